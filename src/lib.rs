@@ -1,0 +1,4 @@
+//! benchleaf: worksheets, verdicts and the measuring record of an aero piston
+//! engine overhaul, on paper.
+
+pub mod page;

@@ -1,0 +1,149 @@
+//! Marks: a finished page as plain data, between layout and export.
+//!
+//! Origin at the top left corner of the sheet of paper, x to the right, y down.
+
+use super::length::Len;
+
+/// A place on the page, measured from its top left corner.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Point {
+    pub x: Len,
+    pub y: Len,
+}
+
+/// A rectangle on the page: its top left corner and its size.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Area {
+    pub x: Len,
+    pub y: Len,
+    pub w: Len,
+    pub h: Len,
+}
+
+/// A typeface of the four that every document embeds (subset).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Face {
+    Regular,
+    Bold,
+    Italic,
+    /// Fixed pitch, for sheet numbers and digests.
+    Code,
+}
+
+/// Where a run's given point lies on its baseline.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Align {
+    Left,
+    Centre,
+    Right,
+}
+
+/// One line of text, drawn in black (or white on a black fill).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    /// On the baseline.
+    pub at: Point,
+    pub text: Box<str>,
+    pub face: Face,
+    /// Type size; captions are never under 7 pt.
+    pub size: Len,
+    pub align: Align,
+    pub white: bool,
+    /// Degrees anticlockwise about `at`; 0 for all but the mark across a draft.
+    pub turn: i16,
+}
+
+/// A dash pattern.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Dash {
+    Solid,
+    Dashed,
+    Dotted,
+}
+
+/// How a shape is drawn. Black only: no colour and no grey carries a meaning.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Pen {
+    pub weight: Len,
+    pub dash: Dash,
+}
+
+/// One step of a path.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Step {
+    To(Point),
+    Line(Point),
+    /// A cubic curve: two controls and the end.
+    Curve(Point, Point, Point),
+    Close,
+}
+
+/// A mark on the page.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Mark {
+    Line {
+        from: Point,
+        to: Point,
+        pen: Pen,
+    },
+    /// Outline where there is a pen, black inside where `fill`.
+    Rect {
+        area: Area,
+        pen: Option<Pen>,
+        fill: bool,
+    },
+    /// 45 degree hatching, 1.0 mm pitch, clipped to the area.
+    Hatch { area: Area },
+    Path {
+        steps: Vec<Step>,
+        pen: Option<Pen>,
+        fill: bool,
+    },
+    Run(Run),
+    /// A group of marks drawn once in the file and used many times, such as a
+    /// comb: the marks are relative to `at`. Equal stamps share one object.
+    Stamp { at: Point, stamp: std::sync::Arc<Stamp> },
+}
+
+/// See [`Mark::Stamp`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stamp {
+    /// The same name, the same marks.
+    pub name: String,
+    pub size: (Len, Len),
+    pub marks: Vec<Mark>,
+}
+
+/// One page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Page {
+    pub width: Len,
+    pub height: Len,
+    pub marks: Vec<Mark>,
+    /// The page number as it is printed on the page.
+    pub label: String,
+}
+
+/// An entry of the bookmark tree; `level` 0 is the top.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bookmark {
+    pub level: u8,
+    pub title: String,
+    /// Index of the page, from 0.
+    pub page: usize,
+}
+
+/// A finished document.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Document {
+    pub title: String,
+    pub subject: String,
+    /// The maker of the document, as a shop.
+    pub author: String,
+    /// A language tag of BCP 47, such as `en`.
+    pub language: String,
+    /// The record's last date, `YYYY-MM-DD`: never the clock.
+    pub date: String,
+    pub pages: Vec<Page>,
+    pub bookmarks: Vec<Bookmark>,
+}

@@ -1,0 +1,5 @@
+//! Documents to marks: lengths, text measuring, tables that break, frames.
+//! Plain data out: lines, boxes, runs, paths.
+
+pub mod length;
+pub mod mark;
