@@ -1,4 +1,7 @@
 //! benchleaf: worksheets, verdicts and the measuring record of an aero piston
 //! engine overhaul, on paper.
 
+pub mod diag;
+pub mod model;
 pub mod page;
+pub mod quantity;

@@ -1,0 +1,169 @@
+//! The engine: where its features lie, what they belong to, in which state of
+//! assembly they are measured, and what a rework disturbs.
+
+use super::typed::{Typed, Word};
+use crate::diag::Loc;
+use crate::quantity::Length;
+
+/// An engine model as a shop describes it.
+#[derive(Clone, Debug)]
+pub struct Engine {
+    pub maker: Word,
+    pub model: Word,
+    pub unit: Length,
+    /// In the order of the file, which is the printing order.
+    pub places: Vec<PlaceSet>,
+    pub parts: Vec<Part>,
+    pub features: Vec<Feature>,
+    pub conditions: Vec<Condition>,
+    pub reworks: Vec<Rework>,
+}
+
+/// The places at which like features occur, in printing order.
+#[derive(Clone, Debug)]
+pub struct PlaceSet {
+    pub id: Word,
+    pub places: Vec<Place>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Place {
+    /// Capitals and digits; the row code is the line's reference and this.
+    pub code: Word,
+    /// In words: propeller end, centre, cylinder 3 exhaust.
+    pub name: Word,
+    /// How it is reached, where it must be reached through something.
+    pub reach: Option<Word>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Part {
+    pub id: Word,
+    /// As printed: `camshaft`, `main bearing shells`.
+    pub name: Word,
+    pub material: Option<Word>,
+    /// Millionths of a length per degree Celsius.
+    pub expansion: Option<Typed>,
+    /// How many the engine has; 1 unless told.
+    pub count: u32,
+    /// Renewed at every overhaul: reused makes the record fail.
+    pub always_renewed: bool,
+    /// The places at which single parts of this name sit, where they are
+    /// renewed or reworked one by one. Absent: one part for all places.
+    pub at: Option<usize>,
+}
+
+/// What a feature is to its mate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Side {
+    Shaft,
+    Bore,
+    /// Neither: a length, a width, a weight.
+    Plain,
+}
+
+/// Something measured on a part.
+#[derive(Clone, Debug)]
+pub struct Feature {
+    pub id: Word,
+    /// As printed: `camshaft journal`. From the identifier where not given.
+    pub name: Word,
+    /// Index into `Engine::parts`.
+    pub part: usize,
+    pub side: Side,
+    /// Index into `Engine::places`; absent for a single feature.
+    pub at: Option<usize>,
+    /// What each direction is, in words, in order A, B, ...; never empty.
+    /// Empty words where only a number was given.
+    pub directions: Vec<Word>,
+    /// Names of the planes; empty where there is one, unnamed.
+    pub planes: Vec<Word>,
+    /// The direction that alone governs the fit, an index.
+    pub governing_direction: Option<usize>,
+    /// The plane that alone governs the fit, an index.
+    pub governing_plane: Option<usize>,
+    /// Index into `Engine::conditions`: measured only in this state.
+    pub when: Option<usize>,
+}
+
+/// A state of assembly that must be reached before measuring.
+#[derive(Clone, Debug)]
+pub struct Condition {
+    pub id: Word,
+    pub name: Word,
+    /// What is to be done, each with its own tick.
+    pub steps: Vec<Word>,
+}
+
+/// What a piece of work on a part reopens.
+#[derive(Clone, Debug)]
+pub struct Rework {
+    pub id: Word,
+    /// As printed: `journal ground undersize`.
+    pub name: Word,
+    /// Index into `Engine::parts`.
+    pub part: usize,
+    /// The work is the change of the part itself.
+    pub part_changed: bool,
+    pub reopens: Vec<Reopens>,
+    pub at: Loc,
+}
+
+/// One thing that is to be measured or looked over again.
+#[derive(Clone, Debug)]
+pub enum Reopens {
+    /// Readings of a feature: index into `Engine::features`.
+    Feature(usize),
+    /// A line of the limits, by its reference.
+    Line(Word),
+    /// A block of a form, by its identifier.
+    Block(Word),
+}
+
+impl Feature {
+    /// Boxes to fill for this feature at one place: planes by directions.
+    pub fn boxes(&self) -> usize {
+        self.directions.len() * self.planes.len().max(1)
+    }
+
+    /// Plane and direction of box `n`, counted plane by plane.
+    pub fn plane_direction(&self, n: usize) -> (usize, usize) {
+        (n / self.directions.len(), n % self.directions.len())
+    }
+
+    /// Whether box `n` counts for the fit.
+    pub fn governs(&self, n: usize) -> bool {
+        let (plane, direction) = self.plane_direction(n);
+        self.governing_plane.is_none_or(|p| p == plane)
+            && self.governing_direction.is_none_or(|d| d == direction)
+    }
+
+    /// The label of box `n`: `A`, `B`, or `top A` where there are planes.
+    pub fn label(&self, n: usize) -> String {
+        let (plane, direction) = self.plane_direction(n);
+        let letter = char::from(b'A' + u8::try_from(direction.min(25)).unwrap_or(25));
+        match self.planes.get(plane) {
+            Some(plane) if self.directions.len() > 1 => format!("{plane} {letter}"),
+            Some(plane) => plane.to_string(),
+            None => letter.to_string(),
+        }
+    }
+}
+
+impl Engine {
+    pub fn part(&self, id: &str) -> Option<usize> {
+        self.parts.iter().position(|part| part.id.as_str() == id)
+    }
+
+    pub fn feature(&self, id: &str) -> Option<usize> {
+        self.features.iter().position(|feature| feature.id.as_str() == id)
+    }
+
+    pub fn place_set(&self, id: &str) -> Option<usize> {
+        self.places.iter().position(|set| set.id.as_str() == id)
+    }
+
+    pub fn condition(&self, id: &str) -> Option<usize> {
+        self.conditions.iter().position(|condition| condition.id.as_str() == id)
+    }
+}

@@ -1,0 +1,95 @@
+//! The job: whose engine, which scope, who works on it and with what.
+
+use super::date::Date;
+use super::typed::{Typed, Word};
+use crate::quantity::Length;
+
+#[derive(Clone, Debug)]
+pub struct Job {
+    pub work_order: Word,
+    pub serial: Word,
+    pub hours: Option<Word>,
+    pub opened: Option<(Date, Word)>,
+    pub scope: Scope,
+    pub rule: Rule,
+    /// Whether each sheet needs a check by a second person.
+    pub second_person: bool,
+    pub paper: Paper,
+    pub shop: Shop,
+    pub people: Vec<Person>,
+    pub gauges: Vec<Gauge>,
+    /// Feeler leaves that the shop really has, in the limits' unit.
+    pub leaves: Vec<Typed>,
+    /// Directives and work sent out are in the record, not here.
+    pub owner: Option<Word>,
+}
+
+/// Which limits the engine is overhauled to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Scope {
+    New,
+    Service,
+}
+
+/// How a reading near a limit is decided.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Rule {
+    /// As the trade works (common practice, no source).
+    Simple,
+    /// Limits drawn in by the expanded uncertainty.
+    Guarded,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Paper {
+    A4,
+    Letter,
+}
+
+#[derive(Clone, Debug)]
+pub struct Shop {
+    pub name: Word,
+    pub certificate: Option<Word>,
+    pub address: Option<Word>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Person {
+    pub initials: Word,
+    pub name: Word,
+    pub certificate: Option<Word>,
+    pub role: Role,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Role {
+    Mechanic,
+    Inspector,
+    Quality,
+}
+
+#[derive(Clone, Debug)]
+pub struct Gauge {
+    pub id: Word,
+    pub name: Word,
+    pub serial: Option<Word>,
+    /// A telescoping gauge only transfers a size to a micrometer.
+    pub transfer: bool,
+    pub range: Option<(Typed, Typed)>,
+    /// Of the range, uncertainty and resolution; the limits' unit unless told.
+    pub unit: Option<Length>,
+    pub resolution: Option<Typed>,
+    /// Expanded, k = 2.
+    pub uncertainty: Option<Typed>,
+    pub due: Option<(Date, Word)>,
+}
+
+impl Job {
+    pub fn person(&self, initials: &str) -> Option<&Person> {
+        self.people.iter().find(|person| person.initials.as_str() == initials)
+    }
+
+    pub fn gauge(&self, id: &str) -> Option<&Gauge> {
+        self.gauges.iter().find(|gauge| gauge.id.as_str() == id)
+    }
+}

@@ -1,0 +1,193 @@
+//! Lines of a limits table, a variant a kind.
+
+use super::typed::{Limit, Word};
+use crate::diag::Loc;
+use crate::quantity::{Length, Unit};
+
+/// A limits file: the document it repeats and its lines in order.
+#[derive(Clone, Debug)]
+pub struct Limits {
+    /// The shop's own number of this file, `L-07`; the file name where absent.
+    pub number: Word,
+    pub document: Document,
+    pub lines: Vec<Line>,
+}
+
+/// The document that the limits repeat.
+#[derive(Clone, Debug)]
+pub struct Document {
+    pub title: Word,
+    pub number: Word,
+    pub revision: Word,
+    pub date: Option<Word>,
+    pub unit: Length,
+    /// Decimals that every length is read to, unless a line says otherwise.
+    pub places: u8,
+}
+
+/// One line of the table.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// Capitals and digits: the first part of its rows' codes.
+    pub reference: Word,
+    pub name: Word,
+    /// Where it stands in the document.
+    pub page: Option<Word>,
+    /// Who confirmed a line that does not add up; printed wherever it is used.
+    pub agreed: Option<Word>,
+    pub unit: Unit,
+    /// Decimals its readings are read to.
+    pub places: u8,
+    pub kind: Kind,
+    /// The whole table in the file.
+    pub at: Loc,
+}
+
+#[derive(Clone, Debug)]
+pub enum Kind {
+    Fit(FitLine),
+    Size(SizeLine),
+    Roundness(RoundnessLine),
+    Taper(TaperLine),
+    Reading(ReadingLine),
+    Spread(SpreadLine),
+    Feeler(FeelerLine),
+    Count(CountLine),
+    Recorded(RecordedLine),
+}
+
+/// Up to four limits; an absent one is not judged and is never zero.
+#[derive(Clone, Debug, Default)]
+pub struct Four {
+    pub new_min: Option<Limit>,
+    pub new_max: Option<Limit>,
+    pub service_min: Option<Limit>,
+    pub service_max: Option<Limit>,
+}
+
+/// The limits of one part of a fit.
+#[derive(Clone, Debug)]
+pub struct PartLimits {
+    /// Index into `Engine::features`.
+    pub feature: usize,
+    pub new_min: Option<Limit>,
+    pub new_max: Option<Limit>,
+    /// Least for a shaft, greatest for a bore.
+    pub wear: Option<Limit>,
+    /// The same in the other unit, where the document prints both.
+    pub twin: Option<Box<PartLimits>>,
+}
+
+/// How the readings of a feature are brought to the figures that are judged.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Reduction {
+    /// Smallest and largest (common practice, no source).
+    #[default]
+    Worst,
+    Average,
+}
+
+#[derive(Clone, Debug)]
+pub struct FitLine {
+    pub shaft: PartLimits,
+    pub bore: PartLimits,
+    /// Signed: loose above zero.
+    pub fit: Four,
+    pub fit_twin: Option<Four>,
+    pub reduction: Reduction,
+    /// Undersize or oversize grades, each with its own part limits.
+    pub grades: Vec<Grade>,
+}
+
+/// One grade, such as 0.006 undersize: it belongs to the whole part.
+#[derive(Clone, Debug)]
+pub struct Grade {
+    pub name: Word,
+    pub shaft: Option<PartLimits>,
+    pub bore: Option<PartLimits>,
+}
+
+#[derive(Clone, Debug)]
+pub struct SizeLine {
+    pub feature: usize,
+    pub limits: Four,
+    pub twin: Option<Four>,
+    pub reduction: Reduction,
+}
+
+/// Largest difference across the directions of one plane, from the readings
+/// that another line of the same feature asks for.
+#[derive(Clone, Debug)]
+pub struct RoundnessLine {
+    pub feature: usize,
+    pub limits: Four,
+}
+
+/// Plane `from` less plane `to` in one direction, signed.
+#[derive(Clone, Debug)]
+pub struct TaperLine {
+    pub feature: usize,
+    /// Indices of planes.
+    pub from: usize,
+    pub to: usize,
+    pub limits: Four,
+}
+
+/// Direct readings: end play, backlash, runout, load at a length, time, ...
+#[derive(Clone, Debug)]
+pub struct ReadingLine {
+    /// Index into `Engine::places`; absent for one place.
+    pub at: Option<usize>,
+    /// Index into `Engine::parts`: what it is read on.
+    pub part: Option<usize>,
+    /// Boxes at each place; labels where given.
+    pub labels: Vec<Word>,
+    /// Gauge or set-up to read it with: `spring tester at 1.430 in`.
+    pub with: Option<Word>,
+    pub limits: Four,
+    pub twin: Option<Four>,
+    pub when: Option<usize>,
+}
+
+/// One reading at each place; the largest less the smallest is judged.
+#[derive(Clone, Debug)]
+pub struct SpreadLine {
+    pub at: usize,
+    pub part: Option<usize>,
+    pub with: Option<Word>,
+    pub limits: Four,
+}
+
+/// Leaves tried at every tooth or place.
+#[derive(Clone, Debug)]
+pub struct FeelerLine {
+    /// Index into `Engine::places`: one row a place, such as drive and driven.
+    pub at: Option<usize>,
+    pub part: Option<usize>,
+    /// Teeth or spots at each place.
+    pub teeth: u32,
+    /// What is counted: `tooth`.
+    pub each: Word,
+    pub limits: Four,
+}
+
+#[derive(Clone, Debug)]
+pub struct CountLine {
+    pub at: Option<usize>,
+    pub part: Option<usize>,
+    pub exact: u32,
+}
+
+/// A figure or a word that is kept and not judged.
+#[derive(Clone, Debug)]
+pub struct RecordedLine {
+    pub at: Option<usize>,
+    pub part: Option<usize>,
+    pub labels: Vec<Word>,
+}
+
+impl Limits {
+    pub fn line(&self, reference: &str) -> Option<usize> {
+        self.lines.iter().position(|line| line.reference.as_str() == reference)
+    }
+}

@@ -1,0 +1,222 @@
+//! The record: what was written on the sheets, as typed in. Readings are only
+//! ever added; a later one names what it replaces and why.
+
+use super::date::Date;
+use super::typed::{Typed, Word};
+use crate::diag::Loc;
+
+/// A transcription.
+#[derive(Clone, Debug)]
+pub struct Record {
+    /// Number of the sheet set, as typed.
+    pub set: Word,
+    /// In the order of the file.
+    pub sheets: Vec<SheetEntry>,
+    pub again: Vec<Again>,
+    pub changes: Vec<Change>,
+    pub findings: Vec<Finding>,
+    pub left_out: Vec<LeftOut>,
+    pub accepted: Vec<Accepted>,
+    pub outside: Vec<Outside>,
+}
+
+/// All that was typed for one sheet.
+#[derive(Clone, Debug)]
+pub struct SheetEntry {
+    pub letter: Word,
+    /// The four characters of the sheet's own number, as typed.
+    pub number: Option<Word>,
+    pub signs: Vec<Sign>,
+    pub items: Vec<ItemEntry>,
+    pub rows: Vec<RowEntry>,
+    pub remarks: Option<Word>,
+    pub at: Loc,
+}
+
+/// Who did it, when, and with which gauges. The key is `shaft`, `bore`,
+/// `read`, `work`, or `check` for the second person.
+#[derive(Clone, Debug)]
+pub struct Sign {
+    pub key: Word,
+    pub by: Option<Word>,
+    pub on: Option<(Date, Loc)>,
+    pub gauges: Vec<Word>,
+    /// Degrees Celsius of the part and of the gauge, where taken.
+    pub part_temperature: Option<Typed>,
+    pub gauge_temperature: Option<Typed>,
+    pub at: Loc,
+}
+
+/// Something ticked or written, by its number on the sheet.
+#[derive(Clone, Debug)]
+pub struct ItemEntry {
+    pub number: u32,
+    pub content: ItemContent,
+    pub at: Loc,
+}
+
+#[derive(Clone, Debug)]
+pub enum ItemContent {
+    /// One mark a place, in printed order: `v` ok or done, `x` found,
+    /// `n` n.a., `-` blank.
+    Marks(Vec<Mark>),
+    Words(Word),
+    /// An always-renewed part.
+    Renewed(Renewed),
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Mark {
+    Ok,
+    Found,
+    NotApplicable,
+    Blank,
+}
+
+/// What was fitted in place of an always-renewed part.
+#[derive(Clone, Debug)]
+pub struct Renewed {
+    /// How many were renewed; the rest counts as reused.
+    pub count: Option<Typed>,
+    pub number: Option<Word>,
+    /// Serial or batch.
+    pub batch: Option<Word>,
+    pub document: Option<Word>,
+    /// Said to be reused.
+    pub reused: bool,
+    pub at: Loc,
+}
+
+/// All that was typed for one row.
+#[derive(Clone, Debug)]
+pub struct RowEntry {
+    pub code: Word,
+    pub groups: Vec<GroupEntry>,
+    pub not_applicable: Option<NotApplicable>,
+    pub at: Loc,
+}
+
+/// The boxes of one side of a row: `shaft`, `bore`, `read`, `go`, `nogo`.
+#[derive(Clone, Debug)]
+pub struct GroupEntry {
+    pub key: Word,
+    pub boxes: Boxes,
+    pub at: Loc,
+}
+
+#[derive(Clone, Debug)]
+pub enum Boxes {
+    /// One a box in printed order; `None` for an empty one.
+    Readings(Vec<Option<Typed>>),
+    /// Ticks and crosses, one a tooth.
+    Marks(Vec<Mark>),
+    /// Further leaves: tooth from 1, leaf, whether it entered.
+    Leaves(Vec<(u32, Typed, bool)>),
+}
+
+#[derive(Clone, Debug)]
+pub struct NotApplicable {
+    pub why: Option<Word>,
+    pub by: Option<Word>,
+    pub at: Loc,
+}
+
+/// Why a reading replaces another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Why {
+    Mistyped,
+    MeasuredAgain,
+    Reworked,
+    PartChanged,
+}
+
+/// A later reading of one box, or of all the boxes of one side.
+#[derive(Clone, Debug)]
+pub struct Again {
+    pub row: Word,
+    /// `bore`, or `bore 2` for its second box.
+    pub key: Word,
+    /// Index of the one box; absent for all.
+    pub index: Option<usize>,
+    pub boxes: Boxes,
+    pub why: (Why, Loc),
+    pub by: Option<Word>,
+    pub on: Option<(Date, Loc)>,
+    pub gauges: Vec<Word>,
+    /// The second person of `mistyped`, the inspector of an out turned.
+    pub inspector: Option<Word>,
+    pub note: Option<Word>,
+    pub at: Loc,
+}
+
+/// A part changed or reworked.
+#[derive(Clone, Debug)]
+pub struct Change {
+    /// The part's identifier in the engine file.
+    pub part: Word,
+    /// Codes of the places, where single parts sit there; empty for all.
+    pub places: Vec<Word>,
+    /// The rework of the engine's table, where it is one of them.
+    pub rework: Option<Word>,
+    pub why: (Why, Loc),
+    pub what: Option<Word>,
+    pub number: Option<Word>,
+    pub batch: Option<Word>,
+    pub document: Option<Word>,
+    /// To which data a rework was done.
+    pub data: Option<Word>,
+    pub grade: Option<Word>,
+    pub by: Option<Word>,
+    pub on: Option<(Date, Loc)>,
+    /// What was reopened and has been looked over again, by item code
+    /// (`T 3`), in words.
+    pub redone: Vec<Word>,
+    pub at: Loc,
+}
+
+/// What was found at an item marked `x`, and what was done about it.
+#[derive(Clone, Debug)]
+pub struct Finding {
+    /// Sheet letter and item number: `L 4`.
+    pub item: Word,
+    /// Place code or tooth, where the item has several.
+    pub place: Option<Word>,
+    pub what: Word,
+    pub done: Option<Word>,
+    pub by: Option<Word>,
+    pub on: Option<(Date, Loc)>,
+    pub inspector: Option<Word>,
+    pub at: Loc,
+}
+
+/// Why an item marked `n` does not apply.
+#[derive(Clone, Debug)]
+pub struct LeftOut {
+    pub item: Word,
+    pub place: Option<Word>,
+    pub why: Option<Word>,
+    pub by: Option<Word>,
+    pub at: Loc,
+}
+
+/// An out accepted on data: printed so, never as a pass.
+#[derive(Clone, Debug)]
+pub struct Accepted {
+    pub row: Word,
+    pub authority: Option<Word>,
+    pub document: Option<Word>,
+    pub on: Option<(Date, Loc)>,
+    pub by: Option<Word>,
+    pub at: Loc,
+}
+
+/// Work sent out, and what came back with it.
+#[derive(Clone, Debug)]
+pub struct Outside {
+    pub what: Word,
+    pub who: Option<Word>,
+    pub certificate: Option<Word>,
+    pub on: Option<(Date, Loc)>,
+    pub result: Option<Word>,
+    pub at: Loc,
+}

@@ -1,0 +1,12 @@
+//! Exact numbers, fits, units and rounding inward. No binary float anywhere:
+//! what is typed, what is worked out and what is printed are the same decimals.
+
+mod exact;
+mod fit;
+mod unit;
+mod window;
+
+pub use exact::{Exact, Unread, average, root_sum_square, squared_exceeds};
+pub use fit::{Fit, Unsigned, fit};
+pub use unit::{Length, Unit};
+pub use window::{Window, inward};
