@@ -2,6 +2,7 @@
 //! engine overhaul, on paper.
 
 pub mod diag;
+pub mod judge;
 pub mod model;
 pub mod page;
 pub mod quantity;

@@ -1,0 +1,37 @@
+//! Pure functions from limits and readings to verdicts: a file a kind of line,
+//! the allowable ranges, the slips, the order of states.
+//!
+//! Everything outside this room works on box groups, scales and verdicts, so
+//! that a new kind of line is a variant in `model/line.rs`, its keys in
+//! `load/limits.rs`, a file here, and its arm in [`check`].
+
+mod state;
+mod types;
+
+pub use state::{Beyond, Flag, State};
+pub use types::{
+    Answer, Band, Figure, Group, Look, Part, PartState, Range, RowRead, Scale, Setting, Shape,
+    SideRead, Verdict,
+};
+
+/// What every kind of line can say about itself.
+pub trait Check {
+    /// The groups of boxes to fill at one place, in paper order.
+    fn groups(&self, setting: &Setting) -> Vec<Group>;
+
+    /// Results to be written at the end of the row, worked out at the bench.
+    fn answers(&self, setting: &Setting) -> Vec<Answer>;
+
+    /// Scales to be drawn once over the rows, each over its group's boxes.
+    fn scales(&self, setting: &Setting) -> Vec<Scale>;
+
+    /// The allowable ranges before anything is measured, row by row.
+    fn ranges(&self, setting: &Setting) -> Vec<Range>;
+
+    /// The limits in one line of words: `new 0.0010 L to 0.0035 L, service to
+    /// 0.0050 L`.
+    fn limits_in_words(&self, setting: &Setting) -> String;
+
+    /// The verdict on the readings of one row. Blank never passes.
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict;
+}
