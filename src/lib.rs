@@ -6,3 +6,5 @@ pub mod judge;
 pub mod model;
 pub mod page;
 pub mod quantity;
+pub mod report;
+pub mod sheet;
