@@ -4,6 +4,6 @@
 mod types;
 
 pub use types::{
-    Columns, GaugeNeed, Head, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock, PersonLine,
-    RenewItem, Row, Sheet, SheetBlock, SheetSet, SignBox,
+    Columns, GaugeNeed, Head, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
+    PersonLine, RenewItem, Row, Sheet, SheetBlock, SheetSet, SignBox,
 };
