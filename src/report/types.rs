@@ -42,7 +42,10 @@ pub enum Piece {
     /// Several short pairs: caption and value, set in columns.
     Pairs(Vec<(String, String)>),
     /// Breaks across pages between rows; the head is repeated.
-    Table { columns: Vec<Column>, rows: Vec<Vec<Cell>> },
+    Table {
+        columns: Vec<Column>,
+        rows: Vec<Vec<Cell>>,
+    },
     /// Bars and both ends of each fit, a group a line of the limits.
     Fits(Vec<FitGroup>),
     /// Signature blocks: name, role, certificate number, what is signed for.
@@ -112,10 +115,16 @@ pub struct Marker {
 
 impl Cell {
     pub fn plain(text: impl Into<String>) -> Cell {
-        Cell { text: text.into(), bold: false }
+        Cell {
+            text: text.into(),
+            bold: false,
+        }
     }
 
     pub fn bold(text: impl Into<String>) -> Cell {
-        Cell { text: text.into(), bold: true }
+        Cell {
+            text: text.into(),
+            bold: true,
+        }
     }
 }
