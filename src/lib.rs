@@ -5,3 +5,4 @@ pub mod diag;
 pub mod model;
 pub mod page;
 pub mod quantity;
+pub mod load;
