@@ -5,6 +5,7 @@ pub mod archive;
 pub mod diag;
 pub mod draw;
 pub mod judge;
+pub mod load;
 pub mod model;
 pub mod page;
 pub mod quantity;
