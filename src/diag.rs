@@ -151,7 +151,12 @@ impl Diags {
 }
 
 impl Diag {
-    pub fn at(weight: Weight, at: &Loc, wrong: impl Into<String>, right: impl Into<String>) -> Diag {
+    pub fn at(
+        weight: Weight,
+        at: &Loc,
+        wrong: impl Into<String>,
+        right: impl Into<String>,
+    ) -> Diag {
         let (wrong, right) = (wrong.into(), right.into());
         Diag { weight, at: Some(at.clone()), wrong, right, also: Vec::new() }
     }
@@ -244,7 +249,14 @@ impl<'a> Pages<'a> {
         let column = whole[bom..from].chars().count() + 1;
         let (first, last) = window(whole, from, to, bom);
         let text = &whole[first..last];
-        Some(Spot { line, column, text, from: from - first, to: to.min(last) - first, whole: first == bom })
+        Some(Spot {
+            line,
+            column,
+            text,
+            from: from - first,
+            to: to.min(last) - first,
+            whole: first == bom,
+        })
     }
 
     fn draw(&mut self, diag: &'a Diag) -> Group<'a> {

@@ -154,7 +154,9 @@ pub fn too_deep(text: &str, most: usize) -> Option<Range<usize>> {
         }
         // Whatever the quotes say, a library that reads them otherwise must
         // not be sent down a key of thousands of parts.
-        if let Some(stretch) = line.split(['=', ',', '[', ']']).find(|s| s.matches('.').count() > 400) {
+        if let Some(stretch) =
+            line.split(['=', ',', '[', ']']).find(|s| s.matches('.').count() > 400)
+        {
             let at = start + (stretch.as_ptr() as usize - line.as_ptr() as usize);
             return Some(at..at + 1);
         }
@@ -178,7 +180,13 @@ fn line_too_deep(
     while let Some(next) = line[at..].find(['[', ']', '{', '}', '"', '\'', '#', '.', '=', ',']) {
         at += next;
         let mark = line.as_bytes()[at];
-        points = if mark == b'.' { points + 1 } else if matches!(mark, b'"' | b'\'') { points } else { 0 };
+        points = if mark == b'.' {
+            points + 1
+        } else if matches!(mark, b'"' | b'\'') {
+            points
+        } else {
+            0
+        };
         match mark {
             b'[' | b'{' => open.push(start + at),
             b']' | b'}' => drop(open.pop()),
@@ -211,14 +219,17 @@ fn head(text: &str, span: Range<usize>) -> Head {
     }
     let Some((path, key)) = key(&text[..span.end], span.start) else { return Head::Odd };
     let rest = &text[key.end..span.end];
-    let Some(value) = rest.trim_start_matches([' ', '\t']).strip_prefix('=') else { return Head::Odd };
+    let Some(value) = rest.trim_start_matches([' ', '\t']).strip_prefix('=') else {
+        return Head::Odd;
+    };
     let value = value.trim_start_matches([' ', '\t']);
     Head::Pair { path, key, value: span.end - value.len()..span.end }
 }
 
 /// A key, dotted or not, from a place on: its parts and where it stands.
 fn key(text: &str, from: usize) -> Option<(Vec<String>, Range<usize>)> {
-    let skip = |at: usize| at + (text[at..].len() - text[at..].trim_start_matches([' ', '\t']).len());
+    let skip =
+        |at: usize| at + (text[at..].len() - text[at..].trim_start_matches([' ', '\t']).len());
     let start = skip(from);
     let mut at = start;
     let mut path = Vec::new();
@@ -229,7 +240,9 @@ fn key(text: &str, from: usize) -> Option<(Vec<String>, Range<usize>)> {
                 TextEnd::At(end) => end,
                 _ => return None,
             },
-            _ => rest.bytes().take_while(|b| b.is_ascii_alphanumeric() || b"-_".contains(b)).count(),
+            _ => {
+                rest.bytes().take_while(|b| b.is_ascii_alphanumeric() || b"-_".contains(b)).count()
+            }
         };
         if length == 0 {
             return None;
@@ -268,7 +281,8 @@ pub fn firsts(text: &str, chunks: &[Chunk]) -> Vec<Option<Range<usize>>> {
                 for (depth, part) in path.iter().enumerate() {
                     whole = joined(whole, std::slice::from_ref(part), &lists);
                     let known = note(&mut seen, &whole, key);
-                    let value = text.get(known.end..).is_some_and(|t| t.trim_start().starts_with('='));
+                    let value =
+                        text.get(known.end..).is_some_and(|t| t.trim_start().starts_with('='));
                     if depth + 1 == path.len() || value {
                         first = first.or(Some(known));
                     }

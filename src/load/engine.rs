@@ -4,15 +4,18 @@ use super::fields::{Fields, typed, word};
 use super::nearest::Known;
 use super::shape::{Kind, Shape, may, must};
 use super::tree::{Node, Value};
-use super::{file, figure};
+use super::{figure, file};
 use crate::diag::{Diags, Sources};
-use crate::model::engine::{Condition, Engine, Feature, Part, Place, PlaceSet, Reopens, Rework, Side};
+use crate::model::engine::{
+    Condition, Engine, Feature, Part, Place, PlaceSet, Reopens, Rework, Side,
+};
 use crate::model::typed::Word;
 use crate::quantity::Length;
 use std::collections::HashSet;
 
 const UNITS: &[&str] = &["in", "mm"];
-const SIDES: &[(&str, Side)] = &[("shaft", Side::Shaft), ("bore", Side::Bore), ("plain", Side::Plain)];
+const SIDES: &[(&str, Side)] =
+    &[("shaft", Side::Shaft), ("bore", Side::Bore), ("plain", Side::Plain)];
 /// More directions have no letter of their own.
 const DIRECTIONS: u32 = 26;
 
@@ -84,7 +87,11 @@ static REWORK: Shape = Shape {
         must("name", Kind::Text, "\"journal ground undersize\""),
         must("part", Kind::Text, "\"crankshaft\""),
         may("part-changed", Kind::Flag, "true"),
-        must("reopens", Kind::Texts, "[\"feature cam-journal\", \"line EC\", \"block tappet-faces\"]"),
+        must(
+            "reopens",
+            Kind::Texts,
+            "[\"feature cam-journal\", \"line EC\", \"block tappet-faces\"]",
+        ),
     ]],
 };
 
@@ -121,7 +128,7 @@ impl<'a> Reader<'a> {
             for name in &names {
                 identifier(name, out);
             }
-            Known::new(what, names.into_iter())
+            Known::new(what, names.into_iter()).complete(fields.whole)
         };
         let places = known("set of places", "places", out);
         let parts = known("part", "parts", out);
@@ -135,7 +142,10 @@ impl<'a> Reader<'a> {
         let set = |(id, set): (&Word, Fields<'_>)| {
             let codes = set.node("codes").map(all_texts).unwrap_or_default();
             let names = set.node("names").map(all_texts).unwrap_or_default();
-            if codes.len() != names.len() && set.node("codes").is_some() && set.node("names").is_some() {
+            if codes.len() != names.len()
+                && set.node("codes").is_some()
+                && set.node("names").is_some()
+            {
                 let wrong = format!("{} codes and {} names", codes.len(), names.len());
                 out.fault(set.place("names"), wrong, "one name for each code, in the same order");
             }
@@ -155,7 +165,11 @@ impl<'a> Reader<'a> {
         let part = |(id, part): (&Word, Fields<'_>)| {
             let count = part.whole("count").unwrap_or(1);
             if count == 0 {
-                out.fault(part.place("count"), "a part of which there are none", "1 or more, or no such part");
+                out.fault(
+                    part.place("count"),
+                    "a part of which there are none",
+                    "1 or more, or no such part",
+                );
             }
             Part {
                 id: id.clone(),
@@ -190,7 +204,8 @@ impl<'a> Reader<'a> {
             out.fault(place, wrong, format!("1 to {}", directions.len()));
         }
         let plane = governing.and_then(|g| g.text("plane"));
-        let governing_plane = plane.and_then(|plane| Known::new("plane", planes.iter()).find(&plane, out));
+        let governing_plane =
+            plane.and_then(|plane| Known::new("plane", planes.iter()).find(&plane, out));
         Some(Feature {
             id: id.clone(),
             name: fields.text("name").unwrap_or_else(|| spoken(id)),
@@ -209,7 +224,11 @@ impl<'a> Reader<'a> {
         let condition = |(id, fields): (&Word, Fields<'_>)| {
             let steps = fields.texts("steps").unwrap_or_default();
             if steps.is_empty() && fields.node("steps").is_some() {
-                out.fault(fields.place("steps"), "a condition without steps", "say what is to be done");
+                out.fault(
+                    fields.place("steps"),
+                    "a condition without steps",
+                    "say what is to be done",
+                );
             }
             Some(Condition { id: id.clone(), name: fields.text("name")?, steps })
         };
@@ -253,8 +272,13 @@ impl<'a> Reader<'a> {
 fn identifier(name: &Word, out: &mut Diags) {
     let fits = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-';
     if name.as_str().is_empty() || !name.as_str().bytes().all(fits) {
-        let tidy: String = name.as_str().to_lowercase().split(['_', ' ', '.']).collect::<Vec<_>>().join("-");
-        out.fault(&name.at, format!("the name {name} is more than small letters, digits and hyphens"), tidy);
+        let tidy: String =
+            name.as_str().to_lowercase().split(['_', ' ', '.']).collect::<Vec<_>>().join("-");
+        out.fault(
+            &name.at,
+            format!("the name {name} is more than small letters, digits and hyphens"),
+            tidy,
+        );
     }
 }
 
@@ -275,14 +299,19 @@ fn all_texts(node: &Node) -> Vec<Word> {
 
 fn place_codes(codes: &[Word], set: &Fields<'_>, out: &mut Diags) {
     if codes.is_empty() && set.node("codes").is_some() {
-        out.fault(set.place("codes"), "a set without places", "[\"\"] for one place without a code");
+        out.fault(
+            set.place("codes"),
+            "a set without places",
+            "[\"\"] for one place without a code",
+        );
     }
     for code in codes {
         let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
         if code.as_str().is_empty() && codes.len() > 1 {
             out.fault(&code.at, "an empty code among others", "capitals and digits: 1, 2, 1I, 1E");
         } else if !code.as_str().bytes().all(fits) {
-            let tidy = code.as_str().to_uppercase().replace(|c: char| !c.is_ascii_alphanumeric(), "");
+            let tidy =
+                code.as_str().to_uppercase().replace(|c: char| !c.is_ascii_alphanumeric(), "");
             out.fault(&code.at, format!("the code {code} is more than capitals and digits"), tidy);
         }
     }
@@ -313,7 +342,11 @@ fn reaches(set: &Fields<'_>, codes: &[Word], out: &mut Diags) -> Vec<(Word, Word
         known.find(&entry.key, out)?;
         let text = word(&entry.node).filter(|_| matches!(entry.node.value, Value::Text(_)));
         if text.is_none() && !matches!(entry.node.value, Value::Unread) {
-            out.fault(&entry.node.at, "how it is reached is a text in quotes", "\"through a cylinder opening\"");
+            out.fault(
+                &entry.node.at,
+                "how it is reached is a text in quotes",
+                "\"through a cylinder opening\"",
+            );
         }
         Some((entry.key.clone(), text?))
     };
@@ -337,9 +370,14 @@ fn directions(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Vec<Word> {
                 unnamed(1)
             }
         },
-        Value::List(list) if words.len() == list.len() && (1..=DIRECTIONS as usize).contains(&words.len()) => words,
+        Value::List(list)
+            if words.len() == list.len() && (1..=DIRECTIONS as usize).contains(&words.len()) =>
+        {
+            words
+        }
         _ => {
-            let right = "a number, or what each is: [\"in line with the dowel\", \"at right angles\"]";
+            let right =
+                "a number, or what each is: [\"in line with the dowel\", \"at right angles\"]";
             out.fault(&node.at, "directions that are neither counted nor named", right);
             unnamed(1)
         }

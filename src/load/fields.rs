@@ -13,6 +13,8 @@ use crate::quantity::Fit;
 pub struct Fields<'a> {
     pub table: &'a Table,
     pub at: &'a Loc,
+    /// The whole file could be read: what is missing is truly missing.
+    pub whole: bool,
 }
 
 impl<'a> Fields<'a> {
@@ -20,11 +22,11 @@ impl<'a> Fields<'a> {
     pub fn open(tree: &'a Tree, shape: &Shape, out: &mut Diags) -> Option<Fields<'a>> {
         let table = tree.root.table()?;
         check(table, &tree.root.at, shape, tree.whole, out);
-        Some(Fields { table, at: &tree.root.at })
+        Some(Fields { table, at: &tree.root.at, whole: tree.whole })
     }
 
     pub fn of(node: &'a Node) -> Option<Fields<'a>> {
-        node.table().map(|table| Fields { table, at: &node.at })
+        node.table().map(|table| Fields { table, at: &node.at, whole: true })
     }
 
     pub fn node(&self, key: &str) -> Option<&'a Node> {

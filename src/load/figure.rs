@@ -26,7 +26,9 @@ pub fn special(text: &str) -> bool {
 pub fn read(raw: &str) -> Result<Exact, (String, String)> {
     match Exact::read(raw) {
         Ok(value) => Ok(value),
-        Err(_) if special(raw) => Err((format!("{raw} is not a reading"), "\"-\" for an empty box".into())),
+        Err(_) if special(raw) => {
+            Err((format!("{raw} is not a reading"), "\"-\" for an empty box".into()))
+        }
         Err(Unread::Exponent) => Err(not_a_reading(raw, "an exponent")),
         Err(Unread::TooLong) => {
             let right = "seven digits before the point and seven behind it at most";
@@ -36,7 +38,9 @@ pub fn read(raw: &str) -> Result<Exact, (String, String)> {
         Err(_) if raw.starts_with(['0', '+', '-']) && raw.contains(['x', 'o', 'b']) => {
             Err(not_a_reading(raw, "another base than ten"))
         }
-        Err(_) => Err(typed(raw).unwrap_or_else(|| not_a_reading(raw, "more than digits and a point"))),
+        Err(_) => {
+            Err(typed(raw).unwrap_or_else(|| not_a_reading(raw, "more than digits and a point")))
+        }
     }
 }
 
@@ -51,10 +55,16 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
     if plain(unsigned) {
         if unsigned.len() > 1 && unsigned.starts_with('0') && !unsigned.starts_with("0.") {
             let right = unsigned.trim_start_matches('0');
-            let right = if right.is_empty() || right.starts_with('.') { format!("0{right}") } else { right.into() };
+            let right = if right.is_empty() || right.starts_with('.') {
+                format!("0{right}")
+            } else {
+                right.into()
+            };
             return Some((format!("{raw} starts with a zero too many"), right));
         }
-        return raw.starts_with('+').then(|| (format!("{raw} has a plus sign"), format!("digits only: {unsigned}")));
+        return raw
+            .starts_with('+')
+            .then(|| (format!("{raw} has a plus sign"), format!("digits only: {unsigned}")));
     }
     if unsigned.starts_with('.') {
         let right = "type every digit, those before the point too".to_string();
@@ -66,22 +76,39 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
         }
     }
     if let Some(whole) = unsigned.strip_suffix('.').filter(|whole| digits(whole)) {
-        return Some((format!("nothing stands after the point of {raw}"), format!("{whole}, or the digits that were read")));
+        return Some((
+            format!("nothing stands after the point of {raw}"),
+            format!("{whole}, or the digits that were read"),
+        ));
     }
-    if unsigned.matches('.').count() > 1 && unsigned.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+    if unsigned.matches('.').count() > 1
+        && unsigned.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+    {
         return Some((format!("{raw} has two points"), "one point".into()));
     }
     let end = unsigned.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(unsigned.len());
     let (figure, letters) = unsigned.split_at(end);
-    let exponent = letters.starts_with(['e', 'E']) && letters[1..].starts_with(|c: char| c.is_ascii_digit() || "+-".contains(c));
-    if !plain(figure) || exponent || letters.starts_with('_') || (figure == "0" && letters.starts_with(['x', 'o', 'b'])) {
-        return (!plain(figure)).then(|| (format!("{raw} is not a figure"), "digits and one point: 1.3731".into()));
+    let exponent = letters.starts_with(['e', 'E'])
+        && letters[1..].starts_with(|c: char| c.is_ascii_digit() || "+-".contains(c));
+    if !plain(figure)
+        || exponent
+        || letters.starts_with('_')
+        || (figure == "0" && letters.starts_with(['x', 'o', 'b']))
+    {
+        return (!plain(figure))
+            .then(|| (format!("{raw} is not a figure"), "digits and one point: 1.3731".into()));
     }
     if matches!(letters, "L" | "T" | "l" | "t") {
-        return Some((format!("{raw} without quotes"), format!("\"{figure}{}\"", letters.to_uppercase())));
+        return Some((
+            format!("{raw} without quotes"),
+            format!("\"{figure}{}\"", letters.to_uppercase()),
+        ));
     }
     if letters.bytes().any(|b| b.is_ascii_digit()) {
-        return Some((format!("{raw} has letters among its digits"), "digits and one point: 1.3731".into()));
+        return Some((
+            format!("{raw} has letters among its digits"),
+            "digits and one point: 1.3731".into(),
+        ));
     }
     Some((format!("{letters} behind a figure"), format!("digits only: {figure}")))
 }

@@ -74,23 +74,29 @@ pub static BLOCK: Varied = Varied {
         ("note", &Shape { name: "a note block", keys: &[COMMON, NOTE] }),
     ],
 };
-const COMMON: &[Key] = &[may("id", Kind::Text, "\"tappet-faces\""), may("part", Kind::Text, "\"camshaft\"")];
+const COMMON: &[Key] =
+    &[may("id", Kind::Text, "\"tappet-faces\""), may("part", Kind::Text, "\"camshaft\"")];
 const ITEMS: Key = must("items", Kind::Texts, "[\"gear: cracks, teeth worn\"]");
 const AT: Key = may("at", Kind::Text, "\"tappet\"");
 const LOOK_OVER: &[Key] = &[must("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT];
-const STEPS: &[Key] =
-    &[must("steps", Kind::Text, "\"before measuring\""), ITEMS, AT, may("hold", Kind::Flag, "true")];
+const STEPS: &[Key] = &[
+    must("steps", Kind::Text, "\"before measuring\""),
+    ITEMS,
+    AT,
+    may("hold", Kind::Flag, "true"),
+];
 const CONDITION: &[Key] = &[must("condition", Kind::Text, "\"case-bolted\"")];
 const MEASURE: &[Key] = &[
     must("measure", Kind::TextOrTexts, "[\"C\", \"CR\"]"),
     may("title", Kind::Text, "\"Camshaft\""),
-    // In a measure block a note belongs to the rows; alone it is a block.
-    may("text", Kind::Text, "\"bores with the case bolted\""),
+    may("note", Kind::Text, "\"bores with the case bolted\""),
 ];
 const REST: &[Key] = &[must("rest", Kind::Text, "\"Other lines of the table\"")];
 const WRITE: &[Key] = &[must("write", Kind::Text, "\"hours and identity\""), ITEMS, AT];
-const RENEW: &[Key] =
-    &[must("renew", Kind::Text, "\"always renewed\""), may("parts", Kind::Texts, "[\"oil-seals\"]")];
+const RENEW: &[Key] = &[
+    must("renew", Kind::Text, "\"always renewed\""),
+    may("parts", Kind::Texts, "[\"oil-seals\"]"),
+];
 const CAUTION: &[Key] = &[must("caution", Kind::Text, "\"never erase\"")];
 const NOTE: &[Key] = &[must("note", Kind::Text, "\"one line through, initial, date\"")];
 
@@ -167,7 +173,10 @@ pub fn form(files: &Sources, name: &str, out: &mut Diags) -> Option<Form> {
         let letter = sheet.text("letter")?;
         let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
         let text = letter.as_str();
-        if !text.bytes().all(fits) || !text.starts_with(|c: char| c.is_ascii_uppercase()) || text.len() > 3 {
+        if !text.bytes().all(fits)
+            || !text.starts_with(|c: char| c.is_ascii_uppercase())
+            || text.len() > 3
+        {
             let right = "a capital, then capitals and digits, three at most";
             out.fault(&letter.at, format!("{text} is no sheet's letter"), right);
         }
@@ -209,7 +218,11 @@ fn content(fields: &Fields<'_>) -> Option<Content> {
         return Some(Content::Write { title, items: items(), at: at() });
     }
     if let Some(lines) = fields.texts("measure") {
-        return Some(Content::Measure { title: fields.text("title"), note: fields.text("note"), lines });
+        return Some(Content::Measure {
+            title: fields.text("title"),
+            note: fields.text("note"),
+            lines,
+        });
     }
     if let Some(title) = fields.text("renew") {
         return Some(Content::Renew { title, parts: fields.texts("parts") });
@@ -217,7 +230,10 @@ fn content(fields: &Fields<'_>) -> Option<Content> {
     let condition = fields.text("condition").map(|id| Content::Condition { id });
     let rest = || fields.text("rest").map(|title| Content::Rest { title });
     let caution = || fields.text("caution").map(|text| Content::Caution { text });
-    condition.or_else(rest).or_else(caution).or_else(|| fields.text("note").map(|text| Content::Note { text }))
+    condition
+        .or_else(rest)
+        .or_else(caution)
+        .or_else(|| fields.text("note").map(|text| Content::Note { text }))
 }
 
 fn report(files: &Sources, out: &mut Diags) -> Option<ReportForm> {
@@ -229,6 +245,10 @@ fn report(files: &Sources, out: &mut Diags) -> Option<ReportForm> {
         let sections: Vec<_> = fields.each("section").into_iter().filter_map(section).collect();
         once(&sections, "section", |section| Some((section.show.text.clone(), &section.show)), out);
         let head = fields.table("report")?;
-        Some(ReportForm { title: head.text("title")?, disclaimer: head.text("disclaimer")?, sections })
+        Some(ReportForm {
+            title: head.text("title")?,
+            disclaimer: head.text("disclaimer")?,
+            sections,
+        })
     })
 }

@@ -17,7 +17,11 @@ const ROLES: &[(&str, Role)] =
 pub static JOB: Shape = Shape {
     name: "a job file",
     keys: &[&[
-        must("job", Kind::Table(&ORDER), "[job] with work-order, engine-serial, scope and second-person"),
+        must(
+            "job",
+            Kind::Table(&ORDER),
+            "[job] with work-order, engine-serial, scope and second-person",
+        ),
         must("shop", Kind::Table(&SHOP), "[shop] with its name"),
         must("people", Kind::Named(&PERSON), "[people.RW] with name and role"),
         may("gauges", Kind::Named(&GAUGE), "[gauges.MIC-2]"),
@@ -75,15 +79,26 @@ static FEELERS: Shape = Shape {
 /// Reads a job file. `None` where it has any fault.
 pub fn job(files: &Sources, name: &str, out: &mut Diags) -> Option<Job> {
     file(files, name, &JOB, out, |fields, out| {
-        let people: Vec<Person> =
-            fields.named("people").into_iter().filter_map(|(id, person)| self::person(id, &person)).collect();
+        let people: Vec<Person> = fields
+            .named("people")
+            .into_iter()
+            .filter_map(|(id, person)| self::person(id, &person))
+            .collect();
         fields.names("people").into_iter().for_each(|id| initials(id, out));
-        let gauges: Vec<Gauge> =
-            fields.named("gauges").into_iter().filter_map(|(id, gauge)| self::gauge(id, &gauge, out)).collect();
+        let gauges: Vec<Gauge> = fields
+            .named("gauges")
+            .into_iter()
+            .filter_map(|(id, gauge)| self::gauge(id, &gauge, out))
+            .collect();
         if fields.names("people").is_empty() && fields.node("people").is_some() {
-            out.fault(fields.place("people"), "nobody works on the job", "add [people.RW] with name and role");
+            out.fault(
+                fields.place("people"),
+                "nobody works on the job",
+                "add [people.RW] with name and role",
+            );
         }
-        let leaves = fields.table("feelers").map(|feelers| leaves(&feelers, out)).unwrap_or_default();
+        let leaves =
+            fields.table("feelers").map(|feelers| leaves(&feelers, out)).unwrap_or_default();
         let (order, shop) = (fields.table("job")?, fields.table("shop")?);
         let opened = order.day("opened").and_then(|(date, _)| Some((date, order.text("opened")?)));
         Some(Job {
@@ -121,7 +136,11 @@ fn person(id: &Word, fields: &Fields<'_>) -> Option<Person> {
 fn initials(id: &Word, out: &mut Diags) {
     let fits = id.as_str().chars().all(|c| c.is_alphanumeric() || c == '-');
     if !fits || id.as_str().is_empty() || id.as_str().chars().count() > 4 {
-        out.fault(&id.at, format!("the initials {id}"), "one to four letters or digits: [people.RW]");
+        out.fault(
+            &id.at,
+            format!("the initials {id}"),
+            "one to four letters or digits: [people.RW]",
+        );
     }
 }
 
@@ -131,18 +150,30 @@ fn gauge(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
         (Some(low), Some(high)) => Some((low, high)),
         (None, None) => None,
         _ => {
-            out.fault(fields.place("range"), "a range with one end", "both ends: range = [1.0000, 2.0000]");
+            out.fault(
+                fields.place("range"),
+                "a range with one end",
+                "both ends: range = [1.0000, 2.0000]",
+            );
             None
         }
     };
     if let Some((low, high)) = range.as_ref().filter(|(low, high)| low.value >= high.value) {
         let right = format!("the lower first: [{}, {}]", high.text, low.text);
-        out.fault(fields.place("range"), format!("a range from {} to {}", low.text, high.text), right);
+        out.fault(
+            fields.place("range"),
+            format!("a range from {} to {}", low.text, high.text),
+            right,
+        );
     }
     let uncertainty = fields.figure("uncertainty");
     let resolution = fields.figure("resolution");
     for figure in [&uncertainty, &resolution].into_iter().flatten().filter(|f| !above_zero(f)) {
-        out.fault(&figure.at, format!("{} is not above zero", figure.text), "leave it out where it is not known");
+        out.fault(
+            &figure.at,
+            format!("{} is not above zero", figure.text),
+            "leave it out where it is not known",
+        );
     }
     let due = fields.day("due").and_then(|(date, _)| Some((date, fields.text("due")?)));
     Some(Gauge {

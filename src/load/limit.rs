@@ -60,7 +60,11 @@ pub fn places(node: &Node, out: &mut Diags) -> Option<u8> {
         Err(_) => None,
     };
     if decimals.is_none() {
-        out.fault(&node.at, format!("{text} is no resolution"), "one step of the last digit: \"0.0001\"");
+        out.fault(
+            &node.at,
+            format!("{text} is no resolution"),
+            "one step of the last digit: \"0.0001\"",
+        );
     }
     decimals
 }
@@ -113,7 +117,11 @@ impl Reading {
             return ends;
         }
         for single in single.iter().filter(|single| fields.node(single).is_some()) {
-            out.fault(fields.place(single), format!("{key} and {single} say the same"), "keep one of the two");
+            out.fault(
+                fields.place(single),
+                format!("{key} and {single} say the same"),
+                "keep one of the two",
+            );
         }
         let pair = fields.pair(key, self.value());
         pair.iter().flatten().for_each(|limit| self.look(limit, out));
@@ -144,11 +152,20 @@ impl Reading {
     fn look(self, limit: &Limit, out: &mut Diags) {
         let decimals = limit.places();
         if let Some(places) = self.places.filter(|places| decimals > *places) {
-            let wrong = format!("{} has {decimals} decimals, the line is read to {places}", limit.text);
-            out.fault(&limit.at, wrong, "look at the document, or give the line a finer resolution");
+            let wrong =
+                format!("{} has {decimals} decimals, the line is read to {places}", limit.text);
+            out.fault(
+                &limit.at,
+                wrong,
+                "look at the document, or give the line a finer resolution",
+            );
         }
         if self.size && (limit.value.is_zero() || limit.value.is_negative()) {
-            out.fault(&limit.at, format!("a size of {}", limit.text), "leave an absent limit out, or type \"-\"");
+            out.fault(
+                &limit.at,
+                format!("a size of {}", limit.text),
+                "leave an absent limit out, or type \"-\"",
+            );
         }
     }
 
@@ -171,7 +188,10 @@ impl Reading {
             at.end = high.at.end;
             out.fault(&at, wrong, right);
         } else {
-            out.push(Diag::at(Weight::Fault, &low.at, wrong, right).also(high.at.clone(), "the other end"));
+            out.push(
+                Diag::at(Weight::Fault, &low.at, wrong, right)
+                    .also(high.at.clone(), "the other end"),
+            );
         }
     }
 }

@@ -16,7 +16,8 @@ use crate::quantity::{Length, Unit};
 use std::collections::HashMap;
 
 const UNITS: &[&str] = &["in", "mm"];
-const REDUCTIONS: &[(&str, Reduction)] = &[("worst", Reduction::Worst), ("average", Reduction::Average)];
+const REDUCTIONS: &[(&str, Reduction)] =
+    &[("worst", Reduction::Worst), ("average", Reduction::Average)];
 
 pub static LIMITS: Shape = Shape {
     name: "a limits file",
@@ -43,7 +44,10 @@ pub static LINE: Varied = Varied {
     kinds: &[
         ("fit", &Shape { name: "a line of kind fit", keys: &[COMMON, FIT] }),
         ("size", &Shape { name: "a line of kind size", keys: &[COMMON, SIZE, FOUR] }),
-        ("roundness", &Shape { name: "a line of kind roundness", keys: &[COMMON, ROUNDNESS, FOUR] }),
+        (
+            "roundness",
+            &Shape { name: "a line of kind roundness", keys: &[COMMON, ROUNDNESS, FOUR] },
+        ),
         ("taper", &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, FOUR] }),
         ("reading", &Shape { name: "a line of kind reading", keys: &[COMMON, READING, FOUR] }),
         ("spread", &Shape { name: "a line of kind spread", keys: &[COMMON, SPREAD, FOUR] }),
@@ -64,9 +68,17 @@ const COMMON: &[Key] = &[
 const FIT: &[Key] = &[
     must("shaft", Kind::Table(&SIDE), "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }"),
     must("bore", Kind::Table(&SIDE), "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }"),
-    may("fit", Kind::Table(&FIT_LIMITS), "{ new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }"),
+    may(
+        "fit",
+        Kind::Table(&FIT_LIMITS),
+        "{ new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }",
+    ),
     may("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
-    may("grades", Kind::Named(&GRADE), "{ \"0.006 undersize\" = { shaft = { new = [2.2420, 2.2430] } } }"),
+    may(
+        "grades",
+        Kind::Named(&GRADE),
+        "{ \"0.006 undersize\" = { shaft = { new = [2.2420, 2.2430] } } }",
+    ),
 ];
 static SIDE: Shape = Shape {
     name: "a part of a fit",
@@ -122,7 +134,12 @@ const RECORDED: &[Key] = &[
 
 /// Reads a limits file against its engine. Without one (it had faults of its
 /// own) everything but the references is looked at, and the answer is `None`.
-pub fn limits(files: &Sources, name: &str, engine: Option<&Engine>, out: &mut Diags) -> Option<Limits> {
+pub fn limits(
+    files: &Sources,
+    name: &str,
+    engine: Option<&Engine>,
+    out: &mut Diags,
+) -> Option<Limits> {
     file(files, name, &LIMITS, out, |fields, out| {
         let document = fields.table("document").and_then(|head| document(head, out));
         let known = engine.map(Names::new);
@@ -191,7 +208,11 @@ impl Reader<'_> {
             (None, Unit::Length(length)) if *length == self.unit => self.places,
             (None, Unit::Length(length)) => {
                 let right = format!("add resolution = , one step of the last digit in {length}");
-                out.fault(fields.place("unit"), "another unit than the document's, without its resolution", right);
+                out.fault(
+                    fields.place("unit"),
+                    "another unit than the document's, without its resolution",
+                    right,
+                );
                 None
             }
             (None, Unit::Named(_)) => Some(0),
@@ -257,7 +278,13 @@ impl Reader<'_> {
         Some(FitLine { shaft, bore, fit: four, fit_twin, reduction: reduction(fields), grades })
     }
 
-    fn side(&self, fields: &Fields<'_>, side: Side, limits: Reading, out: &mut Diags) -> Option<PartLimits> {
+    fn side(
+        &self,
+        fields: &Fields<'_>,
+        side: Side,
+        limits: Reading,
+        out: &mut Diags,
+    ) -> Option<PartLimits> {
         let feature = self.feature(fields, out);
         let part = limits.part(fields, feature.unwrap_or(0), out);
         let found = self.engine.and_then(|engine| engine.features.get(feature?));
@@ -269,12 +296,22 @@ impl Reader<'_> {
         feature.map(|_| part)
     }
 
-    fn same_places(&self, fields: &Fields<'_>, shaft: &PartLimits, bore: &PartLimits, out: &mut Diags) {
+    fn same_places(
+        &self,
+        fields: &Fields<'_>,
+        shaft: &PartLimits,
+        bore: &PartLimits,
+        out: &mut Diags,
+    ) {
         let Some(engine) = self.engine else { return };
         let of = |part: &PartLimits| engine.features.get(part.feature).map(|feature| feature.at);
         if of(shaft) != of(bore) {
             let right = "give both features the same at = in the engine file";
-            out.fault(fields.place("bore"), "the shaft and the bore lie at different places", right);
+            out.fault(
+                fields.place("bore"),
+                "the shaft and the bore lie at different places",
+                right,
+            );
         }
     }
 
@@ -285,7 +322,12 @@ impl Reader<'_> {
         Some(SizeLine { feature: feature?, limits: four, twin, reduction: reduction(fields) })
     }
 
-    fn roundness(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<RoundnessLine> {
+    fn roundness(
+        &self,
+        fields: &Fields<'_>,
+        limits: Reading,
+        out: &mut Diags,
+    ) -> Option<RoundnessLine> {
         let limits = limits.four(fields, out);
         let feature = self.feature(fields, out)?;
         let found = self.engine.and_then(|engine| engine.features.get(feature));
@@ -300,7 +342,11 @@ impl Reader<'_> {
         let limits = limits.four(fields, out);
         let named = fields.texts("planes")?;
         let [from, to] = &named[..] else {
-            out.fault(fields.place("planes"), "a taper is between two planes", "planes = [\"skirt\", \"top\"]");
+            out.fault(
+                fields.place("planes"),
+                "a taper is between two planes",
+                "planes = [\"skirt\", \"top\"]",
+            );
             return None;
         };
         twice(&named, "plane", out);
@@ -336,7 +382,9 @@ impl Reader<'_> {
         if !(1..=96).contains(&teeth) {
             out.fault(fields.place("teeth"), format!("{teeth} teeth"), "1 to 96");
         }
-        let each = fields.text("each").unwrap_or_else(|| Word { text: "tooth".into(), at: fields.at.clone() });
+        let each = fields
+            .text("each")
+            .unwrap_or_else(|| Word { text: "tooth".into(), at: fields.at.clone() });
         Some(FeelerLine { at, part, teeth, each, limits })
     }
 
@@ -346,7 +394,11 @@ impl Reader<'_> {
     }
 
     fn recorded(&self, fields: &Fields<'_>, out: &mut Diags) -> RecordedLine {
-        RecordedLine { at: self.at(fields, out), part: self.part(fields, out), labels: labels(fields, out) }
+        RecordedLine {
+            at: self.at(fields, out),
+            part: self.part(fields, out),
+            labels: labels(fields, out),
+        }
     }
 
     fn feature(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
@@ -361,7 +413,13 @@ impl Reader<'_> {
         self.refer(fields, "part", |known| &known.parts, out)
     }
 
-    fn refer(&self, fields: &Fields<'_>, key: &str, among: fn(&Names) -> &Known, out: &mut Diags) -> Option<usize> {
+    fn refer(
+        &self,
+        fields: &Fields<'_>,
+        key: &str,
+        among: fn(&Names) -> &Known,
+        out: &mut Diags,
+    ) -> Option<usize> {
         let name = fields.text(key)?;
         among(self.known.as_ref()?).find(&name, out)
     }
@@ -383,9 +441,16 @@ fn references(lines: &[Fields<'_>], out: &mut Diags) {
     for reference in lines.iter().filter_map(|line| line.text("ref")) {
         let text = reference.as_str();
         let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
-        if !text.bytes().all(fits) || !text.starts_with(|c: char| c.is_ascii_uppercase()) || text.len() > 6 {
+        if !text.bytes().all(fits)
+            || !text.starts_with(|c: char| c.is_ascii_uppercase())
+            || text.len() > 6
+        {
             let wrong = format!("the reference {text} cannot be part of a row's code");
-            out.fault(&reference.at, wrong, "a capital, then capitals and digits, six at most: C, EC, BG2");
+            out.fault(
+                &reference.at,
+                wrong,
+                "a capital, then capitals and digits, six at most: C, EC, BG2",
+            );
         }
         if let Some(first) = seen.insert(reference.text.clone(), reference.clone()) {
             let wrong = format!("the reference {text} stands twice");
@@ -408,7 +473,10 @@ fn row_codes(lines: &[Line], engine: &Engine, out: &mut Diags) {
             let code = format!("{}{place}", line.reference);
             let Some(other) = seen.insert(code.clone(), line) else { continue };
             if other.reference.as_str() != line.reference.as_str() {
-                let wrong = format!("the lines {} and {} share the row {code}", other.reference, line.reference);
+                let wrong = format!(
+                    "the lines {} and {} share the row {code}",
+                    other.reference, line.reference
+                );
                 let diag = Diag::at(Weight::Fault, &line.reference.at, wrong, "another reference");
                 out.push(diag.also(other.reference.at.clone(), "the first"));
             }

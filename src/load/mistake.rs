@@ -31,8 +31,9 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
     match &chunk.head {
         Head::Table { each, .. } => vec![table_name(text, chunk, *each)],
         Head::Odd => odd_line(text, chunk).into_iter().collect(),
-        Head::Pair { value, .. } if text[value.clone()].trim_start().is_empty()
-            || text[value.clone()].starts_with('#') =>
+        Head::Pair { value, .. }
+            if text[value.clone()].trim_start().is_empty()
+                || text[value.clone()].starts_with('#') =>
         {
             let wrong = "nothing stands after the equals sign";
             let at = chunk.span.start..value.start;
@@ -77,7 +78,11 @@ fn table_name(text: &str, chunk: &Chunk, each: bool) -> Mistake {
     if behind.is_none() || !line.contains(close) {
         return mistake(at, "the bracket of the table's name is not closed", right);
     }
-    mistake(at, format!("{name} is not a name"), "letters, digits, - and _, the parts set apart by points")
+    mistake(
+        at,
+        format!("{name} is not a name"),
+        "letters, digits, - and _, the parts set apart by points",
+    )
 }
 
 /// A line that is neither a key with its value nor a table's name.
@@ -87,10 +92,18 @@ fn odd_line(text: &str, chunk: &Chunk) -> Option<Mistake> {
     let first = line.chars().next()?;
     if matches!(first, ']' | '}') {
         let at = at.start..at.start + 1;
-        return Some(mistake(at, format!("{first} closes nothing"), "remove it, or open the bracket before"));
+        return Some(mistake(
+            at,
+            format!("{first} closes nothing"),
+            "remove it, or open the bracket before",
+        ));
     }
     if line.starts_with("//") || matches!(first, ';' | '%') {
-        return Some(mistake(at, "a remark starts with #", format!("# {}", line.trim_start_matches(['/', ';', '%', ' ']))));
+        return Some(mistake(
+            at,
+            "a remark starts with #",
+            format!("# {}", line.trim_start_matches(['/', ';', '%', ' '])),
+        ));
     }
     if curly(first) {
         return Some(mistake(at, "a curly quote", "type straight quotes: \""));
@@ -99,9 +112,14 @@ fn odd_line(text: &str, chunk: &Chunk) -> Option<Mistake> {
     let key_at = at.start..at.start + key.trim_end().len();
     let words: Vec<&str> = key.split_whitespace().collect();
     if words.is_empty() {
-        return Some(mistake(at, "nothing stands before the equals sign", format!("key = {}", value.trim())));
+        return Some(mistake(
+            at,
+            "nothing stands before the equals sign",
+            format!("key = {}", value.trim()),
+        ));
     }
-    let plain = |word: &&str| word.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b));
+    let plain =
+        |word: &&str| word.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b));
     if words.len() > 1 && words.iter().all(plain) {
         return Some(mistake(key_at, "a space inside a key", format!("{} =", words.join("-"))));
     }
@@ -114,17 +132,29 @@ fn no_equals(line: &str, at: Range<usize>) -> Mistake {
     let key = &line[..line.find(|c| !letter(c)).unwrap_or(line.len())];
     let rest = line[key.len()..].trim_start();
     if key.is_empty() {
-        return mistake(at, "neither a key nor a table's name", "write key = value, or # before a remark");
+        return mistake(
+            at,
+            "neither a key nor a table's name",
+            "write key = value, or # before a remark",
+        );
     }
     if rest.is_empty() {
-        return mistake(at, format!("{key} stands alone"), format!("{key} = and its value, or # before a remark"));
+        return mistake(
+            at,
+            format!("{key} stands alone"),
+            format!("{key} = and its value, or # before a remark"),
+        );
     }
     if let Some(value) = rest.strip_prefix(':') {
         let right = format!("{key} = {}", value.trim());
         return mistake(at, "a colon typed for the equals sign", right);
     }
     if rest.starts_with(['[', '{', '"', '\'']) || rest.starts_with(|c: char| c.is_ascii_digit()) {
-        return mistake(at, format!("the equals sign is missing after {key}"), format!("{key} = {rest}"));
+        return mistake(
+            at,
+            format!("the equals sign is missing after {key}"),
+            format!("{key} = {rest}"),
+        );
     }
     mistake(at, "a line without an equals sign", "write key = value, or # before a remark")
 }
@@ -168,7 +198,8 @@ fn pieces(text: &str, span: Range<usize>) -> Vec<(Range<usize>, Piece<'_>)> {
                 let inner = &rest[c.len_utf8()..];
                 let line = inner.find('\n').unwrap_or(inner.len());
                 let end = inner[..line].find(|c| curly(c) || c == '"').unwrap_or(line);
-                let mark = inner[end..].chars().next().filter(|c| *c != '\n').map_or(0, char::len_utf8);
+                let mark =
+                    inner[end..].chars().next().filter(|c| *c != '\n').map_or(0, char::len_utf8);
                 (c.len_utf8() + end + mark, Some(Piece::Curly(&inner[..end])))
             }
             _ => {
@@ -209,18 +240,30 @@ fn in_value(text: &str, span: Range<usize>) -> Vec<Mistake> {
                 break;
             }
             Piece::Comma if matches!(before, Some((_, Piece::Open(_) | Piece::Comma))) => {
-                found.push(mistake(at.clone(), "nothing stands before the comma", "type \"-\" for an empty box"));
+                found.push(mistake(
+                    at.clone(),
+                    "nothing stands before the comma",
+                    "type \"-\" for an empty box",
+                ));
             }
             Piece::Equals if in_list != Some('{') => {
                 found.push(mistake(at.clone(), "a second equals sign", "one key a line"));
                 break;
             }
             Piece::Curly(inner) => {
-                found.push(mistake(at.clone(), "a curly quote", format!("type straight quotes: \"{inner}\"")));
+                found.push(mistake(
+                    at.clone(),
+                    "a curly quote",
+                    format!("type straight quotes: \"{inner}\""),
+                ));
             }
             Piece::Unclosed => {
                 let quote = &text[at.start..at.start + 1];
-                found.push(mistake(at.clone(), "the text is not closed", format!("type {quote} at its end")));
+                found.push(mistake(
+                    at.clone(),
+                    "the text is not closed",
+                    format!("type {quote} at its end"),
+                ));
             }
             Piece::Bare(bare) if !is_key(&pieces, index, in_list) => {
                 let joined = follows(text, &pieces, index);
@@ -241,7 +284,11 @@ fn in_value(text: &str, span: Range<usize>) -> Vec<Mistake> {
     if found.is_empty() {
         let never = open.first().map(|(at, mark)| {
             let close = if *mark == '[' { ']' } else { '}' };
-            mistake(*at..*at + 1, format!("the bracket {mark} is not closed"), format!("type {close} at its end"))
+            mistake(
+                *at..*at + 1,
+                format!("the bracket {mark} is not closed"),
+                format!("type {close} at its end"),
+            )
         });
         found.extend(bracket.or(never));
     }
@@ -250,7 +297,11 @@ fn in_value(text: &str, span: Range<usize>) -> Vec<Mistake> {
 
 fn closes(open: Option<(usize, char)>, mark: char, at: Range<usize>) -> Option<Mistake> {
     match open {
-        None => Some(mistake(at, format!("{mark} closes nothing"), "remove it, or open the bracket before")),
+        None => Some(mistake(
+            at,
+            format!("{mark} closes nothing"),
+            "remove it, or open the bracket before",
+        )),
         Some((_, '[')) if mark == '}' => Some(mistake(at, "} closes a [", "type ]")),
         Some((_, '{')) if mark == ']' => Some(mistake(at, "] closes a {", "type }")),
         Some(_) => None,
@@ -287,19 +338,26 @@ fn follows(text: &str, pieces: &[(Range<usize>, Piece<'_>)], index: usize) -> Op
             Some(if left.contains('.') && figure::digits(right) && right.len() < 4 {
                 mistake(at, format!("a space inside {left} {right}"), format!("{left}{right}"))
             } else {
-                mistake(at, format!("the comma between {left} and {right} is missing"), format!("{left}, {right}"))
+                mistake(
+                    at,
+                    format!("the comma between {left} and {right} is missing"),
+                    format!("{left}, {right}"),
+                )
             })
         }
         (Piece::Bare(left), Piece::Bare(unit)) if figure::plain(left) && !unit.contains('.') => {
             let dash = unit.starts_with(['-', '\u{2013}']);
             let letters = unit.starts_with(char::is_alphabetic) || unit.starts_with(['µ', '°']);
-            (letters && !dash).then(|| mistake(at, format!("{unit} behind a figure"), format!("digits only: {left}")))
+            (letters && !dash).then(|| {
+                mistake(at, format!("{unit} behind a figure"), format!("digits only: {left}"))
+            })
         }
         (Piece::Text(_) | Piece::Bare(_), Piece::Text(_)) => {
             let between = text[before_at.end..pieces[index].0.start].trim().is_empty();
             let figure = matches!(before, Piece::Bare(left) if figure::plain(left));
-            (between && (figure || matches!(before, Piece::Text(_))))
-                .then(|| mistake(at, "the comma between two values is missing", "type , between them"))
+            (between && (figure || matches!(before, Piece::Text(_)))).then(|| {
+                mistake(at, "the comma between two values is missing", "type , between them")
+            })
         }
         _ => None,
     }
@@ -353,10 +411,15 @@ fn flag_word(bare: &str) -> Option<&'static str> {
 fn date_like(bare: &str) -> Option<(String, String)> {
     let parts: Vec<&str> = bare.split(['-', '/', '.']).collect();
     let digits = parts.len() == 3 && parts.iter().all(|part| figure::digits(part));
-    if !digits || !parts.iter().any(|part| part.len() == 4) || parts.iter().any(|part| part.len() > 4) {
+    if !digits
+        || !parts.iter().any(|part| part.len() == 4)
+        || parts.iter().any(|part| part.len() > 4)
+    {
         return None;
     }
-    let shaped = bare.len() == 10 && bare.as_bytes().get(4) == Some(&b'-') && bare.as_bytes().get(7) == Some(&b'-');
+    let shaped = bare.len() == 10
+        && bare.as_bytes().get(4) == Some(&b'-')
+        && bare.as_bytes().get(7) == Some(&b'-');
     Some(if shaped {
         (format!("there is no day {bare}"), "look at the paper: year-month-day".into())
     } else {

@@ -41,6 +41,8 @@ fn distance(left: &str, right: &str) -> usize {
 pub struct Known {
     what: &'static str,
     by_name: BTreeMap<Box<str>, usize>,
+    /// Some names may have been lost with what could not be read.
+    lost: bool,
 }
 
 /// The most names that a message lists.
@@ -49,24 +51,26 @@ const LISTED: usize = 12;
 impl Known {
     pub fn new<'a>(what: &'static str, names: impl Iterator<Item = &'a Word>) -> Known {
         let by_name = names.enumerate().map(|(index, name)| (name.text.clone(), index)).collect();
-        Known { what, by_name }
+        Known { what, by_name, lost: false }
+    }
+
+    /// Nothing is said of an unknown name where names may have been lost.
+    pub fn complete(mut self, whole: bool) -> Known {
+        self.lost = !whole;
+        self
     }
 
     /// The index of a name; a name that is not there is a fault that offers
     /// the nearest, or lists what there is.
     pub fn find(&self, name: &Word, out: &mut Diags) -> Option<usize> {
         let found = self.by_name.get(name.as_str()).copied();
-        if found.is_none() {
+        if found.is_none() && !self.lost {
             self.lacking(&name.at, name.as_str(), out);
         }
         found
     }
 
-    pub fn holds(&self, name: &str) -> bool {
-        self.by_name.contains_key(name)
-    }
-
-    pub fn lacking(&self, at: &Loc, name: &str, out: &mut Diags) {
+    fn lacking(&self, at: &Loc, name: &str, out: &mut Diags) {
         let names = || self.by_name.keys().map(|name| &**name);
         let right = match nearest(name, names()) {
             Some(near) => format!("did you mean {near}"),

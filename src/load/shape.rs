@@ -29,7 +29,7 @@ pub struct Key {
 #[derive(Clone, Copy, Debug)]
 pub enum Kind {
     Text,
-    /// A text, or `""` or `"-"` where nothing is filled in.
+    /// A text or a number, or `""` or `"-"` where nothing is filled in.
     Entry,
     Texts,
     /// Texts of which some may be empty.
@@ -102,7 +102,25 @@ impl Shape {
     }
 
     pub fn key(&self, name: &str) -> Option<&'static Key> {
-        self.rows().find(|key| key.name == name)
+        self.rows().find(|key| key.name == name || key.pattern(name))
+    }
+}
+
+/// The name of a key that stands for every row code or sheet letter.
+pub const CODE: &str = "^[A-Z][A-Z0-9]*$";
+/// The name of a key that stands for every item's number.
+pub const NUMBER: &str = "^[0-9]+$";
+
+impl Key {
+    fn pattern(&self, name: &str) -> bool {
+        match self.name {
+            CODE => {
+                let capital = name.starts_with(|c: char| c.is_ascii_uppercase());
+                capital && name.bytes().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
+            }
+            NUMBER => figure::digits(name),
+            _ => false,
+        }
     }
 }
 
@@ -207,13 +225,20 @@ impl Varied {
         whole: bool,
         out: &mut Diags,
     ) -> Option<&'static Shape> {
-        let present: Vec<_> = table.0.iter().filter_map(|e| Some((e, self.kind(e.key.as_str())?))).collect();
-        if let [(first, shape), others @ ..] = &present[..] {
+        let present: Vec<_> =
+            table.0.iter().filter_map(|e| Some((e, self.kind(e.key.as_str())?))).collect();
+        // A key of one kind may be the mark of another: the kind that has both.
+        let holds =
+            |shape: &Shape| present.iter().all(|(e, _)| shape.key(e.key.as_str()).is_some());
+        if let Some((_, shape)) = present.iter().find(|(_, shape)| holds(shape)) {
+            return Some(shape);
+        }
+        if let [(first, _), others @ ..] = &present[..] {
             for (other, _) in others {
-                let wrong = format!("{} holds {} and {}", self.name, first.key, other.key);
+                let wrong = format!("{} with both {} and {}", self.name, first.key, other.key);
                 out.fault(&other.key.at, wrong, "two of them, each with its own");
             }
-            return others.is_empty().then_some(*shape);
+            return None;
         }
         let known = |name: &str| self.kinds.iter().any(|(_, shape)| shape.key(name).is_some());
         let odd = table.0.iter().find(|entry| !known(entry.key.as_str()));
@@ -242,9 +267,14 @@ fn add(key: &Key) -> String {
 }
 
 fn unknown(at: &Loc, name: &str, shape: &Shape, out: &mut Diags) {
-    let names: Vec<&str> = shape.rows().map(|key| key.name).collect();
+    let plain = shape.rows().map(|key| key.name).filter(|name| !name.starts_with('^'));
+    let names: Vec<&str> = plain.collect();
+    let capitals = name.to_ascii_uppercase();
     let right = match nearest(name, names.iter().copied()) {
         Some(near) => format!("did you mean {near}"),
+        None if shape.rows().any(|key| key.pattern(&capitals)) => {
+            format!("in capitals: {capitals}")
+        }
         None => format!("the keys are {}", names.join(", ")),
     };
     out.fault(at, format!("{name} is not a key of {}", shape.name), right);
@@ -267,7 +297,9 @@ pub fn value(key: &Key, node: &Node, whole: bool, out: &mut Diags) {
         (Kind::Each(_) | Kind::EachOf(_), Value::List(list)) => {
             for node in list {
                 match (&node.value, key.kind) {
-                    (Value::Table(table), Kind::Each(shape)) => check(table, &node.at, shape, whole, out),
+                    (Value::Table(table), Kind::Each(shape)) => {
+                        check(table, &node.at, shape, whole, out)
+                    }
                     (Value::Table(table), Kind::EachOf(varied)) => {
                         if let Some(shape) = varied.of(table, &node.at, whole, out) {
                             check(table, &node.at, shape, whole, out);
@@ -294,12 +326,19 @@ fn wrong_kind(key: &Key, node: &Node, out: &mut Diags) {
 
 fn scalar(key: &Key, node: &Node, out: &mut Diags) {
     match (key.kind, &node.value) {
-        (Kind::Text | Kind::TextOrTexts | Kind::FigureOrText | Kind::DayOrText, Value::Text(text)) => {
+        (
+            Kind::Text | Kind::TextOrTexts | Kind::FigureOrText | Kind::DayOrText,
+            Value::Text(text),
+        ) => {
             if blank(text) {
-                out.fault(&node.at, format!("{} is empty", key.name), format!("{} = {}", key.name, key.example));
+                out.fault(
+                    &node.at,
+                    format!("{} is empty", key.name),
+                    format!("{} = {}", key.name, key.example),
+                );
             }
         }
-        (Kind::Entry | Kind::EntryOrEntries, Value::Text(_)) => {}
+        (Kind::Entry | Kind::EntryOrEntries, Value::Text(_) | Value::Figure(_)) => {}
         (Kind::DayEntry | Kind::FigureEntry, Value::Text(text)) if blank(text) => {}
         (Kind::Texts | Kind::TextOrTexts, Value::List(list)) => texts(key, list, false, out),
         (Kind::Entries | Kind::EntryOrEntries, Value::List(list)) => texts(key, list, true, out),
@@ -311,7 +350,8 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
         (Kind::Flag, Value::Flag(_)) => {}
         (Kind::Whole, Value::Figure(raw)) => {
             if !(figure::digits(raw) && raw.len() <= 4) {
-                let right = format!("a whole number from 0 to 9999: {} = {}", key.name, key.example);
+                let right =
+                    format!("a whole number from 0 to 9999: {} = {}", key.name, key.example);
                 out.fault(&node.at, format!("{} is {raw}", key.name), right);
             }
         }
@@ -322,10 +362,18 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
             }
         }
         (Kind::Day | Kind::DayEntry, Value::Text(text)) if Date::read(text).is_some() => {
-            out.fault(&node.at, format!("{} is a day in quotes", key.name), format!("{} = {text}", key.name));
+            out.fault(
+                &node.at,
+                format!("{} is a day in quotes", key.name),
+                format!("{} = {text}", key.name),
+            );
         }
-        (Kind::Figure | Kind::FigureEntry | Kind::FigureOrText, Value::Figure(_)) => digits(node, out),
-        (Kind::Figure | Kind::FigureEntry, Value::Text(text)) if figure_text(text) => quoted(node, text, out),
+        (Kind::Figure | Kind::FigureEntry | Kind::FigureOrText, Value::Figure(_)) => {
+            digits(node, out)
+        }
+        (Kind::Figure | Kind::FigureEntry, Value::Text(text)) if figure_text(text) => {
+            quoted(node, text, out)
+        }
         (Kind::Figures, Value::List(list)) => figures(key, list, false, out),
         (Kind::Pair, Value::List(list)) => {
             figures(key, list, true, out);
@@ -356,6 +404,7 @@ fn choice(key: &str, at: &Loc, text: &str, choices: &[&str], out: &mut Diags) {
 
 /// A list of figures, `"-"` among them where `gaps`.
 pub fn figures(key: &Key, list: &[Node], gaps: bool, out: &mut Diags) {
+    commas(list, None, out);
     for node in list {
         match &node.value {
             Value::Figure(_) => digits(node, out),
@@ -367,12 +416,43 @@ pub fn figures(key: &Key, list: &[Node], gaps: bool, out: &mut Diags) {
     }
 }
 
+/// `[1,3731]`: TOML reads two whole numbers. `decimals` are the row's, where
+/// they are known.
+pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) {
+    let mut index = 0;
+    while let [left, right, ..] = &list[index..] {
+        index += 1;
+        let (Value::Figure(whole), Value::Figure(places)) = (&left.value, &right.value) else {
+            continue;
+        };
+        let touching = left.at.end + 1 == right.at.start;
+        if !touching || !figure::digits(whole) || !figure::digits(places) {
+            continue;
+        }
+        let typed = match decimals {
+            Some(decimals) => decimals > 0,
+            None => {
+                whole.len() <= 2 && (places.len() == 4 || whole.len() == 1 && places.len() == 3)
+            }
+        };
+        if typed {
+            let at = Loc { end: right.at.end, ..left.at.clone() };
+            out.fault(&at, "a comma typed for the point", format!("{whole}.{places}"));
+            index += 1;
+        }
+    }
+}
+
 fn texts(key: &Key, list: &[Node], empty: bool, out: &mut Diags) {
     for item in list {
         match &item.value {
             Value::Unread => {}
             Value::Text(text) if !empty && blank(text) => {
-                out.fault(&item.at, format!("an empty text in {}", key.name), "fill it in or remove it");
+                out.fault(
+                    &item.at,
+                    format!("an empty text in {}", key.name),
+                    "fill it in or remove it",
+                );
             }
             Value::Text(_) => {}
             _ => wrong_kind(key, item, out),
@@ -383,7 +463,11 @@ fn texts(key: &Key, list: &[Node], empty: bool, out: &mut Diags) {
 fn two(key: &Key, node: &Node, list: &[Node], out: &mut Diags) {
     if list.len() != 2 {
         let wrong = format!("{} holds {} where two belong", key.name, list.len());
-        out.fault(&node.at, wrong, format!("{} = {}; \"-\" for an absent one", key.name, key.example));
+        out.fault(
+            &node.at,
+            wrong,
+            format!("{} = {}; \"-\" for an absent one", key.name, key.example),
+        );
     }
 }
 
@@ -403,7 +487,10 @@ pub fn figure_text(text: &str) -> bool {
 /// A figure typed in quotes.
 pub fn quoted(node: &Node, text: &str, out: &mut Diags) {
     let (wrong, right) = match figure::read(text.trim()) {
-        Ok(_) => (format!("the figure {text} stands in quotes"), format!("without quotes: {}", text.trim())),
+        Ok(_) => (
+            format!("the figure {text} stands in quotes"),
+            format!("without quotes: {}", text.trim()),
+        ),
         Err((wrong, right)) => (format!("{wrong}, and it stands in quotes"), right),
     };
     out.fault(&node.at, wrong, right);
@@ -434,7 +521,10 @@ fn fit(node: &Node, out: &mut Diags) {
             let bare = text.trim_end().trim_end_matches(['L', 'T', 'l', 't']).trim_end();
             let (wrong, right) = match figure::read(bare) {
                 Err(found) => found,
-                Ok(_) => (format!("{text} is not a fit"), "\"0.0010L\" for loose, \"0.0010T\" for tight".into()),
+                Ok(_) => (
+                    format!("{text} is not a fit"),
+                    "\"0.0010L\" for loose, \"0.0010T\" for tight".into(),
+                ),
             };
             let wrong = if text_typed { wrong } else { format!("{wrong}, and L or T is missing") };
             out.fault(&node.at, wrong, right);
