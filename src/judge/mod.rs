@@ -5,8 +5,12 @@
 //! that a new kind of line is a variant in `model/line.rs`, its keys in
 //! `load/limits.rs`, a file here, and its arm in [`check`].
 
+pub mod again;
+pub mod ladder;
+pub mod slips;
 mod state;
 mod types;
+pub mod window;
 
 pub use state::{Beyond, Flag, State};
 pub use types::{

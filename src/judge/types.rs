@@ -124,7 +124,9 @@ pub enum PartState {
     Reused,
     New,
     /// Reworked; to a grade of the limits where named.
-    Reworked { grade: Option<String> },
+    Reworked {
+        grade: Option<String>,
+    },
 }
 
 /// The readings of one group at one place.
@@ -204,7 +206,10 @@ impl Verdict {
     }
 
     pub fn figure(&self, name: &str) -> Option<Exact> {
-        self.figures.iter().find(|figure| figure.name == name).map(|figure| figure.value)
+        self.figures
+            .iter()
+            .find(|figure| figure.name == name)
+            .map(|figure| figure.value)
     }
 }
 

@@ -188,6 +188,8 @@ pub struct RecordedLine {
 
 impl Limits {
     pub fn line(&self, reference: &str) -> Option<usize> {
-        self.lines.iter().position(|line| line.reference.as_str() == reference)
+        self.lines
+            .iter()
+            .position(|line| line.reference.as_str() == reference)
     }
 }

@@ -3,10 +3,12 @@
 
 mod exact;
 mod fit;
+mod temperature;
 mod unit;
 mod window;
 
 pub use exact::{Exact, Unread, average, root_sum_square, squared_exceeds};
 pub use fit::{Fit, Unsigned, fit};
+pub use temperature::{Warmth, at_twenty};
 pub use unit::{Length, Unit};
 pub use window::{Window, inward};
