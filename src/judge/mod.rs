@@ -21,9 +21,13 @@ mod remedies;
 mod roundness;
 mod size;
 mod spread;
+pub mod again;
+pub mod ladder;
+pub mod slips;
 mod state;
 mod taper;
 mod types;
+pub mod window;
 
 pub use basis::{Basis, Half, MateWindows};
 pub use fit::FitCheck;

@@ -12,7 +12,7 @@ use std::ops::{Add, Neg, Sub};
 /// Only sums, differences and multiples by whole numbers or by 25.4 are
 /// offered, none of which can round within these bounds.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Exact(Decimal);
+pub struct Exact(pub(super) Decimal);
 
 /// Why a text is not a plain decimal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
