@@ -83,17 +83,65 @@ pub fn row(texts: &[&str]) -> Vec<Cell> {
 }
 
 fn exceptions() -> Section {
-    let columns = [("row", 2, false), ("what", 7, false), ("found", 4, true), ("limit", 4, true), ("state and outcome", 8, false)];
+    let columns = [
+        ("row", 2, false),
+        ("what", 7, false),
+        ("found", 4, true),
+        ("limit", 4, true),
+        ("state and outcome", 8, false),
+    ];
     let rows = vec![
-        row(&["C2", "camshaft in crankcase, centre", "0.0052 L", "0.0050 L", "!out, loose by 0.0002; new camshaft, 0.0036 L as left"]),
-        row(&["C3", "camshaft in crankcase, accessory end", "0.0280 L", "0.0050 L", "query, a sleeve turn in the bore; measured again, 0.0030 L"]),
-        row(&["Q4", "piston pin in piston, cylinder 4", "0.0003 T", "0.0002 T", "!out, tight by 0.0001, not wear"]),
-        row(&["Y2X", "tappet leak-down, 2 exhaust", "9.8 s", "12 s", "!out; hydraulic unit renewed, 21.4 s"]),
-        row(&["K4", "piston skirt in barrel, cylinder 4", "0.0295 L", "0.0180 L", "!out, loose by 0.0115"]),
+        row(&[
+            "C2",
+            "camshaft in crankcase, centre",
+            "0.0052 L",
+            "0.0050 L",
+            "!out, loose by 0.0002; new camshaft, 0.0036 L as left",
+        ]),
+        row(&[
+            "C3",
+            "camshaft in crankcase, accessory end",
+            "0.0280 L",
+            "0.0050 L",
+            "query, a sleeve turn in the bore; measured again, 0.0030 L",
+        ]),
+        row(&[
+            "Q4",
+            "piston pin in piston, cylinder 4",
+            "0.0003 T",
+            "0.0002 T",
+            "!out, tight by 0.0001, not wear",
+        ]),
+        row(&[
+            "Y2X",
+            "tappet leak-down, 2 exhaust",
+            "9.8 s",
+            "12 s",
+            "!out; hydraulic unit renewed, 21.4 s",
+        ]),
+        row(&[
+            "K4",
+            "piston skirt in barrel, cylinder 4",
+            "0.0295 L",
+            "0.0180 L",
+            "!out, loose by 0.0115",
+        ]),
     ];
     let limits = vec![
-        row(&["M2", "crankshaft main journal, centre", "0.0055 L", "0.0055 L", "within service limits, at limit"]),
-        row(&["T3X", "tappet in guide, 3 exhaust", "0.0040 L", "0.0040 L", "within service limits, at limit"]),
+        row(&[
+            "M2",
+            "crankshaft main journal, centre",
+            "0.0055 L",
+            "0.0055 L",
+            "within service limits, at limit",
+        ]),
+        row(&[
+            "T3X",
+            "tappet in guide, 3 exhaust",
+            "0.0040 L",
+            "0.0040 L",
+            "within service limits, at limit",
+        ]),
     ];
     Section {
         text: Some("Two rows are out and not accepted, none is in query, on hold or open.".to_string()),
@@ -120,7 +168,10 @@ fn engine() -> Section {
         pair("received", "2025-03-03"),
         pair("propeller strike told", "none"),
         pair("overspeed told", "none"),
-        pair("parts missing at receipt", "oil filler cap, one rocker cover screw"),
+        pair(
+            "parts missing at receipt",
+            "oil filler cap, one rocker cover screw",
+        ),
         pair("manual current on", "2025-03-03"),
         pair("decision rule", "simple acceptance, as the trade works"),
         pair("owner", "Жуков и сыновья, Ελευσίνα, Łódź, Çeşme"),
@@ -138,18 +189,58 @@ fn engine() -> Section {
 }
 
 fn gauges() -> Piece {
-    let columns = [("gauge", 3, false), ("what", 8, false), ("serial", 4, false), ("range, in", 4, true), ("uncertainty, in", 4, true), ("due", 4, false)];
+    let columns = [
+        ("gauge", 3, false),
+        ("what", 8, false),
+        ("serial", 4, false),
+        ("range, in", 4, true),
+        ("uncertainty, in", 4, true),
+        ("due", 4, false),
+    ];
     let rows = vec![
-        row(&["G-01", "outside micrometer", "11873", "0 to 1", "0.0001", "2025-09-30"]),
-        row(&["G-02", "outside micrometer", "11874", "1 to 2", "0.0001", "2025-09-30"]),
-        row(&["G-14", "telescoping gauges, set of six", "T-402", "0.3125 to 6", "0.0003", "2025-06-30"]),
-        row(&["G-21", "spring tester", "0092", "0 to 150 lbf", "0.5 lbf", "2025-12-31"]),
+        row(&[
+            "G-01",
+            "outside micrometer",
+            "11873",
+            "0 to 1",
+            "0.0001",
+            "2025-09-30",
+        ]),
+        row(&[
+            "G-02",
+            "outside micrometer",
+            "11874",
+            "1 to 2",
+            "0.0001",
+            "2025-09-30",
+        ]),
+        row(&[
+            "G-14",
+            "telescoping gauges, set of six",
+            "T-402",
+            "0.3125 to 6",
+            "0.0003",
+            "2025-06-30",
+        ]),
+        row(&[
+            "G-21",
+            "spring tester",
+            "0092",
+            "0 to 150 lbf",
+            "0.5 lbf",
+            "2025-12-31",
+        ]),
     ];
     table(&columns, rows)
 }
 
 fn people() -> Piece {
-    let columns = [("initials", 2, false), ("name", 5, false), ("role", 5, false), ("certificate number", 5, false)];
+    let columns = [
+        ("initials", 2, false),
+        ("name", 5, false),
+        ("role", 5, false),
+        ("certificate number", 5, false),
+    ];
     let rows = vec![
         row(&["RW", "Rosalind Wexcombe", "mechanic", "–"]),
         row(&["TD", "Tomas Dovrin", "mechanic", "–"]),
@@ -160,13 +251,29 @@ fn people() -> Piece {
 
 fn fits() -> Section {
     Section {
-        text: Some("33 rows of 8 lines. As found: 4 out, 1 in query. As left: 2 out, 2 at limit.".to_string()),
-        ..section("Fits, as found and as left", true, vec![Piece::Fits(fit_rows::groups())])
+        text: Some(
+            "33 rows of 8 lines. As found: 4 out, 1 in query. As left: 2 out, 2 at limit."
+                .to_string(),
+        ),
+        ..section(
+            "Fits, as found and as left",
+            true,
+            vec![Piece::Fits(fit_rows::groups())],
+        )
     }
 }
 
 fn readings() -> Section {
-    let columns = [("row", 3, false), ("what", 10, false), ("readings", 5, true), ("least", 3, true), ("greatest", 4, true), ("gauge", 3, false), ("by", 2, false), ("state", 6, false)];
+    let columns = [
+        ("row", 3, false),
+        ("what", 10, false),
+        ("readings", 5, true),
+        ("least", 3, true),
+        ("greatest", 4, true),
+        ("gauge", 3, false),
+        ("by", 2, false),
+        ("state", 6, false),
+    ];
     let mut rows = Vec::new();
     for n in 1..=110_u32 {
         let code = format!("X{n}");
@@ -178,24 +285,55 @@ fn readings() -> Section {
             _ => "ring gap, cylinder 2, second ring",
         };
         let long_state = "within service limits, at limit, close";
-        let state = if n % 9 == 0 { long_state } else { "within new limits" };
-        let limits = if n % 4 == 0 { ["–", "0.0300"] } else { ["0.0120", "12.5000"] };
-        rows.push(row(&[&code, what, &reading, limits[0], limits[1], "G-02", "RW", state]));
+        let state = if n % 9 == 0 {
+            long_state
+        } else {
+            "within new limits"
+        };
+        let limits = if n % 4 == 0 {
+            ["–", "0.0300"]
+        } else {
+            ["0.0120", "12.5000"]
+        };
+        rows.push(row(&[
+            &code, what, &reading, limits[0], limits[1], "G-02", "RW", state,
+        ]));
     }
-    section("Sizes, readings and counts", false, vec![table(&columns, rows)])
+    section(
+        "Sizes, readings and counts",
+        false,
+        vec![table(&columns, rows)],
+    )
 }
 
 fn looked_over() -> Section {
-    let columns = [("no.", 1, true), ("item", 8, false), ("found", 8, false), ("by", 1, false)];
-    let history = (1..=90).map(|n| format!("{n}. Seam bolt {n} nicked, stoned down, looked over again by lamp and glass."));
+    let columns = [
+        ("no.", 1, true),
+        ("item", 8, false),
+        ("found", 8, false),
+        ("by", 1, false),
+    ];
+    let history = (1..=90).map(|n| {
+        format!("{n}. Seam bolt {n} nicked, stoned down, looked over again by lamp and glass.")
+    });
     let history: Vec<String> = history.collect();
     let name: String = "Kolbenbolzenaugenbohrung".repeat(9);
     let rows = vec![
         row(&["8", "stud L6", "nut binds; thread chased, runs free", "RW"]),
         row(&["9", "pump driven gear, tooth 9", "a burr, stoned", "TD"]),
         row(&["10", &name[..200], "ok", "TD"]),
-        row(&["11", "parting faces of both halves, every bolt hole", &history.join("\n"), "JA"]),
-        row(&["112", "intake pipe 3", "!cracked at the flange, renewed", "RW"]),
+        row(&[
+            "11",
+            "parting faces of both halves, every bolt hole",
+            &history.join("\n"),
+            "JA",
+        ]),
+        row(&[
+            "112",
+            "intake pipe 3",
+            "!cracked at the flange, renewed",
+            "RW",
+        ]),
     ];
     section(
         "Looked over",
@@ -210,13 +348,23 @@ fn looked_over() -> Section {
 
 fn sign_off() -> Section {
     let person = |name: &str, role: &str, number: &str, what: &str| {
-        (name.to_string(), role.to_string(), number.to_string(), what.to_string())
+        (
+            name.to_string(),
+            role.to_string(),
+            number.to_string(),
+            what.to_string(),
+        )
     };
     section(
         "Signatures",
         false,
         vec![Piece::SignOff(vec![
-            person("Rosalind Wexcombe", "mechanic", "", "the readings with initials RW, written down as the gauges showed them"),
+            person(
+                "Rosalind Wexcombe",
+                "mechanic",
+                "",
+                "the readings with initials RW, written down as the gauges showed them",
+            ),
             person("Jelena Ardmoor", "inspector", "DEMO-I-07", LONG),
             person("", "quality manager", "", ""),
         ])],

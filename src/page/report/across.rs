@@ -13,11 +13,15 @@ use crate::page::mark::{Face, Mark, Point, Stamp, Step};
 /// No capital is taller than about 45 mm.
 const LARGEST: f64 = 66.0;
 
+/// More white between the letters, in thousandths of the type size.
+const APART: u16 = 60;
+
 /// The word along the diagonal of a page of this size, drawn in lines.
 pub fn across(word: &str, fonts: &Fonts, width: Len, height: Len) -> Arc<Stamp> {
     let (w, h) = (width.to_mm() - 45.0, height.to_mm() - 90.0);
     let turn = h.atan2(w);
-    let advance = fonts.width(Face::Bold, Len::mm(100.0), word).to_mm() / 100.0;
+    let gaps = f64::from(APART) * word.chars().count() as f64 / 1000.0;
+    let advance = fonts.width(Face::Bold, Len::mm(100.0), word).to_mm() / 100.0 + gaps;
     let size = (w.hypot(h) / advance).min(LARGEST);
     let mut pencil = Pencil {
         centre: (width.to_mm() / 2.0 + 7.5, height.to_mm() / 2.0 + 6.0),
@@ -31,7 +35,7 @@ pub fn across(word: &str, fonts: &Fonts, width: Len, height: Len) -> Arc<Stamp> 
     if let Ok(face) = ttf_parser::Face::parse(file, 0) {
         for glyph in word.chars().filter_map(|c| fonts.glyph(Face::Bold, c)) {
             face.outline_glyph(GlyphId(glyph.id), &mut pencil);
-            pencil.origin.0 += f64::from(glyph.advance);
+            pencil.origin.0 += f64::from(glyph.advance + APART);
         }
     }
     Arc::new(Stamp {
@@ -88,7 +92,8 @@ impl OutlineBuilder for Pencil {
 
     fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
         // The same curve as a cubic: its controls lie two thirds of the way.
-        let (control, to): ((f64, f64), (f64, f64)) = ((x1.into(), y1.into()), (x.into(), y.into()));
+        let (control, to): ((f64, f64), (f64, f64)) =
+            ((x1.into(), y1.into()), (x.into(), y.into()));
         let two_thirds = |from: (f64, f64)| {
             let part = |a: f64, b: f64| a + (b - a) * 2.0 / 3.0;
             (part(from.0, control.0), part(from.1, control.1))
@@ -97,7 +102,11 @@ impl OutlineBuilder for Pencil {
     }
 
     fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
-        self.curve((x1.into(), y1.into()), (x2.into(), y2.into()), (x.into(), y.into()));
+        self.curve(
+            (x1.into(), y1.into()),
+            (x2.into(), y2.into()),
+            (x.into(), y.into()),
+        );
     }
 
     fn close(&mut self) {

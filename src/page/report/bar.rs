@@ -46,7 +46,10 @@ impl Bar {
         let (low, high) = group.service;
         let (low_at, high_at) = (along(low), along(high));
         let ends = [(Len::ZERO, low_at), (high_at, LENGTH)];
-        let hatched: Vec<_> = ends.into_iter().filter(|(a, b)| *b - *a > Len::mm(0.3)).collect();
+        let hatched: Vec<_> = ends
+            .into_iter()
+            .filter(|(a, b)| *b - *a > Len::mm(0.3))
+            .collect();
         let mut marks = vec![outline(low_at, high_at, SERVICE)];
         let mut limits = limits(low_at, high_at);
         if let Some((from, to)) = group.new {
@@ -71,7 +74,8 @@ impl Bar {
     pub fn draw(&self, strip: &mut Strip, at: Point, marker: Option<Marker>) {
         let span = marker.map(|marker| self.span(marker));
         let clear = |(from, to): (Len, Len)| (from - HALO, to + HALO);
-        let touches = |(a, b): (Len, Len)| self.hatched.iter().any(|(from, to)| a < *to && b > *from);
+        let touches =
+            |(a, b): (Len, Len)| self.hatched.iter().any(|(from, to)| a < *to && b > *from);
         let Some(free) = span.map(clear).filter(|free| touches(*free)) else {
             stamp(strip, at, &self.whole);
             if let (Some(marker), Some(span)) = (marker, span) {
@@ -100,8 +104,16 @@ impl Bar {
         let more = (LEAST_MARKER - (to - from)).max(Len::ZERO);
         let (mut left, mut right) = (from - more / 2, to + more - more / 2);
         for limit in &self.limits {
-            let inside_below = if limit.upper { to <= limit.at } else { to < limit.at };
-            let inside_above = if limit.upper { from > limit.at } else { from >= limit.at };
+            let inside_below = if limit.upper {
+                to <= limit.at
+            } else {
+                to < limit.at
+            };
+            let inside_above = if limit.upper {
+                from > limit.at
+            } else {
+                from >= limit.at
+            };
             let by = if inside_below && right > limit.at {
                 limit.at - right
             } else if inside_above && left < limit.at {
@@ -119,7 +131,9 @@ impl Bar {
 
 fn limits(low: Len, high: Len) -> Vec<Limit> {
     let all = [(low, false), (high, true)];
-    let inside = all.into_iter().filter(|(at, _)| *at > Len::ZERO && *at < LENGTH);
+    let inside = all
+        .into_iter()
+        .filter(|(at, _)| *at > Len::ZERO && *at < LENGTH);
     inside.map(|(at, upper)| Limit { at, upper }).collect()
 }
 
@@ -155,7 +169,11 @@ pub fn outline(from: Len, to: Len, pen: Pen) -> Mark {
 /// of the bar.
 pub fn draw_marker(strip: &mut Strip, at: Point, marker: Marker, (from, to): (Len, Len)) {
     // The line of a hollow marker stays inside its width.
-    let inset = if marker.solid { Len::ZERO } else { HOLLOW.weight / 2 };
+    let inset = if marker.solid {
+        Len::ZERO
+    } else {
+        HOLLOW.weight / 2
+    };
     let area = Area {
         x: at.x + from + inset,
         y: at.y + (HEIGHT - MARKER_HEIGHT) / 2 + inset,

@@ -61,7 +61,8 @@ fn figure(
     let lines = set.lines(style, text, lane.width);
     let count = lines.len() as i32;
     for (n, line) in lines.iter().enumerate() {
-        let x = lane.x + lane.points.indent(set, style, line);
+        let indent = lane.points.map(|points| points.indent(set, style, line));
+        let x = lane.x + indent.unwrap_or_default();
         let y = top + style.lead * n as i32;
         strip.marks.push(line_at(style, x, y, line, Align::Left));
     }
@@ -69,9 +70,19 @@ fn figure(
 }
 
 /// Text at the height of the bar: one line stands in its middle.
-fn beside_bar(set: &mut Setter<'_>, strip: &mut Strip, lane: Lane, style: Style, text: &str) -> i32 {
+fn beside_bar(
+    set: &mut Setter<'_>,
+    strip: &mut Strip,
+    lane: Lane,
+    style: Style,
+    text: &str,
+) -> i32 {
     let lines = set.lines(style, text, lane.width).len();
-    let top = if lines == 1 { PAD + style.lead / 2 } else { PAD };
+    let top = if lines == 1 {
+        PAD + style.lead / 2
+    } else {
+        PAD
+    };
     figure(set, strip, lane, style, top, text)
 }
 
@@ -103,11 +114,15 @@ fn place(
     let start = shift(set, &left, &right, width);
     for (n, (style, text)) in left.iter().enumerate() {
         let y = PAD + BODY.lead * n as i32;
-        strip.marks.push(line_at(*style, Len::ZERO, y, text, Align::Left));
+        strip
+            .marks
+            .push(line_at(*style, Len::ZERO, y, text, Align::Left));
     }
     for (n, text) in right.iter().enumerate() {
         let y = PAD + BODY.lead * (start + n) as i32;
-        strip.marks.push(line_at(ITALIC, width, y, text, Align::Right));
+        strip
+            .marks
+            .push(line_at(ITALIC, width, y, text, Align::Right));
     }
     left.len().max(start + right.len()) as i32
 }

@@ -25,7 +25,8 @@ const OUT: Len = Len::mm(5.0);
 pub struct Lane {
     pub x: Len,
     pub width: Len,
-    pub points: Points,
+    /// Of its figures, where they stand in one line each.
+    pub points: Option<Points>,
 }
 
 /// Where the columns stand.
@@ -77,8 +78,9 @@ fn lanes(set: &Setter<'_>, groups: &[FitGroup]) -> Lanes {
         }
     }
     let mm = Len::mm;
-    let widths = [mm(11.8), mm(11.8), mm(12.0), mm(10.8)];
-    let [shaft, bore, fit, margin] = [0, 1, 2, 3].map(|n| points[n].width().max(widths[n]));
+    let widths = [(11.8, 15.0), (11.8, 15.0), (12.0, 17.0), (10.8, 14.0)];
+    let width = |n: usize| points[n].width().clamp(mm(widths[n].0), mm(widths[n].1));
+    let [shaft, bore, fit, margin] = [0, 1, 2, 3].map(width);
     let gap = mm(3.0);
     let before_bar = mm(6.0);
     // What the state needs for its longest word, and no less than for four.
@@ -87,7 +89,11 @@ fn lanes(set: &Setter<'_>, groups: &[FitGroup]) -> Lanes {
     let taken = shaft + bore + fit + margin + state + gap * 3 + before_bar + bar::LENGTH + mm(4.6);
     let spare = set.width - taken;
     let place = spare.max(mm(18.0));
-    let lane = |x: Len, width: Len, points: Points| Lane { x, width, points };
+    let lane = |x: Len, width: Len, points: Points| Lane {
+        x,
+        width,
+        points: (points.width() <= width).then_some(points),
+    };
     let shaft = lane(place + gap / 2, shaft, points[0]);
     let bore = lane(shaft.x + shaft.width + gap, bore, points[1]);
     let fit = lane(bore.x + bore.width + gap, fit, points[2]);
@@ -101,7 +107,11 @@ fn lanes(set: &Setter<'_>, groups: &[FitGroup]) -> Lanes {
         fit,
         bar,
         margin,
-        state: lane(state_at, (set.width - state_at).max(mm(12.0)), Points::default()),
+        state: Lane {
+            x: state_at,
+            width: set.width - state_at,
+            points: None,
+        },
     }
 }
 
@@ -113,7 +123,11 @@ fn columns_head(set: &Setter<'_>, lanes: &Lanes) -> Strip {
         (lanes.shaft.x, "shaft", "max, min"),
         (lanes.bore.x, "bore", "min, max"),
         (lanes.fit.x, "tightest", "loosest"),
-        (lanes.bar, "where the fit lies", "each group on a scale of its own"),
+        (
+            lanes.bar,
+            "where the fit lies",
+            "each group on a scale of its own",
+        ),
         (lanes.margin.x, "margin", "to limit"),
         (lanes.state.x, "state", ""),
     ];
@@ -122,7 +136,9 @@ fn columns_head(set: &Setter<'_>, lanes: &Lanes) -> Strip {
         strip.marks.push(line_at(BOLD, x, PAD, upper, Align::Left));
         if !lower.is_empty() {
             let y = PAD + BODY.lead;
-            strip.marks.push(line_at(lower_style, x, y, lower, Align::Left));
+            strip
+                .marks
+                .push(line_at(lower_style, x, y, lower, Align::Left));
         }
     }
     strip.height = PAD * 2 + BODY.lead * 2;
@@ -183,7 +199,7 @@ fn group_title(set: &mut Setter<'_>, lanes: &Lanes, group: &FitGroup, again: boo
         y += set.block(&mut strip, ITALIC, note, at(y), width);
     }
     let ticks = Ticks::new(set, group, OUT, OUT);
-    strip.height = y.max(top + ticks.height());
+    strip.height = (y + Len::mm(0.8)).max(top + ticks.height());
     let at = Point {
         x: lanes.bar,
         y: strip.height - ticks.height(),
@@ -216,7 +232,13 @@ fn legend(set: &mut Setter<'_>, groups: &[FitGroup]) -> Band {
         }
         sample(&mut strip, kind, at);
         let top = at.y + (bar::HEIGHT - BODY.lead) / 2;
-        strip.marks.push(line_at(BODY, at.x + width + Len::mm(1.6), top, name, Align::Left));
+        strip.marks.push(line_at(
+            BODY,
+            at.x + width + Len::mm(1.6),
+            top,
+            name,
+            Align::Left,
+        ));
         at.x += whole + Len::mm(5.0);
     }
     let text = "The upper line of a row is smallest bore less largest shaft, the tightest; the \
@@ -249,7 +271,11 @@ fn sample(strip: &mut Strip, kind: usize, at: Point) {
         }
         _ => {
             let solid = kind == 4;
-            let marker = Marker { from: 0, to: 0, solid };
+            let marker = Marker {
+                from: 0,
+                to: 0,
+                solid,
+            };
             bar::draw_marker(strip, at, marker, (Len::ZERO, width));
             return;
         }

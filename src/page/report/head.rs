@@ -5,13 +5,14 @@ use std::sync::Arc;
 use super::across::across;
 use super::band::{PLAIN, Strip, THIN, moved};
 use super::text::{
-    BODY, CAPTION, LARGE, LEAD, LONG_TITLE, NUMBER, Setter, Style, TITLE, UNDER, VALUE, line_at, set_lines,
+    BODY, CAPTION, LARGE, LEAD, LONG_TITLE, NUMBER, Setter, Style, TITLE, UNDER, VALUE, line_at,
+    set_lines,
 };
+use crate::model::job::Paper;
 use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Face, Mark, Page, Point, Stamp};
 use crate::page::qr::{self, MODULE, QUIET};
-use crate::model::job::Paper;
 use crate::report::{Report, Status};
 
 /// The bound side, and the other three.
@@ -91,7 +92,10 @@ impl<'a> Frame<'a> {
 
     /// Where the text of a section may stand: left, top and bottom.
     pub fn room(&self, section: usize) -> super::flow::Room {
-        let end = self.titles.get(section).map_or(TITLE_END, |title| title.end);
+        let end = self
+            .titles
+            .get(section)
+            .map_or(TITLE_END, |title| title.end);
         super::flow::Room {
             left: FILING,
             top: end + self.info.size.1 + Len::mm(4.0),
@@ -110,7 +114,10 @@ impl<'a> Frame<'a> {
         }
         self.holes(&mut marks);
         self.title(at, &mut marks);
-        let end = self.titles.get(at.section).map_or(TITLE_END, |title| title.end);
+        let end = self
+            .titles
+            .get(at.section)
+            .map_or(TITLE_END, |title| title.end);
         marks.push(Mark::Stamp {
             at: Point { x: FILING, y: end },
             stamp: self.info.clone(),
@@ -168,10 +175,14 @@ impl<'a> Frame<'a> {
                 x: right - code.side,
                 y: MARGIN,
             };
-            strip.marks.extend(code.marks.into_iter().map(|mark| moved(mark, by)));
+            strip
+                .marks
+                .extend(code.marks.into_iter().map(|mark| moved(mark, by)));
             let y = MARGIN + code.side + MODULE * QUIET - Len::mm(0.8);
             let style = CAPTION.with(Face::Code);
-            strip.marks.push(line_at(style, right, y, &reference, Align::Right));
+            strip
+                .marks
+                .push(line_at(style, right, y, &reference, Align::Right));
         }
         marks.extend(strip.marks);
     }
@@ -187,11 +198,15 @@ impl<'a> Frame<'a> {
         let baseline = MARGIN + Len::mm(4.2);
         for (text, style) in words.iter().rev() {
             let top = baseline - style.baseline();
-            strip.marks.push(line_at(*style, x, top, text, Align::Right));
+            strip
+                .marks
+                .push(line_at(*style, x, top, text, Align::Right));
             x -= self.fonts.width(style.face, style.size, text);
         }
         let top = MARGIN + Len::mm(5.6);
-        strip.marks.push(line_at(BODY, right, top, "of this report", Align::Right));
+        strip
+            .marks
+            .push(line_at(BODY, right, top, "of this report", Align::Right));
     }
 }
 
@@ -247,15 +262,21 @@ fn info(report: &Report, set: &mut Setter<'_>) -> Strip {
     };
     let scope = head.scope.clone();
     let serial = format!("s/n {}", head.serial);
-    let limits = format!("{}, {}", head.limits, head.document);
-    let revision = format!("revision {}", head.revision);
+    let document = format!("{}, rev {}", head.document, head.revision);
     let decimals = format!("all sizes, {} decimals", head.decimals);
     let parts = [
         (0.0, "Job", VALUE, head.job.clone(), UNDER, scope),
-        (0.154, "Engine", VALUE, head.engine.clone(), VALUE, serial),
-        (0.44, "Limits", VALUE, limits, VALUE, revision),
-        (0.68, "Unit", VALUE, head.unit.clone(), UNDER, decimals),
-        (0.852, "Sheet set", NUMBER, report.set.clone(), VALUE, status.to_string()),
+        (0.135, "Engine", VALUE, head.engine.clone(), VALUE, serial),
+        (0.41, "Limits", VALUE, head.limits.clone(), UNDER, document),
+        (0.672, "Unit", VALUE, head.unit.clone(), UNDER, decimals),
+        (
+            0.846,
+            "Sheet set",
+            NUMBER,
+            report.set.clone(),
+            VALUE,
+            status.to_string(),
+        ),
     ];
     let mut strip = Strip::default();
     strip.rule(Len::ZERO, set.width, Len::ZERO, PLAIN);
@@ -301,7 +322,9 @@ fn foot(report: &Report, set: &mut Setter<'_>) -> Strip {
     set_lines(&mut strip, BODY, disclaimer, left);
     let mut y = strip.height - BODY.lead * shop.len() as i32;
     for line in shop {
-        strip.marks.push(line_at(BODY, set.width, y, &line, Align::Right));
+        strip
+            .marks
+            .push(line_at(BODY, set.width, y, &line, Align::Right));
         y += BODY.lead;
     }
     strip

@@ -68,7 +68,9 @@ pub fn lay_report_with_signs(
     }
     let lacking = set.lacking();
     if !lacking.is_empty() {
-        lacking.iter().for_each(|(letter, place)| missing(*letter, place, out));
+        lacking
+            .iter()
+            .for_each(|(letter, place)| missing(*letter, place, out));
         return None;
     }
     let signs = std::mem::take(&mut flow.signs);
@@ -78,16 +80,17 @@ pub fn lay_report_with_signs(
 fn missing(letter: char, place: &str, out: &mut Diags) {
     let code = u32::from(letter);
     out.fault_nowhere(
-        format!("the typefaces have no {letter:?} (U+{code:04X}), which the report has in `{place}`"),
+        format!(
+            "the typefaces have no {letter:?} (U+{code:04X}), which the report has in `{place}`"
+        ),
         "write it with Latin, Greek or Cyrillic letters",
     );
 }
 
 /// Set smaller where that keeps them on one page.
 fn exceptions(set: &mut Setter<'_>, section: &Section, room: Room) -> Vec<Band> {
-    let high = |bands: &[Band]| -> Len {
-        bands.iter().map(|band| band.gap + band.strip.height).sum()
-    };
+    let high =
+        |bands: &[Band]| -> Len { bands.iter().map(|band| band.gap + band.strip.height).sum() };
     let bands = section_bands(set, section, 0, true);
     let one_page = room.bottom - room.top;
     if high(&bands) <= one_page {
@@ -135,7 +138,10 @@ fn document(report: &Report, frame: &Frame<'_>, flow: Flow) -> Document {
     let head = &report.head;
     Document {
         title: format!("{}, {}, job {}", report.title, head.engine, head.job),
-        subject: format!("{} s/n {}, sheet set {}", head.engine, head.serial, report.set),
+        subject: format!(
+            "{} s/n {}, sheet set {}",
+            head.engine, head.serial, report.set
+        ),
         author: head.shop.clone(),
         language: "en".to_string(),
         date: report.date.clone(),

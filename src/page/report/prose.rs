@@ -1,9 +1,7 @@
 //! Headings, paragraphs and short pairs.
 
 use super::band::{Band, PLAIN, Strip};
-use super::text::{
-    CAPTION, HEADING, LEAD, PROSE, SECTION, Setter, Style, VALUE, set_lines,
-};
+use super::text::{CAPTION, HEADING, LEAD, PROSE, SECTION, Setter, Style, VALUE, set_lines};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Face, Point};
 

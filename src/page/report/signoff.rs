@@ -9,6 +9,7 @@ use crate::page::mark::{Align, Area, Mark, Point};
 const SIGNATURE: (Len, Len) = (Len::mm(80.0), Len::mm(25.0));
 const DATE: Len = Len::mm(8.6);
 const PAD: Len = Len::mm(2.6);
+const TOP: Len = Len::mm(1.4);
 
 /// One block a person, never split: name, role, certificate number, what is
 /// signed for.
@@ -22,10 +23,16 @@ fn block(
 ) -> Band {
     let mut strip = Strip::default();
     let left = set.width - SIGNATURE.0 - PAD * 2 - Len::mm(3.0);
-    let mut y = PAD;
+    let mut y = TOP;
     y = field(set, &mut strip, y, left, ("name", HEADING, name));
     y = field(set, &mut strip, y, left, ("role", PROSE, role));
-    y = field(set, &mut strip, y, left, ("certificate number", PROSE, certificate));
+    y = field(
+        set,
+        &mut strip,
+        y,
+        left,
+        ("certificate number", PROSE, certificate),
+    );
     if !what.is_empty() {
         y = field(set, &mut strip, y, left, ("signs for", PROSE, what));
     }
@@ -47,7 +54,7 @@ fn block(
 fn signature_area(width: Len) -> Area {
     Area {
         x: width - SIGNATURE.0 - PAD,
-        y: PAD,
+        y: TOP + CAPTION.lead,
         w: SIGNATURE.0,
         h: SIGNATURE.1,
     }
@@ -62,7 +69,9 @@ fn field(
     width: Len,
     (caption, style, text): (&str, Style, &str),
 ) -> Len {
-    strip.marks.push(line_at(CAPTION, PAD, top, caption, Align::Left));
+    strip
+        .marks
+        .push(line_at(CAPTION, PAD, top, caption, Align::Left));
     let y = top + CAPTION.lead;
     if text.is_empty() {
         let y = y + Len::mm(5.0);
@@ -77,14 +86,16 @@ fn field(
 fn boxes(set: &Setter<'_>, strip: &mut Strip) -> Len {
     let signature = signature_area(set.width);
     let date = Area {
-        y: signature.y + signature.h + Len::mm(1.6),
+        y: signature.y + signature.h + Len::mm(1.0) + CAPTION.lead,
         h: DATE,
         ..signature
     };
     for (area, caption) in [(signature, "signature"), (date, "date, year month day")] {
         strip.marks.push(outline(area, PLAIN));
-        let (x, y) = (area.x + Len::mm(1.2), area.y + Len::mm(0.4));
-        strip.marks.push(line_at(CAPTION, x, y, caption, Align::Left));
+        let y = area.y - CAPTION.lead;
+        strip
+            .marks
+            .push(line_at(CAPTION, area.x, y, caption, Align::Left));
     }
     date.y + date.h
 }

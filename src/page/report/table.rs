@@ -68,7 +68,11 @@ fn lanes(set: &Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Lane> 
         // The figures of a column stand in one line only where they have room.
         words.max(figures).max(head).min(room / 3) + Len::mm(0.1)
     };
-    let least: Vec<Len> = columns.iter().enumerate().map(|(n, c)| least(n, c)).collect();
+    let least: Vec<Len> = columns
+        .iter()
+        .enumerate()
+        .map(|(n, c)| least(n, c))
+        .collect();
     let shares: Vec<u32> = columns.iter().map(|c| u32::from(c.share.max(1))).collect();
     let mut x = Len::ZERO;
     let mut lanes = Vec::new();
@@ -134,7 +138,9 @@ fn head(set: &mut Setter<'_>, lanes: &[Lane], columns: &[Column]) -> Strip {
         // Heads stand on the rule under them.
         let mut y = PAD + style.lead * (deepest - lines.len()) as i32;
         for line in lines {
-            strip.marks.push(line_at(style, lane.x, y, &line, Align::Left));
+            strip
+                .marks
+                .push(line_at(style, lane.x, y, &line, Align::Left));
             y += style.lead;
         }
     }
@@ -178,7 +184,9 @@ fn row_lines(set: &mut Setter<'_>, lanes: &[Lane], cells: &[Cell]) -> Vec<Across
         let style = style_of(set, cell);
         let broken = set.lines(style, &cell.text, lane.width);
         for (n, text) in broken.into_iter().enumerate() {
-            let indent = lane.points.map_or(Len::ZERO, |points| points.indent(set, style, &text));
+            let indent = lane
+                .points
+                .map_or(Len::ZERO, |points| points.indent(set, style, &text));
             // A figure with a long remark after it may not have the room.
             let spare = (lane.width - set.width_of(style, &text)).max(Len::ZERO);
             let x = lane.x + indent.min(spare);
@@ -193,7 +201,9 @@ fn row_lines(set: &mut Setter<'_>, lanes: &[Lane], cells: &[Cell]) -> Vec<Across
 
 fn put(strip: &mut Strip, across: Across, y: Len) {
     for line in across {
-        strip.marks.push(line_at(line.style, line.x, y, &line.text, Align::Left));
+        strip
+            .marks
+            .push(line_at(line.style, line.x, y, &line.text, Align::Left));
     }
 }
 

@@ -155,7 +155,9 @@ impl<'a> Setter<'a> {
 pub fn set_lines(strip: &mut Strip, style: Style, lines: Vec<String>, at: Point) {
     let mut y = at.y;
     for line in lines {
-        strip.marks.push(line_at(style, at.x, y, &line, Align::Left));
+        strip
+            .marks
+            .push(line_at(style, at.x, y, &line, Align::Left));
         y += style.lead;
     }
 }
