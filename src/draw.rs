@@ -7,6 +7,7 @@
 
 mod cast;
 mod ink;
+mod operand;
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -230,5 +231,149 @@ fn embedded(subset: Subset, metrics: Metrics) -> ParsedFont {
             caret_slope_run: (slant * 1000.0).round() as i16,
             us_weight_class: metrics.weight,
         },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::archive::{Attachment, Relationship, Unfit, conform};
+    use crate::page::mark::{Align, Area, Bookmark, Face, Point, Run};
+
+    fn fonts() -> Fonts {
+        Fonts::load().expect("the typefaces are built in")
+    }
+
+    fn run(text: &str) -> Mark {
+        Mark::Run(Run {
+            at: Point::default(),
+            text: text.into(),
+            face: Face::Regular,
+            size: Len::pt(8.0),
+            align: Align::Left,
+            white: false,
+            turn: 0,
+        })
+    }
+
+    fn comb(width: f64) -> Mark {
+        let area = Area {
+            w: Len::mm(width),
+            h: Len::mm(8.6),
+            ..Area::default()
+        };
+        let cell = Mark::Hatch { area };
+        Mark::Stamp {
+            at: Point::default(),
+            stamp: Arc::new(Stamp {
+                name: "comb".to_string(),
+                size: (area.w, area.h),
+                marks: vec![cell, run("shaft A")],
+            }),
+        }
+    }
+
+    fn document(marks: Vec<Mark>) -> Document {
+        let page = |label: &str, marks| Page {
+            width: Len::mm(210.0),
+            height: Len::mm(297.0),
+            marks,
+            label: label.to_string(),
+        };
+        Document {
+            title: "A & B <x>".to_string(),
+            subject: String::new(),
+            author: "Ø & Co".to_string(),
+            language: "en".to_string(),
+            date: "2025-03-09".to_string(),
+            pages: vec![page("1", marks), page("2", Vec::new())],
+            bookmarks: vec![Bookmark {
+                level: 0,
+                title: "Record".to_string(),
+                page: 1,
+            }],
+        }
+    }
+
+    fn file(document: &Document, carried: &[Attachment]) -> Vec<u8> {
+        let pdf = draw(document, &fonts()).expect("drawable");
+        conform(pdf, document, carried).expect("fit")
+    }
+
+    fn count(bytes: &[u8], part: &str) -> usize {
+        let windows = bytes.windows(part.len());
+        windows.filter(|w| *w == part.as_bytes()).count()
+    }
+
+    #[test]
+    fn equal_documents_give_equal_bytes_in_one_thread_and_in_eight() {
+        let document = document(vec![run("Жуков µ 1.3731"), comb(5.6)]);
+        let one = file(&document, &[]);
+        std::thread::scope(|scope| {
+            let threads: Vec<_> = (0..8)
+                .map(|_| scope.spawn(|| file(&document, &[])))
+                .collect();
+            for thread in threads {
+                assert!(thread.join().expect("drawn") == one);
+            }
+        });
+    }
+
+    #[test]
+    fn another_text_is_another_file() {
+        let id = |text| {
+            let bytes = file(&document(vec![run(text)]), &[]);
+            let from = bytes.windows(4).rposition(|w| w == b"/ID[");
+            bytes[from.expect("an identity")..].to_vec()
+        };
+        assert_ne!(id("1.3731"), id("1.3732"));
+    }
+
+    #[test]
+    fn equal_stamps_are_one_form_and_unequal_ones_of_a_name_are_refused() {
+        let bytes = file(&document(vec![comb(5.6), comb(5.6), comb(5.6)]), &[]);
+        assert_eq!(count(&bytes, "/Subtype/Form"), 1);
+        let found = draw(&document(vec![comb(5.6), comb(5.8)]), &fonts());
+        let name = "comb".to_string();
+        assert_eq!(found.err(), Some(Undrawable::Stamp { name }));
+    }
+
+    #[test]
+    fn a_letter_that_no_typeface_has_is_named() {
+        let found = draw(&document(vec![run("漢 1")]), &fonts());
+        let message = found.err().map(|e| e.to_string()).unwrap_or_default();
+        assert!(message.contains("'漢' (U+6F22)"), "{message}");
+    }
+
+    #[test]
+    fn the_archive_has_what_pdf_a_3b_asks_for() {
+        let carried = |name: &str| Attachment {
+            name: name.to_string(),
+            bytes: b"a = 1".to_vec(),
+            mime: "application/toml".to_string(),
+            relationship: Relationship::Source,
+            description: String::new(),
+        };
+        let document = document(vec![run("1")]);
+        let bytes = file(&document, &[carried("Ø.toml"), carried("a.toml")]);
+        assert!(bytes.starts_with(b"%PDF-1.7\n%"));
+        for (part, times) in [
+            ("<pdfaid:part>3</pdfaid:part>", 1),
+            ("A &amp; B &lt;x&gt;", 1),
+            ("/AFRelationship/Source", 2),
+            ("/Subtype/application#2Ftoml", 2),
+            ("<FEFF00D8002E0074006F006D006C>", 3),
+            ("<<>>", 0),
+            ("/PrintScaling/None", 1),
+        ] {
+            assert_eq!(count(&bytes, part), times, "{part}");
+        }
+        let twice = [carried("a.toml"), carried("a.toml")];
+        let pdf = draw(&document, &fonts()).expect("drawable");
+        let name = "a.toml".to_string();
+        assert_eq!(
+            conform(pdf, &document, &twice),
+            Err(Unfit::TwiceNamed { name })
+        );
     }
 }

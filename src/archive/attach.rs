@@ -1,6 +1,5 @@
 //! Files carried inside the PDF (ISO 32000-1, 7.11.4; ISO 19005-3, 6.8).
 
-use flate2::Compression;
 use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, dictionary};
 
 use super::Unfit;
@@ -100,21 +99,4 @@ fn embedded(file: &Attachment, day: Option<Day<'_>>) -> Stream {
         "Params" => params,
     };
     Stream::new(dict, file.bytes.clone())
-}
-
-/// Deflates a stream that is not yet, where that makes it smaller. A new
-/// compressor each time: one that is used again may give other bytes.
-pub fn deflate(stream: &mut Stream) {
-    if !stream.allows_compression || stream.dict.has(b"Filter") {
-        return;
-    }
-    let mut smaller = Vec::with_capacity(stream.content.len() / 3 + 64);
-    let mut encoder = flate2::write::ZlibEncoder::new(&mut smaller, Compression::new(6));
-    let written = std::io::Write::write_all(&mut encoder, &stream.content);
-    if written.and_then(|()| encoder.finish().map(|_| ())).is_ok()
-        && smaller.len() + b"/Filter/FlateDecode".len() < stream.content.len()
-    {
-        stream.dict.set("Filter", "FlateDecode");
-        stream.set_content(smaller);
-    }
 }

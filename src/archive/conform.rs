@@ -2,10 +2,11 @@
 
 use std::fmt;
 
+use flate2::Compression;
 use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, StringFormat, dictionary};
 use sha2::{Digest, Sha256};
 
-use super::attach::{Attachment, attach, deflate};
+use super::attach::{Attachment, attach};
 use super::text::{Day, text};
 use super::{Pdf, outline, xmp};
 use crate::page::mark::Document;
@@ -247,4 +248,21 @@ fn identity(objects: &Objects) -> Object {
         digest.iter().take(16).copied().collect(),
         StringFormat::Hexadecimal,
     )
+}
+
+/// Deflates a stream that is not yet, where that makes it smaller. A new
+/// compressor each time: one that is used again may give other bytes.
+fn deflate(stream: &mut Stream) {
+    if !stream.allows_compression || stream.dict.has(b"Filter") {
+        return;
+    }
+    let mut smaller = Vec::with_capacity(stream.content.len() / 3 + 64);
+    let mut encoder = flate2::write::ZlibEncoder::new(&mut smaller, Compression::new(6));
+    let written = std::io::Write::write_all(&mut encoder, &stream.content);
+    if written.and_then(|()| encoder.finish().map(|_| ())).is_ok()
+        && smaller.len() + b"/Filter/FlateDecode".len() < stream.content.len()
+    {
+        stream.dict.set("Filter", "FlateDecode");
+        stream.set_content(smaller);
+    }
 }

@@ -8,6 +8,7 @@ use std::fmt::Write;
 
 use super::Undrawable;
 use super::cast::{Cast, resource};
+use super::operand::{byte, number};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Area, Dash, Face, Mark, Pen, Point, Run, Step};
 
@@ -16,6 +17,12 @@ use crate::page::mark::{Align, Area, Dash, Face, Mark, Pen, Point, Run, Step};
 const HATCH_STEP: i32 = 1414;
 const HATCH_PEN: Pen = Pen {
     weight: Len::pt(0.5),
+    dash: Dash::Solid,
+};
+
+/// Letters across a page are outlines, so that what lies under them is read.
+const OUTLINE_PEN: Pen = Pen {
+    weight: Len::pt(0.7),
     dash: Dash::Solid,
 };
 
@@ -181,6 +188,10 @@ impl Ink {
         }
         let (shown, width) = shown(run, cast)?;
         self.white(run.white);
+        let outline = run.turn % 90 != 0;
+        if outline {
+            self.pen(OUTLINE_PEN, Open::Nothing);
+        }
         self.open(Open::Text);
         if self.font != Some((run.face, run.size)) {
             self.font = Some((run.face, run.size));
@@ -200,9 +211,11 @@ impl Ink {
             self.line = (x, y);
             self.out.push_str("Td");
         } else {
+            self.out.push_str(if outline { "1 Tr " } else { "" });
             self.turned(x, y, back, run.turn);
         }
         self.out.push_str(&shown);
+        self.out.push_str(if outline { "0 Tr " } else { "" });
         if run.turn != 0 {
             // The next line would be turned with it.
             self.open(Open::Nothing);
@@ -313,33 +326,6 @@ impl Ink {
     }
 }
 
-/// Micrometres in tenths of a millimetre with as many places as it takes.
-pub fn number(out: &mut String, um: i32) {
-    let (whole, part) = (um.unsigned_abs() / 100, um.unsigned_abs() % 100);
-    if um < 0 {
-        out.push('-');
-    }
-    let mut digits = [0_u8; 10];
-    let mut at = digits.len();
-    let mut left = whole;
-    loop {
-        at -= 1;
-        digits[at] = b'0' + (left % 10) as u8;
-        left /= 10;
-        if left == 0 {
-            break;
-        }
-    }
-    out.extend(digits[at..].iter().map(|d| char::from(*d)));
-    if part != 0 {
-        out.push('.');
-        out.push(char::from(b'0' + (part / 10) as u8));
-        if part % 10 != 0 {
-            out.push(char::from(b'0' + (part % 10) as u8));
-        }
-    }
-}
-
 /// The string operand and operator of a run, and its width.
 fn shown(run: &Run, cast: &mut Cast<'_>) -> Result<(String, Len), Undrawable> {
     let mut out = String::with_capacity(run.text.len() * 2 + 8);
@@ -361,19 +347,60 @@ fn shown(run: &Run, cast: &mut Cast<'_>) -> Result<(String, Len), Undrawable> {
     Ok((out, width))
 }
 
-/// A byte of a literal string (ISO 32000-1, 7.3.4.2). The stream stays text of
-/// seven bits; few documents use more than 127 letters of a face.
-fn byte(out: &mut String, byte: u8) {
-    match byte {
-        b'(' | b')' | b'\\' => {
-            out.push('\\');
-            out.push(char::from(byte));
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::page::font::Fonts;
+
+    fn at(x: f64, y: f64) -> Point {
+        Point {
+            x: Len::mm(x),
+            y: Len::mm(y),
         }
-        b'\r' => out.push_str("\\r"),
-        b'\n' => out.push_str("\\n"),
-        0..=0x7F => out.push(char::from(byte)),
-        _ => {
-            let _ = write!(out, "\\{byte:03o}");
+    }
+
+    fn drawn(marks: &[Mark]) -> String {
+        let fonts = Fonts::load().expect("the typefaces are built in");
+        let mut cast = Cast::new(&fonts);
+        let mut ink = Ink::new(Len::mm(100.0));
+        for mark in marks {
+            ink.mark(mark, &mut cast).expect("letters of the typeface");
         }
+        ink.finish()
+    }
+
+    #[test]
+    fn lines_of_one_pen_are_one_piece_and_a_dash_is_taken_back() {
+        let line = |dash| Mark::Line {
+            from: at(10.0, 10.0),
+            to: at(20.0, 10.0),
+            pen: Pen {
+                weight: Len::mm(0.2),
+                dash,
+            },
+        };
+        let marks = [Dash::Solid, Dash::Solid, Dash::Dashed, Dash::Solid].map(line);
+        let path = "100 900 m 200 900 l\n";
+        let wanted = format!("2 w {path}{path}S\n[16 10] 0 d {path}S\n[] 0 d {path}S\n");
+        assert_eq!(drawn(&marks), wanted);
+    }
+
+    #[test]
+    fn text_is_shown_in_the_order_of_the_marks() {
+        let run = |text: &str, y, align| {
+            Mark::Run(Run {
+                at: at(50.0, y),
+                text: text.into(),
+                face: Face::Code,
+                size: Len::mm(5.0),
+                align,
+                white: false,
+                turn: 0,
+            })
+        };
+        // Code is 600 of 1000 units wide: 3 mm a letter at 5 mm.
+        let found = drawn(&[run("AB", 10.0, Align::Right), run("A", 20.0, Align::Left)]);
+        let wanted = "BT /C 50 Tf 440 900 Td(\0\u{1}\0\u{2})Tj\n60 -100 Td(\0\u{1})Tj\nET\n";
+        assert_eq!(found, wanted);
     }
 }

@@ -231,18 +231,17 @@ fn table(name: &'static str, bytes: &'static [u8]) -> Option<Table> {
     if face.units_per_em() != 1000 {
         return None;
     }
+    // The tables are sorted, the one with the most characters last.
+    let unicode = face.tables().cmap?.subtables.into_iter();
+    let unicode = unicode.filter(|s| s.is_unicode()).last()?;
     let mut letters = Vec::new();
-    for subtable in face.tables().cmap?.subtables {
-        if !subtable.is_unicode() {
-            continue;
-        }
-        subtable.codepoints(|code| {
-            let letter = char::from_u32(code);
-            letters.extend(letter.and_then(|c| Some((c, glyph(&face, c)?))));
-        });
-    }
+    unicode.codepoints(|code| {
+        let id = unicode.glyph_index(code);
+        letters.extend(char::from_u32(code).and_then(|c| Some((c, glyph(&face, c, id?)?))));
+    });
     let (sign, letter) = STAND_IN;
-    letters.extend(glyph(&face, letter).map(|g| (sign, g)));
+    let id = unicode.glyph_index(letter as u32)?;
+    letters.extend(glyph(&face, sign, id).map(|g| (sign, g)));
     letters.sort_by_key(|(c, _)| *c);
     letters.dedup_by_key(|(c, _)| *c);
 
@@ -263,10 +262,10 @@ fn table(name: &'static str, bytes: &'static [u8]) -> Option<Table> {
     })
 }
 
-fn glyph(face: &ttf_parser::Face<'_>, letter: char) -> Option<Glyph> {
-    let id = face.glyph_index(letter)?;
+/// The code points of control characters have empty glyphs: no text should
+/// hold them, so they count as lacking.
+fn glyph(face: &ttf_parser::Face<'_>, letter: char, id: ttf_parser::GlyphId) -> Option<Glyph> {
     let advance = face.glyph_hor_advance(id)?;
-    // The code points of control characters map to an empty glyph.
     (!letter.is_control()).then_some(Glyph { id: id.0, advance })
 }
 

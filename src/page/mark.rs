@@ -49,7 +49,8 @@ pub struct Run {
     pub size: Len,
     pub align: Align,
     pub white: bool,
-    /// Degrees anticlockwise about `at`; 0 for all but the mark across a draft.
+    /// Degrees anticlockwise about `at`; 0 for all but the mark across a draft,
+    /// which is drawn in outline unless it stands at right angles to the page.
     pub turn: i16,
 }
 

@@ -8,6 +8,7 @@ pub mod length;
 pub mod mark;
 pub mod pen;
 pub mod qr;
+pub mod report;
 pub mod scale;
 pub mod sheets;
 pub mod text;

@@ -80,6 +80,9 @@ pub struct Sheet {
     pub revision: String,
     /// The sheet's own number, four characters.
     pub number: String,
+    /// The digest of each line, by its reference, and of the ticks and
+    /// blanks, by `items`: what did not change can be taken over.
+    pub digests: Vec<(String, String)>,
     pub blocks: Vec<SheetBlock>,
     /// At the foot of the sheet's last page, `check` last where required.
     pub signs: Vec<SignBox>,
