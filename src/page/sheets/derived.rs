@@ -20,7 +20,7 @@ pub fn line(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     }
     strip.push(Slab {
         keep: !none,
-        ..Slab::of(sketch.done(y)).above(mm(1.0))
+        ..Slab::of(sketch.done(y)).above(mm(1.0)).rows(&line.rows)
     });
     if !none {
         answers(lay, strip, line);

@@ -37,7 +37,8 @@ pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
     );
     let full = rows == Rows::Full;
     for row in &line.rows {
-        strip.push(Slab::of(row_of(lay, line, &columns, row, full)).under(again));
+        let slab = Slab::of(row_of(lay, line, &columns, row, full));
+        strip.push(slab.under(again).rows(std::slice::from_ref(row)));
     }
     if !full {
         for _ in 0..line.rows.len().div_ceil(4) {

@@ -4,6 +4,7 @@
 use crate::page::length::Len;
 use crate::page::mark::Mark;
 use crate::page::pen::{Piece, Sketch, at};
+use crate::sheet::Row;
 
 /// A full-width piece of a page that is never split. Its marks are measured
 /// from its own top left corner.
@@ -17,6 +18,14 @@ pub struct Slab {
     pub keep: bool,
     /// Of [`Strip::heads`]: what is repeated where this slab begins a page.
     pub head: Option<usize>,
+    pub holds: Vec<Held>,
+}
+
+/// What is found again by its page: a row by its code, an item by its number.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Held {
+    Row(String),
+    Item(u32),
 }
 
 /// The slabs of a sheet in order.
@@ -55,6 +64,17 @@ impl Slab {
 
     pub fn kept(self) -> Slab {
         Slab { keep: true, ..self }
+    }
+
+    pub fn rows(mut self, rows: &[Row]) -> Slab {
+        let codes = rows.iter().map(|row| Held::Row(row.code.clone()));
+        self.holds.extend(codes);
+        self
+    }
+
+    pub fn items(mut self, numbers: impl IntoIterator<Item = u32>) -> Slab {
+        self.holds.extend(numbers.into_iter().map(Held::Item));
+        self
     }
 
     pub fn under(self, head: usize) -> Slab {

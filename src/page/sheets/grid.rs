@@ -77,7 +77,8 @@ pub fn grid(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usize
         let again = strip.head(head(true));
         strip.push(head(false).above(mm(2.0)).kept());
         for item in items {
-            strip.push(Slab::of(row(lay, &grid, item, cells)).under(again));
+            let slab = Slab::of(row(lay, &grid, item, cells)).under(again);
+            strip.push(slab.items([item.number]));
         }
     }
 }

@@ -52,7 +52,9 @@ pub fn pair(lay: &Layout<'_>, lists: (&MarksBlock, &MarksBlock), number: usize) 
     let mut sketch = lay.sketch();
     sketch.piece(at(Len::ZERO, Len::ZERO), left);
     sketch.piece(at(lay.area.w - width, Len::ZERO), right);
-    Some(Slab::of(sketch.done(paired)))
+    let items = lists.0.items.iter().chain(&lists.1.items);
+    let numbers = items.map(|item| item.number);
+    Some(Slab::of(sketch.done(paired)).items(numbers))
 }
 
 /// Height of a list by itself, over the whole width.
@@ -103,7 +105,9 @@ pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usi
     let chunk = if two { CHUNK } else { 1 };
     let count = block.items.chunks(chunk).len();
     for (n, items) in block.items.chunks(chunk).enumerate() {
-        let slab = Slab::of(columns(lay, block.kind, items, &edges, column)).under(again);
+        let piece = columns(lay, block.kind, items, &edges, column);
+        let numbers = items.iter().map(|item| item.number);
+        let slab = Slab::of(piece).under(again).items(numbers);
         let keep = block.hold && n + 1 == count;
         strip.push(Slab { keep, ..slab });
     }

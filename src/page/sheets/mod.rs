@@ -23,7 +23,7 @@ use super::frame;
 use super::mark::{Area, Bookmark, Document, Mark, Page, Run};
 use super::pen::{Desk, Sketch};
 use crate::diag::Diags;
-use crate::sheet::{LineRows, Sheet, SheetSet};
+use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
 use sheet::Plan;
 
 /// What every page of a set is laid out with.
@@ -53,7 +53,8 @@ impl<'a> Layout<'a> {
 }
 
 /// Lays out the worksheets of a set, with its index before them, or only the
-/// pages of the sheets whose letters are named. Page numbers are those of the
+/// pages of the sheets whose letters are named; and tells on which page every
+/// row and item is. Page numbers are those of the
 /// whole set either way. The document has no date: the caller gives it one.
 ///
 /// `None` with the faults in `out` where a letter is unknown, a piece is taller
@@ -63,7 +64,7 @@ pub fn lay_sheets(
     only: Option<&[String]>,
     fonts: &Fonts,
     out: &mut Diags,
-) -> Option<Document> {
+) -> Option<(Document, Pages)> {
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
@@ -78,9 +79,16 @@ pub fn lay_sheets(
     if out.faults() > before {
         return None;
     }
-    let document = bind(&lay, only, index?, plans);
+    let index = index?;
+    let mut places = Pages::default();
+    let mut first = 1 + index.pages();
+    for plan in &plans {
+        plan.tell_pages(first, &mut places);
+        first += plan.pages();
+    }
+    let document = bind(&lay, only, index, plans);
     lacking(&document, fonts, out);
-    (out.faults() == before).then_some(document)
+    (out.faults() == before).then_some((document, places))
 }
 
 fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {

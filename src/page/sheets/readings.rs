@@ -56,7 +56,8 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     if let [row] = line.rows.as_slice() {
         let boxes = boxes(lay, line, room);
         if boxes.lines <= 2 {
-            strip.push(Slab::of(alone(lay, line, row, (entry_w, x), boxes)).above(mm(1.0)));
+            let slab = Slab::of(alone(lay, line, row, (entry_w, x), boxes));
+            strip.push(slab.above(mm(1.0)).rows(&line.rows));
             return;
         }
     }
@@ -70,7 +71,8 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     let narrow = boxes(lay, line, half - CODED);
     if line.rows.len() >= 2 && narrow.lines == 1 {
         for rows in line.rows.chunks(CHUNK) {
-            strip.push(Slab::of(abreast(lay, line, rows, half)).under(again));
+            let slab = Slab::of(abreast(lay, line, rows, half));
+            strip.push(slab.under(again).rows(rows));
         }
         return;
     }
@@ -79,7 +81,8 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
         let mut sketch = lay.sketch();
         let height = put_row(&mut sketch, Len::ZERO, Len::ZERO, NAMED, row, boxes);
         sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-        strip.push(Slab::of(sketch.done(height)).under(again));
+        let slab = Slab::of(sketch.done(height)).under(again);
+        strip.push(slab.rows(std::slice::from_ref(row)));
     }
 }
 

@@ -41,7 +41,8 @@ pub fn renew(lay: &Layout<'_>, strip: &mut Strip, title: &str, items: &[RenewIte
             .kept(),
     );
     for item in items {
-        strip.push(Slab::of(row(lay, item)).under(again));
+        let slab = Slab::of(row(lay, item)).under(again);
+        strip.push(slab.items([item.number]));
     }
 }
 

@@ -35,11 +35,13 @@ pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     let count = leaves(line).first().map_or(0, |group| group.labels.len());
     if count < 3 || count > MOST || leaves(line).len() != 2 {
         for row in &line.rows {
-            strip.push(Slab::of(squares(lay, line, row)));
+            let slab = Slab::of(squares(lay, line, row));
+            strip.push(slab.rows(std::slice::from_ref(row)));
         }
     } else {
         for pair in line.rows.chunks(2) {
-            strip.push(Slab::of(rings(lay, line, pair)).above(mm(1.0)).kept());
+            let slab = Slab::of(rings(lay, line, pair));
+            strip.push(slab.above(mm(1.0)).kept().rows(pair));
         }
     }
     strip.push(Slab::of(counts(lay, line, count)).above(mm(1.0)));

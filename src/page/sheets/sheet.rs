@@ -1,6 +1,6 @@
 //! One sheet: its blocks down its pages, then head, body and foot of each.
 
-use super::flow::{Share, Slab, Strip, TooTall};
+use super::flow::{Held, Share, Slab, Strip, TooTall};
 use super::foot::{self, REMARK};
 use super::head::{self, Headed};
 use super::{Layout, fit, grid, marks, readings, renew, write};
@@ -10,7 +10,7 @@ use crate::page::length::Len;
 use crate::page::mark::Page;
 use crate::page::pen::{HEAVY, Piece, at, mm};
 use crate::page::text::{STRONG, TEXT};
-use crate::sheet::{MarksBlock, Sheet, SheetBlock, SignBox};
+use crate::sheet::{Pages, MarksBlock, Sheet, SheetBlock, SignBox};
 
 /// A sheet whose pages are known and not yet drawn.
 pub struct Plan<'a> {
@@ -169,6 +169,20 @@ impl<'a> Plan<'a> {
 
     pub fn pages(&self) -> usize {
         self.shares.len()
+    }
+
+    /// Notes on which page of the set everything of the sheet is.
+    pub fn tell_pages(&self, first: usize, pages: &mut Pages) {
+        pages.put_sheet(self.letter, &first.to_string());
+        for (n, share) in self.shares.iter().enumerate() {
+            let page = (first + n).to_string();
+            for held in share.slabs.iter().flat_map(|(_, slab)| &slab.holds) {
+                match held {
+                    Held::Row(code) => pages.put_row(code, &page),
+                    Held::Item(number) => pages.put_item(self.letter, *number, &page),
+                }
+            }
+        }
     }
 
     pub fn own_number(&self) -> Option<&'a str> {

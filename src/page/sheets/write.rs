@@ -44,12 +44,14 @@ pub fn write(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usiz
                     .piece(at(x, Len::ZERO), line(lay, item, half))
                     .max(height);
             }
-            strip.push(Slab::of(sketch.done(height)).under(again));
+            let numbers = pair.iter().map(|item| item.number);
+            strip.push(Slab::of(sketch.done(height)).under(again).items(numbers));
         }
         return;
     }
     for item in items {
-        strip.push(Slab::of(line(lay, item, lay.area.w)).under(again));
+        let slab = Slab::of(line(lay, item, lay.area.w)).under(again);
+        strip.push(slab.items([item.number]));
     }
 }
 
