@@ -70,6 +70,7 @@ pub fn scale(desk: &Desk<'_>, scale: &Scale, width: Len) -> Piece {
     });
     let widths = share_out(&scale.bands, least, width);
     let edges = edges(&widths);
+    let spoken = spoken.settled(&sketch, &scale.bands, &widths);
     let tall = spoken.height(words);
     draw_bands(
         &mut sketch,
@@ -103,6 +104,18 @@ impl Worded {
             (sketch.para(style, words, widest), widest)
         });
         Worded(worded.collect())
+    }
+
+    /// Broken anew for the widths that the bands have got.
+    fn settled(self, sketch: &Sketch<'_>, bands: &[Band], widths: &[Len]) -> Worded {
+        let least = self.0.into_iter().map(|(_, least)| least);
+        let bands = bands.iter().zip(widths).zip(least);
+        let settled = bands.map(|((band, width), least)| {
+            let words = if band.look == Look::Dotted { "" } else { &band.word };
+            let width = least.max(*width - AIR);
+            (sketch.para(style(band.look), words, width), width)
+        });
+        Worded(settled.collect())
     }
 
     fn height(&self, words: bool) -> Len {

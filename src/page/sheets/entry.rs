@@ -2,7 +2,7 @@
 
 use super::Layout;
 use crate::page::length::Len;
-use crate::page::pen::{Piece, at, mm};
+use crate::page::pen::{Piece, Sketch, at, mm};
 use crate::page::text::{ASIDE, CAPTION, STRONG, TEXT};
 use crate::sheet::LineRows;
 
@@ -14,13 +14,10 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, short: bool) -> Piec
         true => format!("{}  {}, continued", line.reference, line.name),
         false => format!("{}  {}", line.reference, line.name),
     };
-    let mut y = sketch.tell(at(Len::ZERO, Len::ZERO), STRONG.sized(8.8), &title, width);
-    y += sketch.tell(at(Len::ZERO, y), TEXT, &line.limits, width);
+    let page = line.page.as_deref().filter(|_| !short);
+    let mut y = named(&mut sketch, &title, &line.limits, page, width);
     if short {
         return sketch.done(y);
-    }
-    if let Some(page) = &line.page {
-        y += sketch.tell(at(Len::ZERO, y), CAPTION, &of_document(lay, page), width);
     }
     if let Some(agreed) = &line.agreed {
         let agreed = format!("agreed: {agreed}");
@@ -35,9 +32,29 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, short: bool) -> Piec
     sketch.done(y)
 }
 
-fn of_document(lay: &Layout<'_>, page: &str) -> String {
-    let head = &lay.set.head;
-    format!("{} revision {}, {page}", head.document, head.revision)
+/// Name, limits and where they stand in the document, on one line where they
+/// fit.
+fn named(sketch: &mut Sketch<'_>, title: &str, limits: &str, page: Option<&str>, width: Len) -> Len {
+    let bold = STRONG.sized(8.8);
+    let apart = mm(3.0);
+    let page = page.unwrap_or_default();
+    let first = sketch.width(bold, title) + apart;
+    let second = sketch.width(TEXT, limits) + apart;
+    let base = bold.drop();
+    if first + second + sketch.width(CAPTION, page) <= width {
+        sketch.word(Len::ZERO, base, bold, title);
+        sketch.word(first, base, TEXT, limits);
+        sketch.word(first + second, base, CAPTION, page);
+        return bold.lead();
+    }
+    let mut y = sketch.tell(at(Len::ZERO, Len::ZERO), bold, title, width);
+    if second + sketch.width(CAPTION, page) <= width {
+        sketch.word(Len::ZERO, y + TEXT.drop(), TEXT, limits);
+        sketch.word(second, y + TEXT.drop(), CAPTION, page);
+        return y + TEXT.lead();
+    }
+    y += sketch.tell(at(Len::ZERO, y), TEXT, limits, width);
+    y + sketch.tell(at(Len::ZERO, y), CAPTION, page, width)
 }
 
 /// The scales' notes, each once.

@@ -133,17 +133,17 @@ fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
         n => format!("sizes: {n} decimals"),
     };
     let limits = format!("{}, revision {}", head.document, head.revision);
-    let mut set = fact("Sheet set", 25, &lay.set.number, headed.form.to_string());
+    let mut set = fact("Sheet set", 24, &lay.set.number, headed.form.to_string());
     set.main.0 = NUMBER.sized(8.6);
     let mut facts = vec![
-        fact("Job", 24, &head.job, head.scope.clone()),
-        fact("Engine", 40, &head.engine, format!("s/n {}", head.serial)),
-        fact("Limits", 43, &head.limits, limits),
-        fact("Unit", 23, &head.unit, decimals),
+        fact("Job", 22, &head.job, head.scope.clone()),
+        fact("Engine", 48, &head.engine, format!("s/n {}", head.serial)),
+        fact("Limits", 42, &head.limits, limits),
+        fact("Unit", 21, &head.unit, decimals),
         set,
     ];
     if let Some(number) = headed.number {
-        let mut own = fact("Number of this sheet", 20, number, String::new());
+        let mut own = fact("Sheet number", 18, number, String::new());
         own.main.0 = NUMBER.sized(15.0);
         facts.push(own);
     }

@@ -128,12 +128,12 @@ fn sheet_row(lay: &Layout<'_>, plan: &Plan<'_>, first: usize, half: Len) -> Piec
 
 /// Shares of the width: what, sheets, gauge, serial, due, fetched.
 const GAUGE: [(&str, i32); 6] = [
-    ("gauge", 56),
-    ("for sheets", 34),
+    ("gauge", 68),
+    ("for sheets", 25),
     ("shop's number", 22),
-    ("serial", 25),
+    ("serial", 22),
     ("calibration due", 24),
-    ("fetched", 14),
+    ("fetched", 12),
 ];
 
 fn gauge_columns(width: Len) -> [(Len, Len); 6] {
@@ -182,14 +182,14 @@ fn gauge_row(lay: &Layout<'_>, gauge: &GaugeNeed) -> Piece {
     let paras = texts
         .iter()
         .zip(columns)
-        .map(|(text, (_, wide))| sketch.para(TEXT, text, wide - mm(1.6)));
+        .map(|(text, (_, wide))| sketch.para(TEXT.sized(7.8), text, wide - mm(1.6)));
     let paras: Vec<_> = paras.collect();
     let tallest = paras
         .iter()
         .map(|para| para.height())
         .max()
         .unwrap_or_default();
-    let height = grid(tallest + mm(1.6)).max(mm(6.4));
+    let height = grid(tallest + mm(1.2)).max(mm(5.6));
     for (para, (x, wide)) in paras.iter().zip(columns) {
         let blank = para.lines.is_empty();
         if blank {

@@ -17,8 +17,10 @@ const ROW: Len = mm(7.0);
 const SIGNED: Len = mm(5.8);
 /// Items of one slab where they stand in two columns.
 const CHUNK: usize = 24;
-/// The tallest pair of lists that is never split.
-const PAIRED: Len = mm(110.0);
+/// The tallest lists abreast that are never split.
+const ABREAST: Len = mm(120.0);
+/// Between a list and the next one under it.
+const STACK: Len = mm(1.4);
 
 /// What is ticked.
 pub fn answers(kind: MarksKind) -> &'static [&'static str] {
@@ -38,23 +40,32 @@ fn boxes(kind: MarksKind) -> Len {
     PITCH * count + INITIALS + mm(1.4)
 }
 
-/// Two lists side by side, numbered on, where that is no taller than one after
-/// the other.
-pub fn pair(lay: &Layout<'_>, lists: (&MarksBlock, &MarksBlock), number: usize) -> Option<Slab> {
+/// Lists in two columns, read down the left one first and numbered on, where
+/// that is no taller than one list after the other.
+pub fn abreast(lay: &Layout<'_>, lists: &[&MarksBlock], number: usize) -> Option<Slab> {
     let width = half(lay);
-    let left = whole(lay, lists.0, number, width);
-    let right = whole(lay, lists.1, number + 1, width);
-    let paired = left.height.max(right.height);
-    let apart = height(lay, lists.0) + height(lay, lists.1);
-    if paired > PAIRED || paired > apart {
+    let numbered = lists.iter().zip(number..);
+    let pieces: Vec<Piece> = numbered.map(|(list, number)| whole(lay, list, number, width)).collect();
+    let stacked = |pieces: &[Piece]| -> Len { pieces.iter().map(|piece| piece.height + STACK).sum() };
+    let tall = |split: &usize| stacked(&pieces[..*split]).max(stacked(&pieces[*split..]));
+    let split = (1..pieces.len()).min_by_key(tall)?;
+    let apart: Len = lists.iter().map(|list| height(lay, list)).sum();
+    if tall(&split) > ABREAST || tall(&split) > apart {
         return None;
     }
     let mut sketch = lay.sketch();
-    sketch.piece(at(Len::ZERO, Len::ZERO), left);
-    sketch.piece(at(lay.area.w - width, Len::ZERO), right);
-    let items = lists.0.items.iter().chain(&lists.1.items);
-    let numbers = items.map(|item| item.number);
-    Some(Slab::of(sketch.done(paired)).items(numbers))
+    let mut tallest = Len::ZERO;
+    let mut y = Len::ZERO;
+    for (n, piece) in pieces.into_iter().enumerate() {
+        if n == split {
+            y = Len::ZERO;
+        }
+        let x = if n < split { Len::ZERO } else { lay.area.w - width };
+        y += sketch.piece(at(x, y), piece) + STACK;
+        tallest = tallest.max(y - STACK);
+    }
+    let items = lists.iter().flat_map(|list| &list.items);
+    Some(Slab::of(sketch.done(tallest)).items(items.map(|item| item.number)))
 }
 
 /// Height of a list by itself, over the whole width.

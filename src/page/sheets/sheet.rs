@@ -86,20 +86,26 @@ fn strip(lay: &Layout<'_>, sheet: &Sheet, rows: Rows) -> Strip {
     let mut number = 1;
     let mut blocks = sheet.blocks.as_slice();
     while let [block, rest @ ..] = blocks {
-        blocks = rest;
-        if let (Some(left), Some(right)) = (single(block), rest.first().and_then(single)) {
-            if let Some(slab) = marks::pair(lay, (left, right), number) {
-                strip.push(slab.above(GAP));
-                number += 2;
-                blocks = &rest[1..];
-                continue;
-            }
+        if let Some((slab, count)) = lists(lay, blocks, number) {
+            strip.push(slab.above(GAP));
+            number += count;
+            blocks = &blocks[count..];
+            continue;
         }
+        blocks = rest;
         push(lay, &mut strip, block, number, rows);
         let numbered = !matches!(block, SheetBlock::Caution(_) | SheetBlock::Note(_));
         number += usize::from(numbered);
     }
     strip
+}
+
+/// As many of the next lists as stand in two columns, and how many.
+fn lists(lay: &Layout<'_>, blocks: &[SheetBlock], number: usize) -> Option<(Slab, usize)> {
+    let run: Vec<&MarksBlock> = blocks.iter().map_while(single).collect();
+    let counts = (2..=run.len()).rev();
+    let mut slabs = counts.map(|count| (marks::abreast(lay, &run[..count], number), count));
+    slabs.find_map(|(slab, count)| slab.map(|slab| (slab, count)))
 }
 
 /// A list of marks answered once an item.
