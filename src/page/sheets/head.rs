@@ -133,13 +133,13 @@ fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
         n => format!("{n} decimals"),
     };
     let limits = format!("{}, revision {}", head.document, head.revision);
-    let mut set = fact("Sheet set", 24, &lay.set.number, headed.form.to_string());
+    let mut set = fact("Sheet set", 26, &lay.set.number, headed.form.to_string());
     set.main.0 = NUMBER.sized(8.6);
     let mut facts = vec![
         fact("Job", 22, &head.job, head.scope.clone()),
         fact("Engine", 48, &head.engine, format!("s/n {}", head.serial)),
-        fact("Limits", 42, &head.limits, limits),
-        fact("Unit", 21, &head.unit, decimals),
+        fact("Limits", 41, &head.limits, limits),
+        fact("Unit", 20, &head.unit, decimals),
         set,
     ];
     if let Some(number) = headed.number {

@@ -270,7 +270,7 @@ fn person_box(lay: &Layout<'_>, person: &PersonLine, half: Len) -> Piece {
 const RULES: [(&str, &str); 7] = [
     (
         "Marks",
-        "or in the box: a tick is ok or done, a cross is found, n is not applicable.",
+        "a tick for ok or done, a cross for found, n for not applicable: one mark in each box.",
     ),
     (
         "A wrong figure",

@@ -3,10 +3,10 @@
 use super::flow::{Slab, Strip};
 use super::{Layout, entry};
 use crate::judge::{Group, Shape};
-use crate::page::comb::{CELL_H, CELL_W, Comb, INITIALS, TICK};
+use crate::page::comb::{CELL_H, CELL_W, Comb, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point, Step};
-use crate::page::pen::{BOX, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::pen::{BOX, HAIR, MINOR, Piece, Sketch, area, at, mm};
 use crate::page::scale::scale;
 use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
@@ -254,7 +254,6 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
 /// How many have both ticks, row by row.
 fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
     let mut sketch = lay.sketch();
-    let each = each(line);
     let comb = Comb {
         whole: if count > 9 { 2 } else { 1 },
         places: 0,
@@ -262,8 +261,7 @@ fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
         side: false,
         heavy: false,
     };
-    let words = format!("how many of each {each} both ticks: ");
-    let mut x = sketch.word(Len::ZERO, mm(5.8), STRONG, &words);
+    let mut x = sketch.word(Len::ZERO, mm(5.8), STRONG, "how many have both ticks:");
     let mut y = Len::ZERO;
     for row in &line.rows {
         let of = format!("of {count}");
@@ -293,7 +291,6 @@ fn again(lay: &Layout<'_>, line: &LineRows) -> Piece {
         }
         y += mm(7.4);
     }
-    let _ = (HEAVY, INITIALS);
     sketch.rule(Len::ZERO, y + mm(0.6), lay.area.w, MINOR);
     sketch.done(y + mm(0.6))
 }
