@@ -8,12 +8,14 @@
 mod basis;
 mod boxes;
 mod count;
+mod derived;
 mod feeler;
 mod fit;
 mod four;
 mod held;
 mod leaves;
 mod part;
+mod proof;
 mod ranges;
 mod reading;
 mod recorded;
@@ -23,11 +25,14 @@ mod size;
 mod spread;
 mod state;
 mod taper;
+mod twins;
 mod types;
 
-pub use basis::{Basis, Half, MateWindows};
+pub use basis::{Basis, Half};
+pub use derived::{Published, published};
 pub use fit::FitCheck;
-pub use leaves::{GoNoGo, LeafNeeded, Leaves, leaves};
+pub use leaves::{GoNoGo, Leaf, LeafNeeded, Leaves, feeler_leaves};
+pub use proof::proof;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
 pub use types::{
