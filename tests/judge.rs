@@ -6,7 +6,6 @@ mod fits;
 mod guarded;
 mod kinds;
 mod numbers;
-mod printed;
 mod proofs;
 mod ranges;
 mod states;

@@ -56,7 +56,7 @@ pub(super) fn derived_greatest(basis: &Basis) -> Option<Exact> {
 
 /// The single corrections that would make the published fit agree and look
 /// like a slip of the pen: `shaft largest 0.9961 for 0.0061 (one digit)`.
-pub(super) fn likely(basis: &Basis, show: impl Fn(Exact) -> String) -> Vec<String> {
+pub(super) fn likely(basis: &Basis, show: impl Fn(Exact, bool) -> String) -> Vec<String> {
     let (low, high) = (basis.new_least, basis.new_greatest);
     let (least, greatest) = (derived_least(basis), derived_greatest(basis));
     if let (Some(low), Some(high), Some(least), Some(greatest)) = (low, high, least, greatest)
@@ -68,25 +68,40 @@ pub(super) fn likely(basis: &Basis, show: impl Fn(Exact) -> String) -> Vec<Strin
     let low_agrees = low.zip(least).is_none_or(|(low, least)| low == least);
     let high_agrees = high.zip(greatest).is_none_or(|(high, greatest)| high == greatest);
     let sum = |a: Option<Exact>, b: Option<Exact>| Some(a? + b?);
+    // Each with the limit beside it, which it must be near.
     let candidates = match (low_agrees, high_agrees) {
         (false, true) => vec![
-            ("least fit", low, least),
-            ("shaft largest", basis.s2, minus(basis.b1, low)),
-            ("bore smallest", basis.b1, sum(basis.s2, low)),
+            ("least fit", low, least, None),
+            ("shaft largest", basis.s2, minus(basis.b1, low), basis.s1),
+            ("bore smallest", basis.b1, sum(basis.s2, low), basis.b2),
         ],
         (true, false) => vec![
-            ("greatest fit", high, greatest),
-            ("shaft smallest", basis.s1, minus(basis.b2, high)),
-            ("bore largest", basis.b2, sum(basis.s1, high)),
+            ("greatest fit", high, greatest, None),
+            ("shaft smallest", basis.s1, minus(basis.b2, high), basis.s2),
+            ("bore largest", basis.b2, sum(basis.s1, high), basis.b1),
         ],
         _ => Vec::new(),
     };
-    let slips = candidates.into_iter().filter_map(|(name, typed, right)| {
+    let slips = candidates.into_iter().filter_map(|(name, typed, right, beside)| {
         let (typed, right) = (typed?, right?);
-        let slip = slip(typed, right)?;
-        Some(format!("{name} {} for {} ({slip})", show(right), show(typed)))
+        let near = |size: Exact| beside.is_none_or(|beside| is_near(size, beside));
+        if !near(right) {
+            return None;
+        }
+        // The fit has no limit beside it, and prints with its side.
+        let fit = beside.is_none() && name.ends_with("fit");
+        let words = format!("{name} {} for {}", show(right, fit), show(typed, fit));
+        match slip(typed, right) {
+            Some(slip) => Some(format!("{words} ({slip})")),
+            None => (!near(typed)).then_some(words),
+        }
     });
     slips.collect()
+}
+
+/// Within a tenth: the two limits of one part never lie further apart.
+fn is_near(size: Exact, beside: Exact) -> bool {
+    (size - beside).abs().times(10) < beside.abs()
 }
 
 /// How `typed` could have come about from `right`, where a single slip does.
@@ -96,6 +111,9 @@ pub(super) fn slip(typed: Exact, right: Exact) -> Option<&'static str> {
     }
     if typed == -right {
         return Some("the sign is lost");
+    }
+    if typed.is_negative() != right.is_negative() {
+        return None;
     }
     let tens = [10, 100, 1000];
     if tens.iter().any(|ten| typed.times(*ten) == right || right.times(*ten) == typed) {

@@ -219,9 +219,14 @@ impl Reader<'_> {
         let at = limit.map_or(&self.line.at, |limit| &limit.at).clone();
         // A grade is read at its own place.
         let at = grade.map_or(at, |grade| grade.name.at.clone());
+        let likely = derived::likely(&basis, |size, fit| self.show(size, fit));
         if standing == Published::Narrower {
             let wrong = format!("fit {printed}{of} is narrower than its parts allow, {derived}");
-            self.note(&at, wrong, "selective assembly: both parts may pass and the fit be out");
+            let mut right = "selective assembly: both parts may pass and the fit be out".to_owned();
+            if !likely.is_empty() {
+                right.push_str(&format!("; or {}?", likely.join(", or ")));
+            }
+            self.note(&at, wrong, right);
             return;
         }
         let wrong = match word {
@@ -229,7 +234,6 @@ impl Reader<'_> {
             "wider" => format!("fit {printed}{of} is wider than its parts allow, {derived}"),
             _ => format!("fit {printed}{of} is offset from what its parts allow, {derived}"),
         };
-        let likely = derived::likely(&basis, |size| self.show(size, false));
         let mut right = likely.join(", or ");
         if !right.is_empty() {
             right.push_str("? ");

@@ -197,7 +197,7 @@ impl Bench {
         }
     }
 
-    pub fn to_new(mut self) -> Bench {
+    pub fn under_new(mut self) -> Bench {
         self.scope = Scope::New;
         self
     }

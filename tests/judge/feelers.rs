@@ -36,7 +36,7 @@ fn chosen(bench: &Bench, line: &Line) -> String {
 fn the_leaves_of_the_demonstration() {
     let bench = Bench::new().leaves(SHOP);
     assert_eq!(chosen(&bench, &pump_gears()), "0.0015 0.006");
-    assert_eq!(chosen(&Bench::new().to_new().leaves(SHOP), &pump_gears()), "0.0015 0.005");
+    assert_eq!(chosen(&Bench::new().under_new().leaves(SHOP), &pump_gears()), "0.0015 0.005");
     assert_eq!(chosen(&Bench::new().guarded().leaves(SHOP), &pump_gears()), "0.002 0.005");
     let groups = check(&pump_gears()).groups(&bench.setting());
     assert_eq!(groups[0].title, "GO 0.0015");
@@ -101,8 +101,12 @@ fn new_by_the_new_limits_own_leaves() {
     // One tooth short of it is service.
     let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &refused[1..]);
     assert_eq!(verdict.state, State::Service);
-    let verdict =
-        Bench::new().to_new().leaves(SHOP).judge_leaves(&pump_gears(), &all("v"), &all("v"), &[]);
+    let verdict = Bench::new().under_new().leaves(SHOP).judge_leaves(
+        &pump_gears(),
+        &all("v"),
+        &all("v"),
+        &[],
+    );
     assert_eq!(verdict.state, State::New);
 }
 

@@ -112,7 +112,7 @@ fn guarded_parts() {
 /// A difference of two readings by one gauge counts it twice.
 #[test]
 fn guarded_new_scope_holds_between() {
-    let bench = Bench::new().guarded().to_new().gauges("0.0001", "0.0003");
+    let bench = Bench::new().guarded().under_new().gauges("0.0001", "0.0003");
     let verdict = bench.judge(&camshaft(), "1.3727 1.3727", "1.3756 1.3756");
     assert_eq!(verdict.state, State::New);
     let verdict = bench.judge(&camshaft(), "1.3726 1.3726", "1.3758 1.3758");

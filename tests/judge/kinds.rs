@@ -35,7 +35,7 @@ fn sizes() {
 
 #[test]
 fn only_a_service_limit_is_never_better_than_service() {
-    for bench in [Bench::new(), Bench::new().to_new()] {
+    for bench in [Bench::new(), Bench::new().under_new()] {
         let judged = |readings: &str| bench.judge_read(&reading_line("- - - 0.0050"), readings);
         assert_eq!(judged("0.0001").state, State::Service);
         assert_eq!(judged("0.0050").state, State::Service);
@@ -58,7 +58,7 @@ fn service_on_both_sides() {
     ] {
         assert_eq!(bench.judge_read(&line, reading).state.to_string(), state, "{reading}");
     }
-    let verdict = Bench::new().to_new().judge_read(&line, "0.0031");
+    let verdict = Bench::new().under_new().judge_read(&line, "0.0031");
     assert_eq!(verdict.state.to_string(), "out, over by 0.0001");
     assert!(verdict.flags.contains(&Flag::InsideService));
     let scales = check(&line).scales(&bench.setting());

@@ -56,7 +56,7 @@ fn the_other_side() {
 
 #[test]
 fn new_scope_keeps_new_limits() {
-    let bench = Bench::new().to_new();
+    let bench = Bench::new().under_new();
     let ranges = check(&camshaft()).ranges(&bench.setting());
     assert_eq!(threshold(&ranges, "shaft", "good with any new mate", true), "1.3725");
     assert_eq!(threshold(&ranges, "bore", "good with any new mate", false), "1.3760");
@@ -131,7 +131,7 @@ fn bands_are_drawn_by_value() {
 
 #[test]
 fn new_scope_has_no_service_bands() {
-    let bench = Bench::new().to_new();
+    let bench = Bench::new().under_new();
     assert_eq!(
         drawn(&scale(&camshaft(), "shaft", &bench)),
         "[out] 1.3725 [new] 1.3735 [measure again]"

@@ -103,7 +103,7 @@ fn two_new_parts_meet_the_new_fit() {
 
 #[test]
 fn new_scope() {
-    let bench = Bench::new().to_new();
+    let bench = Bench::new().under_new();
     let verdict = bench.judge(&camshaft(), "1.3724 1.3725", "1.3750 1.3750");
     assert_eq!(verdict.state.to_string(), "out, shaft small by 0.0001");
     assert!(verdict.flags.contains(&Flag::InsideService));
@@ -131,7 +131,7 @@ fn not_wear() {
     let verdict = service.judge(&camshaft(), "1.3730 1.3730", "1.3744 1.3744");
     assert!(flagged(&verdict, "bore"));
     assert_eq!(verdict.state, State::Service);
-    let verdict = Bench::new().to_new().judge(&camshaft(), "1.3737 1.3736", "1.3755 1.3755");
+    let verdict = Bench::new().under_new().judge(&camshaft(), "1.3737 1.3736", "1.3755 1.3755");
     assert!(flagged(&verdict, "shaft"));
     assert_eq!(verdict.state.to_string(), "out, shaft large by 0.0002");
     for state in [new(), reworked(), graded("0.006 undersize")] {
