@@ -23,10 +23,14 @@ mod remedies;
 mod roundness;
 mod size;
 mod spread;
+pub mod again;
+pub mod ladder;
+pub mod slips;
 mod state;
 mod taper;
 mod twins;
 mod types;
+pub mod window;
 
 pub use basis::{Basis, Half};
 pub use derived::{Published, published};

@@ -4,6 +4,7 @@
 mod exact;
 mod fit;
 mod normal;
+mod temperature;
 mod unit;
 mod window;
 
@@ -13,5 +14,6 @@ pub use exact::{
 };
 pub use fit::{Fit, Unsigned, fit};
 pub use normal::chance_inside;
+pub use temperature::{Warmth, at_twenty};
 pub use unit::{Length, Unit};
 pub use window::{Window, inward};
