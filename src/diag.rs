@@ -45,11 +45,7 @@ pub struct Diags(Vec<Diag>);
 
 impl Loc {
     pub fn new(file: &Arc<str>, start: usize, end: usize) -> Loc {
-        Loc {
-            file: file.clone(),
-            start,
-            end,
-        }
+        Loc { file: file.clone(), start, end }
     }
 }
 
@@ -76,13 +72,7 @@ impl Diags {
     /// A fault that no place in a file can be named for.
     pub fn fault_nowhere(&mut self, wrong: impl Into<String>, right: impl Into<String>) {
         let (wrong, right) = (wrong.into(), right.into());
-        self.push(Diag {
-            weight: Weight::Fault,
-            at: None,
-            wrong,
-            right,
-            also: Vec::new(),
-        });
+        self.push(Diag { weight: Weight::Fault, at: None, wrong, right, also: Vec::new() });
     }
 
     pub fn push(&mut self, diag: Diag) {
@@ -96,10 +86,7 @@ impl Diags {
     }
 
     pub fn faults(&self) -> usize {
-        self.0
-            .iter()
-            .filter(|diag| diag.weight == Weight::Fault)
-            .count()
+        self.0.iter().filter(|diag| diag.weight == Weight::Fault).count()
     }
 
     pub fn is_empty(&self) -> bool {
@@ -112,20 +99,9 @@ impl Diags {
 }
 
 impl Diag {
-    pub fn at(
-        weight: Weight,
-        at: &Loc,
-        wrong: impl Into<String>,
-        right: impl Into<String>,
-    ) -> Diag {
+    pub fn at(weight: Weight, at: &Loc, wrong: impl Into<String>, right: impl Into<String>) -> Diag {
         let (wrong, right) = (wrong.into(), right.into());
-        Diag {
-            weight,
-            at: Some(at.clone()),
-            wrong,
-            right,
-            also: Vec::new(),
-        }
+        Diag { weight, at: Some(at.clone()), wrong, right, also: Vec::new() }
     }
 }
 

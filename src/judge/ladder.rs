@@ -60,9 +60,7 @@ impl Stage {
         // Guarded acceptance holds what lies between: those rungs belong too.
         let window = self.accepting()?;
         let low = window.low.and_then(|low| low.ceil(places).in_steps(places));
-        let high = window
-            .high
-            .and_then(|high| high.floor(places).in_steps(places));
+        let high = window.high.and_then(|high| high.floor(places).in_steps(places));
         let (first, last) = match (low, high) {
             (Some(low), Some(high)) if low > high => return None,
             (Some(low), Some(high)) => (low, high),
@@ -89,19 +87,13 @@ impl Stage {
         steps.retain(|step| (from..=to).contains(step));
         steps.sort_unstable();
         steps.dedup();
-        let gaps = steps
-            .iter()
-            .zip(steps.iter().skip(1))
-            .map(|(above, step)| step - above > 1);
+        let gaps = steps.iter().zip(steps.iter().skip(1)).map(|(above, step)| step - above > 1);
         let gaps: Vec<bool> = std::iter::once(false).chain(gaps).collect();
         let rungs = steps.iter().zip(gaps).map(|(step, after_gap)| Rung {
             after_gap,
             ..self.rung(end, Exact::steps(*step, places))
         });
-        Ladder {
-            end,
-            rungs: rungs.collect(),
-        }
+        Ladder { end, rungs: rungs.collect() }
     }
 
     /// The last step before the new band begins or ends, where it does inside
@@ -141,13 +133,7 @@ impl Stage {
             Side::Bore => new.low.is_some_and(|low| reading < low),
             _ => new.high.is_some_and(|high| reading > high),
         };
-        Rung {
-            reading,
-            fit: at,
-            state,
-            not_wear,
-            after_gap: false,
-        }
+        Rung { reading, fit: at, state, not_wear, after_gap: false }
     }
 
     fn fit_at(&self, end: End, mate: Exact) -> Fit {
@@ -166,11 +152,7 @@ impl Stage {
         let tight = self.fit_at(End::Tight, mate).0;
         let loose = self.fit_at(End::Loose, mate).0;
         let own = self.mate_alone();
-        let part = if self.mate_side() == Side::Bore {
-            "bore"
-        } else {
-            "shaft"
-        };
+        let part = if self.mate_side() == Side::Bore { "bore" } else { "shaft" };
         let under = |limit: Option<Exact>, figure| limit.map(|limit: Exact| limit - figure);
         let over = |limit: Option<Exact>, figure: Exact| limit.map(|limit| figure - limit);
         [
@@ -192,19 +174,13 @@ impl Stage {
         let own = self.sizes.part(self.mate_side()).new;
         let wears_small = self.mate_side() == Side::Shaft;
         let fit_is_new = match end {
-            End::Tight => new
-                .low
-                .map_or(service.low.is_none(), |low| at.0 >= low + self.guard.fit),
-            End::Loose => new
-                .high
-                .map_or(service.high.is_none(), |high| at.0 <= high - self.guard.fit),
+            End::Tight => new.low.map_or(service.low.is_none(), |low| at.0 >= low + self.guard.fit),
+            End::Loose => {
+                new.high.map_or(service.high.is_none(), |high| at.0 <= high - self.guard.fit)
+            }
         };
         let small_side = (end == End::Tight) != wears_small;
-        let own = if small_side {
-            Window::new(own.low, None)
-        } else {
-            Window::new(None, own.high)
-        };
+        let own = if small_side { Window::new(own.low, None) } else { Window::new(None, own.high) };
         let drawn = Window::new(
             own.low.map(|low| low + self.guard.mate),
             own.high.map(|high| high - self.guard.mate),

@@ -64,10 +64,7 @@ fn value(limit: &Option<Limit>) -> Option<Exact> {
 impl PartSizes {
     fn of(limits: &PartLimits) -> PartSizes {
         let new = Window::new(value(&limits.new_min), value(&limits.new_max));
-        PartSizes {
-            new,
-            wear: value(&limits.wear),
-        }
+        PartSizes { new, wear: value(&limits.wear) }
     }
 
     /// Up to its wear limit, on the side that wear reaches.
@@ -89,18 +86,9 @@ impl FitSizes {
             _ => None,
         });
         let grade = named.and_then(|n| line.grades.iter().find(|g| g.name.as_str() == n));
-        let shaft = grade
-            .and_then(|grade| grade.shaft.as_ref())
-            .unwrap_or(&line.shaft);
-        let bore = grade
-            .and_then(|grade| grade.bore.as_ref())
-            .unwrap_or(&line.bore);
-        let Four {
-            new_min,
-            new_max,
-            service_min,
-            service_max,
-        } = &line.fit;
+        let shaft = grade.and_then(|grade| grade.shaft.as_ref()).unwrap_or(&line.shaft);
+        let bore = grade.and_then(|grade| grade.bore.as_ref()).unwrap_or(&line.bore);
+        let Four { new_min, new_max, service_min, service_max } = &line.fit;
         FitSizes {
             shaft: PartSizes::of(shaft),
             bore: PartSizes::of(bore),
@@ -165,30 +153,17 @@ impl Known {
                 let count = i64::try_from(all.len()).ok().filter(|n| *n > 0)?;
                 let sum = all.iter().copied().sum::<Exact>().in_steps(places)?;
                 let floor = sum.div_euclid(count);
-                let ceiling = if sum.rem_euclid(count) == 0 {
-                    floor
-                } else {
-                    floor + 1
-                };
+                let ceiling = if sum.rem_euclid(count) == 0 { floor } else { floor + 1 };
                 (Exact::steps(floor, places), Exact::steps(ceiling, places))
             }
         };
-        Some(Known {
-            side,
-            smallest,
-            largest,
-            state,
-        })
+        Some(Known { side, smallest, largest, state })
     }
 }
 
 /// Whether a part must meet its own new limits.
 fn as_new(state: &PartState, scope: Scope) -> bool {
-    scope == Scope::New
-        || matches!(
-            state,
-            PartState::New | PartState::Reworked { grade: Some(_) }
-        )
+    scope == Scope::New || matches!(state, PartState::New | PartState::Reworked { grade: Some(_) })
 }
 
 /// Whether a part past the side that wear cannot reach is out by itself.
@@ -212,10 +187,7 @@ fn alone(sizes: &PartSizes, side: Side, state: &PartState, scope: Scope) -> Wind
 
 /// A window with both ends moved inward.
 fn drawn_in(window: Window, by: Exact) -> Window {
-    Window::new(
-        window.low.map(|low| low + by),
-        window.high.map(|high| high - by),
-    )
+    Window::new(window.low.map(|low| low + by), window.high.map(|high| high - by))
 }
 
 impl Stage {
@@ -242,12 +214,7 @@ impl Stage {
     /// Whether the part on record passes by itself; where it does not, no mate
     /// serves.
     pub fn known_serves(&self) -> bool {
-        let Known {
-            side,
-            smallest,
-            largest,
-            state,
-        } = &self.known;
+        let Known { side, smallest, largest, state } = &self.known;
         let own = alone(&self.sizes.part(*side), *side, state, self.scope);
         own.holds(*smallest) && own.holds(*largest)
     }
@@ -272,9 +239,7 @@ impl Stage {
     /// Mate sizes that keep both ends of the fit inside `fit`: the largest
     /// reading on record holds one end and the smallest the other.
     pub(super) fn mate_by(&self, fit: Window) -> Window {
-        let Known {
-            smallest, largest, ..
-        } = self.known;
+        let Known { smallest, largest, .. } = self.known;
         match self.known.side {
             Side::Bore => Window::new(
                 fit.high.map(|loosest| largest - loosest),

@@ -93,9 +93,7 @@ pub enum Mark {
         fill: bool,
     },
     /// 45 degree hatching, 1.0 mm pitch, clipped to the area.
-    Hatch {
-        area: Area,
-    },
+    Hatch { area: Area },
     Path {
         steps: Vec<Step>,
         pen: Option<Pen>,
@@ -104,10 +102,7 @@ pub enum Mark {
     Run(Run),
     /// A group of marks drawn once in the file and used many times, such as a
     /// comb: the marks are relative to `at`. Equal stamps share one object.
-    Stamp {
-        at: Point,
-        stamp: std::sync::Arc<Stamp>,
-    },
+    Stamp { at: Point, stamp: std::sync::Arc<Stamp> },
 }
 
 /// See [`Mark::Stamp`].

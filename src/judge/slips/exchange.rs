@@ -49,9 +49,7 @@ pub(super) fn exchanged_boxes<'p, 'a>(
     other: &'p Measured<'a>,
 ) -> Vec<(&'p Filled<'a>, &'p Filled<'a>)> {
     let odd = |part: &'p Measured<'a>| {
-        part.filled
-            .iter()
-            .filter(move |filled| !filled.confirmed && part.stands_out(filled))
+        part.filled.iter().filter(move |filled| !filled.confirmed && part.stands_out(filled))
     };
     let fits = |part: &Measured, at: &Filled, value: Exact| {
         part.widest.holds(value) && part.lands(at.index, value, near(part.unit))
@@ -101,10 +99,7 @@ fn tight_exchanged(
         return false;
     };
     // The looser of the two scopes' limits: the judge has the last word.
-    let least = [Scope::New, Scope::Service]
-        .into_iter()
-        .filter_map(|s| sizes.fit(s).low)
-        .max();
+    let least = [Scope::New, Scope::Service].into_iter().filter_map(|s| sizes.fit(s).low).max();
     if least.is_none_or(|least| smallest - largest >= least) {
         return false;
     }
@@ -143,11 +138,7 @@ pub(super) fn ask_boxes(
     (theirs, b): (&Measured, &Filled),
     where_other: &str,
 ) -> Asked {
-    let other_row = if where_other.is_empty() {
-        String::new()
-    } else {
-        format!(" {where_other}")
-    };
+    let other_row = if where_other.is_empty() { String::new() } else { format!(" {where_other}") };
     let cause = format!(
         "{} reads {} and{other_row} {} reads {}: in each other's boxes",
         box_name(mine.key, a.index),
@@ -159,13 +150,7 @@ pub(super) fn ask_boxes(
     if where_other.is_empty() {
         boxes.push((theirs.key, b.index));
     }
-    Asked {
-        slip: Slip::Exchanged,
-        cause,
-        boxes,
-        likely: Some(b.text.to_owned()),
-        hold: false,
-    }
+    Asked { slip: Slip::Exchanged, cause, boxes, likely: Some(b.text.to_owned()), hold: false }
 }
 
 pub(super) fn texts(part: &Measured) -> String {

@@ -95,11 +95,7 @@ impl<'a> Measured<'a> {
 
     /// The other readings of the same diameter.
     pub fn pair(&self, of: usize) -> impl Iterator<Item = &Filled<'a>> {
-        let plane = self
-            .filled
-            .iter()
-            .find(|filled| filled.index == of)
-            .map(|f| f.plane);
+        let plane = self.filled.iter().find(|filled| filled.index == of).map(|f| f.plane);
         let paired = self.paired;
         self.filled
             .iter()
@@ -123,9 +119,7 @@ impl<'a> Measured<'a> {
     }
 
     pub fn boxes(&self) -> Vec<(&'static str, usize)> {
-        self.governing()
-            .map(|filled| (self.key, filled.index))
-            .collect()
+        self.governing().map(|filled| (self.key, filled.index)).collect()
     }
 
     /// A box that was asked about has been measured again.
@@ -136,9 +130,7 @@ impl<'a> Measured<'a> {
 
 fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
     let fill = |(index, typed): (usize, &Option<BoxTyped<'a>>)| {
-        let BoxTyped {
-            typed, confirmed, ..
-        } = (*typed)?;
+        let BoxTyped { typed, confirmed, .. } = (*typed)?;
         let directions = feature.directions.len().max(1);
         Some(Filled {
             index,
@@ -168,12 +160,7 @@ fn roundness(setting: &Setting, feature: usize, unit: Length) -> Option<Exact> {
         let Kind::Roundness(round) = &line.kind else {
             return None;
         };
-        let limit = round
-            .limits
-            .new_max
-            .as_ref()
-            .filter(|_| round.feature == feature)?
-            .value;
+        let limit = round.limits.new_max.as_ref().filter(|_| round.feature == feature)?.value;
         match (line.unit.length()?, unit) {
             (from, to) if from == to => Some(limit),
             (Length::Inch, Length::Millimetre) => Some(limit.inches_to_mm()),

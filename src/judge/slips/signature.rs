@@ -85,14 +85,8 @@ pub(super) fn far(unit: Length) -> Exact {
 pub(super) fn undo(value: Exact, text: &str, unit: Length, places: u8) -> Vec<Undone> {
     let mut all = Vec::with_capacity(32);
     for (slip, by) in offsets(unit) {
-        all.push(Undone {
-            slip,
-            value: value + by,
-        });
-        all.push(Undone {
-            slip,
-            value: value - by,
-        });
+        all.push(Undone { slip, value: value + by });
+        all.push(Undone { slip, value: value - by });
     }
     all.extend(swapped(text));
     all.extend(misread(text));
@@ -109,23 +103,16 @@ fn reread(digits: &[u8], slip: Slip) -> Option<Undone> {
 
 /// Neighbours exchanged, across the point too.
 fn swapped(text: &str) -> impl Iterator<Item = Undone> {
-    let digits: Vec<usize> = (0..text.len())
-        .filter(|at| text.as_bytes()[*at].is_ascii_digit())
-        .collect();
+    let digits: Vec<usize> =
+        (0..text.len()).filter(|at| text.as_bytes()[*at].is_ascii_digit()).collect();
     let bytes = text.as_bytes();
-    let pairs: Vec<(usize, usize)> = digits
-        .iter()
-        .copied()
-        .zip(digits.iter().copied().skip(1))
-        .collect();
-    pairs
-        .into_iter()
-        .filter(|(a, b)| bytes[*a] != bytes[*b])
-        .filter_map(move |(a, b)| {
-            let mut other = text.as_bytes().to_vec();
-            other.swap(a, b);
-            reread(&other, Slip::Swapped)
-        })
+    let pairs: Vec<(usize, usize)> =
+        digits.iter().copied().zip(digits.iter().copied().skip(1)).collect();
+    pairs.into_iter().filter(|(a, b)| bytes[*a] != bytes[*b]).filter_map(move |(a, b)| {
+        let mut other = text.as_bytes().to_vec();
+        other.swap(a, b);
+        reread(&other, Slip::Swapped)
+    })
 }
 
 /// One digit taken for another that looks like it.
@@ -155,19 +142,14 @@ pub(super) fn other_unit(value: Exact, unit: Length, places: u8) -> Option<Undon
         Length::Inch => inches_nearest(value, places)?,
         Length::Millimetre => value.inches_to_mm().nearest(places),
     };
-    Some(Undone {
-        slip: Slip::OtherUnit,
-        value,
-    })
+    Some(Undone { slip: Slip::OtherUnit, value })
 }
 
 /// The figure of `places` decimals whose 25.4-fold is nearest to `mm`: found
 /// by multiplying, since nothing here divides.
 fn inches_nearest(mm: Exact, places: u8) -> Option<Exact> {
     let in_mm = |step: i64| Exact::steps(step, places).inches_to_mm();
-    let most = 1i64
-        .checked_mul(10i64.checked_pow(u32::from(places))?)?
-        .checked_mul(1000)?;
+    let most = 1i64.checked_mul(10i64.checked_pow(u32::from(places))?)?.checked_mul(1000)?;
     if mm.is_negative() || mm > in_mm(most) {
         return None;
     }
@@ -180,11 +162,7 @@ fn inches_nearest(mm: Exact, places: u8) -> Option<Exact> {
             high = middle;
         }
     }
-    let step = if mm - in_mm(low) < in_mm(high) - mm {
-        low
-    } else {
-        high
-    };
+    let step = if mm - in_mm(low) < in_mm(high) - mm { low } else { high };
     Some(Exact::steps(step, places))
 }
 
@@ -192,10 +170,7 @@ fn inches_nearest(mm: Exact, places: u8) -> Option<Exact> {
 /// place: nothing is added, the point alone is put right.
 pub(super) fn point(text: &str, places: u8) -> Option<Undone> {
     let digits: Vec<u8> = text.bytes().filter(u8::is_ascii_digit).collect();
-    let whole = digits
-        .len()
-        .checked_sub(usize::from(places))
-        .filter(|n| *n > 0)?;
+    let whole = digits.len().checked_sub(usize::from(places)).filter(|n| *n > 0)?;
     let (whole, decimals) = digits.split_at(whole);
     let moved = [whole, b".", decimals].concat();
     if moved == text.as_bytes() {
