@@ -6,7 +6,7 @@ use super::signature::{Slip, near};
 use super::{Asked, Judge, RowTyped, box_name};
 use crate::judge::state::State;
 use crate::judge::types::RowRead;
-use crate::judge::window::FitSizes;
+use crate::judge::window::basis_for;
 use crate::model::engine::Side;
 use crate::model::job::Scope;
 use crate::model::line::{Kind, Line};
@@ -92,14 +92,14 @@ fn tight_exchanged(
         let side = row.sides.iter().find(|side| side.key == key);
         side.map(|side| side.state.clone()).unwrap_or_default()
     };
-    let sizes = FitSizes::of(fit, &state("shaft"), &state("bore"));
     let smallest = bore.governing().map(|filled| filled.value).min();
     let largest = shaft.governing().map(|filled| filled.value).max();
     let (Some(smallest), Some(largest)) = (smallest, largest) else {
         return false;
     };
-    // The looser of the two scopes' limits: the judge has the last word.
-    let least = [Scope::New, Scope::Service].into_iter().filter_map(|s| sizes.fit(s).low).max();
+    // The stricter of the two scopes' limits: the judge has the last word.
+    let basis = basis_for(fit, &state("shaft"), &state("bore"), Scope::Service);
+    let least = basis.least.max(basis.new_least);
     if least.is_none_or(|least| smallest - largest >= least) {
         return false;
     }

@@ -1,6 +1,6 @@
 //! What each slip leaves behind: the readings that undoing it would give.
 
-use crate::quantity::{Exact, Length};
+use crate::quantity::{Exact, Length, ceil_quotient, floor_quotient};
 use std::fmt;
 
 /// A kind of slip.
@@ -145,25 +145,13 @@ pub(super) fn other_unit(value: Exact, unit: Length, places: u8) -> Option<Undon
     Some(Undone { slip: Slip::OtherUnit, value })
 }
 
-/// The figure of `places` decimals whose 25.4-fold is nearest to `mm`: found
-/// by multiplying, since nothing here divides.
+/// The figure of `places` decimals whose 25.4-fold is nearest to `mm`.
 fn inches_nearest(mm: Exact, places: u8) -> Option<Exact> {
-    let in_mm = |step: i64| Exact::steps(step, places).inches_to_mm();
-    let most = 1i64.checked_mul(10i64.checked_pow(u32::from(places))?)?.checked_mul(1000)?;
-    if mm.is_negative() || mm > in_mm(most) {
-        return None;
-    }
-    let (mut low, mut high) = (0i64, most);
-    while high - low > 1 {
-        let middle = low + (high - low) / 2;
-        if in_mm(middle) <= mm {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    let step = if mm - in_mm(low) < in_mm(high) - mm { low } else { high };
-    Some(Exact::steps(step, places))
+    let inch = Exact::whole(1).inches_to_mm();
+    let under = floor_quotient(mm, inch, places)?;
+    let over = ceil_quotient(mm, inch, places)?;
+    let nearer = mm - under.inches_to_mm() < over.inches_to_mm() - mm;
+    Some(if nearer { under } else { over })
 }
 
 /// All the digits that the line asks for, and the point lost or in the wrong
