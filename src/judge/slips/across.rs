@@ -75,7 +75,10 @@ fn between(
         if !like(mine, yours) {
             continue;
         }
-        for (a, b) in exchanged_boxes(mine, yours) {
+        // One column's boxes only: journals worn oval alike would otherwise
+        // seem exchanged, one's A with the other's B.
+        let column = exchanged_boxes(mine, yours).into_iter().filter(|(a, b)| a.index == b.index);
+        for (a, b) in column {
             asked.push((*one, ask_boxes((mine, a), (yours, b), other_code)));
             asked.push((*other, ask_boxes((yours, b), (mine, a), code)));
         }

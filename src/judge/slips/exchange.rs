@@ -51,8 +51,11 @@ pub(super) fn exchanged_boxes<'p, 'a>(
     let odd = |part: &'p Measured<'a>| {
         part.filled.iter().filter(move |filled| !filled.confirmed && part.stands_out(filled))
     };
+    // A reading fits where its pair lies, which may be a worn part's.
     let fits = |part: &Measured, at: &Filled, value: Exact| {
-        part.widest.holds(value) && part.lands(at.index, value, near(part.unit))
+        let inside = part.widest.holds(value)
+            || part.pair(at.index).any(|other| !part.widest.holds(other.value));
+        inside && part.lands(at.index, value, near(part.unit))
     };
     let alone = |part: &Measured, filled: &Filled| part.pair(filled.index).next().is_none();
     let mut found = Vec::new();
