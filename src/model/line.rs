@@ -1,5 +1,6 @@
 //! Lines of a limits table, a variant a kind.
 
+use super::engine::Engine;
 use super::typed::{Limit, Word};
 use crate::diag::Loc;
 use crate::quantity::{Length, Unit};
@@ -200,6 +201,40 @@ pub struct RecordedLine {
 
 impl Limits {
     pub fn line(&self, reference: &str) -> Option<usize> {
-        self.lines.iter().position(|line| line.reference.as_str() == reference)
+        self.lines
+            .iter()
+            .position(|line| line.reference.as_str() == reference)
+    }
+}
+
+impl Line {
+    /// The part that direct readings are taken on, an index into
+    /// `Engine::parts`; features name their own.
+    pub fn part(&self) -> Option<usize> {
+        match &self.kind {
+            Kind::Reading(line) => line.part,
+            Kind::Spread(line) => line.part,
+            Kind::Feeler(line) => line.part,
+            Kind::Count(line) => line.part,
+            Kind::Recorded(line) => line.part,
+            Kind::Fit(_) | Kind::Size(_) | Kind::Roundness(_) | Kind::Taper(_) => None,
+        }
+    }
+
+    /// The set of places that its rows stand at, an index into
+    /// `Engine::places`; `None` for a single row.
+    pub fn place_set(&self, engine: &Engine) -> Option<usize> {
+        let of = |feature: usize| engine.features.get(feature).and_then(|feature| feature.at);
+        match &self.kind {
+            Kind::Fit(line) => of(line.shaft.feature),
+            Kind::Size(line) => of(line.feature),
+            Kind::Roundness(line) => of(line.feature),
+            Kind::Taper(line) => of(line.feature),
+            Kind::Reading(line) => line.at,
+            Kind::Spread(line) => Some(line.at),
+            Kind::Feeler(line) => line.at,
+            Kind::Count(line) => line.at,
+            Kind::Recorded(line) => line.at,
+        }
     }
 }
