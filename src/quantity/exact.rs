@@ -239,7 +239,7 @@ impl fmt::Display for Exact {
             Some(places) => self.padded(u8::try_from(places).unwrap_or(u8::MAX)),
             None => *self,
         };
-        // Not `pad`, which would take the precision for a width to cut to.
+        // `pad` would take the precision for a width and cut digits off.
         out.pad_integral(!self.is_negative(), "", &shown.0.abs().to_string())
     }
 }
@@ -338,4 +338,22 @@ pub fn floor_quotient(sum: Exact, divisor: Exact, places: u8) -> Option<Exact> {
 /// The smallest figure of `places` decimals not below `sum / divisor`.
 pub fn ceil_quotient(sum: Exact, divisor: Exact, places: u8) -> Option<Exact> {
     floor_quotient(-sum, divisor, places).map(|floor| -floor)
+}
+
+/// Millimetres as inches, to the nearest at `places`, halves upward; worked in
+/// whole numbers. For messages: inches are never judged from millimetres.
+pub fn nearest_inches(mm: Exact, places: u8) -> Option<Exact> {
+    let halves = steps_under(mm.times(2), Exact::inch_in_mm(), places)?;
+    let count = i64::try_from((halves + 1).div_euclid(2)).ok()?;
+    Some(Exact::steps(count, places))
+}
+
+/// Whether two printed figures are the same value in two units: `first` times
+/// `factor` and `second` differ by no more than half a last place of either,
+/// so that one is the other rounded, whichever way the document went and
+/// whichever way it rounded halves.
+pub fn agree_as_printed(first: Exact, second: Exact, factor: Exact) -> bool {
+    let off = (first.product(factor) - second).abs().times(2);
+    let last = |figure: Exact| Exact::steps(1, figure.places());
+    off <= last(second).max(last(first).product(factor))
 }
