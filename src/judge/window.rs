@@ -1,7 +1,7 @@
 //! Second stage: what the mate may be once one side of a fit has been
 //! measured, so that no subtraction is done at the bench.
 
-use super::basis::{Basis, Half};
+use super::basis::{Basis, Half, minus};
 use super::types::PartState;
 use crate::model::job::Scope;
 use crate::model::line::{FitLine, Reduction};
@@ -91,6 +91,15 @@ fn shaft_alone(turned: &Basis, state: &PartState, scope: Scope) -> Window {
     };
     let not_wear = strict || *state != PartState::Reused || turned.least.is_none();
     Window::new(wear, turned.s2.filter(|_| not_wear))
+}
+
+/// The widest that a part can be and still serve: its wear limit, else what
+/// the best new mate allows; on the other side what the roomiest new mate does.
+pub fn widest(basis: &Basis, half: Half) -> Window {
+    let turned = basis.seen_from(half);
+    let low = turned.shaft_wear.or(minus(turned.b1, turned.greatest));
+    let window = Window::new(low, minus(turned.b2, turned.least));
+    if half == Half::Bore { negated(window) } else { window }
 }
 
 /// A window with both ends moved inward.

@@ -5,7 +5,7 @@ use super::signature::round;
 use super::{BoxTyped, RowTyped, SideTyped};
 use crate::judge::basis::Half;
 use crate::judge::types::{PartState, Setting};
-use crate::judge::window::basis_for;
+use crate::judge::window::{basis_for, widest};
 use crate::model::engine::{Feature, Side};
 use crate::model::job::Scope;
 use crate::model::line::{Four, Kind, Line};
@@ -57,8 +57,8 @@ impl<'a> Measured<'a> {
                 let shaft = Window::new(basis.s1, basis.s2);
                 let bore = Window::new(basis.b1, basis.b2);
                 vec![
-                    ("shaft", fit.shaft.feature, (shaft, basis.widest(Half::Shaft))),
-                    ("bore", fit.bore.feature, (bore, basis.widest(Half::Bore))),
+                    ("shaft", fit.shaft.feature, (shaft, widest(&basis, Half::Shaft))),
+                    ("bore", fit.bore.feature, (bore, widest(&basis, Half::Bore))),
                 ]
             }
             Kind::Size(size) => {
