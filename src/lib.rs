@@ -5,4 +5,5 @@ pub mod diag;
 pub mod model;
 pub mod page;
 pub mod quantity;
+pub mod wording;
 pub mod load;
