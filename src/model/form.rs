@@ -42,21 +42,49 @@ pub struct Block {
 #[derive(Clone, Debug)]
 pub enum Content {
     /// Things to look at: ok, found, n.a.; at each place of a set where `at`.
-    LookOver { title: Word, items: Vec<Word>, at: Option<Word> },
+    LookOver {
+        title: Word,
+        items: Vec<Word>,
+        at: Option<Word>,
+    },
     /// Work that must be done, each with a tick: before measuring, assembly.
-    Steps { title: Word, items: Vec<Word>, at: Option<Word>, hold: bool },
+    Steps {
+        title: Word,
+        items: Vec<Word>,
+        at: Option<Word>,
+        hold: bool,
+    },
     /// The steps of an engine's condition, before measuring.
-    Condition { id: Word },
+    Condition {
+        id: Word,
+    },
     /// The rows of these lines of the limits, in this order.
-    Measure { title: Option<Word>, note: Option<Word>, lines: Vec<Word> },
+    Measure {
+        title: Option<Word>,
+        note: Option<Word>,
+        lines: Vec<Word>,
+    },
     /// Every line that no other sheet prints.
-    Rest { title: Word },
+    Rest {
+        title: Word,
+    },
     /// Blanks to fill in with words or figures.
-    Write { title: Word, items: Vec<Word>, at: Option<Word> },
+    Write {
+        title: Word,
+        items: Vec<Word>,
+        at: Option<Word>,
+    },
     /// Always-renewed parts: each with number, batch and document.
-    Renew { title: Word, parts: Option<Vec<Word>> },
-    Caution { text: Word },
-    Note { text: Word },
+    Renew {
+        title: Word,
+        parts: Option<Vec<Word>>,
+    },
+    Caution {
+        text: Word,
+    },
+    Note {
+        text: Word,
+    },
 }
 
 /// The report's sections and wording, from `report.toml`.

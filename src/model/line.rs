@@ -66,6 +66,18 @@ pub struct Four {
     pub service_max: Option<Limit>,
 }
 
+impl Four {
+    /// Every limit that is there: new least and greatest, service likewise.
+    pub fn all(&self) -> impl Iterator<Item = &Limit> {
+        [&self.new_min, &self.new_max, &self.service_min, &self.service_max].into_iter().flatten()
+    }
+
+    /// Nothing to hold against on either side.
+    pub fn is_open(&self) -> bool {
+        self.all().next().is_none()
+    }
+}
+
 /// The limits of one part of a fit.
 #[derive(Clone, Debug)]
 pub struct PartLimits {
@@ -189,7 +201,9 @@ pub struct RecordedLine {
 
 impl Limits {
     pub fn line(&self, reference: &str) -> Option<usize> {
-        self.lines.iter().position(|line| line.reference.as_str() == reference)
+        self.lines
+            .iter()
+            .position(|line| line.reference.as_str() == reference)
     }
 }
 

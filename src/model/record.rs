@@ -26,6 +26,8 @@ pub struct SheetEntry {
     pub letter: Word,
     /// The four characters of the sheet's own number, as typed.
     pub number: Option<Word>,
+    /// The digests of its lines and ticks, written by the program.
+    pub printed: Option<Word>,
     pub signs: Vec<Sign>,
     pub items: Vec<ItemEntry>,
     pub rows: Vec<RowEntry>,
@@ -61,6 +63,8 @@ pub enum ItemContent {
     /// `n` n.a., `-` blank.
     Marks(Vec<Mark>),
     Words(Word),
+    /// Words at each of several places, by the place's code.
+    Placed(Vec<(Word, Word)>),
     /// An always-renewed part.
     Renewed(Renewed),
 }
@@ -219,4 +223,24 @@ pub struct Outside {
     pub on: Option<(Date, Loc)>,
     pub result: Option<Word>,
     pub at: Loc,
+}
+
+impl Record {
+    /// A record in which nothing is written yet.
+    pub fn blank(set: &str) -> Record {
+        let at = Loc::new(&"readings.toml".into(), 0, 0);
+        Record {
+            set: Word {
+                text: set.into(),
+                at,
+            },
+            sheets: Vec::new(),
+            again: Vec::new(),
+            changes: Vec::new(),
+            findings: Vec::new(),
+            left_out: Vec::new(),
+            accepted: Vec::new(),
+            outside: Vec::new(),
+        }
+    }
 }

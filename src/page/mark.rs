@@ -49,7 +49,8 @@ pub struct Run {
     pub size: Len,
     pub align: Align,
     pub white: bool,
-    /// Degrees anticlockwise about `at`; 0 for all but the mark across a draft.
+    /// Degrees anticlockwise about `at`; 0 for all but the mark across a draft,
+    /// which is drawn in outline unless it stands at right angles to the page.
     pub turn: i16,
 }
 
@@ -93,7 +94,9 @@ pub enum Mark {
         fill: bool,
     },
     /// 45 degree hatching, 1.0 mm pitch, clipped to the area.
-    Hatch { area: Area },
+    Hatch {
+        area: Area,
+    },
     Path {
         steps: Vec<Step>,
         pen: Option<Pen>,
@@ -102,7 +105,10 @@ pub enum Mark {
     Run(Run),
     /// A group of marks drawn once in the file and used many times, such as a
     /// comb: the marks are relative to `at`. Equal stamps share one object.
-    Stamp { at: Point, stamp: std::sync::Arc<Stamp> },
+    Stamp {
+        at: Point,
+        stamp: std::sync::Arc<Stamp>,
+    },
 }
 
 /// See [`Mark::Stamp`].

@@ -1,0 +1,235 @@
+//! What the kinds of line take and give: box groups, scales, readings,
+//! verdicts.
+
+use super::state::{Flag, State};
+use crate::model::engine::Engine;
+use crate::model::job::{Rule, Scope};
+use crate::model::line::Limits;
+use crate::model::record::Mark;
+use crate::quantity::{Exact, Unit};
+
+/// What a line is judged in: the engine, the scope and the decision rule.
+#[derive(Clone, Copy, Debug)]
+pub struct Setting<'a> {
+    pub engine: &'a Engine,
+    pub limits: &'a Limits,
+    pub scope: Scope,
+    pub rule: Rule,
+    /// The shop's feeler leaves, thinnest first, in the limits' unit.
+    pub leaves: &'a [Exact],
+}
+
+/// How a group of boxes is filled in.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Shape {
+    /// A comb, one cell a digit: cells before the printed point and after it.
+    Comb { whole: u8, places: u8, signed: bool },
+    /// A tick or a cross for each; what is counted (`tooth`).
+    Marks { each: String },
+    /// Words or a figure on a line.
+    Words,
+}
+
+/// A group of boxes: all the readings of one side of a row.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Group {
+    /// As typed in the transcription: `shaft`, `bore`, `read`, `go`, `nogo`.
+    pub key: &'static str,
+    /// As printed over the boxes: `Shaft`.
+    pub title: String,
+    /// Printed beside the title: `A in line with the dowel, B at right angles`.
+    pub hint: String,
+    /// One a box, in paper order.
+    pub labels: Vec<String>,
+    /// Which boxes count for the fit; those alone have the heavier outline.
+    pub governs: Vec<bool>,
+    pub shape: Shape,
+    /// Printed on this row. Otherwise the boxes are another row's, found by
+    /// their feature (roundness and taper use the readings of the size).
+    pub own: bool,
+    /// Index into `Engine::features`.
+    pub feature: Option<usize>,
+    /// Index into `Engine::conditions`.
+    pub when: Option<usize>,
+    pub unit: Unit,
+}
+
+/// A result that is worked out at the bench and written beside the boxes.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Answer {
+    /// `loosest`, `tightest`, `largest - smallest`.
+    pub label: String,
+    pub whole: u8,
+    pub places: u8,
+    /// A last cell for L or T.
+    pub side: bool,
+    /// The heavier outline.
+    pub governs: bool,
+}
+
+/// How a band of a scale is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Look {
+    /// Heavy outline: the new band.
+    Heavy,
+    Plain,
+    Dashed,
+    /// Out.
+    Hatched,
+    /// Beyond what wear can reach: measure again.
+    Dotted,
+}
+
+/// A stretch of a scale; neighbours share their threshold.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Band {
+    pub from: Option<Exact>,
+    pub to: Option<Exact>,
+    /// `new`, `any mate`, `depends on mate`, `service`, `out`, `measure again`.
+    pub word: String,
+    pub look: Look,
+}
+
+/// A scale over a group's boxes, or over the answers where `over` is `answer`.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Scale {
+    pub over: &'static str,
+    /// From the least to the greatest.
+    pub bands: Vec<Band>,
+    /// The bands are of signed fits: their thresholds print with L or T.
+    pub fits: bool,
+    /// What cannot be stated, and why.
+    pub note: Option<String>,
+}
+
+/// One row of the table of allowable ranges.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Range {
+    /// Of which group: `shaft`, `bore`, `read`.
+    pub key: &'static str,
+    /// `new`, `good with any serviceable mate`, `wear limit`, ...
+    pub word: &'static str,
+    /// The threshold before it is clipped by the wear limit.
+    pub unclipped: Option<Exact>,
+    /// The threshold that governs; absent where it cannot be stated.
+    pub at: Option<Exact>,
+    /// A floor (no smaller than) or a ceiling (no larger than).
+    pub floor: bool,
+}
+
+/// What a part is when its readings are judged.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
+pub enum PartState {
+    #[default]
+    Reused,
+    New,
+    /// Reworked; to a grade of the limits where named.
+    Reworked {
+        grade: Option<String>,
+    },
+}
+
+/// The readings of one group at one place.
+#[derive(Clone, Debug, Default)]
+pub struct SideRead {
+    pub key: &'static str,
+    /// One a box; `None` for a blank. Brought to the limits' unit.
+    pub readings: Vec<Option<Exact>>,
+    /// For groups of marks.
+    pub marks: Vec<Mark>,
+    /// Further leaves: tooth from 1, thickness, whether it entered.
+    pub leaves: Vec<(u32, Exact, bool)>,
+    pub state: PartState,
+    /// Expanded uncertainties (k = 2) of every gauge used, limits' unit.
+    pub uncertainty: Vec<Exact>,
+}
+
+/// The readings of one row.
+#[derive(Clone, Debug, Default)]
+pub struct RowRead {
+    pub sides: Vec<SideRead>,
+}
+
+/// A figure worked out: `tightest`, `loosest`, `smallest`, `largest`, ...
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Figure {
+    pub name: &'static str,
+    pub value: Exact,
+    /// Print with L or T.
+    pub fit: bool,
+}
+
+/// The verdict on one part of a row: its fit, its shaft, its bore.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Part {
+    /// `fit`, `shaft`, `bore`, `reading`.
+    pub name: &'static str,
+    pub state: State,
+}
+
+/// A verdict with all that is needed to print and to defend it.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Verdict {
+    pub state: State,
+    pub flags: Vec<Flag>,
+    pub parts: Vec<Part>,
+    pub figures: Vec<Figure>,
+    /// The arithmetic in words, a line a step:
+    /// `loosest 1.3768 - 1.3716 = 0.0052 L, limit 0.0050 L: out by 0.0002`.
+    pub steps: Vec<String>,
+    /// To the nearest limit of the scope; absent where nothing is judged,
+    /// negative where out.
+    pub margin: Option<Exact>,
+    /// What the margin is to: `loosest 0.0050 L`.
+    pub against: Option<String>,
+    /// The chance of being inside the limit where close, four decimals.
+    pub chance: Option<Exact>,
+    /// What would bring it in, where it is out.
+    pub remedies: Vec<String>,
+    /// Likely causes, where it is in query.
+    pub causes: Vec<String>,
+    pub notes: Vec<String>,
+}
+
+impl Verdict {
+    pub fn of(state: State) -> Verdict {
+        Verdict {
+            state,
+            flags: Vec::new(),
+            parts: Vec::new(),
+            figures: Vec::new(),
+            steps: Vec::new(),
+            margin: None,
+            against: None,
+            chance: None,
+            remedies: Vec::new(),
+            causes: Vec::new(),
+            notes: Vec::new(),
+        }
+    }
+
+    pub fn figure(&self, name: &str) -> Option<Exact> {
+        self.figures
+            .iter()
+            .find(|figure| figure.name == name)
+            .map(|figure| figure.value)
+    }
+}
+
+impl RowRead {
+    pub fn side(&self, key: &str) -> Option<&SideRead> {
+        self.sides.iter().find(|side| side.key == key)
+    }
+}
+
+impl SideRead {
+    /// The readings that stand, blanks left out.
+    pub fn present(&self) -> Vec<Exact> {
+        self.readings.iter().flatten().copied().collect()
+    }
+
+    pub fn is_blank(&self) -> bool {
+        self.readings.iter().all(Option::is_none)
+            && self.marks.iter().all(|mark| *mark == Mark::Blank)
+    }
+}

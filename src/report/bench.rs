@@ -1,0 +1,169 @@
+//! All that judging a record looks things up in, indexed once.
+
+use crate::judge::Setting;
+use crate::model::Case;
+use crate::model::date::Date;
+use crate::model::record::{
+    Again, Change, Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why,
+};
+use crate::model::typed::Word;
+use crate::report::resolve::item_code;
+use crate::sheet::{LineRows, Row, Sheet, SheetBlock, SheetSet};
+use std::collections::BTreeMap;
+
+/// The case, its sheets and its record, by code.
+pub struct Bench<'a> {
+    pub case: &'a Case,
+    pub set: &'a SheetSet,
+    pub setting: Setting<'a>,
+    pub record: &'a Record,
+    entries: BTreeMap<&'a str, &'a SheetEntry>,
+    rows: BTreeMap<&'a str, &'a RowEntry>,
+    again: BTreeMap<&'a str, Vec<&'a Again>>,
+    /// Row that holds the boxes of a feature at a place.
+    homes: BTreeMap<(usize, Option<usize>), &'a str>,
+}
+
+/// Where a row stands in the set.
+#[derive(Clone, Copy)]
+pub struct At<'a> {
+    pub sheet: (usize, &'a Sheet),
+    pub block: usize,
+    pub line: (usize, &'a LineRows),
+    pub row: (usize, &'a Row),
+}
+
+impl<'a> Bench<'a> {
+    pub fn new(
+        case: &'a Case,
+        set: &'a SheetSet,
+        record: &'a Record,
+        setting: Setting<'a>,
+    ) -> Bench<'a> {
+        let entries = record.sheets.iter().map(|entry| (entry.letter.as_str(), entry)).collect();
+        let all_rows = record.sheets.iter().flat_map(|entry| &entry.rows);
+        let rows = all_rows.map(|row| (row.code.as_str(), row)).collect();
+        let mut again: BTreeMap<&str, Vec<&Again>> = BTreeMap::new();
+        for entry in &record.again {
+            again.entry(entry.row.as_str()).or_default().push(entry);
+        }
+        let mut bench =
+            Bench { case, set, setting, record, entries, rows, again, homes: BTreeMap::new() };
+        bench.homes = homes(set);
+        bench
+    }
+
+    pub fn entry(&self, letter: &str) -> Option<&'a SheetEntry> {
+        self.entries.get(letter).copied()
+    }
+
+    pub fn row(&self, code: &str) -> Option<&'a RowEntry> {
+        self.rows.get(code).copied()
+    }
+
+    pub fn item(&self, letter: &str, number: u32) -> Option<&'a ItemEntry> {
+        self.entry(letter)?.items.iter().find(|item| item.number == number)
+    }
+
+    pub fn again(&self, code: &str) -> &[&'a Again] {
+        self.again.get(code).map_or(&[], Vec::as_slice)
+    }
+
+    pub fn sign(&self, letter: &str, key: &str) -> Option<&'a Sign> {
+        self.entry(letter)?.signs.iter().find(|sign| sign.key.as_str() == key)
+    }
+
+    /// The code of the row in whose boxes a feature is measured at a place.
+    pub fn home(&self, feature: usize, place: Option<usize>) -> Option<&'a str> {
+        self.homes.get(&(feature, place)).copied()
+    }
+
+    /// Every row of the set in printed order.
+    pub fn places(&self) -> Vec<At<'a>> {
+        let mut all = Vec::new();
+        for (s, sheet) in self.set.sheets.iter().enumerate() {
+            for (b, block) in sheet.blocks.iter().enumerate() {
+                let SheetBlock::Measure(measure) = block else { continue };
+                for (l, line) in measure.lines.iter().enumerate() {
+                    all.extend(line.rows.iter().enumerate().map(|(r, row)| At {
+                        sheet: (s, sheet),
+                        block: b,
+                        line: (l, line),
+                        row: (r, row),
+                    }));
+                }
+            }
+        }
+        all
+    }
+
+    /// What was found at an item, by place code.
+    pub fn findings(&self, letter: &str, number: u32) -> Vec<&'a Finding> {
+        let is = |item: &Word| item_code(item.as_str()) == Some((letter, number));
+        self.record.findings.iter().filter(|finding| is(&finding.item)).collect()
+    }
+
+    /// Why an item does not apply at a place.
+    pub fn left_out(&self, letter: &str, number: u32, place: &str) -> Option<&'a LeftOut> {
+        self.record.left_out.iter().find(|left| {
+            item_code(left.item.as_str()) == Some((letter, number))
+                && left.place.as_ref().is_none_or(|at| at.as_str() == place)
+        })
+    }
+
+    /// Changes of a part that concern a place, oldest first in the file.
+    pub fn changes(&self, part: usize, place: Option<(usize, usize)>) -> Vec<&'a Change> {
+        let part = &self.case.engine.parts[part];
+        let here = |change: &&Change| {
+            change.part.text == part.id.text && self.concerns(change, place)
+        };
+        self.record.changes.iter().filter(here).collect()
+    }
+
+    /// Whether a change that names places names this one.
+    pub fn concerns(&self, change: &Change, place: Option<(usize, usize)>) -> bool {
+        let Some((set, n)) = place else { return true };
+        let code = &self.case.engine.places[set].places[n].code;
+        change.places.is_empty() || change.places.iter().any(|at| at.text == code.text)
+    }
+
+    pub fn is_inspector(&self, initials: &str) -> bool {
+        use crate::model::job::Role;
+        let role = self.case.job.person(initials).map(|person| person.role);
+        matches!(role, Some(Role::Inspector | Role::Quality))
+    }
+}
+
+fn homes(set: &SheetSet) -> BTreeMap<(usize, Option<usize>), &str> {
+    let mut homes = BTreeMap::new();
+    for line in set.sheets.iter().flat_map(Sheet::lines) {
+        for group in line.groups.iter().filter(|group| group.own) {
+            let Some(feature) = group.feature else { continue };
+            for row in &line.rows {
+                let place = row.place.map(|(_, n)| n);
+                homes.entry((feature, place)).or_insert(row.code.as_str());
+            }
+        }
+    }
+    homes
+}
+
+/// `RW, 2026-03-02, MIC-2`.
+pub fn who(by: Option<&Word>, on: Option<Date>, gauges: &[Word]) -> String {
+    let mut words: Vec<String> = by.map(Word::to_string).into_iter().collect();
+    words.extend(on.map(|date| date.to_string()));
+    if !gauges.is_empty() {
+        words.push(gauges.iter().map(Word::as_str).collect::<Vec<_>>().join(" and "));
+    }
+    words.join(", ")
+}
+
+/// The reason as typed and as printed.
+pub fn why_word(why: Why) -> &'static str {
+    match why {
+        Why::Mistyped => "mistyped",
+        Why::MeasuredAgain => "measured again",
+        Why::Reworked => "reworked",
+        Why::PartChanged => "part changed",
+    }
+}

@@ -1,0 +1,272 @@
+//! Ticks, words and renewed parts of a sheet, judged.
+
+use super::bench::Bench;
+use super::judged::{Ask, FoundLine, JudgedItem};
+use crate::diag::Loc;
+use crate::judge::{Beyond, State};
+use crate::model::record::{Finding, ItemContent, ItemEntry, Mark, Renewed};
+use crate::model::typed::Word;
+use crate::sheet::{Item, MarksBlock, MarksKind, RenewItem, Sheet, SheetBlock};
+
+/// Every item of every sheet, in printed order.
+pub fn items(bench: &Bench) -> Vec<JudgedItem> {
+    let mut all = Vec::new();
+    for (s, sheet) in bench.set.sheets.iter().enumerate() {
+        for (b, block) in sheet.blocks.iter().enumerate() {
+            let judged = match block {
+                SheetBlock::Marks(marks) => {
+                    marks.items.iter().map(|item| self::marks(bench, sheet, marks, item)).collect()
+                }
+                SheetBlock::Write { columns, items, .. } => {
+                    let codes: Vec<&str> = columns.iter().map(|(code, _)| code.as_str()).collect();
+                    items.iter().map(|item| written(bench, sheet, &codes, item)).collect()
+                }
+                SheetBlock::Renew { items, .. } => {
+                    items.iter().map(|item| renewed(bench, sheet, item)).collect()
+                }
+                _ => Vec::new(),
+            };
+            all.extend(judged.into_iter().map(|item| JudgedItem { sheet: s, block: b, ..item }));
+        }
+    }
+    all
+}
+
+fn blank(number: u32, text: &str, at: Option<&ItemEntry>) -> JudgedItem {
+    JudgedItem {
+        sheet: 0,
+        block: 0,
+        number,
+        text: text.to_owned(),
+        says: String::new(),
+        state: State::Recorded,
+        asks: Vec::new(),
+        found: Vec::new(),
+        renewed: None,
+        at: at.map(|entry| entry.at.clone()),
+    }
+}
+
+impl JudgedItem {
+    fn ask(&mut self, state: State, why: impl Into<String>, at: Option<Loc>) {
+        self.state = std::mem::replace(&mut self.state, State::Open).worse(state.clone());
+        self.asks.push(Ask { state, why: why.into(), at });
+    }
+}
+
+/// One mark a place: blank is open, found needs words, n.a. needs a reason.
+fn marks(bench: &Bench, sheet: &Sheet, block: &MarksBlock, item: &Item) -> JudgedItem {
+    let entry = bench.item(&sheet.letter, item.number);
+    let mut judged = blank(item.number, &item.text, entry);
+    let places: Vec<&str> = match block.columns.as_slice() {
+        [] => vec![""],
+        columns => columns.iter().map(|(code, _)| code.as_str()).collect(),
+    };
+    let typed: &[Mark] = match entry.map(|entry| &entry.content) {
+        Some(ItemContent::Marks(marks)) => marks,
+        _ => &[],
+    };
+    let done = match block.kind {
+        MarksKind::LookOver => "ok",
+        MarksKind::Steps | MarksKind::Before => "done",
+    };
+    let mut open = Vec::new();
+    let mut says = Vec::new();
+    for (n, place) in places.iter().enumerate() {
+        match typed.get(n).copied().unwrap_or(Mark::Blank) {
+            Mark::Ok => {}
+            Mark::Blank => open.push(*place),
+            Mark::Found => says.push(found(bench, sheet, item, place, &mut judged)),
+            Mark::NotApplicable => says.push(left_out(bench, sheet, item, place, &mut judged)),
+        }
+    }
+    if !open.is_empty() {
+        let whole = open.len() == places.len();
+        let where_ = if whole { String::new() } else { format!(" at {}", open.join(", ")) };
+        judged.ask(State::Open, format!("not done{where_}"), None);
+        says.push(format!("blank{where_}"));
+    }
+    if says.is_empty() {
+        done.clone_into(&mut judged.says);
+    } else {
+        judged.says = says.join("; ");
+    }
+    reopened(bench, sheet, block.id.as_deref(), &mut judged);
+    judged
+}
+
+fn found(bench: &Bench, sheet: &Sheet, item: &Item, place: &str, judged: &mut JudgedItem) -> String {
+    let findings = bench.findings(&sheet.letter, item.number);
+    // A place of a finding may be finer than the item's (a tooth, a stud).
+    let here = |finding: &&&Finding| {
+        place.is_empty() || finding.place.as_ref().is_none_or(|at| at.as_str() == place)
+    };
+    let here: Vec<&&Finding> = findings.iter().filter(here).collect();
+    let at = if place.is_empty() { String::new() } else { format!("{place} ") };
+    if here.is_empty() {
+        judged.ask(
+            State::Open,
+            format!("{at}marked found and nothing is written of it: add [[found]] item = \"{} {}\"", sheet.letter, item.number),
+            judged.at.clone(),
+        );
+        return format!("{at}found, not described");
+    }
+    let mut words = Vec::new();
+    for finding in here {
+        let place = finding.place.as_ref().map_or_else(|| place.to_owned(), Word::to_string);
+        let done = finding.done.as_ref().map(Word::to_string).unwrap_or_default();
+        if done.is_empty() {
+            judged.ask(
+                State::Hold,
+                format!("{at}found: {}: waits for an inspector to say what is done about it", finding.what),
+                Some(finding.at.clone()),
+            );
+        } else if finding.by.as_ref().is_none_or(|by| by.as_str().is_empty()) {
+            judged.ask(
+                State::Open,
+                format!("{at}found: {}: nobody's initials stand to what was done", finding.what),
+                Some(finding.at.clone()),
+            );
+        }
+        words.push(format!("{place} found: {}; {done}", finding.what).trim().to_owned());
+        let on = finding.on.as_ref().map(|(date, _)| *date);
+        let mut by = super::bench::who(finding.by.as_ref(), on, &[]);
+        if let Some(inspector) = &finding.inspector {
+            by.push_str(&format!(", seen by {inspector}"));
+        }
+        judged.found.push(FoundLine { place, what: finding.what.to_string(), done, by });
+    }
+    words.join("; ")
+}
+
+fn left_out(bench: &Bench, sheet: &Sheet, item: &Item, place: &str, judged: &mut JudgedItem) -> String {
+    let at = if place.is_empty() { String::new() } else { format!("{place} ") };
+    let left = bench.left_out(&sheet.letter, item.number, place);
+    let why = left.and_then(|left| left.why.as_ref()).filter(|why| !why.as_str().is_empty());
+    let by = left.and_then(|left| left.by.as_ref()).filter(|by| !by.as_str().is_empty());
+    match (why, by) {
+        (Some(why), Some(by)) => {
+            if judged.state == State::Recorded {
+                judged.state = State::NotApplicable;
+            }
+            format!("{at}n.a.: {why} ({by})")
+        }
+        _ => {
+            judged.ask(
+                State::Open,
+                format!(
+                    "{at}marked n.a. without a reason and initials: add [[left-out]] item = \"{} {}\"",
+                    sheet.letter, item.number
+                ),
+                left.map(|left| left.at.clone()).or_else(|| judged.at.clone()),
+            );
+            format!("{at}n.a. without a reason")
+        }
+    }
+}
+
+fn written(bench: &Bench, sheet: &Sheet, codes: &[&str], item: &Item) -> JudgedItem {
+    let entry = bench.item(&sheet.letter, item.number);
+    let mut judged = blank(item.number, &item.text, entry);
+    match entry.map(|entry| &entry.content) {
+        Some(ItemContent::Words(words)) if !words.as_str().trim().is_empty() => {
+            judged.says = words.to_string();
+        }
+        Some(ItemContent::Marks(_)) => judged.says = "-".to_owned(),
+        Some(ItemContent::Placed(placed)) => placed_words(placed, codes, &mut judged),
+        _ => judged.ask(State::Open, "nothing written", None),
+    }
+    judged
+}
+
+fn placed_words(placed: &[(Word, Word)], codes: &[&str], judged: &mut JudgedItem) {
+    let said = |code: &str| {
+        let words = placed.iter().find(|(at, _)| at.as_str() == code).map(|(_, words)| words);
+        words.filter(|words| !words.as_str().trim().is_empty())
+    };
+    let open: Vec<&str> = codes.iter().copied().filter(|code| said(code).is_none()).collect();
+    let says: Vec<String> =
+        codes.iter().filter_map(|code| said(code).map(|words| format!("{code}: {words}"))).collect();
+    judged.says = says.join("; ");
+    if !open.is_empty() {
+        judged.ask(State::Open, format!("nothing written at {}", open.join(", ")), None);
+    }
+}
+
+/// A part always renewed: reused fails the record, and a renewed one needs its
+/// number, its batch and the document it came with.
+fn renewed(bench: &Bench, sheet: &Sheet, item: &RenewItem) -> JudgedItem {
+    let entry = bench.item(&sheet.letter, item.number);
+    let mut judged = blank(item.number, &format!("{}, {}", item.name, item.count), entry);
+    let Some(ItemContent::Renewed(typed)) = entry.map(|entry| &entry.content) else {
+        judged.ask(State::Open, "not entered", None);
+        return judged;
+    };
+    let text = |word: &Option<Word>| word.as_ref().map(Word::to_string).unwrap_or_default();
+    let count = typed.count.as_ref().map(|count| count.text.to_string()).unwrap_or_default();
+    let said = [count, text(&typed.number), text(&typed.batch), text(&typed.document)];
+    self::renewed_state(item, typed, &said, &mut judged);
+    judged.says = match &judged.state {
+        State::Out(_) => "reused".to_owned(),
+        State::Open => "not complete".to_owned(),
+        _ => "renewed".to_owned(),
+    };
+    judged.renewed = Some(said);
+    judged
+}
+
+fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: &mut JudgedItem) {
+    let all = crate::quantity::Exact::whole(i64::from(item.count));
+    if typed.reused {
+        let beyond = Beyond { side: "reused where the part is always renewed".to_owned(), by: None };
+        judged.ask(State::Out(vec![beyond]), "reused: this part is always renewed", Some(typed.at.clone()));
+        return;
+    }
+    match &typed.count {
+        None => judged.ask(State::Open, "how many were renewed is not entered", Some(typed.at.clone())),
+        Some(count) if count.value != all => judged.ask(
+            State::Open,
+            format!("{} renewed, the engine has {}", count.text, item.count),
+            Some(count.at.clone()),
+        ),
+        Some(_) => {}
+    }
+    let names = ["part number", "serial or batch", "source document"];
+    let missing: Vec<&str> =
+        said[1..].iter().zip(names).filter(|(text, _)| text.is_empty()).map(|(_, name)| name).collect();
+    if !missing.is_empty() && typed.count.is_some() {
+        judged.ask(State::Open, format!("no {}", missing.join(", no ")), Some(typed.at.clone()));
+    }
+}
+
+/// A block that a change of part reopened is looked over again: the change
+/// names the items that were.
+fn reopened(bench: &Bench, sheet: &Sheet, block: Option<&str>, judged: &mut JudgedItem) {
+    use crate::model::engine::Reopens;
+    let Some(block) = block else { return };
+    for change in &bench.record.changes {
+        let rework = change.rework.as_ref().and_then(|id| {
+            bench.case.engine.reworks.iter().find(|known| known.id.text == id.text)
+        });
+        let opens = rework.is_some_and(|rework| {
+            rework.reopens.iter().any(|what| matches!(what, Reopens::Block(id) if id.as_str() == block))
+        });
+        let redone = change.redone.iter().any(|item| {
+            super::resolve::item_code(item.as_str()) == Some((sheet.letter.as_str(), judged.number))
+        });
+        if opens && !redone {
+            let what = rework.map(|rework| rework.name.to_string()).unwrap_or_default();
+            judged.ask(
+                State::Open,
+                format!(
+                    "reopened by {what}: look over again, then name it under redone = [\"{} {}\"]",
+                    sheet.letter, judged.number
+                ),
+                Some(change.at.clone()),
+            );
+        } else if opens {
+            judged.says.push_str("; looked over again after ");
+            judged.says.push_str(change.what.as_ref().map_or("the change", Word::as_str));
+        }
+    }
+}

@@ -1,0 +1,164 @@
+//! The record held against the sheets: every row with its chain of readings
+//! and verdicts, every tick, and what stands in the way of a final report.
+
+use super::types::Status;
+use crate::diag::Loc;
+use crate::judge::{RowRead, State, Verdict};
+use crate::model::record::Why;
+use crate::model::typed::Typed;
+
+/// A whole record, judged.
+#[derive(Clone, Debug)]
+pub struct Judged {
+    pub status: Status,
+    /// Of the record as a whole.
+    pub asks: Vec<Ask>,
+    pub sheets: Vec<JudgedSheet>,
+    pub rows: Vec<JudgedRow>,
+    pub items: Vec<JudgedItem>,
+}
+
+/// What was typed for the sheet as a whole.
+#[derive(Clone, Debug)]
+pub struct JudgedSheet {
+    pub letter: String,
+    /// Something was typed for it.
+    pub begun: bool,
+    pub signed: Vec<Signed>,
+    /// By whom it was independently checked; `None` prints "not independently
+    /// checked".
+    pub checked_by: Option<String>,
+    /// What is wrong with the sheet itself, worst first.
+    pub asks: Vec<Ask>,
+    pub remarks: Option<String>,
+}
+
+/// A sign-off as typed.
+#[derive(Clone, Debug)]
+pub struct Signed {
+    pub key: String,
+    pub by: String,
+    pub on: String,
+    pub gauges: Vec<String>,
+}
+
+/// Something that stands in the way: a state and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ask {
+    pub state: State,
+    pub why: String,
+    pub at: Option<Loc>,
+}
+
+/// A row with its chain, first reading first.
+#[derive(Clone, Debug)]
+pub struct JudgedRow {
+    /// Indices into the set: sheet, block, line of the block, row of the line.
+    pub sheet: usize,
+    pub block: usize,
+    pub line: usize,
+    pub row: usize,
+    pub code: String,
+    /// Index into `Limits::lines`.
+    pub limit: usize,
+    pub steps: Vec<ChainStep>,
+    /// The state that the record holds now.
+    pub state: State,
+    /// Beside the verdict: reopened, repeats that disagree, a missing sign.
+    pub asks: Vec<Ask>,
+    /// `accepted on DOCUMENT by AUTHORITY, DATE`, where an out was.
+    pub accepted: Option<String>,
+    /// Reason and initials of an n.a.
+    pub not_applicable: Option<String>,
+    pub at: Option<Loc>,
+}
+
+/// The readings of a row after something was written, and their verdict.
+#[derive(Clone, Debug)]
+pub struct ChainStep {
+    /// Absent for the first.
+    pub why: Option<Why>,
+    /// Who, when, with what: `TD, 2026-03-06, TEL-1 and MIC-2`.
+    pub who: String,
+    /// What was done, or the part's number.
+    pub what: String,
+    /// As typed, a group a side.
+    pub typed: Vec<TypedSide>,
+    pub read: RowRead,
+    pub verdict: Verdict,
+}
+
+/// The boxes of one side as typed.
+#[derive(Clone, Debug)]
+pub struct TypedSide {
+    pub key: &'static str,
+    pub boxes: Vec<Option<Typed>>,
+    pub gauges: Vec<String>,
+    pub by: String,
+    pub on: Option<crate::model::date::Date>,
+    /// Written in this step.
+    pub fresh: bool,
+}
+
+/// An item of a sheet: ticked, written or renewed.
+#[derive(Clone, Debug)]
+pub struct JudgedItem {
+    pub sheet: usize,
+    pub block: usize,
+    pub number: u32,
+    pub text: String,
+    /// What the record says of it, in words: `ok`, `1N found: burr; stoned`.
+    pub says: String,
+    pub state: State,
+    pub asks: Vec<Ask>,
+    /// What was found, with what was done: place, found, done, by and when.
+    pub found: Vec<FoundLine>,
+    /// Of a renewed part: count, number, batch, document.
+    pub renewed: Option<[String; 4]>,
+    pub at: Option<Loc>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FoundLine {
+    pub place: String,
+    pub what: String,
+    pub done: String,
+    pub by: String,
+}
+
+impl JudgedRow {
+    /// The verdict that stands.
+    pub fn last(&self) -> Option<&ChainStep> {
+        self.steps.last()
+    }
+
+    /// Out, and accepted on data: printed so and never as a pass.
+    pub fn is_accepted(&self) -> bool {
+        self.accepted.is_some() && matches!(self.state, State::Out(_))
+    }
+
+    /// Stands in the way of a final report.
+    pub fn blocks(&self) -> bool {
+        !self.state.passes() && !self.is_accepted()
+    }
+}
+
+impl JudgedItem {
+    pub fn blocks(&self) -> bool {
+        !self.state.passes()
+    }
+}
+
+impl Judged {
+    /// Whether anything is out, in query, on hold or open: exit status 1.
+    pub fn blocks(&self) -> bool {
+        self.rows.iter().any(JudgedRow::blocks)
+            || self.items.iter().any(JudgedItem::blocks)
+            || !self.asks.is_empty()
+            || self.sheets.iter().any(|sheet| !sheet.asks.is_empty())
+    }
+
+    pub fn row(&self, code: &str) -> Option<&JudgedRow> {
+        self.rows.iter().find(|row| row.code == code)
+    }
+}

@@ -1,0 +1,299 @@
+//! The sheet as a whole: its number, who signed, in which order, and whether
+//! somebody else checked.
+
+use super::bench::Bench;
+use super::judged::{Ask, JudgedSheet, Signed};
+use crate::diag::Loc;
+use crate::judge::State;
+use crate::model::date::Date;
+use crate::model::record::{Boxes, RowEntry, SheetEntry, Sign};
+use crate::sheet::{MarksKind, Sheet, SheetBlock, plain_number};
+
+/// What stands against a sheet and, by line, against its rows.
+pub struct Standing {
+    pub sheet: JudgedSheet,
+    /// Reference of a line and what stands against its rows.
+    pub lines: Vec<(String, Ask)>,
+    /// Sign key and what stands against the rows signed by it.
+    pub keys: Vec<(String, Ask)>,
+}
+
+/// Everything about a sheet that is not a single row's or item's.
+pub fn standing(bench: &Bench, sheet: &Sheet) -> Standing {
+    let entry = bench.entry(&sheet.letter);
+    let begun = entry.is_some_and(is_begun);
+    let mut standing = Standing {
+        sheet: JudgedSheet {
+            letter: sheet.letter.clone(),
+            begun,
+            signed: Vec::new(),
+            checked_by: None,
+            asks: Vec::new(),
+            remarks: None,
+        },
+        lines: Vec::new(),
+        keys: Vec::new(),
+    };
+    let Some(entry) = entry.filter(|_| begun) else { return standing };
+    standing.sheet.remarks =
+        entry.remarks.as_ref().map(ToString::to_string).filter(|text| !text.trim().is_empty());
+    standing.sheet.signed = entry.signs.iter().filter_map(signed).collect();
+    number(sheet, entry, &mut standing);
+    for sign in &sheet.signs {
+        if sign.key != "check" {
+            self::sign(bench, sheet, entry, &sign.key, &mut standing);
+        }
+    }
+    check(bench, sheet, entry, &mut standing);
+    standing
+}
+
+fn is_begun(entry: &SheetEntry) -> bool {
+    use crate::model::record::{ItemContent, Mark};
+    let row = |row: &RowEntry| row.not_applicable.is_some() || row.groups.iter().any(|g| filled(&g.boxes));
+    entry.rows.iter().any(row)
+        || entry.items.iter().any(|item| match &item.content {
+            ItemContent::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
+            ItemContent::Words(words) => !words.as_str().trim().is_empty(),
+            ItemContent::Placed(placed) => placed.iter().any(|(_, w)| !w.as_str().trim().is_empty()),
+            ItemContent::Renewed(renewed) => renewed.count.is_some() || renewed.reused,
+        })
+}
+
+fn filled(boxes: &Boxes) -> bool {
+    use crate::model::record::Mark;
+    match boxes {
+        Boxes::Readings(readings) => readings.iter().any(Option::is_some),
+        Boxes::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
+        Boxes::Leaves(leaves) => !leaves.is_empty(),
+    }
+}
+
+fn signed(sign: &Sign) -> Option<Signed> {
+    let by = sign.by.as_ref().filter(|by| !by.as_str().is_empty())?;
+    Some(Signed {
+        key: sign.key.to_string(),
+        by: by.to_string(),
+        on: sign.on.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default(),
+        gauges: sign.gauges.iter().map(ToString::to_string).collect(),
+    })
+}
+
+/// A sheet's number differs where its form, rows or limits have changed since
+/// it was printed. What did not change is taken over, line by line.
+fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
+    let typed = entry.number.as_ref().map(|number| plain_number(number.as_str()));
+    let same = typed.as_deref() == Some(sheet.number.as_str());
+    let at = entry.number.as_ref().map(|number| number.at.clone());
+    let changed = changed_lines(sheet, entry);
+    let typed = typed.unwrap_or_default();
+    for key in &changed {
+        standing.lines.push((
+            key.clone(),
+            Ask {
+                state: State::Query,
+                why: format!(
+                    "sheet {} was printed before this line changed: measure again on the sheet as it is now, {}",
+                    sheet.letter, sheet.number
+                ),
+                at: at.clone(),
+            },
+        ));
+    }
+    if same {
+        return;
+    }
+    let (state, why) = if changed.is_empty() {
+        let why = format!(
+            "sheet number {typed} typed where sheet {} has {}: another sheet's page, or a slip in typing",
+            sheet.letter, sheet.number
+        );
+        (State::Query, why)
+    } else {
+        let kept: Vec<&str> = sheet
+            .digests
+            .iter()
+            .map(|(key, _)| key.as_str())
+            .filter(|key| !changed.iter().any(|other| other == key))
+            .collect();
+        let why = format!(
+            "sheet {} {typed} is superseded by {}: changed {}; taken over {}",
+            sheet.letter,
+            sheet.number,
+            changed.join(", "),
+            if kept.is_empty() { "nothing".to_owned() } else { kept.join(", ") },
+        );
+        (State::Hold, why)
+    };
+    if changed.is_empty() {
+        for (key, _) in &sheet.digests {
+            standing.lines.push((key.clone(), Ask { state: State::Query, why: why.clone(), at: at.clone() }));
+        }
+    }
+    standing.sheet.asks.push(Ask { state, why, at });
+}
+
+/// Lines whose digest differs from the one in the transcription.
+fn changed_lines(sheet: &Sheet, entry: &SheetEntry) -> Vec<String> {
+    let Some(printed) = &entry.printed else { return Vec::new() };
+    let old: Vec<(&str, &str)> = printed
+        .as_str()
+        .split(',')
+        .filter_map(|pair| pair.trim().split_once(' '))
+        .collect();
+    sheet
+        .digests
+        .iter()
+        .filter(|(key, digest)| !old.iter().any(|(k, d)| k == key && d.trim() == digest))
+        .map(|(key, _)| key.clone())
+        .collect()
+}
+
+/// Initials, date and gauges of what was done under one key.
+fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &mut Standing) {
+    if !done_under(sheet, entry, key) {
+        return;
+    }
+    let sign = entry.signs.iter().find(|sign| sign.key.as_str() == key);
+    let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
+    let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
+    let on = sign.and_then(|sign| sign.on.as_ref());
+    let mut open = |why: String| {
+        standing.sheet.asks.push(Ask { state: State::Open, why, at: Some(at.clone()) });
+    };
+    if by.is_none() {
+        open(format!("sheet {}: no initials for {key}", sheet.letter));
+    }
+    if on.is_none() {
+        open(format!("sheet {}: no date for {key}", sheet.letter));
+    }
+    let needs_gauge = key != "work" && has_figures(sheet, key);
+    if needs_gauge && sign.is_none_or(|sign| sign.gauges.is_empty()) {
+        open(format!("sheet {}: no gauge named for {key}", sheet.letter));
+    }
+    if let (Some((date, at)), Some(sign)) = (on, sign) {
+        dates(bench, sheet, entry, key, (*date, at), standing);
+        lapsed(bench, key, sign, *date, standing);
+    }
+}
+
+/// Whether anything was written that this key answers for.
+fn done_under(sheet: &Sheet, entry: &SheetEntry, key: &str) -> bool {
+    if key == "work" {
+        return !entry.items.is_empty();
+    }
+    entry.rows.iter().flat_map(|row| &row.groups).any(|group| {
+        crate::sheet::sign_key(group.key.as_str()) == key && filled(&group.boxes)
+    }) && !sheet.letter.is_empty()
+}
+
+fn has_figures(sheet: &Sheet, key: &str) -> bool {
+    use crate::judge::Shape;
+    sheet.lines().flat_map(|line| &line.groups).any(|group| {
+        group.own
+            && crate::sheet::sign_key(group.key) == key
+            && matches!(group.shape, Shape::Comb { .. })
+    })
+}
+
+/// The order of dates: not before the job was opened, nor before the state of
+/// assembly in which the feature is measured.
+fn dates(
+    bench: &Bench,
+    sheet: &Sheet,
+    entry: &SheetEntry,
+    key: &str,
+    (date, at): (Date, &Loc),
+    standing: &mut Standing,
+) {
+    if let Some((opened, _)) = &bench.case.job.opened {
+        if date < *opened {
+            let why = format!("sheet {}: {key} dated {date}, before the job was opened on {opened}", sheet.letter);
+            standing.sheet.asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
+        }
+    }
+    let before = sheet.blocks.iter().any(
+        |block| matches!(block, SheetBlock::Marks(marks) if marks.kind == MarksKind::Before),
+    );
+    let conditioned =
+        sheet.lines().flat_map(|line| &line.groups).any(|group| {
+            group.when.is_some() && crate::sheet::sign_key(group.key) == key
+        });
+    let work = entry.signs.iter().find(|sign| sign.key.as_str() == "work");
+    if let Some((done, _)) = work.and_then(|work| work.on.as_ref()) {
+        if before && conditioned && date < *done {
+            let why = format!(
+                "sheet {}: {key} dated {date}, before the work it needs was done on {done}",
+                sheet.letter
+            );
+            standing.keys.push((key.to_owned(), Ask { state: State::Query, why, at: Some(at.clone()) }));
+        }
+    }
+}
+
+/// A gauge due before the date used holds its rows; due on that day is valid.
+fn lapsed(bench: &Bench, key: &str, sign: &Sign, date: Date, standing: &mut Standing) {
+    for id in &sign.gauges {
+        if let Some(ask) = lapsed_gauge(bench, id.as_str(), date, &id.at) {
+            standing.keys.push((key.to_owned(), ask));
+        }
+    }
+}
+
+pub fn lapsed_gauge(bench: &Bench, id: &str, date: Date, at: &Loc) -> Option<Ask> {
+    let (due, _) = bench.case.job.gauge(id)?.due.as_ref()?;
+    (*due < date).then(|| Ask {
+        state: State::Hold,
+        why: format!("gauge {id} was due for calibration on {due}, used on {date}: for the quality manager"),
+        at: Some(at.clone()),
+    })
+}
+
+/// The second person's check, and the inspector's at a hold point.
+fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
+    let sign = entry.signs.iter().find(|sign| sign.key.as_str() == "check");
+    let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
+    let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
+    let hold_point = sheet
+        .blocks
+        .iter()
+        .any(|block| matches!(block, SheetBlock::Marks(marks) if marks.hold));
+    let mut ask = |state: State, why: String| {
+        standing.sheet.asks.push(Ask { state, why, at: Some(at.clone()) });
+    };
+    let Some(by) = by else {
+        if hold_point {
+            ask(State::Hold, format!("sheet {}: waits for an inspector at its hold point", sheet.letter));
+        } else if bench.case.job.second_person {
+            ask(State::Hold, format!("sheet {}: waits for a check by a second person", sheet.letter));
+        }
+        return;
+    };
+    let same = entry.signs.iter().find(|sign| {
+        sign.key.as_str() != "check" && sign.by.as_ref().is_some_and(|other| other.text == by.text)
+    });
+    if let (true, Some(same)) = (bench.case.job.second_person, same) {
+        let why = format!(
+            "sheet {}: {by} did {} and checked it: a second person is required",
+            sheet.letter, same.key
+        );
+        ask(State::Query, why);
+        return;
+    }
+    if hold_point && !bench.is_inspector(by.as_str()) {
+        ask(State::Hold, format!("sheet {}: {by} is no inspector, the hold point needs one", sheet.letter));
+    }
+    let on = sign.and_then(|sign| sign.on.as_ref());
+    let Some((on, _)) = on else {
+        ask(State::Open, format!("sheet {}: no date for the check", sheet.letter));
+        return;
+    };
+    let late = entry.signs.iter().filter(|sign| sign.key.as_str() != "check");
+    let late = late.filter_map(|sign| sign.on.as_ref()).map(|(date, _)| *date).max();
+    if late.is_some_and(|late| late > *on) {
+        ask(State::Query, format!("sheet {}: checked on {on}, before it was measured", sheet.letter));
+    }
+    if same.is_none() {
+        standing.sheet.checked_by = Some(by.to_string());
+    }
+}

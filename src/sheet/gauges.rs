@@ -1,0 +1,174 @@
+//! Gauges to fetch before a set is begun: ranges from the limits of its lines.
+
+use super::types::{GaugeNeed, LineRows, Sheet};
+use crate::diag::Diags;
+use crate::judge::{Group, Setting, Shape, feeler_leaves};
+use crate::model::Case;
+use crate::model::job::Gauge;
+use crate::model::line::{Kind, Line};
+use crate::quantity::{Exact, Length, Unit};
+use std::collections::BTreeMap;
+
+/// What is measured with: in the order in which the list is printed.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Want {
+    /// Lower and upper end in whole inches or steps of 25 mm.
+    Micrometer(Exact, Exact, Length),
+    Transfer(Exact, Exact, Length),
+    /// As the line says it.
+    Said(String),
+}
+
+/// The gauges that a set of sheets needs, each with the letters of its sheets.
+pub fn needs(case: &Case, sheets: &[Sheet]) -> Vec<GaugeNeed> {
+    let mut wants: BTreeMap<Want, Vec<String>> = BTreeMap::new();
+    for sheet in sheets {
+        for want in sheet.lines().flat_map(|line| wanted(line, case)) {
+            let letters = wants.entry(want).or_default();
+            if !letters.contains(&sheet.letter) {
+                letters.push(sheet.letter.clone());
+            }
+        }
+    }
+    wants
+        .into_iter()
+        .map(|(want, sheets)| need(want, sheets, case))
+        .collect()
+}
+
+/// What stands beside a line: the set-up, or the leaves to use.
+pub fn with(line: &Line, setting: &Setting) -> Option<String> {
+    match &line.kind {
+        Kind::Reading(reading) => reading.with.as_ref().map(ToString::to_string),
+        Kind::Spread(spread) => spread.with.as_ref().map(ToString::to_string),
+        Kind::Feeler(_) => feeler_leaves(line, setting)
+            .ok()
+            .map(|leaves| format!("GO {} · NO-GO {}", leaves.go, leaves.no_go)),
+        _ => None,
+    }
+}
+
+/// The leaves that the sheets need, as printed. A leaf that a rule needs and
+/// the shop lacks is a fault: never another in its place.
+pub fn leaves(sheets: &[Sheet], setting: &Setting, out: &mut Diags) -> Vec<String> {
+    let mut words = Vec::new();
+    for rows in sheets.iter().flat_map(Sheet::lines) {
+        let line = &setting.limits.lines[rows.line];
+        if !matches!(line.kind, Kind::Feeler(_)) {
+            continue;
+        }
+        match feeler_leaves(line, setting) {
+            Ok(leaves) => {
+                words.push(format!(
+                    "line {}: {} GO, {} NO-GO",
+                    line.reference, leaves.go, leaves.no_go
+                ));
+            }
+            Err(needed) => out.fault(
+                &line.at,
+                format!(
+                    "no leaf of the shop's set serves line {}: {}",
+                    line.reference, needed
+                ),
+                "buy the leaf and list it under [feelers] in job.toml",
+            ),
+        }
+    }
+    words
+}
+
+fn wanted(rows: &LineRows, case: &Case) -> Vec<Want> {
+    if let Kind::Feeler(_) = case.limits.lines[rows.line].kind {
+        return Vec::new();
+    }
+    if let Some(with) = &rows.with {
+        return vec![Want::Said(with.clone())];
+    }
+    rows.groups
+        .iter()
+        .filter(|group| group.own)
+        .flat_map(|group| sized(group, rows))
+        .collect()
+}
+
+/// A size of a shaft or a bore asks for a micrometer that covers it.
+fn sized(group: &Group, rows: &LineRows) -> Vec<Want> {
+    let (Unit::Length(length), Shape::Comb { .. }) = (&group.unit, &group.shape) else {
+        return Vec::new();
+    };
+    if group.feature.is_none() {
+        return Vec::new();
+    }
+    let scale = rows.scales.iter().find(|scale| scale.over == group.key);
+    let ends = scale
+        .into_iter()
+        .flat_map(|scale| &scale.bands)
+        .flat_map(|b| [b.from, b.to]);
+    let ends: Vec<Exact> = ends.flatten().collect();
+    let (Some(low), Some(high)) = (ends.iter().min(), ends.iter().max()) else {
+        return Vec::new();
+    };
+    let step = match length {
+        Length::Inch => Exact::whole(1),
+        Length::Millimetre => Exact::whole(25),
+    };
+    let mut wants = Vec::new();
+    let mut from = Exact::ZERO;
+    while from < *high {
+        let to = from + step;
+        if to > *low {
+            wants.push(Want::Micrometer(from, to, *length));
+        }
+        from = to;
+    }
+    if group.key == "bore" {
+        wants.push(Want::Transfer(*low, *high, *length));
+    }
+    wants
+}
+
+fn need(want: Want, sheets: Vec<String>, case: &Case) -> GaugeNeed {
+    let unit = case.limits.document.unit;
+    let serves = |gauge: &&Gauge| match &want {
+        Want::Micrometer(from, to, length) => {
+            !gauge.transfer && covers(gauge, *from, *to, *length, unit)
+        }
+        Want::Transfer(from, to, length) => {
+            gauge.transfer && covers(gauge, *from, *to, *length, unit)
+        }
+        Want::Said(said) => said
+            .to_lowercase()
+            .starts_with(&gauge.name.as_str().to_lowercase()),
+    };
+    let have = case.job.gauges.iter().find(serves).map(|gauge| {
+        (
+            gauge.id.to_string(),
+            gauge
+                .serial
+                .as_ref()
+                .map(ToString::to_string)
+                .unwrap_or_default(),
+            gauge
+                .due
+                .as_ref()
+                .map(|(date, _)| date.to_string())
+                .unwrap_or_default(),
+        )
+    });
+    let what = match &want {
+        Want::Micrometer(from, to, length) => format!("outside micrometer {from} to {to} {length}"),
+        Want::Transfer(from, to, length) => {
+            format!("telescoping or bore gauge for {from} to {to} {length}")
+        }
+        Want::Said(said) => said.clone(),
+    };
+    GaugeNeed { what, sheets, have }
+}
+
+fn covers(gauge: &Gauge, low: Exact, high: Exact, unit: Length, default: Length) -> bool {
+    let Some((from, to)) = &gauge.range else {
+        return false;
+    };
+    let own = gauge.unit.unwrap_or(default);
+    own.to_mm(from.value) <= unit.to_mm(low) && unit.to_mm(high) <= own.to_mm(to.value)
+}

@@ -1,0 +1,19 @@
+//! Forms × engine × limits to sheets, rows and codes; sheet numbers; the blank
+//! transcription.
+
+mod expand;
+mod gauges;
+mod number;
+mod pages;
+mod transcription;
+mod types;
+
+pub(crate) use expand::sign_key;
+pub use expand::{expand, setting};
+pub use number::plain as plain_number;
+pub use pages::Pages;
+pub use transcription::transcription;
+pub use types::{
+    Columns, GaugeNeed, Head, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
+    PersonLine, RenewItem, Row, Sheet, SheetBlock, SheetSet, SignBox,
+};

@@ -1,0 +1,290 @@
+//! The blank transcription: the sheets in paper order, keyed by the codes
+//! printed on them, with the limits beside each row as comments.
+
+use super::expand::sign_key;
+use super::types::{Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet};
+use crate::judge::{Group, Shape};
+use std::fmt::Write;
+
+/// TOML 1.0 text, ending with a line feed.
+pub fn transcription(set: &SheetSet) -> String {
+    let mut text = String::new();
+    preface(set, &mut text);
+    for sheet in &set.sheets {
+        self::sheet(sheet, &mut text);
+    }
+    later(&mut text);
+    text
+}
+
+/// A text on one comment line.
+fn comment(text: &str) -> String {
+    text.chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
+}
+
+fn preface(set: &SheetSet, text: &mut String) {
+    let head = &set.head;
+    let _ = write!(
+        text,
+        "# {} · {} · serial {} · job {} {}\n\
+         # {} revision {} · limits file {} · {}, {} decimals\n\
+         #\n\
+         # Type what the paper shows, every digit, the whole inch too.\n\
+         # An empty box is \"-\"; a row left blank stays [].\n\
+         # Marks: v ticked, x found or not good, n not applicable, - blank; spaces are free.\n\
+         # What was found, and why a thing does not apply, stands at the end of this file.\n\
+         \n\
+         sheet-set = \"{}\"\n",
+        comment(&head.shop),
+        comment(&head.engine),
+        comment(&head.serial),
+        comment(&head.job),
+        head.scope,
+        comment(&head.document),
+        comment(&head.revision),
+        comment(&head.limits),
+        head.unit,
+        head.decimals,
+        set.number,
+    );
+}
+
+fn sheet(sheet: &Sheet, text: &mut String) {
+    let _ = writeln!(
+        text,
+        "\n[{}]  # sheet {}: {}",
+        sheet.letter,
+        sheet.letter,
+        comment(&sheet.title)
+    );
+    let _ = writeln!(
+        text,
+        "number = \"{}\"  # as printed in the head of the sheet",
+        sheet.number
+    );
+    let digests: Vec<String> = sheet
+        .digests
+        .iter()
+        .map(|(key, digest)| format!("{key} {digest}"))
+        .collect();
+    let _ = writeln!(text, "printed = \"{}\"", digests.join(", "));
+    for sign in &sheet.signs {
+        let gauge = if matches!(sign.key.as_str(), "work" | "check") {
+            ""
+        } else {
+            ", gauge = \"\""
+        };
+        let _ = writeln!(
+            text,
+            "{} = {{ by = \"\", on = \"\"{gauge} }}  # {}",
+            sign.key,
+            comment(&sign.caption)
+        );
+    }
+    for block in &sheet.blocks {
+        self::block(block, text);
+    }
+    let _ = writeln!(text, "remarks = \"\"");
+}
+
+fn block(block: &SheetBlock, text: &mut String) {
+    match block {
+        SheetBlock::Marks(marks) => self::marks(marks, text),
+        SheetBlock::Write {
+            title,
+            columns,
+            items,
+            ..
+        } => {
+            let _ = writeln!(text, "# {}", comment(title));
+            for item in items {
+                let _ = writeln!(
+                    text,
+                    "{}  # {}",
+                    written(item, columns),
+                    comment(&item.text)
+                );
+            }
+        }
+        SheetBlock::Renew { title, items, .. } => {
+            let _ = writeln!(
+                text,
+                "# {}: how many, part number, serial or batch, document",
+                comment(title)
+            );
+            for item in items {
+                let _ = writeln!(
+                    text,
+                    "{} = {{ count = \"-\", number = \"\", batch = \"\", document = \"\" }}  # {}, {} to renew",
+                    item.number,
+                    comment(&item.name),
+                    item.count
+                );
+            }
+        }
+        SheetBlock::Measure(measure) => measure.lines.iter().for_each(|line| rows(line, text)),
+        SheetBlock::Caution(_) | SheetBlock::Note(_) => {}
+    }
+}
+
+fn marks(marks: &MarksBlock, text: &mut String) {
+    let words = match marks.kind {
+        MarksKind::LookOver => "look over",
+        MarksKind::Steps => "done",
+        MarksKind::Before => "before measuring",
+    };
+    let _ = writeln!(
+        text,
+        "# {}: {words}{}",
+        comment(&marks.title),
+        across(&marks.columns)
+    );
+    for item in &marks.items {
+        let _ = writeln!(
+            text,
+            "{} = \"{}\"  # {}",
+            item.number,
+            blank_marks(marks.columns.len().max(1)),
+            comment(&item.text)
+        );
+    }
+}
+
+fn across(columns: &Columns) -> String {
+    if columns.is_empty() {
+        return String::new();
+    }
+    let codes: Vec<&str> = columns.iter().map(|(code, _)| code.as_str()).collect();
+    format!(" · one mark each, in this order: {}", codes.join(" "))
+}
+
+/// Dashes in fours, so that places are easily counted.
+fn blank_marks(count: usize) -> String {
+    let groups = (0..count)
+        .step_by(4)
+        .map(|from| "-".repeat((count - from).min(4)));
+    groups.collect::<Vec<_>>().join(" ")
+}
+
+fn written(item: &Item, columns: &Columns) -> String {
+    if columns.is_empty() {
+        return format!("{} = \"\"", item.number);
+    }
+    let blanks: Vec<String> = columns
+        .iter()
+        .map(|(code, _)| format!("{code} = \"\""))
+        .collect();
+    format!("{} = {{ {} }}", item.number, blanks.join(", "))
+}
+
+fn rows(line: &LineRows, text: &mut String) {
+    if !line.has_boxes() {
+        return;
+    }
+    let with = line
+        .with
+        .as_ref()
+        .map(|with| format!(" · {with}"))
+        .unwrap_or_default();
+    let _ = writeln!(
+        text,
+        "# {}: {}{}",
+        comment(&line.name),
+        comment(&line.limits),
+        comment(&with)
+    );
+    for row in &line.rows {
+        for group in line.groups.iter().filter(|group| group.own) {
+            let value = blank_group(group);
+            let place = if row.name.is_empty() {
+                &line.name
+            } else {
+                &row.name
+            };
+            let _ = writeln!(
+                text,
+                "{}.{} = {value}  # {}{}",
+                row.code,
+                group.key,
+                comment(place),
+                boxes(group)
+            );
+        }
+    }
+}
+
+fn blank_group(group: &Group) -> String {
+    match &group.shape {
+        Shape::Comb { .. } => "[]".to_owned(),
+        Shape::Marks { .. } => format!("\"{}\"", blank_marks(group.labels.len())),
+        Shape::Words => "[]".to_owned(),
+    }
+}
+
+/// Which boxes, where there is more than one.
+fn boxes(group: &Group) -> String {
+    match &group.shape {
+        Shape::Comb { .. } if group.labels.len() > 1 => {
+            format!(" · {}", comment(&group.labels.join(", ")))
+        }
+        _ => String::new(),
+    }
+}
+
+/// How to write what comes after the sheets, ready to copy.
+fn later(text: &mut String) {
+    text.push_str(
+        "\n\
+         # A box measured again keeps its first reading. Copy these lines and take off the #:\n\
+         # [[again]]\n\
+         # row = \"\"\n\
+         # box = \"\"      # as above; \"bore 2\" is the second bore box\n\
+         # read = []\n\
+         # why = \"\"      # mistyped, measured again, reworked, part changed\n\
+         # by = \"\"\n\
+         # on = 2000-01-01\n\
+         # gauge = \"\"\n\
+         #\n\
+         # What was found at an item marked x:\n\
+         # [[found]]\n\
+         # item = \"\"     # sheet letter and number: \"L 4\"\n\
+         # place = \"\"    # where the item has several\n\
+         # what = \"\"\n\
+         # done = \"\"\n\
+         # by = \"\"\n\
+         # on = 2000-01-01\n\
+         # inspector = \"\"\n\
+         #\n\
+         # An item marked n:\n\
+         # [[left-out]]\n\
+         # item = \"\"\n\
+         # why = \"\"\n\
+         # by = \"\"\n\
+         #\n\
+         # A part changed or reworked:\n\
+         # [[change]]\n\
+         # part = \"\"     # as the engine file calls it\n\
+         # why = \"\"      # part changed, reworked\n\
+         # what = \"\"\n\
+         # number = \"\"\n\
+         # batch = \"\"    # or the serial number\n\
+         # document = \"\"\n\
+         # by = \"\"\n\
+         # on = 2000-01-01\n\
+         #\n\
+         # Work sent out:\n\
+         # [[outside]]\n\
+         # what = \"\"\n\
+         # who = \"\"\n\
+         # certificate = \"\"\n\
+         # on = 2000-01-01\n\
+         # result = \"\"\n",
+    );
+}
+
+/// The sign-off key of a group, for those who fill it in.
+pub(crate) fn signed_by(group: &Group) -> &'static str {
+    sign_key(group.key)
+}

@@ -1,0 +1,221 @@
+//! Expanded sheets: all texts rendered, all rows and boxes known, nothing laid
+//! out yet. A sheet's page count is known only to the layout.
+
+use crate::judge::{Answer, Group, Range, Scale};
+use crate::model::job::Paper;
+
+/// All sheets of a job in bench order.
+#[derive(Clone, Debug)]
+pub struct SheetSet {
+    /// Eight characters, `7F3K-92QD`.
+    pub number: String,
+    pub head: Head,
+    pub index: Index,
+    pub sheets: Vec<Sheet>,
+    /// What the forms ask for and this engine or its limits do not have.
+    pub left_out: Vec<String>,
+}
+
+/// What the head and foot of every page say.
+#[derive(Clone, Debug)]
+pub struct Head {
+    pub job: String,
+    /// `to service limits`.
+    pub scope: String,
+    pub engine: String,
+    pub serial: String,
+    /// The shop's number of the limits file: `L-07`.
+    pub limits: String,
+    /// `Overhaul manual OM-4`, without the revision.
+    pub document: String,
+    pub revision: String,
+    /// In full: `inch`.
+    pub unit: String,
+    pub decimals: u8,
+    pub shop: String,
+    /// `DEMO-0000`, where the shop has one.
+    pub certificate: Option<String>,
+    pub paper: Paper,
+    /// A second person must check each sheet.
+    pub second_person: bool,
+    /// `simple acceptance, as the trade works` or `guarded acceptance`.
+    pub rule: String,
+}
+
+/// The first page of a set, beside the list of sheets.
+#[derive(Clone, Debug)]
+pub struct Index {
+    pub gauges: Vec<GaugeNeed>,
+    /// Feeler leaves that the sheets need, as printed: `0.0015 GO`.
+    pub leaves: Vec<String>,
+    pub people: Vec<PersonLine>,
+}
+
+/// A gauge to fetch: what for, and which of the job's gauges serve.
+#[derive(Clone, Debug)]
+pub struct GaugeNeed {
+    /// `outside micrometer 1 to 2 in`.
+    pub what: String,
+    /// Letters of the sheets that need it.
+    pub sheets: Vec<String>,
+    /// The job's gauge that serves, with serial and date due; absent: the box
+    /// is left to be filled in by hand.
+    pub have: Option<(String, String, String)>,
+}
+
+#[derive(Clone, Debug)]
+pub struct PersonLine {
+    pub initials: String,
+    pub name: String,
+    pub role: String,
+}
+
+/// One sheet of one or more pages.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    pub letter: String,
+    pub title: String,
+    pub subtitle: Option<String>,
+    /// Revision of the form.
+    pub revision: String,
+    /// The sheet's own number, four characters.
+    pub number: String,
+    /// The digest of each line, by its reference, and of the ticks and
+    /// blanks, by `items`: what did not change can be taken over.
+    pub digests: Vec<(String, String)>,
+    pub blocks: Vec<SheetBlock>,
+    /// At the foot of the sheet's last page, `check` last where required.
+    pub signs: Vec<SignBox>,
+}
+
+/// A place to initial and date: key as typed in the transcription, caption.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SignBox {
+    pub key: String,
+    pub caption: String,
+}
+
+#[derive(Clone, Debug)]
+pub enum SheetBlock {
+    Marks(MarksBlock),
+    Measure(MeasureBlock),
+    Write {
+        title: String,
+        columns: Columns,
+        items: Vec<Item>,
+        id: Option<String>,
+    },
+    Renew {
+        title: String,
+        items: Vec<RenewItem>,
+        id: Option<String>,
+    },
+    Caution(String),
+    Note(String),
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MarksKind {
+    /// ok, found, n.a.
+    LookOver,
+    /// done, n.a.
+    Steps,
+    /// Steps that must be done before measuring.
+    Before,
+}
+
+/// Places across the page: a code and a name each. Empty where an item is
+/// answered once.
+pub type Columns = Vec<(String, String)>;
+
+/// Ticks: every item once, or once a column.
+#[derive(Clone, Debug)]
+pub struct MarksBlock {
+    pub kind: MarksKind,
+    pub title: String,
+    pub columns: Columns,
+    pub items: Vec<Item>,
+    /// An inspector must look before work goes on.
+    pub hold: bool,
+    pub id: Option<String>,
+}
+
+/// Numbered through the whole sheet: the number is its key when typed in.
+#[derive(Clone, Debug)]
+pub struct Item {
+    pub number: u32,
+    pub text: String,
+}
+
+#[derive(Clone, Debug)]
+pub struct RenewItem {
+    pub number: u32,
+    /// Index into `Engine::parts`.
+    pub part: usize,
+    pub name: String,
+    pub count: u32,
+}
+
+/// The rows of some lines of the limits.
+#[derive(Clone, Debug)]
+pub struct MeasureBlock {
+    pub title: String,
+    pub note: Option<String>,
+    pub lines: Vec<LineRows>,
+}
+
+/// One line of the limits at all its places.
+#[derive(Clone, Debug)]
+pub struct LineRows {
+    /// Index into `Limits::lines`.
+    pub line: usize,
+    pub reference: String,
+    pub name: String,
+    /// Where it stands in the document.
+    pub page: Option<String>,
+    /// Who confirmed a line that does not add up.
+    pub agreed: Option<String>,
+    pub limits: String,
+    pub groups: Vec<Group>,
+    pub answers: Vec<Answer>,
+    pub scales: Vec<Scale>,
+    pub ranges: Vec<Range>,
+    /// What stands beside the line: leaves to use, fluid, set-up.
+    pub with: Option<String>,
+    pub rows: Vec<Row>,
+}
+
+/// One row: what is measured at one place.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// The line's reference and the place's code: `C2`.
+    pub code: String,
+    /// Of the engine: index of the place set and of the place in it.
+    pub place: Option<(usize, usize)>,
+    /// In words; empty for a single place.
+    pub name: String,
+    pub reach: Option<String>,
+}
+
+impl LineRows {
+    /// Whether any box of its own is printed; roundness and taper have none.
+    pub fn has_boxes(&self) -> bool {
+        self.groups.iter().any(|group| group.own)
+    }
+}
+
+impl SheetSet {
+    pub fn sheet(&self, letter: &str) -> Option<&Sheet> {
+        self.sheets.iter().find(|sheet| sheet.letter == letter)
+    }
+}
+
+impl Sheet {
+    /// Every line on the sheet, in printed order.
+    pub fn lines(&self) -> impl Iterator<Item = &LineRows> {
+        self.blocks.iter().flat_map(|block| match block {
+            SheetBlock::Measure(measure) => measure.lines.as_slice(),
+            _ => &[],
+        })
+    }
+}
