@@ -1,0 +1,4 @@
+//! All tests that stand outside the source, in one program: linking is the
+//! slow part.
+
+mod walls;
