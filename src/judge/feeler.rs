@@ -37,8 +37,11 @@ impl Bracket {
     }
 
     fn met(&self, pair: &Leaves) -> bool {
-        pair.go.is_none_or(|go| self.entered.is_some_and(|entered| entered >= go))
-            && pair.no_go.is_none_or(|no_go| self.refused.is_some_and(|refused| refused <= no_go))
+        pair.go
+            .is_none_or(|go| self.entered.is_some_and(|entered| entered >= go))
+            && pair
+                .no_go
+                .is_none_or(|no_go| self.refused.is_some_and(|refused| refused <= no_go))
     }
 
     fn is_impossible(&self) -> bool {
@@ -58,7 +61,9 @@ impl Check for FeelerCheck<'_> {
                 hint: hint.to_owned(),
                 labels: (1..=self.feeler.teeth).map(|n| n.to_string()).collect(),
                 governs: vec![true; self.feeler.teeth as usize],
-                shape: Shape::Marks { each: self.feeler.each.to_string() },
+                shape: Shape::Marks {
+                    each: self.feeler.each.to_string(),
+                },
                 own: true,
                 feature: None,
                 when: None,
@@ -72,7 +77,11 @@ impl Check for FeelerCheck<'_> {
 
     fn answers(&self, _: &Setting) -> Vec<Answer> {
         let teeth = Exact::whole(self.feeler.teeth.into());
-        let each = if self.feeler.teeth == 1 { "passed" } else { "that pass" };
+        let each = if self.feeler.teeth == 1 {
+            "passed"
+        } else {
+            "that pass"
+        };
         vec![Answer {
             label: format!("{} {each}, of {teeth}", plural(self.feeler.each.as_str())),
             whole: four::whole_digits([teeth], 1),
@@ -98,7 +107,12 @@ impl Check for FeelerCheck<'_> {
             overlay(&mut bands, high);
         }
         let note = self.proven_words(&set, setting.rule);
-        vec![Scale { over: "go", bands, fits: false, note: Some(note) }]
+        vec![Scale {
+            over: "go",
+            bands,
+            fits: false,
+            note: Some(note),
+        }]
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
@@ -135,7 +149,9 @@ impl Check for FeelerCheck<'_> {
         }
         if !open.is_empty() {
             let each = plural(self.feeler.each.as_str());
-            verdict.notes.push(format!("open, not proven: {each} {}", open.join(", ")));
+            verdict
+                .notes
+                .push(format!("open, not proven: {each} {}", open.join(", ")));
         }
         self.finish(&mut verdict, &brackets, &set, setting);
         verdict
@@ -148,7 +164,8 @@ impl FeelerCheck<'_> {
         let teeth = self.feeler.teeth as usize;
         let mark = |key: &str, n: usize| {
             let side = read.side(key);
-            side.and_then(|side| side.marks.get(n).copied()).unwrap_or(Mark::Blank)
+            side.and_then(|side| side.marks.get(n).copied())
+                .unwrap_or(Mark::Blank)
         };
         let mut brackets = vec![Bracket::default(); teeth];
         for (n, bracket) in brackets.iter_mut().enumerate() {
@@ -199,13 +216,17 @@ impl FeelerCheck<'_> {
         if let (Some(refused), Some(low)) = (bracket.refused, set.low)
             && refused <= low
         {
-            verdict.steps.push(format!("{tooth}: leaf {refused} refused, least {low}: out"));
+            verdict
+                .steps
+                .push(format!("{tooth}: leaf {refused} refused, least {low}: out"));
             return out("under");
         }
         if let (Some(entered), Some(high)) = (bracket.entered, set.high)
             && entered > high
         {
-            verdict.steps.push(format!("{tooth}: leaf {entered} entered, greatest {high}: out"));
+            verdict.steps.push(format!(
+                "{tooth}: leaf {entered} entered, greatest {high}: out"
+            ));
             return out("over");
         }
         if bracket.blank || !bracket.met(&set.leaves) {
@@ -273,7 +294,10 @@ impl FeelerCheck<'_> {
 }
 
 fn out(side: &str) -> State {
-    State::Out(vec![Beyond { side: side.to_owned(), by: None }])
+    State::Out(vec![Beyond {
+        side: side.to_owned(),
+        by: None,
+    }])
 }
 
 fn leaf(leaf: Option<Exact>) -> String {
@@ -294,7 +318,11 @@ type Stretch = (Exact, Exact);
 fn unproven(set: &GoNoGo) -> (Option<Stretch>, Option<Stretch>) {
     let order = |a: Exact, b: Exact| (a.min(b), a.max(b));
     let low = set.leaves.go.zip(set.low).map(|(go, low)| order(go, low));
-    let high = set.leaves.no_go.zip(set.high).map(|(no_go, high)| order(no_go, high));
+    let high = set
+        .leaves
+        .no_go
+        .zip(set.high)
+        .map(|(no_go, high)| order(no_go, high));
     (low.filter(|(a, b)| a != b), high.filter(|(a, b)| a != b))
 }
 
@@ -306,16 +334,28 @@ fn overlay(bands: &mut Vec<Band>, (from, to): Stretch) {
         let after = band.to.is_none_or(|end| end > to);
         if before {
             let end = band.to.map_or(from, |end| end.min(from));
-            cut.push(Band { to: Some(end), ..band.clone() });
+            cut.push(Band {
+                to: Some(end),
+                ..band.clone()
+            });
         }
         if after {
             let start = band.from.map_or(to, |start| start.max(to));
-            cut.push(Band { from: Some(start), ..band });
+            cut.push(Band {
+                from: Some(start),
+                ..band
+            });
         }
     }
-    let place = cut.iter().position(|band| band.from.is_some_and(|start| start >= to));
-    let dashed =
-        Band { from: Some(from), to: Some(to), word: "not proven".to_owned(), look: Look::Dashed };
+    let place = cut
+        .iter()
+        .position(|band| band.from.is_some_and(|start| start >= to));
+    let dashed = Band {
+        from: Some(from),
+        to: Some(to),
+        word: "not proven".to_owned(),
+        look: Look::Dashed,
+    };
     cut.insert(place.unwrap_or(cut.len()), dashed);
     *bands = cut;
 }

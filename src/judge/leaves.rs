@@ -47,19 +47,29 @@ pub struct LeafNeeded {
 /// Guarded: GO the thinnest at or above the least, NO-GO the thickest at or
 /// below the greatest.
 pub fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, LeafNeeded> {
-    let (least, greatest) = (Bound::least(&feeler.limits), Bound::greatest(&feeler.limits));
+    let (least, greatest) = (
+        Bound::least(&feeler.limits),
+        Bound::greatest(&feeler.limits),
+    );
     let low = least.accepting(setting.scope);
     let high = greatest.accepting(setting.scope);
     let leaves = pair(low, high, setting)?;
     let new = match setting.scope {
         Scope::New => None,
-        Scope::Service => {
-            pair(least.accepting(Scope::New), greatest.accepting(Scope::New), setting)
-                .ok()
-                .filter(|_| least.new.is_some() || greatest.new.is_some())
-        }
+        Scope::Service => pair(
+            least.accepting(Scope::New),
+            greatest.accepting(Scope::New),
+            setting,
+        )
+        .ok()
+        .filter(|_| least.new.is_some() || greatest.new.is_some()),
     };
-    Ok(GoNoGo { low, high, leaves, new: new.filter(|new| *new != leaves) })
+    Ok(GoNoGo {
+        low,
+        high,
+        leaves,
+        new: new.filter(|new| *new != leaves),
+    })
 }
 
 fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Setting) -> Result<Leaves, LeafNeeded> {
@@ -82,7 +92,12 @@ fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Exact, LeafN
         Rule::Simple => next_under(low, step),
         Rule::Guarded => Some(low),
     };
-    found.ok_or(LeafNeeded { go: true, limit: low, rule: setting.rule, buy })
+    found.ok_or(LeafNeeded {
+        go: true,
+        limit: low,
+        rule: setting.rule,
+        buy,
+    })
 }
 
 fn no_go(high: Exact, go: Option<Exact>, setting: &Setting) -> Result<Exact, LeafNeeded> {
@@ -91,15 +106,20 @@ fn no_go(high: Exact, go: Option<Exact>, setting: &Setting) -> Result<Exact, Lea
     let found = match setting.rule {
         Rule::Simple => leaves.filter(|leaf| *leaf > high).min(),
         // The same leaf cannot both enter and be refused.
-        Rule::Guarded => {
-            leaves.filter(|leaf| *leaf <= high && go.is_none_or(|go| *leaf > go)).max()
-        }
+        Rule::Guarded => leaves
+            .filter(|leaf| *leaf <= high && go.is_none_or(|go| *leaf > go))
+            .max(),
     };
     let buy = match setting.rule {
         Rule::Simple => Some(next_over(high, step)),
         Rule::Guarded => Some(high),
     };
-    found.ok_or(LeafNeeded { go: false, limit: high, rule: setting.rule, buy })
+    found.ok_or(LeafNeeded {
+        go: false,
+        limit: high,
+        rule: setting.rule,
+        buy,
+    })
 }
 
 /// Steps in which leaves are sold: half a thousandth of an inch, a hundredth
@@ -140,7 +160,10 @@ impl fmt::Display for LeafNeeded {
         };
         match self.buy {
             Some(buy) => write!(out, "{needed} and the shop has none: buy a leaf of {buy}"),
-            None => write!(out, "{needed} and no leaf is sold so thin: measure another way"),
+            None => write!(
+                out,
+                "{needed} and no leaf is sold so thin: measure another way"
+            ),
         }
     }
 }

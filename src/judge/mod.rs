@@ -5,6 +5,7 @@
 //! that a new kind of line is a variant in `model/line.rs`, its keys in
 //! `load/limits.rs`, a file here, and its arm in [`check`].
 
+pub mod again;
 mod basis;
 mod boxes;
 mod count;
@@ -12,6 +13,7 @@ mod feeler;
 mod fit;
 mod four;
 mod held;
+pub mod ladder;
 mod leaves;
 mod part;
 mod ranges;
@@ -20,10 +22,8 @@ mod recorded;
 mod remedies;
 mod roundness;
 mod size;
-mod spread;
-pub mod again;
-pub mod ladder;
 pub mod slips;
+mod spread;
 mod state;
 mod taper;
 mod types;

@@ -91,10 +91,20 @@ impl Node {
 /// Reads a file whole. Every part that cannot be read is reported; the tree
 /// holds the rest. `None` where nothing of it can be used.
 pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
-    let mut reading = Reading { file, text, base: 0, out, unread: Vec::new() };
+    let mut reading = Reading {
+        file,
+        text,
+        base: 0,
+        out,
+        unread: Vec::new(),
+    };
     if text.len() > LARGEST {
         let wrong = format!("the file is larger than {} MiB", LARGEST / 1024 / 1024);
-        reading.fault(0..0, wrong, "no job needs one so large: look whether it is the right file");
+        reading.fault(
+            0..0,
+            wrong,
+            "no job needs one so large: look whether it is the right file",
+        );
         return None;
     }
     if let Some(body) = text.strip_prefix('\u{feff}') {
@@ -103,7 +113,11 @@ pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
     }
     if let Some(deep) = chunk::too_deep(reading.text, DEEPEST) {
         let wrong = format!("nested more than {DEEPEST} deep");
-        reading.fault(deep, wrong, "no key of these files goes so deep: close the brackets before");
+        reading.fault(
+            deep,
+            wrong,
+            "no key of these files goes so deep: close the brackets before",
+        );
         return None;
     }
     reading.read()
@@ -145,7 +159,11 @@ impl Reading<'_> {
             explained += 1;
             if explained > UNREADABLE {
                 let wrong = format!("more than {UNREADABLE} places of this file cannot be read");
-                self.fault(chunk.span.clone(), wrong, "look whether it is the right file");
+                self.fault(
+                    chunk.span.clone(),
+                    wrong,
+                    "look whether it is the right file",
+                );
                 return None;
             }
             self.explain(chunk, &error);
@@ -195,16 +213,24 @@ impl Reading<'_> {
     fn second(mut self, chunks: &[Chunk], patched: Vec<u8>) -> Option<Tree> {
         let patched = String::from_utf8(patched).ok()?;
         let (table, errors) = DeTable::parse_recoverable(&patched);
-        let firsts = if errors.is_empty() { None } else { Some(chunk::firsts(self.text, chunks)) };
+        let firsts = if errors.is_empty() {
+            None
+        } else {
+            Some(chunk::firsts(self.text, chunks))
+        };
         let mut last = None;
         for error in &errors {
             let Some(at) = error.span() else { continue };
             let index = chunks.partition_point(|chunk| chunk.span.start <= at.start);
-            let Some(index) = index.checked_sub(1) else { continue };
+            let Some(index) = index.checked_sub(1) else {
+                continue;
+            };
             if last.replace(index) == Some(index) {
                 continue;
             }
-            let first = firsts.as_ref().and_then(|firsts| firsts.get(index).cloned().flatten());
+            let first = firsts
+                .as_ref()
+                .and_then(|firsts| firsts.get(index).cloned().flatten());
             self.twice(&chunks[index], at, first);
         }
         let root = self.root(table.into_inner());
@@ -218,7 +244,10 @@ impl Reading<'_> {
         };
         let key = self.text.get(at.clone()).unwrap_or_default();
         let (wrong, right) = match name {
-            true => (format!("[{key}] stands twice"), "put the lines of both under one"),
+            true => (
+                format!("[{key}] stands twice"),
+                "put the lines of both under one",
+            ),
             false => (format!("{key} is typed twice"), "keep one of the two"),
         };
         let mut diag = Diag::at(Weight::Fault, &self.loc(at), wrong, right);
@@ -230,7 +259,10 @@ impl Reading<'_> {
 
     fn root(&mut self, table: DeTable<'_>) -> Node {
         let value = Value::Table(self.table(table));
-        Node { at: self.loc(0..0), value }
+        Node {
+            at: self.loc(0..0),
+            value,
+        }
     }
 
     fn table(&mut self, table: DeTable<'_>) -> Table {
@@ -239,7 +271,10 @@ impl Reading<'_> {
         let entry = |(key, value): (Spanned<Cow<'_, str>>, Spanned<DeValue<'_>>)| {
             let at = self.loc(key.span());
             let text = self.printable(&at, key.as_ref());
-            Entry { key: Word { text, at }, node: self.node(value) }
+            Entry {
+                key: Word { text, at },
+                node: self.node(value),
+            }
         };
         Table(entries.into_iter().map(entry).collect())
     }
@@ -248,7 +283,10 @@ impl Reading<'_> {
         let span = value.span();
         let at = self.loc(span.clone());
         if self.unread.binary_search(&span.start).is_ok() {
-            return Node { at, value: Value::Unread };
+            return Node {
+                at,
+                value: Value::Unread,
+            };
         }
         let typed = || Box::from(self.text.get(span.clone()).unwrap_or_default());
         let value = match value.into_inner() {
@@ -266,11 +304,17 @@ impl Reading<'_> {
     fn printable(&mut self, at: &Loc, text: &str) -> Box<str> {
         if let Some(letter) = text.chars().find(|letter| unprinted(*letter)) {
             let (wrong, right) = match letter {
-                '\n' | '\r' => ("a text of several lines".to_string(), "write it on one line"),
+                '\n' | '\r' => (
+                    "a text of several lines".to_string(),
+                    "write it on one line",
+                ),
                 '\t' => ("a tab inside a text".to_string(), "type spaces"),
                 _ => {
                     let letter = shown(letter.encode_utf8(&mut [0; 4]));
-                    (format!("a text with a character that does not print: {letter}"), "remove it")
+                    (
+                        format!("a text with a character that does not print: {letter}"),
+                        "remove it",
+                    )
                 }
             };
             self.out.fault(at, wrong, right);

@@ -1,0 +1,5 @@
+//! Reading: files that are right, files that are not, and files that are
+//! neither.
+
+mod cases;
+mod demo;
