@@ -3,3 +3,6 @@
 
 mod cases;
 mod demo;
+mod noise;
+mod places;
+mod wording;

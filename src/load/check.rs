@@ -126,7 +126,7 @@ fn add(key: &Key) -> String {
     match key.kind {
         Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) => format!("add {}", key.example),
         Kind::Table(_) if key.example.starts_with('[') => format!("add {}", key.example),
-        _ => format!("add {} = {}", key.name, key.example),
+        _ => format!("add a line such as {}", key.typed()),
     }
 }
 
@@ -187,7 +187,7 @@ pub fn wrong_kind(key: &Key, node: &Node, out: &mut Diags) {
     let example = match key.kind {
         Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) => key.example.to_string(),
         Kind::Table(_) if key.example.starts_with('[') => key.example.to_string(),
-        _ => format!("{} = {}", key.name, key.example),
+        _ => format!("such as {}", key.typed()),
     };
     out.fault(&node.at, wrong, format!("{}: {example}", key.kind.says()));
 }
@@ -202,7 +202,7 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
                 out.fault(
                     &node.at,
                     format!("{} is empty", key.name),
-                    format!("{} = {}", key.name, key.example),
+                    format!("such as {}", key.typed()),
                 );
             }
         }
@@ -218,10 +218,7 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
         (Kind::Flag, Value::Flag(_)) => {}
         (Kind::Whole, Value::Figure(raw)) => {
             if !(figure::digits(raw) && raw.len() <= 4) {
-                let right = format!(
-                    "a whole number from 0 to 9999: {} = {}",
-                    key.name, key.example
-                );
+                let right = format!("a whole number from 0 to 9999, such as {}", key.typed());
                 out.fault(&node.at, format!("{} is {raw}", key.name), right);
             }
         }
@@ -244,10 +241,11 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
         (Kind::Figure | Kind::FigureEntry, Value::Text(text)) if figure_text(text) => {
             quoted(node, text, out)
         }
-        (Kind::Figures, Value::List(list)) => figures(key, list, false, out),
+        (Kind::Figures, Value::List(list)) => drop(figures(key, list, false, out)),
         (Kind::Pair, Value::List(list)) => {
-            figures(key, list, true, out);
-            two(key, node, list, out);
+            if !figures(key, list, true, out) {
+                two(key, node, list, out);
+            }
         }
         (Kind::FitLimit, Value::Figure(_) | Value::Text(_)) => fit(node, out),
         (Kind::FitPair, Value::List(list)) => {
@@ -264,7 +262,7 @@ fn choice(key: &str, at: &Loc, text: &str, choices: &[&str], out: &mut Diags) {
         .map(|choice| format!("\"{choice}\""))
         .collect();
     let right = match nearest(text, choices.iter().copied()) {
-        Some(near) => format!("did you mean \"{near}\": one of {}", listed.join(", ")),
+        Some(near) => format!("\"{near}\"; the choices are {}", listed.join(", ")),
         None => format!("one of {}", listed.join(", ")),
     };
     out.fault(at, format!("\"{text}\" is not a choice for {key}"), right);
@@ -293,7 +291,7 @@ fn two(key: &Key, node: &Node, list: &[Node], out: &mut Diags) {
         out.fault(
             &node.at,
             wrong,
-            format!("{} = {}; \"-\" for an absent one", key.name, key.example),
+            format!("such as {}; \"-\" for an absent one", key.typed()),
         );
     }
 }

@@ -1,7 +1,7 @@
 //! A TOML text cut into the pieces that can be read by themselves: one table's
 //! name, or one key with its value.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
 /// A piece of the text; comments and blank lines belong to none.
@@ -276,6 +276,35 @@ fn key(text: &str, from: usize) -> Option<(Vec<String>, Range<usize>)> {
         }
         at = skip(next + 1);
     }
+}
+
+/// For each chunk, the table's name that it stands under, as an index.
+pub fn tables(chunks: &[Chunk]) -> Vec<Option<usize>> {
+    let mut last = None;
+    let table = |(index, chunk): (usize, &Chunk)| {
+        if matches!(chunk.head, Head::Table { .. }) {
+            last = Some(index);
+        }
+        last
+    };
+    chunks.iter().enumerate().map(table).collect()
+}
+
+/// The names in single brackets that others have in double ones.
+pub fn mixed(chunks: &[Chunk]) -> Vec<Range<usize>> {
+    let tables = || {
+        chunks.iter().filter_map(|chunk| match &chunk.head {
+            Head::Table { path, name, each } => Some((path, name, *each)),
+            _ => None,
+        })
+    };
+    let double: HashSet<&Vec<String>> = tables()
+        .filter(|(_, _, each)| *each)
+        .map(|(path, _, _)| path)
+        .collect();
+    let single =
+        tables().filter(|(path, name, each)| !each && name.start > 0 && double.contains(path));
+    single.map(|(_, name, _)| name.clone()).collect()
 }
 
 /// For each chunk, where its key stood before it, if it did.

@@ -203,13 +203,18 @@ impl Events<'_> {
             .parts
             .get(index)
             .and_then(|part| engine.places.get(part.at?));
-        let codes = set
-            .map_or(&[][..], |set| &set.places)
-            .iter()
-            .map(|place| &place.code);
-        let known = Known::new("place", codes);
-        for place in places {
-            known.find(place, out);
+        let codes = set.map_or(&[][..], |set| &set.places);
+        let known = Known::new("place", codes.iter().map(|place| &place.code));
+        match (set, places.first()) {
+            (None, Some(first)) => {
+                let wrong = format!("the part {part} has no places of its own");
+                out.fault(&first.at, wrong, "leave places out");
+            }
+            _ => {
+                for place in places {
+                    known.find(place, out);
+                }
+            }
         }
         if let Some(rework) = rework {
             let reworks = Known::new("rework", engine.reworks.iter().map(|rework| &rework.id));

@@ -88,10 +88,10 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
             ));
         }
     }
-    if let Some(whole) = unsigned.strip_suffix('.').filter(|whole| digits(whole)) {
+    if unsigned.strip_suffix('.').is_some_and(digits) {
         return Some((
             format!("nothing stands after the point of {raw}"),
-            format!("{whole}, or the digits that were read"),
+            "type the digits behind it too".to_string(),
         ));
     }
     if unsigned.matches('.').count() > 1
@@ -140,9 +140,10 @@ pub fn blank(text: &str) -> bool {
     matches!(text.trim(), "" | "-")
 }
 
-/// A list of figures, `"-"` among them where `gaps`.
-pub fn figures(key: &Key, list: &[Node], gaps: bool, out: &mut Diags) {
-    commas(list, None, out);
+/// A list of figures, `"-"` among them where `gaps`. True where commas stood
+/// for points, so that the list is longer than was meant.
+pub fn figures(key: &Key, list: &[Node], gaps: bool, out: &mut Diags) -> bool {
+    let commas = commas(list, None, out);
     for node in list {
         match &node.value {
             Value::Figure(_) => check_digits(node, out),
@@ -152,11 +153,13 @@ pub fn figures(key: &Key, list: &[Node], gaps: bool, out: &mut Diags) {
             _ => super::check::wrong_kind(key, node, out),
         }
     }
+    commas
 }
 
 /// `[1,3731]`: TOML reads two whole numbers. `decimals` are the row's, where
-/// they are known.
-pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) {
+/// they are known. True where that was found.
+pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) -> bool {
+    let before = out.faults();
     let mut index = 0;
     while let [left, right, ..] = &list[index..] {
         index += 1;
@@ -186,6 +189,7 @@ pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) {
             index += 1;
         }
     }
+    out.faults() > before
 }
 
 /// A figure's digits.

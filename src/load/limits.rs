@@ -290,7 +290,12 @@ impl Reader<'_> {
             (Some(own), _) => own,
             (None, Unit::Length(length)) if *length == self.unit => self.places,
             (None, Unit::Length(length)) => {
-                let right = format!("add resolution = , one step of the last digit in {length}");
+                let step = if length == &Length::Inch {
+                    "0.0001"
+                } else {
+                    "0.001"
+                };
+                let right = format!("add one step of its last digit: resolution = \"{step}\"");
                 out.fault(
                     fields.place("unit"),
                     "another unit than the document's, without its resolution",

@@ -56,9 +56,11 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
 
 /// What the library says, in the words of this program.
 pub fn library(message: &str) -> (String, &'static str) {
-    let right = if message.contains("escape") {
-        "type a backslash twice, or put the text in single quotes"
-    } else if message.contains("control character") || message.contains("invalid character") {
+    if message.contains("escape") {
+        let right = "type it twice, or put the text in single quotes";
+        return ("a backslash in a text".into(), right);
+    }
+    let right = if message.contains("control character") || message.contains("invalid character") {
         "remove what does not print"
     } else {
         "a line is a key, an equals sign and one value: a figure, a text in quotes, or a list in [ ]"
@@ -384,7 +386,14 @@ fn comma_outside(text: &str, pieces: &[(Range<usize>, Piece<'_>)], index: usize)
             );
         }
     }
-    let (first, last) = (pieces[0].0.start, pieces[pieces.len() - 1].0.end);
+    let filled =
+        |piece: &&(Range<usize>, Piece<'_>)| !matches!(piece.1, Piece::Close(_) | Piece::Comma);
+    let last = pieces
+        .iter()
+        .rev()
+        .find(filled)
+        .map_or(pieces[index].0.end, |(at, _)| at.end);
+    let first = pieces[0].0.start;
     let right = format!("[{}]", &text[first..last]);
     mistake(first..last, "several values without brackets", right)
 }
@@ -470,6 +479,13 @@ fn bare_word(bare: &str) -> Option<(String, String)> {
     if bare.starts_with('(') || bare.ends_with(')') {
         return Some(("round brackets".into(), "a list stands in [ ]".into()));
     }
+    if let Some(figure) = bare.strip_prefix('±') {
+        return Some(("± before a figure".into(), format!("digits only: {figure}")));
+    }
+    if letters_for_digits(bare) {
+        let wrong = format!("{bare} has letters among its digits");
+        return Some((wrong, "digits and one point: 1.3731".into()));
+    }
     if bare.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) {
         return figure::typed(bare);
     }
@@ -477,6 +493,12 @@ fn bare_word(bare: &str) -> Option<(String, String)> {
         return None;
     }
     Some(("a text without quotes".into(), String::new()))
+}
+
+/// A figure in which l, I or O stands for a one or a zero.
+fn letters_for_digits(bare: &str) -> bool {
+    let meant = bare.replace(['l', 'I'], "1").replace(['o', 'O'], "0");
+    meant != bare && meant.contains('.') && figure::plain(&meant)
 }
 
 fn flag_word(bare: &str) -> Option<&'static str> {

@@ -6,7 +6,11 @@ use std::collections::BTreeMap;
 
 /// The nearest of some words, where one is near enough to be meant.
 pub fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let limit = (typed.chars().count() / 3).clamp(1, 4);
+    // Of one or two letters, everything is near.
+    let limit = match typed.chars().count() {
+        0..=2 => 0,
+        count => (count / 3).clamp(1, 4),
+    };
     let near = |word: &'a str| {
         let far = distance(&typed.to_lowercase(), &word.to_lowercase());
         (far <= limit).then_some((far, word))

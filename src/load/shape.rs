@@ -118,6 +118,11 @@ pub const CODE: &str = "^[A-Z][A-Z0-9]*$";
 pub const NUMBER: &str = "^[0-9]+$";
 
 impl Key {
+    /// A line that would be right.
+    pub fn typed(&self) -> String {
+        format!("{} = {}", self.name, self.example)
+    }
+
     pub fn pattern(&self, name: &str) -> bool {
         match self.name {
             CODE => {
@@ -164,7 +169,7 @@ impl Kind {
             Kind::Pair => "two figures in brackets, the lower first",
             Kind::FitLimit => "a fit in quotes with L or T",
             Kind::FitPair => "two fits in brackets, the tighter first",
-            Kind::Table(_) => "a table in braces",
+            Kind::Table(_) => "a table",
             Kind::Named(_) => "a table for each",
             Kind::Each(_) | Kind::EachOf(_) => "tables in double brackets",
             Kind::Other(says) => says,
