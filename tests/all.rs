@@ -1,0 +1,5 @@
+//! All tests that stand outside the source, in one program: linking is the
+//! slow part.
+
+mod load;
+mod walls;
