@@ -1,0 +1,3 @@
+//! Every test outside the source, in one binary.
+
+mod report_pages;
