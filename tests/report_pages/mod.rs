@@ -250,3 +250,48 @@ fn each_signature_has_its_room_on_the_page_of_its_block() {
         assert!(page.marks.iter().any(outlined));
     }
 }
+
+#[test]
+fn fits_with_crowded_sizes_and_long_words_stay_apart() {
+    let fonts = fonts();
+    for count in 1..=9 {
+        let mut groups = fit_rows::groups();
+        let size = |n: i64| (format!("0.{}016 L", n % 10), 480_000 + n * 9_000);
+        groups[0].ticks = (0..count).map(size).collect();
+        groups[1].ticks = (0..count)
+            .map(|n| (format!("12.{n}016 T"), 1_200_000 - n))
+            .collect();
+        groups[1].service = (0, 1_000_000);
+        groups[2].new = None;
+        groups[2].title = LONG.to_string();
+        groups[2].note = Some(LONG.to_string());
+        let row = &mut groups[2].rows[1];
+        row.place = LONG.to_string();
+        row.why = LONG.to_string();
+        row.label = "measured again".to_string();
+        row.state = LONG.to_string();
+        row.margin = "not stated without a wear limit".to_string();
+        row.shaft.0 = "1234567.1234567".to_string();
+        row.loosest = "1234567.1234567 L".to_string();
+        row.marker = None;
+        let document = laid(&with(vec![Piece::Fits(groups)]));
+        for page in &document.pages {
+            assert_eq!(faults(page, &fonts), Vec::<String>::new(), "{count} sizes");
+        }
+    }
+}
+
+#[test]
+fn a_fit_group_goes_on_with_its_title_and_its_code() {
+    let mut groups = fit_rows::groups();
+    let cams = groups.remove(1);
+    let mut long = cams.clone();
+    long.rows = cams.rows.iter().cycle().take(40).cloned().collect();
+    let document = laid(&with(vec![Piece::Fits(vec![long])]));
+    let again = texts(&document.pages[2].marks);
+    assert!(again.contains(&"Camshaft in crankcase, continued".to_string()));
+    let first = again
+        .iter()
+        .find(|text| ["C1", "C2", "C3"].contains(&text.as_str()));
+    assert!(first.is_some(), "{again:?}");
+}

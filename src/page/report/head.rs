@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::across::Across;
 use super::band::{PLAIN, Strip, THIN, moved};
 use super::text::{
-    BODY, CAPTION, LARGE, LEAD, LONG_TITLE, NUMBER, Setter, Style, TITLE, UNDER, VALUE, line_at,
-    set_lines,
+    BODY, CAPTION, LARGE, LEAD, LONG_TITLE, NUMBER, Setter, Style, TICK, TITLE, UNDER, VALUE,
+    line_at, set_lines,
 };
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
@@ -285,7 +285,10 @@ fn info(report: &Report, set: &mut Setter<'_>) -> Strip {
         let width = set.width.scale(next) - x - Len::mm(gap);
         let at = |y: Len| Point { x, y };
         let mut y = top + set.block(&mut strip, CAPTION, caption, at(top), width);
-        y += set.block(&mut strip, *style, text, at(y), width);
+        // A name of many lines must not push the text down the page.
+        let many = set.lines(*style, text, width).len() > 2;
+        let style = if many { TICK } else { *style };
+        y += set.block(&mut strip, style, text, at(y), width);
         y += set.block(&mut strip, *under_style, under, at(y), width);
         strip.height = strip.height.max(y);
     }
