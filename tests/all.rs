@@ -2,4 +2,5 @@
 //! slow part.
 
 mod load;
+mod report_pages;
 mod walls;
