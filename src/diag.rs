@@ -1,7 +1,8 @@
 //! Located faults: many collected, printed once. The only file that names
 //! `annotate_snippets`.
 
-use std::collections::BTreeMap;
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use std::collections::{BTreeMap, HashSet};
 use std::fmt;
 use std::sync::Arc;
 
@@ -19,7 +20,7 @@ pub struct Loc {
 pub struct Sources(pub BTreeMap<Arc<str>, Arc<str>>);
 
 /// How much a diagnostic weighs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Weight {
     /// The input cannot be used: exit status 2.
     Fault,
@@ -28,7 +29,7 @@ pub enum Weight {
 }
 
 /// What is wrong at a place, and what would be right.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Diag {
     pub weight: Weight,
     pub at: Option<Loc>,
@@ -41,15 +42,15 @@ pub struct Diag {
 
 /// Diagnostics as they are found; printed in the order of file and place.
 #[derive(Clone, Debug, Default)]
-pub struct Diags(Vec<Diag>);
+pub struct Diags {
+    found: Vec<Diag>,
+    /// The same thing is said once, however often it is come upon.
+    said: HashSet<Diag>,
+}
 
 impl Loc {
     pub fn new(file: &Arc<str>, start: usize, end: usize) -> Loc {
-        Loc {
-            file: file.clone(),
-            start,
-            end,
-        }
+        Loc { file: file.clone(), start, end }
     }
 }
 
@@ -76,38 +77,76 @@ impl Diags {
     /// A fault that no place in a file can be named for.
     pub fn fault_nowhere(&mut self, wrong: impl Into<String>, right: impl Into<String>) {
         let (wrong, right) = (wrong.into(), right.into());
-        self.push(Diag {
-            weight: Weight::Fault,
-            at: None,
-            wrong,
-            right,
-            also: Vec::new(),
-        });
+        self.push(Diag { weight: Weight::Fault, at: None, wrong, right, also: Vec::new() });
     }
 
     pub fn push(&mut self, diag: Diag) {
-        if !self.0.contains(&diag) {
-            self.0.push(diag);
+        if self.said.insert(diag.clone()) {
+            self.found.push(diag);
         }
     }
 
     pub fn append(&mut self, other: Diags) {
-        other.0.into_iter().for_each(|diag| self.push(diag));
+        other.found.into_iter().for_each(|diag| self.push(diag));
     }
 
     pub fn faults(&self) -> usize {
-        self.0
-            .iter()
-            .filter(|diag| diag.weight == Weight::Fault)
-            .count()
+        self.found.iter().filter(|diag| diag.weight == Weight::Fault).count()
     }
 
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.found.is_empty()
     }
 
     pub fn iter(&self) -> impl Iterator<Item = &Diag> {
-        self.0.iter()
+        self.found.iter()
+    }
+
+    /// By file and place; what has no place comes last.
+    fn in_order(&self) -> Vec<&Diag> {
+        let mut sorted: Vec<&Diag> = self.found.iter().collect();
+        sorted.sort_by_key(|diag| (diag.at.is_none(), diag.at.as_ref()));
+        sorted
+    }
+
+    /// Every diagnostic with its line drawn and the fault underlined, in the
+    /// order of file and place, and a count as the last line. Ends with a
+    /// newline unless there is nothing to say.
+    pub fn render(&self, sources: &Sources, colour: bool) -> String {
+        if self.is_empty() {
+            return String::new();
+        }
+        let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+        let mut pages = Pages::new(sources);
+        let mut out = String::new();
+        for diag in self.in_order() {
+            out.push_str(&renderer.render(&[pages.draw(diag)]));
+            out.push_str("\n\n");
+        }
+        out.push_str(&self.count());
+        out.push('\n');
+        out
+    }
+
+    /// One line each: `file:line:column: what is wrong; what would be right;
+    /// also file:line:column (why)`, in the order of `render`. A note says so.
+    pub fn plain(&self, sources: &Sources) -> Vec<String> {
+        let mut pages = Pages::new(sources);
+        self.in_order().into_iter().map(|diag| pages.line(diag)).collect()
+    }
+
+    /// `3 faults, 1 note`.
+    pub fn count(&self) -> String {
+        let many = |count: usize, word: &str| match count {
+            1 => format!("1 {word}"),
+            _ => format!("{count} {word}s"),
+        };
+        let faults = self.faults();
+        match (faults, self.found.len() - faults) {
+            (_, 0) => many(faults, "fault"),
+            (0, notes) => many(notes, "note"),
+            (_, notes) => format!("{}, {}", many(faults, "fault"), many(notes, "note")),
+        }
     }
 }
 
@@ -119,13 +158,7 @@ impl Diag {
         right: impl Into<String>,
     ) -> Diag {
         let (wrong, right) = (wrong.into(), right.into());
-        Diag {
-            weight,
-            at: Some(at.clone()),
-            wrong,
-            right,
-            also: Vec::new(),
-        }
+        Diag { weight, at: Some(at.clone()), wrong, right, also: Vec::new() }
     }
 }
 
@@ -139,11 +172,170 @@ impl Sources {
     }
 }
 
-impl fmt::Display for Weight {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        out.write_str(match self {
+impl Weight {
+    pub fn word(self) -> &'static str {
+        match self {
             Weight::Fault => "fault",
             Weight::Note => "note",
+        }
+    }
+}
+
+impl fmt::Display for Weight {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(self.word())
+    }
+}
+
+/// A text that is safe to print: control characters and those that turn the
+/// direction of writing are shown as their escapes.
+pub fn shown(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for letter in text.chars() {
+        if unprinted(letter) {
+            out.extend(letter.escape_default());
+        } else {
+            out.push(letter);
+        }
+    }
+    out
+}
+
+/// Whether a character leaves no mark of its own on paper or screen.
+pub fn unprinted(letter: char) -> bool {
+    letter.is_control()
+        || matches!(letter, '\u{ad}' | '\u{61c}' | '\u{feff}' | '\u{200b}'..='\u{200f}'
+            | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}')
+}
+
+/// The most characters of a line that are drawn on either side of a fault.
+const MARGIN: usize = 70;
+
+/// The files with their lines counted, each once however many faults it has.
+struct Pages<'a> {
+    sources: &'a Sources,
+    starts: BTreeMap<Arc<str>, Vec<usize>>,
+}
+
+/// A place brought to a line: counted from 1, columns in characters.
+struct Spot<'a> {
+    line: usize,
+    column: usize,
+    text: &'a str,
+    /// The underlined bytes of `text`; never beyond it.
+    from: usize,
+    to: usize,
+    /// `text` starts where the line does.
+    whole: bool,
+}
+
+impl<'a> Pages<'a> {
+    fn new(sources: &'a Sources) -> Pages<'a> {
+        Pages { sources, starts: BTreeMap::new() }
+    }
+
+    /// `None` where the file is not among the sources.
+    fn spot(&mut self, at: &Loc) -> Option<Spot<'a>> {
+        let text: &'a str = self.sources.get(&at.file)?;
+        let starts = self.starts.entry(at.file.clone()).or_insert_with(|| line_starts(text));
+        let offset = at.start.min(text.len());
+        let line = starts.partition_point(|start| *start <= offset).max(1);
+        let begin = starts.get(line - 1).copied().unwrap_or(0);
+        let end = starts.get(line).copied().unwrap_or(text.len());
+        let whole = text.get(begin..end)?.trim_end_matches(['\n', '\r']);
+        let bom = if whole.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+        let from = down_to_letter(whole, (offset - begin).max(bom));
+        let to = down_to_letter(whole, at.end.saturating_sub(begin).max(from));
+        let column = whole[bom..from].chars().count() + 1;
+        let (first, last) = window(whole, from, to, bom);
+        let text = &whole[first..last];
+        Some(Spot {
+            line,
+            column,
+            text,
+            from: from - first,
+            to: to.min(last) - first,
+            whole: first == bom,
         })
     }
+
+    fn draw(&mut self, diag: &'a Diag) -> Group<'a> {
+        let level = match diag.weight {
+            Weight::Fault => Level::ERROR,
+            Weight::Note => Level::NOTE,
+        };
+        let title = level.with_name(diag.weight.word()).primary_title(shown(&diag.wrong));
+        let mut group = Group::with_title(title);
+        if let Some(at) = &diag.at {
+            group = self.place(group, at, None);
+        }
+        for (at, why) in &diag.also {
+            group = self.place(group, at, Some(why));
+        }
+        if !diag.right.is_empty() {
+            group = group.element(Level::HELP.with_name("right").message(shown(&diag.right)));
+        }
+        group
+    }
+
+    fn place(&mut self, group: Group<'a>, at: &'a Loc, why: Option<&'a String>) -> Group<'a> {
+        let Some(spot) = self.spot(at) else {
+            return group.element(Origin::path(&*at.file));
+        };
+        let mark = match why {
+            Some(why) => AnnotationKind::Context.span(spot.from..spot.to).label(shown(why)),
+            None => AnnotationKind::Primary.span(spot.from..spot.to),
+        };
+        let snippet = Snippet::source(spot.text).line_start(spot.line).annotation(mark);
+        if spot.whole {
+            return group.element(snippet.path(&*at.file));
+        }
+        // The column cannot be read off a line that is cut.
+        let origin = Origin::path(&*at.file).line(spot.line).char_column(spot.column);
+        group.element(origin).element(snippet)
+    }
+
+    fn line(&mut self, diag: &Diag) -> String {
+        let mut out = diag.at.as_ref().map(|at| self.named(at) + ": ").unwrap_or_default();
+        if diag.weight == Weight::Note {
+            out.push_str("note: ");
+        }
+        out.push_str(&shown(&diag.wrong));
+        if !diag.right.is_empty() {
+            out.push_str("; ");
+            out.push_str(&shown(&diag.right));
+        }
+        for (at, why) in &diag.also {
+            out.push_str(&format!("; also {} ({})", self.named(at), shown(why)));
+        }
+        out
+    }
+
+    fn named(&mut self, at: &Loc) -> String {
+        match self.spot(at) {
+            Some(spot) => format!("{}:{}:{}", at.file, spot.line, spot.column),
+            None => at.file.to_string(),
+        }
+    }
+}
+
+fn line_starts(text: &str) -> Vec<usize> {
+    let ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
+    std::iter::once(0).chain(ends.map(|(at, _)| at + 1)).collect()
+}
+
+/// The nearest character boundary at or before `at`, within the text.
+fn down_to_letter(text: &str, at: usize) -> usize {
+    let at = at.min(text.len());
+    (0..=at).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0)
+}
+
+/// The part of a line that is drawn; lines of megabytes exist.
+fn window(line: &str, from: usize, to: usize, bom: usize) -> (usize, usize) {
+    let before = line[bom..from].char_indices().rev().nth(MARGIN - 1);
+    let first = before.map_or(bom, |(at, _)| at + bom);
+    let to = to.min(from + 4 * MARGIN);
+    let to = down_to_letter(line, to);
+    let after = line[to..].char_indices().nth(MARGIN);
+    (first, after.map_or(line.len(), |(at, _)| to + at))
 }

@@ -1,1 +1,5 @@
-fn main() {}
+//! The `benchleaf` program.
+
+fn main() -> std::process::ExitCode {
+    benchleaf::cli::main()
+}

@@ -5,14 +5,41 @@
 //! that a new kind of line is a variant in `model/line.rs`, its keys in
 //! `load/limits.rs`, a file here, and its arm in [`check`].
 
+mod basis;
+mod boxes;
+mod count;
+mod feeler;
+mod fit;
+mod four;
+mod held;
+mod leaves;
+mod part;
+mod ranges;
+mod reading;
+mod recorded;
+mod remedies;
+mod roundness;
+mod size;
+mod spread;
+pub mod again;
+pub mod ladder;
+pub mod slips;
 mod state;
+mod taper;
 mod types;
+pub mod window;
 
+pub use basis::{Basis, Half, MateWindows};
+pub use fit::FitCheck;
+pub use leaves::{GoNoGo, LeafNeeded, Leaves, leaves};
+pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
 pub use types::{
     Answer, Band, Figure, Group, Look, Part, PartState, Range, RowRead, Scale, Setting, Shape,
     SideRead, Verdict,
 };
+
+use crate::model::line::{Kind, Line};
 
 /// What every kind of line can say about itself.
 pub trait Check {
@@ -34,4 +61,19 @@ pub trait Check {
 
     /// The verdict on the readings of one row. Blank never passes.
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict;
+}
+
+/// The check of a line's kind.
+pub fn check(line: &Line) -> Box<dyn Check + '_> {
+    match &line.kind {
+        Kind::Fit(fit) => Box::new(fit::FitCheck { line, fit }),
+        Kind::Size(size) => Box::new(size::SizeCheck { line, size }),
+        Kind::Roundness(roundness) => Box::new(roundness::RoundnessCheck { line, roundness }),
+        Kind::Taper(taper) => Box::new(taper::TaperCheck { line, taper }),
+        Kind::Reading(reading) => Box::new(reading::ReadingCheck { line, reading }),
+        Kind::Spread(spread) => Box::new(spread::SpreadCheck { line, spread }),
+        Kind::Feeler(feeler) => Box::new(feeler::FeelerCheck { line, feeler }),
+        Kind::Count(count) => Box::new(count::CountCheck { line, count }),
+        Kind::Recorded(recorded) => Box::new(recorded::RecordedCheck { line, recorded }),
+    }
 }

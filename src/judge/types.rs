@@ -180,6 +180,8 @@ pub struct Verdict {
     /// To the nearest limit of the scope; absent where nothing is judged,
     /// negative where out.
     pub margin: Option<Exact>,
+    /// What the margin is to: `loosest 0.0050 L`.
+    pub against: Option<String>,
     /// The chance of being inside the limit where close, four decimals.
     pub chance: Option<Exact>,
     /// What would bring it in, where it is out.
@@ -198,6 +200,7 @@ impl Verdict {
             figures: Vec::new(),
             steps: Vec::new(),
             margin: None,
+            against: None,
             chance: None,
             remedies: Vec::new(),
             causes: Vec::new(),

@@ -1,5 +1,6 @@
 //! Lines of a limits table, a variant a kind.
 
+use super::engine::Engine;
 use super::typed::{Limit, Word};
 use crate::diag::Loc;
 use crate::quantity::{Length, Unit};
@@ -63,6 +64,18 @@ pub struct Four {
     pub new_max: Option<Limit>,
     pub service_min: Option<Limit>,
     pub service_max: Option<Limit>,
+}
+
+impl Four {
+    /// Every limit that is there: new least and greatest, service likewise.
+    pub fn all(&self) -> impl Iterator<Item = &Limit> {
+        [&self.new_min, &self.new_max, &self.service_min, &self.service_max].into_iter().flatten()
+    }
+
+    /// Nothing to hold against on either side.
+    pub fn is_open(&self) -> bool {
+        self.all().next().is_none()
+    }
 }
 
 /// The limits of one part of a fit.
@@ -191,5 +204,24 @@ impl Limits {
         self.lines
             .iter()
             .position(|line| line.reference.as_str() == reference)
+    }
+}
+
+impl Line {
+    /// The set of places that its rows stand at, an index into
+    /// `Engine::places`; `None` for a single row.
+    pub fn place_set(&self, engine: &Engine) -> Option<usize> {
+        let of = |feature: usize| engine.features.get(feature).and_then(|feature| feature.at);
+        match &self.kind {
+            Kind::Fit(line) => of(line.shaft.feature),
+            Kind::Size(line) => of(line.feature),
+            Kind::Roundness(line) => of(line.feature),
+            Kind::Taper(line) => of(line.feature),
+            Kind::Reading(line) => line.at,
+            Kind::Spread(line) => Some(line.at),
+            Kind::Feeler(line) => line.at,
+            Kind::Count(line) => line.at,
+            Kind::Recorded(line) => line.at,
+        }
     }
 }

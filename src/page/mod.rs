@@ -5,3 +5,4 @@ pub mod font;
 pub mod length;
 pub mod mark;
 pub mod qr;
+pub mod report;

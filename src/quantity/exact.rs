@@ -12,7 +12,7 @@ use std::ops::{Add, Neg, Sub};
 /// Only sums, differences and multiples by whole numbers or by 25.4 are
 /// offered, none of which can round within these bounds.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Exact(Decimal);
+pub struct Exact(pub(super) Decimal);
 
 /// Why a text is not a plain decimal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,6 +36,19 @@ const WHOLE: usize = 7;
 const PLACES: usize = 7;
 
 impl Exact {
+    /// Millimetres in an inch (international yard and pound agreement, 1959).
+    pub(super) fn inch_in_mm() -> Exact {
+        Exact(Decimal::new(254, 1))
+    }
+
+    pub(super) fn decimal(self) -> Decimal {
+        self.0
+    }
+
+    pub(super) fn from_decimal(value: Decimal) -> Exact {
+        Exact(value)
+    }
+
     pub const ZERO: Exact = Exact(Decimal::ZERO);
 
     /// Reads `-?digits(.digits)?`, keeping every trailing zero.
@@ -116,7 +129,7 @@ impl Exact {
     /// Inches to millimetres, exactly (25.4 mm: international yard and pound
     /// agreement, 1959).
     pub fn inches_to_mm(self) -> Exact {
-        Exact(self.0 * Decimal::new(254, 1))
+        self.product(Exact::inch_in_mm())
     }
 
     /// The largest figure of `places` decimals that is not above this one.
@@ -275,9 +288,65 @@ pub fn root_sum_square(parts: &[Exact], places: u8) -> Exact {
 /// Whether `|difference|` is beyond the root of the sum of squares of `parts`,
 /// compared as squares so that nothing is rounded.
 pub fn squared_exceeds(difference: Exact, parts: &[Exact]) -> bool {
-    difference.0 * difference.0 > sum_of_squares(parts)
+    squared_against(difference, parts) == Ordering::Greater
+}
+
+/// How the square of `difference` stands to the sum of the squares of `parts`.
+/// Compared as whole numbers, exactly; beyond any size that can be typed the
+/// decimals decide.
+pub fn squared_against(difference: Exact, parts: &[Exact]) -> Ordering {
+    let all = parts.iter().chain([&difference]);
+    let scale = all.map(|part| part.0.scale()).max().unwrap_or(0);
+    let square = |part: &Exact| -> Option<i128> {
+        let step = 10i128.checked_pow(scale - part.0.scale())?;
+        let count = part.0.mantissa().checked_mul(step)?;
+        count.checked_mul(count)
+    };
+    let sum = parts.iter().try_fold(0i128, |sum, part| sum.checked_add(square(part)?));
+    match (square(&difference), sum) {
+        (Some(square), Some(sum)) => square.cmp(&sum),
+        _ => (difference.0 * difference.0).cmp(&sum_of_squares(parts)),
+    }
 }
 
 fn sum_of_squares(parts: &[Exact]) -> Decimal {
     parts.iter().map(|part| part.0 * part.0).sum()
+}
+
+/// `sum / count` for showing: as it is where seven places hold it, else to the
+/// nearest at `places`, halves away from zero. Zero where `count` is.
+pub fn quotient(sum: Exact, count: i64, places: u8) -> Exact {
+    let Some(share) = sum.0.checked_div(Decimal::new(count, 0)) else {
+        return Exact::ZERO;
+    };
+    let short = Exact(share.normalize());
+    if usize::from(short.places()) <= PLACES && short.times(count) == sum {
+        return short.padded(sum.places());
+    }
+    Exact(share).nearest(places)
+}
+
+/// The whole number at or under `sum * 10^places / divisor`, exactly.
+/// `None` beyond any size that can be typed.
+pub(super) fn steps_under(sum: Exact, divisor: Exact, places: u8) -> Option<i128> {
+    let (over, under) = (sum.0, divisor.0);
+    let shift = i64::from(places) + i64::from(under.scale()) - i64::from(over.scale());
+    let power = 10i128.checked_pow(u32::try_from(shift.abs()).ok()?)?;
+    let (above, below) = match shift >= 0 {
+        true => (over.mantissa().checked_mul(power)?, under.mantissa()),
+        false => (over.mantissa(), under.mantissa().checked_mul(power)?),
+    };
+    (below > 0).then(|| above.div_euclid(below))
+}
+
+/// The largest figure of `places` decimals not above `sum / divisor`, for a
+/// divisor above zero. Worked in whole numbers: nothing is rounded twice.
+pub fn floor_quotient(sum: Exact, divisor: Exact, places: u8) -> Option<Exact> {
+    let count = i64::try_from(steps_under(sum, divisor, places)?).ok()?;
+    Some(Exact::steps(count, places))
+}
+
+/// The smallest figure of `places` decimals not below `sum / divisor`.
+pub fn ceil_quotient(sum: Exact, divisor: Exact, places: u8) -> Option<Exact> {
+    floor_quotient(-sum, divisor, places).map(|floor| -floor)
 }

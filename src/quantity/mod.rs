@@ -3,10 +3,17 @@
 
 mod exact;
 mod fit;
+mod normal;
+mod temperature;
 mod unit;
 mod window;
 
-pub use exact::{Exact, Unread, average, root_sum_square, squared_exceeds};
+pub use exact::{
+    Exact, Unread, average, ceil_quotient, floor_quotient, quotient, root_sum_square,
+    squared_against, squared_exceeds,
+};
 pub use fit::{Fit, Unsigned, fit};
+pub use normal::chance_inside;
+pub use temperature::{Warmth, at_twenty};
 pub use unit::{Length, Unit};
 pub use window::{Window, inward};

@@ -1,6 +1,6 @@
 //! Windows: what a figure may be, from a floor to a ceiling, both inclusive.
 
-use super::exact::Exact;
+use super::exact::{Exact, ceil_quotient, floor_quotient};
 use super::unit::Length;
 
 /// Either end may be absent: that side is not judged. Absent is never zero.
@@ -45,21 +45,27 @@ impl Window {
 
 /// A window brought to another unit and rounded inward, signs included: the
 /// floor toward plus infinity, the ceiling toward minus infinity, so that a
-/// figure inside the printed window is inside the true one. `None` where
-/// nothing is left inside. Millimetres stay exact in millimetres only: from
-/// millimetres to inches no exact route is offered, and none is needed.
+/// figure inside the printed window is inside the true one. From millimetres
+/// to inches the steps are counted whose size times 25.4 is on the right side,
+/// so that nothing is divided and rounded. `None` where nothing is left inside.
 pub fn inward(window: &Window, from: Length, to: Length, places: u8) -> Option<Window> {
-    let bring = |size: Exact| match (from, to) {
-        (Length::Inch, Length::Millimetre) => Some(size.inches_to_mm()),
-        (Length::Millimetre, Length::Inch) => None,
-        _ => Some(size),
+    let inch = Exact::inch_in_mm();
+    let raise = |size: Exact| match (from, to) {
+        (Length::Inch, Length::Millimetre) => Some(size.inches_to_mm().ceil(places)),
+        (Length::Millimetre, Length::Inch) => ceil_quotient(size, inch, places),
+        _ => Some(size.ceil(places)),
+    };
+    let lower = |size: Exact| match (from, to) {
+        (Length::Inch, Length::Millimetre) => Some(size.inches_to_mm().floor(places)),
+        (Length::Millimetre, Length::Inch) => floor_quotient(size, inch, places),
+        _ => Some(size.floor(places)),
     };
     let low = match window.low {
-        Some(low) => Some(bring(low)?.ceil(places)),
+        Some(low) => Some(raise(low)?),
         None => None,
     };
     let high = match window.high {
-        Some(high) => Some(bring(high)?.floor(places)),
+        Some(high) => Some(lower(high)?),
         None => None,
     };
     let rounded = Window { low, high };

@@ -1,5 +1,54 @@
 //! The record to sections: what the report says, not where it stands on paper.
 
+mod bench;
+mod chain;
+mod items;
+mod json;
+mod judge_record;
+mod judged;
+mod questions;
+mod resolve;
+mod rows;
+pub mod sections;
+mod signs;
 mod types;
+mod uncertainty;
 
+pub use json::{SCHEMA, json};
+pub use judge_record::judge;
+pub use judged::{Ask, ChainStep, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, TypedSide};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
+
+use crate::sheet::{LineRows, SheetBlock, SheetSet};
+
+/// The line of the set that a judged row belongs to.
+pub fn line_of<'a>(set: &'a SheetSet, row: &JudgedRow) -> &'a LineRows {
+    match &set.sheets[row.sheet].blocks[row.block] {
+        SheetBlock::Measure(measure) => &measure.lines[row.line],
+        // A judged row is made from a measuring block of the same set.
+        _ => unreachable!("row {} lies in a measuring block", row.code),
+    }
+}
+
+/// The place of a judged row, in words.
+pub fn name_of(set: &SheetSet, row: &JudgedRow) -> String {
+    line_of(set, row).rows[row.row].name.clone()
+}
+
+/// The state with what stands beside it, as printed.
+pub fn state_words(row: &JudgedRow, step: &ChainStep) -> String {
+    if let Some(accepted) = &row.accepted {
+        return format!("out, {accepted}");
+    }
+    let mut words = row.state.to_string();
+    if let Some(why) = &row.not_applicable {
+        words.push_str(&format!(": {why}"));
+    }
+    for flag in &step.verdict.flags {
+        words.push_str(&format!(", {flag}"));
+    }
+    if let Some(chance) = step.verdict.chance {
+        words.push_str(&format!(", chance of being inside {chance}"));
+    }
+    words
+}

@@ -4,12 +4,14 @@
 mod expand;
 mod gauges;
 mod number;
+mod pages;
 mod transcription;
 mod types;
 
 pub(crate) use expand::sign_key;
 pub use expand::{expand, setting};
 pub use number::plain as plain_number;
+pub use pages::Pages;
 pub use transcription::transcription;
 pub use types::{
     Columns, GaugeNeed, Head, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,

@@ -1,0 +1,121 @@
+//! Files in and out. A write is whole or absent, and what a person filled in
+//! is never overwritten.
+
+use crate::diag::Sources;
+use std::fs;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use tempfile::NamedTempFile;
+
+/// The largest text file that is read.
+const LARGEST: u64 = 16 * 1024 * 1024;
+
+/// A file or folder that could not be used, and why.
+#[derive(Debug)]
+pub struct Unusable {
+    path: PathBuf,
+    why: String,
+}
+
+impl std::fmt::Display for Unusable {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "{}: {}", self.path.display(), self.why)
+    }
+}
+
+impl Unusable {
+    pub fn new(path: &Path, why: impl Into<String>) -> Unusable {
+        Unusable { path: path.to_owned(), why: why.into() }
+    }
+}
+
+fn unusable(path: &Path) -> impl Fn(io::Error) -> Unusable + '_ {
+    |error| Unusable::new(path, error.to_string())
+}
+
+/// The five kinds of file of a job folder, by their names within it.
+pub fn job(dir: &Path) -> Result<Sources, Unusable> {
+    if !dir.is_dir() {
+        return Err(Unusable::new(dir, "no such job folder; `benchleaf new` opens one"));
+    }
+    let mut files = Sources::default();
+    for name in ["engine.toml", "limits.toml", "job.toml", "readings.toml"] {
+        let path = dir.join(name);
+        if path.exists() {
+            files.put(name, text(&path)?);
+        }
+    }
+    let forms = dir.join("forms");
+    if forms.is_dir() {
+        for entry in fs::read_dir(&forms).map_err(unusable(&forms))? {
+            let path = entry.map_err(unusable(&forms))?.path();
+            let name = path.file_name().and_then(|name| name.to_str());
+            if let Some(name) = name.filter(|name| name.ends_with(".toml")) {
+                files.put(format!("forms/{name}"), text(&path)?);
+            }
+        }
+    }
+    Ok(files)
+}
+
+/// A text file, whole.
+pub fn text(path: &Path) -> Result<Arc<str>, Unusable> {
+    let size = fs::metadata(path).map_err(unusable(path))?.len();
+    if size > LARGEST {
+        return Err(Unusable::new(path, format!("larger than {} MiB", LARGEST >> 20)));
+    }
+    let bytes = fs::read(path).map_err(unusable(path))?;
+    match String::from_utf8(bytes) {
+        Ok(text) => Ok(text.into()),
+        Err(error) => {
+            let at = error.utf8_error().valid_up_to();
+            let line = error.as_bytes()[..at].iter().filter(|b| **b == b'\n').count() + 1;
+            Err(Unusable::new(path, format!("line {line} is not UTF-8 text; save the file as UTF-8")))
+        }
+    }
+}
+
+/// Writes aside and moves into place: the old file or the new one, never half.
+pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Unusable> {
+    aside(path, bytes)?.persist(path).map_err(|error| Unusable::new(path, error.error.to_string()))?;
+    Ok(())
+}
+
+/// The same, only where no file of that name exists; whether it was written.
+pub fn create(path: &Path, bytes: &[u8]) -> Result<bool, Unusable> {
+    if path.exists() {
+        return Ok(false);
+    }
+    match aside(path, bytes)?.persist_noclobber(path) {
+        Ok(_) => Ok(true),
+        Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => Ok(false),
+        Err(error) => Err(Unusable::new(path, error.error.to_string())),
+    }
+}
+
+fn aside(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Unusable> {
+    let dir = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    fs::create_dir_all(dir).map_err(unusable(dir))?;
+    let mut file = tempfile::Builder::new()
+        .prefix(".benchleaf-")
+        .permissions(permissions())
+        .tempfile_in(dir)
+        .map_err(unusable(path))?;
+    file.write_all(bytes).and_then(|()| file.as_file().sync_data()).map_err(unusable(path))?;
+    Ok(file)
+}
+
+#[cfg(unix)]
+fn permissions() -> fs::Permissions {
+    use std::os::unix::fs::PermissionsExt;
+    fs::Permissions::from_mode(0o644)
+}
+
+#[cfg(not(unix))]
+fn permissions() -> fs::Permissions {
+    fs::metadata(std::env::temp_dir()).map(|m| m.permissions()).unwrap_or_else(|_| unreachable!())
+}

@@ -1,0 +1,76 @@
+//! From a job folder to what every command works on.
+
+use super::Outcome;
+use super::disk;
+use crate::diag::{Diags, Sources};
+use crate::load;
+use crate::model::Case;
+use crate::page::font::Fonts;
+use crate::page::mark::Document;
+use crate::page::sheets::lay_sheets;
+use crate::report::{Judged, judge};
+use crate::sheet::{Pages, SheetSet, expand};
+use std::path::Path;
+
+/// A job read, with its sheets expanded.
+pub struct Job {
+    pub files: Sources,
+    pub case: Case,
+    pub set: SheetSet,
+}
+
+/// Reads a job folder. Every fault found is printed.
+pub fn open(dir: &Path) -> Result<Job, Outcome> {
+    let files = disk::job(dir).map_err(|error| wrong(&error))?;
+    read(files)
+}
+
+/// The same from files already in memory.
+pub fn read(files: Sources) -> Result<Job, Outcome> {
+    let mut out = Diags::new();
+    let case = load::case(&files, &mut out);
+    let set = case.as_ref().and_then(|case| expand(case, &mut out));
+    show(&out, &files);
+    match (case, set) {
+        (Some(case), Some(set)) if out.faults() == 0 => Ok(Job { files, case, set }),
+        _ => Err(Outcome::Wrong),
+    }
+}
+
+impl Job {
+    /// All sheets laid out, and where everything is printed.
+    pub fn lay(&self, only: Option<&[String]>, fonts: &Fonts) -> Result<(Document, Pages), Outcome> {
+        let mut out = Diags::new();
+        let laid = lay_sheets(&self.set, only, fonts, &mut out);
+        show(&out, &self.files);
+        laid.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
+    }
+
+    /// The record held against the sheets.
+    pub fn judge(&self) -> Result<Judged, Outcome> {
+        let mut out = Diags::new();
+        let judged = judge(&self.case, &self.set, &mut out);
+        show(&out, &self.files);
+        judged.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
+    }
+}
+
+/// The fonts that every page is set in.
+pub fn fonts() -> Result<Fonts, Outcome> {
+    Fonts::load().map_err(|error| wrong(&error))
+}
+
+/// Prints diagnostics to standard error.
+pub fn show(out: &Diags, files: &Sources) {
+    use std::io::IsTerminal;
+    if !out.is_empty() {
+        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+        eprint!("{}", out.render(files, colour));
+    }
+}
+
+/// Prints one line of what is wrong.
+pub fn wrong(error: &dyn std::fmt::Display) -> Outcome {
+    eprintln!("benchleaf: {error}");
+    Outcome::Wrong
+}

@@ -1,0 +1,79 @@
+//! The command line: one file a command. The clock, the disk and the random
+//! source enter here and nowhere else.
+
+mod built_in;
+mod check;
+mod demo;
+mod disk;
+mod job;
+mod limits;
+mod new;
+mod report;
+mod sheets;
+mod shell;
+mod told;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Blank worksheets, verdicts and the measuring record of an engine overhaul,
+/// on paper.
+///
+/// A job is a folder: engine.toml, limits.toml, job.toml, forms/, and, once
+/// sheets are printed, readings.toml, the transcription.
+#[derive(Parser)]
+#[command(
+    name = "benchleaf",
+    version,
+    disable_help_subcommand = true,
+    after_help = "Exit status: 0 done, nothing out; 1 done, and something is out, in query, on hold \
+                  or open; 2 the input or the command is wrong.\n\n\
+                  A report records inspection results. It is not a release: the manual, local rules \
+                  and licensed people decide."
+)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    Demo(demo::Demo),
+    New(new::New),
+    Limits(limits::Limits),
+    Sheets(sheets::Sheets),
+    Check(check::Check),
+    Report(report::Report),
+    Completions(shell::Completions),
+    Man(shell::Man),
+}
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Outcome {
+    Done,
+    /// Done, and something is out, in query, on hold or open.
+    Exceptions,
+    /// The input or the command is wrong.
+    Wrong,
+}
+
+/// Runs the program on its arguments.
+pub fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let outcome = match &cli.command {
+        Command::Demo(demo) => demo.run(),
+        Command::New(new) => new.run(),
+        Command::Limits(limits) => limits.run(),
+        Command::Sheets(sheets) => sheets.run(),
+        Command::Check(check) => check.run(),
+        Command::Report(report) => report.run(),
+        Command::Completions(completions) => completions.run(),
+        Command::Man(man) => man.run(),
+    };
+    ExitCode::from(match outcome {
+        Outcome::Done => 0,
+        Outcome::Exceptions => 1,
+        Outcome::Wrong => 2,
+    })
+}

@@ -1,0 +1,63 @@
+//! `benchleaf report`: the report PDF.
+
+use super::{Outcome, check, disk, job, told};
+use crate::model::job::Paper;
+use crate::report::Status;
+use clap::Args;
+use std::path::{Path, PathBuf};
+
+/// Make the report: draft, incomplete or final, as the record allows.
+#[derive(Args)]
+pub struct Report {
+    /// Job folders.
+    #[arg(required = true, value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// A draft, whatever the record holds.
+    #[arg(long, conflicts_with = "final_only")]
+    draft: bool,
+    /// Write nothing unless the report is final; say what stands in the way.
+    #[arg(long = "final")]
+    final_only: bool,
+    /// Paper to print on, where it is not the job's.
+    #[arg(long, value_parser = super::sheets::paper, value_name = "A4|Letter")]
+    paper: Option<Paper>,
+    /// Where the PDF goes; report.pdf in the job folder unless told.
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+}
+
+impl Report {
+    pub fn run(&self) -> Outcome {
+        if self.out.is_some() && self.jobs.len() > 1 {
+            return job::wrong(&"--out names one file and several jobs are given; give one job, or no --out");
+        }
+        let each = self.jobs.iter().map(|dir| self.one(dir).unwrap_or_else(|outcome| outcome));
+        each.max().unwrap_or(Outcome::Done)
+    }
+
+    fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
+        let mut job = job::open(dir)?;
+        if let Some(paper) = self.paper {
+            job.set.head.paper = paper;
+        }
+        let fonts = job::fonts()?;
+        let made = told::make(&job, &fonts, self.draft)?;
+        if self.final_only && made.status != Status::Final {
+            print!("{}", made.words);
+            eprintln!("benchleaf: the report cannot be final; nothing was written");
+            return Ok(Outcome::Exceptions);
+        }
+        let path = self.out.clone().unwrap_or_else(|| dir.join("report.pdf"));
+        disk::replace(&path, &made.bytes).map_err(|error| job::wrong(&error))?;
+        let status = match made.status {
+            Status::Draft => "draft",
+            Status::Incomplete => "incomplete",
+            Status::Final => "final",
+        };
+        println!("{}: {} pages, {status}", path.display(), made.pages);
+        if made.status != Status::Final {
+            print!("{}", made.words);
+        }
+        Ok(check::outcome(&made.judged))
+    }
+}

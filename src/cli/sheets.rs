@@ -1,0 +1,93 @@
+//! `benchleaf sheets`: the blank worksheets and the blank transcription.
+
+use super::{Outcome, disk, job};
+use crate::archive::conform;
+use crate::draw::draw;
+use crate::model::job::Paper;
+use crate::page::font::Fonts;
+use crate::sheet::transcription;
+use clap::Args;
+use std::path::{Path, PathBuf};
+
+/// Print the blank worksheets, and write the blank transcription if there is
+/// none.
+///
+/// A transcription that exists is never written to, whatever it holds.
+#[derive(Args)]
+pub struct Sheets {
+    /// Job folders.
+    #[arg(required = true, value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// Only these sheets, by letter: C,T,P.
+    #[arg(long, value_delimiter = ',', value_name = "LETTERS")]
+    only: Vec<String>,
+    /// Paper to print on, where it is not the job's.
+    #[arg(long, value_parser = paper, value_name = "A4|Letter")]
+    paper: Option<Paper>,
+    /// Mark the pages as a copy, printed again for pages that were lost.
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(2..100))]
+    copy: Option<u32>,
+    /// Where the PDF goes; the job folder unless told.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+}
+
+pub fn paper(text: &str) -> Result<Paper, String> {
+    match text.to_ascii_lowercase().as_str() {
+        "a4" => Ok(Paper::A4),
+        "letter" => Ok(Paper::Letter),
+        _ => Err("A4 or Letter".to_owned()),
+    }
+}
+
+impl Sheets {
+    pub fn run(&self) -> Outcome {
+        let fonts = match job::fonts() {
+            Ok(fonts) => fonts,
+            Err(outcome) => return outcome,
+        };
+        let each = self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
+        each.max().unwrap_or(Outcome::Done)
+    }
+
+    fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
+        let mut job = job::open(dir)?;
+        if let Some(paper) = self.paper {
+            job.set.head.paper = paper;
+        }
+        job.set.head.copy = self.copy;
+        for letter in &self.only {
+            if job.set.sheet(letter).is_none() {
+                let letters: Vec<&str> = job.set.sheets.iter().map(|s| s.letter.as_str()).collect();
+                return Err(job::wrong(&format!("no sheet {letter}; this set has {}", letters.join(", "))));
+            }
+        }
+        let only = (!self.only.is_empty()).then_some(self.only.as_slice());
+        let (document, _) = job.lay(only, fonts)?;
+        let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
+        let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
+        let name = match only {
+            None => "sheets.pdf".to_owned(),
+            Some(letters) => format!("sheets-{}.pdf", letters.join("-")),
+        };
+        let path = self.out.as_deref().unwrap_or(dir).join(name);
+        disk::replace(&path, &bytes).map_err(|error| job::wrong(&error))?;
+        println!("{}: {} pages, set {}", path.display(), document.pages.len(), job.set.number);
+        for note in &job.set.left_out {
+            println!("left out: {note}");
+        }
+        blank(dir, &job)?;
+        Ok(Outcome::Done)
+    }
+}
+
+/// The blank transcription, where there is none.
+fn blank(dir: &Path, job: &job::Job) -> Result<(), Outcome> {
+    let path = dir.join("readings.toml");
+    let written = disk::create(&path, transcription(&job.set).as_bytes());
+    match written.map_err(|error| job::wrong(&error))? {
+        true => println!("{}: blank transcription, to be filled in from the paper", path.display()),
+        false => println!("{}: is there already, left as it is", path.display()),
+    }
+    Ok(())
+}

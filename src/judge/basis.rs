@@ -1,0 +1,164 @@
+//! The limits of a fit as the ranges and verdicts need them: both parts, the
+//! clearance, the wear limits, under one scope and grade.
+
+use super::held::{Bound, End, value};
+use crate::model::job::Scope;
+use crate::model::line::{FitLine, Grade, PartLimits};
+use crate::quantity::{Exact, Window};
+
+/// One part of a fit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Half {
+    Shaft,
+    Bore,
+}
+
+/// New shaft s1..s2, new bore b1..b2, least fit c1, greatest fit C, wear limits
+/// Sw and Bw, any of them absent.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Basis {
+    pub s1: Option<Exact>,
+    pub s2: Option<Exact>,
+    pub b1: Option<Exact>,
+    pub b2: Option<Exact>,
+    /// Least fit: the service one where there is one, else the new one.
+    pub least: Option<Exact>,
+    /// Greatest serviceable fit; under new scope the new maximum.
+    pub greatest: Option<Exact>,
+    pub new_least: Option<Exact>,
+    pub new_greatest: Option<Exact>,
+    pub shaft_wear: Option<Exact>,
+    pub bore_wear: Option<Exact>,
+}
+
+/// What a mate may be once the other part is measured. A window may be empty:
+/// no such mate serves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MateWindows {
+    pub reused: Window,
+    pub new: Window,
+}
+
+impl Half {
+    pub fn key(self) -> &'static str {
+        match self {
+            Half::Shaft => "shaft",
+            Half::Bore => "bore",
+        }
+    }
+
+    pub fn other(self) -> Half {
+        match self {
+            Half::Shaft => Half::Bore,
+            Half::Bore => Half::Shaft,
+        }
+    }
+}
+
+impl Basis {
+    /// The line's own limits, or a grade's where it names them.
+    pub fn of(fit: &FitLine, scope: Scope, grade: Option<&Grade>) -> Basis {
+        let shaft = grade.and_then(|grade| grade.shaft.as_ref()).unwrap_or(&fit.shaft);
+        let bore = grade.and_then(|grade| grade.bore.as_ref()).unwrap_or(&fit.bore);
+        Basis::of_parts(shaft, bore, fit, scope)
+    }
+
+    pub fn of_parts(shaft: &PartLimits, bore: &PartLimits, fit: &FitLine, scope: Scope) -> Basis {
+        Basis {
+            s1: value(&shaft.new_min),
+            s2: value(&shaft.new_max),
+            b1: value(&bore.new_min),
+            b2: value(&bore.new_max),
+            least: Bound::least(&fit.fit).accepting(scope),
+            greatest: Bound::greatest(&fit.fit).accepting(scope),
+            new_least: value(&fit.fit.new_min),
+            new_greatest: value(&fit.fit.new_max),
+            shaft_wear: value(&shaft.wear),
+            bore_wear: value(&bore.wear),
+        }
+    }
+
+    /// The same fit seen from the other part: a bore turned into a shaft by
+    /// changing every sign. The fit, bore less shaft, stays as it is, so one
+    /// set of rules serves both parts.
+    pub fn mirrored(&self) -> Basis {
+        let turn = |size: Option<Exact>| size.map(|size| -size);
+        Basis {
+            s1: turn(self.b2),
+            s2: turn(self.b1),
+            b1: turn(self.s2),
+            b2: turn(self.s1),
+            shaft_wear: turn(self.bore_wear),
+            bore_wear: turn(self.shaft_wear),
+            ..*self
+        }
+    }
+
+    /// Turned so that `half` is the shaft.
+    pub fn seen_from(&self, half: Half) -> Basis {
+        match half {
+            Half::Shaft => *self,
+            Half::Bore => self.mirrored(),
+        }
+    }
+
+    /// The size beyond which a part is out whatever its mate, turned to a
+    /// shaft: b1 - C, clipped by the wear limit.
+    pub(super) fn last_row(&self) -> Option<Exact> {
+        clipped(minus(self.b1, self.greatest), self.shaft_wear)
+    }
+
+    /// A part's widest limits: its wear limit, else what the best new mate
+    /// allows; on the other side what the worst new mate allows at best.
+    pub fn widest(&self, half: Half) -> Window {
+        let turned = self.seen_from(half);
+        let low = turned.shaft_wear.or(minus(turned.b1, turned.greatest));
+        let high = minus(turned.b2, turned.least);
+        match half {
+            Half::Shaft => Window::new(low, high),
+            Half::Bore => Window::new(high.map(|size| -size), low.map(|size| -size)),
+        }
+    }
+
+    /// The windows of the mate of `known`, whose readings go from `smallest`
+    /// to `largest`: for a known shaft Smax + c1 .. Smin + C, clipped by the
+    /// bore's wear limit when reused, by b1..b2 when new, and by the new fit
+    /// where the known part is new too.
+    pub fn mate(&self, known: Half, smallest: Exact, largest: Exact, new: bool) -> MateWindows {
+        let turned = self.seen_from(known);
+        let (small, large) = match known {
+            Half::Shaft => (smallest, largest),
+            Half::Bore => (-largest, -smallest),
+        };
+        let low = turned.least.map(|least| large + least);
+        let high = turned.greatest.map(|greatest| small + greatest);
+        let any = Window::new(low, high);
+        let reused = any.within(&Window::new(None, turned.bore_wear));
+        let mut fresh = any.within(&Window::new(turned.b1, turned.b2));
+        if new {
+            let low = turned.new_least.map(|least| large + least);
+            let high = turned.new_greatest.map(|greatest| small + greatest);
+            fresh = fresh.within(&Window::new(low, high));
+        }
+        let turn = |window: Window| match known {
+            Half::Shaft => window,
+            Half::Bore => Window::new(window.high.map(|s| -s), window.low.map(|s| -s)),
+        };
+        MateWindows { reused: turn(reused), new: turn(fresh) }
+    }
+
+    /// The limits of one part on the side that wears, turned to a shaft.
+    pub(super) fn wearing(&self) -> Bound {
+        Bound { end: End::Least, new: self.s1, service: self.shaft_wear }
+    }
+}
+
+/// `a - b` where both can be stated.
+pub(super) fn minus(a: Option<Exact>, b: Option<Exact>) -> Option<Exact> {
+    Some(a? - b?)
+}
+
+/// The threshold, or the wear limit where that comes first.
+pub(super) fn clipped(threshold: Option<Exact>, wear: Option<Exact>) -> Option<Exact> {
+    threshold.map(|threshold| wear.map_or(threshold, |wear| threshold.max(wear)))
+}

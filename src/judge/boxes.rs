@@ -1,0 +1,103 @@
+//! The boxes of a feature and of plain readings: labels, directions in words,
+//! which of them govern, how many digits each holds.
+
+use super::four::whole_digits;
+use super::types::{Group, Setting, Shape, SideRead};
+use crate::model::engine::Feature;
+use crate::model::line::{Four, Line};
+use crate::model::typed::Word;
+use crate::quantity::Exact;
+
+/// `A in line with the gear dowel, B at right angles`, and which governs.
+pub(super) fn hint(feature: &Feature) -> String {
+    let letter = |n: usize| char::from(b'A' + u8::try_from(n.min(25)).unwrap_or(25));
+    let mut words: Vec<String> = feature
+        .directions
+        .iter()
+        .enumerate()
+        .filter(|(_, direction)| !direction.as_str().is_empty())
+        .map(|(n, direction)| format!("{} {direction}", letter(n)))
+        .collect();
+    match (feature.governing_direction, feature.governing_plane) {
+        (None, None) => {}
+        (Some(direction), None) => words.push(format!("{} alone governs", letter(direction))),
+        (direction, Some(plane)) => {
+            let plane = feature.planes.get(plane).map_or("", |plane| plane.as_str());
+            let direction = direction.map_or(String::new(), |n| format!(" {}", letter(n)));
+            words.push(format!("{plane}{direction} alone governs"));
+        }
+    }
+    words.join(", ")
+}
+
+/// The group of a feature's boxes.
+pub(super) fn of_feature(
+    key: &'static str,
+    title: &str,
+    feature_index: usize,
+    line: &Line,
+    whole: u8,
+    setting: &Setting,
+) -> Group {
+    let feature = setting.engine.features.get(feature_index);
+    let boxes = feature.map_or(0, Feature::boxes);
+    Group {
+        key,
+        title: title.to_owned(),
+        hint: feature.map(hint).unwrap_or_default(),
+        labels: feature.map_or(Vec::new(), |f| (0..boxes).map(|n| f.label(n)).collect()),
+        governs: vec![true; boxes],
+        shape: Shape::Comb { whole, places: line.places, signed: false },
+        own: true,
+        feature: Some(feature_index),
+        when: feature.and_then(|feature| feature.when),
+        unit: line.unit.clone(),
+    }
+}
+
+/// The group of plain readings, one box a label; one box where there is none.
+pub(super) fn plain(line: &Line, labels: &[Word], shape: Shape) -> Group {
+    let labels: Vec<String> = match labels {
+        [] => vec![String::new()],
+        labels => labels.iter().map(Word::to_string).collect(),
+    };
+    Group {
+        key: "read",
+        title: "Reading".to_owned(),
+        hint: String::new(),
+        governs: vec![true; labels.len()],
+        labels,
+        shape,
+        own: true,
+        feature: None,
+        when: None,
+        unit: line.unit.clone(),
+    }
+}
+
+/// A comb wide enough for the largest limit, signed where a limit is.
+pub(super) fn comb(line: &Line, four: &Four) -> Shape {
+    let figures = || four.all().map(|limit| limit.value);
+    Shape::Comb {
+        whole: whole_digits(figures(), 1),
+        places: line.places,
+        signed: figures().any(Exact::is_negative),
+    }
+}
+
+/// The readings of a group as so many boxes: those beyond the end are blank.
+pub(super) fn in_boxes(side: Option<&SideRead>, boxes: usize) -> Vec<Option<Exact>> {
+    (0..boxes).map(|n| side.and_then(|side| side.readings.get(n).copied().flatten())).collect()
+}
+
+/// The labels of the boxes that are blank, for a note.
+pub(super) fn blanks(labels: &[String], readings: &[Option<Exact>]) -> Option<String> {
+    let mut blank: Vec<String> = Vec::new();
+    for (n, _) in readings.iter().enumerate().filter(|(_, reading)| reading.is_none()) {
+        blank.push(match labels.get(n).filter(|label| !label.is_empty()) {
+            Some(label) => label.clone(),
+            None => format!("box {}", n + 1),
+        });
+    }
+    (!blank.is_empty()).then(|| format!("blank: {}", blank.join(", ")))
+}

@@ -1,0 +1,60 @@
+//! A number that must be exact.
+
+use super::Check;
+use super::boxes;
+use super::four::{self, whole_digits};
+use super::state::{Beyond, State};
+use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Shape, Verdict};
+use crate::model::line::{CountLine, Line};
+use crate::quantity::Exact;
+
+pub struct CountCheck<'a> {
+    pub line: &'a Line,
+    pub count: &'a CountLine,
+}
+
+impl Check for CountCheck<'_> {
+    fn groups(&self, _: &Setting) -> Vec<Group> {
+        let whole = whole_digits([Exact::whole(self.count.exact.into())], 1);
+        let shape = Shape::Comb { whole, places: 0, signed: false };
+        let mut group = boxes::plain(self.line, &[], shape);
+        group.title = "Number".to_owned();
+        vec![group]
+    }
+
+    fn answers(&self, _: &Setting) -> Vec<Answer> {
+        Vec::new()
+    }
+
+    fn scales(&self, _: &Setting) -> Vec<Scale> {
+        Vec::new()
+    }
+
+    fn ranges(&self, _: &Setting) -> Vec<Range> {
+        Vec::new()
+    }
+
+    fn limits_in_words(&self, _: &Setting) -> String {
+        format!("exactly {}", self.count.exact)
+    }
+
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let number = read.side("read").and_then(|side| side.present().first().copied());
+        let Some(number) = number else {
+            let mut verdict = Verdict::of(State::Recorded);
+            verdict.part("count", State::Open);
+            return verdict;
+        };
+        let exact = Exact::whole(self.count.exact.into());
+        let state = match number == exact {
+            true => State::New,
+            false => State::Out(vec![Beyond { side: format!("{number}, not {exact}"), by: None }]),
+        };
+        let mut verdict = Verdict::of(State::Recorded);
+        four::notes(&mut verdict, self.line, &[Exact::ZERO], setting.rule);
+        verdict.show_figure("number", number, false);
+        verdict.steps.push(format!("number {number}, exactly {exact}: {state}"));
+        verdict.part("count", state);
+        verdict
+    }
+}

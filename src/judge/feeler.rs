@@ -1,0 +1,321 @@
+//! Feelers: the leaves that entered and those refused, for each tooth or
+//! place. They make a bracket between two leaves, never a value.
+
+use super::Check;
+use super::four;
+use super::held::Bound;
+use super::leaves::{GoNoGo, Leaves, leaves};
+use super::ranges;
+use super::state::{Beyond, Flag, State};
+use super::types::{Answer, Band, Group, Look, Range, RowRead, Scale, Setting, Shape, Verdict};
+use crate::model::job::{Rule, Scope};
+use crate::model::line::{FeelerLine, Line};
+use crate::model::record::Mark;
+use crate::quantity::Exact;
+
+pub struct FeelerCheck<'a> {
+    pub line: &'a Line,
+    pub feeler: &'a FeelerLine,
+}
+
+/// The thickest leaf that entered a tooth and the thinnest refused.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Bracket {
+    entered: Option<Exact>,
+    refused: Option<Exact>,
+    /// A box of this tooth is blank.
+    blank: bool,
+}
+
+impl Bracket {
+    fn enters(&mut self, leaf: Exact) {
+        self.entered = self.entered.max(Some(leaf));
+    }
+
+    fn refuses(&mut self, leaf: Exact) {
+        self.refused = Some(self.refused.map_or(leaf, |thinnest| thinnest.min(leaf)));
+    }
+
+    fn met(&self, pair: &Leaves) -> bool {
+        pair.go.is_none_or(|go| self.entered.is_some_and(|entered| entered >= go))
+            && pair.no_go.is_none_or(|no_go| self.refused.is_some_and(|refused| refused <= no_go))
+    }
+
+    fn is_impossible(&self) -> bool {
+        matches!((self.entered, self.refused), (Some(l), Some(u)) if l >= u)
+    }
+}
+
+impl Check for FeelerCheck<'_> {
+    fn groups(&self, setting: &Setting) -> Vec<Group> {
+        let Ok(set) = leaves(self.feeler, setting) else {
+            return Vec::new();
+        };
+        let group = |key, name: &str, leaf: Option<Exact>, hint: &str| {
+            leaf.map(|leaf| Group {
+                key,
+                title: format!("{name} {leaf}"),
+                hint: hint.to_owned(),
+                labels: (1..=self.feeler.teeth).map(|n| n.to_string()).collect(),
+                governs: vec![true; self.feeler.teeth as usize],
+                shape: Shape::Marks { each: self.feeler.each.to_string() },
+                own: true,
+                feature: None,
+                when: None,
+                unit: self.line.unit.clone(),
+            })
+        };
+        let go = group("go", "GO", set.leaves.go, "enters easily");
+        let no_go = group("nogo", "NO-GO", set.leaves.no_go, "is refused");
+        go.into_iter().chain(no_go).collect()
+    }
+
+    fn answers(&self, _: &Setting) -> Vec<Answer> {
+        let teeth = Exact::whole(self.feeler.teeth.into());
+        let each = if self.feeler.teeth == 1 { "passed" } else { "that pass" };
+        vec![Answer {
+            label: format!("{} {each}, of {teeth}", plural(self.feeler.each.as_str())),
+            whole: four::whole_digits([teeth], 1),
+            places: 0,
+            side: false,
+            governs: true,
+        }]
+    }
+
+    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+        let Ok(set) = leaves(self.feeler, setting) else {
+            return Vec::new();
+        };
+        let Some(plain) = four::scale("go", &self.feeler.limits, false, setting.scope) else {
+            return Vec::new();
+        };
+        let mut bands = plain.bands;
+        let (low, high) = unproven(&set);
+        if let Some(low) = low {
+            overlay(&mut bands, low);
+        }
+        if let Some(high) = high {
+            overlay(&mut bands, high);
+        }
+        let note = self.proven_words(&set, setting.rule);
+        vec![Scale { over: "go", bands, fits: false, note: Some(note) }]
+    }
+
+    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+        ranges::of_four(&self.feeler.limits, setting.scope)
+    }
+
+    fn limits_in_words(&self, setting: &Setting) -> String {
+        four::in_words(self.line, &self.feeler.limits, false, setting)
+    }
+
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let mut verdict = Verdict::of(State::Recorded);
+        four::notes(&mut verdict, self.line, &[Exact::ZERO], setting.rule);
+        let set = match leaves(self.feeler, setting) {
+            Ok(set) => set,
+            Err(needed) => {
+                verdict.notes.push(needed.to_string());
+                verdict.part("feeler", State::Hold);
+                return verdict;
+            }
+        };
+        let brackets = self.brackets(read, &set.leaves);
+        let mut open: Vec<String> = Vec::new();
+        for (n, bracket) in brackets.iter().enumerate() {
+            let tooth = format!("{} {}", self.feeler.each, n + 1);
+            let state = self.judge_tooth(&mut verdict, &tooth, bracket, &set, setting);
+            if state == State::Open {
+                open.push((n + 1).to_string());
+            }
+            verdict.worsen(state);
+        }
+        if brackets.is_empty() {
+            verdict.worsen(State::Open);
+        }
+        if !open.is_empty() {
+            let each = plural(self.feeler.each.as_str());
+            verdict.notes.push(format!("open, not proven: {each} {}", open.join(", ")));
+        }
+        self.finish(&mut verdict, &brackets, &set, setting);
+        verdict
+    }
+}
+
+impl FeelerCheck<'_> {
+    /// What each tooth's marks and further leaves leave open.
+    fn brackets(&self, read: &RowRead, pair: &Leaves) -> Vec<Bracket> {
+        let teeth = self.feeler.teeth as usize;
+        let mark = |key: &str, n: usize| {
+            let side = read.side(key);
+            side.and_then(|side| side.marks.get(n).copied()).unwrap_or(Mark::Blank)
+        };
+        let mut brackets = vec![Bracket::default(); teeth];
+        for (n, bracket) in brackets.iter_mut().enumerate() {
+            if let Some(go) = pair.go {
+                match mark("go", n) {
+                    Mark::Ok => bracket.enters(go),
+                    Mark::Found => bracket.refuses(go),
+                    Mark::Blank | Mark::NotApplicable => bracket.blank = true,
+                }
+            }
+            if let Some(no_go) = pair.no_go {
+                match mark("nogo", n) {
+                    Mark::Ok => bracket.refuses(no_go),
+                    Mark::Found => bracket.enters(no_go),
+                    Mark::Blank | Mark::NotApplicable => bracket.blank = true,
+                }
+            }
+        }
+        for (tooth, leaf, entered) in read.sides.iter().flat_map(|side| &side.leaves) {
+            let tooth = (*tooth as usize).checked_sub(1);
+            let Some(bracket) = tooth.and_then(|n| brackets.get_mut(n)) else {
+                continue;
+            };
+            match entered {
+                true => bracket.enters(*leaf),
+                false => bracket.refuses(*leaf),
+            }
+        }
+        brackets
+    }
+
+    fn judge_tooth(
+        &self,
+        verdict: &mut Verdict,
+        tooth: &str,
+        bracket: &Bracket,
+        set: &GoNoGo,
+        setting: &Setting,
+    ) -> State {
+        if bracket.is_impossible() {
+            let (entered, refused) = (leaf(bracket.entered), leaf(bracket.refused));
+            verdict.causes.push(format!(
+                "{tooth}: leaf {entered} entered and {refused} was refused, which cannot be: \
+                 measure again"
+            ));
+            return State::Query;
+        }
+        if let (Some(refused), Some(low)) = (bracket.refused, set.low)
+            && refused <= low
+        {
+            verdict.steps.push(format!("{tooth}: leaf {refused} refused, least {low}: out"));
+            return out("under");
+        }
+        if let (Some(entered), Some(high)) = (bracket.entered, set.high)
+            && entered > high
+        {
+            verdict.steps.push(format!("{tooth}: leaf {entered} entered, greatest {high}: out"));
+            return out("over");
+        }
+        if bracket.blank || !bracket.met(&set.leaves) {
+            return State::Open;
+        }
+        let service_only = self.feeler.limits.new_min.is_none()
+            && self.feeler.limits.service_min.is_some()
+            || self.feeler.limits.new_max.is_none() && self.feeler.limits.service_max.is_some();
+        // The new limits' own leaves; where they are the same pair, met is new.
+        let new = match (setting.scope, set.new) {
+            _ if service_only => false,
+            (Scope::New, _) => true,
+            (_, Some(new)) => bracket.met(&new),
+            (_, None) => self.same_limits(),
+        };
+        if new { State::New } else { State::Service }
+    }
+
+    /// No service limit differs from its new one.
+    fn same_limits(&self) -> bool {
+        let four = &self.feeler.limits;
+        let same = |bound: Bound| bound.service.is_none() || bound.service == bound.new;
+        same(Bound::least(four)) && same(Bound::greatest(four))
+    }
+
+    fn finish(&self, verdict: &mut Verdict, brackets: &[Bracket], set: &GoNoGo, setting: &Setting) {
+        if let Some(entered) = brackets.iter().map(|b| b.entered).min().flatten() {
+            verdict.show_figure("entered everywhere", entered, false);
+        }
+        let refused: Vec<Option<Exact>> = brackets.iter().map(|b| b.refused).collect();
+        if let Some(refused) = refused.iter().copied().flatten().max()
+            && brackets.iter().all(|bracket| bracket.refused.is_some())
+        {
+            verdict.show_figure("refused everywhere", refused, false);
+        }
+        if setting.rule == Rule::Simple && verdict.state.passes() {
+            verdict.flag(Flag::GoNoGo);
+        }
+        verdict.steps.push(self.proven_words(set, setting.rule));
+        let state = verdict.state.clone();
+        verdict.part("feeler", state);
+    }
+
+    /// `proven 0.0015 to 0.006, limits 0.0020 to 0.0050`.
+    fn proven_words(&self, set: &GoNoGo, rule: Rule) -> String {
+        let span = |low: Option<Exact>, high: Option<Exact>| match (low, high) {
+            (Some(low), Some(high)) => format!("{low} to {high}"),
+            (Some(low), None) => format!("from {low}"),
+            (None, Some(high)) => format!("to {high}"),
+            (None, None) => "nothing".to_owned(),
+        };
+        let mut words = format!(
+            "proven {}, limits {}",
+            span(set.leaves.go, set.leaves.no_go),
+            span(set.low, set.high),
+        );
+        if rule == Rule::Guarded {
+            words.push_str(", proven inside");
+        }
+        if let Some(new) = set.new {
+            words.push_str(&format!("; new limits by {}", span(new.go, new.no_go)));
+        }
+        words
+    }
+}
+
+fn out(side: &str) -> State {
+    State::Out(vec![Beyond { side: side.to_owned(), by: None }])
+}
+
+fn leaf(leaf: Option<Exact>) -> String {
+    leaf.map(|leaf| leaf.to_string()).unwrap_or_default()
+}
+
+fn plural(each: &str) -> String {
+    match each {
+        "tooth" => "teeth".to_owned(),
+        each => format!("{each}s"),
+    }
+}
+
+/// A stretch of the scale, from and to.
+type Stretch = (Exact, Exact);
+
+/// The stretches between a limit and its leaf, where nothing is proven.
+fn unproven(set: &GoNoGo) -> (Option<Stretch>, Option<Stretch>) {
+    let order = |a: Exact, b: Exact| (a.min(b), a.max(b));
+    let low = set.leaves.go.zip(set.low).map(|(go, low)| order(go, low));
+    let high = set.leaves.no_go.zip(set.high).map(|(no_go, high)| order(no_go, high));
+    (low.filter(|(a, b)| a != b), high.filter(|(a, b)| a != b))
+}
+
+/// Lays a dashed `not proven` stretch over bands, cutting them at its ends.
+fn overlay(bands: &mut Vec<Band>, (from, to): Stretch) {
+    let mut cut: Vec<Band> = Vec::new();
+    for band in bands.drain(..) {
+        let before = band.from.is_none_or(|start| start < from);
+        let after = band.to.is_none_or(|end| end > to);
+        if before {
+            let end = band.to.map_or(from, |end| end.min(from));
+            cut.push(Band { to: Some(end), ..band.clone() });
+        }
+        if after {
+            let start = band.from.map_or(to, |start| start.max(to));
+            cut.push(Band { from: Some(start), ..band });
+        }
+    }
+    let place = cut.iter().position(|band| band.from.is_some_and(|start| start >= to));
+    let dashed =
+        Band { from: Some(from), to: Some(to), word: "not proven".to_owned(), look: Look::Dashed };
+    cut.insert(place.unwrap_or(cut.len()), dashed);
+    *bands = cut;
+}

@@ -1,0 +1,343 @@
+//! A fit: the loosest end, largest bore less smallest shaft, held against the
+//! maximum, and the tightest, smallest bore less largest shaft, against the
+//! minimum. Both ends, always.
+
+use super::basis::{Basis, Half};
+use super::boxes;
+use super::four::{self, whole_digits};
+use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
+use super::part::{self, Ends, Own};
+use super::remedies::{self, Cure};
+use super::state::State;
+use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict};
+use super::{Check, ranges};
+use crate::model::engine::Feature;
+use crate::model::job::Scope;
+use crate::model::line::{FitLine, Grade, Line, PartLimits, Reduction};
+use crate::quantity::Exact;
+
+pub struct FitCheck<'a> {
+    pub line: &'a Line,
+    pub fit: &'a FitLine,
+}
+
+/// One part of the row as it is judged.
+struct Measured<'r> {
+    half: Half,
+    ends: Option<Ends>,
+    /// Every box is filled in.
+    whole: bool,
+    state: PartState,
+    uncertainty: &'r [Exact],
+    blanks: Option<String>,
+    /// The readings that count, for the arithmetic of an average.
+    governing: Vec<Exact>,
+}
+
+impl Check for FitCheck<'_> {
+    fn groups(&self, setting: &Setting) -> Vec<Group> {
+        let whole = whole_digits(self.sizes(), 1);
+        let group = |half: Half, title| {
+            let feature_index = self.part(half).feature;
+            let key = half.key();
+            let mut group = boxes::of_feature(key, title, feature_index, self.line, whole, setting);
+            if let Some(feature) = setting.engine.features.get(feature_index) {
+                group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
+            }
+            group
+        };
+        vec![group(Half::Shaft, "Shaft"), group(Half::Bore, "Bore")]
+    }
+
+    fn answers(&self, setting: &Setting) -> Vec<Answer> {
+        let whole = whole_digits(self.fit.fit.all().map(|limit| limit.value), 0);
+        let answer = |label: &str, bound: Bound| Answer {
+            label: label.to_owned(),
+            whole,
+            places: self.line.places,
+            side: true,
+            governs: bound.accepting(setting.scope).is_some(),
+        };
+        let four = &self.fit.fit;
+        match self.fit.reduction {
+            Reduction::Worst => vec![
+                answer("loosest", Bound::greatest(four)),
+                answer("tightest", Bound::least(four)),
+            ],
+            Reduction::Average => vec![answer("average fit", Bound::greatest(four))],
+        }
+    }
+
+    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+        let basis = self.basis(setting.scope, None);
+        let parts = [Half::Shaft, Half::Bore].map(|h| ranges::scale(&basis, h, setting.scope));
+        let clearance = four::scale("answer", &self.fit.fit, true, setting.scope);
+        parts.into_iter().flatten().chain(clearance).collect()
+    }
+
+    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+        let basis = self.basis(setting.scope, None);
+        let of = |half| ranges::of_part(&basis, half, setting.scope);
+        let mut rows = of(Half::Shaft);
+        rows.extend(of(Half::Bore));
+        rows
+    }
+
+    fn limits_in_words(&self, setting: &Setting) -> String {
+        four::in_words(self.line, &self.fit.fit, true, setting)
+    }
+
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let mut verdict = self.judge_once(read, setting);
+        note_inside_service(&mut verdict, setting, |service| self.judge_once(read, service));
+        verdict
+    }
+}
+
+impl<'a> FitCheck<'a> {
+    pub fn basis(&self, scope: Scope, grade: Option<&Grade>) -> Basis {
+        Basis::of(self.fit, scope, grade)
+    }
+
+    /// The grade that a part's state names. It belongs to the whole part, and
+    /// where it has limits for the mate those hold for the mate too.
+    pub fn grade(&self, name: &str) -> Option<&'a Grade> {
+        self.fit.grades.iter().find(|grade| grade.name.as_str() == name)
+    }
+
+    fn part(&self, half: Half) -> &'a PartLimits {
+        match half {
+            Half::Shaft => &self.fit.shaft,
+            Half::Bore => &self.fit.bore,
+        }
+    }
+
+    /// Every size limit of the line, grades included.
+    fn sizes(&self) -> Vec<Exact> {
+        let graded = self.fit.grades.iter().flat_map(|grade| [&grade.shaft, &grade.bore]);
+        let parts = [&self.fit.shaft, &self.fit.bore].into_iter().chain(graded.flatten());
+        parts
+            .flat_map(|part| [&part.new_min, &part.new_max, &part.wear])
+            .flatten()
+            .map(|limit| limit.value)
+            .collect()
+    }
+
+    fn measured<'r>(&self, half: Half, read: &'r RowRead, setting: &Setting) -> Measured<'r> {
+        let side = read.side(half.key());
+        let feature = setting.engine.features.get(self.part(half).feature);
+        let count = feature.map_or(0, Feature::boxes);
+        let readings = boxes::in_boxes(side, count);
+        let labels: Vec<String> =
+            feature.map_or(Vec::new(), |f| (0..count).map(|n| f.label(n)).collect());
+        let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
+        let governing: Vec<Exact> = readings
+            .iter()
+            .enumerate()
+            .filter_map(|(n, reading)| reading.filter(|_| counts(n)))
+            .collect();
+        let blank = side.is_none_or(SideRead::is_blank);
+        let blanks = boxes::blanks(&labels, &readings);
+        Measured {
+            half,
+            ends: self.reduced(&governing),
+            whole: count > 0 && blanks.is_none(),
+            state: side.map(|side| side.state.clone()).unwrap_or_default(),
+            uncertainty: side.map_or(&[][..], |side| &side.uncertainty),
+            blanks: match blank {
+                true => Some(format!("{} not measured", half.key())),
+                false => blanks.map(|blanks| format!("{} {blanks}", half.key())),
+            },
+            governing,
+        }
+    }
+
+    fn reduced(&self, governing: &[Exact]) -> Option<Ends> {
+        match self.fit.reduction {
+            Reduction::Worst => Some(Ends {
+                smallest: Mean::one(*governing.iter().min()?),
+                largest: Mean::one(*governing.iter().max()?),
+            }),
+            Reduction::Average => {
+                let mean = Mean::of(governing)?;
+                Some(Ends { smallest: mean, largest: mean })
+            }
+        }
+    }
+
+    fn judge_once(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let shaft = self.measured(Half::Shaft, read, setting);
+        let bore = self.measured(Half::Bore, read, setting);
+        let mut verdict = Verdict::of(State::Recorded);
+        let uncertainty = [shaft.uncertainty, bore.uncertainty].concat();
+        four::notes(&mut verdict, self.line, &uncertainty, setting.rule);
+        if shaft.ends.is_none() && bore.ends.is_none() {
+            verdict.worsen(State::Open);
+            return verdict;
+        }
+        let Some(grade) = self.grade_of(&shaft.state, &bore.state, &mut verdict) else {
+            return verdict;
+        };
+        let basis = self.basis(setting.scope, grade);
+        self.show_figures(&mut verdict, &shaft, &bore);
+        self.judge_fit(&mut verdict, &shaft, &bore, &uncertainty, setting);
+        let fit_decides = shaft.whole && bore.whole;
+        for part in [&shaft, &bore] {
+            self.judge_part(&mut verdict, part, fit_decides, &basis, setting);
+        }
+        if let State::Out(beyond) = &verdict.state
+            && let (Some(of_shaft), Some(of_bore)) = (&shaft.ends, &bore.ends)
+            && fit_decides
+        {
+            let cure = Cure {
+                basis: &basis,
+                shaft: (of_shaft, shaft.state.meets_new()),
+                bore: (of_bore, bore.state.meets_new()),
+                scope: setting.scope,
+                places: self.line.places,
+            };
+            verdict.remedies = remedies::of_fit(&cure, beyond);
+        }
+        verdict
+    }
+
+    /// The grade that the row is judged to; `None` and a hold where a part
+    /// was reworked to a grade that the limits do not have.
+    fn grade_of(
+        &self,
+        shaft: &PartState,
+        bore: &PartState,
+        verdict: &mut Verdict,
+    ) -> Option<Option<&'a Grade>> {
+        let named = [shaft, bore].into_iter().find_map(|state| match state {
+            PartState::Reworked { grade } => grade.as_deref(),
+            _ => None,
+        });
+        let Some(name) = named else { return Some(None) };
+        let grade = self.grade(name);
+        if grade.is_none() {
+            verdict.worsen(State::Hold);
+            let line = &self.line.reference;
+            verdict
+                .notes
+                .push(format!("line {line} has no grade `{name}`: name the limits to use"));
+        }
+        grade.map(Some)
+    }
+
+    fn show_figures(&self, verdict: &mut Verdict, shaft: &Measured, bore: &Measured) {
+        let places = self.line.places;
+        let mut show = |name, mean: Mean| verdict.show_figure(name, mean.shown(places), false);
+        if self.fit.reduction == Reduction::Average {
+            if let Some(ends) = &shaft.ends {
+                show("average shaft", ends.smallest);
+            }
+            if let Some(ends) = &bore.ends {
+                show("average bore", ends.smallest);
+            }
+            for part in [shaft, bore] {
+                verdict.steps.extend(self.averaging(part));
+            }
+        } else {
+            if let Some(ends) = &shaft.ends {
+                show("smallest shaft", ends.smallest);
+                show("largest shaft", ends.largest);
+            }
+            if let Some(ends) = &bore.ends {
+                show("smallest bore", ends.smallest);
+                show("largest bore", ends.largest);
+            }
+        }
+        verdict.notes.extend(shaft.blanks.iter().chain(&bore.blanks).cloned());
+    }
+
+    /// The sum and the division of one part's average, as a step.
+    fn averaging(&self, part: &Measured) -> Option<String> {
+        let mean = Mean::of(&part.governing)?;
+        let show = |value| shown(value, self.line.places, false);
+        let readings: Vec<String> = part.governing.iter().map(|r| show(*r)).collect();
+        let value = show(mean.shown(self.line.places));
+        let (key, count) = (part.half.key(), mean.count);
+        Some(format!("average {key} ({}) / {count} = {value}", readings.join(" + ")))
+    }
+
+    fn judge_fit(
+        &self,
+        verdict: &mut Verdict,
+        shaft: &Measured,
+        bore: &Measured,
+        uncertainty: &[Exact],
+        setting: &Setting,
+    ) {
+        let (Some(shaft_ends), Some(bore_ends)) = (&shaft.ends, &bore.ends) else {
+            verdict.part("fit", State::Open);
+            return;
+        };
+        let whole = shaft.whole && bore.whole;
+        let average = self.fit.reduction == Reduction::Average;
+        if average && !whole {
+            verdict.part("fit", State::Open);
+            return;
+        }
+        // Two parts that must meet their new limits must meet the new fit.
+        let both_new = shaft.state.meets_new() && bore.state.meets_new();
+        let scope = if both_new { Scope::New } else { setting.scope };
+        let (rule, places) = (setting.rule, self.line.places);
+        let terms = Terms { scope, rule, uncertainty, places };
+        let bounds = [Bound::greatest(&self.fit.fit), Bound::least(&self.fit.fit)];
+        let ends = [
+            ("loosest", "loose", bore_ends.largest, shaft_ends.smallest),
+            ("tightest", "tight", bore_ends.smallest, shaft_ends.largest),
+        ];
+        let mut state = State::Recorded;
+        for ((name, side, larger, smaller), bound) in ends.into_iter().zip(bounds) {
+            let mean = larger.less(smaller);
+            let value = mean.shown(places);
+            verdict.show_figure(name, value, true);
+            let standing = hold(mean, &bound, &terms, side);
+            let fit = |value| shown(value, places, true);
+            let size = |mean: Mean| shown(mean.shown(places), places, false);
+            verdict.steps.push(format!(
+                "{name} {} - {} = {}{}",
+                size(larger),
+                size(smaller),
+                fit(value),
+                standing.words(fit),
+            ));
+            verdict.take(name, &standing, fit);
+            state = state.worse(standing.state);
+        }
+        if !whole {
+            state = state.worse(State::Open);
+        }
+        verdict.part("fit", state);
+    }
+
+    fn judge_part(
+        &self,
+        verdict: &mut Verdict,
+        part: &Measured,
+        fit_decides: bool,
+        basis: &Basis,
+        setting: &Setting,
+    ) {
+        let Some(ends) = &part.ends else {
+            verdict.part(part.half.key(), State::Open);
+            return;
+        };
+        let own = Own {
+            half: part.half,
+            state: &part.state,
+            fit_decides,
+            whole: part.whole,
+            average: self.fit.reduction == Reduction::Average,
+        };
+        let terms = Terms {
+            scope: setting.scope,
+            rule: setting.rule,
+            uncertainty: part.uncertainty,
+            places: self.line.places,
+        };
+        part::judge(verdict, &own, ends, basis, &terms);
+    }
+}

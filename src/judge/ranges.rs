@@ -1,0 +1,200 @@
+//! The allowable ranges before anything is measured, and the scales drawn from
+//! them. The thresholds do not always fall in one order (a new bore may go
+//! beyond what any serviceable mate allows), so bands are drawn by value.
+
+use super::basis::{Basis, Half, clipped, minus};
+use super::held::{Bound, value};
+use super::types::{Band, Look, Range, Scale};
+use crate::model::job::Scope;
+use crate::model::line::Four;
+use crate::quantity::{Exact, Window};
+
+pub const NEW: &str = "new";
+pub const ANY_SERVICEABLE: &str = "good with any serviceable mate";
+pub const ANY_NEW: &str = "good with any new mate";
+pub const BEST_NEW: &str = "good only with the best new mate";
+pub const WEAR: &str = "wear limit";
+/// The side that wear cannot reach.
+pub const AT_BEST: &str = "good at best";
+
+/// The rows of the table for one part: floors for a shaft, ceilings for a
+/// bore, then the other side.
+pub fn of_part(basis: &Basis, half: Half, scope: Scope) -> Vec<Range> {
+    let turned = basis.seen_from(half);
+    let sign = |size: Option<Exact>| match half {
+        Half::Shaft => size,
+        Half::Bore => size.map(|size| -size),
+    };
+    let floor = half == Half::Shaft;
+    let row = |word, unclipped, at, floor| Range {
+        key: half.key(),
+        word,
+        unclipped: sign(unclipped),
+        at: sign(at),
+        floor,
+    };
+    let clip = keeps(&turned, scope);
+    let mut rows: Vec<Range> = floors(&turned, scope)
+        .into_iter()
+        .map(|(word, threshold)| row(word, threshold, clipped(threshold, clip), floor))
+        .collect();
+    if scope == Scope::Service && turned.shaft_wear.is_some() {
+        rows.push(row(WEAR, turned.shaft_wear, turned.shaft_wear, floor));
+    }
+    let others = [
+        (NEW, turned.s2),
+        (ANY_NEW, minus(turned.b1, turned.least)),
+        (AT_BEST, minus(turned.b2, turned.least)),
+    ];
+    rows.extend(others.into_iter().map(|(word, at)| row(word, at, at, !floor)));
+    rows
+}
+
+/// What clips every row: the wear limit; under new scope the new limit, which
+/// both parts keep.
+fn keeps(turned: &Basis, scope: Scope) -> Option<Exact> {
+    match scope {
+        Scope::New => turned.s1.or(turned.shaft_wear),
+        Scope::Service => turned.shaft_wear,
+    }
+}
+
+/// The thresholds of a shaft, before they are clipped.
+fn floors(turned: &Basis, scope: Scope) -> Vec<(&'static str, Option<Exact>)> {
+    let mut rows = vec![(NEW, turned.s1)];
+    if scope == Scope::Service {
+        rows.push((ANY_SERVICEABLE, minus(turned.bore_wear, turned.greatest)));
+    }
+    rows.push((ANY_NEW, minus(turned.b2, turned.greatest)));
+    rows.push((BEST_NEW, minus(turned.b1, turned.greatest)));
+    rows
+}
+
+/// The rows of a line with four limits: floors and ceilings.
+pub(super) fn of_four(four: &Four, scope: Scope) -> Vec<Range> {
+    let row = |word, at: Option<Exact>, floor| {
+        at.map(|at| Range { key: "read", word, unclipped: Some(at), at: Some(at), floor })
+    };
+    let service = |at: Option<Exact>, new: Option<Exact>| {
+        at.filter(|_| scope == Scope::Service || new.is_none())
+    };
+    let (least, greatest) = (Bound::least(four), Bound::greatest(four));
+    [
+        row(NEW, value(&four.new_min), true),
+        row(NEW, value(&four.new_max), false),
+        row("service", service(least.service, least.new), true),
+        row("service", service(greatest.service, greatest.new), false),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// The scale over one part's boxes: out at the left for a shaft, at the right
+/// for a bore, and a dotted stretch where wear cannot have led.
+pub fn scale(basis: &Basis, half: Half, scope: Scope) -> Option<Scale> {
+    let turned = basis.seen_from(half);
+    let clip = keeps(&turned, scope);
+    let steps = Steps {
+        new: Window::new(turned.s1, turned.s2),
+        serviceable: clipped(minus(turned.bore_wear, turned.greatest), clip),
+        any_new: clipped(minus(turned.b2, turned.greatest), clip),
+        last: turned.last_row().or(turned.shaft_wear).max(clip),
+        by_mate: scope == Scope::Service && turned.greatest.is_some(),
+        scope,
+    };
+    let mut cuts: Vec<Exact> = steps.cuts();
+    cuts.sort();
+    cuts.dedup();
+    if cuts.is_empty() {
+        return None;
+    }
+    let mut bands: Vec<Band> = Vec::new();
+    for n in 0..=cuts.len() {
+        let from = n.checked_sub(1).and_then(|n| cuts.get(n)).copied();
+        let to = cuts.get(n).copied();
+        let (word, look) = steps.between(from, to);
+        match bands.last_mut().filter(|last| last.word == word && last.look == look) {
+            Some(last) => last.to = to,
+            None => bands.push(Band { from, to, word: word.to_owned(), look }),
+        }
+    }
+    if half == Half::Bore {
+        bands.reverse();
+        for band in &mut bands {
+            let (from, to) = (band.from, band.to);
+            (band.from, band.to) = (to.map(|size| -size), from.map(|size| -size));
+        }
+    }
+    let note = (scope == Scope::Service && steps.serviceable.is_none()).then(|| {
+        let mate = half.other().key();
+        format!("{ANY_SERVICEABLE}: cannot be stated, the {mate} has no wear limit")
+    });
+    Some(Scale { over: half.key(), bands, fits: false, note })
+}
+
+/// The thresholds of one part, turned to a shaft and clipped.
+struct Steps {
+    new: Window,
+    serviceable: Option<Exact>,
+    any_new: Option<Exact>,
+    last: Option<Exact>,
+    /// Where no last row can be stated, the fit with its mate decides.
+    by_mate: bool,
+    scope: Scope,
+}
+
+impl Steps {
+    fn cuts(&self) -> Vec<Exact> {
+        let serviceable = match self.scope {
+            Scope::Service => self.serviceable,
+            Scope::New => None,
+        };
+        let all = [self.new.low, self.new.high, serviceable, self.any_new, self.last];
+        let least = self.last;
+        all.into_iter().flatten().filter(|cut| least.is_none_or(|least| *cut >= least)).collect()
+    }
+
+    /// What a size between two neighbouring cuts is good for.
+    fn between(&self, from: Option<Exact>, to: Option<Exact>) -> (&'static str, Look) {
+        let reaches = |floor: Option<Exact>| {
+            floor.is_some_and(|floor| from.is_some_and(|from| from >= floor))
+        };
+        let (Some(from_size), above) = (from, self.new.high) else {
+            return match (self.last.or(self.new.low), self.by_mate) {
+                (Some(_), true) if self.last.is_none() => ("depends on mate", Look::Dashed),
+                (Some(_), _) => ("out", Look::Hatched),
+                (None, _) => ("new", Look::Heavy),
+            };
+        };
+        if above.is_some_and(|above| from_size >= above) {
+            return ("measure again", Look::Dotted);
+        }
+        let new = self.new.low.is_none_or(|low| from_size >= low)
+            && to.is_none_or(|to| above.is_none_or(|above| to <= above));
+        let unknown = self.serviceable.is_none();
+        let mate = match self.scope {
+            Scope::Service if reaches(self.serviceable) => Mate::Any,
+            _ if reaches(self.any_new) => Mate::AnyNew,
+            _ => Mate::Depends,
+        };
+        match (new, mate) {
+            (true, Mate::Any) => ("new", Look::Heavy),
+            (true, Mate::AnyNew) if unknown || self.scope == Scope::New => ("new", Look::Heavy),
+            (true, Mate::AnyNew) => ("new, any new mate", Look::Heavy),
+            (true, Mate::Depends) if self.any_new.is_none() => ("new", Look::Heavy),
+            (true, Mate::Depends) => ("new, depends on mate", Look::Heavy),
+            (false, Mate::Any) => ("any mate", Look::Plain),
+            (false, Mate::AnyNew) => ("any new mate", Look::Plain),
+            (false, Mate::Depends) => ("depends on mate", Look::Dashed),
+        }
+    }
+}
+
+/// Which mates a size is good with.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Mate {
+    Any,
+    AnyNew,
+    Depends,
+}

@@ -1,0 +1,64 @@
+//! Direct readings in any unit: end play, backlash, runout (full indicator
+//! movement, never halved), spring load at a length, leak-down time, torque.
+
+use super::boxes;
+use super::four::{self, Held};
+use super::held::Mean;
+use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Verdict};
+use super::{Check, ranges};
+use crate::model::line::{Line, ReadingLine};
+use crate::quantity::Exact;
+
+pub struct ReadingCheck<'a> {
+    pub line: &'a Line,
+    pub reading: &'a ReadingLine,
+}
+
+impl Check for ReadingCheck<'_> {
+    fn groups(&self, _: &Setting) -> Vec<Group> {
+        let shape = boxes::comb(self.line, &self.reading.limits);
+        let mut group = boxes::plain(self.line, &self.reading.labels, shape);
+        group.hint = self.reading.with.as_ref().map(ToString::to_string).unwrap_or_default();
+        group.when = self.reading.when;
+        vec![group]
+    }
+
+    fn answers(&self, _: &Setting) -> Vec<Answer> {
+        Vec::new()
+    }
+
+    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+        four::scale("read", &self.reading.limits, false, setting.scope).into_iter().collect()
+    }
+
+    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+        ranges::of_four(&self.reading.limits, setting.scope)
+    }
+
+    fn limits_in_words(&self, setting: &Setting) -> String {
+        four::in_words(self.line, &self.reading.limits, false, setting)
+    }
+
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
+        let side = read.side("read");
+        let readings = boxes::in_boxes(side, labels.len().max(1));
+        let present: Vec<Exact> = readings.iter().flatten().copied().collect();
+        let blanks = boxes::blanks(&labels, &readings);
+        let single = readings.len() == 1;
+        let held = Held {
+            name: "reading",
+            beyond: ("under", "over"),
+            figures: if single { ("reading", "reading") } else { ("smallest", "largest") },
+            blank: blanks.is_some(),
+            partial_proves: true,
+            least: present.iter().min().copied().map(Mean::one),
+            greatest: present.iter().max().copied().map(Mean::one),
+            uncertainty: side.map_or(&[][..], |side| &side.uncertainty),
+            ..Held::default()
+        };
+        let mut verdict = four::judge(self.line, &self.reading.limits, &held, setting);
+        verdict.notes.extend(blanks.filter(|_| !single));
+        verdict
+    }
+}

@@ -1,0 +1,55 @@
+//! A figure, a word or a mark that is kept and not judged.
+
+use super::Check;
+use super::boxes;
+use super::four;
+use super::state::State;
+use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Shape, Verdict};
+use crate::model::line::{Line, RecordedLine};
+use crate::model::record::Mark;
+use crate::quantity::Exact;
+
+pub struct RecordedCheck<'a> {
+    pub line: &'a Line,
+    pub recorded: &'a RecordedLine,
+}
+
+impl Check for RecordedCheck<'_> {
+    fn groups(&self, _: &Setting) -> Vec<Group> {
+        vec![boxes::plain(self.line, &self.recorded.labels, Shape::Words)]
+    }
+
+    fn answers(&self, _: &Setting) -> Vec<Answer> {
+        Vec::new()
+    }
+
+    fn scales(&self, _: &Setting) -> Vec<Scale> {
+        Vec::new()
+    }
+
+    fn ranges(&self, _: &Setting) -> Vec<Range> {
+        Vec::new()
+    }
+
+    fn limits_in_words(&self, _: &Setting) -> String {
+        "recorded, no limit".to_owned()
+    }
+
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let side = read.side("read");
+        let labels: Vec<String> = self.recorded.labels.iter().map(ToString::to_string).collect();
+        let readings = boxes::in_boxes(side, labels.len().max(1));
+        let marks = side.map_or(&[][..], |side| &side.marks);
+        let marked = !marks.is_empty() && !marks.contains(&Mark::Blank);
+        let blanks = boxes::blanks(&labels, &readings).filter(|_| !marked);
+        let mut verdict = Verdict::of(State::Recorded);
+        four::notes(&mut verdict, self.line, &[Exact::ZERO], setting.rule);
+        for value in readings.iter().flatten() {
+            verdict.show_figure("reading", *value, false);
+        }
+        let state = if blanks.is_some() { State::Open } else { State::Recorded };
+        verdict.notes.extend(blanks.filter(|_| labels.len() > 1));
+        verdict.part("recorded", state);
+        verdict
+    }
+}

@@ -1,0 +1,111 @@
+//! What would bring a fit in: the mate that would do with each part as it
+//! stands, reused or new.
+
+use super::basis::{Basis, Half};
+use super::held::Mean;
+use super::part::Ends;
+use super::state::Beyond;
+use crate::model::job::Scope;
+use crate::quantity::{Exact, Window, ceil_quotient, floor_quotient};
+
+/// The fit that is out.
+pub(super) struct Cure<'a> {
+    pub basis: &'a Basis,
+    /// The shaft's figures, and whether it must meet new limits.
+    pub shaft: (&'a Ends, bool),
+    pub bore: (&'a Ends, bool),
+    pub scope: Scope,
+    pub places: u8,
+}
+
+/// One line a remedy, the parts as they stand first.
+pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
+    let is_out = |word: &str| beyond.iter().any(|beyond| beyond.side.starts_with(word));
+    let (loose, tight) = (is_out("loose"), is_out("tight"));
+    let mut lines = Vec::new();
+    for (kept, (ends, new)) in [(Half::Shaft, cure.shaft), (Half::Bore, cure.bore)] {
+        if is_out(kept.key()) {
+            continue;
+        }
+        let Some((small, large)) = inward(ends, cure.places) else {
+            continue;
+        };
+        let windows = cure.basis.mate(kept, small, large, new);
+        let mate = kept.other();
+        if loose || tight {
+            lines.push(reused(cure, kept, mate, windows.reused, (loose, tight)));
+        }
+        lines.extend(fresh(cure, kept, mate, windows.new));
+    }
+    lines
+}
+
+/// The figures of one part, an average widened to the next figure that can be
+/// written: a mate that serves these serves the average.
+fn inward(ends: &Ends, places: u8) -> Option<(Exact, Exact)> {
+    let count = |mean: &Mean| Exact::whole(mean.count);
+    match ends.smallest.count {
+        1 => Some((ends.smallest.sum, ends.largest.sum)),
+        _ => Some((
+            floor_quotient(ends.smallest.sum, count(&ends.smallest), places)?,
+            ceil_quotient(ends.largest.sum, count(&ends.largest), places)?,
+        )),
+    }
+}
+
+/// `largest bore that would bring it in with this shaft: 1.3766`.
+fn reused(
+    cure: &Cure,
+    kept: Half,
+    mate: Half,
+    window: Window,
+    (loose, tight): (bool, bool),
+) -> String {
+    let (kept, key) = (kept.key(), mate.key());
+    // Under new scope the mate keeps its new limits as well.
+    let window = match cure.scope {
+        Scope::New => window.within(&own_new(cure.basis, mate)),
+        Scope::Service => window,
+    };
+    if window.is_empty() {
+        return format!("no {key} serves with this {kept}");
+    }
+    let wants_smaller = (mate == Half::Bore) == loose;
+    let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
+    let with = format!("that would bring it in with this {kept}");
+    match (window.low, window.high) {
+        (Some(low), Some(high)) if loose && tight => {
+            format!("{key} {with}: {} to {}", show(low), show(high))
+        }
+        (_, Some(high)) if wants_smaller => format!("largest {key} {with}: {}", show(high)),
+        (Some(low), _) if !wants_smaller => format!("smallest {key} {with}: {}", show(low)),
+        _ => format!("no {key} can be stated for this {kept}"),
+    }
+}
+
+/// `a new shaft would do: 1.3725 to 1.3735`, or the part of its range that
+/// would; nothing where none would.
+fn fresh(cure: &Cure, kept: Half, mate: Half, window: Window) -> Option<String> {
+    let (Some(low), Some(high)) = (window.low, window.high) else {
+        return None;
+    };
+    let whole = own_new(cure.basis, mate);
+    whole.low.and(whole.high)?;
+    let (kept, key) = (kept.key(), mate.key());
+    let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
+    if window.is_empty() {
+        return Some(format!("no new {key} serves with this {kept}"));
+    }
+    let span = format!("{} to {}", show(low), show(high));
+    Some(match window == whole {
+        true => format!("a new {key} would do with this {kept}: {span}"),
+        false => format!("a new {key} would do with this {kept} from {span} only"),
+    })
+}
+
+fn own_new(basis: &Basis, half: Half) -> Window {
+    match half {
+        Half::Shaft => Window::new(basis.s1, basis.s2),
+        Half::Bore => Window::new(basis.b1, basis.b2),
+    }
+}

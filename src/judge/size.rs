@@ -1,0 +1,88 @@
+//! The size of one feature: the smallest reading against the least limit, the
+//! largest against the greatest, shaft or bore alike.
+
+use super::boxes;
+use super::four::{self, Held};
+use super::held::{Mean, shown};
+use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Verdict};
+use super::{Check, ranges};
+use crate::model::line::{Line, Reduction, SizeLine};
+use crate::quantity::Exact;
+
+pub struct SizeCheck<'a> {
+    pub line: &'a Line,
+    pub size: &'a SizeLine,
+}
+
+impl Check for SizeCheck<'_> {
+    fn groups(&self, setting: &Setting) -> Vec<Group> {
+        let figures = self.size.limits.all().map(|limit| limit.value);
+        let whole = four::whole_digits(figures, 1);
+        vec![boxes::of_feature("read", "Size", self.size.feature, self.line, whole, setting)]
+    }
+
+    fn answers(&self, setting: &Setting) -> Vec<Answer> {
+        let average = self.size.reduction == Reduction::Average;
+        let whole = four::whole_digits(self.size.limits.all().map(|limit| limit.value), 1);
+        let label = match average {
+            true => "average",
+            false => return Vec::new(),
+        };
+        let governs = !self.limits_in_words(setting).is_empty();
+        let places = self.line.places;
+        vec![Answer { label: label.to_owned(), whole, places, side: false, governs }]
+    }
+
+    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+        four::scale("read", &self.size.limits, false, setting.scope).into_iter().collect()
+    }
+
+    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+        ranges::of_four(&self.size.limits, setting.scope)
+    }
+
+    fn limits_in_words(&self, setting: &Setting) -> String {
+        four::in_words(self.line, &self.size.limits, false, setting)
+    }
+
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let groups = self.groups(setting);
+        let labels = groups.first().map_or(&[][..], |group| &group.labels);
+        let side = read.side("read");
+        let readings = boxes::in_boxes(side, labels.len());
+        let present: Vec<Exact> = readings.iter().flatten().copied().collect();
+        let blanks = boxes::blanks(labels, &readings);
+        let uncertainty = side.map_or(&[][..], |side| &side.uncertainty);
+        let mut held = Held {
+            name: "size",
+            beyond: ("small", "large"),
+            figures: ("smallest", "largest"),
+            blank: blanks.is_some() || present.is_empty(),
+            partial_proves: true,
+            least: present.iter().min().copied().map(Mean::one),
+            greatest: present.iter().max().copied().map(Mean::one),
+            uncertainty,
+            ..Held::default()
+        };
+        if self.size.reduction == Reduction::Average {
+            average(&mut held, &present, self.line.places);
+        }
+        let mut verdict = four::judge(self.line, &self.size.limits, &held, setting);
+        verdict.notes.extend(blanks);
+        verdict
+    }
+}
+
+/// The mean of all boxes stands for both figures; a part of them proves
+/// nothing.
+fn average(held: &mut Held, present: &[Exact], places: u8) {
+    held.least = Mean::of(present);
+    held.greatest = held.least;
+    held.figures = ("average", "average");
+    held.partial_proves = false;
+    let Some(mean) = held.least else { return };
+    let readings: Vec<String> = present.iter().map(|r| shown(*r, places, false)).collect();
+    let value = shown(mean.shown(places), places, false);
+    let working = format!("({}) / {} = {value}", readings.join(" + "), mean.count);
+    held.workings = (working.clone(), working);
+}

@@ -1,0 +1,159 @@
+//! A row's own rules: as many decimals as the line is read to, and within the
+//! range of the gauge named. A breach is in question whatever the verdict.
+
+use super::side::Measured;
+use super::signature::{Slip, other_unit, point, undo};
+use super::{Asked, BoxTyped, GaugeRange, RowTyped, box_name};
+use crate::model::line::{Kind, Line};
+use crate::quantity::{Exact, Length};
+
+/// Asks about every box that breaks a rule of its row.
+pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &mut Vec<Asked>) {
+    let measured = matches!(
+        line.kind,
+        Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_)
+    );
+    if !measured {
+        return;
+    }
+    for side in &row.sides {
+        let part = sides.iter().find(|part| part.key == side.key);
+        for (index, typed) in side.boxes.iter().enumerate() {
+            let Some(typed) = typed else {
+                continue;
+            };
+            let at = (side.key, index);
+            if typed.typed.places() != line.places {
+                asked.push(wrong_digits(at, typed, line.places));
+                asked.extend(part.into_iter().flat_map(|part| meant(part, at, typed)));
+            }
+            if let Some(unit) = line.unit.length() {
+                asked.extend(out_of_range(at, typed, unit, part));
+            }
+        }
+    }
+}
+
+fn wrong_digits(at: (&'static str, usize), typed: &BoxTyped, places: u8) -> Asked {
+    let (text, has) = (&typed.typed.text, typed.typed.places());
+    let what = if has < places {
+        "a digit is lost"
+    } else {
+        "a digit too many"
+    };
+    let cause = format!(
+        "{} reads {text}: {has} decimals where {places} are asked, {what}",
+        box_name(at.0, at.1)
+    );
+    Asked {
+        slip: Slip::Digits,
+        cause,
+        boxes: vec![at],
+        likely: None,
+        hold: false,
+    }
+}
+
+/// What a reading of the wrong number of decimals can mean without adding a
+/// digit to it: the other unit, or the point out of place.
+fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<Asked> {
+    let text = &*typed.typed.text;
+    let name = box_name(at.0, at.1);
+    let inside = |value: &Exact| part.widest.holds(*value);
+    let other = match part.unit {
+        Length::Inch => Length::Millimetre,
+        Length::Millimetre => Length::Inch,
+    };
+    let places = usize::from(part.places);
+    let unit = other_unit(typed.typed.value, part.unit, part.places).map(|undone| {
+        let cause = format!(
+            "{name} reads {text}: in {other} it would be {:.places$} {}, with digits lost or added",
+            undone.value, part.unit
+        );
+        (undone, cause)
+    });
+    let moved = point(text, part.places).map(|undone| {
+        let cause = format!(
+            "{name} reads {text}: with the point in its place it would be {:.places$}",
+            undone.value
+        );
+        (undone, cause)
+    });
+    let ask = |(undone, cause): (super::signature::Undone, String)| Asked {
+        slip: undone.slip,
+        cause,
+        boxes: vec![at],
+        likely: Some(format!("{:.places$}", undone.value)),
+        hold: false,
+    };
+    [unit, moved]
+        .into_iter()
+        .flatten()
+        .filter(|(undone, _)| inside(&undone.value))
+        .map(ask)
+        .collect()
+}
+
+/// A reading that no gauge named could have shown. A transfer gauge has no say;
+/// one gauge of several that covers the reading is enough.
+fn out_of_range(
+    at: (&'static str, usize),
+    typed: &BoxTyped,
+    unit: Length,
+    part: Option<&Measured>,
+) -> Vec<Asked> {
+    let covers = |gauge: &GaugeRange, value: Exact| {
+        let size = unit.to_mm(value);
+        (gauge.unit.to_mm(gauge.low)..=gauge.unit.to_mm(gauge.high)).contains(&size)
+    };
+    let judged = || typed.gauges.iter().filter(|gauge| !gauge.transfer);
+    let covered = |value: Exact| judged().any(|gauge| covers(gauge, value));
+    let value = typed.typed.value;
+    if judged().next().is_none() || covered(value) {
+        return Vec::new();
+    }
+    let name = box_name(at.0, at.1);
+    let ranges: Vec<String> = judged()
+        .map(|gauge| {
+            format!(
+                "{} ({} to {} {})",
+                gauge.name, gauge.low, gauge.high, gauge.unit
+            )
+        })
+        .collect();
+    let text = &typed.typed.text;
+    let cause = format!(
+        "{name} reads {text}, outside the range of {}",
+        ranges.join(", ")
+    );
+    let mut asked = vec![Asked {
+        slip: Slip::GaugeRange,
+        cause,
+        boxes: vec![at],
+        likely: None,
+        hold: false,
+    }];
+    let Some(part) = part else {
+        return asked;
+    };
+    let near = super::signature::near(unit);
+    for undone in undo(value, text, unit, part.places) {
+        let fits = part.widest.holds(undone.value) && part.lands(at.1, undone.value, near);
+        if fits && covered(undone.value) {
+            let likely = format!("{:.*}", usize::from(part.places), undone.value);
+            let slip = undone.slip;
+            let cause = format!(
+                "{name} reads {text}: {} would make it {likely}",
+                slip.in_words(unit)
+            );
+            asked.push(Asked {
+                slip,
+                cause,
+                boxes: vec![at],
+                likely: Some(likely),
+                hold: false,
+            });
+        }
+    }
+    asked
+}

@@ -1,0 +1,179 @@
+//! Values in each other's boxes: within a row, shaft and bore.
+
+use super::pair::with_reading;
+use super::side::{Filled, Measured};
+use super::signature::{Slip, near};
+use super::{Asked, Judge, RowTyped, box_name};
+use crate::judge::state::State;
+use crate::judge::types::RowRead;
+use crate::judge::window::FitSizes;
+use crate::model::engine::Side;
+use crate::model::job::Scope;
+use crate::model::line::{Kind, Line};
+use crate::quantity::Exact;
+
+/// Asks about a shaft and a bore exchanged, one box with one box or all.
+pub(super) fn within(
+    line: &Line,
+    row: &RowTyped,
+    sides: &[Measured],
+    judge: Judge,
+    asked: &mut Vec<Asked>,
+) {
+    let (Kind::Fit(_), [shaft, bore]) = (&line.kind, sides) else {
+        return;
+    };
+    for (a, b) in exchanged_boxes(shaft, bore) {
+        asked.push(ask_boxes((shaft, a), (bore, b), ""));
+    }
+    let whole = whole_exchanged(shaft, bore) || tight_exchanged(line, row, shaft, bore, judge);
+    if whole && !shaft.confirmed() && !bore.confirmed() {
+        asked.push(Asked {
+            slip: Slip::Exchanged,
+            cause: format!(
+                "shaft reads {} and bore {}: in each other's boxes",
+                texts(shaft),
+                texts(bore)
+            ),
+            boxes: [shaft.boxes(), bore.boxes()].concat(),
+            likely: Some(format!("shaft {}, bore {}", texts(bore), texts(shaft))),
+            hold: false,
+        });
+    }
+}
+
+/// Pairs of boxes that both stand out and that both fit once exchanged. One
+/// measured again is out of the question.
+pub(super) fn exchanged_boxes<'p, 'a>(
+    one: &'p Measured<'a>,
+    other: &'p Measured<'a>,
+) -> Vec<(&'p Filled<'a>, &'p Filled<'a>)> {
+    let odd = |part: &'p Measured<'a>| {
+        part.filled
+            .iter()
+            .filter(move |filled| !filled.confirmed && part.stands_out(filled))
+    };
+    let fits = |part: &Measured, at: &Filled, value: Exact| {
+        part.widest.holds(value) && part.lands(at.index, value, near(part.unit))
+    };
+    let alone = |part: &Measured, filled: &Filled| part.pair(filled.index).next().is_none();
+    let mut found = Vec::new();
+    for a in odd(one) {
+        for b in odd(other) {
+            // Single readings are whole parts, and asked about as such.
+            let whole = alone(one, a) && alone(other, b);
+            if !whole && fits(one, a, b.value) && fits(other, b, a.value) {
+                found.push((a, b));
+            }
+        }
+    }
+    found
+}
+
+/// Both parts lie wholly past their widest limits, and inside once exchanged.
+pub(super) fn whole_exchanged(one: &Measured, other: &Measured) -> bool {
+    let out = |part: &Measured| part.wholly(|value| !part.widest.holds(value));
+    out(one)
+        && out(other)
+        && one.wholly(|value| other.widest.holds(value))
+        && other.wholly(|value| one.widest.holds(value))
+}
+
+/// A fit out tight that passes with shaft and bore exchanged.
+fn tight_exchanged(
+    line: &Line,
+    row: &RowTyped,
+    shaft: &Measured,
+    bore: &Measured,
+    judge: Judge,
+) -> bool {
+    let Kind::Fit(fit) = &line.kind else {
+        return false;
+    };
+    let state = |key: &str| {
+        let side = row.sides.iter().find(|side| side.key == key);
+        side.map(|side| side.state.clone()).unwrap_or_default()
+    };
+    let sizes = FitSizes::of(fit, &state("shaft"), &state("bore"));
+    let smallest = bore.governing().map(|filled| filled.value).min();
+    let largest = shaft.governing().map(|filled| filled.value).max();
+    let (Some(smallest), Some(largest)) = (smallest, largest) else {
+        return false;
+    };
+    // The looser of the two scopes' limits: the judge has the last word.
+    let least = [Scope::New, Scope::Service]
+        .into_iter()
+        .filter_map(|s| sizes.fit(s).low)
+        .max();
+    if least.is_none_or(|least| smallest - largest >= least) {
+        return false;
+    }
+    let typed = row.read();
+    let tight = match judge(&typed).state {
+        State::Out(beyond) => beyond.iter().any(|beyond| beyond.side.contains("tight")),
+        _ => false,
+    };
+    tight && exchange_all(&typed, shaft, bore).is_some_and(|other| judge(&other).state.passes())
+}
+
+/// The row with all readings of shaft and bore exchanged. Where one side has
+/// fewer boxes its extremes stand for it, which is all that a fit sees.
+fn exchange_all(typed: &RowRead, shaft: &Measured, bore: &Measured) -> Option<RowRead> {
+    let mut other = typed.clone();
+    for (to, from) in [(shaft, bore), (bore, shaft)] {
+        let values: Vec<Exact> = from.governing().map(|filled| filled.value).collect();
+        let extremes = [*values.iter().min()?, *values.iter().max()?];
+        let boxes: Vec<usize> = to.governing().map(|filled| filled.index).collect();
+        if boxes.len() < extremes.len() && extremes[0] != extremes[1] {
+            return None;
+        }
+        for (n, index) in boxes.iter().enumerate() {
+            let same = boxes.len() == values.len();
+            let value = if same { values[n] } else { extremes[n % 2] };
+            other = with_reading(&other, to.key, *index, value);
+        }
+    }
+    Some(other)
+}
+
+/// The question about two boxes; `where_other` names the other box's row where
+/// it is not the same one.
+pub(super) fn ask_boxes(
+    (mine, a): (&Measured, &Filled),
+    (theirs, b): (&Measured, &Filled),
+    where_other: &str,
+) -> Asked {
+    let other_row = if where_other.is_empty() {
+        String::new()
+    } else {
+        format!(" {where_other}")
+    };
+    let cause = format!(
+        "{} reads {} and{other_row} {} reads {}: in each other's boxes",
+        box_name(mine.key, a.index),
+        a.text,
+        box_name(theirs.key, b.index),
+        b.text
+    );
+    let mut boxes = vec![(mine.key, a.index)];
+    if where_other.is_empty() {
+        boxes.push((theirs.key, b.index));
+    }
+    Asked {
+        slip: Slip::Exchanged,
+        cause,
+        boxes,
+        likely: Some(b.text.to_owned()),
+        hold: false,
+    }
+}
+
+pub(super) fn texts(part: &Measured) -> String {
+    let texts: Vec<&str> = part.governing().map(|filled| filled.text).collect();
+    texts.join(", ")
+}
+
+/// Whether two parts of one row or of two can be taken for one another.
+pub(super) fn like(one: &Measured, other: &Measured) -> bool {
+    one.unit == other.unit && one.side == other.side && one.side != Side::Plain
+}

@@ -1,0 +1,135 @@
+//! Slips of the pen, the eye and the keys, caught when the paper is typed in.
+//!
+//! None is ever put right here: a row in question shows every likely cause
+//! with the reading it would mean, and only the paper or another measurement
+//! resolves it. A true out is never hidden behind a guess, so most questions
+//! are asked only where undoing one slip changes a verdict.
+
+pub mod across;
+mod digits;
+mod exchange;
+mod pair;
+mod side;
+mod signature;
+mod whole;
+
+pub use signature::Slip;
+
+use super::types::{PartState, RowRead, Setting, SideRead, Verdict};
+use crate::model::line::{Kind, Line};
+use crate::model::typed::Typed;
+use crate::quantity::{Exact, Length};
+use side::Measured;
+
+/// A question about a row. Held rows wait for the quality manager; any other
+/// question makes the row a query.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Asked {
+    pub slip: Slip,
+    /// In words, with the figures.
+    pub cause: String,
+    /// The boxes asked about: group key and index.
+    pub boxes: Vec<(&'static str, usize)>,
+    /// The reading that the cause would mean, where there is one.
+    pub likely: Option<String>,
+    pub hold: bool,
+}
+
+/// A gauge that a box was read with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct GaugeRange<'a> {
+    pub name: &'a str,
+    pub low: Exact,
+    pub high: Exact,
+    pub unit: Length,
+    /// It only transfers a size to another gauge: its range is not judged.
+    pub transfer: bool,
+}
+
+/// A reading as typed, in the line's unit and before any correction for
+/// temperature.
+#[derive(Clone, Copy, Debug)]
+pub struct BoxTyped<'a> {
+    pub typed: &'a Typed,
+    pub gauges: &'a [GaugeRange<'a>],
+    /// Measured again, and the same value found: no longer in question.
+    pub confirmed: bool,
+}
+
+/// One group of boxes of a row.
+#[derive(Clone, Debug, Default)]
+pub struct SideTyped<'a> {
+    pub key: &'static str,
+    /// One a box in printed order; `None` for a blank.
+    pub boxes: Vec<Option<BoxTyped<'a>>>,
+    pub state: PartState,
+    /// Expanded uncertainties, handed on to judging.
+    pub uncertainty: Vec<Exact>,
+}
+
+/// A row as typed.
+#[derive(Clone, Debug, Default)]
+pub struct RowTyped<'a> {
+    pub sides: Vec<SideTyped<'a>>,
+}
+
+/// Judges a row of readings as typed; a correction for temperature is the
+/// judge's affair.
+pub type Judge<'a> = &'a dyn Fn(&RowRead) -> Verdict;
+
+impl SideTyped<'_> {
+    fn read(&self) -> SideRead {
+        let readings = self
+            .boxes
+            .iter()
+            .map(|b| b.map(|b| b.typed.value))
+            .collect();
+        SideRead {
+            key: self.key,
+            readings,
+            state: self.state.clone(),
+            uncertainty: self.uncertainty.clone(),
+            ..SideRead::default()
+        }
+    }
+}
+
+impl RowTyped<'_> {
+    pub fn read(&self) -> RowRead {
+        RowRead {
+            sides: self.sides.iter().map(SideTyped::read).collect(),
+        }
+    }
+}
+
+/// Every question that one row raises by itself; empty where it may be judged
+/// as it stands. Direct readings (end play, runout, a load) are only held to
+/// their digits and their gauge's range.
+pub fn question(line: &Line, row: &RowTyped, setting: &Setting, judge: Judge) -> Vec<Asked> {
+    let mut asked = Vec::new();
+    let sides = Measured::of_row(line, row, setting);
+    digits::breaches(line, row, &sides, &mut asked);
+    if matches!(line.kind, Kind::Fit(_) | Kind::Size(_)) {
+        pair::apart(row, &sides, judge, &mut asked);
+        whole::beyond(&sides, &mut asked);
+        whole::not_wear(&sides, &mut asked);
+        exchange::within(line, row, &sides, judge, &mut asked);
+    }
+    let mut single: Vec<Asked> = Vec::with_capacity(asked.len());
+    for question in asked {
+        let said = |other: &Asked| {
+            other.slip == question.slip
+                && other.boxes == question.boxes
+                && other.likely == question.likely
+        };
+        if !single.iter().any(said) {
+            single.push(question);
+        }
+    }
+    single
+}
+
+/// Words for a box, as a later reading names it: `bore 2`.
+fn box_name(key: &str, index: usize) -> String {
+    format!("{key} {}", index + 1)
+}

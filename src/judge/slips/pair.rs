@@ -1,0 +1,195 @@
+//! Readings of one part in one plane that are further apart than one part can
+//! be.
+
+use super::side::{Filled, Measured};
+use super::signature::{Slip, Undone, near, undo};
+use super::{Asked, Judge, RowTyped, box_name};
+use crate::judge::state::State;
+use crate::judge::types::{RowRead, Verdict};
+use crate::quantity::Exact;
+
+/// Beyond this many times the roundness limit no cause is needed to ask.
+const TIMES: i64 = 5;
+
+/// Asks about every pair that is too far apart.
+pub(super) fn apart(row: &RowTyped, sides: &[Measured], judge: Judge, asked: &mut Vec<Asked>) {
+    for part in sides.iter().filter(|part| part.paired) {
+        let mut planes: Vec<usize> = part.filled.iter().map(|filled| filled.plane).collect();
+        planes.dedup();
+        for plane in planes {
+            let pair: Vec<&Filled> = part
+                .filled
+                .iter()
+                .filter(|filled| filled.plane == plane)
+                .collect();
+            let smallest = pair.iter().map(|filled| filled.value).min();
+            let largest = pair.iter().map(|filled| filled.value).max();
+            let (Some(smallest), Some(largest)) = (smallest, largest) else {
+                continue;
+            };
+            let apart = largest - smallest;
+            if apart > part.round.times(TIMES) {
+                asked.extend(far_apart(part, &pair));
+            } else if apart > part.round {
+                asked.extend(with_cause(row, part, &pair, judge));
+            }
+        }
+    }
+}
+
+type Cause<'p, 'a> = (&'p Filled<'a>, Undone);
+
+/// Every slip in one box that, undone, brings it to its pair.
+fn causes<'p, 'a>(part: &Measured<'a>, pair: &[&'p Filled<'a>]) -> Vec<Cause<'p, 'a>> {
+    let near = near(part.unit);
+    let undone = |filled: &&'p Filled<'a>| {
+        let filled: &'p Filled<'a> = filled;
+        let all = undo(filled.value, filled.text, part.unit, part.places);
+        all.into_iter()
+            .filter(|undone| part.lands(filled.index, undone.value, near))
+            .map(move |undone| (filled, undone))
+            .collect::<Vec<_>>()
+    };
+    pair.iter().flat_map(undone).collect()
+}
+
+/// Asked only where a cause lies inside the widest limits and undoing one of
+/// them changes a verdict; then every one of them is shown.
+fn with_cause(row: &RowTyped, part: &Measured, pair: &[&Filled], judge: Judge) -> Vec<Asked> {
+    let mut causes = causes(part, pair);
+    causes.retain(|(_, undone)| part.widest.holds(undone.value));
+    if causes.is_empty() || causes.iter().any(|(filled, _)| filled.confirmed) {
+        return Vec::new();
+    }
+    let typed = row.read();
+    let verdict = judge(&typed);
+    let changes = |(filled, undone): &Cause| {
+        let other = with_reading(&typed, part.key, filled.index, undone.value);
+        differs(&verdict, &judge(&other))
+    };
+    if !causes.iter().any(changes) {
+        return Vec::new();
+    }
+    causes.iter().map(|cause| ask(part, pair, cause)).collect()
+}
+
+/// Asked with a cause or with none.
+fn far_apart(part: &Measured, pair: &[&Filled]) -> Vec<Asked> {
+    let mut causes = causes(part, pair);
+    if causes
+        .iter()
+        .any(|(_, undone)| part.widest.holds(undone.value))
+    {
+        causes.retain(|(_, undone)| part.widest.holds(undone.value));
+    }
+    let odd = odd_ones(part, pair);
+    let asked_about = |filled: &Filled| {
+        odd.iter().any(|one| one.index == filled.index)
+            || causes.iter().any(|(one, _)| one.index == filled.index)
+    };
+    if pair
+        .iter()
+        .filter(|filled| asked_about(filled))
+        .any(|filled| filled.confirmed)
+    {
+        return Vec::new();
+    }
+    let mut asked: Vec<Asked> = causes.iter().map(|cause| ask(part, pair, cause)).collect();
+    asked.extend(
+        odd.iter()
+            .filter(|filled| part.is_clearance(filled.value))
+            .map(|filled| Asked {
+                slip: Slip::Clearance,
+                cause: format!(
+                    "{} reads {}: a clearance written in a diameter's box",
+                    box_name(part.key, filled.index),
+                    filled.text
+                ),
+                boxes: vec![(part.key, filled.index)],
+                likely: None,
+                hold: false,
+            }),
+    );
+    if asked.is_empty() {
+        asked.push(no_cause(part, pair, &odd));
+    }
+    asked
+}
+
+/// Those of a pair that lie past the widest limits, or all of them where that
+/// does not tell.
+fn odd_ones<'p, 'a>(part: &Measured, pair: &[&'p Filled<'a>]) -> Vec<&'p Filled<'a>> {
+    let odd = |filled: &&&Filled| !part.widest.holds(filled.value);
+    let out: Vec<&Filled> = pair.iter().filter(odd).copied().collect();
+    if out.is_empty() { pair.to_vec() } else { out }
+}
+
+fn no_cause(part: &Measured, pair: &[&Filled], odd: &[&Filled]) -> Asked {
+    let figures: Vec<&str> = pair.iter().map(|filled| filled.text).collect();
+    let cause = format!(
+        "{} readings {} are further apart than one part can be (limit {:.*}): no likely cause, \
+         measure again",
+        part.key,
+        figures.join(" and "),
+        usize::from(part.places),
+        part.round
+    );
+    let boxes = odd.iter().map(|filled| (part.key, filled.index)).collect();
+    Asked {
+        slip: Slip::Apart,
+        cause,
+        boxes,
+        likely: None,
+        hold: false,
+    }
+}
+
+fn ask(part: &Measured, pair: &[&Filled], (filled, undone): &Cause) -> Asked {
+    let likely = format!("{:.*}", usize::from(part.places), undone.value);
+    let others: Vec<&str> = pair
+        .iter()
+        .filter(|other| other.index != filled.index)
+        .map(|other| other.text)
+        .collect();
+    let cause = format!(
+        "{} reads {} beside {}: {} would make it {likely}",
+        box_name(part.key, filled.index),
+        filled.text,
+        others.join(" and "),
+        undone.slip.in_words(part.unit)
+    );
+    let boxes = vec![(part.key, filled.index)];
+    Asked {
+        slip: undone.slip,
+        cause,
+        boxes,
+        likely: Some(likely),
+        hold: false,
+    }
+}
+
+/// The same row with another reading in one box.
+pub(super) fn with_reading(row: &RowRead, key: &str, index: usize, value: Exact) -> RowRead {
+    let mut other = row.clone();
+    let side = other.sides.iter_mut().find(|side| side.key == key);
+    if let Some(reading) = side.and_then(|side| side.readings.get_mut(index)) {
+        *reading = Some(value);
+    }
+    other
+}
+
+/// Whether two verdicts say different things. Two outs are both outs: a slip
+/// in one of them hides nothing, and a question would.
+fn differs(one: &Verdict, other: &Verdict) -> bool {
+    if matches!((&one.state, &other.state), (State::Out(_), State::Out(_))) {
+        return false;
+    }
+    let words = |verdict: &Verdict| -> Vec<_> {
+        verdict
+            .parts
+            .iter()
+            .map(|part| (part.name, part.state.word()))
+            .collect()
+    };
+    one.state.word() != other.state.word() || words(one) != words(other)
+}

@@ -1,0 +1,183 @@
+//! One part of a row made ready for questioning: its readings, its pairs and
+//! the limits that a slip is held against.
+
+use super::signature::round;
+use super::{BoxTyped, RowTyped, SideTyped};
+use crate::judge::types::{PartState, Setting};
+use crate::judge::window::FitSizes;
+use crate::model::engine::{Feature, Side};
+use crate::model::line::{Four, Kind, Line};
+use crate::quantity::{Exact, Length, Window};
+
+/// A box that holds a reading.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Filled<'a> {
+    pub index: usize,
+    pub plane: usize,
+    pub governs: bool,
+    pub value: Exact,
+    pub text: &'a str,
+    pub confirmed: bool,
+}
+
+/// A part as measured.
+#[derive(Clone, Debug)]
+pub(super) struct Measured<'a> {
+    pub key: &'static str,
+    pub side: Side,
+    pub unit: Length,
+    pub places: u8,
+    pub reused: bool,
+    pub filled: Vec<Filled<'a>>,
+    /// Readings of one plane are of one diameter: not so on an oval skirt.
+    pub paired: bool,
+    pub new: Window,
+    /// The widest that the part can be and still serve.
+    pub widest: Window,
+    /// The new roundness limit of the feature.
+    pub round: Exact,
+}
+
+impl<'a> Measured<'a> {
+    /// The parts of a row that have diameters; none for direct readings.
+    pub fn of_row(line: &Line, row: &RowTyped<'a>, setting: &Setting) -> Vec<Measured<'a>> {
+        let Some(unit) = line.unit.length() else {
+            return Vec::new();
+        };
+        let state = |key: &str| {
+            let side = row.sides.iter().find(|side| side.key == key);
+            side.map(|side| side.state.clone()).unwrap_or_default()
+        };
+        let limits = match &line.kind {
+            Kind::Fit(fit) => {
+                let sizes = FitSizes::of(fit, &state("shaft"), &state("bore"));
+                let of = |side| (sizes.part(side).new, sizes.widest(side));
+                vec![
+                    ("shaft", fit.shaft.feature, of(Side::Shaft)),
+                    ("bore", fit.bore.feature, of(Side::Bore)),
+                ]
+            }
+            Kind::Size(size) => {
+                let key = row.sides.first().map_or("read", |side| side.key);
+                vec![(key, size.feature, size_windows(&size.limits))]
+            }
+            _ => Vec::new(),
+        };
+        let measured = |(key, feature, (new, widest)): (&'static str, usize, _)| {
+            let side = row.sides.iter().find(|side| side.key == key)?;
+            let place = setting.engine.features.get(feature)?;
+            Some(Measured {
+                key,
+                side: place.side,
+                unit,
+                places: line.places,
+                reused: side.state == PartState::Reused,
+                filled: filled(side, place),
+                paired: place.governing_direction.is_none(),
+                new,
+                widest,
+                round: roundness(setting, feature, unit).unwrap_or(round(unit)),
+            })
+        };
+        limits.into_iter().filter_map(measured).collect()
+    }
+
+    /// The readings that count for the part.
+    pub fn governing(&self) -> impl Iterator<Item = &Filled<'a>> {
+        self.filled.iter().filter(|filled| filled.governs)
+    }
+
+    /// Readings present, and every one of them such.
+    pub fn wholly(&self, such: impl Fn(Exact) -> bool) -> bool {
+        let mut governing = self.governing().peekable();
+        governing.peek().is_some() && governing.all(|filled| such(filled.value))
+    }
+
+    /// The other readings of the same diameter.
+    pub fn pair(&self, of: usize) -> impl Iterator<Item = &Filled<'a>> {
+        let plane = self
+            .filled
+            .iter()
+            .find(|filled| filled.index == of)
+            .map(|f| f.plane);
+        let paired = self.paired;
+        self.filled
+            .iter()
+            .filter(move |other| paired && other.index != of && Some(other.plane) == plane)
+    }
+
+    /// Whether a reading in box `of` would lie within `by` of all its pair.
+    pub fn lands(&self, of: usize, value: Exact, by: Exact) -> bool {
+        self.pair(of).all(|other| (other.value - value).abs() <= by)
+    }
+
+    /// Whether box `of` stands out: from its pair, or past the widest limits.
+    pub fn stands_out(&self, of: &Filled) -> bool {
+        !self.widest.holds(of.value) || !self.lands(of.index, of.value, self.round)
+    }
+
+    /// Less than a tenth of the part's smallest limit.
+    pub fn is_clearance(&self, value: Exact) -> bool {
+        let smallest = self.new.low.into_iter().chain(self.widest.low).min();
+        smallest.is_some_and(|smallest| value.times(10) < smallest)
+    }
+
+    pub fn boxes(&self) -> Vec<(&'static str, usize)> {
+        self.governing()
+            .map(|filled| (self.key, filled.index))
+            .collect()
+    }
+
+    /// A box that was asked about has been measured again.
+    pub fn confirmed(&self) -> bool {
+        self.governing().any(|filled| filled.confirmed)
+    }
+}
+
+fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
+    let fill = |(index, typed): (usize, &Option<BoxTyped<'a>>)| {
+        let BoxTyped {
+            typed, confirmed, ..
+        } = (*typed)?;
+        let directions = feature.directions.len().max(1);
+        Some(Filled {
+            index,
+            plane: index / directions,
+            governs: feature.directions.is_empty() || feature.governs(index),
+            value: typed.value,
+            text: &typed.text,
+            confirmed,
+        })
+    };
+    side.boxes.iter().enumerate().filter_map(fill).collect()
+}
+
+/// New limits of a size line, and its widest.
+fn size_windows(limits: &Four) -> (Window, Window) {
+    let value = |limit: &Option<crate::model::typed::Limit>| limit.as_ref().map(|l| l.value);
+    let new = Window::new(value(&limits.new_min), value(&limits.new_max));
+    let low = value(&limits.service_min).or(new.low);
+    let high = value(&limits.service_max).or(new.high);
+    (new, Window::new(low, high))
+}
+
+/// The new roundness limit of a feature, in the unit asked for. A limit in
+/// millimetres is not brought to inches, which would divide.
+fn roundness(setting: &Setting, feature: usize, unit: Length) -> Option<Exact> {
+    setting.limits.lines.iter().find_map(|line| {
+        let Kind::Roundness(round) = &line.kind else {
+            return None;
+        };
+        let limit = round
+            .limits
+            .new_max
+            .as_ref()
+            .filter(|_| round.feature == feature)?
+            .value;
+        match (line.unit.length()?, unit) {
+            (from, to) if from == to => Some(limit),
+            (Length::Inch, Length::Millimetre) => Some(limit.inches_to_mm()),
+            _ => None,
+        }
+    })
+}

@@ -1,0 +1,93 @@
+//! One reading at each place; the largest less the smallest is judged, as for
+//! the weights of a set.
+
+use super::boxes;
+use super::four::{self, Held, whole_digits};
+use super::held::{Mean, shown};
+use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Shape, Verdict};
+use super::{Check, ranges};
+use crate::model::line::{Line, SpreadLine};
+use crate::quantity::Exact;
+
+pub struct SpreadCheck<'a> {
+    pub line: &'a Line,
+    pub spread: &'a SpreadLine,
+}
+
+/// Cells before the point: a weight is far larger than the spread allowed, and
+/// no limit tells how large.
+const WHOLE: u8 = 4;
+
+impl SpreadCheck<'_> {
+    fn labels(&self, setting: &Setting) -> Vec<String> {
+        let set = setting.engine.places.get(self.spread.at);
+        set.map_or(Vec::new(), |set| set.places.iter().map(|p| p.code.to_string()).collect())
+    }
+}
+
+impl Check for SpreadCheck<'_> {
+    fn groups(&self, setting: &Setting) -> Vec<Group> {
+        let shape = Shape::Comb { whole: WHOLE, places: self.line.places, signed: false };
+        let mut group = boxes::plain(self.line, &[], shape);
+        group.labels = self.labels(setting);
+        group.governs = vec![true; group.labels.len()];
+        group.title = "One at each place".to_owned();
+        group.hint = self.spread.with.as_ref().map(ToString::to_string).unwrap_or_default();
+        vec![group]
+    }
+
+    fn answers(&self, _: &Setting) -> Vec<Answer> {
+        let whole = whole_digits(self.spread.limits.all().map(|limit| limit.value), 1) + 1;
+        vec![Answer {
+            label: "largest - smallest".to_owned(),
+            whole,
+            places: self.line.places,
+            side: false,
+            governs: true,
+        }]
+    }
+
+    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+        four::scale("answer", &self.spread.limits, false, setting.scope).into_iter().collect()
+    }
+
+    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+        ranges::of_four(&self.spread.limits, setting.scope)
+    }
+
+    fn limits_in_words(&self, setting: &Setting) -> String {
+        four::in_words(self.line, &self.spread.limits, false, setting)
+    }
+
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let labels = self.labels(setting);
+        let side = read.side("read");
+        let readings = boxes::in_boxes(side, labels.len());
+        let present: Vec<Exact> = readings.iter().flatten().copied().collect();
+        let blanks = boxes::blanks(&labels, &readings);
+        // Two readings by the same gauges make a difference: each counts.
+        let twice = side.map_or(Vec::new(), |side| side.uncertainty.repeat(2));
+        let mut held = Held {
+            name: "spread",
+            beyond: ("under", "over"),
+            figures: ("spread", "spread"),
+            blank: blanks.is_some() || labels.is_empty(),
+            partial_proves: true,
+            uncertainty: &twice,
+            ..Held::default()
+        };
+        let largest = present.iter().max().copied();
+        if let (Some(largest), Some(smallest)) = (largest, present.iter().min().copied()) {
+            let show = |value| shown(value, self.line.places, false);
+            let spread = largest - smallest;
+            let working = format!("{} - {} = {}", show(largest), show(smallest), show(spread));
+            // More readings can only widen it: a least limit waits for all.
+            held.least = blanks.is_none().then_some(Mean::one(spread));
+            held.greatest = Some(Mean::one(spread));
+            held.workings = (working.clone(), working);
+        }
+        let mut verdict = four::judge(self.line, &self.spread.limits, &held, setting);
+        verdict.notes.extend(blanks);
+        verdict
+    }
+}

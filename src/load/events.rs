@@ -1,0 +1,280 @@
+//! What happened beside the first readings: measured again, changed, found,
+//! left out, accepted, sent out.
+
+use super::fields::Fields;
+use super::nearest::Known;
+use super::readings::Decimals;
+use super::rows::{GROUPS, boxes};
+use super::shape::{Kind, Shape, may, must};
+use crate::diag::{Diags, Loc};
+use crate::model::engine::Engine;
+use crate::model::record::{Accepted, Again, Boxes, Change, Finding, LeftOut, Outside, Why};
+use crate::model::typed::Word;
+
+const WHYS: &[(&str, Why)] = &[
+    ("mistyped", Why::Mistyped),
+    ("measured again", Why::MeasuredAgain),
+    ("reworked", Why::Reworked),
+    ("part changed", Why::PartChanged),
+];
+
+pub static AGAIN: Shape = Shape {
+    name: "[[again]]",
+    keys: &[&[
+        must("row", Kind::Text, "\"C3\""),
+        must("box", Kind::Text, "\"bore 2\""),
+        must("read", Kind::Other("a figure, figures or marks"), "1.3757"),
+        must(
+            "why",
+            Kind::Choice(&["mistyped", "measured again", "reworked", "part changed"]),
+            "\"measured again\"",
+        ),
+        may("by", Kind::Entry, "\"TD\""),
+        may("on", Kind::DayEntry, "2026-03-06"),
+        may("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
+        may("inspector", Kind::Entry, "\"JA\""),
+        may("note", Kind::Entry, "\"sleeve turn misread\""),
+    ]],
+};
+pub static CHANGE: Shape = Shape {
+    name: "[[change]]",
+    keys: &[&[
+        must("part", Kind::Text, "\"camshaft\""),
+        may("places", Kind::EntryOrEntries, "[\"2E\"]"),
+        may("rework", Kind::Entry, "\"camshaft-changed\""),
+        must("why", Kind::Choice(&["reworked", "part changed"]), "\"part changed\""),
+        may("what", Kind::Entry, "\"new camshaft fitted\""),
+        may("number", Kind::Entry, "\"the part number\""),
+        may("batch", Kind::Entry, "\"serial or batch\""),
+        may("document", Kind::Entry, "\"the release document\""),
+        may("data", Kind::Entry, "\"to which data it was reworked\""),
+        may("grade", Kind::Entry, "\"0.006 undersize\""),
+        may("by", Kind::Entry, "\"RW\""),
+        may("on", Kind::DayEntry, "2026-03-09"),
+        may("redone", Kind::EntryOrEntries, "[\"T 3\"]"),
+    ]],
+};
+pub static FOUND: Shape = Shape {
+    name: "[[found]]",
+    keys: &[&[
+        must("item", Kind::Text, "\"L 4\""),
+        may("place", Kind::Entry, "\"9\""),
+        must("what", Kind::Text, "\"burr on the tooth\""),
+        may("done", Kind::Entry, "\"stoned\""),
+        may("by", Kind::Entry, "\"RW\""),
+        may("on", Kind::DayEntry, "2026-03-04"),
+        may("inspector", Kind::Entry, "\"JA\""),
+    ]],
+};
+pub static LEFT_OUT: Shape = Shape {
+    name: "[[left-out]]",
+    keys: &[&[
+        must("item", Kind::Text, "\"L 4\""),
+        may("place", Kind::Entry, "\"9\""),
+        may("why", Kind::Entry, "\"not fitted\""),
+        may("by", Kind::Entry, "\"JA\""),
+    ]],
+};
+pub static ACCEPTED: Shape = Shape {
+    name: "[[accepted]]",
+    keys: &[&[
+        must("row", Kind::Text, "\"C2\""),
+        may("authority", Kind::Entry, "\"who accepted it\""),
+        may("document", Kind::Entry, "\"the letter's number\""),
+        may("on", Kind::DayEntry, "2026-03-10"),
+        may("by", Kind::Entry, "\"JA\""),
+    ]],
+};
+pub static OUTSIDE: Shape = Shape {
+    name: "[[outside]]",
+    keys: &[&[
+        must("what", Kind::Text, "\"crankshaft crack test\""),
+        may("who", Kind::Entry, "\"the shop that did it\""),
+        may("certificate", Kind::Entry, "\"its number\""),
+        may("on", Kind::DayEntry, "2026-03-05"),
+        may("result", Kind::Entry, "\"no cracks\""),
+    ]],
+};
+
+/// What the events refer to.
+pub struct Events<'a> {
+    pub engine: Option<&'a Engine>,
+    pub decimals: &'a Decimals,
+}
+
+impl Events<'_> {
+    pub fn again(&self, fields: &Fields<'_>, out: &mut Diags) -> Vec<Again> {
+        fields.each("again").iter().filter_map(|again| self.one_again(again, out)).collect()
+    }
+
+    fn one_again(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Again> {
+        let row = fields.text("row");
+        let named = fields.text("box").and_then(|named| box_name(named, out));
+        let node = fields.node("read");
+        let decimals = row.as_ref().and_then(|row| self.decimals.get(row.as_str()).copied());
+        let key = named.as_ref().map_or("read", |(key, _)| key.as_str());
+        let boxes = node.and_then(|node| boxes(key, node, decimals, out));
+        let (key, index) = named?;
+        let boxes = boxes?;
+        let count = match &boxes {
+            Boxes::Readings(all) => all.len(),
+            Boxes::Marks(all) => all.len(),
+            Boxes::Leaves(all) => all.len(),
+        };
+        if index.is_some() && count != 1 {
+            let right = format!("one, or box = \"{key}\" for all of them");
+            out.fault(fields.place("read"), format!("{count} readings for one box"), right);
+        }
+        Some(Again {
+            row: row?,
+            key,
+            index,
+            boxes,
+            why: why(fields)?,
+            by: fields.text("by"),
+            on: fields.day("on"),
+            gauges: fields.texts("gauge").unwrap_or_default(),
+            inspector: fields.text("inspector"),
+            note: fields.text("note"),
+            at: fields.at.clone(),
+        })
+    }
+
+    pub fn changes(&self, fields: &Fields<'_>, out: &mut Diags) -> Vec<Change> {
+        fields.each("change").iter().filter_map(|change| self.change(change, out)).collect()
+    }
+
+    fn change(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Change> {
+        let (part, rework) = (fields.text("part"), fields.text("rework"));
+        let places = fields.texts("places").unwrap_or_default();
+        if let (Some(engine), Some(part)) = (self.engine, &part) {
+            self.refers(engine, part, &places, rework.as_ref(), out);
+        }
+        Some(Change {
+            part: part?,
+            places,
+            rework,
+            why: why(fields)?,
+            what: fields.text("what"),
+            number: fields.text("number"),
+            batch: fields.text("batch"),
+            document: fields.text("document"),
+            data: fields.text("data"),
+            grade: fields.text("grade"),
+            by: fields.text("by"),
+            on: fields.day("on"),
+            redone: fields.texts("redone").unwrap_or_default(),
+            at: fields.at.clone(),
+        })
+    }
+
+    /// The part, its places and the rework are the engine's.
+    fn refers(
+        &self,
+        engine: &Engine,
+        part: &Word,
+        places: &[Word],
+        rework: Option<&Word>,
+        out: &mut Diags,
+    ) {
+        let parts = Known::new("part", engine.parts.iter().map(|part| &part.id));
+        let Some(index) = parts.find(part, out) else { return };
+        let set = engine.parts.get(index).and_then(|part| engine.places.get(part.at?));
+        let codes = set.map_or(&[][..], |set| &set.places).iter().map(|place| &place.code);
+        let known = Known::new("place", codes);
+        for place in places {
+            known.find(place, out);
+        }
+        if let Some(rework) = rework {
+            let reworks = Known::new("rework", engine.reworks.iter().map(|rework| &rework.id));
+            let found = reworks.find(rework, out).and_then(|found| engine.reworks.get(found));
+            if let Some(found) = found.filter(|found| found.part != index) {
+                let of =
+                    engine.parts.get(found.part).map_or("another part", |part| part.id.as_str());
+                out.fault(
+                    &rework.at,
+                    format!("{rework} is a rework of {of}"),
+                    format!("a rework of {part}"),
+                );
+            }
+        }
+    }
+}
+
+fn why(fields: &Fields<'_>) -> Option<(Why, Loc)> {
+    Some((fields.choice("why", WHYS)?, fields.node("why")?.at.clone()))
+}
+
+/// `bore`, or `bore 2` for the second box: the key and an index from 0.
+fn box_name(named: Word, out: &mut Diags) -> Option<(Word, Option<usize>)> {
+    let (key, number) = match named.as_str().trim().split_once(' ') {
+        Some((key, number)) => (key, Some(number.trim())),
+        None => (named.as_str().trim(), None),
+    };
+    let index = match number {
+        Some(number) => number
+            .parse()
+            .ok()
+            .filter(|number| (1..=96).contains(number))
+            .map(|n: usize| Some(n - 1)),
+        None => Some(None),
+    };
+    if !GROUPS.contains(&key) || index.is_none() {
+        let right = "shaft, bore, read, go or nogo, and the box's number: \"bore 2\"";
+        out.fault(&named.at, format!("there is no box \"{named}\""), right);
+        return None;
+    }
+    Some((Word { text: key.into(), at: named.at.clone() }, index?))
+}
+
+pub fn findings(fields: &Fields<'_>) -> Vec<Finding> {
+    let finding = |fields: &Fields<'_>| {
+        Some(Finding {
+            item: fields.text("item")?,
+            place: fields.text("place"),
+            what: fields.text("what")?,
+            done: fields.text("done"),
+            by: fields.text("by"),
+            on: fields.day("on"),
+            inspector: fields.text("inspector"),
+            at: fields.at.clone(),
+        })
+    };
+    fields.each("found").iter().filter_map(finding).collect()
+}
+
+pub fn left_out(fields: &Fields<'_>) -> Vec<LeftOut> {
+    let left = |fields: &Fields<'_>| {
+        let (place, why, by) = (fields.text("place"), fields.text("why"), fields.text("by"));
+        Some(LeftOut { item: fields.text("item")?, place, why, by, at: fields.at.clone() })
+    };
+    fields.each("left-out").iter().filter_map(left).collect()
+}
+
+pub fn accepted(fields: &Fields<'_>) -> Vec<Accepted> {
+    let accepted = |fields: &Fields<'_>| {
+        Some(Accepted {
+            row: fields.text("row")?,
+            authority: fields.text("authority"),
+            document: fields.text("document"),
+            on: fields.day("on"),
+            by: fields.text("by"),
+            at: fields.at.clone(),
+        })
+    };
+    fields.each("accepted").iter().filter_map(accepted).collect()
+}
+
+pub fn outside(fields: &Fields<'_>) -> Vec<Outside> {
+    let outside = |fields: &Fields<'_>| {
+        Some(Outside {
+            what: fields.text("what")?,
+            who: fields.text("who"),
+            certificate: fields.text("certificate"),
+            on: fields.day("on"),
+            result: fields.text("result"),
+            at: fields.at.clone(),
+        })
+    };
+    fields.each("outside").iter().filter_map(outside).collect()
+}

@@ -1,0 +1,157 @@
+//! The values of a checked table, by key. A value of the wrong kind was
+//! reported by the check and reads as absent here.
+
+use super::figure;
+use super::shape::{Shape, blank, check};
+use super::tree::{Node, Table, Tree, Value};
+use crate::diag::{Diags, Loc};
+use crate::model::date::Date;
+use crate::model::typed::{Typed, Word};
+use crate::quantity::Fit;
+
+#[derive(Clone, Copy)]
+pub struct Fields<'a> {
+    pub table: &'a Table,
+    pub at: &'a Loc,
+    /// The whole file could be read: what is missing is truly missing.
+    pub whole: bool,
+}
+
+impl<'a> Fields<'a> {
+    /// Checks a whole file against its shape.
+    pub fn open(tree: &'a Tree, shape: &Shape, out: &mut Diags) -> Option<Fields<'a>> {
+        let table = tree.root.table()?;
+        check(table, &tree.root.at, shape, tree.whole, out);
+        Some(Fields { table, at: &tree.root.at, whole: tree.whole })
+    }
+
+    pub fn of(node: &'a Node) -> Option<Fields<'a>> {
+        node.table().map(|table| Fields { table, at: &node.at, whole: true })
+    }
+
+    pub fn node(&self, key: &str) -> Option<&'a Node> {
+        self.table.get(key).map(|entry| &entry.node)
+    }
+
+    /// Where a key is typed, or the table where it is not.
+    pub fn place(&self, key: &str) -> &'a Loc {
+        self.table.get(key).map_or(self.at, |entry| &entry.key.at)
+    }
+
+    /// A text; also a figure or a day where those are allowed, as typed. `None`
+    /// where it is blank.
+    pub fn text(&self, key: &str) -> Option<Word> {
+        self.node(key).and_then(word)
+    }
+
+    /// One text or several; blank ones are left out.
+    pub fn texts(&self, key: &str) -> Option<Vec<Word>> {
+        let node = self.node(key)?;
+        match &node.value {
+            Value::List(list) => Some(list.iter().filter_map(word).collect()),
+            _ => Some(word(node).into_iter().collect()),
+        }
+    }
+
+    pub fn flag(&self, key: &str) -> Option<bool> {
+        match self.node(key)?.value {
+            Value::Flag(flag) => Some(flag),
+            _ => None,
+        }
+    }
+
+    pub fn whole(&self, key: &str) -> Option<u32> {
+        match &self.node(key)?.value {
+            Value::Figure(raw) => raw.parse().ok(),
+            _ => None,
+        }
+    }
+
+    /// Which of the choices; the shape's own order.
+    pub fn choice<T: Copy>(&self, key: &str, choices: &[(&str, T)]) -> Option<T> {
+        let typed = self.text(key)?;
+        choices.iter().find(|(name, _)| *name == typed.as_str()).map(|(_, choice)| *choice)
+    }
+
+    pub fn day(&self, key: &str) -> Option<(Date, Loc)> {
+        let node = self.node(key)?;
+        match &node.value {
+            Value::Date(raw) => Date::read(raw).map(|date| (date, node.at.clone())),
+            _ => None,
+        }
+    }
+
+    pub fn figure(&self, key: &str) -> Option<Typed> {
+        self.node(key).and_then(typed)
+    }
+
+    pub fn figures(&self, key: &str) -> Vec<Typed> {
+        match self.node(key).map(|node| &node.value) {
+            Some(Value::List(list)) => list.iter().filter_map(typed).collect(),
+            _ => Vec::new(),
+        }
+    }
+
+    /// Both of a pair, an absent one as `None`; `read` is `typed` or `fit`.
+    pub fn pair(&self, key: &str, read: fn(&Node) -> Option<Typed>) -> [Option<Typed>; 2] {
+        match self.node(key).map(|node| &node.value) {
+            Some(Value::List(list)) if list.len() == 2 => [read(&list[0]), read(&list[1])],
+            _ => [None, None],
+        }
+    }
+
+    pub fn table(&self, key: &str) -> Option<Fields<'a>> {
+        self.node(key).and_then(Fields::of)
+    }
+
+    /// Tables by name, in the order of the file.
+    pub fn named(&self, key: &str) -> Vec<(&'a Word, Fields<'a>)> {
+        let entries = self.node(key).and_then(Node::table).map_or(&[][..], |table| &table.0);
+        entries.iter().filter_map(|entry| Some((&entry.key, Fields::of(&entry.node)?))).collect()
+    }
+
+    /// The names of those tables, unreadable ones included.
+    pub fn names(&self, key: &str) -> Vec<&'a Word> {
+        let entries = self.node(key).and_then(Node::table).map_or(&[][..], |table| &table.0);
+        entries.iter().map(|entry| &entry.key).collect()
+    }
+
+    pub fn each(&self, key: &str) -> Vec<Fields<'a>> {
+        match self.node(key).map(|node| &node.value) {
+            Some(Value::List(list)) => list.iter().filter_map(Fields::of).collect(),
+            _ => Vec::new(),
+        }
+    }
+}
+
+pub fn word(node: &Node) -> Option<Word> {
+    match &node.value {
+        Value::Text(text) if blank(text) => None,
+        Value::Text(text) | Value::Figure(text) | Value::Date(text) => {
+            Some(Word { text: text.clone(), at: node.at.clone() })
+        }
+        _ => None,
+    }
+}
+
+/// A figure; `None` for anything else, `"-"` among it.
+pub fn typed(node: &Node) -> Option<Typed> {
+    match &node.value {
+        Value::Figure(raw) => {
+            let value = figure::read(raw).ok()?;
+            Some(Typed { value, text: raw.clone(), at: node.at.clone() })
+        }
+        _ => None,
+    }
+}
+
+/// A limit of a fit, its side in the sign.
+pub fn fit(node: &Node) -> Option<Typed> {
+    match &node.value {
+        Value::Text(text) | Value::Figure(text) => {
+            let value = Fit::read(text).ok()?.0;
+            Some(Typed { value, text: text.clone(), at: node.at.clone() })
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,254 @@
+//! The forms: one file a sheet, and the report's wording.
+
+use super::fields::Fields;
+use super::file;
+use super::shape::{By, Key, Kind, Shape, Varied, may, must};
+use crate::diag::{Diag, Diags, Sources, Weight};
+use crate::model::form::{Block, Content, Form, FormSet, ReportForm, ReportSection};
+use crate::model::typed::Word;
+use std::collections::HashMap;
+
+/// Where the forms of a job lie, and which of them is the report's.
+const FOLDER: &str = "forms/";
+const REPORT_FILE: &str = "forms/report.toml";
+/// Sections of the report that the program knows.
+const SECTIONS: &[&str] = &[
+    "exceptions",
+    "people",
+    "gauges",
+    "fits",
+    "readings",
+    "look-over",
+    "renewed",
+    "changes",
+    "superseded",
+    "outside",
+    "arithmetic",
+    "limits",
+    "sign-off",
+];
+/// Captions of the sign-off, by the key that the transcription has for them.
+const SIGNS: &[&str] = &["shaft", "bore", "read", "work", "check"];
+
+pub static FORM: Shape = Shape {
+    name: "a form",
+    keys: &[&[
+        must("sheet", Kind::Table(&SHEET), "[sheet] with letter, title, order and revision"),
+        must("block", Kind::EachOf(&BLOCK), "[[block]] for each thing on the sheet"),
+    ]],
+};
+static SHEET: Shape = Shape {
+    name: "[sheet]",
+    keys: &[&[
+        must("letter", Kind::Text, "\"C\""),
+        must("title", Kind::Text, "\"Camshaft in crankcase\""),
+        may("subtitle", Kind::Text, "\"fits\""),
+        must("order", Kind::Whole, "30"),
+        must("revision", Kind::FigureOrText, "\"1\""),
+        may("part", Kind::Text, "\"camshaft\""),
+        may("signs", Kind::Table(&CAPTIONS), "{ shaft = \"Shaft measured by\" }"),
+    ]],
+};
+static CAPTIONS: Shape = Shape {
+    name: "signs",
+    keys: &[&[
+        may("shaft", Kind::Text, "\"Shaft measured by\""),
+        may("bore", Kind::Text, "\"Bore measured by\""),
+        may("read", Kind::Text, "\"Read by\""),
+        may("work", Kind::Text, "\"Work done by\""),
+        may("check", Kind::Text, "\"Checked by\""),
+    ]],
+};
+pub static BLOCK: Varied = Varied {
+    name: "a block",
+    by: By::Key,
+    kinds: &[
+        ("look-over", &Shape { name: "a look-over block", keys: &[COMMON, LOOK_OVER] }),
+        ("steps", &Shape { name: "a steps block", keys: &[COMMON, STEPS] }),
+        ("condition", &Shape { name: "a condition block", keys: &[COMMON, CONDITION] }),
+        ("measure", &Shape { name: "a measure block", keys: &[COMMON, MEASURE] }),
+        ("rest", &Shape { name: "a rest block", keys: &[COMMON, REST] }),
+        ("write", &Shape { name: "a write block", keys: &[COMMON, WRITE] }),
+        ("renew", &Shape { name: "a renew block", keys: &[COMMON, RENEW] }),
+        ("caution", &Shape { name: "a caution block", keys: &[COMMON, CAUTION] }),
+        ("note", &Shape { name: "a note block", keys: &[COMMON, NOTE] }),
+    ],
+};
+const COMMON: &[Key] =
+    &[may("id", Kind::Text, "\"tappet-faces\""), may("part", Kind::Text, "\"camshaft\"")];
+const ITEMS: Key = must("items", Kind::Texts, "[\"gear: cracks, teeth worn\"]");
+const AT: Key = may("at", Kind::Text, "\"tappet\"");
+const LOOK_OVER: &[Key] = &[must("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT];
+const STEPS: &[Key] = &[
+    must("steps", Kind::Text, "\"before measuring\""),
+    ITEMS,
+    AT,
+    may("hold", Kind::Flag, "true"),
+];
+const CONDITION: &[Key] = &[must("condition", Kind::Text, "\"case-bolted\"")];
+const MEASURE: &[Key] = &[
+    must("measure", Kind::TextOrTexts, "[\"C\", \"CR\"]"),
+    may("title", Kind::Text, "\"Camshaft\""),
+    may("note", Kind::Text, "\"bores with the case bolted\""),
+];
+const REST: &[Key] = &[must("rest", Kind::Text, "\"Other lines of the table\"")];
+const WRITE: &[Key] = &[must("write", Kind::Text, "\"hours and identity\""), ITEMS, AT];
+const RENEW: &[Key] = &[
+    must("renew", Kind::Text, "\"always renewed\""),
+    may("parts", Kind::Texts, "[\"oil-seals\"]"),
+];
+const CAUTION: &[Key] = &[must("caution", Kind::Text, "\"never erase\"")];
+const NOTE: &[Key] = &[must("note", Kind::Text, "\"one line through, initial, date\"")];
+
+pub static REPORT: Shape = Shape {
+    name: "a report's form",
+    keys: &[&[
+        must("report", Kind::Table(&REPORT_HEAD), "[report] with title and disclaimer"),
+        must("section", Kind::Each(&SECTION), "[[section]] for each section"),
+    ]],
+};
+static REPORT_HEAD: Shape = Shape {
+    name: "[report]",
+    keys: &[&[
+        must("title", Kind::Text, "\"Measuring record\""),
+        must("disclaimer", Kind::Text, "\"a record of what was measured\""),
+    ]],
+};
+static SECTION: Shape = Shape {
+    name: "a section",
+    keys: &[&[
+        must("show", Kind::Choice(SECTIONS), "\"exceptions\""),
+        must("title", Kind::Text, "\"Exceptions\""),
+        may("text", Kind::Text, "\"what is out, in query or open\""),
+    ]],
+};
+
+/// Reads every form of the folder, in bench order, and the report's. `None`
+/// where any has a fault.
+pub fn forms(files: &Sources, out: &mut Diags) -> Option<FormSet> {
+    let before = out.faults();
+    let names: Vec<&str> = files
+        .0
+        .keys()
+        .map(|name| &**name)
+        .filter(|name| name.starts_with(FOLDER) && name.ends_with(".toml") && *name != REPORT_FILE)
+        .filter(|name| !name[FOLDER.len()..].contains('/'))
+        .collect();
+    let mut forms: Vec<Form> = names.iter().filter_map(|name| form(files, name, out)).collect();
+    let report = report(files, out);
+    if names.is_empty() {
+        out.fault_nowhere("there are no forms", "one file a sheet in the folder forms");
+    }
+    once(&forms, "letter", |form| Some((form.letter.text.clone(), &form.letter)), out);
+    once(&forms, "order", |form| Some((form.order.to_string().into(), &form.letter)), out);
+    let blocks: Vec<&Block> = forms.iter().flat_map(|form| &form.blocks).collect();
+    once(&blocks, "block", |block| block.id.as_ref().map(|id| (id.text.clone(), id)), out);
+    forms.sort_by_key(|form| form.order);
+    let report = report?;
+    (out.faults() == before).then_some(FormSet { forms, report })
+}
+
+/// A mark by which things are told apart stands once.
+fn once<'a, T>(
+    things: &'a [T],
+    what: &str,
+    mark: impl Fn(&'a T) -> Option<(Box<str>, &'a Word)>,
+    out: &mut Diags,
+) {
+    let mut seen: HashMap<Box<str>, &Word> = HashMap::new();
+    for (mark, word) in things.iter().filter_map(mark) {
+        if let Some(first) = seen.insert(mark.clone(), word) {
+            let wrong = format!("the {what} {mark} stands twice");
+            let diag = Diag::at(Weight::Fault, &word.at, wrong, format!("another {what}"));
+            out.push(diag.also(first.at.clone(), "the first"));
+        }
+    }
+}
+
+/// Reads one sheet's form.
+pub fn form(files: &Sources, name: &str, out: &mut Diags) -> Option<Form> {
+    file(files, name, &FORM, out, |fields, out| {
+        let blocks: Vec<_> = fields.each("block").iter().filter_map(block).collect();
+        let sheet = fields.table("sheet")?;
+        let letter = sheet.text("letter")?;
+        let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
+        let text = letter.as_str();
+        if !text.bytes().all(fits)
+            || !text.starts_with(|c: char| c.is_ascii_uppercase())
+            || text.len() > 3
+        {
+            let right = "a capital, then capitals and digits, three at most";
+            out.fault(&letter.at, format!("{text} is no sheet's letter"), right);
+        }
+        let all = blocks.len() == fields.each("block").len();
+        Some(Form {
+            title: sheet.text("title")?,
+            subtitle: sheet.text("subtitle"),
+            revision: sheet.text("revision")?,
+            order: i64::from(sheet.whole("order")?),
+            part: sheet.text("part"),
+            signs: signs(&sheet),
+            letter,
+            blocks: Some(blocks).filter(|_| all)?,
+        })
+    })
+}
+
+fn signs(sheet: &Fields<'_>) -> Vec<(Word, Word)> {
+    let Some(signs) = sheet.table("signs") else { return Vec::new() };
+    let known = signs.table.0.iter().filter(|entry| SIGNS.contains(&entry.key.as_str()));
+    known.filter_map(|entry| Some((entry.key.clone(), signs.text(entry.key.as_str())?))).collect()
+}
+
+fn block(fields: &Fields<'_>) -> Option<Block> {
+    Some(Block { id: fields.text("id"), part: fields.text("part"), content: content(fields)? })
+}
+
+fn content(fields: &Fields<'_>) -> Option<Content> {
+    let items = || fields.texts("items").unwrap_or_default();
+    let at = || fields.text("at");
+    if let Some(title) = fields.text("look-over") {
+        return Some(Content::LookOver { title, items: items(), at: at() });
+    }
+    if let Some(title) = fields.text("steps") {
+        let hold = fields.flag("hold").unwrap_or(false);
+        return Some(Content::Steps { title, items: items(), at: at(), hold });
+    }
+    if let Some(title) = fields.text("write") {
+        return Some(Content::Write { title, items: items(), at: at() });
+    }
+    if let Some(lines) = fields.texts("measure") {
+        return Some(Content::Measure {
+            title: fields.text("title"),
+            note: fields.text("note"),
+            lines,
+        });
+    }
+    if let Some(title) = fields.text("renew") {
+        return Some(Content::Renew { title, parts: fields.texts("parts") });
+    }
+    let condition = fields.text("condition").map(|id| Content::Condition { id });
+    let rest = || fields.text("rest").map(|title| Content::Rest { title });
+    let caution = || fields.text("caution").map(|text| Content::Caution { text });
+    condition
+        .or_else(rest)
+        .or_else(caution)
+        .or_else(|| fields.text("note").map(|text| Content::Note { text }))
+}
+
+fn report(files: &Sources, out: &mut Diags) -> Option<ReportForm> {
+    file(files, REPORT_FILE, &REPORT, out, |fields, out| {
+        let section = |fields: Fields<'_>| {
+            let text = fields.text("text");
+            Some(ReportSection { show: fields.text("show")?, title: fields.text("title")?, text })
+        };
+        let sections: Vec<_> = fields.each("section").into_iter().filter_map(section).collect();
+        once(&sections, "section", |section| Some((section.show.text.clone(), &section.show)), out);
+        let head = fields.table("report")?;
+        Some(ReportForm {
+            title: head.text("title")?,
+            disclaimer: head.text("disclaimer")?,
+            sections,
+        })
+    })
+}

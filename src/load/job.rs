@@ -1,0 +1,210 @@
+//! The job file: order, shop, people, gauges, leaves.
+
+use super::fields::Fields;
+use super::file;
+use super::shape::{Kind, Shape, may, must};
+use crate::diag::{Diag, Diags, Sources, Weight};
+use crate::model::job::{Gauge, Job, Paper, Person, Role, Rule, Scope, Shop};
+use crate::model::typed::{Typed, Word};
+use crate::quantity::Length;
+
+const SCOPES: &[(&str, Scope)] = &[("new", Scope::New), ("service", Scope::Service)];
+const RULES: &[(&str, Rule)] = &[("simple", Rule::Simple), ("guarded", Rule::Guarded)];
+const PAPERS: &[(&str, Paper)] = &[("A4", Paper::A4), ("Letter", Paper::Letter)];
+const ROLES: &[(&str, Role)] =
+    &[("mechanic", Role::Mechanic), ("inspector", Role::Inspector), ("quality", Role::Quality)];
+
+pub static JOB: Shape = Shape {
+    name: "a job file",
+    keys: &[&[
+        must(
+            "job",
+            Kind::Table(&ORDER),
+            "[job] with work-order, engine-serial, scope and second-person",
+        ),
+        must("shop", Kind::Table(&SHOP), "[shop] with its name"),
+        must("people", Kind::Named(&PERSON), "[people.RW] with name and role"),
+        may("gauges", Kind::Named(&GAUGE), "[gauges.MIC-2]"),
+        may("feelers", Kind::Table(&FEELERS), "[feelers] with leaves"),
+    ]],
+};
+static ORDER: Shape = Shape {
+    name: "[job]",
+    keys: &[&[
+        must("work-order", Kind::FigureOrText, "\"WO-1182\""),
+        must("engine-serial", Kind::FigureOrText, "\"TW4-00317\""),
+        may("hours", Kind::FigureOrText, "1894.6"),
+        may("opened", Kind::Day, "2026-03-02"),
+        must("scope", Kind::Choice(&["new", "service"]), "\"service\""),
+        may("rule", Kind::Choice(&["simple", "guarded"]), "\"simple\""),
+        must("second-person", Kind::Flag, "true"),
+        may("paper", Kind::Choice(&["A4", "Letter"]), "\"A4\""),
+        may("owner", Kind::Text, "\"the owner's name\""),
+    ]],
+};
+static SHOP: Shape = Shape {
+    name: "[shop]",
+    keys: &[&[
+        must("name", Kind::Text, "\"Cold Fen Engine Bench\""),
+        may("certificate", Kind::FigureOrText, "\"DEMO-0000\""),
+        may("address", Kind::Text, "\"where the shop is\""),
+    ]],
+};
+static PERSON: Shape = Shape {
+    name: "a person",
+    keys: &[&[
+        must("name", Kind::Text, "\"the full name\""),
+        must("role", Kind::Choice(&["mechanic", "inspector", "quality"]), "\"mechanic\""),
+        may("certificate", Kind::FigureOrText, "\"the licence's number\""),
+    ]],
+};
+static GAUGE: Shape = Shape {
+    name: "a gauge",
+    keys: &[&[
+        must("name", Kind::Text, "\"outside micrometer 1 to 2 in\""),
+        may("serial", Kind::FigureOrText, "\"the number engraved on it\""),
+        may("transfer", Kind::Flag, "true"),
+        may("range", Kind::Pair, "[1.0000, 2.0000]"),
+        may("unit", Kind::Choice(&["in", "mm"]), "\"in\""),
+        may("resolution", Kind::Figure, "0.0001"),
+        may("uncertainty", Kind::Figure, "0.0001"),
+        may("due", Kind::Day, "2026-11-30"),
+    ]],
+};
+static FEELERS: Shape = Shape {
+    name: "[feelers]",
+    keys: &[&[must("leaves", Kind::Figures, "[0.0015, 0.002, 0.0025]")]],
+};
+
+/// Reads a job file. `None` where it has any fault.
+pub fn job(files: &Sources, name: &str, out: &mut Diags) -> Option<Job> {
+    file(files, name, &JOB, out, |fields, out| {
+        let people: Vec<Person> = fields
+            .named("people")
+            .into_iter()
+            .filter_map(|(id, person)| self::person(id, &person))
+            .collect();
+        fields.names("people").into_iter().for_each(|id| initials(id, out));
+        let gauges: Vec<Gauge> = fields
+            .named("gauges")
+            .into_iter()
+            .filter_map(|(id, gauge)| self::gauge(id, &gauge, out))
+            .collect();
+        if fields.names("people").is_empty() && fields.node("people").is_some() {
+            out.fault(
+                fields.place("people"),
+                "nobody works on the job",
+                "add [people.RW] with name and role",
+            );
+        }
+        let leaves =
+            fields.table("feelers").map(|feelers| leaves(&feelers, out)).unwrap_or_default();
+        let (order, shop) = (fields.table("job")?, fields.table("shop")?);
+        let opened = order.day("opened").and_then(|(date, _)| Some((date, order.text("opened")?)));
+        Some(Job {
+            work_order: order.text("work-order")?,
+            serial: order.text("engine-serial")?,
+            hours: order.text("hours"),
+            opened,
+            scope: order.choice("scope", SCOPES)?,
+            rule: order.choice("rule", RULES).unwrap_or(Rule::Simple),
+            second_person: order.flag("second-person")?,
+            paper: order.choice("paper", PAPERS).unwrap_or(Paper::A4),
+            shop: Shop {
+                name: shop.text("name")?,
+                certificate: shop.text("certificate"),
+                address: shop.text("address"),
+            },
+            people,
+            gauges,
+            leaves,
+            owner: order.text("owner"),
+        })
+    })
+}
+
+fn person(id: &Word, fields: &Fields<'_>) -> Option<Person> {
+    Some(Person {
+        initials: id.clone(),
+        name: fields.text("name")?,
+        certificate: fields.text("certificate"),
+        role: fields.choice("role", ROLES)?,
+    })
+}
+
+/// Initials are written in a small box.
+fn initials(id: &Word, out: &mut Diags) {
+    let fits = id.as_str().chars().all(|c| c.is_alphanumeric() || c == '-');
+    if !fits || id.as_str().is_empty() || id.as_str().chars().count() > 4 {
+        out.fault(
+            &id.at,
+            format!("the initials {id}"),
+            "one to four letters or digits: [people.RW]",
+        );
+    }
+}
+
+fn gauge(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
+    let [low, high] = fields.pair("range", super::fields::typed);
+    let range = match (low, high) {
+        (Some(low), Some(high)) => Some((low, high)),
+        (None, None) => None,
+        _ => {
+            out.fault(
+                fields.place("range"),
+                "a range with one end",
+                "both ends: range = [1.0000, 2.0000]",
+            );
+            None
+        }
+    };
+    if let Some((low, high)) = range.as_ref().filter(|(low, high)| low.value >= high.value) {
+        let right = format!("the lower first: [{}, {}]", high.text, low.text);
+        out.fault(
+            fields.place("range"),
+            format!("a range from {} to {}", low.text, high.text),
+            right,
+        );
+    }
+    let uncertainty = fields.figure("uncertainty");
+    let resolution = fields.figure("resolution");
+    for figure in [&uncertainty, &resolution].into_iter().flatten().filter(|f| !above_zero(f)) {
+        out.fault(
+            &figure.at,
+            format!("{} is not above zero", figure.text),
+            "leave it out where it is not known",
+        );
+    }
+    let due = fields.day("due").and_then(|(date, _)| Some((date, fields.text("due")?)));
+    Some(Gauge {
+        id: id.clone(),
+        name: fields.text("name")?,
+        serial: fields.text("serial"),
+        transfer: fields.flag("transfer").unwrap_or(false),
+        range,
+        unit: fields.text("unit").and_then(|unit| Length::read(unit.as_str())),
+        resolution,
+        uncertainty,
+        due,
+    })
+}
+
+fn above_zero(figure: &Typed) -> bool {
+    !figure.value.is_zero() && !figure.value.is_negative()
+}
+
+/// Leaves from thin to thick, each once.
+fn leaves(fields: &Fields<'_>, out: &mut Diags) -> Vec<Typed> {
+    let mut leaves = fields.figures("leaves");
+    for leaf in leaves.iter().filter(|leaf| !above_zero(leaf)) {
+        out.fault(&leaf.at, format!("a leaf of {}", leaf.text), "a leaf has a thickness");
+    }
+    leaves.sort_by(|left, right| left.value.cmp(&right.value));
+    for pair in leaves.windows(2).filter(|pair| pair[0].value == pair[1].value) {
+        let (first, second) = if pair[0].at < pair[1].at { (0, 1) } else { (1, 0) };
+        let wrong = format!("the leaf {} stands twice", pair[second].text);
+        let diag = Diag::at(Weight::Fault, &pair[second].at, wrong, "each leaf once");
+        out.push(diag.also(pair[first].at.clone(), "the first"));
+    }
+    leaves
+}

@@ -1,0 +1,86 @@
+//! The known word that a mistyped one is nearest to.
+
+use crate::diag::{Diags, Loc};
+use crate::model::typed::Word;
+use std::collections::BTreeMap;
+
+/// The nearest of some words, where one is near enough to be meant.
+pub fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let limit = (typed.chars().count() / 3).clamp(1, 4);
+    let near = |word: &'a str| {
+        let far = distance(&typed.to_lowercase(), &word.to_lowercase());
+        (far <= limit).then_some((far, word))
+    };
+    known.filter_map(near).min_by_key(|(far, _)| *far).map(|(_, word)| word)
+}
+
+/// Letters to put in, take out, change or exchange with a neighbour
+/// (optimal string alignment; from memory).
+fn distance(left: &str, right: &str) -> usize {
+    let (left, right): (Vec<char>, Vec<char>) = (left.chars().collect(), right.chars().collect());
+    if left.len().abs_diff(right.len()) > 4 || left.len() > 64 {
+        return usize::MAX;
+    }
+    let mut two_back = vec![0; right.len() + 1];
+    let mut back: Vec<usize> = (0..=right.len()).collect();
+    for (i, l) in left.iter().enumerate() {
+        let mut row = vec![i + 1; right.len() + 1];
+        for (j, r) in right.iter().enumerate() {
+            let change = back[j] + usize::from(l != r);
+            row[j + 1] = change.min(back[j + 1] + 1).min(row[j] + 1);
+            if i > 0 && j > 0 && *l == right[j - 1] && left[i - 1] == *r {
+                row[j + 1] = row[j + 1].min(two_back[j - 1] + 1);
+            }
+        }
+        two_back = std::mem::replace(&mut back, row);
+    }
+    back[right.len()]
+}
+
+/// Things that others refer to by name: `what` is how one is spoken of.
+pub struct Known {
+    what: &'static str,
+    by_name: BTreeMap<Box<str>, usize>,
+    /// Some names may have been lost with what could not be read.
+    lost: bool,
+}
+
+/// The most names that a message lists.
+const LISTED: usize = 12;
+
+impl Known {
+    pub fn new<'a>(what: &'static str, names: impl Iterator<Item = &'a Word>) -> Known {
+        let by_name = names.enumerate().map(|(index, name)| (name.text.clone(), index)).collect();
+        Known { what, by_name, lost: false }
+    }
+
+    /// Nothing is said of an unknown name where names may have been lost.
+    pub fn complete(mut self, whole: bool) -> Known {
+        self.lost = !whole;
+        self
+    }
+
+    /// The index of a name; a name that is not there is a fault that offers
+    /// the nearest, or lists what there is.
+    pub fn find(&self, name: &Word, out: &mut Diags) -> Option<usize> {
+        let found = self.by_name.get(name.as_str()).copied();
+        if found.is_none() && !self.lost {
+            self.lacking(&name.at, name.as_str(), out);
+        }
+        found
+    }
+
+    fn lacking(&self, at: &Loc, name: &str, out: &mut Diags) {
+        let names = || self.by_name.keys().map(|name| &**name);
+        let right = match nearest(name, names()) {
+            Some(near) => format!("did you mean {near}"),
+            None if self.by_name.is_empty() => format!("there is no {} at all", self.what),
+            None => {
+                let more = if self.by_name.len() > LISTED { ", ..." } else { "" };
+                let listed: Vec<&str> = names().take(LISTED).collect();
+                format!("there are {}{more}", listed.join(", "))
+            }
+        };
+        out.fault(at, format!("there is no {} {name}", self.what), right);
+    }
+}

@@ -1,0 +1,238 @@
+//! The transcription: what was written on the sheets.
+
+use super::events;
+use super::fields::Fields;
+use super::file;
+use super::rows;
+use super::shape::{CODE, Kind, NUMBER, Shape, check, may, must};
+use super::tree::{Entry, Node, Value};
+use crate::diag::{Diag, Diags, Loc, Sources, Weight};
+use crate::model::engine::Engine;
+use crate::model::line::Limits;
+use crate::model::record::{ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign};
+use crate::model::typed::Word;
+use std::collections::HashMap;
+
+pub static READINGS: Shape = Shape {
+    name: "a transcription",
+    keys: &[&[
+        must("sheet-set", Kind::Text, "\"7F3K-92QD\""),
+        may("again", Kind::Each(&events::AGAIN), "[[again]]"),
+        may("change", Kind::Each(&events::CHANGE), "[[change]]"),
+        may("found", Kind::Each(&events::FOUND), "[[found]]"),
+        may("left-out", Kind::Each(&events::LEFT_OUT), "[[left-out]]"),
+        may("accepted", Kind::Each(&events::ACCEPTED), "[[accepted]]"),
+        may("outside", Kind::Each(&events::OUTSIDE), "[[outside]]"),
+        may(CODE, Kind::Other("a table for each sheet"), "[C]"),
+    ]],
+};
+pub static SHEET: Shape = Shape {
+    name: "a sheet",
+    keys: &[&[
+        may("number", Kind::Entry, "\"K4TX\""),
+        may("shaft", Kind::Table(&SIGN), SIGNED),
+        may("bore", Kind::Table(&SIGN), SIGNED),
+        may("read", Kind::Table(&SIGN), SIGNED),
+        may("work", Kind::Table(&SIGN), SIGNED),
+        may("check", Kind::Table(&SIGN), SIGNED),
+        may("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
+        may(NUMBER, Kind::Other("marks, words, or a renewed part"), "\"v\""),
+        may(CODE, Kind::Other("the boxes of a row"), "{ shaft = [1.3731, 1.3730] }"),
+    ]],
+};
+const SIGNED: &str = "{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\" }";
+/// Sign-offs of a sheet, by key.
+const SIGNS: &[&str] = &["shaft", "bore", "read", "work", "check"];
+static SIGN: Shape = Shape {
+    name: "a sign-off",
+    keys: &[&[
+        may("by", Kind::Entry, "\"RW\""),
+        may("on", Kind::DayEntry, "2026-03-02"),
+        may("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
+        may("part-temp", Kind::FigureEntry, "20.0"),
+        may("gauge-temp", Kind::FigureEntry, "20.0"),
+    ]],
+};
+static RENEWED: Shape = Shape {
+    name: "a renewed part",
+    keys: &[&[
+        may("count", Kind::FigureEntry, "6"),
+        may("number", Kind::Entry, "\"the part number\""),
+        may("batch", Kind::Entry, "\"serial or batch\""),
+        may("document", Kind::Entry, "\"the release document\""),
+        may("reused", Kind::Flag, "true"),
+    ]],
+};
+
+/// Reads a transcription. The limits tell how many decimals a row has, the
+/// engine which parts there are; without them those questions wait.
+pub fn readings(
+    files: &Sources,
+    name: &str,
+    engine: Option<&Engine>,
+    limits: Option<&Limits>,
+    out: &mut Diags,
+) -> Option<Record> {
+    let decimals = decimals(engine, limits);
+    file(files, name, &READINGS, out, |fields, out| {
+        let known =
+            |entry: &&Entry| READINGS.key(entry.key.as_str()).is_some_and(|key| key.name == CODE);
+        let entries = fields.table.0.iter().filter(known);
+        let mut sheets: Vec<SheetEntry> = Vec::new();
+        for entry in entries {
+            sheets.extend(sheet(entry, &decimals, out));
+        }
+        rows_once(&sheets, out);
+        let events = events::Events { engine, decimals: &decimals };
+        Some(Record {
+            set: fields.text("sheet-set")?,
+            sheets,
+            again: events.again(&fields, out),
+            changes: events.changes(&fields, out),
+            findings: events::findings(&fields),
+            left_out: events::left_out(&fields),
+            accepted: events::accepted(&fields),
+            outside: events::outside(&fields),
+        })
+    })
+}
+
+/// The decimals of every row, by its code.
+pub type Decimals = HashMap<String, u8>;
+
+fn decimals(engine: Option<&Engine>, limits: Option<&Limits>) -> Decimals {
+    let mut out = Decimals::new();
+    let (Some(engine), Some(limits)) = (engine, limits) else { return out };
+    for line in &limits.lines {
+        let set = line.place_set(engine).and_then(|set| engine.places.get(set));
+        let codes = set
+            .map_or(vec![""], |set| set.places.iter().map(|place| place.code.as_str()).collect());
+        out.extend(codes.iter().map(|code| (format!("{}{code}", line.reference), line.places)));
+    }
+    out
+}
+
+fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEntry> {
+    let Value::Table(table) = &entry.node.value else {
+        if !matches!(entry.node.value, Value::Unread) {
+            let wrong = format!("{} is {} outside any sheet", entry.key, entry.node.kind());
+            out.fault(&entry.key.at, wrong, "put it under its sheet: [C]");
+        }
+        return None;
+    };
+    if table.0.iter().any(rows::box_outside) {
+        let right = "put it under its sheet's letter: [C]";
+        out.fault(&entry.key.at, format!("the row {} stands outside any sheet", entry.key), right);
+        return None;
+    }
+    let whole = true;
+    check(table, &entry.node.at, &SHEET, whole, out);
+    let fields = Fields { table, at: &entry.node.at, whole: true };
+    let mut sheet = SheetEntry {
+        letter: entry.key.clone(),
+        number: fields.text("number"),
+        signs: Vec::new(),
+        items: Vec::new(),
+        rows: Vec::new(),
+        remarks: fields.text("remarks"),
+        at: entry.node.at.clone(),
+    };
+    for inner in &table.0 {
+        let key = SHEET.key(inner.key.as_str()).map(|key| key.name);
+        match key {
+            Some(NUMBER) => sheet.items.extend(item(inner, out)),
+            Some(CODE) => sheet.rows.extend(rows::row(inner, decimals, out)),
+            Some(key) if SIGNS.contains(&key) => sheet.signs.extend(sign(inner)),
+            _ => {}
+        }
+    }
+    items_once(&sheet.items, out);
+    Some(sheet)
+}
+
+fn sign(entry: &Entry) -> Option<Sign> {
+    let fields = Fields::of(&entry.node)?;
+    Some(Sign {
+        key: entry.key.clone(),
+        by: fields.text("by"),
+        on: fields.day("on"),
+        gauges: fields.texts("gauge").unwrap_or_default(),
+        part_temperature: fields.figure("part-temp"),
+        gauge_temperature: fields.figure("gauge-temp"),
+        at: entry.key.at.clone(),
+    })
+}
+
+/// `None` for what is not filled in.
+fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
+    let number: Option<u32> =
+        entry.key.as_str().parse().ok().filter(|number| (1..=9999).contains(number));
+    let Some(number) = number else {
+        out.fault(
+            &entry.key.at,
+            format!("there is no item {}", entry.key),
+            "the number printed before the item",
+        );
+        return None;
+    };
+    let content = match &entry.node.value {
+        Value::Text(text) if text.trim().is_empty() => return None,
+        Value::Text(text) => match rows::marks(text) {
+            Some(marks) => ItemContent::Marks(marks),
+            None => ItemContent::Words(worded(&entry.node, text)),
+        },
+        Value::Figure(text) | Value::Date(text) => ItemContent::Words(worded(&entry.node, text)),
+        Value::Table(table) => {
+            check(table, &entry.node.at, &RENEWED, true, out);
+            ItemContent::Renewed(renewed(&Fields { table, at: &entry.node.at, whole: true })?)
+        }
+        Value::Unread => return None,
+        Value::List(_) | Value::Flag(_) => {
+            let right = "marks or words in quotes: \"v\"; one mark a place: \"vvvx\"";
+            out.fault(&entry.node.at, format!("item {number} is {}", entry.node.kind()), right);
+            return None;
+        }
+    };
+    Some(ItemEntry { number, content, at: entry.key.at.clone() })
+}
+
+fn worded(node: &Node, text: &str) -> Word {
+    Word { text: text.into(), at: node.at.clone() }
+}
+
+fn renewed(fields: &Fields<'_>) -> Option<Renewed> {
+    let renewed = Renewed {
+        count: fields.figure("count"),
+        number: fields.text("number"),
+        batch: fields.text("batch"),
+        document: fields.text("document"),
+        reused: fields.flag("reused").unwrap_or(false),
+        at: fields.at.clone(),
+    };
+    let named =
+        [&renewed.number, &renewed.batch, &renewed.document].into_iter().any(Option::is_some);
+    (named || renewed.reused || renewed.count.is_some()).then_some(renewed)
+}
+
+fn items_once(items: &[ItemEntry], out: &mut Diags) {
+    let mut seen: HashMap<u32, &Loc> = HashMap::new();
+    for item in items {
+        if let Some(first) = seen.insert(item.number, &item.at) {
+            twice(&item.at, first, format!("item {} is typed twice", item.number), out);
+        }
+    }
+}
+
+fn rows_once(sheets: &[SheetEntry], out: &mut Diags) {
+    let mut seen: HashMap<&str, &RowEntry> = HashMap::new();
+    for row in sheets.iter().flat_map(|sheet| &sheet.rows) {
+        if let Some(first) = seen.insert(row.code.as_str(), row) {
+            twice(&row.at, &first.at, format!("the row {} is typed on two sheets", row.code), out);
+        }
+    }
+}
+
+fn twice(at: &Loc, first: &Loc, wrong: String, out: &mut Diags) {
+    let right = "keep one; a later reading belongs in [[again]]";
+    out.push(Diag::at(Weight::Fault, at, wrong, right).also(first.clone(), "the first"));
+}

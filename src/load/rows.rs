@@ -1,0 +1,185 @@
+//! The boxes of a row, as they are typed in.
+
+use super::fields::{Fields, typed};
+use super::readings::Decimals;
+use super::shape::{Kind, Shape, blank, check, commas, digits, figure_text, may, quoted};
+use super::tree::{Entry, Node, Value};
+use crate::diag::{Diags, Loc};
+use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
+use crate::model::typed::Typed;
+
+pub static ROW: Shape = Shape {
+    name: "a row",
+    keys: &[&[
+        may("shaft", Kind::Other("figures, one a box"), "[1.3731, 1.3730]"),
+        may("bore", Kind::Other("figures, one a box"), "[1.3752, 1.3753]"),
+        may("read", Kind::Other("figures, one a box"), "[0.0085]"),
+        may("go", Kind::Other("marks, one a tooth"), "\"vvvv vvvv vvvv\""),
+        may("nogo", Kind::Other("marks, one a tooth"), "\"vvvv vvvv vvvv\""),
+        may("leaves", Kind::Other("further leaves"), "[[9, 0.003, \"entered\"]]"),
+        may("na", Kind::Table(&NOT_APPLICABLE), "{ why = \"not fitted\", by = \"JA\" }"),
+    ]],
+};
+static NOT_APPLICABLE: Shape = Shape {
+    name: "na",
+    keys: &[&[
+        may("why", Kind::Entry, "\"not fitted to this engine\""),
+        may("by", Kind::Entry, "\"JA\""),
+    ]],
+};
+/// The keys of a row that hold boxes.
+pub const GROUPS: &[&str] = &["shaft", "bore", "read", "go", "nogo", "leaves"];
+
+/// Whether an entry of a table shows that the table is a row and no sheet.
+pub fn box_outside(entry: &Entry) -> bool {
+    let filled = matches!(entry.node.value, Value::List(_) | Value::Figure(_) | Value::Text(_));
+    entry.key.as_str() == "na" || filled && GROUPS.contains(&entry.key.as_str())
+}
+
+pub fn row(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<RowEntry> {
+    let Value::Table(table) = &entry.node.value else {
+        if !matches!(entry.node.value, Value::Unread) {
+            let wrong = format!("the row {} is {}", entry.key, entry.node.kind());
+            let right = format!(
+                "say which boxes: {}.shaft, {}.bore or {}.read",
+                entry.key, entry.key, entry.key
+            );
+            out.fault(&entry.node.at, wrong, right);
+        }
+        return None;
+    };
+    check(table, &entry.key.at, &ROW, true, out);
+    let decimals = decimals.get(entry.key.as_str()).copied();
+    let group = |entry: &Entry| {
+        let boxes = boxes(entry.key.as_str(), &entry.node, decimals, out)?;
+        Some(GroupEntry { key: entry.key.clone(), boxes, at: entry.node.at.clone() })
+    };
+    let boxed = table.0.iter().filter(|entry| GROUPS.contains(&entry.key.as_str()));
+    let groups = boxed.filter_map(group).collect();
+    let fields = Fields { table, at: &entry.key.at, whole: true };
+    let not_applicable = fields.table("na").map(|na| NotApplicable {
+        why: na.text("why"),
+        by: na.text("by"),
+        at: fields.place("na").clone(),
+    });
+    Some(RowEntry { code: entry.key.clone(), groups, not_applicable, at: entry.key.at.clone() })
+}
+
+/// The boxes of one group. `None` where they cannot be read, which is said.
+pub fn boxes(key: &str, node: &Node, decimals: Option<u8>, out: &mut Diags) -> Option<Boxes> {
+    match key {
+        "go" | "nogo" => tooth_marks(node, out).map(Boxes::Marks),
+        "leaves" => leaves(node, out).map(Boxes::Leaves),
+        _ => readings(node, decimals, out).map(Boxes::Readings),
+    }
+}
+
+fn readings(node: &Node, decimals: Option<u8>, out: &mut Diags) -> Option<Vec<Option<Typed>>> {
+    let list = match &node.value {
+        Value::List(list) => &list[..],
+        Value::Unread => return None,
+        // A row of one box needs no brackets.
+        _ => std::slice::from_ref(node),
+    };
+    commas(list, decimals, out);
+    Some(list.iter().map(|node| reading(node, out)).collect())
+}
+
+fn reading(node: &Node, out: &mut Diags) -> Option<Typed> {
+    match &node.value {
+        Value::Figure(_) => digits(node, out),
+        Value::Text(text) if blank(text) => {}
+        Value::Text(text) if figure_text(text) => quoted(node, text, out),
+        Value::Text(text) => {
+            let right = "a figure; \"-\" for an empty box; na = { why = \"...\", by = \"...\" } for a row that does not apply";
+            out.fault(&node.at, format!("\"{text}\" in a reading's box"), right);
+        }
+        Value::Unread => {}
+        _ => {
+            let right = "a figure without quotes, or \"-\" for an empty box";
+            out.fault(&node.at, format!("{} in a reading's box", node.kind()), right);
+        }
+    }
+    typed(node)
+}
+
+/// Marks and nothing else: `v` ok or done, `x` found, `n` n.a., `-` blank,
+/// with spaces between as one likes.
+pub fn marks(text: &str) -> Option<Vec<Mark>> {
+    let mark = |letter: char| match letter {
+        'v' => Some(Mark::Ok),
+        'x' => Some(Mark::Found),
+        'n' => Some(Mark::NotApplicable),
+        '-' => Some(Mark::Blank),
+        _ => None,
+    };
+    text.chars().filter(|letter| *letter != ' ').map(mark).collect()
+}
+
+fn tooth_marks(node: &Node, out: &mut Diags) -> Option<Vec<Mark>> {
+    let right = "one mark a tooth in quotes, v, x, n or -: \"vvvv vvxv vvvv\"";
+    match &node.value {
+        Value::Text(text) => {
+            let found = marks(&text.to_lowercase());
+            if found.is_none() {
+                let odd = text.chars().find(|letter| !"vxn- VXN".contains(*letter)).unwrap_or(' ');
+                out.fault(&node.at, format!("\"{odd}\" is not a mark"), right);
+            }
+            found
+        }
+        Value::Unread => None,
+        _ => {
+            out.fault(&node.at, format!("marks that are {}", node.kind()), right);
+            None
+        }
+    }
+}
+
+/// Tooth, leaf, and whether it entered.
+fn leaves(node: &Node, out: &mut Diags) -> Option<Vec<(u32, Typed, bool)>> {
+    match &node.value {
+        Value::List(list) => Some(list.iter().filter_map(|node| leaf(node, out)).collect()),
+        Value::Unread => None,
+        _ => {
+            leaf_fault(&node.at, format!("leaves that are {}", node.kind()), out);
+            None
+        }
+    }
+}
+
+fn leaf(node: &Node, out: &mut Diags) -> Option<(u32, Typed, bool)> {
+    let Value::List(list) = &node.value else {
+        if !matches!(node.value, Value::Unread) {
+            leaf_fault(&node.at, format!("a leaf that is {}", node.kind()), out);
+        }
+        return None;
+    };
+    let [tooth, leaf, told] = &list[..] else {
+        leaf_fault(&node.at, format!("a leaf with {} things said of it", list.len()), out);
+        return None;
+    };
+    digits(leaf, out);
+    let number = match &tooth.value {
+        Value::Figure(raw) => raw.parse().ok().filter(|number| (1..=96).contains(number)),
+        _ => None,
+    };
+    let entered = match &told.value {
+        Value::Text(text) if &**text == "entered" => Some(true),
+        Value::Text(text) if &**text == "refused" => Some(false),
+        _ => None,
+    };
+    if number.is_none() {
+        leaf_fault(&tooth.at, "the tooth's number comes first".into(), out);
+    }
+    if !matches!(leaf.value, Value::Figure(_)) {
+        leaf_fault(&leaf.at, "the leaf's thickness comes second".into(), out);
+    }
+    if entered.is_none() {
+        leaf_fault(&told.at, "a leaf either entered or was refused".into(), out);
+    }
+    Some((number?, typed(leaf)?, entered?))
+}
+
+fn leaf_fault(at: &Loc, wrong: String, out: &mut Diags) {
+    out.fault(at, wrong, "tooth, leaf, \"entered\" or \"refused\": [[9, 0.003, \"entered\"]]");
+}

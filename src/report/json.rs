@@ -1,0 +1,211 @@
+//! The verdicts for machines.
+
+use super::judged::{Ask, ChainStep, Judged, JudgedItem, JudgedRow};
+use super::sections::Told;
+use super::types::Status;
+use serde::Serialize;
+
+/// Name of the form of the output; a change that breaks a reader changes it.
+pub const SCHEMA: &str = "benchleaf-verdicts-1";
+
+#[derive(Serialize)]
+struct Verdicts<'a> {
+    schema: &'static str,
+    status: &'static str,
+    sheet_set: &'a str,
+    job: &'a str,
+    engine: &'a str,
+    serial: &'a str,
+    limits: &'a str,
+    document: &'a str,
+    revision: &'a str,
+    unit: &'a str,
+    scope: &'a str,
+    rule: &'a str,
+    asks: Vec<AskOut>,
+    sheets: Vec<SheetOut>,
+    rows: Vec<RowOut>,
+    items: Vec<ItemOut>,
+}
+
+#[derive(Serialize)]
+struct AskOut {
+    state: &'static str,
+    why: String,
+}
+
+#[derive(Serialize)]
+struct SheetOut {
+    letter: String,
+    number: String,
+    page: String,
+    begun: bool,
+    checked_by: Option<String>,
+    asks: Vec<AskOut>,
+}
+
+#[derive(Serialize)]
+struct RowOut {
+    row: String,
+    sheet: String,
+    page: String,
+    line: String,
+    name: String,
+    place: String,
+    limits: String,
+    state: String,
+    flags: Vec<String>,
+    /// Beyond a limit, where out: which side, by how much.
+    out: Vec<(String, Option<String>)>,
+    margin: Option<String>,
+    chance: Option<String>,
+    accepted: Option<String>,
+    asks: Vec<AskOut>,
+    causes: Vec<String>,
+    remedies: Vec<String>,
+    notes: Vec<String>,
+    steps: Vec<StepOut>,
+}
+
+#[derive(Serialize)]
+struct StepOut {
+    why: Option<&'static str>,
+    who: String,
+    what: String,
+    readings: Vec<SideOut>,
+    figures: Vec<(String, String)>,
+    state: String,
+    worked: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct SideOut {
+    boxes: String,
+    typed: Vec<Option<String>>,
+}
+
+#[derive(Serialize)]
+struct ItemOut {
+    item: String,
+    page: String,
+    text: String,
+    says: String,
+    state: &'static str,
+    asks: Vec<AskOut>,
+}
+
+/// The judged record as JSON text, ending with a line feed. Figures are
+/// strings: the digits are the record.
+pub fn json(told: &Told) -> Result<String, serde_json::Error> {
+    let (head, judged) = (&told.set.head, told.judged);
+    let verdicts = Verdicts {
+        schema: SCHEMA,
+        status: match judged.status {
+            Status::Draft => "draft",
+            Status::Incomplete => "incomplete",
+            Status::Final => "final",
+        },
+        sheet_set: &told.set.number,
+        job: &head.job,
+        engine: &head.engine,
+        serial: &head.serial,
+        limits: &head.limits,
+        document: &head.document,
+        revision: &head.revision,
+        unit: &head.unit,
+        scope: &head.scope,
+        rule: &head.rule,
+        asks: asks(&judged.asks),
+        sheets: sheets(told),
+        rows: judged.rows.iter().map(|row| self::row(told, row)).collect(),
+        items: judged.items.iter().map(|item| self::item(told, item)).collect(),
+    };
+    let mut text = serde_json::to_string_pretty(&verdicts)?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn asks(asks: &[Ask]) -> Vec<AskOut> {
+    asks.iter().map(|ask| AskOut { state: ask.state.word(), why: ask.why.clone() }).collect()
+}
+
+fn sheets(told: &Told) -> Vec<SheetOut> {
+    let each = told.judged.sheets.iter().zip(&told.set.sheets);
+    each.map(|(judged, sheet)| SheetOut {
+        letter: sheet.letter.clone(),
+        number: sheet.number.clone(),
+        page: told.pages.sheet(&sheet.letter),
+        begun: judged.begun,
+        checked_by: judged.checked_by.clone(),
+        asks: asks(&judged.asks),
+    })
+    .collect()
+}
+
+fn row(told: &Told, row: &JudgedRow) -> RowOut {
+    use crate::judge::State;
+    let line = &told.case.limits.lines[row.limit];
+    let last = row.last();
+    let verdict = last.map(|step| &step.verdict);
+    RowOut {
+        row: row.code.clone(),
+        sheet: told.set.sheets[row.sheet].letter.clone(),
+        page: told.pages.row(&row.code),
+        line: line.reference.to_string(),
+        name: line.name.to_string(),
+        place: super::name_of(told.set, row),
+        limits: super::line_of(told.set, row).limits.clone(),
+        state: row.state.word().to_owned(),
+        flags: verdict.map(|v| v.flags.iter().map(ToString::to_string).collect()).unwrap_or_default(),
+        out: match &row.state {
+            State::Out(beyonds) => {
+                beyonds.iter().map(|b| (b.side.clone(), b.by.map(|by| by.to_string()))).collect()
+            }
+            _ => Vec::new(),
+        },
+        margin: verdict.and_then(|v| v.margin).map(|margin| margin.to_string()),
+        chance: verdict.and_then(|v| v.chance).map(|chance| chance.to_string()),
+        accepted: row.accepted.clone(),
+        asks: asks(&row.asks),
+        causes: verdict.map(|v| v.causes.clone()).unwrap_or_default(),
+        remedies: verdict.map(|v| v.remedies.clone()).unwrap_or_default(),
+        notes: verdict.map(|v| v.notes.clone()).unwrap_or_default(),
+        steps: row.steps.iter().map(step).collect(),
+    }
+}
+
+fn step(step: &ChainStep) -> StepOut {
+    StepOut {
+        why: step.why.map(super::bench::why_word),
+        who: step.who.clone(),
+        what: step.what.clone(),
+        readings: step
+            .typed
+            .iter()
+            .map(|side| SideOut {
+                boxes: side.key.to_owned(),
+                typed: side.boxes.iter().map(|b| b.as_ref().map(|t| t.text.to_string())).collect(),
+            })
+            .collect(),
+        figures: step
+            .verdict
+            .figures
+            .iter()
+            .map(|figure| (figure.name.to_owned(), figure.value.to_string()))
+            .collect(),
+        state: step.verdict.state.to_string(),
+        worked: step.verdict.steps.clone(),
+    }
+}
+
+fn item(told: &Told, item: &JudgedItem) -> ItemOut {
+    let letter = &told.set.sheets[item.sheet].letter;
+    ItemOut {
+        item: format!("{letter} {}", item.number),
+        page: told.pages.item(letter, item.number),
+        text: item.text.clone(),
+        says: item.says.clone(),
+        state: item.state.word(),
+        asks: asks(&item.asks),
+    }
+}

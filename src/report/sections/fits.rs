@@ -1,0 +1,161 @@
+//! Fits: both ends of each, a bar from tightest to loosest, every step of the
+//! chain from as found to as left.
+
+use super::Told;
+use crate::judge::{Band, Look, Scale, Verdict};
+use crate::quantity::{Exact, Fit};
+use crate::report::bench::why_word;
+use crate::report::judged::{ChainStep, JudgedRow};
+use crate::report::types::{FitGroup, FitLine, Marker, Piece};
+use crate::sheet::LineRows;
+
+pub fn pieces(told: &Told) -> Vec<Piece> {
+    let mut groups: Vec<FitGroup> = Vec::new();
+    let mut last: Option<usize> = None;
+    for row in &told.judged.rows {
+        let line = crate::report::line_of(told.set, row);
+        let Some(bar) = Bar::of(line) else { continue };
+        if last != Some(row.limit) {
+            groups.push(group(told, row, line, &bar));
+            last = Some(row.limit);
+        }
+        if let Some(group) = groups.last_mut() {
+            group.rows.extend(lines(told, row, &bar));
+        }
+    }
+    vec![Piece::Fits(groups)]
+}
+
+/// What a bar shows: the scale of the fit with room beyond both ends.
+struct Bar<'a> {
+    scale: &'a Scale,
+    low: Exact,
+    high: Exact,
+}
+
+impl<'a> Bar<'a> {
+    fn of(line: &'a LineRows) -> Option<Bar<'a>> {
+        let scale = line.scales.iter().find(|scale| scale.over == "answer" && scale.fits)?;
+        let ends = || scale.bands.iter().flat_map(|band| [band.from, band.to]).flatten();
+        Some(Bar { scale, low: ends().min()?, high: ends().max()? })
+    }
+
+    /// Millionths of the bar, which reaches a fifth of the span beyond each
+    /// end.
+    fn share(&self, at: Exact) -> i64 {
+        let span = self.high - self.low;
+        let (low, high) = (self.low.times(5) - span, self.high.times(5) + span);
+        at.times(5).share(low, high).clamp(0, 1_000_000)
+    }
+
+    fn band(&self, wanted: impl Fn(&Band) -> bool) -> Option<(i64, i64)> {
+        let inside: Vec<&Band> = self.scale.bands.iter().filter(|band| wanted(band)).collect();
+        let from = inside.first()?.from.map_or(0, |from| self.share(from));
+        let to = inside.last()?.to.map_or(1_000_000, |to| self.share(to));
+        Some((from, to))
+    }
+}
+
+fn group(told: &Told, row: &JudgedRow, line: &LineRows, bar: &Bar) -> FitGroup {
+    let places = told.case.limits.lines[row.limit].places;
+    let mut ticks: Vec<(String, i64)> = bar
+        .scale
+        .bands
+        .iter()
+        .flat_map(|band| [band.from, band.to])
+        .flatten()
+        .map(|at| (Fit(at).show(places), bar.share(at)))
+        .collect();
+    ticks.dedup();
+    let mut title = line.name.clone();
+    if let Some(first) = title.get(..1) {
+        title = format!("{}{}", first.to_uppercase(), &title[1..]);
+    }
+    let note = [line.page.clone(), line.agreed.as_ref().map(|agreed| format!("agreed: {agreed}"))];
+    let note: Vec<String> = note.into_iter().flatten().collect();
+    FitGroup {
+        title,
+        note: (!note.is_empty()).then(|| note.join("; ")),
+        ticks,
+        new: bar.band(|band| band.look == Look::Heavy),
+        service: bar
+            .band(|band| matches!(band.look, Look::Heavy | Look::Plain | Look::Dashed))
+            .unwrap_or((0, 1_000_000)),
+        rows: Vec::new(),
+    }
+}
+
+fn lines(told: &Told, row: &JudgedRow, bar: &Bar) -> Vec<FitLine> {
+    let count = row.steps.len();
+    let each = row.steps.iter().enumerate().map(|(n, step)| {
+        let last = n + 1 == count;
+        let mut line = fit_line(told, step, bar, last);
+        if n == 0 {
+            line.code.clone_from(&row.code);
+            line.place = crate::report::name_of(told.set, row);
+        }
+        line.label = label(step, n, last, count);
+        if last {
+            line.state = crate::report::state_words(row, step);
+            line.bold = row.blocks();
+        } else {
+            line.state = format!("was {}", step.verdict.state);
+        }
+        line
+    });
+    each.collect()
+}
+
+fn label(step: &ChainStep, n: usize, last: bool, count: usize) -> String {
+    match (n, last, count) {
+        (_, _, 1) => String::new(),
+        (0, ..) => "as found".to_owned(),
+        (_, true, _) => "as left".to_owned(),
+        _ => step.why.map(why_word).unwrap_or_default().to_owned(),
+    }
+}
+
+fn fit_line(told: &Told, step: &ChainStep, bar: &Bar, last: bool) -> FitLine {
+    let places = told.case.limits.document.places;
+    let verdict: &Verdict = &step.verdict;
+    let show = |value: Option<Exact>| value.map(|v| format!("{v:.*}", usize::from(places)));
+    let pair = |key: &str, first_larger: bool| {
+        let sizes = step.read.side(key).map(|side| side.present()).unwrap_or_default();
+        let (least, most) = (sizes.iter().min().copied(), sizes.iter().max().copied());
+        let (upper, lower) = if first_larger { (most, least) } else { (least, most) };
+        (show(upper).unwrap_or_default(), show(lower).unwrap_or_default())
+    };
+    let (tight, loose) = (verdict.figure("tightest"), verdict.figure("loosest"));
+    let fit = |at: Option<Exact>| at.map(|at| Fit(at).show(places)).unwrap_or_default();
+    FitLine {
+        code: String::new(),
+        place: String::new(),
+        label: String::new(),
+        why: step.what.clone(),
+        shaft: judged_pair(verdict, "largest shaft", "smallest shaft", places)
+            .unwrap_or_else(|| pair("shaft", true)),
+        bore: judged_pair(verdict, "smallest bore", "largest bore", places)
+            .unwrap_or_else(|| pair("bore", false)),
+        tightest: fit(tight),
+        loosest: fit(loose),
+        marker: tight.zip(loose).map(|(tight, loose)| Marker {
+            from: bar.share(tight),
+            to: bar.share(loose),
+            solid: last,
+        }),
+        margin: verdict.margin.map_or_else(
+            || "none".to_owned(),
+            |margin| {
+                if margin.is_negative() { "none".to_owned() } else { show(Some(margin)).unwrap_or_default() }
+            },
+        ),
+        state: String::new(),
+        bold: false,
+    }
+}
+
+/// The two sizes that were judged, where the verdict names them.
+fn judged_pair(verdict: &Verdict, upper: &str, lower: &str, places: u8) -> Option<(String, String)> {
+    let show = |value: Exact| format!("{value:.*}", usize::from(places));
+    Some((show(verdict.figure(upper)?), show(verdict.figure(lower)?)))
+}

@@ -1,0 +1,72 @@
+//! Look-over, work and notes: findings first, then every item by sheet.
+
+use super::{Told, words};
+use crate::report::types::{Cell, Piece};
+use crate::sheet::SheetBlock;
+
+pub fn pieces(told: &Told) -> Vec<Piece> {
+    let mut pieces = vec![Piece::Heading("Found, and what was done".to_owned())];
+    pieces.push(findings(told));
+    pieces.push(Piece::Heading("Every item".to_owned()));
+    pieces.push(Piece::Table {
+        columns: vec![words("item", 9), words("what", 56), words("record", 55)],
+        rows: items(told),
+    });
+    let remarks: Vec<(String, String)> = told
+        .judged
+        .sheets
+        .iter()
+        .filter_map(|sheet| Some((format!("Sheet {}", sheet.letter), sheet.remarks.clone()?)))
+        .collect();
+    if !remarks.is_empty() {
+        pieces.push(Piece::Heading("Remarks on the sheets".to_owned()));
+        pieces.push(Piece::Pairs(remarks));
+    }
+    pieces
+}
+
+fn findings(told: &Told) -> Piece {
+    let mut rows = Vec::new();
+    for item in &told.judged.items {
+        let letter = &told.set.sheets[item.sheet].letter;
+        for found in &item.found {
+            rows.push(vec![
+                Cell::bold(format!("{letter} {}", item.number)),
+                Cell::plain(&item.text),
+                Cell::plain(&found.place),
+                Cell::plain(&found.what),
+                Cell::plain(&found.done),
+                Cell::plain(&found.by),
+            ]);
+        }
+    }
+    if rows.is_empty() {
+        return Piece::Paragraph("Nothing was found.".to_owned());
+    }
+    let columns = vec![
+        words("item", 9),
+        words("looked at", 30),
+        words("place", 9),
+        words("found", 28),
+        words("done", 28),
+        words("by", 18),
+    ];
+    Piece::Table { columns, rows }
+}
+
+/// All items but the renewed parts, which have a section of their own.
+fn items(told: &Told) -> Vec<Vec<Cell>> {
+    let shown = told.judged.items.iter().filter(|item| {
+        !matches!(told.set.sheets[item.sheet].blocks[item.block], SheetBlock::Renew { .. })
+    });
+    shown
+        .map(|item| {
+            let letter = &told.set.sheets[item.sheet].letter;
+            vec![
+                Cell::bold(format!("{letter} {}", item.number)),
+                Cell::plain(&item.text),
+                Cell { text: item.says.clone(), bold: item.blocks() },
+            ]
+        })
+        .collect()
+}

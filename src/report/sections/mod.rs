@@ -1,0 +1,83 @@
+//! The sections of the report, in the order of the shop's own `report.toml`.
+
+mod arithmetic;
+mod exceptions;
+mod fits;
+mod look;
+mod people;
+mod readings;
+mod renewed;
+
+use super::judged::Judged;
+use super::types::{Column, Report, Section, Status};
+use crate::model::Case;
+use crate::model::form::ReportSection;
+use crate::model::record::Record;
+use crate::sheet::SheetSet;
+
+/// All that a section is written from.
+pub struct Told<'a> {
+    pub case: &'a Case,
+    pub set: &'a SheetSet,
+    pub record: &'a Record,
+    pub judged: &'a Judged,
+    /// Of a row or an item, by sheet letter and code or number: its page.
+    pub pages: &'a crate::sheet::Pages,
+}
+
+/// The whole report. `draft` asks for a draft whatever the record holds.
+pub fn report(told: &Told, draft: bool) -> Report {
+    let form = &told.case.forms.report;
+    let status = if draft { Status::Draft } else { told.judged.status };
+    Report {
+        title: form.title.to_string(),
+        status,
+        head: told.set.head.clone(),
+        set: told.set.number.clone(),
+        disclaimer: form.disclaimer.to_string(),
+        date: last_date(told.record),
+        sections: form.sections.iter().filter_map(|section| self::section(told, section)).collect(),
+    }
+}
+
+fn section(told: &Told, form: &ReportSection) -> Option<Section> {
+    let pieces = match form.show.as_str() {
+        "exceptions" => exceptions::pieces(told),
+        "people" => people::pieces(told),
+        "gauges" => people::gauges(told),
+        "limits" => people::limits(told),
+        "sign-off" => people::sign_off(told),
+        "fits" => fits::pieces(told),
+        "readings" => readings::pieces(told),
+        "look-over" => look::pieces(told),
+        "renewed" => renewed::pieces(told),
+        "changes" => renewed::changes(told),
+        "outside" => renewed::outside(told),
+        "superseded" => readings::superseded(told),
+        "arithmetic" => arithmetic::pieces(told),
+        _ => return None,
+    };
+    Some(Section {
+        title: form.title.to_string(),
+        text: form.text.as_ref().map(ToString::to_string),
+        new_page: matches!(form.show.as_str(), "exceptions" | "fits" | "readings" | "look-over")
+            || form.show.as_str() == "sign-off",
+        pieces,
+    })
+}
+
+/// The latest date that the record holds; the report knows no clock.
+fn last_date(record: &Record) -> String {
+    let signs = record.sheets.iter().flat_map(|sheet| &sheet.signs).filter_map(|s| s.on.as_ref());
+    let again = record.again.iter().filter_map(|again| again.on.as_ref());
+    let changes = record.changes.iter().filter_map(|change| change.on.as_ref());
+    let found = record.findings.iter().filter_map(|finding| finding.on.as_ref());
+    let all = signs.chain(again).chain(changes).chain(found);
+    all.map(|(date, _)| *date).max().map(|date| date.to_string()).unwrap_or_default()
+}
+
+/// A column of words.
+fn words(head: &str, share: u16) -> Column {
+    Column { head: head.to_owned(), share, figures: false }
+}
+

@@ -1,0 +1,169 @@
+//! People, gauges, the data used, and what is signed for.
+
+use super::{Told, words};
+use crate::model::job::{Person, Role};
+use crate::model::typed::Word;
+use crate::report::types::{Cell, Piece};
+use std::collections::BTreeSet;
+
+fn said(word: Option<&Word>) -> String {
+    word.map(Word::to_string).unwrap_or_default()
+}
+
+fn role(person: &Person) -> &'static str {
+    match person.role {
+        Role::Mechanic => "mechanic",
+        Role::Inspector => "inspector",
+        Role::Quality => "quality manager",
+    }
+}
+
+/// Everyone of the job, with the sheets that carry their initials.
+pub fn pieces(told: &Told) -> Vec<Piece> {
+    let rows = told.case.job.people.iter().map(|person| {
+        vec![
+            Cell::bold(person.initials.to_string()),
+            Cell::plain(person.name.to_string()),
+            Cell::plain(role(person)),
+            Cell::plain(said(person.certificate.as_ref())),
+            Cell::plain(sheets_of(told, person)),
+        ]
+    });
+    let columns = vec![
+        words("initials", 8),
+        words("name", 24),
+        words("role", 14),
+        words("certificate", 18),
+        words("sheets signed", 44),
+    ];
+    let mut pieces = vec![Piece::Table { columns, rows: rows.collect() }];
+    pieces.push(Piece::Paragraph(checked(told)));
+    pieces
+}
+
+fn sheets_of(told: &Told, person: &Person) -> String {
+    let by = |wanted_check: bool| {
+        let letters = told.judged.sheets.iter().filter(|sheet| {
+            sheet.signed.iter().any(|sign| {
+                sign.by == person.initials.as_str() && (sign.key == "check") == wanted_check
+            })
+        });
+        letters.map(|sheet| sheet.letter.as_str()).collect::<Vec<_>>().join(", ")
+    };
+    let (done, checked) = (by(false), by(true));
+    let mut parts = Vec::new();
+    if !done.is_empty() {
+        parts.push(format!("did {done}"));
+    }
+    if !checked.is_empty() {
+        parts.push(format!("checked {checked}"));
+    }
+    parts.join("; ")
+}
+
+/// Which sheets somebody else checked.
+fn checked(told: &Told) -> String {
+    let begun = || told.judged.sheets.iter().filter(|sheet| sheet.begun);
+    let not: Vec<&str> = begun()
+        .filter(|sheet| sheet.checked_by.is_none())
+        .map(|sheet| sheet.letter.as_str())
+        .collect();
+    if begun().next().is_none() {
+        return "No sheet has been filled in.".to_owned();
+    }
+    if not.is_empty() {
+        return "Every sheet was checked by a second person, not the one who measured.".to_owned();
+    }
+    if not.len() == begun().count() {
+        return "Not independently checked: no sheet was checked by a second person.".to_owned();
+    }
+    format!("Not independently checked: sheets {}.", not.join(", "))
+}
+
+/// The gauges that the record names, with their calibration.
+pub fn gauges(told: &Told) -> Vec<Piece> {
+    let used = used_gauges(told);
+    let unit = told.case.limits.document.unit;
+    let rows = told.case.job.gauges.iter().filter(|gauge| used.contains(gauge.id.as_str())).map(|gauge| {
+        let unit = gauge.unit.unwrap_or(unit);
+        let range = gauge.range.as_ref().map(|(low, high)| format!("{} to {} {unit}", low.text, high.text));
+        vec![
+            Cell::bold(gauge.id.to_string()),
+            Cell::plain(gauge.name.to_string()),
+            Cell::plain(said(gauge.serial.as_ref())),
+            Cell::plain(range.unwrap_or_default()),
+            Cell::plain(gauge.resolution.as_ref().map(|r| r.text.to_string()).unwrap_or_default()),
+            Cell::plain(gauge.uncertainty.as_ref().map(|u| u.text.to_string()).unwrap_or_default()),
+            Cell::plain(gauge.due.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default()),
+        ]
+    });
+    let columns = vec![
+        words("gauge", 12),
+        words("what", 30),
+        words("serial", 12),
+        words("range", 22),
+        words("resolution", 12),
+        words("uncertainty", 12),
+        words("calibration due", 14),
+    ];
+    vec![
+        Piece::Table { columns, rows: rows.collect() },
+        Piece::Paragraph(format!("Decision rule: {}.", told.set.head.rule)),
+    ]
+}
+
+fn used_gauges<'a>(told: &'a Told) -> BTreeSet<&'a str> {
+    let signs = told.record.sheets.iter().flat_map(|sheet| &sheet.signs).flat_map(|s| &s.gauges);
+    let again = told.record.again.iter().flat_map(|again| &again.gauges);
+    signs.chain(again).map(Word::as_str).collect()
+}
+
+/// The document that the limits repeat, and lines that somebody confirmed.
+pub fn limits(told: &Told) -> Vec<Piece> {
+    let document = &told.case.limits.document;
+    let job = &told.case.job;
+    let mut pairs = vec![
+        ("Limits file".to_owned(), told.case.limits.number.to_string()),
+        ("Document".to_owned(), format!("{} {}", document.title, document.number)),
+        ("Revision".to_owned(), document.revision.to_string()),
+        ("Date".to_owned(), said(document.date.as_ref())),
+        ("Unit".to_owned(), format!("{}, {} decimals", document.unit.word(), document.places)),
+        ("Scope".to_owned(), told.set.head.scope.clone()),
+        ("Engine".to_owned(), told.set.head.engine.clone()),
+        ("Serial".to_owned(), told.set.head.serial.clone()),
+        ("Hours".to_owned(), said(job.hours.as_ref())),
+        ("Owner".to_owned(), said(job.owner.as_ref())),
+        ("Shop".to_owned(), job.shop.name.to_string()),
+        ("Shop certificate".to_owned(), said(job.shop.certificate.as_ref())),
+    ];
+    pairs.retain(|(_, text)| !text.is_empty());
+    let mut pieces = vec![Piece::Pairs(pairs)];
+    let agreed = told.case.limits.lines.iter().filter_map(|line| {
+        let agreed = line.agreed.as_ref()?;
+        Some(format!("Line {}, {}: does not add up as printed; agreed: {agreed}.", line.reference, line.name))
+    });
+    pieces.extend(agreed.map(Piece::Paragraph));
+    pieces
+}
+
+/// A block for each person who answers for something.
+pub fn sign_off(told: &Told) -> Vec<Piece> {
+    let people = told.case.job.people.iter().filter_map(|person| {
+        let what = sheets_of(told, person);
+        let signs = !what.is_empty() || person.role != Role::Mechanic;
+        let what = match (what.is_empty(), person.role) {
+            (true, Role::Quality) => "gauges, data and completeness of the record".to_owned(),
+            (true, _) => "the record as a whole".to_owned(),
+            (false, _) => what,
+        };
+        signs.then(|| {
+            (
+                person.name.to_string(),
+                role(person).to_owned(),
+                said(person.certificate.as_ref()),
+                what,
+            )
+        })
+    });
+    vec![Piece::SignOff(people.collect())]
+}

@@ -1,0 +1,159 @@
+//! Every row that is not a fit, and every reading that was replaced.
+
+use super::{Told, words};
+use crate::judge::Shape;
+use crate::model::record::{Mark, Why};
+use crate::report::bench::why_word;
+use crate::report::judged::{ChainStep, JudgedRow, TypedSide};
+use crate::report::types::{Cell, Piece};
+
+pub fn pieces(told: &Told) -> Vec<Piece> {
+    let mut rows = Vec::new();
+    for row in &told.judged.rows {
+        let line = crate::report::line_of(told.set, row);
+        if line.scales.iter().any(|scale| scale.over == "answer" && scale.fits) {
+            continue;
+        }
+        let count = row.steps.len();
+        for (n, step) in row.steps.iter().enumerate() {
+            rows.push(cells(told, row, step, n, count));
+        }
+    }
+    if rows.is_empty() {
+        return vec![Piece::Paragraph("None.".to_owned())];
+    }
+    let columns = vec![
+        words("row", 8),
+        words("what, and where", 30),
+        words("limits", 26),
+        words("readings", 22),
+        words("judged on", 18),
+        words("margin", 10),
+        words("state", 22),
+    ];
+    vec![Piece::Table { columns, rows }]
+}
+
+fn cells(told: &Told, row: &JudgedRow, step: &ChainStep, n: usize, count: usize) -> Vec<Cell> {
+    let line = crate::report::line_of(told.set, row);
+    let name = crate::report::name_of(told.set, row);
+    let last = n + 1 == count;
+    let what = match (n, name.is_empty()) {
+        (0, true) => line.name.clone(),
+        (0, false) => format!("{}: {name}", line.name),
+        _ if last => format!("as left: {}", said(step)),
+        _ => said(step),
+    };
+    let unit = &told.case.limits.lines[row.limit].unit;
+    let figures: Vec<String> = step
+        .verdict
+        .figures
+        .iter()
+        .map(|figure| format!("{} {}", figure.name, figure.value))
+        .collect();
+    let state = if last { crate::report::state_words(row, step) } else { format!("was {}", step.verdict.state) };
+    vec![
+        Cell::bold(if n == 0 { row.code.as_str() } else { "" }),
+        Cell::plain(what),
+        Cell::plain(if n == 0 { line.limits.as_str() } else { "" }),
+        Cell::plain(format!("{} {unit}", typed(line, step)).trim_end().to_owned()),
+        Cell::plain(figures.join(", ")),
+        Cell::plain(step.verdict.margin.filter(|m| !m.is_negative()).map(|m| m.to_string()).unwrap_or_default()),
+        Cell { text: state, bold: last && row.blocks() },
+    ]
+}
+
+fn said(step: &ChainStep) -> String {
+    let why = step.why.map(why_word).unwrap_or_default();
+    match step.what.as_str() {
+        "" => why.to_owned(),
+        what => format!("{why}, {what}"),
+    }
+}
+
+/// The readings as typed, digit for digit.
+fn typed(line: &crate::sheet::LineRows, step: &ChainStep) -> String {
+    if !line.has_boxes() {
+        return "readings of the same feature".to_owned();
+    }
+    let mut words = Vec::new();
+    for (side, read) in step.typed.iter().zip(&step.read.sides) {
+        let marks = line
+            .groups
+            .iter()
+            .any(|group| group.key == side.key && matches!(group.shape, Shape::Marks { .. }));
+        if marks {
+            words.push(ticks(side.key, &read.marks));
+            for (tooth, leaf, entered) in &read.leaves {
+                let how = if *entered { "entered" } else { "refused" };
+                words.push(format!("{tooth}: {leaf} {how}"));
+            }
+        } else {
+            words.push(boxes(side));
+        }
+    }
+    words.retain(|word| !word.is_empty());
+    words.join(", ")
+}
+
+fn ticks(key: &str, marks: &[Mark]) -> String {
+    let ok = marks.iter().filter(|mark| **mark == Mark::Ok).count();
+    let crossed: Vec<String> = marks
+        .iter()
+        .enumerate()
+        .filter(|(_, mark)| **mark == Mark::Found)
+        .map(|(n, _)| (n + 1).to_string())
+        .collect();
+    let name = if key == "nogo" { "NO-GO refused" } else { "GO entered" };
+    let mut words = format!("{name} at {ok} of {}", marks.len());
+    if !crossed.is_empty() {
+        words.push_str(&format!(", not at {}", crossed.join(", ")));
+    }
+    words
+}
+
+fn boxes(side: &TypedSide) -> String {
+    let typed = side.boxes.iter().map(|b| b.as_ref().map_or("-", |typed| &*typed.text));
+    let all: Vec<&str> = typed.collect();
+    if all.iter().all(|text| *text == "-") { String::new() } else { all.join(" ") }
+}
+
+/// Readings that another replaced: both, who, when and why.
+pub fn superseded(told: &Told) -> Vec<Piece> {
+    let mut rows = Vec::new();
+    for row in told.judged.rows.iter().filter(|row| {
+        crate::report::line_of(told.set, row).has_boxes()
+    }) {
+        for pair in row.steps.windows(2) {
+            let [before, after] = pair else { continue };
+            for (was, now) in before.typed.iter().zip(&after.typed).filter(|(_, now)| now.fresh) {
+                rows.push(vec![
+                    Cell::bold(&row.code),
+                    Cell::plain(now.key),
+                    Cell::plain(boxes(was)),
+                    Cell::plain(boxes(now)),
+                    Cell::plain(after.why.map(reason).unwrap_or_default()),
+                    Cell::plain(&after.what),
+                    Cell::plain(&after.who),
+                ]);
+            }
+        }
+    }
+    if rows.is_empty() {
+        return vec![Piece::Paragraph("None.".to_owned())];
+    }
+    let columns = vec![
+        words("row", 8),
+        words("boxes", 8),
+        words("was", 16),
+        words("replaced by", 16),
+        words("why", 16),
+        words("what was done", 24),
+        words("who, when, gauge", 32),
+    ];
+    vec![Piece::Table { columns, rows }]
+}
+
+fn reason(why: Why) -> &'static str {
+    why_word(why)
+}

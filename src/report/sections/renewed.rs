@@ -1,0 +1,125 @@
+//! Parts always renewed, parts changed and reworked, work sent out.
+
+use super::{Told, words};
+use crate::model::typed::Word;
+use crate::report::bench::{who, why_word};
+use crate::report::types::{Cell, Piece};
+
+fn said(word: Option<&Word>) -> String {
+    word.map(Word::to_string).unwrap_or_default()
+}
+
+fn none() -> Vec<Piece> {
+    vec![Piece::Paragraph("None.".to_owned())]
+}
+
+pub fn pieces(told: &Told) -> Vec<Piece> {
+    let mut rows = Vec::new();
+    for item in &told.judged.items {
+        let Some([count, number, batch, document]) = &item.renewed else { continue };
+        let letter = &told.set.sheets[item.sheet].letter;
+        rows.push(vec![
+            Cell::bold(format!("{letter} {}", item.number)),
+            Cell::plain(&item.text),
+            Cell::plain(count),
+            Cell::plain(number),
+            Cell::plain(batch),
+            Cell::plain(document),
+            Cell { text: item.says.clone(), bold: item.blocks() },
+        ]);
+    }
+    if rows.is_empty() {
+        return none();
+    }
+    let columns = vec![
+        words("item", 9),
+        words("part, how many fitted", 30),
+        words("renewed", 10),
+        words("part number", 20),
+        words("serial or batch", 18),
+        words("source document", 24),
+        words("record", 14),
+    ];
+    vec![Piece::Table { columns, rows }]
+}
+
+pub fn changes(told: &Told) -> Vec<Piece> {
+    let rows: Vec<Vec<Cell>> = told
+        .record
+        .changes
+        .iter()
+        .map(|change| {
+            let places: Vec<&str> = change.places.iter().map(Word::as_str).collect();
+            let part = told.case.engine.part(change.part.as_str());
+            let name = part.map_or_else(|| change.part.to_string(), |n| told.case.engine.parts[n].name.to_string());
+            let rework = change.rework.as_ref().and_then(|id| {
+                told.case.engine.reworks.iter().find(|known| known.id.text == id.text)
+            });
+            let reopened = rework.map(|rework| reopened(told, rework)).unwrap_or_default();
+            let data = [said(change.data.as_ref()), said(change.document.as_ref())];
+            vec![
+                Cell::bold(format!("{name} {}", places.join(", ")).trim_end().to_owned()),
+                Cell::plain(why_word(change.why.0)),
+                Cell::plain(said(change.what.as_ref())),
+                Cell::plain(said(change.number.as_ref())),
+                Cell::plain(said(change.batch.as_ref())),
+                Cell::plain(data.iter().filter(|d| !d.is_empty()).cloned().collect::<Vec<_>>().join("; ")),
+                Cell::plain(reopened),
+                Cell::plain(who(change.by.as_ref(), change.on.as_ref().map(|(date, _)| *date), &[])),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return none();
+    }
+    let columns = vec![
+        words("part", 16),
+        words("why", 10),
+        words("what was done", 22),
+        words("part number", 14),
+        words("serial or batch", 12),
+        words("source document, data", 18),
+        words("reopened", 20),
+        words("by", 12),
+    ];
+    vec![Piece::Table { columns, rows }]
+}
+
+/// What a rework reopened, in words.
+fn reopened(told: &Told, rework: &crate::model::engine::Rework) -> String {
+    use crate::model::engine::Reopens;
+    let word = |what: &Reopens| match what {
+        Reopens::Feature(feature) => told.case.engine.features[*feature].name.to_string(),
+        Reopens::Line(line) => format!("line {line}"),
+        Reopens::Block(block) => block.as_str().replace('-', " "),
+    };
+    rework.reopens.iter().map(word).collect::<Vec<_>>().join(", ")
+}
+
+pub fn outside(told: &Told) -> Vec<Piece> {
+    let rows: Vec<Vec<Cell>> = told
+        .record
+        .outside
+        .iter()
+        .map(|work| {
+            vec![
+                Cell::bold(work.what.to_string()),
+                Cell::plain(said(work.who.as_ref())),
+                Cell::plain(said(work.certificate.as_ref())),
+                Cell::plain(work.on.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default()),
+                Cell::plain(said(work.result.as_ref())),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return none();
+    }
+    let columns = vec![
+        words("what", 32),
+        words("by whom", 24),
+        words("certificate", 24),
+        words("date", 12),
+        words("result, as quoted", 32),
+    ];
+    vec![Piece::Table { columns, rows }]
+}

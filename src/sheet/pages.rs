@@ -1,0 +1,41 @@
+//! On which page of the set each row and item is printed. Only the layout
+//! knows; it fills this in.
+
+use std::collections::BTreeMap;
+
+/// Page labels as printed, empty where nothing is known.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Pages {
+    /// First page of a sheet, by its letter.
+    sheets: BTreeMap<String, String>,
+    rows: BTreeMap<String, String>,
+    /// By sheet letter and item number.
+    items: BTreeMap<(String, u32), String>,
+}
+
+impl Pages {
+    pub fn put_sheet(&mut self, letter: &str, page: &str) {
+        self.sheets.entry(letter.to_owned()).or_insert_with(|| page.to_owned());
+    }
+
+    pub fn put_row(&mut self, code: &str, page: &str) {
+        self.rows.entry(code.to_owned()).or_insert_with(|| page.to_owned());
+    }
+
+    pub fn put_item(&mut self, letter: &str, number: u32, page: &str) {
+        self.items.entry((letter.to_owned(), number)).or_insert_with(|| page.to_owned());
+    }
+
+    pub fn sheet(&self, letter: &str) -> String {
+        self.sheets.get(letter).cloned().unwrap_or_default()
+    }
+
+    pub fn row(&self, code: &str) -> String {
+        self.rows.get(code).cloned().unwrap_or_default()
+    }
+
+    pub fn item(&self, letter: &str, number: u32) -> String {
+        let page = self.items.get(&(letter.to_owned(), number));
+        page.cloned().unwrap_or_else(|| self.sheet(letter))
+    }
+}

@@ -1,0 +1,122 @@
+//! A second judge of fits, written from the rules and not from the program:
+//! what the tests here hold questions, windows and ladders against.
+
+use benchleaf::judge::{Beyond, Part, PartState, RowRead, Setting, SideRead, State, Verdict};
+use benchleaf::model::engine::Side;
+use benchleaf::model::job::Scope;
+use benchleaf::model::line::{Kind, Line, PartLimits};
+use benchleaf::model::typed::Limit;
+use benchleaf::quantity::Exact;
+
+fn at(limit: &Option<Limit>) -> Option<Exact> {
+    limit.as_ref().map(|limit| limit.value)
+}
+
+fn out(side: &str, by: Exact) -> State {
+    State::Out(vec![Beyond {
+        side: side.to_owned(),
+        by: Some(by),
+    }])
+}
+
+/// Smallest and largest of the boxes that count; `None` while one is blank.
+fn extremes(side: &SideRead, limits: &PartLimits, setting: &Setting) -> Option<(Exact, Exact)> {
+    let feature = &setting.engine.features[limits.feature];
+    let counted: Option<Vec<Exact>> = side
+        .readings
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| feature.governs(*index))
+        .map(|(_, reading)| *reading)
+        .collect();
+    let counted = counted?;
+    Some((*counted.iter().min()?, *counted.iter().max()?))
+}
+
+fn part(
+    side: Side,
+    limits: &PartLimits,
+    (small, large): (Exact, Exact),
+    state: &PartState,
+    scope: Scope,
+) -> State {
+    let (low, high) = (at(&limits.new_min).unwrap(), at(&limits.new_max).unwrap());
+    let strict = scope == Scope::New || *state != PartState::Reused;
+    if low <= small && large <= high {
+        return State::New;
+    }
+    match side {
+        _ if strict && small < low => out("part small", low - small),
+        _ if strict => out("part large", large - high),
+        Side::Bore => match at(&limits.wear) {
+            Some(wear) if large > wear => out("bore large", large - wear),
+            _ => State::Service,
+        },
+        _ => match at(&limits.wear) {
+            Some(wear) if small < wear => out("shaft small", wear - small),
+            _ => State::Service,
+        },
+    }
+}
+
+/// Simple acceptance, both parts' limits given, states reused or new.
+pub fn judge(line: &Line, read: &RowRead, setting: &Setting) -> Verdict {
+    let Kind::Fit(fit) = &line.kind else {
+        panic!("the oracle judges fits");
+    };
+    let (Some(shaft), Some(bore)) = (read.side("shaft"), read.side("bore")) else {
+        panic!("both sides are there");
+    };
+    let scope = setting.scope;
+    let shaft_ends = extremes(shaft, &fit.shaft, setting);
+    let bore_ends = extremes(bore, &fit.bore, setting);
+    let alone = |side, limits, ends: Option<(Exact, Exact)>, state| {
+        ends.map_or(State::Open, |ends| part(side, limits, ends, state, scope))
+    };
+    let shaft_state = alone(Side::Shaft, &fit.shaft, shaft_ends, &shaft.state);
+    let bore_state = alone(Side::Bore, &fit.bore, bore_ends, &bore.state);
+    let strict = scope == Scope::New
+        || (shaft.state != PartState::Reused && bore.state != PartState::Reused);
+    let fit_state = match (shaft_ends, bore_ends) {
+        (Some((small_shaft, large_shaft)), Some((small_bore, large_bore))) => {
+            let new = (at(&fit.fit.new_min).unwrap(), at(&fit.fit.new_max).unwrap());
+            let greatest = match at(&fit.fit.service_max) {
+                Some(service) if !strict => service,
+                _ => new.1,
+            };
+            let least = match at(&fit.fit.service_min) {
+                Some(service) if !strict => service,
+                _ => new.0,
+            };
+            let (tightest, loosest) = (small_bore - large_shaft, large_bore - small_shaft);
+            match (tightest < least, loosest > greatest) {
+                (true, _) => out("tight", least - tightest),
+                (_, true) => out("loose", loosest - greatest),
+                _ if tightest >= new.0 && loosest <= new.1 => State::New,
+                _ => State::Service,
+            }
+        }
+        _ => State::Open,
+    };
+    let mut verdict = Verdict::of(
+        fit_state
+            .clone()
+            .worse(shaft_state.clone())
+            .worse(bore_state.clone()),
+    );
+    verdict.parts = vec![
+        Part {
+            name: "fit",
+            state: fit_state,
+        },
+        Part {
+            name: "shaft",
+            state: shaft_state,
+        },
+        Part {
+            name: "bore",
+            state: bore_state,
+        },
+    ];
+    verdict
+}
