@@ -2,4 +2,5 @@
 //! slow part.
 
 mod cli;
+mod slips;
 mod walls;
