@@ -19,3 +19,4 @@ pub mod page;
 pub mod quantity;
 pub mod report;
 pub mod sheet;
+pub mod wording;

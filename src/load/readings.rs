@@ -5,7 +5,7 @@ use super::fields::Fields;
 use super::file;
 use super::rows;
 use super::shape::{CODE, Kind, NUMBER, Shape, check, may, must};
-use super::tree::{Entry, Node, Value};
+use super::tree::{Entry, Node, Table, Value};
 use crate::diag::{Diag, Diags, Loc, Sources, Weight};
 use crate::model::engine::Engine;
 use crate::model::line::Limits;
@@ -30,6 +30,7 @@ pub static SHEET: Shape = Shape {
     name: "a sheet",
     keys: &[&[
         may("number", Kind::Entry, "\"K4TX\""),
+        may("printed", Kind::Entry, "\"as the program wrote it\""),
         may("shaft", Kind::Table(&SIGN), SIGNED),
         may("bore", Kind::Table(&SIGN), SIGNED),
         may("read", Kind::Table(&SIGN), SIGNED),
@@ -131,6 +132,7 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
     let mut sheet = SheetEntry {
         letter: entry.key.clone(),
         number: fields.text("number"),
+        printed: fields.text("printed"),
         signs: Vec::new(),
         items: Vec::new(),
         rows: Vec::new(),
@@ -182,6 +184,9 @@ fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
             None => ItemContent::Words(worded(&entry.node, text)),
         },
         Value::Figure(text) | Value::Date(text) => ItemContent::Words(worded(&entry.node, text)),
+        Value::Table(table) if table.0.iter().any(|inner| RENEWED.key(inner.key.as_str()).is_none()) => {
+            ItemContent::Placed(placed(table, out))
+        }
         Value::Table(table) => {
             check(table, &entry.node.at, &RENEWED, true, out);
             ItemContent::Renewed(renewed(&Fields { table, at: &entry.node.at, whole: true })?)
@@ -194,6 +199,21 @@ fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
         }
     };
     Some(ItemEntry { number, content, at: entry.key.at.clone() })
+}
+
+/// Words at each of several places, by the place's code.
+fn placed(table: &Table, out: &mut Diags) -> Vec<(Word, Word)> {
+    let mut placed = Vec::new();
+    for inner in &table.0 {
+        match &inner.node.value {
+            Value::Text(text) | Value::Figure(text) | Value::Date(text) => {
+                placed.push((inner.key.clone(), worded(&inner.node, text)));
+            }
+            Value::Unread => {}
+            _ => out.fault(&inner.node.at, format!("{} is {}", inner.key, inner.node.kind()), "words in quotes"),
+        }
+    }
+    placed
 }
 
 fn worded(node: &Node, text: &str) -> Word {
