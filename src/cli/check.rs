@@ -1,11 +1,11 @@
 //! `benchleaf check`: the transcription read back.
 
 use super::{Outcome, job};
-use crate::report::sections::{Told, exceptions, open_by_page, summary};
+use crate::report::sections::Told;
+use crate::report::sections::exceptions::{exceptions, open_by_page, summary};
 use crate::report::{Judged, json};
 use crate::judge::State;
 use crate::model::record::Record;
-use crate::sheet::Pages;
 use clap::Args;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -97,9 +97,4 @@ fn every_row(told: &Told, text: &mut String) {
             let _ = writeln!(text, "      {worked}");
         }
     }
-}
-
-/// For commands that need no pages.
-pub fn no_pages() -> Pages {
-    Pages::default()
 }

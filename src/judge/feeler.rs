@@ -37,11 +37,8 @@ impl Bracket {
     }
 
     fn met(&self, pair: &Leaves) -> bool {
-        pair.go
-            .is_none_or(|go| self.entered.is_some_and(|entered| entered >= go))
-            && pair
-                .no_go
-                .is_none_or(|no_go| self.refused.is_some_and(|refused| refused <= no_go))
+        pair.go.0.is_none_or(|go| self.entered.is_some_and(|entered| entered >= go))
+            && pair.no_go.0.is_none_or(|no_go| self.refused.is_some_and(|refused| refused <= no_go))
     }
 
     fn is_impossible(&self) -> bool {
@@ -61,27 +58,21 @@ impl Check for FeelerCheck<'_> {
                 hint: hint.to_owned(),
                 labels: (1..=self.feeler.teeth).map(|n| n.to_string()).collect(),
                 governs: vec![true; self.feeler.teeth as usize],
-                shape: Shape::Marks {
-                    each: self.feeler.each.to_string(),
-                },
+                shape: Shape::Marks { each: self.feeler.each.to_string() },
                 own: true,
                 feature: None,
                 when: None,
                 unit: self.line.unit.clone(),
             })
         };
-        let go = group("go", "GO", set.leaves.go, "enters easily");
-        let no_go = group("nogo", "NO-GO", set.leaves.no_go, "is refused");
+        let go = group("go", "GO", set.go.0, "enters easily");
+        let no_go = group("nogo", "NO-GO", set.no_go.0, "is refused");
         go.into_iter().chain(no_go).collect()
     }
 
     fn answers(&self, _: &Setting) -> Vec<Answer> {
         let teeth = Exact::whole(self.feeler.teeth.into());
-        let each = if self.feeler.teeth == 1 {
-            "passed"
-        } else {
-            "that pass"
-        };
+        let each = if self.feeler.teeth == 1 { "passed" } else { "that pass" };
         vec![Answer {
             label: format!("{} {each}, of {teeth}", plural(self.feeler.each.as_str())),
             whole: four::whole_digits([teeth], 1),
@@ -107,12 +98,7 @@ impl Check for FeelerCheck<'_> {
             overlay(&mut bands, high);
         }
         let note = self.proven_words(&set, setting.rule);
-        vec![Scale {
-            over: "go",
-            bands,
-            fits: false,
-            note: Some(note),
-        }]
+        vec![Scale { over: "go", bands, fits: false, note: Some(note) }]
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
@@ -134,7 +120,7 @@ impl Check for FeelerCheck<'_> {
                 return verdict;
             }
         };
-        let brackets = self.brackets(read, &set.leaves);
+        let brackets = self.brackets(read, &set.leaves());
         let mut open: Vec<String> = Vec::new();
         for (n, bracket) in brackets.iter().enumerate() {
             let tooth = format!("{} {}", self.feeler.each, n + 1);
@@ -149,9 +135,7 @@ impl Check for FeelerCheck<'_> {
         }
         if !open.is_empty() {
             let each = plural(self.feeler.each.as_str());
-            verdict
-                .notes
-                .push(format!("open, not proven: {each} {}", open.join(", ")));
+            verdict.notes.push(format!("open, not proven: {each} {}", open.join(", ")));
         }
         self.finish(&mut verdict, &brackets, &set, setting);
         verdict
@@ -164,19 +148,18 @@ impl FeelerCheck<'_> {
         let teeth = self.feeler.teeth as usize;
         let mark = |key: &str, n: usize| {
             let side = read.side(key);
-            side.and_then(|side| side.marks.get(n).copied())
-                .unwrap_or(Mark::Blank)
+            side.and_then(|side| side.marks.get(n).copied()).unwrap_or(Mark::Blank)
         };
         let mut brackets = vec![Bracket::default(); teeth];
         for (n, bracket) in brackets.iter_mut().enumerate() {
-            if let Some(go) = pair.go {
+            if let Some(go) = pair.go.0 {
                 match mark("go", n) {
                     Mark::Ok => bracket.enters(go),
                     Mark::Found => bracket.refuses(go),
                     Mark::Blank | Mark::NotApplicable => bracket.blank = true,
                 }
             }
-            if let Some(no_go) = pair.no_go {
+            if let Some(no_go) = pair.no_go.0 {
                 match mark("nogo", n) {
                     Mark::Ok => bracket.refuses(no_go),
                     Mark::Found => bracket.enters(no_go),
@@ -216,20 +199,16 @@ impl FeelerCheck<'_> {
         if let (Some(refused), Some(low)) = (bracket.refused, set.low)
             && refused <= low
         {
-            verdict
-                .steps
-                .push(format!("{tooth}: leaf {refused} refused, least {low}: out"));
+            verdict.steps.push(format!("{tooth}: leaf {refused} refused, least {low}: out"));
             return out("under");
         }
         if let (Some(entered), Some(high)) = (bracket.entered, set.high)
             && entered > high
         {
-            verdict.steps.push(format!(
-                "{tooth}: leaf {entered} entered, greatest {high}: out"
-            ));
+            verdict.steps.push(format!("{tooth}: leaf {entered} entered, greatest {high}: out"));
             return out("over");
         }
-        if bracket.blank || !bracket.met(&set.leaves) {
+        if bracket.blank || !bracket.met(&set.leaves()) {
             return State::Open;
         }
         let service_only = self.feeler.limits.new_min.is_none()
@@ -278,26 +257,20 @@ impl FeelerCheck<'_> {
             (None, Some(high)) => format!("to {high}"),
             (None, None) => "nothing".to_owned(),
         };
-        let mut words = format!(
-            "proven {}, limits {}",
-            span(set.leaves.go, set.leaves.no_go),
-            span(set.low, set.high),
-        );
+        let mut words =
+            format!("proven {}, limits {}", span(set.go.0, set.no_go.0), span(set.low, set.high),);
         if rule == Rule::Guarded {
             words.push_str(", proven inside");
         }
         if let Some(new) = set.new {
-            words.push_str(&format!("; new limits by {}", span(new.go, new.no_go)));
+            words.push_str(&format!("; new limits by {}", span(new.go.0, new.no_go.0)));
         }
         words
     }
 }
 
 fn out(side: &str) -> State {
-    State::Out(vec![Beyond {
-        side: side.to_owned(),
-        by: None,
-    }])
+    State::Out(vec![Beyond { side: side.to_owned(), by: None }])
 }
 
 fn leaf(leaf: Option<Exact>) -> String {
@@ -317,12 +290,8 @@ type Stretch = (Exact, Exact);
 /// The stretches between a limit and its leaf, where nothing is proven.
 fn unproven(set: &GoNoGo) -> (Option<Stretch>, Option<Stretch>) {
     let order = |a: Exact, b: Exact| (a.min(b), a.max(b));
-    let low = set.leaves.go.zip(set.low).map(|(go, low)| order(go, low));
-    let high = set
-        .leaves
-        .no_go
-        .zip(set.high)
-        .map(|(no_go, high)| order(no_go, high));
+    let low = set.go.0.zip(set.low).map(|(go, low)| order(go, low));
+    let high = set.no_go.0.zip(set.high).map(|(no_go, high)| order(no_go, high));
     (low.filter(|(a, b)| a != b), high.filter(|(a, b)| a != b))
 }
 
@@ -334,28 +303,16 @@ fn overlay(bands: &mut Vec<Band>, (from, to): Stretch) {
         let after = band.to.is_none_or(|end| end > to);
         if before {
             let end = band.to.map_or(from, |end| end.min(from));
-            cut.push(Band {
-                to: Some(end),
-                ..band.clone()
-            });
+            cut.push(Band { to: Some(end), ..band.clone() });
         }
         if after {
             let start = band.from.map_or(to, |start| start.max(to));
-            cut.push(Band {
-                from: Some(start),
-                ..band
-            });
+            cut.push(Band { from: Some(start), ..band });
         }
     }
-    let place = cut
-        .iter()
-        .position(|band| band.from.is_some_and(|start| start >= to));
-    let dashed = Band {
-        from: Some(from),
-        to: Some(to),
-        word: "not proven".to_owned(),
-        look: Look::Dashed,
-    };
+    let place = cut.iter().position(|band| band.from.is_some_and(|start| start >= to));
+    let dashed =
+        Band { from: Some(from), to: Some(to), word: "not proven".to_owned(), look: Look::Dashed };
     cut.insert(place.unwrap_or(cut.len()), dashed);
     *bands = cut;
 }

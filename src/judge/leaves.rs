@@ -4,28 +4,33 @@
 use super::held::Bound;
 use super::types::Setting;
 use crate::model::job::{Rule, Scope};
-use crate::model::line::FeelerLine;
+use crate::model::line::{FeelerLine, Kind, Line};
 use crate::quantity::{Exact, Length};
 use std::fmt;
 
-/// The two leaves of one pair of limits. An absent leaf: that side has no
-/// limit.
+/// One leaf, absent where its side has no limit; printed as on the leaf.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Leaf(pub Option<Exact>);
+
+/// The two leaves of one pair of limits.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Leaves {
     /// Must enter easily.
-    pub go: Option<Exact>,
+    pub go: Leaf,
     /// Must be refused.
-    pub no_go: Option<Exact>,
+    pub no_go: Leaf,
 }
 
 /// What is fetched and what it proves.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct GoNoGo {
     /// The limits of the scope.
     pub low: Option<Exact>,
     pub high: Option<Exact>,
-    /// The leaves for them; what is proven is this bracket, not the limits.
-    pub leaves: Leaves,
+    /// The leaf for the least limit, and the one for the greatest; what is
+    /// proven is this bracket, not the limits.
+    pub go: Leaf,
+    pub no_go: Leaf,
     /// The leaves that show new limits, where the shop has them.
     pub new: Option<Leaves>,
 }
@@ -46,36 +51,36 @@ pub struct LeafNeeded {
 /// the next leaf under the least limit, NO-GO the next over the greatest.
 /// Guarded: GO the thinnest at or above the least, NO-GO the thickest at or
 /// below the greatest.
-pub fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, LeafNeeded> {
-    let (least, greatest) = (
-        Bound::least(&feeler.limits),
-        Bound::greatest(&feeler.limits),
-    );
+///
+/// A line of another kind needs none.
+pub fn feeler_leaves(line: &Line, setting: &Setting) -> Result<GoNoGo, LeafNeeded> {
+    match &line.kind {
+        Kind::Feeler(feeler) => leaves(feeler, setting),
+        _ => Ok(GoNoGo::default()),
+    }
+}
+
+pub(super) fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, LeafNeeded> {
+    let (least, greatest) = (Bound::least(&feeler.limits), Bound::greatest(&feeler.limits));
     let low = least.accepting(setting.scope);
     let high = greatest.accepting(setting.scope);
     let leaves = pair(low, high, setting)?;
     let new = match setting.scope {
         Scope::New => None,
-        Scope::Service => pair(
-            least.accepting(Scope::New),
-            greatest.accepting(Scope::New),
-            setting,
-        )
-        .ok()
-        .filter(|_| least.new.is_some() || greatest.new.is_some()),
+        Scope::Service => {
+            pair(least.accepting(Scope::New), greatest.accepting(Scope::New), setting)
+                .ok()
+                .filter(|_| least.new.is_some() || greatest.new.is_some())
+        }
     };
-    Ok(GoNoGo {
-        low,
-        high,
-        leaves,
-        new: new.filter(|new| *new != leaves),
-    })
+    let Leaves { go, no_go } = leaves;
+    Ok(GoNoGo { low, high, go, no_go, new: new.filter(|new| *new != leaves) })
 }
 
 fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Setting) -> Result<Leaves, LeafNeeded> {
     let go = low.map(|low| go(low, high, setting)).transpose()?;
     let no_go = high.map(|high| no_go(high, go, setting)).transpose()?;
-    Ok(Leaves { go, no_go })
+    Ok(Leaves { go: Leaf(go), no_go: Leaf(no_go) })
 }
 
 fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Exact, LeafNeeded> {
@@ -92,12 +97,7 @@ fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Exact, LeafN
         Rule::Simple => next_under(low, step),
         Rule::Guarded => Some(low),
     };
-    found.ok_or(LeafNeeded {
-        go: true,
-        limit: low,
-        rule: setting.rule,
-        buy,
-    })
+    found.ok_or(LeafNeeded { go: true, limit: low, rule: setting.rule, buy })
 }
 
 fn no_go(high: Exact, go: Option<Exact>, setting: &Setting) -> Result<Exact, LeafNeeded> {
@@ -106,20 +106,15 @@ fn no_go(high: Exact, go: Option<Exact>, setting: &Setting) -> Result<Exact, Lea
     let found = match setting.rule {
         Rule::Simple => leaves.filter(|leaf| *leaf > high).min(),
         // The same leaf cannot both enter and be refused.
-        Rule::Guarded => leaves
-            .filter(|leaf| *leaf <= high && go.is_none_or(|go| *leaf > go))
-            .max(),
+        Rule::Guarded => {
+            leaves.filter(|leaf| *leaf <= high && go.is_none_or(|go| *leaf > go)).max()
+        }
     };
     let buy = match setting.rule {
         Rule::Simple => Some(next_over(high, step)),
         Rule::Guarded => Some(high),
     };
-    found.ok_or(LeafNeeded {
-        go: false,
-        limit: high,
-        rule: setting.rule,
-        buy,
-    })
+    found.ok_or(LeafNeeded { go: false, limit: high, rule: setting.rule, buy })
 }
 
 /// Steps in which leaves are sold: half a thousandth of an inch, a hundredth
@@ -149,6 +144,21 @@ fn next_over(limit: Exact, step: Exact) -> Exact {
     leaf
 }
 
+impl GoNoGo {
+    pub fn leaves(&self) -> Leaves {
+        Leaves { go: self.go, no_go: self.no_go }
+    }
+}
+
+impl fmt::Display for Leaf {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.0 {
+            Some(leaf) => leaf.fmt(out),
+            None => out.write_str("none"),
+        }
+    }
+}
+
 impl fmt::Display for LeafNeeded {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let limit = self.limit;
@@ -160,10 +170,7 @@ impl fmt::Display for LeafNeeded {
         };
         match self.buy {
             Some(buy) => write!(out, "{needed} and the shop has none: buy a leaf of {buy}"),
-            None => write!(
-                out,
-                "{needed} and no leaf is sold so thin: measure another way"
-            ),
+            None => write!(out, "{needed} and no leaf is sold so thin: measure another way"),
         }
     }
 }

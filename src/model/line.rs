@@ -215,6 +215,19 @@ impl Limits {
 }
 
 impl Line {
+    /// The part that direct readings are taken on, an index into
+    /// `Engine::parts`; features name their own.
+    pub fn part(&self) -> Option<usize> {
+        match &self.kind {
+            Kind::Reading(line) => line.part,
+            Kind::Spread(line) => line.part,
+            Kind::Feeler(line) => line.part,
+            Kind::Count(line) => line.part,
+            Kind::Recorded(line) => line.part,
+            Kind::Fit(_) | Kind::Size(_) | Kind::Roundness(_) | Kind::Taper(_) => None,
+        }
+    }
+
     /// The set of places that its rows stand at, an index into
     /// `Engine::places`; `None` for a single row.
     pub fn place_set(&self, engine: &Engine) -> Option<usize> {

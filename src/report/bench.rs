@@ -3,6 +3,7 @@
 use crate::judge::Setting;
 use crate::model::Case;
 use crate::model::date::Date;
+use crate::model::engine::Rework;
 use crate::model::record::{
     Again, Change, Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why,
 };
@@ -118,6 +119,11 @@ impl<'a> Bench<'a> {
             change.part.text == part.id.text && self.concerns(change, place)
         };
         self.record.changes.iter().filter(here).collect()
+    }
+
+    /// A rework of the engine file, by its identifier.
+    pub fn rework(&self, id: &Word) -> Option<&'a Rework> {
+        self.case.engine.reworks.iter().find(|known| known.id.text == id.text)
     }
 
     /// Whether a change that names places names this one.

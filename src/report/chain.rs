@@ -6,6 +6,7 @@ use super::judged::{ChainStep, TypedSide};
 use super::uncertainty;
 use crate::judge::{Group, PartState, RowRead, SideRead, Verdict, check};
 use crate::model::date::Date;
+use crate::model::engine::Reopens;
 use crate::model::record::{Again, Boxes, Change, ItemContent, Mark, Why};
 use crate::model::typed::{Typed, Word};
 use crate::quantity::Exact;
@@ -173,11 +174,33 @@ fn write(bench: &Bench, at: &At, groups: &[&Group], sides: &mut [SideNow], entry
     }
 }
 
-/// The change of the group's part at this place, the latest of its reason.
+/// The change that a reading after it belongs to: of the part that the group is
+/// measured on, else the latest whose rework reopens the line.
 pub fn change_for<'a>(bench: &Bench<'a>, at: &At, group: &Group, why: Why) -> Option<&'a Change> {
-    let part = bench.case.engine.features.get(group.feature?)?.part;
-    let changes = bench.changes(part, at.row.1.place);
-    changes.into_iter().rfind(|change| change.why.0 == why)
+    let engine = &bench.case.engine;
+    let line = &bench.case.limits.lines[at.line.1.line];
+    let feature = group.feature.and_then(|feature| engine.features.get(feature));
+    let part = feature.map(|feature| feature.part).or_else(|| line.part());
+    let place = at.row.1.place;
+    let own = part.and_then(|part| {
+        bench.changes(part, place).into_iter().rfind(|change| change.why.0 == why)
+    });
+    own.or_else(|| {
+        bench.record.changes.iter().rfind(|change| {
+            change.why.0 == why && bench.concerns(change, place) && reopens(bench, change, at, group)
+        })
+    })
+}
+
+fn reopens(bench: &Bench, change: &Change, at: &At, group: &Group) -> bool {
+    let rework = change.rework.as_ref().and_then(|id| bench.rework(id));
+    rework.is_some_and(|rework| {
+        rework.reopens.iter().any(|what| match what {
+            Reopens::Feature(feature) => group.feature == Some(*feature),
+            Reopens::Line(line) => line.as_str() == at.line.1.reference,
+            Reopens::Block(_) => false,
+        })
+    })
 }
 
 /// A part that is always renewed is new from the start, unless it was entered

@@ -245,9 +245,7 @@ fn reopened(bench: &Bench, sheet: &Sheet, block: Option<&str>, judged: &mut Judg
     use crate::model::engine::Reopens;
     let Some(block) = block else { return };
     for change in &bench.record.changes {
-        let rework = change.rework.as_ref().and_then(|id| {
-            bench.case.engine.reworks.iter().find(|known| known.id.text == id.text)
-        });
+        let rework = change.rework.as_ref().and_then(|id| bench.rework(id));
         let opens = rework.is_some_and(|rework| {
             rework.reopens.iter().any(|what| matches!(what, Reopens::Block(id) if id.as_str() == block))
         });

@@ -1,6 +1,6 @@
 //! The verdicts for machines.
 
-use super::judged::{Ask, ChainStep, Judged, JudgedItem, JudgedRow};
+use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow};
 use super::sections::Told;
 use super::types::Status;
 use serde::Serialize;

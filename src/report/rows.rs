@@ -220,9 +220,7 @@ fn late_gauges(bench: &Bench, at: &At, asks: &mut Vec<Ask>) {
 /// older than the change stands there.
 fn reopened(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Ask>) {
     for change in &bench.record.changes {
-        let rework = change.rework.as_ref().and_then(|id| {
-            bench.case.engine.reworks.iter().find(|known| known.id.text == id.text)
-        });
+        let rework = change.rework.as_ref().and_then(|id| bench.rework(id));
         let Some(rework) = rework else { continue };
         let here = bench.concerns(change, at.row.1.place.filter(|(set, _)| {
             bench.case.engine.parts[rework.part].at == Some(*set)

@@ -167,7 +167,7 @@ fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &
     if on.is_none() {
         open(format!("sheet {}: no date for {key}", sheet.letter));
     }
-    let needs_gauge = key != "work" && has_figures(sheet, key);
+    let needs_gauge = key != "work" && has_figures(bench, sheet, key);
     if needs_gauge && sign.is_none_or(|sign| sign.gauges.is_empty()) {
         open(format!("sheet {}: no gauge named for {key}", sheet.letter));
     }
@@ -187,9 +187,14 @@ fn done_under(sheet: &Sheet, entry: &SheetEntry, key: &str) -> bool {
     }) && !sheet.letter.is_empty()
 }
 
-fn has_figures(sheet: &Sheet, key: &str) -> bool {
+/// Whether anything under this key is read off a gauge: a count needs none.
+fn has_figures(bench: &Bench, sheet: &Sheet, key: &str) -> bool {
     use crate::judge::Shape;
-    sheet.lines().flat_map(|line| &line.groups).any(|group| {
+    use crate::model::line::Kind;
+    let counted = |line: usize| {
+        matches!(bench.case.limits.lines[line].kind, Kind::Count(_) | Kind::Recorded(_))
+    };
+    sheet.lines().filter(|line| !counted(line.line)).flat_map(|line| &line.groups).any(|group| {
         group.own
             && crate::sheet::sign_key(group.key) == key
             && matches!(group.shape, Shape::Comb { .. })

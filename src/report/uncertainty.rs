@@ -3,7 +3,7 @@
 
 use super::bench::Bench;
 use crate::judge::Group;
-use crate::quantity::{Exact, Length, Unit};
+use crate::quantity::{self, Exact, Length, Unit, Warmth};
 
 /// The expanded uncertainties of these gauges, in the unit of the group.
 pub fn of(bench: &Bench, gauges: &[String], unit: &Unit) -> Vec<Exact> {
@@ -38,12 +38,27 @@ fn in_unit(stated: Exact, from: Length, to: Length) -> Option<Exact> {
     }
 }
 
-/// The reading at 20 °C; as it stands where no temperature was taken.
+/// Steel, in millionths per degree Celsius (NIST, Swyt 1994): what micrometers
+/// and setting rings are made of.
+const STEEL: (i64, u8) = (115, 1);
+
+/// Further decimals that a corrected reading keeps: it is judged.
+const KEPT: u8 = 3;
+
+/// The reading at 20 °C; as it stands where no temperature was taken or the
+/// part's coefficient is not known.
 pub fn at_twenty(
     value: Exact,
-    _temperatures: Option<(Exact, Exact)>,
-    _expansion: Option<Exact>,
-    _group: &Group,
+    temperatures: Option<(Exact, Exact)>,
+    expansion: Option<Exact>,
+    group: &Group,
 ) -> Exact {
-    value
+    let (Some((part, gauge)), Some(expansion), Unit::Length(_)) =
+        (temperatures, expansion, &group.unit)
+    else {
+        return value;
+    };
+    let gauge = Warmth { expansion: Exact::steps(STEEL.0, STEEL.1), at: gauge };
+    let part = Warmth { expansion, at: part };
+    quantity::at_twenty(value, gauge, part, value.places() + KEPT).unwrap_or(value)
 }

@@ -193,14 +193,15 @@ impl<'a> Expander<'a> {
             return None;
         };
         let condition = &self.case.engine.conditions[index];
+        let measures = form.blocks.iter().any(|block| matches!(block.content, Content::Measure { .. }));
         let items = condition
             .steps
             .iter()
             .map(|step| numbered(step.to_string(), next))
             .collect();
         Some(SheetBlock::Marks(MarksBlock {
-            kind: MarksKind::Before,
-            title: format!("Before measuring: {}", condition.name),
+            kind: if measures { MarksKind::Before } else { MarksKind::Steps },
+            title: if measures { format!("Before measuring: {}", condition.name) } else { capital(condition.name.as_str()) },
             columns: Columns::new(),
             items,
             hold: false,
@@ -385,7 +386,8 @@ fn texts(case: &Case) -> Vec<&Word> {
 /// The names that a form's text can use.
 fn context(case: &Case) -> Context {
     let (engine, job, document) = (&case.engine, &case.job, &case.limits.document);
-    let mut names: BTreeMap<String, String> = [
+    let mut context = Context::new();
+    for (name, text) in [
         ("engine.maker", engine.maker.to_string()),
         ("engine.model", engine.model.to_string()),
         ("engine.serial", job.serial.to_string()),
@@ -403,15 +405,14 @@ fn context(case: &Case) -> Context {
         ("limits.title", document.title.to_string()),
         ("limits.number", document.number.to_string()),
         ("limits.revision", document.revision.to_string()),
-    ]
-    .into_iter()
-    .map(|(name, text)| (name.to_owned(), text))
-    .collect();
+    ] {
+        context.put(name, text);
+    }
     for part in &engine.parts {
         let id = part.id.as_str().replace('-', "_");
-        names.insert(format!("count.{id}"), part.count.to_string());
+        context.put(format!("count.{id}"), part.count.to_string());
     }
-    Context::new(names)
+    context
 }
 
 fn printed_lines(case: &Case) -> BTreeSet<&str> {
@@ -582,6 +583,7 @@ fn head(case: &Case) -> Head {
             Rule::Simple => "simple acceptance, as the trade works".to_owned(),
             Rule::Guarded => "guarded acceptance: limits drawn in by the uncertainty".to_owned(),
         },
+        copy: None,
     }
 }
 

@@ -4,7 +4,7 @@
 
 use super::types::{LineRows, Sheet, SheetBlock};
 use crate::model::Case;
-use crate::model::job::{Paper, Scope};
+use crate::model::job::Scope;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
@@ -32,22 +32,19 @@ pub fn sheet(sheet: &mut Sheet, case: &Case) {
     sheet.digests = digests;
 }
 
-/// The set's number: of all its sheets, the document's revision, the engine
-/// and the paper.
+/// The set's number: of all its sheets, the document's revision, the engine and
+/// the work order. The paper is not part of it: a page may be printed again on
+/// another.
 pub fn set(sheets: &[Sheet], case: &Case) -> String {
     let document = &case.limits.document;
     let mut text = format!(
-        "{}\n{}\n{}\n{}\n{}\n{}\n{}\n",
+        "{}\n{}\n{}\n{}\n{}\n{}\n",
         case.engine.maker,
         case.engine.model,
         case.job.serial,
         case.job.work_order,
         document.number,
         document.revision,
-        match case.job.paper {
-            Paper::A4 => "A4",
-            Paper::Letter => "Letter",
-        },
     );
     for sheet in sheets {
         let _ = writeln!(text, "{} {}", sheet.letter, sheet.number);

@@ -40,6 +40,8 @@ pub struct Head {
     pub second_person: bool,
     /// `simple acceptance, as the trade works` or `guarded acceptance`.
     pub rule: String,
+    /// Printed again for pages that were lost.
+    pub copy: Option<u32>,
 }
 
 /// The first page of a set, beside the list of sheets.

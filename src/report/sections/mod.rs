@@ -1,7 +1,7 @@
 //! The sections of the report, in the order of the shop's own `report.toml`.
 
 mod arithmetic;
-mod exceptions;
+pub mod exceptions;
 mod fits;
 mod look;
 mod people;

@@ -1,0 +1,139 @@
+//! `benchleaf demo`: a whole demonstration job, from blank sheets to a final
+//! report.
+
+use super::job::{self, Job};
+use super::{Outcome, built_in, disk, new, told};
+use crate::archive::conform;
+use crate::draw::draw;
+use crate::page::font::Fonts;
+use crate::report::{Judged, Status};
+use crate::sheet::{SheetSet, transcription};
+use clap::Args;
+use std::path::{Path, PathBuf};
+
+/// Write a whole demonstration job and run it end to end.
+///
+/// The engine, shop and people are invented.
+#[derive(Args)]
+pub struct Demo {
+    /// Where to; a new folder among the temporary files unless told.
+    dir: Option<PathBuf>,
+}
+
+impl Demo {
+    pub fn run(&self) -> Outcome {
+        let dir = match &self.dir {
+            Some(dir) => dir.clone(),
+            None => fresh(),
+        };
+        self.tell(&dir).unwrap_or_else(|outcome| outcome)
+    }
+
+    fn tell(&self, dir: &Path) -> Result<Outcome, Outcome> {
+        new::empty(dir).map_err(|error| job::wrong(&error))?;
+        let engine = part(built_in::demo("engine.toml"))?;
+        let limits = part(built_in::limits("tw4-h8.toml"))?;
+        let job_toml = part(built_in::demo("job.toml"))?;
+        let forms: Vec<(String, String)> =
+            built_in::forms().iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+        let files = [("engine.toml", engine), ("limits.toml", limits), ("job.toml", job_toml)];
+        new::write_folder(dir, &files, &forms).map_err(|error| job::wrong(&error))?;
+        let fonts = job::fonts()?;
+        let pages = self.sheets(dir, &fonts)?;
+        println!("{}: a job of an invented shop, engine and people", dir.display());
+        println!("  sheets.pdf           {pages} pages of blank worksheets, to print at 100 %");
+        println!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
+        let first = self.typed(dir, "readings-first.toml", "report-first.pdf", &fonts)?;
+        println!("  report-first.pdf     {} pages, from the transcription as first typed: {}", first.pages, word(first.status));
+        told_rows(&first.judged, &["C2", "C3"]);
+        let last = self.typed(dir, "readings-final.toml", "report.pdf", &fonts)?;
+        println!("  report.pdf           {} pages, after measuring again and a new camshaft: {}", last.pages, word(last.status));
+        told_rows(&last.judged, &["C1", "C2", "C3"]);
+        println!("  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back", dir.display());
+        println!("Open sheets.pdf and report.pdf. A report is not a release.");
+        Ok(if last.status == Status::Final { Outcome::Done } else { Outcome::Exceptions })
+    }
+
+    fn sheets(&self, dir: &Path, fonts: &Fonts) -> Result<usize, Outcome> {
+        let job = job::open(dir)?;
+        let (document, _) = job.lay(None, fonts)?;
+        let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
+        let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
+        disk::replace(&dir.join("sheets.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
+        let blank = transcription(&job.set);
+        disk::replace(&dir.join("blank.toml"), blank.as_bytes()).map_err(|error| job::wrong(&error))?;
+        Ok(document.pages.len())
+    }
+
+    /// The transcription as somebody typed it into the blank one, and the
+    /// report that it makes.
+    fn typed(&self, dir: &Path, from: &str, to: &str, fonts: &Fonts) -> Result<told::Made, Outcome> {
+        let blank: Job = job::open(dir)?;
+        let text = numbered(part(built_in::demo(from))?, &blank.set);
+        disk::replace(&dir.join("readings.toml"), text.as_bytes()).map_err(|error| job::wrong(&error))?;
+        let job = job::open(dir)?;
+        let made = told::make(&job, fonts, false)?;
+        disk::replace(&dir.join(to), &made.bytes).map_err(|error| job::wrong(&error))?;
+        Ok(made)
+    }
+}
+
+fn part(text: Option<&'static str>) -> Result<&'static str, Outcome> {
+    text.ok_or_else(|| job::wrong(&"the program was built without its demonstration"))
+}
+
+/// A folder among the temporary files that does not exist yet.
+fn fresh() -> PathBuf {
+    let base = std::env::temp_dir();
+    let names = (1..).map(|n| if n == 1 { "benchleaf-demo".to_owned() } else { format!("benchleaf-demo-{n}") });
+    names.map(|name| base.join(name)).find(|dir| !dir.exists()).unwrap_or(base)
+}
+
+fn word(status: Status) -> &'static str {
+    match status {
+        Status::Draft => "DRAFT",
+        Status::Incomplete => "INCOMPLETE",
+        Status::Final => "FINAL",
+    }
+}
+
+fn told_rows(judged: &Judged, codes: &[&str]) {
+    for row in codes.iter().filter_map(|code| judged.row(code)) {
+        let Some(step) = row.last() else { continue };
+        let cause = step.verdict.causes.first().map(|cause| format!(": {cause}")).unwrap_or_default();
+        println!("      {} {}{cause}", row.code, crate::report::state_words(row, step));
+    }
+}
+
+/// The demonstration's transcription with the numbers that its sheets carry:
+/// the set's, each sheet's, and what was printed on it.
+fn numbered(text: &str, set: &SheetSet) -> String {
+    let mut letter = String::new();
+    let mut numbered = String::with_capacity(text.len() + 4096);
+    for line in text.lines() {
+        if let Some(name) = line.trim().strip_prefix('[').and_then(|rest| rest.split(']').next()) {
+            name.clone_into(&mut letter);
+        }
+        if line.starts_with("sheet-set") {
+            numbered.push_str(&format!("sheet-set = \"{}\"\n", set.number));
+            continue;
+        }
+        let sheet = set.sheet(&letter).filter(|_| line.starts_with("number"));
+        match sheet {
+            Some(sheet) => {
+                let printed: Vec<String> =
+                    sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
+                numbered.push_str(&format!(
+                    "number = \"{}\"\nprinted = \"{}\"\n",
+                    sheet.number,
+                    printed.join(", ")
+                ));
+            }
+            None => {
+                numbered.push_str(line);
+                numbered.push('\n');
+            }
+        }
+    }
+    numbered
+}

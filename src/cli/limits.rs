@@ -1,0 +1,123 @@
+//! `benchleaf limits`: proof-reads limits files.
+
+use super::{Outcome, disk, job};
+use crate::diag::{Diags, Sources};
+use crate::judge::{Setting, check, proof};
+use crate::load;
+use crate::model::engine::Engine;
+use crate::model::job::{Rule, Scope};
+use crate::model::line::{Kind, Line, Limits as Table};
+use crate::quantity::Exact;
+use clap::Args;
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// Proof-read limits files, and show the allowable ranges worked out.
+#[derive(Args)]
+pub struct Limits {
+    /// Limits files, each beside the engine.toml it belongs to.
+    #[arg(required = true, value_name = "FILE")]
+    files: Vec<PathBuf>,
+    /// The engine file, where it is not beside the limits.
+    #[arg(long, value_name = "FILE")]
+    engine: Option<PathBuf>,
+    /// Work the ranges out to new limits, not to service limits.
+    #[arg(long)]
+    new: bool,
+    /// Faults and notes only, no ranges.
+    #[arg(long)]
+    quiet: bool,
+}
+
+impl Limits {
+    pub fn run(&self) -> Outcome {
+        let each = self.files.iter().map(|file| self.one(file).unwrap_or_else(|outcome| outcome));
+        each.max().unwrap_or(Outcome::Done)
+    }
+
+    fn one(&self, file: &Path) -> Result<Outcome, Outcome> {
+        let beside = file.with_file_name("engine.toml");
+        let engine_file = self.engine.as_deref().unwrap_or(&beside);
+        let mut files = Sources::default();
+        let engine_name: Arc<str> = engine_file.display().to_string().into();
+        let limits_name: Arc<str> = file.display().to_string().into();
+        files.put(engine_name.clone(), disk::text(engine_file).map_err(|e| job::wrong(&e))?);
+        files.put(limits_name.clone(), disk::text(file).map_err(|e| job::wrong(&e))?);
+        let mut out = Diags::new();
+        let read = load::engine(&files, &engine_name, &mut out).and_then(|engine| {
+            Some((load::limits(&files, &limits_name, Some(&engine), &mut out)?, engine))
+        });
+        if let Some((limits, engine)) = &read {
+            out.append(proof(limits, engine));
+        }
+        job::show(&out, &files);
+        let Some((limits, engine)) = read else { return Err(Outcome::Wrong) };
+        if !self.quiet {
+            print!("{}", self.ranges(&limits, &engine));
+        }
+        Ok(if out.faults() > 0 { Outcome::Wrong } else { Outcome::Done })
+    }
+
+    fn ranges(&self, limits: &Table, engine: &Engine) -> String {
+        let setting = Setting {
+            engine,
+            limits,
+            scope: if self.new { Scope::New } else { Scope::Service },
+            rule: Rule::Simple,
+            leaves: &[],
+        };
+        let document = &limits.document;
+        let mut text = format!(
+            "{} {} revision {}, {} lines, {}, {} decimals\n",
+            document.title,
+            document.number,
+            document.revision,
+            limits.lines.len(),
+            document.unit.word(),
+            document.places
+        );
+        limits.lines.iter().for_each(|line| self::line(line, &setting, &mut text));
+        text
+    }
+}
+
+fn line(line: &Line, setting: &Setting, text: &mut String) {
+    let kind = check(line);
+    let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, kind.limits_in_words(setting));
+    let _ = if let Kind::Fit(_) = line.kind { writeln!(text, "  {:<34}{:>22}{:>22}", "", "shaft, no smaller", "bore, no larger") } else { Ok(()) };
+    let ranges = kind.ranges(setting);
+    let mut words: Vec<&str> = Vec::new();
+    for range in &ranges {
+        if !words.contains(&range.word) {
+            words.push(range.word);
+        }
+    }
+    for word in words {
+        let keys = ["shaft", "bore"];
+        let of = |key: &str| {
+            ranges
+                .iter()
+                .find(|range| range.word == word && range.key == key)
+                .map_or_else(String::new, |range| shown(range.unclipped, range.at))
+        };
+        if ranges.iter().any(|range| range.word == word && keys.contains(&range.key)) {
+            let _ = writeln!(text, "  {word:<34}{:>22}{:>22}", of("shaft"), of("bore"));
+        } else {
+            let ends = ranges.iter().filter(|range| range.word == word).map(|range| {
+                let word = if range.floor { "no less than" } else { "no more than" };
+                format!("{word} {}", shown(range.unclipped, range.at))
+            });
+            let _ = writeln!(text, "  {word:<34}{}", ends.collect::<Vec<_>>().join(", "));
+        }
+    }
+}
+
+/// `1.3710 → 1.3715` where the wear limit clips it.
+fn shown(unclipped: Option<Exact>, at: Option<Exact>) -> String {
+    match (unclipped, at) {
+        (Some(unclipped), Some(at)) if unclipped != at => format!("{unclipped} → {at}"),
+        (_, Some(at)) => at.to_string(),
+        _ => "cannot be stated".to_owned(),
+    }
+}

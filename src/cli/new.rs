@@ -1,0 +1,174 @@
+//! `benchleaf new`: opens a job folder.
+
+use super::disk::Unusable;
+use super::{Outcome, built_in, disk, job};
+use crate::model::job::Paper;
+use clap::{Args, ValueEnum};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Open a job folder from an engine file and a limits file.
+///
+/// The folder gets copies of both, the standard forms, and a job.toml to fill
+/// in. Nothing that is there already is touched.
+#[derive(Args)]
+pub struct New {
+    /// The folder to open; it must be empty or not exist.
+    dir: PathBuf,
+    /// The engine file.
+    #[arg(long, value_name = "FILE")]
+    engine: PathBuf,
+    /// The limits file.
+    #[arg(long, value_name = "FILE")]
+    limits: PathBuf,
+    /// A folder of the shop's own forms, in place of the standard set.
+    #[arg(long, value_name = "DIR")]
+    forms: Option<PathBuf>,
+    /// A job.toml to begin with, for shops that keep their people and gauges
+    /// in one.
+    #[arg(long, value_name = "FILE")]
+    job: Option<PathBuf>,
+    #[arg(long, value_name = "NUMBER", default_value = "")]
+    work_order: String,
+    /// The engine's serial number.
+    #[arg(long, value_name = "NUMBER", default_value = "")]
+    serial: String,
+    /// Which limits the engine is overhauled to.
+    #[arg(long, value_enum, default_value_t = ScopeWord::Service)]
+    scope: ScopeWord,
+    #[arg(long, value_parser = super::sheets::paper, value_name = "A4|Letter", default_value = "A4")]
+    paper: Paper,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum ScopeWord {
+    New,
+    Service,
+}
+
+impl New {
+    pub fn run(&self) -> Outcome {
+        match self.open() {
+            Ok(()) => Outcome::Done,
+            Err(error) => job::wrong(&error),
+        }
+    }
+
+    fn open(&self) -> Result<(), Unusable> {
+        empty(&self.dir)?;
+        let engine = disk::text(&self.engine)?;
+        let limits = disk::text(&self.limits)?;
+        let given = self.job.as_deref().map(disk::text).transpose()?;
+        let job = given.map_or_else(|| self.job_toml(), |text| text.to_string());
+        let forms = match &self.forms {
+            Some(dir) => own_forms(dir)?,
+            None => built_in::forms().iter().map(|(n, t)| ((*n).to_owned(), (*t).to_owned())).collect(),
+        };
+        write_folder(&self.dir, &[("engine.toml", &engine), ("limits.toml", &limits), ("job.toml", &job)], &forms)?;
+        println!(
+            "{}: opened. Fill in job.toml, proof-read with `benchleaf limits {}`, print with `benchleaf sheets {}`.",
+            self.dir.display(),
+            self.dir.join("limits.toml").display(),
+            self.dir.display()
+        );
+        Ok(())
+    }
+
+    fn job_toml(&self) -> String {
+        let scope = match self.scope {
+            ScopeWord::New => "new",
+            ScopeWord::Service => "service",
+        };
+        let paper = match self.paper {
+            Paper::A4 => "A4",
+            Paper::Letter => "Letter",
+        };
+        let quoted = |text: &str| text.replace('\\', "\\\\").replace('"', "\\\"");
+        BLANK_JOB
+            .replace("@work-order@", &quoted(&self.work_order))
+            .replace("@serial@", &quoted(&self.serial))
+            .replace("@scope@", scope)
+            .replace("@paper@", paper)
+    }
+}
+
+/// The engine, limits and job, and the forms below `forms/`.
+pub fn write_folder(
+    dir: &Path,
+    files: &[(&str, &str)],
+    forms: &[(String, String)],
+) -> Result<(), Unusable> {
+    for (name, text) in files {
+        disk::create(&dir.join(name), text.as_bytes())?;
+    }
+    for (name, text) in forms {
+        disk::create(&dir.join("forms").join(name), text.as_bytes())?;
+    }
+    Ok(())
+}
+
+/// A folder that holds something is not written into.
+pub fn empty(dir: &Path) -> Result<(), Unusable> {
+    match fs::read_dir(dir) {
+        Ok(mut entries) => match entries.next() {
+            Some(_) => Err(Unusable::new(dir, "is not empty; name a new folder")),
+            None => Ok(()),
+        },
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(()),
+        Err(error) => Err(Unusable::new(dir, error.to_string())),
+    }
+}
+
+fn own_forms(dir: &Path) -> Result<Vec<(String, String)>, Unusable> {
+    let entries = fs::read_dir(dir).map_err(|error| Unusable::new(dir, error.to_string()))?;
+    let mut forms = Vec::new();
+    for entry in entries {
+        let path = entry.map_err(|error| Unusable::new(dir, error.to_string()))?.path();
+        let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
+        if name.ends_with(".toml") {
+            forms.push((name, disk::text(&path)?.to_string()));
+        }
+    }
+    forms.sort();
+    Ok(forms)
+}
+
+/// A job to fill in: everything that the program asks for, with a word each.
+const BLANK_JOB: &str = r#"# The job: whose engine, which scope, who works on it and with what.
+
+[job]
+work-order    = "@work-order@"
+engine-serial = "@serial@"
+hours         = ""            # since new, since overhaul, as the log book says
+# opened      = 2026-01-31    # year-month-day
+scope         = "@scope@"     # new or service limits
+rule          = "simple"      # simple acceptance, or guarded: limits drawn in by the uncertainty
+second-person = true          # false in a one-person shop: the report then says so
+paper         = "@paper@"     # A4 or Letter
+owner         = ""
+
+[shop]
+name        = ""
+certificate = ""
+address     = ""
+
+# Everyone who writes initials on a sheet.
+# [people.AB]
+# name        = ""
+# role        = "mechanic"    # mechanic, inspector or quality
+# certificate = ""
+
+# Every gauge that a sheet will name.
+# [gauges.MIC-2]
+# name        = "outside micrometer 1 to 2"
+# serial      = ""
+# range       = [1.0000, 2.0000]
+# resolution  = 0.0001
+# uncertainty = 0.0001        # expanded, k = 2, from its calibration
+# due         = 2026-12-31
+# transfer    = true          # only for a telescoping gauge, which holds a size for a micrometer
+
+# The feeler leaves that the shop has.
+[feelers]
+leaves = []
+"#;
