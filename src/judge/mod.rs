@@ -5,6 +5,7 @@
 //! that a new kind of line is a variant in `model/line.rs`, its keys in
 //! `load/limits.rs`, a file here, and its arm in [`check`].
 
+pub mod again;
 mod basis;
 mod boxes;
 mod count;
@@ -13,6 +14,7 @@ mod feeler;
 mod fit;
 mod four;
 mod held;
+pub mod ladder;
 mod leaves;
 mod part;
 mod proof;
@@ -22,10 +24,8 @@ mod recorded;
 mod remedies;
 mod roundness;
 mod size;
-mod spread;
-pub mod again;
-pub mod ladder;
 pub mod slips;
+mod spread;
 mod state;
 mod taper;
 mod twins;
@@ -35,7 +35,7 @@ pub mod window;
 pub use basis::{Basis, Half};
 pub use derived::{Published, published};
 pub use fit::FitCheck;
-pub use leaves::{GoNoGo, Leaf, LeafNeeded, Leaves, feeler_leaves};
+pub use leaves::{GoNoGo, LeafNeeded, Leaves, leaves};
 pub use proof::proof;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
