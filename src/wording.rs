@@ -89,7 +89,9 @@ impl Wording {
         let mut batch: Vec<(String, &str)> = Vec::new();
         for word in texts {
             let text = word.as_str();
-            let Some(used) = bounded(word, out).filter(|_| text.contains("{{")) else { continue };
+            let Some(used) = bounded(word, out).filter(|_| text.contains("{{")) else {
+                continue;
+            };
             let number = *numbers.entry(text).or_insert_with(|| {
                 names.push(used);
                 batch.push((title(names.len() - 1), text));
@@ -119,7 +121,11 @@ impl Wording {
                 Some(text) if text.len() <= LONGEST => continue,
                 Some(_) => {
                     let right = format!("{LONGEST} bytes at most");
-                    out.fault(&within(word, at), format!("{name} is too long for a text"), right);
+                    out.fault(
+                        &within(word, at),
+                        format!("{name} is too long for a text"),
+                        right,
+                    );
                 }
                 None => lacking(&within(word, at), name, context, out),
             }
@@ -132,7 +138,11 @@ impl Wording {
             Ok(said) => said,
             Err(error) => {
                 let wrong = format!("the text cannot be filled in: {}", first_line(&error));
-                out.fault(&word.at, wrong, "names, texts in quotes, and filters behind |");
+                out.fault(
+                    &word.at,
+                    wrong,
+                    "names, texts in quotes, and filters behind |",
+                );
                 word.to_string()
             }
         }
@@ -164,32 +174,50 @@ fn unsound(word: &Word, out: &mut Diags) {
     let Some(mut tera) = engine() else { return };
     if let Err(error) = tera.add_raw_template("t", word.as_str()) {
         let wrong = format!("the expression cannot be read: {}", first_line(&error));
-        out.fault(&word.at, wrong, "a name between double braces: {{ engine.model }}");
+        out.fault(
+            &word.at,
+            wrong,
+            "a name between double braces: {{ engine.model }}",
+        );
     }
 }
 
 fn first_line(error: &tera::Error) -> String {
     let told = error.to_string();
-    let line = told.lines().map(|line| line.trim().trim_start_matches("error: ")).find(|line| !line.is_empty());
+    let line = told
+        .lines()
+        .map(|line| line.trim().trim_start_matches("error: "))
+        .find(|line| !line.is_empty());
     line.unwrap_or("no reason given").to_lowercase()
 }
 
 fn lacking(at: &Loc, name: &str, context: &Context, out: &mut Diags) {
     let group = name.split('.').next().unwrap_or(name);
-    let alike = context.0.keys().filter(|known| known.split('.').next() == Some(group));
+    let alike = context
+        .0
+        .keys()
+        .filter(|known| known.split('.').next() == Some(group));
     let mut listed: Vec<&str> = alike.map(String::as_str).collect();
     if listed.is_empty() {
         listed = context.0.keys().map(String::as_str).collect();
     }
     listed.truncate(12);
-    out.fault(at, format!("there is nothing called {name} here"), format!("there are {}", listed.join(", ")));
+    out.fault(
+        at,
+        format!("there is nothing called {name} here"),
+        format!("there are {}", listed.join(", ")),
+    );
 }
 
 /// The place of a part of a text; the whole text where it holds escapes.
 fn within(word: &Word, part: &Range<usize>) -> Loc {
     let plain = word.at.end.saturating_sub(word.at.start) == word.text.len() + 2;
     match plain {
-        true => Loc::new(&word.at.file, word.at.start + 1 + part.start, word.at.start + 1 + part.end),
+        true => Loc::new(
+            &word.at.file,
+            word.at.start + 1 + part.start,
+            word.at.start + 1 + part.end,
+        ),
         false => word.at.clone(),
     }
 }
@@ -203,24 +231,50 @@ fn bounded(word: &Word, out: &mut Diags) -> Option<Vec<(String, Range<usize>)>> 
         Err(refused) => refused,
     };
     let (at, wrong, right) = match refused {
-        Refused::Unprinted => (whole, "a text with a character that does not print".into(), "remove it".into()),
-        Refused::Long => {
-            (whole, format!("a text of {} bytes", text.len()), format!("{LONGEST} bytes at most where it has {{{{ }}}}"))
-        }
+        Refused::Unprinted => (
+            whole,
+            "a text with a character that does not print".into(),
+            "remove it".into(),
+        ),
+        Refused::Long => (
+            whole,
+            format!("a text of {} bytes", text.len()),
+            format!("{LONGEST} bytes at most where it has {{{{ }}}}"),
+        ),
         Refused::Statement(at) => {
             let wrong = format!("{} starts a statement", &text[at.clone()]);
-            (at, wrong, "only names between double braces: {{ engine.model }}".into())
+            (
+                at,
+                wrong,
+                "only names between double braces: {{ engine.model }}".into(),
+            )
         }
-        Refused::Open(at) => (at, "{{ is not closed".into(), "type }} behind the name".into()),
-        Refused::Empty(at) => (at, "nothing stands between the braces".into(), "{{ engine.model }}".into()),
-        Refused::Many(at) => (at, "too much for one text".into(), format!("{EXPRESSIONS} expressions of {WORDS} words at most")),
+        Refused::Open(at) => (
+            at,
+            "{{ is not closed".into(),
+            "type }} behind the name".into(),
+        ),
+        Refused::Empty(at) => (
+            at,
+            "nothing stands between the braces".into(),
+            "{{ engine.model }}".into(),
+        ),
+        Refused::Many(at) => (
+            at,
+            "too much for one text".into(),
+            format!("{EXPRESSIONS} expressions of {WORDS} words at most"),
+        ),
         Refused::Filter(at) => {
             let wrong = format!("there is no filter {}", &text[at.clone()]);
             (at, wrong, format!("the filters are {}", FILTERS.join(", ")))
         }
         Refused::Sign(at) => {
             let wrong = format!("{} has no place in an expression", &text[at.clone()]);
-            (at, wrong, "names, texts in quotes, ~ between them, and filters behind |".into())
+            (
+                at,
+                wrong,
+                "names, texts in quotes, ~ between them, and filters behind |".into(),
+            )
         }
     };
     out.fault(&within(word, &at), wrong, right);
@@ -266,7 +320,11 @@ fn look(text: &str) -> Result<Vec<(String, Range<usize>)>, Refused> {
 }
 
 /// One expression from its braces on; where it ends.
-fn expression(text: &str, start: usize, names: &mut Vec<(String, Range<usize>)>) -> Result<usize, Refused> {
+fn expression(
+    text: &str,
+    start: usize,
+    names: &mut Vec<(String, Range<usize>)>,
+) -> Result<usize, Refused> {
     let mut at = start + 2;
     let mut words: Vec<&str> = Vec::new();
     let mut depth = 0u8;
@@ -275,13 +333,19 @@ fn expression(text: &str, start: usize, names: &mut Vec<(String, Range<usize>)>)
         let rest = &text[at..];
         if rest.starts_with("}}") {
             let end = at + 2;
-            return if words.is_empty() { Err(Refused::Empty(start..end)) } else { Ok(end) };
+            return if words.is_empty() {
+                Err(Refused::Empty(start..end))
+            } else {
+                Ok(end)
+            };
         }
         let length = word_length(rest).ok_or(Refused::Open(start..start + 2))?;
         let (word, place) = (&rest[..length], at..at + length);
         let before = words.last().copied().unwrap_or_default();
         match word {
-            "(" if FILTERS.contains(&before) && words.iter().rev().nth(1) == Some(&"|") => depth += 1,
+            "(" if FILTERS.contains(&before) && words.iter().rev().nth(1) == Some(&"|") => {
+                depth += 1
+            }
             "(" => return Err(Refused::Sign(place)),
             ")" | "=" | "," if depth == 0 => return Err(Refused::Sign(place)),
             ")" => depth -= 1,
@@ -306,13 +370,18 @@ fn word_length(rest: &str) -> Option<usize> {
     if matches!(first, '"' | '\'') {
         // A backslash could write what a text may not hold.
         let inner = &rest[1..];
-        return inner.find(['"', '\'', '\\']).filter(|end| inner[*end..].starts_with(first)).map(|end| end + 2);
+        return inner
+            .find(['"', '\'', '\\'])
+            .filter(|end| inner[*end..].starts_with(first))
+            .map(|end| end + 2);
     }
     let letter = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '.');
     if letter(first) {
         return Some(rest.find(|c| !letter(c)).unwrap_or(rest.len()));
     }
-    let two = SIGNS.iter().any(|sign| sign.len() == 2 && rest.starts_with(sign));
+    let two = SIGNS
+        .iter()
+        .any(|sign| sign.len() == 2 && rest.starts_with(sign));
     Some(if two { 2 } else { first.len_utf8() })
 }
 

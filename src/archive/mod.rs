@@ -2,9 +2,18 @@
 //! names lopdf.
 
 mod attach;
+mod blinding;
 mod checksum;
 mod conform;
+mod key;
+mod moment;
+mod name;
+mod open;
 mod outline;
+mod pages;
+mod public;
+mod read;
+mod refusal;
 mod text;
 mod xmp;
 

@@ -1,5 +1,6 @@
 //! TOML text to the model, every fault of a file.
 
+mod check;
 mod chunk;
 mod engine;
 mod events;
@@ -12,6 +13,7 @@ mod limits;
 mod mistake;
 mod nearest;
 mod readings;
+mod references;
 mod rows;
 pub mod shape;
 pub mod tree;
@@ -50,7 +52,13 @@ pub fn case(files: &Sources, out: &mut Diags) -> Option<Case> {
         Some(record) => Some(record?),
         None => None,
     };
-    Some(Case { engine: engine?, limits: limits?, forms: forms?, job: job?, record })
+    Some(Case {
+        engine: engine?,
+        limits: limits?,
+        forms: forms?,
+        job: job?,
+        record,
+    })
 }
 
 /// Reads one file: its text to a tree, the tree against its shape, then what

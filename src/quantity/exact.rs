@@ -12,7 +12,7 @@ use std::ops::{Add, Neg, Sub};
 /// Only sums, differences and multiples by whole numbers or by 25.4 are
 /// offered, none of which can round within these bounds.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Exact(pub(super) Decimal);
+pub struct Exact(Decimal);
 
 /// Why a text is not a plain decimal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,11 +71,7 @@ impl Exact {
         if !numeric(whole) || !places.is_none_or(numeric) {
             let starts = whole.starts_with(|c: char| c.is_ascii_digit());
             let exponent = starts && digits.contains(['e', 'E']) && !digits.starts_with("0x");
-            return Err(if exponent {
-                Unread::Exponent
-            } else {
-                Unread::NotDigits
-            });
+            return Err(if exponent { Unread::Exponent } else { Unread::NotDigits });
         }
         if whole.is_empty() {
             return Err(Unread::NoWhole);
@@ -86,9 +82,7 @@ impl Exact {
         if whole.len() > WHOLE || places.is_some_and(|p| p.len() > PLACES) {
             return Err(Unread::TooLong);
         }
-        Decimal::from_str_exact(text)
-            .map(Exact)
-            .map_err(|_| Unread::NotDigits)
+        Decimal::from_str_exact(text).map(Exact).map_err(|_| Unread::NotDigits)
     }
 
     /// A whole number of steps of `10^-places`: `Exact::steps(5, 4)` is 0.0005.
@@ -180,10 +174,7 @@ impl Exact {
         if span.is_zero() {
             return 0;
         }
-        ((self.0 - low.0) * Decimal::new(1_000_000, 0) / span)
-            .round()
-            .to_i64()
-            .unwrap_or(0)
+        ((self.0 - low.0) * Decimal::new(1_000_000, 0) / span).round().to_i64().unwrap_or(0)
     }
 }
 
@@ -300,7 +291,9 @@ pub fn squared_against(difference: Exact, parts: &[Exact]) -> Ordering {
         let count = part.0.mantissa().checked_mul(step)?;
         count.checked_mul(count)
     };
-    let sum = parts.iter().try_fold(0i128, |sum, part| sum.checked_add(square(part)?));
+    let sum = parts
+        .iter()
+        .try_fold(0i128, |sum, part| sum.checked_add(square(part)?));
     match (square(&difference), sum) {
         (Some(square), Some(sum)) => square.cmp(&sum),
         _ => (difference.0 * difference.0).cmp(&sum_of_squares(parts)),

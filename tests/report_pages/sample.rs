@@ -34,6 +34,19 @@ pub fn report(status: Status, paper: Paper) -> Report {
     }
 }
 
+/// Many exceptions and long names.
+pub fn crowded() -> Report {
+    let mut report = report(Status::Incomplete, Paper::A4);
+    if let Some(Piece::Table { rows, .. }) = report.sections[0].pieces.first_mut() {
+        *rows = rows.iter().cycle().take(29).cloned().collect();
+    }
+    report.sections[1].title = LONG.to_string();
+    report.head.engine = LONG.to_string();
+    report.head.shop = LONG.to_string();
+    report.head.document = "Overhaul manual of the four-cylinder series, OM-4".to_string();
+    report
+}
+
 fn head(paper: Paper) -> Head {
     Head {
         job: "0417".to_string(),

@@ -88,7 +88,7 @@ impl<'a> Setter<'a> {
         }
         Style {
             size: style.size.scale(0.9).max(LEAST),
-            lead: style.lead.scale(0.88).max(Len::mm(2.8)),
+            lead: style.lead.scale(0.85).max(Len::mm(2.8)),
             ..style
         }
     }

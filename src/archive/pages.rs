@@ -1,0 +1,61 @@
+//! The pages of a file in order (ISO 32000-1, 7.7.3).
+
+use std::collections::HashSet;
+
+use super::read::File;
+use super::read::value::{Dict, Value};
+use super::refusal::{BOUNDS, Refusal};
+
+/// Number, generation and dictionary of each page.
+pub fn pages(file: &File<'_>) -> Result<Vec<(u32, u16, Dict)>, Refusal> {
+    let catalog = file.catalog()?;
+    let mut found = Vec::new();
+    let mut seen = HashSet::new();
+    let mut waiting: Vec<(Value, usize)> = Vec::new();
+    waiting.extend(catalog.get("Pages").map(|root| (root.clone(), 0)));
+    while let Some((node, depth)) = waiting.pop() {
+        let Value::Ref(number, generation) = node else {
+            return Err(file.broken("a page is not an object by itself"));
+        };
+        if !seen.insert(number) || depth > BOUNDS.depth {
+            return Err(Refusal::Cycle { object: number });
+        }
+        let Some(dict) = file.dict(Some(&node))? else {
+            return Err(file.broken("a page is missing"));
+        };
+        match dict.name("Type") {
+            Some(b"Pages") => {
+                let kids = file.list(&dict, "Kids")?;
+                waiting.extend(kids.into_iter().rev().map(|kid| (kid, depth + 1)));
+            }
+            Some(b"Page") => found.push((number, generation, dict)),
+            _ => return Err(file.broken("the tree of pages holds something else")),
+        }
+    }
+    Ok(found)
+}
+
+/// The edges of a page: left, bottom, right, top, in points. A key of the page
+/// may stand in the tree above it.
+pub fn media_box(file: &File<'_>, page: &Dict) -> Result<Option<[f64; 4]>, Refusal> {
+    let mut node = page.clone();
+    for _ in 0..BOUNDS.depth {
+        if let Value::List(edges) = file.entry(&node, "MediaBox")? {
+            let edges: Vec<f64> = edges.iter().filter_map(number).collect();
+            return Ok(edges.try_into().ok());
+        }
+        match file.dict(node.get("Parent"))? {
+            Some(parent) => node = parent,
+            None => return Ok(None),
+        }
+    }
+    Ok(None)
+}
+
+fn number(value: &Value) -> Option<f64> {
+    match value {
+        Value::Int(n) => Some(*n as f64),
+        Value::Real(written) => written.parse().ok(),
+        _ => None,
+    }
+}

@@ -1,0 +1,169 @@
+//! Boxes to write in: combs with a cell a digit, ticks, initials, dates.
+
+use super::length::Len;
+use super::mark::{Align, Pen, Point, Step};
+use super::pen::{BOX, HAIR, HEAVY, Sketch, area, at, mm};
+use super::text::CAPTION;
+
+/// A cell of a comb takes one handwritten digit.
+pub const CELL_W: Len = mm(5.6);
+pub const CELL_H: Len = mm(8.6);
+/// Room for the printed point.
+pub const POINT: Len = mm(1.6);
+/// Side of a box for a tick.
+pub const TICK: Len = mm(4.2);
+/// Of a box for initials.
+pub const INITIALS: Len = mm(13.0);
+
+/// How many cells a comb has, and where its point stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Comb {
+    pub whole: u8,
+    pub places: u8,
+    /// A first cell for plus or minus.
+    pub signed: bool,
+    /// A last cell for L or T.
+    pub side: bool,
+    /// The outline of the box that governs.
+    pub heavy: bool,
+}
+
+impl Comb {
+    /// Cells before and after the point.
+    fn cells(self) -> (i32, i32) {
+        let before = i32::from(self.whole) + i32::from(self.signed);
+        (before, i32::from(self.places) + i32::from(self.side))
+    }
+
+    pub fn width(self) -> Len {
+        let (before, after) = self.cells();
+        let point = if self.places > 0 { POINT } else { Len::ZERO };
+        CELL_W * (before + after) + point
+    }
+
+    /// Where the first cell stands: behind the point where it has no whole.
+    pub fn first(self) -> Len {
+        match self.cells() {
+            (0, _) => POINT,
+            _ => Len::ZERO,
+        }
+    }
+
+    fn name(self) -> String {
+        let Comb {
+            whole,
+            places,
+            signed,
+            side,
+            heavy,
+        } = self;
+        let flag = |on: bool, letter: &'static str| if on { letter } else { "" };
+        let (sign, side, heavy) = (flag(signed, "s"), flag(side, "l"), flag(heavy, "h"));
+        format!("comb-{whole}.{places}{sign}{side}{heavy}")
+    }
+}
+
+impl Sketch<'_> {
+    /// A comb with its top left corner at the point.
+    pub fn comb(&mut self, point: Point, comb: Comb) {
+        let size = (comb.width(), CELL_H);
+        self.stamp(&comb.name(), point, size, |sketch| draw_comb(sketch, comb));
+    }
+
+    /// A box for a tick, top left corner at the point.
+    pub fn tick_box(&mut self, point: Point) {
+        self.square("tick-box", point, TICK);
+    }
+
+    /// A box for a written mark: a tick, a cross or a letter.
+    pub fn mark_box(&mut self, point: Point, side: Len) {
+        self.square(&format!("mark-box-{}", side.um()), point, side);
+    }
+
+    fn square(&mut self, name: &str, point: Point, side: Len) {
+        self.stamp(name, point, (side, side), |sketch| {
+            sketch.rect(area(Len::ZERO, Len::ZERO, side, side), BOX);
+        });
+    }
+
+    /// An open box, such as for initials.
+    pub fn blank_box(&mut self, point: Point, width: Len, height: Len) {
+        let name = format!("box-{}-{}", width.um(), height.um());
+        self.stamp(&name, point, (width, height), |sketch| {
+            sketch.rect(area(Len::ZERO, Len::ZERO, width, height), BOX);
+        });
+    }
+
+    /// Cells for a date, year-month-day, with captions under them.
+    pub fn date(&mut self, point: Point) {
+        self.stamp("date", point, (DATE, CELL_H), draw_date);
+    }
+
+    /// A handwritten tick, its box `side` wide with the corner at the point.
+    pub fn tick(&mut self, point: Point, side: Len) {
+        let to = |x: f64, y: f64| at(point.x + side.scale(x), point.y + side.scale(y));
+        let steps = vec![
+            Step::To(to(0.12, 0.55)),
+            Step::Line(to(0.38, 0.88)),
+            Step::Line(to(0.9, 0.1)),
+        ];
+        self.path(steps, Some(STROKE), false);
+    }
+
+    /// A handwritten cross, its box `side` wide with the corner at the point.
+    pub fn cross(&mut self, point: Point, side: Len) {
+        let to = |x: f64, y: f64| at(point.x + side.scale(x), point.y + side.scale(y));
+        self.line(to(0.14, 0.12), to(0.86, 0.88), STROKE);
+        self.line(to(0.86, 0.12), to(0.14, 0.88), STROKE);
+    }
+}
+
+const STROKE: Pen = Pen {
+    weight: Len::pt(1.0),
+    ..BOX
+};
+
+/// Width of the cells of a date.
+pub const DATE: Len = mm(36.8);
+/// Between the cells of year, month and day.
+const DASH: Len = mm(1.6);
+
+fn draw_date(sketch: &mut Sketch<'_>) {
+    let pair = CELL_W * 2;
+    for (n, caption) in ["year", "month", "day"].into_iter().enumerate() {
+        let x = (pair + DASH) * i32::try_from(n).unwrap_or(0);
+        cells(sketch, x, 2, BOX);
+        if n > 0 {
+            let y = CELL_H / 2;
+            sketch.rule(x - DASH + mm(0.4), y, mm(0.8), HAIR);
+        }
+        sketch.word(x, CELL_H + mm(3.0), CAPTION, caption);
+    }
+}
+
+fn draw_comb(sketch: &mut Sketch<'_>, comb: Comb) {
+    let (before, after) = comb.cells();
+    let pen = if comb.heavy { HEAVY } else { BOX };
+    if before > 0 {
+        cells(sketch, Len::ZERO, before, pen);
+    }
+    let mut x = CELL_W * before;
+    if comb.places > 0 {
+        let centre = at(x + POINT / 2, CELL_H - mm(0.6));
+        sketch.circle(centre, mm(0.5), None, true);
+        x += POINT;
+    }
+    if after > 0 {
+        cells(sketch, x, after, pen);
+    }
+    if comb.signed {
+        sketch.run(at(CELL_W / 2, mm(2.6)), CAPTION, Align::Centre, "+ −");
+    }
+}
+
+fn cells(sketch: &mut Sketch<'_>, x: Len, count: i32, pen: Pen) {
+    for n in 1..count {
+        sketch.post(x + CELL_W * n, Len::ZERO, CELL_H, HAIR);
+    }
+    sketch.rect(area(x, Len::ZERO, CELL_W * count, CELL_H), pen);
+}

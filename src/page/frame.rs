@@ -1,0 +1,77 @@
+//! The sheet of paper: margins, hole marks, the bar that proves the scale.
+
+use super::length::Len;
+use super::mark::{Area, Page};
+use super::pen::{HAIR, Sketch, area, at, mm};
+use super::text::CAPTION;
+use crate::model::job::Paper;
+
+/// Bound side, for filing.
+pub const FILING: Len = mm(25.0);
+/// The other three sides.
+pub const MARGIN: Len = mm(10.0);
+/// Between the two holes of a file (ISO 838: 80 mm, centres 12 mm from the
+/// edge).
+const HOLES: Len = mm(80.0);
+const HOLE_X: Len = mm(12.0);
+
+/// Height of the bar with its captions.
+pub const BAR_H: Len = mm(6.4);
+pub const BAR: Len = mm(100.0);
+
+/// Width and height.
+pub const fn size(paper: Paper) -> (Len, Len) {
+    match paper {
+        Paper::A4 => (mm(210.0), mm(297.0)),
+        Paper::Letter => (mm(215.9), mm(279.4)),
+    }
+}
+
+/// What is inside the margins.
+pub fn inside(paper: Paper) -> Area {
+    let (width, height) = size(paper);
+    area(FILING, MARGIN, width - FILING - MARGIN, height - MARGIN * 2)
+}
+
+/// An empty page with that printed number.
+pub fn page(paper: Paper, label: String) -> Page {
+    let (width, height) = size(paper);
+    Page {
+        width,
+        height,
+        marks: Vec::new(),
+        label,
+    }
+}
+
+impl Sketch<'_> {
+    /// Where to punch.
+    pub fn hole_marks(&mut self, paper: Paper) {
+        let middle = size(paper).1 / 2;
+        for y in [middle - HOLES / 2, middle + HOLES / 2] {
+            let arm = mm(1.6);
+            let spot = at(HOLE_X - arm, y - arm);
+            self.stamp("hole", spot, (arm * 2, arm * 2), |sketch| {
+                sketch.rule(Len::ZERO, arm, arm * 2, HAIR);
+                sketch.post(arm, Len::ZERO, arm * 2, HAIR);
+            });
+        }
+    }
+
+    /// A bar of 100 mm to lay a rule on, top left corner at the point.
+    pub fn print_bar(&mut self, x: Len, y: Len) {
+        self.stamp("bar", at(x, y), (BAR, BAR_H), |sketch| {
+            let foot = mm(2.6);
+            sketch.rule(Len::ZERO, foot, BAR, HAIR);
+            for n in 0..=10 {
+                let tall = if n % 10 == 0 { foot } else { mm(1.2) };
+                sketch.post(mm(10.0) * n, foot - tall, tall, HAIR);
+            }
+            let base = mm(5.6);
+            sketch.word(Len::ZERO, base, CAPTION, "0");
+            sketch.word_right(BAR, base, CAPTION, "100 mm");
+            let words = "measure this bar: not 100 mm long, then print again at 100 %";
+            sketch.word_centre(BAR / 2 - mm(3.0), base, CAPTION, words);
+        });
+    }
+}

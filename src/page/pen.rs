@@ -1,0 +1,245 @@
+//! Drawing by hand: what the shared pieces of a page are made with.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::font::Fonts;
+use super::length::Len;
+use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step};
+
+/// Inside a comb: still seen after a photocopy.
+pub const HAIR: Pen = solid(0.5);
+/// Rules between rows.
+pub const MINOR: Pen = solid(0.5);
+/// Boxes to fill in.
+pub const BOX: Pen = solid(0.7);
+/// The box that governs.
+pub const HEAVY: Pen = solid(1.4);
+/// The new band of a scale.
+pub const BAND: Pen = solid(1.6);
+pub const DASHED: Pen = Pen {
+    weight: Len::pt(0.7),
+    dash: Dash::Dashed,
+};
+pub const DOTTED: Pen = Pen {
+    weight: Len::pt(0.7),
+    dash: Dash::Dotted,
+};
+
+const fn solid(points: f64) -> Pen {
+    Pen {
+        weight: Len::pt(points),
+        dash: Dash::Solid,
+    }
+}
+
+pub const fn mm(millimetres: f64) -> Len {
+    Len::mm(millimetres)
+}
+
+pub const fn at(x: Len, y: Len) -> Point {
+    Point { x, y }
+}
+
+/// The grid that everything on a page stands on.
+const GRID: i32 = 200;
+
+/// Up to the next line of the 0.2 mm grid.
+pub fn grid(length: Len) -> Len {
+    let over = length.um().rem_euclid(GRID);
+    let more = if over == 0 { 0 } else { GRID - over };
+    Len::mm(f64::from(length.um() + more) / 1000.0)
+}
+
+/// The typefaces and the stamps that the pages of one document share.
+pub struct Desk<'a> {
+    pub fonts: &'a Fonts,
+    stamps: RefCell<BTreeMap<String, Arc<Stamp>>>,
+}
+
+impl<'a> Desk<'a> {
+    pub fn new(fonts: &'a Fonts) -> Desk<'a> {
+        Desk {
+            fonts,
+            stamps: RefCell::default(),
+        }
+    }
+
+    /// The stamp of that name, made when it is first asked for.
+    fn stamp(
+        &self,
+        name: &str,
+        size: (Len, Len),
+        make: impl FnOnce(&mut Sketch<'_>),
+    ) -> Arc<Stamp> {
+        if let Some(stamp) = self.stamps.borrow().get(name) {
+            return stamp.clone();
+        }
+        let mut sketch = Sketch::new(self);
+        make(&mut sketch);
+        let stamp = Arc::new(Stamp {
+            name: name.to_string(),
+            size,
+            marks: sketch.marks,
+        });
+        let mut stamps = self.stamps.borrow_mut();
+        stamps.insert(name.to_string(), stamp.clone());
+        stamp
+    }
+}
+
+/// Finished marks, measured from their own top left corner.
+#[derive(Clone, Debug, Default)]
+pub struct Piece {
+    pub marks: Vec<Mark>,
+    pub height: Len,
+}
+
+/// Marks in the making.
+pub struct Sketch<'a> {
+    pub desk: &'a Desk<'a>,
+    pub marks: Vec<Mark>,
+}
+
+impl<'a> Sketch<'a> {
+    pub fn new(desk: &'a Desk<'a>) -> Sketch<'a> {
+        Sketch {
+            desk,
+            marks: Vec::new(),
+        }
+    }
+
+    pub fn line(&mut self, from: Point, to: Point, pen: Pen) {
+        self.marks.push(Mark::Line { from, to, pen });
+    }
+
+    /// A level line from `x` of the given width.
+    pub fn rule(&mut self, x: Len, y: Len, width: Len, pen: Pen) {
+        self.line(at(x, y), at(x + width, y), pen);
+    }
+
+    /// An upright line from `y` of the given height.
+    pub fn post(&mut self, x: Len, y: Len, height: Len, pen: Pen) {
+        self.line(at(x, y), at(x, y + height), pen);
+    }
+
+    pub fn rect(&mut self, area: Area, pen: Pen) {
+        self.marks.push(Mark::Rect {
+            area,
+            pen: Some(pen),
+            fill: false,
+        });
+    }
+
+    pub fn black(&mut self, area: Area) {
+        self.marks.push(Mark::Rect {
+            area,
+            pen: None,
+            fill: true,
+        });
+    }
+
+    pub fn hatch(&mut self, area: Area) {
+        self.marks.push(Mark::Hatch { area });
+    }
+
+    pub fn path(&mut self, steps: Vec<Step>, pen: Option<Pen>, fill: bool) {
+        self.marks.push(Mark::Path { steps, pen, fill });
+    }
+
+    pub fn circle(&mut self, centre: Point, radius: Len, pen: Option<Pen>, fill: bool) {
+        self.path(circle(centre, radius), pen, fill);
+    }
+
+    /// Puts a stamp, made with `make` when the document first needs it.
+    pub fn stamp(
+        &mut self,
+        name: &str,
+        at: Point,
+        size: (Len, Len),
+        make: impl FnOnce(&mut Sketch<'_>),
+    ) {
+        let stamp = self.desk.stamp(name, size, make);
+        self.marks.push(Mark::Stamp { at, stamp });
+    }
+
+    pub fn done(self, height: Len) -> Piece {
+        Piece {
+            marks: self.marks,
+            height: grid(height),
+        }
+    }
+
+    /// Puts a piece with its corner at the point; gives back its height.
+    pub fn piece(&mut self, point: Point, piece: Piece) -> Len {
+        self.put(piece.marks, point);
+        piece.height
+    }
+
+    /// Puts marks that were drawn elsewhere, moved.
+    pub fn put(&mut self, marks: impl IntoIterator<Item = Mark>, by: Point) {
+        let moved = marks.into_iter().map(|mark| moved(mark, by));
+        self.marks.extend(moved);
+    }
+}
+
+pub fn area(x: Len, y: Len, w: Len, h: Len) -> Area {
+    Area { x, y, w, h }
+}
+
+/// Ratio of a control arm to the radius for a quarter circle of one cubic.
+const ARM: f64 = 0.552_285;
+
+fn circle(centre: Point, radius: Len) -> Vec<Step> {
+    let arm = radius.scale(ARM);
+    let to = |x: Len, y: Len| at(centre.x + x, centre.y + y);
+    let none = Len::ZERO;
+    vec![
+        Step::To(to(radius, none)),
+        Step::Curve(to(radius, arm), to(arm, radius), to(none, radius)),
+        Step::Curve(to(-arm, radius), to(-radius, arm), to(-radius, none)),
+        Step::Curve(to(-radius, -arm), to(-arm, -radius), to(none, -radius)),
+        Step::Curve(to(arm, -radius), to(radius, -arm), to(radius, none)),
+        Step::Close,
+    ]
+}
+
+/// A mark at another place of the page.
+pub fn moved(mark: Mark, by: Point) -> Mark {
+    let go = |point: Point| at(point.x + by.x, point.y + by.y);
+    let slide = |a: Area| area(a.x + by.x, a.y + by.y, a.w, a.h);
+    match mark {
+        Mark::Line { from, to, pen } => Mark::Line {
+            from: go(from),
+            to: go(to),
+            pen,
+        },
+        Mark::Rect { area, pen, fill } => Mark::Rect {
+            area: slide(area),
+            pen,
+            fill,
+        },
+        Mark::Hatch { area } => Mark::Hatch { area: slide(area) },
+        Mark::Path {
+            mut steps,
+            pen,
+            fill,
+        } => {
+            steps.iter_mut().for_each(|step| {
+                *step = match *step {
+                    Step::To(p) => Step::To(go(p)),
+                    Step::Line(p) => Step::Line(go(p)),
+                    Step::Curve(a, b, p) => Step::Curve(go(a), go(b), go(p)),
+                    Step::Close => Step::Close,
+                }
+            });
+            Mark::Path { steps, pen, fill }
+        }
+        Mark::Run(mut run) => {
+            run.at = go(run.at);
+            Mark::Run(run)
+        }
+        Mark::Stamp { at, stamp } => Mark::Stamp { at: go(at), stamp },
+    }
+}

@@ -1,0 +1,74 @@
+//! Lines without boxes of their own: roundness and taper, worked out from the
+//! readings of another line.
+
+use super::flow::{Slab, Strip};
+use super::{Layout, entry, fitcols};
+use crate::page::comb::CELL_H;
+use crate::page::length::Len;
+use crate::page::pen::{MINOR, at, mm};
+use crate::page::text::{CAPTION, STRONG, TEXT};
+use crate::sheet::{LineRows, Row};
+
+pub fn line(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
+    let mut sketch = lay.sketch();
+    let entry = entry::entry(lay, line, lay.area.w, false);
+    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
+    y += sketch.tell(at(Len::ZERO, y), TEXT, &whence(lay, line), lay.area.w) + mm(0.8);
+    let none = line.answers.is_empty();
+    if none {
+        sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
+    }
+    strip.push(Slab {
+        keep: !none,
+        ..Slab::of(sketch.done(y)).above(mm(1.0)).rows(&line.rows)
+    });
+    if !none {
+        answers(lay, strip, line);
+    }
+}
+
+/// `worked out from the readings of rows C1 to C3, nothing more is measured`.
+fn whence(lay: &Layout<'_>, line: &LineRows) -> String {
+    let feature = line.groups.iter().find_map(|group| group.feature);
+    match lay.source(feature) {
+        Some((sheet, source)) => {
+            let code =
+                |row: Option<&Row>| row.map_or(source.reference.clone(), |row| row.code.clone());
+            let (first, last) = (code(source.rows.first()), code(source.rows.last()));
+            let rows = match first == last {
+                true => format!("row {first}"),
+                false => format!("rows {first} to {last}"),
+            };
+            format!(
+                "No boxes: worked out from the readings in {rows}, sheet {}, when they are typed in.",
+                sheet.letter
+            )
+        }
+        None => "No boxes: worked out from readings in other rows.".to_string(),
+    }
+}
+
+/// A box a row for what the mechanic works out, in as few lines as fit.
+fn answers(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
+    let combs: Vec<_> = line.answers.iter().map(fitcols::comb_of).collect();
+    let label: Len = mm(16.0);
+    let one = combs.iter().map(|comb| comb.width() + mm(2.0)).sum::<Len>() + label + mm(3.0);
+    let across = usize::try_from(lay.area.w.um() / one.um().max(1))
+        .unwrap_or(1)
+        .max(1);
+    for rows in line.rows.chunks(across) {
+        let mut sketch = lay.sketch();
+        for (n, row) in rows.iter().enumerate() {
+            let mut x = one * i32::try_from(n).unwrap_or(0);
+            let code = sketch.fitted(STRONG, &[12.0, 9.0, 7.0], &row.code, label - mm(1.0));
+            sketch.write(at(x, mm(4.0)), &code);
+            x += label;
+            for (answer, comb) in line.answers.iter().zip(&combs) {
+                sketch.word(x, mm(2.8), CAPTION, &answer.label);
+                sketch.comb(at(x, mm(3.4)), *comb);
+                x += comb.width() + mm(2.0);
+            }
+        }
+        strip.push(Slab::of(sketch.done(mm(3.4) + CELL_H + mm(1.0))));
+    }
+}

@@ -1,0 +1,69 @@
+//! What the limits say of a line: printed wherever its rows are.
+
+use super::Layout;
+use crate::page::length::Len;
+use crate::page::pen::{Piece, Sketch, at, mm};
+use crate::page::text::{ASIDE, CAPTION, STRONG, TEXT};
+use crate::sheet::LineRows;
+
+/// Reference, name, limits, where they stand, who agreed to them, what to use,
+/// what cannot be stated. `short` where it is repeated on a further page.
+pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, short: bool) -> Piece {
+    let mut sketch = lay.sketch();
+    let title = match short {
+        true => format!("{}  {}, continued", line.reference, line.name),
+        false => format!("{}  {}", line.reference, line.name),
+    };
+    let page = line.page.as_deref().filter(|_| !short);
+    let mut y = named(&mut sketch, &title, &line.limits, page, width);
+    if short {
+        return sketch.done(y);
+    }
+    if let Some(agreed) = &line.agreed {
+        let agreed = format!("agreed: {agreed}");
+        y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.4), &agreed, width);
+    }
+    if let Some(with) = &line.with {
+        y += sketch.tell(at(Len::ZERO, y + mm(0.2)), STRONG, with, width) + mm(0.2);
+    }
+    for note in notes(line) {
+        y += sketch.tell(at(Len::ZERO, y), ASIDE.sized(7.4), &note, width);
+    }
+    sketch.done(y)
+}
+
+/// Name, limits and where they stand in the document, on one line where they
+/// fit.
+fn named(sketch: &mut Sketch<'_>, title: &str, limits: &str, page: Option<&str>, width: Len) -> Len {
+    let bold = STRONG.sized(8.8);
+    let apart = mm(3.0);
+    let page = page.unwrap_or_default();
+    let first = sketch.width(bold, title) + apart;
+    let second = sketch.width(TEXT, limits) + apart;
+    let base = bold.drop();
+    if first + second + sketch.width(CAPTION, page) <= width {
+        sketch.word(Len::ZERO, base, bold, title);
+        sketch.word(first, base, TEXT, limits);
+        sketch.word(first + second, base, CAPTION, page);
+        return bold.lead();
+    }
+    let mut y = sketch.tell(at(Len::ZERO, Len::ZERO), bold, title, width);
+    if second + sketch.width(CAPTION, page) <= width {
+        sketch.word(Len::ZERO, y + TEXT.drop(), TEXT, limits);
+        sketch.word(second, y + TEXT.drop(), CAPTION, page);
+        return y + TEXT.lead();
+    }
+    y += sketch.tell(at(Len::ZERO, y), TEXT, limits, width);
+    y + sketch.tell(at(Len::ZERO, y), CAPTION, page, width)
+}
+
+/// The scales' notes, each once.
+pub fn notes(line: &LineRows) -> Vec<String> {
+    let mut notes: Vec<String> = Vec::new();
+    for note in line.scales.iter().filter_map(|scale| scale.note.as_ref()) {
+        if !notes.contains(note) {
+            notes.push(note.clone());
+        }
+    }
+    notes
+}

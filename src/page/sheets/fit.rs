@@ -1,0 +1,352 @@
+//! The rows of a fit: shaft boxes, bore boxes and the clearance along one
+//! line, scales once above their own columns.
+
+use super::flow::{Slab, Strip};
+use super::sheet::Rows;
+use super::{Layout, entry, fitcols};
+use crate::judge::{Look, Scale, Shape};
+use crate::page::comb::{CELL_H, INITIALS, TICK};
+use crate::page::length::Len;
+use crate::page::pen::{BOX, HAIR, MINOR, Piece, Sketch, at, mm};
+use crate::page::scale::{Sides, scale, sides};
+use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT, Type};
+use crate::sheet::{LineRows, Row};
+use fitcols::Columns;
+
+/// Two groups of combs, at least one of them printed on the row.
+pub fn is_fit(line: &LineRows) -> bool {
+    let combs = line
+        .groups
+        .iter()
+        .filter(|group| matches!(group.shape, Shape::Comb { .. }));
+    combs.count() == 2 && line.has_boxes()
+}
+
+/// Above and below the boxes of a row.
+const AIR: Len = mm(1.2);
+const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
+
+/// Puts a fit's head and rows.
+pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
+    let columns = Columns::new(lay, line);
+    let again = strip.head(Slab::of(head(lay, line, &columns, true)));
+    strip.push(
+        Slab::of(head(lay, line, &columns, false))
+            .above(mm(1.0))
+            .kept(),
+    );
+    let full = rows == Rows::Full;
+    for row in &line.rows {
+        let slab = Slab::of(row_of(lay, line, &columns, row, full));
+        strip.push(slab.under(again).rows(std::slice::from_ref(row)));
+    }
+    if !full {
+        for _ in 0..line.rows.len().div_ceil(4) {
+            strip.push(Slab::of(spare(lay, line, &columns)).under(again));
+        }
+    }
+}
+
+/// The line's entry, the columns' titles and the scales.
+fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Piece {
+    let mut sketch = lay.sketch();
+    let entry = entry::entry(lay, line, lay.area.w, short);
+    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
+    if !short && line.answers.iter().any(|answer| answer.side) {
+        y += sketch.tell(at(Len::ZERO, y), CAPTION, SUBTRACT, lay.area.w);
+    }
+    y += mm(0.8);
+    y += titles(&mut sketch, line, columns, y, lay) + mm(0.8);
+    let mut tallest = legend(&mut sketch, line, columns, y);
+    for (over, x, width) in columns.spans(line) {
+        if let Some(found) = line.scales.iter().find(|scale| scale.over == over) {
+            let piece = scale(lay.desk, found, width);
+            tallest = tallest.max(sketch.piece(at(x, y), piece));
+        }
+    }
+    y += tallest + mm(0.8);
+    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
+    sketch.done(y)
+}
+
+const SUBTRACT: &str = "loosest: largest bore less smallest shaft · tightest: smallest bore less \
+    largest shaft · L loose, T tight";
+
+fn titles(
+    sketch: &mut Sketch<'_>,
+    line: &LineRows,
+    columns: &Columns,
+    y: Len,
+    lay: &Layout<'_>,
+) -> Len {
+    let mut tallest = Len::ZERO;
+    for (over, x, width) in columns.spans(line) {
+        let group = line.groups.iter().find(|group| group.key == over);
+        let (title, hint) = match group {
+            Some(group) => (group.title.clone(), hint(lay, group)),
+            None => ("Clearance".to_string(), sided(line)),
+        };
+        let end = sketch.width(STRONG, &title) + mm(1.6);
+        let beside = sketch.para(CAPTION, &hint, width - end);
+        let height = if beside.lines.len() <= 2 && end < width / 2 {
+            sketch.word(x, y + STRONG.drop(), STRONG, &title);
+            sketch
+                .write(at(x + end, y + mm(0.2)), &beside)
+                .max(STRONG.lead())
+        } else {
+            let down = sketch.tell(at(x, y), STRONG, &title, width);
+            down + sketch.tell(at(x, y + down), CAPTION, &hint, width)
+        };
+        tallest = tallest.max(height);
+    }
+    tallest
+}
+
+fn hint(lay: &Layout<'_>, group: &crate::judge::Group) -> String {
+    let own = group.unit.length().map(|length| length.word());
+    match own == Some(lay.set.head.unit.as_str()) {
+        true => group.hint.clone(),
+        false => format!("in {}. {}", group.unit, group.hint),
+    }
+}
+
+fn sided(line: &LineRows) -> String {
+    let answer = line
+        .scales
+        .iter()
+        .find(|scale| scale.over == fitcols::ANSWER);
+    match answer.and_then(sides) {
+        Some(Sides::Loose) => "limits are L".to_string(),
+        Some(Sides::Tight) => "limits are T".to_string(),
+        _ => String::new(),
+    }
+}
+
+/// What the outlines of the bands mean, left of the scales.
+fn legend(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns, y: Len) -> Len {
+    let has = |look: Look| {
+        let mut bands = line.scales.iter().flat_map(|scale| &scale.bands);
+        bands.any(|band| band.look == look)
+    };
+    let mut words = Vec::new();
+    if has(Look::Dashed) {
+        words.push("dashed: its mate decides");
+    }
+    if has(Look::Dotted) {
+        words.push("dotted: measure again");
+    }
+    let width = columns.code - mm(1.0);
+    words.into_iter().fold(Len::ZERO, |down, words| {
+        down + sketch.tell(at(Len::ZERO, y + down), CAPTION, words, width)
+    })
+}
+
+fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full: bool) -> Piece {
+    let mut sketch = lay.sketch();
+    let names = code(&mut sketch, columns, row);
+    let first = pass(lay, line, columns, Some(row), Beside::Ticks);
+    let mut y = AIR + sketch.piece(at(Len::ZERO, AIR), first);
+    if full {
+        let beside = at(Len::ZERO, y.max(names) + mm(1.0));
+        let second = pass(lay, line, columns, None, Beside::Why);
+        for (n, word) in ["measured", "again"].into_iter().enumerate() {
+            let lines = i32::try_from(n).unwrap_or(0);
+            let base = beside.y + mm(5.4) + ASIDE.lead() * lines;
+            sketch.word_right(columns.code - mm(1.2), base, ASIDE, word);
+        }
+        y = beside.y + sketch.piece(beside, second);
+    }
+    y = y.max(names) + AIR;
+    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
+    sketch.done(y)
+}
+
+/// The row's code, its place in words and how it is reached.
+fn code(sketch: &mut Sketch<'_>, columns: &Columns, row: &Row) -> Len {
+    let width = columns.code - mm(1.2);
+    let code = sketch.fitted(STRONG, &CODE_SIZES, &row.code, width);
+    let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
+    y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
+    if let Some(reach) = &row.reach {
+        y += sketch.tell(
+            at(Len::ZERO, y),
+            CAPTION,
+            &format!("reached {}", unreached(reach)),
+            width,
+        );
+    }
+    y
+}
+
+fn unreached(reach: &str) -> &str {
+    reach.strip_prefix("reached ").unwrap_or(reach)
+}
+
+/// A line of boxes for any row of the fit that is measured again.
+fn spare(lay: &Layout<'_>, line: &LineRows, columns: &Columns) -> Piece {
+    let mut sketch = lay.sketch();
+    let boxes = pass(lay, line, columns, None, Beside::Why);
+    let height = sketch.piece(at(Len::ZERO, AIR), boxes);
+    let lead = ASIDE.lead();
+    for (n, word) in ["measured", "again: row"].into_iter().enumerate() {
+        let down = lead * i32::try_from(n).unwrap_or(0);
+        sketch.word(Len::ZERO, AIR + mm(2.6) + down, ASIDE, word);
+    }
+    sketch.blank_box(at(Len::ZERO, AIR + mm(7.0)), columns.code - mm(1.6), CELL_H);
+    let y = height + AIR * 2;
+    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
+    sketch.done(y)
+}
+
+/// What stands under the boxes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Beside {
+    /// Where in the bands the governing reading lies.
+    Ticks,
+    /// Why it was measured again.
+    Why,
+}
+
+/// Captions over boxes.
+const OVER: Len = mm(3.2);
+
+/// One line of boxes across: shaft, bore, clearance.
+fn pass(
+    lay: &Layout<'_>,
+    line: &LineRows,
+    columns: &Columns,
+    row: Option<&Row>,
+    beside: Beside,
+) -> Piece {
+    let mut sketch = lay.sketch();
+    let mut down = Len::ZERO;
+    for side in &columns.sides {
+        let group = &line.groups[side.group];
+        let height = match group.own {
+            true => fitcols::combs(&mut sketch, group, side),
+            false => fitcols::carried(lay, &mut sketch, group, side, row),
+        };
+        down = down.max(height);
+    }
+    let answers = answers(&mut sketch, line, columns);
+    down += mm(0.2);
+    match beside {
+        Beside::Why => why(&mut sketch, columns, down),
+        Beside::Ticks => columns.sides.iter().for_each(|side| {
+            let group = &line.groups[side.group];
+            if let Some(scale) = line.scales.iter().find(|scale| scale.over == group.key) {
+                ticks(
+                    &mut sketch,
+                    (side.x, side.width),
+                    &asked(group),
+                    scale,
+                    down,
+                );
+            }
+        }),
+    }
+    sketch.done(answers.max(down + OVER + TICK + mm(1.0)))
+}
+
+fn answers(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns) -> Len {
+    let (x, width) = columns.answer;
+    let mut y = OVER;
+    for (n, answer) in line.answers.iter().enumerate() {
+        let comb = fitcols::comb_of(answer);
+        let left = x + width - comb.width();
+        if n == 0 {
+            sketch.word(left + comb.first(), OVER - mm(0.8), LABEL, &answer.label);
+        } else {
+            sketch.word_right(x - mm(0.4), y + mm(2.4), LABEL, &answer.label);
+        }
+        if n == 0 && answer.side {
+            sketch.word_right(x + width, OVER - mm(0.8), CAPTION, "L / T");
+        }
+        sketch.comb(at(left, y), comb);
+        y += CELL_H + mm(0.4);
+    }
+    y - mm(0.4)
+}
+
+/// `smaller of A, B is`: which of the readings the bands are for.
+fn asked(group: &crate::judge::Group) -> String {
+    let which = match (group.key, group.labels.len()) {
+        (_, 0 | 1) => return "it is".to_string(),
+        ("bore", 2) => "larger",
+        ("bore", _) => "largest",
+        (_, 2) => "smaller",
+        _ => "smallest",
+    };
+    match group.labels.as_slice() {
+        [a, b] if a.len() + b.len() < 12 => format!("{which} of {a}, {b} is"),
+        _ => format!("{which} is"),
+    }
+}
+
+/// Words of the bands from best to worst, each once.
+fn words(scale: &Scale) -> Vec<&str> {
+    let rank = |look: Look| match look {
+        Look::Heavy => 0,
+        Look::Plain => 1,
+        Look::Dashed => 2,
+        Look::Hatched => 3,
+        Look::Dotted => 4,
+    };
+    let mut bands: Vec<_> = scale
+        .bands
+        .iter()
+        .filter(|band| band.look != Look::Dotted)
+        .collect();
+    bands.sort_by_key(|band| rank(band.look));
+    let mut words: Vec<&str> = bands.iter().map(|band| band.word.as_str()).collect();
+    words.dedup();
+    words
+}
+
+/// A tick for each band, the question over them; as wide as the side.
+fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, y: Len) {
+    let (left, width) = side;
+    let words = words(scale);
+    sketch.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
+    let top = y + OVER;
+    let short: Vec<String> = words
+        .iter()
+        .map(|word| word.replace(" on mate", ""))
+        .collect();
+    let style = fitting_type(sketch, &short, width);
+    let needs: Len = short
+        .iter()
+        .map(|word| TICK + mm(1.0) + sketch.width(style, word))
+        .sum();
+    let count = i32::try_from(short.len()).unwrap_or(1);
+    let gap = ((width - needs) / count.max(1)).min(mm(4.0));
+    let mut x = left;
+    for word in &short {
+        sketch.tick_box(at(x, top));
+        x = sketch.word(x + TICK + mm(1.0), top + TICK - mm(1.0), style, word) + gap;
+    }
+}
+
+fn fitting_type(sketch: &Sketch<'_>, words: &[String], width: Len) -> Type {
+    let needs = |style: Type| -> Len {
+        words
+            .iter()
+            .map(|word| TICK + mm(2.0) + sketch.width(style, word))
+            .sum()
+    };
+    if needs(TEXT) <= width { TEXT } else { CAPTION }
+}
+
+fn why(sketch: &mut Sketch<'_>, columns: &Columns, y: Len) {
+    let top = y + OVER;
+    let base = top + TICK - mm(1.0);
+    let mut x = sketch.word(columns.code, base, ASIDE, "why again") + mm(2.0);
+    for word in ["measured again", "reworked", "part changed"] {
+        sketch.tick_box(at(x, top));
+        x = sketch.word(x + TICK + mm(1.0), base, TEXT, word) + mm(3.0);
+    }
+    x = sketch.word(x, base, ASIDE, "initials") + mm(1.2);
+    let end = (x + INITIALS + mm(6.0)).min(columns.answer.0 - mm(16.0));
+    sketch.rule(x, base + mm(0.8), end - x, HAIR);
+    let _ = BOX;
+}

@@ -1,0 +1,182 @@
+//! The columns of a fit row, worked out from the page and the boxes.
+
+use super::Layout;
+use crate::judge::{Answer, Group, Shape};
+use crate::page::comb::{CELL_H, Comb};
+use crate::page::length::Len;
+use crate::page::pen::{HAIR, Sketch, at, grid, mm};
+use crate::page::text::{ASIDE, CAPTION};
+use crate::sheet::{LineRows, Row};
+
+/// What the scale of the answers stands over.
+pub const ANSWER: &str = "answer";
+/// Between two combs of a pair, and between groups.
+const PAIR: Len = mm(2.0);
+const GROUPS: Len = mm(3.4);
+/// The column of the row codes.
+const CODE: Len = mm(16.0);
+
+/// One group of boxes.
+pub struct Side {
+    /// Index into the line's groups.
+    pub group: usize,
+    pub x: Len,
+    pub width: Len,
+    /// Combs side by side.
+    pub across: usize,
+}
+
+/// Measured from the left edge of the row.
+pub struct Columns {
+    pub code: Len,
+    pub sides: Vec<Side>,
+    /// Left edge and width.
+    pub answer: (Len, Len),
+}
+
+impl Columns {
+    pub fn new(lay: &Layout<'_>, line: &LineRows) -> Columns {
+        let whole = lay.area.w;
+        let answers = line.answers.iter().map(|answer| comb_of(answer).width());
+        let answer = answers.max().unwrap_or_default();
+        let groups: Vec<usize> = (0..line.groups.len())
+            .filter(|n| comb(&line.groups[*n]).is_some())
+            .collect();
+        let count = i32::try_from(groups.len()).unwrap_or(1).max(1);
+        let free = whole - CODE - answer - GROUPS * count;
+        let width = (free / count).um() / 200;
+        let width = mm(0.2) * width;
+        let sides = groups.into_iter().enumerate().map(|(n, group)| {
+            let one = comb(&line.groups[group]).map_or(Len::ZERO, Comb::width);
+            let across = (width + PAIR).um() / (one + PAIR).um().max(1);
+            let x = CODE + (width + GROUPS) * i32::try_from(n).unwrap_or(0);
+            let across = usize::try_from(across).unwrap_or(1).clamp(1, 2);
+            Side {
+                group,
+                x,
+                width,
+                across,
+            }
+        });
+        Columns {
+            code: CODE,
+            sides: sides.collect(),
+            answer: (whole - answer, answer),
+        }
+    }
+
+    /// What stands over each column: a group's key or the answers, with the
+    /// left edge and the width.
+    pub fn spans(&self, line: &LineRows) -> Vec<(&'static str, Len, Len)> {
+        let sides = self.sides.iter();
+        let sides = sides.map(|side| (line.groups[side.group].key, side.x, side.width));
+        let (x, width) = self.answer;
+        let answers = (!line.answers.is_empty()).then_some((ANSWER, x, width));
+        sides.chain(answers).collect()
+    }
+}
+
+pub fn comb(group: &Group) -> Option<Comb> {
+    match group.shape {
+        Shape::Comb {
+            whole,
+            places,
+            signed,
+        } => Some(Comb {
+            whole,
+            places,
+            signed,
+            side: false,
+            heavy: false,
+        }),
+        _ => None,
+    }
+}
+
+pub fn comb_of(answer: &Answer) -> Comb {
+    Comb {
+        whole: answer.whole,
+        places: answer.places,
+        signed: false,
+        side: answer.side,
+        heavy: answer.governs,
+    }
+}
+
+/// Whether a box has the heavier outline: only where others do not govern.
+pub fn heavy(group: &Group, n: usize) -> bool {
+    let governs = |n: usize| group.governs.get(n).copied().unwrap_or(true);
+    governs(n) && (0..group.labels.len()).any(|other| !governs(other))
+}
+
+/// `shaft A` over a box; a label of more than a letter or two speaks for itself.
+fn over(group: &Group, label: &str) -> String {
+    match label.chars().count() {
+        0 => group.title.to_lowercase(),
+        1 | 2 => format!("{} {label}", group.title.to_lowercase()),
+        _ => label.to_string(),
+    }
+}
+
+/// The group's combs under their captions; gives back the height.
+pub fn combs(sketch: &mut Sketch<'_>, group: &Group, side: &Side) -> Len {
+    let Some(comb) = comb(group) else {
+        return Len::ZERO;
+    };
+    let mut y = Len::ZERO;
+    for (line, labels) in group.labels.chunks(side.across).enumerate() {
+        let texts = labels.iter().map(|label| over(group, label));
+        let paras: Vec<_> = texts
+            .map(|text| sketch.para(CAPTION, &text, comb.width()))
+            .collect();
+        let tallest = paras
+            .iter()
+            .map(|para| para.height())
+            .max()
+            .unwrap_or_default();
+        let top = y + grid(tallest.max(mm(2.8))) + mm(0.4);
+        for (n, para) in paras.iter().enumerate() {
+            let x = side.x + (comb.width() + PAIR) * i32::try_from(n).unwrap_or(0);
+            sketch.write(at(x, top - para.height() - mm(0.4)), para);
+            let heavy = heavy(group, line * side.across + n);
+            sketch.comb(at(x, top), Comb { heavy, ..comb });
+        }
+        y = top + CELL_H;
+    }
+    y
+}
+
+/// In the place of boxes that stand on another row: which one, and lines to
+/// copy the two sizes that are subtracted.
+pub fn carried(
+    lay: &Layout<'_>,
+    sketch: &mut Sketch<'_>,
+    group: &Group,
+    side: &Side,
+    row: Option<&Row>,
+) -> Len {
+    let from = match lay.source(group.feature) {
+        Some((sheet, line)) => {
+            let same = |other: &&Row| row.is_some_and(|row| other.place == row.place);
+            let code = line
+                .rows
+                .iter()
+                .find(same)
+                .map_or(&line.reference, |row| &row.code);
+            format!(
+                "{} of row {code}, sheet {}: copy",
+                group.title, sheet.letter
+            )
+        }
+        None => format!("{}: copy from its own row", group.title),
+    };
+    let height = sketch.tell(at(side.x, Len::ZERO), ASIDE.sized(7.0), &from, side.width);
+    let line = height.max(mm(3.2)) + CELL_H - mm(1.0);
+    let half = side.width / 2;
+    for (n, word) in ["largest", "smallest"].into_iter().enumerate() {
+        let x = side.x + half * i32::try_from(n).unwrap_or(0);
+        let start = sketch.word(x, line - mm(0.6), CAPTION, word) + mm(1.0);
+        sketch.rule(start, line, x + half - PAIR - start, HAIR);
+    }
+    line + mm(1.0)
+}

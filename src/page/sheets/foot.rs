@@ -1,0 +1,147 @@
+//! The foot of every page: the caution, the bar, the form; at the end of a
+//! sheet the remarks and the boxes to sign.
+
+use super::Layout;
+use crate::page::comb::{CELL_H, DATE, INITIALS};
+use crate::page::frame::{BAR, BAR_H};
+use crate::page::length::Len;
+use crate::page::mark::Align;
+use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, mm};
+use crate::page::text::{CAPTION, Para, STRONG, TEXT};
+use crate::sheet::SignBox;
+
+const CAUTION: &str = "A box left blank never passes. To put a figure right: one line through \
+    it, the right figure above it, initials and date. Never erase.";
+
+/// Draws the foot that stands on every page, its bottom on the margin.
+pub fn foot(lay: &Layout<'_>, form: &str) -> Piece {
+    let mut sketch = lay.sketch();
+    let width = lay.area.w;
+    sketch.rule(Len::ZERO, Len::ZERO, width, MINOR);
+    let y = mm(1.0);
+    let x = sketch.word(Len::ZERO, y + TEXT.drop(), STRONG, "Caution") + mm(2.0);
+    let told = sketch.tell(at(x, y), TEXT.sized(7.8), CAUTION, width - x);
+    let y = y + told + mm(1.0);
+    sketch.print_bar(Len::ZERO, y);
+    let head = &lay.set.head;
+    let shop = match &head.certificate {
+        Some(certificate) => format!("{}, {certificate}", head.shop),
+        None => head.shop.clone(),
+    };
+    let room = width - BAR - mm(4.0);
+    let form = sketch.para(CAPTION, form, room);
+    let shop = sketch.para(CAPTION, &shop, room);
+    let down = sketch.write_aligned(at(width, y), &form, Align::Right);
+    let down = down + sketch.write_aligned(at(width, y + down), &shop, Align::Right);
+    sketch.done(y + down.max(BAR_H))
+}
+
+/// Least and usual distance of the lines for remarks.
+pub const REMARK: Len = mm(7.6);
+
+/// What stands above the foot on a sheet's last page: `lines` for remarks, one
+/// for a row that does not apply where the sheet has `rows`, and the boxes.
+pub fn tail(lay: &Layout<'_>, signs: &[SignBox], rows: bool, lines: i32) -> Piece {
+    let mut sketch = lay.sketch();
+    let mut y = Len::ZERO;
+    if lines > 0 {
+        y += remarks(lay, &mut sketch, lines);
+    }
+    if rows {
+        y += not_applicable(lay, &mut sketch, y);
+    }
+    for three in signs.chunks(3) {
+        y += sign_row(lay, &mut sketch, three, y);
+    }
+    sketch.done(y)
+}
+
+/// Lines for remarks on a page with nothing else at its foot.
+pub fn remarks(lay: &Layout<'_>, sketch: &mut Sketch<'_>, lines: i32) -> Len {
+    let width = lay.area.w;
+    sketch.rule(Len::ZERO, Len::ZERO, width, MINOR);
+    let base = mm(5.2);
+    let x = sketch.word(Len::ZERO, base, STRONG, "Remarks") + mm(2.0);
+    let x = sketch.word(x, base, TEXT, "a word for every found and every n.a.") + mm(2.0);
+    sketch.rule(x, mm(6.4), width - x, HAIR);
+    for n in 1..lines {
+        sketch.rule(Len::ZERO, mm(6.4) + REMARK * n, width, HAIR);
+    }
+    mm(6.4) + REMARK * (lines - 1) + mm(1.4)
+}
+
+fn not_applicable(lay: &Layout<'_>, sketch: &mut Sketch<'_>, y: Len) -> Len {
+    let width = lay.area.w;
+    let base = y + mm(5.4);
+    let line = y + mm(6.4);
+    let mut x = sketch.word(Len::ZERO, base, STRONG, "Row n.a.") + mm(2.0);
+    sketch.rule(x, line, mm(16.0), HAIR);
+    x += mm(18.0);
+    x = sketch.word(x, base, TEXT, "because") + mm(1.6);
+    let initials = "initials (an inspector's where the row has limits)";
+    let right = width - INITIALS - mm(1.6);
+    sketch.word_right(right, base, CAPTION, initials);
+    let end = right - sketch.width(CAPTION, initials) - mm(2.0);
+    sketch.rule(x, line, end - x, HAIR);
+    sketch.blank_box(at(width - INITIALS, y), INITIALS, mm(6.4));
+    mm(8.0)
+}
+
+/// What is measured with a gauge names it beside the initials.
+const GAUGED: [&str; 3] = ["shaft", "bore", "read"];
+const GAUGE_H: Len = mm(6.0);
+
+fn sign_row(lay: &Layout<'_>, sketch: &mut Sketch<'_>, signs: &[SignBox], y: Len) -> Len {
+    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
+    let gap = mm(4.0);
+    let width = (lay.area.w - gap * 2) / 3;
+    let captions = signs
+        .iter()
+        .map(|sign| sketch.para(STRONG, &caption(sign), width));
+    let captions: Vec<Para> = captions.collect();
+    let tallest = captions.iter().map(Para::height).max().unwrap_or_default();
+    let top = y + mm(0.8) + tallest + mm(0.4);
+    let mut height = top + CELL_H + mm(4.2) - y;
+    for (n, (sign, caption)) in signs.iter().zip(&captions).enumerate() {
+        let x = (width + gap) * i32::try_from(n).unwrap_or(0);
+        sketch.write(at(x, y + mm(0.8) + tallest - caption.height()), caption);
+        sign_box(sketch, x, top, width);
+        if GAUGED.contains(&sign.key.as_str()) {
+            let line = top + CELL_H + mm(4.2);
+            gauge_line(sketch, x, line, width);
+            height = line + GAUGE_H - y;
+        }
+    }
+    height
+}
+
+fn caption(sign: &SignBox) -> String {
+    let other = "not the measurer";
+    match sign.key.as_str() {
+        "check" if !sign.caption.contains(other) => format!("{}, {other}", sign.caption),
+        _ => sign.caption.clone(),
+    }
+}
+
+fn sign_box(sketch: &mut Sketch<'_>, x: Len, y: Len, width: Len) {
+    let initials = width - DATE - mm(1.6);
+    sketch.blank_box(at(x, y), initials, CELL_H);
+    sketch.word(x, y + CELL_H + mm(3.0), CAPTION, "initials");
+    sketch.date(at(x + width - DATE, y));
+}
+
+/// Which gauges, and how warm where that is not 20 degrees.
+fn gauge_line(sketch: &mut Sketch<'_>, x: Len, y: Len, width: Len) {
+    let base = y + mm(4.0);
+    let line = y + mm(4.6);
+    let right = x + width;
+    let degrees = sketch.width(CAPTION, "°C");
+    let mut end = right - degrees;
+    sketch.word(end, base, CAPTION, "°C");
+    sketch.rule(end - mm(7.6), line, mm(7.0), HAIR);
+    end -= mm(8.2);
+    sketch.word_right(end, base, CAPTION, "part");
+    end -= sketch.width(CAPTION, "part") + mm(1.4);
+    let start = sketch.word(x, base, CAPTION, "gauges") + mm(1.0);
+    sketch.rule(start, line, end - start, HAIR);
+}

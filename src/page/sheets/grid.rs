@@ -1,0 +1,238 @@
+//! Lists that are answered at every place: a box a place under its code.
+
+use super::flow::{Slab, Strip};
+use super::marks::{answers, hold, lead_line};
+use super::{Layout, head};
+use crate::page::comb::INITIALS;
+use crate::page::length::Len;
+use crate::page::mark::Align;
+use crate::page::pen::{Piece, Sketch, at, grid as on_grid, mm};
+use crate::page::text::{CAPTION, LABEL, SECTION, STRONG, TEXT};
+use crate::sheet::{Columns, Item, MarksBlock, MarksKind};
+
+/// What goes into a cell.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Cells {
+    Marks(MarksKind),
+    Words,
+}
+
+type Block<'a> = (&'a str, &'a Columns, &'a [Item]);
+
+const NUMBER: Len = mm(6.0);
+/// The least room for the text of an item.
+const TOLD: Len = mm(44.0);
+const INITIAL_H: Len = mm(5.8);
+
+/// The measures of a grid over the columns from `from`.
+struct Grid<'a> {
+    columns: &'a [(String, String)],
+    pitch: Len,
+    cell: (Len, Len),
+    told: Len,
+    /// Names under the codes, or in a sentence where they are too long.
+    named: bool,
+}
+
+pub fn marks(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usize) {
+    let cells = Cells::Marks(block.kind);
+    grid(
+        lay,
+        strip,
+        (&block.title, &block.columns, &block.items),
+        number,
+        cells,
+    );
+    if block.hold {
+        if let Some(last) = strip.slabs.last_mut() {
+            last.keep = true;
+        }
+        strip.push(Slab::of(hold(lay, lay.area.w)).above(mm(1.0)));
+    }
+}
+
+pub fn grid(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usize, cells: Cells) {
+    let (_, columns, items) = block;
+    let least = match cells {
+        Cells::Marks(_) => mm(6.2),
+        Cells::Words => mm(14.0),
+    };
+    let room = lay.area.w - NUMBER - TOLD - initials(cells);
+    let most = usize::try_from(room.um() / least.um()).unwrap_or(1).max(1);
+    // As even as can be: seventeen columns are nine and eight.
+    let parts = columns.len().div_ceil(most).max(1);
+    let each = columns.len().div_ceil(parts).max(1);
+    for (n, columns) in columns.chunks(each).enumerate() {
+        let grid = measures(lay, columns, room, cells);
+        let head = |again: bool| {
+            Slab::of(grid_head(
+                lay,
+                block.0,
+                number,
+                again || n > 0,
+                &grid,
+                cells,
+            ))
+        };
+        let again = strip.head(head(true));
+        strip.push(head(false).above(mm(2.0)).kept());
+        for item in items {
+            let slab = Slab::of(row(lay, &grid, item, cells)).under(again);
+            strip.push(slab.items([item.number]));
+        }
+    }
+}
+
+fn initials(cells: Cells) -> Len {
+    match cells {
+        Cells::Marks(_) => INITIALS + mm(1.6),
+        Cells::Words => Len::ZERO,
+    }
+}
+
+fn measures<'a>(
+    lay: &Layout<'_>,
+    columns: &'a [(String, String)],
+    room: Len,
+    cells: Cells,
+) -> Grid<'a> {
+    let most = match cells {
+        Cells::Marks(_) => mm(13.0),
+        Cells::Words => mm(32.0),
+    };
+    let count = i32::try_from(columns.len()).unwrap_or(1).max(1);
+    let pitch = mm(0.2) * (room / count).min(most).um().div_euclid(200);
+    let cell = match cells {
+        Cells::Marks(_) => (mm(5.0), mm(5.0)),
+        Cells::Words => (pitch - mm(1.2), mm(7.6)),
+    };
+    let sketch = lay.sketch();
+    let fits = |name: &str| {
+        let para = sketch.para(CAPTION, name, pitch - mm(0.8));
+        let whole = name
+            .split(' ')
+            .all(|word| sketch.width(CAPTION, word) <= pitch - mm(0.8));
+        whole && para.lines.len() <= 3
+    };
+    Grid {
+        columns,
+        pitch,
+        cell,
+        told: lay.area.w - NUMBER - initials(cells) - pitch * count,
+        named: columns.iter().all(|(_, name)| fits(name)),
+    }
+}
+
+fn grid_head(
+    lay: &Layout<'_>,
+    title: &str,
+    number: usize,
+    again: bool,
+    grid: &Grid<'_>,
+    cells: Cells,
+) -> Piece {
+    let mut sketch = lay.sketch();
+    let section = head::section(lay, number, title, "", again, lay.area.w);
+    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), section);
+    if let Cells::Marks(kind) = cells {
+        let title = sketch.width(SECTION, title) + if again { mm(22.0) } else { mm(8.0) };
+        let long = title > lay.area.w - mm(90.0);
+        let base = if long {
+            y + TEXT.drop()
+        } else {
+            mm(0.8) + SECTION.drop()
+        };
+        legend(&mut sketch, kind, lay.area.w, base);
+        y += if long { TEXT.lead() } else { Len::ZERO };
+    }
+    if !grid.named {
+        let names = grid
+            .columns
+            .iter()
+            .map(|(code, name)| format!("{code} {name}"));
+        let names = names.collect::<Vec<_>>().join(" · ");
+        y += sketch.tell(at(Len::ZERO, y), CAPTION, &names, lay.area.w) + mm(0.6);
+    }
+    y += codes(&mut sketch, grid, y);
+    if cells != Cells::Words {
+        sketch.word(lay.area.w - INITIALS, y - mm(1.0), CAPTION, "initials");
+    }
+    sketch.done(y)
+}
+
+fn codes(sketch: &mut Sketch<'_>, grid: &Grid<'_>, y: Len) -> Len {
+    let paras = grid.columns.iter().map(|(code, name)| {
+        let code = sketch.para(LABEL.sized(7.6), code, grid.pitch - mm(0.4));
+        let name = if grid.named { name.as_str() } else { "" };
+        (code, sketch.para(CAPTION, name, grid.pitch - mm(0.8)))
+    });
+    let paras: Vec<_> = paras.collect();
+    let tallest = paras
+        .iter()
+        .map(|(code, name)| code.height() + name.height())
+        .max();
+    let tallest = tallest.unwrap_or_default() + mm(0.4);
+    for (n, (code, name)) in paras.iter().enumerate() {
+        let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0) + grid.pitch / 2;
+        let down = sketch.write_aligned(at(x, y), code, Align::Centre);
+        sketch.write_aligned(at(x, y + down), name, Align::Centre);
+    }
+    tallest
+}
+
+/// How marks are written, from the right.
+fn legend(sketch: &mut Sketch<'_>, kind: MarksKind, right: Len, base: Len) {
+    let side = mm(2.6);
+    let mut x = right - legend_width(sketch, kind);
+    for word in answers(kind) {
+        let top = base - side + mm(0.2);
+        match *word {
+            "n.a." => {
+                sketch.word(x, base, STRONG, "n");
+            }
+            "found" => sketch.cross(at(x, top), side),
+            _ => sketch.tick(at(x, top), side),
+        }
+        x = sketch.word(x + side + mm(0.8), base, CAPTION, word) + mm(3.0);
+    }
+    sketch.word(x, base, CAPTION, EXPLAIN);
+}
+
+const EXPLAIN: &str = "in each box, and a word in the remarks";
+
+fn legend_width(sketch: &Sketch<'_>, kind: MarksKind) -> Len {
+    let words = answers(kind).iter();
+    let each = words
+        .map(|word| sketch.width(CAPTION, word) + mm(6.4))
+        .sum::<Len>();
+    each + sketch.width(CAPTION, EXPLAIN)
+}
+
+fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Piece {
+    let mut sketch = lay.sketch();
+    let para = sketch.para(TEXT, &item.text, grid.told - mm(2.0));
+    let (wide, tall) = grid.cell;
+    let height = on_grid(para.height() + mm(1.2)).max(tall + mm(1.8));
+    let top = (height - para.height()) / 2;
+    sketch.word(
+        Len::ZERO,
+        top + TEXT.drop(),
+        STRONG,
+        &item.number.to_string(),
+    );
+    sketch.write(at(NUMBER, top), &para);
+    for n in 0..grid.columns.len() {
+        let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0);
+        let corner = at(x + (grid.pitch - wide) / 2, on_grid((height - tall) / 2));
+        match cells {
+            Cells::Marks(_) => sketch.mark_box(corner, wide),
+            Cells::Words => sketch.blank_box(corner, wide, tall),
+        }
+    }
+    if cells != Cells::Words {
+        let corner = at(lay.area.w - INITIALS, on_grid((height - INITIAL_H) / 2));
+        sketch.blank_box(corner, INITIALS, INITIAL_H);
+    }
+    lead_line(&mut sketch, height, lay.area.w);
+    sketch.done(height)
+}

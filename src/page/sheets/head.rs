@@ -1,0 +1,213 @@
+//! The head of every page: which sheet, which job, which limits, which page.
+
+use super::Layout;
+use crate::page::length::Len;
+use crate::page::mark::Align;
+use crate::page::pen::{BOX, HEAVY, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::qr::{self, Qr};
+use crate::page::text::{CAPTION, NUMBER, Para, SECTION, STRONG, TEXT, TITLE, Type};
+
+/// What a head says beside the set's own facts.
+pub struct Headed<'a> {
+    pub letter: &'a str,
+    pub title: &'a str,
+    pub subtitle: &'a str,
+    /// The sheet's own number; the index has none.
+    pub number: Option<&'a str>,
+    /// `form C, revision 1`.
+    pub form: &'a str,
+    /// This page and all, of the sheet and of the set.
+    pub of_sheet: (usize, usize),
+    pub of_set: (usize, usize),
+    /// `7F3K-92QD/C/1`: as the code of squares and under it.
+    pub reference: String,
+}
+
+/// Side of the box around the letter.
+const LETTER: Len = mm(20.0);
+const LETTER_SIZES: [f64; 5] = [36.0, 27.0, 19.0, 13.0, 9.0];
+const TITLE_SIZES: [f64; 3] = [19.0, 16.0, 13.0];
+/// Room for `page 14 of 31`.
+const PAGES: Len = mm(26.0);
+
+/// Draws a head over the width of the page. Its height depends on the texts
+/// and not on the page's numbers.
+pub fn head(lay: &Layout<'_>, headed: &Headed<'_>) -> Piece {
+    let mut sketch = lay.sketch();
+    letter_box(&mut sketch, headed.letter);
+    let code = qr::qr(&headed.reference, at(Len::ZERO, Len::ZERO)).ok();
+    let side = code.as_ref().map_or(Len::ZERO, |code| code.side);
+    let left = code_of_squares(lay, &mut sketch, code, &headed.reference);
+    let pages = left - qr::MODULE * qr::QUIET;
+    page_numbers(&mut sketch, headed, pages);
+    let title = titles(&mut sketch, headed, pages - PAGES);
+    let height = title.max(LETTER).max(side + mm(5.4)) + mm(2.0);
+    let facts = facts(lay, &mut sketch, headed, height);
+    sketch.done(height + facts)
+}
+
+fn letter_box(sketch: &mut Sketch<'_>, letter: &str) {
+    sketch.rect(area(Len::ZERO, Len::ZERO, LETTER, LETTER), HEAVY);
+    let para = sketch.fitted(TITLE, &LETTER_SIZES, letter, LETTER - mm(3.0));
+    if let [only] = para.lines.as_slice() {
+        let cap = sketch
+            .desk
+            .fonts
+            .cap_height(para.style.face, para.style.size);
+        sketch.word_centre(LETTER / 2, LETTER / 2 + cap / 2, para.style, only);
+    } else {
+        let top = (LETTER - para.height()) / 2;
+        sketch.write_aligned(at(LETTER / 2, top), &para, Align::Centre);
+    }
+}
+
+/// Puts the code at the right edge with its text under it; gives back where
+/// the free room ends.
+fn code_of_squares(
+    lay: &Layout<'_>,
+    sketch: &mut Sketch<'_>,
+    code: Option<Qr>,
+    reference: &str,
+) -> Len {
+    let right = lay.area.w;
+    let Some(code) = code else {
+        return right;
+    };
+    let left = right - code.side;
+    sketch.put(code.marks, at(left, Len::ZERO));
+    let style = NUMBER.sized(7.0);
+    let wide = sketch.width(style, reference);
+    let base = code.side + qr::MODULE * qr::QUIET + mm(1.6);
+    sketch.word_right(right, base, style, reference);
+    left.min(right - wide)
+}
+
+fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {
+    let lines = [
+        (headed.of_sheet, "of this sheet", mm(3.6)),
+        (headed.of_set, "of the set", mm(12.6)),
+    ];
+    for ((page, all), words, base) in lines {
+        let rest = format!(" of {all}");
+        sketch.word_right(right, base, TEXT, &rest);
+        let x = right - sketch.width(TEXT, &rest);
+        let number = page.to_string();
+        sketch.word_right(x, base, STRONG.sized(12.0), &number);
+        let x = x - sketch.width(STRONG.sized(12.0), &number);
+        sketch.word_right(x, base, TEXT, "page ");
+        sketch.word_right(right, base + mm(3.4), CAPTION, words);
+    }
+}
+
+fn titles(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) -> Len {
+    let x = LETTER + mm(4.0);
+    let width = right - x;
+    let title = sketch.fitted(TITLE, &TITLE_SIZES, headed.title, width);
+    let mut y = sketch.write(at(x, -mm(0.4)), &title) + mm(0.8);
+    y += sketch.tell(at(x, y), TEXT.sized(9.6), headed.subtitle, width);
+    y
+}
+
+/// A fact of the head: caption, the fact, what goes with it.
+struct Fact {
+    caption: &'static str,
+    /// Share of the width.
+    share: i32,
+    main: (Type, String),
+    more: String,
+}
+
+fn fact(caption: &'static str, share: i32, main: &str, more: String) -> Fact {
+    Fact {
+        caption,
+        share,
+        main: (STRONG, main.to_string()),
+        more,
+    }
+}
+
+fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
+    let head = &lay.set.head;
+    let decimals = match head.decimals {
+        1 => "sizes: 1 decimal".to_string(),
+        n => format!("sizes: {n} decimals"),
+    };
+    let limits = format!("{}, revision {}", head.document, head.revision);
+    let mut set = fact("Sheet set", 24, &lay.set.number, headed.form.to_string());
+    set.main.0 = NUMBER.sized(8.6);
+    let mut facts = vec![
+        fact("Job", 22, &head.job, head.scope.clone()),
+        fact("Engine", 48, &head.engine, format!("s/n {}", head.serial)),
+        fact("Limits", 42, &head.limits, limits),
+        fact("Unit", 21, &head.unit, decimals),
+        set,
+    ];
+    if let Some(number) = headed.number {
+        let mut own = fact("Sheet number", 18, number, String::new());
+        own.main.0 = NUMBER.sized(15.0);
+        facts.push(own);
+    }
+    facts
+}
+
+fn facts(lay: &Layout<'_>, sketch: &mut Sketch<'_>, headed: &Headed<'_>, y: Len) -> Len {
+    let facts = facts_of(lay, headed);
+    let total: i32 = facts.iter().map(|fact| fact.share).sum();
+    let width = |fact: &Fact| lay.area.w * fact.share / total;
+    sketch.rule(Len::ZERO, y, lay.area.w, BOX);
+    let (mut x, mut height) = (Len::ZERO, Len::ZERO);
+    for fact in &facts {
+        let deep = put_fact(sketch, fact, x, y, width(fact) - mm(2.0));
+        height = height.max(deep);
+        x += width(fact);
+    }
+    sketch.rule(Len::ZERO, y + height + mm(1.2), lay.area.w, MINOR);
+    height + mm(1.2)
+}
+
+fn put_fact(sketch: &mut Sketch<'_>, fact: &Fact, x: Len, y: Len, width: Len) -> Len {
+    let mut down = mm(0.8);
+    down += sketch.tell(at(x, y + down), CAPTION, fact.caption, width + mm(2.0));
+    let (style, text) = &fact.main;
+    let main: Para = sketch.para(*style, text, width);
+    down += sketch.write(at(x, y + down), &main);
+    down + sketch.tell(at(x, y + down), TEXT.sized(7.8), &fact.more, width)
+}
+
+/// Head of a numbered section, over the width given.
+pub fn section(
+    lay: &Layout<'_>,
+    number: usize,
+    title: &str,
+    aside: &str,
+    continued: bool,
+    width: Len,
+) -> Piece {
+    let mut sketch = lay.sketch();
+    let numbered = format!("{number}");
+    let indent = mm(5.0).max(sketch.width(SECTION, &numbered) + mm(2.0));
+    let title = match continued {
+        true => format!("{title}, continued"),
+        false => title.to_string(),
+    };
+    let para = sketch.para(SECTION, &title, width - indent);
+    let base = SECTION.drop() + mm(0.8);
+    sketch.word(Len::ZERO, base, SECTION, &numbered);
+    let mut height = sketch.write(at(indent, mm(0.8)), &para) + mm(0.8);
+    let end = para
+        .lines
+        .last()
+        .map_or(Len::ZERO, |line| sketch.width(SECTION, line));
+    let x = indent + end + mm(3.0);
+    let beside = sketch.width(TEXT, aside) <= width - x;
+    match (aside.is_empty(), beside) {
+        (true, _) => {}
+        (false, true) => {
+            let base = height - SECTION.lead() + SECTION.drop();
+            sketch.word(x, base, TEXT, aside);
+        }
+        (false, false) => height += sketch.tell(at(indent, height), TEXT, aside, width - indent),
+    }
+    sketch.rule(Len::ZERO, Len::ZERO, width, MINOR);
+    sketch.done(height + mm(0.6))
+}

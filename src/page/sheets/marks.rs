@@ -1,0 +1,233 @@
+//! Lists of ticks that are answered once an item: look-over, steps.
+
+use super::flow::{Slab, Strip};
+use super::{Layout, head};
+use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
+use crate::page::length::Len;
+use crate::page::pen::{HEAVY, MINOR, Piece, Sketch, area, at, grid, mm};
+use crate::page::text::{CAPTION, SECTION, STRONG, TEXT};
+use crate::sheet::{Item, MarksBlock, MarksKind};
+
+/// Between two columns of items.
+const GAP: Len = mm(5.0);
+const NUMBER: Len = mm(6.0);
+/// From one tick box to the next.
+const PITCH: Len = mm(8.6);
+const ROW: Len = mm(7.0);
+const SIGNED: Len = mm(5.8);
+/// Items of one slab where they stand in two columns.
+const CHUNK: usize = 24;
+/// The tallest lists abreast that are never split.
+const ABREAST: Len = mm(120.0);
+/// Between a list and the next one under it.
+const STACK: Len = mm(1.4);
+
+/// What is ticked.
+pub fn answers(kind: MarksKind) -> &'static [&'static str] {
+    match kind {
+        MarksKind::LookOver => &["ok", "found", "n.a."],
+        MarksKind::Steps | MarksKind::Before => &["done", "n.a."],
+    }
+}
+
+fn half(lay: &Layout<'_>) -> Len {
+    grid((lay.area.w - GAP) / 2 - mm(0.2))
+}
+
+/// Room that the boxes take at the right of an item.
+fn boxes(kind: MarksKind) -> Len {
+    let count = i32::try_from(answers(kind).len()).unwrap_or(0);
+    PITCH * count + INITIALS + mm(1.4)
+}
+
+/// Lists in two columns, read down the left one first and numbered on, where
+/// that is no taller than one list after the other.
+pub fn abreast(lay: &Layout<'_>, lists: &[&MarksBlock], number: usize) -> Option<Slab> {
+    let width = half(lay);
+    let numbered = lists.iter().zip(number..);
+    let pieces: Vec<Piece> = numbered.map(|(list, number)| whole(lay, list, number, width)).collect();
+    let stacked = |pieces: &[Piece]| -> Len { pieces.iter().map(|piece| piece.height + STACK).sum() };
+    let tall = |split: &usize| stacked(&pieces[..*split]).max(stacked(&pieces[*split..]));
+    let split = (1..pieces.len()).min_by_key(tall)?;
+    let apart: Len = lists.iter().map(|list| height(lay, list)).sum();
+    if tall(&split) > ABREAST || tall(&split) > apart {
+        return None;
+    }
+    let mut sketch = lay.sketch();
+    let mut tallest = Len::ZERO;
+    let mut y = Len::ZERO;
+    for (n, piece) in pieces.into_iter().enumerate() {
+        if n == split {
+            y = Len::ZERO;
+        }
+        let x = if n < split { Len::ZERO } else { lay.area.w - width };
+        y += sketch.piece(at(x, y), piece) + STACK;
+        tallest = tallest.max(y - STACK);
+    }
+    let items = lists.iter().flat_map(|list| &list.items);
+    Some(Slab::of(sketch.done(tallest)).items(items.map(|item| item.number)))
+}
+
+/// Height of a list by itself, over the whole width.
+fn height(lay: &Layout<'_>, block: &MarksBlock) -> Len {
+    let mut strip = Strip::default();
+    list(lay, &mut strip, block, 1);
+    strip
+        .slabs
+        .iter()
+        .map(|slab| slab.above + slab.height)
+        .sum()
+}
+
+/// A whole list in one column.
+fn whole(lay: &Layout<'_>, block: &MarksBlock, number: usize, width: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let top = list_head(lay, block, number, false, width, &[Len::ZERO]);
+    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), top);
+    for item in &block.items {
+        y += sketch.piece(at(Len::ZERO, y), row(lay, block.kind, item, width));
+    }
+    if block.hold {
+        y += sketch.piece(at(Len::ZERO, y + mm(1.0)), hold(lay, width)) + mm(1.0);
+    }
+    sketch.done(y)
+}
+
+/// Puts a list over the whole width, in two columns where it is long enough.
+pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usize) {
+    let width = half(lay);
+    let two = block.items.len() >= 3;
+    let edges = if two {
+        vec![Len::ZERO, lay.area.w - width]
+    } else {
+        vec![Len::ZERO]
+    };
+    let column = if two { width } else { lay.area.w };
+    let head = |again| {
+        let whole = lay.area.w;
+        let piece = match two {
+            true => list_head(lay, block, number, again, whole, &edges),
+            false => list_head(lay, block, number, again, whole, &[Len::ZERO]),
+        };
+        Slab::of(piece)
+    };
+    let again = strip.head(head(true));
+    strip.push(head(false).above(mm(2.0)).kept());
+    let chunk = if two { CHUNK } else { 1 };
+    let count = block.items.chunks(chunk).len();
+    for (n, items) in block.items.chunks(chunk).enumerate() {
+        let piece = columns(lay, block.kind, items, &edges, column);
+        let numbers = items.iter().map(|item| item.number);
+        let slab = Slab::of(piece).under(again).items(numbers);
+        let keep = block.hold && n + 1 == count;
+        strip.push(Slab { keep, ..slab });
+    }
+    if block.hold {
+        strip.push(Slab::of(hold(lay, lay.area.w)).above(mm(1.0)));
+    }
+}
+
+/// Items down the columns, so that these end at about one height.
+fn columns(lay: &Layout<'_>, kind: MarksKind, items: &[Item], edges: &[Len], width: Len) -> Piece {
+    let rows: Vec<Piece> = items
+        .iter()
+        .map(|item| row(lay, kind, item, width))
+        .collect();
+    let total: Len = rows.iter().map(|row| row.height).sum();
+    let share = total / i32::try_from(edges.len()).unwrap_or(1);
+    let mut sketch = lay.sketch();
+    let (mut column, mut y, mut tallest) = (0, Len::ZERO, Len::ZERO);
+    for row in rows {
+        // A row that is more than half past the share begins the next column.
+        if column + 1 < edges.len() && y + row.height / 2 > share {
+            column += 1;
+            y = Len::ZERO;
+        }
+        y += sketch.piece(at(edges[column], y), row);
+        tallest = tallest.max(y);
+    }
+    sketch.done(tallest)
+}
+
+/// Title over the width, and what is ticked over each column of boxes.
+fn list_head(
+    lay: &Layout<'_>,
+    block: &MarksBlock,
+    number: usize,
+    again: bool,
+    width: Len,
+    edges: &[Len],
+) -> Piece {
+    let mut sketch = lay.sketch();
+    let title = head::section(lay, number, &block.title, "", again, width);
+    let column = if edges.len() > 1 { half(lay) } else { width };
+    let words = sketch.width(SECTION, &block.title) + mm(26.0);
+    // The title beside the captions where it is short, else above them.
+    let beside = words + boxes(block.kind) <= column;
+    let title = sketch.piece(at(Len::ZERO, Len::ZERO), title);
+    let base = match beside {
+        true => mm(0.8) + SECTION.drop(),
+        false => title + CAPTION.drop(),
+    };
+    for edge in edges {
+        captions(&mut sketch, block.kind, *edge + column, base);
+    }
+    sketch.done(if beside {
+        title
+    } else {
+        title + CAPTION.lead()
+    })
+}
+
+fn captions(sketch: &mut Sketch<'_>, kind: MarksKind, right: Len, base: Len) {
+    let first = right - boxes(kind) + mm(1.4);
+    for (n, word) in answers(kind).iter().enumerate() {
+        let x = first + PITCH * i32::try_from(n).unwrap_or(0) + TICK / 2;
+        sketch.word_centre(x, base, CAPTION, word);
+    }
+    sketch.word(right - INITIALS, base, CAPTION, "initials");
+}
+
+fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let para = sketch.para(TEXT, &item.text, width - NUMBER - boxes(kind));
+    let height = grid(para.height() + mm(1.0)).max(ROW);
+    let top = (height - para.height()) / 2;
+    let number = item.number.to_string();
+    sketch.word(Len::ZERO, top + TEXT.drop(), STRONG, &number);
+    sketch.write(at(NUMBER, top), &para);
+    let first = width - boxes(kind) + mm(1.4);
+    for n in 0..answers(kind).len() {
+        let x = first + PITCH * i32::try_from(n).unwrap_or(0);
+        sketch.tick_box(at(x, grid((height - TICK) / 2)));
+    }
+    let corner = at(width - INITIALS, grid((height - SIGNED) / 2));
+    sketch.blank_box(corner, INITIALS, SIGNED);
+    sketch.done(height)
+}
+
+/// Work stops here until an inspector has looked.
+pub fn hold(lay: &Layout<'_>, width: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let height = mm(15.0);
+    sketch.rect(area(Len::ZERO, Len::ZERO, width, height), HEAVY);
+    let x = mm(2.4);
+    let end = sketch.word(x, mm(6.4), STRONG.sized(12.0), "HOLD: inspector");
+    let words = "no further work before an inspector has signed here";
+    let right = width - DATE - INITIALS - mm(6.0);
+    sketch.tell(at(x, mm(7.6)), CAPTION, words, (right - x).max(end - x));
+    sketch.blank_box(at(right + mm(2.0), mm(1.6)), INITIALS, CELL_H);
+    sketch.word(
+        right + mm(2.0),
+        mm(1.6) + CELL_H + mm(3.0),
+        CAPTION,
+        "initials",
+    );
+    sketch.date(at(width - DATE - mm(2.0), mm(1.6)));
+    sketch.done(height)
+}
+
+/// A light line under a row, to lead the eye to its boxes.
+pub fn lead_line(sketch: &mut Sketch<'_>, y: Len, width: Len) {
+    sketch.rule(Len::ZERO, y, width, MINOR);
+}

@@ -1,0 +1,182 @@
+//! The worksheets: expanded sheets to pages.
+
+mod derived;
+mod entry;
+mod fit;
+mod fitcols;
+mod flow;
+mod foot;
+mod grid;
+mod head;
+mod index;
+mod marks;
+mod readings;
+mod renew;
+mod rings;
+mod sheet;
+mod write;
+
+use std::collections::BTreeMap;
+
+use super::font::Fonts;
+use super::frame;
+use super::mark::{Area, Bookmark, Document, Mark, Page, Run};
+use super::pen::{Desk, Sketch};
+use crate::diag::Diags;
+use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
+use sheet::Plan;
+
+/// What every page of a set is laid out with.
+pub(crate) struct Layout<'a> {
+    pub desk: &'a Desk<'a>,
+    pub set: &'a SheetSet,
+    /// Inside the margins.
+    pub area: Area,
+}
+
+impl<'a> Layout<'a> {
+    pub fn sketch(&self) -> Sketch<'a> {
+        Sketch::new(self.desk)
+    }
+
+    /// The sheet and the line whose boxes a feature's readings are written in.
+    pub fn source(&self, feature: Option<usize>) -> Option<(&'a Sheet, &'a LineRows)> {
+        feature?;
+        self.set.sheets.iter().find_map(|sheet| {
+            let own = |line: &&LineRows| {
+                let mut groups = line.groups.iter();
+                groups.any(|group| group.own && group.feature == feature)
+            };
+            sheet.lines().find(own).map(|line| (sheet, line))
+        })
+    }
+}
+
+/// Lays out the worksheets of a set, with its index before them, or only the
+/// pages of the sheets whose letters are named; and tells on which page every
+/// row and item is. Page numbers are those of the
+/// whole set either way. The document has no date: the caller gives it one.
+///
+/// `None` with the faults in `out` where a letter is unknown, a piece is taller
+/// than a page or a character is in no typeface.
+pub fn lay_sheets(
+    set: &SheetSet,
+    only: Option<&[String]>,
+    fonts: &Fonts,
+    out: &mut Diags,
+) -> Option<(Document, Pages)> {
+    let before = out.faults();
+    let desk = Desk::new(fonts);
+    let area = frame::inside(set.head.paper);
+    let lay = Layout {
+        desk: &desk,
+        set,
+        area,
+    };
+    unknown(set, only, out);
+    let plans = plan(&lay, out);
+    let index = index::plan(&lay, &plans, out);
+    if out.faults() > before {
+        return None;
+    }
+    let index = index?;
+    let mut places = Pages::default();
+    let mut first = 1 + index.pages();
+    for plan in &plans {
+        plan.tell_pages(first, &mut places);
+        first += plan.pages();
+    }
+    let document = bind(&lay, only, index, plans);
+    lacking(&document, fonts, out);
+    (out.faults() == before).then_some((document, places))
+}
+
+fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {
+    for letter in only.into_iter().flatten() {
+        if set.sheet(letter).is_none() {
+            let known: Vec<_> = set
+                .sheets
+                .iter()
+                .map(|sheet| sheet.letter.as_str())
+                .collect();
+            let wrong = format!("no sheet {letter} in the set");
+            out.fault_nowhere(wrong, format!("choose from {}", known.join(" ")));
+        }
+    }
+}
+
+fn plan<'a>(lay: &Layout<'a>, out: &mut Diags) -> Vec<Plan<'a>> {
+    let plans = lay
+        .set
+        .sheets
+        .iter()
+        .filter_map(|sheet| sheet::plan(lay, sheet, out));
+    plans.collect()
+}
+
+/// Draws the planned pages and puts them together.
+fn bind(
+    lay: &Layout<'_>,
+    only: Option<&[String]>,
+    index: Plan<'_>,
+    plans: Vec<Plan<'_>>,
+) -> Document {
+    let total = index.pages() + plans.iter().map(Plan::pages).sum::<usize>();
+    let mut pages: Vec<Page> = Vec::new();
+    let mut bookmarks = Vec::new();
+    let mut number = 1;
+    for plan in std::iter::once(index).chain(plans) {
+        let count = plan.pages();
+        let wanted = only.is_none_or(|letters| letters.iter().any(|letter| *letter == plan.letter));
+        if wanted {
+            bookmarks.push(Bookmark {
+                level: 0,
+                title: plan.bookmark(),
+                page: pages.len(),
+            });
+            pages.extend(plan.draw(lay, number, total));
+        }
+        number += count;
+    }
+    let head = &lay.set.head;
+    Document {
+        title: format!("Worksheets {}", lay.set.number),
+        subject: format!("job {}, {} s/n {}", head.job, head.engine, head.serial),
+        author: head.shop.clone(),
+        language: "en".to_string(),
+        date: String::new(),
+        pages,
+        bookmarks,
+    }
+}
+
+/// A fault for every character that no typeface has, naming its page and text.
+fn lacking(document: &Document, fonts: &Fonts, out: &mut Diags) {
+    let mut found: BTreeMap<(char, String), String> = BTreeMap::new();
+    for page in &document.pages {
+        let mut look = |run: &Run| {
+            if let Some(letter) = fonts.missing(run.face, &run.text) {
+                let place = (letter, run.text.to_string());
+                found.entry(place).or_insert_with(|| page.label.clone());
+            }
+        };
+        for mark in &page.marks {
+            match mark {
+                Mark::Run(run) => look(run),
+                Mark::Stamp { stamp, .. } => stamp.marks.iter().for_each(|mark| {
+                    if let Mark::Run(run) = mark {
+                        look(run);
+                    }
+                }),
+                _ => {}
+            }
+        }
+    }
+    for ((letter, text), page) in found {
+        let code = u32::from(letter);
+        out.fault_nowhere(
+            format!("page {page}: the typefaces have no {letter:?} (U+{code:04X}) for `{text}`"),
+            "write it with letters, figures and signs that they have",
+        );
+    }
+}

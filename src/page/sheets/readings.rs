@@ -1,0 +1,334 @@
+//! Measuring: the lines of a block, and the rows of lines with one group of
+//! boxes.
+
+use super::flow::{Slab, Strip};
+use super::sheet::Rows;
+use super::{Layout, derived, entry, fit, fitcols, head, rings};
+use crate::judge::{Group, Shape};
+use crate::page::comb::{CELL_H, Comb, INITIALS};
+use crate::page::length::Len;
+use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, grid, mm};
+use crate::page::scale::scale;
+use crate::page::text::{ASIDE, CAPTION, LABEL, Para, STRONG, Type};
+use crate::sheet::{LineRows, MeasureBlock, Row};
+
+pub fn measure(
+    lay: &Layout<'_>,
+    strip: &mut Strip,
+    block: &MeasureBlock,
+    number: usize,
+    rows: Rows,
+) {
+    let note = block
+        .note
+        .as_deref()
+        .unwrap_or("write what the gauge shows, every digit");
+    let title = head::section(lay, number, &block.title, note, false, lay.area.w);
+    strip.push(Slab::of(title).above(mm(2.0)).kept());
+    for line in &block.lines {
+        let marked = line
+            .groups
+            .iter()
+            .any(|group| matches!(group.shape, Shape::Marks { .. }));
+        if !line.has_boxes() {
+            derived::line(lay, strip, line);
+        } else if fit::is_fit(line) {
+            fit::rows(lay, strip, line, rows);
+        } else if marked {
+            rings::rows(lay, strip, line);
+        } else {
+            readings(lay, strip, line);
+        }
+    }
+}
+
+/// Left of the boxes of a row that has the width to itself.
+const NAMED: Len = mm(34.0);
+/// Left of the boxes of a row beside another.
+const CODED: Len = mm(19.0);
+const GAP: Len = mm(4.0);
+/// Rows of one slab where they stand two abreast.
+const CHUNK: usize = 16;
+
+fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
+    let (entry_w, x) = (lay.area.w * 9 / 20, lay.area.w / 2);
+    let room = lay.area.w - x;
+    if let [row] = line.rows.as_slice() {
+        let boxes = boxes(lay, line, room);
+        if boxes.lines <= 2 {
+            let slab = Slab::of(alone(lay, line, row, (entry_w, x), boxes));
+            strip.push(slab.above(mm(1.0)).rows(&line.rows));
+            return;
+        }
+    }
+    let again = strip.head(Slab::of(line_head(lay, line, (entry_w, x), true)));
+    strip.push(
+        Slab::of(line_head(lay, line, (entry_w, x), false))
+            .above(mm(1.0))
+            .kept(),
+    );
+    let half = (lay.area.w - GAP) / 2;
+    let narrow = boxes(lay, line, half - CODED);
+    if line.rows.len() >= 2 && narrow.lines == 1 {
+        for rows in line.rows.chunks(CHUNK) {
+            let slab = Slab::of(abreast(lay, line, rows, half));
+            strip.push(slab.under(again).rows(rows));
+        }
+        return;
+    }
+    for row in &line.rows {
+        let boxes = boxes(lay, line, lay.area.w - NAMED);
+        let mut sketch = lay.sketch();
+        let height = put_row(&mut sketch, Len::ZERO, Len::ZERO, NAMED, row, boxes);
+        sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
+        let slab = Slab::of(sketch.done(height)).under(again);
+        strip.push(slab.rows(std::slice::from_ref(row)));
+    }
+}
+
+/// The entry on the left, the scale of the boxes on the right.
+fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) -> Piece {
+    let (width, x) = at_of;
+    let mut sketch = lay.sketch();
+    let entry = entry::entry(lay, line, width, short);
+    let mut height = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
+    height = height.max(scales(lay, &mut sketch, line, x)) + mm(0.8);
+    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
+    sketch.done(height)
+}
+
+fn scales(lay: &Layout<'_>, sketch: &mut Sketch<'_>, line: &LineRows, x: Len) -> Len {
+    let mut y = Len::ZERO;
+    for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
+        let piece = scale(lay.desk, found, lay.area.w - x);
+        y += sketch.piece(at(x, y + mm(0.6)), piece) + mm(0.6);
+    }
+    y
+}
+
+/// A line with a single row: its entry left, scale and boxes right.
+fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes: Boxes) -> Piece {
+    let (width, x) = at_of;
+    let mut sketch = lay.sketch();
+    let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, mm(17.0));
+    let indent = mm(18.0);
+    sketch.write(at(Len::ZERO, Len::ZERO), &code);
+    let entry = entry::entry(lay, line, width - indent, false);
+    let mut left = sketch.piece(at(indent, Len::ZERO), entry);
+    left += place(&mut sketch, indent, left, row, width - indent);
+    let down = scales(lay, &mut sketch, line, x);
+    let right = down + sketch.piece(at(x, down), boxes.piece);
+    let height = left.max(right).max(code.height()) + mm(1.2);
+    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
+    sketch.done(height)
+}
+
+fn place(sketch: &mut Sketch<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len {
+    let mut down = sketch.tell(at(x, y), STRONG.sized(7.8), &row.name, width);
+    if let Some(reach) = &row.reach {
+        down += sketch.tell(at(x, y + down), CAPTION, reach, width);
+    }
+    down
+}
+
+/// Rows in two columns, down the left one first.
+fn abreast(lay: &Layout<'_>, line: &LineRows, rows: &[Row], half: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let down = rows.len().div_ceil(2);
+    let mut tallest = Len::ZERO;
+    for (n, column) in rows.chunks(down).enumerate() {
+        let x = (half + GAP) * i32::try_from(n).unwrap_or(0);
+        let mut y = Len::ZERO;
+        for row in column {
+            let boxes = boxes(lay, line, half - CODED);
+            y += put_row(&mut sketch, x, y, CODED, row, boxes);
+            sketch.rule(x, y, half, MINOR);
+        }
+        tallest = tallest.max(y);
+    }
+    sketch.done(tallest)
+}
+
+fn put_row(sketch: &mut Sketch<'_>, x: Len, y: Len, left: Len, row: &Row, boxes: Boxes) -> Len {
+    let width = left - mm(1.6);
+    let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, width);
+    let mut down = mm(1.0) + sketch.write(at(x, y + mm(1.0)), &code);
+    down += place(sketch, x, y + down, row, width);
+    let deep = sketch.piece(at(x + left, y + mm(0.6)), boxes.piece) + mm(0.6);
+    grid(down.max(deep) + mm(1.2))
+}
+
+/// The boxes of one row and how many lines they took.
+struct Boxes {
+    piece: Piece,
+    lines: usize,
+}
+
+/// One thing to write in.
+enum Blank {
+    Comb(Comb),
+    Line,
+    Initials,
+}
+
+struct Slot {
+    caption: Para,
+    blank: Blank,
+    width: Len,
+    /// Rather on a line of its own than split from what follows.
+    starts: bool,
+}
+
+/// A written answer in words, at least.
+const WORDS: Len = mm(62.0);
+const BETWEEN: Len = mm(2.4);
+
+fn boxes(lay: &Layout<'_>, line: &LineRows, width: Len) -> Boxes {
+    let mut sketch = lay.sketch();
+    let slots = slots(&sketch, line, width);
+    let total: Len = slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
+    let one = total <= width;
+    let mut lines: Vec<Vec<Slot>> = vec![Vec::new()];
+    let mut x = Len::ZERO;
+    for slot in slots {
+        let over = x + slot.width > width || (slot.starts && !one);
+        if let Some(last) = lines.last().filter(|last| !last.is_empty() && over) {
+            debug_assert!(!last.is_empty());
+            lines.push(Vec::new());
+            x = Len::ZERO;
+        }
+        x += slot.width + BETWEEN;
+        if let Some(last) = lines.last_mut() {
+            last.push(slot);
+        }
+    }
+    let count = lines.len();
+    let mut y = Len::ZERO;
+    for slots in lines {
+        y = put_line(&mut sketch, slots, y) + mm(0.4);
+    }
+    Boxes {
+        piece: sketch.done(y),
+        lines: count,
+    }
+}
+
+fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
+    let tallest = slots
+        .iter()
+        .map(|slot| slot.caption.height())
+        .max()
+        .unwrap_or_default();
+    let top = y + grid(tallest) + mm(0.4);
+    let mut x = Len::ZERO;
+    for slot in slots {
+        let up = top - mm(0.4) - slot.caption.height();
+        sketch.write(at(x, up), &slot.caption);
+        match slot.blank {
+            Blank::Comb(comb) => sketch.comb(at(x, top), comb),
+            Blank::Line => sketch.rule(x, top + mm(6.4), slot.width, HAIR),
+            Blank::Initials => sketch.blank_box(at(x, top), slot.width, CELL_H),
+        }
+        x += slot.width + BETWEEN;
+    }
+    top + CELL_H
+}
+
+/// The readings, what is worked out from them, and the readings again.
+fn slots(sketch: &Sketch<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
+    let mut slots = Vec::new();
+    let own = || line.groups.iter().filter(|group| group.own);
+    for group in own() {
+        group_slots(sketch, group, width, false, &mut slots);
+    }
+    for answer in &line.answers {
+        let comb = fitcols::comb_of(answer);
+        slots.push(slot(
+            sketch,
+            LABEL,
+            &answer.label,
+            Blank::Comb(comb),
+            comb.width(),
+            false,
+        ));
+    }
+    let combs = own().any(|group| matches!(group.shape, Shape::Comb { .. }));
+    for group in own() {
+        group_slots(sketch, group, width, true, &mut slots);
+    }
+    if combs {
+        slots.push(slot(
+            sketch,
+            CAPTION,
+            "initials",
+            Blank::Initials,
+            INITIALS - mm(3.0),
+            false,
+        ));
+    }
+    slots
+}
+
+fn group_slots(sketch: &Sketch<'_>, group: &Group, width: Len, again: bool, out: &mut Vec<Slot>) {
+    let unlabelled = [String::new()];
+    let labels = if group.labels.is_empty() {
+        &unlabelled
+    } else {
+        group.labels.as_slice()
+    };
+    for (n, label) in labels.iter().enumerate() {
+        let starts = n == 0 && again;
+        match fitcols::comb(group) {
+            Some(comb) => {
+                let heavy = !again && fitcols::heavy(group, n);
+                let caption = caption(group, label, again);
+                let style = if again { ASIDE.sized(7.0) } else { CAPTION };
+                let blank = Blank::Comb(Comb { heavy, ..comb });
+                out.push(slot(sketch, style, &caption, blank, comb.width(), starts));
+            }
+            None if again => {}
+            None => {
+                let caption = caption(group, label, false);
+                out.push(slot(
+                    sketch,
+                    CAPTION,
+                    &caption,
+                    Blank::Line,
+                    WORDS.min(width),
+                    false,
+                ));
+            }
+        }
+    }
+}
+
+fn caption(group: &Group, label: &str, again: bool) -> String {
+    let label = label.trim();
+    match (again, label.is_empty()) {
+        (true, true) => "again".to_string(),
+        (true, false) => format!("{label} again"),
+        (false, false) => format!("{label}, {}", group.unit),
+        (false, true) => match group.shape {
+            Shape::Words => group.title.to_lowercase(),
+            _ => group.unit.to_string(),
+        },
+    }
+}
+
+fn slot(
+    sketch: &Sketch<'_>,
+    style: Type,
+    text: &str,
+    blank: Blank,
+    least: Len,
+    starts: bool,
+) -> Slot {
+    let wide = sketch.width(style, text);
+    let width = least.max(wide.min(mm(30.0)));
+    Slot {
+        caption: sketch.para(style, text, width),
+        blank,
+        width,
+        starts,
+    }
+}

@@ -1,0 +1,92 @@
+//! Parts that are always renewed: each with its number, batch and document.
+
+use super::flow::{Slab, Strip};
+use super::{Layout, head};
+use crate::page::comb::TICK;
+use crate::page::length::Len;
+use crate::page::mark::Align;
+use crate::page::pen::{BOX, MINOR, Piece, Sketch, at, mm};
+use crate::page::text::{CAPTION, STRONG, TEXT};
+use crate::sheet::RenewItem;
+
+const ROW: Len = mm(8.6);
+/// Caption and share of the width of each column.
+const COLUMNS: [(&str, i32); 8] = [
+    ("", 6),
+    ("part", 44),
+    ("how many", 13),
+    ("part number", 33),
+    ("serial or batch", 30),
+    ("release document", 27),
+    ("renewed", 11),
+    ("initials", 11),
+];
+
+/// Left edge and width of each column.
+fn columns(width: Len) -> [(Len, Len); 8] {
+    let total: i32 = COLUMNS.iter().map(|(_, share)| share).sum();
+    let mut x = Len::ZERO;
+    COLUMNS.map(|(_, share)| {
+        let wide = width * share / total;
+        x += wide;
+        (x - wide, wide)
+    })
+}
+
+pub fn renew(lay: &Layout<'_>, strip: &mut Strip, title: &str, items: &[RenewItem], number: usize) {
+    let again = strip.head(Slab::of(table_head(lay, title, number, true)));
+    strip.push(
+        Slab::of(table_head(lay, title, number, false))
+            .above(mm(2.0))
+            .kept(),
+    );
+    for item in items {
+        let slab = Slab::of(row(lay, item)).under(again);
+        strip.push(slab.items([item.number]));
+    }
+}
+
+fn table_head(lay: &Layout<'_>, title: &str, number: usize, again: bool) -> Piece {
+    let mut sketch = lay.sketch();
+    let aside = "every one of these is replaced; write what went in";
+    let section = head::section(lay, number, title, aside, again, lay.area.w);
+    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), section);
+    let base = y + CAPTION.drop();
+    for ((caption, _), (x, wide)) in COLUMNS.into_iter().zip(columns(lay.area.w)) {
+        match caption {
+            "renewed" | "how many" => sketch.word_centre(x + wide / 2, base, CAPTION, caption),
+            _ => {
+                sketch.word(x + mm(1.0), base, CAPTION, caption);
+            }
+        }
+    }
+    y += CAPTION.lead() + mm(0.6);
+    sketch.rule(Len::ZERO, y, lay.area.w, BOX);
+    sketch.done(y)
+}
+
+fn row(lay: &Layout<'_>, item: &RenewItem) -> Piece {
+    let mut sketch = lay.sketch();
+    let columns = columns(lay.area.w);
+    let name = sketch.para(TEXT, &item.name, columns[1].1 - mm(1.6));
+    let height = ROW.max(name.height() + mm(1.6));
+    let base = (height - TEXT.lead()) / 2 + TEXT.drop();
+    sketch.word(Len::ZERO, base, STRONG, &item.number.to_string());
+    let top = (height - name.height()) / 2;
+    sketch.write(at(columns[1].0 + mm(1.0), top), &name);
+    let (x, wide) = columns[2];
+    let count = item.count.to_string();
+    sketch.run(at(x + wide / 2, base), STRONG, Align::Centre, &count);
+    let (x, wide) = columns[6];
+    sketch.tick_box(at(x + (wide - TICK) / 2, (height - TICK) / 2));
+    posts(&mut sketch, &columns, height);
+    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
+    sketch.done(height)
+}
+
+/// Uprights before each column to write in.
+fn posts(sketch: &mut Sketch<'_>, columns: &[(Len, Len); 8], height: Len) {
+    for (x, _) in &columns[2..] {
+        sketch.post(*x, Len::ZERO, height, MINOR);
+    }
+}

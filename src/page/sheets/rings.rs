@@ -1,0 +1,315 @@
+//! Feelers: a ring of cells a row, one cell a tooth for each leaf.
+
+use super::flow::{Slab, Strip};
+use super::{Layout, entry};
+use crate::judge::{Group, Shape};
+use crate::page::comb::{CELL_H, CELL_W, Comb, INITIALS, TICK};
+use crate::page::length::Len;
+use crate::page::mark::{Align, Point, Step};
+use crate::page::pen::{BOX, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::scale::scale;
+use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT};
+use crate::sheet::{LineRows, Row};
+
+/// Radii of the inner edge, the middle and the outer edge.
+const INNER: f64 = 22.6;
+const MIDDLE: f64 = 28.8;
+const OUTER: f64 = 35.0;
+/// The most teeth whose cells can still be written in.
+const MOST: usize = 30;
+
+/// The groups of leaves: outer ring first.
+fn leaves(line: &LineRows) -> Vec<&Group> {
+    let mut groups: Vec<&Group> = line
+        .groups
+        .iter()
+        .filter(|group| matches!(group.shape, Shape::Marks { .. }))
+        .collect();
+    // NO-GO stands outside, where it is written last.
+    groups.sort_by_key(|group| group.key != "nogo");
+    groups
+}
+
+pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
+    strip.push(Slab::of(line_head(lay, line)).above(mm(1.0)).kept());
+    let count = leaves(line).first().map_or(0, |group| group.labels.len());
+    if count < 3 || count > MOST || leaves(line).len() != 2 {
+        for row in &line.rows {
+            let slab = Slab::of(squares(lay, line, row));
+            strip.push(slab.rows(std::slice::from_ref(row)));
+        }
+    } else {
+        for pair in line.rows.chunks(2) {
+            let slab = Slab::of(rings(lay, line, pair));
+            strip.push(slab.above(mm(1.0)).kept().rows(pair));
+        }
+    }
+    strip.push(Slab::of(counts(lay, line, count)).above(mm(1.0)));
+    strip.push(Slab::of(again(lay, line)));
+}
+
+/// What the limits say, and the scale of what the leaves prove.
+fn line_head(lay: &Layout<'_>, line: &LineRows) -> Piece {
+    let mut sketch = lay.sketch();
+    let half = lay.area.w / 2;
+    let entry = entry::entry(lay, line, half - mm(4.0), false);
+    let mut left = sketch.piece(at(Len::ZERO, Len::ZERO), entry) + mm(0.8);
+    for (n, word) in ["GO leaf", "NO-GO leaf"].into_iter().enumerate() {
+        let x = half / 2 * i32::try_from(n).unwrap_or(0);
+        sketch.tick_box(at(x, left));
+        let end = sketch.word(x + TICK + mm(1.2), left + TICK - mm(1.0), STRONG, word);
+        sketch.word(end + mm(1.2), left + TICK - mm(1.0), TEXT, "in hand");
+    }
+    left += TICK + mm(0.8);
+    let mut right = Len::ZERO;
+    for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
+        let piece = scale(lay.desk, found, lay.area.w - half);
+        right += sketch.piece(at(half, right + mm(0.6)), piece) + mm(0.6);
+    }
+    let height = left.max(right) + mm(0.6);
+    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
+    sketch.done(height)
+}
+
+/// One ring or two, the legend between or beside.
+fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Piece {
+    let mut sketch = lay.sketch();
+    let radius = mm(OUTER + 0.2);
+    let groups = leaves(line);
+    let labels = &groups[0].labels;
+    let x = [radius, lay.area.w - radius];
+    for (row, x) in rows.iter().zip(x) {
+        ring(&mut sketch, at(x, radius), labels);
+        centre(&mut sketch, at(x, radius), row);
+    }
+    let left = radius * 2 + mm(2.0);
+    let width = lay.area.w - radius * 4 - mm(4.0);
+    let width = if rows.len() > 1 {
+        width
+    } else {
+        width + radius
+    };
+    legend(&mut sketch, line, left, width);
+    let height = radius * 2 + mm(1.0);
+    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
+    sketch.done(height)
+}
+
+fn polar(centre: Point, radius: f64, turn: f64) -> Point {
+    // Tooth 1 at the top, clockwise.
+    let angle = (turn - 0.25) * std::f64::consts::TAU;
+    at(
+        centre.x + mm(radius * angle.cos()),
+        centre.y + mm(radius * angle.sin()),
+    )
+}
+
+/// The cells and the gear: the same for every ring of so many teeth.
+fn ring(sketch: &mut Sketch<'_>, middle: Point, labels: &[String]) {
+    let size = mm(OUTER * 2.0);
+    let corner = at(middle.x - mm(OUTER), middle.y - mm(OUTER));
+    let name = format!("ring-{}", labels.join("-"));
+    sketch.stamp(&name, corner, (size, size), |sketch| {
+        let centre = at(mm(OUTER), mm(OUTER));
+        for radius in [INNER, MIDDLE, OUTER] {
+            sketch.circle(centre, mm(radius), Some(BOX), false);
+        }
+        let count = labels.len() as f64;
+        for (n, label) in labels.iter().enumerate() {
+            let turn = n as f64 / count;
+            let between = turn + 0.5 / count;
+            sketch.line(
+                polar(centre, INNER, between),
+                polar(centre, OUTER, between),
+                HAIR,
+            );
+            let spot = polar(centre, INNER - 2.6, turn);
+            let style = if n == 0 { STRONG } else { LABEL };
+            sketch.run(at(spot.x, spot.y + mm(1.0)), style, Align::Centre, label);
+        }
+        sketch.path(gear(centre, labels.len()), Some(HAIR), false);
+        sketch.circle(polar(centre, 15.4, 0.0), mm(0.9), None, true);
+    });
+}
+
+/// The outline of a gear with its first tooth at the top.
+fn gear(centre: Point, teeth: usize) -> Vec<Step> {
+    const TIP: f64 = 17.2;
+    const ROOT: f64 = 13.4;
+    let one = 1.0 / teeth as f64;
+    let mut steps = Vec::new();
+    for n in 0..teeth {
+        let middle = n as f64 * one;
+        let corners = [(-0.3, ROOT), (-0.16, TIP), (0.16, TIP), (0.3, ROOT)];
+        for (aside, radius) in corners {
+            let point = polar(centre, radius, middle + aside * one);
+            let first = steps.is_empty();
+            steps.push(if first {
+                Step::To(point)
+            } else {
+                Step::Line(point)
+            });
+        }
+    }
+    steps.push(Step::Close);
+    steps
+}
+
+fn centre(sketch: &mut Sketch<'_>, middle: Point, row: &Row) {
+    let width = mm(23.0);
+    let code = sketch.fitted(STRONG, &[16.0, 12.0, 8.0], &row.code, width);
+    let name = sketch.para(TEXT, &row.name, width);
+    let top = middle.y - (code.height() + name.height()) / 2;
+    let down = sketch.write_aligned(at(middle.x, top), &code, Align::Centre);
+    sketch.write_aligned(at(middle.x, top + down), &name, Align::Centre);
+}
+
+/// Which ring is which leaf, and how to mark.
+fn legend(sketch: &mut Sketch<'_>, line: &LineRows, x: Len, width: Len) {
+    let each = each(line);
+    let middle = x + width / 2;
+    let mut y = mm(3.0);
+    sketch.word_centre(middle, y, LABEL, &format!("at each {each}"));
+    let wide = mm(15.0);
+    let tall = mm(6.2);
+    y += mm(1.4);
+    for (n, leaf) in ["NO-GO", "GO"].into_iter().enumerate() {
+        let top = y + tall * i32::try_from(n).unwrap_or(0);
+        sketch.rect(area(middle - wide / 2, top, wide, tall), BOX);
+        sketch.word_centre(middle, top + tall / 2 + mm(1.0), LABEL, leaf);
+    }
+    y += tall * 2 + mm(2.4);
+    let meanings = [
+        ("outer ring: NO-GO", "leaf is refused", "leaf goes in"),
+        ("inner ring: GO", "leaf goes in freely", "leaf is refused"),
+    ];
+    for (ring, good, bad) in meanings {
+        y += sketch.tell(at(x, y), LABEL, ring, width);
+        y = marked(sketch, x, y, true, good);
+        y = marked(sketch, x, y, false, bad) + mm(1.6);
+    }
+    let start =
+        format!("The dot marks {each} 1. Count clockwise, seen from the side you measure on.");
+    y += sketch.tell(at(x, y), CAPTION, &start, width) + mm(1.4);
+    let odd = "GO refused and NO-GO in cannot both be: measure again.";
+    sketch.tell(at(x, y), CAPTION, odd, width);
+}
+
+fn marked(sketch: &mut Sketch<'_>, x: Len, y: Len, good: bool, words: &str) -> Len {
+    let side = mm(2.4);
+    let top = y + mm(0.2);
+    if good {
+        sketch.tick(at(x, top), side);
+    } else {
+        sketch.cross(at(x, top), side);
+    }
+    sketch.word(x + side + mm(1.0), y + CAPTION.drop(), CAPTION, words);
+    y + CAPTION.lead()
+}
+
+fn each(line: &LineRows) -> &str {
+    leaves(line)
+        .first()
+        .map_or("place", |group| match &group.shape {
+            Shape::Marks { each } => each.as_str(),
+            _ => "place",
+        })
+}
+
+/// Cells in lines, where a ring has no room for so many.
+fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
+    let mut sketch = lay.sketch();
+    let left = mm(34.0);
+    let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, mm(18.0));
+    let mut named = sketch.write(at(Len::ZERO, Len::ZERO), &code);
+    named += sketch.tell(at(Len::ZERO, named), STRONG, &row.name, mm(18.0));
+    let groups = leaves(line);
+    let labels = groups.first().map_or(&[][..], |group| &group.labels);
+    let pitch = mm(8.0);
+    let across = usize::try_from((lay.area.w - left).um() / pitch.um())
+        .unwrap_or(1)
+        .max(1);
+    let mut y = Len::ZERO;
+    for labels in labels.chunks(across) {
+        for (n, label) in labels.iter().enumerate() {
+            let x = left + pitch * i32::try_from(n).unwrap_or(0);
+            sketch.word_centre(x + CELL_W / 2, y + mm(2.8), LABEL, label);
+        }
+        y += mm(3.4);
+        for group in groups.iter().rev() {
+            sketch.word_right(left - mm(1.0), y + mm(4.2), LABEL, &group.title);
+            for n in 0..labels.len() {
+                let x = left + pitch * i32::try_from(n).unwrap_or(0);
+                sketch.mark_box(at(x, y), CELL_W);
+            }
+            y += mm(6.4);
+        }
+        y += mm(1.0);
+    }
+    let height = y.max(named) + mm(0.6);
+    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
+    sketch.done(height)
+}
+
+/// How many have both ticks, row by row.
+fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
+    let mut sketch = lay.sketch();
+    let each = each(line);
+    let comb = Comb {
+        whole: if count > 9 { 2 } else { 1 },
+        places: 0,
+        signed: false,
+        side: false,
+        heavy: false,
+    };
+    let words = format!("how many of each {each} both ticks: ");
+    let mut x = sketch.word(Len::ZERO, mm(5.8), STRONG, &words);
+    let mut y = Len::ZERO;
+    for row in &line.rows {
+        let of = format!("of {count}");
+        let wide =
+            sketch.width(LABEL, &row.code) + comb.width() + sketch.width(TEXT, &of) + mm(7.0);
+        if x + wide > lay.area.w {
+            x = Len::ZERO;
+            y += CELL_H + mm(1.0);
+        }
+        x = sketch.word(x + mm(2.0), y + mm(5.8), LABEL, &row.code) + mm(1.4);
+        sketch.comb(at(x, y), comb);
+        x = sketch.word(x + comb.width() + mm(1.4), y + mm(5.8), TEXT, &of) + mm(2.2);
+    }
+    sketch.done(y + CELL_H + mm(1.2))
+}
+
+/// Further leaves, and what is tried again.
+fn again(lay: &Layout<'_>, line: &LineRows) -> Piece {
+    let mut sketch = lay.sketch();
+    let words = "further leaves, and what is measured again: every leaf tried, a line each";
+    sketch.word(Len::ZERO, mm(3.0), ASIDE, words);
+    let half = (lay.area.w - mm(5.0)) / 2;
+    let mut y = mm(4.0);
+    for _ in 0..2 {
+        for n in 0..2 {
+            tried(&mut sketch, each(line), (half + mm(5.0)) * n, y, half);
+        }
+        y += mm(7.4);
+    }
+    let _ = (HEAVY, INITIALS);
+    sketch.rule(Len::ZERO, y + mm(0.6), lay.area.w, MINOR);
+    sketch.done(y + mm(0.6))
+}
+
+fn tried(sketch: &mut Sketch<'_>, each: &str, x: Len, y: Len, width: Len) {
+    let base = y + mm(5.0);
+    let line = y + mm(5.8);
+    let mut left = x;
+    for (word, wide) in [("row", 9.0), (each, 8.0), ("leaf", 12.0)] {
+        left = sketch.word(left, base, CAPTION, word) + mm(0.8);
+        sketch.rule(left, line, mm(wide), HAIR);
+        left += mm(wide + 1.2);
+    }
+    for word in ["in", "refused"] {
+        sketch.tick_box(at(left, y + mm(1.6)));
+        left = sketch.word(left + TICK + mm(0.8), base, CAPTION, word) + mm(1.4);
+    }
+    sketch.rule(left, line, x + width - left, HAIR);
+}

@@ -1,0 +1,9 @@
+//! All tests that stand outside the source, in one program: linking is the
+//! slow part.
+
+mod cli;
+mod judge;
+mod load;
+mod report_pages;
+mod slips;
+mod walls;
