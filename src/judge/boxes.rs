@@ -27,7 +27,9 @@ pub(super) fn hint(feature: &Feature) -> String {
             words.push(format!("{plane}{direction} alone governs"));
         }
     }
-    words.join(", ")
+    // A direction with a comma of its own needs a stronger break.
+    let between = if words.iter().any(|word| word.contains(',')) { "; " } else { ", " };
+    words.join(between)
 }
 
 /// The group of a feature's boxes.

@@ -6,7 +6,7 @@ use super::four::{self, whole_digits};
 use super::state::{Beyond, State};
 use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Shape, Verdict};
 use crate::model::line::{CountLine, Line};
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Unit};
 
 pub struct CountCheck<'a> {
     pub line: &'a Line,
@@ -23,6 +23,7 @@ impl Check for CountCheck<'_> {
         };
         let mut group = boxes::plain(self.line, &[], shape);
         group.title = "Number".to_owned();
+        group.unit = Unit::Named("number".into());
         vec![group]
     }
 

@@ -15,7 +15,9 @@ pub const ANY_NEW: &str = "good with any new mate";
 pub const BEST_NEW: &str = "good only with the best new mate";
 pub const WEAR: &str = "wear limit";
 /// The side that wear cannot reach.
-pub const AT_BEST: &str = "good at best";
+pub const OTHER_NEW: &str = "other side: new";
+pub const OTHER_ANY: &str = "other side: with any new mate";
+pub const OTHER_BEST: &str = "other side: with the best new mate";
 
 /// The rows of the table for one part: floors for a shaft, ceilings for a
 /// bore, then the other side.
@@ -42,9 +44,9 @@ pub fn of_part(basis: &Basis, half: Half, scope: Scope) -> Vec<Range> {
         rows.push(row(WEAR, turned.shaft_wear, turned.shaft_wear, floor));
     }
     let others = [
-        (NEW, turned.s2),
-        (ANY_NEW, minus(turned.b1, turned.least)),
-        (AT_BEST, minus(turned.b2, turned.least)),
+        (OTHER_NEW, turned.s2),
+        (OTHER_ANY, minus(turned.b1, turned.least)),
+        (OTHER_BEST, minus(turned.b2, turned.least)),
     ];
     rows.extend(
         others

@@ -44,6 +44,8 @@ pub struct Line {
     pub at: Loc,
 }
 
+/// A file has a few dozen lines: their size does not matter.
+#[allow(clippy::large_enum_variant)]
 #[derive(Clone, Debug)]
 pub enum Kind {
     Fit(FitLine),
