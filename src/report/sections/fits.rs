@@ -2,7 +2,7 @@
 //! chain from as found to as left.
 
 use super::Told;
-use crate::judge::{Band, Look, Scale, Verdict};
+use crate::judge::{Band, Look, Scale, State, Verdict};
 use crate::quantity::{Exact, Fit};
 use crate::report::bench::why_word;
 use crate::report::judged::{ChainStep, JudgedRow};
@@ -138,7 +138,7 @@ fn fit_line(told: &Told, step: &ChainStep, bar: &Bar, last: bool) -> FitLine {
             .unwrap_or_else(|| pair("bore", false)),
         tightest: fit(tight),
         loosest: fit(loose),
-        marker: tight.zip(loose).map(|(tight, loose)| Marker {
+        marker: tight.zip(loose).filter(|_| verdict.state != State::Query).map(|(tight, loose)| Marker {
             from: bar.share(tight),
             to: bar.share(loose),
             solid: last,
