@@ -1,7 +1,6 @@
 //! The blank transcription: the sheets in paper order, keyed by the codes
 //! printed on them, with the limits beside each row as comments.
 
-use super::expand::sign_key;
 use super::types::{Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet};
 use crate::judge::{Group, Shape};
 use std::fmt::Write;
@@ -282,9 +281,4 @@ fn later(text: &mut String) {
          # on = 2000-01-01\n\
          # result = \"\"\n",
     );
-}
-
-/// The sign-off key of a group, for those who fill it in.
-pub(crate) fn signed_by(group: &Group) -> &'static str {
-    sign_key(group.key)
 }

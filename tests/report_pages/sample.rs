@@ -75,6 +75,7 @@ fn head(paper: Paper) -> Head {
         paper,
         second_person: true,
         rule: "simple acceptance, as the trade works".to_string(),
+        copy: None,
     }
 }
 
