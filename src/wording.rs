@@ -5,12 +5,11 @@
 //! through to the template engine only when every word of its expressions is
 //! on a list: names, texts, a few filters that cannot grow what they are
 //! given, and a choice by `if`. There are no statements, loops, calls,
-//! arithmetic or brackets. Finished text is a plain `String`; only a `Word` of
+//! arithmetic or brackets. Finished text is a plain `String`; only a text of
 //! a form, known by its place, is ever a template, so nothing that a job or a
 //! transcription says can become one.
 
 use crate::diag::{Diags, Loc, unprinted};
-use crate::model::typed::Word;
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use std::sync::Arc;
@@ -26,6 +25,12 @@ const EXPRESSIONS: usize = 32;
 const FILTERS: &[&str] = &["upper", "lower", "capitalize", "title", "trim", "default"];
 const SIGNS: &[&str] = &["==", "!=", "|", "~", "(", ")", "=", ","];
 const CHOICES: &[&str] = &["if", "else", "and", "or", "not"];
+
+/// A text that knows where it was typed.
+pub trait Placed {
+    fn text(&self) -> &str;
+    fn place(&self) -> &Loc;
+}
 
 /// What texts are filled in with: dotted names (`engine.model`) and finished
 /// texts.
@@ -81,15 +86,15 @@ impl Context {
 impl Wording {
     /// Compiles the texts of the forms in one batch. Every text that is not
     /// within bounds is a fault at its place; `None` where there is one.
-    pub fn compile(texts: &[&Word], out: &mut Diags) -> Option<Wording> {
+    pub fn compile<T: Placed>(texts: &[&T], out: &mut Diags) -> Option<Wording> {
         let before = out.faults();
         let mut at = HashMap::new();
         let mut numbers: HashMap<&str, usize> = HashMap::new();
         let mut names = Vec::new();
         let mut batch: Vec<(String, &str)> = Vec::new();
         for word in texts {
-            let text = word.as_str();
-            let Some(used) = bounded(word, out).filter(|_| text.contains("{{")) else {
+            let text = word.text();
+            let Some(used) = bounded(*word, out).filter(|_| text.contains("{{")) else {
                 continue;
             };
             let number = *numbers.entry(text).or_insert_with(|| {
@@ -97,12 +102,12 @@ impl Wording {
                 batch.push((title(names.len() - 1), text));
                 names.len() - 1
             });
-            at.insert((word.at.file.clone(), word.at.start), number);
+            at.insert((word.place().file.clone(), word.place().start), number);
         }
         let mut tera = engine()?;
         if tera.add_raw_templates(batch).is_err() {
-            for word in texts.iter().filter(|word| word.as_str().contains("{{")) {
-                unsound(word, out);
+            for word in texts.iter().filter(|word| word.text().contains("{{")) {
+                unsound(*word, out);
             }
         }
         (out.faults() == before).then_some(Wording { tera, at, names })
@@ -111,9 +116,12 @@ impl Wording {
     /// A text filled in. What is no template of this wording, a text of the
     /// job among it, is given back as typed. A name that the context lacks is
     /// a fault at its place.
-    pub fn say(&self, word: &Word, context: &Context, out: &mut Diags) -> String {
-        let Some(number) = self.at.get(&(word.at.file.clone(), word.at.start)) else {
-            return word.to_string();
+    pub fn say<T: Placed>(&self, word: &T, context: &Context, out: &mut Diags) -> String {
+        let Some(number) = self
+            .at
+            .get(&(word.place().file.clone(), word.place().start))
+        else {
+            return word.text().to_string();
         };
         let mut sound = true;
         for (name, at) in self.names.get(*number).into_iter().flatten() {
@@ -132,18 +140,18 @@ impl Wording {
             sound = false;
         }
         if !sound {
-            return word.to_string();
+            return word.text().to_string();
         }
         match self.tera.render(&title(*number), &context.nested()) {
             Ok(said) => said,
             Err(error) => {
                 let wrong = format!("the text cannot be filled in: {}", first_line(&error));
                 out.fault(
-                    &word.at,
+                    word.place(),
                     wrong,
                     "names, texts in quotes, and filters behind |",
                 );
-                word.to_string()
+                word.text().to_string()
             }
         }
     }
@@ -170,12 +178,12 @@ fn engine() -> Option<Tera> {
 }
 
 /// Says of one text whether the template engine takes it.
-fn unsound(word: &Word, out: &mut Diags) {
+fn unsound(word: &impl Placed, out: &mut Diags) {
     let Some(mut tera) = engine() else { return };
-    if let Err(error) = tera.add_raw_template("t", word.as_str()) {
+    if let Err(error) = tera.add_raw_template("t", word.text()) {
         let wrong = format!("the expression cannot be read: {}", first_line(&error));
         out.fault(
-            &word.at,
+            word.place(),
             wrong,
             "a name between double braces: {{ engine.model }}",
         );
@@ -210,21 +218,18 @@ fn lacking(at: &Loc, name: &str, context: &Context, out: &mut Diags) {
 }
 
 /// The place of a part of a text; the whole text where it holds escapes.
-fn within(word: &Word, part: &Range<usize>) -> Loc {
-    let plain = word.at.end.saturating_sub(word.at.start) == word.text.len() + 2;
+fn within(word: &impl Placed, part: &Range<usize>) -> Loc {
+    let at = word.place();
+    let plain = at.end.saturating_sub(at.start) == word.text().len() + 2;
     match plain {
-        true => Loc::new(
-            &word.at.file,
-            word.at.start + 1 + part.start,
-            word.at.start + 1 + part.end,
-        ),
-        false => word.at.clone(),
+        true => Loc::new(&at.file, at.start + 1 + part.start, at.start + 1 + part.end),
+        false => at.clone(),
     }
 }
 
 /// Looks whether a text keeps within bounds, and gives the names it uses.
-fn bounded(word: &Word, out: &mut Diags) -> Option<Vec<(String, Range<usize>)>> {
-    let text = word.as_str();
+fn bounded(word: &impl Placed, out: &mut Diags) -> Option<Vec<(String, Range<usize>)>> {
+    let text = word.text();
     let whole = 0..text.len();
     let refused = match look(text) {
         Ok(names) => return Some(names),

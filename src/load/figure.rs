@@ -80,13 +80,14 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
         let right = "type every digit, those before the point too".to_string();
         return Some((format!("the whole-inch digit of {raw} is missing"), right));
     }
-    if let Some((whole, places)) = unsigned.split_once(',') {
-        if digits(whole) && digits(places) {
-            return Some((
-                "a comma typed for the point".into(),
-                format!("{whole}.{places}"),
-            ));
-        }
+    if let Some((whole, places)) = unsigned.split_once(',')
+        && digits(whole)
+        && digits(places)
+    {
+        return Some((
+            "a comma typed for the point".into(),
+            format!("{whole}.{places}"),
+        ));
     }
     if unsigned.strip_suffix('.').is_some_and(digits) {
         return Some((
@@ -194,10 +195,10 @@ pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) -> bool {
 
 /// A figure's digits.
 pub fn check_digits(node: &Node, out: &mut Diags) {
-    if let Value::Figure(raw) = &node.value {
-        if let Err((wrong, right)) = read(raw) {
-            out.fault(&node.at, wrong, right);
-        }
+    if let Value::Figure(raw) = &node.value
+        && let Err((wrong, right)) = read(raw)
+    {
+        out.fault(&node.at, wrong, right);
     }
 }
 

@@ -237,7 +237,7 @@ fn leaves(fields: &Fields<'_>, out: &mut Diags) -> Vec<Typed> {
             "a leaf has a thickness",
         );
     }
-    leaves.sort_by(|left, right| left.value.cmp(&right.value));
+    leaves.sort_by_key(|left| left.value);
     for pair in leaves
         .windows(2)
         .filter(|pair| pair[0].value == pair[1].value)

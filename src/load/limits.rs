@@ -1,51 +1,22 @@
-//! The limits file: the document and its lines, a function a kind.
+//! The lines of a limits file, by kind: the keys of each and a function that
+//! reads them.
 
+use super::document::Reader;
 use super::engine::twice;
 use super::fields::Fields;
-use super::file;
-use super::limit::{FIT_LIMITS, FOUR, PART_LIMITS, Reading, TWIN, places};
+use super::limit::{FIT_LIMITS, FOUR, PART_LIMITS, Reading, TWIN};
 use super::nearest::Known;
-use super::references::{Names, references, row_codes};
 use super::shape::{By, Key, Kind, Shape, Varied, may, must};
-use crate::diag::{Diags, Sources};
-use crate::model::engine::{Engine, Side};
-use crate::model::line::{self, CountLine, Document, FeelerLine, FitLine, Grade, Limits, Line};
+use crate::diag::Diags;
+use crate::model::engine::Side;
+use crate::model::line::{self, CountLine, FeelerLine, FitLine, Grade};
 use crate::model::line::{PartLimits, ReadingLine, RecordedLine, Reduction, RoundnessLine};
 use crate::model::line::{SizeLine, SpreadLine, TaperLine};
 use crate::model::typed::Word;
-use crate::quantity::{Length, Unit};
 
-const UNITS: &[&str] = &["in", "mm"];
 const REDUCTIONS: &[(&str, Reduction)] =
     &[("worst", Reduction::Worst), ("average", Reduction::Average)];
 
-pub static LIMITS: Shape = Shape {
-    name: "a limits file",
-    keys: &[&[
-        must(
-            "document",
-            Kind::Table(&DOCUMENT),
-            "[document] with title, number and revision",
-        ),
-        must(
-            "line",
-            Kind::EachOf(&LINE),
-            "[[line]] for each line of the table",
-        ),
-    ]],
-};
-static DOCUMENT: Shape = Shape {
-    name: "[document]",
-    keys: &[&[
-        may("file", Kind::Text, "\"L-07\""),
-        must("title", Kind::Text, "\"Overhaul manual\""),
-        must("number", Kind::Text, "\"OM-4\""),
-        must("revision", Kind::FigureOrText, "\"7\""),
-        may("date", Kind::DayOrText, "2024-05-01"),
-        must("unit", Kind::Choice(UNITS), "\"in\""),
-        must("resolution", Kind::FigureOrText, "\"0.0001\""),
-    ]],
-};
 pub static LINE: Varied = Varied {
     name: "a line",
     by: By::Value("kind"),
@@ -217,139 +188,28 @@ const RECORDED: &[Key] = &[
     may("labels", Kind::Texts, "[\"A\", \"B\"]"),
 ];
 
-/// Reads a limits file against its engine. Without one (it had faults of its
-/// own) everything but the references is looked at, and the answer is `None`.
-pub fn limits<'a>(
-    files: &Sources,
-    name: &str,
-    engine: impl Into<Option<&'a Engine>>,
-    out: &mut Diags,
-) -> Option<Limits> {
-    let engine = engine.into();
-    file(files, name, &LIMITS, out, |fields, out| {
-        let document = fields
-            .table("document")
-            .and_then(|head| document(head, out));
-        let known = engine.map(Names::new);
-        let unit = document
-            .as_ref()
-            .map_or(Length::Inch, |document| document.unit);
-        let places = document.as_ref().map(|document| document.places);
-        let reader = Reader {
-            engine,
-            known,
-            unit,
-            places,
-        };
-        let read = |fields| reader.line(fields, out);
-        let lines: Vec<Line> = fields.each("line").into_iter().filter_map(read).collect();
-        references(&fields.each("line"), out);
-        if let Some(engine) = engine {
-            row_codes(&lines, engine, out);
-        }
-        let number = fields.table("document").and_then(|head| head.text("file"));
-        let number = number.unwrap_or_else(|| Word {
-            text: name.into(),
-            at: fields.at.clone(),
-        });
-        let all = engine.is_none() || lines.len() == fields.each("line").len();
-        document.filter(|_| all).map(|document| Limits {
-            number,
-            document,
-            lines,
-        })
-    })
-    .filter(|_| engine.is_some())
-}
-
-fn document(head: Fields<'_>, out: &mut Diags) -> Option<Document> {
-    let places = head.node("resolution").and_then(|node| places(node, out));
-    Some(Document {
-        title: head.text("title")?,
-        number: head.text("number")?,
-        revision: head.text("revision")?,
-        date: head.text("date"),
-        unit: Length::read(head.text("unit")?.as_str())?,
-        places: places?,
-    })
-}
-
-struct Reader<'a> {
-    engine: Option<&'a Engine>,
-    known: Option<Names>,
-    unit: Length,
-    /// The document's decimals, where they could be read.
-    places: Option<u8>,
-}
-
 impl Reader<'_> {
-    fn line(&self, fields: Fields<'_>, out: &mut Diags) -> Option<Line> {
-        let unit = self.unit(&fields, out);
-        let own = fields.node("resolution").map(|node| places(node, out));
-        let places = match (own, &unit) {
-            (Some(own), _) => own,
-            (None, Unit::Length(length)) if *length == self.unit => self.places,
-            (None, Unit::Length(length)) => {
-                let step = if length == &Length::Inch {
-                    "0.0001"
-                } else {
-                    "0.001"
-                };
-                let right = format!("add one step of its last digit: resolution = \"{step}\"");
-                out.fault(
-                    fields.place("unit"),
-                    "another unit than the document's, without its resolution",
-                    right,
-                );
-                None
-            }
-            (None, Unit::Named(_)) => Some(0),
-        };
-        let limits = Reading {
-            places,
-            fits: false,
-            size: false,
-        };
-        let kind = match fields.text("kind")?.as_str() {
-            "fit" => self.fit(&fields, limits, out).map(line::Kind::Fit),
-            "size" => self.size(&fields, limits, out).map(line::Kind::Size),
+    /// What is particular to the kind of a line.
+    pub fn kind(
+        &self,
+        fields: &Fields<'_>,
+        limits: Reading,
+        out: &mut Diags,
+    ) -> Option<line::Kind> {
+        match fields.text("kind")?.as_str() {
+            "fit" => self.fit(fields, limits, out).map(line::Kind::Fit),
+            "size" => self.size(fields, limits, out).map(line::Kind::Size),
             "roundness" => self
-                .roundness(&fields, limits, out)
+                .roundness(fields, limits, out)
                 .map(line::Kind::Roundness),
-            "taper" => self.taper(&fields, limits, out).map(line::Kind::Taper),
-            "reading" => Some(line::Kind::Reading(self.reading(&fields, limits, out))),
-            "spread" => self.spread(&fields, limits, out).map(line::Kind::Spread),
-            "feeler" => self.feeler(&fields, limits, out).map(line::Kind::Feeler),
-            "count" => self.count(&fields, out).map(line::Kind::Count),
-            "recorded" => Some(line::Kind::Recorded(self.recorded(&fields, out))),
+            "taper" => self.taper(fields, limits, out).map(line::Kind::Taper),
+            "reading" => Some(line::Kind::Reading(self.reading(fields, limits, out))),
+            "spread" => self.spread(fields, limits, out).map(line::Kind::Spread),
+            "feeler" => self.feeler(fields, limits, out).map(line::Kind::Feeler),
+            "count" => self.count(fields, out).map(line::Kind::Count),
+            "recorded" => Some(line::Kind::Recorded(self.recorded(fields, out))),
             _ => None,
-        };
-        Some(Line {
-            reference: fields.text("ref")?,
-            name: fields.text("name")?,
-            page: fields.text("page"),
-            agreed: fields.text("agreed"),
-            unit,
-            places: places?,
-            kind: kind?,
-            at: fields.at.clone(),
-        })
-    }
-
-    fn unit(&self, fields: &Fields<'_>, out: &mut Diags) -> Unit {
-        let Some(unit) = fields.text("unit") else {
-            return Unit::Length(self.unit);
-        };
-        let meant = match unit.as_str().to_lowercase().as_str() {
-            "inch" | "inches" | "in." | "\"" => "in",
-            "millimetre" | "millimetres" | "millimeter" | "millimeters" => "mm",
-            other if other == unit.as_str() => return Unit::read(unit.as_str()),
-            "in" => "in",
-            "mm" => "mm",
-            _ => return Unit::read(unit.as_str()),
-        };
-        out.fault(&unit.at, format!("the unit {unit}"), format!("\"{meant}\""));
-        Unit::Length(self.unit)
+        }
     }
 
     fn fit(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FitLine> {
@@ -553,29 +413,6 @@ impl Reader<'_> {
             part: self.part(fields, out),
             labels: labels(fields, out),
         }
-    }
-
-    fn feature(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
-        self.refer(fields, "feature", |known| &known.features, out)
-    }
-
-    fn at(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
-        self.refer(fields, "at", |known| &known.places, out)
-    }
-
-    fn part(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
-        self.refer(fields, "part", |known| &known.parts, out)
-    }
-
-    fn refer(
-        &self,
-        fields: &Fields<'_>,
-        key: &str,
-        among: fn(&Names) -> &Known,
-        out: &mut Diags,
-    ) -> Option<usize> {
-        let name = fields.text(key)?;
-        among(self.known.as_ref()?).find(&name, out)
     }
 }
 

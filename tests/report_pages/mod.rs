@@ -40,6 +40,9 @@ fn text_of(page: &Page) -> String {
 #[test]
 fn nothing_overlaps_or_leaves_the_paper() {
     let fonts = fonts();
+    for page in &laid(&sample::crowded()).pages {
+        assert_eq!(faults(page, &fonts), Vec::<String>::new(), "crowded");
+    }
     for status in [Status::Draft, Status::Incomplete, Status::Final] {
         for paper in [Paper::A4, Paper::Letter] {
             let document = laid(&sample::report(status, paper));

@@ -41,6 +41,18 @@ pub fn crowded() -> Report {
         *rows = rows.iter().cycle().take(29).cloned().collect();
     }
     report.sections[1].title = LONG.to_string();
+    if let Some(Piece::Fits(groups)) = report.sections[3].pieces.first_mut() {
+        let ticks = [
+            ("0.0038 L", 400_000),
+            ("0.0089 L", 480_000),
+            ("0.0102 L", 520_000),
+            ("0.0127 L", 540_000),
+        ];
+        groups[0].ticks = ticks.map(|(text, at)| (text.to_string(), at)).to_vec();
+        groups[0].rows[0].place = LONG.to_string();
+        groups[0].rows[0].state = LONG.to_string();
+        groups[0].title = LONG.to_string();
+    }
     report.head.engine = LONG.to_string();
     report.head.shop = LONG.to_string();
     report.head.document = "Overhaul manual of the four-cylinder series, OM-4".to_string();
