@@ -174,7 +174,8 @@ impl Exact {
         if span.is_zero() {
             return 0;
         }
-        ((self.0 - low.0) * Decimal::new(1_000_000, 0) / span).round().to_i64().unwrap_or(0)
+        let share = Exact((self.0 - low.0) * Decimal::new(1_000_000, 0) / span);
+        share.nearest(0).0.to_i64().unwrap_or(0)
     }
 }
 
@@ -291,9 +292,7 @@ pub fn squared_against(difference: Exact, parts: &[Exact]) -> Ordering {
         let count = part.0.mantissa().checked_mul(step)?;
         count.checked_mul(count)
     };
-    let sum = parts
-        .iter()
-        .try_fold(0i128, |sum, part| sum.checked_add(square(part)?));
+    let sum = parts.iter().try_fold(0i128, |sum, part| sum.checked_add(square(part)?));
     match (square(&difference), sum) {
         (Some(square), Some(sum)) => square.cmp(&sum),
         _ => (difference.0 * difference.0).cmp(&sum_of_squares(parts)),
