@@ -97,6 +97,7 @@ def codes(pdf, folder, first=None, last=None):
     for scan in scans:
         number = int(re.search(r"-(\d+)\.", scan.name)[1])
         read[number] = zbar(scan)
+        scan.unlink()
     return read
 
 
