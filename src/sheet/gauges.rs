@@ -2,7 +2,7 @@
 
 use super::types::{GaugeNeed, LineRows, Sheet};
 use crate::diag::Diags;
-use crate::judge::{GoNoGo, Group, Leaves, Setting, Shape, leaves as feeler_leaves};
+use crate::judge::{GoNoGo, Group, Leaves, Setting, Shape, feeler_leaves};
 use crate::model::Case;
 use crate::model::job::Gauge;
 use crate::model::line::{Kind, Line};
@@ -41,8 +41,8 @@ pub fn with(line: &Line, setting: &Setting) -> Option<String> {
     match &line.kind {
         Kind::Reading(reading) => reading.with.as_ref().map(ToString::to_string),
         Kind::Spread(spread) => spread.with.as_ref().map(ToString::to_string),
-        Kind::Feeler(feeler) => {
-            feeler_leaves(feeler, setting).ok().map(|chosen| leaves_in_words(&chosen))
+        Kind::Feeler(_) => {
+            feeler_leaves(line, setting).ok().map(|chosen| leaves_in_words(&chosen))
         }
         _ => None,
     }
@@ -54,10 +54,10 @@ pub fn leaves(sheets: &[Sheet], setting: &Setting, out: &mut Diags) -> Vec<Strin
     let mut words = Vec::new();
     for rows in sheets.iter().flat_map(Sheet::lines) {
         let line = &setting.limits.lines[rows.line];
-        let Kind::Feeler(feeler) = &line.kind else {
+        if !matches!(line.kind, Kind::Feeler(_)) {
             continue;
-        };
-        match feeler_leaves(feeler, setting) {
+        }
+        match feeler_leaves(line, setting) {
             Ok(chosen) => words.push(format!(
                 "line {}: {}",
                 line.reference,
@@ -79,13 +79,13 @@ pub fn leaves(sheets: &[Sheet], setting: &Setting, out: &mut Diags) -> Vec<Strin
 /// `GO 0.0015 · NO-GO 0.006`, and the leaves that show new limits.
 fn leaves_in_words(chosen: &GoNoGo) -> String {
     let pair = |leaves: &Leaves| {
-        let go = leaves.go.map(|go| format!("GO {go}"));
-        let no_go = leaves.no_go.map(|no_go| format!("NO-GO {no_go}"));
+        let go = leaves.go.0.map(|go| format!("GO {go}"));
+        let no_go = leaves.no_go.0.map(|no_go| format!("NO-GO {no_go}"));
         [go, no_go].into_iter().flatten().collect::<Vec<_>>().join(" · ")
     };
     match &chosen.new {
-        Some(new) => format!("{}; for new limits {}", pair(&chosen.leaves), pair(new)),
-        None => pair(&chosen.leaves),
+        Some(new) => format!("{}; for new limits {}", pair(&chosen.leaves()), pair(new)),
+        None => pair(&chosen.leaves()),
     }
 }
 
