@@ -23,6 +23,13 @@ class Word:
     def middle(self):
         return (self.top + self.bottom) / 2
 
+    @property
+    def inked(self):
+        """Top and bottom of figures and capitals: a box is as high as its
+        typeface's ascent and descent, which they don't fill."""
+        high = self.bottom - self.top
+        return self.top + 0.25 * high, self.bottom - 0.25 * high
+
 
 @dataclass
 class Page:
@@ -56,24 +63,15 @@ def off_the_page(page, margin):
         word
         for word in page.words
         if word.left < margin
-        or word.top < margin
         or word.right > page.width - margin
-        or word.bottom > page.height - margin
+        or word.inked[0] < margin
+        or word.inked[1] > page.height - margin
     ]
 
 
 def overlaps(page):
-    """Pairs of words whose letters meet.
-
-    A box is as high as its typeface's ascent and descent; figures and capitals
-    fill its middle half, and lines set close touch with the rest.
-    """
-    boxes = []
-    for word in page.words:
-        high = word.bottom - word.top
-        boxes.append(
-            (word.top + 0.3 * high, word.bottom - 0.25 * high, word.left + 0.4, word.right - 0.4, word)
-        )
+    """Pairs of words whose letters meet."""
+    boxes = [(*word.inked, word.left + 0.4, word.right - 0.4, word) for word in page.words]
     boxes.sort(key=lambda box: box[0])
     met = []
     for n, (top, bottom, left, right, word) in enumerate(boxes):
