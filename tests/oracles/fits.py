@@ -24,20 +24,25 @@ def draw(dice):
         grade = dice.randint(5, 11)
         spec = f"{size} {dice.choice(HOLES)}/{dice.choice(sorted(pressfit.SHAFT_LETTERS))}{grade}"
         try:
-            drawn[spec] = pressfit.fit(spec)
+            fit = pressfit.fit(spec)
         except (ValueError, KeyError):
             continue
+        ends = (fit.shaft_ei_um, fit.shaft_es_um, fit.hole_ei_um, fit.hole_es_um)
+        # Half micrometres (js of an odd grade) are beyond three decimals.
+        if all(end == int(end) for end in ends):
+            drawn[spec] = fit
     return list(drawn.values())
 
 
 def micrometres(um):
     """A fit as printed: 0.009 L, 0.042 T, 0.000."""
+    um = int(um)
     side = " L" if um > 0 else " T" if um < 0 else ""
     return f"{abs(um) // 1000}.{abs(um) % 1000:03d}{side}"
 
 
 def size(basic, um):
-    whole = round(basic * 1000) + um
+    whole = round(basic * 1000) + int(um)
     return f"{whole // 1000}.{whole % 1000:03d}"
 
 
