@@ -4,6 +4,8 @@
 mod pem;
 mod pkcs12;
 
+pub(super) use pem::certificates as pem_certificates;
+
 use std::fmt;
 
 use const_oid::db::rfc5912 as oid;
