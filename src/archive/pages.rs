@@ -40,7 +40,7 @@ pub fn media_box(file: &File<'_>, page: &Dict) -> Result<Option<[f64; 4]>, Refus
     let Value::List(edges) = inherited(file, page, "MediaBox")? else {
         return Ok(None);
     };
-    let edges: Vec<f64> = edges.iter().filter_map(number).collect();
+    let edges: Vec<f64> = edges.iter().filter_map(Value::number).collect();
     Ok(edges.try_into().ok())
 }
 
@@ -58,12 +58,4 @@ pub fn inherited(file: &File<'_>, page: &Dict, key: &str) -> Result<Value, Refus
         }
     }
     Ok(Value::Null)
-}
-
-fn number(value: &Value) -> Option<f64> {
-    match value {
-        Value::Int(n) => Some(*n as f64),
-        Value::Real(written) => written.parse().ok(),
-        _ => None,
-    }
 }

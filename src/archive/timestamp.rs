@@ -105,10 +105,18 @@ pub enum StampError {
     /// The reply is none, or damaged.
     Reply,
     /// The authority refused.
-    Refused { status: u8, text: String },
+    Refused {
+        status: u8,
+        text: String,
+    },
     /// The reply is a stamp, but not a good one for this signature.
-    Unfit { why: &'static str },
-    NoRoom { bytes: usize, room: usize },
+    Unfit {
+        why: &'static str,
+    },
+    NoRoom {
+        bytes: usize,
+        room: usize,
+    },
 }
 
 impl fmt::Display for StampError {

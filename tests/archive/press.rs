@@ -5,14 +5,13 @@ use std::process::Command;
 use std::sync::OnceLock;
 
 use benchleaf::archive::{
-    Attachment, Moment, Passphrase, Placement, Relationship, Signer, SigningKey, conform, sign,
+    Attachment, Moment, Passphrase, Placement, Places, Relationship, Signer, SigningKey, conform,
+    sign,
 };
 use benchleaf::draw::draw;
 use benchleaf::page::font::Fonts;
 use benchleaf::page::length::Len;
-use benchleaf::page::mark::{
-    Align, Area, Bookmark, Document, Face, Mark, Page, Point, Run,
-};
+use benchleaf::page::mark::{Align, Area, Bookmark, Document, Face, Mark, Page, Point, Run};
 
 pub const ASCII: &str = "Ada Miller";
 pub const CYRILLIC: &str = "Иван Жуков";
@@ -79,9 +78,24 @@ pub fn report_with(record: &str, pages: usize) -> Vec<u8> {
         description: "for the tests".to_string(),
     };
     let carried = [
-        file("readings.toml", record.as_bytes(), "application/toml", Relationship::Source),
-        file("Ø.toml", b"bore = 1.3750\n", "application/toml", Relationship::Source),
-        file("verdicts.json", b"{\"C1\":\"within\"}", "application/json", Relationship::Data),
+        file(
+            "readings.toml",
+            record.as_bytes(),
+            "application/toml",
+            Relationship::Source,
+        ),
+        file(
+            "Ø.toml",
+            b"bore = 1.3750\n",
+            "application/toml",
+            Relationship::Source,
+        ),
+        file(
+            "verdicts.json",
+            b"{\"C1\":\"within\"}",
+            "application/json",
+            Relationship::Data,
+        ),
     ];
     let pdf = draw(&document, fonts()).expect("drawable");
     conform(pdf, &document, &carried).expect("fit for the archive")
@@ -151,7 +165,14 @@ pub fn issue(file: &str, of: Of, name: &str, from: &str, until: &str, extensions
         .copied();
     let extensions: Vec<&str> = extensions.collect();
     let issuer = Some(("ca.pem", "ca.key"));
-    certify(file, of, &subject, (from, until), &extensions.join("\n"), issuer);
+    certify(
+        file,
+        of,
+        &subject,
+        (from, until),
+        &extensions.join("\n"),
+        issuer,
+    );
 }
 
 /// A key and a certificate, by `openssl ca`, which takes any span of time.
@@ -177,12 +198,33 @@ pub fn certify(
     keep(&configuration, settings.as_bytes());
     openssl(&["genpkey", a, b, c, d, "-out", &key]);
     openssl(&[
-        "req", "-new", "-utf8", "-config", &configuration, "-key", &key, "-subj", subject, "-out",
+        "req",
+        "-new",
+        "-utf8",
+        "-config",
+        &configuration,
+        "-key",
+        &key,
+        "-subj",
+        subject,
+        "-out",
         &request,
     ]);
     let mut arguments = vec![
-        "ca", "-batch", "-notext", "-utf8", "-config", &configuration, "-in", &request, "-out",
-        &certificate, "-startdate", from, "-enddate", until,
+        "ca",
+        "-batch",
+        "-notext",
+        "-utf8",
+        "-config",
+        &configuration,
+        "-in",
+        &request,
+        "-out",
+        &certificate,
+        "-startdate",
+        from,
+        "-enddate",
+        until,
     ];
     match issuer {
         Some((issuer, secret)) => arguments.extend(["-cert", issuer, "-keyfile", secret]),
@@ -196,7 +238,14 @@ pub const SIGNING: [&str; 1] = ["keyUsage=critical,digitalSignature,nonRepudiati
 /// A person's key with its certificate and the authority's, as one PEM file
 /// without a lock.
 pub fn pem(file: &str, of: Of, name: &str) -> Vec<u8> {
-    issue(file, of, name, "20240101000000Z", "20300101000000Z", &SIGNING);
+    issue(
+        file,
+        of,
+        name,
+        "20240101000000Z",
+        "20300101000000Z",
+        &SIGNING,
+    );
     join(&[&format!("{file}.key"), &format!("{file}.pem"), "ca.pem"])
 }
 
@@ -234,21 +283,34 @@ pub fn who(name: &str) -> Signer<'_> {
     }
 }
 
-/// The block of the first or the second person on a page.
-pub fn block(page: usize, place: usize) -> Placement {
-    Placement {
-        page,
-        area: Area {
-            x: Len::mm(20.0),
-            y: Len::mm(200.0 + 30.0 * place as f64),
-            w: Len::mm(80.0),
-            h: Len::mm(24.0),
-        },
+/// The places of two persons on a page.
+pub const fn places(page: usize) -> [Placement; 2] {
+    const fn place(page: usize, y: f64) -> Placement {
+        Placement {
+            page,
+            area: Area {
+                x: Len::mm(20.0),
+                y: Len::mm(y),
+                w: Len::mm(80.0),
+                h: Len::mm(24.0),
+            },
+        }
+    }
+    [place(page, 200.0), place(page, 230.0)]
+}
+
+/// The first or the second person's place on the first page, the other left
+/// for later.
+pub fn block(place: usize) -> Places<'static> {
+    static PLACES: [Placement; 2] = places(0);
+    Places {
+        own: PLACES[place],
+        later: &PLACES[1 - place..2 - place],
     }
 }
 
 pub fn signed(pdf: &[u8], key: &SigningKey, name: &str, place: usize) -> Vec<u8> {
-    sign(pdf, key, &who(name), &block(0, place), fonts(), [7; 32]).expect("signed")
+    sign(pdf, key, &who(name), &block(place), fonts(), [7; 32]).expect("signed")
 }
 
 /// Appends objects, each written out with its number, behind the end of a
@@ -256,8 +318,13 @@ pub fn signed(pdf: &[u8], key: &SigningKey, name: &str, place: usize) -> Vec<u8>
 pub fn append(pdf: &[u8], objects: &[(u32, String)], size: u32) -> Vec<u8> {
     let text = String::from_utf8_lossy(pdf);
     let before = text.rfind("startxref").map(|at| &text[at + 9..]);
-    let before = before.and_then(|t| t.split_whitespace().next()).expect("a table");
-    let root = text.rfind("/Root ").map(|at| &text[at + 6..]).expect("a root");
+    let before = before
+        .and_then(|t| t.split_whitespace().next())
+        .expect("a table");
+    let root = text
+        .rfind("/Root ")
+        .map(|at| &text[at + 6..])
+        .expect("a root");
     let root: String = root.chars().take_while(char::is_ascii_digit).collect();
     let mut out = pdf.to_vec();
     let mut places = Vec::new();

@@ -27,7 +27,9 @@ impl Anchor {
             Ok(text) if text.contains("-----BEGIN ") => pem_certificates(text)?,
             _ => vec![file.to_vec()],
         };
-        let anchors = ders.iter().map(|der| Certificate::from_der(der).ok().map(Anchor));
+        let anchors = ders
+            .iter()
+            .map(|der| Certificate::from_der(der).ok().map(Anchor));
         let anchors: Vec<Anchor> = anchors.collect::<Option<_>>()?;
         (!anchors.is_empty()).then_some(anchors)
     }
@@ -105,7 +107,7 @@ pub fn chain(
             .iter()
             .find(|other| *other != here && *other != first && made(other, here));
         let Some(above) = above else {
-            return unknown(here, anchors);
+            return unknown(here, here == first, anchors);
         };
         if !for_vouching(above) {
             let why = "a certificate on the way was not made to vouch for others";
@@ -127,7 +129,8 @@ fn ended(anchor: &Anchor, at: Option<Moment>) -> Chain {
     Chain::Broken { why }
 }
 
-fn unknown(here: &Certificate, anchors: &[Anchor]) -> Chain {
+/// `alone` where nothing stands between the signer and here.
+fn unknown(here: &Certificate, alone: bool, anchors: &[Anchor]) -> Chain {
     let issuer = &here.tbs_certificate.issuer;
     let same = |anchor: &&Anchor| anchor.0.tbs_certificate.subject == *issuer;
     if let Some(anchor) = anchors.iter().find(same) {
@@ -135,7 +138,7 @@ fn unknown(here: &Certificate, anchors: &[Anchor]) -> Chain {
             anchor: anchor.name(),
         };
     }
-    if here.tbs_certificate.subject == *issuer {
+    if alone && here.tbs_certificate.subject == *issuer {
         return Chain::SelfMade { name: named(here) };
     }
     Chain::Unknown {

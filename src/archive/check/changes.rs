@@ -13,20 +13,36 @@ use crate::archive::refusal::Refusal;
 /// Something that is not a further signature.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Change {
-    PagesAdded { count: usize },
-    PagesRemoved { count: usize },
+    PagesAdded {
+        count: usize,
+    },
+    PagesRemoved {
+        count: usize,
+    },
     PagesMoved,
     /// Index of the page, from 0.
-    Page { page: usize },
-    CarriedAdded { name: String },
-    CarriedRemoved { name: String },
-    CarriedReplaced { name: String },
+    Page {
+        page: usize,
+    },
+    CarriedAdded {
+        name: String,
+    },
+    CarriedRemoved {
+        name: String,
+    },
+    CarriedReplaced {
+        name: String,
+    },
     /// A field of the form, or a signature in it.
-    Field { name: String },
+    Field {
+        name: String,
+    },
     /// Title, author or another part of the description.
     Titles,
     /// Another key of the catalog.
-    Other { key: String },
+    Other {
+        key: String,
+    },
     /// A further signature, where the first signer allowed none.
     NotAllowed,
 }
@@ -47,14 +63,19 @@ impl fmt::Display for Change {
             Change::Titles => write!(f, "the title or another description was changed"),
             Change::Other { key } => write!(f, "the catalog's part {key} was changed"),
             Change::NotAllowed => {
-                write!(f, "a signature was added, which the first signer did not allow")
+                write!(
+                    f,
+                    "a signature was added, which the first signer did not allow"
+                )
             }
         }
     }
 }
 
-/// Everything but further signatures that differs between two states.
-pub fn changes(old: &File<'_>, new: &File<'_>) -> Result<Vec<Change>, Refusal> {
+/// Everything but further signatures that differs between two states. Where
+/// somebody said what may follow (`limited`), a further signature must be in a
+/// place that was there.
+pub fn changes(old: &File<'_>, new: &File<'_>, limited: bool) -> Result<Vec<Change>, Refusal> {
     let mut compared = Compared {
         old,
         new,
@@ -63,6 +84,9 @@ pub fn changes(old: &File<'_>, new: &File<'_>) -> Result<Vec<Change>, Refusal> {
     };
     let (before, now) = (old.catalog()?, new.catalog()?);
     let added = compared.form(&before, &now)?;
+    if limited && !added.is_empty() {
+        compared.changes.push(Change::NotAllowed);
+    }
     compared.pages(&added)?;
     compared.carried(&before, &now)?;
     compared.catalog(&before, &now)?;
@@ -122,7 +146,9 @@ impl Compared<'_, '_> {
         let (old, new) = (fields(self.old)?, fields(self.new)?);
         let mut added = HashSet::new();
         for field in &new {
-            let known = old.iter().any(|f| f.object == field.object && f.object.is_some());
+            let known = old
+                .iter()
+                .any(|f| f.object == field.object && f.object.is_some());
             if known {
                 continue;
             }
@@ -144,6 +170,9 @@ impl Compared<'_, '_> {
         self.mark_pages()?;
         for (at, one) in old_fields.iter().enumerate() {
             let other = new_fields.get(at).cloned().unwrap_or(Value::Null);
+            if self.filled_in(one, &other, &old, &new)? {
+                continue;
+            }
             if !self.same(one.clone(), other)? {
                 let name = old.get(at).map_or(String::new(), |f| f.name.clone());
                 self.field(&name);
@@ -159,6 +188,36 @@ impl Compared<'_, '_> {
             self.field("as a whole");
         }
         Ok(added)
+    }
+
+    /// Whether a field that was empty now holds a signature and is otherwise
+    /// as it was, but for its look.
+    fn filled_in(
+        &mut self,
+        one: &Value,
+        other: &Value,
+        old: &[Field],
+        new: &[Field],
+    ) -> Result<bool, Refusal> {
+        let (Value::Ref(object, _), true) = (one, one == other) else {
+            return Ok(false);
+        };
+        let signed = |fields: &[Field]| {
+            let mut fields = fields.iter().filter(|f| f.object == Some(*object));
+            fields.next().map(|f| f.signature.is_some())
+        };
+        if signed(old) != Some(false) || signed(new) != Some(true) {
+            return Ok(false);
+        }
+        let before = self.old.dict(Some(one))?.unwrap_or_default();
+        let now = self.new.dict(Some(other))?.unwrap_or_default();
+        let rest = |dict| without(dict, &["V", "AP"]);
+        let same = self.same(rest(before), rest(now))?;
+        if same {
+            // Its page shows it too, and is compared by itself.
+            self.alike.insert((*object, *object));
+        }
+        Ok(same)
     }
 
     /// A signature added does nothing but show itself.
@@ -227,8 +286,7 @@ impl Compared<'_, '_> {
         let before = self.old.list(one, "Annots")?;
         let now = self.new.list(other, "Annots")?;
         let extra = now.get(before.len()..);
-        let signatures =
-            |v: &Value| matches!(v, Value::Ref(number, 0) if added.contains(number));
+        let signatures = |v: &Value| matches!(v, Value::Ref(number, 0) if added.contains(number));
         if !extra.is_some_and(|extra| extra.iter().all(signatures)) {
             return Ok(false);
         }
@@ -297,12 +355,15 @@ impl Compared<'_, '_> {
 fn of_carried(change: &Change) -> bool {
     matches!(
         change,
-        Change::CarriedAdded { .. } | Change::CarriedRemoved { .. } | Change::CarriedReplaced { .. }
+        Change::CarriedAdded { .. }
+            | Change::CarriedRemoved { .. }
+            | Change::CarriedReplaced { .. }
     )
 }
 
 fn without(mut dict: Dict, keys: &[&str]) -> Value {
-    dict.0.retain(|(key, _)| !keys.iter().any(|k| k.as_bytes() == key));
+    dict.0
+        .retain(|(key, _)| !keys.iter().any(|k| k.as_bytes() == key));
     Value::Dict(dict)
 }
 

@@ -1,8 +1,8 @@
 //! The signatures of a PDF from anyone: what they cover, whose they are, and
 //! what came after.
 
-mod changes;
 pub(super) mod chain;
+mod changes;
 pub(super) mod range;
 pub(super) mod signed;
 mod words;
@@ -123,16 +123,16 @@ impl SignatureReport {
 /// [`Refusal`] where the file cannot be read within bounds.
 pub fn signatures(bytes: &[u8], anchors: &[Anchor]) -> Result<Vec<SignatureReport>, Refusal> {
     let file = File::open(bytes)?;
+    let fields = fields(&file)?;
     let mut reports = Vec::new();
-    for field in fields(&file)? {
+    for field in &fields {
         if let Some((dict, place)) = &field.signature {
-            reports.push(report(&file, &field, dict, place, anchors)?);
+            reports.push(report(&file, field, dict, place, anchors)?);
         }
     }
-    if reports.iter().any(|r| r.allows == Some(1)) {
-        for report in reports.iter_mut().filter(|r| !r.whole && r.allows == Some(1)) {
-            report.changes.push(Change::NotAllowed);
-        }
+    let limited = reports.iter().any(|r| r.allows.is_some());
+    for report in reports.iter_mut().filter(|r| !r.whole) {
+        later(&file, report, limited)?;
     }
     Ok(reports)
 }
@@ -173,19 +173,27 @@ fn report(
     };
     report.end = Some(covered.end);
     report.whole = covered.end == file.bytes.len();
-    if !report.whole {
-        match file.earlier(covered.end) {
-            Ok(earlier) => report.changes = changes(&earlier, file)?,
-            Err(why @ Refusal::Bound { .. }) => return Err(why),
-            Err(_) => {
-                let why = "the file as it stood then cannot be read";
-                report.integrity = Integrity::Malformed { why };
-                return Ok(report);
-            }
-        }
-    }
     seal(file, dict, &covered, anchors, &mut report);
     Ok(report)
+}
+
+/// What came after a signature.
+fn later(file: &File<'_>, report: &mut SignatureReport, limited: bool) -> Result<(), Refusal> {
+    let Some(end) = report.end else { return Ok(()) };
+    let earlier = match file.earlier(end) {
+        Ok(earlier) => earlier,
+        Err(why @ Refusal::Bound { .. }) => return Err(why),
+        Err(_) => {
+            let why = "the file as it stood then cannot be read";
+            report.integrity = Integrity::Malformed { why };
+            return Ok(());
+        }
+    };
+    report.changes = changes(&earlier, file, limited)?;
+    if report.allows == Some(1) && !report.changes.contains(&Change::NotAllowed) {
+        report.changes.push(Change::NotAllowed);
+    }
+    Ok(())
 }
 
 fn seal(
@@ -230,7 +238,12 @@ fn persons(taken: Taken, anchors: &[Anchor], report: &mut SignatureReport) {
     let stamped = report.stamp.as_ref().filter(|stamp| stamp.sound());
     let at = stamped.and_then(|stamp| stamp.time).or(report.said.claimed);
     report.held = held(&person, at);
-    report.chain = Some(chain::chain(&taken.signer, &taken.certificates, anchors, at));
+    report.chain = Some(chain::chain(
+        &taken.signer,
+        &taken.certificates,
+        anchors,
+        at,
+    ));
     report.person = Some(person);
     report.integrity = taken.integrity;
 }

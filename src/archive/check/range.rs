@@ -28,7 +28,9 @@ pub fn covered(file: &File<'_>, dict: &Dict, place: &Range<usize>) -> Result<Cov
     let [0, from, to, behind] = numbers(dict).ok_or(malformed("its byte range is missing"))? else {
         return Err(malformed("its byte range does not begin with the file"));
     };
-    let end = to.checked_add(behind).filter(|end| *end <= file.bytes.len());
+    let end = to
+        .checked_add(behind)
+        .filter(|end| *end <= file.bytes.len());
     let Some(end) = end.filter(|_| from < to) else {
         return Err(Integrity::Foreign);
     };
@@ -68,7 +70,9 @@ fn written(text: &[u8]) -> Option<Vec<u8>> {
     }
     let digit = |b: &u8| char::from(*b).to_digit(16).map(|d| d as u8);
     let pairs = digits.chunks_exact(2);
-    pairs.map(|p| Some(digit(&p[0])? << 4 | digit(&p[1])?)).collect()
+    pairs
+        .map(|p| Some(digit(&p[0])? << 4 | digit(&p[1])?))
+        .collect()
 }
 
 /// The signature without the zeros behind it; `None` where anything else

@@ -10,9 +10,7 @@ use sha1::Sha1;
 use x509_cert::Certificate;
 
 use super::Integrity;
-use crate::archive::cms::{
-    SigningCertificateV2, certificates, only, signer, unwrapped, wrapped,
-};
+use crate::archive::cms::{SigningCertificateV2, certificates, only, signer, unwrapped, wrapped};
 use crate::archive::public::{Hash, Outcome, PublicKey};
 
 /// What was taken apart.

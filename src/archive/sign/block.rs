@@ -11,8 +11,9 @@ use crate::page::length::Len;
 use crate::page::mark::{Align, Area, Face, Mark, Point, Run};
 
 /// Sizes of the name and of the other lines, the largest that fits is taken.
-/// None is under 7 pt.
-const SIZES: [(f64, f64); 3] = [(10.0, 8.0), (9.0, 7.5), (8.0, 7.0)];
+/// None is under 7 pt. One typeface, since each costs as much as all the text.
+const SIZES: [(f64, f64); 3] = [(11.0, 8.0), (10.0, 7.5), (8.0, 7.0)];
+const FACE: Face = Face::Regular;
 
 /// Adds the form that draws the block.
 ///
@@ -58,7 +59,6 @@ fn marks(who: &Signer<'_>, area: Area, fonts: &Fonts) -> Result<Vec<Mark>, SignE
 
 struct Line {
     text: String,
-    face: Face,
     size: Len,
 }
 
@@ -70,15 +70,15 @@ fn lines(who: &Signer<'_>, width: Len, large: Len, small: Len, fonts: &Fonts) ->
     }
     let when = format!("{} by the signer's own clock", who.claimed);
     let texts = [
-        (who.name, Face::Bold, large),
-        (role.as_str(), Face::Regular, small),
-        (when.as_str(), Face::Regular, small),
-        (who.what_for, Face::Regular, small),
+        (who.name, large),
+        (role.as_str(), small),
+        (when.as_str(), small),
+        (who.what_for, small),
     ];
     let mut lines = Vec::new();
-    for (text, face, size) in texts.into_iter().filter(|(text, ..)| !text.is_empty()) {
-        for text in fonts.wrap(face, size, text, width) {
-            lines.push(Line { text, face, size });
+    for (text, size) in texts.into_iter().filter(|(text, _)| !text.is_empty()) {
+        for text in fonts.wrap(FACE, size, text, width) {
+            lines.push(Line { text, size });
         }
     }
     lines
@@ -90,13 +90,13 @@ fn placed(lines: &[Line], area: Area, fonts: &Fonts) -> Option<Vec<Mark>> {
     let mut y = Len::ZERO;
     for line in lines {
         y += line.size.scale(0.95);
-        if y + fonts.descent(line.face, line.size) > area.h {
+        if y + fonts.descent(FACE, line.size) > area.h {
             return None;
         }
         marks.push(Mark::Run(Run {
             at: Point { x: Len::ZERO, y },
             text: line.text.as_str().into(),
-            face: line.face,
+            face: FACE,
             size: line.size,
             align: Align::Left,
             white: false,

@@ -2,6 +2,7 @@
 //! the file, so that the report stays in it byte for byte.
 
 mod block;
+mod field;
 mod increment;
 mod typeface;
 
@@ -13,15 +14,12 @@ use super::cms::{seal, wrapped};
 use super::key::SigningKey;
 use super::moment::Moment;
 use super::open::fields;
-use super::pages::{media_box, pages};
 use super::public::Hash;
 use super::read::File;
 use super::read::value::{Dict, Value, text, write_hex};
 use super::refusal::Refusal;
 use crate::page::font::Fonts;
-use crate::page::length::Len;
 use crate::page::mark::Area;
-use block::points;
 use increment::Increment;
 
 /// Who signs, as the job names the person, and for what.
@@ -38,12 +36,21 @@ pub struct Signer<'a> {
     pub what_for: &'a str,
 }
 
-/// Where the signature shows.
+/// Where a signature shows.
 #[derive(Clone, Copy, Debug)]
 pub struct Placement {
     /// Index of the page, from 0.
     pub page: usize,
     pub area: Area,
+}
+
+/// The signer's own place, and those that the first signer leaves for others.
+#[derive(Clone, Copy, Debug)]
+pub struct Places<'a> {
+    pub own: Placement,
+    /// Only looked at for the first signature: who signs later finds the place
+    /// there, since after the first no new one may be made.
+    pub later: &'a [Placement],
 }
 
 /// Why nothing was signed.
@@ -55,15 +62,29 @@ pub enum SignError {
     Packed,
     /// Bytes stand behind the end mark.
     Trailing,
-    Page { page: usize, pages: usize },
+    Page {
+        page: usize,
+        pages: usize,
+    },
+    /// The first signer left no place here, or it is taken.
+    NoPlace,
     /// The certificate is another person's.
-    OtherName { certificate: String, person: String },
-    Expired { until: Moment },
-    NotYet { from: Moment },
+    OtherName {
+        certificate: String,
+        person: String,
+    },
+    Expired {
+        until: Moment,
+    },
+    NotYet {
+        from: Moment,
+    },
     /// The certificate is for another use than signing.
     NotForSigning,
     /// A letter that no typeface has.
-    Letter { why: String },
+    Letter {
+        why: String,
+    },
     /// The block does not hold the text.
     NoRoom,
     /// The key could not sign.
@@ -84,6 +105,10 @@ impl fmt::Display for SignError {
             SignError::Page { page, pages } => {
                 write!(f, "there is no page {} of {pages} to sign on", page + 1)
             }
+            SignError::NoPlace => write!(
+                f,
+                "the first signer left no free place here: make the report anew, sign it again"
+            ),
             SignError::OtherName {
                 certificate,
                 person,
@@ -128,8 +153,8 @@ const STAMP_ROOM: usize = 8 * 1024;
 /// An elliptic signature's length varies by a few bytes.
 const SLACK: usize = 16;
 
-/// Adds one person's signature. The first on a report allows only further
-/// signatures after it (DocMDP, level 2). `seed` is 32 bytes taken by chance;
+/// Adds one person's signature. The first on a report makes the places for all
+/// and allows only signatures in them after it (DocMDP, level 2). `seed` is 32 bytes taken by chance;
 /// it never shows in the file, and for a P-256 key it is not used.
 ///
 /// # Errors
@@ -138,7 +163,7 @@ pub fn sign(
     pdf: &[u8],
     key: &SigningKey,
     who: &Signer<'_>,
-    placement: &Placement,
+    places: &Places<'_>,
     fonts: &Fonts,
     seed: [u8; 32],
 ) -> Result<Vec<u8>, SignError> {
@@ -153,7 +178,7 @@ pub fn sign(
     let mut blinding = Blinding::new(seed);
     let trial = seal(key, &[0; 32], &mut blinding).and_then(|data| wrapped(&data));
     let room = trial.ok_or(SignError::Key)?.len() + SLACK + STAMP_ROOM;
-    let (mut out, gap) = add(&file, who, placement, fonts, room)?;
+    let (mut out, gap) = add(&file, who, places, fonts, room)?;
     fill_range(&mut out, &gap);
     let digest = Hash::Sha256.digest(&[&out[..gap.from], &out[gap.to..]]);
     let sealed = seal(key, &digest, &mut blinding).and_then(|data| wrapped(&data));
@@ -199,22 +224,14 @@ const RANGE: &str = "[0 0000000000 0000000000 0000000000]";
 fn add(
     file: &File<'_>,
     who: &Signer<'_>,
-    placement: &Placement,
+    places: &Places<'_>,
     fonts: &Fonts,
     room: usize,
 ) -> Result<(Vec<u8>, Gap), SignError> {
-    let pages = pages(file)?;
-    let Some((number, generation, page)) = pages.get(placement.page) else {
-        return Err(SignError::Page {
-            page: placement.page,
-            pages: pages.len(),
-        });
-    };
     let fields = fields(file)?;
     let first = fields.iter().all(|field| field.signature.is_none());
     let mut increment = Increment::new(file);
-    let look = block::form(&mut increment, who, placement.area, fonts)?;
-
+    let look = block::form(&mut increment, who, places.own.area, fonts)?;
     let signature = increment.number();
     let (written, within) = dictionary(who, first, room);
     let at = increment.put_written(signature, 0, &written);
@@ -223,64 +240,14 @@ fn add(
         to: at + within.to,
         range: at + within.range,
     };
-    let edges = edges(file, page, placement.area)?;
-    let names = fields.iter().map(|field| field.name.as_str());
-    let widget = Dict::default()
-        .with("Type", "Annot")
-        .with("Subtype", "Widget")
-        .with("FT", "Sig")
-        .with("T", text(&free_name(&names.collect::<Vec<_>>())))
-        .with("TU", text(&format!("{}, {}", who.name, who.role)))
-        .with("V", Value::Ref(signature, 0))
-        .with("P", Value::Ref(*number, *generation))
-        .with("Rect", edges)
-        // Print and Locked (ISO 32000-1, table 165).
-        .with("F", 4 | 128)
-        .with("AP", Dict::default().with("N", look));
-    let widget = increment.add(widget);
-
-    let mut annotations = file.list(page, "Annots")?;
-    annotations.push(widget.clone());
-    let page = page.clone().with("Annots", annotations);
-    increment.put(*number, *generation, &page.into());
-    enter(file, &mut increment, widget, first.then_some(signature))?;
+    let value = Value::Ref(signature, 0);
+    if first {
+        let taken = fields.iter().map(|field| field.name.clone()).collect();
+        field::make(file, &mut increment, places, taken, (&value, &look))?;
+    } else {
+        field::fill(file, &mut increment, &places.own, &fields, (&value, &look))?;
+    }
     Ok((increment.finish(), gap))
-}
-
-/// Enters the field in the form, and the first signature in the catalog as the
-/// one that says what may still change.
-fn enter(
-    file: &File<'_>,
-    increment: &mut Increment<'_>,
-    widget: Value,
-    first: Option<u32>,
-) -> Result<(), SignError> {
-    let mut catalog = file.catalog()?;
-    let mut form = file.dict(catalog.get("AcroForm"))?.unwrap_or_default();
-    let mut fields = file.list(&form, "Fields")?;
-    fields.push(widget);
-    form.set("Fields", fields.into());
-    // Signatures exist, and the file may only be added to (table 219).
-    form.set("SigFlags", Value::Int(3));
-    let known = match catalog.get("AcroForm") {
-        Some(Value::Ref(number, generation)) => Some((*number, *generation)),
-        _ => None,
-    };
-    match known {
-        Some((number, generation)) => increment.put(number, generation, &form.into()),
-        None => catalog.set("AcroForm", increment.add(form)),
-    }
-    if let Some(signature) = first {
-        let allowed = Dict::default().with("DocMDP", Value::Ref(signature, 0));
-        catalog.set("Perms", allowed.into());
-    }
-    if known.is_none() || first.is_some() {
-        let Some(Value::Ref(root, generation)) = file.trailer().get("Root") else {
-            return Err(file.broken("its catalog is missing").into());
-        };
-        increment.put(*root, *generation, &catalog.into());
-    }
-    Ok(())
 }
 
 /// The signature dictionary (ISO 32000-1, table 252) with room for the
@@ -332,28 +299,4 @@ pub(super) fn fill_contents(out: &mut [u8], from: usize, sealed: &[u8]) {
     write_hex(sealed, &mut written);
     let digits = &written[..written.len() - 1];
     out[from..from + digits.len()].copy_from_slice(digits);
-}
-
-fn free_name(taken: &[&str]) -> String {
-    let mut number = taken.len() + 1;
-    loop {
-        let name = format!("Signature {number}");
-        if !taken.contains(&name.as_str()) {
-            return name;
-        }
-        number += 1;
-    }
-}
-
-/// The block's edges on the page, whose origin is below.
-fn edges(file: &File<'_>, page: &Dict, area: Area) -> Result<Vec<Value>, SignError> {
-    let [left, _, _, top] = media_box(file, page)?.unwrap_or_default();
-    let (left, top) = (Len::pt(left), Len::pt(top));
-    let edges = [
-        left + area.x,
-        top - area.y - area.h,
-        left + area.x + area.w,
-        top - area.y,
-    ];
-    Ok(edges.map(points).to_vec())
 }
