@@ -1,7 +1,8 @@
 //! Whether a signature in CMS (RFC 5652) stands: over which digest, by which
 //! certificate. Strict: all that is not signed itself must be as DER has it.
 
-use cms::signed_data::SignedData;
+use cms::content_info::CmsVersion;
+use cms::signed_data::{SignedData, SignerIdentifier, SignerInfo};
 use const_oid::ObjectIdentifier;
 use const_oid::db::rfc5911;
 use der::asn1::OctetString;
@@ -61,7 +62,7 @@ pub fn take(
 ) -> Result<Taken, Integrity> {
     let malformed = |why| Integrity::Malformed { why };
     let data = unwrapped(sealed).ok_or(malformed("it is not written as DER has it"))?;
-    if wrapped(&data).as_deref() != Some(sealed) {
+    if !wrapped(&data).is_some_and(|again| same_but_order(&again, sealed)) {
         return Err(malformed("it is not written as DER has it"));
     }
     let certificates = certificates(&data);
@@ -80,6 +81,18 @@ pub fn take(
     })
 }
 
+/// Whether the bytes are those that DER has, the order of sets aside: many
+/// programs leave certificates in their own order. Any changed byte that would
+/// be read as the same shows here.
+fn same_but_order(one: &[u8], other: &[u8]) -> bool {
+    let counted = |bytes: &[u8]| {
+        let mut counts = [0_usize; 256];
+        bytes.iter().for_each(|b| counts[usize::from(*b)] += 1);
+        counts
+    };
+    one == other || counted(one) == counted(other)
+}
+
 fn integrity(
     data: &SignedData,
     own: &Certificate,
@@ -88,12 +101,10 @@ fn integrity(
     naming: Naming,
     digest: impl Fn(&SignedData, Hash) -> Option<Vec<u8>>,
 ) -> Result<Integrity, Integrity> {
-    use cms::content_info::CmsVersion;
     let malformed = |why| Integrity::Malformed { why };
     let info = &data.signer_infos.0.as_slice()[0];
-    let versions = [CmsVersion::V1, CmsVersion::V3];
-    if !versions.contains(&info.version) || !versions.contains(&data.version) {
-        return Err(malformed("it is of a version that is not known"));
+    if (data.version, info.version) != versions(data, info) {
+        return Err(malformed("it is of a version that does not fit it"));
     }
     if data.encap_content_info.econtent_type != content {
         return Err(malformed("it is over something else than a document"));
@@ -134,6 +145,17 @@ fn integrity(
         (Outcome::Fits, false) => Integrity::Altered,
         (Outcome::Differs, _) => Integrity::Forged,
     })
+}
+
+/// The versions that follow from the content (RFC 5652, 5.1 and 5.3).
+fn versions(data: &SignedData, info: &SignerInfo) -> (CmsVersion, CmsVersion) {
+    let signer = match info.sid {
+        SignerIdentifier::IssuerAndSerialNumber(_) => CmsVersion::V1,
+        SignerIdentifier::SubjectKeyIdentifier(_) => CmsVersion::V3,
+    };
+    let plain = data.encap_content_info.econtent_type == rfc5911::ID_DATA;
+    let whole = if plain { signer } else { CmsVersion::V3 };
+    (whole, signer)
 }
 
 type Attributes = der::asn1::SetOfVec<x509_cert::attr::Attribute>;
