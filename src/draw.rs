@@ -22,8 +22,9 @@ use printpdf::{
 use crate::archive::Pdf;
 use crate::page::font::{Fonts, Metrics};
 use crate::page::length::Len;
-use crate::page::mark::{Document, Mark, Page, Stamp};
-use cast::{Cast, Subset, resource};
+use crate::page::mark::{Document, Face, Mark, Page, Stamp};
+use cast::Cast;
+pub(crate) use cast::{Subset, resource};
 use ink::Ink;
 
 /// A tenth of a millimetre in points: the unit of the content.
@@ -97,6 +98,31 @@ pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
     Ok(Pdf::with_specimen(
         pdf.to_lopdf_document(&options, &mut Vec::new()),
     ))
+}
+
+/// A picture of its own for a form in another document, such as the block of a
+/// signature: content in tenths of a millimetre, scaled to points, and the
+/// subsets it shows its text with.
+pub(crate) struct Piece {
+    pub content: String,
+    pub subsets: Vec<(Face, Subset)>,
+}
+
+/// Draws marks on a piece of some height, its origin at the lower left corner.
+///
+/// # Errors
+/// As [`draw`].
+pub(crate) fn piece(marks: &[Mark], height: Len, fonts: &Fonts) -> Result<Piece, Undrawable> {
+    let mut cast = Cast::new(fonts);
+    let mut ink = Ink::new(height);
+    ink.out.push_str(UNIT);
+    for mark in marks {
+        ink.mark(mark, &mut cast)?;
+    }
+    Ok(Piece {
+        content: ink.finish(),
+        subsets: cast.subsets()?,
+    })
 }
 
 /// What the pages of a document share.

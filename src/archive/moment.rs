@@ -144,7 +144,13 @@ mod tests {
         assert_eq!(moment.pdf(), "D:20250309110000-03'30'");
         assert_eq!(Moment::from_pdf(&moment.pdf()), Some(moment));
         assert_eq!(moment.to_string(), "2025-03-09 11:00 UTC−03:30");
-        for wrong in ["", "D:2025", "D:20250230000000Z", "D:20251309000000Z", "20250309000000Z"] {
+        for wrong in [
+            "",
+            "D:2025",
+            "D:20250230000000Z",
+            "D:20251309000000Z",
+            "20250309000000Z",
+        ] {
             assert_eq!(Moment::from_pdf(wrong), None, "{wrong}");
         }
     }

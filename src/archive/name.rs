@@ -38,7 +38,9 @@ fn fault(name: &str) -> Option<&'static str> {
     if name.chars().any(char::is_control) {
         return Some("a control character is in the name");
     }
-    if name.contains(['/', '\\', '\u{2215}', '\u{2044}', '\u{29F8}', '\u{FF0F}', '\u{FF3C}']) {
+    if name.contains([
+        '/', '\\', '\u{2215}', '\u{2044}', '\u{29F8}', '\u{FF0F}', '\u{FF3C}',
+    ]) {
         return Some("a separator of folders is in the name");
     }
     if name.contains(':') {
@@ -87,7 +89,13 @@ mod tests {
 
     #[test]
     fn names_of_a_job_folder_are_safe() {
-        for name in ["job.toml", "Ø.toml", "Жуков scan 1.png", "a-b_c (2).json", "common.toml"] {
+        for name in [
+            "job.toml",
+            "Ø.toml",
+            "Жуков scan 1.png",
+            "a-b_c (2).json",
+            "common.toml",
+        ] {
             assert_eq!(safe(name.to_string()), Ok(name.to_string()));
         }
     }
@@ -96,8 +104,26 @@ mod tests {
     fn names_that_lead_elsewhere_are_refused() {
         // From memory: what path traversal lists and Windows' naming rules name.
         let bad = [
-            "", ".", "..", "../x", "a/b", "a\\b", "C:x", "x:stream", "a\0b", "a\nb", ".profile",
-            "NUL", "con.toml", "COM1.txt", "lpt9", "x.", "x ", " x", "a\u{202E}lmot", "a*b",
+            "",
+            ".",
+            "..",
+            "../x",
+            "a/b",
+            "a\\b",
+            "C:x",
+            "x:stream",
+            "a\0b",
+            "a\nb",
+            ".profile",
+            "NUL",
+            "con.toml",
+            "COM1.txt",
+            "lpt9",
+            "x.",
+            "x ",
+            " x",
+            "a\u{202E}lmot",
+            "a*b",
             "／etc",
         ];
         for name in bad {

@@ -154,7 +154,10 @@ fn one(file: &File<'_>, key: &[u8], specification: &Dict) -> Result<Carried, Ref
     let missing = || file.broken("a carried file is missing");
     let embedded = file.dict(specification.get("EF"))?.ok_or_else(missing)?;
     let stream = embedded.get("F").or(embedded.get("UF"));
-    if embedded.get("UF").is_some_and(|other| Some(other) != stream) {
+    if embedded
+        .get("UF")
+        .is_some_and(|other| Some(other) != stream)
+    {
         let what = "a carried file has two contents";
         let at = file.sections[0].at;
         return Err(Refusal::Ambiguous { what, at });

@@ -4,6 +4,8 @@
 mod pem;
 mod pkcs12;
 
+pub(super) use pem::certificates as pem_certificates;
+
 use std::fmt;
 
 use const_oid::db::rfc5912 as oid;
@@ -44,11 +46,17 @@ pub enum KeyError {
     /// No certificate in the file is that of the key.
     DoesNotFit,
     /// Neither P-256 nor RSA of a fit size.
-    Kind { found: String },
+    Kind {
+        found: String,
+    },
     /// A way of locking that is not known.
-    Locking { found: String },
+    Locking {
+        found: String,
+    },
     /// The file is none that holds a key.
-    Unreadable { what: &'static str },
+    Unreadable {
+        what: &'static str,
+    },
 }
 
 impl fmt::Display for KeyError {
@@ -110,7 +118,11 @@ pub struct SigningKey {
 impl fmt::Debug for SigningKey {
     /// Shows whose key it is, never the key.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "SigningKey({})", self.certificate().tbs_certificate.subject)
+        write!(
+            f,
+            "SigningKey({})",
+            self.certificate().tbs_certificate.subject
+        )
     }
 }
 

@@ -196,8 +196,7 @@ fn derived(
     let parameters: Pkcs12PbeParams = parameters.decode_as().map_err(damaged)?;
     let salt = parameters.salt.as_bytes();
     let rounds = rounds(parameters.iterations)?;
-    let derive =
-        |what, length| derive_key::<sha1::Sha1>(wide, salt, what, rounds, length);
+    let derive = |what, length| derive_key::<sha1::Sha1>(wide, salt, what, rounds, length);
     let key = Zeroizing::new(derive(Pkcs12KeyType::EncryptionKey, length));
     Ok((key, derive(Pkcs12KeyType::Iv, 8)))
 }
@@ -212,7 +211,9 @@ fn older<C: KeyIvInit + BlockDecryptMut>(
     let cipher = C::new_from_slices(&key, &start);
     let cipher = cipher.map_err(|_| unreadable("a part of it is damaged"))?;
     let plain = cipher.decrypt_padded_vec_mut::<Pkcs7>(locked);
-    plain.map(Zeroizing::new).map_err(|_| KeyError::WrongPassphrase)
+    plain
+        .map(Zeroizing::new)
+        .map_err(|_| KeyError::WrongPassphrase)
 }
 
 /// Forty bits, which the cipher must be told apart from the key's length.
@@ -227,5 +228,7 @@ fn rc2_40(
     let cipher = cbc::Decryptor::inner_iv_slice_init(cipher, &start);
     let cipher = cipher.map_err(|_| unreadable("a part of it is damaged"))?;
     let plain = cipher.decrypt_padded_vec_mut::<Pkcs7>(locked);
-    plain.map(Zeroizing::new).map_err(|_| KeyError::WrongPassphrase)
+    plain
+        .map(Zeroizing::new)
+        .map_err(|_| KeyError::WrongPassphrase)
 }

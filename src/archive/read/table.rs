@@ -93,9 +93,7 @@ fn end_mark(bytes: &[u8], from: usize) -> Option<usize> {
     let rest = bytes.get(from..)?;
     let space = rest.iter().take_while(|b| b.is_ascii_whitespace()).count();
     let behind = rest.get(space..)?;
-    behind
-        .starts_with(END)
-        .then_some(from + space + END.len())
+    behind.starts_with(END).then_some(from + space + END.len())
 }
 
 fn earlier(section: &Section, length: usize) -> Result<Option<usize>, Refusal> {
@@ -116,7 +114,8 @@ fn earlier(section: &Section, length: usize) -> Result<Option<usize>, Refusal> {
         None => Ok(None),
         Some(Value::Int(at)) => {
             let at = usize::try_from(*at).ok().filter(|at| *at < length);
-            at.map(Some).ok_or_else(|| broken("the table before it is missing"))
+            at.map(Some)
+                .ok_or_else(|| broken("the table before it is missing"))
         }
         Some(_) => Err(broken("the table before it is missing")),
     }
@@ -158,10 +157,7 @@ fn enter(places: &mut HashMap<u32, Place>, number: u64, place: Place) -> Result<
     Ok(())
 }
 
-fn plain_entries(
-    lexer: &mut Lexer<'_>,
-    places: &mut HashMap<u32, Place>,
-) -> Result<Dict, Refusal> {
+fn plain_entries(lexer: &mut Lexer<'_>, places: &mut HashMap<u32, Place>) -> Result<Dict, Refusal> {
     let mut own = HashSet::new();
     while !lexer.word("trailer") {
         let first = lexer.whole()?;
@@ -243,7 +239,9 @@ fn ranges(dict: &Dict) -> Option<Vec<(u64, u64)>> {
         return Some(vec![(0, whole(dict.get("Size")?)?)]);
     };
     let pairs = index.list()?.chunks_exact(2);
-    pairs.map(|p| Some((whole(&p[0])?, whole(&p[1])?))).collect()
+    pairs
+        .map(|p| Some((whole(&p[0])?, whole(&p[1])?)))
+        .collect()
 }
 
 fn place(row: &[u8], [a, b, c]: [usize; 3]) -> Option<Place> {
