@@ -206,7 +206,8 @@ impl Ran {
     /// 0 done, 1 something out, in query or open, 2 wrong input or command.
     #[track_caller]
     pub fn status(self, code: i32) -> Ran {
-        self.expect(self.code == Some(code), || format!("status {code}"))
+        let met = self.code == Some(code);
+        self.expect(met, || format!("status {code}"))
     }
 
     /// On the standard output.

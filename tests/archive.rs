@@ -1,4 +1,0 @@
-//! Temporary root until the tests are one program.
-
-#[path = "archive/mod.rs"]
-mod archive;
