@@ -56,11 +56,11 @@ impl Demo {
 
     fn sheets(&self, dir: &Path, fonts: &Fonts) -> Result<usize, Outcome> {
         let job = job::open(dir)?;
-        let (document, _) = job.lay(None, fonts)?;
+        let (document, pages) = job.lay(None, fonts)?;
         let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
         let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
         disk::replace(&dir.join("sheets.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
-        let blank = transcription(&job.set);
+        let blank = transcription(&job.set, &pages);
         disk::replace(&dir.join("blank.toml"), blank.as_bytes()).map_err(|error| job::wrong(&error))?;
         Ok(document.pages.len())
     }
