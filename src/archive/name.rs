@@ -21,11 +21,7 @@ pub fn safe(name: String) -> Result<String, Refusal> {
 }
 
 fn visible(letter: char) -> char {
-    if letter.is_control() || turns_text(letter) {
-        '\u{FFFD}'
-    } else {
-        letter
-    }
+    if letter.is_control() || turns_text(letter) { '\u{FFFD}' } else { letter }
 }
 
 fn fault(name: &str) -> Option<&'static str> {
@@ -87,7 +83,8 @@ mod tests {
 
     #[test]
     fn names_of_a_job_folder_are_safe() {
-        for name in ["job.toml", "Ø.toml", "Жуков scan 1.png", "a-b_c (2).json", "common.toml"] {
+        for name in ["job.toml", "Ø.toml", "Жуков scan 1.png", "a-b_c (2).json", "common.toml"]
+        {
             assert_eq!(safe(name.to_string()), Ok(name.to_string()));
         }
     }
@@ -96,8 +93,26 @@ mod tests {
     fn names_that_lead_elsewhere_are_refused() {
         // From memory: what path traversal lists and Windows' naming rules name.
         let bad = [
-            "", ".", "..", "../x", "a/b", "a\\b", "C:x", "x:stream", "a\0b", "a\nb", ".profile",
-            "NUL", "con.toml", "COM1.txt", "lpt9", "x.", "x ", " x", "a\u{202E}lmot", "a*b",
+            "",
+            ".",
+            "..",
+            "../x",
+            "a/b",
+            "a\\b",
+            "C:x",
+            "x:stream",
+            "a\0b",
+            "a\nb",
+            ".profile",
+            "NUL",
+            "con.toml",
+            "COM1.txt",
+            "lpt9",
+            "x.",
+            "x ",
+            " x",
+            "a\u{202E}lmot",
+            "a*b",
             "／etc",
         ];
         for name in bad {

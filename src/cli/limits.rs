@@ -6,7 +6,7 @@ use crate::judge::{Setting, check, proof};
 use crate::load;
 use crate::model::engine::Engine;
 use crate::model::job::{Rule, Scope};
-use crate::model::line::{Kind, Line, Limits as Table};
+use crate::model::line::{Kind, Limits as Table, Line};
 use crate::quantity::Exact;
 use clap::Args;
 use std::fmt::Write;
@@ -85,7 +85,11 @@ impl Limits {
 fn line(line: &Line, setting: &Setting, text: &mut String) {
     let kind = check(line);
     let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, kind.limits_in_words(setting));
-    let _ = if let Kind::Fit(_) = line.kind { writeln!(text, "  {:<34}{:>22}{:>22}", "", "shaft, no smaller", "bore, no larger") } else { Ok(()) };
+    let _ = if let Kind::Fit(_) = line.kind {
+        writeln!(text, "  {:<34}{:>22}{:>22}", "", "shaft, no smaller", "bore, no larger")
+    } else {
+        Ok(())
+    };
     let ranges = kind.ranges(setting);
     let mut words: Vec<&str> = Vec::new();
     for range in &ranges {

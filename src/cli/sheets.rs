@@ -46,7 +46,8 @@ impl Sheets {
             Ok(fonts) => fonts,
             Err(outcome) => return outcome,
         };
-        let each = self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
+        let each =
+            self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
         each.max().unwrap_or(Outcome::Done)
     }
 
@@ -59,7 +60,10 @@ impl Sheets {
         for letter in &self.only {
             if job.set.sheet(letter).is_none() {
                 let letters: Vec<&str> = job.set.sheets.iter().map(|s| s.letter.as_str()).collect();
-                return Err(job::wrong(&format!("no sheet {letter}; this set has {}", letters.join(", "))));
+                return Err(job::wrong(&format!(
+                    "no sheet {letter}; this set has {}",
+                    letters.join(", ")
+                )));
             }
         }
         let only = (!self.only.is_empty()).then_some(self.only.as_slice());

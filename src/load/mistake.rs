@@ -14,11 +14,7 @@ pub struct Mistake {
 }
 
 fn mistake(at: Range<usize>, wrong: impl Into<String>, right: impl Into<String>) -> Mistake {
-    Mistake {
-        at,
-        wrong: wrong.into(),
-        right: right.into(),
-    }
+    Mistake { at, wrong: wrong.into(), right: right.into() }
 }
 
 /// Everything recognised in a chunk that cannot be read; empty where it is
@@ -29,10 +25,7 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
     let lone = |(at, c): &(usize, char)| unprinted(*c) && !part[*at..].starts_with("\r\n");
     if let Some((at, letter)) = part.char_indices().find(lone) {
         let at = chunk.span.start + at;
-        let wrong = format!(
-            "a character that does not print: {}",
-            letter.escape_default()
-        );
+        let wrong = format!("a character that does not print: {}", letter.escape_default());
         return vec![mistake(at..at + letter.len_utf8(), wrong, "remove it")];
     }
     match &chunk.head {
@@ -44,11 +37,7 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
         {
             let wrong = "nothing stands after the equals sign";
             let at = chunk.span.start..value.start;
-            vec![mistake(
-                at,
-                wrong,
-                "type the value; \"-\" for an empty box, [] for an empty row",
-            )]
+            vec![mistake(at, wrong, "type the value; \"-\" for an empty box, [] for an empty row")]
         }
         Head::Pair { value, .. } => in_value(text, value.clone()),
     }
@@ -72,11 +61,7 @@ fn table_name(text: &str, chunk: &Chunk, each: bool) -> Mistake {
     let (open, close) = if each { ("[[", "]]") } else { ("[", "]") };
     let line = text[chunk.span.clone()].lines().next().unwrap_or_default();
     let at = chunk.span.start..chunk.span.start + line.trim_end().len();
-    let inner = line
-        .trim_start_matches('[')
-        .split('#')
-        .next()
-        .unwrap_or_default();
+    let inner = line.trim_start_matches('[').split('#').next().unwrap_or_default();
     let (name, behind) = match inner.split_once(']') {
         Some((name, behind)) => (name.trim(), Some(behind.trim_start_matches(']').trim())),
         None => (inner.trim(), None),
@@ -84,18 +69,10 @@ fn table_name(text: &str, chunk: &Chunk, each: bool) -> Mistake {
     let words: Vec<&str> = name.split_whitespace().collect();
     let right = format!("{open}{}{close}", words.join("-"));
     if name.is_empty() {
-        return mistake(
-            at,
-            "a table without a name",
-            "write its name in the brackets: [engine]",
-        );
+        return mistake(at, "a table without a name", "write its name in the brackets: [engine]");
     }
     if behind.is_some_and(|behind| !behind.is_empty()) {
-        return mistake(
-            at,
-            "something follows the table's name",
-            "put it on the next line",
-        );
+        return mistake(at, "something follows the table's name", "put it on the next line");
     }
     if words.len() > 1 && !name.contains(['"', '\'']) {
         return mistake(at, "a space inside a table's name", right);
@@ -145,23 +122,13 @@ fn odd_line(text: &str, chunk: &Chunk) -> Option<Mistake> {
             format!("key = {}", value.trim()),
         ));
     }
-    let plain = |word: &&str| {
-        word.bytes()
-            .all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b))
-    };
+    let plain =
+        |word: &&str| word.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b));
     if words.len() > 1 && words.iter().all(plain) {
-        return Some(mistake(
-            key_at,
-            "a space inside a key",
-            format!("{} =", words.join("-")),
-        ));
+        return Some(mistake(key_at, "a space inside a key", format!("{} =", words.join("-"))));
     }
     let wrong = format!("{} is not a key", key.trim());
-    Some(mistake(
-        key_at,
-        wrong,
-        "letters, digits, - and _, the parts set apart by points",
-    ))
+    Some(mistake(key_at, wrong, "letters, digits, - and _, the parts set apart by points"))
 }
 
 fn no_equals(line: &str, at: Range<usize>) -> Mistake {
@@ -193,11 +160,7 @@ fn no_equals(line: &str, at: Range<usize>) -> Mistake {
             format!("{key} = {rest}"),
         );
     }
-    mistake(
-        at,
-        "a line without an equals sign",
-        "write key = value, or # before a remark",
-    )
+    mistake(at, "a line without an equals sign", "write key = value, or # before a remark")
 }
 
 fn curly(letter: char) -> bool {
@@ -239,11 +202,8 @@ fn pieces(text: &str, span: Range<usize>) -> Vec<(Range<usize>, Piece<'_>)> {
                 let inner = &rest[c.len_utf8()..];
                 let line = inner.find('\n').unwrap_or(inner.len());
                 let end = inner[..line].find(|c| curly(c) || c == '"').unwrap_or(line);
-                let mark = inner[end..]
-                    .chars()
-                    .next()
-                    .filter(|c| *c != '\n')
-                    .map_or(0, char::len_utf8);
+                let mark =
+                    inner[end..].chars().next().filter(|c| *c != '\n').map_or(0, char::len_utf8);
                 (c.len_utf8() + end + mark, Some(Piece::Curly(&inner[..end])))
             }
             _ => {
@@ -291,11 +251,7 @@ fn in_value(text: &str, span: Range<usize>) -> Vec<Mistake> {
                 ));
             }
             Piece::Equals if in_list != Some('{') => {
-                found.push(mistake(
-                    at.clone(),
-                    "a second equals sign",
-                    "one key a line",
-                ));
+                found.push(mistake(at.clone(), "a second equals sign", "one key a line"));
                 break;
             }
             Piece::Curly(inner) => {
@@ -318,17 +274,9 @@ fn in_value(text: &str, span: Range<usize>) -> Vec<Mistake> {
                 if let Some(joined) = joined {
                     found.push(joined);
                 } else if let Some((wrong, right)) = bare_word(bare) {
-                    let end = if right.is_empty() {
-                        words_end(&pieces, index)
-                    } else {
-                        at.end
-                    };
+                    let end = if right.is_empty() { words_end(&pieces, index) } else { at.end };
                     let all = &text[at.start..end];
-                    let right = if right.is_empty() {
-                        format!("\"{all}\"")
-                    } else {
-                        right
-                    };
+                    let right = if right.is_empty() { format!("\"{all}\"") } else { right };
                     found.push(mistake(at.start..end, wrong, right));
                     skip_to = end;
                 }
@@ -372,27 +320,16 @@ fn is_key(pieces: &[(Range<usize>, Piece<'_>)], index: usize, within: Option<cha
 /// A comma where no list is open: typed for the point, or a list without its
 /// brackets.
 fn comma_outside(text: &str, pieces: &[(Range<usize>, Piece<'_>)], index: usize) -> Mistake {
-    let around = (
-        index.checked_sub(1).map(|at| &pieces[at]),
-        pieces.get(index + 1),
-    );
+    let around = (index.checked_sub(1).map(|at| &pieces[at]), pieces.get(index + 1));
     if let (Some((left, Piece::Bare(whole))), Some((right, Piece::Bare(places)))) = around {
         if figure::digits(whole) && figure::digits(places) && left.end + 1 == right.start {
             let at = left.start..right.end;
-            return mistake(
-                at,
-                "a comma typed for the point",
-                format!("{whole}.{places}"),
-            );
+            return mistake(at, "a comma typed for the point", format!("{whole}.{places}"));
         }
     }
     let filled =
         |piece: &&(Range<usize>, Piece<'_>)| !matches!(piece.1, Piece::Close(_) | Piece::Comma);
-    let last = pieces
-        .iter()
-        .rev()
-        .find(filled)
-        .map_or(pieces[index].0.end, |(at, _)| at.end);
+    let last = pieces.iter().rev().find(filled).map_or(pieces[index].0.end, |(at, _)| at.end);
     let first = pieces[0].0.start;
     let right = format!("[{}]", &text[first..last]);
     mistake(first..last, "several values without brackets", right)
@@ -405,42 +342,28 @@ fn follows(text: &str, pieces: &[(Range<usize>, Piece<'_>)], index: usize) -> Op
     let at = before_at.start..at.end;
     match (before, piece) {
         (Piece::Bare(left), Piece::Bare(right)) if figure::plain(left) && figure::plain(right) => {
-            Some(
-                if left.contains('.') && figure::digits(right) && right.len() < 4 {
-                    mistake(
-                        at,
-                        format!("a space inside {left} {right}"),
-                        format!("{left}{right}"),
-                    )
-                } else {
-                    mistake(
-                        at,
-                        format!("the comma between {left} and {right} is missing"),
-                        format!("{left}, {right}"),
-                    )
-                },
-            )
+            Some(if left.contains('.') && figure::digits(right) && right.len() < 4 {
+                mistake(at, format!("a space inside {left} {right}"), format!("{left}{right}"))
+            } else {
+                mistake(
+                    at,
+                    format!("the comma between {left} and {right} is missing"),
+                    format!("{left}, {right}"),
+                )
+            })
         }
         (Piece::Bare(left), Piece::Bare(unit)) if figure::plain(left) && !unit.contains('.') => {
             let dash = unit.starts_with(['-', '\u{2013}']);
             let letters = unit.starts_with(char::is_alphabetic) || unit.starts_with(['µ', '°']);
             (letters && !dash).then(|| {
-                mistake(
-                    at,
-                    format!("{unit} behind a figure"),
-                    format!("digits only: {left}"),
-                )
+                mistake(at, format!("{unit} behind a figure"), format!("digits only: {left}"))
             })
         }
         (Piece::Text(_) | Piece::Bare(_), Piece::Text(_)) => {
             let between = text[before_at.end..pieces[index].0.start].trim().is_empty();
             let figure = matches!(before, Piece::Bare(left) if figure::plain(left));
             (between && (figure || matches!(before, Piece::Text(_)))).then(|| {
-                mistake(
-                    at,
-                    "the comma between two values is missing",
-                    "type , between them",
-                )
+                mistake(at, "the comma between two values is missing", "type , between them")
             })
         }
         _ => None,
@@ -449,9 +372,7 @@ fn follows(text: &str, pieces: &[(Range<usize>, Piece<'_>)], index: usize) -> Op
 
 /// Where a run of words without quotes ends.
 fn words_end(pieces: &[(Range<usize>, Piece<'_>)], index: usize) -> usize {
-    let run = pieces[index..]
-        .iter()
-        .take_while(|(_, piece)| matches!(piece, Piece::Bare(_)));
+    let run = pieces[index..].iter().take_while(|(_, piece)| matches!(piece, Piece::Bare(_)));
     run.last().map_or(pieces[index].0.end, |(at, _)| at.end)
 }
 
@@ -471,10 +392,7 @@ fn bare_word(bare: &str) -> Option<(String, String)> {
         return Some(found);
     }
     if let Some(inner) = bare.strip_suffix(';') {
-        return Some((
-            "a semicolon typed for the comma".into(),
-            format!("{inner},"),
-        ));
+        return Some(("a semicolon typed for the comma".into(), format!("{inner},")));
     }
     if bare.starts_with('(') || bare.ends_with(')') {
         return Some(("round brackets".into(), "a list stands in [ ]".into()));
@@ -523,14 +441,8 @@ fn date_like(bare: &str) -> Option<(String, String)> {
         && bare.as_bytes().get(4) == Some(&b'-')
         && bare.as_bytes().get(7) == Some(&b'-');
     Some(if shaped {
-        (
-            format!("there is no day {bare}"),
-            "look at the paper: year-month-day".into(),
-        )
+        (format!("there is no day {bare}"), "look at the paper: year-month-day".into())
     } else {
-        (
-            "a date typed another way".into(),
-            "year-month-day: 2026-03-02".into(),
-        )
+        ("a date typed another way".into(), "year-month-day: 2026-03-02".into())
     })
 }

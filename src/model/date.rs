@@ -21,9 +21,7 @@ impl Date {
             1..=12 => 31,
             _ => return None,
         };
-        (1..=days)
-            .contains(&day)
-            .then_some(Date { year, month, day })
+        (1..=days).contains(&day).then_some(Date { year, month, day })
     }
 
     /// Reads `YYYY-MM-DD`.

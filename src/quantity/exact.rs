@@ -291,9 +291,7 @@ pub fn squared_against(difference: Exact, parts: &[Exact]) -> Ordering {
         let count = part.0.mantissa().checked_mul(step)?;
         count.checked_mul(count)
     };
-    let sum = parts
-        .iter()
-        .try_fold(0i128, |sum, part| sum.checked_add(square(part)?));
+    let sum = parts.iter().try_fold(0i128, |sum, part| sum.checked_add(square(part)?));
     match (square(&difference), sum) {
         (Some(square), Some(sum)) => square.cmp(&sum),
         _ => (difference.0 * difference.0).cmp(&sum_of_squares(parts)),

@@ -115,9 +115,8 @@ impl<'a> Bench<'a> {
     /// Changes of a part that concern a place, oldest first in the file.
     pub fn changes(&self, part: usize, place: Option<(usize, usize)>) -> Vec<&'a Change> {
         let part = &self.case.engine.parts[part];
-        let here = |change: &&Change| {
-            change.part.text == part.id.text && self.concerns(change, place)
-        };
+        let here =
+            |change: &&Change| change.part.text == part.id.text && self.concerns(change, place);
         self.record.changes.iter().filter(here).collect()
     }
 

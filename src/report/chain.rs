@@ -53,7 +53,8 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep]) -> Vec<ChainStep> {
     let mut steps = Vec::new();
     for (n, from) in home.iter().enumerate() {
         let side = from.typed.iter().zip(&from.read.sides).find(|(typed, _)| {
-            side_feature(bench, at, typed.key) == feature || home_feature(bench, from, typed.key, feature)
+            side_feature(bench, at, typed.key) == feature
+                || home_feature(bench, from, typed.key, feature)
         });
         let Some((typed, read)) = side else { continue };
         if n > 0 && !typed.fresh {
@@ -113,7 +114,8 @@ fn first(bench: &Bench, at: &At, group: &Group) -> SideNow {
     for typed in &entry.groups {
         match (&typed.boxes, typed.key.as_str()) {
             (Boxes::Leaves(leaves), _) => {
-                side.leaves = leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
+                side.leaves =
+                    leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
             }
             (boxes, key) if key == group.key => fill(&mut side, boxes, None),
             _ => {}
@@ -140,7 +142,8 @@ fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) {
         }
         (Boxes::Marks(marks), _) => side.marks.clone_from(marks),
         (Boxes::Leaves(leaves), _) => {
-            side.leaves = leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
+            side.leaves =
+                leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
         }
     }
 }
@@ -187,7 +190,9 @@ pub fn change_for<'a>(bench: &Bench<'a>, at: &At, group: &Group, why: Why) -> Op
     });
     own.or_else(|| {
         bench.record.changes.iter().rfind(|change| {
-            change.why.0 == why && bench.concerns(change, place) && reopens(bench, change, at, group)
+            change.why.0 == why
+                && bench.concerns(change, place)
+                && reopens(bench, change, at, group)
         })
     })
 }
@@ -243,7 +248,11 @@ fn step(
     entry: Option<&Again>,
 ) -> ChainStep {
     let read = RowRead {
-        sides: sides.iter().zip(groups).map(|(side, group)| side_read(bench, side, group)).collect(),
+        sides: sides
+            .iter()
+            .zip(groups)
+            .map(|(side, group)| side_read(bench, side, group))
+            .collect(),
     };
     let line = &bench.case.limits.lines[at.line.1.line];
     let verdict: Verdict = check(line).judge(&read, &bench.setting);
@@ -290,7 +299,8 @@ fn typed_side(side: &SideNow) -> TypedSide {
 fn step_who(sides: &[SideNow], entry: Option<&Again>) -> String {
     match entry {
         Some(entry) => {
-            let mut said = who(entry.by.as_ref(), entry.on.as_ref().map(|(d, _)| *d), &entry.gauges);
+            let mut said =
+                who(entry.by.as_ref(), entry.on.as_ref().map(|(d, _)| *d), &entry.gauges);
             if let Some(inspector) = &entry.inspector {
                 said.push_str(&format!(", seen by {inspector}"));
             }
@@ -300,10 +310,11 @@ fn step_who(sides: &[SideNow], entry: Option<&Again>) -> String {
             let each = sides.iter().map(|side| {
                 let date = side.on.map(|on| on.to_string());
                 let gauges = (!side.gauges.is_empty()).then(|| side.gauges.join(" and "));
-                let said: Vec<String> = [Some(side.by.clone()).filter(|by| !by.is_empty()), date, gauges]
-                    .into_iter()
-                    .flatten()
-                    .collect();
+                let said: Vec<String> =
+                    [Some(side.by.clone()).filter(|by| !by.is_empty()), date, gauges]
+                        .into_iter()
+                        .flatten()
+                        .collect();
                 (side.key, said.join(", "))
             });
             let each: Vec<(&str, String)> = each.filter(|(_, said)| !said.is_empty()).collect();

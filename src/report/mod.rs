@@ -16,7 +16,9 @@ mod uncertainty;
 
 pub use json::{SCHEMA, json};
 pub use judge_record::judge;
-pub use judged::{Ask, ChainStep, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, TypedSide};
+pub use judged::{
+    Ask, ChainStep, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, TypedSide,
+};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 
 use crate::sheet::{LineRows, SheetBlock, SheetSet};

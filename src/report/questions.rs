@@ -63,21 +63,22 @@ fn typed<'a>(
     gauges: &'a [Vec<GaugeRange<'a>>],
     confirmed: &BTreeSet<(&'static str, usize)>,
 ) -> RowTyped<'a> {
-    let sides = step.typed.iter().zip(&step.read.sides).zip(gauges).map(|((typed, read), gauges)| {
-        let boxes = typed.boxes.iter().enumerate().map(|(n, typed_box)| {
-            typed_box.as_ref().map(|value| BoxTyped {
-                typed: value,
-                gauges,
-                confirmed: confirmed.contains(&(typed.key, n)),
-            })
+    let sides =
+        step.typed.iter().zip(&step.read.sides).zip(gauges).map(|((typed, read), gauges)| {
+            let boxes = typed.boxes.iter().enumerate().map(|(n, typed_box)| {
+                typed_box.as_ref().map(|value| BoxTyped {
+                    typed: value,
+                    gauges,
+                    confirmed: confirmed.contains(&(typed.key, n)),
+                })
+            });
+            SideTyped {
+                key: typed.key,
+                boxes: boxes.collect(),
+                state: read.state.clone(),
+                uncertainty: read.uncertainty.clone(),
+            }
         });
-        SideTyped {
-            key: typed.key,
-            boxes: boxes.collect(),
-            state: read.state.clone(),
-            uncertainty: read.uncertainty.clone(),
-        }
-    });
     RowTyped { sides: sides.collect() }
 }
 

@@ -44,11 +44,17 @@ pub enum KeyError {
     /// No certificate in the file is that of the key.
     DoesNotFit,
     /// Neither P-256 nor RSA of a fit size.
-    Kind { found: String },
+    Kind {
+        found: String,
+    },
     /// A way of locking that is not known.
-    Locking { found: String },
+    Locking {
+        found: String,
+    },
     /// The file is none that holds a key.
-    Unreadable { what: &'static str },
+    Unreadable {
+        what: &'static str,
+    },
 }
 
 impl fmt::Display for KeyError {
@@ -63,20 +69,13 @@ impl fmt::Display for KeyError {
                 write!(f, "the file holds no certificate: put it behind the key")
             }
             KeyError::SeveralKeys => {
-                write!(
-                    f,
-                    "the file holds several private keys: leave one person's in it"
-                )
+                write!(f, "the file holds several private keys: leave one person's in it")
             }
-            KeyError::DoesNotFit => write!(
-                f,
-                "no certificate in the file belongs to its key: put the right one in"
-            ),
+            KeyError::DoesNotFit => {
+                write!(f, "no certificate in the file belongs to its key: put the right one in")
+            }
             KeyError::Kind { found } => {
-                write!(
-                    f,
-                    "the key is {found}: use P-256, or RSA of 2048 to 8192 bits"
-                )
+                write!(f, "the key is {found}: use P-256, or RSA of 2048 to 8192 bits")
             }
             KeyError::Locking { found } => write!(
                 f,
@@ -191,11 +190,7 @@ type Pkcs8 = Zeroizing<Vec<u8>>;
 
 fn join(keys: Vec<Pkcs8>, certificates: Vec<Vec<u8>>) -> Result<SigningKey, KeyError> {
     let [key] = keys.as_slice() else {
-        return Err(if keys.is_empty() {
-            KeyError::NoKey
-        } else {
-            KeyError::SeveralKeys
-        });
+        return Err(if keys.is_empty() { KeyError::NoKey } else { KeyError::SeveralKeys });
     };
     let (secret, public) = secret(key)?;
     let mut chain: Vec<Certificate> = Vec::new();
@@ -215,11 +210,7 @@ fn join(keys: Vec<Pkcs8>, certificates: Vec<Vec<u8>>) -> Result<SigningKey, KeyE
     let at = chain.iter().position(own).ok_or(KeyError::DoesNotFit)?;
     let first = chain.remove(at);
     chain.insert(0, first);
-    Ok(SigningKey {
-        secret,
-        chain,
-        without_checksum: false,
-    })
+    Ok(SigningKey { secret, chain, without_checksum: false })
 }
 
 fn secret(key: &[u8]) -> Result<(Secret, PublicKey), KeyError> {

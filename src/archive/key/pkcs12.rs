@@ -144,9 +144,7 @@ fn check(mac: &pkcs12::mac_data::MacData, safe: &[u8], wide: &[u8]) -> Result<()
 
 fn rounds(iterations: i32) -> Result<i32, KeyError> {
     let right = (1..=ROUNDS).contains(&iterations);
-    right
-        .then_some(iterations)
-        .ok_or(unreadable("its count of rounds is wrong"))
+    right.then_some(iterations).ok_or(unreadable("its count of rounds is wrong"))
 }
 
 fn unlocked_part(
@@ -179,9 +177,7 @@ fn unlock(
             older::<cbc::Decryptor<des::TdesEde3>>(how, locked, wide, 24)
         }
         pkcs12::PKCS_12_PBEWITH_SHAAND40_BIT_RC2_CBC => rc2_40(how, locked, wide),
-        other => Err(KeyError::Locking {
-            found: format!("the way {other}"),
-        }),
+        other => Err(KeyError::Locking { found: format!("the way {other}") }),
     }
 }
 
@@ -196,8 +192,7 @@ fn derived(
     let parameters: Pkcs12PbeParams = parameters.decode_as().map_err(damaged)?;
     let salt = parameters.salt.as_bytes();
     let rounds = rounds(parameters.iterations)?;
-    let derive =
-        |what, length| derive_key::<sha1::Sha1>(wide, salt, what, rounds, length);
+    let derive = |what, length| derive_key::<sha1::Sha1>(wide, salt, what, rounds, length);
     let key = Zeroizing::new(derive(Pkcs12KeyType::EncryptionKey, length));
     Ok((key, derive(Pkcs12KeyType::Iv, 8)))
 }

@@ -41,10 +41,7 @@ const END: &[u8] = b"%%EOF";
 
 /// Reads the table of a whole file.
 pub fn table(bytes: &[u8], budget: &Budget) -> Result<Table, Refusal> {
-    let mut table = Table {
-        sections: Vec::new(),
-        places: HashMap::new(),
-    };
+    let mut table = Table { sections: Vec::new(), places: HashMap::new() };
     let mut seen = HashSet::new();
     let mut next = Some(newest(bytes)?);
     while let Some(at) = next {
@@ -53,10 +50,7 @@ pub fn table(bytes: &[u8], budget: &Budget) -> Result<Table, Refusal> {
             return Err(Refusal::Broken { what, at });
         }
         if seen.len() > BOUNDS.sections {
-            return Err(Refusal::Bound {
-                what: "times it was added to",
-                most: BOUNDS.sections,
-            });
+            return Err(Refusal::Bound { what: "times it was added to", most: BOUNDS.sections });
         }
         let section = section(bytes, at, &mut table.places, budget)?;
         next = earlier(&section, bytes.len())?;
@@ -67,10 +61,7 @@ pub fn table(bytes: &[u8], budget: &Budget) -> Result<Table, Refusal> {
 
 /// Where the newest table begins, from the end of the file.
 fn newest(bytes: &[u8]) -> Result<usize, Refusal> {
-    let broken = |what| Refusal::Broken {
-        what,
-        at: bytes.len(),
-    };
+    let broken = |what| Refusal::Broken { what, at: bytes.len() };
     let from = bytes.len().saturating_sub(2048);
     let tail = &bytes[from..];
     let mark = b"startxref";
@@ -93,24 +84,16 @@ fn end_mark(bytes: &[u8], from: usize) -> Option<usize> {
     let rest = bytes.get(from..)?;
     let space = rest.iter().take_while(|b| b.is_ascii_whitespace()).count();
     let behind = rest.get(space..)?;
-    behind
-        .starts_with(END)
-        .then_some(from + space + END.len())
+    behind.starts_with(END).then_some(from + space + END.len())
 }
 
 fn earlier(section: &Section, length: usize) -> Result<Option<usize>, Refusal> {
-    let broken = |what| Refusal::Broken {
-        what,
-        at: section.at,
-    };
+    let broken = |what| Refusal::Broken { what, at: section.at };
     if section.trailer.get("Encrypt").is_some() {
         return Err(Refusal::Encrypted);
     }
     if section.trailer.get("XRefStm").is_some() {
-        return Err(Refusal::Ambiguous {
-            what: "two tables of objects at once",
-            at: section.at,
-        });
+        return Err(Refusal::Ambiguous { what: "two tables of objects at once", at: section.at });
     }
     match section.trailer.get("Prev") {
         None => Ok(None),
@@ -137,12 +120,7 @@ fn section(
     };
     let own = lexer.word("startxref") && lexer.whole().ok() == Some(at as u64);
     let end = own.then(|| end_mark(bytes, lexer.at)).flatten();
-    Ok(Section {
-        at,
-        end,
-        trailer,
-        packed,
-    })
+    Ok(Section { at, end, trailer, packed })
 }
 
 /// Enters a place, unless a newer section has one.
@@ -158,10 +136,7 @@ fn enter(places: &mut HashMap<u32, Place>, number: u64, place: Place) -> Result<
     Ok(())
 }
 
-fn plain_entries(
-    lexer: &mut Lexer<'_>,
-    places: &mut HashMap<u32, Place>,
-) -> Result<Dict, Refusal> {
+fn plain_entries(lexer: &mut Lexer<'_>, places: &mut HashMap<u32, Place>) -> Result<Dict, Refusal> {
     let mut own = HashSet::new();
     while !lexer.word("trailer") {
         let first = lexer.whole()?;
@@ -201,10 +176,7 @@ fn stream_entries(
     budget: &Budget,
 ) -> Result<Dict, Refusal> {
     let at = lexer.at;
-    let wrong = || Refusal::Broken {
-        what: "its table of objects is written wrongly",
-        at,
-    };
+    let wrong = || Refusal::Broken { what: "its table of objects is written wrongly", at };
     let object = object::read(bytes, at, &|_| None)?;
     lexer.at = object.end;
     let Value::Stream(dict, range) = object.value else {
@@ -254,10 +226,7 @@ fn place(row: &[u8], [a, b, c]: [usize; 3]) -> Option<Place> {
     match kind {
         0 => Some(Place::Free),
         1 => Some(Place::At(second, u16::try_from(third).ok()?)),
-        2 => Some(Place::Packed(
-            u32::try_from(second).ok()?,
-            usize::try_from(third).ok()?,
-        )),
+        2 => Some(Place::Packed(u32::try_from(second).ok()?, usize::try_from(third).ok()?)),
         // A kind of the future stands for nothing (ISO 32000-1, table 18).
         _ => Some(Place::Free),
     }

@@ -15,10 +15,7 @@ use fitcols::Columns;
 
 /// Two groups of combs, at least one of them printed on the row.
 pub fn is_fit(line: &LineRows) -> bool {
-    let combs = line
-        .groups
-        .iter()
-        .filter(|group| matches!(group.shape, Shape::Comb { .. }));
+    let combs = line.groups.iter().filter(|group| matches!(group.shape, Shape::Comb { .. }));
     combs.count() == 2 && line.has_boxes()
 }
 
@@ -30,11 +27,7 @@ const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
     let columns = Columns::new(lay, line);
     let again = strip.head(Slab::of(head(lay, line, &columns, true)));
-    strip.push(
-        Slab::of(head(lay, line, &columns, false))
-            .above(mm(1.0))
-            .kept(),
-    );
+    strip.push(Slab::of(head(lay, line, &columns, false)).above(mm(1.0)).kept());
     let full = rows == Rows::Full;
     for row in &line.rows {
         let slab = Slab::of(row_of(lay, line, &columns, row, full));
@@ -90,9 +83,7 @@ fn titles(
         let beside = sketch.para(CAPTION, &hint, width - end);
         let height = if beside.lines.len() <= 2 && end < width / 2 {
             sketch.word(x, y + STRONG.drop(), STRONG, &title);
-            sketch
-                .write(at(x + end, y + mm(0.2)), &beside)
-                .max(STRONG.lead())
+            sketch.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.lead())
         } else {
             let down = sketch.tell(at(x, y), STRONG, &title, width);
             down + sketch.tell(at(x, y + down), CAPTION, &hint, width)
@@ -111,10 +102,7 @@ fn hint(lay: &Layout<'_>, group: &crate::judge::Group) -> String {
 }
 
 fn sided(line: &LineRows) -> String {
-    let answer = line
-        .scales
-        .iter()
-        .find(|scale| scale.over == fitcols::ANSWER);
+    let answer = line.scales.iter().find(|scale| scale.over == fitcols::ANSWER);
     match answer.and_then(sides) {
         Some(Sides::Loose) => "limits are L".to_string(),
         Some(Sides::Tight) => "limits are T".to_string(),
@@ -168,12 +156,8 @@ fn code(sketch: &mut Sketch<'_>, columns: &Columns, row: &Row) -> Len {
     let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
     y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
-        y += sketch.tell(
-            at(Len::ZERO, y),
-            CAPTION,
-            &format!("reached {}", unreached(reach)),
-            width,
-        );
+        y +=
+            sketch.tell(at(Len::ZERO, y), CAPTION, &format!("reached {}", unreached(reach)), width);
     }
     y
 }
@@ -235,13 +219,7 @@ fn pass(
         Beside::Ticks => columns.sides.iter().for_each(|side| {
             let group = &line.groups[side.group];
             if let Some(scale) = line.scales.iter().find(|scale| scale.over == group.key) {
-                ticks(
-                    &mut sketch,
-                    (side.x, side.width),
-                    &asked(group),
-                    scale,
-                    down,
-                );
+                ticks(&mut sketch, (side.x, side.width), &asked(group), scale, down);
             }
         }),
     }
@@ -292,11 +270,7 @@ fn words(scale: &Scale) -> Vec<&str> {
         Look::Hatched => 3,
         Look::Dotted => 4,
     };
-    let mut bands: Vec<_> = scale
-        .bands
-        .iter()
-        .filter(|band| band.look != Look::Dotted)
-        .collect();
+    let mut bands: Vec<_> = scale.bands.iter().filter(|band| band.look != Look::Dotted).collect();
     bands.sort_by_key(|band| rank(band.look));
     let mut words: Vec<&str> = bands.iter().map(|band| band.word.as_str()).collect();
     words.dedup();
@@ -309,15 +283,9 @@ fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
     let words = words(scale);
     sketch.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
     let top = y + OVER;
-    let short: Vec<String> = words
-        .iter()
-        .map(|word| word.replace(" on mate", ""))
-        .collect();
+    let short: Vec<String> = words.iter().map(|word| word.replace(" on mate", "")).collect();
     let style = fitting_type(sketch, &short, width);
-    let needs: Len = short
-        .iter()
-        .map(|word| TICK + mm(1.0) + sketch.width(style, word))
-        .sum();
+    let needs: Len = short.iter().map(|word| TICK + mm(1.0) + sketch.width(style, word)).sum();
     let count = i32::try_from(short.len()).unwrap_or(1);
     let gap = ((width - needs) / count.max(1)).min(mm(4.0));
     let mut x = left;
@@ -329,10 +297,7 @@ fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
 
 fn fitting_type(sketch: &Sketch<'_>, words: &[String], width: Len) -> Type {
     let needs = |style: Type| -> Len {
-        words
-            .iter()
-            .map(|word| TICK + mm(2.0) + sketch.width(style, word))
-            .sum()
+        words.iter().map(|word| TICK + mm(2.0) + sketch.width(style, word)).sum()
     };
     if needs(TEXT) <= width { TEXT } else { CAPTION }
 }

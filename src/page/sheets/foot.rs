@@ -95,9 +95,7 @@ fn sign_row(lay: &Layout<'_>, sketch: &mut Sketch<'_>, signs: &[SignBox], y: Len
     sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
     let gap = mm(4.0);
     let width = (lay.area.w - gap * 2) / 3;
-    let captions = signs
-        .iter()
-        .map(|sign| sketch.para(STRONG, &caption(sign), width));
+    let captions = signs.iter().map(|sign| sketch.para(STRONG, &caption(sign), width));
     let captions: Vec<Para> = captions.collect();
     let tallest = captions.iter().map(Para::height).max().unwrap_or_default();
     let top = y + mm(0.8) + tallest + mm(0.4);

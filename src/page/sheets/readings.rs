@@ -19,17 +19,11 @@ pub fn measure(
     number: usize,
     rows: Rows,
 ) {
-    let note = block
-        .note
-        .as_deref()
-        .unwrap_or("write what the gauge shows, every digit");
+    let note = block.note.as_deref().unwrap_or("write what the gauge shows, every digit");
     let title = head::section(lay, number, &block.title, note, false, lay.area.w);
     strip.push(Slab::of(title).above(mm(2.0)).kept());
     for line in &block.lines {
-        let marked = line
-            .groups
-            .iter()
-            .any(|group| matches!(group.shape, Shape::Marks { .. }));
+        let marked = line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }));
         if !line.has_boxes() {
             derived::line(lay, strip, line);
         } else if fit::is_fit(line) {
@@ -62,11 +56,7 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
         }
     }
     let again = strip.head(Slab::of(line_head(lay, line, (entry_w, x), true)));
-    strip.push(
-        Slab::of(line_head(lay, line, (entry_w, x), false))
-            .above(mm(1.0))
-            .kept(),
-    );
+    strip.push(Slab::of(line_head(lay, line, (entry_w, x), false)).above(mm(1.0)).kept());
     let half = (lay.area.w - GAP) / 2;
     let narrow = boxes(lay, line, half - CODED);
     if line.rows.len() >= 2 && narrow.lines == 1 {
@@ -207,18 +197,11 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, width: Len) -> Boxes {
     for slots in lines {
         y = put_line(&mut sketch, slots, y) + mm(0.4);
     }
-    Boxes {
-        piece: sketch.done(y),
-        lines: count,
-    }
+    Boxes { piece: sketch.done(y), lines: count }
 }
 
 fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
-    let tallest = slots
-        .iter()
-        .map(|slot| slot.caption.height())
-        .max()
-        .unwrap_or_default();
+    let tallest = slots.iter().map(|slot| slot.caption.height()).max().unwrap_or_default();
     let top = y + grid(tallest) + mm(0.4);
     let mut x = Len::ZERO;
     for slot in slots {
@@ -243,39 +226,21 @@ fn slots(sketch: &Sketch<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
     }
     for answer in &line.answers {
         let comb = fitcols::comb_of(answer);
-        slots.push(slot(
-            sketch,
-            LABEL,
-            &answer.label,
-            Blank::Comb(comb),
-            comb.width(),
-            false,
-        ));
+        slots.push(slot(sketch, LABEL, &answer.label, Blank::Comb(comb), comb.width(), false));
     }
     let combs = own().any(|group| matches!(group.shape, Shape::Comb { .. }));
     for group in own() {
         group_slots(sketch, group, width, true, &mut slots);
     }
     if combs {
-        slots.push(slot(
-            sketch,
-            CAPTION,
-            "initials",
-            Blank::Initials,
-            INITIALS - mm(3.0),
-            false,
-        ));
+        slots.push(slot(sketch, CAPTION, "initials", Blank::Initials, INITIALS - mm(3.0), false));
     }
     slots
 }
 
 fn group_slots(sketch: &Sketch<'_>, group: &Group, width: Len, again: bool, out: &mut Vec<Slot>) {
     let unlabelled = [String::new()];
-    let labels = if group.labels.is_empty() {
-        &unlabelled
-    } else {
-        group.labels.as_slice()
-    };
+    let labels = if group.labels.is_empty() { &unlabelled } else { group.labels.as_slice() };
     for (n, label) in labels.iter().enumerate() {
         let starts = n == 0 && again;
         match fitcols::comb(group) {
@@ -289,14 +254,7 @@ fn group_slots(sketch: &Sketch<'_>, group: &Group, width: Len, again: bool, out:
             None if again => {}
             None => {
                 let caption = caption(group, label, false);
-                out.push(slot(
-                    sketch,
-                    CAPTION,
-                    &caption,
-                    Blank::Line,
-                    WORDS.min(width),
-                    false,
-                ));
+                out.push(slot(sketch, CAPTION, &caption, Blank::Line, WORDS.min(width), false));
             }
         }
     }
@@ -325,10 +283,5 @@ fn slot(
 ) -> Slot {
     let wide = sketch.width(style, text);
     let width = least.max(wide.min(mm(30.0)));
-    Slot {
-        caption: sketch.para(style, text, width),
-        blank,
-        width,
-        starts,
-    }
+    Slot { caption: sketch.para(style, text, width), blank, width, starts }
 }

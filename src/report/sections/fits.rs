@@ -146,7 +146,11 @@ fn fit_line(told: &Told, step: &ChainStep, bar: &Bar, last: bool) -> FitLine {
         margin: verdict.margin.map_or_else(
             || "none".to_owned(),
             |margin| {
-                if margin.is_negative() { "none".to_owned() } else { show(Some(margin)).unwrap_or_default() }
+                if margin.is_negative() {
+                    "none".to_owned()
+                } else {
+                    show(Some(margin)).unwrap_or_default()
+                }
             },
         ),
         state: String::new(),
@@ -155,7 +159,12 @@ fn fit_line(told: &Told, step: &ChainStep, bar: &Bar, last: bool) -> FitLine {
 }
 
 /// The two sizes that were judged, where the verdict names them.
-fn judged_pair(verdict: &Verdict, upper: &str, lower: &str, places: u8) -> Option<(String, String)> {
+fn judged_pair(
+    verdict: &Verdict,
+    upper: &str,
+    lower: &str,
+    places: u8,
+) -> Option<(String, String)> {
     let show = |value: Exact| format!("{value:.*}", usize::from(places));
     Some((show(verdict.figure(upper)?), show(verdict.figure(lower)?)))
 }

@@ -51,14 +51,24 @@ fn cells(told: &Told, row: &JudgedRow, step: &ChainStep, n: usize, count: usize)
         .iter()
         .map(|figure| format!("{} {}", figure.name, figure.value))
         .collect();
-    let state = if last { crate::report::state_words(row, step) } else { format!("was {}", step.verdict.state) };
+    let state = if last {
+        crate::report::state_words(row, step)
+    } else {
+        format!("was {}", step.verdict.state)
+    };
     vec![
         Cell::bold(if n == 0 { row.code.as_str() } else { "" }),
         Cell::plain(what),
         Cell::plain(if n == 0 { line.limits.as_str() } else { "" }),
         Cell::plain(format!("{} {unit}", typed(line, step)).trim_end().to_owned()),
         Cell::plain(figures.join(", ")),
-        Cell::plain(step.verdict.margin.filter(|m| !m.is_negative()).map(|m| m.to_string()).unwrap_or_default()),
+        Cell::plain(
+            step.verdict
+                .margin
+                .filter(|m| !m.is_negative())
+                .map(|m| m.to_string())
+                .unwrap_or_default(),
+        ),
         Cell { text: state, bold: last && row.blocks() },
     ]
 }
@@ -121,9 +131,9 @@ fn boxes(side: &TypedSide) -> String {
 /// Readings that another replaced: both, who, when and why.
 pub fn superseded(told: &Told) -> Vec<Piece> {
     let mut rows = Vec::new();
-    for row in told.judged.rows.iter().filter(|row| {
-        crate::report::line_of(told.set, row).has_boxes()
-    }) {
+    for row in
+        told.judged.rows.iter().filter(|row| crate::report::line_of(told.set, row).has_boxes())
+    {
         for pair in row.steps.windows(2) {
             let [before, after] = pair else { continue };
             for (was, now) in before.typed.iter().zip(&after.typed).filter(|(_, now)| now.fresh) {
