@@ -1,6 +1,7 @@
 //! All tests that stand outside the source, in one program: linking is the
 //! slow part.
 
+mod archive;
 mod cli;
 mod judge;
 mod load;

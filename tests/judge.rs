@@ -8,6 +8,7 @@ mod kinds;
 mod numbers;
 mod proofs;
 mod ranges;
+mod shipped;
 mod states;
 mod table;
 mod tables;

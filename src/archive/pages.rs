@@ -35,27 +35,27 @@ pub fn pages(file: &File<'_>) -> Result<Vec<(u32, u16, Dict)>, Refusal> {
     Ok(found)
 }
 
-/// The edges of a page: left, bottom, right, top, in points. A key of the page
-/// may stand in the tree above it.
+/// The edges of a page: left, bottom, right, top, in points.
 pub fn media_box(file: &File<'_>, page: &Dict) -> Result<Option<[f64; 4]>, Refusal> {
+    let Value::List(edges) = inherited(file, page, "MediaBox")? else {
+        return Ok(None);
+    };
+    let edges: Vec<f64> = edges.iter().filter_map(Value::number).collect();
+    Ok(edges.try_into().ok())
+}
+
+/// A key of a page that may stand in the tree above it.
+pub fn inherited(file: &File<'_>, page: &Dict, key: &str) -> Result<Value, Refusal> {
     let mut node = page.clone();
     for _ in 0..BOUNDS.depth {
-        if let Value::List(edges) = file.entry(&node, "MediaBox")? {
-            let edges: Vec<f64> = edges.iter().filter_map(number).collect();
-            return Ok(edges.try_into().ok());
+        match file.entry(&node, key)? {
+            Value::Null => {}
+            found => return Ok(found),
         }
         match file.dict(node.get("Parent"))? {
             Some(parent) => node = parent,
-            None => return Ok(None),
+            None => break,
         }
     }
-    Ok(None)
-}
-
-fn number(value: &Value) -> Option<f64> {
-    match value {
-        Value::Int(n) => Some(*n as f64),
-        Value::Real(written) => written.parse().ok(),
-        _ => None,
-    }
+    Ok(Value::Null)
 }

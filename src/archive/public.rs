@@ -125,7 +125,11 @@ impl PublicKey {
             }
             _ => false,
         };
-        if fits { Outcome::Fits } else { Outcome::Differs }
+        if fits {
+            Outcome::Fits
+        } else {
+            Outcome::Differs
+        }
     }
 }
 

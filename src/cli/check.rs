@@ -1,11 +1,11 @@
 //! `benchleaf check`: the transcription read back.
 
 use super::{Outcome, job};
-use crate::judge::State;
-use crate::model::record::Record;
 use crate::report::sections::Told;
 use crate::report::sections::exceptions::{exceptions, open_by_page, summary};
 use crate::report::{Judged, json};
+use crate::judge::State;
+use crate::model::record::Record;
 use clap::Args;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -64,13 +64,8 @@ pub fn in_words(told: &Told, all: bool) -> String {
             let _ = writeln!(text, "{heading}");
             state = heading;
         }
-        let page = if exception.page.is_empty() {
-            String::new()
-        } else {
-            format!(" (page {})", exception.page)
-        };
-        let _ =
-            writeln!(text, "  {}{page} {}: {}", exception.code, exception.what, exception.state);
+        let page = if exception.page.is_empty() { String::new() } else { format!(" (page {})", exception.page) };
+        let _ = writeln!(text, "  {}{page} {}: {}", exception.code, exception.what, exception.state);
         for why in &exception.why {
             let _ = writeln!(text, "      {why}");
         }
@@ -81,9 +76,7 @@ pub fn in_words(told: &Told, all: bool) -> String {
         for line in open_by_page(&missing).split(" · ") {
             let _ = writeln!(text, "  {line}");
         }
-        for exception in missing.iter().filter(|e| {
-            e.why.iter().any(|w| w != "not done" && w != "nothing written" && w != "not entered")
-        }) {
+        for exception in missing.iter().filter(|e| e.why.iter().any(|w| w != "not done" && w != "nothing written" && w != "not entered")) {
             let _ = writeln!(text, "  {}: {}", exception.code, exception.why.join("; "));
         }
     }

@@ -34,10 +34,8 @@ impl Demo {
         let engine = part(built_in::demo("engine.toml"))?;
         let limits = part(built_in::limits("tw4-h8.toml"))?;
         let job_toml = part(built_in::demo("job.toml"))?;
-        let forms: Vec<(String, String)> = built_in::forms()
-            .iter()
-            .map(|(name, text)| ((*name).to_owned(), (*text).to_owned()))
-            .collect();
+        let forms: Vec<(String, String)> =
+            built_in::forms().iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
         let files = [("engine.toml", engine), ("limits.toml", limits), ("job.toml", job_toml)];
         new::write_folder(dir, &files, &forms).map_err(|error| job::wrong(&error))?;
         let fonts = job::fonts()?;
@@ -46,52 +44,33 @@ impl Demo {
         println!("  sheets.pdf           {pages} pages of blank worksheets, to print at 100 %");
         println!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
         let first = self.typed(dir, "readings-first.toml", "report-first.pdf", &fonts)?;
-        println!(
-            "  report-first.pdf     {} pages, from the transcription as first typed: {}",
-            first.pages,
-            word(first.status)
-        );
+        println!("  report-first.pdf     {} pages, from the transcription as first typed: {}", first.pages, word(first.status));
         told_rows(&first.judged, &["C2", "C3"]);
         let last = self.typed(dir, "readings-final.toml", "report.pdf", &fonts)?;
-        println!(
-            "  report.pdf           {} pages, after measuring again and a new camshaft: {}",
-            last.pages,
-            word(last.status)
-        );
+        println!("  report.pdf           {} pages, after measuring again and a new camshaft: {}", last.pages, word(last.status));
         told_rows(&last.judged, &["C1", "C2", "C3"]);
-        println!(
-            "  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back",
-            dir.display()
-        );
+        println!("  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back", dir.display());
         println!("Open sheets.pdf and report.pdf. A report is not a release.");
         Ok(if last.status == Status::Final { Outcome::Done } else { Outcome::Exceptions })
     }
 
     fn sheets(&self, dir: &Path, fonts: &Fonts) -> Result<usize, Outcome> {
         let job = job::open(dir)?;
-        let (document, _) = job.lay(None, fonts)?;
+        let (document, pages) = job.lay(None, fonts)?;
         let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
         let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
         disk::replace(&dir.join("sheets.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
-        let blank = transcription(&job.set);
-        disk::replace(&dir.join("blank.toml"), blank.as_bytes())
-            .map_err(|error| job::wrong(&error))?;
+        let blank = transcription(&job.set, &pages);
+        disk::replace(&dir.join("blank.toml"), blank.as_bytes()).map_err(|error| job::wrong(&error))?;
         Ok(document.pages.len())
     }
 
     /// The transcription as somebody typed it into the blank one, and the
     /// report that it makes.
-    fn typed(
-        &self,
-        dir: &Path,
-        from: &str,
-        to: &str,
-        fonts: &Fonts,
-    ) -> Result<told::Made, Outcome> {
+    fn typed(&self, dir: &Path, from: &str, to: &str, fonts: &Fonts) -> Result<told::Made, Outcome> {
         let blank: Job = job::open(dir)?;
         let text = numbered(part(built_in::demo(from))?, &blank.set);
-        disk::replace(&dir.join("readings.toml"), text.as_bytes())
-            .map_err(|error| job::wrong(&error))?;
+        disk::replace(&dir.join("readings.toml"), text.as_bytes()).map_err(|error| job::wrong(&error))?;
         let job = job::open(dir)?;
         let made = told::make(&job, fonts, false)?;
         disk::replace(&dir.join(to), &made.bytes).map_err(|error| job::wrong(&error))?;
@@ -106,8 +85,7 @@ fn part(text: Option<&'static str>) -> Result<&'static str, Outcome> {
 /// A folder among the temporary files that does not exist yet.
 fn fresh() -> PathBuf {
     let base = std::env::temp_dir();
-    let names = (1..)
-        .map(|n| if n == 1 { "benchleaf-demo".to_owned() } else { format!("benchleaf-demo-{n}") });
+    let names = (1..).map(|n| if n == 1 { "benchleaf-demo".to_owned() } else { format!("benchleaf-demo-{n}") });
     names.map(|name| base.join(name)).find(|dir| !dir.exists()).unwrap_or(base)
 }
 
@@ -122,8 +100,7 @@ fn word(status: Status) -> &'static str {
 fn told_rows(judged: &Judged, codes: &[&str]) {
     for row in codes.iter().filter_map(|code| judged.row(code)) {
         let Some(step) = row.last() else { continue };
-        let cause =
-            step.verdict.causes.first().map(|cause| format!(": {cause}")).unwrap_or_default();
+        let cause = step.verdict.causes.first().map(|cause| format!(": {cause}")).unwrap_or_default();
         println!("      {} {}{cause}", row.code, crate::report::state_words(row, step));
     }
 }

@@ -71,19 +71,14 @@ pub fn text(path: &Path) -> Result<Arc<str>, Unusable> {
         Err(error) => {
             let at = error.utf8_error().valid_up_to();
             let line = error.as_bytes()[..at].iter().filter(|b| **b == b'\n').count() + 1;
-            Err(Unusable::new(
-                path,
-                format!("line {line} is not UTF-8 text; save the file as UTF-8"),
-            ))
+            Err(Unusable::new(path, format!("line {line} is not UTF-8 text; save the file as UTF-8")))
         }
     }
 }
 
 /// Writes aside and moves into place: the old file or the new one, never half.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Unusable> {
-    aside(path, bytes)?
-        .persist(path)
-        .map_err(|error| Unusable::new(path, error.error.to_string()))?;
+    aside(path, bytes)?.persist(path).map_err(|error| Unusable::new(path, error.error.to_string()))?;
     Ok(())
 }
 

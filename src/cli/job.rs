@@ -39,11 +39,7 @@ pub fn read(files: Sources) -> Result<Job, Outcome> {
 
 impl Job {
     /// All sheets laid out, and where everything is printed.
-    pub fn lay(
-        &self,
-        only: Option<&[String]>,
-        fonts: &Fonts,
-    ) -> Result<(Document, Pages), Outcome> {
+    pub fn lay(&self, only: Option<&[String]>, fonts: &Fonts) -> Result<(Document, Pages), Outcome> {
         let mut out = Diags::new();
         let laid = lay_sheets(&self.set, only, fonts, &mut out);
         show(&out, &self.files);

@@ -62,15 +62,9 @@ impl New {
         let job = given.map_or_else(|| self.job_toml(), |text| text.to_string());
         let forms = match &self.forms {
             Some(dir) => own_forms(dir)?,
-            None => {
-                built_in::forms().iter().map(|(n, t)| ((*n).to_owned(), (*t).to_owned())).collect()
-            }
+            None => built_in::forms().iter().map(|(n, t)| ((*n).to_owned(), (*t).to_owned())).collect(),
         };
-        write_folder(
-            &self.dir,
-            &[("engine.toml", &engine), ("limits.toml", &limits), ("job.toml", &job)],
-            &forms,
-        )?;
+        write_folder(&self.dir, &[("engine.toml", &engine), ("limits.toml", &limits), ("job.toml", &job)], &forms)?;
         println!(
             "{}: opened. Fill in job.toml, proof-read with `benchleaf limits {}`, print with `benchleaf sheets {}`.",
             self.dir.display(),

@@ -29,9 +29,7 @@ pub struct Report {
 impl Report {
     pub fn run(&self) -> Outcome {
         if self.out.is_some() && self.jobs.len() > 1 {
-            return job::wrong(
-                &"--out names one file and several jobs are given; give one job, or no --out",
-            );
+            return job::wrong(&"--out names one file and several jobs are given; give one job, or no --out");
         }
         let each = self.jobs.iter().map(|dir| self.one(dir).unwrap_or_else(|outcome| outcome));
         each.max().unwrap_or(Outcome::Done)

@@ -5,7 +5,7 @@ use crate::archive::conform;
 use crate::draw::draw;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
-use crate::sheet::transcription;
+use crate::sheet::{Pages, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -46,8 +46,7 @@ impl Sheets {
             Ok(fonts) => fonts,
             Err(outcome) => return outcome,
         };
-        let each =
-            self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
+        let each = self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
         each.max().unwrap_or(Outcome::Done)
     }
 
@@ -60,14 +59,11 @@ impl Sheets {
         for letter in &self.only {
             if job.set.sheet(letter).is_none() {
                 let letters: Vec<&str> = job.set.sheets.iter().map(|s| s.letter.as_str()).collect();
-                return Err(job::wrong(&format!(
-                    "no sheet {letter}; this set has {}",
-                    letters.join(", ")
-                )));
+                return Err(job::wrong(&format!("no sheet {letter}; this set has {}", letters.join(", "))));
             }
         }
         let only = (!self.only.is_empty()).then_some(self.only.as_slice());
-        let (document, _) = job.lay(only, fonts)?;
+        let (document, pages) = job.lay(only, fonts)?;
         let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
         let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
         let name = match only {
@@ -80,15 +76,15 @@ impl Sheets {
         for note in &job.set.left_out {
             println!("left out: {note}");
         }
-        blank(dir, &job)?;
+        blank(dir, &job, &pages)?;
         Ok(Outcome::Done)
     }
 }
 
 /// The blank transcription, where there is none.
-fn blank(dir: &Path, job: &job::Job) -> Result<(), Outcome> {
+fn blank(dir: &Path, job: &job::Job, pages: &Pages) -> Result<(), Outcome> {
     let path = dir.join("readings.toml");
-    let written = disk::create(&path, transcription(&job.set).as_bytes());
+    let written = disk::create(&path, transcription(&job.set, pages).as_bytes());
     match written.map_err(|error| job::wrong(&error))? {
         true => println!("{}: blank transcription, to be filled in from the paper", path.display()),
         false => println!("{}: is there already, left as it is", path.display()),

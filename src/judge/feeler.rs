@@ -37,8 +37,8 @@ impl Bracket {
     }
 
     fn met(&self, pair: &Leaves) -> bool {
-        pair.go.0.is_none_or(|go| self.entered.is_some_and(|entered| entered >= go))
-            && pair.no_go.0.is_none_or(|no_go| self.refused.is_some_and(|refused| refused <= no_go))
+        pair.go.is_none_or(|go| self.entered.is_some_and(|entered| entered >= go))
+            && pair.no_go.is_none_or(|no_go| self.refused.is_some_and(|refused| refused <= no_go))
     }
 
     fn is_impossible(&self) -> bool {
@@ -65,8 +65,8 @@ impl Check for FeelerCheck<'_> {
                 unit: self.line.unit.clone(),
             })
         };
-        let go = group("go", "GO", set.go.0, "enters easily");
-        let no_go = group("nogo", "NO-GO", set.no_go.0, "is refused");
+        let go = group("go", "GO", set.leaves.go, "enters easily");
+        let no_go = group("nogo", "NO-GO", set.leaves.no_go, "is refused");
         go.into_iter().chain(no_go).collect()
     }
 
@@ -120,7 +120,7 @@ impl Check for FeelerCheck<'_> {
                 return verdict;
             }
         };
-        let brackets = self.brackets(read, &set.leaves());
+        let brackets = self.brackets(read, &set.leaves);
         let mut open: Vec<String> = Vec::new();
         for (n, bracket) in brackets.iter().enumerate() {
             let tooth = format!("{} {}", self.feeler.each, n + 1);
@@ -152,14 +152,14 @@ impl FeelerCheck<'_> {
         };
         let mut brackets = vec![Bracket::default(); teeth];
         for (n, bracket) in brackets.iter_mut().enumerate() {
-            if let Some(go) = pair.go.0 {
+            if let Some(go) = pair.go {
                 match mark("go", n) {
                     Mark::Ok => bracket.enters(go),
                     Mark::Found => bracket.refuses(go),
                     Mark::Blank | Mark::NotApplicable => bracket.blank = true,
                 }
             }
-            if let Some(no_go) = pair.no_go.0 {
+            if let Some(no_go) = pair.no_go {
                 match mark("nogo", n) {
                     Mark::Ok => bracket.refuses(no_go),
                     Mark::Found => bracket.enters(no_go),
@@ -208,7 +208,7 @@ impl FeelerCheck<'_> {
             verdict.steps.push(format!("{tooth}: leaf {entered} entered, greatest {high}: out"));
             return out("over");
         }
-        if bracket.blank || !bracket.met(&set.leaves()) {
+        if bracket.blank || !bracket.met(&set.leaves) {
             return State::Open;
         }
         let service_only = self.feeler.limits.new_min.is_none()
@@ -257,13 +257,16 @@ impl FeelerCheck<'_> {
             (None, Some(high)) => format!("to {high}"),
             (None, None) => "nothing".to_owned(),
         };
-        let mut words =
-            format!("proven {}, limits {}", span(set.go.0, set.no_go.0), span(set.low, set.high),);
+        let mut words = format!(
+            "proven {}, limits {}",
+            span(set.leaves.go, set.leaves.no_go),
+            span(set.low, set.high),
+        );
         if rule == Rule::Guarded {
             words.push_str(", proven inside");
         }
         if let Some(new) = set.new {
-            words.push_str(&format!("; new limits by {}", span(new.go.0, new.no_go.0)));
+            words.push_str(&format!("; new limits by {}", span(new.go, new.no_go)));
         }
         words
     }
@@ -290,8 +293,8 @@ type Stretch = (Exact, Exact);
 /// The stretches between a limit and its leaf, where nothing is proven.
 fn unproven(set: &GoNoGo) -> (Option<Stretch>, Option<Stretch>) {
     let order = |a: Exact, b: Exact| (a.min(b), a.max(b));
-    let low = set.go.0.zip(set.low).map(|(go, low)| order(go, low));
-    let high = set.no_go.0.zip(set.high).map(|(no_go, high)| order(no_go, high));
+    let low = set.leaves.go.zip(set.low).map(|(go, low)| order(go, low));
+    let high = set.leaves.no_go.zip(set.high).map(|(no_go, high)| order(no_go, high));
     (low.filter(|(a, b)| a != b), high.filter(|(a, b)| a != b))
 }
 

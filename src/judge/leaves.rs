@@ -4,21 +4,18 @@
 use super::held::Bound;
 use super::types::Setting;
 use crate::model::job::{Rule, Scope};
-use crate::model::line::{FeelerLine, Kind, Line};
+use crate::model::line::FeelerLine;
 use crate::quantity::{Exact, Length};
 use std::fmt;
 
-/// One leaf, absent where its side has no limit; printed as on the leaf.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Leaf(pub Option<Exact>);
-
-/// The two leaves of one pair of limits.
+/// The two leaves of one pair of limits. An absent leaf: that side has no
+/// limit.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Leaves {
     /// Must enter easily.
-    pub go: Leaf,
+    pub go: Option<Exact>,
     /// Must be refused.
-    pub no_go: Leaf,
+    pub no_go: Option<Exact>,
 }
 
 /// What is fetched and what it proves.
@@ -27,10 +24,8 @@ pub struct GoNoGo {
     /// The limits of the scope.
     pub low: Option<Exact>,
     pub high: Option<Exact>,
-    /// The leaf for the least limit, and the one for the greatest; what is
-    /// proven is this bracket, not the limits.
-    pub go: Leaf,
-    pub no_go: Leaf,
+    /// The leaves for them; what is proven is this bracket, not the limits.
+    pub leaves: Leaves,
     /// The leaves that show new limits, where the shop has them.
     pub new: Option<Leaves>,
 }
@@ -51,16 +46,7 @@ pub struct LeafNeeded {
 /// the next leaf under the least limit, NO-GO the next over the greatest.
 /// Guarded: GO the thinnest at or above the least, NO-GO the thickest at or
 /// below the greatest.
-///
-/// A line of another kind needs none.
-pub fn feeler_leaves(line: &Line, setting: &Setting) -> Result<GoNoGo, LeafNeeded> {
-    match &line.kind {
-        Kind::Feeler(feeler) => leaves(feeler, setting),
-        _ => Ok(GoNoGo::default()),
-    }
-}
-
-pub(super) fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, LeafNeeded> {
+pub fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, LeafNeeded> {
     let (least, greatest) = (Bound::least(&feeler.limits), Bound::greatest(&feeler.limits));
     let low = least.accepting(setting.scope);
     let high = greatest.accepting(setting.scope);
@@ -73,14 +59,13 @@ pub(super) fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, L
                 .filter(|_| least.new.is_some() || greatest.new.is_some())
         }
     };
-    let Leaves { go, no_go } = leaves;
-    Ok(GoNoGo { low, high, go, no_go, new: new.filter(|new| *new != leaves) })
+    Ok(GoNoGo { low, high, leaves, new: new.filter(|new| *new != leaves) })
 }
 
 fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Setting) -> Result<Leaves, LeafNeeded> {
     let go = low.map(|low| go(low, high, setting)).transpose()?;
     let no_go = high.map(|high| no_go(high, go, setting)).transpose()?;
-    Ok(Leaves { go: Leaf(go), no_go: Leaf(no_go) })
+    Ok(Leaves { go, no_go })
 }
 
 fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Exact, LeafNeeded> {
@@ -142,21 +127,6 @@ fn next_over(limit: Exact, step: Exact) -> Exact {
         leaf = leaf + step;
     }
     leaf
-}
-
-impl GoNoGo {
-    pub fn leaves(&self) -> Leaves {
-        Leaves { go: self.go, no_go: self.no_go }
-    }
-}
-
-impl fmt::Display for Leaf {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.0 {
-            Some(leaf) => leaf.fmt(out),
-            None => out.write_str("none"),
-        }
-    }
 }
 
 impl fmt::Display for LeafNeeded {

@@ -35,7 +35,7 @@ pub mod window;
 pub use basis::{Basis, Half};
 pub use derived::{Published, published};
 pub use fit::FitCheck;
-pub use leaves::{GoNoGo, Leaf, LeafNeeded, Leaves, feeler_leaves};
+pub use leaves::{GoNoGo, LeafNeeded, Leaves, leaves};
 pub use proof::proof;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};

@@ -76,7 +76,10 @@ impl State {
 
     /// Whether a final report can hold it.
     pub fn passes(&self) -> bool {
-        matches!(self, State::New | State::Service | State::Recorded | State::NotApplicable)
+        matches!(
+            self,
+            State::New | State::Service | State::Recorded | State::NotApplicable
+        )
     }
 
     /// The state without its figures, for machines.
@@ -113,7 +116,10 @@ impl fmt::Display for State {
 impl fmt::Display for Flag {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Flag::AtLimit(_) => out.write_str("at limit"),
+            Flag::AtLimit(which) => match which.as_str() {
+                "loosest" | "tightest" | "shaft" | "bore" => write!(out, "{which} at limit"),
+                _ => out.write_str("at limit"),
+            },
             Flag::Close => out.write_str("close"),
             Flag::NotWear(part) => write!(out, "{part} not wear: ask for a cause"),
             Flag::InsideService => out.write_str("inside service"),

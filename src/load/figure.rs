@@ -29,9 +29,10 @@ pub fn special(text: &str) -> bool {
 pub fn read(raw: &str) -> Result<Exact, (String, String)> {
     match Exact::read(raw) {
         Ok(value) => Ok(value),
-        Err(_) if special(raw) => {
-            Err((format!("{raw} is not a reading"), "\"-\" for an empty box".into()))
-        }
+        Err(_) if special(raw) => Err((
+            format!("{raw} is not a reading"),
+            "\"-\" for an empty box".into(),
+        )),
         Err(Unread::Exponent) => Err(not_a_reading(raw, "an exponent")),
         Err(Unread::TooLong) => {
             let right = "seven digits before the point and seven behind it at most";
@@ -48,7 +49,10 @@ pub fn read(raw: &str) -> Result<Exact, (String, String)> {
 }
 
 fn not_a_reading(raw: &str, has: &str) -> (String, String) {
-    (format!("{raw} is not a reading: it has {has}"), "the digits as they were read: 1.3731".into())
+    (
+        format!("{raw} is not a reading: it has {has}"),
+        "the digits as they were read: 1.3731".into(),
+    )
 }
 
 /// What is wrong with something that starts like a figure; `None` where
@@ -65,18 +69,25 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
             };
             return Some((format!("{raw} starts with a zero too many"), right));
         }
-        return raw
-            .starts_with('+')
-            .then(|| (format!("{raw} has a plus sign"), format!("digits only: {unsigned}")));
+        return raw.starts_with('+').then(|| {
+            (
+                format!("{raw} has a plus sign"),
+                format!("digits only: {unsigned}"),
+            )
+        });
     }
     if unsigned.starts_with('.') {
         let right = "type every digit, those before the point too".to_string();
         return Some((format!("the whole-inch digit of {raw} is missing"), right));
     }
-    if let Some((whole, places)) = unsigned.split_once(',') {
-        if digits(whole) && digits(places) {
-            return Some(("a comma typed for the point".into(), format!("{whole}.{places}")));
-        }
+    if let Some((whole, places)) = unsigned.split_once(',')
+        && digits(whole)
+        && digits(places)
+    {
+        return Some((
+            "a comma typed for the point".into(),
+            format!("{whole}.{places}"),
+        ));
     }
     if unsigned.strip_suffix('.').is_some_and(digits) {
         return Some((
@@ -89,7 +100,9 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
     {
         return Some((format!("{raw} has two points"), "one point".into()));
     }
-    let end = unsigned.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(unsigned.len());
+    let end = unsigned
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(unsigned.len());
     let (figure, letters) = unsigned.split_at(end);
     let exponent = letters.starts_with(['e', 'E'])
         && letters[1..].starts_with(|c: char| c.is_ascii_digit() || "+-".contains(c));
@@ -98,8 +111,12 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
         || letters.starts_with('_')
         || (figure == "0" && letters.starts_with(['x', 'o', 'b']))
     {
-        return (!plain(figure))
-            .then(|| (format!("{raw} is not a figure"), "digits and one point: 1.3731".into()));
+        return (!plain(figure)).then(|| {
+            (
+                format!("{raw} is not a figure"),
+                "digits and one point: 1.3731".into(),
+            )
+        });
     }
     if matches!(letters, "L" | "T" | "l" | "t") {
         return Some((
@@ -113,7 +130,10 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
             "digits and one point: 1.3731".into(),
         ));
     }
-    Some((format!("{letters} behind a figure"), format!("digits only: {figure}")))
+    Some((
+        format!("{letters} behind a figure"),
+        format!("digits only: {figure}"),
+    ))
 }
 
 /// Nothing filled in.
@@ -158,8 +178,15 @@ pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) -> bool {
             }
         };
         if typed {
-            let at = Loc { end: right.at.end, ..left.at.clone() };
-            out.fault(&at, "a comma typed for the point", format!("{whole}.{places}"));
+            let at = Loc {
+                end: right.at.end,
+                ..left.at.clone()
+            };
+            out.fault(
+                &at,
+                "a comma typed for the point",
+                format!("{whole}.{places}"),
+            );
             index += 1;
         }
     }
@@ -168,15 +195,16 @@ pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) -> bool {
 
 /// A figure's digits.
 pub fn check_digits(node: &Node, out: &mut Diags) {
-    if let Value::Figure(raw) = &node.value {
-        if let Err((wrong, right)) = read(raw) {
-            out.fault(&node.at, wrong, right);
-        }
+    if let Value::Figure(raw) = &node.value
+        && let Err((wrong, right)) = read(raw)
+    {
+        out.fault(&node.at, wrong, right);
     }
 }
 
 pub fn figure_text(text: &str) -> bool {
-    text.trim().starts_with(|c: char| c.is_ascii_digit() || ".-+".contains(c))
+    text.trim()
+        .starts_with(|c: char| c.is_ascii_digit() || ".-+".contains(c))
 }
 
 /// A figure typed in quotes.
@@ -211,10 +239,17 @@ pub fn fit(node: &Node, out: &mut Diags) {
         }
         Err(Unsigned::Figure(_)) if text.trim_start().starts_with('-') => {
             let size = text.trim_start().trim_start_matches('-');
-            out.fault(&node.at, "a fit with a minus sign", format!("\"{size}T\" for tight"));
+            out.fault(
+                &node.at,
+                "a fit with a minus sign",
+                format!("\"{size}T\" for tight"),
+            );
         }
         Err(Unsigned::Figure(_)) => {
-            let bare = text.trim_end().trim_end_matches(['L', 'T', 'l', 't']).trim_end();
+            let bare = text
+                .trim_end()
+                .trim_end_matches(['L', 'T', 'l', 't'])
+                .trim_end();
             let (wrong, right) = match read(bare) {
                 Err(found) => found,
                 Ok(_) => (
@@ -222,7 +257,11 @@ pub fn fit(node: &Node, out: &mut Diags) {
                     "\"0.0010L\" for loose, \"0.0010T\" for tight".into(),
                 ),
             };
-            let wrong = if text_typed { wrong } else { format!("{wrong}, and L or T is missing") };
+            let wrong = if text_typed {
+                wrong
+            } else {
+                format!("{wrong}, and L or T is missing")
+            };
             out.fault(&node.at, wrong, right);
         }
     }

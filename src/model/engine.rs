@@ -156,7 +156,9 @@ impl Engine {
     }
 
     pub fn feature(&self, id: &str) -> Option<usize> {
-        self.features.iter().position(|feature| feature.id.as_str() == id)
+        self.features
+            .iter()
+            .position(|feature| feature.id.as_str() == id)
     }
 
     pub fn place_set(&self, id: &str) -> Option<usize> {
@@ -164,6 +166,8 @@ impl Engine {
     }
 
     pub fn condition(&self, id: &str) -> Option<usize> {
-        self.conditions.iter().position(|condition| condition.id.as_str() == id)
+        self.conditions
+            .iter()
+            .position(|condition| condition.id.as_str() == id)
     }
 }

@@ -44,6 +44,8 @@ pub struct Line {
     pub at: Loc,
 }
 
+/// A file has a few dozen lines: their size does not matter.
+#[allow(clippy::large_enum_variant)]
 #[derive(Clone, Debug)]
 pub enum Kind {
     Fit(FitLine),
@@ -69,7 +71,14 @@ pub struct Four {
 impl Four {
     /// Every limit that is there: new least and greatest, service likewise.
     pub fn all(&self) -> impl Iterator<Item = &Limit> {
-        [&self.new_min, &self.new_max, &self.service_min, &self.service_max].into_iter().flatten()
+        [
+            &self.new_min,
+            &self.new_max,
+            &self.service_min,
+            &self.service_max,
+        ]
+        .into_iter()
+        .flatten()
     }
 
     /// Nothing to hold against on either side.
@@ -201,7 +210,9 @@ pub struct RecordedLine {
 
 impl Limits {
     pub fn line(&self, reference: &str) -> Option<usize> {
-        self.lines.iter().position(|line| line.reference.as_str() == reference)
+        self.lines
+            .iter()
+            .position(|line| line.reference.as_str() == reference)
     }
 }
 

@@ -174,7 +174,8 @@ impl Exact {
         if span.is_zero() {
             return 0;
         }
-        ((self.0 - low.0) * Decimal::new(1_000_000, 0) / span).round().to_i64().unwrap_or(0)
+        let share = Exact((self.0 - low.0) * Decimal::new(1_000_000, 0) / span);
+        share.nearest(0).0.to_i64().unwrap_or(0)
     }
 }
 

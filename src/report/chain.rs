@@ -46,22 +46,21 @@ pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
     steps
 }
 
-/// The steps of a row whose figures are another row's readings.
-pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep]) -> Vec<ChainStep> {
+/// The steps of a row whose figures are the readings of one side of another
+/// row; steps that left that side alone are passed over.
+pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<ChainStep> {
     let Some(group) = at.line.1.groups.first() else { return Vec::new() };
-    let feature = group.feature;
+    let line = &bench.case.limits.lines[at.line.1.line];
     let mut steps = Vec::new();
     for (n, from) in home.iter().enumerate() {
-        let side = from.typed.iter().zip(&from.read.sides).find(|(typed, _)| {
-            side_feature(bench, at, typed.key) == feature
-                || home_feature(bench, from, typed.key, feature)
-        });
-        let Some((typed, read)) = side else { continue };
+        let sides = from.typed.iter().zip(&from.read.sides);
+        let Some((typed, read)) = sides.into_iter().find(|(typed, _)| typed.key == side) else {
+            continue;
+        };
         if n > 0 && !typed.fresh {
             continue;
         }
         let read = RowRead { sides: vec![SideRead { key: group.key, ..read.clone() }] };
-        let line = &bench.case.limits.lines[at.line.1.line];
         steps.push(ChainStep {
             why: from.why,
             who: from.who.clone(),
@@ -72,18 +71,6 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep]) -> Vec<ChainStep> {
         });
     }
     steps
-}
-
-fn side_feature(_: &Bench, at: &At, key: &str) -> Option<usize> {
-    at.line.1.groups.iter().find(|group| group.own && group.key == key)?.feature
-}
-
-/// Whether a side of the home row measures the feature: its row's groups say.
-fn home_feature(bench: &Bench, from: &ChainStep, key: &str, feature: Option<usize>) -> bool {
-    let _ = from;
-    bench.set.sheets.iter().flat_map(crate::sheet::Sheet::lines).any(|line| {
-        line.groups.iter().any(|group| group.own && group.key == key && group.feature == feature)
-    })
 }
 
 fn same_occasion(first: &Again, other: &Again) -> bool {
@@ -114,8 +101,7 @@ fn first(bench: &Bench, at: &At, group: &Group) -> SideNow {
     for typed in &entry.groups {
         match (&typed.boxes, typed.key.as_str()) {
             (Boxes::Leaves(leaves), _) => {
-                side.leaves =
-                    leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
+                side.leaves = leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
             }
             (boxes, key) if key == group.key => fill(&mut side, boxes, None),
             _ => {}
@@ -142,8 +128,7 @@ fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) {
         }
         (Boxes::Marks(marks), _) => side.marks.clone_from(marks),
         (Boxes::Leaves(leaves), _) => {
-            side.leaves =
-                leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
+            side.leaves = leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
         }
     }
 }
@@ -190,9 +175,7 @@ pub fn change_for<'a>(bench: &Bench<'a>, at: &At, group: &Group, why: Why) -> Op
     });
     own.or_else(|| {
         bench.record.changes.iter().rfind(|change| {
-            change.why.0 == why
-                && bench.concerns(change, place)
-                && reopens(bench, change, at, group)
+            change.why.0 == why && bench.concerns(change, place) && reopens(bench, change, at, group)
         })
     })
 }
@@ -248,11 +231,7 @@ fn step(
     entry: Option<&Again>,
 ) -> ChainStep {
     let read = RowRead {
-        sides: sides
-            .iter()
-            .zip(groups)
-            .map(|(side, group)| side_read(bench, side, group))
-            .collect(),
+        sides: sides.iter().zip(groups).map(|(side, group)| side_read(bench, side, group)).collect(),
     };
     let line = &bench.case.limits.lines[at.line.1.line];
     let verdict: Verdict = check(line).judge(&read, &bench.setting);
@@ -299,8 +278,7 @@ fn typed_side(side: &SideNow) -> TypedSide {
 fn step_who(sides: &[SideNow], entry: Option<&Again>) -> String {
     match entry {
         Some(entry) => {
-            let mut said =
-                who(entry.by.as_ref(), entry.on.as_ref().map(|(d, _)| *d), &entry.gauges);
+            let mut said = who(entry.by.as_ref(), entry.on.as_ref().map(|(d, _)| *d), &entry.gauges);
             if let Some(inspector) = &entry.inspector {
                 said.push_str(&format!(", seen by {inspector}"));
             }
@@ -310,11 +288,10 @@ fn step_who(sides: &[SideNow], entry: Option<&Again>) -> String {
             let each = sides.iter().map(|side| {
                 let date = side.on.map(|on| on.to_string());
                 let gauges = (!side.gauges.is_empty()).then(|| side.gauges.join(" and "));
-                let said: Vec<String> =
-                    [Some(side.by.clone()).filter(|by| !by.is_empty()), date, gauges]
-                        .into_iter()
-                        .flatten()
-                        .collect();
+                let said: Vec<String> = [Some(side.by.clone()).filter(|by| !by.is_empty()), date, gauges]
+                    .into_iter()
+                    .flatten()
+                    .collect();
                 (side.key, said.join(", "))
             });
             let each: Vec<(&str, String)> = each.filter(|(_, said)| !said.is_empty()).collect();

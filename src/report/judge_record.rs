@@ -92,17 +92,11 @@ fn changes(bench: &Bench, judged: &mut Judged) {
             document: document.as_deref(),
             ..Said::default()
         };
-        let missing: Vec<String> =
-            lacks(change.why.0, &said).iter().map(ToString::to_string).collect();
+        let missing: Vec<String> = lacks(change.why.0, &said).iter().map(ToString::to_string).collect();
         if !missing.is_empty() {
             judged.asks.push(Ask {
                 state: State::Open,
-                why: format!(
-                    "{}, {}: {}",
-                    change.part,
-                    super::bench::why_word(change.why.0),
-                    missing.join("; ")
-                ),
+                why: format!("{}, {}: {}", change.part, super::bench::why_word(change.why.0), missing.join("; ")),
                 at: Some(change.at.clone()),
             });
         }

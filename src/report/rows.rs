@@ -5,9 +5,7 @@ use super::chain::{self, change_for};
 use super::judged::{Ask, ChainStep, JudgedRow};
 use super::questions;
 use super::signs::{Standing, lapsed_gauge};
-use crate::judge::again::{
-    Agreement, Repeat, Said, agreement, asks_repeat, lacks, lacks_to_turn, turns,
-};
+use crate::judge::again::{Agreement, Repeat, Said, agreement, asks_repeat, lacks, lacks_to_turn, turns};
 use crate::judge::{Beyond, Group, State};
 use crate::model::engine::Reopens;
 use crate::model::record::{Accepted, Again, Change, Why};
@@ -38,8 +36,8 @@ pub fn rows(bench: &Bench, standing: &[Standing]) -> Vec<JudgedRow> {
 fn borrowed(bench: &Bench, at: &At, chains: &BTreeMap<&str, Vec<ChainStep>>) -> Vec<ChainStep> {
     let feature = at.line.1.groups.first().and_then(|group| group.feature);
     let home = feature.and_then(|feature| bench.home(feature, at.row.1.place.map(|(_, n)| n)));
-    let home = home.and_then(|home| chains.get(home));
-    home.map(|home| chain::borrowed(bench, at, home)).unwrap_or_default()
+    let Some((code, side)) = home else { return Vec::new() };
+    chains.get(code).map(|home| chain::borrowed(bench, at, home, side)).unwrap_or_default()
 }
 
 fn judged(bench: &Bench, at: &At, mut steps: Vec<ChainStep>, standing: &Standing) -> JudgedRow {
@@ -93,8 +91,7 @@ fn against_keys(at: &At, steps: &[ChainStep], standing: &Standing, asks: &mut Ve
             step.why != Some(Why::Mistyped)
                 && step.typed.iter().any(|typed| typed.key == side.key && typed.fresh)
         });
-        let blank =
-            steps.first().and_then(|step| step.read.side(side.key)).is_none_or(|s| s.is_blank());
+        let blank = steps.first().and_then(|step| step.read.side(side.key)).is_none_or(|s| s.is_blank());
         if !replaced && !blank {
             asks.push(ask.clone());
         }
@@ -114,13 +111,9 @@ fn later(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Ask>) {
             .find(|group| group.own && group.key == entry.key.as_str())
             .and_then(|group| change_for(bench, at, group, entry.why.0));
         let said = said_of(bench, entry, change, &gauges);
-        let mut missing: Vec<String> =
-            lacks(entry.why.0, &said).iter().map(ToString::to_string).collect();
+        let mut missing: Vec<String> = lacks(entry.why.0, &said).iter().map(ToString::to_string).collect();
         if matches!(entry.why.0, Why::PartChanged | Why::Reworked) && change.is_none() {
-            missing = vec![format!(
-                "add the [[change]] of the part, why = \"{}\"",
-                why_word(entry.why.0)
-            )];
+            missing = vec![format!("add the [[change]] of the part, why = \"{}\"", why_word(entry.why.0))];
         }
         if let Some((before, after)) = turned(steps, n) {
             if entry.why.0 == Why::MeasuredAgain && turns(before, after) {
@@ -147,9 +140,7 @@ fn said_of<'a>(
     gauges: &'a [&'a str],
 ) -> Said<'a> {
     let word = |word: &'a Option<Word>| word.as_ref().map(Word::as_str);
-    let of_change = |pick: fn(&Change) -> &Option<Word>| {
-        change.and_then(|c| pick(c).as_ref()).map(Word::as_str)
-    };
+    let of_change = |pick: fn(&Change) -> &Option<Word>| change.and_then(|c| pick(c).as_ref()).map(Word::as_str);
     Said {
         by: word(&entry.by),
         dated: entry.on.is_some(),
@@ -172,12 +163,7 @@ fn turned(steps: &[ChainStep], n: usize) -> Option<(&State, &State)> {
     Some((&before.verdict.state, &after.verdict.state))
 }
 
-fn earlier_said(
-    at: &At,
-    bench: &Bench,
-    entry: &Again,
-    steps: &[ChainStep],
-) -> (String, Vec<String>) {
+fn earlier_said(at: &At, bench: &Bench, entry: &Again, steps: &[ChainStep]) -> (String, Vec<String>) {
     let _ = (at, bench);
     let side = |step: &ChainStep| {
         let typed = step.typed.iter().find(|typed| typed.key == entry.key.as_str())?;
@@ -236,22 +222,17 @@ fn reopened(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Ask>) {
     for change in &bench.record.changes {
         let rework = change.rework.as_ref().and_then(|id| bench.rework(id));
         let Some(rework) = rework else { continue };
-        let here = bench.concerns(
-            change,
-            at.row.1.place.filter(|(set, _)| bench.case.engine.parts[rework.part].at == Some(*set)),
-        );
+        let here = bench.concerns(change, at.row.1.place.filter(|(set, _)| {
+            bench.case.engine.parts[rework.part].at == Some(*set)
+        }));
         if !here {
             continue;
         }
         for what in &rework.reopens {
             let sides: Vec<&Group> = match what {
-                Reopens::Feature(feature) => at
-                    .line
-                    .1
-                    .groups
-                    .iter()
-                    .filter(|g| g.own && g.feature == Some(*feature))
-                    .collect(),
+                Reopens::Feature(feature) => {
+                    at.line.1.groups.iter().filter(|g| g.own && g.feature == Some(*feature)).collect()
+                }
                 Reopens::Line(line) if line.as_str() == at.line.1.reference => {
                     at.line.1.groups.iter().filter(|group| group.own).collect()
                 }
@@ -270,13 +251,7 @@ fn reopened(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Ask>) {
     }
 }
 
-fn measured_since(
-    bench: &Bench,
-    change: &Change,
-    side: &Group,
-    code: &str,
-    _steps: &[ChainStep],
-) -> bool {
+fn measured_since(bench: &Bench, change: &Change, side: &Group, code: &str, _steps: &[ChainStep]) -> bool {
     let Some((changed, _)) = &change.on else { return false };
     let later = |entry: &&Again| {
         entry.key.as_str() == side.key
@@ -309,11 +284,7 @@ fn left_out(bench: &Bench, at: &At, state: &mut State, asks: &mut Vec<Ask>) -> O
     }
     *state = State::NotApplicable;
     asks.clear();
-    Some(format!(
-        "{}, {}",
-        why.map(Word::as_str).unwrap_or_default(),
-        by.map(Word::as_str).unwrap_or_default()
-    ))
+    Some(format!("{}, {}", why.map(Word::as_str).unwrap_or_default(), by.map(Word::as_str).unwrap_or_default()))
 }
 
 /// An out accepted on data needs authority, document and date.
@@ -322,8 +293,7 @@ fn accepted(bench: &Bench, code: &str, state: &State, asks: &mut Vec<Ask>) -> Op
     if !matches!(state, State::Out(_)) {
         return None;
     }
-    let said =
-        |word: &Option<Word>| word.as_ref().map(Word::to_string).filter(|w| !w.trim().is_empty());
+    let said = |word: &Option<Word>| word.as_ref().map(Word::to_string).filter(|w| !w.trim().is_empty());
     match (said(&entry.authority), said(&entry.document), entry.on.as_ref()) {
         (Some(authority), Some(document), Some((on, _))) => {
             Some(format!("accepted on {document}, {authority}, {on}"))
@@ -331,8 +301,7 @@ fn accepted(bench: &Bench, code: &str, state: &State, asks: &mut Vec<Ask>) -> Op
         _ => {
             asks.push(Ask {
                 state: state.clone(),
-                why: "accepted without a named authority, a document and a date: it stays out"
-                    .to_owned(),
+                why: "accepted without a named authority, a document and a date: it stays out".to_owned(),
                 at: Some(entry.at.clone()),
             });
             None
@@ -348,8 +317,7 @@ fn ask_repeat(step: &mut ChainStep, state: &State) {
     let near = |beyond: &Beyond| beyond.by.is_some_and(|by| asks_repeat(by, &all));
     if !all.is_empty() && beyonds.iter().all(near) && step.why != Some(Why::MeasuredAgain) {
         step.verdict.notes.push(
-            "out by less than the uncertainty of the fit: measure again before a part is scrapped"
-                .to_owned(),
+            "out by less than the uncertainty of the fit: measure again before a part is scrapped".to_owned(),
         );
     }
 }

@@ -50,16 +50,12 @@ pub fn standing(bench: &Bench, sheet: &Sheet) -> Standing {
 
 fn is_begun(entry: &SheetEntry) -> bool {
     use crate::model::record::{ItemContent, Mark};
-    let row = |row: &RowEntry| {
-        row.not_applicable.is_some() || row.groups.iter().any(|g| filled(&g.boxes))
-    };
+    let row = |row: &RowEntry| row.not_applicable.is_some() || row.groups.iter().any(|g| filled(&g.boxes));
     entry.rows.iter().any(row)
         || entry.items.iter().any(|item| match &item.content {
             ItemContent::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
             ItemContent::Words(words) => !words.as_str().trim().is_empty(),
-            ItemContent::Placed(placed) => {
-                placed.iter().any(|(_, w)| !w.as_str().trim().is_empty())
-            }
+            ItemContent::Placed(placed) => placed.iter().any(|(_, w)| !w.as_str().trim().is_empty()),
             ItemContent::Renewed(renewed) => renewed.count.is_some() || renewed.reused,
         })
 }
@@ -131,9 +127,7 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
     };
     if changed.is_empty() {
         for (key, _) in &sheet.digests {
-            standing
-                .lines
-                .push((key.clone(), Ask { state: State::Query, why: why.clone(), at: at.clone() }));
+            standing.lines.push((key.clone(), Ask { state: State::Query, why: why.clone(), at: at.clone() }));
         }
     }
     standing.sheet.asks.push(Ask { state, why, at });
@@ -142,8 +136,11 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
 /// Lines whose digest differs from the one in the transcription.
 fn changed_lines(sheet: &Sheet, entry: &SheetEntry) -> Vec<String> {
     let Some(printed) = &entry.printed else { return Vec::new() };
-    let old: Vec<(&str, &str)> =
-        printed.as_str().split(',').filter_map(|pair| pair.trim().split_once(' ')).collect();
+    let old: Vec<(&str, &str)> = printed
+        .as_str()
+        .split(',')
+        .filter_map(|pair| pair.trim().split_once(' '))
+        .collect();
     sheet
         .digests
         .iter()
@@ -185,12 +182,9 @@ fn done_under(sheet: &Sheet, entry: &SheetEntry, key: &str) -> bool {
     if key == "work" {
         return !entry.items.is_empty();
     }
-    entry
-        .rows
-        .iter()
-        .flat_map(|row| &row.groups)
-        .any(|group| crate::sheet::sign_key(group.key.as_str()) == key && filled(&group.boxes))
-        && !sheet.letter.is_empty()
+    entry.rows.iter().flat_map(|row| &row.groups).any(|group| {
+        crate::sheet::sign_key(group.key.as_str()) == key && filled(&group.boxes)
+    }) && !sheet.letter.is_empty()
 }
 
 /// Whether anything under this key is read off a gauge: a count needs none.
@@ -219,21 +213,17 @@ fn dates(
 ) {
     if let Some((opened, _)) = &bench.case.job.opened {
         if date < *opened {
-            let why = format!(
-                "sheet {}: {key} dated {date}, before the job was opened on {opened}",
-                sheet.letter
-            );
+            let why = format!("sheet {}: {key} dated {date}, before the job was opened on {opened}", sheet.letter);
             standing.sheet.asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
         }
     }
-    let before = sheet
-        .blocks
-        .iter()
-        .any(|block| matches!(block, SheetBlock::Marks(marks) if marks.kind == MarksKind::Before));
-    let conditioned = sheet
-        .lines()
-        .flat_map(|line| &line.groups)
-        .any(|group| group.when.is_some() && crate::sheet::sign_key(group.key) == key);
+    let before = sheet.blocks.iter().any(
+        |block| matches!(block, SheetBlock::Marks(marks) if marks.kind == MarksKind::Before),
+    );
+    let conditioned =
+        sheet.lines().flat_map(|line| &line.groups).any(|group| {
+            group.when.is_some() && crate::sheet::sign_key(group.key) == key
+        });
     let work = entry.signs.iter().find(|sign| sign.key.as_str() == "work");
     if let Some((done, _)) = work.and_then(|work| work.on.as_ref()) {
         if before && conditioned && date < *done {
@@ -241,9 +231,7 @@ fn dates(
                 "sheet {}: {key} dated {date}, before the work it needs was done on {done}",
                 sheet.letter
             );
-            standing
-                .keys
-                .push((key.to_owned(), Ask { state: State::Query, why, at: Some(at.clone()) }));
+            standing.keys.push((key.to_owned(), Ask { state: State::Query, why, at: Some(at.clone()) }));
         }
     }
 }
@@ -261,9 +249,7 @@ pub fn lapsed_gauge(bench: &Bench, id: &str, date: Date, at: &Loc) -> Option<Ask
     let (due, _) = bench.case.job.gauge(id)?.due.as_ref()?;
     (*due < date).then(|| Ask {
         state: State::Hold,
-        why: format!(
-            "gauge {id} was due for calibration on {due}, used on {date}: for the quality manager"
-        ),
+        why: format!("gauge {id} was due for calibration on {due}, used on {date}: for the quality manager"),
         at: Some(at.clone()),
     })
 }
@@ -273,22 +259,18 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
     let sign = entry.signs.iter().find(|sign| sign.key.as_str() == "check");
     let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
     let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
-    let hold_point =
-        sheet.blocks.iter().any(|block| matches!(block, SheetBlock::Marks(marks) if marks.hold));
+    let hold_point = sheet
+        .blocks
+        .iter()
+        .any(|block| matches!(block, SheetBlock::Marks(marks) if marks.hold));
     let mut ask = |state: State, why: String| {
         standing.sheet.asks.push(Ask { state, why, at: Some(at.clone()) });
     };
     let Some(by) = by else {
         if hold_point {
-            ask(
-                State::Hold,
-                format!("sheet {}: waits for an inspector at its hold point", sheet.letter),
-            );
+            ask(State::Hold, format!("sheet {}: waits for an inspector at its hold point", sheet.letter));
         } else if bench.case.job.second_person {
-            ask(
-                State::Hold,
-                format!("sheet {}: waits for a check by a second person", sheet.letter),
-            );
+            ask(State::Hold, format!("sheet {}: waits for a check by a second person", sheet.letter));
         }
         return;
     };
@@ -304,10 +286,7 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
         return;
     }
     if hold_point && !bench.is_inspector(by.as_str()) {
-        ask(
-            State::Hold,
-            format!("sheet {}: {by} is no inspector, the hold point needs one", sheet.letter),
-        );
+        ask(State::Hold, format!("sheet {}: {by} is no inspector, the hold point needs one", sheet.letter));
     }
     let on = sign.and_then(|sign| sign.on.as_ref());
     let Some((on, _)) = on else {
@@ -317,10 +296,7 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
     let late = entry.signs.iter().filter(|sign| sign.key.as_str() != "check");
     let late = late.filter_map(|sign| sign.on.as_ref()).map(|(date, _)| *date).max();
     if late.is_some_and(|late| late > *on) {
-        ask(
-            State::Query,
-            format!("sheet {}: checked on {on}, before it was measured", sheet.letter),
-        );
+        ask(State::Query, format!("sheet {}: checked on {on}, before it was measured", sheet.letter));
     }
     if same.is_none() {
         standing.sheet.checked_by = Some(by.to_string());

@@ -115,10 +115,16 @@ pub struct Marker {
 
 impl Cell {
     pub fn plain(text: impl Into<String>) -> Cell {
-        Cell { text: text.into(), bold: false }
+        Cell {
+            text: text.into(),
+            bold: false,
+        }
     }
 
     pub fn bold(text: impl Into<String>) -> Cell {
-        Cell { text: text.into(), bold: true }
+        Cell {
+            text: text.into(),
+            bold: true,
+        }
     }
 }

@@ -31,8 +31,12 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
         left_out: Vec::new(),
         printed: printed_lines(case),
     };
-    let mut sheets: Vec<Sheet> =
-        case.forms.forms.iter().filter_map(|form| expander.sheet(form, out)).collect();
+    let mut sheets: Vec<Sheet> = case
+        .forms
+        .forms
+        .iter()
+        .filter_map(|form| expander.sheet(form, out))
+        .collect();
     codes_are_single(case, &sheets, out);
     let head = head(case);
     for sheet in &mut sheets {
@@ -45,7 +49,13 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
         people: people(case),
     };
     let number = number::set(&sheets, case);
-    (out.faults() == before).then_some(SheetSet { number, head, index, sheets, left_out })
+    (out.faults() == before).then_some(SheetSet {
+        number,
+        head,
+        index,
+        sheets,
+        left_out,
+    })
 }
 
 /// What the lines of a job are judged in.
@@ -72,7 +82,10 @@ struct Expander<'a> {
 impl<'a> Expander<'a> {
     fn sheet(&mut self, form: &'a Form, out: &mut Diags) -> Option<Sheet> {
         if !self.engine_has(form.part.as_ref()) {
-            self.left_out.push(format!("sheet {}: the engine has no such part", form.letter));
+            self.left_out.push(format!(
+                "sheet {}: the engine has no such part",
+                form.letter
+            ));
             return None;
         }
         let mut next = 1;
@@ -114,7 +127,12 @@ impl<'a> Expander<'a> {
                 next,
                 out,
             ),
-            Content::Steps { title, items, at, hold } => self.marks(
+            Content::Steps {
+                title,
+                items,
+                at,
+                hold,
+            } => self.marks(
                 form,
                 MarksKind::Steps,
                 (title, items, at.as_ref(), *hold),
@@ -152,7 +170,14 @@ impl<'a> Expander<'a> {
         let columns = self.columns(form, at)?;
         let title = self.say(title, out);
         let items = self.items(items, next, out);
-        Some(SheetBlock::Marks(MarksBlock { kind, title, columns, items, hold, id }))
+        Some(SheetBlock::Marks(MarksBlock {
+            kind,
+            title,
+            columns,
+            items,
+            hold,
+            id,
+        }))
     }
 
     fn condition(
@@ -163,20 +188,20 @@ impl<'a> Expander<'a> {
         next: &mut u32,
     ) -> Option<SheetBlock> {
         let Some(index) = self.case.engine.condition(id.as_str()) else {
-            self.left_out.push(format!("sheet {}: condition {id}", form.letter));
+            self.left_out
+                .push(format!("sheet {}: condition {id}", form.letter));
             return None;
         };
         let condition = &self.case.engine.conditions[index];
-        let measures =
-            form.blocks.iter().any(|block| matches!(block.content, Content::Measure { .. }));
-        let items = condition.steps.iter().map(|step| numbered(step.to_string(), next)).collect();
+        let measures = form.blocks.iter().any(|block| matches!(block.content, Content::Measure { .. }));
+        let items = condition
+            .steps
+            .iter()
+            .map(|step| numbered(step.to_string(), next))
+            .collect();
         Some(SheetBlock::Marks(MarksBlock {
             kind: if measures { MarksKind::Before } else { MarksKind::Steps },
-            title: if measures {
-                format!("Before measuring: {}", condition.name)
-            } else {
-                capital(condition.name.as_str())
-            },
+            title: if measures { format!("Before measuring: {}", condition.name) } else { capital(condition.name.as_str()) },
             columns: Columns::new(),
             items,
             hold: false,
@@ -233,14 +258,25 @@ impl<'a> Expander<'a> {
         next: &mut u32,
         out: &mut Diags,
     ) -> Option<SheetBlock> {
-        let parts = self.case.engine.parts.iter().enumerate().filter(|(_, part)| match wanted {
-            Some(ids) => ids.iter().any(|id| id.text == part.id.text),
-            None => part.always_renewed,
-        });
+        let parts = self
+            .case
+            .engine
+            .parts
+            .iter()
+            .enumerate()
+            .filter(|(_, part)| match wanted {
+                Some(ids) => ids.iter().any(|id| id.text == part.id.text),
+                None => part.always_renewed,
+            });
         let items: Vec<RenewItem> = parts
             .map(|(index, part)| {
                 let Item { number, text } = numbered(part.name.to_string(), next);
-                RenewItem { number, part: index, name: text, count: part.count }
+                RenewItem {
+                    number,
+                    part: index,
+                    name: text,
+                    count: part.count,
+                }
             })
             .collect();
         let title = self.say(title, out);
@@ -272,15 +308,26 @@ impl<'a> Expander<'a> {
             return Some(Columns::new());
         };
         let Some(set) = self.case.engine.place_set(at.as_str()) else {
-            self.left_out.push(format!("sheet {}: the engine has no places {at}", form.letter));
+            self.left_out.push(format!(
+                "sheet {}: the engine has no places {at}",
+                form.letter
+            ));
             return None;
         };
         let set = &self.case.engine.places[set];
-        Some(set.places.iter().map(|p| (p.code.to_string(), p.name.to_string())).collect())
+        Some(
+            set.places
+                .iter()
+                .map(|p| (p.code.to_string(), p.name.to_string()))
+                .collect(),
+        )
     }
 
     fn items(&self, texts: &[Word], next: &mut u32, out: &mut Diags) -> Vec<Item> {
-        texts.iter().map(|text| numbered(self.say(text, out), next)).collect()
+        texts
+            .iter()
+            .map(|text| numbered(self.say(text, out), next))
+            .collect()
     }
 
     fn say(&self, text: &Word, out: &mut Diags) -> String {
@@ -304,7 +351,9 @@ fn has_something_to_fill(block: &SheetBlock) -> bool {
 
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// Every template of the forms, for compiling in one batch.
@@ -344,8 +393,14 @@ fn context(case: &Case) -> Context {
         ("engine.serial", job.serial.to_string()),
         ("engine.unit", engine.unit.to_string()),
         ("job.work_order", job.work_order.to_string()),
-        ("job.hours", job.hours.as_ref().map(Word::to_string).unwrap_or_default()),
-        ("job.owner", job.owner.as_ref().map(Word::to_string).unwrap_or_default()),
+        (
+            "job.hours",
+            job.hours.as_ref().map(Word::to_string).unwrap_or_default(),
+        ),
+        (
+            "job.owner",
+            job.owner.as_ref().map(Word::to_string).unwrap_or_default(),
+        ),
         ("job.shop", job.shop.name.to_string()),
         ("limits.title", document.title.to_string()),
         ("limits.number", document.number.to_string()),
@@ -362,7 +417,8 @@ fn context(case: &Case) -> Context {
 
 fn printed_lines(case: &Case) -> BTreeSet<&str> {
     let has = |part: &Option<Word>| {
-        part.as_ref().is_none_or(|part| case.engine.part(part.as_str()).is_some())
+        part.as_ref()
+            .is_none_or(|part| case.engine.part(part.as_str()).is_some())
     };
     let forms = case.forms.forms.iter().filter(|form| has(&form.part));
     let blocks = forms.flat_map(|form| form.blocks.iter().filter(|block| has(&block.part)));
@@ -408,7 +464,12 @@ fn places_of(line: &Line, engine: &Engine, out: &mut Diags) -> Option<Option<usi
 fn rows(line: &Line, engine: &Engine, places: Option<usize>) -> Vec<Row> {
     let code = |place: &str| format!("{}{place}", line.reference);
     let Some(set) = places else {
-        return vec![Row { code: code(""), place: None, name: String::new(), reach: None }];
+        return vec![Row {
+            code: code(""),
+            place: None,
+            name: String::new(),
+            reach: None,
+        }];
     };
     let PlaceSet { places, .. } = &engine.places[set];
     let row = |(n, place): (usize, &crate::model::engine::Place)| Row {

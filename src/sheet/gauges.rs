@@ -2,7 +2,7 @@
 
 use super::types::{GaugeNeed, LineRows, Sheet};
 use crate::diag::Diags;
-use crate::judge::{GoNoGo, Group, Leaves, Setting, Shape, feeler_leaves};
+use crate::judge::{GoNoGo, Group, Leaves, Setting, Shape, leaves as feeler_leaves};
 use crate::model::Case;
 use crate::model::job::Gauge;
 use crate::model::line::{Kind, Line};
@@ -30,7 +30,10 @@ pub fn needs(case: &Case, sheets: &[Sheet]) -> Vec<GaugeNeed> {
             }
         }
     }
-    wants.into_iter().map(|(want, sheets)| need(want, sheets, case)).collect()
+    wants
+        .into_iter()
+        .map(|(want, sheets)| need(want, sheets, case))
+        .collect()
 }
 
 /// What stands beside a line: the set-up, or the leaves to use.
@@ -38,7 +41,9 @@ pub fn with(line: &Line, setting: &Setting) -> Option<String> {
     match &line.kind {
         Kind::Reading(reading) => reading.with.as_ref().map(ToString::to_string),
         Kind::Spread(spread) => spread.with.as_ref().map(ToString::to_string),
-        Kind::Feeler(_) => feeler_leaves(line, setting).ok().map(|chosen| leaves_in_words(&chosen)),
+        Kind::Feeler(feeler) => {
+            feeler_leaves(feeler, setting).ok().map(|chosen| leaves_in_words(&chosen))
+        }
         _ => None,
     }
 }
@@ -49,16 +54,21 @@ pub fn leaves(sheets: &[Sheet], setting: &Setting, out: &mut Diags) -> Vec<Strin
     let mut words = Vec::new();
     for rows in sheets.iter().flat_map(Sheet::lines) {
         let line = &setting.limits.lines[rows.line];
-        if !matches!(line.kind, Kind::Feeler(_)) {
+        let Kind::Feeler(feeler) = &line.kind else {
             continue;
-        }
-        match feeler_leaves(line, setting) {
-            Ok(chosen) => {
-                words.push(format!("line {}: {}", line.reference, leaves_in_words(&chosen)))
-            }
+        };
+        match feeler_leaves(feeler, setting) {
+            Ok(chosen) => words.push(format!(
+                "line {}: {}",
+                line.reference,
+                leaves_in_words(&chosen)
+            )),
             Err(needed) => out.fault(
                 &line.at,
-                format!("no leaf of the shop's set serves line {}: {}", line.reference, needed),
+                format!(
+                    "no leaf of the shop's set serves line {}: {}",
+                    line.reference, needed
+                ),
                 "buy the leaf and list it under [feelers] in job.toml",
             ),
         }
@@ -69,13 +79,13 @@ pub fn leaves(sheets: &[Sheet], setting: &Setting, out: &mut Diags) -> Vec<Strin
 /// `GO 0.0015 · NO-GO 0.006`, and the leaves that show new limits.
 fn leaves_in_words(chosen: &GoNoGo) -> String {
     let pair = |leaves: &Leaves| {
-        let go = leaves.go.0.map(|go| format!("GO {go}"));
-        let no_go = leaves.no_go.0.map(|no_go| format!("NO-GO {no_go}"));
+        let go = leaves.go.map(|go| format!("GO {go}"));
+        let no_go = leaves.no_go.map(|no_go| format!("NO-GO {no_go}"));
         [go, no_go].into_iter().flatten().collect::<Vec<_>>().join(" · ")
     };
     match &chosen.new {
-        Some(new) => format!("{}; for new limits {}", pair(&chosen.leaves()), pair(new)),
-        None => pair(&chosen.leaves()),
+        Some(new) => format!("{}; for new limits {}", pair(&chosen.leaves), pair(new)),
+        None => pair(&chosen.leaves),
     }
 }
 
@@ -86,7 +96,11 @@ fn wanted(rows: &LineRows, case: &Case) -> Vec<Want> {
     if let Some(with) = &rows.with {
         return vec![Want::Said(with.clone())];
     }
-    rows.groups.iter().filter(|group| group.own).flat_map(|group| sized(group, rows)).collect()
+    rows.groups
+        .iter()
+        .filter(|group| group.own)
+        .flat_map(|group| sized(group, rows))
+        .collect()
 }
 
 /// A size of a shaft or a bore asks for a micrometer that covers it.
@@ -98,7 +112,10 @@ fn sized(group: &Group, rows: &LineRows) -> Vec<Want> {
         return Vec::new();
     }
     let scale = rows.scales.iter().find(|scale| scale.over == group.key);
-    let ends = scale.into_iter().flat_map(|scale| &scale.bands).flat_map(|b| [b.from, b.to]);
+    let ends = scale
+        .into_iter()
+        .flat_map(|scale| &scale.bands)
+        .flat_map(|b| [b.from, b.to]);
     let ends: Vec<Exact> = ends.flatten().collect();
     let (Some(low), Some(high)) = (ends.iter().min(), ends.iter().max()) else {
         return Vec::new();
@@ -131,13 +148,23 @@ fn need(want: Want, sheets: Vec<String>, case: &Case) -> GaugeNeed {
         Want::Transfer(from, to, length) => {
             gauge.transfer && covers(gauge, *from, *to, *length, unit)
         }
-        Want::Said(said) => said.to_lowercase().starts_with(&gauge.name.as_str().to_lowercase()),
+        Want::Said(said) => said
+            .to_lowercase()
+            .starts_with(&gauge.name.as_str().to_lowercase()),
     };
     let have = case.job.gauges.iter().find(serves).map(|gauge| {
         (
             gauge.id.to_string(),
-            gauge.serial.as_ref().map(ToString::to_string).unwrap_or_default(),
-            gauge.due.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default(),
+            gauge
+                .serial
+                .as_ref()
+                .map(ToString::to_string)
+                .unwrap_or_default(),
+            gauge
+                .due
+                .as_ref()
+                .map(|(date, _)| date.to_string())
+                .unwrap_or_default(),
         )
     });
     let what = match &want {

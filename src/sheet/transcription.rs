@@ -1,17 +1,17 @@
 //! The blank transcription: the sheets in paper order, keyed by the codes
 //! printed on them, with the limits beside each row as comments.
 
-use super::expand::sign_key;
+use super::pages::Pages;
 use super::types::{Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet};
 use crate::judge::{Group, Shape};
 use std::fmt::Write;
 
 /// TOML 1.0 text, ending with a line feed.
-pub fn transcription(set: &SheetSet) -> String {
+pub fn transcription(set: &SheetSet, pages: &Pages) -> String {
     let mut text = String::new();
     preface(set, &mut text);
     for sheet in &set.sheets {
-        self::sheet(sheet, &mut text);
+        self::sheet(sheet, &pages.sheet(&sheet.letter), &mut text);
     }
     later(&mut text);
     text
@@ -19,7 +19,9 @@ pub fn transcription(set: &SheetSet) -> String {
 
 /// A text on one comment line.
 fn comment(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    text.chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
 }
 
 fn preface(set: &SheetSet, text: &mut String) {
@@ -49,16 +51,26 @@ fn preface(set: &SheetSet, text: &mut String) {
     );
 }
 
-fn sheet(sheet: &Sheet, text: &mut String) {
-    let _ =
-        writeln!(text, "\n[{}]  # sheet {}: {}", sheet.letter, sheet.letter, comment(&sheet.title));
-    let _ = writeln!(text, "number = \"{}\"  # as printed in the head of the sheet", sheet.number);
-    let digests: Vec<String> =
-        sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
+fn sheet(sheet: &Sheet, page: &str, text: &mut String) {
+    let page = if page.is_empty() { String::new() } else { format!(" page {page} ·") };
+    let _ = writeln!(text, "\n[{}]  #{page} {}", sheet.letter, comment(&sheet.title));
+    let _ = writeln!(
+        text,
+        "number = \"{}\"  # as printed in the head of the sheet",
+        sheet.number
+    );
+    let digests: Vec<String> = sheet
+        .digests
+        .iter()
+        .map(|(key, digest)| format!("{key} {digest}"))
+        .collect();
     let _ = writeln!(text, "printed = \"{}\"", digests.join(", "));
     for sign in &sheet.signs {
-        let gauge =
-            if matches!(sign.key.as_str(), "work" | "check") { "" } else { ", gauge = \"\"" };
+        let gauge = if matches!(sign.key.as_str(), "work" | "check") {
+            ""
+        } else {
+            ", gauge = \"\""
+        };
         let _ = writeln!(
             text,
             "{} = {{ by = \"\", on = \"\"{gauge} }}  # {}",
@@ -75,10 +87,20 @@ fn sheet(sheet: &Sheet, text: &mut String) {
 fn block(block: &SheetBlock, text: &mut String) {
     match block {
         SheetBlock::Marks(marks) => self::marks(marks, text),
-        SheetBlock::Write { title, columns, items, .. } => {
+        SheetBlock::Write {
+            title,
+            columns,
+            items,
+            ..
+        } => {
             let _ = writeln!(text, "# {}", comment(title));
             for item in items {
-                let _ = writeln!(text, "{}  # {}", written(item, columns), comment(&item.text));
+                let _ = writeln!(
+                    text,
+                    "{}  # {}",
+                    written(item, columns),
+                    comment(&item.text)
+                );
             }
         }
         SheetBlock::Renew { title, items, .. } => {
@@ -106,9 +128,14 @@ fn marks(marks: &MarksBlock, text: &mut String) {
     let words = match marks.kind {
         MarksKind::LookOver => "look over",
         MarksKind::Steps => "done",
-        MarksKind::Before => "before measuring",
+        MarksKind::Before => "done before anything is measured",
     };
-    let _ = writeln!(text, "# {}: {words}{}", comment(&marks.title), across(&marks.columns));
+    let _ = writeln!(
+        text,
+        "# {}: {words}{}",
+        comment(&marks.title),
+        across(&marks.columns)
+    );
     for item in &marks.items {
         let _ = writeln!(
             text,
@@ -130,7 +157,9 @@ fn across(columns: &Columns) -> String {
 
 /// Dashes in fours, so that places are easily counted.
 fn blank_marks(count: usize) -> String {
-    let groups = (0..count).step_by(4).map(|from| "-".repeat((count - from).min(4)));
+    let groups = (0..count)
+        .step_by(4)
+        .map(|from| "-".repeat((count - from).min(4)));
     groups.collect::<Vec<_>>().join(" ")
 }
 
@@ -138,7 +167,10 @@ fn written(item: &Item, columns: &Columns) -> String {
     if columns.is_empty() {
         return format!("{} = \"\"", item.number);
     }
-    let blanks: Vec<String> = columns.iter().map(|(code, _)| format!("{code} = \"\"")).collect();
+    let blanks: Vec<String> = columns
+        .iter()
+        .map(|(code, _)| format!("{code} = \"\""))
+        .collect();
     format!("{} = {{ {} }}", item.number, blanks.join(", "))
 }
 
@@ -146,13 +178,26 @@ fn rows(line: &LineRows, text: &mut String) {
     if !line.has_boxes() {
         return;
     }
-    let with = line.with.as_ref().map(|with| format!(" · {with}")).unwrap_or_default();
-    let _ =
-        writeln!(text, "# {}: {}{}", comment(&line.name), comment(&line.limits), comment(&with));
+    let with = line
+        .with
+        .as_ref()
+        .map(|with| format!(" · {with}"))
+        .unwrap_or_default();
+    let _ = writeln!(
+        text,
+        "# {}: {}{}",
+        comment(&line.name),
+        comment(&line.limits),
+        comment(&with)
+    );
     for row in &line.rows {
         for group in line.groups.iter().filter(|group| group.own) {
             let value = blank_group(group);
-            let place = if row.name.is_empty() { &line.name } else { &row.name };
+            let place = if row.name.is_empty() {
+                &line.name
+            } else {
+                &row.name
+            };
             let _ = writeln!(
                 text,
                 "{}.{} = {value}  # {}{}",
@@ -232,9 +277,4 @@ fn later(text: &mut String) {
          # on = 2000-01-01\n\
          # result = \"\"\n",
     );
-}
-
-/// The sign-off key of a group, for those who fill it in.
-pub(crate) fn signed_by(group: &Group) -> &'static str {
-    sign_key(group.key)
 }

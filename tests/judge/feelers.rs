@@ -1,8 +1,9 @@
 //! Feelers both ways. The rules and the shop's leaves are the contract's.
 
 use super::bench::*;
-use benchleaf::judge::{Flag, LeafNeeded, State, check, feeler_leaves};
+use benchleaf::judge::{Flag, GoNoGo, LeafNeeded, State, check, leaves};
 use benchleaf::model::job::Rule;
+use benchleaf::quantity::Exact;
 use benchleaf::model::line::{FeelerLine, Kind, Line};
 
 const SHOP: &str = "0.0015 0.002 0.0025 0.003 0.004 0.005 0.006 0.008";
@@ -25,9 +26,17 @@ fn all(mark: &str) -> String {
     mark.repeat(24)
 }
 
+fn choice(bench: &Bench, line: &Line) -> Result<GoNoGo, LeafNeeded> {
+    match &line.kind {
+        Kind::Feeler(feeler) => leaves(feeler, &bench.setting()),
+        other => panic!("{other:?}"),
+    }
+}
+
 fn chosen(bench: &Bench, line: &Line) -> String {
-    match feeler_leaves(line, &bench.setting()) {
-        Ok(set) => format!("{} {}", set.go, set.no_go),
+    let leaf = |leaf: Option<Exact>| leaf.map_or("none".to_owned(), |leaf| leaf.to_string());
+    match choice(bench, line) {
+        Ok(set) => format!("{} {}", leaf(set.leaves.go), leaf(set.leaves.no_go)),
         Err(needed) => needed.to_string(),
     }
 }
@@ -65,7 +74,7 @@ fn a_leaf_the_shop_lacks_is_named() {
         "NO-GO needs a leaf at or just below 0.0050 and the shop has none: buy a leaf of 0.0050"
     );
     let bench = Bench::new();
-    let needed = feeler_leaves(&pump_gears(), &bench.setting());
+    let needed = choice(&bench, &pump_gears());
     let expected = LeafNeeded {
         go: true,
         limit: exact("0.0020"),

@@ -64,6 +64,43 @@ fn a_tight_fit_names_the_other_ends() {
     assert_eq!(verdict.remedies[0], "no bore serves with this shaft");
 }
 
+/// Under new scope the mate keeps its new limits too: selective assembly.
+#[test]
+fn remedies_under_new_scope() {
+    let line = fit_line("1.3725 1.3735 1.3715", "1.3745 1.3760 1.3770", "0.0012L 0.0030L - 0.0050L");
+    let verdict = Bench::new().under_new().judge(&line, "1.3734 1.3734", "1.3745 1.3745");
+    assert_eq!(verdict.state.to_string(), "out, tight by 0.0001");
+    assert_eq!(
+        verdict.remedies,
+        [
+            "smallest bore that would bring it in with this shaft: 1.3746",
+            "a new bore would do with this shaft from 1.3746 to 1.3760 only",
+            "largest shaft that would bring it in with this bore: 1.3733",
+            "a new shaft would do with this bore from 1.3725 to 1.3733 only",
+        ]
+    );
+    // The shaft itself is out: only other shafts are offered.
+    let loose = fit_line("1.3700 1.3735 -", "1.3745 1.3760 -", "0.0010L 0.0060L - -");
+    let verdict = Bench::new().under_new().judge(&loose, "1.3735 1.3699", "1.3760 1.3750");
+    assert_eq!(
+        verdict.remedies,
+        [
+            "smallest shaft that would bring it in with this bore: 1.3700",
+            "a new shaft would do with this bore: 1.3700 to 1.3735",
+        ]
+    );
+    let verdict = Bench::new().under_new().judge(&line, "1.3734 1.3725", "1.3744 1.3744");
+    assert_eq!(verdict.state.to_string(), "out, tight by 0.0002; bore small by 0.0001");
+    // The bore itself is out: only another bore is offered, inside its limits.
+    assert_eq!(
+        verdict.remedies[0],
+        "smallest bore that would bring it in with this shaft: 1.3746"
+    );
+    let wide = fit_line("1.3725 1.3735 -", "1.3745 1.3760 -", "0.0005L 0.0012L - -");
+    let verdict = Bench::new().under_new().judge(&wide, "1.3725 1.3725", "1.3745 1.3745");
+    assert_eq!(verdict.remedies[0], "no bore serves with this shaft");
+}
+
 #[test]
 fn both_ends_always() {
     let verdict = Bench::new().judge(&camshaft(), "1.3735 1.3730", "1.3744 1.3748");

@@ -179,6 +179,11 @@ fn spreads_of_a_set() {
     assert_eq!(bench.judge_read(&line, "742 745 748 750").state.to_string(), "out, over by 1");
     assert_eq!(bench.judge_read(&line, "742 750 - -").state.to_string(), "out, over by 1");
     assert_eq!(bench.judge_read(&line, "742 745 748 -").state, State::Open);
+    // A least limit waits for all: more readings can only widen a spread.
+    let Kind::Spread(spread) = &mut line.kind else { panic!() };
+    spread.limits = four("2 7 - -");
+    assert_eq!(bench.judge_read(&line, "742 743 - -").state, State::Open);
+    assert_eq!(bench.judge_read(&line, "742 743 743 743").state.to_string(), "out, under by 1");
     assert_eq!(check(&line).groups(&bench.setting())[0].labels, ["1", "2", "3", "4"]);
 }
 

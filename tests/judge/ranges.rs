@@ -48,10 +48,10 @@ fn the_other_side() {
     let at = |key, word, floor| threshold(&ranges, key, word, floor);
     // Shaft ceiling b1 - c1 with any new bore, b2 - c1 at best; bore floor
     // s2 + c1 with any new shaft, s1 + c1 at best.
-    assert_eq!(at("shaft", "good with any new mate", false), "1.3735");
-    assert_eq!(at("shaft", "good at best", false), "1.3750");
-    assert_eq!(at("bore", "good with any new mate", true), "1.3745");
-    assert_eq!(at("bore", "good at best", true), "1.3735");
+    assert_eq!(at("shaft", "other side: with any new mate", false), "1.3735");
+    assert_eq!(at("shaft", "other side: with the best new mate", false), "1.3750");
+    assert_eq!(at("bore", "other side: with any new mate", true), "1.3745");
+    assert_eq!(at("bore", "other side: with the best new mate", true), "1.3735");
 }
 
 #[test]
@@ -69,7 +69,7 @@ fn scale(line: &Line, over: &str, bench: &Bench) -> Scale {
 }
 
 /// `out 1.3715 depends 1.3720 ...`.
-fn drawn(scale: &Scale) -> String {
+pub fn drawn(scale: &Scale) -> String {
     let mut words = String::new();
     for band in &scale.bands {
         words.push_str(&format!("[{}]", band.word));

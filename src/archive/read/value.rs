@@ -83,6 +83,14 @@ impl Value {
         }
     }
 
+    pub fn number(&self) -> Option<f64> {
+        match self {
+            Value::Int(n) => Some(*n as f64),
+            Value::Real(written) => written.parse().ok(),
+            _ => None,
+        }
+    }
+
     /// Writes the object. A stream is written as its dictionary alone: the
     /// bytes are the caller's.
     pub fn write(&self, out: &mut Vec<u8>) {

@@ -18,7 +18,10 @@ pub fn line(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     if none {
         sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
     }
-    strip.push(Slab { keep: !none, ..Slab::of(sketch.done(y)).above(mm(1.0)).rows(&line.rows) });
+    strip.push(Slab {
+        keep: !none,
+        ..Slab::of(sketch.done(y)).above(mm(1.0)).rows(&line.rows)
+    });
     if !none {
         answers(lay, strip, line);
     }
@@ -50,7 +53,9 @@ fn answers(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     let combs: Vec<_> = line.answers.iter().map(fitcols::comb_of).collect();
     let label: Len = mm(16.0);
     let one = combs.iter().map(|comb| comb.width() + mm(2.0)).sum::<Len>() + label + mm(3.0);
-    let across = usize::try_from(lay.area.w.um() / one.um().max(1)).unwrap_or(1).max(1);
+    let across = usize::try_from(lay.area.w.um() / one.um().max(1))
+        .unwrap_or(1)
+        .max(1);
     for rows in line.rows.chunks(across) {
         let mut sketch = lay.sketch();
         for (n, row) in rows.iter().enumerate() {

@@ -7,7 +7,7 @@ use super::{Layout, entry, fitcols};
 use crate::judge::{Look, Scale, Shape};
 use crate::page::comb::{CELL_H, INITIALS, TICK};
 use crate::page::length::Len;
-use crate::page::pen::{BOX, HAIR, MINOR, Piece, Sketch, at, mm};
+use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, mm};
 use crate::page::scale::{Sides, scale, sides};
 use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT, Type};
 use crate::sheet::{LineRows, Row};
@@ -15,7 +15,10 @@ use fitcols::Columns;
 
 /// Two groups of combs, at least one of them printed on the row.
 pub fn is_fit(line: &LineRows) -> bool {
-    let combs = line.groups.iter().filter(|group| matches!(group.shape, Shape::Comb { .. }));
+    let combs = line
+        .groups
+        .iter()
+        .filter(|group| matches!(group.shape, Shape::Comb { .. }));
     combs.count() == 2 && line.has_boxes()
 }
 
@@ -27,7 +30,11 @@ const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
     let columns = Columns::new(lay, line);
     let again = strip.head(Slab::of(head(lay, line, &columns, true)));
-    strip.push(Slab::of(head(lay, line, &columns, false)).above(mm(1.0)).kept());
+    strip.push(
+        Slab::of(head(lay, line, &columns, false))
+            .above(mm(1.0))
+            .kept(),
+    );
     let full = rows == Rows::Full;
     for row in &line.rows {
         let slab = Slab::of(row_of(lay, line, &columns, row, full));
@@ -83,7 +90,9 @@ fn titles(
         let beside = sketch.para(CAPTION, &hint, width - end);
         let height = if beside.lines.len() <= 2 && end < width / 2 {
             sketch.word(x, y + STRONG.drop(), STRONG, &title);
-            sketch.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.lead())
+            sketch
+                .write(at(x + end, y + mm(0.2)), &beside)
+                .max(STRONG.lead())
         } else {
             let down = sketch.tell(at(x, y), STRONG, &title, width);
             down + sketch.tell(at(x, y + down), CAPTION, &hint, width)
@@ -102,7 +111,10 @@ fn hint(lay: &Layout<'_>, group: &crate::judge::Group) -> String {
 }
 
 fn sided(line: &LineRows) -> String {
-    let answer = line.scales.iter().find(|scale| scale.over == fitcols::ANSWER);
+    let answer = line
+        .scales
+        .iter()
+        .find(|scale| scale.over == fitcols::ANSWER);
     match answer.and_then(sides) {
         Some(Sides::Loose) => "limits are L".to_string(),
         Some(Sides::Tight) => "limits are T".to_string(),
@@ -156,8 +168,12 @@ fn code(sketch: &mut Sketch<'_>, columns: &Columns, row: &Row) -> Len {
     let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
     y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
-        y +=
-            sketch.tell(at(Len::ZERO, y), CAPTION, &format!("reached {}", unreached(reach)), width);
+        y += sketch.tell(
+            at(Len::ZERO, y),
+            CAPTION,
+            &format!("reached {}", unreached(reach)),
+            width,
+        );
     }
     y
 }
@@ -214,16 +230,20 @@ fn pass(
     }
     let answers = answers(&mut sketch, line, columns);
     down += mm(0.2);
+    let mut under = OVER + TICK;
     match beside {
         Beside::Why => why(&mut sketch, columns, down),
-        Beside::Ticks => columns.sides.iter().for_each(|side| {
-            let group = &line.groups[side.group];
-            if let Some(scale) = line.scales.iter().find(|scale| scale.over == group.key) {
-                ticks(&mut sketch, (side.x, side.width), &asked(group), scale, down);
+        Beside::Ticks => {
+            for side in &columns.sides {
+                let group = &line.groups[side.group];
+                if let Some(scale) = line.scales.iter().find(|scale| scale.over == group.key) {
+                    let span = (side.x, side.width);
+                    under = under.max(ticks(&mut sketch, span, &asked(group), scale, down));
+                }
             }
-        }),
+        }
     }
-    sketch.done(answers.max(down + OVER + TICK + mm(1.0)))
+    sketch.done(answers.max(down + under + mm(0.8)))
 }
 
 fn answers(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns) -> Len {
@@ -270,36 +290,51 @@ fn words(scale: &Scale) -> Vec<&str> {
         Look::Hatched => 3,
         Look::Dotted => 4,
     };
-    let mut bands: Vec<_> = scale.bands.iter().filter(|band| band.look != Look::Dotted).collect();
+    let mut bands: Vec<_> = scale
+        .bands
+        .iter()
+        .filter(|band| band.look != Look::Dotted)
+        .collect();
     bands.sort_by_key(|band| rank(band.look));
     let mut words: Vec<&str> = bands.iter().map(|band| band.word.as_str()).collect();
     words.dedup();
     words
 }
 
-/// A tick for each band, the question over them; as wide as the side.
-fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, y: Len) {
+/// A tick for each band, the question over them, in as many lines as it takes
+/// within the side; gives back their height.
+fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, y: Len) -> Len {
     let (left, width) = side;
     let words = words(scale);
     sketch.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
-    let top = y + OVER;
     let short: Vec<String> = words.iter().map(|word| word.replace(" on mate", "")).collect();
-    let style = fitting_type(sketch, &short, width);
-    let needs: Len = short.iter().map(|word| TICK + mm(1.0) + sketch.width(style, word)).sum();
-    let count = i32::try_from(short.len()).unwrap_or(1);
-    let gap = ((width - needs) / count.max(1)).min(mm(4.0));
-    let mut x = left;
+    let (style, gap) = tick_type(sketch, &short, width);
+    let (mut x, mut top) = (left, y + OVER);
     for word in &short {
+        let needs = TICK + mm(1.0) + sketch.width(style, word);
+        if x > left && x + needs > left + width {
+            (x, top) = (left, top + TICK + mm(0.8));
+        }
         sketch.tick_box(at(x, top));
-        x = sketch.word(x + TICK + mm(1.0), top + TICK - mm(1.0), style, word) + gap;
+        sketch.word(x + TICK + mm(1.0), top + TICK - mm(1.0), style, word);
+        x += needs + gap;
     }
+    top + TICK - y
 }
 
-fn fitting_type(sketch: &Sketch<'_>, words: &[String], width: Len) -> Type {
-    let needs = |style: Type| -> Len {
-        words.iter().map(|word| TICK + mm(2.0) + sketch.width(style, word)).sum()
-    };
-    if needs(TEXT) <= width { TEXT } else { CAPTION }
+/// The type and the gap with which all the words stand on one line, else the
+/// smaller type.
+fn tick_type(sketch: &Sketch<'_>, words: &[String], width: Len) -> (Type, Len) {
+    let least = mm(1.6);
+    let count = i32::try_from(words.len()).unwrap_or(1).max(1);
+    for style in [TEXT, CAPTION] {
+        let each = words.iter().map(|word| TICK + mm(1.0) + sketch.width(style, word));
+        let spare = (width - each.sum()) / (count - 1).max(1);
+        if spare >= least {
+            return (style, spare.min(mm(4.0)));
+        }
+    }
+    (CAPTION, least)
 }
 
 fn why(sketch: &mut Sketch<'_>, columns: &Columns, y: Len) {
@@ -313,5 +348,4 @@ fn why(sketch: &mut Sketch<'_>, columns: &Columns, y: Len) {
     x = sketch.word(x, base, ASIDE, "initials") + mm(1.2);
     let end = (x + INITIALS + mm(6.0)).min(columns.answer.0 - mm(16.0));
     sketch.rule(x, base + mm(0.8), end - x, HAIR);
-    let _ = BOX;
 }

@@ -50,9 +50,7 @@ pub fn tail(lay: &Layout<'_>, signs: &[SignBox], rows: bool, lines: i32) -> Piec
     if rows {
         y += not_applicable(lay, &mut sketch, y);
     }
-    for three in signs.chunks(3) {
-        y += sign_row(lay, &mut sketch, three, y);
-    }
+    y += sign_rows(lay, &mut sketch, signs, y);
     sketch.done(y)
 }
 
@@ -67,7 +65,7 @@ pub fn remarks(lay: &Layout<'_>, sketch: &mut Sketch<'_>, lines: i32) -> Len {
     for n in 1..lines {
         sketch.rule(Len::ZERO, mm(6.4) + REMARK * n, width, HAIR);
     }
-    mm(6.4) + REMARK * (lines - 1) + mm(1.4)
+    mm(6.4) + REMARK * (lines - 1) + mm(2.4)
 }
 
 fn not_applicable(lay: &Layout<'_>, sketch: &mut Sketch<'_>, y: Len) -> Len {
@@ -90,23 +88,58 @@ fn not_applicable(lay: &Layout<'_>, sketch: &mut Sketch<'_>, y: Len) -> Len {
 /// What is measured with a gauge names it beside the initials.
 const GAUGED: [&str; 3] = ["shaft", "bore", "read"];
 const GAUGE_H: Len = mm(6.0);
+const BETWEEN: Len = mm(4.0);
 
-fn sign_row(lay: &Layout<'_>, sketch: &mut Sketch<'_>, signs: &[SignBox], y: Len) -> Len {
+/// The boxes, three a row, and a line for the gauges of each who measured: in
+/// the room that the last row leaves, else under the boxes.
+fn sign_rows(lay: &Layout<'_>, sketch: &mut Sketch<'_>, signs: &[SignBox], y: Len) -> Len {
+    let width = (lay.area.w - BETWEEN * 2) / 3;
+    let gauged: Vec<&SignBox> = signs.iter().filter(|sign| gauged(sign)).collect();
+    let count = signs.len().div_ceil(3);
+    let beside = signs.len() % 3 != 0 && signs.len() > 3;
+    let mut height = Len::ZERO;
+    for (n, three) in signs.chunks(3).enumerate() {
+        let top = y + height;
+        height += sign_row(lay, sketch, three, top, width, !beside);
+        if beside && n + 1 == count {
+            let place = i32::try_from(three.len()).unwrap_or(0);
+            let x = (width + BETWEEN) * place;
+            let mut line = top + mm(1.0);
+            for sign in &gauged {
+                gauge_line(sketch, &format!("{}: gauges", sign.key), (x, lay.area.w - x), line);
+                line += GAUGE_H;
+            }
+            height = height.max(line - y);
+        }
+    }
+    height
+}
+
+fn gauged(sign: &SignBox) -> bool {
+    GAUGED.contains(&sign.key.as_str())
+}
+
+fn sign_row(
+    lay: &Layout<'_>,
+    sketch: &mut Sketch<'_>,
+    signs: &[SignBox],
+    y: Len,
+    width: Len,
+    gauges: bool,
+) -> Len {
     sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    let gap = mm(4.0);
-    let width = (lay.area.w - gap * 2) / 3;
     let captions = signs.iter().map(|sign| sketch.para(STRONG, &caption(sign), width));
     let captions: Vec<Para> = captions.collect();
     let tallest = captions.iter().map(Para::height).max().unwrap_or_default();
     let top = y + mm(0.8) + tallest + mm(0.4);
     let mut height = top + CELL_H + mm(4.2) - y;
     for (n, (sign, caption)) in signs.iter().zip(&captions).enumerate() {
-        let x = (width + gap) * i32::try_from(n).unwrap_or(0);
+        let x = (width + BETWEEN) * i32::try_from(n).unwrap_or(0);
         sketch.write(at(x, y + mm(0.8) + tallest - caption.height()), caption);
         sign_box(sketch, x, top, width);
-        if GAUGED.contains(&sign.key.as_str()) {
+        if gauges && gauged(sign) {
             let line = top + CELL_H + mm(4.2);
-            gauge_line(sketch, x, line, width);
+            gauge_line(sketch, "gauges", (x, width), line);
             height = line + GAUGE_H - y;
         }
     }
@@ -129,17 +162,17 @@ fn sign_box(sketch: &mut Sketch<'_>, x: Len, y: Len, width: Len) {
 }
 
 /// Which gauges, and how warm where that is not 20 degrees.
-fn gauge_line(sketch: &mut Sketch<'_>, x: Len, y: Len, width: Len) {
+fn gauge_line(sketch: &mut Sketch<'_>, words: &str, span: (Len, Len), y: Len) {
+    let (x, width) = span;
     let base = y + mm(4.0);
     let line = y + mm(4.6);
-    let right = x + width;
     let degrees = sketch.width(CAPTION, "°C");
-    let mut end = right - degrees;
+    let mut end = x + width - degrees;
     sketch.word(end, base, CAPTION, "°C");
     sketch.rule(end - mm(7.6), line, mm(7.0), HAIR);
     end -= mm(8.2);
     sketch.word_right(end, base, CAPTION, "part");
     end -= sketch.width(CAPTION, "part") + mm(1.4);
-    let start = sketch.word(x, base, CAPTION, "gauges") + mm(1.0);
+    let start = sketch.word(x, base, CAPTION, words) + mm(1.0);
     sketch.rule(start, line, end - start, HAIR);
 }

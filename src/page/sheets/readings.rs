@@ -19,11 +19,17 @@ pub fn measure(
     number: usize,
     rows: Rows,
 ) {
-    let note = block.note.as_deref().unwrap_or("write what the gauge shows, every digit");
+    let note = block
+        .note
+        .as_deref()
+        .unwrap_or("write what the gauge shows, every digit");
     let title = head::section(lay, number, &block.title, note, false, lay.area.w);
     strip.push(Slab::of(title).above(mm(2.0)).kept());
     for line in &block.lines {
-        let marked = line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }));
+        let marked = line
+            .groups
+            .iter()
+            .any(|group| matches!(group.shape, Shape::Marks { .. }));
         if !line.has_boxes() {
             derived::line(lay, strip, line);
         } else if fit::is_fit(line) {
@@ -56,7 +62,11 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
         }
     }
     let again = strip.head(Slab::of(line_head(lay, line, (entry_w, x), true)));
-    strip.push(Slab::of(line_head(lay, line, (entry_w, x), false)).above(mm(1.0)).kept());
+    strip.push(
+        Slab::of(line_head(lay, line, (entry_w, x), false))
+            .above(mm(1.0))
+            .kept(),
+    );
     let half = (lay.area.w - GAP) / 2;
     let narrow = boxes(lay, line, half - CODED);
     if line.rows.len() >= 2 && narrow.lines == 1 {
@@ -167,10 +177,14 @@ struct Slot {
     width: Len,
     /// Rather on a line of its own than split from what follows.
     starts: bool,
+    /// Its caption ends in a line for initials.
+    signed: bool,
 }
 
 /// A written answer in words, at least.
 const WORDS: Len = mm(62.0);
+/// One of several, at least.
+const SEVERAL: Len = mm(30.0);
 const BETWEEN: Len = mm(2.4);
 
 fn boxes(lay: &Layout<'_>, line: &LineRows, width: Len) -> Boxes {
@@ -182,8 +196,7 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, width: Len) -> Boxes {
     let mut x = Len::ZERO;
     for slot in slots {
         let over = x + slot.width > width || (slot.starts && !one);
-        if let Some(last) = lines.last().filter(|last| !last.is_empty() && over) {
-            debug_assert!(!last.is_empty());
+        if over && lines.last().is_some_and(|last| !last.is_empty()) {
             lines.push(Vec::new());
             x = Len::ZERO;
         }
@@ -197,16 +210,27 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, width: Len) -> Boxes {
     for slots in lines {
         y = put_line(&mut sketch, slots, y) + mm(0.4);
     }
-    Boxes { piece: sketch.done(y), lines: count }
+    Boxes {
+        piece: sketch.done(y),
+        lines: count,
+    }
 }
 
 fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
-    let tallest = slots.iter().map(|slot| slot.caption.height()).max().unwrap_or_default();
+    let needs = |slot: &Slot| match slot.signed {
+        true => slot.caption.height().max(mm(4.4)),
+        false => slot.caption.height(),
+    };
+    let tallest = slots.iter().map(needs).max().unwrap_or_default();
     let top = y + grid(tallest) + mm(0.4);
     let mut x = Len::ZERO;
     for slot in slots {
         let up = top - mm(0.4) - slot.caption.height();
         sketch.write(at(x, up), &slot.caption);
+        if let (true, Some(line)) = (slot.signed, slot.caption.lines.last()) {
+            let start = x + sketch.width(slot.caption.style, line) + mm(0.8);
+            sketch.rule(start, top - mm(0.8), x + slot.width - start, HAIR);
+        }
         match slot.blank {
             Blank::Comb(comb) => sketch.comb(at(x, top), comb),
             Blank::Line => sketch.rule(x, top + mm(6.4), slot.width, HAIR),
@@ -219,57 +243,76 @@ fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
 
 /// The readings, what is worked out from them, and the readings again.
 fn slots(sketch: &Sketch<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
+    let groups: Vec<&Group> = line.groups.iter().filter(|group| group.own).collect();
     let mut slots = Vec::new();
-    let own = || line.groups.iter().filter(|group| group.own);
-    for group in own() {
-        group_slots(sketch, group, width, false, &mut slots);
+    for group in &groups {
+        first_slots(sketch, group, width, &mut slots);
     }
     for answer in &line.answers {
         let comb = fitcols::comb_of(answer);
-        slots.push(slot(sketch, LABEL, &answer.label, Blank::Comb(comb), comb.width(), false));
+        slots.push(slot(sketch, LABEL, &answer.label, Blank::Comb(comb), comb.width()));
     }
-    let combs = own().any(|group| matches!(group.shape, Shape::Comb { .. }));
-    for group in own() {
-        group_slots(sketch, group, width, true, &mut slots);
-    }
-    if combs {
-        slots.push(slot(sketch, CAPTION, "initials", Blank::Initials, INITIALS - mm(3.0), false));
+    let combs = groups.iter().filter_map(|group| Some((*group, fitcols::comb(group)?)));
+    let combs: Vec<(&Group, Comb)> = combs.collect();
+    match combs.as_slice() {
+        [] => {}
+        [(group, comb)] if group.labels.len() <= 1 => {
+            let least = comb.width().max(mm(20.0));
+            let again = slot(sketch, ASIDE.sized(7.0), "again, by", Blank::Comb(*comb), least);
+            slots.push(Slot { signed: true, ..again });
+        }
+        several => {
+            let first = slots.len();
+            several.iter().for_each(|(group, comb)| again_slots(sketch, group, *comb, &mut slots));
+            if let Some(first) = slots.get_mut(first) {
+                first.starts = true;
+            }
+            slots.push(slot(sketch, CAPTION, "initials", Blank::Initials, INITIALS));
+        }
     }
     slots
 }
 
-fn group_slots(sketch: &Sketch<'_>, group: &Group, width: Len, again: bool, out: &mut Vec<Slot>) {
-    let unlabelled = [String::new()];
-    let labels = if group.labels.is_empty() { &unlabelled } else { group.labels.as_slice() };
-    for (n, label) in labels.iter().enumerate() {
-        let starts = n == 0 && again;
+fn first_slots(sketch: &Sketch<'_>, group: &Group, width: Len, out: &mut Vec<Slot>) {
+    for (n, label) in labels(group).iter().enumerate() {
+        let caption = caption(group, label);
         match fitcols::comb(group) {
             Some(comb) => {
-                let heavy = !again && fitcols::heavy(group, n);
-                let caption = caption(group, label, again);
-                let style = if again { ASIDE.sized(7.0) } else { CAPTION };
+                let heavy = fitcols::heavy(group, n);
                 let blank = Blank::Comb(Comb { heavy, ..comb });
-                out.push(slot(sketch, style, &caption, blank, comb.width(), starts));
+                out.push(slot(sketch, CAPTION, &caption, blank, comb.width()));
             }
-            None if again => {}
             None => {
-                let caption = caption(group, label, false);
-                out.push(slot(sketch, CAPTION, &caption, Blank::Line, WORDS.min(width), false));
+                let least = if group.labels.len() > 1 { SEVERAL } else { WORDS };
+                out.push(slot(sketch, CAPTION, &caption, Blank::Line, least.min(width)));
             }
         }
     }
 }
 
-fn caption(group: &Group, label: &str, again: bool) -> String {
+fn again_slots(sketch: &Sketch<'_>, group: &Group, comb: Comb, out: &mut Vec<Slot>) {
+    for label in labels(group) {
+        let caption = format!("{} again", label.trim());
+        let style = ASIDE.sized(7.0);
+        out.push(slot(sketch, style, caption.trim(), Blank::Comb(comb), comb.width()));
+    }
+}
+
+fn labels(group: &Group) -> Vec<&str> {
+    match group.labels.is_empty() {
+        true => vec![""],
+        false => group.labels.iter().map(String::as_str).collect(),
+    }
+}
+
+/// A label with the unit; words have none.
+fn caption(group: &Group, label: &str) -> String {
     let label = label.trim();
-    match (again, label.is_empty()) {
-        (true, true) => "again".to_string(),
-        (true, false) => format!("{label} again"),
-        (false, false) => format!("{label}, {}", group.unit),
-        (false, true) => match group.shape {
-            Shape::Words => group.title.to_lowercase(),
-            _ => group.unit.to_string(),
-        },
+    match (&group.shape, label.is_empty()) {
+        (Shape::Words, true) => group.title.to_lowercase(),
+        (Shape::Words, false) => label.to_string(),
+        (_, true) => group.unit.to_string(),
+        (_, false) => format!("{label}, {}", group.unit),
     }
 }
 
@@ -279,9 +322,14 @@ fn slot(
     text: &str,
     blank: Blank,
     least: Len,
-    starts: bool,
 ) -> Slot {
     let wide = sketch.width(style, text);
     let width = least.max(wide.min(mm(30.0)));
-    Slot { caption: sketch.para(style, text, width), blank, width, starts }
+    Slot {
+        caption: sketch.para(style, text, width),
+        blank,
+        width,
+        starts: false,
+        signed: false,
+    }
 }

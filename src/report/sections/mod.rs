@@ -80,3 +80,4 @@ fn last_date(record: &Record) -> String {
 fn words(head: &str, share: u16) -> Column {
     Column { head: head.to_owned(), share, figures: false }
 }
+
