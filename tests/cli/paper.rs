@@ -81,7 +81,7 @@ fn another_limit_strands_its_own_sheet() {
 fn letters_that_the_typefaces_lack_are_named() {
     let job = Script::demo();
     job.replace("job/job.toml", "Rosalind Wray", "Rosalind \u{4e2d}");
-    job.run("sheets job").status(2).complains("\u{4e2d}").complains("job.toml");
+    job.run("sheets job").status(2).complains("\u{4e2d}").complains("U+4E2D").complains("page 2");
 }
 
 #[test]
