@@ -16,6 +16,7 @@ pub mod judge;
 pub mod load;
 pub mod model;
 pub mod page;
+pub mod proof;
 pub mod quantity;
 pub mod report;
 pub mod sheet;

@@ -2,10 +2,11 @@
 //! report.
 
 use super::job::{self, Job};
-use super::{Outcome, built_in, disk, new, told};
-use crate::archive::conform;
+use super::{Outcome, built_in, disk, new, sign, told};
+use crate::archive::{SigningKey, conform};
 use crate::draw::draw;
 use crate::page::font::Fonts;
+use crate::proof::{How, Pressed, Proof, verify};
 use crate::report::{Judged, Status};
 use crate::sheet::{SheetSet, transcription};
 use clap::Args;
@@ -49,9 +50,24 @@ impl Demo {
         let last = self.typed(dir, "readings-final.toml", "report.pdf", &fonts)?;
         println!("  report.pdf           {} pages, after measuring again and a new camshaft: {}", last.pages, word(last.status));
         told_rows(&last.judged, &["C1", "C2", "C3"]);
+        let proof = self.sign(dir, &last, &fonts)?;
+        println!("  report-signed.pdf    signed by RW and JA with throw-away keys that everyone has: they prove nothing");
+        println!("      verified: {}", if proof.good() { "good, by unknown issuers" } else { "NOT GOOD" });
         println!("  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back", dir.display());
-        println!("Open sheets.pdf and report.pdf. A report is not a release.");
+        println!("Open sheets.pdf and report-signed.pdf. A report is not a release.");
         Ok(if last.status == Status::Final { Outcome::Done } else { Outcome::Exceptions })
+    }
+
+    /// Two throw-away signatures, and the proof of what came out.
+    fn sign(&self, dir: &Path, last: &Pressed, fonts: &Fonts) -> Result<Proof, Outcome> {
+        let mut bytes = last.bytes.clone();
+        for initials in ["RW", "JA"] {
+            let file = part(built_in::demo(&format!("throw-away-{initials}.pem")))?;
+            let key = SigningKey::read(file.as_bytes(), None).map_err(|error| job::wrong(&error))?;
+            bytes = sign::add(&bytes, &sign::Hand { key: &key, initials }, fonts)?;
+        }
+        disk::replace(&dir.join("report-signed.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
+        verify(&bytes, &[], fonts).map_err(|error| job::wrong(&error))
     }
 
     fn sheets(&self, dir: &Path, fonts: &Fonts) -> Result<usize, Outcome> {
@@ -67,12 +83,12 @@ impl Demo {
 
     /// The transcription as somebody typed it into the blank one, and the
     /// report that it makes.
-    fn typed(&self, dir: &Path, from: &str, to: &str, fonts: &Fonts) -> Result<told::Made, Outcome> {
+    fn typed(&self, dir: &Path, from: &str, to: &str, fonts: &Fonts) -> Result<Pressed, Outcome> {
         let blank: Job = job::open(dir)?;
         let text = numbered(part(built_in::demo(from))?, &blank.set);
         disk::replace(&dir.join("readings.toml"), text.as_bytes()).map_err(|error| job::wrong(&error))?;
         let job = job::open(dir)?;
-        let made = told::make(&job, fonts, false)?;
+        let made = told::make(&job, fonts, How::default())?;
         disk::replace(&dir.join(to), &made.bytes).map_err(|error| job::wrong(&error))?;
         Ok(made)
     }

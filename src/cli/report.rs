@@ -2,6 +2,7 @@
 
 use super::{Outcome, check, disk, job, told};
 use crate::model::job::Paper;
+use crate::proof::How;
 use crate::report::Status;
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -36,12 +37,10 @@ impl Report {
     }
 
     fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
-        let mut job = job::open(dir)?;
-        if let Some(paper) = self.paper {
-            job.set.head.paper = paper;
-        }
+        let job = job::open(dir)?;
         let fonts = job::fonts()?;
-        let made = told::make(&job, &fonts, self.draft)?;
+        let how = How { draft: self.draft, paper: self.paper };
+        let made = told::make(&job, &fonts, how)?;
         if self.final_only && made.status != Status::Final {
             print!("{}", made.words);
             eprintln!("benchleaf: the report cannot be final; nothing was written");
