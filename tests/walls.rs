@@ -108,27 +108,11 @@ fn no_text_claims_what_a_report_is_not() {
 
 #[test]
 fn no_file_names_the_workplace() {
-    let endings = [
-        ".rs",
-        ".py",
-        ".toml",
-        ".md",
-        ".csv",
-        ".txt",
-        "run",
-        "LICENSE",
-        ".gitignore",
-    ];
+    let endings = [".rs", ".py", ".toml", ".md", ".csv", ".txt", "run", "LICENSE", ".gitignore"];
     for place in ["src", "tests", "forms", "limits", "demo", ".ci"] {
         stands(rules::workplace, &files(place, &endings));
     }
-    for name in [
-        "Cargo.toml",
-        "README.md",
-        "DEVELOPERS.md",
-        "deny.toml",
-        "clippy.toml",
-    ] {
+    for name in ["Cargo.toml", "README.md", "DEVELOPERS.md", "deny.toml", "clippy.toml"] {
         if root().join(name).exists() {
             stands(rules::workplace, &files(name, &endings));
         }
@@ -175,10 +159,7 @@ fn the_top_level_holds_what_it_may() {
 /// A file with a planted fault must be seen, and its sound twin must not.
 #[track_caller]
 fn caught(rule: fn(&File) -> Vec<Fault>, name: &str, faulty: &str, sound: &str) {
-    let file = |text: &str| File {
-        name: name.to_owned(),
-        text: text.to_owned(),
-    };
+    let file = |text: &str| File { name: name.to_owned(), text: text.to_owned() };
     assert!(!rule(&file(faulty)).is_empty(), "not seen: {faulty}");
     let seen = rule(&file(sound));
     assert!(seen.is_empty(), "seen in sound text: {seen:?}");
@@ -211,18 +192,8 @@ fn planted_rooms() {
         "fn f(x: &crate::diag::Loc) {}",
         "const SAID: &str = \"crate::diag\"; /* crate::cli */ use crate::quantity::Unit;",
     );
-    caught(
-        rule,
-        "src/draw.rs",
-        "use super::proof::verify;",
-        "use super::page::mark::Mark;",
-    );
-    caught(
-        rule,
-        "src/model/line.rs",
-        "use crate::nowhere::X;",
-        "use crate::diag::Loc;",
-    );
+    caught(rule, "src/draw.rs", "use super::proof::verify;", "use super::page::mark::Mark;");
+    caught(rule, "src/model/line.rs", "use crate::nowhere::X;", "use crate::diag::Loc;");
 }
 
 #[test]
@@ -291,34 +262,16 @@ fn planted_giving_up() {
 
 #[test]
 fn planted_length_and_names() {
-    caught(
-        rules::length,
-        "src/judge/fit.rs",
-        &"a\n".repeat(451),
-        &"a\n".repeat(450),
-    );
-    for name in [
-        "src/utils.rs",
-        "src/load/helpers/mod.rs",
-        "src/job_manager.rs",
-    ] {
-        let file = File {
-            name: name.to_owned(),
-            text: String::new(),
-        };
+    caught(rules::length, "src/judge/fit.rs", &"a\n".repeat(451), &"a\n".repeat(450));
+    for name in ["src/utils.rs", "src/load/helpers/mod.rs", "src/job_manager.rs"] {
+        let file = File { name: name.to_owned(), text: String::new() };
         assert!(!rules::names(&file).is_empty(), "not seen: {name}");
     }
 }
 
 #[test]
 fn planted_claims() {
-    for faulty in [
-        "found Airworthy",
-        "certified by",
-        "zero-time",
-        "is rebuilt",
-        "conforms to",
-    ] {
+    for faulty in ["found Airworthy", "certified by", "zero-time", "is rebuilt", "conforms to"] {
         caught(
             rules::claims,
             "forms/report.toml",
@@ -337,17 +290,7 @@ fn planted_claims() {
 #[test]
 fn planted_workplace_and_hosts() {
     let path = ["/wo", "rk/main"].concat();
-    caught(
-        rules::workplace,
-        "README.md",
-        &format!("see {path}"),
-        "see /job/work",
-    );
+    caught(rules::workplace, "README.md", &format!("see {path}"), "see /job/work");
     let host = ["https:", "//host/x"].concat();
-    caught(
-        rules::hosts,
-        "tests/run",
-        &format!("curl {host}"),
-        "cargo test // 2",
-    );
+    caught(rules::hosts, "tests/run", &format!("curl {host}"), "cargo test // 2");
 }

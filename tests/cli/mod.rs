@@ -2,6 +2,12 @@
 //! what they say and leave behind.
 
 mod faults;
+mod paper;
+mod proofreading;
 mod script;
+mod shop;
+mod typing;
+mod verdicts;
+mod weather;
 
-pub use script::{Ran, Script};
+pub use script::Script;

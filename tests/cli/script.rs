@@ -115,10 +115,7 @@ impl Script {
 
     #[track_caller]
     pub fn run_words<S: AsRef<OsStr>>(&self, words: &[S]) -> Ran {
-        let output = self
-            .command(words)
-            .output()
-            .expect("the program could not be started");
+        let output = self.command(words).output().expect("the program could not be started");
         Ran::new(&self.folder, words, &output)
     }
 
@@ -137,11 +134,7 @@ impl Script {
     #[track_caller]
     pub fn exists(&self, name: &str) -> &Script {
         let there = self.path(name).exists();
-        assert!(
-            there,
-            "{name} is missing; there are\n  {}",
-            self.listing().join("\n  ")
-        );
+        assert!(there, "{name} is missing; there are\n  {}", self.listing().join("\n  "));
         self
     }
 
@@ -154,11 +147,7 @@ impl Script {
     #[track_caller]
     pub fn holds(&self, name: &str, text: &str) -> &Script {
         let read = self.read(name);
-        assert!(
-            read.contains(text),
-            "'{text}' is not in {name}:\n{}",
-            indent(&read)
-        );
+        assert!(read.contains(text), "'{text}' is not in {name}:\n{}", indent(&read));
         self
     }
 
@@ -206,8 +195,8 @@ impl Ran {
     /// 0 done, 1 something out, in query or open, 2 wrong input or command.
     #[track_caller]
     pub fn status(self, code: i32) -> Ran {
-        let met = self.code == Some(code);
-        self.expect(met, || format!("status {code}"))
+        let seen = self.code == Some(code);
+        self.expect(seen, || format!("status {code}"))
     }
 
     /// On the standard output.
@@ -277,8 +266,7 @@ impl Ran {
 }
 
 fn one_line(text: &str, words: &[&str]) -> bool {
-    text.lines()
-        .any(|line| words.iter().all(|word| line.contains(word)))
+    text.lines().any(|line| words.iter().all(|word| line.contains(word)))
 }
 
 /// Splits at spaces, but not inside `'…'`.
@@ -297,11 +285,7 @@ pub fn words(line: &str) -> Vec<String> {
 /// At most 60 lines, each set in.
 fn indent(text: &str) -> String {
     const MOST: usize = 60;
-    let mut lines: Vec<String> = text
-        .lines()
-        .take(MOST)
-        .map(|l| format!("  | {l}"))
-        .collect();
+    let mut lines: Vec<String> = text.lines().take(MOST).map(|l| format!("  | {l}")).collect();
     let more = text.lines().count().saturating_sub(MOST);
     if more > 0 {
         lines.push(format!("  | … {more} lines more"));
@@ -337,8 +321,5 @@ fn copy(from: &Path, to: &Path) {
 
 #[test]
 fn a_line_is_split_into_words() {
-    assert_eq!(
-        words("check 'my job' --json"),
-        ["check", "my job", "--json"]
-    );
+    assert_eq!(words("check 'my job' --json"), ["check", "my job", "--json"]);
 }

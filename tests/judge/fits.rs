@@ -179,7 +179,7 @@ fn rows_of_the_demonstration() {
 /// Python's decimal (standard library) judges ten thousand fits.
 #[test]
 fn ten_thousand_fits_by_pythons_decimal() {
-    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/oracles/decimals.py");
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/oracles/_decimals.py");
     let run = Command::new("python3").arg(script).output().expect("python3 is needed");
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
     let text = String::from_utf8(run.stdout).expect("text");

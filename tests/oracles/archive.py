@@ -37,13 +37,14 @@ GOOD = {
     "stamped-two.pdf": (2, True),
 }
 BAD = ["bad-digit.pdf", "bad-json.pdf", "bad-page.pdf", "bad-file.pdf", "bad-moved.pdf"]
-faults = []
+CHECKS, PLANTED = [], []
 
 
 def expect(right, what):
+    """A check; what a judge has to refuse or catch is a planted fault."""
+    planted = re.search("refuses|catches|caught", what)
+    (PLANTED if planted else CHECKS).append(bool(right))
     print("ok  " if right else "BAD ", what)
-    if not right:
-        faults.append(what)
 
 
 def hanko(path, stamped=False):
@@ -267,8 +268,11 @@ def main():
         no_signing_time()
         planted(folder)
         text()
-    print(f"{len(faults)} faults")
-    sys.exit(1 if faults else 0)
+    print(
+        f"archive: {len(CHECKS)} checks, {CHECKS.count(False)} wrong; "
+        f"{PLANTED.count(True)} of {len(PLANTED)} planted faults caught"
+    )
+    sys.exit(0 if all(CHECKS + PLANTED) else 1)
 
 
 if __name__ == "__main__":

@@ -30,10 +30,8 @@ pub fn shipped(code: &str) -> String {
     let mut kept = code.to_owned();
     while let Some(at) = kept.find("#[cfg(test)]") {
         let end = end_of_item(&kept[at..]).map_or(kept.len(), |n| at + n);
-        let blank: String = kept[at..end]
-            .chars()
-            .map(|c| if c == '\n' { c } else { ' ' })
-            .collect();
+        let blank: String =
+            kept[at..end].chars().map(|c| if c == '\n' { c } else { ' ' }).collect();
         kept.replace_range(at..end, &blank);
     }
     kept

@@ -48,19 +48,11 @@ const LIBRARIES: [(&str, &[&str]); 18] = [
 const LINES: usize = 450;
 
 /// Words that a report never prints as claims, in small letters.
-const CLAIMS: [&str; 6] = [
-    "airworthy",
-    "certified",
-    "conforms",
-    "rebuilt",
-    "zero-time",
-    "overhauled",
-];
+const CLAIMS: [&str; 6] =
+    ["airworthy", "certified", "conforms", "rebuilt", "zero-time", "overhauled"];
 
 /// Parts of a file's name that say nothing about what is in it.
-const EMPTY_NAMES: [&str; 7] = [
-    "util", "helper", "manager", "data", "misc", "common", "stuff",
-];
+const EMPTY_NAMES: [&str; 7] = ["util", "helper", "manager", "data", "misc", "common", "stuff"];
 
 /// A room names only itself and those before it.
 pub fn rooms(file: &File) -> Vec<Fault> {
@@ -69,20 +61,15 @@ pub fn rooms(file: &File) -> Vec<Fault> {
         return Vec::new();
     };
     let Some(rank) = ROOMS.iter().position(|room| room == own) else {
-        return vec![Fault {
-            line: 1,
-            what: format!("{own} is no room of the house"),
-        }];
+        return vec![Fault { line: 1, what: format!("{own} is no room of the house") }];
     };
     let tokens = tokens(&code(&file.text));
     let mut faults = Vec::new();
     for (room, line) in rooms_named(&tokens, path.len()) {
         match ROOMS.iter().position(|known| *known == room) {
             Some(other) if other <= rank => {}
-            Some(_) => faults.push(Fault {
-                line,
-                what: format!("{own} names {room}, which stands below it"),
-            }),
+            Some(_) => faults
+                .push(Fault { line, what: format!("{own} names {room}, which stands below it") }),
             None => faults.push(Fault {
                 line,
                 what: format!("{own} names {room}, which is no room of the house"),
@@ -234,10 +221,7 @@ pub fn outside_world(file: &File) -> Vec<Fault> {
             _ => banned.contains(&name),
         };
         if seen {
-            faults.push(Fault {
-                line: token.line,
-                what: format!("{name} belongs to src/cli"),
-            });
+            faults.push(Fault { line: token.line, what: format!("{name} belongs to src/cli") });
         }
     }
     faults
@@ -245,9 +229,7 @@ pub fn outside_world(file: &File) -> Vec<Fault> {
 
 /// Whether a token is a member of `use std::{…}`.
 fn in_std_group(tokens: &[Token], at: usize) -> bool {
-    let open = tokens[..at]
-        .iter()
-        .rposition(|t| ["{", ";", "}"].contains(&t.text.as_str()));
+    let open = tokens[..at].iter().rposition(|t| ["{", ";", "}"].contains(&t.text.as_str()));
     open.is_some_and(|open| {
         open >= 2
             && tokens[open].text == "{"
@@ -271,10 +253,7 @@ pub fn floats(file: &File) -> Vec<Fault> {
     tokens(&code(&file.text))
         .into_iter()
         .filter(|t| ["f32", "f64"].contains(&t.text.as_str()) || literal(&t.text))
-        .map(|t| Fault {
-            line: t.line,
-            what: format!("{}: sizes are exact decimals", t.text),
-        })
+        .map(|t| Fault { line: t.line, what: format!("{}: sizes are exact decimals", t.text) })
         .collect()
 }
 
@@ -342,10 +321,7 @@ fn claims_in(text: &str) -> Vec<Fault> {
         let words = words.to_lowercase();
         for claim in CLAIMS {
             if stands_alone(&words, claim) {
-                faults.push(Fault {
-                    line: line + 1,
-                    what: format!("'{claim}' is never printed"),
-                });
+                faults.push(Fault { line: line + 1, what: format!("'{claim}' is never printed") });
             }
         }
     }
@@ -369,11 +345,7 @@ pub fn workplace(file: &File) -> Vec<Fault> {
         ["/ro", "ot/"],
         ["bash", "_jobs"],
     ];
-    seen_in(
-        &file.text,
-        &paths.map(|parts| parts.concat()),
-        "a path of the workplace",
-    )
+    seen_in(&file.text, &paths.map(|parts| parts.concat()), "a path of the workplace")
 }
 
 /// No address: package clients know theirs.
@@ -385,10 +357,7 @@ fn seen_in(text: &str, wanted: &[String], why: &str) -> Vec<Fault> {
     let mut faults = Vec::new();
     for (line, words) in text.lines().enumerate() {
         for part in wanted.iter().filter(|part| words.contains(part.as_str())) {
-            faults.push(Fault {
-                line: line + 1,
-                what: format!("{part}: {why}"),
-            });
+            faults.push(Fault { line: line + 1, what: format!("{part}: {why}") });
         }
     }
     faults
