@@ -5,7 +5,8 @@
 use cms::cert::{CertificateChoices, IssuerAndSerialNumber};
 use cms::content_info::{CmsVersion, ContentInfo};
 use cms::signed_data::{
-    CertificateSet, EncapsulatedContentInfo, SignedData, SignerIdentifier, SignerInfo, SignerInfos,
+    CertificateSet, EncapsulatedContentInfo, SignedAttributes, SignedData, SignerIdentifier,
+    SignerInfo, SignerInfos,
 };
 use const_oid::ObjectIdentifier;
 use const_oid::db::{rfc5911, rfc5912};
@@ -40,17 +41,37 @@ pub struct CertificateDigest {
     pub issuer_serial: Option<Any>,
 }
 
-/// Makes the signature over bytes of a digest. `None` where the key cannot
-/// sign or a certificate cannot be written, which a key that was read can.
+/// Makes the signature over bytes of a SHA-256 digest. `None` where the key
+/// cannot sign or a certificate cannot be written, which a key that was read
+/// can.
 pub fn seal(key: &SigningKey, digest: &[u8], blinding: &mut Blinding) -> Option<SignedData> {
-    let attributes = SetOfVec::try_from(vec![
+    let attributes = attributes(key, digest)?;
+    // Signed as a set, though stored under another tag (RFC 5652, 5.4).
+    let signature = key.sign(&attributes.to_der().ok()?, blinding)?;
+    assemble(key, attributes, signature)
+}
+
+/// How many bytes a signature has at most.
+pub fn size(key: &SigningKey) -> Option<usize> {
+    let blank = vec![0; key.signature_length()];
+    let data = assemble(key, attributes(key, &[0; 32])?, blank)?;
+    Some(wrapped(&data)?.len())
+}
+
+fn attributes(key: &SigningKey, digest: &[u8]) -> Option<SignedAttributes> {
+    SetOfVec::try_from(vec![
         attribute(rfc5911::ID_CONTENT_TYPE, &rfc5911::ID_DATA)?,
         attribute(rfc5911::ID_MESSAGE_DIGEST, &OctetString::new(digest).ok()?)?,
         attribute(rfc5911::ID_AA_SIGNING_CERTIFICATE_V_2, &named(key.chain())?)?,
     ])
-    .ok()?;
-    // Signed as a set, though stored under another tag (RFC 5652, 5.4).
-    let signature = key.sign(&attributes.to_der().ok()?, blinding)?;
+    .ok()
+}
+
+fn assemble(
+    key: &SigningKey,
+    attributes: SignedAttributes,
+    signature: Vec<u8>,
+) -> Option<SignedData> {
     let certificate = &key.certificate().tbs_certificate;
     let sha256 = AlgorithmIdentifierOwned {
         oid: rfc5912::ID_SHA_256,

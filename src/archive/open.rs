@@ -111,10 +111,10 @@ pub(super) fn carried_names(
     let mut waiting: Vec<(Value, usize)> = Vec::new();
     waiting.extend(names.get("EmbeddedFiles").map(|root| (root.clone(), 0)));
     while let Some((node, depth)) = waiting.pop() {
-        if let Value::Ref(object, _) = node {
-            if !seen.insert(object) {
-                return Err(Refusal::Cycle { object });
-            }
+        if let Value::Ref(object, _) = node
+            && !seen.insert(object)
+        {
+            return Err(Refusal::Cycle { object });
         }
         if depth > BOUNDS.depth {
             return Err(file.broken("the tree of carried files is too deep"));
@@ -236,6 +236,12 @@ pub(super) fn fields(file: &File<'_>) -> Result<Vec<Field>, Refusal> {
         };
         let kind = dict.name("FT").map(<[u8]>::to_vec).or(kind);
         let name = joined(&above, file.entry(&dict, "T")?.text());
+        if name.len() > BOUNDS.name * 16 {
+            return Err(Refusal::Bound {
+                what: "bytes in the name of a field",
+                most: BOUNDS.name * 16,
+            });
+        }
         let kids = file.list(&dict, "Kids")?;
         if kind.as_deref() == Some(b"Sig") && (kids.is_empty() || dict.get("V").is_some()) {
             let signature = signature(file, &dict)?;

@@ -113,10 +113,10 @@ impl Compared<'_, '_> {
         let mut met = HashSet::new();
         let mut waiting = vec![(one, other)];
         while let Some((one, other)) = waiting.pop() {
-            if let (Value::Ref(a, _), Value::Ref(b, _)) = (&one, &other) {
-                if self.alike.contains(&(*a, *b)) || !met.insert((*a, *b)) {
-                    continue;
-                }
+            if let (Value::Ref(a, _), Value::Ref(b, _)) = (&one, &other)
+                && (self.alike.contains(&(*a, *b)) || !met.insert((*a, *b)))
+            {
+                continue;
             }
             let (one, other) = (self.old.resolve(&one)?, self.new.resolve(&other)?);
             match (one, other) {

@@ -178,11 +178,11 @@ impl<'a> File<'a> {
             let what = "its table of objects leads to another object";
             return Err(Refusal::Broken { what, at });
         }
-        if let Some(Place::At(_, generation)) = self.places.get(&number) {
-            if *generation != placed.generation {
-                let what = "its table of objects leads to another object";
-                return Err(Refusal::Broken { what, at });
-            }
+        if let Some(Place::At(_, generation)) = self.places.get(&number)
+            && *generation != placed.generation
+        {
+            let what = "its table of objects leads to another object";
+            return Err(Refusal::Broken { what, at });
         }
         Ok(placed)
     }

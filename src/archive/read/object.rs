@@ -32,11 +32,11 @@ pub fn read(
         return Err(lexer.broken("no object stands here"));
     };
     let mut value = lexer.value()?;
-    if let Value::Dict(dict) = &value {
-        if lexer.word("stream") {
-            let range = content(bytes, &mut lexer, dict, length)?;
-            value = Value::Stream(dict.clone(), range);
-        }
+    if let Value::Dict(dict) = &value
+        && lexer.word("stream")
+    {
+        let range = content(bytes, &mut lexer, dict, length)?;
+        value = Value::Stream(dict.clone(), range);
     }
     if !lexer.word("endobj") {
         return Err(lexer.broken("an object does not end"));

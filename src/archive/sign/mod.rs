@@ -10,7 +10,7 @@ use std::fmt;
 
 use super::blinding::Blinding;
 use super::certificate::{common_name, for_signing, same_name, validity};
-use super::cms::{seal, wrapped};
+use super::cms::{seal, size, wrapped};
 use super::key::SigningKey;
 use super::moment::Moment;
 use super::open::fields;
@@ -150,9 +150,6 @@ impl From<Refusal> for SignError {
 /// Bytes kept free behind a signature, for a time stamp with its certificates.
 const STAMP_ROOM: usize = 8 * 1024;
 
-/// An elliptic signature's length varies by a few bytes.
-const SLACK: usize = 16;
-
 /// Adds one person's signature. The first on a report makes the places for all
 /// and allows only signatures in them after it (DocMDP, level 2). `seed` is 32 bytes taken by chance;
 /// it never shows in the file, and for a P-256 key it is not used.
@@ -175,13 +172,11 @@ pub fn sign(
     if file.sections[0].end != Some(pdf.len()) {
         return Err(SignError::Trailing);
     }
-    let mut blinding = Blinding::new(seed);
-    let trial = seal(key, &[0; 32], &mut blinding).and_then(|data| wrapped(&data));
-    let room = trial.ok_or(SignError::Key)?.len() + SLACK + STAMP_ROOM;
+    let room = size(key).ok_or(SignError::Key)? + STAMP_ROOM;
     let (mut out, gap) = add(&file, who, places, fonts, room)?;
     fill_range(&mut out, &gap);
     let digest = Hash::Sha256.digest(&[&out[..gap.from], &out[gap.to..]]);
-    let sealed = seal(key, &digest, &mut blinding).and_then(|data| wrapped(&data));
+    let sealed = seal(key, &digest, &mut Blinding::new(seed)).and_then(|data| wrapped(&data));
     let sealed = sealed.filter(|bytes| bytes.len() <= room);
     fill_contents(&mut out, gap.from, &sealed.ok_or(SignError::Key)?);
     Ok(out)
