@@ -326,7 +326,10 @@ pub fn append(pdf: &[u8], objects: &[(u32, String)], size: u32) -> Vec<u8> {
         .map(|at| &text[at + 6..])
         .expect("a root");
     let root: String = root.chars().take_while(char::is_ascii_digit).collect();
-    let info = text.rfind("/Info ").map(|at| &text[at + 6..]).expect("titles");
+    let info = text
+        .rfind("/Info ")
+        .map(|at| &text[at + 6..])
+        .expect("titles");
     let info: String = info.chars().take_while(char::is_ascii_digit).collect();
     let mut out = pdf.to_vec();
     let mut places = Vec::new();
@@ -340,7 +343,8 @@ pub fn append(pdf: &[u8], objects: &[(u32, String)], size: u32) -> Vec<u8> {
     for (number, at) in places {
         out.extend(format!("{number} 1\n{at:010} 00000 n \n").bytes());
     }
-    let trailer = format!("trailer\n<</Size {size}/Root {root} 0 R/Info {info} 0 R/Prev {before}>>\n");
+    let trailer =
+        format!("trailer\n<</Size {size}/Root {root} 0 R/Info {info} 0 R/Prev {before}>>\n");
     out.extend(trailer.bytes());
     out.extend(format!("startxref\n{table}\n%%EOF").bytes());
     out

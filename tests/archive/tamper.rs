@@ -249,7 +249,11 @@ fn no_changed_bit_of_the_signature_itself_passes() {
             .iter()
             .position(|b| *b == b'>')
             .expect("there");
-    let zeros = once[start..end].iter().rev().take_while(|b| **b == b'0').count();
+    let zeros = once[start..end]
+        .iter()
+        .rev()
+        .take_while(|b| **b == b'0')
+        .count();
     for at in (start..end - zeros).chain((end - zeros..=end).step_by(101)) {
         // Another digit, or the same in the other case, or none.
         passes_not(&once, at, [1, 0x20, 2, 0x80][at % 4]);
