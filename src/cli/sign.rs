@@ -1,5 +1,6 @@
 //! `benchleaf sign`: one person's signature on a report.
 
+use super::say::{complain, line};
 use super::{Outcome, disk, job};
 use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, open, sign};
 use crate::diag::Diags;
@@ -54,7 +55,7 @@ impl Sign {
         let signed = add(&bytes, &Hand { key: &key, initials: &self.initials }, &fonts)?;
         let path = self.out.as_deref().unwrap_or(&self.report);
         disk::replace(path, &signed).map_err(|error| job::wrong(&error))?;
-        println!(
+        line!(
             "{}: signed for {}, {} bytes added. A signature is not a release.",
             path.display(),
             self.initials,
@@ -95,7 +96,7 @@ fn from_descriptor(number: u32) -> Result<Vec<u8>, Outcome> {
 fn warn_if_open(path: &Path) {
     use std::os::unix::fs::PermissionsExt;
     if fs::metadata(path).is_ok_and(|meta| meta.permissions().mode() & 0o077 != 0) {
-        eprintln!("benchleaf: {}: others can read this key; chmod 600 it", path.display());
+        complain!("benchleaf: {}: others can read this key; chmod 600 it", path.display());
     }
 }
 
