@@ -11,7 +11,7 @@ use crate::sheet::{LineRows, Row};
 
 pub fn line(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     let mut sketch = lay.sketch();
-    let entry = entry::entry(lay, line, lay.area.w, false);
+    let entry = entry::entry(lay, line, lay.area.w, entry::Told::Whole);
     let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
     y += sketch.tell(at(Len::ZERO, y), TEXT, &whence(lay, line), lay.area.w) + mm(0.8);
     let none = line.answers.is_empty();

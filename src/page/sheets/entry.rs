@@ -6,13 +6,25 @@ use crate::page::pen::{Piece, Sketch, at, mm};
 use crate::page::text::{ASIDE, CAPTION, STRONG, TEXT};
 use crate::sheet::LineRows;
 
+/// How much of an entry is printed.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Told {
+    Whole,
+    /// Without the reference, which stands beside it as the row's code.
+    Unnamed,
+    /// Repeated on a further page.
+    Short,
+}
+
 /// Reference, name, limits, where they stand, who agreed to them, what to use,
-/// what cannot be stated. `short` where it is repeated on a further page.
-pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, short: bool) -> Piece {
+/// what cannot be stated.
+pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Piece {
     let mut sketch = lay.sketch();
-    let title = match short {
-        true => format!("{}  {}, continued", line.reference, line.name),
-        false => format!("{}  {}", line.reference, line.name),
+    let short = told == Told::Short;
+    let title = match told {
+        Told::Short => format!("{}  {}, continued", line.reference, line.name),
+        Told::Whole => format!("{}  {}", line.reference, line.name),
+        Told::Unnamed => line.name.clone(),
     };
     let page = line.page.as_deref().filter(|_| !short);
     let mut y = named(&mut sketch, &title, &line.limits, page, width);

@@ -3,6 +3,7 @@
 
 use super::flow::{Slab, Strip};
 use super::sheet::Rows;
+use super::entry::Told;
 use super::{Layout, entry, fitcols};
 use crate::judge::{Look, Scale, Shape};
 use crate::page::comb::{CELL_H, INITIALS, TICK};
@@ -41,7 +42,7 @@ pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
         strip.push(slab.under(again).rows(std::slice::from_ref(row)));
     }
     if !full {
-        for _ in 0..line.rows.len().div_ceil(4) {
+        for _ in 0..line.rows.len().div_ceil(6) {
             strip.push(Slab::of(spare(lay, line, &columns)).under(again));
         }
     }
@@ -50,7 +51,8 @@ pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
 /// The line's entry, the columns' titles and the scales.
 fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Piece {
     let mut sketch = lay.sketch();
-    let entry = entry::entry(lay, line, lay.area.w, short);
+    let told = if short { Told::Short } else { Told::Whole };
+    let entry = entry::entry(lay, line, lay.area.w, told);
     let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
     if !short && line.answers.iter().any(|answer| answer.side) {
         y += sketch.tell(at(Len::ZERO, y), CAPTION, SUBTRACT, lay.area.w);
@@ -290,13 +292,11 @@ fn words(scale: &Scale) -> Vec<&str> {
         Look::Hatched => 3,
         Look::Dotted => 4,
     };
-    let mut bands: Vec<_> = scale
-        .bands
-        .iter()
-        .filter(|band| band.look != Look::Dotted)
-        .collect();
-    bands.sort_by_key(|band| rank(band.look));
-    let mut words: Vec<&str> = bands.iter().map(|band| band.word.as_str()).collect();
+    let new = scale.bands.iter().position(|band| band.look == Look::Heavy).unwrap_or(0);
+    let bands = scale.bands.iter().enumerate();
+    let mut bands: Vec<_> = bands.filter(|(_, band)| band.look != Look::Dotted).collect();
+    bands.sort_by_key(|(n, band)| (rank(band.look), n.abs_diff(new)));
+    let mut words: Vec<&str> = bands.iter().map(|(_, band)| band.word.as_str()).collect();
     words.dedup();
     words
 }
@@ -307,8 +307,14 @@ fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
     let (left, width) = side;
     let words = words(scale);
     sketch.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
-    let short: Vec<String> = words.iter().map(|word| word.replace(" on mate", "")).collect();
-    let (style, gap) = tick_type(sketch, &short, width);
+    let whole: Vec<String> = words.iter().map(|word| word.replace(" on mate", "")).collect();
+    let fits = tick_type(sketch, &whole, width).is_some();
+    // The scale above says the whole of it.
+    let short = match fits {
+        true => whole,
+        false => whole.iter().map(|word| word.replace(" mate", "")).collect(),
+    };
+    let (style, gap) = tick_type(sketch, &short, width).unwrap_or((CAPTION, TICK_GAP));
     let (mut x, mut top) = (left, y + OVER);
     for word in &short {
         let needs = TICK + mm(1.0) + sketch.width(style, word);
@@ -322,19 +328,17 @@ fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
     top + TICK - y
 }
 
-/// The type and the gap with which all the words stand on one line, else the
-/// smaller type.
-fn tick_type(sketch: &Sketch<'_>, words: &[String], width: Len) -> (Type, Len) {
-    let least = mm(1.6);
+/// The least between two ticks.
+const TICK_GAP: Len = mm(1.4);
+
+/// The type and the gap with which all the words stand on one line.
+fn tick_type(sketch: &Sketch<'_>, words: &[String], width: Len) -> Option<(Type, Len)> {
     let count = i32::try_from(words.len()).unwrap_or(1).max(1);
-    for style in [TEXT, CAPTION] {
+    [TEXT, CAPTION].into_iter().find_map(|style| {
         let each = words.iter().map(|word| TICK + mm(1.0) + sketch.width(style, word));
         let spare = (width - each.sum()) / (count - 1).max(1);
-        if spare >= least {
-            return (style, spare.min(mm(4.0)));
-        }
-    }
-    (CAPTION, least)
+        (spare >= TICK_GAP).then_some((style, spare.min(mm(4.0))))
+    })
 }
 
 fn why(sketch: &mut Sketch<'_>, columns: &Columns, y: Len) {

@@ -129,8 +129,8 @@ fn fact(caption: &'static str, share: i32, main: &str, more: String) -> Fact {
 fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
     let head = &lay.set.head;
     let decimals = match head.decimals {
-        1 => "sizes: 1 decimal".to_string(),
-        n => format!("sizes: {n} decimals"),
+        1 => "1 decimal".to_string(),
+        n => format!("{n} decimals"),
     };
     let limits = format!("{}, revision {}", head.document, head.revision);
     let mut set = fact("Sheet set", 24, &lay.set.number, headed.form.to_string());

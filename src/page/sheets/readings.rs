@@ -1,6 +1,7 @@
 //! Measuring: the lines of a block, and the rows of lines with one group of
 //! boxes.
 
+use super::entry::Told;
 use super::flow::{Slab, Strip};
 use super::sheet::Rows;
 use super::{Layout, derived, entry, fit, fitcols, head, rings};
@@ -90,7 +91,8 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
 fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) -> Piece {
     let (width, x) = at_of;
     let mut sketch = lay.sketch();
-    let entry = entry::entry(lay, line, width, short);
+    let told = if short { Told::Short } else { Told::Whole };
+    let entry = entry::entry(lay, line, width, told);
     let mut height = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
     height = height.max(scales(lay, &mut sketch, line, x)) + mm(0.8);
     sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
@@ -113,7 +115,11 @@ fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes:
     let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, mm(17.0));
     let indent = mm(18.0);
     sketch.write(at(Len::ZERO, Len::ZERO), &code);
-    let entry = entry::entry(lay, line, width - indent, false);
+    let told = match row.code == line.reference {
+        true => Told::Unnamed,
+        false => Told::Whole,
+    };
+    let entry = entry::entry(lay, line, width - indent, told);
     let mut left = sketch.piece(at(indent, Len::ZERO), entry);
     left += place(&mut sketch, indent, left, row, width - indent);
     let down = scales(lay, &mut sketch, line, x);
@@ -305,13 +311,20 @@ fn labels(group: &Group) -> Vec<&str> {
     }
 }
 
+/// A length without decimals is no length: it is counted.
+fn counted(group: &Group) -> bool {
+    matches!(group.shape, Shape::Comb { places: 0, .. }) && group.unit.length().is_some()
+}
+
 /// A label with the unit; words have none.
 fn caption(group: &Group, label: &str) -> String {
     let label = label.trim();
     match (&group.shape, label.is_empty()) {
         (Shape::Words, true) => group.title.to_lowercase(),
         (Shape::Words, false) => label.to_string(),
+        (_, true) if counted(group) => "how many".to_string(),
         (_, true) => group.unit.to_string(),
+        (_, false) if counted(group) => label.to_string(),
         (_, false) => format!("{label}, {}", group.unit),
     }
 }

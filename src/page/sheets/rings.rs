@@ -52,7 +52,7 @@ pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
 fn line_head(lay: &Layout<'_>, line: &LineRows) -> Piece {
     let mut sketch = lay.sketch();
     let half = lay.area.w / 2;
-    let entry = entry::entry(lay, line, half - mm(4.0), false);
+    let entry = entry::entry(lay, line, half - mm(4.0), entry::Told::Whole);
     let mut left = sketch.piece(at(Len::ZERO, Len::ZERO), entry) + mm(0.8);
     for (n, word) in ["GO leaf", "NO-GO leaf"].into_iter().enumerate() {
         let x = half / 2 * i32::try_from(n).unwrap_or(0);
