@@ -5,12 +5,11 @@
 //! through to the template engine only when every word of its expressions is
 //! on a list: names, texts, a few filters that cannot grow what they are
 //! given, and a choice by `if`. There are no statements, loops, calls,
-//! arithmetic or brackets. Finished text is a plain `String`; only a `Word` of
+//! arithmetic or brackets. Finished text is a plain `String`; only a text of
 //! a form, known by its place, is ever a template, so nothing that a job or a
 //! transcription says can become one.
 
 use crate::diag::{Diags, Loc, unprinted};
-use crate::model::typed::Word;
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use std::sync::Arc;
@@ -26,6 +25,12 @@ const EXPRESSIONS: usize = 32;
 const FILTERS: &[&str] = &["upper", "lower", "capitalize", "title", "trim", "default"];
 const SIGNS: &[&str] = &["==", "!=", "|", "~", "(", ")", "=", ","];
 const CHOICES: &[&str] = &["if", "else", "and", "or", "not"];
+
+/// A text that knows where it was typed.
+pub trait Placed {
+    fn text(&self) -> &str;
+    fn place(&self) -> &Loc;
+}
 
 /// What texts are filled in with: dotted names (`engine.model`) and finished
 /// texts.
@@ -81,26 +86,28 @@ impl Context {
 impl Wording {
     /// Compiles the texts of the forms in one batch. Every text that is not
     /// within bounds is a fault at its place; `None` where there is one.
-    pub fn compile(texts: &[&Word], out: &mut Diags) -> Option<Wording> {
+    pub fn compile<T: Placed>(texts: &[&T], out: &mut Diags) -> Option<Wording> {
         let before = out.faults();
         let mut at = HashMap::new();
         let mut numbers: HashMap<&str, usize> = HashMap::new();
         let mut names = Vec::new();
         let mut batch: Vec<(String, &str)> = Vec::new();
         for word in texts {
-            let text = word.as_str();
-            let Some(used) = bounded(word, out).filter(|_| text.contains("{{")) else { continue };
+            let text = word.text();
+            let Some(used) = bounded(*word, out).filter(|_| text.contains("{{")) else {
+                continue;
+            };
             let number = *numbers.entry(text).or_insert_with(|| {
                 names.push(used);
                 batch.push((title(names.len() - 1), text));
                 names.len() - 1
             });
-            at.insert((word.at.file.clone(), word.at.start), number);
+            at.insert((word.place().file.clone(), word.place().start), number);
         }
         let mut tera = engine()?;
         if tera.add_raw_templates(batch).is_err() {
-            for word in texts.iter().filter(|word| word.as_str().contains("{{")) {
-                unsound(word, out);
+            for word in texts.iter().filter(|word| word.text().contains("{{")) {
+                unsound(*word, out);
             }
         }
         (out.faults() == before).then_some(Wording { tera, at, names })
@@ -109,9 +116,12 @@ impl Wording {
     /// A text filled in. What is no template of this wording, a text of the
     /// job among it, is given back as typed. A name that the context lacks is
     /// a fault at its place.
-    pub fn say(&self, word: &Word, context: &Context, out: &mut Diags) -> String {
-        let Some(number) = self.at.get(&(word.at.file.clone(), word.at.start)) else {
-            return word.to_string();
+    pub fn say<T: Placed>(&self, word: &T, context: &Context, out: &mut Diags) -> String {
+        let Some(number) = self
+            .at
+            .get(&(word.place().file.clone(), word.place().start))
+        else {
+            return word.text().to_string();
         };
         let mut sound = true;
         for (name, at) in self.names.get(*number).into_iter().flatten() {
@@ -119,21 +129,29 @@ impl Wording {
                 Some(text) if text.len() <= LONGEST => continue,
                 Some(_) => {
                     let right = format!("{LONGEST} bytes at most");
-                    out.fault(&within(word, at), format!("{name} is too long for a text"), right);
+                    out.fault(
+                        &within(word, at),
+                        format!("{name} is too long for a text"),
+                        right,
+                    );
                 }
                 None => lacking(&within(word, at), name, context, out),
             }
             sound = false;
         }
         if !sound {
-            return word.to_string();
+            return word.text().to_string();
         }
         match self.tera.render(&title(*number), &context.nested()) {
             Ok(said) => said,
             Err(error) => {
                 let wrong = format!("the text cannot be filled in: {}", first_line(&error));
-                out.fault(&word.at, wrong, "names, texts in quotes, and filters behind |");
-                word.to_string()
+                out.fault(
+                    word.place(),
+                    wrong,
+                    "names, texts in quotes, and filters behind |",
+                );
+                word.text().to_string()
             }
         }
     }
@@ -160,67 +178,108 @@ fn engine() -> Option<Tera> {
 }
 
 /// Says of one text whether the template engine takes it.
-fn unsound(word: &Word, out: &mut Diags) {
+fn unsound(word: &impl Placed, out: &mut Diags) {
     let Some(mut tera) = engine() else { return };
-    if let Err(error) = tera.add_raw_template("t", word.as_str()) {
+    if let Err(error) = tera.add_raw_template("t", word.text()) {
         let wrong = format!("the expression cannot be read: {}", first_line(&error));
-        out.fault(&word.at, wrong, "a name between double braces: {{ engine.model }}");
+        out.fault(
+            word.place(),
+            wrong,
+            "a name between double braces: {{ engine.model }}",
+        );
     }
 }
 
 fn first_line(error: &tera::Error) -> String {
     let told = error.to_string();
-    let line = told.lines().map(|line| line.trim().trim_start_matches("error: ")).find(|line| !line.is_empty());
+    let line = told
+        .lines()
+        .map(|line| line.trim().trim_start_matches("error: "))
+        .find(|line| !line.is_empty());
     line.unwrap_or("no reason given").to_lowercase()
 }
 
 fn lacking(at: &Loc, name: &str, context: &Context, out: &mut Diags) {
     let group = name.split('.').next().unwrap_or(name);
-    let alike = context.0.keys().filter(|known| known.split('.').next() == Some(group));
+    let alike = context
+        .0
+        .keys()
+        .filter(|known| known.split('.').next() == Some(group));
     let mut listed: Vec<&str> = alike.map(String::as_str).collect();
     if listed.is_empty() {
         listed = context.0.keys().map(String::as_str).collect();
     }
     listed.truncate(12);
-    out.fault(at, format!("there is nothing called {name} here"), format!("there are {}", listed.join(", ")));
+    out.fault(
+        at,
+        format!("there is nothing called {name} here"),
+        format!("there are {}", listed.join(", ")),
+    );
 }
 
 /// The place of a part of a text; the whole text where it holds escapes.
-fn within(word: &Word, part: &Range<usize>) -> Loc {
-    let plain = word.at.end.saturating_sub(word.at.start) == word.text.len() + 2;
+fn within(word: &impl Placed, part: &Range<usize>) -> Loc {
+    let at = word.place();
+    let plain = at.end.saturating_sub(at.start) == word.text().len() + 2;
     match plain {
-        true => Loc::new(&word.at.file, word.at.start + 1 + part.start, word.at.start + 1 + part.end),
-        false => word.at.clone(),
+        true => Loc::new(&at.file, at.start + 1 + part.start, at.start + 1 + part.end),
+        false => at.clone(),
     }
 }
 
 /// Looks whether a text keeps within bounds, and gives the names it uses.
-fn bounded(word: &Word, out: &mut Diags) -> Option<Vec<(String, Range<usize>)>> {
-    let text = word.as_str();
+fn bounded(word: &impl Placed, out: &mut Diags) -> Option<Vec<(String, Range<usize>)>> {
+    let text = word.text();
     let whole = 0..text.len();
     let refused = match look(text) {
         Ok(names) => return Some(names),
         Err(refused) => refused,
     };
     let (at, wrong, right) = match refused {
-        Refused::Unprinted => (whole, "a text with a character that does not print".into(), "remove it".into()),
-        Refused::Long => {
-            (whole, format!("a text of {} bytes", text.len()), format!("{LONGEST} bytes at most where it has {{{{ }}}}"))
-        }
+        Refused::Unprinted => (
+            whole,
+            "a text with a character that does not print".into(),
+            "remove it".into(),
+        ),
+        Refused::Long => (
+            whole,
+            format!("a text of {} bytes", text.len()),
+            format!("{LONGEST} bytes at most where it has {{{{ }}}}"),
+        ),
         Refused::Statement(at) => {
             let wrong = format!("{} starts a statement", &text[at.clone()]);
-            (at, wrong, "only names between double braces: {{ engine.model }}".into())
+            (
+                at,
+                wrong,
+                "only names between double braces: {{ engine.model }}".into(),
+            )
         }
-        Refused::Open(at) => (at, "{{ is not closed".into(), "type }} behind the name".into()),
-        Refused::Empty(at) => (at, "nothing stands between the braces".into(), "{{ engine.model }}".into()),
-        Refused::Many(at) => (at, "too much for one text".into(), format!("{EXPRESSIONS} expressions of {WORDS} words at most")),
+        Refused::Open(at) => (
+            at,
+            "{{ is not closed".into(),
+            "type }} behind the name".into(),
+        ),
+        Refused::Empty(at) => (
+            at,
+            "nothing stands between the braces".into(),
+            "{{ engine.model }}".into(),
+        ),
+        Refused::Many(at) => (
+            at,
+            "too much for one text".into(),
+            format!("{EXPRESSIONS} expressions of {WORDS} words at most"),
+        ),
         Refused::Filter(at) => {
             let wrong = format!("there is no filter {}", &text[at.clone()]);
             (at, wrong, format!("the filters are {}", FILTERS.join(", ")))
         }
         Refused::Sign(at) => {
             let wrong = format!("{} has no place in an expression", &text[at.clone()]);
-            (at, wrong, "names, texts in quotes, ~ between them, and filters behind |".into())
+            (
+                at,
+                wrong,
+                "names, texts in quotes, ~ between them, and filters behind |".into(),
+            )
         }
     };
     out.fault(&within(word, &at), wrong, right);
@@ -266,7 +325,11 @@ fn look(text: &str) -> Result<Vec<(String, Range<usize>)>, Refused> {
 }
 
 /// One expression from its braces on; where it ends.
-fn expression(text: &str, start: usize, names: &mut Vec<(String, Range<usize>)>) -> Result<usize, Refused> {
+fn expression(
+    text: &str,
+    start: usize,
+    names: &mut Vec<(String, Range<usize>)>,
+) -> Result<usize, Refused> {
     let mut at = start + 2;
     let mut words: Vec<&str> = Vec::new();
     let mut depth = 0u8;
@@ -275,13 +338,19 @@ fn expression(text: &str, start: usize, names: &mut Vec<(String, Range<usize>)>)
         let rest = &text[at..];
         if rest.starts_with("}}") {
             let end = at + 2;
-            return if words.is_empty() { Err(Refused::Empty(start..end)) } else { Ok(end) };
+            return if words.is_empty() {
+                Err(Refused::Empty(start..end))
+            } else {
+                Ok(end)
+            };
         }
         let length = word_length(rest).ok_or(Refused::Open(start..start + 2))?;
         let (word, place) = (&rest[..length], at..at + length);
         let before = words.last().copied().unwrap_or_default();
         match word {
-            "(" if FILTERS.contains(&before) && words.iter().rev().nth(1) == Some(&"|") => depth += 1,
+            "(" if FILTERS.contains(&before) && words.iter().rev().nth(1) == Some(&"|") => {
+                depth += 1
+            }
             "(" => return Err(Refused::Sign(place)),
             ")" | "=" | "," if depth == 0 => return Err(Refused::Sign(place)),
             ")" => depth -= 1,
@@ -306,13 +375,18 @@ fn word_length(rest: &str) -> Option<usize> {
     if matches!(first, '"' | '\'') {
         // A backslash could write what a text may not hold.
         let inner = &rest[1..];
-        return inner.find(['"', '\'', '\\']).filter(|end| inner[*end..].starts_with(first)).map(|end| end + 2);
+        return inner
+            .find(['"', '\'', '\\'])
+            .filter(|end| inner[*end..].starts_with(first))
+            .map(|end| end + 2);
     }
     let letter = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '.');
     if letter(first) {
         return Some(rest.find(|c| !letter(c)).unwrap_or(rest.len()));
     }
-    let two = SIGNS.iter().any(|sign| sign.len() == 2 && rest.starts_with(sign));
+    let two = SIGNS
+        .iter()
+        .any(|sign| sign.len() == 2 && rest.starts_with(sign));
     Some(if two { 2 } else { first.len_utf8() })
 }
 

@@ -2,14 +2,36 @@
 //! names lopdf.
 
 mod attach;
+mod blinding;
+mod certificate;
+mod check;
 mod checksum;
+mod cms;
 mod conform;
+mod key;
+mod moment;
+mod name;
+mod open;
 mod outline;
+mod pages;
+mod public;
+mod read;
+mod refusal;
+mod sign;
 mod text;
+mod timestamp;
 mod xmp;
 
 pub use attach::{Attachment, Relationship};
+pub use certificate::Person;
+pub use check::{Anchor, Chain, Change, Held, Integrity, Kind, Said, SignatureReport, signatures};
 pub use conform::{Unfit, conform};
+pub use key::{KeyError, Passphrase, SigningKey};
+pub use moment::Moment;
+pub use open::{Carried, Info, Opened, open};
+pub use refusal::{BOUNDS, Bounds, Refusal};
+pub use sign::{Placement, Places, SignError, Signer, sign};
+pub use timestamp::{StampError, StampReport, attach_reply, request};
 
 /// A drawn document that is not yet fit for the archive.
 pub struct Pdf {

@@ -1,13 +1,12 @@
 //! `benchleaf check`: the transcription read back.
 
+use super::say::say;
 use super::{Outcome, job};
 use crate::report::sections::Told;
-use crate::report::sections::exceptions::{exceptions, open_by_page, summary};
+use crate::report::sections::spoken::in_words;
 use crate::report::{Judged, json};
-use crate::judge::State;
 use crate::model::record::Record;
 use clap::Args;
-use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 /// Read the transcription back: exceptions first, then what is missing by
@@ -40,9 +39,9 @@ impl Check {
         let record = job.case.record.as_ref().unwrap_or(&blank);
         let told = Told { case: &job.case, set: &job.set, record, judged: &judged, pages: &pages };
         if self.json {
-            print!("{}", json(&told).map_err(|error| job::wrong(&error))?);
+            say(&json(&told).map_err(|error| job::wrong(&error))?);
         } else {
-            print!("{}", in_words(&told, self.all));
+            say(&in_words(&told, self.all));
         }
         Ok(outcome(&judged))
     }
@@ -50,51 +49,4 @@ impl Check {
 
 pub fn outcome(judged: &Judged) -> Outcome {
     if judged.blocks() { Outcome::Exceptions } else { Outcome::Done }
-}
-
-/// Exceptions, then what is open by page, then the count.
-pub fn in_words(told: &Told, all: bool) -> String {
-    let mut text = String::new();
-    let exceptions = exceptions(told);
-    let open = State::Open.rank();
-    let mut state = String::new();
-    for exception in exceptions.iter().filter(|exception| exception.rank != open) {
-        let heading = exception.state.split(',').next().unwrap_or_default().to_owned();
-        if heading != state {
-            let _ = writeln!(text, "{heading}");
-            state = heading;
-        }
-        let page = if exception.page.is_empty() { String::new() } else { format!(" (page {})", exception.page) };
-        let _ = writeln!(text, "  {}{page} {}: {}", exception.code, exception.what, exception.state);
-        for why in &exception.why {
-            let _ = writeln!(text, "      {why}");
-        }
-    }
-    let missing: Vec<_> = exceptions.iter().filter(|exception| exception.rank == open).collect();
-    if !missing.is_empty() {
-        let _ = writeln!(text, "open, by page");
-        for line in open_by_page(&missing).split(" · ") {
-            let _ = writeln!(text, "  {line}");
-        }
-        for exception in missing.iter().filter(|e| e.why.iter().any(|w| w != "not done" && w != "nothing written" && w != "not entered")) {
-            let _ = writeln!(text, "  {}: {}", exception.code, exception.why.join("; "));
-        }
-    }
-    if all {
-        every_row(told, &mut text);
-    }
-    let _ = writeln!(text, "{}", summary(told));
-    text
-}
-
-fn every_row(told: &Told, text: &mut String) {
-    for row in &told.judged.rows {
-        let Some(step) = row.last() else { continue };
-        let line = &told.case.limits.lines[row.limit];
-        let words = crate::report::state_words(row, step);
-        let _ = writeln!(text, "{} {}: {words}", row.code, line.name);
-        for worked in &step.verdict.steps {
-            let _ = writeln!(text, "      {worked}");
-        }
-    }
 }

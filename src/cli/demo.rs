@@ -1,11 +1,13 @@
 //! `benchleaf demo`: a whole demonstration job, from blank sheets to a final
 //! report.
 
+use super::say::line;
 use super::job::{self, Job};
-use super::{Outcome, built_in, disk, new, told};
-use crate::archive::conform;
+use super::{Outcome, built_in, disk, new, sign, told};
+use crate::archive::{SigningKey, conform};
 use crate::draw::draw;
 use crate::page::font::Fonts;
+use crate::proof::{How, Pressed, Proof, verify};
 use crate::report::{Judged, Status};
 use crate::sheet::{SheetSet, transcription};
 use clap::Args;
@@ -40,39 +42,54 @@ impl Demo {
         new::write_folder(dir, &files, &forms).map_err(|error| job::wrong(&error))?;
         let fonts = job::fonts()?;
         let pages = self.sheets(dir, &fonts)?;
-        println!("{}: a job of an invented shop, engine and people", dir.display());
-        println!("  sheets.pdf           {pages} pages of blank worksheets, to print at 100 %");
-        println!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
+        line!("{}: a job of an invented shop, engine and people", dir.display());
+        line!("  sheets.pdf           {pages} pages of blank worksheets, to print at 100 %");
+        line!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
         let first = self.typed(dir, "readings-first.toml", "report-first.pdf", &fonts)?;
-        println!("  report-first.pdf     {} pages, from the transcription as first typed: {}", first.pages, word(first.status));
+        line!("  report-first.pdf     {} pages, from the transcription as first typed: {}", first.pages, word(first.status));
         told_rows(&first.judged, &["C2", "C3"]);
         let last = self.typed(dir, "readings-final.toml", "report.pdf", &fonts)?;
-        println!("  report.pdf           {} pages, after measuring again and a new camshaft: {}", last.pages, word(last.status));
+        line!("  report.pdf           {} pages, after measuring again and a new camshaft: {}", last.pages, word(last.status));
         told_rows(&last.judged, &["C1", "C2", "C3"]);
-        println!("  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back", dir.display());
-        println!("Open sheets.pdf and report.pdf. A report is not a release.");
+        let proof = self.sign(dir, &last, &fonts)?;
+        line!("  report-signed.pdf    signed by RW and JA with throw-away keys that everyone has: they prove nothing");
+        line!("      verified: {}", if proof.good() { "good, by unknown issuers" } else { "NOT GOOD" });
+        line!("  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back", dir.display());
+        line!("Open sheets.pdf and report-signed.pdf. A report is not a release.");
         Ok(if last.status == Status::Final { Outcome::Done } else { Outcome::Exceptions })
+    }
+
+    /// Two throw-away signatures, and the proof of what came out.
+    fn sign(&self, dir: &Path, last: &Pressed, fonts: &Fonts) -> Result<Proof, Outcome> {
+        let mut bytes = last.bytes.clone();
+        for initials in ["RW", "JA"] {
+            let file = part(built_in::demo(&format!("throw-away-{initials}.pem")))?;
+            let key = SigningKey::read(file.as_bytes(), None).map_err(|error| job::wrong(&error))?;
+            bytes = sign::add(&bytes, &sign::Hand { key: &key, initials }, fonts)?;
+        }
+        disk::replace(&dir.join("report-signed.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
+        verify(&bytes, &[], fonts).map_err(|error| job::wrong(&error))
     }
 
     fn sheets(&self, dir: &Path, fonts: &Fonts) -> Result<usize, Outcome> {
         let job = job::open(dir)?;
-        let (document, _) = job.lay(None, fonts)?;
+        let (document, pages) = job.lay(None, fonts)?;
         let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
         let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
         disk::replace(&dir.join("sheets.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
-        let blank = transcription(&job.set);
+        let blank = transcription(&job.set, &pages);
         disk::replace(&dir.join("blank.toml"), blank.as_bytes()).map_err(|error| job::wrong(&error))?;
         Ok(document.pages.len())
     }
 
     /// The transcription as somebody typed it into the blank one, and the
     /// report that it makes.
-    fn typed(&self, dir: &Path, from: &str, to: &str, fonts: &Fonts) -> Result<told::Made, Outcome> {
+    fn typed(&self, dir: &Path, from: &str, to: &str, fonts: &Fonts) -> Result<Pressed, Outcome> {
         let blank: Job = job::open(dir)?;
         let text = numbered(part(built_in::demo(from))?, &blank.set);
         disk::replace(&dir.join("readings.toml"), text.as_bytes()).map_err(|error| job::wrong(&error))?;
         let job = job::open(dir)?;
-        let made = told::make(&job, fonts, false)?;
+        let made = told::make(&job, fonts, How::default())?;
         disk::replace(&dir.join(to), &made.bytes).map_err(|error| job::wrong(&error))?;
         Ok(made)
     }
@@ -101,7 +118,7 @@ fn told_rows(judged: &Judged, codes: &[&str]) {
     for row in codes.iter().filter_map(|code| judged.row(code)) {
         let Some(step) = row.last() else { continue };
         let cause = step.verdict.causes.first().map(|cause| format!(": {cause}")).unwrap_or_default();
-        println!("      {} {}{cause}", row.code, crate::report::state_words(row, step));
+        line!("      {} {}{cause}", row.code, crate::report::state_words(row, step));
     }
 }
 

@@ -59,6 +59,18 @@ pub fn job(dir: &Path) -> Result<Sources, Unusable> {
     Ok(files)
 }
 
+/// The largest report, key or certificate that is read.
+const LARGEST_REPORT: u64 = 256 * 1024 * 1024;
+
+/// A file, whole.
+pub fn bytes(path: &Path) -> Result<Vec<u8>, Unusable> {
+    let size = fs::metadata(path).map_err(unusable(path))?.len();
+    if size > LARGEST_REPORT {
+        return Err(Unusable::new(path, format!("larger than {} MiB", LARGEST_REPORT >> 20)));
+    }
+    fs::read(path).map_err(unusable(path))
+}
+
 /// A text file, whole.
 pub fn text(path: &Path) -> Result<Arc<str>, Unusable> {
     let size = fs::metadata(path).map_err(unusable(path))?.len();

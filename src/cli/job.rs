@@ -1,8 +1,10 @@
 //! From a job folder to what every command works on.
 
+use super::say::complain;
 use super::Outcome;
 use super::disk;
-use crate::diag::{Diags, Sources};
+use crate::diag::{Diags, Sources, Weight};
+use crate::judge::proof;
 use crate::load;
 use crate::model::Case;
 use crate::page::font::Fonts;
@@ -29,6 +31,9 @@ pub fn open(dir: &Path) -> Result<Job, Outcome> {
 pub fn read(files: Sources) -> Result<Job, Outcome> {
     let mut out = Diags::new();
     let case = load::case(&files, &mut out);
+    if let Some(case) = &case {
+        sound(case, &mut out);
+    }
     let set = case.as_ref().and_then(|case| expand(case, &mut out));
     show(&out, &files);
     match (case, set) {
@@ -37,9 +42,20 @@ pub fn read(files: Sources) -> Result<Job, Outcome> {
     }
 }
 
+/// A table with a mistake is not worked with; what is only worth a note stays
+/// with `benchleaf limits`.
+fn sound(case: &Case, out: &mut Diags) {
+    let read = proof(&case.limits, &case.engine);
+    read.iter().filter(|diag| diag.weight == Weight::Fault).for_each(|diag| out.push(diag.clone()));
+}
+
 impl Job {
     /// All sheets laid out, and where everything is printed.
-    pub fn lay(&self, only: Option<&[String]>, fonts: &Fonts) -> Result<(Document, Pages), Outcome> {
+    pub fn lay(
+        &self,
+        only: Option<&[String]>,
+        fonts: &Fonts,
+    ) -> Result<(Document, Pages), Outcome> {
         let mut out = Diags::new();
         let laid = lay_sheets(&self.set, only, fonts, &mut out);
         show(&out, &self.files);
@@ -65,12 +81,12 @@ pub fn show(out: &Diags, files: &Sources) {
     use std::io::IsTerminal;
     if !out.is_empty() {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-        eprint!("{}", out.render(files, colour));
+        complain!("{}", out.render(files, colour).trim_end());
     }
 }
 
 /// Prints one line of what is wrong.
 pub fn wrong(error: &dyn std::fmt::Display) -> Outcome {
-    eprintln!("benchleaf: {error}");
+    complain!("benchleaf: {error}");
     Outcome::Wrong
 }

@@ -1,8 +1,9 @@
 //! `benchleaf limits`: proof-reads limits files.
 
+use super::say::say;
 use super::{Outcome, disk, job};
 use crate::diag::{Diags, Sources};
-use crate::judge::{Setting, check, proof};
+use crate::judge::{Range, Setting, check, proof};
 use crate::load;
 use crate::model::engine::Engine;
 use crate::model::job::{Rule, Scope};
@@ -54,7 +55,7 @@ impl Limits {
         job::show(&out, &files);
         let Some((limits, engine)) = read else { return Err(Outcome::Wrong) };
         if !self.quiet {
-            print!("{}", self.ranges(&limits, &engine));
+            say(&self.ranges(&limits, &engine));
         }
         Ok(if out.faults() > 0 { Outcome::Wrong } else { Outcome::Done })
     }
@@ -85,31 +86,43 @@ impl Limits {
 fn line(line: &Line, setting: &Setting, text: &mut String) {
     let kind = check(line);
     let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, kind.limits_in_words(setting));
-    let _ = if let Kind::Fit(_) = line.kind { writeln!(text, "  {:<34}{:>22}{:>22}", "", "shaft, no smaller", "bore, no larger") } else { Ok(()) };
     let ranges = kind.ranges(setting);
+    if let Kind::Fit(_) = line.kind {
+        // A shaft wears toward its floor, a bore toward its ceiling.
+        let (worn, other): (Vec<Range>, Vec<Range>) =
+            ranges.into_iter().partition(|range| range.floor == (range.key == "shaft"));
+        columns(["shaft, no smaller", "bore, no larger"], &worn, text);
+        columns(["shaft, no larger", "bore, no smaller"], &other, text);
+        return;
+    }
+    for word in words(&ranges) {
+        let ends = ranges.iter().filter(|range| range.word == word).map(|range| {
+            let word = if range.floor { "no less than" } else { "no more than" };
+            format!("{word} {}", shown(range.unclipped, range.at))
+        });
+        let _ = writeln!(text, "  {word:<34}{}", ends.collect::<Vec<_>>().join(", "));
+    }
+}
+
+fn words(ranges: &[Range]) -> Vec<&'static str> {
     let mut words: Vec<&str> = Vec::new();
-    for range in &ranges {
+    for range in ranges {
         if !words.contains(&range.word) {
             words.push(range.word);
         }
     }
-    for word in words {
-        let keys = ["shaft", "bore"];
+    words
+}
+
+/// The rows of one side of a fit, shaft and bore beside one another.
+fn columns(heads: [&str; 2], ranges: &[Range], text: &mut String) {
+    let _ = writeln!(text, "  {:<34}{:>22}{:>22}", "", heads[0], heads[1]);
+    for word in words(ranges) {
         let of = |key: &str| {
-            ranges
-                .iter()
-                .find(|range| range.word == word && range.key == key)
-                .map_or_else(String::new, |range| shown(range.unclipped, range.at))
+            let row = ranges.iter().find(|range| range.word == word && range.key == key);
+            row.map_or_else(String::new, |range| shown(range.unclipped, range.at))
         };
-        if ranges.iter().any(|range| range.word == word && keys.contains(&range.key)) {
-            let _ = writeln!(text, "  {word:<34}{:>22}{:>22}", of("shaft"), of("bore"));
-        } else {
-            let ends = ranges.iter().filter(|range| range.word == word).map(|range| {
-                let word = if range.floor { "no less than" } else { "no more than" };
-                format!("{word} {}", shown(range.unclipped, range.at))
-            });
-            let _ = writeln!(text, "  {word:<34}{}", ends.collect::<Vec<_>>().join(", "));
-        }
+        let _ = writeln!(text, "  {word:<34}{:>22}{:>22}", of("shaft"), of("bore"));
     }
 }
 

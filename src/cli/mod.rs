@@ -9,9 +9,12 @@ mod job;
 mod limits;
 mod new;
 mod report;
+mod say;
 mod sheets;
 mod shell;
+mod sign;
 mod told;
+mod verify;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -44,6 +47,10 @@ enum Command {
     Sheets(sheets::Sheets),
     Check(check::Check),
     Report(report::Report),
+    Sign(sign::Sign),
+    Stamp(verify::Stamp),
+    Verify(verify::Verify),
+    Unpack(verify::Unpack),
     Completions(shell::Completions),
     Man(shell::Man),
 }
@@ -68,6 +75,10 @@ pub fn main() -> ExitCode {
         Command::Sheets(sheets) => sheets.run(),
         Command::Check(check) => check.run(),
         Command::Report(report) => report.run(),
+        Command::Sign(sign) => sign.run(),
+        Command::Stamp(stamp) => stamp.run(),
+        Command::Verify(verify) => verify.run(),
+        Command::Unpack(unpack) => unpack.run(),
         Command::Completions(completions) => completions.run(),
         Command::Man(man) => man.run(),
     };

@@ -1,7 +1,9 @@
 //! `benchleaf report`: the report PDF.
 
+use super::say::{complain, line, say};
 use super::{Outcome, check, disk, job, told};
 use crate::model::job::Paper;
+use crate::proof::How;
 use crate::report::Status;
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -36,15 +38,13 @@ impl Report {
     }
 
     fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
-        let mut job = job::open(dir)?;
-        if let Some(paper) = self.paper {
-            job.set.head.paper = paper;
-        }
+        let job = job::open(dir)?;
         let fonts = job::fonts()?;
-        let made = told::make(&job, &fonts, self.draft)?;
+        let how = How { draft: self.draft, paper: self.paper };
+        let made = told::make(&job, &fonts, how)?;
         if self.final_only && made.status != Status::Final {
-            print!("{}", made.words);
-            eprintln!("benchleaf: the report cannot be final; nothing was written");
+            say(&made.words);
+            complain!("benchleaf: the report cannot be final; nothing was written");
             return Ok(Outcome::Exceptions);
         }
         let path = self.out.clone().unwrap_or_else(|| dir.join("report.pdf"));
@@ -54,9 +54,9 @@ impl Report {
             Status::Incomplete => "incomplete",
             Status::Final => "final",
         };
-        println!("{}: {} pages, {status}", path.display(), made.pages);
+        line!("{}: {} pages, {status}", path.display(), made.pages);
         if made.status != Status::Final {
-            print!("{}", made.words);
+            say(&made.words);
         }
         Ok(check::outcome(&made.judged))
     }

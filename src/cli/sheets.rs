@@ -1,11 +1,12 @@
 //! `benchleaf sheets`: the blank worksheets and the blank transcription.
 
+use super::say::line;
 use super::{Outcome, disk, job};
 use crate::archive::conform;
 use crate::draw::draw;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
-use crate::sheet::transcription;
+use crate::sheet::{Pages, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -63,7 +64,7 @@ impl Sheets {
             }
         }
         let only = (!self.only.is_empty()).then_some(self.only.as_slice());
-        let (document, _) = job.lay(only, fonts)?;
+        let (document, pages) = job.lay(only, fonts)?;
         let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
         let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
         let name = match only {
@@ -72,22 +73,23 @@ impl Sheets {
         };
         let path = self.out.as_deref().unwrap_or(dir).join(name);
         disk::replace(&path, &bytes).map_err(|error| job::wrong(&error))?;
-        println!("{}: {} pages, set {}", path.display(), document.pages.len(), job.set.number);
-        for note in &job.set.left_out {
-            println!("left out: {note}");
+        line!("{}: {} pages, set {}", path.display(), document.pages.len(), job.set.number);
+        let left = job.set.left_out.len();
+        if left > 0 && only.is_none() {
+            line!("{left} things that the forms ask for and this engine lacks are left out; the index lists them");
         }
-        blank(dir, &job)?;
+        blank(dir, &job, &pages)?;
         Ok(Outcome::Done)
     }
 }
 
 /// The blank transcription, where there is none.
-fn blank(dir: &Path, job: &job::Job) -> Result<(), Outcome> {
+fn blank(dir: &Path, job: &job::Job, pages: &Pages) -> Result<(), Outcome> {
     let path = dir.join("readings.toml");
-    let written = disk::create(&path, transcription(&job.set).as_bytes());
+    let written = disk::create(&path, transcription(&job.set, pages).as_bytes());
     match written.map_err(|error| job::wrong(&error))? {
-        true => println!("{}: blank transcription, to be filled in from the paper", path.display()),
-        false => println!("{}: is there already, left as it is", path.display()),
+        true => line!("{}: blank transcription, to be filled in from the paper", path.display()),
+        false => line!("{}: is there already, left as it is", path.display()),
     }
     Ok(())
 }

@@ -68,10 +68,7 @@ pub fn lacks(why: Why, later: &Said) -> Vec<Lack> {
     let needs = match why {
         Why::Mistyped => {
             let same = has(later.second) && said(later.second) == said(later.by);
-            vec![
-                (has(later.second), Lack::Second),
-                (!same, Lack::OtherSecond),
-            ]
+            vec![(has(later.second), Lack::Second), (!same, Lack::OtherSecond)]
         }
         Why::MeasuredAgain => vec![
             (has(later.by), Lack::Who),
@@ -89,11 +86,7 @@ pub fn lacks(why: Why, later: &Said) -> Vec<Lack> {
             (has(later.document), Lack::Document),
         ],
     };
-    needs
-        .into_iter()
-        .filter(|(met, _)| !met)
-        .map(|(_, lack)| lack)
-        .collect()
+    needs.into_iter().filter(|(met, _)| !met).map(|(_, lack)| lack).collect()
 }
 
 /// Whether a later verdict turns an out into a pass.
@@ -106,19 +99,13 @@ pub fn turns(before: &State, after: &State) -> bool {
 /// The gauges are another set where one of them was not used before.
 pub fn lacks_to_turn(earlier: &Said, later: &Said) -> Vec<Lack> {
     let other_person = said(later.by).is_some() && said(later.by) != said(earlier.by);
-    let other_gauge = later
-        .gauges
-        .iter()
-        .any(|gauge| !earlier.gauges.contains(gauge));
+    let other_gauge = later.gauges.iter().any(|gauge| !earlier.gauges.contains(gauge));
     let inspected = said(later.second).is_some() && later.inspector;
-    [
-        (other_person || other_gauge, Lack::OtherHand),
-        (inspected, Lack::Inspector),
-    ]
-    .into_iter()
-    .filter(|(met, _)| !met)
-    .map(|(_, lack)| lack)
-    .collect()
+    [(other_person || other_gauge, Lack::OtherHand), (inspected, Lack::Inspector)]
+        .into_iter()
+        .filter(|(met, _)| !met)
+        .map(|(_, lack)| lack)
+        .collect()
 }
 
 /// Two readings of one box, the later one `measured again`.

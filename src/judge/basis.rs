@@ -34,7 +34,7 @@ pub struct Basis {
 /// What a mate may be once the other part is measured. A window may be empty:
 /// no such mate serves.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct MateWindows {
+pub(super) struct MateWindows {
     pub reused: Window,
     pub new: Window,
 }
@@ -58,8 +58,12 @@ impl Half {
 impl Basis {
     /// The line's own limits, or a grade's where it names them.
     pub fn of(fit: &FitLine, scope: Scope, grade: Option<&Grade>) -> Basis {
-        let shaft = grade.and_then(|grade| grade.shaft.as_ref()).unwrap_or(&fit.shaft);
-        let bore = grade.and_then(|grade| grade.bore.as_ref()).unwrap_or(&fit.bore);
+        let shaft = grade
+            .and_then(|grade| grade.shaft.as_ref())
+            .unwrap_or(&fit.shaft);
+        let bore = grade
+            .and_then(|grade| grade.bore.as_ref())
+            .unwrap_or(&fit.bore);
         Basis::of_parts(shaft, bore, fit, scope)
     }
 
@@ -108,23 +112,17 @@ impl Basis {
         clipped(minus(self.b1, self.greatest), self.shaft_wear)
     }
 
-    /// A part's widest limits: its wear limit, else what the best new mate
-    /// allows; on the other side what the worst new mate allows at best.
-    pub fn widest(&self, half: Half) -> Window {
-        let turned = self.seen_from(half);
-        let low = turned.shaft_wear.or(minus(turned.b1, turned.greatest));
-        let high = minus(turned.b2, turned.least);
-        match half {
-            Half::Shaft => Window::new(low, high),
-            Half::Bore => Window::new(high.map(|size| -size), low.map(|size| -size)),
-        }
-    }
-
     /// The windows of the mate of `known`, whose readings go from `smallest`
     /// to `largest`: for a known shaft Smax + c1 .. Smin + C, clipped by the
     /// bore's wear limit when reused, by b1..b2 when new, and by the new fit
     /// where the known part is new too.
-    pub fn mate(&self, known: Half, smallest: Exact, largest: Exact, new: bool) -> MateWindows {
+    pub(super) fn mate(
+        &self,
+        known: Half,
+        smallest: Exact,
+        largest: Exact,
+        new: bool,
+    ) -> MateWindows {
         let turned = self.seen_from(known);
         let (small, large) = match known {
             Half::Shaft => (smallest, largest),
@@ -144,12 +142,19 @@ impl Basis {
             Half::Shaft => window,
             Half::Bore => Window::new(window.high.map(|s| -s), window.low.map(|s| -s)),
         };
-        MateWindows { reused: turn(reused), new: turn(fresh) }
+        MateWindows {
+            reused: turn(reused),
+            new: turn(fresh),
+        }
     }
 
     /// The limits of one part on the side that wears, turned to a shaft.
     pub(super) fn wearing(&self) -> Bound {
-        Bound { end: End::Least, new: self.s1, service: self.shaft_wear }
+        Bound {
+            end: End::Least,
+            new: self.s1,
+            service: self.shaft_wear,
+        }
     }
 }
 

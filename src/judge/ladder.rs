@@ -1,10 +1,10 @@
 //! Ladders of the second stage: from a reading of the mate to the clearance
 //! and its state, for the tight end and for the loose end.
 
+use super::basis::Half;
 use super::state::{Beyond, State};
 use super::window::Stage;
-use crate::model::engine::Side;
-use crate::quantity::{Exact, Fit, Window, fit};
+use crate::quantity::{Exact, Fit, fit};
 
 /// Which end of the fit a ladder shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,9 +60,7 @@ impl Stage {
         // Guarded acceptance holds what lies between: those rungs belong too.
         let window = self.accepting()?;
         let low = window.low.and_then(|low| low.ceil(places).in_steps(places));
-        let high = window
-            .high
-            .and_then(|high| high.floor(places).in_steps(places));
+        let high = window.high.and_then(|high| high.floor(places).in_steps(places));
         let (first, last) = match (low, high) {
             (Some(low), Some(high)) if low > high => return None,
             (Some(low), Some(high)) => (low, high),
@@ -89,19 +87,13 @@ impl Stage {
         steps.retain(|step| (from..=to).contains(step));
         steps.sort_unstable();
         steps.dedup();
-        let gaps = steps
-            .iter()
-            .zip(steps.iter().skip(1))
-            .map(|(above, step)| step - above > 1);
+        let gaps = steps.iter().zip(steps.iter().skip(1)).map(|(above, step)| step - above > 1);
         let gaps: Vec<bool> = std::iter::once(false).chain(gaps).collect();
         let rungs = steps.iter().zip(gaps).map(|(step, after_gap)| Rung {
             after_gap,
             ..self.rung(end, Exact::steps(*step, places))
         });
-        Ladder {
-            end,
-            rungs: rungs.collect(),
-        }
+        Ladder { end, rungs: rungs.collect() }
     }
 
     /// The last step before the new band begins or ends, where it does inside
@@ -136,27 +128,21 @@ impl Stage {
             None if self.end_is_new(end, at, reading) => State::New,
             None => State::Service,
         };
-        let new = self.sizes.part(self.mate_side()).new;
-        let not_wear = match self.mate_side() {
-            Side::Bore => new.low.is_some_and(|low| reading < low),
-            _ => new.high.is_some_and(|high| reading > high),
+        let new = self.mate_new();
+        let not_wear = match self.known.half {
+            Half::Shaft => new.low.is_some_and(|low| reading < low),
+            Half::Bore => new.high.is_some_and(|high| reading > high),
         };
-        Rung {
-            reading,
-            fit: at,
-            state,
-            not_wear,
-            after_gap: false,
-        }
+        Rung { reading, fit: at, state, not_wear, after_gap: false }
     }
 
     fn fit_at(&self, end: End, mate: Exact) -> Fit {
         let known = &self.known;
-        match (known.side, end) {
-            (Side::Bore, End::Tight) => fit(known.smallest, mate),
-            (Side::Bore, End::Loose) => fit(known.largest, mate),
-            (_, End::Tight) => fit(mate, known.largest),
-            (_, End::Loose) => fit(mate, known.smallest),
+        match (known.half, end) {
+            (Half::Bore, End::Tight) => fit(known.smallest, mate),
+            (Half::Bore, End::Loose) => fit(known.largest, mate),
+            (Half::Shaft, End::Tight) => fit(mate, known.largest),
+            (Half::Shaft, End::Loose) => fit(mate, known.smallest),
         }
     }
 
@@ -166,11 +152,7 @@ impl Stage {
         let tight = self.fit_at(End::Tight, mate).0;
         let loose = self.fit_at(End::Loose, mate).0;
         let own = self.mate_alone();
-        let part = if self.mate_side() == Side::Bore {
-            "bore"
-        } else {
-            "shaft"
-        };
+        let part = self.known.half.other().key();
         let under = |limit: Option<Exact>, figure| limit.map(|limit: Exact| limit - figure);
         let over = |limit: Option<Exact>, figure: Exact| limit.map(|limit| figure - limit);
         [
@@ -187,28 +169,23 @@ impl Stage {
     /// Whether this end meets the new fit, and the mate its new limit on this
     /// side. A side with a service limit alone is never better than service.
     fn end_is_new(&self, end: End, at: Fit, mate: Exact) -> bool {
-        let new = self.sizes.new;
-        let service = self.sizes.service;
-        let own = self.sizes.part(self.mate_side()).new;
-        let wears_small = self.mate_side() == Side::Shaft;
+        let basis = &self.basis;
         let fit_is_new = match end {
-            End::Tight => new
-                .low
-                .map_or(service.low.is_none(), |low| at.0 >= low + self.guard.fit),
-            End::Loose => new
-                .high
-                .map_or(service.high.is_none(), |high| at.0 <= high - self.guard.fit),
+            End::Tight => match basis.new_least {
+                Some(least) => at.0 >= least + self.guard.fit,
+                None => basis.least.is_none(),
+            },
+            End::Loose => match basis.new_greatest {
+                Some(greatest) => at.0 <= greatest - self.guard.fit,
+                None => basis.greatest.is_none(),
+            },
         };
-        let small_side = (end == End::Tight) != wears_small;
-        let own = if small_side {
-            Window::new(own.low, None)
-        } else {
-            Window::new(None, own.high)
+        let new = self.mate_new();
+        let small_side = (end == End::Tight) == (self.known.half == Half::Shaft);
+        let own_is_new = match small_side {
+            true => new.low.is_none_or(|low| mate >= low + self.guard.mate),
+            false => new.high.is_none_or(|high| mate <= high - self.guard.mate),
         };
-        let drawn = Window::new(
-            own.low.map(|low| low + self.guard.mate),
-            own.high.map(|high| high - self.guard.mate),
-        );
-        fit_is_new && drawn.holds(mate)
+        fit_is_new && own_is_new
     }
 }

@@ -19,7 +19,7 @@ pub struct Leaves {
 }
 
 /// What is fetched and what it proves.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct GoNoGo {
     /// The limits of the scope.
     pub low: Option<Exact>,

@@ -5,33 +5,38 @@
 //! that a new kind of line is a variant in `model/line.rs`, its keys in
 //! `load/limits.rs`, a file here, and its arm in [`check`].
 
+pub mod again;
 mod basis;
 mod boxes;
 mod count;
+mod derived;
 mod feeler;
 mod fit;
 mod four;
 mod held;
+pub mod ladder;
 mod leaves;
 mod part;
+mod proof;
 mod ranges;
 mod reading;
 mod recorded;
 mod remedies;
 mod roundness;
 mod size;
-mod spread;
-pub mod again;
-pub mod ladder;
 pub mod slips;
+mod spread;
 mod state;
 mod taper;
+mod twins;
 mod types;
 pub mod window;
 
-pub use basis::{Basis, Half, MateWindows};
+pub use basis::{Basis, Half};
+pub use derived::{Published, published};
 pub use fit::FitCheck;
 pub use leaves::{GoNoGo, LeafNeeded, Leaves, leaves};
+pub use proof::proof;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
 pub use types::{

@@ -15,7 +15,9 @@ pub const ANY_NEW: &str = "good with any new mate";
 pub const BEST_NEW: &str = "good only with the best new mate";
 pub const WEAR: &str = "wear limit";
 /// The side that wear cannot reach.
-pub const AT_BEST: &str = "good at best";
+pub const OTHER_NEW: &str = "other side: new";
+pub const OTHER_ANY: &str = "other side: with any new mate";
+pub const OTHER_BEST: &str = "other side: with the best new mate";
 
 /// The rows of the table for one part: floors for a shaft, ceilings for a
 /// bore, then the other side.
@@ -42,11 +44,15 @@ pub fn of_part(basis: &Basis, half: Half, scope: Scope) -> Vec<Range> {
         rows.push(row(WEAR, turned.shaft_wear, turned.shaft_wear, floor));
     }
     let others = [
-        (NEW, turned.s2),
-        (ANY_NEW, minus(turned.b1, turned.least)),
-        (AT_BEST, minus(turned.b2, turned.least)),
+        (OTHER_NEW, turned.s2),
+        (OTHER_ANY, minus(turned.b1, turned.least)),
+        (OTHER_BEST, minus(turned.b2, turned.least)),
     ];
-    rows.extend(others.into_iter().map(|(word, at)| row(word, at, at, !floor)));
+    rows.extend(
+        others
+            .into_iter()
+            .map(|(word, at)| row(word, at, at, !floor)),
+    );
     rows
 }
 
@@ -73,7 +79,13 @@ fn floors(turned: &Basis, scope: Scope) -> Vec<(&'static str, Option<Exact>)> {
 /// The rows of a line with four limits: floors and ceilings.
 pub(super) fn of_four(four: &Four, scope: Scope) -> Vec<Range> {
     let row = |word, at: Option<Exact>, floor| {
-        at.map(|at| Range { key: "read", word, unclipped: Some(at), at: Some(at), floor })
+        at.map(|at| Range {
+            key: "read",
+            word,
+            unclipped: Some(at),
+            at: Some(at),
+            floor,
+        })
     };
     let service = |at: Option<Exact>, new: Option<Exact>| {
         at.filter(|_| scope == Scope::Service || new.is_none())
@@ -114,9 +126,17 @@ pub fn scale(basis: &Basis, half: Half, scope: Scope) -> Option<Scale> {
         let from = n.checked_sub(1).and_then(|n| cuts.get(n)).copied();
         let to = cuts.get(n).copied();
         let (word, look) = steps.between(from, to);
-        match bands.last_mut().filter(|last| last.word == word && last.look == look) {
+        match bands
+            .last_mut()
+            .filter(|last| last.word == word && last.look == look)
+        {
             Some(last) => last.to = to,
-            None => bands.push(Band { from, to, word: word.to_owned(), look }),
+            None => bands.push(Band {
+                from,
+                to,
+                word: word.to_owned(),
+                look,
+            }),
         }
     }
     if half == Half::Bore {
@@ -130,7 +150,12 @@ pub fn scale(basis: &Basis, half: Half, scope: Scope) -> Option<Scale> {
         let mate = half.other().key();
         format!("{ANY_SERVICEABLE}: cannot be stated, the {mate} has no wear limit")
     });
-    Some(Scale { over: half.key(), bands, fits: false, note })
+    Some(Scale {
+        over: half.key(),
+        bands,
+        fits: false,
+        note,
+    })
 }
 
 /// The thresholds of one part, turned to a shaft and clipped.
@@ -150,9 +175,18 @@ impl Steps {
             Scope::Service => self.serviceable,
             Scope::New => None,
         };
-        let all = [self.new.low, self.new.high, serviceable, self.any_new, self.last];
+        let all = [
+            self.new.low,
+            self.new.high,
+            serviceable,
+            self.any_new,
+            self.last,
+        ];
         let least = self.last;
-        all.into_iter().flatten().filter(|cut| least.is_none_or(|least| *cut >= least)).collect()
+        all.into_iter()
+            .flatten()
+            .filter(|cut| least.is_none_or(|least| *cut >= least))
+            .collect()
     }
 
     /// What a size between two neighbouring cuts is good for.

@@ -116,7 +116,10 @@ impl fmt::Display for State {
 impl fmt::Display for Flag {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Flag::AtLimit(_) => out.write_str("at limit"),
+            Flag::AtLimit(which) => match which.as_str() {
+                "loosest" | "tightest" | "shaft" | "bore" => write!(out, "{which} at limit"),
+                _ => out.write_str("at limit"),
+            },
             Flag::Close => out.write_str("close"),
             Flag::NotWear(part) => write!(out, "{part} not wear: ask for a cause"),
             Flag::InsideService => out.write_str("inside service"),

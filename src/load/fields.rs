@@ -1,8 +1,10 @@
 //! The values of a checked table, by key. A value of the wrong kind was
 //! reported by the check and reads as absent here.
 
+use super::check::check;
 use super::figure;
-use super::shape::{Shape, blank, check};
+use super::figure::blank;
+use super::shape::Shape;
 use super::tree::{Node, Table, Tree, Value};
 use crate::diag::{Diags, Loc};
 use crate::model::date::Date;
@@ -22,11 +24,19 @@ impl<'a> Fields<'a> {
     pub fn open(tree: &'a Tree, shape: &Shape, out: &mut Diags) -> Option<Fields<'a>> {
         let table = tree.root.table()?;
         check(table, &tree.root.at, shape, tree.whole, out);
-        Some(Fields { table, at: &tree.root.at, whole: tree.whole })
+        Some(Fields {
+            table,
+            at: &tree.root.at,
+            whole: tree.whole,
+        })
     }
 
     pub fn of(node: &'a Node) -> Option<Fields<'a>> {
-        node.table().map(|table| Fields { table, at: &node.at, whole: true })
+        node.table().map(|table| Fields {
+            table,
+            at: &node.at,
+            whole: true,
+        })
     }
 
     pub fn node(&self, key: &str) -> Option<&'a Node> {
@@ -70,7 +80,10 @@ impl<'a> Fields<'a> {
     /// Which of the choices; the shape's own order.
     pub fn choice<T: Copy>(&self, key: &str, choices: &[(&str, T)]) -> Option<T> {
         let typed = self.text(key)?;
-        choices.iter().find(|(name, _)| *name == typed.as_str()).map(|(_, choice)| *choice)
+        choices
+            .iter()
+            .find(|(name, _)| *name == typed.as_str())
+            .map(|(_, choice)| *choice)
     }
 
     pub fn day(&self, key: &str) -> Option<(Date, Loc)> {
@@ -106,13 +119,22 @@ impl<'a> Fields<'a> {
 
     /// Tables by name, in the order of the file.
     pub fn named(&self, key: &str) -> Vec<(&'a Word, Fields<'a>)> {
-        let entries = self.node(key).and_then(Node::table).map_or(&[][..], |table| &table.0);
-        entries.iter().filter_map(|entry| Some((&entry.key, Fields::of(&entry.node)?))).collect()
+        let entries = self
+            .node(key)
+            .and_then(Node::table)
+            .map_or(&[][..], |table| &table.0);
+        entries
+            .iter()
+            .filter_map(|entry| Some((&entry.key, Fields::of(&entry.node)?)))
+            .collect()
     }
 
     /// The names of those tables, unreadable ones included.
     pub fn names(&self, key: &str) -> Vec<&'a Word> {
-        let entries = self.node(key).and_then(Node::table).map_or(&[][..], |table| &table.0);
+        let entries = self
+            .node(key)
+            .and_then(Node::table)
+            .map_or(&[][..], |table| &table.0);
         entries.iter().map(|entry| &entry.key).collect()
     }
 
@@ -127,9 +149,10 @@ impl<'a> Fields<'a> {
 pub fn word(node: &Node) -> Option<Word> {
     match &node.value {
         Value::Text(text) if blank(text) => None,
-        Value::Text(text) | Value::Figure(text) | Value::Date(text) => {
-            Some(Word { text: text.clone(), at: node.at.clone() })
-        }
+        Value::Text(text) | Value::Figure(text) | Value::Date(text) => Some(Word {
+            text: text.clone(),
+            at: node.at.clone(),
+        }),
         _ => None,
     }
 }
@@ -139,7 +162,11 @@ pub fn typed(node: &Node) -> Option<Typed> {
     match &node.value {
         Value::Figure(raw) => {
             let value = figure::read(raw).ok()?;
-            Some(Typed { value, text: raw.clone(), at: node.at.clone() })
+            Some(Typed {
+                value,
+                text: raw.clone(),
+                at: node.at.clone(),
+            })
         }
         _ => None,
     }
@@ -150,7 +177,11 @@ pub fn fit(node: &Node) -> Option<Typed> {
     match &node.value {
         Value::Text(text) | Value::Figure(text) => {
             let value = Fit::read(text).ok()?.0;
-            Some(Typed { value, text: text.clone(), at: node.at.clone() })
+            Some(Typed {
+                value,
+                text: text.clone(),
+                at: node.at.clone(),
+            })
         }
         _ => None,
     }

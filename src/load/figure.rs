@@ -1,7 +1,10 @@
 //! Figures as they are typed: which are readings, and what is wrong with the
 //! others.
 
-use crate::quantity::{Exact, Unread};
+use super::shape::Key;
+use super::tree::{Node, Value};
+use crate::diag::{Diags, Loc};
+use crate::quantity::{Exact, Fit, Unread, Unsigned};
 
 /// Nothing but digits.
 pub fn digits(text: &str) -> bool {
@@ -26,9 +29,10 @@ pub fn special(text: &str) -> bool {
 pub fn read(raw: &str) -> Result<Exact, (String, String)> {
     match Exact::read(raw) {
         Ok(value) => Ok(value),
-        Err(_) if special(raw) => {
-            Err((format!("{raw} is not a reading"), "\"-\" for an empty box".into()))
-        }
+        Err(_) if special(raw) => Err((
+            format!("{raw} is not a reading"),
+            "\"-\" for an empty box".into(),
+        )),
         Err(Unread::Exponent) => Err(not_a_reading(raw, "an exponent")),
         Err(Unread::TooLong) => {
             let right = "seven digits before the point and seven behind it at most";
@@ -45,7 +49,10 @@ pub fn read(raw: &str) -> Result<Exact, (String, String)> {
 }
 
 fn not_a_reading(raw: &str, has: &str) -> (String, String) {
-    (format!("{raw} is not a reading: it has {has}"), "the digits as they were read: 1.3731".into())
+    (
+        format!("{raw} is not a reading: it has {has}"),
+        "the digits as they were read: 1.3731".into(),
+    )
 }
 
 /// What is wrong with something that starts like a figure; `None` where
@@ -62,23 +69,30 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
             };
             return Some((format!("{raw} starts with a zero too many"), right));
         }
-        return raw
-            .starts_with('+')
-            .then(|| (format!("{raw} has a plus sign"), format!("digits only: {unsigned}")));
+        return raw.starts_with('+').then(|| {
+            (
+                format!("{raw} has a plus sign"),
+                format!("digits only: {unsigned}"),
+            )
+        });
     }
     if unsigned.starts_with('.') {
         let right = "type every digit, those before the point too".to_string();
         return Some((format!("the whole-inch digit of {raw} is missing"), right));
     }
-    if let Some((whole, places)) = unsigned.split_once(',') {
-        if digits(whole) && digits(places) {
-            return Some(("a comma typed for the point".into(), format!("{whole}.{places}")));
-        }
+    if let Some((whole, places)) = unsigned.split_once(',')
+        && digits(whole)
+        && digits(places)
+    {
+        return Some((
+            "a comma typed for the point".into(),
+            format!("{whole}.{places}"),
+        ));
     }
-    if let Some(whole) = unsigned.strip_suffix('.').filter(|whole| digits(whole)) {
+    if unsigned.strip_suffix('.').is_some_and(digits) {
         return Some((
             format!("nothing stands after the point of {raw}"),
-            format!("{whole}, or the digits that were read"),
+            "type the digits behind it too".to_string(),
         ));
     }
     if unsigned.matches('.').count() > 1
@@ -86,7 +100,9 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
     {
         return Some((format!("{raw} has two points"), "one point".into()));
     }
-    let end = unsigned.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(unsigned.len());
+    let end = unsigned
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(unsigned.len());
     let (figure, letters) = unsigned.split_at(end);
     let exponent = letters.starts_with(['e', 'E'])
         && letters[1..].starts_with(|c: char| c.is_ascii_digit() || "+-".contains(c));
@@ -95,8 +111,12 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
         || letters.starts_with('_')
         || (figure == "0" && letters.starts_with(['x', 'o', 'b']))
     {
-        return (!plain(figure))
-            .then(|| (format!("{raw} is not a figure"), "digits and one point: 1.3731".into()));
+        return (!plain(figure)).then(|| {
+            (
+                format!("{raw} is not a figure"),
+                "digits and one point: 1.3731".into(),
+            )
+        });
     }
     if matches!(letters, "L" | "T" | "l" | "t") {
         return Some((
@@ -110,5 +130,139 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
             "digits and one point: 1.3731".into(),
         ));
     }
-    Some((format!("{letters} behind a figure"), format!("digits only: {figure}")))
+    Some((
+        format!("{letters} behind a figure"),
+        format!("digits only: {figure}"),
+    ))
+}
+
+/// Nothing filled in.
+pub fn blank(text: &str) -> bool {
+    matches!(text.trim(), "" | "-")
+}
+
+/// A list of figures, `"-"` among them where `gaps`. True where commas stood
+/// for points, so that the list is longer than was meant.
+pub fn figures(key: &Key, list: &[Node], gaps: bool, out: &mut Diags) -> bool {
+    let commas = commas(list, None, out);
+    for node in list {
+        match &node.value {
+            Value::Figure(_) => check_digits(node, out),
+            Value::Text(text) if gaps && blank(text) => {}
+            Value::Text(text) if figure_text(text) => quoted(node, text, out),
+            Value::Unread => {}
+            _ => super::check::wrong_kind(key, node, out),
+        }
+    }
+    commas
+}
+
+/// `[1,3731]`: TOML reads two whole numbers. `decimals` are the row's, where
+/// they are known. True where that was found.
+pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) -> bool {
+    let before = out.faults();
+    let mut index = 0;
+    while let [left, right, ..] = &list[index..] {
+        index += 1;
+        let (Value::Figure(whole), Value::Figure(places)) = (&left.value, &right.value) else {
+            continue;
+        };
+        let touching = left.at.end + 1 == right.at.start;
+        if !touching || !digits(whole) || !digits(places) {
+            continue;
+        }
+        let typed = match decimals {
+            Some(decimals) => decimals > 0,
+            None => {
+                whole.len() <= 2 && (places.len() == 4 || whole.len() == 1 && places.len() == 3)
+            }
+        };
+        if typed {
+            let at = Loc {
+                end: right.at.end,
+                ..left.at.clone()
+            };
+            out.fault(
+                &at,
+                "a comma typed for the point",
+                format!("{whole}.{places}"),
+            );
+            index += 1;
+        }
+    }
+    out.faults() > before
+}
+
+/// A figure's digits.
+pub fn check_digits(node: &Node, out: &mut Diags) {
+    if let Value::Figure(raw) = &node.value
+        && let Err((wrong, right)) = read(raw)
+    {
+        out.fault(&node.at, wrong, right);
+    }
+}
+
+pub fn figure_text(text: &str) -> bool {
+    text.trim()
+        .starts_with(|c: char| c.is_ascii_digit() || ".-+".contains(c))
+}
+
+/// A figure typed in quotes.
+pub fn quoted(node: &Node, text: &str, out: &mut Diags) {
+    let (wrong, right) = match read(text.trim()) {
+        Ok(_) => (
+            format!("the figure {text} stands in quotes"),
+            format!("without quotes: {}", text.trim()),
+        ),
+        Err((wrong, right)) => (format!("{wrong}, and it stands in quotes"), right),
+    };
+    out.fault(&node.at, wrong, right);
+}
+
+/// A limit of a fit.
+pub fn fit(node: &Node, out: &mut Diags) {
+    let (text, text_typed) = match &node.value {
+        Value::Text(text) if blank(text) => return,
+        Value::Text(text) => (text, true),
+        Value::Figure(raw) => (raw, false),
+        Value::Unread => return,
+        _ => {
+            let right = "a fit in quotes with L or T: \"0.0010L\"";
+            return out.fault(&node.at, format!("a fit that is {}", node.kind()), right);
+        }
+    };
+    match Fit::read(text) {
+        Ok(_) => {}
+        Err(Unsigned::NoSide) => {
+            let right = format!("\"{text}L\" for loose, \"{text}T\" for tight");
+            out.fault(&node.at, format!("{text} without L or T"), right);
+        }
+        Err(Unsigned::Figure(_)) if text.trim_start().starts_with('-') => {
+            let size = text.trim_start().trim_start_matches('-');
+            out.fault(
+                &node.at,
+                "a fit with a minus sign",
+                format!("\"{size}T\" for tight"),
+            );
+        }
+        Err(Unsigned::Figure(_)) => {
+            let bare = text
+                .trim_end()
+                .trim_end_matches(['L', 'T', 'l', 't'])
+                .trim_end();
+            let (wrong, right) = match read(bare) {
+                Err(found) => found,
+                Ok(_) => (
+                    format!("{text} is not a fit"),
+                    "\"0.0010L\" for loose, \"0.0010T\" for tight".into(),
+                ),
+            };
+            let wrong = if text_typed {
+                wrong
+            } else {
+                format!("{wrong}, and L or T is missing")
+            };
+            out.fault(&node.at, wrong, right);
+        }
+    }
 }

@@ -1,59 +1,89 @@
-//! The limits file: the document and its lines, a function a kind.
+//! The lines of a limits file, by kind: the keys of each and a function that
+//! reads them.
 
+use super::document::Reader;
 use super::engine::twice;
 use super::fields::Fields;
-use super::file;
-use super::limit::{FIT_LIMITS, FOUR, PART_LIMITS, Reading, TWIN, places};
+use super::limit::{FIT_LIMITS, FOUR, PART_LIMITS, Reading, TWIN};
 use super::nearest::Known;
 use super::shape::{By, Key, Kind, Shape, Varied, may, must};
-use crate::diag::{Diag, Diags, Sources, Weight};
-use crate::model::engine::{Engine, Side};
-use crate::model::line::{self, CountLine, Document, FeelerLine, FitLine, Grade, Limits, Line};
+use crate::diag::Diags;
+use crate::model::engine::Side;
+use crate::model::line::{self, CountLine, FeelerLine, FitLine, Grade};
 use crate::model::line::{PartLimits, ReadingLine, RecordedLine, Reduction, RoundnessLine};
 use crate::model::line::{SizeLine, SpreadLine, TaperLine};
 use crate::model::typed::Word;
-use crate::quantity::{Length, Unit};
-use std::collections::HashMap;
 
-const UNITS: &[&str] = &["in", "mm"];
 const REDUCTIONS: &[(&str, Reduction)] =
     &[("worst", Reduction::Worst), ("average", Reduction::Average)];
 
-pub static LIMITS: Shape = Shape {
-    name: "a limits file",
-    keys: &[&[
-        must("document", Kind::Table(&DOCUMENT), "[document] with title, number and revision"),
-        must("line", Kind::EachOf(&LINE), "[[line]] for each line of the table"),
-    ]],
-};
-static DOCUMENT: Shape = Shape {
-    name: "[document]",
-    keys: &[&[
-        may("file", Kind::Text, "\"L-07\""),
-        must("title", Kind::Text, "\"Overhaul manual\""),
-        must("number", Kind::Text, "\"OM-4\""),
-        must("revision", Kind::FigureOrText, "\"7\""),
-        may("date", Kind::DayOrText, "2024-05-01"),
-        must("unit", Kind::Choice(UNITS), "\"in\""),
-        must("resolution", Kind::FigureOrText, "\"0.0001\""),
-    ]],
-};
 pub static LINE: Varied = Varied {
     name: "a line",
     by: By::Value("kind"),
     kinds: &[
-        ("fit", &Shape { name: "a line of kind fit", keys: &[COMMON, FIT] }),
-        ("size", &Shape { name: "a line of kind size", keys: &[COMMON, SIZE, FOUR] }),
+        (
+            "fit",
+            &Shape {
+                name: "a line of kind fit",
+                keys: &[COMMON, FIT],
+            },
+        ),
+        (
+            "size",
+            &Shape {
+                name: "a line of kind size",
+                keys: &[COMMON, SIZE, FOUR],
+            },
+        ),
         (
             "roundness",
-            &Shape { name: "a line of kind roundness", keys: &[COMMON, ROUNDNESS, FOUR] },
+            &Shape {
+                name: "a line of kind roundness",
+                keys: &[COMMON, ROUNDNESS, FOUR],
+            },
         ),
-        ("taper", &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, FOUR] }),
-        ("reading", &Shape { name: "a line of kind reading", keys: &[COMMON, READING, FOUR] }),
-        ("spread", &Shape { name: "a line of kind spread", keys: &[COMMON, SPREAD, FOUR] }),
-        ("feeler", &Shape { name: "a line of kind feeler", keys: &[COMMON, FEELER, FOUR] }),
-        ("count", &Shape { name: "a line of kind count", keys: &[COMMON, COUNT] }),
-        ("recorded", &Shape { name: "a line of kind recorded", keys: &[COMMON, RECORDED] }),
+        (
+            "taper",
+            &Shape {
+                name: "a line of kind taper",
+                keys: &[COMMON, TAPER, FOUR],
+            },
+        ),
+        (
+            "reading",
+            &Shape {
+                name: "a line of kind reading",
+                keys: &[COMMON, READING, FOUR],
+            },
+        ),
+        (
+            "spread",
+            &Shape {
+                name: "a line of kind spread",
+                keys: &[COMMON, SPREAD, FOUR],
+            },
+        ),
+        (
+            "feeler",
+            &Shape {
+                name: "a line of kind feeler",
+                keys: &[COMMON, FEELER, FOUR],
+            },
+        ),
+        (
+            "count",
+            &Shape {
+                name: "a line of kind count",
+                keys: &[COMMON, COUNT],
+            },
+        ),
+        (
+            "recorded",
+            &Shape {
+                name: "a line of kind recorded",
+                keys: &[COMMON, RECORDED],
+            },
+        ),
     ],
 };
 const COMMON: &[Key] = &[
@@ -66,14 +96,26 @@ const COMMON: &[Key] = &[
     may("resolution", Kind::FigureOrText, "\"0.0001\""),
 ];
 const FIT: &[Key] = &[
-    must("shaft", Kind::Table(&SIDE), "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }"),
-    must("bore", Kind::Table(&SIDE), "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }"),
+    must(
+        "shaft",
+        Kind::Table(&SIDE),
+        "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }",
+    ),
+    must(
+        "bore",
+        Kind::Table(&SIDE),
+        "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }",
+    ),
     may(
         "fit",
         Kind::Table(&FIT_LIMITS),
         "{ new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }",
     ),
-    may("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
+    may(
+        "reduction",
+        Kind::Choice(&["worst", "average"]),
+        "\"worst\"",
+    ),
     may(
         "grades",
         Kind::Named(&GRADE),
@@ -82,20 +124,34 @@ const FIT: &[Key] = &[
 ];
 static SIDE: Shape = Shape {
     name: "a part of a fit",
-    keys: &[&[must("feature", Kind::Text, "\"cam-journal\"")], PART_LIMITS],
+    keys: &[
+        &[must("feature", Kind::Text, "\"cam-journal\"")],
+        PART_LIMITS,
+    ],
 };
 static GRADE: Shape = Shape {
     name: "a grade",
     keys: &[&[
-        may("shaft", Kind::Table(&GRADED), "{ new = [2.2420, 2.2430], wear = 2.2400 }"),
+        may(
+            "shaft",
+            Kind::Table(&GRADED),
+            "{ new = [2.2420, 2.2430], wear = 2.2400 }",
+        ),
         may("bore", Kind::Table(&GRADED), "{ new = [2.2445, 2.2460] }"),
     ]],
 };
-static GRADED: Shape = Shape { name: "a part's limits", keys: &[PART_LIMITS] };
+static GRADED: Shape = Shape {
+    name: "a part's limits",
+    keys: &[PART_LIMITS],
+};
 const SIZE: &[Key] = &[
     must("feature", Kind::Text, "\"cam-journal\""),
     may("twin", Kind::Table(&TWIN), "{ new = [34.862, 34.887] }"),
-    may("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
+    may(
+        "reduction",
+        Kind::Choice(&["worst", "average"]),
+        "\"worst\"",
+    ),
 ];
 const ROUNDNESS: &[Key] = &[must("feature", Kind::Text, "\"cam-journal\"")];
 const TAPER: &[Key] = &[
@@ -132,135 +188,45 @@ const RECORDED: &[Key] = &[
     may("labels", Kind::Texts, "[\"A\", \"B\"]"),
 ];
 
-/// Reads a limits file against its engine. Without one (it had faults of its
-/// own) everything but the references is looked at, and the answer is `None`.
-pub fn limits(
-    files: &Sources,
-    name: &str,
-    engine: Option<&Engine>,
-    out: &mut Diags,
-) -> Option<Limits> {
-    file(files, name, &LIMITS, out, |fields, out| {
-        let document = fields.table("document").and_then(|head| document(head, out));
-        let known = engine.map(Names::new);
-        let unit = document.as_ref().map_or(Length::Inch, |document| document.unit);
-        let places = document.as_ref().map(|document| document.places);
-        let reader = Reader { engine, known, unit, places };
-        let read = |fields| reader.line(fields, out);
-        let lines: Vec<Line> = fields.each("line").into_iter().filter_map(read).collect();
-        references(&fields.each("line"), out);
-        if let Some(engine) = engine {
-            row_codes(&lines, engine, out);
-        }
-        let number = fields.table("document").and_then(|head| head.text("file"));
-        let number = number.unwrap_or_else(|| Word { text: name.into(), at: fields.at.clone() });
-        let all = engine.is_none() || lines.len() == fields.each("line").len();
-        document.filter(|_| all).map(|document| Limits { number, document, lines })
-    })
-    .filter(|_| engine.is_some())
-}
-
-fn document(head: Fields<'_>, out: &mut Diags) -> Option<Document> {
-    let places = head.node("resolution").and_then(|node| places(node, out));
-    Some(Document {
-        title: head.text("title")?,
-        number: head.text("number")?,
-        revision: head.text("revision")?,
-        date: head.text("date"),
-        unit: Length::read(head.text("unit")?.as_str())?,
-        places: places?,
-    })
-}
-
-/// What lines refer to in the engine.
-struct Names {
-    features: Known,
-    places: Known,
-    parts: Known,
-    conditions: Known,
-}
-
-impl Names {
-    fn new(engine: &Engine) -> Names {
-        Names {
-            features: Known::new("feature", engine.features.iter().map(|feature| &feature.id)),
-            places: Known::new("set of places", engine.places.iter().map(|set| &set.id)),
-            parts: Known::new("part", engine.parts.iter().map(|part| &part.id)),
-            conditions: Known::new("condition", engine.conditions.iter().map(|c| &c.id)),
-        }
-    }
-}
-
-struct Reader<'a> {
-    engine: Option<&'a Engine>,
-    known: Option<Names>,
-    unit: Length,
-    /// The document's decimals, where they could be read.
-    places: Option<u8>,
-}
-
 impl Reader<'_> {
-    fn line(&self, fields: Fields<'_>, out: &mut Diags) -> Option<Line> {
-        let unit = self.unit(&fields, out);
-        let own = fields.node("resolution").map(|node| places(node, out));
-        let places = match (own, &unit) {
-            (Some(own), _) => own,
-            (None, Unit::Length(length)) if *length == self.unit => self.places,
-            (None, Unit::Length(length)) => {
-                let right = format!("add resolution = , one step of the last digit in {length}");
-                out.fault(
-                    fields.place("unit"),
-                    "another unit than the document's, without its resolution",
-                    right,
-                );
-                None
-            }
-            (None, Unit::Named(_)) => Some(0),
-        };
-        let limits = Reading { places, fits: false, size: false };
-        let kind = match fields.text("kind")?.as_str() {
-            "fit" => self.fit(&fields, limits, out).map(line::Kind::Fit),
-            "size" => self.size(&fields, limits, out).map(line::Kind::Size),
-            "roundness" => self.roundness(&fields, limits, out).map(line::Kind::Roundness),
-            "taper" => self.taper(&fields, limits, out).map(line::Kind::Taper),
-            "reading" => Some(line::Kind::Reading(self.reading(&fields, limits, out))),
-            "spread" => self.spread(&fields, limits, out).map(line::Kind::Spread),
-            "feeler" => self.feeler(&fields, limits, out).map(line::Kind::Feeler),
-            "count" => self.count(&fields, out).map(line::Kind::Count),
-            "recorded" => Some(line::Kind::Recorded(self.recorded(&fields, out))),
+    /// What is particular to the kind of a line.
+    pub fn kind(
+        &self,
+        fields: &Fields<'_>,
+        limits: Reading,
+        out: &mut Diags,
+    ) -> Option<line::Kind> {
+        match fields.text("kind")?.as_str() {
+            "fit" => self.fit(fields, limits, out).map(line::Kind::Fit),
+            "size" => self.size(fields, limits, out).map(line::Kind::Size),
+            "roundness" => self
+                .roundness(fields, limits, out)
+                .map(line::Kind::Roundness),
+            "taper" => self.taper(fields, limits, out).map(line::Kind::Taper),
+            "reading" => Some(line::Kind::Reading(self.reading(fields, limits, out))),
+            "spread" => self.spread(fields, limits, out).map(line::Kind::Spread),
+            "feeler" => self.feeler(fields, limits, out).map(line::Kind::Feeler),
+            "count" => self.count(fields, out).map(line::Kind::Count),
+            "recorded" => Some(line::Kind::Recorded(self.recorded(fields, out))),
             _ => None,
-        };
-        Some(Line {
-            reference: fields.text("ref")?,
-            name: fields.text("name")?,
-            page: fields.text("page"),
-            agreed: fields.text("agreed"),
-            unit,
-            places: places?,
-            kind: kind?,
-            at: fields.at.clone(),
-        })
-    }
-
-    fn unit(&self, fields: &Fields<'_>, out: &mut Diags) -> Unit {
-        let Some(unit) = fields.text("unit") else { return Unit::Length(self.unit) };
-        let meant = match unit.as_str().to_lowercase().as_str() {
-            "inch" | "inches" | "in." | "\"" => "in",
-            "millimetre" | "millimetres" | "millimeter" | "millimeters" => "mm",
-            other if other == unit.as_str() => return Unit::read(unit.as_str()),
-            "in" => "in",
-            "mm" => "mm",
-            _ => return Unit::read(unit.as_str()),
-        };
-        out.fault(&unit.at, format!("the unit {unit}"), format!("\"{meant}\""));
-        Unit::Length(self.unit)
+        }
     }
 
     fn fit(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FitLine> {
-        let size = Reading { size: true, ..limits };
-        let shaft = fields.table("shaft").and_then(|side| self.side(&side, Side::Shaft, size, out));
-        let bore = fields.table("bore").and_then(|side| self.side(&side, Side::Bore, size, out));
-        let signed = Reading { fits: true, ..limits };
+        let size = Reading {
+            size: true,
+            ..limits
+        };
+        let shaft = fields
+            .table("shaft")
+            .and_then(|side| self.side(&side, Side::Shaft, size, out));
+        let bore = fields
+            .table("bore")
+            .and_then(|side| self.side(&side, Side::Bore, size, out));
+        let signed = Reading {
+            fits: true,
+            ..limits
+        };
         let fit = fields.table("fit");
         let four = fit.map(|fit| signed.four(&fit, out)).unwrap_or_default();
         let fit_twin = fit.and_then(|fit| signed.twin(&fit, out));
@@ -271,11 +237,22 @@ impl Reader<'_> {
                 grade.table(key).map(|part| size.part(&part, feature, out))
             };
             let (shaft, bore) = (part("shaft", shaft.as_ref()), part("bore", bore.as_ref()));
-            grades.push(Grade { name: name.clone(), shaft, bore });
+            grades.push(Grade {
+                name: name.clone(),
+                shaft,
+                bore,
+            });
         }
         let (shaft, bore) = (shaft?, bore?);
         self.same_places(fields, &shaft, &bore, out);
-        Some(FitLine { shaft, bore, fit: four, fit_twin, reduction: reduction(fields), grades })
+        Some(FitLine {
+            shaft,
+            bore,
+            fit: four,
+            fit_twin,
+            reduction: reduction(fields),
+            grades,
+        })
     }
 
     fn side(
@@ -291,7 +268,11 @@ impl Reader<'_> {
         if found.is_some_and(|found| found.side != side) {
             let name = if side == Side::Shaft { "shaft" } else { "bore" };
             let wrong = format!("{} is not a {name}", fields.text("feature")?);
-            out.fault(fields.place("feature"), wrong, format!("a feature of kind = \"{name}\""));
+            out.fault(
+                fields.place("feature"),
+                wrong,
+                format!("a feature of kind = \"{name}\""),
+            );
         }
         feature.map(|_| part)
     }
@@ -317,9 +298,17 @@ impl Reader<'_> {
 
     fn size(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SizeLine> {
         let feature = self.feature(fields, out);
-        let limits = Reading { size: true, ..limits };
+        let limits = Reading {
+            size: true,
+            ..limits
+        };
         let (four, twin) = (limits.four(fields, out), limits.twin(fields, out));
-        Some(SizeLine { feature: feature?, limits: four, twin, reduction: reduction(fields) })
+        Some(SizeLine {
+            feature: feature?,
+            limits: four,
+            twin,
+            reduction: reduction(fields),
+        })
     }
 
     fn roundness(
@@ -333,7 +322,11 @@ impl Reader<'_> {
         let found = self.engine.and_then(|engine| engine.features.get(feature));
         if found.is_some_and(|feature| feature.directions.len() < 2) {
             let right = "give the feature directions = 2 in the engine file";
-            out.fault(fields.place("feature"), "roundness of a feature with one direction", right);
+            out.fault(
+                fields.place("feature"),
+                "roundness of a feature with one direction",
+                right,
+            );
         }
         Some(RoundnessLine { feature, limits })
     }
@@ -354,7 +347,12 @@ impl Reader<'_> {
         let planes = &self.engine?.features.get(feature)?.planes;
         let known = Known::new("plane", planes.iter());
         let (from, to) = (known.find(from, out), known.find(to, out));
-        Some(TaperLine { feature, from: from?, to: to?, limits })
+        Some(TaperLine {
+            feature,
+            from: from?,
+            to: to?,
+            limits,
+        })
     }
 
     fn reading(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> ReadingLine {
@@ -372,7 +370,12 @@ impl Reader<'_> {
 
     fn spread(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SpreadLine> {
         let (limits, part) = (limits.four(fields, out), self.part(fields, out));
-        Some(SpreadLine { at: self.at(fields, out)?, part, with: fields.text("with"), limits })
+        Some(SpreadLine {
+            at: self.at(fields, out)?,
+            part,
+            with: fields.text("with"),
+            limits,
+        })
     }
 
     fn feeler(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FeelerLine> {
@@ -382,15 +385,26 @@ impl Reader<'_> {
         if !(1..=96).contains(&teeth) {
             out.fault(fields.place("teeth"), format!("{teeth} teeth"), "1 to 96");
         }
-        let each = fields
-            .text("each")
-            .unwrap_or_else(|| Word { text: "tooth".into(), at: fields.at.clone() });
-        Some(FeelerLine { at, part, teeth, each, limits })
+        let each = fields.text("each").unwrap_or_else(|| Word {
+            text: "tooth".into(),
+            at: fields.at.clone(),
+        });
+        Some(FeelerLine {
+            at,
+            part,
+            teeth,
+            each,
+            limits,
+        })
     }
 
     fn count(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<CountLine> {
         let (at, part) = (self.at(fields, out), self.part(fields, out));
-        Some(CountLine { at, part, exact: fields.whole("exact")? })
+        Some(CountLine {
+            at,
+            part,
+            exact: fields.whole("exact")?,
+        })
     }
 
     fn recorded(&self, fields: &Fields<'_>, out: &mut Diags) -> RecordedLine {
@@ -399,29 +413,6 @@ impl Reader<'_> {
             part: self.part(fields, out),
             labels: labels(fields, out),
         }
-    }
-
-    fn feature(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
-        self.refer(fields, "feature", |known| &known.features, out)
-    }
-
-    fn at(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
-        self.refer(fields, "at", |known| &known.places, out)
-    }
-
-    fn part(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
-        self.refer(fields, "part", |known| &known.parts, out)
-    }
-
-    fn refer(
-        &self,
-        fields: &Fields<'_>,
-        key: &str,
-        among: fn(&Names) -> &Known,
-        out: &mut Diags,
-    ) -> Option<usize> {
-        let name = fields.text(key)?;
-        among(self.known.as_ref()?).find(&name, out)
     }
 }
 
@@ -433,53 +424,4 @@ fn labels(fields: &Fields<'_>, out: &mut Diags) -> Vec<Word> {
     let labels = fields.texts("labels").unwrap_or_default();
     twice(&labels, "label", out);
     labels
-}
-
-/// References start with a capital and stand once.
-fn references(lines: &[Fields<'_>], out: &mut Diags) {
-    let mut seen: HashMap<Box<str>, Word> = HashMap::new();
-    for reference in lines.iter().filter_map(|line| line.text("ref")) {
-        let text = reference.as_str();
-        let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
-        if !text.bytes().all(fits)
-            || !text.starts_with(|c: char| c.is_ascii_uppercase())
-            || text.len() > 6
-        {
-            let wrong = format!("the reference {text} cannot be part of a row's code");
-            out.fault(
-                &reference.at,
-                wrong,
-                "a capital, then capitals and digits, six at most: C, EC, BG2",
-            );
-        }
-        if let Some(first) = seen.insert(reference.text.clone(), reference.clone()) {
-            let wrong = format!("the reference {text} stands twice");
-            let diag = Diag::at(Weight::Fault, &reference.at, wrong, "one line for each reference");
-            out.push(diag.also(first.at, "the first"));
-        }
-    }
-}
-
-/// A row's code is its line's reference and its place's code: `C` at `11` and
-/// `C1` at `1` would be one.
-fn row_codes(lines: &[Line], engine: &Engine, out: &mut Diags) {
-    let mut seen: HashMap<String, &Line> = HashMap::new();
-    for line in lines {
-        let codes = match line.place_set(engine).and_then(|set| engine.places.get(set)) {
-            Some(set) => set.places.iter().map(|place| place.code.as_str()).collect(),
-            None => vec![""],
-        };
-        for place in codes {
-            let code = format!("{}{place}", line.reference);
-            let Some(other) = seen.insert(code.clone(), line) else { continue };
-            if other.reference.as_str() != line.reference.as_str() {
-                let wrong = format!(
-                    "the lines {} and {} share the row {code}",
-                    other.reference, line.reference
-                );
-                let diag = Diag::at(Weight::Fault, &line.reference.at, wrong, "another reference");
-                out.push(diag.also(other.reference.at.clone(), "the first"));
-            }
-        }
-    }
 }

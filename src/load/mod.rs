@@ -1,7 +1,11 @@
 //! TOML text to the model, every fault of a file.
 
+mod bare;
+mod check;
 mod chunk;
+mod document;
 mod engine;
+mod engine_keys;
 mod events;
 mod fields;
 mod figure;
@@ -12,14 +16,18 @@ mod limits;
 mod mistake;
 mod nearest;
 mod readings;
+mod references;
 mod rows;
 pub mod shape;
 pub mod tree;
+mod value;
 
-pub use engine::{ENGINE, engine};
-pub use forms::{FORM, REPORT, form, forms};
+pub use document::{LIMITS, limits};
+pub use engine::engine;
+pub use engine_keys::ENGINE;
+pub use forms::{BLOCK, FORM, REPORT, form, forms};
 pub use job::{JOB, job};
-pub use limits::{LIMITS, limits};
+pub use limits::LINE;
 pub use readings::{READINGS, SHEET, readings};
 pub use rows::ROW;
 
@@ -50,7 +58,13 @@ pub fn case(files: &Sources, out: &mut Diags) -> Option<Case> {
         Some(record) => Some(record?),
         None => None,
     };
-    Some(Case { engine: engine?, limits: limits?, forms: forms?, job: job?, record })
+    Some(Case {
+        engine: engine?,
+        limits: limits?,
+        forms: forms?,
+        job: job?,
+        record,
+    })
 }
 
 /// Reads one file: its text to a tree, the tree against its shape, then what

@@ -6,12 +6,19 @@ use std::collections::BTreeMap;
 
 /// The nearest of some words, where one is near enough to be meant.
 pub fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let limit = (typed.chars().count() / 3).clamp(1, 4);
+    // Of one or two letters, everything is near.
+    let limit = match typed.chars().count() {
+        0..=2 => 0,
+        count => (count / 3).clamp(1, 4),
+    };
     let near = |word: &'a str| {
         let far = distance(&typed.to_lowercase(), &word.to_lowercase());
         (far <= limit).then_some((far, word))
     };
-    known.filter_map(near).min_by_key(|(far, _)| *far).map(|(_, word)| word)
+    known
+        .filter_map(near)
+        .min_by_key(|(far, _)| *far)
+        .map(|(_, word)| word)
 }
 
 /// Letters to put in, take out, change or exchange with a neighbour
@@ -50,8 +57,15 @@ const LISTED: usize = 12;
 
 impl Known {
     pub fn new<'a>(what: &'static str, names: impl Iterator<Item = &'a Word>) -> Known {
-        let by_name = names.enumerate().map(|(index, name)| (name.text.clone(), index)).collect();
-        Known { what, by_name, lost: false }
+        let by_name = names
+            .enumerate()
+            .map(|(index, name)| (name.text.clone(), index))
+            .collect();
+        Known {
+            what,
+            by_name,
+            lost: false,
+        }
     }
 
     /// Nothing is said of an unknown name where names may have been lost.
@@ -76,7 +90,11 @@ impl Known {
             Some(near) => format!("did you mean {near}"),
             None if self.by_name.is_empty() => format!("there is no {} at all", self.what),
             None => {
-                let more = if self.by_name.len() > LISTED { ", ..." } else { "" };
+                let more = if self.by_name.len() > LISTED {
+                    ", ..."
+                } else {
+                    ""
+                };
                 let listed: Vec<&str> = names().take(LISTED).collect();
                 format!("there are {}{more}", listed.join(", "))
             }

@@ -1,10 +1,11 @@
 //! The transcription: what was written on the sheets.
 
+use super::check::check;
 use super::events;
 use super::fields::Fields;
 use super::file;
 use super::rows;
-use super::shape::{CODE, Kind, NUMBER, Shape, check, may, must};
+use super::shape::{CODE, Kind, NUMBER, Shape, may, must};
 use super::tree::{Entry, Node, Table, Value};
 use crate::diag::{Diag, Diags, Loc, Sources, Weight};
 use crate::model::engine::Engine;
@@ -36,9 +37,21 @@ pub static SHEET: Shape = Shape {
         may("read", Kind::Table(&SIGN), SIGNED),
         may("work", Kind::Table(&SIGN), SIGNED),
         may("check", Kind::Table(&SIGN), SIGNED),
-        may("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
-        may(NUMBER, Kind::Other("marks, words, or a renewed part"), "\"v\""),
-        may(CODE, Kind::Other("the boxes of a row"), "{ shaft = [1.3731, 1.3730] }"),
+        may(
+            "remarks",
+            Kind::Entry,
+            "\"what is to be said of the sheet\"",
+        ),
+        may(
+            NUMBER,
+            Kind::Other("marks, words, or a renewed part"),
+            "\"v\"",
+        ),
+        may(
+            CODE,
+            Kind::Other("the boxes of a row"),
+            "{ shaft = [1.3731, 1.3730] }",
+        ),
     ]],
 };
 const SIGNED: &str = "{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\" }";
@@ -76,15 +89,21 @@ pub fn readings(
 ) -> Option<Record> {
     let decimals = decimals(engine, limits);
     file(files, name, &READINGS, out, |fields, out| {
-        let known =
-            |entry: &&Entry| READINGS.key(entry.key.as_str()).is_some_and(|key| key.name == CODE);
+        let known = |entry: &&Entry| {
+            READINGS
+                .key(entry.key.as_str())
+                .is_some_and(|key| key.name == CODE)
+        };
         let entries = fields.table.0.iter().filter(known);
         let mut sheets: Vec<SheetEntry> = Vec::new();
         for entry in entries {
             sheets.extend(sheet(entry, &decimals, out));
         }
         rows_once(&sheets, out);
-        let events = events::Events { engine, decimals: &decimals };
+        let events = events::Events {
+            engine,
+            decimals: &decimals,
+        };
         Some(Record {
             set: fields.text("sheet-set")?,
             sheets,
@@ -103,12 +122,21 @@ pub type Decimals = HashMap<String, u8>;
 
 fn decimals(engine: Option<&Engine>, limits: Option<&Limits>) -> Decimals {
     let mut out = Decimals::new();
-    let (Some(engine), Some(limits)) = (engine, limits) else { return out };
+    let (Some(engine), Some(limits)) = (engine, limits) else {
+        return out;
+    };
     for line in &limits.lines {
-        let set = line.place_set(engine).and_then(|set| engine.places.get(set));
-        let codes = set
-            .map_or(vec![""], |set| set.places.iter().map(|place| place.code.as_str()).collect());
-        out.extend(codes.iter().map(|code| (format!("{}{code}", line.reference), line.places)));
+        let set = line
+            .place_set(engine)
+            .and_then(|set| engine.places.get(set));
+        let codes = set.map_or(vec![""], |set| {
+            set.places.iter().map(|place| place.code.as_str()).collect()
+        });
+        out.extend(
+            codes
+                .iter()
+                .map(|code| (format!("{}{code}", line.reference), line.places)),
+        );
     }
     out
 }
@@ -123,12 +151,20 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
     };
     if table.0.iter().any(rows::box_outside) {
         let right = "put it under its sheet's letter: [C]";
-        out.fault(&entry.key.at, format!("the row {} stands outside any sheet", entry.key), right);
+        out.fault(
+            &entry.key.at,
+            format!("the row {} stands outside any sheet", entry.key),
+            right,
+        );
         return None;
     }
     let whole = true;
     check(table, &entry.node.at, &SHEET, whole, out);
-    let fields = Fields { table, at: &entry.node.at, whole: true };
+    let fields = Fields {
+        table,
+        at: &entry.node.at,
+        whole: true,
+    };
     let mut sheet = SheetEntry {
         letter: entry.key.clone(),
         number: fields.text("number"),
@@ -167,8 +203,12 @@ fn sign(entry: &Entry) -> Option<Sign> {
 
 /// `None` for what is not filled in.
 fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
-    let number: Option<u32> =
-        entry.key.as_str().parse().ok().filter(|number| (1..=9999).contains(number));
+    let number: Option<u32> = entry
+        .key
+        .as_str()
+        .parse()
+        .ok()
+        .filter(|number| (1..=9999).contains(number));
     let Some(number) = number else {
         out.fault(
             &entry.key.at,
@@ -184,40 +224,76 @@ fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
             None => ItemContent::Words(worded(&entry.node, text)),
         },
         Value::Figure(text) | Value::Date(text) => ItemContent::Words(worded(&entry.node, text)),
-        Value::Table(table) if table.0.iter().any(|inner| RENEWED.key(inner.key.as_str()).is_none()) => {
-            ItemContent::Placed(placed(table, out))
+        Value::Table(table) if table.0.iter().any(at_place) => {
+            let placed = placed(table, out);
+            if placed.is_empty() {
+                return None;
+            }
+            ItemContent::Placed(placed)
         }
         Value::Table(table) => {
             check(table, &entry.node.at, &RENEWED, true, out);
-            ItemContent::Renewed(renewed(&Fields { table, at: &entry.node.at, whole: true })?)
+            ItemContent::Renewed(renewed(&Fields {
+                table,
+                at: &entry.node.at,
+                whole: true,
+            })?)
         }
         Value::Unread => return None,
         Value::List(_) | Value::Flag(_) => {
             let right = "marks or words in quotes: \"v\"; one mark a place: \"vvvx\"";
-            out.fault(&entry.node.at, format!("item {number} is {}", entry.node.kind()), right);
+            out.fault(
+                &entry.node.at,
+                format!("item {number} is {}", entry.node.kind()),
+                right,
+            );
             return None;
         }
     };
-    Some(ItemEntry { number, content, at: entry.key.at.clone() })
+    Some(ItemEntry {
+        number,
+        content,
+        at: entry.key.at.clone(),
+    })
 }
 
-/// Words at each of several places, by the place's code.
+/// Whether a key is a place's code: no key of a renewed part looks so.
+fn at_place(entry: &Entry) -> bool {
+    let code = entry.key.as_str();
+    code.bytes()
+        .all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
+}
+
+/// Words at each of several places; blank ones are left out.
 fn placed(table: &Table, out: &mut Diags) -> Vec<(Word, Word)> {
-    let mut placed = Vec::new();
-    for inner in &table.0 {
-        match &inner.node.value {
+    let words = |entry: &Entry| {
+        let place = entry.key.clone();
+        let words = match &entry.node.value {
+            Value::Text(text) if text.trim().is_empty() => return None,
             Value::Text(text) | Value::Figure(text) | Value::Date(text) => {
-                placed.push((inner.key.clone(), worded(&inner.node, text)));
+                worded(&entry.node, text)
             }
-            Value::Unread => {}
-            _ => out.fault(&inner.node.at, format!("{} is {}", inner.key, inner.node.kind()), "words in quotes"),
+            Value::Unread => return None,
+            _ => {
+                let wrong = format!("the words at {place} are {}", entry.node.kind());
+                out.fault(&entry.node.at, wrong, format!("{place} = \"any words\""));
+                return None;
+            }
+        };
+        if !at_place(entry) {
+            let right = "the place's code: { 1 = \"any words\", 2 = \"any words\" }";
+            out.fault(&place.at, format!("{place} is not a place"), right);
         }
-    }
-    placed
+        Some((place, words))
+    };
+    table.0.iter().filter_map(words).collect()
 }
 
 fn worded(node: &Node, text: &str) -> Word {
-    Word { text: text.into(), at: node.at.clone() }
+    Word {
+        text: text.into(),
+        at: node.at.clone(),
+    }
 }
 
 fn renewed(fields: &Fields<'_>) -> Option<Renewed> {
@@ -229,8 +305,9 @@ fn renewed(fields: &Fields<'_>) -> Option<Renewed> {
         reused: fields.flag("reused").unwrap_or(false),
         at: fields.at.clone(),
     };
-    let named =
-        [&renewed.number, &renewed.batch, &renewed.document].into_iter().any(Option::is_some);
+    let named = [&renewed.number, &renewed.batch, &renewed.document]
+        .into_iter()
+        .any(Option::is_some);
     (named || renewed.reused || renewed.count.is_some()).then_some(renewed)
 }
 
@@ -238,7 +315,12 @@ fn items_once(items: &[ItemEntry], out: &mut Diags) {
     let mut seen: HashMap<u32, &Loc> = HashMap::new();
     for item in items {
         if let Some(first) = seen.insert(item.number, &item.at) {
-            twice(&item.at, first, format!("item {} is typed twice", item.number), out);
+            twice(
+                &item.at,
+                first,
+                format!("item {} is typed twice", item.number),
+                out,
+            );
         }
     }
 }
@@ -247,7 +329,12 @@ fn rows_once(sheets: &[SheetEntry], out: &mut Diags) {
     let mut seen: HashMap<&str, &RowEntry> = HashMap::new();
     for row in sheets.iter().flat_map(|sheet| &sheet.rows) {
         if let Some(first) = seen.insert(row.code.as_str(), row) {
-            twice(&row.at, &first.at, format!("the row {} is typed on two sheets", row.code), out);
+            twice(
+                &row.at,
+                &first.at,
+                format!("the row {} is typed on two sheets", row.code),
+                out,
+            );
         }
     }
 }

@@ -1,8 +1,10 @@
 //! The boxes of a row, as they are typed in.
 
+use super::check::check;
 use super::fields::{Fields, typed};
+use super::figure::{blank, check_digits, commas, figure_text, quoted};
 use super::readings::Decimals;
-use super::shape::{Kind, Shape, blank, check, commas, digits, figure_text, may, quoted};
+use super::shape::{Kind, Shape, may};
 use super::tree::{Entry, Node, Value};
 use crate::diag::{Diags, Loc};
 use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
@@ -11,13 +13,37 @@ use crate::model::typed::Typed;
 pub static ROW: Shape = Shape {
     name: "a row",
     keys: &[&[
-        may("shaft", Kind::Other("figures, one a box"), "[1.3731, 1.3730]"),
-        may("bore", Kind::Other("figures, one a box"), "[1.3752, 1.3753]"),
+        may(
+            "shaft",
+            Kind::Other("figures, one a box"),
+            "[1.3731, 1.3730]",
+        ),
+        may(
+            "bore",
+            Kind::Other("figures, one a box"),
+            "[1.3752, 1.3753]",
+        ),
         may("read", Kind::Other("figures, one a box"), "[0.0085]"),
-        may("go", Kind::Other("marks, one a tooth"), "\"vvvv vvvv vvvv\""),
-        may("nogo", Kind::Other("marks, one a tooth"), "\"vvvv vvvv vvvv\""),
-        may("leaves", Kind::Other("further leaves"), "[[9, 0.003, \"entered\"]]"),
-        may("na", Kind::Table(&NOT_APPLICABLE), "{ why = \"not fitted\", by = \"JA\" }"),
+        may(
+            "go",
+            Kind::Other("marks, one a tooth"),
+            "\"vvvv vvvv vvvv\"",
+        ),
+        may(
+            "nogo",
+            Kind::Other("marks, one a tooth"),
+            "\"vvvv vvvv vvvv\"",
+        ),
+        may(
+            "leaves",
+            Kind::Other("further leaves"),
+            "[[9, 0.003, \"entered\"]]",
+        ),
+        may(
+            "na",
+            Kind::Table(&NOT_APPLICABLE),
+            "{ why = \"not fitted\", by = \"JA\" }",
+        ),
     ]],
 };
 static NOT_APPLICABLE: Shape = Shape {
@@ -32,7 +58,10 @@ pub const GROUPS: &[&str] = &["shaft", "bore", "read", "go", "nogo", "leaves"];
 
 /// Whether an entry of a table shows that the table is a row and no sheet.
 pub fn box_outside(entry: &Entry) -> bool {
-    let filled = matches!(entry.node.value, Value::List(_) | Value::Figure(_) | Value::Text(_));
+    let filled = matches!(
+        entry.node.value,
+        Value::List(_) | Value::Figure(_) | Value::Text(_)
+    );
     entry.key.as_str() == "na" || filled && GROUPS.contains(&entry.key.as_str())
 }
 
@@ -52,17 +81,33 @@ pub fn row(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<RowEnt
     let decimals = decimals.get(entry.key.as_str()).copied();
     let group = |entry: &Entry| {
         let boxes = boxes(entry.key.as_str(), &entry.node, decimals, out)?;
-        Some(GroupEntry { key: entry.key.clone(), boxes, at: entry.node.at.clone() })
+        Some(GroupEntry {
+            key: entry.key.clone(),
+            boxes,
+            at: entry.node.at.clone(),
+        })
     };
-    let boxed = table.0.iter().filter(|entry| GROUPS.contains(&entry.key.as_str()));
+    let boxed = table
+        .0
+        .iter()
+        .filter(|entry| GROUPS.contains(&entry.key.as_str()));
     let groups = boxed.filter_map(group).collect();
-    let fields = Fields { table, at: &entry.key.at, whole: true };
+    let fields = Fields {
+        table,
+        at: &entry.key.at,
+        whole: true,
+    };
     let not_applicable = fields.table("na").map(|na| NotApplicable {
         why: na.text("why"),
         by: na.text("by"),
         at: fields.place("na").clone(),
     });
-    Some(RowEntry { code: entry.key.clone(), groups, not_applicable, at: entry.key.at.clone() })
+    Some(RowEntry {
+        code: entry.key.clone(),
+        groups,
+        not_applicable,
+        at: entry.key.at.clone(),
+    })
 }
 
 /// The boxes of one group. `None` where they cannot be read, which is said.
@@ -87,7 +132,7 @@ fn readings(node: &Node, decimals: Option<u8>, out: &mut Diags) -> Option<Vec<Op
 
 fn reading(node: &Node, out: &mut Diags) -> Option<Typed> {
     match &node.value {
-        Value::Figure(_) => digits(node, out),
+        Value::Figure(_) => check_digits(node, out),
         Value::Text(text) if blank(text) => {}
         Value::Text(text) if figure_text(text) => quoted(node, text, out),
         Value::Text(text) => {
@@ -97,7 +142,11 @@ fn reading(node: &Node, out: &mut Diags) -> Option<Typed> {
         Value::Unread => {}
         _ => {
             let right = "a figure without quotes, or \"-\" for an empty box";
-            out.fault(&node.at, format!("{} in a reading's box", node.kind()), right);
+            out.fault(
+                &node.at,
+                format!("{} in a reading's box", node.kind()),
+                right,
+            );
         }
     }
     typed(node)
@@ -113,7 +162,10 @@ pub fn marks(text: &str) -> Option<Vec<Mark>> {
         '-' => Some(Mark::Blank),
         _ => None,
     };
-    text.chars().filter(|letter| *letter != ' ').map(mark).collect()
+    text.chars()
+        .filter(|letter| *letter != ' ')
+        .map(mark)
+        .collect()
 }
 
 fn tooth_marks(node: &Node, out: &mut Diags) -> Option<Vec<Mark>> {
@@ -122,7 +174,10 @@ fn tooth_marks(node: &Node, out: &mut Diags) -> Option<Vec<Mark>> {
         Value::Text(text) => {
             let found = marks(&text.to_lowercase());
             if found.is_none() {
-                let odd = text.chars().find(|letter| !"vxn- VXN".contains(*letter)).unwrap_or(' ');
+                let odd = text
+                    .chars()
+                    .find(|letter| !"vxn- VXN".contains(*letter))
+                    .unwrap_or(' ');
                 out.fault(&node.at, format!("\"{odd}\" is not a mark"), right);
             }
             found
@@ -155,10 +210,14 @@ fn leaf(node: &Node, out: &mut Diags) -> Option<(u32, Typed, bool)> {
         return None;
     };
     let [tooth, leaf, told] = &list[..] else {
-        leaf_fault(&node.at, format!("a leaf with {} things said of it", list.len()), out);
+        leaf_fault(
+            &node.at,
+            format!("a leaf with {} things said of it", list.len()),
+            out,
+        );
         return None;
     };
-    digits(leaf, out);
+    check_digits(leaf, out);
     let number = match &tooth.value {
         Value::Figure(raw) => raw.parse().ok().filter(|number| (1..=96).contains(number)),
         _ => None,
@@ -181,5 +240,9 @@ fn leaf(node: &Node, out: &mut Diags) -> Option<(u32, Typed, bool)> {
 }
 
 fn leaf_fault(at: &Loc, wrong: String, out: &mut Diags) {
-    out.fault(at, wrong, "tooth, leaf, \"entered\" or \"refused\": [[9, 0.003, \"entered\"]]");
+    out.fault(
+        at,
+        wrong,
+        "tooth, leaf, \"entered\" or \"refused\": [[9, 0.003, \"entered\"]]",
+    );
 }

@@ -2,11 +2,6 @@
 //! is checked against it and what a schema says come from the same rows.
 
 use super::figure;
-use super::nearest::nearest;
-use super::tree::{Node, Table, Value};
-use crate::diag::{Diags, Loc};
-use crate::model::date::Date;
-use crate::quantity::{Fit, Unsigned};
 
 /// The keys of one kind of table, in groups so that groups can be shared.
 #[derive(Debug)]
@@ -88,12 +83,22 @@ pub enum By {
 
 /// A key that may be left out.
 pub const fn may(name: &'static str, kind: Kind, example: &'static str) -> Key {
-    Key { name, kind, needed: false, example }
+    Key {
+        name,
+        kind,
+        needed: false,
+        example,
+    }
 }
 
 /// A key that must be there.
 pub const fn must(name: &'static str, kind: Kind, example: &'static str) -> Key {
-    Key { name, kind, needed: true, example }
+    Key {
+        name,
+        kind,
+        needed: true,
+        example,
+    }
 }
 
 impl Shape {
@@ -102,7 +107,8 @@ impl Shape {
     }
 
     pub fn key(&self, name: &str) -> Option<&'static Key> {
-        self.rows().find(|key| key.name == name || key.pattern(name))
+        self.rows()
+            .find(|key| key.name == name || key.pattern(name))
     }
 }
 
@@ -112,11 +118,19 @@ pub const CODE: &str = "^[A-Z][A-Z0-9]*$";
 pub const NUMBER: &str = "^[0-9]+$";
 
 impl Key {
-    fn pattern(&self, name: &str) -> bool {
+    /// A line that would be right.
+    pub fn typed(&self) -> String {
+        format!("{} = {}", self.name, self.example)
+    }
+
+    pub fn pattern(&self, name: &str) -> bool {
         match self.name {
             CODE => {
                 let capital = name.starts_with(|c: char| c.is_ascii_uppercase());
-                capital && name.bytes().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
+                capital
+                    && name
+                        .bytes()
+                        .all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
             }
             NUMBER => figure::digits(name),
             _ => false,
@@ -124,9 +138,22 @@ impl Key {
     }
 }
 
+impl Varied {
+    pub fn names(&self) -> Vec<&'static str> {
+        self.kinds.iter().map(|(name, _)| *name).collect()
+    }
+
+    pub fn kind(&self, name: &str) -> Option<&'static Shape> {
+        self.kinds
+            .iter()
+            .find(|(kind, _)| *kind == name)
+            .map(|(_, shape)| *shape)
+    }
+}
+
 impl Kind {
     /// For a message: what would be right.
-    fn says(&self) -> &'static str {
+    pub fn says(&self) -> &'static str {
         match self {
             Kind::Text | Kind::Entry => "a text in quotes",
             Kind::Texts | Kind::Entries => "a list of texts",
@@ -142,392 +169,10 @@ impl Kind {
             Kind::Pair => "two figures in brackets, the lower first",
             Kind::FitLimit => "a fit in quotes with L or T",
             Kind::FitPair => "two fits in brackets, the tighter first",
-            Kind::Table(_) => "a table in braces",
+            Kind::Table(_) => "a table",
             Kind::Named(_) => "a table for each",
             Kind::Each(_) | Kind::EachOf(_) => "tables in double brackets",
             Kind::Other(says) => says,
-        }
-    }
-}
-
-/// Checks a table against its shape, and everything below it. Where `whole` is
-/// false parts of the file could not be read, and nothing is said of what is
-/// missing.
-pub fn check(table: &Table, at: &Loc, shape: &Shape, whole: bool, out: &mut Diags) {
-    for entry in &table.0 {
-        let name = entry.key.as_str();
-        match shape.key(name) {
-            Some(key) => value(key, &entry.node, whole, out),
-            None => unknown(&entry.key.at, name, shape, out),
-        }
-    }
-    for key in shape.rows().filter(|key| key.needed && whole) {
-        if table.get(key.name).is_none() {
-            let wrong = format!("{} is missing", key.name);
-            out.fault(at, wrong, add(key));
-        }
-    }
-}
-
-impl Varied {
-    /// The shape of one table; a fault where it cannot be told.
-    fn of(&self, table: &Table, at: &Loc, whole: bool, out: &mut Diags) -> Option<&'static Shape> {
-        match self.by {
-            By::Value(key) => self.by_value(key, table, at, whole, out),
-            By::Key => self.by_key(table, at, whole, out),
-        }
-    }
-
-    fn names(&self) -> Vec<&'static str> {
-        self.kinds.iter().map(|(name, _)| *name).collect()
-    }
-
-    pub fn kind(&self, name: &str) -> Option<&'static Shape> {
-        self.kinds.iter().find(|(kind, _)| *kind == name).map(|(_, shape)| *shape)
-    }
-
-    fn by_value(
-        &self,
-        key: &str,
-        table: &Table,
-        at: &Loc,
-        whole: bool,
-        out: &mut Diags,
-    ) -> Option<&'static Shape> {
-        let Some(entry) = table.get(key) else {
-            if whole {
-                let right = format!("add {key} = and one of \"{}\"", self.names().join("\", \""));
-                out.fault(at, format!("{key} is missing"), right);
-            }
-            return None;
-        };
-        match &entry.node.value {
-            Value::Text(text) => {
-                let found = self.kind(text);
-                if found.is_none() {
-                    choice(key, &entry.node.at, text, &self.names(), out);
-                }
-                found
-            }
-            Value::Unread => None,
-            _ => {
-                let right = format!("one of \"{}\"", self.names().join("\", \""));
-                out.fault(&entry.node.at, format!("{key} is {}", entry.node.kind()), right);
-                None
-            }
-        }
-    }
-
-    fn by_key(
-        &self,
-        table: &Table,
-        at: &Loc,
-        whole: bool,
-        out: &mut Diags,
-    ) -> Option<&'static Shape> {
-        let present: Vec<_> =
-            table.0.iter().filter_map(|e| Some((e, self.kind(e.key.as_str())?))).collect();
-        // A key of one kind may be the mark of another: the kind that has both.
-        let holds =
-            |shape: &Shape| present.iter().all(|(e, _)| shape.key(e.key.as_str()).is_some());
-        if let Some((_, shape)) = present.iter().find(|(_, shape)| holds(shape)) {
-            return Some(shape);
-        }
-        if let [(first, _), others @ ..] = &present[..] {
-            for (other, _) in others {
-                let wrong = format!("{} with both {} and {}", self.name, first.key, other.key);
-                out.fault(&other.key.at, wrong, "two of them, each with its own");
-            }
-            return None;
-        }
-        let known = |name: &str| self.kinds.iter().any(|(_, shape)| shape.key(name).is_some());
-        let odd = table.0.iter().find(|entry| !known(entry.key.as_str()));
-        let near = odd.and_then(|e| Some((e, nearest(e.key.as_str(), self.names().into_iter())?)));
-        match near {
-            Some((entry, near)) => {
-                let wrong = format!("{} is not a key of {}", entry.key, self.name);
-                out.fault(&entry.key.at, wrong, format!("did you mean {near}"));
-            }
-            None if whole => {
-                let right = format!("one of {}", self.names().join(", "));
-                out.fault(at, format!("{} that holds nothing", self.name), right);
-            }
-            None => {}
-        }
-        None
-    }
-}
-
-fn add(key: &Key) -> String {
-    match key.kind {
-        Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) => format!("add {}", key.example),
-        Kind::Table(_) if key.example.starts_with('[') => format!("add {}", key.example),
-        _ => format!("add {} = {}", key.name, key.example),
-    }
-}
-
-fn unknown(at: &Loc, name: &str, shape: &Shape, out: &mut Diags) {
-    let plain = shape.rows().map(|key| key.name).filter(|name| !name.starts_with('^'));
-    let names: Vec<&str> = plain.collect();
-    let capitals = name.to_ascii_uppercase();
-    let right = match nearest(name, names.iter().copied()) {
-        Some(near) => format!("did you mean {near}"),
-        None if shape.rows().any(|key| key.pattern(&capitals)) => {
-            format!("in capitals: {capitals}")
-        }
-        None => format!("the keys are {}", names.join(", ")),
-    };
-    out.fault(at, format!("{name} is not a key of {}", shape.name), right);
-}
-
-/// Checks one value against what its key may hold.
-pub fn value(key: &Key, node: &Node, whole: bool, out: &mut Diags) {
-    match (key.kind, &node.value) {
-        (_, Value::Unread) | (Kind::Other(_), _) => {}
-        (Kind::Table(shape), Value::Table(table)) => check(table, &node.at, shape, whole, out),
-        (Kind::Named(shape), Value::Table(table)) => {
-            for entry in &table.0 {
-                match &entry.node.value {
-                    Value::Table(inner) => check(inner, &entry.key.at, shape, whole, out),
-                    Value::Unread => {}
-                    _ => wrong_kind(key, &entry.node, out),
-                }
-            }
-        }
-        (Kind::Each(_) | Kind::EachOf(_), Value::List(list)) => {
-            for node in list {
-                match (&node.value, key.kind) {
-                    (Value::Table(table), Kind::Each(shape)) => {
-                        check(table, &node.at, shape, whole, out)
-                    }
-                    (Value::Table(table), Kind::EachOf(varied)) => {
-                        if let Some(shape) = varied.of(table, &node.at, whole, out) {
-                            check(table, &node.at, shape, whole, out);
-                        }
-                    }
-                    (Value::Unread, _) => {}
-                    _ => wrong_kind(key, node, out),
-                }
-            }
-        }
-        _ => scalar(key, node, out),
-    }
-}
-
-fn wrong_kind(key: &Key, node: &Node, out: &mut Diags) {
-    let wrong = format!("{} is {}", key.name, node.kind());
-    let example = match key.kind {
-        Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) => key.example.to_string(),
-        Kind::Table(_) if key.example.starts_with('[') => key.example.to_string(),
-        _ => format!("{} = {}", key.name, key.example),
-    };
-    out.fault(&node.at, wrong, format!("{}: {example}", key.kind.says()));
-}
-
-fn scalar(key: &Key, node: &Node, out: &mut Diags) {
-    match (key.kind, &node.value) {
-        (
-            Kind::Text | Kind::TextOrTexts | Kind::FigureOrText | Kind::DayOrText,
-            Value::Text(text),
-        ) => {
-            if blank(text) {
-                out.fault(
-                    &node.at,
-                    format!("{} is empty", key.name),
-                    format!("{} = {}", key.name, key.example),
-                );
-            }
-        }
-        (Kind::Entry | Kind::EntryOrEntries, Value::Text(_) | Value::Figure(_)) => {}
-        (Kind::DayEntry | Kind::FigureEntry, Value::Text(text)) if blank(text) => {}
-        (Kind::Texts | Kind::TextOrTexts, Value::List(list)) => texts(key, list, false, out),
-        (Kind::Entries | Kind::EntryOrEntries, Value::List(list)) => texts(key, list, true, out),
-        (Kind::Choice(choices), Value::Text(text)) => {
-            if !choices.contains(&&**text) {
-                choice(key.name, &node.at, text, choices, out);
-            }
-        }
-        (Kind::Flag, Value::Flag(_)) => {}
-        (Kind::Whole, Value::Figure(raw)) => {
-            if !(figure::digits(raw) && raw.len() <= 4) {
-                let right =
-                    format!("a whole number from 0 to 9999: {} = {}", key.name, key.example);
-                out.fault(&node.at, format!("{} is {raw}", key.name), right);
-            }
-        }
-        (Kind::Day | Kind::DayEntry | Kind::DayOrText, Value::Date(raw)) => {
-            if Date::read(raw).is_none() {
-                let right = "the day only, year-month-day: 2026-03-02";
-                out.fault(&node.at, format!("{raw} is not a plain day"), right);
-            }
-        }
-        (Kind::Day | Kind::DayEntry, Value::Text(text)) if Date::read(text).is_some() => {
-            out.fault(
-                &node.at,
-                format!("{} is a day in quotes", key.name),
-                format!("{} = {text}", key.name),
-            );
-        }
-        (Kind::Figure | Kind::FigureEntry | Kind::FigureOrText, Value::Figure(_)) => {
-            digits(node, out)
-        }
-        (Kind::Figure | Kind::FigureEntry, Value::Text(text)) if figure_text(text) => {
-            quoted(node, text, out)
-        }
-        (Kind::Figures, Value::List(list)) => figures(key, list, false, out),
-        (Kind::Pair, Value::List(list)) => {
-            figures(key, list, true, out);
-            two(key, node, list, out);
-        }
-        (Kind::FitLimit, Value::Figure(_) | Value::Text(_)) => fit(node, out),
-        (Kind::FitPair, Value::List(list)) => {
-            list.iter().for_each(|item| fit(item, out));
-            two(key, node, list, out);
-        }
-        _ => wrong_kind(key, node, out),
-    }
-}
-
-/// Nothing filled in.
-pub fn blank(text: &str) -> bool {
-    matches!(text.trim(), "" | "-")
-}
-
-fn choice(key: &str, at: &Loc, text: &str, choices: &[&str], out: &mut Diags) {
-    let listed: Vec<String> = choices.iter().map(|choice| format!("\"{choice}\"")).collect();
-    let right = match nearest(text, choices.iter().copied()) {
-        Some(near) => format!("did you mean \"{near}\": one of {}", listed.join(", ")),
-        None => format!("one of {}", listed.join(", ")),
-    };
-    out.fault(at, format!("\"{text}\" is not a choice for {key}"), right);
-}
-
-/// A list of figures, `"-"` among them where `gaps`.
-pub fn figures(key: &Key, list: &[Node], gaps: bool, out: &mut Diags) {
-    commas(list, None, out);
-    for node in list {
-        match &node.value {
-            Value::Figure(_) => digits(node, out),
-            Value::Text(text) if gaps && blank(text) => {}
-            Value::Text(text) if figure_text(text) => quoted(node, text, out),
-            Value::Unread => {}
-            _ => wrong_kind(key, node, out),
-        }
-    }
-}
-
-/// `[1,3731]`: TOML reads two whole numbers. `decimals` are the row's, where
-/// they are known.
-pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) {
-    let mut index = 0;
-    while let [left, right, ..] = &list[index..] {
-        index += 1;
-        let (Value::Figure(whole), Value::Figure(places)) = (&left.value, &right.value) else {
-            continue;
-        };
-        let touching = left.at.end + 1 == right.at.start;
-        if !touching || !figure::digits(whole) || !figure::digits(places) {
-            continue;
-        }
-        let typed = match decimals {
-            Some(decimals) => decimals > 0,
-            None => {
-                whole.len() <= 2 && (places.len() == 4 || whole.len() == 1 && places.len() == 3)
-            }
-        };
-        if typed {
-            let at = Loc { end: right.at.end, ..left.at.clone() };
-            out.fault(&at, "a comma typed for the point", format!("{whole}.{places}"));
-            index += 1;
-        }
-    }
-}
-
-fn texts(key: &Key, list: &[Node], empty: bool, out: &mut Diags) {
-    for item in list {
-        match &item.value {
-            Value::Unread => {}
-            Value::Text(text) if !empty && blank(text) => {
-                out.fault(
-                    &item.at,
-                    format!("an empty text in {}", key.name),
-                    "fill it in or remove it",
-                );
-            }
-            Value::Text(_) => {}
-            _ => wrong_kind(key, item, out),
-        }
-    }
-}
-
-fn two(key: &Key, node: &Node, list: &[Node], out: &mut Diags) {
-    if list.len() != 2 {
-        let wrong = format!("{} holds {} where two belong", key.name, list.len());
-        out.fault(
-            &node.at,
-            wrong,
-            format!("{} = {}; \"-\" for an absent one", key.name, key.example),
-        );
-    }
-}
-
-/// A figure's digits.
-pub fn digits(node: &Node, out: &mut Diags) {
-    if let Value::Figure(raw) = &node.value {
-        if let Err((wrong, right)) = figure::read(raw) {
-            out.fault(&node.at, wrong, right);
-        }
-    }
-}
-
-pub fn figure_text(text: &str) -> bool {
-    text.trim().starts_with(|c: char| c.is_ascii_digit() || ".-+".contains(c))
-}
-
-/// A figure typed in quotes.
-pub fn quoted(node: &Node, text: &str, out: &mut Diags) {
-    let (wrong, right) = match figure::read(text.trim()) {
-        Ok(_) => (
-            format!("the figure {text} stands in quotes"),
-            format!("without quotes: {}", text.trim()),
-        ),
-        Err((wrong, right)) => (format!("{wrong}, and it stands in quotes"), right),
-    };
-    out.fault(&node.at, wrong, right);
-}
-
-fn fit(node: &Node, out: &mut Diags) {
-    let (text, text_typed) = match &node.value {
-        Value::Text(text) if blank(text) => return,
-        Value::Text(text) => (text, true),
-        Value::Figure(raw) => (raw, false),
-        Value::Unread => return,
-        _ => {
-            let right = "a fit in quotes with L or T: \"0.0010L\"";
-            return out.fault(&node.at, format!("a fit that is {}", node.kind()), right);
-        }
-    };
-    match Fit::read(text) {
-        Ok(_) => {}
-        Err(Unsigned::NoSide) => {
-            let right = format!("\"{text}L\" for loose, \"{text}T\" for tight");
-            out.fault(&node.at, format!("{text} without L or T"), right);
-        }
-        Err(Unsigned::Figure(_)) if text.trim_start().starts_with('-') => {
-            let size = text.trim_start().trim_start_matches('-');
-            out.fault(&node.at, "a fit with a minus sign", format!("\"{size}T\" for tight"));
-        }
-        Err(Unsigned::Figure(_)) => {
-            let bare = text.trim_end().trim_end_matches(['L', 'T', 'l', 't']).trim_end();
-            let (wrong, right) = match figure::read(bare) {
-                Err(found) => found,
-                Ok(_) => (
-                    format!("{text} is not a fit"),
-                    "\"0.0010L\" for loose, \"0.0010T\" for tight".into(),
-                ),
-            };
-            let wrong = if text_typed { wrong } else { format!("{wrong}, and L or T is missing") };
-            out.fault(&node.at, wrong, right);
         }
     }
 }

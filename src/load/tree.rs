@@ -10,6 +10,7 @@ use super::mistake;
 use crate::diag::{Diag, Diags, Loc, Weight, shown, unprinted};
 use crate::model::typed::Word;
 use std::borrow::Cow;
+use std::collections::HashSet;
 use std::ops::Range;
 use std::sync::Arc;
 use toml::Spanned;
@@ -19,6 +20,8 @@ use toml::de::{DeTable, DeValue};
 pub const LARGEST: usize = 16 * 1024 * 1024;
 /// How deep brackets and dotted keys may go.
 pub const DEEPEST: usize = 16;
+/// The longest text, in bytes: half a page of paper.
+pub const LONGEST: usize = 2048;
 /// After so many unreadable chunks a file is given up: it is not TOML.
 const UNREADABLE: usize = 100;
 
@@ -91,10 +94,20 @@ impl Node {
 /// Reads a file whole. Every part that cannot be read is reported; the tree
 /// holds the rest. `None` where nothing of it can be used.
 pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
-    let mut reading = Reading { file, text, base: 0, out, unread: Vec::new() };
+    let mut reading = Reading {
+        file,
+        text,
+        base: 0,
+        out,
+        unread: Vec::new(),
+    };
     if text.len() > LARGEST {
         let wrong = format!("the file is larger than {} MiB", LARGEST / 1024 / 1024);
-        reading.fault(0..0, wrong, "no job needs one so large: look whether it is the right file");
+        reading.fault(
+            0..0,
+            wrong,
+            "no job needs one so large: look whether it is the right file",
+        );
         return None;
     }
     if let Some(body) = text.strip_prefix('\u{feff}') {
@@ -103,10 +116,20 @@ pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
     }
     if let Some(deep) = chunk::too_deep(reading.text, DEEPEST) {
         let wrong = format!("nested more than {DEEPEST} deep");
-        reading.fault(deep, wrong, "no key of these files goes so deep: close the brackets before");
+        reading.fault(
+            deep,
+            wrong,
+            "no key of these files goes so deep: close the brackets before",
+        );
         return None;
     }
-    reading.read()
+    let before = reading.out.faults();
+    let tree = reading.read();
+    if tree.as_ref().is_none_or(|tree| !tree.whole) && out.faults() == before {
+        let right = "compare it with a file that can be read";
+        out.fault(&Loc::new(file, 0, 0), "this is not TOML", right);
+    }
+    tree
 }
 
 /// One file being read.
@@ -144,8 +167,7 @@ impl Reading<'_> {
             };
             explained += 1;
             if explained > UNREADABLE {
-                let wrong = format!("more than {UNREADABLE} places of this file cannot be read");
-                self.fault(chunk.span.clone(), wrong, "look whether it is the right file");
+                self.give_up(chunk);
                 return None;
             }
             self.explain(chunk, &error);
@@ -195,30 +217,92 @@ impl Reading<'_> {
     fn second(mut self, chunks: &[Chunk], patched: Vec<u8>) -> Option<Tree> {
         let patched = String::from_utf8(patched).ok()?;
         let (table, errors) = DeTable::parse_recoverable(&patched);
-        let firsts = if errors.is_empty() { None } else { Some(chunk::firsts(self.text, chunks)) };
-        let mut last = None;
-        for error in &errors {
-            let Some(at) = error.span() else { continue };
-            let index = chunks.partition_point(|chunk| chunk.span.start <= at.start);
-            let Some(index) = index.checked_sub(1) else { continue };
-            if last.replace(index) == Some(index) {
-                continue;
-            }
-            let first = firsts.as_ref().and_then(|firsts| firsts.get(index).cloned().flatten());
-            self.twice(&chunks[index], at, first);
+        if !errors.is_empty() {
+            let mut at: Vec<_> = errors.iter().filter_map(|error| error.span()).collect();
+            at.dedup();
+            self.doubles(chunks, at);
         }
         let root = self.root(table.into_inner());
         Some(Tree { root, whole: false })
     }
 
+    /// Keys and tables that stand twice, each once.
+    fn doubles(&mut self, chunks: &[Chunk], places: Vec<Range<usize>>) {
+        let mixed = chunk::mixed(chunks);
+        for at in mixed.iter().take(UNREADABLE) {
+            self.single_brackets(at.clone());
+        }
+        let firsts = chunk::firsts(self.text, chunks);
+        let tables = chunk::tables(chunks);
+        let single: HashSet<&str> = mixed
+            .iter()
+            .filter_map(|at| self.text.get(at.clone()))
+            .collect();
+        let mut doubled = None;
+        let mut told = HashSet::new();
+        let mut reported = 0;
+        for at in places {
+            let index = chunks.partition_point(|chunk| chunk.span.start <= at.start);
+            let Some(index) = index.checked_sub(1).filter(|index| told.insert(*index)) else {
+                continue;
+            };
+            match &chunks[index].head {
+                Head::Table { name, .. } => {
+                    doubled = Some(index);
+                    if self
+                        .text
+                        .get(name.clone())
+                        .is_some_and(|name| single.contains(name))
+                    {
+                        continue;
+                    }
+                }
+                // Its keys stand twice because its table does.
+                _ if doubled.is_some() && tables[index] == doubled => continue,
+                _ => {}
+            }
+            reported += 1;
+            if reported > UNREADABLE {
+                return self.give_up(&chunks[index]);
+            }
+            self.twice(&chunks[index], at, firsts[index].clone());
+        }
+    }
+
+    fn give_up(&mut self, chunk: &Chunk) {
+        let wrong = format!("more than {UNREADABLE} places of this file cannot be read");
+        self.fault(
+            chunk.span.clone(),
+            wrong,
+            "look whether it is the right file",
+        );
+    }
+
+    /// `[line]` where others are `[[line]]`.
+    fn single_brackets(&mut self, name: Range<usize>) {
+        self.unread.push(name.start - 1);
+        self.unread.sort_unstable();
+        let key = self.text.get(name.clone()).unwrap_or_default();
+        let (wrong, right) = (
+            format!("[{key}] in single brackets"),
+            format!("[[{key}]], as the others"),
+        );
+        self.fault(name.start - 1..name.end + 1, wrong, right);
+    }
+
     fn twice(&mut self, chunk: &Chunk, at: Range<usize>, first: Option<Range<usize>>) {
         let (at, name) = match &chunk.head {
             Head::Table { name, .. } => (name.clone(), true),
+            // As much of a dotted key as stood before.
+            Head::Pair { key, .. } if key.contains(&at.start) => (key.start..at.end, false),
             _ => (at, false),
         };
         let key = self.text.get(at.clone()).unwrap_or_default();
         let (wrong, right) = match name {
-            true => (format!("[{key}] stands twice"), "put the lines of both under one"),
+            true => (
+                format!("[{key}] stands twice"),
+                "put the lines of both under one",
+            ),
             false => (format!("{key} is typed twice"), "keep one of the two"),
         };
         let mut diag = Diag::at(Weight::Fault, &self.loc(at), wrong, right);
@@ -230,7 +314,10 @@ impl Reading<'_> {
 
     fn root(&mut self, table: DeTable<'_>) -> Node {
         let value = Value::Table(self.table(table));
-        Node { at: self.loc(0..0), value }
+        Node {
+            at: self.loc(0..0),
+            value,
+        }
     }
 
     fn table(&mut self, table: DeTable<'_>) -> Table {
@@ -239,7 +326,10 @@ impl Reading<'_> {
         let entry = |(key, value): (Spanned<Cow<'_, str>>, Spanned<DeValue<'_>>)| {
             let at = self.loc(key.span());
             let text = self.printable(&at, key.as_ref());
-            Entry { key: Word { text, at }, node: self.node(value) }
+            Entry {
+                key: Word { text, at },
+                node: self.node(value),
+            }
         };
         Table(entries.into_iter().map(entry).collect())
     }
@@ -248,7 +338,10 @@ impl Reading<'_> {
         let span = value.span();
         let at = self.loc(span.clone());
         if self.unread.binary_search(&span.start).is_ok() {
-            return Node { at, value: Value::Unread };
+            return Node {
+                at,
+                value: Value::Unread,
+            };
         }
         let typed = || Box::from(self.text.get(span.clone()).unwrap_or_default());
         let value = match value.into_inner() {
@@ -264,13 +357,24 @@ impl Reading<'_> {
 
     /// Texts go on paper: a character that leaves no mark there is refused.
     fn printable(&mut self, at: &Loc, text: &str) -> Box<str> {
+        if text.len() > LONGEST {
+            let wrong = format!("a text of {} bytes", text.len());
+            self.out
+                .fault(at, wrong, format!("{LONGEST} bytes at most"));
+        }
         if let Some(letter) = text.chars().find(|letter| unprinted(*letter)) {
             let (wrong, right) = match letter {
-                '\n' | '\r' => ("a text of several lines".to_string(), "write it on one line"),
+                '\n' | '\r' => (
+                    "a text of several lines".to_string(),
+                    "write it on one line",
+                ),
                 '\t' => ("a tab inside a text".to_string(), "type spaces"),
                 _ => {
                     let letter = shown(letter.encode_utf8(&mut [0; 4]));
-                    (format!("a text with a character that does not print: {letter}"), "remove it")
+                    (
+                        format!("a text with a character that does not print: {letter}"),
+                        "remove it",
+                    )
                 }
             };
             self.out.fault(at, wrong, right);

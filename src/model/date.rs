@@ -13,7 +13,8 @@ pub struct Date {
 impl Date {
     /// `None` where no such day exists.
     pub fn new(year: u16, month: u8, day: u8) -> Option<Date> {
-        let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+        let leap =
+            year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
         let days = match month {
             4 | 6 | 9 | 11 => 30,
             2 if leap => 29,
@@ -21,9 +22,7 @@ impl Date {
             1..=12 => 31,
             _ => return None,
         };
-        (1..=days)
-            .contains(&day)
-            .then_some(Date { year, month, day })
+        (1..=days).contains(&day).then_some(Date { year, month, day })
     }
 
     /// Reads `YYYY-MM-DD`.

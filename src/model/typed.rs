@@ -28,6 +28,16 @@ impl Word {
     }
 }
 
+impl crate::wording::Placed for Word {
+    fn text(&self) -> &str {
+        &self.text
+    }
+
+    fn place(&self) -> &Loc {
+        &self.at
+    }
+}
+
 impl std::fmt::Display for Word {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         out.write_str(&self.text)

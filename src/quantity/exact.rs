@@ -12,7 +12,7 @@ use std::ops::{Add, Neg, Sub};
 /// Only sums, differences and multiples by whole numbers or by 25.4 are
 /// offered, none of which can round within these bounds.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Exact(pub(super) Decimal);
+pub struct Exact(Decimal);
 
 /// Why a text is not a plain decimal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,11 +71,7 @@ impl Exact {
         if !numeric(whole) || !places.is_none_or(numeric) {
             let starts = whole.starts_with(|c: char| c.is_ascii_digit());
             let exponent = starts && digits.contains(['e', 'E']) && !digits.starts_with("0x");
-            return Err(if exponent {
-                Unread::Exponent
-            } else {
-                Unread::NotDigits
-            });
+            return Err(if exponent { Unread::Exponent } else { Unread::NotDigits });
         }
         if whole.is_empty() {
             return Err(Unread::NoWhole);
@@ -86,9 +82,7 @@ impl Exact {
         if whole.len() > WHOLE || places.is_some_and(|p| p.len() > PLACES) {
             return Err(Unread::TooLong);
         }
-        Decimal::from_str_exact(text)
-            .map(Exact)
-            .map_err(|_| Unread::NotDigits)
+        Decimal::from_str_exact(text).map(Exact).map_err(|_| Unread::NotDigits)
     }
 
     /// A whole number of steps of `10^-places`: `Exact::steps(5, 4)` is 0.0005.
@@ -180,10 +174,8 @@ impl Exact {
         if span.is_zero() {
             return 0;
         }
-        ((self.0 - low.0) * Decimal::new(1_000_000, 0) / span)
-            .round()
-            .to_i64()
-            .unwrap_or(0)
+        let share = Exact((self.0 - low.0) * Decimal::new(1_000_000, 0) / span);
+        share.nearest(0).0.to_i64().unwrap_or(0)
     }
 }
 
@@ -248,10 +240,8 @@ impl fmt::Display for Exact {
             Some(places) => self.padded(u8::try_from(places).unwrap_or(u8::MAX)),
             None => *self,
         };
-        if self.0.is_zero() {
-            return out.pad(&shown.0.abs().to_string());
-        }
-        out.pad(&shown.0.to_string())
+        // `pad` would take the precision for a width and cut digits off.
+        out.pad_integral(!self.is_negative(), "", &shown.0.abs().to_string())
     }
 }
 
@@ -349,4 +339,22 @@ pub fn floor_quotient(sum: Exact, divisor: Exact, places: u8) -> Option<Exact> {
 /// The smallest figure of `places` decimals not below `sum / divisor`.
 pub fn ceil_quotient(sum: Exact, divisor: Exact, places: u8) -> Option<Exact> {
     floor_quotient(-sum, divisor, places).map(|floor| -floor)
+}
+
+/// Millimetres as inches, to the nearest at `places`, halves upward; worked in
+/// whole numbers. For messages: inches are never judged from millimetres.
+pub fn nearest_inches(mm: Exact, places: u8) -> Option<Exact> {
+    let halves = steps_under(mm.times(2), Exact::inch_in_mm(), places)?;
+    let count = i64::try_from((halves + 1).div_euclid(2)).ok()?;
+    Some(Exact::steps(count, places))
+}
+
+/// Whether two printed figures are the same value in two units: `first` times
+/// `factor` and `second` differ by no more than half a last place of either,
+/// so that one is the other rounded, whichever way the document went and
+/// whichever way it rounded halves.
+pub fn agree_as_printed(first: Exact, second: Exact, factor: Exact) -> bool {
+    let off = (first.product(factor) - second).abs().times(2);
+    let last = |figure: Exact| Exact::steps(1, figure.places());
+    off <= last(second).max(last(first).product(factor))
 }

@@ -9,8 +9,8 @@ mod unit;
 mod window;
 
 pub use exact::{
-    Exact, Unread, average, ceil_quotient, floor_quotient, quotient, root_sum_square,
-    squared_against, squared_exceeds,
+    Exact, Unread, agree_as_printed, average, ceil_quotient, floor_quotient, nearest_inches,
+    quotient, root_sum_square, squared_against, squared_exceeds,
 };
 pub use fit::{Fit, Unsigned, fit};
 pub use normal::chance_inside;

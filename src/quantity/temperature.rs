@@ -15,8 +15,8 @@ pub struct Warmth {
 impl Warmth {
     /// One and the growth from 20 °C: `1 + α (t - 20)`, exactly.
     fn growth(self) -> Option<Decimal> {
-        let warmer = self.at.0.checked_sub(Decimal::new(20, 0))?;
-        let millionths = self.expansion.0.checked_mul(warmer)?;
+        let warmer = self.at.decimal().checked_sub(Decimal::new(20, 0))?;
+        let millionths = self.expansion.decimal().checked_mul(warmer)?;
         let growth = millionths.checked_mul(Decimal::new(1, 6))?;
         Decimal::ONE.checked_add(growth)
     }
@@ -35,9 +35,9 @@ pub fn at_twenty(size: Exact, gauge: Warmth, part: Warmth, places: u8) -> Option
     if gauge <= Decimal::ZERO || part <= Decimal::ZERO {
         return None;
     }
-    let quotient = size.0.checked_mul(gauge)?.checked_div(part)?;
+    let quotient = size.decimal().checked_mul(gauge)?.checked_div(part)?;
     let how = RoundingStrategy::MidpointAwayFromZero;
     let mut rounded = quotient.round_dp_with_strategy(u32::from(places), how);
     rounded.rescale(u32::from(places));
-    Some(Exact(rounded))
+    Some(Exact::from_decimal(rounded))
 }

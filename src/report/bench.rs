@@ -21,8 +21,8 @@ pub struct Bench<'a> {
     entries: BTreeMap<&'a str, &'a SheetEntry>,
     rows: BTreeMap<&'a str, &'a RowEntry>,
     again: BTreeMap<&'a str, Vec<&'a Again>>,
-    /// Row that holds the boxes of a feature at a place.
-    homes: BTreeMap<(usize, Option<usize>), &'a str>,
+    /// Row and side that hold the boxes of a feature at a place.
+    homes: Homes<'a>,
 }
 
 /// Where a row stands in the set.
@@ -74,8 +74,9 @@ impl<'a> Bench<'a> {
         self.entry(letter)?.signs.iter().find(|sign| sign.key.as_str() == key)
     }
 
-    /// The code of the row in whose boxes a feature is measured at a place.
-    pub fn home(&self, feature: usize, place: Option<usize>) -> Option<&'a str> {
+    /// The code of the row in whose boxes a feature is measured at a place, and
+    /// the side.
+    pub fn home(&self, feature: usize, place: Option<usize>) -> Option<(&'a str, &'static str)> {
         self.homes.get(&(feature, place)).copied()
     }
 
@@ -140,14 +141,17 @@ impl<'a> Bench<'a> {
     }
 }
 
-fn homes(set: &SheetSet) -> BTreeMap<(usize, Option<usize>), &str> {
+/// By feature and place.
+type Homes<'a> = BTreeMap<(usize, Option<usize>), (&'a str, &'static str)>;
+
+fn homes(set: &SheetSet) -> Homes<'_> {
     let mut homes = BTreeMap::new();
     for line in set.sheets.iter().flat_map(Sheet::lines) {
         for group in line.groups.iter().filter(|group| group.own) {
             let Some(feature) = group.feature else { continue };
             for row in &line.rows {
                 let place = row.place.map(|(_, n)| n);
-                homes.entry((feature, place)).or_insert(row.code.as_str());
+                homes.entry((feature, place)).or_insert((row.code.as_str(), group.key));
             }
         }
     }

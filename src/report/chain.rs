@@ -46,21 +46,21 @@ pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
     steps
 }
 
-/// The steps of a row whose figures are another row's readings.
-pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep]) -> Vec<ChainStep> {
+/// The steps of a row whose figures are the readings of one side of another
+/// row; steps that left that side alone are passed over.
+pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<ChainStep> {
     let Some(group) = at.line.1.groups.first() else { return Vec::new() };
-    let feature = group.feature;
+    let line = &bench.case.limits.lines[at.line.1.line];
     let mut steps = Vec::new();
     for (n, from) in home.iter().enumerate() {
-        let side = from.typed.iter().zip(&from.read.sides).find(|(typed, _)| {
-            side_feature(bench, at, typed.key) == feature || home_feature(bench, from, typed.key, feature)
-        });
-        let Some((typed, read)) = side else { continue };
+        let sides = from.typed.iter().zip(&from.read.sides);
+        let Some((typed, read)) = sides.into_iter().find(|(typed, _)| typed.key == side) else {
+            continue;
+        };
         if n > 0 && !typed.fresh {
             continue;
         }
         let read = RowRead { sides: vec![SideRead { key: group.key, ..read.clone() }] };
-        let line = &bench.case.limits.lines[at.line.1.line];
         steps.push(ChainStep {
             why: from.why,
             who: from.who.clone(),
@@ -71,18 +71,6 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep]) -> Vec<ChainStep> {
         });
     }
     steps
-}
-
-fn side_feature(_: &Bench, at: &At, key: &str) -> Option<usize> {
-    at.line.1.groups.iter().find(|group| group.own && group.key == key)?.feature
-}
-
-/// Whether a side of the home row measures the feature: its row's groups say.
-fn home_feature(bench: &Bench, from: &ChainStep, key: &str, feature: Option<usize>) -> bool {
-    let _ = from;
-    bench.set.sheets.iter().flat_map(crate::sheet::Sheet::lines).any(|line| {
-        line.groups.iter().any(|group| group.own && group.key == key && group.feature == feature)
-    })
 }
 
 fn same_occasion(first: &Again, other: &Again) -> bool {

@@ -19,6 +19,7 @@ pub use judge_record::judge;
 pub use judged::{Ask, ChainStep, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, TypedSide};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 
+use crate::judge::Flag;
 use crate::sheet::{LineRows, SheetBlock, SheetSet};
 
 /// The line of the set that a judged row belongs to.
@@ -44,11 +45,24 @@ pub fn state_words(row: &JudgedRow, step: &ChainStep) -> String {
     if let Some(why) = &row.not_applicable {
         words.push_str(&format!(": {why}"));
     }
-    for flag in &step.verdict.flags {
+    for flag in flags(step) {
         words.push_str(&format!(", {flag}"));
     }
-    if let Some(chance) = step.verdict.chance {
-        words.push_str(&format!(", chance of being inside {chance}"));
+    words
+}
+
+/// The flags of a verdict in words, each once; a close row says its chance of
+/// being inside.
+pub fn flags(step: &ChainStep) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for flag in &step.verdict.flags {
+        let word = match (flag, step.verdict.chance) {
+            (Flag::Close, Some(chance)) => format!("close: {chance} inside"),
+            _ => flag.to_string(),
+        };
+        if !words.contains(&word) {
+            words.push(word);
+        }
     }
     words
 }

@@ -3,6 +3,8 @@
 
 use super::bench::{At, Bench};
 use super::judged::{ChainStep, JudgedRow};
+use super::line_of;
+use crate::judge::slips::across::{self, RowSeen};
 use crate::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, question};
 use crate::judge::{RowRead, State, check};
 use crate::model::record::Why;
@@ -91,8 +93,53 @@ fn apply(step: &mut ChainStep, asked: &[Asked]) {
     step.verdict.flags.clear();
     step.verdict.margin = None;
     step.verdict.remedies.clear();
-    step.verdict.causes = asked.iter().map(|question| question.cause.clone()).collect();
+    step.verdict.causes.extend(asked.iter().map(|question| question.cause.clone()));
 }
 
-/// Slips that only several rows together show.
-pub fn across(_bench: &Bench, _rows: &mut [JudgedRow]) {}
+/// Slips that only several rows together show, asked of the readings that the
+/// record holds now.
+pub fn across(bench: &Bench, rows: &mut [JudgedRow]) {
+    let asked: Vec<(usize, Asked)> = {
+        let all: Vec<(usize, &JudgedRow, &ChainStep)> = rows
+            .iter()
+            .enumerate()
+            .filter(|(_, row)| line_of(bench.set, row).has_boxes())
+            .filter_map(|(n, row)| Some((n, row, row.last()?)))
+            .collect();
+        let none: Vec<Vec<GaugeRange>> = vec![Vec::new(); 4];
+        let confirmed: Vec<_> = all.iter().map(|(_, row, _)| confirmed_boxes(row)).collect();
+        let typed: Vec<RowTyped> = all
+            .iter()
+            .zip(&confirmed)
+            .map(|((_, _, step), confirmed)| typed(step, &none, confirmed))
+            .collect();
+        let seen: Vec<RowSeen> = all
+            .iter()
+            .zip(&typed)
+            .map(|((_, row, _), typed)| RowSeen {
+                code: &row.code,
+                line: &bench.case.limits.lines[row.limit],
+                row: typed,
+                sheet: row.sheet,
+                place: row.row,
+            })
+            .collect();
+        let asked = across::question(&seen, &bench.setting);
+        asked.into_iter().map(|(n, asked)| (all[n].0, asked)).collect()
+    };
+    for (n, asked) in asked {
+        let Some(step) = rows[n].steps.last_mut() else { continue };
+        if step.verdict.causes.contains(&asked.cause) {
+            continue;
+        }
+        apply(step, std::slice::from_ref(&asked));
+        let state = step.verdict.state.clone();
+        rows[n].state = rows[n].state.clone().worse(state);
+    }
+}
+
+fn confirmed_boxes(row: &JudgedRow) -> BTreeSet<(&'static str, usize)> {
+    let mut confirmed = BTreeSet::new();
+    (0..row.steps.len()).for_each(|n| confirm(&row.steps, n, &mut confirmed));
+    confirmed
+}

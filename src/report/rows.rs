@@ -36,8 +36,8 @@ pub fn rows(bench: &Bench, standing: &[Standing]) -> Vec<JudgedRow> {
 fn borrowed(bench: &Bench, at: &At, chains: &BTreeMap<&str, Vec<ChainStep>>) -> Vec<ChainStep> {
     let feature = at.line.1.groups.first().and_then(|group| group.feature);
     let home = feature.and_then(|feature| bench.home(feature, at.row.1.place.map(|(_, n)| n)));
-    let home = home.and_then(|home| chains.get(home));
-    home.map(|home| chain::borrowed(bench, at, home)).unwrap_or_default()
+    let Some((code, side)) = home else { return Vec::new() };
+    chains.get(code).map(|home| chain::borrowed(bench, at, home, side)).unwrap_or_default()
 }
 
 fn judged(bench: &Bench, at: &At, mut steps: Vec<ChainStep>, standing: &Standing) -> JudgedRow {

@@ -1,22 +1,22 @@
 //! Expanding the forms over an engine and its limits.
 
-use super::gauges;
-use super::number;
+use super::head::{head, people};
+use super::rows::{codes_are_single, rows};
+use super::signs::signs;
 use super::types::{
-    Columns, Head, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock, PersonLine,
-    RenewItem, Row, Sheet, SheetBlock, SheetSet, SignBox,
+    Columns, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock, RenewItem, Sheet,
+    SheetBlock, SheetSet,
 };
-use crate::diag::{Diags, Loc};
+use super::words::{context, printed_lines, texts};
+use super::{gauges, number};
+use crate::diag::Diags;
 use crate::judge::{Setting, check};
 use crate::model::Case;
-use crate::model::engine::{Engine, PlaceSet};
 use crate::model::form::{Block, Content, Form};
-use crate::model::job::{Role, Rule, Scope};
-use crate::model::line::{Kind, Line};
 use crate::model::typed::Word;
 use crate::quantity::Exact;
 use crate::wording::{Context, Wording};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// All sheets of a job, in bench order. `None` where a fault was found.
 pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
@@ -91,11 +91,14 @@ impl<'a> Expander<'a> {
         let mut next = 1;
         let mut blocks = Vec::new();
         for block in &form.blocks {
-            if self.engine_has(block.part.as_ref()) {
-                blocks.extend(self.block(form, block, &mut next, out));
+            if !self.engine_has(block.part.as_ref()) {
+                continue;
             }
+            let Some(block) = self.block(form, block, &mut next, out) else { continue };
+            self.states_first(form, &block, &mut next, &mut blocks);
+            blocks.push(block);
         }
-        if !blocks.iter().any(has_something_to_fill) {
+        if !blocks.iter().any(has_something_to_fill) || measures_nothing(form, &blocks) {
             return None;
         }
         Some(Sheet {
@@ -140,7 +143,7 @@ impl<'a> Expander<'a> {
                 next,
                 out,
             ),
-            Content::Condition { id: condition } => self.condition(form, condition, id, next),
+            Content::Condition { id: condition } => self.condition(form, condition, next),
             Content::Measure { title, note, lines } => {
                 self.measure(form, title.as_ref(), note.as_ref(), lines, out)
             }
@@ -154,6 +157,30 @@ impl<'a> Expander<'a> {
             Content::Renew { title, parts } => self.renew(title, parts.as_deref(), id, next, out),
             Content::Caution { text } => Some(SheetBlock::Caution(self.say(text, out))),
             Content::Note { text } => Some(SheetBlock::Note(self.say(text, out))),
+        }
+    }
+
+    /// The steps of a state of assembly that the block's features are measured
+    /// in, where the form does not print them itself: they stand before the
+    /// boxes.
+    fn states_first(
+        &mut self,
+        form: &Form,
+        block: &SheetBlock,
+        next: &mut u32,
+        blocks: &mut Vec<SheetBlock>,
+    ) {
+        let SheetBlock::Measure(measure) = block else { return };
+        let groups = measure.lines.iter().flat_map(|line| &line.groups).filter(|group| group.own);
+        let mut needed: Vec<usize> = groups.filter_map(|group| group.when).collect();
+        needed.sort_unstable();
+        needed.dedup();
+        for index in needed {
+            let condition = &self.case.engine.conditions[index];
+            let printed = |id: &str| blocks.iter().any(|block| matches!(block, SheetBlock::Marks(marks) if marks.id.as_deref() == Some(id)));
+            if !printed(&state_id(condition.id.as_str())) {
+                blocks.push(self.state_of_assembly(form, index, next));
+            }
         }
     }
 
@@ -184,29 +211,37 @@ impl<'a> Expander<'a> {
         &mut self,
         form: &Form,
         id: &Word,
-        block: Option<String>,
         next: &mut u32,
     ) -> Option<SheetBlock> {
-        let Some(index) = self.case.engine.condition(id.as_str()) else {
-            self.left_out
-                .push(format!("sheet {}: condition {id}", form.letter));
-            return None;
-        };
+        match self.case.engine.condition(id.as_str()) {
+            Some(index) => Some(self.state_of_assembly(form, index, next)),
+            None => {
+                self.left_out.push(format!("sheet {}: condition {id}", form.letter));
+                None
+            }
+        }
+    }
+
+    fn state_of_assembly(&self, form: &Form, index: usize, next: &mut u32) -> SheetBlock {
         let condition = &self.case.engine.conditions[index];
-        let measures = form.blocks.iter().any(|block| matches!(block.content, Content::Measure { .. }));
-        let items = condition
-            .steps
+        let measures = form
+            .blocks
             .iter()
-            .map(|step| numbered(step.to_string(), next))
-            .collect();
-        Some(SheetBlock::Marks(MarksBlock {
-            kind: if measures { MarksKind::Before } else { MarksKind::Steps },
-            title: if measures { format!("Before measuring: {}", condition.name) } else { capital(condition.name.as_str()) },
+            .any(|block| matches!(block.content, Content::Measure { .. } | Content::Rest { .. }));
+        let items = condition.steps.iter().map(|step| numbered(step.to_string(), next)).collect();
+        let (kind, title) = if measures {
+            (MarksKind::Before, format!("Before measuring: {}", condition.name))
+        } else {
+            (MarksKind::Steps, capital(condition.name.as_str()))
+        };
+        SheetBlock::Marks(MarksBlock {
+            kind,
+            title,
             columns: Columns::new(),
             items,
             hold: false,
-            id: block,
-        }))
+            id: Some(state_id(condition.id.as_str())),
+        })
     }
 
     fn measure(
@@ -220,7 +255,7 @@ impl<'a> Expander<'a> {
         let mut lines = Vec::new();
         for reference in references {
             match self.case.limits.line(reference.as_str()) {
-                Some(line) => lines.extend(self.line_rows(line, out)),
+                Some(line) => lines.push(self.line_rows(line)),
                 None => {
                     self.left_out.push(format!(
                         "sheet {}: the limits have no line {reference}",
@@ -241,7 +276,7 @@ impl<'a> Expander<'a> {
     fn rest(&mut self, title: &Word, out: &mut Diags) -> Option<SheetBlock> {
         let all = &self.case.limits.lines;
         let rest = (0..all.len()).filter(|n| !self.printed.contains(all[*n].reference.as_str()));
-        let lines: Vec<LineRows> = rest.filter_map(|line| self.line_rows(line, out)).collect();
+        let lines: Vec<LineRows> = rest.map(|line| self.line_rows(line)).collect();
         let title = self.say(title, out);
         (!lines.is_empty()).then_some(SheetBlock::Measure(MeasureBlock {
             title,
@@ -283,11 +318,10 @@ impl<'a> Expander<'a> {
         (!items.is_empty()).then_some(SheetBlock::Renew { title, items, id })
     }
 
-    fn line_rows(&self, index: usize, out: &mut Diags) -> Option<LineRows> {
+    fn line_rows(&self, index: usize) -> LineRows {
         let line = &self.case.limits.lines[index];
         let kind = check(line);
-        let places = places_of(line, &self.case.engine, out)?;
-        Some(LineRows {
+        LineRows {
             line: index,
             reference: line.reference.to_string(),
             name: line.name.to_string(),
@@ -299,8 +333,8 @@ impl<'a> Expander<'a> {
             scales: kind.scales(&self.setting),
             ranges: kind.ranges(&self.setting),
             with: gauges::with(line, &self.setting),
-            rows: rows(line, &self.case.engine, places),
-        })
+            rows: rows(line, &self.case.engine),
+        }
     }
 
     fn columns(&mut self, form: &Form, at: Option<&Word>) -> Option<Columns> {
@@ -345,6 +379,18 @@ fn numbered(text: String, next: &mut u32) -> Item {
     Item { number, text }
 }
 
+/// The identifier of the block that prints a state of assembly.
+fn state_id(condition: &str) -> String {
+    format!("state {condition}")
+}
+
+/// A sheet made for measuring, none of whose lines the limits have.
+fn measures_nothing(form: &Form, blocks: &[SheetBlock]) -> bool {
+    let asks = |block: &&Block| matches!(block.content, Content::Measure { .. });
+    let only = form.blocks.iter().filter(asks).count() > 0 && form.part.is_none();
+    only && !blocks.iter().any(|block| matches!(block, SheetBlock::Measure(_)))
+}
+
 fn has_something_to_fill(block: &SheetBlock) -> bool {
     !matches!(block, SheetBlock::Caution(_) | SheetBlock::Note(_))
 }
@@ -354,256 +400,4 @@ fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
-}
-
-/// Every template of the forms, for compiling in one batch.
-fn texts(case: &Case) -> Vec<&Word> {
-    let mut texts: Vec<&Word> = Vec::new();
-    for form in &case.forms.forms {
-        texts.push(&form.title);
-        texts.extend(&form.subtitle);
-        for block in &form.blocks {
-            match &block.content {
-                Content::LookOver { title, items, .. }
-                | Content::Steps { title, items, .. }
-                | Content::Write { title, items, .. } => {
-                    texts.push(title);
-                    texts.extend(items);
-                }
-                Content::Measure { title, note, .. } => {
-                    texts.extend(title);
-                    texts.extend(note);
-                }
-                Content::Rest { title } | Content::Renew { title, .. } => texts.push(title),
-                Content::Caution { text } | Content::Note { text } => texts.push(text),
-                Content::Condition { .. } => {}
-            }
-        }
-    }
-    texts
-}
-
-/// The names that a form's text can use.
-fn context(case: &Case) -> Context {
-    let (engine, job, document) = (&case.engine, &case.job, &case.limits.document);
-    let mut context = Context::new();
-    for (name, text) in [
-        ("engine.maker", engine.maker.to_string()),
-        ("engine.model", engine.model.to_string()),
-        ("engine.serial", job.serial.to_string()),
-        ("engine.unit", engine.unit.to_string()),
-        ("job.work_order", job.work_order.to_string()),
-        (
-            "job.hours",
-            job.hours.as_ref().map(Word::to_string).unwrap_or_default(),
-        ),
-        (
-            "job.owner",
-            job.owner.as_ref().map(Word::to_string).unwrap_or_default(),
-        ),
-        ("job.shop", job.shop.name.to_string()),
-        ("limits.title", document.title.to_string()),
-        ("limits.number", document.number.to_string()),
-        ("limits.revision", document.revision.to_string()),
-    ] {
-        context.put(name, text);
-    }
-    for part in &engine.parts {
-        let id = part.id.as_str().replace('-', "_");
-        context.put(format!("count.{id}"), part.count.to_string());
-    }
-    context
-}
-
-fn printed_lines(case: &Case) -> BTreeSet<&str> {
-    let has = |part: &Option<Word>| {
-        part.as_ref()
-            .is_none_or(|part| case.engine.part(part.as_str()).is_some())
-    };
-    let forms = case.forms.forms.iter().filter(|form| has(&form.part));
-    let blocks = forms.flat_map(|form| form.blocks.iter().filter(|block| has(&block.part)));
-    blocks
-        .flat_map(|block| match &block.content {
-            Content::Measure { lines, .. } => lines.as_slice(),
-            _ => &[],
-        })
-        .map(Word::as_str)
-        .collect()
-}
-
-/// The place set of a line; the shaft's and the bore's must be the same.
-fn places_of(line: &Line, engine: &Engine, out: &mut Diags) -> Option<Option<usize>> {
-    let of_feature = |feature: usize| engine.features[feature].at;
-    Some(match &line.kind {
-        Kind::Fit(fit) => {
-            let (shaft, bore) = (of_feature(fit.shaft.feature), of_feature(fit.bore.feature));
-            if shaft != bore {
-                out.fault(
-                    &line.at,
-                    format!(
-                        "the shaft and the bore of line {} lie at different places",
-                        line.reference
-                    ),
-                    "features that occur at the same places",
-                );
-                return None;
-            }
-            shaft
-        }
-        Kind::Size(size) => of_feature(size.feature),
-        Kind::Roundness(round) => of_feature(round.feature),
-        Kind::Taper(taper) => of_feature(taper.feature),
-        Kind::Reading(reading) => reading.at,
-        Kind::Spread(_) => None,
-        Kind::Feeler(feeler) => feeler.at,
-        Kind::Count(count) => count.at,
-        Kind::Recorded(recorded) => recorded.at,
-    })
-}
-
-fn rows(line: &Line, engine: &Engine, places: Option<usize>) -> Vec<Row> {
-    let code = |place: &str| format!("{}{place}", line.reference);
-    let Some(set) = places else {
-        return vec![Row {
-            code: code(""),
-            place: None,
-            name: String::new(),
-            reach: None,
-        }];
-    };
-    let PlaceSet { places, .. } = &engine.places[set];
-    let row = |(n, place): (usize, &crate::model::engine::Place)| Row {
-        code: code(place.code.as_str()),
-        place: Some((set, n)),
-        name: place.name.to_string(),
-        reach: place.reach.as_ref().map(Word::to_string),
-    };
-    places.iter().enumerate().map(row).collect()
-}
-
-/// A row's code names one row of one sheet.
-fn codes_are_single(case: &Case, sheets: &[Sheet], out: &mut Diags) {
-    let mut seen: BTreeMap<&str, (&str, &Loc)> = BTreeMap::new();
-    for sheet in sheets {
-        for rows in sheet.lines() {
-            let at = &case.limits.lines[rows.line].at;
-            for row in &rows.rows {
-                if let Some((other, first)) = seen.insert(&row.code, (&sheet.letter, at)) {
-                    let wrong = format!(
-                        "row {} is printed twice, on sheets {other} and {}",
-                        row.code, sheet.letter
-                    );
-                    out.push(
-                        crate::diag::Diag::at(
-                            crate::diag::Weight::Fault,
-                            at,
-                            wrong,
-                            "a reference that makes the code its own, named by one form",
-                        )
-                        .also(first.clone(), "the other line"),
-                    );
-                }
-            }
-        }
-    }
-}
-
-fn signs(form: &Form, blocks: &[SheetBlock], second: bool) -> Vec<SignBox> {
-    let mut keys: Vec<&str> = Vec::new();
-    let mut add = |key| {
-        if !keys.contains(&key) {
-            keys.push(key);
-        }
-    };
-    for block in blocks {
-        match block {
-            SheetBlock::Measure(measure) => {
-                for group in measure.lines.iter().flat_map(|line| &line.groups) {
-                    if group.own {
-                        add(sign_key(group.key));
-                    }
-                }
-            }
-            SheetBlock::Caution(_) | SheetBlock::Note(_) => {}
-            _ => add("work"),
-        }
-    }
-    let holds = |block: &SheetBlock| matches!(block, SheetBlock::Marks(marks) if marks.hold);
-    if second || blocks.iter().any(holds) {
-        add("check");
-    }
-    let order = ["work", "shaft", "bore", "read", "check"];
-    let said = |key: &str| form.signs.iter().find(|(k, _)| k.as_str() == key);
-    order
-        .iter()
-        .filter(|key| keys.contains(*key))
-        .map(|key| SignBox {
-            key: (*key).to_owned(),
-            caption: said(key).map_or_else(|| caption(key).to_owned(), |(_, c)| c.to_string()),
-        })
-        .collect()
-}
-
-/// The sign-off that a group of boxes belongs to.
-pub(crate) fn sign_key(group: &str) -> &'static str {
-    match group {
-        "shaft" => "shaft",
-        "bore" => "bore",
-        _ => "read",
-    }
-}
-
-fn caption(key: &str) -> &'static str {
-    match key {
-        "shaft" => "Shaft measured by",
-        "bore" => "Bore measured by",
-        "read" => "Readings taken by",
-        "check" => "Checked by",
-        _ => "Looked over, done by",
-    }
-}
-
-fn head(case: &Case) -> Head {
-    let (job, limits) = (&case.job, &case.limits);
-    Head {
-        job: job.work_order.to_string(),
-        scope: scope_words(job.scope).to_owned(),
-        engine: format!("{} {}", case.engine.maker, case.engine.model),
-        serial: job.serial.to_string(),
-        limits: limits.number.to_string(),
-        document: format!("{} {}", limits.document.title, limits.document.number),
-        revision: limits.document.revision.to_string(),
-        unit: limits.document.unit.word().to_owned(),
-        decimals: limits.document.places,
-        shop: job.shop.name.to_string(),
-        certificate: job.shop.certificate.as_ref().map(Word::to_string),
-        paper: job.paper,
-        second_person: job.second_person,
-        rule: match job.rule {
-            Rule::Simple => "simple acceptance, as the trade works".to_owned(),
-            Rule::Guarded => "guarded acceptance: limits drawn in by the uncertainty".to_owned(),
-        },
-        copy: None,
-    }
-}
-
-fn scope_words(scope: Scope) -> &'static str {
-    match scope {
-        Scope::New => "to new limits",
-        Scope::Service => "to service limits",
-    }
-}
-
-fn people(case: &Case) -> Vec<PersonLine> {
-    let role = |role| match role {
-        Role::Mechanic => "mechanic",
-        Role::Inspector => "inspector",
-        Role::Quality => "quality manager",
-    };
-    let line = |person: &crate::model::job::Person| PersonLine {
-        initials: person.initials.to_string(),
-        name: person.name.to_string(),
-        role: role(person.role).to_owned(),
-    };
-    case.job.people.iter().map(line).collect()
 }

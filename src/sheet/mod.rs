@@ -3,12 +3,16 @@
 
 mod expand;
 mod gauges;
+mod head;
 mod number;
 mod pages;
+mod rows;
+mod signs;
 mod transcription;
 mod types;
+mod words;
 
-pub(crate) use expand::sign_key;
+pub(crate) use signs::sign_key;
 pub use expand::{expand, setting};
 pub use number::plain as plain_number;
 pub use pages::Pages;

@@ -1,17 +1,17 @@
 //! The blank transcription: the sheets in paper order, keyed by the codes
 //! printed on them, with the limits beside each row as comments.
 
-use super::expand::sign_key;
+use super::pages::Pages;
 use super::types::{Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet};
 use crate::judge::{Group, Shape};
 use std::fmt::Write;
 
 /// TOML 1.0 text, ending with a line feed.
-pub fn transcription(set: &SheetSet) -> String {
+pub fn transcription(set: &SheetSet, pages: &Pages) -> String {
     let mut text = String::new();
     preface(set, &mut text);
     for sheet in &set.sheets {
-        self::sheet(sheet, &mut text);
+        self::sheet(sheet, &pages.sheet(&sheet.letter), &mut text);
     }
     later(&mut text);
     text
@@ -51,14 +51,9 @@ fn preface(set: &SheetSet, text: &mut String) {
     );
 }
 
-fn sheet(sheet: &Sheet, text: &mut String) {
-    let _ = writeln!(
-        text,
-        "\n[{}]  # sheet {}: {}",
-        sheet.letter,
-        sheet.letter,
-        comment(&sheet.title)
-    );
+fn sheet(sheet: &Sheet, page: &str, text: &mut String) {
+    let page = if page.is_empty() { String::new() } else { format!(" page {page} ·") };
+    let _ = writeln!(text, "\n[{}]  #{page} {}", sheet.letter, comment(&sheet.title));
     let _ = writeln!(
         text,
         "number = \"{}\"  # as printed in the head of the sheet",
@@ -133,7 +128,7 @@ fn marks(marks: &MarksBlock, text: &mut String) {
     let words = match marks.kind {
         MarksKind::LookOver => "look over",
         MarksKind::Steps => "done",
-        MarksKind::Before => "before measuring",
+        MarksKind::Before => "done before anything is measured",
     };
     let _ = writeln!(
         text,
@@ -282,9 +277,4 @@ fn later(text: &mut String) {
          # on = 2000-01-01\n\
          # result = \"\"\n",
     );
-}
-
-/// The sign-off key of a group, for those who fill it in.
-pub(crate) fn signed_by(group: &Group) -> &'static str {
-    sign_key(group.key)
 }

@@ -42,6 +42,8 @@ fn main() {
             let path = Path::new(&folder).join(name).with_extension("pdf");
             write(&sample::report(status, paper), &fonts, &path);
         }
+        let path = Path::new(&folder).join("a4-crowded.pdf");
+        write(&sample::crowded(), &fonts, &path);
     }
 }
 

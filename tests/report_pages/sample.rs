@@ -34,6 +34,31 @@ pub fn report(status: Status, paper: Paper) -> Report {
     }
 }
 
+/// Many exceptions and long names.
+pub fn crowded() -> Report {
+    let mut report = report(Status::Incomplete, Paper::A4);
+    if let Some(Piece::Table { rows, .. }) = report.sections[0].pieces.first_mut() {
+        *rows = rows.iter().cycle().take(29).cloned().collect();
+    }
+    report.sections[1].title = LONG.to_string();
+    if let Some(Piece::Fits(groups)) = report.sections[3].pieces.first_mut() {
+        let ticks = [
+            ("0.0038 L", 400_000),
+            ("0.0089 L", 480_000),
+            ("0.0102 L", 520_000),
+            ("0.0127 L", 540_000),
+        ];
+        groups[0].ticks = ticks.map(|(text, at)| (text.to_string(), at)).to_vec();
+        groups[0].rows[0].place = LONG.to_string();
+        groups[0].rows[0].state = LONG.to_string();
+        groups[0].title = LONG.to_string();
+    }
+    report.head.engine = LONG.to_string();
+    report.head.shop = LONG.to_string();
+    report.head.document = "Overhaul manual of the four-cylinder series, OM-4".to_string();
+    report
+}
+
 fn head(paper: Paper) -> Head {
     Head {
         job: "0417".to_string(),
@@ -50,6 +75,7 @@ fn head(paper: Paper) -> Head {
         paper,
         second_person: true,
         rule: "simple acceptance, as the trade works".to_string(),
+        copy: None,
     }
 }
 

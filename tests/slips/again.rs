@@ -26,61 +26,22 @@ const TD: Said = Said {
 fn each_reason_has_its_needs() {
     let nothing = Said::default();
     assert_eq!(lacks(Why::Mistyped, &nothing), [Lack::Second]);
-    assert_eq!(
-        lacks(Why::MeasuredAgain, &nothing),
-        [Lack::Who, Lack::When, Lack::Gauge]
-    );
-    assert_eq!(
-        lacks(Why::Reworked, &nothing),
-        [Lack::What, Lack::Who, Lack::Data]
-    );
-    assert_eq!(
-        lacks(Why::PartChanged, &nothing),
-        [Lack::PartNumber, Lack::Batch, Lack::Document]
-    );
+    assert_eq!(lacks(Why::MeasuredAgain, &nothing), [Lack::Who, Lack::When, Lack::Gauge]);
+    assert_eq!(lacks(Why::Reworked, &nothing), [Lack::What, Lack::Who, Lack::Data]);
+    assert_eq!(lacks(Why::PartChanged, &nothing), [Lack::PartNumber, Lack::Batch, Lack::Document]);
     assert_eq!(lacks(Why::MeasuredAgain, &TD), []);
-    let done = Said {
-        what: Some("ground"),
-        data: Some("OM-4"),
-        ..TD
-    };
+    let done = Said { what: Some("ground"), data: Some("OM-4"), ..TD };
     assert_eq!(lacks(Why::Reworked, &done), []);
-    let changed = Said {
-        number: Some("7"),
-        batch: Some("B"),
-        document: Some("F"),
-        ..nothing
-    };
+    let changed = Said { number: Some("7"), batch: Some("B"), document: Some("F"), ..nothing };
     assert_eq!(lacks(Why::PartChanged, &changed), []);
 }
 
 #[test]
 fn a_second_person_is_another_person() {
-    let same = Said {
-        second: Some(" TD"),
-        ..TD
-    };
+    let same = Said { second: Some(" TD"), ..TD };
     assert_eq!(lacks(Why::Mistyped, &same), [Lack::OtherSecond]);
-    assert_eq!(
-        lacks(
-            Why::Mistyped,
-            &Said {
-                second: Some("RW"),
-                ..TD
-            }
-        ),
-        []
-    );
-    assert_eq!(
-        lacks(
-            Why::Mistyped,
-            &Said {
-                second: Some("  "),
-                ..TD
-            }
-        ),
-        [Lack::Second]
-    );
+    assert_eq!(lacks(Why::Mistyped, &Said { second: Some("RW"), ..TD }), []);
+    assert_eq!(lacks(Why::Mistyped, &Said { second: Some("  "), ..TD }), [Lack::Second]);
 }
 
 #[test]
@@ -90,48 +51,13 @@ fn an_out_becomes_a_pass_only_by_another_hand() {
     assert!(!turns(&out, &State::Hold));
     assert!(!turns(&State::Query, &State::New));
     assert_eq!(lacks_to_turn(&TD, &TD), [Lack::OtherHand, Lack::Inspector]);
-    let inspected = Said {
-        second: Some("JA"),
-        inspector: true,
-        ..TD
-    };
+    let inspected = Said { second: Some("JA"), inspector: true, ..TD };
     assert_eq!(lacks_to_turn(&TD, &inspected), [Lack::OtherHand]);
-    assert_eq!(
-        lacks_to_turn(
-            &TD,
-            &Said {
-                by: Some("RW"),
-                ..inspected
-            }
-        ),
-        []
-    );
-    assert_eq!(
-        lacks_to_turn(
-            &TD,
-            &Said {
-                gauges: &["TEL-1", "MIC-3"],
-                ..inspected
-            }
-        ),
-        []
-    );
+    assert_eq!(lacks_to_turn(&TD, &Said { by: Some("RW"), ..inspected }), []);
+    assert_eq!(lacks_to_turn(&TD, &Said { gauges: &["TEL-1", "MIC-3"], ..inspected }), []);
     // A gauge left out is not another gauge, and a mechanic is no inspector.
-    assert_eq!(
-        lacks_to_turn(
-            &TD,
-            &Said {
-                gauges: &["MIC-2"],
-                ..inspected
-            }
-        ),
-        [Lack::OtherHand]
-    );
-    let mechanic = Said {
-        by: Some("RW"),
-        second: Some("JA"),
-        ..TD
-    };
+    assert_eq!(lacks_to_turn(&TD, &Said { gauges: &["MIC-2"], ..inspected }), [Lack::OtherHand]);
+    let mechanic = Said { by: Some("RW"), second: Some("JA"), ..TD };
     assert_eq!(lacks_to_turn(&TD, &mechanic), [Lack::Inspector]);
 }
 
@@ -152,13 +78,7 @@ fn repeats_that_disagree() {
     assert_eq!(agreement(&repeat("1.3720", &u)), Agreement::Agree);
     assert_eq!(agreement(&repeat("1.3712", &u)), Agreement::Agree);
     assert_eq!(agreement(&repeat("1.3721", &u)), Agreement::Disagree);
-    assert_eq!(
-        agreement(&Repeat {
-            was_query: true,
-            ..repeat("1.3966", &u)
-        }),
-        Agreement::NotHeld
-    );
+    assert_eq!(agreement(&Repeat { was_query: true, ..repeat("1.3966", &u) }), Agreement::NotHeld);
     assert_eq!(agreement(&repeat("1.3721", &[])), Agreement::NotHeld);
 }
 

@@ -4,7 +4,7 @@
 
 use benchleaf::diag::Loc;
 use benchleaf::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, question};
-use benchleaf::judge::{PartState, RowRead, Setting, Verdict};
+use benchleaf::judge::{PartState, RowRead, Setting, Verdict, check};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{
@@ -14,18 +14,11 @@ use benchleaf::model::typed::{Typed, Word};
 use benchleaf::quantity::{Exact, Fit, Length, Unit};
 
 pub fn nowhere() -> Loc {
-    Loc {
-        file: "test".into(),
-        start: 0,
-        end: 0,
-    }
+    Loc { file: "test".into(), start: 0, end: 0 }
 }
 
 pub fn word(text: &str) -> Word {
-    Word {
-        text: text.into(),
-        at: nowhere(),
-    }
+    Word { text: text.into(), at: nowhere() }
 }
 
 pub fn exact(text: &str) -> Exact {
@@ -33,11 +26,7 @@ pub fn exact(text: &str) -> Exact {
 }
 
 pub fn typed(text: &str) -> Typed {
-    Typed {
-        value: exact(text),
-        text: text.into(),
-        at: nowhere(),
-    }
+    Typed { value: exact(text), text: text.into(), at: nowhere() }
 }
 
 fn maybe(text: &str) -> Option<Typed> {
@@ -48,11 +37,7 @@ fn maybe(text: &str) -> Option<Typed> {
 fn signed(text: &str) -> Option<Typed> {
     (text != "-").then(|| {
         let value = Fit::read(text).expect("a fit of the test").0;
-        Typed {
-            value,
-            text: text.into(),
-            at: nowhere(),
-        }
+        Typed { value, text: text.into(), at: nowhere() }
     })
 }
 
@@ -76,15 +61,7 @@ const fn inch(
     bore: [&'static str; 3],
     fit: [&'static str; 3],
 ) -> Row {
-    Row {
-        reference,
-        unit: Length::Inch,
-        shaft,
-        bore,
-        fit,
-        oval: false,
-        round: "-",
-    }
+    Row { reference, unit: Length::Inch, shaft, bore, fit, oval: false, round: "-" }
 }
 
 const fn mm(
@@ -93,15 +70,7 @@ const fn mm(
     bore: [&'static str; 3],
     fit: [&'static str; 3],
 ) -> Row {
-    Row {
-        reference,
-        unit: Length::Millimetre,
-        shaft,
-        bore,
-        fit,
-        oval: false,
-        round: "-",
-    }
+    Row { reference, unit: Length::Millimetre, shaft, bore, fit, oval: false, round: "-" }
 }
 
 /// Inches to four decimals and millimetres to three; one oval skirt.
@@ -188,7 +157,7 @@ pub const ROWS: [Row; 14] = [
         ["0.030 L", "0.080 L", "0.130 L"],
     ),
     Row {
-        round: "0.006",
+        round: "0.010",
         ..mm(
             "V",
             ["34.965", "34.980", "34.940"],
@@ -275,22 +244,11 @@ pub fn bench() -> Bench {
     let mut lines = Vec::new();
     for row in &ROWS {
         let shaft = features.len();
-        features.push(feature(
-            &format!("{}-shaft", row.reference),
-            Side::Shaft,
-            row.oval,
-        ));
-        features.push(feature(
-            &format!("{}-bore", row.reference),
-            Side::Bore,
-            false,
-        ));
+        features.push(feature(&format!("{}-shaft", row.reference), Side::Shaft, row.oval));
+        features.push(feature(&format!("{}-bore", row.reference), Side::Bore, false));
         lines.push(fit_line(row, shaft, shaft + 1));
         for feature in [shaft, shaft + 1].into_iter().filter(|_| row.round != "-") {
-            let limits = Four {
-                new_max: maybe(row.round),
-                ..Four::default()
-            };
+            let limits = Four { new_max: maybe(row.round), ..Four::default() };
             let kind = Kind::Roundness(RoundnessLine { feature, limits });
             lines.push(line("O", row.unit, places_of(row.unit), kind));
         }
@@ -304,10 +262,7 @@ pub fn bench() -> Bench {
         maker: word("Tarnwick"),
         model: word("T"),
         unit: Length::Inch,
-        places: vec![PlaceSet {
-            id: word("all"),
-            places: places.collect(),
-        }],
+        places: vec![PlaceSet { id: word("all"), places: places.collect() }],
         parts: vec![Part {
             id: word("part"),
             name: word("part"),
@@ -329,23 +284,12 @@ pub fn bench() -> Bench {
         unit: Length::Inch,
         places: 4,
     };
-    Bench {
-        engine,
-        limits: Limits {
-            number: word("L"),
-            document,
-            lines,
-        },
-    }
+    Bench { engine, limits: Limits { number: word("L"), document, lines } }
 }
 
 impl Bench {
     pub fn line(&self, reference: &str) -> &Line {
-        let line = self
-            .limits
-            .lines
-            .iter()
-            .find(|l| l.reference.as_str() == reference);
+        let line = self.limits.lines.iter().find(|l| l.reference.as_str() == reference);
         line.expect("a line of the bench")
     }
 
@@ -360,7 +304,7 @@ impl Bench {
     }
 
     pub fn judge(&self, line: &Line, read: &RowRead, scope: Scope) -> Verdict {
-        super::oracle::judge(line, read, &self.setting(scope))
+        check(line).judge(read, &self.setting(scope))
     }
 
     /// The questions that a row of reused parts raises under service scope.
@@ -405,18 +349,10 @@ pub fn row<'a>(
         key,
         boxes: boxes
             .iter()
-            .map(|typed| {
-                typed.as_ref().map(|typed| BoxTyped {
-                    typed,
-                    gauges,
-                    confirmed: false,
-                })
-            })
+            .map(|typed| typed.as_ref().map(|typed| BoxTyped { typed, gauges, confirmed: false }))
             .collect(),
         state: PartState::Reused,
         uncertainty: Vec::new(),
     };
-    RowTyped {
-        sides: vec![side("shaft", shaft), side("bore", bore)],
-    }
+    RowTyped { sides: vec![side("shaft", shaft), side("bore", bore)] }
 }

@@ -13,10 +13,7 @@ fn at(limit: &Option<Limit>) -> Option<Exact> {
 }
 
 fn out(side: &str, by: Exact) -> State {
-    State::Out(vec![Beyond {
-        side: side.to_owned(),
-        by: Some(by),
-    }])
+    State::Out(vec![Beyond { side: side.to_owned(), by: Some(by) }])
 }
 
 /// Smallest and largest of the boxes that count; `None` while one is blank.
@@ -98,25 +95,12 @@ pub fn judge(line: &Line, read: &RowRead, setting: &Setting) -> Verdict {
         }
         _ => State::Open,
     };
-    let mut verdict = Verdict::of(
-        fit_state
-            .clone()
-            .worse(shaft_state.clone())
-            .worse(bore_state.clone()),
-    );
+    let mut verdict =
+        Verdict::of(fit_state.clone().worse(shaft_state.clone()).worse(bore_state.clone()));
     verdict.parts = vec![
-        Part {
-            name: "fit",
-            state: fit_state,
-        },
-        Part {
-            name: "shaft",
-            state: shaft_state,
-        },
-        Part {
-            name: "bore",
-            state: bore_state,
-        },
+        Part { name: "fit", state: fit_state },
+        Part { name: "shaft", state: shaft_state },
+        Part { name: "bore", state: bore_state },
     ];
     verdict
 }

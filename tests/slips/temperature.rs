@@ -8,10 +8,7 @@ const ALUMINIUM: &str = "23.1";
 const STEEL: &str = "11.5";
 
 fn warm(expansion: &str, at: &str) -> Warmth {
-    Warmth {
-        expansion: exact(expansion),
-        at: exact(at),
-    }
+    Warmth { expansion: exact(expansion), at: exact(at) }
 }
 
 fn brought(size: &str, gauge: Warmth, part: Warmth, places: u8) -> Exact {
@@ -22,10 +19,7 @@ fn brought(size: &str, gauge: Warmth, part: Warmth, places: u8) -> Exact {
 #[test]
 fn stated_figures() {
     let (steel_30, steel_20) = (warm(STEEL, "30"), warm(STEEL, "20"));
-    assert_eq!(
-        brought("2.5000", steel_30, steel_30, 7).to_string(),
-        "2.5000000"
-    );
+    assert_eq!(brought("2.5000", steel_30, steel_30, 7).to_string(), "2.5000000");
     let cold_gauge = brought("2.5000", steel_20, steel_30, 5);
     assert_eq!((exact("2.5") - cold_gauge).to_string(), "0.00029");
     let bore = brought("5.0000", steel_30, warm(ALUMINIUM, "30"), 5);
@@ -48,10 +42,7 @@ fn python_decimal() {
             panic!("{row}");
         };
         let places: u8 = places.parse().unwrap();
-        assert_eq!(
-            brought(size, warm(gauge, tg), warm(part, tp), places).to_string(),
-            wanted
-        );
+        assert_eq!(brought(size, warm(gauge, tg), warm(part, tp), places).to_string(), wanted);
         count += 1;
     }
     assert_eq!(count, 200);
@@ -60,12 +51,6 @@ fn python_decimal() {
 #[test]
 fn past_all_sense() {
     let steel = warm(STEEL, "20");
-    assert_eq!(
-        at_twenty(exact("1.0"), steel, warm("23.1", "-99999"), 4),
-        None
-    );
-    assert_eq!(
-        at_twenty(exact("1.0"), warm("23.1", "-99999"), steel, 4),
-        None
-    );
+    assert_eq!(at_twenty(exact("1.0"), steel, warm("23.1", "-99999"), 4), None);
+    assert_eq!(at_twenty(exact("1.0"), warm("23.1", "-99999"), steel, 4), None);
 }

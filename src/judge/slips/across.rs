@@ -40,9 +40,7 @@ fn exchanges(rows: &[RowSeen], setting: &Setting) -> Vec<(usize, Asked)> {
         .enumerate()
         .map(|(at, seen)| (at, Measured::of_row(seen.line, seen.row, setting)))
         .filter(|(_, sides)| {
-            sides
-                .iter()
-                .any(|side| side.filled.iter().any(|filled| side.stands_out(filled)))
+            sides.iter().any(|side| side.filled.iter().any(|filled| side.stands_out(filled)))
         })
         .collect();
     let mut asked = Vec::new();
@@ -73,14 +71,14 @@ fn between(
     asked: &mut Vec<(usize, Asked)>,
 ) {
     let (code, other_code) = (rows[*one].code, rows[*other].code);
-    for (mine, yours) in ours
-        .iter()
-        .flat_map(|mine| theirs.iter().map(move |y| (mine, y)))
-    {
+    for (mine, yours) in ours.iter().flat_map(|mine| theirs.iter().map(move |y| (mine, y))) {
         if !like(mine, yours) {
             continue;
         }
-        for (a, b) in exchanged_boxes(mine, yours) {
+        // One column's boxes only: journals worn oval alike would otherwise
+        // seem exchanged, one's A with the other's B.
+        let column = exchanged_boxes(mine, yours).into_iter().filter(|(a, b)| a.index == b.index);
+        for (a, b) in column {
             asked.push((*one, ask_boxes((mine, a), (yours, b), other_code)));
             asked.push((*other, ask_boxes((yours, b), (mine, a), code)));
         }
@@ -101,13 +99,7 @@ fn ask_whole(mine: &Measured, theirs: &Measured, other_code: &str) -> Asked {
         theirs.key
     );
     let boxes = mine.boxes();
-    Asked {
-        slip: Slip::Exchanged,
-        cause,
-        boxes,
-        likely: Some(likely),
-        hold: false,
-    }
+    Asked { slip: Slip::Exchanged, cause, boxes, likely: Some(likely), hold: false }
 }
 
 /// All that was read down one line's column.
@@ -127,18 +119,12 @@ fn copied(rows: &[RowSeen]) -> Vec<(usize, Asked)> {
     let mut columns: BTreeMap<(usize, &str, &str), Column> = BTreeMap::new();
     for (at, seen) in rows.iter().enumerate() {
         let kind = &seen.line.kind;
-        if !matches!(
-            kind,
-            Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_)
-        ) {
+        if !matches!(kind, Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_)) {
             continue;
         }
         for side in &seen.row.sides {
             let key = (seen.sheet, seen.line.reference.as_str(), side.key);
-            let column = columns.entry(key).or_insert(Column {
-                same: true,
-                ..Column::default()
-            });
+            let column = columns.entry(key).or_insert(Column { same: true, ..Column::default() });
             let mut boxes = Vec::new();
             for (index, typed) in side.boxes.iter().enumerate() {
                 let Some(typed) = typed.filter(|typed| !typed.confirmed) else {
@@ -152,12 +138,8 @@ fn copied(rows: &[RowSeen]) -> Vec<(usize, Asked)> {
             column.rows.push((at, boxes));
         }
     }
-    let suspect = columns
-        .into_iter()
-        .filter(|(_, column)| column.same && column.count >= COPIED);
-    suspect
-        .flat_map(|((_, line, key), column)| hold(line, key, column))
-        .collect()
+    let suspect = columns.into_iter().filter(|(_, column)| column.same && column.count >= COPIED);
+    suspect.flat_map(|((_, line, key), column)| hold(line, key, column)).collect()
 }
 
 fn hold(line: &str, key: &str, column: Column) -> Vec<(usize, Asked)> {
@@ -169,21 +151,7 @@ fn hold(line: &str, key: &str, column: Column) -> Vec<(usize, Asked)> {
     );
     let ask = |(row, boxes): (usize, Vec<_>)| {
         let cause = cause.clone();
-        (
-            row,
-            Asked {
-                slip: Slip::Copied,
-                cause,
-                boxes,
-                likely: None,
-                hold: true,
-            },
-        )
+        (row, Asked { slip: Slip::Copied, cause, boxes, likely: None, hold: true })
     };
-    column
-        .rows
-        .into_iter()
-        .filter(|(_, boxes)| !boxes.is_empty())
-        .map(ask)
-        .collect()
+    column.rows.into_iter().filter(|(_, boxes)| !boxes.is_empty()).map(ask).collect()
 }

@@ -9,10 +9,8 @@ use crate::quantity::{Exact, Length};
 
 /// Asks about every box that breaks a rule of its row.
 pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &mut Vec<Asked>) {
-    let measured = matches!(
-        line.kind,
-        Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_)
-    );
+    let measured =
+        matches!(line.kind, Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_));
     if !measured {
         return;
     }
@@ -36,22 +34,12 @@ pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &
 
 fn wrong_digits(at: (&'static str, usize), typed: &BoxTyped, places: u8) -> Asked {
     let (text, has) = (&typed.typed.text, typed.typed.places());
-    let what = if has < places {
-        "a digit is lost"
-    } else {
-        "a digit too many"
-    };
+    let what = if has < places { "a digit is lost" } else { "a digit too many" };
     let cause = format!(
         "{} reads {text}: {has} decimals where {places} are asked, {what}",
         box_name(at.0, at.1)
     );
-    Asked {
-        slip: Slip::Digits,
-        cause,
-        boxes: vec![at],
-        likely: None,
-        hold: false,
-    }
+    Asked { slip: Slip::Digits, cause, boxes: vec![at], likely: None, hold: false }
 }
 
 /// What a reading of the wrong number of decimals can mean without adding a
@@ -114,25 +102,12 @@ fn out_of_range(
     }
     let name = box_name(at.0, at.1);
     let ranges: Vec<String> = judged()
-        .map(|gauge| {
-            format!(
-                "{} ({} to {} {})",
-                gauge.name, gauge.low, gauge.high, gauge.unit
-            )
-        })
+        .map(|gauge| format!("{} ({} to {} {})", gauge.name, gauge.low, gauge.high, gauge.unit))
         .collect();
     let text = &typed.typed.text;
-    let cause = format!(
-        "{name} reads {text}, outside the range of {}",
-        ranges.join(", ")
-    );
-    let mut asked = vec![Asked {
-        slip: Slip::GaugeRange,
-        cause,
-        boxes: vec![at],
-        likely: None,
-        hold: false,
-    }];
+    let cause = format!("{name} reads {text}, outside the range of {}", ranges.join(", "));
+    let mut asked =
+        vec![Asked { slip: Slip::GaugeRange, cause, boxes: vec![at], likely: None, hold: false }];
     let Some(part) = part else {
         return asked;
     };
@@ -142,17 +117,9 @@ fn out_of_range(
         if fits && covered(undone.value) {
             let likely = format!("{:.*}", usize::from(part.places), undone.value);
             let slip = undone.slip;
-            let cause = format!(
-                "{name} reads {text}: {} would make it {likely}",
-                slip.in_words(unit)
-            );
-            asked.push(Asked {
-                slip,
-                cause,
-                boxes: vec![at],
-                likely: Some(likely),
-                hold: false,
-            });
+            let cause =
+                format!("{name} reads {text}: {} would make it {likely}", slip.in_words(unit));
+            asked.push(Asked { slip, cause, boxes: vec![at], likely: Some(likely), hold: false });
         }
     }
     asked

@@ -6,7 +6,7 @@ use super::signature::{Slip, near};
 use super::{Asked, Judge, RowTyped, box_name};
 use crate::judge::state::State;
 use crate::judge::types::RowRead;
-use crate::judge::window::FitSizes;
+use crate::judge::window::basis_for;
 use crate::model::engine::Side;
 use crate::model::job::Scope;
 use crate::model::line::{Kind, Line};
@@ -49,12 +49,13 @@ pub(super) fn exchanged_boxes<'p, 'a>(
     other: &'p Measured<'a>,
 ) -> Vec<(&'p Filled<'a>, &'p Filled<'a>)> {
     let odd = |part: &'p Measured<'a>| {
-        part.filled
-            .iter()
-            .filter(move |filled| !filled.confirmed && part.stands_out(filled))
+        part.filled.iter().filter(move |filled| !filled.confirmed && part.stands_out(filled))
     };
+    // A reading fits where its pair lies, which may be a worn part's.
     let fits = |part: &Measured, at: &Filled, value: Exact| {
-        part.widest.holds(value) && part.lands(at.index, value, near(part.unit))
+        let inside = part.widest.holds(value)
+            || part.pair(at.index).any(|other| !part.widest.holds(other.value));
+        inside && part.lands(at.index, value, near(part.unit))
     };
     let alone = |part: &Measured, filled: &Filled| part.pair(filled.index).next().is_none();
     let mut found = Vec::new();
@@ -94,17 +95,14 @@ fn tight_exchanged(
         let side = row.sides.iter().find(|side| side.key == key);
         side.map(|side| side.state.clone()).unwrap_or_default()
     };
-    let sizes = FitSizes::of(fit, &state("shaft"), &state("bore"));
     let smallest = bore.governing().map(|filled| filled.value).min();
     let largest = shaft.governing().map(|filled| filled.value).max();
     let (Some(smallest), Some(largest)) = (smallest, largest) else {
         return false;
     };
-    // The looser of the two scopes' limits: the judge has the last word.
-    let least = [Scope::New, Scope::Service]
-        .into_iter()
-        .filter_map(|s| sizes.fit(s).low)
-        .max();
+    // The stricter of the two scopes' limits: the judge has the last word.
+    let basis = basis_for(fit, &state("shaft"), &state("bore"), Scope::Service);
+    let least = basis.least.max(basis.new_least);
     if least.is_none_or(|least| smallest - largest >= least) {
         return false;
     }
@@ -143,11 +141,7 @@ pub(super) fn ask_boxes(
     (theirs, b): (&Measured, &Filled),
     where_other: &str,
 ) -> Asked {
-    let other_row = if where_other.is_empty() {
-        String::new()
-    } else {
-        format!(" {where_other}")
-    };
+    let other_row = if where_other.is_empty() { String::new() } else { format!(" {where_other}") };
     let cause = format!(
         "{} reads {} and{other_row} {} reads {}: in each other's boxes",
         box_name(mine.key, a.index),
@@ -159,13 +153,7 @@ pub(super) fn ask_boxes(
     if where_other.is_empty() {
         boxes.push((theirs.key, b.index));
     }
-    Asked {
-        slip: Slip::Exchanged,
-        cause,
-        boxes,
-        likely: Some(b.text.to_owned()),
-        hold: false,
-    }
+    Asked { slip: Slip::Exchanged, cause, boxes, likely: Some(b.text.to_owned()), hold: false }
 }
 
 pub(super) fn texts(part: &Measured) -> String {

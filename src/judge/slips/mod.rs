@@ -79,11 +79,7 @@ pub type Judge<'a> = &'a dyn Fn(&RowRead) -> Verdict;
 
 impl SideTyped<'_> {
     fn read(&self) -> SideRead {
-        let readings = self
-            .boxes
-            .iter()
-            .map(|b| b.map(|b| b.typed.value))
-            .collect();
+        let readings = self.boxes.iter().map(|b| b.map(|b| b.typed.value)).collect();
         SideRead {
             key: self.key,
             readings,
@@ -96,9 +92,7 @@ impl SideTyped<'_> {
 
 impl RowTyped<'_> {
     pub fn read(&self) -> RowRead {
-        RowRead {
-            sides: self.sides.iter().map(SideTyped::read).collect(),
-        }
+        RowRead { sides: self.sides.iter().map(SideTyped::read).collect() }
     }
 }
 

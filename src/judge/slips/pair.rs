@@ -17,11 +17,8 @@ pub(super) fn apart(row: &RowTyped, sides: &[Measured], judge: Judge, asked: &mu
         let mut planes: Vec<usize> = part.filled.iter().map(|filled| filled.plane).collect();
         planes.dedup();
         for plane in planes {
-            let pair: Vec<&Filled> = part
-                .filled
-                .iter()
-                .filter(|filled| filled.plane == plane)
-                .collect();
+            let pair: Vec<&Filled> =
+                part.filled.iter().filter(|filled| filled.plane == plane).collect();
             let smallest = pair.iter().map(|filled| filled.value).min();
             let largest = pair.iter().map(|filled| filled.value).max();
             let (Some(smallest), Some(largest)) = (smallest, largest) else {
@@ -76,10 +73,7 @@ fn with_cause(row: &RowTyped, part: &Measured, pair: &[&Filled], judge: Judge) -
 /// Asked with a cause or with none.
 fn far_apart(part: &Measured, pair: &[&Filled]) -> Vec<Asked> {
     let mut causes = causes(part, pair);
-    if causes
-        .iter()
-        .any(|(_, undone)| part.widest.holds(undone.value))
-    {
+    if causes.iter().any(|(_, undone)| part.widest.holds(undone.value)) {
         causes.retain(|(_, undone)| part.widest.holds(undone.value));
     }
     let odd = odd_ones(part, pair);
@@ -87,29 +81,21 @@ fn far_apart(part: &Measured, pair: &[&Filled]) -> Vec<Asked> {
         odd.iter().any(|one| one.index == filled.index)
             || causes.iter().any(|(one, _)| one.index == filled.index)
     };
-    if pair
-        .iter()
-        .filter(|filled| asked_about(filled))
-        .any(|filled| filled.confirmed)
-    {
+    if pair.iter().filter(|filled| asked_about(filled)).any(|filled| filled.confirmed) {
         return Vec::new();
     }
     let mut asked: Vec<Asked> = causes.iter().map(|cause| ask(part, pair, cause)).collect();
-    asked.extend(
-        odd.iter()
-            .filter(|filled| part.is_clearance(filled.value))
-            .map(|filled| Asked {
-                slip: Slip::Clearance,
-                cause: format!(
-                    "{} reads {}: a clearance written in a diameter's box",
-                    box_name(part.key, filled.index),
-                    filled.text
-                ),
-                boxes: vec![(part.key, filled.index)],
-                likely: None,
-                hold: false,
-            }),
-    );
+    asked.extend(odd.iter().filter(|filled| part.is_clearance(filled.value)).map(|filled| Asked {
+        slip: Slip::Clearance,
+        cause: format!(
+            "{} reads {}: a clearance written in a diameter's box",
+            box_name(part.key, filled.index),
+            filled.text
+        ),
+        boxes: vec![(part.key, filled.index)],
+        likely: None,
+        hold: false,
+    }));
     if asked.is_empty() {
         asked.push(no_cause(part, pair, &odd));
     }
@@ -135,22 +121,13 @@ fn no_cause(part: &Measured, pair: &[&Filled], odd: &[&Filled]) -> Asked {
         part.round
     );
     let boxes = odd.iter().map(|filled| (part.key, filled.index)).collect();
-    Asked {
-        slip: Slip::Apart,
-        cause,
-        boxes,
-        likely: None,
-        hold: false,
-    }
+    Asked { slip: Slip::Apart, cause, boxes, likely: None, hold: false }
 }
 
 fn ask(part: &Measured, pair: &[&Filled], (filled, undone): &Cause) -> Asked {
     let likely = format!("{:.*}", usize::from(part.places), undone.value);
-    let others: Vec<&str> = pair
-        .iter()
-        .filter(|other| other.index != filled.index)
-        .map(|other| other.text)
-        .collect();
+    let others: Vec<&str> =
+        pair.iter().filter(|other| other.index != filled.index).map(|other| other.text).collect();
     let cause = format!(
         "{} reads {} beside {}: {} would make it {likely}",
         box_name(part.key, filled.index),
@@ -159,13 +136,7 @@ fn ask(part: &Measured, pair: &[&Filled], (filled, undone): &Cause) -> Asked {
         undone.slip.in_words(part.unit)
     );
     let boxes = vec![(part.key, filled.index)];
-    Asked {
-        slip: undone.slip,
-        cause,
-        boxes,
-        likely: Some(likely),
-        hold: false,
-    }
+    Asked { slip: undone.slip, cause, boxes, likely: Some(likely), hold: false }
 }
 
 /// The same row with another reading in one box.
@@ -185,11 +156,7 @@ fn differs(one: &Verdict, other: &Verdict) -> bool {
         return false;
     }
     let words = |verdict: &Verdict| -> Vec<_> {
-        verdict
-            .parts
-            .iter()
-            .map(|part| (part.name, part.state.word()))
-            .collect()
+        verdict.parts.iter().map(|part| (part.name, part.state.word())).collect()
     };
     one.state.word() != other.state.word() || words(one) != words(other)
 }

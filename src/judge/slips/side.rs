@@ -3,11 +3,13 @@
 
 use super::signature::round;
 use super::{BoxTyped, RowTyped, SideTyped};
+use crate::judge::basis::Half;
 use crate::judge::types::{PartState, Setting};
-use crate::judge::window::FitSizes;
+use crate::judge::window::{basis_for, widest};
 use crate::model::engine::{Feature, Side};
+use crate::model::job::Scope;
 use crate::model::line::{Four, Kind, Line};
-use crate::quantity::{Exact, Length, Window};
+use crate::quantity::{Exact, Length, Window, inward};
 
 /// A box that holds a reading.
 #[derive(Clone, Copy, Debug)]
@@ -50,16 +52,17 @@ impl<'a> Measured<'a> {
         };
         let limits = match &line.kind {
             Kind::Fit(fit) => {
-                let sizes = FitSizes::of(fit, &state("shaft"), &state("bore"));
-                let of = |side| (sizes.part(side).new, sizes.widest(side));
+                // By the service limits always: a worn part is worn in any scope.
+                let basis = basis_for(fit, &state("shaft"), &state("bore"), Scope::Service);
+                let shaft = Window::new(basis.s1, basis.s2);
+                let bore = Window::new(basis.b1, basis.b2);
                 vec![
-                    ("shaft", fit.shaft.feature, of(Side::Shaft)),
-                    ("bore", fit.bore.feature, of(Side::Bore)),
+                    ("shaft", fit.shaft.feature, (shaft, widest(&basis, Half::Shaft))),
+                    ("bore", fit.bore.feature, (bore, widest(&basis, Half::Bore))),
                 ]
             }
             Kind::Size(size) => {
-                let key = row.sides.first().map_or("read", |side| side.key);
-                vec![(key, size.feature, size_windows(&size.limits))]
+                vec![("read", size.feature, size_windows(&size.limits))]
             }
             _ => Vec::new(),
         };
@@ -95,11 +98,7 @@ impl<'a> Measured<'a> {
 
     /// The other readings of the same diameter.
     pub fn pair(&self, of: usize) -> impl Iterator<Item = &Filled<'a>> {
-        let plane = self
-            .filled
-            .iter()
-            .find(|filled| filled.index == of)
-            .map(|f| f.plane);
+        let plane = self.filled.iter().find(|filled| filled.index == of).map(|f| f.plane);
         let paired = self.paired;
         self.filled
             .iter()
@@ -123,9 +122,7 @@ impl<'a> Measured<'a> {
     }
 
     pub fn boxes(&self) -> Vec<(&'static str, usize)> {
-        self.governing()
-            .map(|filled| (self.key, filled.index))
-            .collect()
+        self.governing().map(|filled| (self.key, filled.index)).collect()
     }
 
     /// A box that was asked about has been measured again.
@@ -136,9 +133,7 @@ impl<'a> Measured<'a> {
 
 fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
     let fill = |(index, typed): (usize, &Option<BoxTyped<'a>>)| {
-        let BoxTyped {
-            typed, confirmed, ..
-        } = (*typed)?;
+        let BoxTyped { typed, confirmed, .. } = (*typed)?;
         let directions = feature.directions.len().max(1);
         Some(Filled {
             index,
@@ -161,23 +156,17 @@ fn size_windows(limits: &Four) -> (Window, Window) {
     (new, Window::new(low, high))
 }
 
-/// The new roundness limit of a feature, in the unit asked for. A limit in
-/// millimetres is not brought to inches, which would divide.
+/// Decimals of a limit brought to the other unit: finer than any reading.
+const FINE: u8 = 6;
+
+/// The new roundness limit of a feature, in the unit asked for.
 fn roundness(setting: &Setting, feature: usize, unit: Length) -> Option<Exact> {
     setting.limits.lines.iter().find_map(|line| {
         let Kind::Roundness(round) = &line.kind else {
             return None;
         };
-        let limit = round
-            .limits
-            .new_max
-            .as_ref()
-            .filter(|_| round.feature == feature)?
-            .value;
-        match (line.unit.length()?, unit) {
-            (from, to) if from == to => Some(limit),
-            (Length::Inch, Length::Millimetre) => Some(limit.inches_to_mm()),
-            _ => None,
-        }
+        let limit = round.limits.new_max.as_ref().filter(|_| round.feature == feature)?.value;
+        let limit = Window::new(None, Some(limit));
+        inward(&limit, line.unit.length()?, unit, FINE)?.high
     })
 }

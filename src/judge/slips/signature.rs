@@ -1,6 +1,6 @@
 //! What each slip leaves behind: the readings that undoing it would give.
 
-use crate::quantity::{Exact, Length};
+use crate::quantity::{Exact, Length, ceil_quotient, floor_quotient};
 use std::fmt;
 
 /// A kind of slip.
@@ -85,14 +85,8 @@ pub(super) fn far(unit: Length) -> Exact {
 pub(super) fn undo(value: Exact, text: &str, unit: Length, places: u8) -> Vec<Undone> {
     let mut all = Vec::with_capacity(32);
     for (slip, by) in offsets(unit) {
-        all.push(Undone {
-            slip,
-            value: value + by,
-        });
-        all.push(Undone {
-            slip,
-            value: value - by,
-        });
+        all.push(Undone { slip, value: value + by });
+        all.push(Undone { slip, value: value - by });
     }
     all.extend(swapped(text));
     all.extend(misread(text));
@@ -109,23 +103,16 @@ fn reread(digits: &[u8], slip: Slip) -> Option<Undone> {
 
 /// Neighbours exchanged, across the point too.
 fn swapped(text: &str) -> impl Iterator<Item = Undone> {
-    let digits: Vec<usize> = (0..text.len())
-        .filter(|at| text.as_bytes()[*at].is_ascii_digit())
-        .collect();
+    let digits: Vec<usize> =
+        (0..text.len()).filter(|at| text.as_bytes()[*at].is_ascii_digit()).collect();
     let bytes = text.as_bytes();
-    let pairs: Vec<(usize, usize)> = digits
-        .iter()
-        .copied()
-        .zip(digits.iter().copied().skip(1))
-        .collect();
-    pairs
-        .into_iter()
-        .filter(|(a, b)| bytes[*a] != bytes[*b])
-        .filter_map(move |(a, b)| {
-            let mut other = text.as_bytes().to_vec();
-            other.swap(a, b);
-            reread(&other, Slip::Swapped)
-        })
+    let pairs: Vec<(usize, usize)> =
+        digits.iter().copied().zip(digits.iter().copied().skip(1)).collect();
+    pairs.into_iter().filter(|(a, b)| bytes[*a] != bytes[*b]).filter_map(move |(a, b)| {
+        let mut other = text.as_bytes().to_vec();
+        other.swap(a, b);
+        reread(&other, Slip::Swapped)
+    })
 }
 
 /// One digit taken for another that looks like it.
@@ -155,47 +142,23 @@ pub(super) fn other_unit(value: Exact, unit: Length, places: u8) -> Option<Undon
         Length::Inch => inches_nearest(value, places)?,
         Length::Millimetre => value.inches_to_mm().nearest(places),
     };
-    Some(Undone {
-        slip: Slip::OtherUnit,
-        value,
-    })
+    Some(Undone { slip: Slip::OtherUnit, value })
 }
 
-/// The figure of `places` decimals whose 25.4-fold is nearest to `mm`: found
-/// by multiplying, since nothing here divides.
+/// The figure of `places` decimals whose 25.4-fold is nearest to `mm`.
 fn inches_nearest(mm: Exact, places: u8) -> Option<Exact> {
-    let in_mm = |step: i64| Exact::steps(step, places).inches_to_mm();
-    let most = 1i64
-        .checked_mul(10i64.checked_pow(u32::from(places))?)?
-        .checked_mul(1000)?;
-    if mm.is_negative() || mm > in_mm(most) {
-        return None;
-    }
-    let (mut low, mut high) = (0i64, most);
-    while high - low > 1 {
-        let middle = low + (high - low) / 2;
-        if in_mm(middle) <= mm {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    let step = if mm - in_mm(low) < in_mm(high) - mm {
-        low
-    } else {
-        high
-    };
-    Some(Exact::steps(step, places))
+    let inch = Exact::whole(1).inches_to_mm();
+    let under = floor_quotient(mm, inch, places)?;
+    let over = ceil_quotient(mm, inch, places)?;
+    let nearer = mm - under.inches_to_mm() < over.inches_to_mm() - mm;
+    Some(if nearer { under } else { over })
 }
 
 /// All the digits that the line asks for, and the point lost or in the wrong
 /// place: nothing is added, the point alone is put right.
 pub(super) fn point(text: &str, places: u8) -> Option<Undone> {
     let digits: Vec<u8> = text.bytes().filter(u8::is_ascii_digit).collect();
-    let whole = digits
-        .len()
-        .checked_sub(usize::from(places))
-        .filter(|n| *n > 0)?;
+    let whole = digits.len().checked_sub(usize::from(places)).filter(|n| *n > 0)?;
     let (whole, decimals) = digits.split_at(whole);
     let moved = [whole, b".", decimals].concat();
     if moved == text.as_bytes() {

@@ -17,10 +17,7 @@ pub(super) fn beyond(sides: &[Measured], asked: &mut Vec<Asked>) {
         }
         let before = asked.len();
         let gross = |slip: &Slip| matches!(slip, Slip::SleeveTurn | Slip::WholeInch | Slip::Tenth);
-        for (slip, by) in offsets(part.unit)
-            .into_iter()
-            .filter(|(slip, _)| gross(slip))
-        {
+        for (slip, by) in offsets(part.unit).into_iter().filter(|(slip, _)| gross(slip)) {
             for by in [by, -by] {
                 let undone = |filled: &Filled| Some(filled.value + by);
                 asked.extend(brings(part, slip, part.widest, undone));
@@ -48,18 +45,10 @@ pub(super) fn not_wear(sides: &[Measured], asked: &mut Vec<Asked>) {
         let Some(edge) = edge else {
             continue;
         };
-        if !part.wholly(|value| {
-            if inward < 0 {
-                value > edge
-            } else {
-                value < edge
-            }
-        }) {
+        if !part.wholly(|value| if inward < 0 { value > edge } else { value < edge }) {
             continue;
         }
-        let thimble = offsets(part.unit)
-            .into_iter()
-            .find(|(slip, _)| *slip == Slip::ThimbleLine);
+        let thimble = offsets(part.unit).into_iter().find(|(slip, _)| *slip == Slip::ThimbleLine);
         if let Some((slip, line)) = thimble {
             let undone = |filled: &Filled| Some(filled.value + line.times(inward));
             asked.extend(brings(part, slip, part.new, undone));
@@ -79,10 +68,7 @@ fn brings(
         return None;
     }
     let places = usize::from(part.places);
-    let likely: Vec<String> = values
-        .iter()
-        .map(|value| format!("{value:.places$}"))
-        .collect();
+    let likely: Vec<String> = values.iter().map(|value| format!("{value:.places$}")).collect();
     let likely = likely.join(", ");
     let cause = format!(
         "{} reads {}: {} in every box would make it {likely}",
@@ -90,35 +76,19 @@ fn brings(
         texts(part),
         slip.in_words(part.unit)
     );
-    Some(Asked {
-        slip,
-        cause,
-        boxes: part.boxes(),
-        likely: Some(likely),
-        hold: false,
-    })
+    Some(Asked { slip, cause, boxes: part.boxes(), likely: Some(likely), hold: false })
 }
 
 fn far_off(part: &Measured) -> Asked {
     let clearance = part.wholly(|value| part.is_clearance(value));
-    let slip = if clearance {
-        Slip::Clearance
-    } else {
-        Slip::FarOff
-    };
+    let slip = if clearance { Slip::Clearance } else { Slip::FarOff };
     let why = if clearance {
         "a clearance written in a diameter's box"
     } else {
         "further from its limits than wear can bring it, no likely cause, measure again"
     };
     let cause = format!("{} reads {}: {why}", part.key, texts(part));
-    Asked {
-        slip,
-        cause,
-        boxes: part.boxes(),
-        likely: None,
-        hold: false,
-    }
+    Asked { slip, cause, boxes: part.boxes(), likely: None, hold: false }
 }
 
 fn texts(part: &Measured) -> String {

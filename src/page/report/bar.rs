@@ -211,3 +211,45 @@ pub fn arrow(strip: &mut Strip, at: Point, x: Len, reach: Len, solid: bool) {
         fill: solid,
     });
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bar() -> Bar {
+        Bar::new(&FitGroup {
+            title: String::new(),
+            note: None,
+            ticks: Vec::new(),
+            new: Some((200_000, 600_000)),
+            service: (200_000, 800_000),
+            rows: Vec::new(),
+        })
+    }
+
+    fn span(from: i64, to: i64) -> (Len, Len) {
+        let marker = Marker {
+            from,
+            to,
+            solid: true,
+        };
+        bar().span(marker)
+    }
+
+    #[test]
+    fn a_marker_on_a_limit_stays_on_the_side_of_its_fit() {
+        // Inclusive: on the new limit is inside it, one step over is not.
+        assert_eq!(span(600_000, 600_000).1, along(600_000));
+        assert_eq!(span(601_000, 601_000).0, along(600_000));
+        assert_eq!(span(200_000, 200_000).0, along(200_000));
+        assert_eq!(span(199_000, 199_000).1, along(200_000));
+        assert_eq!(span(790_000, 800_000).1, along(800_000));
+    }
+
+    #[test]
+    fn a_marker_off_the_scale_stays_on_the_bar() {
+        assert_eq!(span(1_300_000, 1_400_000).1, LENGTH);
+        assert_eq!(span(-9_000_000, -8_000_000).0, Len::ZERO);
+        assert_eq!(span(300_000, 500_000), (along(300_000), along(500_000)));
+    }
+}

@@ -128,7 +128,7 @@ fn columns_head(set: &Setter<'_>, lanes: &Lanes) -> Strip {
             "where the fit lies",
             "each group on a scale of its own",
         ),
-        (lanes.margin.x, "margin", "to limit"),
+        (lanes.margin.x, "margin", "to loosest"),
         (lanes.state.x, "state", ""),
     ];
     for (x, upper, lower) in heads {

@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use super::across::across;
+use super::across::Across;
 use super::band::{PLAIN, Strip, THIN, moved};
 use super::text::{
-    BODY, CAPTION, LARGE, LEAD, LONG_TITLE, NUMBER, Setter, Style, TITLE, UNDER, VALUE, line_at,
-    set_lines,
+    BODY, CAPTION, LARGE, LEAD, LONG_TITLE, NUMBER, Setter, Style, TICK, TITLE, UNDER, VALUE,
+    line_at, set_lines,
 };
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
@@ -38,7 +38,7 @@ pub struct Frame<'a> {
     foot_top: Len,
     foot: Arc<Stamp>,
     info: Arc<Stamp>,
-    across: Option<Arc<Stamp>>,
+    across: Option<Across>,
     titles: Vec<Title>,
 }
 
@@ -85,7 +85,7 @@ impl<'a> Frame<'a> {
             foot_top,
             foot: stamp("report foot", foot, set.width),
             info: stamp("report head", info, set.width),
-            across: word.map(|word| across(word, set.fonts, size.0, size.1)),
+            across: word.map(|word| Across::new(word, set.fonts, size.0, size.1)),
             titles,
         }
     }
@@ -106,11 +106,8 @@ impl<'a> Frame<'a> {
     /// A page with its head and foot around the marks of its text.
     pub fn page(&self, at: &Numbering, text: Vec<Mark>) -> Page {
         let mut marks = Vec::with_capacity(text.len() + 40);
-        if let Some(stamp) = &self.across {
-            marks.push(Mark::Stamp {
-                at: Point::default(),
-                stamp: stamp.clone(),
-            });
+        if let Some(across) = &self.across {
+            marks.extend(across.around(&text, self.fonts));
         }
         self.holes(&mut marks);
         self.title(at, &mut marks);
@@ -288,7 +285,10 @@ fn info(report: &Report, set: &mut Setter<'_>) -> Strip {
         let width = set.width.scale(next) - x - Len::mm(gap);
         let at = |y: Len| Point { x, y };
         let mut y = top + set.block(&mut strip, CAPTION, caption, at(top), width);
-        y += set.block(&mut strip, *style, text, at(y), width);
+        // A name of many lines must not push the text down the page.
+        let many = set.lines(*style, text, width).len() > 2;
+        let style = if many { TICK } else { *style };
+        y += set.block(&mut strip, style, text, at(y), width);
         y += set.block(&mut strip, *under_style, under, at(y), width);
         strip.height = strip.height.max(y);
     }

@@ -5,6 +5,7 @@
 mod across;
 mod band;
 mod bar;
+mod clear;
 mod figures;
 mod fitrow;
 mod fits;

@@ -10,7 +10,7 @@ use crate::page::mark::{Align, Pen};
 use crate::report::{Cell, Column};
 
 const GAP: Len = Len::mm(3.0);
-/// White above and below the text of a row.
+/// White above and below heads and remarks.
 const PAD: Len = Len::mm(0.8);
 
 /// Where a column stands and how its figures are aligned.
@@ -26,9 +26,6 @@ struct Line {
     style: Style,
     text: String,
 }
-
-/// Lines side by side: of one line of text across all cells of a row.
-type Across = Vec<Line>;
 
 pub fn table(set: &mut Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Band> {
     let lanes = lanes(set, columns, rows);
@@ -157,17 +154,20 @@ fn row(
     heads: &Rc<Vec<Strip>>,
     bands: &mut Vec<Band>,
 ) {
-    let lines = row_lines(set, lanes, cells);
-    let lead = set.fit(BODY).lead;
-    let height = lead * lines.len() as i32 + PAD * 2;
+    let cells = cells_in_lines(set, lanes, cells);
+    let deepest = cells.iter().map(Vec::len).max().unwrap_or(1);
+    let (lead, pad) = (set.fit(BODY).lead, pad(set));
+    let height = lead * deepest as i32 + pad * 2;
     let head: Len = heads.iter().map(|head| head.height).sum();
     if height + head > set.room {
-        tall_row(set, lines, pen, heads, bands);
+        tall_row(set, cells, deepest, pen, heads, bands);
         return;
     }
     let mut strip = Strip::default();
-    for (n, across) in lines.into_iter().enumerate() {
-        put(&mut strip, across, PAD + lead * n as i32);
+    for cell in cells {
+        for (n, line) in cell.into_iter().enumerate() {
+            put(&mut strip, line, pad + lead * n as i32);
+        }
     }
     strip.height = height;
     strip.rule(Len::ZERO, set.width, height, pen);
@@ -177,45 +177,43 @@ fn row(
     });
 }
 
-/// The lines of all cells of a row, side by side from the top.
-fn row_lines(set: &mut Setter<'_>, lanes: &[Lane], cells: &[Cell]) -> Vec<Across> {
-    let mut lines: Vec<Across> = vec![Vec::new()];
-    for (lane, cell) in lanes.iter().zip(cells) {
-        let style = style_of(set, cell);
-        let broken = set.lines(style, &cell.text, lane.width);
-        for (n, text) in broken.into_iter().enumerate() {
-            let indent = lane
-                .points
-                .map_or(Len::ZERO, |points| points.indent(set, style, &text));
-            // A figure with a long remark after it may not have the room.
-            let spare = (lane.width - set.width_of(style, &text)).max(Len::ZERO);
-            let x = lane.x + indent.min(spare);
-            if lines.len() <= n {
-                lines.push(Vec::new());
-            }
-            lines[n].push(Line { x, style, text });
-        }
-    }
-    lines
+/// White above and below the text of a row.
+fn pad(set: &Setter<'_>) -> Len {
+    Len::mm(if set.snug { 0.4 } else { 0.8 })
 }
 
-fn put(strip: &mut Strip, across: Across, y: Len) {
-    for line in across {
-        strip
-            .marks
-            .push(line_at(line.style, line.x, y, &line.text, Align::Left));
-    }
+/// The cells of a row, each in lines.
+fn cells_in_lines(set: &mut Setter<'_>, lanes: &[Lane], cells: &[Cell]) -> Vec<Vec<Line>> {
+    let broken = lanes.iter().zip(cells).map(|(lane, cell)| {
+        let style = style_of(set, cell);
+        let texts = set.lines(style, &cell.text, lane.width);
+        let line = |text: String| {
+            let indent = lane.points.map(|points| points.indent(set, style, &text));
+            // A figure with a long remark after it may not have the room.
+            let spare = (lane.width - set.width_of(style, &text)).max(Len::ZERO);
+            let x = lane.x + indent.unwrap_or_default().min(spare);
+            Line { x, style, text }
+        };
+        texts.into_iter().map(line).collect()
+    });
+    broken.collect()
+}
+
+fn put(strip: &mut Strip, line: Line, y: Len) {
+    let mark = line_at(line.style, line.x, y, &line.text, Align::Left);
+    strip.marks.push(mark);
 }
 
 /// A row taller than a page goes line by line, and says where it goes on.
 fn tall_row(
     set: &mut Setter<'_>,
-    lines: Vec<Across>,
-    pen: Pen,
+    cells: Vec<Vec<Line>>,
+    deepest: usize,
+    rule: Pen,
     heads: &Rc<Vec<Strip>>,
     bands: &mut Vec<Band>,
 ) {
-    let style = set.fit(ITALIC);
+    let (style, pad) = (set.fit(ITALIC), pad(set));
     let said = |text: &str, align: Align, x: Len| {
         let mut strip = Strip {
             height: style.lead + PAD,
@@ -230,15 +228,18 @@ fn tall_row(
     let mut foot = said("row continued on the next page", Align::Right, set.width);
     foot.rule(Len::ZERO, set.width, foot.height, THIN);
     let foot = Rc::new(foot);
-    let last = lines.len().saturating_sub(1);
-    for (n, across) in lines.into_iter().enumerate() {
+    let last = deepest.saturating_sub(1);
+    let mut cells: Vec<_> = cells.into_iter().map(Vec::into_iter).collect();
+    for n in 0..deepest {
         let mut strip = Strip::default();
-        let top = if n == 0 { PAD } else { Len::ZERO };
-        put(&mut strip, across, top);
+        let top = if n == 0 { pad } else { Len::ZERO };
+        for line in cells.iter_mut().filter_map(Iterator::next) {
+            put(&mut strip, line, top);
+        }
         strip.height = top + style.lead;
         if n == last {
-            strip.height += PAD;
-            strip.rule(Len::ZERO, set.width, strip.height, pen);
+            strip.height += pad;
+            strip.rule(Len::ZERO, set.width, strip.height, rule);
         }
         bands.push(Band {
             heads: Some(if n == 0 { heads.clone() } else { again.clone() }),

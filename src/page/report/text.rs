@@ -88,7 +88,7 @@ impl<'a> Setter<'a> {
         }
         Style {
             size: style.size.scale(0.9).max(LEAST),
-            lead: style.lead.scale(0.88).max(Len::mm(2.8)),
+            lead: style.lead.scale(0.85).max(Len::mm(2.8)),
             ..style
         }
     }
@@ -115,7 +115,10 @@ impl<'a> Setter<'a> {
         if !text.contains('\n') && self.width_of(style, text) <= width {
             return vec![text.to_string()];
         }
-        self.fonts.wrap(style.face, style.size, text, width)
+        let tied = tied(text);
+        let lines = self.fonts.wrap(style.face, style.size, &tied, width);
+        let untied = lines.into_iter().map(|line| line.replace(TIE, " "));
+        untied.collect()
     }
 
     pub fn check(&mut self, face: Face, text: &str) {
@@ -151,6 +154,28 @@ impl<'a> Setter<'a> {
     }
 }
 
+/// As wide as a space; no line breaks at it.
+const TIE: &str = "\u{a0}";
+
+/// A figure and its letter or unit stay on one line.
+fn tied(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    let mut words = text.split(' ').peekable();
+    while let Some(word) = words.next() {
+        out.push_str(word);
+        let next = words
+            .peek()
+            .map(|next| next.trim_end_matches([',', ';', '.', ')']));
+        let unit = next.is_some_and(|next| ["L", "T", "in", "mm", "lbf"].contains(&next));
+        match words.peek() {
+            Some(_) if unit && word.ends_with(|c: char| c.is_ascii_digit()) => out.push_str(TIE),
+            Some(_) => out.push(' '),
+            None => {}
+        }
+    }
+    out
+}
+
 /// Sets lines one under the other, the top left corner of the first given.
 pub fn set_lines(strip: &mut Strip, style: Style, lines: Vec<String>, at: Point) {
     let mut y = at.y;
@@ -176,4 +201,25 @@ pub fn line_at(style: Style, x: Len, top: Len, text: &str, align: Align) -> Mark
         white: false,
         turn: 0,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_figure_is_tied_to_its_letter_only() {
+        let text = "as left 0.0036 L, then 0.0012 T; 9 places in all ";
+        let expected = "as left 0.0036\u{a0}L, then 0.0012\u{a0}T; 9 places in all ";
+        assert_eq!(tied(text), expected);
+    }
+
+    #[test]
+    fn the_tie_is_as_wide_as_a_space() {
+        let fonts = Fonts::load().expect("the typefaces are built in");
+        for face in [Face::Regular, Face::Bold, Face::Italic, Face::Code] {
+            let advance = |c: char| fonts.glyph(face, c).map(|glyph| glyph.advance);
+            assert_eq!(advance('\u{a0}'), advance(' '));
+        }
+    }
 }

@@ -52,13 +52,8 @@ fn exception(state: &State, code: &str, page: &str, what: &str, why: Vec<String>
 
 fn of_row(told: &Told, row: &JudgedRow) -> Option<Exception> {
     let last = row.last()?;
-    let near: Vec<String> = last
-        .verdict
-        .flags
-        .iter()
-        .filter(|flag| !matches!(flag, Flag::GoNoGo))
-        .map(ToString::to_string)
-        .collect();
+    let near: Vec<String> =
+        crate::report::flags(last).into_iter().filter(|flag| !flag.contains("go / no-go")).collect();
     if row.state.passes() && near.is_empty() && row.accepted.is_none() {
         return None;
     }

@@ -2,7 +2,7 @@
 //! chain from as found to as left.
 
 use super::Told;
-use crate::judge::{Band, Look, Scale, Verdict};
+use crate::judge::{Band, Look, Scale, State, Verdict};
 use crate::quantity::{Exact, Fit};
 use crate::report::bench::why_word;
 use crate::report::judged::{ChainStep, JudgedRow};
@@ -138,20 +138,26 @@ fn fit_line(told: &Told, step: &ChainStep, bar: &Bar, last: bool) -> FitLine {
             .unwrap_or_else(|| pair("bore", false)),
         tightest: fit(tight),
         loosest: fit(loose),
-        marker: tight.zip(loose).map(|(tight, loose)| Marker {
+        marker: tight.zip(loose).filter(|_| verdict.state != State::Query).map(|(tight, loose)| Marker {
             from: bar.share(tight),
             to: bar.share(loose),
             solid: last,
         }),
-        margin: verdict.margin.map_or_else(
-            || "none".to_owned(),
-            |margin| {
-                if margin.is_negative() { "none".to_owned() } else { show(Some(margin)).unwrap_or_default() }
-            },
-        ),
+        margin: left(bar, verdict, loose).map_or_else(|| "none".to_owned(), |left| show(Some(left)).unwrap_or_default()),
         state: String::new(),
         bold: false,
     }
+}
+
+/// What is left before the fit is too loose: wear only ever opens it. Nothing
+/// is left where it is out or in query.
+fn left(bar: &Bar, verdict: &Verdict, loosest: Option<Exact>) -> Option<Exact> {
+    if !verdict.state.passes() {
+        return None;
+    }
+    let accepted = |band: &&Band| matches!(band.look, Look::Heavy | Look::Plain | Look::Dashed);
+    let limit = bar.scale.bands.iter().filter(accepted).filter_map(|band| band.to).max()?;
+    Some(limit - loosest?).filter(|left| !left.is_negative())
 }
 
 /// The two sizes that were judged, where the verdict names them.

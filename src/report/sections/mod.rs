@@ -7,6 +7,7 @@ mod look;
 mod people;
 mod readings;
 mod renewed;
+pub mod spoken;
 
 use super::judged::Judged;
 use super::types::{Column, Report, Section, Status};

@@ -5,7 +5,9 @@ use crate::judge::Shape;
 use crate::model::record::{Mark, Why};
 use crate::report::bench::why_word;
 use crate::report::judged::{ChainStep, JudgedRow, TypedSide};
+use crate::quantity::Unit;
 use crate::report::types::{Cell, Piece};
+use crate::sheet::LineRows;
 
 pub fn pieces(told: &Told) -> Vec<Piece> {
     let mut rows = Vec::new();
@@ -45,10 +47,12 @@ fn cells(told: &Told, row: &JudgedRow, step: &ChainStep, n: usize, count: usize)
         _ => said(step),
     };
     let unit = &told.case.limits.lines[row.limit].unit;
+    // The figure of a single reading is the reading.
     let figures: Vec<String> = step
         .verdict
         .figures
         .iter()
+        .filter(|figure| !matches!(figure.name, "reading" | "number"))
         .map(|figure| format!("{} {}", figure.name, figure.value))
         .collect();
     let state = if last { crate::report::state_words(row, step) } else { format!("was {}", step.verdict.state) };
@@ -56,11 +60,22 @@ fn cells(told: &Told, row: &JudgedRow, step: &ChainStep, n: usize, count: usize)
         Cell::bold(if n == 0 { row.code.as_str() } else { "" }),
         Cell::plain(what),
         Cell::plain(if n == 0 { line.limits.as_str() } else { "" }),
-        Cell::plain(format!("{} {unit}", typed(line, step)).trim_end().to_owned()),
+        Cell::plain(with_unit(line, step, unit)),
         Cell::plain(figures.join(", ")),
         Cell::plain(step.verdict.margin.filter(|m| !m.is_negative()).map(|m| m.to_string()).unwrap_or_default()),
         Cell { text: state, bold: last && row.blocks() },
     ]
+}
+
+/// The readings with their unit; ticks, counts and blanks have none.
+fn with_unit(line: &LineRows, step: &ChainStep, unit: &Unit) -> String {
+    let text = typed(line, step);
+    let measured = line.has_boxes()
+        && text.ends_with(|last: char| last.is_ascii_digit())
+        && line.groups.iter().any(|group| {
+            matches!(group.shape, Shape::Comb { places, .. } if places > 0) || group.unit.length().is_none()
+        });
+    if measured { format!("{text} {unit}") } else { text }
 }
 
 fn said(step: &ChainStep) -> String {
@@ -72,7 +87,7 @@ fn said(step: &ChainStep) -> String {
 }
 
 /// The readings as typed, digit for digit.
-fn typed(line: &crate::sheet::LineRows, step: &ChainStep) -> String {
+fn typed(line: &LineRows, step: &ChainStep) -> String {
     if !line.has_boxes() {
         return "readings of the same feature".to_owned();
     }

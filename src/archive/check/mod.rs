@@ -1,0 +1,336 @@
+//! The signatures of a PDF from anyone: what they cover, whose they are, and
+//! what came after.
+
+pub(super) mod chain;
+mod changes;
+pub(super) mod range;
+pub(super) mod signed;
+mod words;
+
+use std::collections::HashSet;
+use std::ops::Range;
+
+use const_oid::db::rfc5911;
+
+use super::certificate::Person;
+use super::moment::Moment;
+use super::open::{Field, fields};
+use super::public::Hash;
+use super::read::File;
+use super::read::value::{Dict, Value, shown};
+use super::refusal::Refusal;
+use super::timestamp::{StampReport, on_signature, stamp};
+pub use chain::{Anchor, Chain};
+pub use changes::Change;
+use changes::changes;
+use range::{Covered, covered, trimmed};
+use signed::{Naming, Taken, take};
+
+/// Whether a signature stands over what it covers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Integrity {
+    Sound,
+    /// Made with the certificate's key, but over other bytes: the file was
+    /// altered, or the signature belongs to another file of the same build.
+    Altered,
+    /// Its places do not fit this file: it was taken from another.
+    Foreign,
+    /// Not made with the key of the certificate that it names.
+    Forged,
+    /// A kind of key or of signing that is not known here.
+    Unknown,
+    Malformed {
+        why: &'static str,
+    },
+}
+
+/// What a signature is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A person's, over the document.
+    Person,
+    /// A time-stamp authority's, over the document.
+    Stamp,
+}
+
+/// What the signature says of itself, under the signer's name but unproven.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Said {
+    pub name: Option<String>,
+    pub role: Option<String>,
+    pub certificate_number: Option<String>,
+    /// What was signed for.
+    pub what_for: Option<String>,
+    /// The signer's own clock.
+    pub claimed: Option<Moment>,
+}
+
+/// Whether the certificate held when it was signed: by the time stamp, or by
+/// the signer's claim.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Held {
+    Yes,
+    Ended,
+    NotBegun,
+    /// No time is given.
+    NoTime,
+}
+
+/// One signature, as checked.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SignatureReport {
+    /// Name of its field.
+    pub field: String,
+    pub kind: Kind,
+    pub integrity: Integrity,
+    pub said: Said,
+    pub person: Option<Person>,
+    pub chain: Option<Chain>,
+    pub held: Held,
+    /// It covers the file to the end: nothing was added after it.
+    pub whole: bool,
+    /// What was changed after it, further signatures aside.
+    pub changes: Vec<Change>,
+    /// Where the file ended when it was signed.
+    pub end: Option<usize>,
+    pub stamp: Option<StampReport>,
+    /// What the signer allowed after this signature (DocMDP): 1 nothing, 2
+    /// further signatures.
+    pub allows: Option<i64>,
+}
+
+impl SignatureReport {
+    /// Sound, over an unchanged document, by a certificate that held, with a
+    /// sound stamp if any. It says nothing of who vouches for the signer: see
+    /// [`SignatureReport::chain`].
+    pub fn good(&self) -> bool {
+        let chain = !matches!(
+            self.chain,
+            Some(Chain::Broken { .. } | Chain::Pretended { .. })
+        );
+        self.integrity == Integrity::Sound
+            && self.changes.is_empty()
+            && self.held == Held::Yes
+            && self.stamp.as_ref().is_none_or(StampReport::sound)
+            && chain
+    }
+}
+
+/// Checks every signature of a PDF from anyone, in the order of the form.
+/// `anchors` are the certificates whose word the reader takes; there may be
+/// none.
+///
+/// # Errors
+/// [`Refusal`] where the file cannot be read within bounds.
+pub fn signatures(bytes: &[u8], anchors: &[Anchor]) -> Result<Vec<SignatureReport>, Refusal> {
+    let file = File::open(bytes)?;
+    let fields = fields(&file)?;
+    let mut reports = Vec::new();
+    for field in &fields {
+        if let Some((dict, place)) = &field.signature {
+            reports.push(report(&file, field, dict, place, anchors)?);
+        }
+    }
+    let limited = reports.iter().any(|r| r.allows.is_some());
+    for report in reports.iter_mut().filter(|r| !r.whole) {
+        later(&file, report, limited)?;
+    }
+    reports.extend(taken_out(&file, &fields, anchors)?);
+    Ok(reports)
+}
+
+/// Signatures that an earlier state of the file had and this one has not.
+fn taken_out(
+    file: &File<'_>,
+    fields: &[Field],
+    anchors: &[Anchor],
+) -> Result<Vec<SignatureReport>, Refusal> {
+    let signed = fields.iter().filter(|field| field.signature.is_some());
+    let mut known: HashSet<Option<u32>> = signed.map(|field| field.object).collect();
+    let mut reports = Vec::new();
+    for end in file.sections.iter().skip(1).filter_map(|s| s.end) {
+        let Ok(earlier) = file.earlier(end) else {
+            continue;
+        };
+        for field in self::fields(&earlier)? {
+            let Some((dict, place)) = &field.signature else {
+                continue;
+            };
+            if known.insert(field.object) {
+                let mut report = report(&earlier, &field, dict, place, anchors)?;
+                report.whole = false;
+                report.changes.push(Change::TakenOut);
+                reports.push(report);
+            }
+        }
+    }
+    Ok(reports)
+}
+
+/// The dictionaries of the signatures and their places.
+pub(super) fn open_signatures(file: &File<'_>) -> Result<Vec<(Dict, Range<usize>)>, Refusal> {
+    let fields = fields(file)?.into_iter();
+    Ok(fields.filter_map(|field| field.signature).collect())
+}
+
+fn report(
+    file: &File<'_>,
+    field: &Field,
+    dict: &Dict,
+    place: &Range<usize>,
+    anchors: &[Anchor],
+) -> Result<SignatureReport, Refusal> {
+    let mut report = SignatureReport {
+        field: field.name.clone(),
+        kind: Kind::Person,
+        integrity: Integrity::Unknown,
+        said: said(file, dict)?,
+        person: None,
+        chain: None,
+        held: Held::NoTime,
+        whole: false,
+        changes: Vec::new(),
+        end: None,
+        stamp: None,
+        allows: allows(file, dict)?,
+    };
+    let covered = match covered(file, dict, place) {
+        Ok(covered) => covered,
+        Err(why) => {
+            report.integrity = why;
+            return Ok(report);
+        }
+    };
+    report.end = Some(covered.end);
+    report.whole = covered.end == file.bytes.len();
+    seal(file, dict, &covered, anchors, &mut report);
+    Ok(report)
+}
+
+/// What came after a signature.
+fn later(file: &File<'_>, report: &mut SignatureReport, limited: bool) -> Result<(), Refusal> {
+    let Some(end) = report.end else { return Ok(()) };
+    let earlier = match file.earlier(end) {
+        Ok(earlier) => earlier,
+        Err(why @ Refusal::Bound { .. }) => return Err(why),
+        Err(_) => {
+            let why = "the file as it stood then cannot be read";
+            report.integrity = Integrity::Malformed { why };
+            return Ok(());
+        }
+    };
+    report.changes = changes(&earlier, file, limited)?;
+    if report.allows == Some(1) && !report.changes.contains(&Change::NotAllowed) {
+        report.changes.push(Change::NotAllowed);
+    }
+    Ok(())
+}
+
+fn seal(
+    file: &File<'_>,
+    dict: &Dict,
+    covered: &Covered,
+    anchors: &[Anchor],
+    report: &mut SignatureReport,
+) {
+    let parts = [
+        &file.bytes[..covered.gap.start],
+        &file.bytes[covered.gap.end..covered.end],
+    ];
+    let Some(sealed) = trimmed(&covered.contents) else {
+        let why = "something stands behind it in its room";
+        report.integrity = Integrity::Malformed { why };
+        return;
+    };
+    let naming = match dict.name("SubFilter") {
+        Some(b"ETSI.CAdES.detached") => Naming::Strict,
+        Some(b"adbe.pkcs7.detached") => Naming::Free,
+        Some(b"ETSI.RFC3161") => {
+            report.kind = Kind::Stamp;
+            document_stamp(sealed, &parts.concat(), anchors, report);
+            return;
+        }
+        _ => return,
+    };
+    let digest = |data: &cms::signed_data::SignedData, hash: Hash| {
+        let detached = data.encap_content_info.econtent.is_none();
+        detached.then(|| hash.digest(&parts))
+    };
+    match take(sealed, rfc5911::ID_DATA, naming, digest) {
+        Ok(taken) => persons(taken, anchors, report),
+        Err(why) => report.integrity = why,
+    }
+}
+
+fn persons(taken: Taken, anchors: &[Anchor], report: &mut SignatureReport) {
+    let person = Person::of(&taken.signer);
+    report.stamp = on_signature(&taken.data, anchors);
+    let stamped = report.stamp.as_ref().filter(|stamp| stamp.sound());
+    let at = stamped.and_then(|stamp| stamp.time).or(report.said.claimed);
+    report.held = held(&person, at);
+    report.chain = Some(chain::chain(
+        &taken.signer,
+        &taken.certificates,
+        anchors,
+        at,
+    ));
+    report.person = Some(person);
+    report.integrity = taken.integrity;
+}
+
+fn held(person: &Person, at: Option<Moment>) -> Held {
+    match at {
+        None => Held::NoTime,
+        Some(at) if at.seconds < person.from.seconds => Held::NotBegun,
+        Some(at) if at.seconds > person.until.seconds => Held::Ended,
+        Some(_) => Held::Yes,
+    }
+}
+
+/// A stamp over the whole document in place of a person's signature.
+fn document_stamp(sealed: &[u8], over: &[u8], anchors: &[Anchor], report: &mut SignatureReport) {
+    let checked = stamp(sealed, over, anchors);
+    report.integrity = match checked.fault {
+        None => Integrity::Sound,
+        Some(why) => Integrity::Malformed { why },
+    };
+    report.held = if checked.sound() {
+        Held::Yes
+    } else {
+        Held::NoTime
+    };
+    report.person = checked.by.clone();
+    report.chain = checked.chain.clone();
+    report.stamp = Some(checked);
+}
+
+fn said(file: &File<'_>, dict: &Dict) -> Result<Said, Refusal> {
+    let text = |key| -> Result<Option<String>, Refusal> {
+        let value = file.entry(dict, key)?;
+        let text = value.text().map(shown);
+        Ok(text.filter(|text| !text.is_empty()))
+    };
+    Ok(Said {
+        name: text("Name")?,
+        role: text("BL_Role")?,
+        certificate_number: text("BL_Number")?,
+        what_for: text("Reason")?,
+        claimed: text("M")?.and_then(|written| Moment::from_pdf(&written)),
+    })
+}
+
+/// The level of DocMDP, 2 where it is left out (ISO 32000-1, table 254).
+fn allows(file: &File<'_>, dict: &Dict) -> Result<Option<i64>, Refusal> {
+    for reference in file.list(dict, "Reference")? {
+        let reference = file.dict(Some(&reference))?.unwrap_or_default();
+        if reference.name("TransformMethod") == Some(b"DocMDP") {
+            let parameters = file.dict(reference.get("TransformParams"))?;
+            let level = parameters.and_then(|p| p.get("P").cloned());
+            return Ok(Some(match level {
+                Some(Value::Int(level)) => level,
+                _ => 2,
+            }));
+        }
+    }
+    Ok(None)
+}

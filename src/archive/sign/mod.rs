@@ -1,0 +1,297 @@
+//! Signing a report: PAdES B-B (ETSI EN 319 142-1) by adding behind the end of
+//! the file, so that the report stays in it byte for byte.
+
+mod block;
+mod field;
+mod increment;
+mod typeface;
+
+use std::fmt;
+
+use super::blinding::Blinding;
+use super::certificate::{common_name, for_signing, same_name, validity};
+use super::cms::{seal, size, wrapped};
+use super::key::SigningKey;
+use super::moment::Moment;
+use super::open::fields;
+use super::public::Hash;
+use super::read::File;
+use super::read::value::{Dict, Value, text, write_hex};
+use super::refusal::Refusal;
+use crate::page::font::Fonts;
+use crate::page::mark::Area;
+use increment::Increment;
+
+/// Who signs, as the job names the person, and for what.
+#[derive(Clone, Copy, Debug)]
+pub struct Signer<'a> {
+    /// The same as in the certificate.
+    pub name: &'a str,
+    pub role: &'a str,
+    /// Number of the person's own certificate as a mechanic or inspector; may
+    /// be empty.
+    pub certificate_number: &'a str,
+    /// By the signer's own clock, which proves nothing.
+    pub claimed: Moment,
+    pub what_for: &'a str,
+}
+
+/// Where a signature shows.
+#[derive(Clone, Copy, Debug)]
+pub struct Placement {
+    /// Index of the page, from 0.
+    pub page: usize,
+    pub area: Area,
+}
+
+/// The signer's own place, and those that the first signer leaves for others.
+#[derive(Clone, Copy, Debug)]
+pub struct Places<'a> {
+    pub own: Placement,
+    /// Only looked at for the first signature: who signs later finds the place
+    /// there, since after the first no new one may be made.
+    pub later: &'a [Placement],
+}
+
+/// Why nothing was signed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SignError {
+    /// The report cannot be read.
+    Report(Refusal),
+    /// The report was not written by this program, or was packed since.
+    Packed,
+    /// Bytes stand behind the end mark.
+    Trailing,
+    Page {
+        page: usize,
+        pages: usize,
+    },
+    /// The first signer left no place here, or it is taken.
+    NoPlace,
+    /// The certificate is another person's.
+    OtherName {
+        certificate: String,
+        person: String,
+    },
+    Expired {
+        until: Moment,
+    },
+    NotYet {
+        from: Moment,
+    },
+    /// The certificate is for another use than signing.
+    NotForSigning,
+    /// A letter that no typeface has.
+    Letter {
+        why: String,
+    },
+    /// The block does not hold the text.
+    NoRoom,
+    /// The key could not sign.
+    Key,
+}
+
+impl fmt::Display for SignError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            SignError::Report(why) => write!(f, "{why}"),
+            SignError::Packed => write!(
+                f,
+                "the report was written again by another program: make it anew and sign that"
+            ),
+            SignError::Trailing => {
+                write!(f, "bytes stand behind the end of the report: make it anew")
+            }
+            SignError::Page { page, pages } => {
+                write!(f, "there is no page {} of {pages} to sign on", page + 1)
+            }
+            SignError::NoPlace => write!(
+                f,
+                "the first signer left no free place here: make the report anew, sign it again"
+            ),
+            SignError::OtherName {
+                certificate,
+                person,
+            } => write!(
+                f,
+                "the certificate is for {certificate}, not for {person}: use {person}'s own key"
+            ),
+            SignError::Expired { until } => {
+                write!(
+                    f,
+                    "the certificate ended at {until}: ask its issuer for a new one"
+                )
+            }
+            SignError::NotYet { from } => write!(
+                f,
+                "the certificate only begins at {from}: check the clock of this machine"
+            ),
+            SignError::NotForSigning => {
+                write!(f, "the certificate is not for signing: use another")
+            }
+            SignError::Letter { why } => write!(f, "{why}"),
+            SignError::NoRoom => write!(
+                f,
+                "the signature's block is too small for the text: shorten what is signed for"
+            ),
+            SignError::Key => write!(f, "the key cannot sign: check the key file"),
+        }
+    }
+}
+
+impl std::error::Error for SignError {}
+
+impl From<Refusal> for SignError {
+    fn from(why: Refusal) -> SignError {
+        SignError::Report(why)
+    }
+}
+
+/// Bytes kept free behind a signature, for a time stamp with its certificates.
+const STAMP_ROOM: usize = 8 * 1024;
+
+/// Adds one person's signature. The first on a report makes the places for all
+/// and allows only signatures in them after it (DocMDP, level 2). `seed` is 32 bytes taken by chance;
+/// it never shows in the file, and for a P-256 key it is not used.
+///
+/// # Errors
+/// [`SignError`], which says what to do.
+pub fn sign(
+    pdf: &[u8],
+    key: &SigningKey,
+    who: &Signer<'_>,
+    places: &Places<'_>,
+    fonts: &Fonts,
+    seed: [u8; 32],
+) -> Result<Vec<u8>, SignError> {
+    check_person(key, who)?;
+    let file = File::open(pdf)?;
+    if file.sections.iter().any(|s| s.packed) {
+        return Err(SignError::Packed);
+    }
+    if file.sections[0].end != Some(pdf.len()) {
+        return Err(SignError::Trailing);
+    }
+    let room = size(key).ok_or(SignError::Key)? + STAMP_ROOM;
+    let (mut out, gap) = add(&file, who, places, fonts, room)?;
+    fill_range(&mut out, &gap);
+    let digest = Hash::Sha256.digest(&[&out[..gap.from], &out[gap.to..]]);
+    let sealed = seal(key, &digest, &mut Blinding::new(seed)).and_then(|data| wrapped(&data));
+    let sealed = sealed.filter(|bytes| bytes.len() <= room);
+    fill_contents(&mut out, gap.from, &sealed.ok_or(SignError::Key)?);
+    Ok(out)
+}
+
+fn check_person(key: &SigningKey, who: &Signer<'_>) -> Result<(), SignError> {
+    let certificate = key.certificate();
+    let subject = &certificate.tbs_certificate.subject;
+    let name = common_name(subject).unwrap_or_else(|| subject.to_string());
+    if !same_name(&name, who.name) {
+        return Err(SignError::OtherName {
+            certificate: name,
+            person: who.name.to_string(),
+        });
+    }
+    let (from, until) = validity(certificate);
+    if who.claimed.seconds < from.seconds {
+        return Err(SignError::NotYet { from });
+    }
+    if who.claimed.seconds > until.seconds {
+        return Err(SignError::Expired { until });
+    }
+    for_signing(certificate)
+        .then_some(())
+        .ok_or(SignError::NotForSigning)
+}
+
+/// Places in the finished file.
+struct Gap {
+    /// The signature with its brackets, which is all that is not signed.
+    from: usize,
+    to: usize,
+    /// The three numbers that are filled in last.
+    range: usize,
+}
+
+/// Ten figures for each number of a byte range, as for places in the table.
+const RANGE: &str = "[0 0000000000 0000000000 0000000000]";
+
+fn add(
+    file: &File<'_>,
+    who: &Signer<'_>,
+    places: &Places<'_>,
+    fonts: &Fonts,
+    room: usize,
+) -> Result<(Vec<u8>, Gap), SignError> {
+    let fields = fields(file)?;
+    let first = fields.iter().all(|field| field.signature.is_none());
+    let mut increment = Increment::new(file);
+    let look = block::form(&mut increment, who, places.own.area, fonts)?;
+    let signature = increment.number();
+    let (written, within) = dictionary(who, first, room);
+    let at = increment.put_written(signature, 0, &written);
+    let gap = Gap {
+        from: at + within.from,
+        to: at + within.to,
+        range: at + within.range,
+    };
+    let value = Value::Ref(signature, 0);
+    if first {
+        let taken = fields.iter().map(|field| field.name.clone()).collect();
+        field::make(file, &mut increment, places, taken, (&value, &look))?;
+    } else {
+        field::fill(file, &mut increment, &places.own, &fields, (&value, &look))?;
+    }
+    Ok((increment.finish(), gap))
+}
+
+/// The signature dictionary (ISO 32000-1, table 252) with room for the
+/// signature, and the places in it.
+fn dictionary(who: &Signer<'_>, first: bool, room: usize) -> (Vec<u8>, Gap) {
+    let mut out = Vec::new();
+    out.extend(b"<</Type /Sig/Filter /Adobe.PPKLite/SubFilter /ETSI.CAdES.detached/ByteRange ");
+    let range = out.len();
+    out.extend(RANGE.bytes());
+    out.extend(b"/Contents ");
+    let from = out.len();
+    write_hex(&vec![0; room], &mut out);
+    let to = out.len();
+    let mut rest = Dict::default()
+        .with("M", text(&who.claimed.pdf()))
+        .with("Name", text(who.name))
+        .with("Reason", text(who.what_for))
+        .with("BL_Role", text(who.role))
+        .with("BL_Number", text(who.certificate_number));
+    if first {
+        let allowed = Dict::default()
+            .with("Type", "TransformParams")
+            .with("P", 2)
+            .with("V", "1.2");
+        let reference = Dict::default()
+            .with("Type", "SigRef")
+            .with("TransformMethod", "DocMDP")
+            .with("TransformParams", allowed);
+        rest.set("Reference", vec![reference.into()].into());
+    }
+    let mut written = Vec::new();
+    Value::Dict(rest).write(&mut written);
+    out.extend(&written[b"<<".len()..]);
+    (out, Gap { from, to, range })
+}
+
+fn fill_range(out: &mut [u8], gap: &Gap) {
+    let behind = out.len() - gap.to;
+    let range = format!("[0 {} {} {behind}]", gap.from, gap.to);
+    let range = format!("{range:<width$}", width = RANGE.len());
+    if range.len() == RANGE.len() {
+        out[gap.range..gap.range + RANGE.len()].copy_from_slice(range.as_bytes());
+    }
+}
+
+/// Writes the signature into its room, whose opening bracket is at `from`.
+pub(super) fn fill_contents(out: &mut [u8], from: usize, sealed: &[u8]) {
+    let mut written = Vec::new();
+    write_hex(sealed, &mut written);
+    let digits = &written[..written.len() - 1];
+    out[from..from + digits.len()].copy_from_slice(digits);
+}

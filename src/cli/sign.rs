@@ -1,0 +1,172 @@
+//! `benchleaf sign`: one person's signature on a report.
+
+use super::say::{complain, line};
+use super::{Outcome, disk, job};
+use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, open, sign};
+use crate::diag::Diags;
+use crate::model::job::{Person, Role};
+use crate::page::font::Fonts;
+use crate::proof::{self, How, job_files, press, verify};
+use crate::report::Status;
+use clap::Args;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::{SystemTime, UNIX_EPOCH};
+
+/// Sign a final report: each person who answers for something, one after the
+/// other.
+///
+/// A signature proves that the report is as it was signed and who held the
+/// key. It proves no authority, and it is not a release.
+#[derive(Args)]
+pub struct Sign {
+    /// The report; it is signed in place unless --out is given.
+    report: PathBuf,
+    /// The person's key: PKCS #12 (.p12, .pfx) or PEM with key and certificate.
+    #[arg(long, value_name = "FILE")]
+    key: PathBuf,
+    /// Initials of the person, as in the job.
+    #[arg(long = "as", value_name = "INITIALS")]
+    initials: String,
+    /// Read the passphrase from this open file descriptor, not the terminal.
+    #[arg(long, value_name = "NUMBER")]
+    passphrase_fd: Option<u32>,
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+}
+
+/// A key to sign with, and the initials of the person it is for.
+pub struct Hand<'a> {
+    pub key: &'a SigningKey,
+    pub initials: &'a str,
+}
+
+impl Sign {
+    pub fn run(&self) -> Outcome {
+        self.signed().map_or_else(|outcome| outcome, |()| Outcome::Done)
+    }
+
+    fn signed(&self) -> Result<(), Outcome> {
+        let fonts = job::fonts()?;
+        let bytes = disk::bytes(&self.report).map_err(|error| job::wrong(&error))?;
+        let file = disk::bytes(&self.key).map_err(|error| job::wrong(&error))?;
+        warn_if_open(&self.key);
+        let key = self.unlock(&zeroize::Zeroizing::new(file))?;
+        let signed = add(&bytes, &Hand { key: &key, initials: &self.initials }, &fonts)?;
+        let path = self.out.as_deref().unwrap_or(&self.report);
+        disk::replace(path, &signed).map_err(|error| job::wrong(&error))?;
+        line!(
+            "{}: signed for {}, {} bytes added. A signature is not a release.",
+            path.display(),
+            self.initials,
+            signed.len() - bytes.len()
+        );
+        Ok(())
+    }
+
+    /// A locked key asks for its passphrase.
+    fn unlock(&self, file: &[u8]) -> Result<SigningKey, Outcome> {
+        use crate::archive::KeyError;
+        match SigningKey::read(file, None) {
+            Err(KeyError::NeedsPassphrase) => {}
+            read => return read.map_err(|error| job::wrong(&error)),
+        }
+        let typed = match self.passphrase_fd {
+            Some(number) => from_descriptor(number)?,
+            None => rpassword::prompt_password(format!("passphrase of {}: ", self.key.display()))
+                .map_err(|error| job::wrong(&format!("no passphrase could be asked for: {error}")))?
+                .into_bytes(),
+        };
+        SigningKey::read(file, Some(&Passphrase::new(typed))).map_err(|error| job::wrong(&error))
+    }
+}
+
+fn from_descriptor(number: u32) -> Result<Vec<u8>, Outcome> {
+    let path = PathBuf::from(format!("/dev/fd/{number}"));
+    let mut typed = fs::read(&path)
+        .map_err(|error| job::wrong(&format!("file descriptor {number} cannot be read: {error}")))?;
+    while typed.last().is_some_and(|last| matches!(last, b'\n' | b'\r')) {
+        typed.pop();
+    }
+    Ok(typed)
+}
+
+/// Other people of the machine who can read the key can sign with it.
+#[cfg(unix)]
+fn warn_if_open(path: &Path) {
+    use std::os::unix::fs::PermissionsExt;
+    if fs::metadata(path).is_ok_and(|meta| meta.permissions().mode() & 0o077 != 0) {
+        complain!("benchleaf: {}: others can read this key; chmod 600 it", path.display());
+    }
+}
+
+#[cfg(not(unix))]
+fn warn_if_open(_: &Path) {}
+
+/// Adds a signature to the bytes of a report that proves good and is final.
+pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
+    let proof = verify(pdf, &[], fonts).map_err(|error| job::wrong(&error))?;
+    if let Some(bad) = proof.findings.iter().find(|finding| !finding.good) {
+        return Err(job::wrong(&format!("not signed: {}: {}", bad.about, bad.words)));
+    }
+    if proof.status != Some(Status::Final) {
+        return Err(job::wrong(&"not signed: the report is not final; `benchleaf check` says why"));
+    }
+    if let Some(bad) = proof.signatures.iter().find(|signature| !signature.good()) {
+        let why = bad.lines().join("; ");
+        return Err(job::wrong(&format!("not signed: the signature {} on it is not good: {why}", bad.field)));
+    }
+    let opened = open(pdf).map_err(|error| job::wrong(&error))?;
+    let files = job_files(&opened);
+    let mut out = Diags::new();
+    let read = proof::read(&files, &mut out);
+    let Some((case, set)) = read else { return Err(job::wrong(&"not signed: its files cannot be read")) };
+    let pressed = press(&files, (&case, &set), fonts, How::default(), &mut out);
+    let Some(pressed) = pressed else { return Err(job::wrong(&"not signed: its files cannot be judged")) };
+    let person = case.job.person(hand.initials).ok_or_else(|| unknown(&case.job.people, hand.initials))?;
+    let place = |name: &str| {
+        let place = pressed.places.iter().find(|place| place.name == name)?;
+        Some(Placement { page: place.page, area: place.area })
+    };
+    let own = place(person.name.as_str()).ok_or_else(|| {
+        job::wrong(&format!("not signed: {} has no place on the sign-off page: no sheet carries {}", person.name, person.initials))
+    })?;
+    let others = pressed.places.iter().filter(|other| other.name != person.name.as_str());
+    let later: Vec<Placement> =
+        others.map(|place| Placement { page: place.page, area: place.area }).collect();
+    let signer = Signer {
+        name: person.name.as_str(),
+        role: role(person),
+        certificate_number: person.certificate.as_ref().map_or("", |number| number.as_str()),
+        claimed: now(),
+        what_for: &format!("the sheets that carry {}", person.initials),
+    };
+    let places = Places { own, later: &later };
+    sign(pdf, hand.key, &signer, &places, fonts, seed()?).map_err(|error| job::wrong(&error))
+}
+
+fn unknown(people: &[Person], initials: &str) -> Outcome {
+    let known: Vec<&str> = people.iter().map(|person| person.initials.as_str()).collect();
+    job::wrong(&format!("nobody in the job has the initials {initials}; it names {}", known.join(", ")))
+}
+
+fn role(person: &Person) -> &'static str {
+    match person.role {
+        Role::Mechanic => "mechanic",
+        Role::Inspector => "inspector",
+        Role::Quality => "quality manager",
+    }
+}
+
+/// The signer's own clock: a claim.
+fn now() -> Moment {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH);
+    Moment::utc(since.ok().and_then(|since| i64::try_from(since.as_secs()).ok()).unwrap_or(0))
+}
+
+/// Bytes taken by chance from the operating system.
+fn seed() -> Result<[u8; 32], Outcome> {
+    let mut seed = [0; 32];
+    getrandom::fill(&mut seed).map_err(|error| job::wrong(&format!("no random bytes: {error}")))?;
+    Ok(seed)
+}

@@ -1,0 +1,212 @@
+//! `benchleaf verify`, `benchleaf unpack` and `benchleaf stamp`: what anybody
+//! can ask of a report, years later.
+
+use super::say::line;
+use super::{Outcome, disk, job};
+use crate::archive::{Anchor, attach_reply, open, request};
+use crate::page::font::Fonts;
+use crate::proof::{Proof, job_name, verify};
+use crate::report::Status;
+use clap::Args;
+use serde::Serialize;
+use std::path::{Path, PathBuf};
+
+/// Prove reports: every signature, every attachment, every verdict worked out
+/// anew, every page made anew.
+///
+/// Works without a line, on a report from anyone. Exit status 1 where anything
+/// is not good, or nobody has signed.
+#[derive(Args)]
+pub struct Verify {
+    #[arg(required = true, value_name = "REPORT")]
+    reports: Vec<PathBuf>,
+    /// Certificates whose word you take, PEM or DER. Without one every issuer
+    /// is unknown.
+    #[arg(long = "anchor", value_name = "FILE")]
+    anchors: Vec<PathBuf>,
+    /// For machines.
+    #[arg(long)]
+    json: bool,
+}
+
+/// Take the job folder back out of a report.
+#[derive(Args)]
+pub struct Unpack {
+    report: PathBuf,
+    /// A folder that is empty or does not exist.
+    dir: PathBuf,
+}
+
+/// Carry a time stamp (RFC 3161) to a signed report by files: a request out,
+/// the authority's reply in.
+#[derive(Args)]
+pub struct Stamp {
+    report: PathBuf,
+    /// Write the request for the last signature to this file.
+    #[arg(long, value_name = "FILE", required_unless_present = "reply")]
+    request: Option<PathBuf>,
+    /// Put the authority's reply into the report.
+    #[arg(long, value_name = "FILE", conflicts_with = "request")]
+    reply: Option<PathBuf>,
+}
+
+#[derive(Serialize)]
+struct ProofOut {
+    schema: &'static str,
+    report: String,
+    good: bool,
+    status: Option<&'static str>,
+    findings: Vec<FindingOut>,
+    signatures: Vec<SignatureOut>,
+}
+
+#[derive(Serialize)]
+struct FindingOut {
+    about: String,
+    good: bool,
+    words: String,
+}
+
+#[derive(Serialize)]
+struct SignatureOut {
+    field: String,
+    good: bool,
+    name: Option<String>,
+    role: Option<String>,
+    lines: Vec<String>,
+}
+
+impl Verify {
+    pub fn run(&self) -> Outcome {
+        let prepared = job::fonts().and_then(|fonts| Ok((fonts, self.anchors()?)));
+        let (fonts, anchors) = match prepared {
+            Ok(prepared) => prepared,
+            Err(outcome) => return outcome,
+        };
+        let each = self.reports.iter().map(|path| self.one(path, &anchors, &fonts).unwrap_or_else(|o| o));
+        each.max().unwrap_or(Outcome::Done)
+    }
+
+    fn anchors(&self) -> Result<Vec<Anchor>, Outcome> {
+        let mut anchors = Vec::new();
+        for path in &self.anchors {
+            let file = disk::bytes(path).map_err(|error| job::wrong(&error))?;
+            let read = Anchor::read(&file);
+            anchors.extend(read.ok_or_else(|| job::wrong(&format!("{}: no certificate in it", path.display())))?);
+        }
+        Ok(anchors)
+    }
+
+    fn one(&self, path: &Path, anchors: &[Anchor], fonts: &Fonts) -> Result<Outcome, Outcome> {
+        let bytes = disk::bytes(path).map_err(|error| job::wrong(&error))?;
+        let proof = verify(&bytes, anchors, fonts)
+            .map_err(|error| job::wrong(&format!("{}: {error}", path.display())))?;
+        if self.json {
+            let text = serde_json::to_string_pretty(&out(path, &proof)).map_err(|error| job::wrong(&error))?;
+            line!("{text}");
+        } else {
+            say(path, &proof);
+        }
+        Ok(if proof.good() { Outcome::Done } else { Outcome::Exceptions })
+    }
+}
+
+fn status(proof: &Proof) -> Option<&'static str> {
+    proof.status.map(|status| match status {
+        Status::Draft => "draft",
+        Status::Incomplete => "incomplete",
+        Status::Final => "final",
+    })
+}
+
+fn out(path: &Path, proof: &Proof) -> ProofOut {
+    ProofOut {
+        schema: "benchleaf-proof-1",
+        report: path.display().to_string(),
+        good: proof.good(),
+        status: status(proof),
+        findings: proof
+            .findings
+            .iter()
+            .map(|f| FindingOut { about: f.about.clone(), good: f.good, words: f.words.clone() })
+            .collect(),
+        signatures: proof
+            .signatures
+            .iter()
+            .map(|s| SignatureOut {
+                field: s.field.clone(),
+                good: s.good(),
+                name: s.said.name.clone(),
+                role: s.said.role.clone(),
+                lines: s.lines(),
+            })
+            .collect(),
+    }
+}
+
+/// The proof in plain words.
+pub fn say(path: &Path, proof: &Proof) {
+    let whole = if proof.good() { "good" } else { "NOT GOOD" };
+    line!("{}: {whole}, {}", path.display(), status(proof).unwrap_or("status unknown"));
+    for finding in &proof.findings {
+        let mark = if finding.good { "good" } else { "NOT GOOD" };
+        line!("  {mark:<8}  {}: {}", finding.about, finding.words);
+    }
+    if proof.signatures.is_empty() {
+        line!("  NOT GOOD  signatures: nobody has signed");
+    }
+    for signature in &proof.signatures {
+        let mark = if signature.good() { "good" } else { "NOT GOOD" };
+        let name = signature.said.name.clone().unwrap_or_else(|| signature.field.clone());
+        let role = signature.said.role.as_ref().map(|role| format!(", {role}")).unwrap_or_default();
+        line!("  {mark:<8}  signature of {name}{role}");
+        for line in signature.lines() {
+            line!("            {line}");
+        }
+    }
+}
+
+impl Unpack {
+    pub fn run(&self) -> Outcome {
+        self.unpack().map_or_else(|outcome| outcome, |()| Outcome::Done)
+    }
+
+    fn unpack(&self) -> Result<(), Outcome> {
+        super::new::empty(&self.dir).map_err(|error| job::wrong(&error))?;
+        let bytes = disk::bytes(&self.report).map_err(|error| job::wrong(&error))?;
+        let opened = open(&bytes).map_err(|error| job::wrong(&format!("{}: {error}", self.report.display())))?;
+        for carried in &opened.carried {
+            let path = self.dir.join(job_name(&carried.name));
+            let new = disk::create(&path, &carried.bytes).map_err(|error| job::wrong(&error))?;
+            if !new {
+                return Err(job::wrong(&format!("{}: carried twice", path.display())));
+            }
+        }
+        line!("{}: {} files", self.dir.display(), opened.carried.len());
+        Ok(())
+    }
+}
+
+impl Stamp {
+    pub fn run(&self) -> Outcome {
+        self.stamp().map_or_else(|outcome| outcome, |()| Outcome::Done)
+    }
+
+    fn stamp(&self) -> Result<(), Outcome> {
+        let bytes = disk::bytes(&self.report).map_err(|error| job::wrong(&error))?;
+        if let Some(path) = &self.request {
+            let mut nonce = [0; 8];
+            getrandom::fill(&mut nonce).map_err(|error| job::wrong(&error))?;
+            let request = request(&bytes, nonce).map_err(|error| job::wrong(&error))?;
+            disk::replace(path, &request).map_err(|error| job::wrong(&error))?;
+            line!("{}: carry this to a time-stamp authority and bring its reply back", path.display());
+        }
+        if let Some(path) = &self.reply {
+            let reply = disk::bytes(path).map_err(|error| job::wrong(&error))?;
+            let stamped = attach_reply(&bytes, &reply).map_err(|error| job::wrong(&error))?;
+            disk::replace(&self.report, &stamped).map_err(|error| job::wrong(&error))?;
+            line!("{}: stamped", self.report.display());
+        }
+        Ok(())
+    }
+}

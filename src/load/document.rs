@@ -1,0 +1,190 @@
+//! The limits file as a whole: the document it repeats, and what every line
+//! has, of whatever kind.
+
+use super::fields::Fields;
+use super::file;
+use super::limit::{Reading, places};
+use super::limits::LINE;
+use super::nearest::Known;
+use super::references::{Names, references, row_codes};
+use super::shape::{Kind, Shape, may, must};
+use crate::diag::{Diags, Sources};
+use crate::model::engine::Engine;
+use crate::model::line::{Document, Limits, Line};
+use crate::model::typed::Word;
+use crate::quantity::{Length, Unit};
+
+const UNITS: &[&str] = &["in", "mm"];
+pub static LIMITS: Shape = Shape {
+    name: "a limits file",
+    keys: &[&[
+        must(
+            "document",
+            Kind::Table(&DOCUMENT),
+            "[document] with title, number and revision",
+        ),
+        must(
+            "line",
+            Kind::EachOf(&LINE),
+            "[[line]] for each line of the table",
+        ),
+    ]],
+};
+static DOCUMENT: Shape = Shape {
+    name: "[document]",
+    keys: &[&[
+        may("file", Kind::Text, "\"L-07\""),
+        must("title", Kind::Text, "\"Overhaul manual\""),
+        must("number", Kind::Text, "\"OM-4\""),
+        must("revision", Kind::FigureOrText, "\"7\""),
+        may("date", Kind::DayOrText, "2024-05-01"),
+        must("unit", Kind::Choice(UNITS), "\"in\""),
+        must("resolution", Kind::FigureOrText, "\"0.0001\""),
+    ]],
+};
+/// Reads a limits file against its engine. Without one (it had faults of its
+/// own) everything but the references is looked at, and the answer is `None`.
+pub fn limits<'a>(
+    files: &Sources,
+    name: &str,
+    engine: impl Into<Option<&'a Engine>>,
+    out: &mut Diags,
+) -> Option<Limits> {
+    let engine = engine.into();
+    file(files, name, &LIMITS, out, |fields, out| {
+        let document = fields
+            .table("document")
+            .and_then(|head| document(head, out));
+        let known = engine.map(Names::new);
+        let unit = document
+            .as_ref()
+            .map_or(Length::Inch, |document| document.unit);
+        let places = document.as_ref().map(|document| document.places);
+        let reader = Reader {
+            engine,
+            known,
+            unit,
+            places,
+        };
+        let read = |fields| reader.line(fields, out);
+        let lines: Vec<Line> = fields.each("line").into_iter().filter_map(read).collect();
+        references(&fields.each("line"), out);
+        if let Some(engine) = engine {
+            row_codes(&lines, engine, out);
+        }
+        let number = fields.table("document").and_then(|head| head.text("file"));
+        let number = number.unwrap_or_else(|| Word {
+            text: name.into(),
+            at: fields.at.clone(),
+        });
+        let all = engine.is_none() || lines.len() == fields.each("line").len();
+        document.filter(|_| all).map(|document| Limits {
+            number,
+            document,
+            lines,
+        })
+    })
+    .filter(|_| engine.is_some())
+}
+
+fn document(head: Fields<'_>, out: &mut Diags) -> Option<Document> {
+    let places = head.node("resolution").and_then(|node| places(node, out));
+    Some(Document {
+        title: head.text("title")?,
+        number: head.text("number")?,
+        revision: head.text("revision")?,
+        date: head.text("date"),
+        unit: Length::read(head.text("unit")?.as_str())?,
+        places: places?,
+    })
+}
+
+/// Lines being read.
+pub struct Reader<'a> {
+    pub engine: Option<&'a Engine>,
+    pub known: Option<Names>,
+    pub unit: Length,
+    /// The document's decimals, where they could be read.
+    pub places: Option<u8>,
+}
+
+impl Reader<'_> {
+    fn line(&self, fields: Fields<'_>, out: &mut Diags) -> Option<Line> {
+        let unit = self.unit(&fields, out);
+        let own = fields.node("resolution").map(|node| places(node, out));
+        let places = match (own, &unit) {
+            (Some(own), _) => own,
+            (None, Unit::Length(length)) if *length == self.unit => self.places,
+            (None, Unit::Length(length)) => {
+                let step = if length == &Length::Inch {
+                    "0.0001"
+                } else {
+                    "0.001"
+                };
+                let right = format!("add one step of its last digit: resolution = \"{step}\"");
+                out.fault(
+                    fields.place("unit"),
+                    "another unit than the document's, without its resolution",
+                    right,
+                );
+                None
+            }
+            (None, Unit::Named(_)) => Some(0),
+        };
+        let limits = Reading {
+            places,
+            fits: false,
+            size: false,
+        };
+        let kind = self.kind(&fields, limits, out);
+        Some(Line {
+            reference: fields.text("ref")?,
+            name: fields.text("name")?,
+            page: fields.text("page"),
+            agreed: fields.text("agreed"),
+            unit,
+            places: places?,
+            kind: kind?,
+            at: fields.at.clone(),
+        })
+    }
+
+    fn unit(&self, fields: &Fields<'_>, out: &mut Diags) -> Unit {
+        let Some(unit) = fields.text("unit") else {
+            return Unit::Length(self.unit);
+        };
+        let meant = match unit.as_str().to_lowercase().as_str() {
+            "inch" | "inches" | "in." | "\"" => "in",
+            "millimetre" | "millimetres" | "millimeter" | "millimeters" => "mm",
+            other if other == unit.as_str() => return Unit::read(unit.as_str()),
+            "in" => "in",
+            "mm" => "mm",
+            _ => return Unit::read(unit.as_str()),
+        };
+        out.fault(&unit.at, format!("the unit {unit}"), format!("\"{meant}\""));
+        Unit::Length(self.unit)
+    }
+
+    pub fn feature(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
+        self.refer(fields, "feature", |known| &known.features, out)
+    }
+
+    pub fn at(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
+        self.refer(fields, "at", |known| &known.places, out)
+    }
+
+    pub fn part(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
+        self.refer(fields, "part", |known| &known.parts, out)
+    }
+
+    pub fn refer(
+        &self,
+        fields: &Fields<'_>,
+        key: &str,
+        among: fn(&Names) -> &Known,
+        out: &mut Diags,
+    ) -> Option<usize> {
+        let name = fields.text(key)?;
+        among(self.known.as_ref()?).find(&name, out)
+    }
+}

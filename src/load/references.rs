@@ -1,0 +1,92 @@
+//! What the lines of a limits file call one another and the engine.
+
+use super::fields::Fields;
+use super::nearest::Known;
+use crate::diag::{Diag, Diags, Weight};
+use crate::model::engine::Engine;
+use crate::model::line::Line;
+use crate::model::typed::Word;
+use std::collections::HashMap;
+
+/// What lines refer to in the engine.
+pub struct Names {
+    pub features: Known,
+    pub places: Known,
+    pub parts: Known,
+    pub conditions: Known,
+}
+
+impl Names {
+    pub fn new(engine: &Engine) -> Names {
+        Names {
+            features: Known::new("feature", engine.features.iter().map(|feature| &feature.id)),
+            places: Known::new("set of places", engine.places.iter().map(|set| &set.id)),
+            parts: Known::new("part", engine.parts.iter().map(|part| &part.id)),
+            conditions: Known::new("condition", engine.conditions.iter().map(|c| &c.id)),
+        }
+    }
+}
+
+/// References start with a capital and stand once.
+pub fn references(lines: &[Fields<'_>], out: &mut Diags) {
+    let mut seen: HashMap<Box<str>, Word> = HashMap::new();
+    for reference in lines.iter().filter_map(|line| line.text("ref")) {
+        let text = reference.as_str();
+        let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
+        if !text.bytes().all(fits)
+            || !text.starts_with(|c: char| c.is_ascii_uppercase())
+            || text.len() > 6
+        {
+            let wrong = format!("the reference {text} cannot be part of a row's code");
+            out.fault(
+                &reference.at,
+                wrong,
+                "a capital, then capitals and digits, six at most: C, EC, BG2",
+            );
+        }
+        if let Some(first) = seen.insert(reference.text.clone(), reference.clone()) {
+            let wrong = format!("the reference {text} stands twice");
+            let diag = Diag::at(
+                Weight::Fault,
+                &reference.at,
+                wrong,
+                "one line for each reference",
+            );
+            out.push(diag.also(first.at, "the first"));
+        }
+    }
+}
+
+/// A row's code is its line's reference and its place's code: `C` at `11` and
+/// `C1` at `1` would be one.
+pub fn row_codes(lines: &[Line], engine: &Engine, out: &mut Diags) {
+    let mut seen: HashMap<String, &Line> = HashMap::new();
+    for line in lines {
+        let codes = match line
+            .place_set(engine)
+            .and_then(|set| engine.places.get(set))
+        {
+            Some(set) => set.places.iter().map(|place| place.code.as_str()).collect(),
+            None => vec![""],
+        };
+        for place in codes {
+            let code = format!("{}{place}", line.reference);
+            let Some(other) = seen.insert(code.clone(), line) else {
+                continue;
+            };
+            if other.reference.as_str() != line.reference.as_str() {
+                let wrong = format!(
+                    "the lines {} and {} share the row {code}",
+                    other.reference, line.reference
+                );
+                let diag = Diag::at(
+                    Weight::Fault,
+                    &line.reference.at,
+                    wrong,
+                    "another reference",
+                );
+                out.push(diag.also(other.reference.at.clone(), "the first"));
+            }
+        }
+    }
+}

@@ -1,0 +1,287 @@
+//! Making a report, and proving one: the archive, the loader and the report
+//! together. No disk and no clock.
+
+use crate::archive::{
+    Anchor, Attachment, Carried, Opened, Refusal, Relationship, SignatureReport, conform, open,
+    signatures,
+};
+use crate::diag::{Diags, Sources};
+use crate::draw::draw;
+use crate::load;
+use crate::model::Case;
+use crate::model::job::Paper;
+use crate::model::record::Record;
+use crate::page::font::Fonts;
+use crate::page::report::{SignPlace, lay_report_with_signs};
+use crate::page::sheets::lay_sheets;
+use crate::report::sections::{Told, report};
+use crate::report::{Judged, Status, json, judge};
+use crate::sheet::{SheetSet, expand};
+
+/// The verdicts, as carried.
+pub const VERDICTS: &str = "verdicts.json";
+
+/// Stands for the folder of a form in the name of a carried file: a reader's
+/// list of attachments knows no folders.
+const FOLDER: &str = "__";
+
+/// A report made, not yet signed.
+#[derive(Debug)]
+pub struct Pressed {
+    pub bytes: Vec<u8>,
+    pub status: Status,
+    pub pages: usize,
+    pub judged: Judged,
+    pub verdicts: String,
+    /// Exceptions in words.
+    pub words: String,
+    /// Where each person signs.
+    pub places: Vec<SignPlace>,
+}
+
+/// How a report is to be made.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct How {
+    /// A draft, whatever the record holds.
+    pub draft: bool,
+    /// Instead of the job's own.
+    pub paper: Option<Paper>,
+}
+
+/// Reads the files and expands their sheets. `None` with the faults in `out`.
+pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
+    let case = load::case(files, out)?;
+    let set = expand(&case, out)?;
+    (out.faults() == 0).then_some((case, set))
+}
+
+/// Judges the record, writes the sections, lays them out, draws them, and
+/// carries the job's files inside. `None` with the faults in `out`.
+pub fn press(
+    files: &Sources,
+    (case, set): (&Case, &SheetSet),
+    fonts: &Fonts,
+    how: How,
+    out: &mut Diags,
+) -> Option<Pressed> {
+    let (_, pages) = lay_sheets(set, None, fonts, out)?;
+    let judged = judge(case, set, out)?;
+    let blank = Record::blank(&set.number);
+    let record = case.record.as_ref().unwrap_or(&blank);
+    let told = Told { case, set, record, judged: &judged, pages: &pages };
+    let mut report = report(&told, how.draft);
+    if let Some(paper) = how.paper {
+        report.head.paper = paper;
+    }
+    let (document, places) = lay_report_with_signs(&report, fonts, out)?;
+    let verdicts = json(&told).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let pdf = draw(&document, fonts).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let carried = carried(files, &verdicts);
+    let bytes = conform(pdf, &document, &carried);
+    let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let words = crate::report::sections::spoken::in_words(&told, false);
+    let (status, pages) = (report.status, document.pages.len());
+    Some(Pressed { bytes, status, pages, judged, verdicts, words, places })
+}
+
+/// The files that the report was worked out from, and its verdicts.
+fn carried(files: &Sources, verdicts: &str) -> Vec<Attachment> {
+    let mut carried: Vec<Attachment> = files
+        .0
+        .iter()
+        .map(|(name, text)| Attachment {
+            name: name.replace('/', FOLDER),
+            bytes: text.as_bytes().to_vec(),
+            mime: "application/toml".to_owned(),
+            relationship: Relationship::Source,
+            description: describe(name),
+        })
+        .collect();
+    carried.push(Attachment {
+        name: VERDICTS.to_owned(),
+        bytes: verdicts.as_bytes().to_vec(),
+        mime: "application/json".to_owned(),
+        relationship: Relationship::Data,
+        description: "every verdict of this report, for machines".to_owned(),
+    });
+    carried
+}
+
+fn describe(name: &str) -> String {
+    match name {
+        "engine.toml" => "the engine".to_owned(),
+        "limits.toml" => "the limits used".to_owned(),
+        "job.toml" => "the job: people, gauges, scope".to_owned(),
+        "readings.toml" => "the transcription of the sheets".to_owned(),
+        form => format!("a form used: {form}"),
+    }
+}
+
+/// The job's files out of an opened report, by their names in a job folder.
+pub fn job_files(opened: &Opened) -> Sources {
+    let mut files = Sources::default();
+    for carried in opened.carried.iter().filter(|carried| is_job_file(carried)) {
+        if let Ok(text) = std::str::from_utf8(&carried.bytes) {
+            files.put(job_name(&carried.name), text);
+        }
+    }
+    files
+}
+
+/// The name of a carried file in a job folder.
+pub fn job_name(carried: &str) -> String {
+    match carried.split_once(FOLDER) {
+        Some(("forms", name)) if name.ends_with(".toml") && !name.starts_with('.') => {
+            format!("forms/{name}")
+        }
+        _ => carried.to_owned(),
+    }
+}
+
+fn is_job_file(carried: &Carried) -> bool {
+    carried.relationship.as_deref() == Some("Source") && carried.name.ends_with(".toml")
+}
+
+/// What was looked at, and how it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    pub good: bool,
+    /// `attachments`, `verdicts`, `pages`, `signature of ...`.
+    pub about: String,
+    pub words: String,
+}
+
+/// A report proved, or not.
+#[derive(Debug)]
+pub struct Proof {
+    pub signatures: Vec<SignatureReport>,
+    pub findings: Vec<Finding>,
+    /// The status that its own files give.
+    pub status: Option<Status>,
+}
+
+impl Proof {
+    /// Every signature and every finding is good, and there is a signature.
+    pub fn good(&self) -> bool {
+        self.content_good() && !self.signatures.is_empty() && self.signatures.iter().all(SignatureReport::good)
+    }
+
+    /// What it says is what its own files give, signatures aside.
+    pub fn content_good(&self) -> bool {
+        self.findings.iter().all(|finding| finding.good)
+    }
+
+    fn find(&mut self, good: bool, about: &str, words: impl Into<String>) {
+        self.findings.push(Finding { good, about: about.to_owned(), words: words.into() });
+    }
+}
+
+/// Checks a report from anyone: its signatures, its attachments, every verdict
+/// worked out anew, and its pages made anew.
+///
+/// # Errors
+/// [`Refusal`] where it cannot be read within bounds.
+pub fn verify(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts) -> Result<Proof, Refusal> {
+    let opened = open(pdf)?;
+    let signatures = signatures(pdf, anchors)?;
+    let mut proof = Proof { signatures, findings: Vec::new(), status: None };
+    attachments(&opened, &mut proof);
+    content(pdf, &opened, fonts, &mut proof);
+    Ok(proof)
+}
+
+fn attachments(opened: &Opened, proof: &mut Proof) {
+    let wrong: Vec<&str> = opened
+        .carried
+        .iter()
+        .filter(|carried| carried.checksum_fits != Some(true))
+        .map(|carried| carried.name.as_str())
+        .collect();
+    if opened.carried.is_empty() {
+        proof.find(false, "attachments", "no file is carried inside: not a report of this program");
+    } else if wrong.is_empty() {
+        let words = format!("{} files carried, each as its digest says", opened.carried.len());
+        proof.find(true, "attachments", words);
+    } else {
+        proof.find(false, "attachments", format!("not as the digest says: {}", wrong.join(", ")));
+    }
+}
+
+/// Works everything out anew from the carried files.
+fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
+    let files = job_files(opened);
+    let mut out = Diags::new();
+    let Some((case, set)) = read(&files, &mut out) else {
+        let first = out.plain(&files).into_iter().next().unwrap_or_default();
+        proof.find(false, "verdicts", format!("the carried files cannot be read: {first}"));
+        return;
+    };
+    let Some(pressed) = press(&files, (&case, &set), fonts, How::default(), &mut out) else {
+        let first = out.plain(&files).into_iter().next().unwrap_or_default();
+        proof.find(false, "verdicts", format!("the carried files cannot be judged: {first}"));
+        return;
+    };
+    proof.status = Some(pressed.status);
+    let carried = opened.carried.iter().find(|carried| carried.name == VERDICTS);
+    match carried {
+        Some(carried) if carried.bytes == pressed.verdicts.as_bytes() => {
+            let words = format!("{} rows worked out anew, all as reported", pressed.judged.rows.len());
+            proof.find(true, "verdicts", words);
+        }
+        Some(carried) => {
+            let differing = differing(&carried.bytes, pressed.verdicts.as_bytes());
+            proof.find(false, "verdicts", format!("worked out anew they differ: {differing}"));
+        }
+        None => proof.find(false, "verdicts", format!("no {VERDICTS} is carried")),
+    }
+    pages(pdf, opened, (&files, &case, &set), (fonts, &pressed), proof);
+}
+
+/// The report as it was before it was signed, against one made anew.
+fn pages(
+    pdf: &[u8],
+    opened: &Opened,
+    (files, case, set): (&Sources, &Case, &SheetSet),
+    (fonts, pressed): (&Fonts, &Pressed),
+    proof: &mut Proof,
+) {
+    let first = opened.ends.first().and_then(|end| pdf.get(..*end)).unwrap_or(pdf);
+    if first == pressed.bytes {
+        proof.find(true, "pages", format!("{} pages made anew, the same byte for byte", pressed.pages));
+        return;
+    }
+    let papers = [Paper::A4, Paper::Letter];
+    for (paper, draft) in papers.iter().flat_map(|paper| [(*paper, false), (*paper, true)]) {
+        let how = How { draft, paper: Some(paper) };
+        let again = press(files, (case, set), fonts, how, &mut Diags::new());
+        if again.is_some_and(|again| again.bytes == first) {
+            if draft {
+                proof.status = Some(Status::Draft);
+            }
+            proof.find(true, "pages", "pages made anew, the same byte for byte");
+            return;
+        }
+    }
+    let version = env!("CARGO_PKG_VERSION");
+    let other = !opened.info.creator.contains(version) && !opened.info.producer.contains(version);
+    let words = if other {
+        format!(
+            "made by {}, this is {version}: the pages cannot be compared byte for byte, unpack and compare them by eye",
+            opened.info.creator
+        )
+    } else {
+        "made anew from the carried files the pages differ: they were altered".to_owned()
+    };
+    proof.find(false, "pages", words);
+}
+
+/// The first line that differs, for a person to look at.
+fn differing(old: &[u8], new: &[u8]) -> String {
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    let (old, new) = (text(old), text(new));
+    let pair = old.lines().zip(new.lines()).enumerate().find(|(_, (a, b))| a != b);
+    match pair {
+        Some((n, (a, b))) => format!("line {}: `{}` is carried, `{}` is worked out", n + 1, a.trim(), b.trim()),
+        None => "one is longer than the other".to_owned(),
+    }
+}

@@ -1,0 +1,53 @@
+//! The exceptions in words, for a terminal.
+
+use super::Told;
+use super::exceptions::{exceptions, open_by_page, summary};
+use crate::judge::State;
+use std::fmt::Write;
+
+/// Exceptions, then what is open by page, then the count.
+pub fn in_words(told: &Told, all: bool) -> String {
+    let mut text = String::new();
+    let exceptions = exceptions(told);
+    let open = State::Open.rank();
+    let mut state = String::new();
+    for exception in exceptions.iter().filter(|exception| exception.rank != open) {
+        let heading = exception.state.split(',').next().unwrap_or_default().to_owned();
+        if heading != state {
+            let _ = writeln!(text, "{heading}");
+            state = heading;
+        }
+        let page = if exception.page.is_empty() { String::new() } else { format!(" (page {})", exception.page) };
+        let _ = writeln!(text, "  {}{page} {}: {}", exception.code, exception.what, exception.state);
+        for why in &exception.why {
+            let _ = writeln!(text, "      {why}");
+        }
+    }
+    let missing: Vec<_> = exceptions.iter().filter(|exception| exception.rank == open).collect();
+    if !missing.is_empty() {
+        let _ = writeln!(text, "open, by page");
+        for line in open_by_page(&missing).split(" · ") {
+            let _ = writeln!(text, "  {line}");
+        }
+        for exception in missing.iter().filter(|e| e.why.iter().any(|w| w != "not done" && w != "nothing written" && w != "not entered")) {
+            let _ = writeln!(text, "  {}: {}", exception.code, exception.why.join("; "));
+        }
+    }
+    if all {
+        every_row(told, &mut text);
+    }
+    let _ = writeln!(text, "{}", summary(told));
+    text
+}
+
+fn every_row(told: &Told, text: &mut String) {
+    for row in &told.judged.rows {
+        let Some(step) = row.last() else { continue };
+        let line = &told.case.limits.lines[row.limit];
+        let words = crate::report::state_words(row, step);
+        let _ = writeln!(text, "{} {}: {words}", row.code, line.name);
+        for worked in &step.verdict.steps {
+            let _ = writeln!(text, "      {worked}");
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! Rows of a line: where it lies, and codes that name one row each.
+
+use super::types::{Row, Sheet};
+use crate::diag::{Diag, Diags, Loc, Weight};
+use crate::model::Case;
+use crate::model::engine::{Engine, Place, PlaceSet};
+use crate::model::line::Line;
+use crate::model::typed::Word;
+use std::collections::BTreeMap;
+
+/// A row for each place of the line.
+pub fn rows(line: &Line, engine: &Engine) -> Vec<Row> {
+    let code = |place: &str| format!("{}{place}", line.reference);
+    let Some(set) = line.row_places(engine) else {
+        return vec![Row {
+            code: code(""),
+            place: None,
+            name: String::new(),
+            reach: None,
+        }];
+    };
+    let PlaceSet { places, .. } = &engine.places[set];
+    let row = |(n, place): (usize, &Place)| Row {
+        code: code(place.code.as_str()),
+        place: Some((set, n)),
+        name: place.name.to_string(),
+        reach: place.reach.as_ref().map(Word::to_string),
+    };
+    places.iter().enumerate().map(row).collect()
+}
+
+/// A row's code names one row of one sheet.
+pub fn codes_are_single(case: &Case, sheets: &[Sheet], out: &mut Diags) {
+    let mut seen: BTreeMap<&str, (&str, &Loc)> = BTreeMap::new();
+    for sheet in sheets {
+        for rows in sheet.lines() {
+            let at = &case.limits.lines[rows.line].at;
+            for row in &rows.rows {
+                if let Some((other, first)) = seen.insert(&row.code, (&sheet.letter, at)) {
+                    let wrong = format!(
+                        "row {} is printed twice, on sheets {other} and {}",
+                        row.code, sheet.letter
+                    );
+                    out.push(
+                        Diag::at(
+                            Weight::Fault,
+                            at,
+                            wrong,
+                            "a reference that makes the code its own, named by one form",
+                        )
+                        .also(first.clone(), "the other line"),
+                    );
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,10 @@
+//! All tests that stand outside the source, in one program: linking is the
+//! slow part.
+
+mod archive;
+mod cli;
+mod judge;
+mod load;
+mod report_pages;
+mod slips;
+mod walls;

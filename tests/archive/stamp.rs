@@ -1,0 +1,153 @@
+//! Time stamps through files, by openssl's own authority.
+
+use benchleaf::archive::{StampError, attach_reply, request, signatures};
+
+use super::press::*;
+
+/// An authority in a folder's files, and its reply to a request.
+fn reply(name: &str, request: &[u8]) -> Vec<u8> {
+    let usage = "keyUsage=critical,digitalSignature\nextendedKeyUsage=critical,timeStamping";
+    let (key, certificate, query, out, settings, serial) = (
+        format!("{name}.key"),
+        format!("{name}.pem"),
+        format!("{name}.tsq"),
+        format!("{name}.tsr"),
+        format!("{name}.tscnf"),
+        format!("{name}.tsserial"),
+    );
+    let span = ("20200101000000Z", "20400101000000Z");
+    authority();
+    let issuer = Some(("ca.pem", "ca.key"));
+    certify(name, Of::Rsa, "/CN=Stamp authority", span, usage, issuer);
+    keep(&serial, b"01");
+    keep(&query, request);
+    keep(
+        &settings,
+        format!(
+            "[tsa]\ndefault_tsa=own\n[own]\nserial={serial}\ncrypto_device=builtin\n\
+             signer_digest=sha256\ndefault_policy=1.2.3.4.1\nother_policies=1.2.3.4.1\n\
+             digests=sha256\naccuracy=secs:1\nordering=yes\ntsa_name=yes\n\
+             ess_cert_id_chain=yes\ness_cert_id_alg=sha256\n"
+        )
+        .as_bytes(),
+    );
+    openssl(&[
+        "ts",
+        "-reply",
+        "-config",
+        &settings,
+        "-section",
+        "own",
+        "-queryfile",
+        &query,
+        "-signer",
+        &certificate,
+        "-inkey",
+        &key,
+        "-chain",
+        "ca.pem",
+        "-out",
+        &out,
+    ]);
+    openssl(&[
+        "ts",
+        "-verify",
+        "-queryfile",
+        &query,
+        "-in",
+        &out,
+        "-CAfile",
+        "ca.pem",
+    ]);
+    join(&[&out])
+}
+
+#[test]
+fn a_stamp_by_files_proves_a_time() {
+    let once = signed(&report(1), ada(), ASCII, 0);
+    let asked = request(&once, [0x81; 8]).expect("a request");
+    let stamped = attach_reply(&once, &reply("tsa", &asked)).expect("stamped");
+    keep("stamped.pdf", &stamped);
+    assert_eq!(stamped.len(), once.len());
+    let found = signatures(&stamped, &[]).expect("readable").remove(0);
+    let stamp = found.stamp.as_ref().expect("a stamp");
+    assert_eq!(stamp.fault, None);
+    // The machine's clock, which openssl took: after these tests were written.
+    assert!(
+        stamp.time.is_some_and(|t| t.seconds > 1_760_000_000),
+        "{stamp:?}"
+    );
+    assert_eq!(
+        stamp.by.as_ref().map(|p| p.name.as_str()),
+        Some("Stamp authority")
+    );
+    assert!(found.good(), "{found:#?}");
+    assert!(found.lines().join("\n").contains("by Stamp authority"));
+
+    // A second person signs behind the stamp, and is stamped too.
+    let twice = signed(&stamped, ivan(), CYRILLIC, 1);
+    let asked = request(&twice, [1; 8]).expect("a request");
+    let twice = attach_reply(&twice, &reply("tsa2", &asked)).expect("stamped");
+    keep("stamped-two.pdf", &twice);
+    let found = signatures(&twice, &[]).expect("readable");
+    assert!(
+        found.iter().all(|s| s.good() && s.stamp.is_some()),
+        "{found:#?}"
+    );
+
+    assert_eq!(request(&stamped, [0; 8]), Err(StampError::AlreadyStamped));
+    assert_eq!(request(&report(1), [0; 8]), Err(StampError::NotLast));
+    changed(&stamped);
+}
+
+/// No digit of the stamp can be turned unseen. This authority names all of its
+/// certificates in what it signs; with one that names only its own, a byte of
+/// the others may turn, which nothing protects and nothing rests on.
+fn changed(stamped: &[u8]) {
+    let start = stamped
+        .windows(11)
+        .position(|w| w == b"/Contents <")
+        .expect("there")
+        + 10;
+    let end = start
+        + stamped[start..]
+            .iter()
+            .position(|b| *b == b'>')
+            .expect("there");
+    let zeros = stamped[start..end]
+        .iter()
+        .rev()
+        .take_while(|b| **b == b'0')
+        .count();
+    for at in (start..end - zeros).step_by(3) {
+        let mut altered = stamped.to_vec();
+        altered[at] ^= [1, 2, 0x20][at % 9 / 3];
+        let passes = signatures(&altered, &[]).is_ok_and(|s| s.iter().all(|s| s.good()));
+        assert!(
+            !passes,
+            "byte {} of {} turned passes",
+            at - start,
+            end - zeros - start
+        );
+    }
+}
+
+#[test]
+fn a_stamp_for_another_signature_is_refused() {
+    let once = signed(&report(1), ada(), ASCII, 0);
+    let other = signed(&report(2), ada(), ASCII, 0);
+    let asked = request(&other, [9; 8]).expect("a request");
+    let answer = reply("tsa3", &asked);
+    let why = "it is for another signature";
+    assert_eq!(attach_reply(&once, &answer), Err(StampError::Unfit { why }));
+    assert_eq!(
+        attach_reply(&once, b"\x30\x03\x02\x01\x02"),
+        Err(StampError::Reply)
+    );
+    // Status 2, rejection, without a token (RFC 3161, 2.4.2).
+    let refused = attach_reply(&once, b"\x30\x05\x30\x03\x02\x01\x02");
+    assert!(
+        matches!(refused, Err(StampError::Refused { status: 2, .. })),
+        "{refused:?}"
+    );
+}

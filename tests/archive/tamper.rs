@@ -1,0 +1,275 @@
+//! Faults planted after signing: each must be told apart in words. The bytes
+//! are kept for the outside judges.
+
+use benchleaf::archive::{
+    Anchor, Chain, Change, Integrity, SignatureReport, SigningKey, signatures,
+};
+
+use super::press::*;
+
+fn only(bytes: &[u8]) -> SignatureReport {
+    let mut found = signatures(bytes, &[]).expect("readable");
+    assert_eq!(found.len(), 1);
+    found.remove(0)
+}
+
+fn swap(bytes: &[u8], from: &str, to: &str) -> Vec<u8> {
+    assert_eq!(from.len(), to.len());
+    let at = bytes.windows(from.len()).position(|w| w == from.as_bytes());
+    let at = at.unwrap_or_else(|| panic!("{from} is there"));
+    let mut out = bytes.to_vec();
+    out[at..at + to.len()].copy_from_slice(to.as_bytes());
+    out
+}
+
+#[test]
+fn a_digit_of_a_carried_reading_changed_is_seen() {
+    let once = signed(&report(1), ada(), ASCII, 0);
+    let altered = swap(&once, "[1.3731, 1.3730]\n", "[1.3741, 1.3730]\n");
+    keep("bad-digit.pdf", &altered);
+    let found = only(&altered);
+    assert_eq!(found.integrity, Integrity::Altered);
+    assert!(!found.good());
+    let json = swap(&once, "\"within\"", "\"beyond\"");
+    keep("bad-json.pdf", &json);
+    assert_eq!(only(&json).integrity, Integrity::Altered);
+}
+
+#[test]
+fn a_page_appended_after_signing_is_named() {
+    let twice = signed(&signed(&report(2), ada(), ASCII, 0), ivan(), CYRILLIC, 1);
+    let text = String::from_utf8_lossy(&twice).into_owned();
+    let tree = object_with(&text, "/Type/Pages");
+    let kids = kids(&text);
+    let more = append(
+        &twice,
+        &[
+            (
+                tree,
+                format!("<</Type/Pages/Count 3/Kids[{kids} 900 0 R]>>"),
+            ),
+            (
+                900,
+                format!("<</Type/Page/Parent {tree} 0 R/MediaBox[0 0 595 842]/Resources<<>>>>"),
+            ),
+        ],
+        901,
+    );
+    keep("bad-page.pdf", &more);
+    for found in signatures(&more, &[]).expect("readable") {
+        assert_eq!(found.integrity, Integrity::Sound);
+        assert_eq!(found.changes, [Change::PagesAdded { count: 1 }]);
+        assert!(!found.good());
+        let lines = found.lines().join("\n");
+        assert!(lines.contains("a page was added"), "{lines}");
+    }
+}
+
+/// Number of the first object that holds some text.
+fn object_with(text: &str, part: &str) -> u32 {
+    let at = text.find(part).expect("there");
+    let head = text[..at].rfind(" 0 obj").expect("an object");
+    let number: String = text[..head]
+        .chars()
+        .rev()
+        .take_while(char::is_ascii_digit)
+        .collect();
+    let number: String = number.chars().rev().collect();
+    number.parse().expect("a number")
+}
+
+fn kids(text: &str) -> String {
+    let at = text.find("/Kids[").expect("pages") + 6;
+    text[at..].split(']').next().unwrap_or_default().to_string()
+}
+
+#[test]
+fn a_replaced_file_and_a_changed_page_are_named() {
+    let once = signed(&report(1), ada(), ASCII, 0);
+    let text = String::from_utf8_lossy(&once).into_owned();
+    let number = object_with(&text, "C1.shaft = [");
+    let record = "C1.shaft = [1.3799, 1.3730]\n";
+    let replaced = append(
+        &once,
+        &[(
+            number,
+            format!(
+                "<</Type/EmbeddedFile/Length {}>>stream\n{record}\nendstream",
+                record.len()
+            ),
+        )],
+        900,
+    );
+    keep("bad-file.pdf", &replaced);
+    let found = only(&replaced);
+    let name = "readings.toml".to_string();
+    assert_eq!(found.changes, [Change::CarriedReplaced { name }]);
+    assert!(
+        found
+            .lines()
+            .join("\n")
+            .contains("readings.toml was replaced")
+    );
+
+    let page = object_with(&text, "/Type/Page/");
+    let start = text.find(&format!("\n{page} 0 obj")).expect("the page");
+    let written: String = text[start..]
+        .split("obj")
+        .nth(1)
+        .unwrap_or_default()
+        .to_string();
+    let written = written.trim_end_matches("end").trim();
+    let turned = append(
+        &once,
+        &[(page, written.replacen("<<", "<</Rotate 90", 1))],
+        900,
+    );
+    assert!(only(&turned).changes.contains(&Change::Page { page: 0 }));
+}
+
+#[test]
+fn a_signature_taken_out_is_missed() {
+    let once = signed(&report(1), ada(), ASCII, 0);
+    let text = String::from_utf8_lossy(&once).into_owned();
+    let form = object_with(&text, "/SigFlags");
+    let without = append(&once, &[(form, "<</Fields[]>>".to_string())], 900);
+    let found = only(&without);
+    assert_eq!(found.changes, [Change::TakenOut]);
+    assert!(!found.good());
+    assert!(found.lines().join("\n").contains("taken out"));
+}
+
+#[test]
+fn a_signature_of_another_report_is_told_apart() {
+    let one = report(1);
+    let other = report_with("C1.shaft = [1.3739, 1.3730]\n", 2);
+    let signed_other = signed(&other, ada(), ASCII, 0);
+    let text = String::from_utf8_lossy(&signed_other).into_owned();
+    // The whole increment of one set behind the other.
+    let mut moved = one.clone();
+    moved.extend(&signed_other[other.len()..]);
+    let found = signatures(&moved, &[]);
+    assert!(found.is_err() || found.is_ok_and(|s| s.iter().all(|s| !s.good())));
+    // Only the signature, its numbers kept.
+    let at = text.find("<</Type /Sig/").expect("a signature");
+    let dictionary = text[at..].split("\nendobj").next().unwrap_or_default();
+    let field =
+        "<</Type/Annot/Subtype/Widget/FT/Sig/T(Signature 1)/V 901 0 R/Rect[0 0 0 0]/F 132>>";
+    let text = String::from_utf8_lossy(&one).into_owned();
+    let root = object_with(&text, "/Type/Catalog");
+    let start = text.find(&format!("\n{root} 0 obj")).expect("the catalog");
+    let catalog = text[start..].split("obj").nth(1).unwrap_or_default();
+    let catalog = catalog.trim_end_matches("end").trim();
+    let catalog = catalog.replacen("<<", "<</AcroForm<</Fields[902 0 R]/SigFlags 3>>", 1);
+    let planted = append(
+        &one,
+        &[
+            (root, catalog),
+            (901, dictionary.to_string()),
+            (902, field.to_string()),
+        ],
+        903,
+    );
+    keep("bad-moved.pdf", &planted);
+    let found = only(&planted);
+    assert_eq!(found.integrity, Integrity::Foreign);
+    assert!(found.lines()[0].contains("taken from another file"));
+}
+
+#[test]
+fn a_self_made_certificate_with_the_right_name_is_told_apart() {
+    let own = "keyUsage=critical,digitalSignature,nonRepudiation";
+    let span = ("20240101000000Z", "20300101000000Z");
+    let subject = format!("/O=Bench shop/CN={ASCII}");
+    certify("selfmade", Of::P256, &subject, span, own, None);
+    let key = SigningKey::read(&join(&["selfmade.key", "selfmade.pem"]), None).expect("a key");
+    let once = signed(&report(1), &key, ASCII, 0);
+    keep("self-made.pdf", &once);
+    authority();
+    let anchors = Anchor::read(&join(&["ca.pem"])).expect("anchors");
+    let found = signatures(&once, &anchors).expect("readable").remove(0);
+    let name = ASCII.to_string();
+    assert_eq!(found.chain, Some(Chain::SelfMade { name }));
+    assert!(found.lines().join("\n").contains("nobody vouches for it"));
+
+    // One that also claims the authority's name, made by another key.
+    certify(
+        "false",
+        Of::P256,
+        "/CN=Shop authority",
+        span,
+        "basicConstraints=critical,CA:TRUE",
+        None,
+    );
+    let issuer = Some(("false.pem", "false.key"));
+    certify("pretended", Of::P256, &subject, span, own, issuer);
+    let key = SigningKey::read(&join(&["pretended.key", "pretended.pem"]), None).expect("a key");
+    let once = signed(&report(1), &key, ASCII, 0);
+    let found = signatures(&once, &anchors).expect("readable").remove(0);
+    let anchor = "Shop authority".to_string();
+    assert_eq!(found.chain, Some(Chain::Pretended { anchor }));
+    assert!(!found.good());
+}
+
+/// A row of numbers from a seed (xorshift), so that a failure can be repeated.
+pub struct Chance(pub u64);
+
+impl Chance {
+    pub fn next(&mut self, below: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 % below as u64) as usize
+    }
+}
+
+#[test]
+fn of_a_thousand_changed_bytes_none_passes() {
+    let once = signed(&report(1), ada(), ASCII, 0);
+    let twice = signed(&once, ivan(), CYRILLIC, 1);
+    let mut chance = Chance(0x9E37_79B9_7F4A_7C15);
+    for file in [&once, &twice] {
+        for _ in 0..500 {
+            let (at, turn) = (chance.next(file.len()), 1 + chance.next(255) as u8);
+            passes_not(file, at, turn);
+        }
+    }
+}
+
+/// Where the signature itself stands, which is not under its own digest: every
+/// digit of it, and some of the zeros behind.
+#[test]
+fn no_changed_bit_of_the_signature_itself_passes() {
+    let once = signed(&report(1), ada(), ASCII, 0);
+    let start = once
+        .windows(11)
+        .position(|w| w == b"/Contents <")
+        .expect("there")
+        + 10;
+    let end = start
+        + once[start..]
+            .iter()
+            .position(|b| *b == b'>')
+            .expect("there");
+    let zeros = once[start..end]
+        .iter()
+        .rev()
+        .take_while(|b| **b == b'0')
+        .count();
+    for at in (start..end - zeros).chain((end - zeros..=end).step_by(101)) {
+        // Another digit, or the same in the other case, or none.
+        passes_not(&once, at, [1, 0x20, 2, 0x80][at % 4]);
+    }
+}
+
+fn passes_not(file: &[u8], at: usize, turn: u8) {
+    let mut altered = file.to_vec();
+    altered[at] ^= turn;
+    if let Ok(found) = signatures(&altered, &[]) {
+        let all = !found.is_empty() && found.iter().all(SignatureReport::good);
+        if all {
+            keep("passed.pdf", &altered);
+        }
+        assert!(!all, "byte {at} turned by {turn:#04x} passes");
+    }
+}

@@ -1,0 +1,13 @@
+//! The command line, tested as a person uses it: files written, commands run,
+//! what they say and leave behind.
+
+mod faults;
+mod paper;
+mod proofreading;
+mod script;
+mod shop;
+mod typing;
+mod verdicts;
+mod weather;
+
+pub use script::Script;

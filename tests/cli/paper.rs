@@ -1,0 +1,180 @@
+//! What comes out of the printer, and what never changes under a person's
+//! hands.
+
+use super::Script;
+
+#[test]
+fn the_same_job_gives_the_same_bytes() {
+    let one = Script::demo();
+    let other = Script::in_folder("in another folder \u{44f}").with_demo();
+    for job in [&one, &other] {
+        job.sheets();
+        job.run("report job").status(0);
+    }
+    for name in ["job/sheets.pdf", "job/report.pdf", "job/readings.toml"] {
+        assert!(one.bytes(name) == other.bytes(name), "{name} differs between folders");
+        let kept = one.keep(name);
+        one.sheets();
+        one.run("report job").status(0);
+        kept.unchanged();
+    }
+}
+
+#[test]
+fn a_filled_transcription_is_never_overwritten() {
+    let job = Script::demo();
+    let kept = job.keep("job/readings.toml");
+    for line in [
+        "sheets job",
+        "sheets job --only C",
+        "sheets job --paper Letter",
+        "sheets job --copy 2",
+        "report job",
+        "report job --draft",
+        "check job",
+    ] {
+        job.run(line).in_order();
+        kept.unchanged();
+    }
+    job.run("demo job").status(2);
+    job.run("new job --engine job/engine.toml --limits job/limits.toml").status(2);
+    kept.unchanged();
+    // Empty, it is still a person's file.
+    job.write("job/readings.toml", "");
+    job.run("sheets job").in_order();
+    assert_eq!(job.read("job/readings.toml"), "");
+}
+
+#[test]
+fn another_mechanic_strands_no_sheet() {
+    let job = Script::demo();
+    job.append("job/job.toml", "\n[people.ZZ]\nname = \"Zora Zell\"\nrole = \"mechanic\"\n");
+    job.run("check job").status(0);
+    job.run("report job --final").status(0);
+}
+
+#[test]
+fn another_limit_strands_its_own_sheet() {
+    let job = Script::demo();
+    let before = job.verdicts();
+    let text = job.read("job/limits.toml");
+    let at = text.find("ref   = \"C\"").expect("line C");
+    let changed = text[at..].replacen("service = \"0.0050L\"", "service = \"0.0048L\"", 1);
+    job.write("job/limits.toml", format!("{}{changed}", &text[..at]));
+    let after = job.verdicts();
+    let numbers = |of: &serde_json::Value| {
+        let sheets = of["sheets"].as_array().expect("sheets").iter();
+        sheets.map(|s| (s["letter"].to_string(), s["number"].to_string())).collect::<Vec<_>>()
+    };
+    let moved: Vec<String> = numbers(&before)
+        .into_iter()
+        .zip(numbers(&after))
+        .filter(|(old, new)| old != new)
+        .map(|(old, _)| old.0)
+        .collect();
+    assert_eq!(moved, ["\"C\""], "sheets with another number");
+    job.run("report job --final").status(1);
+    job.run("check job").status(1).says("C");
+}
+
+#[test]
+fn letters_that_the_typefaces_lack_are_named() {
+    let job = Script::demo();
+    job.replace("job/job.toml", "Rosalind Wray", "Rosalind \u{4e2d}");
+    job.run("sheets job").status(2).complains("\u{4e2d}").complains("U+4E2D").complains("page 2");
+}
+
+#[test]
+fn a_long_name_wraps() {
+    let job = Script::demo();
+    let name: String = "Rosalind Wrayford ".repeat(12).trim_end().chars().take(200).collect();
+    job.replace("job/job.toml", "Rosalind Wray", &name);
+    job.sheets();
+    job.run("report job").status(0);
+    let words = job.words("job/report.pdf");
+    assert!(words.matches("Wrayford").count() >= 11, "the name was cut");
+}
+
+#[test]
+fn braces_in_a_job_print_as_typed() {
+    let job = Script::demo();
+    job.replace("job/job.toml", "\"Marram Air Tours\"", "'{{ engine.model }} {% for x in y %}'");
+    job.run("report job").status(0);
+    job.sheets();
+    let words = job.words("job/sheets.pdf") + &job.words("job/report.pdf");
+    assert!(words.contains("{{ engine.model }}"), "not printed as typed");
+}
+
+#[test]
+fn a_form_that_does_more_than_name_is_refused() {
+    for text in [
+        "{% for x in range(end=9) %}a{% endfor %}",
+        "{{ range(end=999999999) | join }}",
+        "{% include 'x' %}",
+        "{{ throw(message='x') }}",
+        "{{ engine.model | replace(from='a', to='b') }}",
+    ] {
+        let job = Script::demo();
+        let camshaft = job.read("job/forms/camshaft.toml");
+        let line = camshaft.lines().find(|line| line.starts_with("title")).expect("a title");
+        job.write(
+            "job/forms/camshaft.toml",
+            camshaft.replacen(line, &format!("title = \"{text}\""), 1),
+        );
+        let ran = job.run("sheets job").in_order();
+        let refused = ran.code == Some(2) && ran.err.contains("camshaft.toml");
+        // `{% … %}` is not a template here at all: it prints as typed.
+        let as_typed = ran.code == Some(0) && text.starts_with("{%");
+        assert!(refused || as_typed, "{text}: {:?}\n{}", ran.code, ran.err);
+    }
+}
+
+#[test]
+fn no_output_claims_what_a_report_is_not() {
+    let job = Script::demo();
+    for line in ["--help", "demo other", "check job", "check job --all", "check job --json", "man"]
+    {
+        job.run(line).in_order().nowhere("airworthy");
+    }
+    for pdf in ["job/sheets.pdf", "job/report.pdf", "job/report-first.pdf"] {
+        let words = job.words(pdf).to_lowercase();
+        let words: Vec<&str> = words.split(|c: char| !c.is_alphanumeric() && c != '-').collect();
+        for claim in ["airworthy", "certified", "conforms", "rebuilt", "zero-time", "overhauled"] {
+            assert!(!words.contains(&claim), "{pdf} prints '{claim}'");
+        }
+    }
+}
+
+#[test]
+fn the_demonstration_stays_in_its_folder() {
+    let script = Script::new();
+    script.run("demo job").status(0);
+    assert!(script.listing().iter().all(|name| name.starts_with("job/")));
+    script.run("demo job").status(2).complains("not empty");
+}
+
+#[test]
+fn statuses_and_wrong_commands() {
+    let script = Script::new();
+    script.run("").in_order().status(2);
+    script.run("--version").status(0).says("benchleaf");
+    script.run("check nowhere").status(2).complains("nowhere");
+    script.run("chek nowhere").status(2).complains("check");
+    script.run("sheets").status(2);
+    let job = Script::demo();
+    job.run("sheets job --only Q9").status(2).complains("Q9");
+    job.run("check job nowhere").status(2).complains("nowhere").says("Final");
+}
+
+#[test]
+fn other_engines_go_the_whole_way() {
+    for (engine, rows) in [("six-mm", 200), ("two-in", 60)] {
+        let job = Script::engine(engine);
+        let ran = job.run("check job").in_order();
+        assert_ne!(ran.code, Some(2), "{engine}: {}", ran.err);
+        let all = job.verdicts();
+        assert!(all["rows"].as_array().expect("rows").len() > rows, "{engine}");
+        job.run("report job --final").status(0).says("final");
+        job.exists("job/report.pdf");
+    }
+}

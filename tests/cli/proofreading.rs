@@ -1,0 +1,82 @@
+//! `limits`: a table proof-read against itself and its engine.
+
+use super::Script;
+
+const CAM: &str = "new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\"";
+
+/// The demonstration's limits with the camshaft's fit published otherwise.
+#[track_caller]
+fn published(fit: &str) -> Script {
+    let job = Script::demo();
+    let text = job.read("job/limits.toml");
+    let start = text.find("ref   = \"C\"").expect("line C");
+    let at = text[start..].find(CAM).expect("its fit") + start;
+    let changed = format!("{}{fit}{}", &text[..at], &text[at + CAM.len()..]);
+    job.write("job/limits.toml", changed);
+    job
+}
+
+#[test]
+fn the_demonstration_reads_clean() {
+    let job = Script::demo();
+    let ran = job.run("limits job/limits.toml").status(0);
+    assert!(ran.err.is_empty(), "{}", ran.err);
+}
+
+#[test]
+fn ranges_before_anything_is_measured() {
+    let job = Script::demo();
+    job.run("limits job/limits.toml")
+        .says_on_a_line(&["good with any serviceable mate", "1.3720", "1.3765"])
+        .says_on_a_line(&["good with any new mate", "1.3715", "1.3770"])
+        .says_on_a_line(&["wear limit", "1.3715", "1.3770"])
+        // The tappet: no wear limit of the shaft, so no such bore.
+        .says_on_a_line(&["good with any serviceable mate", "0.8730", "cannot be stated"]);
+}
+
+#[test]
+fn wider_than_the_parts_allow_is_refused_unless_agreed() {
+    let wide = "new = [\"0.0010L\", \"0.0040L\"], service = \"0.0050L\"";
+    let job = published(wide);
+    job.run("limits job/limits.toml").status(2).complains("0.0010 L to 0.0035 L");
+    job.run("sheets job").status(2);
+    let text = job.read("job/limits.toml");
+    let at = text.find("ref   = \"C\"").expect("line C");
+    job.write(
+        "job/limits.toml",
+        format!("{}agreed = \"maker's letter of 3 May\"\n{}", &text[..at], &text[at..]),
+    );
+    job.run("limits job/limits.toml").status(0);
+    job.sheets();
+    let words = job.words("job/sheets.pdf");
+    assert!(words.contains("letter of 3 May"), "not printed on the sheet");
+}
+
+#[test]
+fn narrower_is_selective_assembly() {
+    let job = published("new = [\"0.0012L\", \"0.0030L\"], service = \"0.0050L\"");
+    job.run("limits job/limits.toml").status(0).complains("selective");
+}
+
+#[test]
+fn a_fit_without_its_side_is_refused() {
+    let job = published("new = [\"0.0010\", \"0.0035L\"], service = \"0.0050L\"");
+    job.run("limits job/limits.toml").status(2).complains("0.0010L").complains("limits.toml");
+}
+
+#[test]
+fn a_feature_that_does_not_exist_is_named() {
+    let job = Script::demo();
+    let text = job.read("job/limits.toml");
+    job.write("job/limits.toml", text.replacen("\"cam-journal\"", "\"cam-jornal\"", 1));
+    job.run("limits job/limits.toml").status(2).complains("cam-jornal").complains("cam-journal");
+}
+
+#[test]
+fn a_leaf_that_the_shop_lacks_is_named() {
+    let job = Script::demo();
+    let text = job.read("job/job.toml");
+    let line = text.lines().find(|line| line.starts_with("leaves")).expect("leaves");
+    job.write("job/job.toml", text.replacen(line, "leaves = [0.002, 0.003, 0.004, 0.005]", 1));
+    job.run("sheets job").status(2).complains("leaf").complains("0.0015");
+}

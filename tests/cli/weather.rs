@@ -1,0 +1,142 @@
+//! Bad weather: killed at any moment, a full disk, a folder that may not be
+//! written, a path with spaces and Cyrillic.
+
+use super::Script;
+
+/// Enough to catch a write that is not moved into place whole; by hand, a
+/// hundred.
+const KILLS: u32 = 12;
+
+fn kills() -> u32 {
+    let told = std::env::var("BENCHLEAF_KILLS").ok();
+    told.and_then(|n| n.parse().ok()).unwrap_or(KILLS)
+}
+
+#[test]
+fn killed_while_printing_leaves_the_old_or_the_new() {
+    let job = Script::demo();
+    job.sheets();
+    let new = job.keep("job/sheets.pdf");
+    let typed = job.keep("job/readings.toml");
+    let hits = job.killed_throughout(
+        "sheets job",
+        kills(),
+        |job| {
+            job.write("job/sheets.pdf", "the old one");
+        },
+        |job, n| {
+            let old = job.bytes("job/sheets.pdf") == b"the old one";
+            assert!(old || new.is(), "kill {n} left half a file");
+            typed.unchanged();
+        },
+    );
+    assert!(hits > 0, "no kill came in time");
+}
+
+#[test]
+fn killed_while_reporting_leaves_the_old_or_the_new() {
+    let job = Script::demo();
+    job.run("report job").status(0);
+    let new = job.keep("job/report.pdf");
+    let typed = job.keep("job/readings.toml");
+    job.killed_throughout(
+        "report job",
+        kills(),
+        |job| {
+            job.write("job/report.pdf", "the old one");
+        },
+        |job, n| {
+            let old = job.bytes("job/report.pdf") == b"the old one";
+            assert!(old || new.is(), "kill {n} left half a file");
+            typed.unchanged();
+        },
+    );
+}
+
+#[test]
+fn a_full_disk_loses_nothing() {
+    let job = Script::demo();
+    job.write("job/sheets.pdf", "the old one");
+    job.write("job/report.pdf", "the old one");
+    let typed = job.read("job/readings.toml");
+    for line in ["sheets job", "report job"] {
+        // What the folder holds and a little: no room for a PDF.
+        let Some(ran) = job.run_on_small_disk(800, line) else {
+            return;
+        };
+        ran.in_order().status(2).complains(".pdf");
+        assert_eq!(job.read("job/sheets.pdf"), "the old one", "{line}");
+        assert_eq!(job.read("job/report.pdf"), "the old one", "{line}");
+        assert_eq!(job.read("job/readings.toml"), typed, "{line}");
+        let left: Vec<_> =
+            job.listing().into_iter().filter(|n| n.contains(".benchleaf-")).collect();
+        assert!(left.is_empty(), "{line} left {left:?}");
+    }
+}
+
+#[test]
+fn a_folder_that_may_not_be_written() {
+    let job = Script::demo();
+    let before = job.listing();
+    for line in ["sheets job", "report job"] {
+        let Some(ran) = job.run_read_only(line) else {
+            return;
+        };
+        ran.in_order().status(2).complains("job/");
+        assert_eq!(job.listing(), before);
+    }
+    // Reading needs no writing.
+    if let Some(ran) = job.run_read_only("check job") {
+        ran.status(0);
+    }
+}
+
+#[test]
+fn somebody_who_owns_nothing() {
+    let job = Script::demo();
+    let Some(ran) = job.run_as_nobody("report job") else {
+        return;
+    };
+    ran.in_order().status(2);
+}
+
+#[test]
+fn spaces_and_cyrillic_on_the_way() {
+    let job = Script::in_folder("\u{446}\u{435}\u{445} No 2/job \u{2116} 7").with_demo();
+    job.run("check job").status(0);
+    job.sheets();
+    job.run("report job").status(0).says("final");
+    job.run_words(&["report", "job", "--out", "\u{43e}\u{442}\u{447}\u{451}\u{442} 1.pdf"])
+        .status(0);
+    job.exists("\u{43e}\u{442}\u{447}\u{451}\u{442} 1.pdf");
+}
+
+#[test]
+fn two_at_once_on_one_job() {
+    let job = Script::demo();
+    job.sheets();
+    let whole = job.keep("job/sheets.pdf");
+    std::thread::scope(|scope| {
+        for _ in 0..2 {
+            scope.spawn(|| {
+                for _ in 0..3 {
+                    job.run("sheets job").status(0);
+                }
+            });
+        }
+    });
+    whole.unchanged();
+    let left = job.listing().into_iter().filter(|name| name.contains(".benchleaf-")).count();
+    assert_eq!(left, 0, "files aside were left");
+}
+
+#[test]
+fn a_job_too_large_to_be_one_is_refused() {
+    let job = Script::demo();
+    job.write("job/readings.toml", "# padding\n".repeat(2 << 20));
+    job.run("check job").in_order().status(2).complains("readings.toml");
+    // Ten megabytes of comments are slow reading, not a fault.
+    let typed = Script::demo().read("job/readings.toml");
+    job.write("job/readings.toml", typed + &"# padding\n".repeat(1 << 20));
+    job.run("check job").status(0);
+}

@@ -1,0 +1,14 @@
+//! Judging, against figures from outside and the check values of the rules.
+
+mod bench;
+mod feelers;
+mod fits;
+mod guarded;
+mod kinds;
+mod numbers;
+mod proofs;
+mod ranges;
+mod shipped;
+mod states;
+mod table;
+mod tables;

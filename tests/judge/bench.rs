@@ -1,0 +1,293 @@
+//! A small bench: lines, readings and verdicts from a few words.
+
+use benchleaf::diag::Loc;
+use benchleaf::judge::{PartState, RowRead, Setting, SideRead, Verdict, check};
+use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
+use benchleaf::model::job::{Rule, Scope};
+use benchleaf::model::line::*;
+use benchleaf::model::record::Mark;
+use benchleaf::model::typed::{Limit, Typed, Word};
+use benchleaf::quantity::{Exact, Fit, Length, Unit};
+use std::sync::Arc;
+
+pub const SHAFT: usize = 0;
+pub const BORE: usize = 1;
+/// Two planes by two directions.
+pub const BARREL: usize = 2;
+/// Oval: judged in direction B of plane 2 alone.
+pub const SKIRT: usize = 3;
+
+pub fn loc() -> Loc {
+    Loc::new(&Arc::from("limits.toml"), 0, 1)
+}
+
+pub fn word(text: &str) -> Word {
+    Word { text: text.into(), at: loc() }
+}
+
+pub fn exact(text: &str) -> Exact {
+    Exact::read(text).unwrap_or_else(|why| panic!("{text}: {why:?}"))
+}
+
+/// A plain figure, or a fit with its L or T; `-` or nothing is absent.
+pub fn limit(text: &str) -> Option<Limit> {
+    let value = match text {
+        "" | "-" => return None,
+        text if text.ends_with(['L', 'T']) => Fit::read(text).expect(text).0,
+        text => exact(text),
+    };
+    Some(Typed { value, text: text.into(), at: loc() })
+}
+
+/// `new_min new_max service_min service_max`, `-` where absent.
+pub fn four(text: &str) -> Four {
+    let mut limits = text.split(' ').map(limit);
+    let mut next = || limits.next().flatten();
+    let (new_min, new_max, service_min, service_max) = (next(), next(), next(), next());
+    Four { new_min, new_max, service_min, service_max }
+}
+
+/// `new_min new_max wear`.
+pub fn part(feature: usize, text: &str) -> PartLimits {
+    let mut limits = text.split(' ').map(limit);
+    let mut next = || limits.next().flatten();
+    let (new_min, new_max, wear) = (next(), next(), next());
+    PartLimits { feature, new_min, new_max, wear, twin: None }
+}
+
+pub fn line(kind: Kind) -> Line {
+    Line {
+        reference: word("C"),
+        name: word("a line"),
+        page: None,
+        agreed: None,
+        unit: Unit::Length(Length::Inch),
+        places: 4,
+        kind,
+        at: loc(),
+    }
+}
+
+pub fn fit_line(shaft: &str, bore: &str, fit: &str) -> Line {
+    line(Kind::Fit(FitLine {
+        shaft: part(SHAFT, shaft),
+        bore: part(BORE, bore),
+        fit: four(fit),
+        fit_twin: None,
+        reduction: Reduction::Worst,
+        grades: Vec::new(),
+    }))
+}
+
+pub fn reading_line(limits: &str) -> Line {
+    line(Kind::Reading(ReadingLine {
+        at: None,
+        part: None,
+        labels: Vec::new(),
+        with: None,
+        limits: four(limits),
+        twin: None,
+        when: None,
+    }))
+}
+
+/// The lines of the table of check values.
+pub fn camshaft() -> Line {
+    fit_line("1.3725 1.3735 1.3715", "1.3745 1.3760 1.3770", "0.0010L 0.0035L - 0.0050L")
+}
+
+pub fn tappet() -> Line {
+    fit_line("0.8732 0.8740 -", "0.8750 0.8760 0.8770", "0.0010L 0.0028L - 0.0040L")
+}
+
+pub fn pump() -> Line {
+    fit_line("0.4985 0.4990 -", "0.5000 0.5010 -", "0.0010L 0.0025L - 0.0040L")
+}
+
+pub fn housing() -> Line {
+    fit_line("1.0005 1.0010 -", "0.9990 0.9998 -", "0.0020T 0.0007T - 0.0003T")
+}
+
+pub fn main_bearing() -> Line {
+    fit_line("2.2480 2.2490 2.2460", "2.2505 2.2520 -", "0.0015L 0.0040L - 0.0055L")
+}
+
+/// What a line is judged on: an engine with a few features, scope and rule.
+pub struct Bench {
+    pub engine: Engine,
+    pub limits: Limits,
+    pub scope: Scope,
+    pub rule: Rule,
+    pub leaves: Vec<Exact>,
+    /// Expanded uncertainties of the shaft's (or only) gauge and the bore's.
+    pub gauges: [Vec<Exact>; 2],
+    pub states: [PartState; 2],
+}
+
+fn feature(id: &str, side: Side, directions: &[&str], planes: &[&str]) -> Feature {
+    Feature {
+        id: word(id),
+        name: word(id),
+        part: 0,
+        side,
+        at: Some(0),
+        directions: directions.iter().map(|d| word(d)).collect(),
+        planes: planes.iter().map(|plane| word(plane)).collect(),
+        governing_direction: None,
+        governing_plane: None,
+        when: None,
+    }
+}
+
+fn engine() -> Engine {
+    let two = ["in line with the gear dowel", "at right angles"];
+    let mut skirt = feature("skirt", Side::Shaft, &["along the pin", "across"], &["top", "skirt"]);
+    skirt.governing_direction = Some(1);
+    skirt.governing_plane = Some(1);
+    let place = |code: &str| Place { code: word(code), name: word(code), reach: None };
+    Engine {
+        maker: word("Tarnwick Motor Works"),
+        model: word("TW4-H8"),
+        unit: Length::Inch,
+        places: vec![PlaceSet {
+            id: word("places"),
+            places: ["1", "2", "3", "4"].map(place).into(),
+        }],
+        parts: vec![Part {
+            id: word("part"),
+            name: word("part"),
+            material: None,
+            expansion: None,
+            count: 1,
+            always_renewed: false,
+            at: None,
+        }],
+        features: vec![
+            feature("shaft", Side::Shaft, &two, &[]),
+            feature("bore", Side::Bore, &["", ""], &[]),
+            feature("barrel", Side::Bore, &["", ""], &["top", "skirt"]),
+            skirt,
+        ],
+        conditions: Vec::new(),
+        reworks: Vec::new(),
+    }
+}
+
+impl Bench {
+    pub fn new() -> Bench {
+        Bench {
+            engine: engine(),
+            limits: Limits {
+                number: word("L-07"),
+                document: Document {
+                    title: word("Overhaul manual"),
+                    number: word("OM-4"),
+                    revision: word("7"),
+                    date: None,
+                    unit: Length::Inch,
+                    places: 4,
+                },
+                lines: Vec::new(),
+            },
+            scope: Scope::Service,
+            rule: Rule::Simple,
+            leaves: Vec::new(),
+            gauges: [Vec::new(), Vec::new()],
+            states: [PartState::Reused, PartState::Reused],
+        }
+    }
+
+    pub fn under_new(mut self) -> Bench {
+        self.scope = Scope::New;
+        self
+    }
+
+    pub fn guarded(mut self) -> Bench {
+        self.rule = Rule::Guarded;
+        self
+    }
+
+    pub fn gauges(mut self, shaft: &str, bore: &str) -> Bench {
+        self.gauges = [shaft, bore].map(figures);
+        self
+    }
+
+    pub fn leaves(mut self, leaves: &str) -> Bench {
+        self.leaves = figures(leaves);
+        self
+    }
+
+    pub fn states(mut self, shaft: PartState, bore: PartState) -> Bench {
+        self.states = [shaft, bore];
+        self
+    }
+
+    pub fn setting(&self) -> Setting<'_> {
+        Setting {
+            engine: &self.engine,
+            limits: &self.limits,
+            scope: self.scope,
+            rule: self.rule,
+            leaves: &self.leaves,
+        }
+    }
+
+    /// Readings by blanks and spaces: `1.3718 -`; nothing at all is blank.
+    pub fn judge(&self, line: &Line, shaft: &str, bore: &str) -> Verdict {
+        let read =
+            RowRead { sides: vec![self.side("shaft", shaft, 0), self.side("bore", bore, 1)] };
+        check(line).judge(&read, &self.setting())
+    }
+
+    pub fn judge_read(&self, line: &Line, readings: &str) -> Verdict {
+        let read = RowRead { sides: vec![self.side("read", readings, 0)] };
+        check(line).judge(&read, &self.setting())
+    }
+
+    fn side(&self, key: &'static str, readings: &str, which: usize) -> SideRead {
+        SideRead {
+            key,
+            readings: readings.split_whitespace().map(|r| Exact::read(r).ok()).collect(),
+            state: self.states[which].clone(),
+            uncertainty: self.gauges[which].clone(),
+            ..SideRead::default()
+        }
+    }
+
+    /// Marks as `vvx-`, further leaves as `(tooth, leaf, entered)`.
+    pub fn judge_leaves(
+        &self,
+        line: &Line,
+        go: &str,
+        no_go: &str,
+        further: &[(u32, &str, bool)],
+    ) -> Verdict {
+        let marks = |key, text: &str| SideRead {
+            key,
+            marks: text.chars().map(mark).collect(),
+            ..SideRead::default()
+        };
+        let mut more = SideRead { key: "leaves", ..SideRead::default() };
+        more.leaves =
+            further.iter().map(|(n, leaf, entered)| (*n, exact(leaf), *entered)).collect();
+        let read = RowRead { sides: vec![marks("go", go), marks("nogo", no_go), more] };
+        check(line).judge(&read, &self.setting())
+    }
+}
+
+fn mark(letter: char) -> Mark {
+    match letter {
+        'v' => Mark::Ok,
+        'x' => Mark::Found,
+        'n' => Mark::NotApplicable,
+        _ => Mark::Blank,
+    }
+}
+
+pub fn figures(text: &str) -> Vec<Exact> {
+    text.split_whitespace().map(exact).collect()
+}
+
+pub fn graded(name: &str) -> PartState {
+    PartState::Reworked { grade: Some(name.to_owned()) }
+}

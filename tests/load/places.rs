@@ -1,0 +1,122 @@
+//! Where messages point, and how they are drawn.
+
+use super::cases::{base, messages};
+use benchleaf::diag::{Diag, Diags, Loc, Sources, Weight};
+use benchleaf::load;
+use std::sync::Arc;
+
+/// Faults at the same line and column, whatever the line ends and the mark at
+/// the start of the file.
+#[test]
+fn line_ends_and_marks_change_no_place() {
+    let text =
+        "sheet-set = \"7F3K\"\n[C]\nremarks = \"5 µm\" # µ\nC1.shaft = [.3731]\nC2.shaft = [1.3731";
+    let plain = messages("readings", text);
+    assert_eq!(
+        plain,
+        [
+            "readings.toml:4:13: the whole-inch digit of .3731 is missing; type every digit, those before the point too",
+            "readings.toml:5:12: the bracket [ is not closed; type ] at its end",
+        ]
+    );
+    assert_eq!(messages("readings", &text.replace('\n', "\r\n")), plain);
+    assert_eq!(messages("readings", &format!("\u{feff}{text}")), plain);
+    assert_eq!(messages("readings", &format!("{text}\n")), plain);
+}
+
+#[test]
+fn a_sound_file_may_end_without_a_line_end_and_start_with_a_mark() {
+    for text in [
+        "sheet-set = \"7F3K\"\r\n[C]\r\nC1.shaft = [1.3731]",
+        "\u{feff}sheet-set = \"7F3K\"\n[C]\nC1.shaft = [1.3731]",
+    ] {
+        assert_eq!(messages("readings", text), Vec::<String>::new());
+    }
+}
+
+#[test]
+fn a_missing_file_is_named() {
+    let mut files = base();
+    files.0.remove("job.toml");
+    let mut out = Diags::new();
+    assert!(load::case(&files, &mut out).is_none());
+    assert_eq!(
+        out.plain(&files),
+        ["job.toml is missing; a job file belongs beside the others"]
+    );
+}
+
+#[test]
+fn without_a_transcription_there_is_no_record() {
+    let mut files = base();
+    files.0.remove("readings.toml");
+    let case = load::case(&files, &mut Diags::new()).unwrap();
+    assert!(case.record.is_none());
+}
+
+fn drawn(text: &str, at: (usize, usize), also: Option<(usize, usize)>) -> String {
+    let file: Arc<str> = "readings.toml".into();
+    let mut files = Sources::default();
+    files.put(file.clone(), text);
+    let mut diag = Diag::at(
+        Weight::Fault,
+        &Loc::new(&file, at.0, at.1),
+        "what is \u{1b}[31mwrong",
+        "what is right",
+    );
+    if let Some((start, end)) = also {
+        diag = diag.also(Loc::new(&file, start, end), "the first");
+    }
+    let mut out = Diags::new();
+    out.push(diag);
+    out.render(&files, false)
+}
+
+#[test]
+fn a_fault_is_drawn_with_its_line() {
+    let text = "a = 1\n\tb = 2\n\na = 3\n";
+    assert_eq!(
+        drawn(text, (14, 15), Some((0, 1))),
+        "fault: what is \\u{1b}[31mwrong\n \
+         --> readings.toml:4:1\n  \
+         |\n4 | a = 3\n  | ^\n  \
+         |\n ::: readings.toml:1:1\n  \
+         |\n1 | a = 1\n  | - the first\n  \
+         |\n  = right: what is right\n\n1 fault\n"
+    );
+}
+
+/// No place, however wrong, breaks the drawing.
+#[test]
+fn every_place_can_be_drawn() {
+    let long = format!("x = \"{}\" µ\r\n\ttab", "µ".repeat(3000));
+    for text in [
+        "",
+        "\n",
+        "a",
+        "µ",
+        "\u{feff}",
+        "\u{feff}a = µ",
+        "a\r\nb\r\n",
+        "\t\tµ\t",
+        &long,
+    ] {
+        for start in (0..text.len() + 3).step_by(if text.len() > 100 { 61 } else { 1 }) {
+            for end in [start, start + 1, start + 2, start + 500, usize::MAX] {
+                let drawn = drawn(text, (start, end), Some((end.min(9000), start)));
+                assert!(drawn.len() < 4000, "{} bytes drawn", drawn.len());
+            }
+        }
+    }
+}
+
+#[test]
+fn what_was_said_once_is_not_said_again() {
+    let mut out = Diags::new();
+    let at = Loc::new(&"job.toml".into(), 0, 1);
+    out.fault(&at, "wrong", "right");
+    out.fault(&at, "wrong", "right");
+    out.note(&at, "worth reading", "");
+    assert_eq!(out.count(), "1 fault, 1 note");
+    assert_eq!(out.plain(&base())[1], "job.toml:1:1: note: worth reading");
+}

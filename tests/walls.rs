@@ -1,0 +1,296 @@
+//! The walls of the house: which room knows which, which file names which
+//! library, what never stands in the text of a file. Each wall is a function
+//! over text, so that a planted fault shows that it would be seen.
+
+mod lexer;
+mod rules;
+
+use rules::{Fault, File};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The files under a folder whose names end so, as the walls see them: named
+/// from the project's root, with forward slashes.
+fn files(folder: &str, endings: &[&str]) -> Vec<File> {
+    let mut found = Vec::new();
+    gather(&root().join(folder), endings, &mut found);
+    found.sort_by(|a, b| a.name.cmp(&b.name));
+    found
+}
+
+fn gather(path: &Path, endings: &[&str], found: &mut Vec<File>) {
+    let name = path.file_name().and_then(|n| n.to_str()).unwrap_or("");
+    if path.is_dir() {
+        if [".git", ".venv", "target", "out", "corpus", "artifacts"].contains(&name) {
+            return;
+        }
+        for entry in fs::read_dir(path).expect("a folder of the project") {
+            gather(&entry.expect("an entry").path(), endings, found);
+        }
+    } else if endings.iter().any(|ending| name.ends_with(ending)) {
+        let inside = path.strip_prefix(root()).expect("a file of the project");
+        let bytes = fs::read(path).expect("a file of the project");
+        found.push(File {
+            name: inside.to_string_lossy().replace('\\', "/"),
+            text: String::from_utf8_lossy(&bytes).into_owned(),
+        });
+    }
+}
+
+fn source() -> Vec<File> {
+    let files = files("src", &[".rs"]);
+    assert!(files.len() > 20, "the source is not where it was");
+    files
+}
+
+/// Fails with every fault, a line each.
+#[track_caller]
+fn stands(rule: fn(&File) -> Vec<Fault>, files: &[File]) {
+    let faults: Vec<String> = files
+        .iter()
+        .flat_map(|file| {
+            rule(file)
+                .into_iter()
+                .map(|fault| format!("{}:{}: {}", file.name, fault.line, fault.what))
+        })
+        .collect();
+    assert!(faults.is_empty(), "\n{}\n", faults.join("\n"));
+}
+
+#[test]
+fn rooms_know_only_those_above_them() {
+    stands(rules::rooms, &source());
+}
+
+#[test]
+fn libraries_stay_in_their_rooms() {
+    stands(rules::libraries, &source());
+}
+
+#[test]
+fn clock_disk_and_environment_enter_at_the_command_line() {
+    stands(rules::outside_world, &source());
+}
+
+#[test]
+fn no_binary_float_where_sizes_are_judged() {
+    stands(rules::floats, &source());
+}
+
+#[test]
+fn nothing_gives_up_in_the_middle() {
+    stands(rules::giving_up, &source());
+}
+
+#[test]
+fn files_stay_short() {
+    let mut all = source();
+    all.extend(files("tests", &[".rs", ".py"]));
+    stands(rules::length, &all);
+}
+
+#[test]
+fn names_say_what_is_in_a_file() {
+    stands(rules::names, &source());
+}
+
+#[test]
+fn no_text_claims_what_a_report_is_not() {
+    stands(rules::claims_in_strings, &source());
+    for folder in ["forms", "limits", "demo"] {
+        stands(rules::claims, &files(folder, &[".toml", ".md"]));
+    }
+}
+
+#[test]
+fn no_file_names_the_workplace() {
+    let endings = [".rs", ".py", ".toml", ".md", ".csv", ".txt", "run", "LICENSE", ".gitignore"];
+    for place in ["src", "tests", "forms", "limits", "demo", ".ci"] {
+        stands(rules::workplace, &files(place, &endings));
+    }
+    for name in ["Cargo.toml", "README.md", "DEVELOPERS.md", "deny.toml", "clippy.toml"] {
+        if root().join(name).exists() {
+            stands(rules::workplace, &files(name, &endings));
+        }
+    }
+}
+
+#[test]
+fn the_test_run_names_no_host() {
+    for place in ["tests/run", ".ci/run", "tests/oracles"] {
+        stands(rules::hosts, &files(place, &["run", ".py", ".txt"]));
+    }
+}
+
+#[test]
+fn the_top_level_holds_what_it_may() {
+    let may = [
+        "Cargo.toml",
+        "Cargo.lock",
+        "README.md",
+        "DEVELOPERS.md",
+        "LICENSE",
+        "CHANGELOG.md",
+        "src",
+        "forms",
+        "limits",
+        "tests",
+        "demo",
+        "build.rs",
+        "deny.toml",
+        "clippy.toml",
+        "target",
+        "job",
+    ];
+    for entry in fs::read_dir(root()).expect("the project") {
+        let name = entry.expect("an entry").file_name();
+        let name = name.to_string_lossy();
+        assert!(
+            name.starts_with('.') || may.contains(&name.as_ref()),
+            "{name} stands at the top level: put it in a room, or add it here with a reason"
+        );
+    }
+}
+
+/// A file with a planted fault must be seen, and its sound twin must not.
+#[track_caller]
+fn caught(rule: fn(&File) -> Vec<Fault>, name: &str, faulty: &str, sound: &str) {
+    let file = |text: &str| File { name: name.to_owned(), text: text.to_owned() };
+    assert!(!rule(&file(faulty)).is_empty(), "not seen: {faulty}");
+    let seen = rule(&file(sound));
+    assert!(seen.is_empty(), "seen in sound text: {seen:?}");
+}
+
+#[test]
+fn planted_rooms() {
+    let rule = rules::rooms;
+    caught(
+        rule,
+        "src/judge/fit.rs",
+        "use crate::report::Section;",
+        "use crate::model::line::Kind; // not crate::report",
+    );
+    caught(
+        rule,
+        "src/judge/fit.rs",
+        "use crate::{quantity::Exact, sheet::Row};",
+        "use crate::{quantity::Exact, model::{line::Kind, job}};",
+    );
+    caught(
+        rule,
+        "src/judge/slips/turn.rs",
+        "fn f() { super::super::super::cli::run(); }",
+        "fn f() { super::super::window(); }",
+    );
+    caught(
+        rule,
+        "src/quantity/exact.rs",
+        "fn f(x: &crate::diag::Loc) {}",
+        "const SAID: &str = \"crate::diag\"; /* crate::cli */ use crate::quantity::Unit;",
+    );
+    caught(rule, "src/draw.rs", "use super::proof::verify;", "use super::page::mark::Mark;");
+    caught(rule, "src/model/line.rs", "use crate::nowhere::X;", "use crate::diag::Loc;");
+}
+
+#[test]
+fn planted_libraries() {
+    let rule = rules::libraries;
+    for (name, faulty) in [
+        ("src/judge/fit.rs", "use rust_decimal::Decimal;"),
+        ("src/load/mod.rs", "use annotate_snippets::Level;"),
+        ("src/sheet/expand.rs", "fn f() { tera::Tera::default(); }"),
+        ("src/load/engine.rs", "use toml::de::DeTable;"),
+        ("src/page/mark.rs", "use printpdf::Op;"),
+        ("src/draw.rs", "use lopdf::Document;"),
+        ("src/report/mod.rs", "use clap::Parser;"),
+    ] {
+        caught(rule, name, faulty, "use std::fmt; // tera, toml, lopdf");
+    }
+    caught(
+        rule,
+        "src/load/limits.rs",
+        "let x = toml::from_str(text);",
+        "let toml = tree(text); read(toml);",
+    );
+}
+
+#[test]
+fn planted_outside_world() {
+    let rule = rules::outside_world;
+    for faulty in [
+        "std::fs::read(path)",
+        "use std::{fs, fmt};",
+        "SystemTime::now()",
+        "use std::time::Instant;",
+        "std::env::var(\"HOME\")",
+        "println!(\"x\")",
+        "use std::path::PathBuf; use std::process::Command;",
+    ] {
+        caught(rule, "src/load/mod.rs", faulty, "use std::fmt; // std::fs");
+    }
+}
+
+#[test]
+fn planted_floats() {
+    let rule = rules::floats;
+    for faulty in ["let x: f64 = y;", "let x = 0.5;", "x as f32", "1e3"] {
+        caught(
+            rule,
+            "src/judge/fit.rs",
+            faulty,
+            "let x = y.0; let r = 0..25; let t = z.0.1; say(\"0.5 f64\"); // 0.5",
+        );
+    }
+}
+
+#[test]
+fn planted_giving_up() {
+    let rule = rules::giving_up;
+    for faulty in ["x.unwrap()", "panic!(\"x\")", "todo!()", "unimplemented!()"] {
+        caught(
+            rule,
+            "src/load/mod.rs",
+            faulty,
+            "x.unwrap_or(1); fn f<'a>(c: &'a str) {}\n#[cfg(test)]\nmod tests { fn f() { x.unwrap() } }",
+        );
+    }
+}
+
+#[test]
+fn planted_length_and_names() {
+    caught(rules::length, "src/judge/fit.rs", &"a\n".repeat(451), &"a\n".repeat(450));
+    for name in ["src/utils.rs", "src/load/helpers/mod.rs", "src/job_manager.rs"] {
+        let file = File { name: name.to_owned(), text: String::new() };
+        assert!(!rules::names(&file).is_empty(), "not seen: {name}");
+    }
+}
+
+#[test]
+fn planted_claims() {
+    for faulty in ["found Airworthy", "certified by", "zero-time", "is rebuilt", "conforms to"] {
+        caught(
+            rules::claims,
+            "forms/report.toml",
+            faulty,
+            "certificate, unconformable, the overhaul manual",
+        );
+        caught(
+            rules::claims_in_strings,
+            "src/report/mod.rs",
+            &format!("let x = \"{faulty}\";"),
+            "fn conforms() {} // overhauled",
+        );
+    }
+}
+
+#[test]
+fn planted_workplace_and_hosts() {
+    let path = ["/wo", "rk/main"].concat();
+    caught(rules::workplace, "README.md", &format!("see {path}"), "see /job/work");
+    let host = ["https:", "//host/x"].concat();
+    caught(rules::hosts, "tests/run", &format!("curl {host}"), "cargo test // 2");
+}

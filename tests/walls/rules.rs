@@ -1,0 +1,364 @@
+//! The rules, each over the text of one file.
+
+use super::lexer::{Token, code, shipped, strings, tokens};
+
+/// A file by its name from the project's root.
+pub struct File {
+    pub name: String,
+    pub text: String,
+}
+
+#[derive(Debug)]
+pub struct Fault {
+    pub line: usize,
+    pub what: String,
+}
+
+/// From the first, which knows none, to the last, which may know all. A PDF
+/// flows from `draw` to `archive`, but the type that it flows in is the
+/// archive's, which alone names lopdf: so `draw` stands after it here.
+const ROOMS: [&str; 14] = [
+    "quantity", "diag", "wording", "model", "load", "judge", "sheet", "report", "page", "ink",
+    "archive", "draw", "proof", "cli",
+];
+
+/// Each library with the room or the one file that may name it.
+const LIBRARIES: [(&str, &[&str]); 18] = [
+    ("rust_decimal", &["src/quantity/"]),
+    ("annotate_snippets", &["src/diag.rs"]),
+    ("tera", &["src/wording.rs"]),
+    ("toml", &["src/load/tree.rs"]),
+    ("printpdf", &["src/draw.rs", "src/draw/"]),
+    ("lopdf", &["src/archive/"]),
+    ("clap", &["src/cli/", "src/cli.rs"]),
+    ("clap_complete", &["src/cli/", "src/cli.rs"]),
+    ("clap_mangen", &["src/cli/", "src/cli.rs"]),
+    ("tempfile", &["src/cli/", "src/cli.rs"]),
+    ("include_dir", &["src/cli/", "src/cli.rs", "src/load/"]),
+    ("qrcodegen", &["src/page/qr.rs"]),
+    ("ttf_parser", &["src/page/"]),
+    ("subsetter", &["src/ink/"]),
+    ("serde_json", &["src/report/", "src/cli/"]),
+    ("cms", &["src/archive/"]),
+    ("x509_cert", &["src/archive/"]),
+    ("flate2", &["src/archive/", "src/draw.rs", "src/draw/"]),
+];
+
+/// The longest a file may be, in lines.
+const LINES: usize = 450;
+
+/// Words that a report never prints as claims, in small letters.
+const CLAIMS: [&str; 6] =
+    ["airworthy", "certified", "conforms", "rebuilt", "zero-time", "overhauled"];
+
+/// Parts of a file's name that say nothing about what is in it.
+const EMPTY_NAMES: [&str; 7] = ["util", "helper", "manager", "data", "misc", "common", "stuff"];
+
+/// A room names only itself and those before it.
+pub fn rooms(file: &File) -> Vec<Fault> {
+    let path = module_path(&file.name);
+    let Some(own) = path.first() else {
+        return Vec::new();
+    };
+    let Some(rank) = ROOMS.iter().position(|room| room == own) else {
+        return vec![Fault { line: 1, what: format!("{own} is no room of the house") }];
+    };
+    let tokens = tokens(&code(&file.text));
+    let mut faults = Vec::new();
+    for (room, line) in rooms_named(&tokens, path.len()) {
+        match ROOMS.iter().position(|known| *known == room) {
+            Some(other) if other <= rank => {}
+            Some(_) => faults
+                .push(Fault { line, what: format!("{own} names {room}, which stands below it") }),
+            None => faults.push(Fault {
+                line,
+                what: format!("{own} names {room}, which is no room of the house"),
+            }),
+        }
+    }
+    faults
+}
+
+/// `src/judge/slips/turn.rs` is `judge, slips, turn`; the root has no name.
+fn module_path(name: &str) -> Vec<String> {
+    let inside = name.strip_prefix("src/").unwrap_or(name);
+    let inside = inside.strip_suffix(".rs").unwrap_or(inside);
+    let mut path: Vec<String> = inside.split('/').map(str::to_owned).collect();
+    let last = path.last().map(String::as_str);
+    if matches!(last, Some("mod" | "lib" | "main")) {
+        path.pop();
+    }
+    path
+}
+
+/// The first name after each `crate::` or chain of `super::` that reaches the
+/// root, with its line; every member of a group in braces.
+fn rooms_named(tokens: &[Token], depth: usize) -> Vec<(String, usize)> {
+    let mut named = Vec::new();
+    let text = |at: usize| tokens.get(at).map_or("", |t| t.text.as_str());
+    let mut at = 0;
+    while at < tokens.len() {
+        let start = at;
+        let at_root = match text(at) {
+            "crate" | "benchleaf" if text(at + 1) == "::" => {
+                at += 2;
+                true
+            }
+            "super" if text(at + 1) == "::" && (start == 0 || text(start - 1) != "::") => {
+                let mut up = 0;
+                while text(at) == "super" && text(at + 1) == "::" {
+                    up += 1;
+                    at += 2;
+                }
+                up >= depth
+            }
+            _ => {
+                at += 1;
+                false
+            }
+        };
+        // `pub(in crate::…)` and the like read the same way.
+        if at_root {
+            named.extend(members(tokens, at));
+        }
+    }
+    named
+}
+
+/// One name, or each first name of `{a, b::c, d::{e, f}}`. A name with a
+/// capital is the root's own, re-exported.
+fn members(tokens: &[Token], at: usize) -> Vec<(String, usize)> {
+    let Some(first) = tokens.get(at) else {
+        return Vec::new();
+    };
+    let small = |token: &Token| token.text.starts_with(|c: char| c.is_ascii_lowercase());
+    if first.text != "{" {
+        let named = small(first).then(|| (first.text.clone(), first.line));
+        return named.into_iter().collect();
+    }
+    let (mut depth, mut fresh, mut named) = (0, true, Vec::new());
+    for token in &tokens[at..] {
+        match token.text.as_str() {
+            "{" => depth += 1,
+            "}" => depth -= 1,
+            "," if depth == 1 => fresh = true,
+            _ if depth == 1 && fresh => {
+                fresh = false;
+                if small(token) && token.text != "self" {
+                    named.push((token.text.clone(), token.line));
+                }
+            }
+            _ => {}
+        }
+        if depth == 0 {
+            break;
+        }
+    }
+    named
+}
+
+/// A library is named only where its room is: `tera::…`, `use tera`.
+pub fn libraries(file: &File) -> Vec<Fault> {
+    let tokens = tokens(&code(&file.text));
+    let mut faults = Vec::new();
+    for (at, token) in tokens.iter().enumerate() {
+        let Some((library, places)) = LIBRARIES.iter().find(|(name, _)| *name == token.text) else {
+            continue;
+        };
+        let after = tokens.get(at + 1).map(|t| t.text.as_str());
+        let before = at.checked_sub(1).map(|n| tokens[n].text.as_str());
+        let is_path = after == Some("::") && before != Some("::") || before == Some("use");
+        let at_home = places.iter().any(|place| {
+            file.name == *place || place.ends_with('/') && file.name.starts_with(place)
+        });
+        if is_path && !at_home {
+            faults.push(Fault {
+                line: token.line,
+                what: format!("{library} is named only in {}", places.join(", ")),
+            });
+        }
+    }
+    faults
+}
+
+/// The clock, the disk, the environment and the terminal belong to the
+/// command line.
+pub fn outside_world(file: &File) -> Vec<Fault> {
+    if file.name.starts_with("src/cli") || file.name == "src/main.rs" {
+        return Vec::new();
+    }
+    let banned = [
+        "fs",
+        "env",
+        "process",
+        "net",
+        "thread_rng",
+        "SystemTime",
+        "Instant",
+        "println",
+        "eprintln",
+        "print",
+        "eprint",
+        "dbg",
+        "stdin",
+        "stdout",
+        "stderr",
+        "RandomState",
+    ];
+    let tokens = tokens(&shipped(&code(&file.text)));
+    let mut faults = Vec::new();
+    for (at, token) in tokens.iter().enumerate() {
+        let name = token.text.as_str();
+        let near = |n: Option<usize>| n.and_then(|n| tokens.get(n)).map(|t| t.text.as_str());
+        let (before, after) = (near(at.checked_sub(1)), near(Some(at + 1)));
+        let seen = match name {
+            "fs" | "env" | "process" | "net" => {
+                matches!(before, Some("::")) && near(at.checked_sub(2)) == Some("std")
+                    || in_std_group(&tokens, at)
+            }
+            "println" | "eprintln" | "print" | "eprint" | "dbg" => after == Some("!"),
+            "stdin" | "stdout" | "stderr" => after == Some("(") && before != Some("fn"),
+            _ => banned.contains(&name),
+        };
+        if seen {
+            faults.push(Fault { line: token.line, what: format!("{name} belongs to src/cli") });
+        }
+    }
+    faults
+}
+
+/// Whether a token is a member of `use std::{…}`.
+fn in_std_group(tokens: &[Token], at: usize) -> bool {
+    let open = tokens[..at].iter().rposition(|t| ["{", ";", "}"].contains(&t.text.as_str()));
+    open.is_some_and(|open| {
+        open >= 2
+            && tokens[open].text == "{"
+            && tokens[open - 1].text == "::"
+            && tokens[open - 2].text == "std"
+            && ["{", ","].contains(&tokens[at - 1].text.as_str())
+    })
+}
+
+/// No `f32`, no `f64`, no literal with a point where sizes are judged.
+pub fn floats(file: &File) -> Vec<Fault> {
+    let rooms = ["src/quantity/", "src/judge/", "src/model/"];
+    if !rooms.iter().any(|room| file.name.starts_with(room)) {
+        return Vec::new();
+    }
+    let literal = |text: &str| {
+        let exponent = text.contains(['e', 'E']) && !text.starts_with("0x");
+        text.starts_with(|c: char| c.is_ascii_digit())
+            && (text.contains('.') || exponent && !text.ends_with("size"))
+    };
+    tokens(&code(&file.text))
+        .into_iter()
+        .filter(|t| ["f32", "f64"].contains(&t.text.as_str()) || literal(&t.text))
+        .map(|t| Fault { line: t.line, what: format!("{}: sizes are exact decimals", t.text) })
+        .collect()
+}
+
+/// A fault is told, never thrown.
+pub fn giving_up(file: &File) -> Vec<Fault> {
+    let tokens = tokens(&shipped(&code(&file.text)));
+    let mut faults = Vec::new();
+    for pair in tokens.windows(3) {
+        let texts = [&*pair[0].text, &*pair[1].text, &*pair[2].text];
+        let seen = match texts {
+            [".", "unwrap", "("] => true,
+            [name, "!", _] => ["panic", "todo", "unimplemented"].contains(&name),
+            _ => false,
+        };
+        if seen {
+            faults.push(Fault {
+                line: pair[0].line,
+                what: format!("{}: say what is wrong and where", texts.concat()),
+            });
+        }
+    }
+    faults
+}
+
+/// One subject a file.
+pub fn length(file: &File) -> Vec<Fault> {
+    let lines = file.text.lines().count();
+    let too_long = (lines > LINES).then(|| Fault {
+        line: lines,
+        what: format!("{lines} lines: {LINES} at most, one subject a file"),
+    });
+    too_long.into_iter().collect()
+}
+
+/// Names are the trade's.
+pub fn names(file: &File) -> Vec<Fault> {
+    EMPTY_NAMES
+        .iter()
+        .filter(|empty| {
+            file.name.split(['/', '_', '.']).any(|part| {
+                let stem = part.strip_suffix('s').unwrap_or(part);
+                stem == **empty
+            })
+        })
+        .map(|empty| Fault {
+            line: 1,
+            what: format!("'{empty}' in a name says nothing: name the subject"),
+        })
+        .collect()
+}
+
+/// Words that would claim more than a record of measurements can.
+pub fn claims(file: &File) -> Vec<Fault> {
+    claims_in(&file.text)
+}
+
+/// The same, in what the program may print.
+pub fn claims_in_strings(file: &File) -> Vec<Fault> {
+    claims_in(&strings(&file.text))
+}
+
+fn claims_in(text: &str) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for (line, words) in text.lines().enumerate() {
+        let words = words.to_lowercase();
+        for claim in CLAIMS {
+            if stands_alone(&words, claim) {
+                faults.push(Fault { line: line + 1, what: format!("'{claim}' is never printed") });
+            }
+        }
+    }
+    faults
+}
+
+fn stands_alone(words: &str, claim: &str) -> bool {
+    let apart = |c: Option<char>| !c.is_some_and(char::is_alphanumeric);
+    words.match_indices(claim).any(|(at, _)| {
+        let after = words[at + claim.len()..].chars().next();
+        apart(words[..at].chars().next_back()) && apart(after)
+    })
+}
+
+/// No path of the place where the project is made.
+pub fn workplace(file: &File) -> Vec<Fault> {
+    let paths = [
+        ["/wo", "rk/"],
+        ["sha", "red/design"],
+        ["sha", "red/tables"],
+        ["/ro", "ot/"],
+        ["bash", "_jobs"],
+    ];
+    seen_in(&file.text, &paths.map(|parts| parts.concat()), "a path of the workplace")
+}
+
+/// No address: package clients know theirs.
+pub fn hosts(file: &File) -> Vec<Fault> {
+    seen_in(&file.text, &[[":", "//"].concat()], "an address")
+}
+
+fn seen_in(text: &str, wanted: &[String], why: &str) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for (line, words) in text.lines().enumerate() {
+        for part in wanted.iter().filter(|part| words.contains(part.as_str())) {
+            faults.push(Fault { line: line + 1, what: format!("{part}: {why}") });
+        }
+    }
+    faults
+}
