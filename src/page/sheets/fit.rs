@@ -1,9 +1,9 @@
 //! The rows of a fit: shaft boxes, bore boxes and the clearance along one
 //! line, scales once above their own columns.
 
+use super::entry::Told;
 use super::flow::{Slab, Strip};
 use super::sheet::Rows;
-use super::entry::Told;
 use super::{Layout, entry, fitcols};
 use crate::judge::{Group, Look, Scale, Shape};
 use crate::page::comb::{CELL_H, INITIALS, TICK};
@@ -16,10 +16,7 @@ use fitcols::Columns;
 
 /// Two groups of combs, at least one of them printed on the row.
 pub fn is_fit(line: &LineRows) -> bool {
-    let combs = line
-        .groups
-        .iter()
-        .filter(|group| matches!(group.shape, Shape::Comb { .. }));
+    let combs = line.groups.iter().filter(|group| matches!(group.shape, Shape::Comb { .. }));
     combs.count() == 2 && line.has_boxes()
 }
 
@@ -31,11 +28,7 @@ const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
     let columns = Columns::new(lay, line);
     let again = strip.head(Slab::of(head(lay, line, &columns, true)));
-    strip.push(
-        Slab::of(head(lay, line, &columns, false))
-            .above(mm(1.0))
-            .kept(),
-    );
+    strip.push(Slab::of(head(lay, line, &columns, false)).above(mm(1.0)).kept());
     let full = rows == Rows::Full;
     for row in &line.rows {
         let slab = Slab::of(row_of(lay, line, &columns, row, full));
@@ -92,9 +85,7 @@ fn titles(
         let beside = sketch.para(CAPTION, &hint, width - end);
         let height = if beside.lines.len() <= 2 && end < width / 2 {
             sketch.word(x, y + STRONG.drop(), STRONG, &title);
-            sketch
-                .write(at(x + end, y + mm(0.2)), &beside)
-                .max(STRONG.lead())
+            sketch.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.lead())
         } else {
             let down = sketch.tell(at(x, y), STRONG, &title, width);
             down + sketch.tell(at(x, y + down), CAPTION, &hint, width)
@@ -113,10 +104,7 @@ fn hint(lay: &Layout<'_>, group: &Group) -> String {
 }
 
 fn sided(line: &LineRows) -> String {
-    let answer = line
-        .scales
-        .iter()
-        .find(|scale| scale.over == fitcols::ANSWER);
+    let answer = line.scales.iter().find(|scale| scale.over == fitcols::ANSWER);
     match answer.and_then(sides) {
         Some(Sides::Loose) => "limits are L".to_string(),
         Some(Sides::Tight) => "limits are T".to_string(),
@@ -170,12 +158,8 @@ fn code(sketch: &mut Sketch<'_>, columns: &Columns, row: &Row) -> Len {
     let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
     y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
-        y += sketch.tell(
-            at(Len::ZERO, y),
-            CAPTION,
-            &format!("reached {}", unreached(reach)),
-            width,
-        );
+        y +=
+            sketch.tell(at(Len::ZERO, y), CAPTION, &format!("reached {}", unreached(reach)), width);
     }
     y
 }
@@ -268,7 +252,8 @@ fn answers(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns) -> Len {
 fn asked(group: &Group) -> String {
     let governs = group.governs.iter().chain(std::iter::repeat(&true));
     let labels = group.labels.iter().zip(governs);
-    let labels: Vec<&str> = labels.filter(|(_, on)| **on).map(|(label, _)| label.as_str()).collect();
+    let labels: Vec<&str> =
+        labels.filter(|(_, on)| **on).map(|(label, _)| label.as_str()).collect();
     let bore = group.key == "bore";
     match labels.as_slice() {
         [] => "it is".to_string(),

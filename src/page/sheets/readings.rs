@@ -20,17 +20,11 @@ pub fn measure(
     number: usize,
     rows: Rows,
 ) {
-    let note = block
-        .note
-        .as_deref()
-        .unwrap_or("write what the gauge shows, every digit");
+    let note = block.note.as_deref().unwrap_or("write what the gauge shows, every digit");
     let title = head::section(lay, number, &block.title, note, false, lay.area.w);
     strip.push(Slab::of(title).above(mm(2.0)).kept());
     for line in &block.lines {
-        let marked = line
-            .groups
-            .iter()
-            .any(|group| matches!(group.shape, Shape::Marks { .. }));
+        let marked = line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }));
         if !line.has_boxes() {
             derived::line(lay, strip, line);
         } else if fit::is_fit(line) {
@@ -63,11 +57,7 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
         }
     }
     let again = strip.head(Slab::of(line_head(lay, line, (entry_w, x), true)));
-    strip.push(
-        Slab::of(line_head(lay, line, (entry_w, x), false))
-            .above(mm(1.0))
-            .kept(),
-    );
+    strip.push(Slab::of(line_head(lay, line, (entry_w, x), false)).above(mm(1.0)).kept());
     let across = across(lay, line);
     if line.rows.len() >= 2 && across > 1 {
         for rows in line.rows.chunks(CHUNK * across) {
@@ -225,10 +215,7 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, width: Len) -> Boxes {
     for slots in lines {
         y = put_line(&mut sketch, slots, y) + mm(0.4);
     }
-    Boxes {
-        piece: sketch.done(y),
-        lines: count,
-    }
+    Boxes { piece: sketch.done(y), lines: count }
 }
 
 fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
@@ -338,20 +325,8 @@ fn caption(group: &Group, label: &str) -> String {
     }
 }
 
-fn slot(
-    sketch: &Sketch<'_>,
-    style: Type,
-    text: &str,
-    blank: Blank,
-    least: Len,
-) -> Slot {
+fn slot(sketch: &Sketch<'_>, style: Type, text: &str, blank: Blank, least: Len) -> Slot {
     let wide = sketch.width(style, text);
     let width = least.max(wide.min(mm(30.0)));
-    Slot {
-        caption: sketch.para(style, text, width),
-        blank,
-        width,
-        starts: false,
-        signed: false,
-    }
+    Slot { caption: sketch.para(style, text, width), blank, width, starts: false, signed: false }
 }

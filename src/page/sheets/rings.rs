@@ -20,11 +20,8 @@ const MOST: usize = 30;
 
 /// The groups of leaves: outer ring first.
 fn leaves(line: &LineRows) -> Vec<&Group> {
-    let mut groups: Vec<&Group> = line
-        .groups
-        .iter()
-        .filter(|group| matches!(group.shape, Shape::Marks { .. }))
-        .collect();
+    let mut groups: Vec<&Group> =
+        line.groups.iter().filter(|group| matches!(group.shape, Shape::Marks { .. })).collect();
     // NO-GO stands outside, where it is written last.
     groups.sort_by_key(|group| group.key != "nogo");
     groups
@@ -84,11 +81,7 @@ fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Piece {
     }
     let left = radius * 2 + mm(2.0);
     let width = lay.area.w - radius * 4 - mm(4.0);
-    let width = if rows.len() > 1 {
-        width
-    } else {
-        width + radius
-    };
+    let width = if rows.len() > 1 { width } else { width + radius };
     legend(&mut sketch, line, left, width);
     let height = radius * 2 + mm(1.0);
     sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
@@ -98,10 +91,7 @@ fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Piece {
 fn polar(centre: Point, radius: f64, turn: f64) -> Point {
     // Tooth 1 at the top, clockwise.
     let angle = (turn - 0.25) * std::f64::consts::TAU;
-    at(
-        centre.x + mm(radius * angle.cos()),
-        centre.y + mm(radius * angle.sin()),
-    )
+    at(centre.x + mm(radius * angle.cos()), centre.y + mm(radius * angle.sin()))
 }
 
 /// The cells and the gear: the same for every ring of so many teeth.
@@ -118,11 +108,7 @@ fn ring(sketch: &mut Sketch<'_>, middle: Point, labels: &[String]) {
         for (n, label) in labels.iter().enumerate() {
             let turn = n as f64 / count;
             let between = turn + 0.5 / count;
-            sketch.line(
-                polar(centre, INNER, between),
-                polar(centre, OUTER, between),
-                HAIR,
-            );
+            sketch.line(polar(centre, INNER, between), polar(centre, OUTER, between), HAIR);
             let spot = polar(centre, INNER - 2.6, turn);
             let style = if n == 0 { STRONG } else { LABEL };
             sketch.run(at(spot.x, spot.y + mm(1.0)), style, Align::Centre, label);
@@ -144,11 +130,7 @@ fn gear(centre: Point, teeth: usize) -> Vec<Step> {
         for (aside, radius) in corners {
             let point = polar(centre, radius, middle + aside * one);
             let first = steps.is_empty();
-            steps.push(if first {
-                Step::To(point)
-            } else {
-                Step::Line(point)
-            });
+            steps.push(if first { Step::To(point) } else { Step::Line(point) });
         }
     }
     steps.push(Step::Close);
@@ -208,12 +190,10 @@ fn marked(sketch: &mut Sketch<'_>, x: Len, y: Len, good: bool, words: &str) -> L
 }
 
 fn each(line: &LineRows) -> &str {
-    leaves(line)
-        .first()
-        .map_or("place", |group| match &group.shape {
-            Shape::Marks { each } => each.as_str(),
-            _ => "place",
-        })
+    leaves(line).first().map_or("place", |group| match &group.shape {
+        Shape::Marks { each } => each.as_str(),
+        _ => "place",
+    })
 }
 
 /// Cells in lines, where a ring has no room for so many.
@@ -226,9 +206,7 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
     let groups = leaves(line);
     let labels = groups.first().map_or(&[][..], |group| &group.labels);
     let pitch = mm(8.0);
-    let across = usize::try_from((lay.area.w - left).um() / pitch.um())
-        .unwrap_or(1)
-        .max(1);
+    let across = usize::try_from((lay.area.w - left).um() / pitch.um()).unwrap_or(1).max(1);
     let mut y = Len::ZERO;
     for labels in labels.chunks(across) {
         for (n, label) in labels.iter().enumerate() {
