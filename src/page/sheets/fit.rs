@@ -154,7 +154,7 @@ fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full:
 /// The row's code, its place in words and how it is reached.
 fn code(sketch: &mut Sketch<'_>, columns: &Columns, row: &Row) -> Len {
     let width = columns.code - mm(1.2);
-    let code = sketch.fitted(STRONG, &CODE_SIZES, &row.code, width);
+    let code = sketch.fitted(STRONG, &CODE_SIZES, &row.code, width - mm(1.0));
     let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
     y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {

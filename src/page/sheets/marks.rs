@@ -199,10 +199,12 @@ pub fn hold(lay: &Layout<'_>, width: Len) -> Piece {
     let height = mm(15.0);
     sketch.rect(area(Len::ZERO, Len::ZERO, width, height), HEAVY);
     let x = mm(2.4);
-    let end = sketch.word(x, mm(6.4), STRONG.sized(12.0), "HOLD: inspector");
-    let words = "no further work before an inspector has signed here";
     let right = width - DATE - INITIALS - mm(6.0);
-    sketch.tell(at(x, mm(7.6)), CAPTION, words, (right - x).max(end - x));
+    let room = right - x;
+    let told = sketch.fitted(STRONG, &[12.0, 10.0, 8.4], "HOLD: inspector", room);
+    let down = mm(1.6) + sketch.write(at(x, mm(1.6)), &told);
+    let words = "no further work before an inspector has signed here";
+    sketch.tell(at(x, down + mm(0.4)), CAPTION, words, room);
     sketch.blank_box(at(right + mm(2.0), mm(1.6)), INITIALS, CELL_H);
     sketch.word(right + mm(2.0), mm(1.6) + CELL_H + mm(3.0), CAPTION, "initials");
     sketch.date(at(width - DATE - mm(2.0), mm(1.6)));
