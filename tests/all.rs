@@ -6,5 +6,6 @@ mod cli;
 mod judge;
 mod load;
 mod report_pages;
+mod sheet_pages;
 mod slips;
 mod walls;
