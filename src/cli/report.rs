@@ -55,7 +55,7 @@ impl Report {
             Status::Final => "final",
         };
         line!("{}: {} pages, {status}", path.display(), made.pages);
-        if made.status != Status::Final {
+        if made.status != Status::Final && !self.draft {
             say(&made.words);
         }
         Ok(check::outcome(&made.judged))
