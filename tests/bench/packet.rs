@@ -4,8 +4,6 @@
 //! `cargo bench --bench packet`. Nothing is asserted: a figure that falls short
 //! is printed as it is.
 
-#![allow(clippy::disallowed_methods)] // a bench has a clock
-
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};

@@ -131,9 +131,8 @@ pub fn slip(dice: &mut Dice, bench: &Bench, kind: Kind, truth: &Truth) -> Option
         }
         SleeveTurnEveryBox | WholeInchEveryBox | TenthEveryBox => {
             let by = sign * offset(kind, truth.unit());
-            for at in 0..2 {
-                let value = truth.part(half)[at] + by;
-                text[at] = (value > 0).then(|| shown(value, places))?;
+            for (text, value) in text.iter_mut().zip(truth.part(half)) {
+                *text = (value + by > 0).then(|| shown(value + by, places))?;
             }
             made.boxes = both;
         }
