@@ -115,14 +115,13 @@ fn later(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Ask>) {
         if matches!(entry.why.0, Why::PartChanged | Why::Reworked) && change.is_none() {
             missing = vec![format!("add the [[change]] of the part, why = \"{}\"", why_word(entry.why.0))];
         }
-        if let Some((before, after)) = turned(steps, n) {
-            if entry.why.0 == Why::MeasuredAgain && turns(before, after) {
+        if let Some((before, after)) = turned(steps, n)
+            && entry.why.0 == Why::MeasuredAgain && turns(before, after) {
                 let earlier = earlier_said(at, bench, entry, steps);
                 let owned: Vec<&str> = earlier.1.iter().map(String::as_str).collect();
                 let earlier = Said { by: Some(&earlier.0), gauges: &owned, ..Said::default() };
                 missing.extend(lacks_to_turn(&earlier, &said).iter().map(ToString::to_string));
             }
-        }
         if !missing.is_empty() {
             asks.push(Ask {
                 state: State::Hold,
@@ -258,7 +257,7 @@ fn measured_since(bench: &Bench, change: &Change, side: &Group, code: &str, _ste
             && entry.why.0 != Why::Mistyped
             && entry.on.as_ref().is_some_and(|(on, _)| on >= changed)
     };
-    bench.again(code).iter().any(|entry| later(&entry))
+    bench.again(code).iter().any(later)
 }
 
 /// A row marked n.a.: with a reason and initials, an inspector's where the

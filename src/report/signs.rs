@@ -211,12 +211,11 @@ fn dates(
     (date, at): (Date, &Loc),
     standing: &mut Standing,
 ) {
-    if let Some((opened, _)) = &bench.case.job.opened {
-        if date < *opened {
+    if let Some((opened, _)) = &bench.case.job.opened
+        && date < *opened {
             let why = format!("sheet {}: {key} dated {date}, before the job was opened on {opened}", sheet.letter);
             standing.sheet.asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
         }
-    }
     let before = sheet.blocks.iter().any(
         |block| matches!(block, SheetBlock::Marks(marks) if marks.kind == MarksKind::Before),
     );
@@ -225,15 +224,14 @@ fn dates(
             group.when.is_some() && crate::sheet::sign_key(group.key) == key
         });
     let work = entry.signs.iter().find(|sign| sign.key.as_str() == "work");
-    if let Some((done, _)) = work.and_then(|work| work.on.as_ref()) {
-        if before && conditioned && date < *done {
+    if let Some((done, _)) = work.and_then(|work| work.on.as_ref())
+        && before && conditioned && date < *done {
             let why = format!(
                 "sheet {}: {key} dated {date}, before the work it needs was done on {done}",
                 sheet.letter
             );
             standing.keys.push((key.to_owned(), Ask { state: State::Query, why, at: Some(at.clone()) }));
         }
-    }
 }
 
 /// A gauge due before the date used holds its rows; due on that day is valid.
