@@ -61,7 +61,7 @@ fn judged(seen: &Seen, at: &At, standing: &Standing) -> JudgedRow {
     let mut asks: Vec<Ask> = standing
         .lines
         .iter()
-        .filter(|(reference, _)| *reference == seen.home.line.1.reference && !seen.measured_again())
+        .filter(|(reference, _)| *reference == at.line.1.reference && !seen.measured_again())
         .map(|(_, ask)| ask.clone())
         .collect();
     asks.extend(asks::asks(seen));

@@ -126,7 +126,7 @@ fn guarded_acceptance_holds_between() {
     let job = guarded().row("M2.bore", "[2.2516, 2.2517]").row("M2.shaft", "[2.2469, 2.2465]");
     job.judge().is("M2", "within service limits");
     // Beyond the limit itself it is out, whatever the uncertainty.
-    guarded().row("M2.shaft", "[2.2469, 2.2463]").judge().is("M2", "out, loose by 0.0002");
+    guarded().row("M2.shaft", "[2.2464, 2.2463]").judge().says("M2", "limit 0.0055 L: out by 0.0002");
 }
 
 #[test]

@@ -26,7 +26,6 @@ pub struct Job {
 pub struct Found {
     pub judged: Judged,
     pub set: SheetSet,
-    pub case: Case,
 }
 
 fn text(path: &str) -> String {
@@ -180,7 +179,7 @@ impl Job {
         let (case, set) = self.expanded();
         let mut out = Diags::new();
         match report::judge(&case, &set, &mut out) {
-            Some(judged) => Found { judged, set, case },
+            Some(judged) => Found { judged, set },
             None => panic!("{}", out.render(&self.files, false)),
         }
     }

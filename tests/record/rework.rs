@@ -134,8 +134,8 @@ fn one_grade_for_the_whole_crankshaft() {
     let found = job.judge().is("M1", "within new limits").is("M3", "within new limits").is("R1", "open");
     drop(found);
     // A journal outside the grade's new limits is out, though the fit holds.
-    let small = shells(mains(graded().add(&ground("0.006 undersize"))).add(SHELLS)).again(
-        "M1", "shaft", "[2.2419, 2.2419]", "measured again", "by = \"RW\"; on = 2026-03-12; gauge = \"MIC-3\"",
+    let small = shells(graded().add(&ground("0.006 undersize")).add(SHELLS)).again(
+        "M1", "shaft", "[2.2419, 2.2419]", "reworked", "by = \"RW\"; on = 2026-03-12; gauge = \"MIC-3\"",
     );
     small.judge().says("M1", "shaft small by 0.0001");
 }

@@ -50,14 +50,15 @@ fn a_worn_shaft_with_a_blank_bore_is_out() {
 
 #[test]
 fn what_wear_cannot_reach_is_asked() {
-    // A journal of 1.3738 is above 1.3735: reused, the fit decides.
-    let found = Job::first().row("C1.shaft", "[1.3738, 1.3737]").judge();
+    // A journal of 1.3746 is above 1.3735: reused, the fit decides.
+    let found = Job::first().row("C1.shaft", "[1.3746, 1.3746]").row("C1.bore", "[1.3759, 1.3758]").judge();
     found.is("C1", SERVICE).says("C1", "shaft not wear");
     let new = Job::unprinted()
         .with("job", "scope         = \"service\"", "scope = \"new\"")
-        .row("T1N.shaft", "[0.8742, 0.8742]")
+        .row("T1N.shaft", "[0.8751, 0.8751]")
+        .row("T1N.bore", "[0.8760, 0.8760]")
         .printed();
-    new.judge().is("T1N", "out, shaft large by 0.0002").says("T1N", "shaft not wear");
+    new.judge().is("T1N", "out, tight by 0.0001; shaft large by 0.0011").says("T1N", "shaft not wear");
 }
 
 #[test]
@@ -77,10 +78,10 @@ fn an_out_accepted_on_data_is_printed_so_and_never_a_pass() {
     // Accepted, then measured again and found worse: the letter says nothing of it.
     let later = Job::first().add(whole).again(
         "C2",
-        "shaft",
-        "[1.3716, 1.3715]",
+        "bore",
+        "[1.3768, 1.3769]",
         "measured again",
-        "by = \"JA\"; on = 2026-03-11; gauge = \"MIC-2B\"",
+        "by = \"JA\"; on = 2026-03-11; gauge = [\"TEL-1\", \"MIC-2B\"]",
     );
     later.judge().says("C2", "accepted before it was last measured");
     // A blank is not accepted with the rest.
@@ -157,10 +158,10 @@ fn found_waits_for_what_is_done() {
     );
     let found = unsigned.judge();
     assert_eq!(found.item("IP", 1).state.word(), "open");
-    let silent = Job::last().sheet("X", "1 = \"vv\"", "1 = \"vx\"").judge();
+    let silent = Job::last().sheet("X", "\n1 = \"vv\"", "\n1 = \"vx\"").judge();
     assert_eq!(silent.item("X", 1).state.word(), "open");
     assert!(silent.item("X", 1).asks[0].why.contains("nothing is written of it"));
-    let blank = Job::last().sheet("X", "1 = \"vv\"", "1 = \"v-\"").judge();
+    let blank = Job::last().sheet("X", "\n1 = \"vv\"", "\n1 = \"v-\"").judge();
     assert_eq!(blank.item("X", 1).state.word(), "open");
     assert!(blank.item("X", 1).asks[0].why.contains("at R"));
     blank.blocked_by(&["X 1"]);
