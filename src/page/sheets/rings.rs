@@ -30,7 +30,7 @@ fn leaves(line: &LineRows) -> Vec<&Group> {
 pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     strip.push(Slab::of(line_head(lay, line)).above(mm(1.0)).kept());
     let count = leaves(line).first().map_or(0, |group| group.labels.len());
-    if count < 3 || count > MOST || leaves(line).len() != 2 {
+    if !(3..=MOST).contains(&count) || leaves(line).len() != 2 {
         for row in &line.rows {
             let slab = Slab::of(squares(lay, line, row));
             strip.push(slab.rows(std::slice::from_ref(row)));
