@@ -17,10 +17,14 @@ mod rings;
 mod sheet;
 mod write;
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use super::font::Fonts;
 use super::frame;
-use super::mark::{Area, Bookmark, Document, Page};
+use super::mark::{Area, Bookmark, Document, Page, Point};
 use super::pen::{Desk, Sketch};
+use super::qr::{self, Qr};
 use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
 use sheet::Plan;
@@ -31,11 +35,21 @@ pub(crate) struct Layout<'a> {
     pub set: &'a SheetSet,
     /// Inside the margins.
     pub area: Area,
+    /// Codes of squares by their text: working one out is slow.
+    codes: RefCell<BTreeMap<String, Option<Qr>>>,
 }
 
 impl<'a> Layout<'a> {
     pub fn sketch(&self) -> Sketch<'a> {
         Sketch::new(self.desk)
+    }
+
+    /// The code of squares of a text with its corner at the origin; none where
+    /// the text is too long for one.
+    pub fn code(&self, text: &str) -> Option<Qr> {
+        let mut codes = self.codes.borrow_mut();
+        let code = codes.entry(text.to_string());
+        code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
     }
 
     /// The sheet and the line whose boxes a feature's readings are written in.
@@ -67,7 +81,7 @@ pub fn lay_sheets(
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
-    let lay = Layout { desk: &desk, set, area };
+    let lay = Layout { desk: &desk, set, area, codes: RefCell::default() };
     unknown(set, only, out);
     let plans = plan(&lay, out);
     let index = index::plan(&lay, &plans, out);

@@ -226,6 +226,9 @@ impl<'a> Plan<'a> {
     fn fill(&mut self, lay: &Layout<'_>, ways: impl Iterator<Item = Strip>) -> Result<(), TooTall> {
         let mut best = None;
         for strip in ways {
+            if matches!(best, Some(((1, false), _, _))) {
+                break;
+            }
             let strip = Rc::new(strip);
             for lines in [3, 1] {
                 let shares = strip.pour(self.room(lay), self.tail_height(lay, lines))?;
