@@ -65,6 +65,10 @@ pub fn remarks(lay: &Layout<'_>, sketch: &mut Sketch<'_>, lines: i32) -> Len {
     for n in 1..lines {
         sketch.rule(Len::ZERO, mm(6.4) + REMARK * n, width, HAIR);
     }
+    remarks_height(lines)
+}
+
+pub fn remarks_height(lines: i32) -> Len {
     mm(6.4) + REMARK * (lines - 1) + mm(2.4)
 }
 
