@@ -5,12 +5,8 @@
 //! it would cost more than all the rest. What printpdf leaves short of PDF/A is
 //! mended by [`crate::archive::conform`].
 
-mod cast;
-mod ink;
-mod operand;
 
 use std::collections::BTreeMap;
-use std::fmt;
 use std::sync::Arc;
 
 use printpdf::{
@@ -22,44 +18,13 @@ use printpdf::{
 use crate::archive::Pdf;
 use crate::page::font::{Fonts, Metrics};
 use crate::page::length::Len;
-use crate::page::mark::{Document, Face, Mark, Page, Stamp};
-use cast::Cast;
-pub(crate) use cast::{Subset, resource};
-use ink::Ink;
-
-/// A tenth of a millimetre in points: the unit of the content.
-const UNIT: &str = "0.2834645669 0 0 0.2834645669 0 0 cm\n";
+use crate::page::mark::{Document, Mark, Page, Stamp};
+use crate::ink::{Cast, Ink, Subset, UNIT, resource};
+pub use crate::ink::Undrawable;
 
 /// How far a form may draw past its origin, in units: past any sheet of paper,
 /// since the size of a stamp is for laying out and not for clipping.
 const REACH: i64 = 10_000;
-
-/// Why a document cannot be drawn.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Undrawable {
-    /// No typeface has this character.
-    Letter { letter: char, text: String },
-    /// Two stamps of one name differ.
-    Stamp { name: String },
-    /// A built-in typeface cannot be cut down; only a wrong build does that.
-    Face { name: &'static str },
-}
-
-impl fmt::Display for Undrawable {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Undrawable::Letter { letter, text } => write!(
-                f,
-                "the typefaces have no {letter:?} (U+{:04X}) for `{text}`: write it another way",
-                u32::from(*letter)
-            ),
-            Undrawable::Stamp { name } => write!(f, "two stamps named {name} differ"),
-            Undrawable::Face { name } => write!(f, "the typeface {name} cannot be embedded"),
-        }
-    }
-}
-
-impl std::error::Error for Undrawable {}
 
 /// Draws a document. Equal documents give equal files: nothing comes from the
 /// clock or by chance. Text is read out in the order of the marks.
@@ -98,31 +63,6 @@ pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
     Ok(Pdf::with_specimen(
         pdf.to_lopdf_document(&options, &mut Vec::new()),
     ))
-}
-
-/// A picture of its own for a form in another document, such as the block of a
-/// signature: content in tenths of a millimetre, scaled to points, and the
-/// subsets it shows its text with.
-pub(crate) struct Piece {
-    pub content: String,
-    pub subsets: Vec<(Face, Subset)>,
-}
-
-/// Draws marks on a piece of some height, its origin at the lower left corner.
-///
-/// # Errors
-/// As [`draw`].
-pub(crate) fn piece(marks: &[Mark], height: Len, fonts: &Fonts) -> Result<Piece, Undrawable> {
-    let mut cast = Cast::new(fonts);
-    let mut ink = Ink::new(height);
-    ink.out.push_str(UNIT);
-    for mark in marks {
-        ink.mark(mark, &mut cast)?;
-    }
-    Ok(Piece {
-        content: ink.finish(),
-        subsets: cast.subsets()?,
-    })
 }
 
 /// What the pages of a document share.

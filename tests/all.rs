@@ -5,6 +5,7 @@ mod archive;
 mod cli;
 mod judge;
 mod load;
+mod marks;
 mod record;
 mod report_pages;
 mod slips;

@@ -6,5 +6,5 @@ mod cases;
 mod harness;
 mod oracle;
 mod second;
-mod seeded;
+mod counted;
 mod temperature;

@@ -1,5 +1,6 @@
 //! `benchleaf check`: the transcription read back.
 
+use super::say::say;
 use super::{Outcome, job};
 use crate::report::sections::Told;
 use crate::report::sections::spoken::in_words;
@@ -38,9 +39,9 @@ impl Check {
         let record = job.case.record.as_ref().unwrap_or(&blank);
         let told = Told { case: &job.case, set: &job.set, record, judged: &judged, pages: &pages };
         if self.json {
-            print!("{}", json(&told).map_err(|error| job::wrong(&error))?);
+            say(&json(&told).map_err(|error| job::wrong(&error))?);
         } else {
-            print!("{}", in_words(&told, self.all));
+            say(&in_words(&told, self.all));
         }
         Ok(outcome(&judged))
     }

@@ -1,6 +1,7 @@
 //! `benchleaf demo`: a whole demonstration job, from blank sheets to a final
 //! report.
 
+use super::say::line;
 use super::job::{self, Job};
 use super::{Outcome, built_in, disk, new, sign, told};
 use crate::archive::{SigningKey, conform};
@@ -41,20 +42,20 @@ impl Demo {
         new::write_folder(dir, &files, &forms).map_err(|error| job::wrong(&error))?;
         let fonts = job::fonts()?;
         let pages = self.sheets(dir, &fonts)?;
-        println!("{}: a job of an invented shop, engine and people", dir.display());
-        println!("  sheets.pdf           {pages} pages of blank worksheets, to print at 100 %");
-        println!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
+        line!("{}: a job of an invented shop, engine and people", dir.display());
+        line!("  sheets.pdf           {pages} pages of blank worksheets, to print at 100 %");
+        line!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
         let first = self.typed(dir, "readings-first.toml", "report-first.pdf", &fonts)?;
-        println!("  report-first.pdf     {} pages, from the transcription as first typed: {}", first.pages, word(first.status));
+        line!("  report-first.pdf     {} pages, from the transcription as first typed: {}", first.pages, word(first.status));
         told_rows(&first.judged, &["C2", "C3"]);
         let last = self.typed(dir, "readings-final.toml", "report.pdf", &fonts)?;
-        println!("  report.pdf           {} pages, after measuring again and a new camshaft: {}", last.pages, word(last.status));
+        line!("  report.pdf           {} pages, after measuring again and a new camshaft: {}", last.pages, word(last.status));
         told_rows(&last.judged, &["C1", "C2", "C3"]);
         let proof = self.sign(dir, &last, &fonts)?;
-        println!("  report-signed.pdf    signed by RW and JA with throw-away keys that everyone has: they prove nothing");
-        println!("      verified: {}", if proof.good() { "good, by unknown issuers" } else { "NOT GOOD" });
-        println!("  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back", dir.display());
-        println!("Open sheets.pdf and report-signed.pdf. A report is not a release.");
+        line!("  report-signed.pdf    signed by RW and JA with throw-away keys that everyone has: they prove nothing");
+        line!("      verified: {}", if proof.good() { "good, by unknown issuers" } else { "NOT GOOD" });
+        line!("  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back", dir.display());
+        line!("Open sheets.pdf and report-signed.pdf. A report is not a release.");
         Ok(if last.status == Status::Final { Outcome::Done } else { Outcome::Exceptions })
     }
 
@@ -117,7 +118,7 @@ fn told_rows(judged: &Judged, codes: &[&str]) {
     for row in codes.iter().filter_map(|code| judged.row(code)) {
         let Some(step) = row.last() else { continue };
         let cause = step.verdict.causes.first().map(|cause| format!(": {cause}")).unwrap_or_default();
-        println!("      {} {}{cause}", row.code, crate::report::state_words(row, step));
+        line!("      {} {}{cause}", row.code, crate::report::state_words(row, step));
     }
 }
 

@@ -31,7 +31,11 @@ impl Unusable {
 }
 
 fn unusable(path: &Path) -> impl Fn(io::Error) -> Unusable + '_ {
-    |error| Unusable::new(path, error.to_string())
+    |error| match error.kind() {
+        io::ErrorKind::NotFound => Unusable::new(path, "no such file"),
+        io::ErrorKind::PermissionDenied => Unusable::new(path, "may not be used; ask whose it is"),
+        _ => Unusable::new(path, error.to_string()),
+    }
 }
 
 /// The five kinds of file of a job folder, by their names within it.

@@ -1,5 +1,6 @@
 //! From a job folder to what every command works on.
 
+use super::say::complain;
 use super::Outcome;
 use super::disk;
 use crate::diag::{Diags, Sources, Weight};
@@ -80,12 +81,12 @@ pub fn show(out: &Diags, files: &Sources) {
     use std::io::IsTerminal;
     if !out.is_empty() {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-        eprint!("{}", out.render(files, colour));
+        complain!("{}", out.render(files, colour).trim_end());
     }
 }
 
 /// Prints one line of what is wrong.
 pub fn wrong(error: &dyn std::fmt::Display) -> Outcome {
-    eprintln!("benchleaf: {error}");
+    complain!("benchleaf: {error}");
     Outcome::Wrong
 }

@@ -1,5 +1,6 @@
 //! `benchleaf limits`: proof-reads limits files.
 
+use super::say::say;
 use super::{Outcome, disk, job};
 use crate::diag::{Diags, Sources};
 use crate::judge::{Range, Setting, check, proof};
@@ -54,7 +55,7 @@ impl Limits {
         job::show(&out, &files);
         let Some((limits, engine)) = read else { return Err(Outcome::Wrong) };
         if !self.quiet {
-            print!("{}", self.ranges(&limits, &engine));
+            say(&self.ranges(&limits, &engine));
         }
         Ok(if out.faults() > 0 { Outcome::Wrong } else { Outcome::Done })
     }

@@ -9,6 +9,7 @@ mod job;
 mod limits;
 mod new;
 mod report;
+mod say;
 mod sheets;
 mod shell;
 mod sign;

@@ -1,11 +1,13 @@
 //! `benchleaf new`: opens a job folder.
 
+use super::say::line;
 use super::disk::Unusable;
 use super::{Outcome, built_in, disk, job};
 use crate::model::job::Paper;
 use clap::{Args, ValueEnum};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Open a job folder from an engine file and a limits file.
 ///
@@ -15,12 +17,12 @@ use std::path::{Path, PathBuf};
 pub struct New {
     /// The folder to open; it must be empty or not exist.
     dir: PathBuf,
-    /// The engine file.
-    #[arg(long, value_name = "FILE")]
-    engine: PathBuf,
-    /// The limits file.
-    #[arg(long, value_name = "FILE")]
-    limits: PathBuf,
+    /// The engine file; a commented example to write over where none is given.
+    #[arg(long, value_name = "FILE", requires = "limits")]
+    engine: Option<PathBuf>,
+    /// The limits file; a commented example where none is given.
+    #[arg(long, value_name = "FILE", requires = "engine")]
+    limits: Option<PathBuf>,
     /// A folder of the shop's own forms, in place of the standard set.
     #[arg(long, value_name = "DIR")]
     forms: Option<PathBuf>,
@@ -56,8 +58,8 @@ impl New {
 
     fn open(&self) -> Result<(), Unusable> {
         empty(&self.dir)?;
-        let engine = disk::text(&self.engine)?;
-        let limits = disk::text(&self.limits)?;
+        let engine = given(self.engine.as_deref(), "new-engine.toml")?;
+        let limits = given(self.limits.as_deref(), "new-limits.toml")?;
         let given = self.job.as_deref().map(disk::text).transpose()?;
         let job = given.map_or_else(|| self.job_toml(), |text| text.to_string());
         let forms = match &self.forms {
@@ -65,8 +67,8 @@ impl New {
             None => built_in::forms().iter().map(|(n, t)| ((*n).to_owned(), (*t).to_owned())).collect(),
         };
         write_folder(&self.dir, &[("engine.toml", &engine), ("limits.toml", &limits), ("job.toml", &job)], &forms)?;
-        println!(
-            "{}: opened. Fill in job.toml, proof-read with `benchleaf limits {}`, print with `benchleaf sheets {}`.",
+        line!(
+            "{}: opened. Fill in the three files, proof-read with `benchleaf limits {}`, print with `benchleaf sheets {}`.",
             self.dir.display(),
             self.dir.join("limits.toml").display(),
             self.dir.display()
@@ -89,6 +91,15 @@ impl New {
             .replace("@serial@", &quoted(&self.serial))
             .replace("@scope@", scope)
             .replace("@paper@", paper)
+    }
+}
+
+/// The file that was given, or the commented example of it.
+fn given(path: Option<&Path>, example: &str) -> Result<Arc<str>, Unusable> {
+    match (path, built_in::limits(example)) {
+        (Some(path), _) => disk::text(path),
+        (None, Some(text)) => Ok(text.into()),
+        (None, None) => Err(Unusable::new(Path::new(example), "is not carried in the program")),
     }
 }
 
@@ -139,18 +150,18 @@ const BLANK_JOB: &str = r#"# The job: whose engine, which scope, who works on it
 [job]
 work-order    = "@work-order@"
 engine-serial = "@serial@"
-hours         = ""            # since new, since overhaul, as the log book says
+# hours       = "1,200 h since new"
 # opened      = 2026-01-31    # year-month-day
 scope         = "@scope@"     # new or service limits
 rule          = "simple"      # simple acceptance, or guarded: limits drawn in by the uncertainty
 second-person = true          # false in a one-person shop: the report then says so
 paper         = "@paper@"     # A4 or Letter
-owner         = ""
+# owner       = ""
 
 [shop]
-name        = ""
-certificate = ""
-address     = ""
+name          = "write the shop's name"
+# certificate = ""
+# address     = ""
 
 # Everyone who writes initials on a sheet.
 # [people.AB]

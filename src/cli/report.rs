@@ -1,5 +1,6 @@
 //! `benchleaf report`: the report PDF.
 
+use super::say::{complain, line, say};
 use super::{Outcome, check, disk, job, told};
 use crate::model::job::Paper;
 use crate::proof::How;
@@ -42,8 +43,8 @@ impl Report {
         let how = How { draft: self.draft, paper: self.paper };
         let made = told::make(&job, &fonts, how)?;
         if self.final_only && made.status != Status::Final {
-            print!("{}", made.words);
-            eprintln!("benchleaf: the report cannot be final; nothing was written");
+            say(&made.words);
+            complain!("benchleaf: the report cannot be final; nothing was written");
             return Ok(Outcome::Exceptions);
         }
         let path = self.out.clone().unwrap_or_else(|| dir.join("report.pdf"));
@@ -53,9 +54,9 @@ impl Report {
             Status::Incomplete => "incomplete",
             Status::Final => "final",
         };
-        println!("{}: {} pages, {status}", path.display(), made.pages);
-        if made.status != Status::Final {
-            print!("{}", made.words);
+        line!("{}: {} pages, {status}", path.display(), made.pages);
+        if made.status != Status::Final && !self.draft {
+            say(&made.words);
         }
         Ok(check::outcome(&made.judged))
     }

@@ -1,5 +1,6 @@
 //! `benchleaf sheets`: the blank worksheets and the blank transcription.
 
+use super::say::line;
 use super::{Outcome, disk, job};
 use crate::archive::conform;
 use crate::draw::draw;
@@ -72,9 +73,10 @@ impl Sheets {
         };
         let path = self.out.as_deref().unwrap_or(dir).join(name);
         disk::replace(&path, &bytes).map_err(|error| job::wrong(&error))?;
-        println!("{}: {} pages, set {}", path.display(), document.pages.len(), job.set.number);
-        for note in &job.set.left_out {
-            println!("left out: {note}");
+        line!("{}: {} pages, set {}", path.display(), document.pages.len(), job.set.number);
+        let left = job.set.left_out.len();
+        if left > 0 && only.is_none() {
+            line!("{left} things that the forms ask for and this engine lacks are left out; the index lists them");
         }
         blank(dir, &job, &pages)?;
         Ok(Outcome::Done)
@@ -86,8 +88,8 @@ fn blank(dir: &Path, job: &job::Job, pages: &Pages) -> Result<(), Outcome> {
     let path = dir.join("readings.toml");
     let written = disk::create(&path, transcription(&job.set, pages).as_bytes());
     match written.map_err(|error| job::wrong(&error))? {
-        true => println!("{}: blank transcription, to be filled in from the paper", path.display()),
-        false => println!("{}: is there already, left as it is", path.display()),
+        true => line!("{}: blank transcription, to be filled in from the paper", path.display()),
+        false => line!("{}: is there already, left as it is", path.display()),
     }
     Ok(())
 }

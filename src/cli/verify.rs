@@ -1,6 +1,7 @@
 //! `benchleaf verify`, `benchleaf unpack` and `benchleaf stamp`: what anybody
 //! can ask of a report, years later.
 
+use super::say::line;
 use super::{Outcome, disk, job};
 use crate::archive::{Anchor, attach_reply, open, request};
 use crate::page::font::Fonts;
@@ -102,7 +103,7 @@ impl Verify {
             .map_err(|error| job::wrong(&format!("{}: {error}", path.display())))?;
         if self.json {
             let text = serde_json::to_string_pretty(&out(path, &proof)).map_err(|error| job::wrong(&error))?;
-            println!("{text}");
+            line!("{text}");
         } else {
             say(path, &proof);
         }
@@ -146,21 +147,21 @@ fn out(path: &Path, proof: &Proof) -> ProofOut {
 /// The proof in plain words.
 pub fn say(path: &Path, proof: &Proof) {
     let whole = if proof.good() { "good" } else { "NOT GOOD" };
-    println!("{}: {whole}, {}", path.display(), status(proof).unwrap_or("status unknown"));
+    line!("{}: {whole}, {}", path.display(), status(proof).unwrap_or("status unknown"));
     for finding in &proof.findings {
         let mark = if finding.good { "good" } else { "NOT GOOD" };
-        println!("  {mark:<8}  {}: {}", finding.about, finding.words);
+        line!("  {mark:<8}  {}: {}", finding.about, finding.words);
     }
     if proof.signatures.is_empty() {
-        println!("  NOT GOOD  signatures: nobody has signed");
+        line!("  NOT GOOD  signatures: nobody has signed");
     }
     for signature in &proof.signatures {
         let mark = if signature.good() { "good" } else { "NOT GOOD" };
         let name = signature.said.name.clone().unwrap_or_else(|| signature.field.clone());
         let role = signature.said.role.as_ref().map(|role| format!(", {role}")).unwrap_or_default();
-        println!("  {mark:<8}  signature of {name}{role}");
+        line!("  {mark:<8}  signature of {name}{role}");
         for line in signature.lines() {
-            println!("            {line}");
+            line!("            {line}");
         }
     }
 }
@@ -181,7 +182,7 @@ impl Unpack {
                 return Err(job::wrong(&format!("{}: carried twice", path.display())));
             }
         }
-        println!("{}: {} files", self.dir.display(), opened.carried.len());
+        line!("{}: {} files", self.dir.display(), opened.carried.len());
         Ok(())
     }
 }
@@ -198,13 +199,13 @@ impl Stamp {
             getrandom::fill(&mut nonce).map_err(|error| job::wrong(&error))?;
             let request = request(&bytes, nonce).map_err(|error| job::wrong(&error))?;
             disk::replace(path, &request).map_err(|error| job::wrong(&error))?;
-            println!("{}: carry this to a time-stamp authority and bring its reply back", path.display());
+            line!("{}: carry this to a time-stamp authority and bring its reply back", path.display());
         }
         if let Some(path) = &self.reply {
             let reply = disk::bytes(path).map_err(|error| job::wrong(&error))?;
             let stamped = attach_reply(&bytes, &reply).map_err(|error| job::wrong(&error))?;
             disk::replace(&self.report, &stamped).map_err(|error| job::wrong(&error))?;
-            println!("{}: stamped", self.report.display());
+            line!("{}: stamped", self.report.display());
         }
         Ok(())
     }

@@ -217,6 +217,49 @@ impl Limits {
 }
 
 impl Line {
+    /// The set of places that each have a row: a spread is one row with a box
+    /// a place.
+    pub fn row_places(&self, engine: &Engine) -> Option<usize> {
+        match &self.kind {
+            Kind::Spread(_) => None,
+            _ => self.place_set(engine),
+        }
+    }
+
+    /// Every figure and index that decides how the line is judged, as text in
+    /// a fixed order: what a sheet's number is a digest of.
+    pub fn figures(&self) -> Vec<String> {
+        let four = |four: &Four| {
+            let each = [&four.new_min, &four.new_max, &four.service_min, &four.service_max];
+            each.map(|limit| figure(limit.as_ref())).join(" ")
+        };
+        let part = |part: &PartLimits| {
+            [&part.new_min, &part.new_max, &part.wear].map(|limit| figure(limit.as_ref())).join(" ")
+        };
+        match &self.kind {
+            Kind::Fit(line) => {
+                let mut figures = vec![part(&line.shaft), part(&line.bore), four(&line.fit)];
+                figures.push(reduced(line.reduction).to_owned());
+                for grade in &line.grades {
+                    figures.push(grade.name.to_string());
+                    figures.extend(grade.shaft.iter().chain(&grade.bore).map(part));
+                }
+                figures
+            }
+            Kind::Size(line) => vec![four(&line.limits), reduced(line.reduction).to_owned()],
+            Kind::Roundness(line) => vec![four(&line.limits)],
+            Kind::Taper(line) => vec![four(&line.limits), format!("{} {}", line.from, line.to)],
+            Kind::Reading(line) => {
+                let with = line.with.as_ref().map(Word::to_string).unwrap_or_default();
+                vec![four(&line.limits), with]
+            }
+            Kind::Spread(line) => vec![four(&line.limits)],
+            Kind::Feeler(line) => vec![four(&line.limits), line.teeth.to_string()],
+            Kind::Count(line) => vec![line.exact.to_string()],
+            Kind::Recorded(_) => Vec::new(),
+        }
+    }
+
     /// The part that direct readings are taken on, an index into
     /// `Engine::parts`; features name their own.
     pub fn part(&self) -> Option<usize> {
@@ -245,5 +288,16 @@ impl Line {
             Kind::Count(line) => line.at,
             Kind::Recorded(line) => line.at,
         }
+    }
+}
+
+fn figure(limit: Option<&Limit>) -> String {
+    limit.map_or_else(|| "-".to_owned(), |limit| limit.value.padded(0).to_string())
+}
+
+fn reduced(reduction: Reduction) -> &'static str {
+    match reduction {
+        Reduction::Worst => "worst",
+        Reduction::Average => "average",
     }
 }

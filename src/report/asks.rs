@@ -287,14 +287,14 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
         match step.why {
             Some(Why::MeasuredAgain) => {}
             Some(Why::Mistyped) => drop(all.pop()),
-            _ => all.clear(),
+            None | Some(Why::Reworked | Why::PartChanged) => all.clear(),
         }
         let parts = uncertainty::of(seen.bench, &source.gauges, &seen.groups[m].unit, value);
         all.push(Taken {
             value,
             uncertainty: parts.into_iter().map(|(_, expanded)| expanded).collect(),
             questioned: step.questioned.contains(&(side.key, n)),
-            again: step.why == Some(Why::MeasuredAgain),
+            again: source.why == Some(Why::MeasuredAgain),
         });
     }
     all

@@ -6,7 +6,7 @@ use super::judged::{ChainStep, Source, TypedSide};
 use super::side::{self, SideNow};
 use super::{changes, temperature, uncertainty};
 use crate::judge::{Group, RowRead, SideRead, check};
-use crate::model::record::{Again, Why};
+use crate::model::record::{Again, Mark, Why};
 use crate::model::typed::Word;
 
 /// Every step of a row with boxes of its own.
@@ -69,6 +69,9 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
             verdict.state = from.verdict.state.clone();
             verdict.flags.clear();
             verdict.margin = None;
+            verdict.against = None;
+            verdict.chance = None;
+            verdict.remedies.clear();
             verdict.causes.clone_from(&from.verdict.causes);
         }
         steps.push(ChainStep {
@@ -153,10 +156,18 @@ fn step_who(bench: &Bench, typed: &[TypedSide], entries: &[usize]) -> String {
         }
     }
     let mut said = who(first.by.as_ref(), first.on.as_ref().map(|(date, _)| *date), &gauges);
+    if let Some(zero) = zero(first.zero) {
+        said.push_str(&format!(", {zero}"));
+    }
     if let Some(inspector) = entries().find_map(|entry| entry.inspector.as_ref()) {
         said.push_str(&format!(", seen by {inspector}"));
     }
     said
+}
+
+/// Both looks at the zero were right; anything else is asked about.
+fn zero(looked: Option<[Mark; 2]>) -> Option<&'static str> {
+    (looked == Some([Mark::Ok; 2])).then_some("zero right before and after")
 }
 
 fn first_who(typed: &[TypedSide]) -> String {
@@ -166,7 +177,7 @@ fn first_who(typed: &[TypedSide]) -> String {
         let date = source.on.as_ref().map(|(on, _)| on.to_string());
         let gauges: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
         let gauges = (!gauges.is_empty()).then(|| gauges.join(" and "));
-        [by, date, gauges].into_iter().flatten().collect::<Vec<_>>().join(", ")
+        [by, date, gauges, zero(source.zero).map(str::to_owned)].into_iter().flatten().collect::<Vec<_>>().join(", ")
     };
     let each: Vec<(&str, String)> =
         typed.iter().map(|side| (side.key, said(side))).filter(|(_, said)| !said.is_empty()).collect();

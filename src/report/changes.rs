@@ -152,7 +152,6 @@ fn since(change: &Change, source: &Source) -> bool {
     let (Some((changed, _)), Some((read, _))) = (&change.on, &source.on) else { return false };
     match source.why {
         None => read > changed,
-        Some(Why::Mistyped) => read >= changed && source.step > 0,
         Some(_) => read >= changed,
     }
 }

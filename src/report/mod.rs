@@ -64,7 +64,10 @@ pub fn flags(step: &ChainStep) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for flag in &step.verdict.flags {
         let word = match (flag, step.verdict.chance) {
-            (Flag::Close, Some(chance)) => format!("close: {chance} inside"),
+            (Flag::Close, Some(chance)) => match &step.verdict.against {
+                Some(limit) => format!("close to {limit}: chance of being inside {chance}"),
+                None => format!("close: chance of being inside {chance}"),
+            },
             _ => flag.to_string(),
         };
         if !words.contains(&word) {

@@ -93,6 +93,8 @@ fn apply(step: &mut ChainStep, asked: &[Asked]) {
         step.verdict.state = step.verdict.state.clone().worse(state);
         step.verdict.flags.clear();
         step.verdict.margin = None;
+        step.verdict.against = None;
+        step.verdict.chance = None;
         step.verdict.remedies.clear();
         if !step.verdict.causes.contains(&question.cause) {
             step.verdict.causes.push(question.cause.clone());

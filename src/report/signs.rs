@@ -5,7 +5,9 @@ use super::asks::{lapsed, needs_gauge};
 use super::bench::Bench;
 use super::judged::{Ask, JudgedSheet, Signed};
 use crate::judge::State;
+use crate::model::date::Date;
 use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
+use crate::model::typed::Word;
 use crate::sheet::{Sheet, SheetBlock, plain_number, sign_key};
 
 /// What stands against a sheet and, by line, against its rows.
@@ -229,13 +231,12 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
         }
         return;
     };
-    let same = entry.signs.iter().find(|sign| {
-        sign.key.as_str() != "check" && sign.by.as_ref().is_some_and(|other| other.text == by.text)
-    });
-    if let (true, Some(same)) = (bench.case.job.second_person, same) {
+    let on = sign.and_then(|sign| sign.on.as_ref());
+    let same = own_work(bench, sheet, entry, by.as_str(), on.map(|(on, _)| *on));
+    if let (true, Some(same)) = (bench.case.job.second_person, &same) {
         let why = format!(
-            "sheet {}: {by} did {} and checked it: a second person is required",
-            sheet.letter, same.key
+            "sheet {}: {by} did {same} and checked it: a second person is required",
+            sheet.letter
         );
         ask(State::Query, why);
         return;
@@ -243,7 +244,6 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
     if hold_point && !bench.is_inspector(by.as_str()) {
         ask(State::Hold, format!("sheet {}: {by} is no inspector, the hold point needs one", sheet.letter));
     }
-    let on = sign.and_then(|sign| sign.on.as_ref());
     let Some((on, _)) = on else {
         ask(State::Open, format!("sheet {}: no date for the check", sheet.letter));
         return;
@@ -256,4 +256,26 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
     if same.is_none() {
         standing.sheet.checked_by = Some(by.to_string());
     }
+}
+
+/// What the checker did on the sheet before checking it: a sign-off, or a
+/// reading taken again. Nothing measured after the check is what was checked.
+fn own_work(
+    bench: &Bench,
+    sheet: &Sheet,
+    entry: &SheetEntry,
+    by: &str,
+    checked: Option<Date>,
+) -> Option<String> {
+    let mine = |other: &Option<Word>| other.as_ref().is_some_and(|other| other.as_str() == by);
+    if let Some(sign) = entry.signs.iter().find(|sign| sign.key.as_str() != "check" && mine(&sign.by)) {
+        return Some(sign.key.to_string());
+    }
+    let mut again = sheet.lines().flat_map(|line| &line.rows).flat_map(|row| bench.again(&row.code));
+    again
+        .find_map(|n| {
+            let again = &bench.record.again[*n];
+            let before = again.on.as_ref().zip(checked).is_some_and(|((on, _), checked)| *on <= checked);
+            (before && mine(&again.by)).then(|| format!("{} again", again.row))
+        })
 }

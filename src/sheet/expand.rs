@@ -1,7 +1,7 @@
 //! Expanding the forms over an engine and its limits.
 
 use super::head::{head, people};
-use super::rows::{codes_are_single, places_of, rows};
+use super::rows::{codes_are_single, rows};
 use super::signs::signs;
 use super::types::{
     Columns, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock, RenewItem, Sheet,
@@ -91,11 +91,14 @@ impl<'a> Expander<'a> {
         let mut next = 1;
         let mut blocks = Vec::new();
         for block in &form.blocks {
-            if self.engine_has(block.part.as_ref()) {
-                blocks.extend(self.block(form, block, &mut next, out));
+            if !self.engine_has(block.part.as_ref()) {
+                continue;
             }
+            let Some(block) = self.block(form, block, &mut next, out) else { continue };
+            self.states_first(form, &block, &mut next, &mut blocks);
+            blocks.push(block);
         }
-        if !blocks.iter().any(has_something_to_fill) {
+        if !blocks.iter().any(has_something_to_fill) || measures_nothing(form, &blocks) {
             return None;
         }
         Some(Sheet {
@@ -140,7 +143,7 @@ impl<'a> Expander<'a> {
                 next,
                 out,
             ),
-            Content::Condition { id: condition } => self.condition(form, condition, id, next),
+            Content::Condition { id: condition } => self.condition(form, condition, next),
             Content::Measure { title, note, lines } => {
                 self.measure(form, title.as_ref(), note.as_ref(), lines, out)
             }
@@ -154,6 +157,30 @@ impl<'a> Expander<'a> {
             Content::Renew { title, parts } => self.renew(title, parts.as_deref(), id, next, out),
             Content::Caution { text } => Some(SheetBlock::Caution(self.say(text, out))),
             Content::Note { text } => Some(SheetBlock::Note(self.say(text, out))),
+        }
+    }
+
+    /// The steps of a state of assembly that the block's features are measured
+    /// in, where the form does not print them itself: they stand before the
+    /// boxes.
+    fn states_first(
+        &mut self,
+        form: &Form,
+        block: &SheetBlock,
+        next: &mut u32,
+        blocks: &mut Vec<SheetBlock>,
+    ) {
+        let SheetBlock::Measure(measure) = block else { return };
+        let groups = measure.lines.iter().flat_map(|line| &line.groups).filter(|group| group.own);
+        let mut needed: Vec<usize> = groups.filter_map(|group| group.when).collect();
+        needed.sort_unstable();
+        needed.dedup();
+        for index in needed {
+            let condition = &self.case.engine.conditions[index];
+            let printed = |id: &str| blocks.iter().any(|block| matches!(block, SheetBlock::Marks(marks) if marks.id.as_deref() == Some(id)));
+            if !printed(&state_id(condition.id.as_str())) {
+                blocks.push(self.state_of_assembly(form, index, next));
+            }
         }
     }
 
@@ -184,29 +211,37 @@ impl<'a> Expander<'a> {
         &mut self,
         form: &Form,
         id: &Word,
-        block: Option<String>,
         next: &mut u32,
     ) -> Option<SheetBlock> {
-        let Some(index) = self.case.engine.condition(id.as_str()) else {
-            self.left_out
-                .push(format!("sheet {}: condition {id}", form.letter));
-            return None;
-        };
+        match self.case.engine.condition(id.as_str()) {
+            Some(index) => Some(self.state_of_assembly(form, index, next)),
+            None => {
+                self.left_out.push(format!("sheet {}: condition {id}", form.letter));
+                None
+            }
+        }
+    }
+
+    fn state_of_assembly(&self, form: &Form, index: usize, next: &mut u32) -> SheetBlock {
         let condition = &self.case.engine.conditions[index];
-        let measures = form.blocks.iter().any(|block| matches!(block.content, Content::Measure { .. }));
-        let items = condition
-            .steps
+        let measures = form
+            .blocks
             .iter()
-            .map(|step| numbered(step.to_string(), next))
-            .collect();
-        Some(SheetBlock::Marks(MarksBlock {
-            kind: if measures { MarksKind::Before } else { MarksKind::Steps },
-            title: if measures { format!("Before measuring: {}", condition.name) } else { capital(condition.name.as_str()) },
+            .any(|block| matches!(block.content, Content::Measure { .. } | Content::Rest { .. }));
+        let items = condition.steps.iter().map(|step| numbered(step.to_string(), next)).collect();
+        let (kind, title) = if measures {
+            (MarksKind::Before, format!("Before measuring: {}", condition.name))
+        } else {
+            (MarksKind::Steps, capital(condition.name.as_str()))
+        };
+        SheetBlock::Marks(MarksBlock {
+            kind,
+            title,
             columns: Columns::new(),
             items,
             hold: false,
-            id: block,
-        }))
+            id: Some(state_id(condition.id.as_str())),
+        })
     }
 
     fn measure(
@@ -220,7 +255,7 @@ impl<'a> Expander<'a> {
         let mut lines = Vec::new();
         for reference in references {
             match self.case.limits.line(reference.as_str()) {
-                Some(line) => lines.extend(self.line_rows(line, out)),
+                Some(line) => lines.push(self.line_rows(line)),
                 None => {
                     self.left_out.push(format!(
                         "sheet {}: the limits have no line {reference}",
@@ -241,7 +276,7 @@ impl<'a> Expander<'a> {
     fn rest(&mut self, title: &Word, out: &mut Diags) -> Option<SheetBlock> {
         let all = &self.case.limits.lines;
         let rest = (0..all.len()).filter(|n| !self.printed.contains(all[*n].reference.as_str()));
-        let lines: Vec<LineRows> = rest.filter_map(|line| self.line_rows(line, out)).collect();
+        let lines: Vec<LineRows> = rest.map(|line| self.line_rows(line)).collect();
         let title = self.say(title, out);
         (!lines.is_empty()).then_some(SheetBlock::Measure(MeasureBlock {
             title,
@@ -283,11 +318,10 @@ impl<'a> Expander<'a> {
         (!items.is_empty()).then_some(SheetBlock::Renew { title, items, id })
     }
 
-    fn line_rows(&self, index: usize, out: &mut Diags) -> Option<LineRows> {
+    fn line_rows(&self, index: usize) -> LineRows {
         let line = &self.case.limits.lines[index];
         let kind = check(line);
-        let places = places_of(line, &self.case.engine, out)?;
-        Some(LineRows {
+        LineRows {
             line: index,
             reference: line.reference.to_string(),
             name: line.name.to_string(),
@@ -299,8 +333,8 @@ impl<'a> Expander<'a> {
             scales: kind.scales(&self.setting),
             ranges: kind.ranges(&self.setting),
             with: gauges::with(line, &self.setting),
-            rows: rows(line, &self.case.engine, places),
-        })
+            rows: rows(line, &self.case.engine),
+        }
     }
 
     fn columns(&mut self, form: &Form, at: Option<&Word>) -> Option<Columns> {
@@ -343,6 +377,18 @@ fn numbered(text: String, next: &mut u32) -> Item {
     let number = *next;
     *next += 1;
     Item { number, text }
+}
+
+/// The identifier of the block that prints a state of assembly.
+fn state_id(condition: &str) -> String {
+    format!("state {condition}")
+}
+
+/// A sheet made for measuring, none of whose lines the limits have.
+fn measures_nothing(form: &Form, blocks: &[SheetBlock]) -> bool {
+    let asks = |block: &&Block| matches!(block.content, Content::Measure { .. });
+    let only = form.blocks.iter().filter(asks).count() > 0 && form.part.is_none();
+    only && !blocks.iter().any(|block| matches!(block, SheetBlock::Measure(_)))
 }
 
 fn has_something_to_fill(block: &SheetBlock) -> bool {

@@ -2,7 +2,8 @@
 //! measured and judged. People, gauges and other sheets don't enter a sheet's
 //! number, so a change strands that sheet alone.
 
-use super::types::{LineRows, Sheet, SheetBlock};
+use super::types::{Columns, Item, LineRows, MarksKind, Sheet, SheetBlock};
+use crate::judge::{Group, Shape};
 use crate::model::Case;
 use crate::model::job::Scope;
 use sha2::{Digest, Sha256};
@@ -79,42 +80,51 @@ fn symbols(text: &str, count: usize) -> String {
     (0..count).map(|n| char::from(SYMBOLS[symbol(n)])).collect()
 }
 
-/// What decides a line's rows: its boxes, ranges, limits and features.
+/// What decides a line's rows, in a format of its own: figures, keys, labels
+/// and codes, never the words that a later version of the program may better.
 fn line(rows: &LineRows, case: &Case) -> String {
-    let mut text = format!("{}\n{}\n", rows.reference, rows.limits);
     let scope = match case.job.scope {
         Scope::New => "new",
         Scope::Service => "service",
     };
-    let _ = writeln!(text, "{scope} {:?} {}", rows.with, rows.agreed.is_some());
-    for group in &rows.groups {
-        let _ = writeln!(
-            text,
-            "{} {} {:?} {:?} {} {}",
-            group.key, group.hint, group.labels, group.governs, group.own, group.unit
-        );
-        let _ = writeln!(text, "{:?}", group.shape);
-        if let Some(condition) = group.when.and_then(|when| case.engine.conditions.get(when)) {
-            let _ = writeln!(text, "{}", condition.id);
-            condition.steps.iter().for_each(|step| {
-                let _ = writeln!(text, "{step}");
-            });
-        }
+    let mut text = format!("{} {scope} {}\n", rows.reference, rows.agreed.is_some());
+    let limits = &case.limits.lines[rows.line];
+    let _ = writeln!(text, "{} {}", limits.unit, limits.places);
+    for limit in limits.figures() {
+        let _ = writeln!(text, "{limit}");
     }
+    rows.groups.iter().for_each(|group| self::group(group, case, &mut text));
     for range in &rows.ranges {
-        let at = range.at.map(|at| at.to_string());
-        let _ = writeln!(text, "{} {} {at:?} {}", range.key, range.word, range.floor);
-    }
-    for scale in &rows.scales {
-        for band in &scale.bands {
-            let ends = [band.from, band.to].map(|end| end.map(|end| end.to_string()));
-            let _ = writeln!(text, "{} {} {ends:?}", scale.over, band.word);
-        }
+        let at = range.at.map_or_else(|| "-".to_owned(), |at| at.to_string());
+        let _ = writeln!(text, "{} {at} {}", range.key, range.floor);
     }
     for row in &rows.rows {
         let _ = writeln!(text, "{} {}", row.code, row.name);
     }
     text
+}
+
+fn group(group: &Group, case: &Case, text: &mut String) {
+    let governs: String = group.governs.iter().map(|g| if *g { '1' } else { '0' }).collect();
+    let shape = match &group.shape {
+        Shape::Comb { whole, places, .. } => format!("comb {whole} {places}"),
+        Shape::Marks { .. } => "marks".to_owned(),
+        Shape::Words => "words".to_owned(),
+    };
+    let labels = group.labels.join("|");
+    let _ = writeln!(text, "{} {labels} {governs} {shape} {}", group.key, group.own);
+    if let Some(feature) = group.feature.and_then(|feature| case.engine.features.get(feature)) {
+        let _ = writeln!(text, "feature {}", feature.id);
+        feature.directions.iter().for_each(|direction| {
+            let _ = writeln!(text, "{direction}");
+        });
+    }
+    if let Some(condition) = group.when.and_then(|when| case.engine.conditions.get(when)) {
+        let _ = writeln!(text, "when {}", condition.id);
+        condition.steps.iter().for_each(|step| {
+            let _ = writeln!(text, "{step}");
+        });
+    }
 }
 
 /// What is ticked and written on a sheet.
@@ -123,16 +133,17 @@ fn items(sheet: &Sheet) -> String {
     for block in &sheet.blocks {
         match block {
             SheetBlock::Marks(marks) => {
-                let _ = writeln!(text, "{:?} {} {:?}", marks.kind, marks.hold, marks.columns);
-                for item in &marks.items {
-                    let _ = writeln!(text, "{} {}", item.number, item.text);
-                }
+                let kind = match marks.kind {
+                    MarksKind::LookOver => "look over",
+                    MarksKind::Steps => "steps",
+                    MarksKind::Before => "before",
+                };
+                let _ = writeln!(text, "{kind} {} {}", marks.hold, across(&marks.columns));
+                numbered(&marks.items, &mut text);
             }
             SheetBlock::Write { columns, items, .. } => {
-                let _ = writeln!(text, "write {columns:?}");
-                for item in items {
-                    let _ = writeln!(text, "{} {}", item.number, item.text);
-                }
+                let _ = writeln!(text, "write {}", across(columns));
+                numbered(items, &mut text);
             }
             SheetBlock::Renew { items, .. } => {
                 for item in items {
@@ -143,4 +154,15 @@ fn items(sheet: &Sheet) -> String {
         }
     }
     text
+}
+
+fn across(columns: &Columns) -> String {
+    let codes: Vec<&str> = columns.iter().map(|(code, _)| code.as_str()).collect();
+    codes.join(" ")
+}
+
+fn numbered(items: &[Item], text: &mut String) {
+    for item in items {
+        let _ = writeln!(text, "{} {}", item.number, item.text);
+    }
 }

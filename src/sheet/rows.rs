@@ -4,43 +4,14 @@ use super::types::{Row, Sheet};
 use crate::diag::{Diag, Diags, Loc, Weight};
 use crate::model::Case;
 use crate::model::engine::{Engine, Place, PlaceSet};
-use crate::model::line::{Kind, Line};
+use crate::model::line::Line;
 use crate::model::typed::Word;
 use std::collections::BTreeMap;
 
-/// The place set of a line; the shaft's and the bore's must be the same.
-pub fn places_of(line: &Line, engine: &Engine, out: &mut Diags) -> Option<Option<usize>> {
-    let of_feature = |feature: usize| engine.features[feature].at;
-    Some(match &line.kind {
-        Kind::Fit(fit) => {
-            let (shaft, bore) = (of_feature(fit.shaft.feature), of_feature(fit.bore.feature));
-            if shaft != bore {
-                out.fault(
-                    &line.at,
-                    format!(
-                        "the shaft and the bore of line {} lie at different places",
-                        line.reference
-                    ),
-                    "features that occur at the same places",
-                );
-                return None;
-            }
-            shaft
-        }
-        Kind::Size(size) => of_feature(size.feature),
-        Kind::Roundness(round) => of_feature(round.feature),
-        Kind::Taper(taper) => of_feature(taper.feature),
-        Kind::Reading(reading) => reading.at,
-        Kind::Spread(_) => None,
-        Kind::Feeler(feeler) => feeler.at,
-        Kind::Count(count) => count.at,
-        Kind::Recorded(recorded) => recorded.at,
-    })
-}
-
-pub fn rows(line: &Line, engine: &Engine, places: Option<usize>) -> Vec<Row> {
+/// A row for each place of the line.
+pub fn rows(line: &Line, engine: &Engine) -> Vec<Row> {
     let code = |place: &str| format!("{}{place}", line.reference);
-    let Some(set) = places else {
+    let Some(set) = line.row_places(engine) else {
         return vec![Row {
             code: code(""),
             place: None,

@@ -87,17 +87,7 @@ fn kids(text: &str) -> String {
 fn a_replaced_file_and_a_changed_page_are_named() {
     let once = signed(&report(1), ada(), ASCII, 0);
     let text = String::from_utf8_lossy(&once).into_owned();
-    let at = text.find("C1.shaft = [").expect("carried in plain bytes");
-    let number = object_with(&text[..at + 1], &text[at..at + 1]);
-    let number = if text[..at].contains("/EmbeddedFile") {
-        let head = text[..at].rfind(" 0 obj").expect("an object");
-        text[..head]
-            .rsplit(|c: char| !c.is_ascii_digit())
-            .next()
-            .map_or(number, |n| n.parse().expect("n"))
-    } else {
-        number
-    };
+    let number = object_with(&text, "C1.shaft = [");
     let record = "C1.shaft = [1.3799, 1.3730]\n";
     let replaced = append(
         &once,
@@ -135,6 +125,18 @@ fn a_replaced_file_and_a_changed_page_are_named() {
         900,
     );
     assert!(only(&turned).changes.contains(&Change::Page { page: 0 }));
+}
+
+#[test]
+fn a_signature_taken_out_is_missed() {
+    let once = signed(&report(1), ada(), ASCII, 0);
+    let text = String::from_utf8_lossy(&once).into_owned();
+    let form = object_with(&text, "/SigFlags");
+    let without = append(&once, &[(form, "<</Fields[]>>".to_string())], 900);
+    let found = only(&without);
+    assert_eq!(found.changes, [Change::TakenOut]);
+    assert!(!found.good());
+    assert!(found.lines().join("\n").contains("taken out"));
 }
 
 #[test]

@@ -206,3 +206,35 @@ fn a_part_changed_before_it_was_first_measured_is_new_from_the_start() {
     let small = Job::last().add(change).row("E1.shaft", "[0.4020, 0.4020]").row("E1.bore", "[0.4050, 0.4051]").judge();
     small.says("E1", "shaft small by 0.0002");
 }
+
+#[test]
+fn a_set_weighed_together_waits_for_the_changed_one_alone() {
+    // Rod 2 is changed: of the four weights that one is taken again.
+    let found = Job::last().judge();
+    let side = &found.row("WR").last().unwrap().typed[0];
+    let weights: Vec<String> = side.boxes.iter().flatten().map(|typed| typed.text.to_string()).collect();
+    assert_eq!(weights.len(), 4);
+    let change = "[[change]]\npart = \"connecting-rods\"\nplaces = [\"2\"]\nrework = \"rod-changed\"\nwhy = \"part changed\"\n\
+                  what = \"new rod\"\nnumber = \"1\"\nbatch = \"2\"\ndocument = \"3\"\nby = \"RW\"\non = 2026-03-12\n";
+    let job = Job::last().add(change);
+    job.judge().says("WR", "reopened by connecting rod changed").says("R2", "bore reopened").silent("R1", "reopened");
+    let rest = "by = \"RW\"; on = 2026-03-12; gauge = \"BAL-1\"";
+    let found = job.again("WR", "read 2", &weights[1], "part changed", rest).judge();
+    found.silent("WR", "reopened").silent("WR", "blank").is("WR", "within new limits");
+}
+
+#[test]
+fn leaves_tried_again_replace_those_before() {
+    // The burr of the driven gear's tooth 9, stoned: 0.004 no longer enters.
+    let change = "[[change]]\npart = \"pump-driven-gear\"\nwhy = \"part changed\"\nwhat = \"new gear\"\nnumber = \"1\"\nbatch = \"2\"\n\
+                  document = \"3\"\nby = \"TD\"\non = 2026-03-12\nredone = [\"P 13\"]\n";
+    let found = Job::last().add(change).judge().says("GN", "reopened by oil pump driven gear changed");
+    found.silent("M1", "reopened");
+    let again = Job::last().again(
+        "GN", "leaves", "[[9, 0.004, \"entered\"], [9, 0.005, \"refused\"]]", "measured again",
+        "by = \"TD\"; on = 2026-03-12; gauge = \"FEEL-1\"",
+    );
+    let found = again.judge();
+    assert_eq!(found.row("GN").last().unwrap().read.sides[0].leaves.len(), 2);
+    assert_eq!(found.row("GN").last().unwrap().read.sides[0].leaves[0].1.to_string(), "0.004");
+}

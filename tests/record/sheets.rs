@@ -77,6 +77,9 @@ fn measurer_and_checker_are_two() {
     let same = Job::last().sheet("C", from, "check = { by = \"TD\", on = 2026-03-05 }").judge();
     assert!(same.sheet("C").contains("TD did bore and checked it: a second person is required"));
     same.blocked_by(&["sheet C"]);
+    // A reading taken again on the day of the check is the checker's own work.
+    let own = Job::last().again("T1N", "shaft", "[0.8736, 0.8735]", "measured again", "by = \"JA\"; on = 2026-03-04; gauge = \"MIC-1\"");
+    assert!(own.judge().sheet("T").contains("JA did T1N again and checked it"));
     let nobody = Job::last().sheet("C", from, "").judge();
     assert!(nobody.sheet("C").contains("waits for a check by a second person"));
     let early = Job::last().sheet("C", from, "check = { by = \"JA\", on = 2026-03-04 }").judge();

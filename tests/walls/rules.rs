@@ -17,9 +17,9 @@ pub struct Fault {
 /// From the first, which knows none, to the last, which may know all. A PDF
 /// flows from `draw` to `archive`, but the type that it flows in is the
 /// archive's, which alone names lopdf: so `draw` stands after it here.
-const ROOMS: [&str; 13] = [
-    "quantity", "diag", "wording", "model", "load", "judge", "sheet", "report", "page", "archive",
-    "draw", "proof", "cli",
+const ROOMS: [&str; 14] = [
+    "quantity", "diag", "wording", "model", "load", "judge", "sheet", "report", "page", "ink",
+    "archive", "draw", "proof", "cli",
 ];
 
 /// Each library with the room or the one file that may name it.
@@ -37,7 +37,7 @@ const LIBRARIES: [(&str, &[&str]); 18] = [
     ("include_dir", &["src/cli/", "src/cli.rs", "src/load/"]),
     ("qrcodegen", &["src/page/qr.rs"]),
     ("ttf_parser", &["src/page/"]),
-    ("subsetter", &["src/draw.rs", "src/draw/"]),
+    ("subsetter", &["src/ink/"]),
     ("serde_json", &["src/report/", "src/cli/"]),
     ("cms", &["src/archive/"]),
     ("x509_cert", &["src/archive/"]),

@@ -43,6 +43,8 @@ pub enum Change {
     Other {
         key: String,
     },
+    /// This signature itself was taken out.
+    TakenOut,
     /// A further signature, where the first signer allowed none.
     NotAllowed,
 }
@@ -62,6 +64,7 @@ impl fmt::Display for Change {
             Change::Field { name } => write!(f, "the field {name} was changed"),
             Change::Titles => write!(f, "the title or another description was changed"),
             Change::Other { key } => write!(f, "the catalog's part {key} was changed"),
+            Change::TakenOut => write!(f, "this signature was taken out of the file"),
             Change::NotAllowed => {
                 write!(
                     f,

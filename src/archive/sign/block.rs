@@ -5,7 +5,7 @@ use super::increment::Increment;
 use super::typeface::embed;
 use super::{SignError, Signer};
 use crate::archive::read::value::{Dict, Value};
-use crate::draw::{piece, resource};
+use crate::ink::{piece, resource};
 use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Area, Face, Mark, Point, Run};

@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use super::increment::Increment;
 use crate::archive::read::value::{Dict, Value};
-use crate::draw::Subset;
+use crate::ink::Subset;
 use crate::page::font::Metrics;
 
 /// Adds the typeface and its parts.

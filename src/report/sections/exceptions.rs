@@ -76,7 +76,7 @@ fn of_row(told: &Told, row: &JudgedRow) -> Option<Exception> {
     let mut exception = exception(&row.state, &row.code, &page, &what, why);
     if let Some(accepted) = &row.accepted {
         exception.state = format!("out, {accepted}");
-        exception.rank = 2;
+        exception.rank = State::Out(Vec::new()).rank();
     } else if !near.is_empty() {
         exception.state = format!("{}, {}", exception.state, near.join(", "));
     }
@@ -163,7 +163,7 @@ pub fn summary(told: &Told) -> String {
         Status::Final => "Final",
     };
     format!(
-        "{status}. {} rows measured or counted: {} within new limits, {} within service limits ({} at limit), {} out, {} in query, {} on hold, {} open; {} items looked over, done or written, {} of them open or in question.",
+        "{status}. {} rows measured or counted: {} within new limits, {} within service limits, {} of these two at a limit, {} out, {} in query, {} on hold, {} open; {} items looked over, done or written, {} of them open or in question.",
         rows.len(),
         count(|state| *state == State::New),
         count(|state| *state == State::Service),
