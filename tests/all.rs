@@ -8,5 +8,6 @@ mod load;
 mod marks;
 mod record;
 mod report_pages;
+mod sheet_pages;
 mod slips;
 mod walls;
