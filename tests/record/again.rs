@@ -147,7 +147,7 @@ fn measured_again_needs_who_when_and_gauge() {
     // A count is taken without one.
     let count =
         Job::last().again("XB", "read", "[8]", "measured again", "by = \"TD\"; on = 2026-02-26");
-    count.judge().is_final();
+    count.judge().ends_final();
 }
 
 #[test]
@@ -175,7 +175,7 @@ fn repeats_disagree_beyond_both_uncertainties() {
             .with("job", "serial      = \"CF-0202\"\nrange       = [1.0000, 2.0000]\nresolution  = 0.0001\nuncertainty = 0.0001", "serial = \"CF-0202\"\nrange = [1.0000, 2.0000]\nuncertainty = 0.0003")
             .again("R1", "shaft 2", later, "measured again", "by = \"TD\"; on = 2026-03-06; gauge = \"MIC-2\"")
     };
-    job("1.8123").judge().is("R1", "within new limits").is_final();
+    job("1.8123").judge().is("R1", "within new limits").ends_final();
     let held = job("1.8124")
         .judge()
         .is("R1", "hold")
@@ -189,7 +189,7 @@ fn repeats_disagree_beyond_both_uncertainties() {
         "measured again",
         "by = \"JA\"; on = 2026-03-07; gauge = \"MIC-2B\"",
     );
-    third.judge().is("R1", "within new limits").is_final();
+    third.judge().is("R1", "within new limits").ends_final();
 }
 
 #[test]

@@ -35,7 +35,7 @@ fn a_lapsed_gauge_holds_its_rows() {
         .says("M1", "gauge MIC-3 was due for calibration on 2026-03-04, used on 2026-03-05");
     found.is("MR1", "within new limits").blocked_by(&["M1", "M2", "M3"]);
     // Due on the day of use is valid.
-    due(Job::last(), "MIC-3", "2026-03-05").judge().is_final();
+    due(Job::last(), "MIC-3", "2026-03-05").judge().ends_final();
     // Measured again with another, it is out of the question.
     let mut job =
         due(Job::last(), "MIC-2", "2026-03-02").gauge("[gauges.MIC-2B]", "uncertainty", "0.0001");
@@ -69,7 +69,7 @@ fn a_reading_outside_the_range_is_a_query() {
     // Any one that covers it is enough; a transfer gauge has no say.
     let two =
         Job::last().sheet("M", "gauge = \"MIC-3\" }", "gauge = [\"MIC-4\", \"MIC-3\"] }").judge();
-    two.is("M1", "within service limits").is_final();
+    two.is("M1", "within service limits").ends_final();
 }
 
 #[test]
@@ -84,11 +84,11 @@ fn a_tester_is_held_to_its_own_unit() {
         let job = Job::last().gauge("[gauges.SPR-1]", "range", range);
         job.gauge("[gauges.SPR-1]", "unit", "\"lbf\"").judge()
     };
-    tester("[5, 150]").is_final();
+    tester("[5, 150]").ends_final();
     tester("[5, 70]").is("SU1N", "query").says("SU1N", "outside the range of SPR-1 (5 to 70 lbf)");
     // A gauge for inches says nothing of pounds.
     let both = Job::last().gauge("[gauges.SPR-1]", "range", "[0.0000, 1.0000]").judge();
-    both.is_final();
+    both.ends_final();
 }
 
 #[test]
@@ -101,7 +101,7 @@ fn a_zero_that_moved_holds_what_was_read() {
             .sheet("M", "shaft = { by = \"RW\", on = 2026-03-02, gauge = \"MIC-3\" }", &to)
             .judge()
     };
-    zero("vv").is_final();
+    zero("vv").ends_final();
     zero("vx")
         .is("M1", "hold")
         .says("M1", "zero of MIC-3 after use was not right")

@@ -22,7 +22,7 @@ fn anything_out() {
     let accepted = Job::last().row("SR.read", "[8.2]").add(
         "[[accepted]]\nrow = \"SR\"\nauthority = \"maker\"\ndocument = \"letter 3\"\non = 2026-03-20\n",
     );
-    accepted.judge().is_final();
+    accepted.judge().ends_final();
 }
 
 #[test]

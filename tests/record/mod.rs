@@ -279,7 +279,7 @@ impl Found {
     }
 
     #[track_caller]
-    pub fn is_final(self) -> Found {
+    pub fn ends_final(self) -> Found {
         assert!(self.judged.status == Status::Final, "{}", self.blocking().join("\n"));
         assert!(!self.judged.blocks());
         self

@@ -231,7 +231,7 @@ fn mixed_grades_are_held() {
 fn stoning_a_nick_reopens_nothing() {
     let nick = "[[change]]\npart = \"crankcase\"\nrework = \"nick-stoned\"\nwhy = \"reworked\"\nwhat = \"nick stoned\"\n\
                 data = \"SP-1\"\nby = \"RW\"\non = 2026-03-12\n";
-    Job::last().add(nick).judge().is_final();
+    Job::last().add(nick).judge().ends_final();
 }
 
 #[test]
@@ -286,7 +286,7 @@ fn a_part_changed_before_it_was_first_measured_is_new_from_the_start() {
     // measure again, and it must meet its own new limits.
     let change = "[[change]]\npart = \"exhaust-valves\"\nplaces = [\"1\"]\nrework = \"exhaust-valve-changed\"\nwhy = \"part changed\"\n\
                   what = \"new\"\nnumber = \"1\"\nbatch = \"2\"\ndocument = \"3\"\nby = \"RW\"\non = 2026-02-28\n";
-    Job::last().add(change).judge().is_final();
+    Job::last().add(change).judge().ends_final();
     let small = Job::last()
         .add(change)
         .row("E1.shaft", "[0.4020, 0.4020]")

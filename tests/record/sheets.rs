@@ -29,7 +29,7 @@ fn adding_a_mechanic_strands_nothing() {
         "[people.TD]",
         "[people.KS]\nname = \"Kit Sand\"\nrole = \"mechanic\"\n\n[people.TD]",
     );
-    job.judge().is_final();
+    job.judge().ends_final();
 }
 
 const OLD: &str = "new = [1.3745, 1.3760], wear = 1.3770 }\nfit   = { new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }";
@@ -120,7 +120,7 @@ fn measurer_and_checker_are_two() {
 fn a_shop_of_one_person_works_too() {
     let job =
         Job::unprinted().with("job", "second-person = true", "second-person = false").printed();
-    let found = job.sheet("C", "check = { by = \"JA\", on = 2026-03-05 }", "").judge().is_final();
+    let found = job.sheet("C", "check = { by = \"JA\", on = 2026-03-05 }", "").judge().ends_final();
     let sheet = found.judged.sheets.iter().find(|sheet| sheet.letter == "C").unwrap();
     assert_eq!(sheet.checked_by, None);
 }

@@ -6,7 +6,7 @@ const SERVICE: &str = "within service limits";
 
 #[test]
 fn the_story_ends_final() {
-    let found = Job::last().judge().is_final();
+    let found = Job::last().judge().ends_final();
     let found = found.is("C1", "within new limits").is("C2", SERVICE).is("C3", "within new limits");
     // C1 0.0019 to 0.0020, C2 0.0035 to 0.0036, C3 0.0024 to 0.0026.
     for (code, tight, loose) in
@@ -132,7 +132,7 @@ fn not_applicable_needs_a_reason_and_an_inspector() {
             .row("H.bore", "[]")
             .typed("H.shaft = []", &format!("H.shaft = []\nH.na = {words}"))
     };
-    na("{ why = \"no tachometer drive fitted\", by = \"JA\" }").judge().is("H", "n.a.").is_final();
+    na("{ why = \"no tachometer drive fitted\", by = \"JA\" }").judge().is("H", "n.a.").ends_final();
     na("{ by = \"JA\" }").judge().is("H", "open").says("H", "without a reason").blocked_by(&["H"]);
     na("{ why = \"no tachometer drive fitted\" }")
         .judge()
@@ -146,7 +146,7 @@ fn not_applicable_needs_a_reason_and_an_inspector() {
     let recorded = Job::last()
         .row("MB1.read", "[]")
         .typed("MB1.read = []", "MB1.read = []\nMB1.na = { why = \"seat plugged\", by = \"RW\" }");
-    recorded.judge().is("MB1", "n.a.").is_final();
+    recorded.judge().is("MB1", "n.a.").ends_final();
 }
 
 #[test]
@@ -162,7 +162,7 @@ fn roundness_follows_the_row_that_it_is_read_from() {
         .row("M1.shaft", "[]")
         .row("M1.bore", "[]")
         .typed("M1.shaft = []", "M1.shaft = []\nM1.na = { why = \"sent out\", by = \"JA\" }");
-    na.judge().is("M1", "n.a.").is("MR1", "n.a.").is_final();
+    na.judge().is("M1", "n.a.").is("MR1", "n.a.").ends_final();
     // A sleeve turn in the journal: nothing is judged of it, roundness neither.
     let slip = Job::last().row("M1.shaft", "[2.2478, 2.2727]");
     slip.judge().is("M1", "query").is("MR1", "query");
