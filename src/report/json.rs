@@ -169,7 +169,9 @@ fn row(told: &Told, row: &JudgedRow) -> RowOut {
         place: super::name_of(told.set, row),
         limits: super::line_of(told.set, row).limits.clone(),
         state: row.state.word().to_owned(),
-        flags: verdict.map(|v| v.flags.iter().map(ToString::to_string).collect()).unwrap_or_default(),
+        flags: verdict
+            .map(|v| v.flags.iter().map(ToString::to_string).collect())
+            .unwrap_or_default(),
         out: match &row.state {
             State::Out(beyonds) => {
                 beyonds.iter().map(|b| (b.side.clone(), b.by.map(|by| by.to_string()))).collect()
