@@ -6,6 +6,7 @@ mod items;
 mod json;
 mod judge_record;
 mod judged;
+mod originals;
 mod questions;
 mod resolve;
 mod rows;
@@ -17,6 +18,7 @@ mod uncertainty;
 pub use json::{SCHEMA, json};
 pub use judge_record::judge;
 pub use judged::{Ask, ChainStep, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, TypedSide};
+pub use originals::{Original, Originals, Scanned, Stray, matched};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 
 use crate::judge::Flag;
