@@ -98,5 +98,7 @@ fn embedded(file: &Attachment, day: Option<Day<'_>>) -> Stream {
         "Subtype" => file.mime.as_str(),
         "Params" => params,
     };
-    Stream::new(dict, file.bytes.clone())
+    // Scans are packed already.
+    let packed = file.mime.starts_with("image/") || file.mime == "application/pdf";
+    Stream::new(dict, file.bytes.clone()).with_compression(!packed)
 }

@@ -20,6 +20,8 @@ pub struct Bounds {
     pub rereading: (usize, usize),
     /// Sections of the table, one for each time that the file was added to.
     pub sections: usize,
+    /// Bytes of the samples of one picture.
+    pub picture: usize,
     /// Files carried inside.
     pub carried: usize,
     /// Bytes of the name of a carried file, as UTF-8.
@@ -38,6 +40,7 @@ pub const BOUNDS: Bounds = Bounds {
     inflated: 256 << 20,
     rereading: (16, 256 << 20),
     sections: 256,
+    picture: 256 << 20,
     carried: 4_096,
     name: 200,
     signatures: 64,

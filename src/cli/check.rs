@@ -37,7 +37,7 @@ impl Check {
         let judged = job.judge()?;
         let blank = Record::blank(&job.set.number);
         let record = job.case.record.as_ref().unwrap_or(&blank);
-        let told = Told { case: &job.case, set: &job.set, record, judged: &judged, pages: &pages };
+        let told = Told { case: &job.case, set: &job.set, record, judged: &judged, pages: &pages, originals: None };
         if self.json {
             say(&json(&told).map_err(|error| job::wrong(&error))?);
         } else {

@@ -23,6 +23,7 @@ const SECTIONS: &[&str] = &[
     "changes",
     "superseded",
     "outside",
+    "originals",
     "arithmetic",
     "limits",
     "sign-off",

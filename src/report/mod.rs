@@ -8,6 +8,7 @@ mod items;
 mod json;
 mod judge_record;
 mod judged;
+mod originals;
 mod questions;
 mod resolve;
 mod rows;
@@ -24,6 +25,7 @@ pub use judged::{
     Ask, ChainStep, Contribution, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, Source,
     TypedSide,
 };
+pub use originals::{Original, Originals, Scanned, Stray, matched};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 
 use crate::judge::Flag;

@@ -154,6 +154,19 @@ impl<'a> File<'a> {
         unpack(dict, packed, range.start, &self.budget)
     }
 
+    /// Unpacks the samples of one picture, from a budget of its own: a scan of
+    /// many pages is read picture by picture and never kept.
+    pub fn picture(&self, dict: &Dict, range: &Range<usize>) -> Result<Vec<u8>, Refusal> {
+        let packed = self.bytes.get(range.clone()).unwrap_or_default();
+        unpack(dict, packed, range.start, &Budget::for_picture())
+    }
+
+    /// Inflates bytes that another filter is to read afterwards.
+    pub fn inflated(&self, packed: &[u8], at: usize) -> Result<Vec<u8>, Refusal> {
+        let dict = Dict::default().with("Filter", "FlateDecode");
+        unpack(&dict, packed, at, &Budget::for_picture())
+    }
+
     fn at(&self, number: u32, at: usize, depth: u8) -> Result<object::Placed, Refusal> {
         let length = |other: u32| match self.places.get(&other) {
             // A length is a number by itself: never through another stream.

@@ -90,9 +90,10 @@ pub fn lay_sheets(
     }
     let index = index?;
     let mut places = Pages::default();
+    index.tell_pages(&lay, 1, &mut places);
     let mut first = 1 + index.pages();
     for plan in &plans {
-        plan.tell_pages(first, &mut places);
+        plan.tell_pages(&lay, first, &mut places);
         first += plan.pages();
     }
     let document = bind(&lay, only, index, plans);
