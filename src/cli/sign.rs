@@ -3,11 +3,11 @@
 use super::say::{complain, line};
 use super::{Outcome, disk, job};
 use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, sign};
-use crate::model::job::{Person, Role};
+use crate::model::job::Person;
 use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::Area;
-use crate::proof::verify;
+use crate::proof::{role, verify};
 use crate::report::Status;
 use clap::Args;
 use std::fs;
@@ -149,14 +149,6 @@ fn within(area: Area) -> Area {
 fn unknown(people: &[Person], initials: &str) -> Outcome {
     let known: Vec<&str> = people.iter().map(|person| person.initials.as_str()).collect();
     job::wrong(&format!("nobody in the job has the initials {initials}; it names {}", known.join(", ")))
-}
-
-fn role(person: &Person) -> &'static str {
-    match person.role {
-        Role::Mechanic => "mechanic",
-        Role::Inspector => "inspector",
-        Role::Quality => "quality manager",
-    }
 }
 
 /// The signer's own clock: a claim.

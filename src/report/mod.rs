@@ -1,7 +1,9 @@
 //! The record to sections: what the report says, not where it stands on paper.
 
+mod asks;
 mod bench;
 mod chain;
+mod changes;
 mod items;
 mod json;
 mod judge_record;
@@ -11,13 +13,18 @@ mod questions;
 mod resolve;
 mod rows;
 pub mod sections;
+mod side;
 mod signs;
+mod temperature;
 mod types;
 mod uncertainty;
 
 pub use json::{SCHEMA, json};
 pub use judge_record::judge;
-pub use judged::{Ask, ChainStep, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, TypedSide};
+pub use judged::{
+    Ask, ChainStep, Contribution, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, Source,
+    TypedSide,
+};
 pub use originals::{Original, Originals, Scanned, Stray, matched};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 
@@ -40,7 +47,7 @@ pub fn name_of(set: &SheetSet, row: &JudgedRow) -> String {
 
 /// The state with what stands beside it, as printed.
 pub fn state_words(row: &JudgedRow, step: &ChainStep) -> String {
-    if let Some(accepted) = &row.accepted {
+    if let Some(accepted) = row.accepted.as_ref().filter(|_| row.is_accepted()) {
         return format!("out, {accepted}");
     }
     let mut words = row.state.to_string();

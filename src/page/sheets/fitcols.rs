@@ -39,30 +39,27 @@ impl Columns {
         let whole = lay.area.w;
         let answers = line.answers.iter().map(|answer| comb_of(answer).width());
         let answer = answers.max().unwrap_or_default();
-        let groups: Vec<usize> = (0..line.groups.len())
-            .filter(|n| comb(&line.groups[*n]).is_some())
-            .collect();
+        let groups: Vec<usize> =
+            (0..line.groups.len()).filter(|n| comb(&line.groups[*n]).is_some()).collect();
         let count = i32::try_from(groups.len()).unwrap_or(1).max(1);
         let free = whole - CODE - answer - GROUPS * count;
-        let width = (free / count).um() / 200;
-        let width = mm(0.2) * width;
-        let sides = groups.into_iter().enumerate().map(|(n, group)| {
-            let one = comb(&line.groups[group]).map_or(Len::ZERO, Comb::width);
-            let across = (width + PAIR).um() / (one + PAIR).um().max(1);
-            let x = CODE + (width + GROUPS) * i32::try_from(n).unwrap_or(0);
-            let across = usize::try_from(across).unwrap_or(1).clamp(1, 2);
-            Side {
-                group,
-                x,
-                width,
-                across,
-            }
+        let across = across(line, &groups, free);
+        let needs: Vec<Len> = groups
+            .iter()
+            .zip(&across)
+            .map(|(n, across)| needs(&line.groups[*n], *across))
+            .collect();
+        let even = (0..groups.len()).all(|n| needs[n] <= free / count);
+        let spare = (free - needs.iter().copied().sum()) / count;
+        let mut x = CODE;
+        let sides = groups.iter().enumerate().map(|(n, group)| {
+            let width = if even { free / count } else { needs[n] + spare };
+            let width = mm(0.2) * width.um().div_euclid(200);
+            let side = Side { group: *group, x, width, across: across[n] };
+            x += width + GROUPS;
+            side
         });
-        Columns {
-            code: CODE,
-            sides: sides.collect(),
-            answer: (whole - answer, answer),
-        }
+        Columns { code: CODE, sides: sides.collect(), answer: (whole - answer, answer) }
     }
 
     /// What stands over each column: a group's key or the answers, with the
@@ -76,19 +73,39 @@ impl Columns {
     }
 }
 
+/// The least width that a scale is read in.
+const SCALE: Len = mm(46.0);
+
+/// Width of a group with so many combs side by side.
+fn needs(group: &Group, across: usize) -> Len {
+    let one = comb(group).map_or(Len::ZERO, Comb::width);
+    let count = i32::try_from(across).unwrap_or(1);
+    ((one + PAIR) * count - PAIR).max(SCALE)
+}
+
+/// One or two combs side by side in each group: of the ways that fit, the one
+/// with the fewest lines of boxes.
+fn across(line: &LineRows, groups: &[usize], free: Len) -> Vec<usize> {
+    let choices = groups.iter().fold(vec![Vec::new()], |choices, _| {
+        let longer = |choice: &Vec<usize>| [2, 1].map(|n| [choice.as_slice(), &[n]].concat());
+        choices.iter().flat_map(longer).collect()
+    });
+    let width = |choice: &Vec<usize>| -> Len {
+        groups.iter().zip(choice).map(|(n, across)| needs(&line.groups[*n], *across)).sum()
+    };
+    let lines = |choice: &Vec<usize>| {
+        let labels = groups.iter().map(|n| line.groups[*n].labels.len());
+        labels.zip(choice).map(|(labels, across)| labels.div_ceil(*across)).max()
+    };
+    let fitting = choices.into_iter().filter(|choice| width(choice) <= free);
+    fitting.min_by_key(lines).unwrap_or_else(|| vec![1; groups.len()])
+}
+
 pub fn comb(group: &Group) -> Option<Comb> {
     match group.shape {
-        Shape::Comb {
-            whole,
-            places,
-            signed,
-        } => Some(Comb {
-            whole,
-            places,
-            signed,
-            side: false,
-            heavy: false,
-        }),
+        Shape::Comb { whole, places, signed } => {
+            Some(Comb { whole, places, signed, side: false, heavy: false })
+        }
         _ => None,
     }
 }
@@ -126,14 +143,8 @@ pub fn combs(sketch: &mut Sketch<'_>, group: &Group, side: &Side) -> Len {
     let mut y = Len::ZERO;
     for (line, labels) in group.labels.chunks(side.across).enumerate() {
         let texts = labels.iter().map(|label| over(group, label));
-        let paras: Vec<_> = texts
-            .map(|text| sketch.para(CAPTION, &text, comb.width()))
-            .collect();
-        let tallest = paras
-            .iter()
-            .map(|para| para.height())
-            .max()
-            .unwrap_or_default();
+        let paras: Vec<_> = texts.map(|text| sketch.para(CAPTION, &text, comb.width())).collect();
+        let tallest = paras.iter().map(|para| para.height()).max().unwrap_or_default();
         let top = y + grid(tallest.max(mm(2.8))) + mm(0.4);
         for (n, para) in paras.iter().enumerate() {
             let x = side.x + (comb.width() + PAIR) * i32::try_from(n).unwrap_or(0);
@@ -158,15 +169,8 @@ pub fn carried(
     let from = match lay.source(group.feature) {
         Some((sheet, line)) => {
             let same = |other: &&Row| row.is_some_and(|row| other.place == row.place);
-            let code = line
-                .rows
-                .iter()
-                .find(same)
-                .map_or(&line.reference, |row| &row.code);
-            format!(
-                "{} of row {code}, sheet {}: copy",
-                group.title, sheet.letter
-            )
+            let code = line.rows.iter().find(same).map_or(&line.reference, |row| &row.code);
+            format!("{} of row {code}, sheet {}: copy", group.title, sheet.letter)
         }
         None => format!("{}: copy from its own row", group.title),
     };

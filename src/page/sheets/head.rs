@@ -35,12 +35,12 @@ const PAGES: Len = mm(26.0);
 pub fn head(lay: &Layout<'_>, headed: &Headed<'_>) -> Piece {
     let mut sketch = lay.sketch();
     letter_box(&mut sketch, headed.letter);
-    let code = qr::qr(&headed.reference, at(Len::ZERO, Len::ZERO)).ok();
+    let code = lay.code(&headed.reference);
     let side = code.as_ref().map_or(Len::ZERO, |code| code.side);
     let left = code_of_squares(lay, &mut sketch, code, &headed.reference);
     let pages = left - qr::MODULE * qr::QUIET;
     page_numbers(&mut sketch, headed, pages);
-    let title = titles(&mut sketch, headed, pages - PAGES);
+    let title = titles(lay, &mut sketch, headed, pages - PAGES);
     let height = title.max(LETTER).max(side + mm(5.4)) + mm(2.0);
     let facts = facts(lay, &mut sketch, headed, height);
     sketch.done(height + facts)
@@ -50,10 +50,7 @@ fn letter_box(sketch: &mut Sketch<'_>, letter: &str) {
     sketch.rect(area(Len::ZERO, Len::ZERO, LETTER, LETTER), HEAVY);
     let para = sketch.fitted(TITLE, &LETTER_SIZES, letter, LETTER - mm(3.0));
     if let [only] = para.lines.as_slice() {
-        let cap = sketch
-            .desk
-            .fonts
-            .cap_height(para.style.face, para.style.size);
+        let cap = sketch.desk.fonts.cap_height(para.style.face, para.style.size);
         sketch.word_centre(LETTER / 2, LETTER / 2 + cap / 2, para.style, only);
     } else {
         let top = (LETTER - para.height()) / 2;
@@ -83,10 +80,8 @@ fn code_of_squares(
 }
 
 fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {
-    let lines = [
-        (headed.of_sheet, "of this sheet", mm(3.6)),
-        (headed.of_set, "of the set", mm(12.6)),
-    ];
+    let lines =
+        [(headed.of_sheet, "of this sheet", mm(3.6)), (headed.of_set, "of the set", mm(12.6))];
     for ((page, all), words, base) in lines {
         let rest = format!(" of {all}");
         sketch.word_right(right, base, TEXT, &rest);
@@ -99,13 +94,25 @@ fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {
     }
 }
 
-fn titles(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) -> Len {
+fn titles(lay: &Layout<'_>, sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) -> Len {
     let x = LETTER + mm(4.0);
     let width = right - x;
     let title = sketch.fitted(TITLE, &TITLE_SIZES, headed.title, width);
     let mut y = sketch.write(at(x, -mm(0.4)), &title) + mm(0.8);
     y += sketch.tell(at(x, y), TEXT.sized(9.6), headed.subtitle, width);
-    y
+    match lay.set.head.copy {
+        Some(number) => y + copy(sketch, number, x, y + mm(0.8)) + mm(0.8),
+        None => y,
+    }
+}
+
+/// A page printed again says so; gives back the height.
+fn copy(sketch: &mut Sketch<'_>, number: u32, x: Len, y: Len) -> Len {
+    let text = format!("copy {number}, printed again for a lost page");
+    let wide = sketch.width(STRONG, &text) + mm(3.0);
+    sketch.rect(area(x, y, wide, mm(5.4)), HEAVY);
+    sketch.word(x + mm(1.5), y + mm(3.8), STRONG, &text);
+    mm(5.4)
 }
 
 /// A fact of the head: caption, the fact, what goes with it.
@@ -118,12 +125,7 @@ struct Fact {
 }
 
 fn fact(caption: &'static str, share: i32, main: &str, more: String) -> Fact {
-    Fact {
-        caption,
-        share,
-        main: (STRONG, main.to_string()),
-        more,
-    }
+    Fact { caption, share, main: (STRONG, main.to_string()), more }
 }
 
 fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
@@ -133,13 +135,13 @@ fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
         n => format!("{n} decimals"),
     };
     let limits = format!("{}, revision {}", head.document, head.revision);
-    let mut set = fact("Sheet set", 24, &lay.set.number, headed.form.to_string());
+    let mut set = fact("Sheet set", 26, &lay.set.number, headed.form.to_string());
     set.main.0 = NUMBER.sized(8.6);
     let mut facts = vec![
         fact("Job", 22, &head.job, head.scope.clone()),
         fact("Engine", 48, &head.engine, format!("s/n {}", head.serial)),
-        fact("Limits", 42, &head.limits, limits),
-        fact("Unit", 21, &head.unit, decimals),
+        fact("Limits", 41, &head.limits, limits),
+        fact("Unit", 20, &head.unit, decimals),
         set,
     ];
     if let Some(number) = headed.number {
@@ -194,10 +196,7 @@ pub fn section(
     let base = SECTION.drop() + mm(0.8);
     sketch.word(Len::ZERO, base, SECTION, &numbered);
     let mut height = sketch.write(at(indent, mm(0.8)), &para) + mm(0.8);
-    let end = para
-        .lines
-        .last()
-        .map_or(Len::ZERO, |line| sketch.width(SECTION, line));
+    let end = para.lines.last().map_or(Len::ZERO, |line| sketch.width(SECTION, line));
     let x = indent + end + mm(3.0);
     let beside = sketch.width(TEXT, aside) <= width - x;
     match (aside.is_empty(), beside) {

@@ -1,6 +1,6 @@
 //! Lists of ticks that are answered once an item: look-over, steps.
 
-use super::flow::{Slab, Strip};
+use super::flow::{Slab, Strip, parcels};
 use super::{Layout, head};
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::length::Len;
@@ -45,8 +45,10 @@ fn boxes(kind: MarksKind) -> Len {
 pub fn abreast(lay: &Layout<'_>, lists: &[&MarksBlock], number: usize) -> Option<Slab> {
     let width = half(lay);
     let numbered = lists.iter().zip(number..);
-    let pieces: Vec<Piece> = numbered.map(|(list, number)| whole(lay, list, number, width)).collect();
-    let stacked = |pieces: &[Piece]| -> Len { pieces.iter().map(|piece| piece.height + STACK).sum() };
+    let pieces: Vec<Piece> =
+        numbered.map(|(list, number)| whole(lay, list, number, width)).collect();
+    let stacked =
+        |pieces: &[Piece]| -> Len { pieces.iter().map(|piece| piece.height + STACK).sum() };
     let tall = |split: &usize| stacked(&pieces[..*split]).max(stacked(&pieces[*split..]));
     let split = (1..pieces.len()).min_by_key(tall)?;
     let apart: Len = lists.iter().map(|list| height(lay, list)).sum();
@@ -72,11 +74,7 @@ pub fn abreast(lay: &Layout<'_>, lists: &[&MarksBlock], number: usize) -> Option
 fn height(lay: &Layout<'_>, block: &MarksBlock) -> Len {
     let mut strip = Strip::default();
     list(lay, &mut strip, block, 1);
-    strip
-        .slabs
-        .iter()
-        .map(|slab| slab.above + slab.height)
-        .sum()
+    strip.slabs.iter().map(|slab| slab.above + slab.height).sum()
 }
 
 /// A whole list in one column.
@@ -97,11 +95,7 @@ fn whole(lay: &Layout<'_>, block: &MarksBlock, number: usize, width: Len) -> Pie
 pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usize) {
     let width = half(lay);
     let two = block.items.len() >= 3;
-    let edges = if two {
-        vec![Len::ZERO, lay.area.w - width]
-    } else {
-        vec![Len::ZERO]
-    };
+    let edges = if two { vec![Len::ZERO, lay.area.w - width] } else { vec![Len::ZERO] };
     let column = if two { width } else { lay.area.w };
     let head = |again| {
         let whole = lay.area.w;
@@ -113,14 +107,15 @@ pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usi
     };
     let again = strip.head(head(true));
     strip.push(head(false).above(mm(2.0)).kept());
-    let chunk = if two { CHUNK } else { 1 };
-    let count = block.items.chunks(chunk).len();
-    for (n, items) in block.items.chunks(chunk).enumerate() {
-        let piece = columns(lay, block.kind, items, &edges, column);
+    let most = if two { CHUNK } else { 1 };
+    let draw = |items: &[Item]| columns(lay, block.kind, items, &edges, column);
+    let parcels = parcels(&block.items, most, edges.len(), draw);
+    let count = parcels.len();
+    for (n, (items, piece)) in parcels.into_iter().enumerate() {
         let numbers = items.iter().map(|item| item.number);
-        let slab = Slab::of(piece).under(again).items(numbers);
-        let keep = block.hold && n + 1 == count;
-        strip.push(Slab { keep, ..slab });
+        // A short list is not torn from the inspector's box.
+        let keep = block.hold && (n + 1 == count || count < 4);
+        strip.push(Slab { keep, ..Slab::of(piece).under(again).items(numbers) });
     }
     if block.hold {
         strip.push(Slab::of(hold(lay, lay.area.w)).above(mm(1.0)));
@@ -129,10 +124,7 @@ pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usi
 
 /// Items down the columns, so that these end at about one height.
 fn columns(lay: &Layout<'_>, kind: MarksKind, items: &[Item], edges: &[Len], width: Len) -> Piece {
-    let rows: Vec<Piece> = items
-        .iter()
-        .map(|item| row(lay, kind, item, width))
-        .collect();
+    let rows: Vec<Piece> = items.iter().map(|item| row(lay, kind, item, width)).collect();
     let total: Len = rows.iter().map(|row| row.height).sum();
     let share = total / i32::try_from(edges.len()).unwrap_or(1);
     let mut sketch = lay.sketch();
@@ -172,11 +164,7 @@ fn list_head(
     for edge in edges {
         captions(&mut sketch, block.kind, *edge + column, base);
     }
-    sketch.done(if beside {
-        title
-    } else {
-        title + CAPTION.lead()
-    })
+    sketch.done(if beside { title } else { title + CAPTION.lead() })
 }
 
 fn captions(sketch: &mut Sketch<'_>, kind: MarksKind, right: Len, base: Len) {
@@ -212,17 +200,14 @@ pub fn hold(lay: &Layout<'_>, width: Len) -> Piece {
     let height = mm(15.0);
     sketch.rect(area(Len::ZERO, Len::ZERO, width, height), HEAVY);
     let x = mm(2.4);
-    let end = sketch.word(x, mm(6.4), STRONG.sized(12.0), "HOLD: inspector");
-    let words = "no further work before an inspector has signed here";
     let right = width - DATE - INITIALS - mm(6.0);
-    sketch.tell(at(x, mm(7.6)), CAPTION, words, (right - x).max(end - x));
+    let room = right - x;
+    let told = sketch.fitted(STRONG, &[12.0, 10.0, 8.4], "HOLD: inspector", room);
+    let down = mm(1.6) + sketch.write(at(x, mm(1.6)), &told);
+    let words = "no further work before an inspector has signed here";
+    sketch.tell(at(x, down + mm(0.4)), CAPTION, words, room);
     sketch.blank_box(at(right + mm(2.0), mm(1.6)), INITIALS, CELL_H);
-    sketch.word(
-        right + mm(2.0),
-        mm(1.6) + CELL_H + mm(3.0),
-        CAPTION,
-        "initials",
-    );
+    sketch.word(right + mm(2.0), mm(1.6) + CELL_H + mm(3.0), CAPTION, "initials");
     sketch.date(at(width - DATE - mm(2.0), mm(1.6)));
     sketch.done(height)
 }

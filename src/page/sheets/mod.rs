@@ -1,5 +1,6 @@
 //! The worksheets: expanded sheets to pages.
 
+mod check;
 mod derived;
 mod entry;
 mod fit;
@@ -16,12 +17,14 @@ mod rings;
 mod sheet;
 mod write;
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use super::font::Fonts;
 use super::frame;
-use super::mark::{Area, Bookmark, Document, Mark, Page, Run};
+use super::mark::{Area, Bookmark, Document, Page, Point};
 use super::pen::{Desk, Sketch};
+use super::qr::{self, Qr};
 use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
 use sheet::Plan;
@@ -32,11 +35,21 @@ pub(crate) struct Layout<'a> {
     pub set: &'a SheetSet,
     /// Inside the margins.
     pub area: Area,
+    /// Codes of squares by their text: working one out is slow.
+    codes: RefCell<BTreeMap<String, Option<Qr>>>,
 }
 
 impl<'a> Layout<'a> {
     pub fn sketch(&self) -> Sketch<'a> {
         Sketch::new(self.desk)
+    }
+
+    /// The code of squares of a text with its corner at the origin; none where
+    /// the text is too long for one.
+    pub fn code(&self, text: &str) -> Option<Qr> {
+        let mut codes = self.codes.borrow_mut();
+        let code = codes.entry(text.to_string());
+        code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
     }
 
     /// The sheet and the line whose boxes a feature's readings are written in.
@@ -68,11 +81,7 @@ pub fn lay_sheets(
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
-    let lay = Layout {
-        desk: &desk,
-        set,
-        area,
-    };
+    let lay = Layout { desk: &desk, set, area, codes: RefCell::default() };
     unknown(set, only, out);
     let plans = plan(&lay, out);
     let index = index::plan(&lay, &plans, out);
@@ -88,18 +97,14 @@ pub fn lay_sheets(
         first += plan.pages();
     }
     let document = bind(&lay, only, index, plans);
-    lacking(&document, fonts, out);
+    check::check(&document, fonts, area, out);
     (out.faults() == before).then_some((document, places))
 }
 
 fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {
     for letter in only.into_iter().flatten() {
         if set.sheet(letter).is_none() {
-            let known: Vec<_> = set
-                .sheets
-                .iter()
-                .map(|sheet| sheet.letter.as_str())
-                .collect();
+            let known: Vec<_> = set.sheets.iter().map(|sheet| sheet.letter.as_str()).collect();
             let wrong = format!("no sheet {letter} in the set");
             out.fault_nowhere(wrong, format!("choose from {}", known.join(" ")));
         }
@@ -107,11 +112,7 @@ fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {
 }
 
 fn plan<'a>(lay: &Layout<'a>, out: &mut Diags) -> Vec<Plan<'a>> {
-    let plans = lay
-        .set
-        .sheets
-        .iter()
-        .filter_map(|sheet| sheet::plan(lay, sheet, out));
+    let plans = lay.set.sheets.iter().filter_map(|sheet| sheet::plan(lay, sheet, out));
     plans.collect()
 }
 
@@ -130,11 +131,7 @@ fn bind(
         let count = plan.pages();
         let wanted = only.is_none_or(|letters| letters.iter().any(|letter| *letter == plan.letter));
         if wanted {
-            bookmarks.push(Bookmark {
-                level: 0,
-                title: plan.bookmark(),
-                page: pages.len(),
-            });
+            bookmarks.push(Bookmark { level: 0, title: plan.bookmark(), page: pages.len() });
             pages.extend(plan.draw(lay, number, total));
         }
         number += count;
@@ -148,36 +145,5 @@ fn bind(
         date: String::new(),
         pages,
         bookmarks,
-    }
-}
-
-/// A fault for every character that no typeface has, naming its page and text.
-fn lacking(document: &Document, fonts: &Fonts, out: &mut Diags) {
-    let mut found: BTreeMap<(char, String), String> = BTreeMap::new();
-    for page in &document.pages {
-        let mut look = |run: &Run| {
-            if let Some(letter) = fonts.missing(run.face, &run.text) {
-                let place = (letter, run.text.to_string());
-                found.entry(place).or_insert_with(|| page.label.clone());
-            }
-        };
-        for mark in &page.marks {
-            match mark {
-                Mark::Run(run) => look(run),
-                Mark::Stamp { stamp, .. } => stamp.marks.iter().for_each(|mark| {
-                    if let Mark::Run(run) = mark {
-                        look(run);
-                    }
-                }),
-                _ => {}
-            }
-        }
-    }
-    for ((letter, text), page) in found {
-        let code = u32::from(letter);
-        out.fault_nowhere(
-            format!("page {page}: the typefaces have no {letter:?} (U+{code:04X}) for `{text}`"),
-            "write it with letters, figures and signs that they have",
-        );
     }
 }
