@@ -29,8 +29,8 @@ pub use check::{Anchor, Chain, Change, Held, Integrity, Kind, Said, SignatureRep
 pub use conform::{Unfit, conform};
 pub use key::{KeyError, Passphrase, SigningKey};
 pub use moment::Moment;
-pub use open::{Carried, Info, Opened, open};
 pub use name::{folded, safe};
+pub use open::{Carried, Info, Opened, open};
 pub use pictures::{Picture, Samples, pictures};
 pub use refusal::{BOUNDS, Bounds, Refusal};
 pub use sign::{Placement, Places, SignError, Signer, sign};

@@ -15,7 +15,12 @@ pub enum Picture {
     Jpeg(Vec<u8>),
     Samples(Samples),
     /// Group 4 fax (ITU-T T.6).
-    Fax { width: u32, height: u32, inverted: bool, packed: Vec<u8> },
+    Fax {
+        width: u32,
+        height: u32,
+        inverted: bool,
+        packed: Vec<u8>,
+    },
     /// Packed or made in a way that is not read; which.
     NotRead(String),
 }
@@ -48,7 +53,10 @@ const A_PAGE: usize = 64;
 ///
 /// # Errors
 /// [`Refusal`] where the file is damaged or beyond [`BOUNDS`].
-pub fn pictures(pdf: &[u8], take: &mut dyn FnMut(usize, Picture) -> bool) -> Result<usize, Refusal> {
+pub fn pictures(
+    pdf: &[u8],
+    take: &mut dyn FnMut(usize, Picture) -> bool,
+) -> Result<usize, Refusal> {
     let file = File::open(pdf)?;
     let pages = pages(&file)?;
     if pages.len() > BOUNDS.carried {
@@ -200,7 +208,8 @@ fn samples(
         _ => return Ok(Picture::NotRead("of an unusual depth".to_owned())),
     };
     let space = file.entry(dict, "ColorSpace")?;
-    let Some((colours, palette)) = (if mask { Some((1, None)) } else { colours(file, &space)? }) else {
+    let Some((colours, palette)) = (if mask { Some((1, None)) } else { colours(file, &space)? })
+    else {
         return Ok(Picture::NotRead("of an unusual kind of colour".to_owned()));
     };
     let row = (width as usize * (bits * colours) as usize).div_ceil(8);
@@ -228,7 +237,9 @@ fn colours(file: &File<'_>, space: &Value) -> Result<Option<Colours>, Refusal> {
         _ => return Ok(None),
     };
     match (name.as_slice(), list) {
-        (b"Indexed", [_, base, _, table]) => Ok(palette(file, base, table)?.map(|table| (1, Some(table)))),
+        (b"Indexed", [_, base, _, table]) => {
+            Ok(palette(file, base, table)?.map(|table| (1, Some(table))))
+        }
         _ => Ok(count(file, &name, list)?.map(|count| (count, None))),
     }
 }

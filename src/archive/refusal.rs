@@ -78,10 +78,7 @@ impl fmt::Display for Refusal {
             Refusal::NotPdf => write!(f, "not a PDF: it does not begin with %PDF-"),
             Refusal::Broken { what, at } => write!(f, "damaged PDF: {what}, at byte {at}"),
             Refusal::Ambiguous { what, at } => {
-                write!(
-                    f,
-                    "the PDF can be read in two ways: {what}, at byte {at}; not read"
-                )
+                write!(f, "the PDF can be read in two ways: {what}, at byte {at}; not read")
             }
             Refusal::Bound { what, most } => {
                 write!(f, "the PDF has too much of it: {what}, at most {most}")

@@ -88,12 +88,18 @@ pub fn scans(dir: &Path) -> Result<Vec<(String, Vec<u8>)>, Unusable> {
         }
         nameable(&path, &name)?;
         if !names.insert(folded(&name)) {
-            return Err(Unusable::new(&path, "another differs from it in capitals only; rename one"));
+            return Err(Unusable::new(
+                &path,
+                "another differs from it in capitals only; rename one",
+            ));
         }
         let size = fs::metadata(&path).map_err(unusable(&path))?.len();
         left = left.checked_sub(size).ok_or_else(|| {
             let most = LARGEST_SCANS >> 20;
-            Unusable::new(dir, format!("more than {most} MiB of scans; scan in grey at 150 to 300 dots an inch"))
+            Unusable::new(
+                dir,
+                format!("more than {most} MiB of scans; scan in grey at 150 to 300 dots an inch"),
+            )
         })?;
         scans.push((name, fs::read(&path).map_err(unusable(&path))?));
     }
@@ -133,14 +139,19 @@ pub fn text(path: &Path) -> Result<Arc<str>, Unusable> {
         Err(error) => {
             let at = error.utf8_error().valid_up_to();
             let line = error.as_bytes()[..at].iter().filter(|b| **b == b'\n').count() + 1;
-            Err(Unusable::new(path, format!("line {line} is not UTF-8 text; save the file as UTF-8")))
+            Err(Unusable::new(
+                path,
+                format!("line {line} is not UTF-8 text; save the file as UTF-8"),
+            ))
         }
     }
 }
 
 /// Writes aside and moves into place: the old file or the new one, never half.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Unusable> {
-    aside(path, bytes)?.persist(path).map_err(|error| Unusable::new(path, error.error.to_string()))?;
+    aside(path, bytes)?
+        .persist(path)
+        .map_err(|error| Unusable::new(path, error.error.to_string()))?;
     Ok(())
 }
 

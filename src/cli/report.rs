@@ -4,8 +4,8 @@ use super::say::{complain, line, say};
 use super::{Outcome, check, disk, job, told};
 use crate::model::job::Paper;
 use crate::proof::{How, ORIGINALS};
-use crate::scan::{self, Scan};
 use crate::report::Status;
+use crate::scan::{self, Scan};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -36,10 +36,14 @@ pub struct Report {
 impl Report {
     pub fn run(&self) -> Outcome {
         if self.out.is_some() && self.jobs.len() > 1 {
-            return job::wrong(&"--out names one file and several jobs are given; give one job, or no --out");
+            return job::wrong(
+                &"--out names one file and several jobs are given; give one job, or no --out",
+            );
         }
         if self.originals.is_some() && self.jobs.len() > 1 {
-            return job::wrong(&"--originals names the scans of one job and several are given; give one job");
+            return job::wrong(
+                &"--originals names the scans of one job and several are given; give one job",
+            );
         }
         let each = self.jobs.iter().map(|dir| self.one(dir).unwrap_or_else(|outcome| outcome));
         each.max().unwrap_or(Outcome::Done)

@@ -84,8 +84,9 @@ impl Sign {
 
 fn from_descriptor(number: u32) -> Result<Vec<u8>, Outcome> {
     let path = PathBuf::from(format!("/dev/fd/{number}"));
-    let mut typed = fs::read(&path)
-        .map_err(|error| job::wrong(&format!("file descriptor {number} cannot be read: {error}")))?;
+    let mut typed = fs::read(&path).map_err(|error| {
+        job::wrong(&format!("file descriptor {number} cannot be read: {error}"))
+    })?;
     while typed.last().is_some_and(|last| matches!(last, b'\n' | b'\r')) {
         typed.pop();
     }
@@ -115,16 +116,25 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
     }
     if let Some(bad) = proof.signatures.iter().find(|signature| !signature.good()) {
         let why = bad.lines().join("; ");
-        return Err(job::wrong(&format!("not signed: the signature {} on it is not good: {why}", bad.field)));
+        return Err(job::wrong(&format!(
+            "not signed: the signature {} on it is not good: {why}",
+            bad.field
+        )));
     }
-    let Some(case) = &proof.case else { return Err(job::wrong(&"not signed: its files cannot be read")) };
-    let person = case.job.person(hand.initials).ok_or_else(|| unknown(&case.job.people, hand.initials))?;
+    let Some(case) = &proof.case else {
+        return Err(job::wrong(&"not signed: its files cannot be read"));
+    };
+    let person =
+        case.job.person(hand.initials).ok_or_else(|| unknown(&case.job.people, hand.initials))?;
     let place = |name: &str| {
         let place = proof.places.iter().find(|place| place.name == name)?;
         Some(Placement { page: place.page, area: within(place.area) })
     };
     let own = place(person.name.as_str()).ok_or_else(|| {
-        job::wrong(&format!("not signed: {} has no place on the sign-off page: no sheet carries {}", person.name, person.initials))
+        job::wrong(&format!(
+            "not signed: {} has no place on the sign-off page: no sheet carries {}",
+            person.name, person.initials
+        ))
     })?;
     let others = proof.places.iter().filter(|other| other.name != person.name.as_str());
     let later: Vec<Placement> =
@@ -148,7 +158,10 @@ fn within(area: Area) -> Area {
 
 fn unknown(people: &[Person], initials: &str) -> Outcome {
     let known: Vec<&str> = people.iter().map(|person| person.initials.as_str()).collect();
-    job::wrong(&format!("nobody in the job has the initials {initials}; it names {}", known.join(", ")))
+    job::wrong(&format!(
+        "nobody in the job has the initials {initials}; it names {}",
+        known.join(", ")
+    ))
 }
 
 /// The signer's own clock: a claim.

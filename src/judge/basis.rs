@@ -50,12 +50,8 @@ impl Half {
 impl Basis {
     /// The line's own limits, or a grade's where it names them.
     pub fn of(fit: &FitLine, scope: Scope, grade: Option<&Grade>) -> Basis {
-        let shaft = grade
-            .and_then(|grade| grade.shaft.as_ref())
-            .unwrap_or(&fit.shaft);
-        let bore = grade
-            .and_then(|grade| grade.bore.as_ref())
-            .unwrap_or(&fit.bore);
+        let shaft = grade.and_then(|grade| grade.shaft.as_ref()).unwrap_or(&fit.shaft);
+        let bore = grade.and_then(|grade| grade.bore.as_ref()).unwrap_or(&fit.bore);
         Basis::of_parts(shaft, bore, fit, scope)
     }
 
@@ -114,11 +110,7 @@ impl Basis {
 
     /// The limits of one part on the side that wears, turned to a shaft.
     pub(super) fn wearing(&self) -> Bound {
-        Bound {
-            end: End::Least,
-            new: self.s1,
-            service: self.shaft_wear,
-        }
+        Bound { end: End::Least, new: self.s1, service: self.shaft_wear }
     }
 }
 

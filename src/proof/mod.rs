@@ -89,7 +89,8 @@ pub fn press(
     }
     let (document, places) = lay_report_with_signs(&report, fonts, out)?;
     let verdicts = json(&told).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    let pdf = draw(&document, fonts).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let pdf =
+        draw(&document, fonts).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let carried = carried(files, &verdicts, how.originals);
     let bytes = conform(pdf, &document, &carried);
     let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
@@ -118,12 +119,16 @@ fn carried(files: &Sources, verdicts: &str, scans: &[Scan]) -> Vec<Attachment> {
             description: describe(name),
         })
         .collect();
-    carried.extend(scans.iter().map(|scan| Attachment {
-        name: carried_name(&format!("{ORIGINALS}/{}", scan.name)),
-        bytes: scan.bytes.clone(),
-        mime: scan::Kind::of(&scan.bytes).map_or("application/octet-stream", scan::Kind::mime).to_owned(),
-        relationship: Relationship::Source,
-        description: "a scan of filled sheets".to_owned(),
+    carried.extend(scans.iter().map(|scan| {
+        Attachment {
+            name: carried_name(&format!("{ORIGINALS}/{}", scan.name)),
+            bytes: scan.bytes.clone(),
+            mime: scan::Kind::of(&scan.bytes)
+                .map_or("application/octet-stream", scan::Kind::mime)
+                .to_owned(),
+            relationship: Relationship::Source,
+            description: "a scan of filled sheets".to_owned(),
+        }
     }));
     carried.push(Attachment {
         name: VERDICTS.to_owned(),
@@ -212,7 +217,9 @@ pub struct Proof {
 impl Proof {
     /// Every signature and every finding is good, and there is a signature.
     pub fn good(&self) -> bool {
-        self.content_good() && !self.signatures.is_empty() && self.signatures.iter().all(SignatureReport::good)
+        self.content_good()
+            && !self.signatures.is_empty()
+            && self.signatures.iter().all(SignatureReport::good)
     }
 
     /// What it says is what its own files give, signatures aside.
@@ -233,7 +240,8 @@ impl Proof {
 pub fn verify(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts) -> Result<Proof, Refusal> {
     let opened = open(pdf)?;
     let signatures = signatures(pdf, anchors)?;
-    let mut proof = Proof { signatures, findings: Vec::new(), status: None, case: None, places: Vec::new() };
+    let mut proof =
+        Proof { signatures, findings: Vec::new(), status: None, case: None, places: Vec::new() };
     attachments(&opened, &mut proof);
     content(pdf, &opened, fonts, &mut proof);
     if let Some(case) = proof.case.take() {
@@ -280,7 +288,8 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
     let carried = opened.carried.iter().find(|carried| carried.name == VERDICTS);
     match carried {
         Some(carried) if carried.bytes == pressed.verdicts.as_bytes() => {
-            let words = format!("{} rows worked out anew, all as reported", pressed.judged.rows.len());
+            let words =
+                format!("{} rows worked out anew, all as reported", pressed.judged.rows.len());
             proof.find(true, "verdicts", words);
         }
         Some(carried) => {
@@ -305,7 +314,11 @@ fn pages(
 ) -> Option<Pressed> {
     let first = opened.ends.first().and_then(|end| pdf.get(..*end)).unwrap_or(pdf);
     if first == pressed.bytes {
-        proof.find(true, "pages", format!("{} pages made anew, the same byte for byte", pressed.pages));
+        proof.find(
+            true,
+            "pages",
+            format!("{} pages made anew, the same byte for byte", pressed.pages),
+        );
         return None;
     }
     let papers = [Paper::A4, Paper::Letter];
@@ -341,7 +354,9 @@ fn differing(old: &[u8], new: &[u8]) -> String {
     let (old, new) = (text(old), text(new));
     let pair = old.lines().zip(new.lines()).enumerate().find(|(_, (a, b))| a != b);
     match pair {
-        Some((n, (a, b))) => format!("line {}: `{}` is carried, `{}` is worked out", n + 1, a.trim(), b.trim()),
+        Some((n, (a, b))) => {
+            format!("line {}: `{}` is carried, `{}` is worked out", n + 1, a.trim(), b.trim())
+        }
         None => "one is longer than the other".to_owned(),
     }
 }

@@ -18,12 +18,18 @@ pub fn role(person: &Person) -> &'static str {
 /// Finds who signed, who has not, and whose signature is not what it says.
 pub(super) fn signers(case: &Case, anchors: &[Anchor], proof: &mut Proof) {
     let persons = proof.signatures.iter().filter(|signature| signature.kind == Kind::Person);
-    let faults: Vec<String> = persons.clone().filter_map(|signature| fault(case, signature)).collect();
+    let faults: Vec<String> =
+        persons.clone().filter_map(|signature| fault(case, signature)).collect();
     let strangers = persons.clone().filter(|signature| !anchors.is_empty() && !vouched(signature));
-    let strangers: Vec<String> =
-        strangers.map(|signature| format!("{}: nobody you gave vouches for the certificate", named(signature))).collect();
-    let signed: Vec<&str> = persons.filter_map(|signature| signature.said.name.as_deref()).collect();
-    let open = proof.places.iter().filter(|place| !signed.iter().any(|name| same_name(name, &place.name)));
+    let strangers: Vec<String> = strangers
+        .map(|signature| {
+            format!("{}: nobody you gave vouches for the certificate", named(signature))
+        })
+        .collect();
+    let signed: Vec<&str> =
+        persons.filter_map(|signature| signature.said.name.as_deref()).collect();
+    let open =
+        proof.places.iter().filter(|place| !signed.iter().any(|name| same_name(name, &place.name)));
     let open: Vec<&str> = open.map(|place| place.name.as_str()).collect();
     let mut words = vec![format!("{} of the job's people", signed.len())];
     if !open.is_empty() {
@@ -62,7 +68,9 @@ fn fault(case: &Case, signature: &SignatureReport) -> Option<String> {
         Some(said) if said != role(person) => {
             Some(format!("{name} signed as {said} and is {} in the job", role(person)))
         }
-        _ if number != own => Some(format!("{name} signed with number `{number}`, the job has `{own}`")),
+        _ if number != own => {
+            Some(format!("{name} signed with number `{number}`, the job has `{own}`"))
+        }
         _ => None,
     }
 }

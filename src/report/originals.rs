@@ -71,14 +71,20 @@ impl Originals {
 
     /// The count, then a line for each kind of fault.
     pub fn words(&self) -> Vec<String> {
-        let mut words = vec![format!("{} of {} pages of the set are there", self.there(), self.pages.len())];
-        let missing: Vec<String> = self.missing().map(|page| format!("{} ({})", page.page, page.sheet)).collect();
+        let mut words =
+            vec![format!("{} of {} pages of the set are there", self.there(), self.pages.len())];
+        let missing: Vec<String> =
+            self.missing().map(|page| format!("{} ({})", page.page, page.sheet)).collect();
         if !missing.is_empty() {
             words.push(format!("missing: page {}", missing.join(", ")));
         }
-        let twice = self.doubled().map(|page| format!("page {} ({}) in {}", page.page, page.sheet, page.scans.join(" and in ")));
+        let twice = self.doubled().map(|page| {
+            format!("page {} ({}) in {}", page.page, page.sheet, page.scans.join(" and in "))
+        });
         words.extend(twice.map(|twice| format!("doubled: {twice}")));
-        words.extend(self.strays.iter().map(|stray| format!("not matched: {}, {}", stray.scan, stray.why)));
+        words.extend(
+            self.strays.iter().map(|stray| format!("not matched: {}, {}", stray.scan, stray.why)),
+        );
         words
     }
 }
@@ -127,7 +133,9 @@ fn foreign(code: &str, set: &str) -> String {
     let parts: Vec<&str> = code.split('/').collect();
     match parts.as_slice() {
         [own, "R", page] if *own == set => format!("page {page} of a report on this set, no sheet"),
-        [own, sheet, page] if *own == set => format!("page {page} of sheet {sheet}, which this set does not have"),
+        [own, sheet, page] if *own == set => {
+            format!("page {page} of sheet {sheet}, which this set does not have")
+        }
         [other, sheet, page] if is_set(other) => {
             format!("page {page} of sheet {sheet} of set {other}, not of {set}")
         }

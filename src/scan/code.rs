@@ -36,7 +36,9 @@ fn at_scale(grey: &Grey, scale: usize) -> Vec<String> {
         return Vec::new();
     }
     let mut picture = match scale {
-        1 => PreparedImage::prepare_from_greyscale(width, height, |x, y| grey.dots[y * grey.width + x]),
+        1 => PreparedImage::prepare_from_greyscale(width, height, |x, y| {
+            grey.dots[y * grey.width + x]
+        }),
         _ => PreparedImage::prepare_from_greyscale(width, height, |x, y| mean(grey, scale, x, y)),
     };
     let mut texts = Vec::new();

@@ -59,7 +59,9 @@ pub fn jpeg(bytes: &[u8], allow: Allow<'_>) -> Result<Grey, String> {
 }
 
 pub fn png(bytes: &[u8], allow: Allow<'_>) -> Result<Grey, String> {
-    let broken = |error: png::DecodingError| format!("a damaged PNG picture: {}", first_line(&error.to_string()));
+    let broken = |error: png::DecodingError| {
+        format!("a damaged PNG picture: {}", first_line(&error.to_string()))
+    };
     let limits = png::Limits { bytes: MOST_DOTS as usize * 4 };
     let mut decoder = png::Decoder::new_with_limits(Cursor::new(bytes), limits);
     decoder.set_transformations(Transformations::EXPAND | Transformations::STRIP_16);
@@ -75,7 +77,9 @@ pub fn png(bytes: &[u8], allow: Allow<'_>) -> Result<Grey, String> {
         ColorType::Grayscale => out,
         ColorType::GrayscaleAlpha => out.chunks_exact(2).map(|c| grey(c[0], c[1])).collect(),
         ColorType::Rgb => out.chunks_exact(3).map(|c| luminance([c[0], c[1], c[2]])).collect(),
-        ColorType::Rgba => out.chunks_exact(4).map(|c| grey(luminance([c[0], c[1], c[2]]), c[3])).collect(),
+        ColorType::Rgba => {
+            out.chunks_exact(4).map(|c| grey(luminance([c[0], c[1], c[2]]), c[3])).collect()
+        }
         ColorType::Indexed => return Err("a PNG picture of an unusual kind".to_owned()),
     };
     whole(width, height, dots)
@@ -93,7 +97,9 @@ pub fn samples(samples: &Samples, allow: Allow<'_>) -> Result<Grey, String> {
             let sample = |nth: usize| sample(line, (x * colours + nth) * bits, bits);
             let scaled = |nth: usize| (u32::from(sample(nth)) * 255 / highest) as u8;
             let grey = match (&samples.palette, colours) {
-                (Some(palette), _) => palette.get(usize::from(sample(0))).map_or(255, |rgb| luminance(*rgb)),
+                (Some(palette), _) => {
+                    palette.get(usize::from(sample(0))).map_or(255, |rgb| luminance(*rgb))
+                }
                 (None, 3) => luminance([scaled(0), scaled(1), scaled(2)]),
                 (None, 4) => inks([scaled(0), scaled(1), scaled(2), scaled(3)]),
                 (None, _) => scaled(0),
@@ -130,7 +136,9 @@ pub fn fax(
     let _ = decode_g4(packed.iter().copied(), width, Some(height), |line| {
         if dots.len() < most {
             let colours = pels(line, width);
-            dots.extend(colours.map(|colour| if colour == fax::Color::Black { ink } else { paper }));
+            dots.extend(
+                colours.map(|colour| if colour == fax::Color::Black { ink } else { paper }),
+            );
         }
     });
     dots.resize(most, paper);

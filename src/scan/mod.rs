@@ -73,9 +73,14 @@ impl Patience {
     fn spend(&mut self, (width, height): (u32, u32)) -> Result<(), String> {
         let dots = u64::from(width) * u64::from(height);
         if dots > grey::MOST_DOTS {
-            return Err(format!("a picture of {width} by {height} dots is too large; scan at 300 dots an inch"));
+            return Err(format!(
+                "a picture of {width} by {height} dots is too large; scan at 300 dots an inch"
+            ));
         }
-        self.left = self.left.checked_sub(dots).ok_or_else(|| "too much to look at before it".to_owned())?;
+        self.left = self
+            .left
+            .checked_sub(dots)
+            .ok_or_else(|| "too much to look at before it".to_owned())?;
         Ok(())
     }
 }
@@ -140,13 +145,22 @@ fn pages(file: &str, bytes: &[u8], patience: &mut Patience) -> Vec<Scanned> {
         .into_iter()
         .enumerate()
         .map(|(page, looked)| {
-            let nothing = || Looked { codes: Vec::new(), fault: Some("no picture on it: not a scan".to_owned()) };
+            let nothing = || Looked {
+                codes: Vec::new(),
+                fault: Some("no picture on it: not a scan".to_owned()),
+            };
             let Looked { codes, fault } = looked.unwrap_or_else(nothing);
             Scanned { file: file.to_owned(), page: page + 1, of: count, codes, fault }
         })
         .collect();
     if let Some(fault) = broken {
-        scans.push(Scanned { file: file.to_owned(), page: 0, of: 0, codes: Vec::new(), fault: Some(fault) });
+        scans.push(Scanned {
+            file: file.to_owned(),
+            page: 0,
+            of: 0,
+            codes: Vec::new(),
+            fault: Some(fault),
+        });
     }
     scans
 }
@@ -159,6 +173,8 @@ fn grey(picture: &Picture, patience: &mut Patience) -> Result<Grey, String> {
         Picture::Fax { width, height, inverted, packed } => {
             grey::fax((*width, *height), *inverted, packed, &mut allow)
         }
-        Picture::NotRead(why) => Err(format!("a picture on it is {why}, not read here; scan as JPEG or PNG")),
+        Picture::NotRead(why) => {
+            Err(format!("a picture on it is {why}, not read here; scan as JPEG or PNG"))
+        }
     }
 }

@@ -132,7 +132,10 @@ fn not_applicable_needs_a_reason_and_an_inspector() {
             .row("H.bore", "[]")
             .typed("H.shaft = []", &format!("H.shaft = []\nH.na = {words}"))
     };
-    na("{ why = \"no tachometer drive fitted\", by = \"JA\" }").judge().is("H", "n.a.").ends_final();
+    na("{ why = \"no tachometer drive fitted\", by = \"JA\" }")
+        .judge()
+        .is("H", "n.a.")
+        .ends_final();
     na("{ by = \"JA\" }").judge().is("H", "open").says("H", "without a reason").blocked_by(&["H"]);
     na("{ why = \"no tachometer drive fitted\" }")
         .judge()

@@ -45,10 +45,7 @@ impl Budget {
     }
 }
 
-const TOO_MUCH: Refusal = Refusal::Bound {
-    what: "bytes when inflated",
-    most: BOUNDS.inflated,
-};
+const TOO_MUCH: Refusal = Refusal::Bound { what: "bytes when inflated", most: BOUNDS.inflated };
 
 /// The bytes of a stream, unpacked. `at` is where they lie, for messages.
 pub fn unpack(dict: &Dict, packed: &[u8], at: usize, budget: &Budget) -> Result<Vec<u8>, Refusal> {
@@ -78,14 +75,9 @@ fn filter(dict: &Dict, at: usize) -> Result<Option<&[u8]>, Refusal> {
         Some(Value::List(list)) => match list.as_slice() {
             [] => Ok(None),
             [Value::Name(name)] => Ok(Some(name)),
-            _ => Err(Refusal::Filter {
-                name: "several filters".to_string(),
-            }),
+            _ => Err(Refusal::Filter { name: "several filters".to_string() }),
         },
-        Some(_) => Err(Refusal::Broken {
-            what: "a filter is not a name",
-            at,
-        }),
+        Some(_) => Err(Refusal::Broken { what: "a filter is not a name", at }),
     }
 }
 

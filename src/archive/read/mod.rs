@@ -52,10 +52,7 @@ impl<'a> File<'a> {
 
     fn within(bytes: &'a [u8], budget: Rc<Budget>) -> Result<File<'a>, Refusal> {
         if bytes.len() > BOUNDS.file {
-            return Err(Refusal::Bound {
-                what: "bytes",
-                most: BOUNDS.file,
-            });
+            return Err(Refusal::Bound { what: "bytes", most: BOUNDS.file });
         }
         if !bytes.starts_with(b"%PDF-") {
             return Err(Refusal::NotPdf);
@@ -76,8 +73,7 @@ impl<'a> File<'a> {
     }
 
     pub fn catalog(&self) -> Result<Dict, Refusal> {
-        self.dict(self.trailer().get("Root"))?
-            .ok_or_else(|| self.broken("its catalog is missing"))
+        self.dict(self.trailer().get("Root"))?.ok_or_else(|| self.broken("its catalog is missing"))
     }
 
     pub fn broken(&self, what: &'static str) -> Refusal {

@@ -52,7 +52,12 @@ fn sections(told: &Told, forms: &[ReportSection]) -> Vec<Section> {
     let asked = forms.iter().any(|form| form.show.as_str() == "originals");
     if let Some(originals) = told.originals.filter(|_| !asked) {
         let pieces = originals::pieces(originals);
-        sections.push(Section { title: "Original sheets".to_owned(), text: None, pieces, new_page: false });
+        sections.push(Section {
+            title: "Original sheets".to_owned(),
+            text: None,
+            pieces,
+            new_page: false,
+        });
     }
     sections
 }
@@ -98,4 +103,3 @@ fn last_date(record: &Record) -> String {
 fn words(head: &str, share: u16) -> Column {
     Column { head: head.to_owned(), share, figures: false }
 }
-

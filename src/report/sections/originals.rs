@@ -18,12 +18,8 @@ pub fn pieces(originals: &Originals) -> Vec<Piece> {
             Cell { text: scans, bold: page.scans.len() != 1 },
         ]
     });
-    let columns = vec![
-        words("page", 8),
-        words("sheet", 10),
-        words("code", 24),
-        words("on scan", 78),
-    ];
+    let columns =
+        vec![words("page", 8), words("sheet", 10), words("code", 24), words("on scan", 78)];
     pieces.push(Piece::Table { columns, rows: rows.collect() });
     pieces
 }
