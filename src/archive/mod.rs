@@ -24,7 +24,7 @@ mod timestamp;
 mod xmp;
 
 pub use attach::{Attachment, Relationship};
-pub use certificate::Person;
+pub use certificate::{Person, same_name};
 pub use check::{Anchor, Chain, Change, Held, Integrity, Kind, Said, SignatureReport, signatures};
 pub use conform::{Unfit, conform};
 pub use key::{KeyError, Passphrase, SigningKey};

@@ -3,11 +3,11 @@
 use super::say::{complain, line};
 use super::{Outcome, disk, job};
 use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, sign};
-use crate::model::job::{Person, Role};
+use crate::model::job::Person;
 use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::Area;
-use crate::proof::verify;
+use crate::proof::{role, verify};
 use crate::report::Status;
 use clap::Args;
 use std::fs;
@@ -162,14 +162,6 @@ fn unknown(people: &[Person], initials: &str) -> Outcome {
         "nobody in the job has the initials {initials}; it names {}",
         known.join(", ")
     ))
-}
-
-fn role(person: &Person) -> &'static str {
-    match person.role {
-        Role::Mechanic => "mechanic",
-        Role::Inspector => "inspector",
-        Role::Quality => "quality manager",
-    }
 }
 
 /// The signer's own clock: a claim.

@@ -43,7 +43,7 @@ fn with(catalog: &str, more: &[&str]) -> Vec<u8> {
 }
 
 /// A file that carries some, each under a name.
-fn carrying(names: &[&str]) -> Vec<u8> {
+pub fn carrying(names: &[&str]) -> Vec<u8> {
     let mut more = vec![b"<</Type/EmbeddedFile/Length 1>>stream\nx\nendstream".to_vec()];
     let mut list = String::new();
     for (at, name) in names.iter().enumerate() {

@@ -1,6 +1,8 @@
 //! Making a report, and proving one: the archive, the loader and the report
 //! together. No disk and no clock.
 
+mod signers;
+
 use crate::archive::{
     Anchor, Attachment, Carried, Opened, Refusal, Relationship, SignatureReport, conform, open,
     signatures,
@@ -18,6 +20,8 @@ use crate::report::sections::{Told, report};
 use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
 use crate::scan::{self, Scan};
 use crate::sheet::{Pages, SheetSet, expand};
+
+pub use signers::role;
 
 /// The verdicts, as carried.
 pub const VERDICTS: &str = "verdicts.json";
@@ -240,6 +244,10 @@ pub fn verify(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts) -> Result<Proof, Re
         Proof { signatures, findings: Vec::new(), status: None, case: None, places: Vec::new() };
     attachments(&opened, &mut proof);
     content(pdf, &opened, fonts, &mut proof);
+    if let Some(case) = proof.case.take() {
+        signers::signers(&case, anchors, &mut proof);
+        proof.case = Some(case);
+    }
     Ok(proof)
 }
 
