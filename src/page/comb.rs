@@ -50,13 +50,7 @@ impl Comb {
     }
 
     fn name(self) -> String {
-        let Comb {
-            whole,
-            places,
-            signed,
-            side,
-            heavy,
-        } = self;
+        let Comb { whole, places, signed, side, heavy } = self;
         let flag = |on: bool, letter: &'static str| if on { letter } else { "" };
         let (sign, side, heavy) = (flag(signed, "s"), flag(side, "l"), flag(heavy, "h"));
         format!("comb-{whole}.{places}{sign}{side}{heavy}")
@@ -102,11 +96,8 @@ impl Sketch<'_> {
     /// A handwritten tick, its box `side` wide with the corner at the point.
     pub fn tick(&mut self, point: Point, side: Len) {
         let to = |x: f64, y: f64| at(point.x + side.scale(x), point.y + side.scale(y));
-        let steps = vec![
-            Step::To(to(0.12, 0.55)),
-            Step::Line(to(0.38, 0.88)),
-            Step::Line(to(0.9, 0.1)),
-        ];
+        let steps =
+            vec![Step::To(to(0.12, 0.55)), Step::Line(to(0.38, 0.88)), Step::Line(to(0.9, 0.1))];
         self.path(steps, Some(STROKE), false);
     }
 
@@ -118,10 +109,7 @@ impl Sketch<'_> {
     }
 }
 
-const STROKE: Pen = Pen {
-    weight: Len::pt(1.0),
-    ..BOX
-};
+const STROKE: Pen = Pen { weight: Len::pt(1.0), ..BOX };
 
 /// Width of the cells of a date.
 pub const DATE: Len = mm(36.8);

@@ -36,12 +36,7 @@ pub fn inside(paper: Paper) -> Area {
 /// An empty page with that printed number.
 pub fn page(paper: Paper, label: String) -> Page {
     let (width, height) = size(paper);
-    Page {
-        width,
-        height,
-        marks: Vec::new(),
-        label,
-    }
+    Page { width, height, marks: Vec::new(), label }
 }
 
 impl Sketch<'_> {

@@ -18,20 +18,11 @@ pub const BOX: Pen = solid(0.7);
 pub const HEAVY: Pen = solid(1.4);
 /// The new band of a scale.
 pub const BAND: Pen = solid(1.6);
-pub const DASHED: Pen = Pen {
-    weight: Len::pt(0.7),
-    dash: Dash::Dashed,
-};
-pub const DOTTED: Pen = Pen {
-    weight: Len::pt(0.7),
-    dash: Dash::Dotted,
-};
+pub const DASHED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dashed };
+pub const DOTTED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dotted };
 
 const fn solid(points: f64) -> Pen {
-    Pen {
-        weight: Len::pt(points),
-        dash: Dash::Solid,
-    }
+    Pen { weight: Len::pt(points), dash: Dash::Solid }
 }
 
 pub const fn mm(millimetres: f64) -> Len {
@@ -60,10 +51,7 @@ pub struct Desk<'a> {
 
 impl<'a> Desk<'a> {
     pub fn new(fonts: &'a Fonts) -> Desk<'a> {
-        Desk {
-            fonts,
-            stamps: RefCell::default(),
-        }
+        Desk { fonts, stamps: RefCell::default() }
     }
 
     /// The stamp of that name, made when it is first asked for.
@@ -78,11 +66,7 @@ impl<'a> Desk<'a> {
         }
         let mut sketch = Sketch::new(self);
         make(&mut sketch);
-        let stamp = Arc::new(Stamp {
-            name: name.to_string(),
-            size,
-            marks: sketch.marks,
-        });
+        let stamp = Arc::new(Stamp { name: name.to_string(), size, marks: sketch.marks });
         let mut stamps = self.stamps.borrow_mut();
         stamps.insert(name.to_string(), stamp.clone());
         stamp
@@ -104,10 +88,7 @@ pub struct Sketch<'a> {
 
 impl<'a> Sketch<'a> {
     pub fn new(desk: &'a Desk<'a>) -> Sketch<'a> {
-        Sketch {
-            desk,
-            marks: Vec::new(),
-        }
+        Sketch { desk, marks: Vec::new() }
     }
 
     pub fn line(&mut self, from: Point, to: Point, pen: Pen) {
@@ -125,19 +106,11 @@ impl<'a> Sketch<'a> {
     }
 
     pub fn rect(&mut self, area: Area, pen: Pen) {
-        self.marks.push(Mark::Rect {
-            area,
-            pen: Some(pen),
-            fill: false,
-        });
+        self.marks.push(Mark::Rect { area, pen: Some(pen), fill: false });
     }
 
     pub fn black(&mut self, area: Area) {
-        self.marks.push(Mark::Rect {
-            area,
-            pen: None,
-            fill: true,
-        });
+        self.marks.push(Mark::Rect { area, pen: None, fill: true });
     }
 
     pub fn hatch(&mut self, area: Area) {
@@ -165,10 +138,7 @@ impl<'a> Sketch<'a> {
     }
 
     pub fn done(self, height: Len) -> Piece {
-        Piece {
-            marks: self.marks,
-            height: grid(height),
-        }
+        Piece { marks: self.marks, height: grid(height) }
     }
 
     /// Puts a piece with its corner at the point; gives back its height.
@@ -210,22 +180,10 @@ pub fn moved(mark: Mark, by: Point) -> Mark {
     let go = |point: Point| at(point.x + by.x, point.y + by.y);
     let slide = |a: Area| area(a.x + by.x, a.y + by.y, a.w, a.h);
     match mark {
-        Mark::Line { from, to, pen } => Mark::Line {
-            from: go(from),
-            to: go(to),
-            pen,
-        },
-        Mark::Rect { area, pen, fill } => Mark::Rect {
-            area: slide(area),
-            pen,
-            fill,
-        },
+        Mark::Line { from, to, pen } => Mark::Line { from: go(from), to: go(to), pen },
+        Mark::Rect { area, pen, fill } => Mark::Rect { area: slide(area), pen, fill },
         Mark::Hatch { area } => Mark::Hatch { area: slide(area) },
-        Mark::Path {
-            mut steps,
-            pen,
-            fill,
-        } => {
+        Mark::Path { mut steps, pen, fill } => {
             steps.iter_mut().for_each(|step| {
                 *step = match *step {
                     Step::To(p) => Step::To(go(p)),

@@ -37,13 +37,7 @@ pub fn sides(scale: &Scale) -> Option<Sides> {
     if !scale.fits {
         return None;
     }
-    let thresholds = || {
-        scale
-            .bands
-            .iter()
-            .flat_map(|band| [band.from, band.to])
-            .flatten()
-    };
+    let thresholds = || scale.bands.iter().flat_map(|band| [band.from, band.to]).flatten();
     let tight = thresholds().any(|size| size.is_negative());
     let loose = thresholds().any(|size| !size.is_negative());
     Some(match (loose, tight) {
@@ -72,13 +66,7 @@ pub fn scale(desk: &Desk<'_>, scale: &Scale, width: Len) -> Piece {
     let edges = edges(&widths);
     let spoken = spoken.settled(&sketch, &scale.bands, &widths);
     let tall = spoken.height(words);
-    draw_bands(
-        &mut sketch,
-        &scale.bands,
-        &edges,
-        tall,
-        words.then_some(&spoken),
-    );
+    draw_bands(&mut sketch, &scale.bands, &edges, tall, words.then_some(&spoken));
     let mut height = tall + draw_thresholds(&mut sketch, &thresholds, &edges, tall, width);
     if !words {
         let told = told(&scale.bands, &thresholds);
@@ -93,11 +81,7 @@ struct Worded(Vec<(Para, Len)>);
 impl Worded {
     fn new(sketch: &Sketch<'_>, bands: &[Band]) -> Worded {
         let worded = bands.iter().map(|band| {
-            let words = if band.look == Look::Dotted {
-                ""
-            } else {
-                &band.word
-            };
+            let words = if band.look == Look::Dotted { "" } else { &band.word };
             let style = style(band.look);
             let widths = words.split(' ').map(|word| sketch.width(style, word));
             let widest = widths.max().unwrap_or_default();
@@ -134,11 +118,7 @@ fn style(look: Look) -> Type {
 
 fn thresholds(sketch: &Sketch<'_>, scale: &Scale) -> Vec<Threshold> {
     let letters = sides(scale) == Some(Sides::Mixed);
-    let ends = scale
-        .bands
-        .iter()
-        .flat_map(|band| [band.from, band.to])
-        .flatten();
+    let ends = scale.bands.iter().flat_map(|band| [band.from, band.to]).flatten();
     let places = ends.map(|size| size.places()).max().unwrap_or(0);
     let show = |size: Exact| match (scale.fits, letters) {
         (true, true) => Fit(size).show(places),
@@ -152,11 +132,7 @@ fn thresholds(sketch: &Sketch<'_>, scale: &Scale) -> Vec<Threshold> {
             let size = left.or_else(|| bands.get(n).and_then(|band| band.from))?;
             let text = show(size);
             let width = sketch.width(LABEL, &text);
-            Some(Threshold {
-                before: n,
-                text,
-                width,
-            })
+            Some(Threshold { before: n, text, width })
         })
         .collect()
 }
@@ -170,12 +146,7 @@ fn least(
     words: bool,
     apart: bool,
 ) -> Vec<Len> {
-    let label = |edge: usize| {
-        thresholds
-            .iter()
-            .find(|t| t.before == edge)
-            .map(|t| t.width)
-    };
+    let label = |edge: usize| thresholds.iter().find(|t| t.before == edge).map(|t| t.width);
     (0..bands.len())
         .map(|n| {
             let word = match bands[n].look {
@@ -203,11 +174,7 @@ fn share_out(bands: &[Band], least: Vec<Len>, width: Len) -> Vec<Len> {
     let spare = width - least.iter().copied().sum();
     let total: i32 = bands.iter().map(weight).sum::<i32>().max(1);
     let more = bands.iter().map(|band| spare * weight(band) / total);
-    least
-        .iter()
-        .zip(more)
-        .map(|(least, more)| *least + more)
-        .collect()
+    least.iter().zip(more).map(|(least, more)| *least + more).collect()
 }
 
 fn edges(widths: &[Len]) -> Vec<Len> {
@@ -307,22 +274,12 @@ fn draw_thresholds(
 
 /// The bands in words, where the words found no room inside.
 fn told(bands: &[Band], thresholds: &[Threshold]) -> String {
-    let text = |edge: usize| {
-        thresholds
-            .iter()
-            .find(|t| t.before == edge)
-            .map(|t| &t.text)
-    };
+    let text = |edge: usize| thresholds.iter().find(|t| t.before == edge).map(|t| &t.text);
     let band = |(n, band): (usize, &Band)| match (text(n), text(n + 1)) {
         (Some(from), Some(to)) => format!("{} {from} to {to}", band.word),
         (Some(from), None) => format!("{} above {from}", band.word),
         (None, Some(to)) => format!("{} below {to}", band.word),
         (None, None) => band.word.clone(),
     };
-    bands
-        .iter()
-        .enumerate()
-        .map(band)
-        .collect::<Vec<_>>()
-        .join("; ")
+    bands.iter().enumerate().map(band).collect::<Vec<_>>().join("; ")
 }

@@ -22,10 +22,7 @@ pub const LABEL: Type = of(Face::Bold, 7.0);
 pub const NUMBER: Type = of(Face::Code, 8.0);
 
 pub const fn of(face: Face, points: f64) -> Type {
-    Type {
-        face,
-        size: Len::pt(points),
-    }
+    Type { face, size: Len::pt(points) }
 }
 
 impl Type {

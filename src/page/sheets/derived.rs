@@ -5,7 +5,7 @@ use super::flow::{Slab, Strip};
 use super::{Layout, entry, fitcols};
 use crate::page::comb::CELL_H;
 use crate::page::length::Len;
-use crate::page::pen::{MINOR, at, mm};
+use crate::page::pen::{MINOR, Sketch, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
 
@@ -14,17 +14,9 @@ pub fn line(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     let entry = entry::entry(lay, line, lay.area.w, entry::Told::Whole);
     let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
     y += sketch.tell(at(Len::ZERO, y), TEXT, &whence(lay, line), lay.area.w) + mm(0.8);
-    let none = line.answers.is_empty();
-    if none {
-        sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    }
-    strip.push(Slab {
-        keep: !none,
-        ..Slab::of(sketch.done(y)).above(mm(1.0)).rows(&line.rows)
-    });
-    if !none {
-        answers(lay, strip, line);
-    }
+    y += answers(lay, &mut sketch, line, y);
+    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
+    strip.push(Slab::of(sketch.done(y)).above(mm(1.0)).rows(&line.rows));
 }
 
 /// `worked out from the readings of rows C1 to C3, nothing more is measured`.
@@ -48,27 +40,32 @@ fn whence(lay: &Layout<'_>, line: &LineRows) -> String {
     }
 }
 
-/// A box a row for what the mechanic works out, in as few lines as fit.
-fn answers(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
+/// A box a row for what the mechanic works out, in as few lines as fit; gives
+/// back their height.
+fn answers(lay: &Layout<'_>, sketch: &mut Sketch<'_>, line: &LineRows, y: Len) -> Len {
+    if line.answers.is_empty() {
+        return Len::ZERO;
+    }
     let combs: Vec<_> = line.answers.iter().map(fitcols::comb_of).collect();
-    let label: Len = mm(16.0);
-    let one = combs.iter().map(|comb| comb.width() + mm(2.0)).sum::<Len>() + label + mm(3.0);
-    let across = usize::try_from(lay.area.w.um() / one.um().max(1))
-        .unwrap_or(1)
-        .max(1);
+    let label: Len = mm(14.0);
+    let one = combs.iter().map(|comb| comb.width() + GAP).sum::<Len>() + label + GAP;
+    let across = usize::try_from(lay.area.w.um() / one.um().max(1)).unwrap_or(1).max(1);
+    let mut top = y;
     for rows in line.rows.chunks(across) {
-        let mut sketch = lay.sketch();
         for (n, row) in rows.iter().enumerate() {
             let mut x = one * i32::try_from(n).unwrap_or(0);
             let code = sketch.fitted(STRONG, &[12.0, 9.0, 7.0], &row.code, label - mm(1.0));
-            sketch.write(at(x, mm(4.0)), &code);
+            sketch.write(at(x, top + mm(4.4)), &code);
             x += label;
             for (answer, comb) in line.answers.iter().zip(&combs) {
-                sketch.word(x, mm(2.8), CAPTION, &answer.label);
-                sketch.comb(at(x, mm(3.4)), *comb);
-                x += comb.width() + mm(2.0);
+                sketch.word(x + comb.first(), top + mm(2.8), CAPTION, &answer.label);
+                sketch.comb(at(x, top + mm(3.4)), *comb);
+                x += comb.width() + GAP;
             }
         }
-        strip.push(Slab::of(sketch.done(mm(3.4) + CELL_H + mm(1.0))));
+        top += mm(3.4) + CELL_H + mm(1.0);
     }
+    top - y
 }
+
+const GAP: Len = mm(2.0);

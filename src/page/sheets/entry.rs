@@ -46,7 +46,13 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Piece
 
 /// Name, limits and where they stand in the document, on one line where they
 /// fit.
-fn named(sketch: &mut Sketch<'_>, title: &str, limits: &str, page: Option<&str>, width: Len) -> Len {
+fn named(
+    sketch: &mut Sketch<'_>,
+    title: &str,
+    limits: &str,
+    page: Option<&str>,
+    width: Len,
+) -> Len {
     let bold = STRONG.sized(8.8);
     let apart = mm(3.0);
     let page = page.unwrap_or_default();

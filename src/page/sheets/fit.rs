@@ -1,11 +1,11 @@
 //! The rows of a fit: shaft boxes, bore boxes and the clearance along one
 //! line, scales once above their own columns.
 
+use super::entry::Told;
 use super::flow::{Slab, Strip};
 use super::sheet::Rows;
-use super::entry::Told;
 use super::{Layout, entry, fitcols};
-use crate::judge::{Look, Scale, Shape};
+use crate::judge::{Group, Look, Scale, Shape};
 use crate::page::comb::{CELL_H, INITIALS, TICK};
 use crate::page::length::Len;
 use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, mm};
@@ -16,10 +16,7 @@ use fitcols::Columns;
 
 /// Two groups of combs, at least one of them printed on the row.
 pub fn is_fit(line: &LineRows) -> bool {
-    let combs = line
-        .groups
-        .iter()
-        .filter(|group| matches!(group.shape, Shape::Comb { .. }));
+    let combs = line.groups.iter().filter(|group| matches!(group.shape, Shape::Comb { .. }));
     combs.count() == 2 && line.has_boxes()
 }
 
@@ -31,11 +28,7 @@ const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
     let columns = Columns::new(lay, line);
     let again = strip.head(Slab::of(head(lay, line, &columns, true)));
-    strip.push(
-        Slab::of(head(lay, line, &columns, false))
-            .above(mm(1.0))
-            .kept(),
-    );
+    strip.push(Slab::of(head(lay, line, &columns, false)).above(mm(1.0)).kept());
     let full = rows == Rows::Full;
     for row in &line.rows {
         let slab = Slab::of(row_of(lay, line, &columns, row, full));
@@ -92,9 +85,7 @@ fn titles(
         let beside = sketch.para(CAPTION, &hint, width - end);
         let height = if beside.lines.len() <= 2 && end < width / 2 {
             sketch.word(x, y + STRONG.drop(), STRONG, &title);
-            sketch
-                .write(at(x + end, y + mm(0.2)), &beside)
-                .max(STRONG.lead())
+            sketch.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.lead())
         } else {
             let down = sketch.tell(at(x, y), STRONG, &title, width);
             down + sketch.tell(at(x, y + down), CAPTION, &hint, width)
@@ -104,7 +95,7 @@ fn titles(
     tallest
 }
 
-fn hint(lay: &Layout<'_>, group: &crate::judge::Group) -> String {
+fn hint(lay: &Layout<'_>, group: &Group) -> String {
     let own = group.unit.length().map(|length| length.word());
     match own == Some(lay.set.head.unit.as_str()) {
         true => group.hint.clone(),
@@ -113,10 +104,7 @@ fn hint(lay: &Layout<'_>, group: &crate::judge::Group) -> String {
 }
 
 fn sided(line: &LineRows) -> String {
-    let answer = line
-        .scales
-        .iter()
-        .find(|scale| scale.over == fitcols::ANSWER);
+    let answer = line.scales.iter().find(|scale| scale.over == fitcols::ANSWER);
     match answer.and_then(sides) {
         Some(Sides::Loose) => "limits are L".to_string(),
         Some(Sides::Tight) => "limits are T".to_string(),
@@ -170,12 +158,8 @@ fn code(sketch: &mut Sketch<'_>, columns: &Columns, row: &Row) -> Len {
     let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
     y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
-        y += sketch.tell(
-            at(Len::ZERO, y),
-            CAPTION,
-            &format!("reached {}", unreached(reach)),
-            width,
-        );
+        y +=
+            sketch.tell(at(Len::ZERO, y), CAPTION, &format!("reached {}", unreached(reach)), width);
     }
     y
 }
@@ -221,31 +205,27 @@ fn pass(
     beside: Beside,
 ) -> Piece {
     let mut sketch = lay.sketch();
-    let mut down = Len::ZERO;
+    let mut lowest = Len::ZERO;
     for side in &columns.sides {
         let group = &line.groups[side.group];
         let height = match group.own {
             true => fitcols::combs(&mut sketch, group, side),
             false => fitcols::carried(lay, &mut sketch, group, side, row),
         };
-        down = down.max(height);
+        let mut down = height + mm(0.2);
+        let scale = line.scales.iter().find(|scale| scale.over == group.key);
+        if let (Beside::Ticks, Some(scale)) = (beside, scale) {
+            let span = (side.x, side.width);
+            down += ticks(&mut sketch, span, &asked(group), scale, down);
+        }
+        lowest = lowest.max(down);
+    }
+    if beside == Beside::Why {
+        why(&mut sketch, columns, lowest);
+        lowest += OVER + TICK;
     }
     let answers = answers(&mut sketch, line, columns);
-    down += mm(0.2);
-    let mut under = OVER + TICK;
-    match beside {
-        Beside::Why => why(&mut sketch, columns, down),
-        Beside::Ticks => {
-            for side in &columns.sides {
-                let group = &line.groups[side.group];
-                if let Some(scale) = line.scales.iter().find(|scale| scale.over == group.key) {
-                    let span = (side.x, side.width);
-                    under = under.max(ticks(&mut sketch, span, &asked(group), scale, down));
-                }
-            }
-        }
-    }
-    sketch.done(answers.max(down + under + mm(0.8)))
+    sketch.done(answers.max(lowest + mm(0.8)))
 }
 
 fn answers(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns) -> Len {
@@ -263,23 +243,24 @@ fn answers(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns) -> Len {
             sketch.word_right(x + width, OVER - mm(0.8), CAPTION, "L / T");
         }
         sketch.comb(at(left, y), comb);
-        y += CELL_H + mm(0.4);
+        y += CELL_H + mm(0.6);
     }
-    y - mm(0.4)
+    y - mm(0.6)
 }
 
 /// `smaller of A, B is`: which of the readings the bands are for.
-fn asked(group: &crate::judge::Group) -> String {
-    let which = match (group.key, group.labels.len()) {
-        (_, 0 | 1) => return "it is".to_string(),
-        ("bore", 2) => "larger",
-        ("bore", _) => "largest",
-        (_, 2) => "smaller",
-        _ => "smallest",
-    };
-    match group.labels.as_slice() {
-        [a, b] if a.len() + b.len() < 12 => format!("{which} of {a}, {b} is"),
-        _ => format!("{which} is"),
+fn asked(group: &Group) -> String {
+    let governs = group.governs.iter().chain(std::iter::repeat(&true));
+    let labels = group.labels.iter().zip(governs);
+    let labels: Vec<&str> =
+        labels.filter(|(_, on)| **on).map(|(label, _)| label.as_str()).collect();
+    let bore = group.key == "bore";
+    match labels.as_slice() {
+        [] => "it is".to_string(),
+        [only] if group.labels.len() > 1 => format!("{only} is"),
+        [_] => "it is".to_string(),
+        [a, b] => format!("{} of {a}, {b} is", if bore { "larger" } else { "smaller" }),
+        _ => format!("{} is", if bore { "largest" } else { "smallest" }),
     }
 }
 
@@ -314,11 +295,14 @@ fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
         true => whole,
         false => whole.iter().map(|word| word.replace(" mate", "")).collect(),
     };
-    let (style, gap) = tick_type(sketch, &short, width).unwrap_or((CAPTION, TICK_GAP));
+    let one = tick_type(sketch, &short, width);
+    let (style, gap) = one.unwrap_or((CAPTION, TICK_GAP));
+    let turn = short.len().div_ceil(2);
     let (mut x, mut top) = (left, y + OVER);
-    for word in &short {
+    for (n, word) in short.iter().enumerate() {
         let needs = TICK + mm(1.0) + sketch.width(style, word);
-        if x > left && x + needs > left + width {
+        let over = x > left && x + needs > left + width;
+        if over || (one.is_none() && n == turn) {
             (x, top) = (left, top + TICK + mm(0.8));
         }
         sketch.tick_box(at(x, top));

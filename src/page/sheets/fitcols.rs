@@ -39,9 +39,8 @@ impl Columns {
         let whole = lay.area.w;
         let answers = line.answers.iter().map(|answer| comb_of(answer).width());
         let answer = answers.max().unwrap_or_default();
-        let groups: Vec<usize> = (0..line.groups.len())
-            .filter(|n| comb(&line.groups[*n]).is_some())
-            .collect();
+        let groups: Vec<usize> =
+            (0..line.groups.len()).filter(|n| comb(&line.groups[*n]).is_some()).collect();
         let count = i32::try_from(groups.len()).unwrap_or(1).max(1);
         let free = whole - CODE - answer - GROUPS * count;
         let width = (free / count).um() / 200;
@@ -51,18 +50,9 @@ impl Columns {
             let across = (width + PAIR).um() / (one + PAIR).um().max(1);
             let x = CODE + (width + GROUPS) * i32::try_from(n).unwrap_or(0);
             let across = usize::try_from(across).unwrap_or(1).clamp(1, 2);
-            Side {
-                group,
-                x,
-                width,
-                across,
-            }
+            Side { group, x, width, across }
         });
-        Columns {
-            code: CODE,
-            sides: sides.collect(),
-            answer: (whole - answer, answer),
-        }
+        Columns { code: CODE, sides: sides.collect(), answer: (whole - answer, answer) }
     }
 
     /// What stands over each column: a group's key or the answers, with the
@@ -78,17 +68,9 @@ impl Columns {
 
 pub fn comb(group: &Group) -> Option<Comb> {
     match group.shape {
-        Shape::Comb {
-            whole,
-            places,
-            signed,
-        } => Some(Comb {
-            whole,
-            places,
-            signed,
-            side: false,
-            heavy: false,
-        }),
+        Shape::Comb { whole, places, signed } => {
+            Some(Comb { whole, places, signed, side: false, heavy: false })
+        }
         _ => None,
     }
 }
@@ -126,14 +108,8 @@ pub fn combs(sketch: &mut Sketch<'_>, group: &Group, side: &Side) -> Len {
     let mut y = Len::ZERO;
     for (line, labels) in group.labels.chunks(side.across).enumerate() {
         let texts = labels.iter().map(|label| over(group, label));
-        let paras: Vec<_> = texts
-            .map(|text| sketch.para(CAPTION, &text, comb.width()))
-            .collect();
-        let tallest = paras
-            .iter()
-            .map(|para| para.height())
-            .max()
-            .unwrap_or_default();
+        let paras: Vec<_> = texts.map(|text| sketch.para(CAPTION, &text, comb.width())).collect();
+        let tallest = paras.iter().map(|para| para.height()).max().unwrap_or_default();
         let top = y + grid(tallest.max(mm(2.8))) + mm(0.4);
         for (n, para) in paras.iter().enumerate() {
             let x = side.x + (comb.width() + PAIR) * i32::try_from(n).unwrap_or(0);
@@ -158,15 +134,8 @@ pub fn carried(
     let from = match lay.source(group.feature) {
         Some((sheet, line)) => {
             let same = |other: &&Row| row.is_some_and(|row| other.place == row.place);
-            let code = line
-                .rows
-                .iter()
-                .find(same)
-                .map_or(&line.reference, |row| &row.code);
-            format!(
-                "{} of row {code}, sheet {}: copy",
-                group.title, sheet.letter
-            )
+            let code = line.rows.iter().find(same).map_or(&line.reference, |row| &row.code);
+            format!("{} of row {code}, sheet {}: copy", group.title, sheet.letter)
         }
         None => format!("{}: copy from its own row", group.title),
     };

@@ -51,11 +51,7 @@ pub struct TooTall {
 
 impl Slab {
     pub fn of(piece: Piece) -> Slab {
-        Slab {
-            height: piece.height,
-            marks: piece.marks,
-            ..Slab::default()
-        }
+        Slab { height: piece.height, marks: piece.marks, ..Slab::default() }
     }
 
     pub fn above(self, above: Len) -> Slab {
@@ -78,10 +74,7 @@ impl Slab {
     }
 
     pub fn under(self, head: usize) -> Slab {
-        Slab {
-            head: Some(head),
-            ..self
-        }
+        Slab { head: Some(head), ..self }
     }
 }
 

@@ -36,13 +36,7 @@ struct Grid<'a> {
 
 pub fn marks(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usize) {
     let cells = Cells::Marks(block.kind);
-    grid(
-        lay,
-        strip,
-        (&block.title, &block.columns, &block.items),
-        number,
-        cells,
-    );
+    grid(lay, strip, (&block.title, &block.columns, &block.items), number, cells);
     if block.hold {
         if let Some(last) = strip.slabs.last_mut() {
             last.keep = true;
@@ -64,16 +58,8 @@ pub fn grid(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usize
     let each = columns.len().div_ceil(parts).max(1);
     for (n, columns) in columns.chunks(each).enumerate() {
         let grid = measures(lay, columns, room, cells);
-        let head = |again: bool| {
-            Slab::of(grid_head(
-                lay,
-                block.0,
-                number,
-                again || n > 0,
-                &grid,
-                cells,
-            ))
-        };
+        let head =
+            |again: bool| Slab::of(grid_head(lay, block.0, number, again || n > 0, &grid, cells));
         let again = strip.head(head(true));
         strip.push(head(false).above(mm(2.0)).kept());
         for item in items {
@@ -109,9 +95,7 @@ fn measures<'a>(
     let sketch = lay.sketch();
     let fits = |name: &str| {
         let para = sketch.para(CAPTION, name, pitch - mm(0.8));
-        let whole = name
-            .split(' ')
-            .all(|word| sketch.width(CAPTION, word) <= pitch - mm(0.8));
+        let whole = name.split(' ').all(|word| sketch.width(CAPTION, word) <= pitch - mm(0.8));
         whole && para.lines.len() <= 3
     };
     Grid {
@@ -137,19 +121,12 @@ fn grid_head(
     if let Cells::Marks(kind) = cells {
         let title = sketch.width(SECTION, title) + if again { mm(22.0) } else { mm(8.0) };
         let long = title > lay.area.w - mm(90.0);
-        let base = if long {
-            y + TEXT.drop()
-        } else {
-            mm(0.8) + SECTION.drop()
-        };
+        let base = if long { y + TEXT.drop() } else { mm(0.8) + SECTION.drop() };
         legend(&mut sketch, kind, lay.area.w, base);
         y += if long { TEXT.lead() } else { Len::ZERO };
     }
     if !grid.named {
-        let names = grid
-            .columns
-            .iter()
-            .map(|(code, name)| format!("{code} {name}"));
+        let names = grid.columns.iter().map(|(code, name)| format!("{code} {name}"));
         let names = names.collect::<Vec<_>>().join(" · ");
         y += sketch.tell(at(Len::ZERO, y), CAPTION, &names, lay.area.w) + mm(0.6);
     }
@@ -167,10 +144,7 @@ fn codes(sketch: &mut Sketch<'_>, grid: &Grid<'_>, y: Len) -> Len {
         (code, sketch.para(CAPTION, name, grid.pitch - mm(0.8)))
     });
     let paras: Vec<_> = paras.collect();
-    let tallest = paras
-        .iter()
-        .map(|(code, name)| code.height() + name.height())
-        .max();
+    let tallest = paras.iter().map(|(code, name)| code.height() + name.height()).max();
     let tallest = tallest.unwrap_or_default() + mm(0.4);
     for (n, (code, name)) in paras.iter().enumerate() {
         let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0) + grid.pitch / 2;
@@ -202,9 +176,7 @@ const EXPLAIN: &str = "in each box, and a word in the remarks";
 
 fn legend_width(sketch: &Sketch<'_>, kind: MarksKind) -> Len {
     let words = answers(kind).iter();
-    let each = words
-        .map(|word| sketch.width(CAPTION, word) + mm(6.4))
-        .sum::<Len>();
+    let each = words.map(|word| sketch.width(CAPTION, word) + mm(6.4)).sum::<Len>();
     each + sketch.width(CAPTION, EXPLAIN)
 }
 
@@ -214,12 +186,7 @@ fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Piece {
     let (wide, tall) = grid.cell;
     let height = on_grid(para.height() + mm(1.2)).max(tall + mm(1.8));
     let top = (height - para.height()) / 2;
-    sketch.word(
-        Len::ZERO,
-        top + TEXT.drop(),
-        STRONG,
-        &item.number.to_string(),
-    );
+    sketch.word(Len::ZERO, top + TEXT.drop(), STRONG, &item.number.to_string());
     sketch.write(at(NUMBER, top), &para);
     for n in 0..grid.columns.len() {
         let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0);

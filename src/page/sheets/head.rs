@@ -50,10 +50,7 @@ fn letter_box(sketch: &mut Sketch<'_>, letter: &str) {
     sketch.rect(area(Len::ZERO, Len::ZERO, LETTER, LETTER), HEAVY);
     let para = sketch.fitted(TITLE, &LETTER_SIZES, letter, LETTER - mm(3.0));
     if let [only] = para.lines.as_slice() {
-        let cap = sketch
-            .desk
-            .fonts
-            .cap_height(para.style.face, para.style.size);
+        let cap = sketch.desk.fonts.cap_height(para.style.face, para.style.size);
         sketch.word_centre(LETTER / 2, LETTER / 2 + cap / 2, para.style, only);
     } else {
         let top = (LETTER - para.height()) / 2;
@@ -83,10 +80,8 @@ fn code_of_squares(
 }
 
 fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {
-    let lines = [
-        (headed.of_sheet, "of this sheet", mm(3.6)),
-        (headed.of_set, "of the set", mm(12.6)),
-    ];
+    let lines =
+        [(headed.of_sheet, "of this sheet", mm(3.6)), (headed.of_set, "of the set", mm(12.6))];
     for ((page, all), words, base) in lines {
         let rest = format!(" of {all}");
         sketch.word_right(right, base, TEXT, &rest);
@@ -118,12 +113,7 @@ struct Fact {
 }
 
 fn fact(caption: &'static str, share: i32, main: &str, more: String) -> Fact {
-    Fact {
-        caption,
-        share,
-        main: (STRONG, main.to_string()),
-        more,
-    }
+    Fact { caption, share, main: (STRONG, main.to_string()), more }
 }
 
 fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
@@ -133,13 +123,13 @@ fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
         n => format!("{n} decimals"),
     };
     let limits = format!("{}, revision {}", head.document, head.revision);
-    let mut set = fact("Sheet set", 24, &lay.set.number, headed.form.to_string());
+    let mut set = fact("Sheet set", 26, &lay.set.number, headed.form.to_string());
     set.main.0 = NUMBER.sized(8.6);
     let mut facts = vec![
         fact("Job", 22, &head.job, head.scope.clone()),
         fact("Engine", 48, &head.engine, format!("s/n {}", head.serial)),
-        fact("Limits", 42, &head.limits, limits),
-        fact("Unit", 21, &head.unit, decimals),
+        fact("Limits", 41, &head.limits, limits),
+        fact("Unit", 20, &head.unit, decimals),
         set,
     ];
     if let Some(number) = headed.number {
@@ -194,10 +184,7 @@ pub fn section(
     let base = SECTION.drop() + mm(0.8);
     sketch.word(Len::ZERO, base, SECTION, &numbered);
     let mut height = sketch.write(at(indent, mm(0.8)), &para) + mm(0.8);
-    let end = para
-        .lines
-        .last()
-        .map_or(Len::ZERO, |line| sketch.width(SECTION, line));
+    let end = para.lines.last().map_or(Len::ZERO, |line| sketch.width(SECTION, line));
     let x = indent + end + mm(3.0);
     let beside = sketch.width(TEXT, aside) <= width - x;
     match (aside.is_empty(), beside) {

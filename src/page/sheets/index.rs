@@ -97,12 +97,7 @@ fn sheet_captions(sketch: &mut Sketch<'_>, x: Len, base: Len, half: Len) {
 fn sheet_row(lay: &Layout<'_>, plan: &Plan<'_>, first: usize, half: Len) -> Piece {
     let mut sketch = lay.sketch();
     let [letter_x, title_x, number_x, pages_x] = sheet_columns(half);
-    let letter = sketch.fitted(
-        STRONG,
-        &[9.0, 8.0, 7.0],
-        plan.letter,
-        title_x - letter_x - mm(1.0),
-    );
+    let letter = sketch.fitted(STRONG, &[9.0, 8.0, 7.0], plan.letter, title_x - letter_x - mm(1.0));
     let title = sketch.para(TEXT, plan.title, number_x - title_x - mm(1.0));
     let last = first + plan.pages() - 1;
     let pages = match plan.pages() {
@@ -115,12 +110,7 @@ fn sheet_row(lay: &Layout<'_>, plan: &Plan<'_>, first: usize, half: Len) -> Piec
     sketch.tick_box(at(Len::ZERO, mm(0.8)));
     sketch.write(at(letter_x, top), &letter);
     sketch.write(at(title_x, top), &title);
-    sketch.word(
-        number_x,
-        base,
-        NUMBER,
-        plan.own_number().unwrap_or_default(),
-    );
+    sketch.word(number_x, base, NUMBER, plan.own_number().unwrap_or_default());
     sketch.word(pages_x, base, TEXT, &pages);
     sketch.rule(Len::ZERO, height, half, MINOR);
     sketch.done(height)
@@ -184,11 +174,7 @@ fn gauge_row(lay: &Layout<'_>, gauge: &GaugeNeed) -> Piece {
         .zip(columns)
         .map(|(text, (_, wide))| sketch.para(TEXT.sized(7.8), text, wide - mm(1.6)));
     let paras: Vec<_> = paras.collect();
-    let tallest = paras
-        .iter()
-        .map(|para| para.height())
-        .max()
-        .unwrap_or_default();
+    let tallest = paras.iter().map(|para| para.height()).max().unwrap_or_default();
     let height = grid(tallest + mm(1.2)).max(mm(5.6));
     for (para, (x, wide)) in paras.iter().zip(columns) {
         let blank = para.lines.is_empty();
@@ -208,29 +194,13 @@ fn gauge_row(lay: &Layout<'_>, gauge: &GaugeNeed) -> Piece {
 fn people(lay: &Layout<'_>, strip: &mut Strip) {
     let aside = "everyone who writes on these sheets shows here how";
     let head = |again| {
-        Slab::of(head::section(
-            lay,
-            3,
-            "People and their initials",
-            aside,
-            again,
-            lay.area.w,
-        ))
+        Slab::of(head::section(lay, 3, "People and their initials", aside, again, lay.area.w))
     };
     let again = strip.head(head(true));
     strip.push(head(false).above(mm(2.0)).kept());
-    let blank = PersonLine {
-        initials: String::new(),
-        name: String::new(),
-        role: String::new(),
-    };
+    let blank = PersonLine { initials: String::new(), name: String::new(), role: String::new() };
     let spare = 2 + lay.set.index.people.len() % 2;
-    let people = lay
-        .set
-        .index
-        .people
-        .iter()
-        .chain(std::iter::repeat_n(&blank, spare));
+    let people = lay.set.index.people.iter().chain(std::iter::repeat_n(&blank, spare));
     let people: Vec<&PersonLine> = people.collect();
     let half = (lay.area.w - GAP) / 2;
     for pair in people.chunks(2) {
@@ -238,9 +208,7 @@ fn people(lay: &Layout<'_>, strip: &mut Strip) {
         let mut height = Len::ZERO;
         for (n, person) in pair.iter().enumerate() {
             let x = (half + GAP) * i32::try_from(n).unwrap_or(0);
-            height = sketch
-                .piece(at(x, Len::ZERO), person_box(lay, person, half))
-                .max(height);
+            height = sketch.piece(at(x, Len::ZERO), person_box(lay, person, half)).max(height);
         }
         strip.push(Slab::of(sketch.done(height)).under(again));
     }
@@ -270,7 +238,7 @@ fn person_box(lay: &Layout<'_>, person: &PersonLine, half: Len) -> Piece {
 const RULES: [(&str, &str); 7] = [
     (
         "Marks",
-        "or in the box: a tick is ok or done, a cross is found, n is not applicable.",
+        "a tick for ok or done, a cross for found, n for not applicable: one mark in each box.",
     ),
     (
         "A wrong figure",
@@ -287,29 +255,13 @@ const RULES: [(&str, &str); 7] = [
         "as the gauge shows them, every digit, the last zeros too. Subtract after both \
         are written, and write L for loose or T for tight.",
     ),
-    (
-        "Again",
-        "what is measured again goes in its own boxes. The first reading stays as it is.",
-    ),
-    (
-        "Before the boxes",
-        "the steps that stand before them are done and initialled first.",
-    ),
-    (
-        "Heavy outline",
-        "the box that governs. A box left blank never passes.",
-    ),
+    ("Again", "what is measured again goes in its own boxes. The first reading stays as it is."),
+    ("Before the boxes", "the steps that stand before them are done and initialled first."),
+    ("Heavy outline", "the box that governs. A box left blank never passes."),
 ];
 
 fn rules(lay: &Layout<'_>, strip: &mut Strip) {
-    let title = head::section(
-        lay,
-        4,
-        "How the sheets are filled in",
-        "",
-        false,
-        lay.area.w,
-    );
+    let title = head::section(lay, 4, "How the sheets are filled in", "", false, lay.area.w);
     strip.push(Slab::of(title).above(mm(2.0)).kept());
     let mut sketch = lay.sketch();
     let x = mm(30.0);
@@ -322,10 +274,7 @@ fn rules(lay: &Layout<'_>, strip: &mut Strip) {
         }
         y += sketch.tell(at(left, y), TEXT, text, lay.area.w - left) + mm(0.6);
     }
-    let how = format!(
-        "{}, to limits as printed: both limits count as inside.",
-        lay.set.head.rule
-    );
+    let how = format!("{}, to limits as printed: both limits count as inside.", lay.set.head.rule);
     sketch.word(Len::ZERO, y + STRONG.drop(), STRONG, "Decision rule");
     y += sketch.tell(at(x, y), TEXT, &how, lay.area.w - x) + mm(0.6);
     if lay.set.head.second_person {

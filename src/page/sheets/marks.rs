@@ -45,8 +45,10 @@ fn boxes(kind: MarksKind) -> Len {
 pub fn abreast(lay: &Layout<'_>, lists: &[&MarksBlock], number: usize) -> Option<Slab> {
     let width = half(lay);
     let numbered = lists.iter().zip(number..);
-    let pieces: Vec<Piece> = numbered.map(|(list, number)| whole(lay, list, number, width)).collect();
-    let stacked = |pieces: &[Piece]| -> Len { pieces.iter().map(|piece| piece.height + STACK).sum() };
+    let pieces: Vec<Piece> =
+        numbered.map(|(list, number)| whole(lay, list, number, width)).collect();
+    let stacked =
+        |pieces: &[Piece]| -> Len { pieces.iter().map(|piece| piece.height + STACK).sum() };
     let tall = |split: &usize| stacked(&pieces[..*split]).max(stacked(&pieces[*split..]));
     let split = (1..pieces.len()).min_by_key(tall)?;
     let apart: Len = lists.iter().map(|list| height(lay, list)).sum();
@@ -72,11 +74,7 @@ pub fn abreast(lay: &Layout<'_>, lists: &[&MarksBlock], number: usize) -> Option
 fn height(lay: &Layout<'_>, block: &MarksBlock) -> Len {
     let mut strip = Strip::default();
     list(lay, &mut strip, block, 1);
-    strip
-        .slabs
-        .iter()
-        .map(|slab| slab.above + slab.height)
-        .sum()
+    strip.slabs.iter().map(|slab| slab.above + slab.height).sum()
 }
 
 /// A whole list in one column.
@@ -97,11 +95,7 @@ fn whole(lay: &Layout<'_>, block: &MarksBlock, number: usize, width: Len) -> Pie
 pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usize) {
     let width = half(lay);
     let two = block.items.len() >= 3;
-    let edges = if two {
-        vec![Len::ZERO, lay.area.w - width]
-    } else {
-        vec![Len::ZERO]
-    };
+    let edges = if two { vec![Len::ZERO, lay.area.w - width] } else { vec![Len::ZERO] };
     let column = if two { width } else { lay.area.w };
     let head = |again| {
         let whole = lay.area.w;
@@ -129,10 +123,7 @@ pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usi
 
 /// Items down the columns, so that these end at about one height.
 fn columns(lay: &Layout<'_>, kind: MarksKind, items: &[Item], edges: &[Len], width: Len) -> Piece {
-    let rows: Vec<Piece> = items
-        .iter()
-        .map(|item| row(lay, kind, item, width))
-        .collect();
+    let rows: Vec<Piece> = items.iter().map(|item| row(lay, kind, item, width)).collect();
     let total: Len = rows.iter().map(|row| row.height).sum();
     let share = total / i32::try_from(edges.len()).unwrap_or(1);
     let mut sketch = lay.sketch();
@@ -172,11 +163,7 @@ fn list_head(
     for edge in edges {
         captions(&mut sketch, block.kind, *edge + column, base);
     }
-    sketch.done(if beside {
-        title
-    } else {
-        title + CAPTION.lead()
-    })
+    sketch.done(if beside { title } else { title + CAPTION.lead() })
 }
 
 fn captions(sketch: &mut Sketch<'_>, kind: MarksKind, right: Len, base: Len) {
@@ -217,12 +204,7 @@ pub fn hold(lay: &Layout<'_>, width: Len) -> Piece {
     let right = width - DATE - INITIALS - mm(6.0);
     sketch.tell(at(x, mm(7.6)), CAPTION, words, (right - x).max(end - x));
     sketch.blank_box(at(right + mm(2.0), mm(1.6)), INITIALS, CELL_H);
-    sketch.word(
-        right + mm(2.0),
-        mm(1.6) + CELL_H + mm(3.0),
-        CAPTION,
-        "initials",
-    );
+    sketch.word(right + mm(2.0), mm(1.6) + CELL_H + mm(3.0), CAPTION, "initials");
     sketch.date(at(width - DATE - mm(2.0), mm(1.6)));
     sketch.done(height)
 }

@@ -68,11 +68,7 @@ pub fn lay_sheets(
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
-    let lay = Layout {
-        desk: &desk,
-        set,
-        area,
-    };
+    let lay = Layout { desk: &desk, set, area };
     unknown(set, only, out);
     let plans = plan(&lay, out);
     let index = index::plan(&lay, &plans, out);
@@ -94,11 +90,7 @@ pub fn lay_sheets(
 fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {
     for letter in only.into_iter().flatten() {
         if set.sheet(letter).is_none() {
-            let known: Vec<_> = set
-                .sheets
-                .iter()
-                .map(|sheet| sheet.letter.as_str())
-                .collect();
+            let known: Vec<_> = set.sheets.iter().map(|sheet| sheet.letter.as_str()).collect();
             let wrong = format!("no sheet {letter} in the set");
             out.fault_nowhere(wrong, format!("choose from {}", known.join(" ")));
         }
@@ -106,11 +98,7 @@ fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {
 }
 
 fn plan<'a>(lay: &Layout<'a>, out: &mut Diags) -> Vec<Plan<'a>> {
-    let plans = lay
-        .set
-        .sheets
-        .iter()
-        .filter_map(|sheet| sheet::plan(lay, sheet, out));
+    let plans = lay.set.sheets.iter().filter_map(|sheet| sheet::plan(lay, sheet, out));
     plans.collect()
 }
 
@@ -129,11 +117,7 @@ fn bind(
         let count = plan.pages();
         let wanted = only.is_none_or(|letters| letters.iter().any(|letter| *letter == plan.letter));
         if wanted {
-            bookmarks.push(Bookmark {
-                level: 0,
-                title: plan.bookmark(),
-                page: pages.len(),
-            });
+            bookmarks.push(Bookmark { level: 0, title: plan.bookmark(), page: pages.len() });
             pages.extend(plan.draw(lay, number, total));
         }
         number += count;

@@ -20,17 +20,11 @@ pub fn measure(
     number: usize,
     rows: Rows,
 ) {
-    let note = block
-        .note
-        .as_deref()
-        .unwrap_or("write what the gauge shows, every digit");
+    let note = block.note.as_deref().unwrap_or("write what the gauge shows, every digit");
     let title = head::section(lay, number, &block.title, note, false, lay.area.w);
     strip.push(Slab::of(title).above(mm(2.0)).kept());
     for line in &block.lines {
-        let marked = line
-            .groups
-            .iter()
-            .any(|group| matches!(group.shape, Shape::Marks { .. }));
+        let marked = line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }));
         if !line.has_boxes() {
             derived::line(lay, strip, line);
         } else if fit::is_fit(line) {
@@ -48,8 +42,8 @@ const NAMED: Len = mm(34.0);
 /// Left of the boxes of a row beside another.
 const CODED: Len = mm(19.0);
 const GAP: Len = mm(4.0);
-/// Rows of one slab where they stand two abreast.
-const CHUNK: usize = 16;
+/// Rows of one column of a slab where they stand abreast.
+const CHUNK: usize = 8;
 
 fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     let (entry_w, x) = (lay.area.w * 9 / 20, lay.area.w / 2);
@@ -63,16 +57,11 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
         }
     }
     let again = strip.head(Slab::of(line_head(lay, line, (entry_w, x), true)));
-    strip.push(
-        Slab::of(line_head(lay, line, (entry_w, x), false))
-            .above(mm(1.0))
-            .kept(),
-    );
-    let half = (lay.area.w - GAP) / 2;
-    let narrow = boxes(lay, line, half - CODED);
-    if line.rows.len() >= 2 && narrow.lines == 1 {
-        for rows in line.rows.chunks(CHUNK) {
-            let slab = Slab::of(abreast(lay, line, rows, half));
+    strip.push(Slab::of(line_head(lay, line, (entry_w, x), false)).above(mm(1.0)).kept());
+    let across = across(lay, line);
+    if line.rows.len() >= 2 && across > 1 {
+        for rows in line.rows.chunks(CHUNK * across) {
+            let slab = Slab::of(abreast(lay, line, rows, across));
             strip.push(slab.under(again).rows(rows));
         }
         return;
@@ -137,18 +126,28 @@ fn place(sketch: &mut Sketch<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len 
     down
 }
 
-/// Rows in two columns, down the left one first.
-fn abreast(lay: &Layout<'_>, line: &LineRows, rows: &[Row], half: Len) -> Piece {
+/// How many rows stand side by side, each with its boxes on one line.
+fn across(lay: &Layout<'_>, line: &LineRows) -> usize {
+    let slots = slots(&lay.sketch(), line, lay.area.w);
+    let one = CODED + slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
+    let fit = (lay.area.w + GAP).um() / (one + GAP).um().max(1);
+    usize::try_from(fit).unwrap_or(1).clamp(1, line.rows.len().max(1))
+}
+
+/// Rows in columns, down the left one first.
+fn abreast(lay: &Layout<'_>, line: &LineRows, rows: &[Row], across: usize) -> Piece {
     let mut sketch = lay.sketch();
-    let down = rows.len().div_ceil(2);
+    let down = rows.len().div_ceil(across);
+    let count = i32::try_from(across).unwrap_or(1);
+    let width = (lay.area.w - GAP * (count - 1)) / count;
     let mut tallest = Len::ZERO;
     for (n, column) in rows.chunks(down).enumerate() {
-        let x = (half + GAP) * i32::try_from(n).unwrap_or(0);
+        let x = (width + GAP) * i32::try_from(n).unwrap_or(0);
         let mut y = Len::ZERO;
         for row in column {
-            let boxes = boxes(lay, line, half - CODED);
+            let boxes = boxes(lay, line, width - CODED);
             y += put_row(&mut sketch, x, y, CODED, row, boxes);
-            sketch.rule(x, y, half, MINOR);
+            sketch.rule(x, y, width, MINOR);
         }
         tallest = tallest.max(y);
     }
@@ -216,10 +215,7 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, width: Len) -> Boxes {
     for slots in lines {
         y = put_line(&mut sketch, slots, y) + mm(0.4);
     }
-    Boxes {
-        piece: sketch.done(y),
-        lines: count,
-    }
+    Boxes { piece: sketch.done(y), lines: count }
 }
 
 fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
@@ -329,20 +325,8 @@ fn caption(group: &Group, label: &str) -> String {
     }
 }
 
-fn slot(
-    sketch: &Sketch<'_>,
-    style: Type,
-    text: &str,
-    blank: Blank,
-    least: Len,
-) -> Slot {
+fn slot(sketch: &Sketch<'_>, style: Type, text: &str, blank: Blank, least: Len) -> Slot {
     let wide = sketch.width(style, text);
     let width = least.max(wide.min(mm(30.0)));
-    Slot {
-        caption: sketch.para(style, text, width),
-        blank,
-        width,
-        starts: false,
-        signed: false,
-    }
+    Slot { caption: sketch.para(style, text, width), blank, width, starts: false, signed: false }
 }

@@ -35,11 +35,7 @@ fn columns(width: Len) -> [(Len, Len); 8] {
 
 pub fn renew(lay: &Layout<'_>, strip: &mut Strip, title: &str, items: &[RenewItem], number: usize) {
     let again = strip.head(Slab::of(table_head(lay, title, number, true)));
-    strip.push(
-        Slab::of(table_head(lay, title, number, false))
-            .above(mm(2.0))
-            .kept(),
-    );
+    strip.push(Slab::of(table_head(lay, title, number, false)).above(mm(2.0)).kept());
     for item in items {
         let slab = Slab::of(row(lay, item)).under(again);
         strip.push(slab.items([item.number]));

@@ -3,10 +3,10 @@
 use super::flow::{Slab, Strip};
 use super::{Layout, entry};
 use crate::judge::{Group, Shape};
-use crate::page::comb::{CELL_H, CELL_W, Comb, INITIALS, TICK};
+use crate::page::comb::{CELL_H, CELL_W, Comb, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point, Step};
-use crate::page::pen::{BOX, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::pen::{BOX, HAIR, MINOR, Piece, Sketch, area, at, mm};
 use crate::page::scale::scale;
 use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
@@ -20,11 +20,8 @@ const MOST: usize = 30;
 
 /// The groups of leaves: outer ring first.
 fn leaves(line: &LineRows) -> Vec<&Group> {
-    let mut groups: Vec<&Group> = line
-        .groups
-        .iter()
-        .filter(|group| matches!(group.shape, Shape::Marks { .. }))
-        .collect();
+    let mut groups: Vec<&Group> =
+        line.groups.iter().filter(|group| matches!(group.shape, Shape::Marks { .. })).collect();
     // NO-GO stands outside, where it is written last.
     groups.sort_by_key(|group| group.key != "nogo");
     groups
@@ -84,11 +81,7 @@ fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Piece {
     }
     let left = radius * 2 + mm(2.0);
     let width = lay.area.w - radius * 4 - mm(4.0);
-    let width = if rows.len() > 1 {
-        width
-    } else {
-        width + radius
-    };
+    let width = if rows.len() > 1 { width } else { width + radius };
     legend(&mut sketch, line, left, width);
     let height = radius * 2 + mm(1.0);
     sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
@@ -98,10 +91,7 @@ fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Piece {
 fn polar(centre: Point, radius: f64, turn: f64) -> Point {
     // Tooth 1 at the top, clockwise.
     let angle = (turn - 0.25) * std::f64::consts::TAU;
-    at(
-        centre.x + mm(radius * angle.cos()),
-        centre.y + mm(radius * angle.sin()),
-    )
+    at(centre.x + mm(radius * angle.cos()), centre.y + mm(radius * angle.sin()))
 }
 
 /// The cells and the gear: the same for every ring of so many teeth.
@@ -118,11 +108,7 @@ fn ring(sketch: &mut Sketch<'_>, middle: Point, labels: &[String]) {
         for (n, label) in labels.iter().enumerate() {
             let turn = n as f64 / count;
             let between = turn + 0.5 / count;
-            sketch.line(
-                polar(centre, INNER, between),
-                polar(centre, OUTER, between),
-                HAIR,
-            );
+            sketch.line(polar(centre, INNER, between), polar(centre, OUTER, between), HAIR);
             let spot = polar(centre, INNER - 2.6, turn);
             let style = if n == 0 { STRONG } else { LABEL };
             sketch.run(at(spot.x, spot.y + mm(1.0)), style, Align::Centre, label);
@@ -144,11 +130,7 @@ fn gear(centre: Point, teeth: usize) -> Vec<Step> {
         for (aside, radius) in corners {
             let point = polar(centre, radius, middle + aside * one);
             let first = steps.is_empty();
-            steps.push(if first {
-                Step::To(point)
-            } else {
-                Step::Line(point)
-            });
+            steps.push(if first { Step::To(point) } else { Step::Line(point) });
         }
     }
     steps.push(Step::Close);
@@ -208,12 +190,10 @@ fn marked(sketch: &mut Sketch<'_>, x: Len, y: Len, good: bool, words: &str) -> L
 }
 
 fn each(line: &LineRows) -> &str {
-    leaves(line)
-        .first()
-        .map_or("place", |group| match &group.shape {
-            Shape::Marks { each } => each.as_str(),
-            _ => "place",
-        })
+    leaves(line).first().map_or("place", |group| match &group.shape {
+        Shape::Marks { each } => each.as_str(),
+        _ => "place",
+    })
 }
 
 /// Cells in lines, where a ring has no room for so many.
@@ -226,9 +206,7 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
     let groups = leaves(line);
     let labels = groups.first().map_or(&[][..], |group| &group.labels);
     let pitch = mm(8.0);
-    let across = usize::try_from((lay.area.w - left).um() / pitch.um())
-        .unwrap_or(1)
-        .max(1);
+    let across = usize::try_from((lay.area.w - left).um() / pitch.um()).unwrap_or(1).max(1);
     let mut y = Len::ZERO;
     for labels in labels.chunks(across) {
         for (n, label) in labels.iter().enumerate() {
@@ -254,7 +232,6 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
 /// How many have both ticks, row by row.
 fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
     let mut sketch = lay.sketch();
-    let each = each(line);
     let comb = Comb {
         whole: if count > 9 { 2 } else { 1 },
         places: 0,
@@ -262,8 +239,7 @@ fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
         side: false,
         heavy: false,
     };
-    let words = format!("how many of each {each} both ticks: ");
-    let mut x = sketch.word(Len::ZERO, mm(5.8), STRONG, &words);
+    let mut x = sketch.word(Len::ZERO, mm(5.8), STRONG, "how many have both ticks:");
     let mut y = Len::ZERO;
     for row in &line.rows {
         let of = format!("of {count}");
@@ -293,7 +269,6 @@ fn again(lay: &Layout<'_>, line: &LineRows) -> Piece {
         }
         y += mm(7.4);
     }
-    let _ = (HEAVY, INITIALS);
     sketch.rule(Len::ZERO, y + mm(0.6), lay.area.w, MINOR);
     sketch.done(y + mm(0.6))
 }

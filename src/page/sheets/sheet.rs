@@ -10,7 +10,7 @@ use crate::page::length::Len;
 use crate::page::mark::Page;
 use crate::page::pen::{HEAVY, Piece, at, mm};
 use crate::page::text::{STRONG, TEXT};
-use crate::sheet::{Pages, MarksBlock, Sheet, SheetBlock, SignBox};
+use crate::sheet::{MarksBlock, Pages, Sheet, SheetBlock, SignBox};
 
 /// A sheet whose pages are known and not yet drawn.
 pub struct Plan<'a> {
@@ -58,10 +58,7 @@ pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<P
     };
     plan.measure(lay);
     let strips = match sheet.lines().any(fit::is_fit) {
-        true => vec![
-            strip(lay, sheet, Rows::Full),
-            strip(lay, sheet, Rows::Close),
-        ],
+        true => vec![strip(lay, sheet, Rows::Full), strip(lay, sheet, Rows::Close)],
         false => vec![strip(lay, sheet, Rows::Full)],
     };
     match plan.best(lay, &strips) {
@@ -70,11 +67,7 @@ pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<P
             Some(plan)
         }
         Err(TooTall { slab }) => {
-            let wrong = format!(
-                "sheet {}: piece {} is taller than a page",
-                sheet.letter,
-                slab + 1
-            );
+            let wrong = format!("sheet {}: piece {} is taller than a page", sheet.letter, slab + 1);
             out.fault_nowhere(wrong, "shorten the longest text on that sheet");
             None
         }
@@ -123,12 +116,9 @@ fn push(lay: &Layout<'_>, strip: &mut Strip, block: &SheetBlock, number: usize, 
         }
         SheetBlock::Marks(marks) => grid::marks(lay, strip, marks, number),
         SheetBlock::Measure(measure) => readings::measure(lay, strip, measure, number, rows),
-        SheetBlock::Write {
-            title,
-            columns,
-            items,
-            ..
-        } => write::write(lay, strip, (title, columns, items), number),
+        SheetBlock::Write { title, columns, items, .. } => {
+            write::write(lay, strip, (title, columns, items), number)
+        }
         SheetBlock::Renew { title, items, .. } => renew::renew(lay, strip, title, items, number),
         SheetBlock::Caution(text) => strip.push(caution(lay, text)),
         SheetBlock::Note(text) => strip.push(note(lay, text)),
@@ -276,18 +266,10 @@ impl<'a> Plan<'a> {
             return;
         }
         let last = n + 1 == self.pages();
-        let (signs, rows) = if last {
-            (self.signs, self.rows)
-        } else {
-            (&[][..], false)
-        };
+        let (signs, rows) = if last { (self.signs, self.rows) } else { (&[][..], false) };
         let bare = foot::tail(lay, signs, rows, 0).height;
         let free = left - bare - GAP - mm(7.8);
-        let lines = if free < Len::ZERO {
-            0
-        } else {
-            1 + free.um() / REMARK.um()
-        };
+        let lines = if free < Len::ZERO { 0 } else { 1 + free.um() / REMARK.um() };
         let tail = foot::tail(lay, signs, rows, lines.min(REMARKS));
         let bottom = area.y + area.h - self.foot - GAP / 2;
         sketch.piece(at(area.x, bottom - tail.height), tail);

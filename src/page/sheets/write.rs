@@ -29,10 +29,7 @@ pub fn write(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usiz
     strip.push(head(false).above(mm(2.0)).kept());
     let half = (lay.area.w - GAP) / 2;
     let sketch = lay.sketch();
-    let longest = items
-        .iter()
-        .map(|item| sketch.width(TEXT, &item.text))
-        .max();
+    let longest = items.iter().map(|item| sketch.width(TEXT, &item.text)).max();
     let narrow = longest.is_some_and(|longest| NUMBER + longest + ROOM <= half);
     if narrow && items.len() > 3 {
         for pair in items.chunks(2) {
@@ -40,9 +37,7 @@ pub fn write(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usiz
             let mut height = Len::ZERO;
             for (n, item) in pair.iter().enumerate() {
                 let x = (half + GAP) * i32::try_from(n).unwrap_or(0);
-                height = sketch
-                    .piece(at(x, Len::ZERO), line(lay, item, half))
-                    .max(height);
+                height = sketch.piece(at(x, Len::ZERO), line(lay, item, half)).max(height);
             }
             let numbers = pair.iter().map(|item| item.number);
             strip.push(Slab::of(sketch.done(height)).under(again).items(numbers));
@@ -61,12 +56,7 @@ fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Piece {
     let para = sketch.para(TEXT, &item.text, most);
     let height = on_grid(para.height() + mm(1.6)).max(LINE);
     let top = height - mm(1.4) - para.height();
-    sketch.word(
-        Len::ZERO,
-        top + TEXT.drop(),
-        STRONG,
-        &item.number.to_string(),
-    );
+    sketch.word(Len::ZERO, top + TEXT.drop(), STRONG, &item.number.to_string());
     sketch.write(at(NUMBER, top), &para);
     let widest = para.lines.iter().map(|line| sketch.width(TEXT, line)).max();
     let x = on_grid(NUMBER + widest.unwrap_or_default() + mm(2.0));
