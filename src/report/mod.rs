@@ -9,6 +9,7 @@ mod judged;
 mod questions;
 mod resolve;
 mod rows;
+mod second;
 pub mod sections;
 mod signs;
 mod types;
@@ -16,6 +17,7 @@ mod uncertainty;
 
 pub use json::{SCHEMA, json};
 pub use judge_record::judge;
+pub use second::{Ready, ready};
 pub use judged::{Ask, ChainStep, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, TypedSide};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 

@@ -57,6 +57,7 @@ fn judged(bench: &Bench, at: &At, mut steps: Vec<ChainStep>, standing: &Standing
         later(bench, at, &steps, &mut asks);
         repeats(at, &steps, &mut asks);
         late_gauges(bench, at, &mut asks);
+        super::second::stale(bench, at, &steps, &mut asks);
     }
     reopened(bench, at, &steps, &mut asks);
     let verdict = steps.last().map_or(State::Open, |step| step.verdict.state.clone());

@@ -21,6 +21,8 @@ pub struct Headed<'a> {
     pub of_set: (usize, usize),
     /// `7F3K-92QD/C/1`: as the code of squares and under it.
     pub reference: String,
+    /// Of a second-stage sheet: which sizes it is valid with, and their code.
+    pub valid: Option<(String, &'a str)>,
 }
 
 /// Side of the box around the letter.
@@ -100,7 +102,10 @@ fn titles(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) -> Len {
     let title = sketch.fitted(TITLE, &TITLE_SIZES, headed.title, width);
     let mut y = sketch.write(at(x, -mm(0.4)), &title) + mm(0.8);
     y += sketch.tell(at(x, y), TEXT.sized(9.6), headed.subtitle, width);
-    y
+    match &headed.valid {
+        Some((words, code)) => y + super::second::valid(sketch, at(x, y + mm(0.8)), words, code),
+        None => y,
+    }
 }
 
 /// A fact of the head: caption, the fact, what goes with it.

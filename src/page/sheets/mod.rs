@@ -13,6 +13,7 @@ mod marks;
 mod readings;
 mod renew;
 mod rings;
+mod second;
 mod sheet;
 mod write;
 
@@ -24,6 +25,7 @@ use super::mark::{Area, Bookmark, Document, Mark, Page, Run};
 use super::pen::{Desk, Sketch};
 use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
+pub use second::lay_second;
 use sheet::Plan;
 
 /// What every page of a set is laid out with.

@@ -202,6 +202,7 @@ impl<'a> Plan<'a> {
             of_sheet,
             of_set,
             reference: format!("{}/{}/{}", lay.set.number, self.letter, of_sheet.0),
+            valid: None,
         };
         head::head(lay, &headed)
     }

@@ -1,0 +1,155 @@
+//! One place: what is on record, the windows, the boxes, the ladders beside
+//! them.
+
+use super::super::fitcols::{self, Side};
+use super::{Layout, ladder};
+use crate::judge::{Answer, Half};
+use crate::page::comb::{CELL_H, Comb};
+use crate::page::length::Len;
+use crate::page::pen::{MINOR, Piece, Sketch, at, mm};
+use crate::page::text::{ASIDE, CAPTION, LABEL, NUMBER, STRONG, TEXT};
+use crate::sheet::second::{MateWindow, SecondPlace, Steps};
+
+/// Width of the column with the row's code.
+const CODE: Len = mm(16.0);
+const PAIR: Len = mm(2.0);
+const AIR: Len = mm(1.4);
+const BETWEEN: Len = mm(3.0);
+const OVER: Len = mm(3.2);
+const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
+
+/// Draws a place over the width of the page, as high as its share of the page
+/// where its ladders have a use for that.
+pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, share: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let comb = fitcols::comb(&place.group).map_or(mm(29.6), Comb::width);
+    let across = if place.group.labels.len() > 1 { 2 } else { 1 };
+    let left = CODE + comb * 2 + PAIR;
+    let boxes = boxes(lay, place, comb, across);
+    let told = told(lay, place, half, left);
+    let own = AIR * 2 + told.height + mm(0.6) + boxes.height;
+    let foot = place.dagger.as_ref().map_or(Len::ZERO, |_| mm(3.4));
+    let (least, most) = place.ladders.as_ref().map_or((Len::ZERO, Len::ZERO), heights);
+    let room = AIR * 2 + foot;
+    let height = own.max(least + room).max(share.min(most + room));
+    sketch.piece(at(Len::ZERO, AIR), told);
+    sketch.piece(at(Len::ZERO, height - AIR - boxes.height), boxes);
+    let right = left + BETWEEN;
+    match &place.ladders {
+        Some(ladders) => both(lay, &mut sketch, ladders, right, height - room),
+        None => {
+            let words = place.windows.first().map(|window| window.window.clone()).unwrap_or_default();
+            let piece = ladder::none(lay, &words, lay.area.w - right);
+            sketch.piece(at(right, AIR), piece);
+        }
+    }
+    if let Some(dagger) = &place.dagger {
+        sketch.word(right, height - AIR - mm(0.4), CAPTION, dagger);
+    }
+    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
+    sketch.done(height)
+}
+
+fn heights(ladders: &[Steps; 2]) -> (Len, Len) {
+    let [tight, loose] = ladders.each_ref().map(ladder::heights);
+    (tight.0.max(loose.0), tight.1.max(loose.1))
+}
+
+fn both(lay: &Layout<'_>, sketch: &mut Sketch<'_>, ladders: &[Steps; 2], x: Len, height: Len) {
+    let width = (lay.area.w - x - BETWEEN) / 2;
+    for (n, steps) in ladders.iter().enumerate() {
+        let x = x + (width + BETWEEN) * i32::try_from(n).unwrap_or(0);
+        let piece = ladder::ladder(lay, steps, width, height);
+        sketch.piece(at(x, AIR), piece);
+    }
+}
+
+/// The code with its place; the sizes on record and the windows beside it.
+fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let narrow = CODE - mm(1.2);
+    let code = sketch.fitted(STRONG, &CODE_SIZES, &place.row.code, narrow);
+    let mut under = sketch.write(at(Len::ZERO, -mm(0.8)), &code) - mm(0.4);
+    under += sketch.tell(at(Len::ZERO, under), STRONG.sized(7.8), &place.row.name, narrow);
+    if let Some(reach) = &place.row.reach {
+        let reach = format!("reached {}", reach.strip_prefix("reached ").unwrap_or(reach));
+        under += sketch.tell(at(Len::ZERO, under), CAPTION, &reach, narrow);
+    }
+    let state = format!("{} {}", half.key(), place.state);
+    under += sketch.tell(at(Len::ZERO, under + mm(0.4)), CAPTION, &state, narrow) + mm(0.4);
+    sketch.word(Len::ZERO, under + NUMBER.drop(), NUMBER, &place.code);
+    under += NUMBER.lead();
+    let x = CODE;
+    let mut y = sizes(&mut sketch, place, half, x, width) + mm(0.8);
+    for (n, found) in place.windows.iter().enumerate() {
+        y += window(&mut sketch, found, at(x, y), width - x, n == 0) + mm(0.6);
+    }
+    sketch.done(under.max(y))
+}
+
+fn sizes(sketch: &mut Sketch<'_>, place: &SecondPlace, half: Half, x: Len, width: Len) -> Len {
+    let figure = STRONG.sized(10.5);
+    let base = mm(3.6);
+    let end = sketch.word(x, base, TEXT, &format!("largest {}", half.key())) + mm(1.4);
+    sketch.word(end, base, figure, &place.largest);
+    sketch.word_right(width, base, figure, &place.smallest);
+    let start = width - sketch.width(figure, &place.smallest) - mm(1.4);
+    sketch.word_right(start, base, TEXT, "smallest");
+    mm(4.8)
+}
+
+fn window(sketch: &mut Sketch<'_>, found: &MateWindow, from: crate::page::mark::Point, width: Len, first: bool) -> Len {
+    let sizes: &[f64] = if first { &[13.5, 12.0, 10.5, 9.0] } else { &[10.5, 9.0] };
+    let end = sketch.width(STRONG, &found.mate) + mm(2.0);
+    let big = sketch.fitted(STRONG, sizes, &found.window, width - end);
+    let base = from.y + big.style.drop();
+    sketch.word(from.x, base, STRONG, &found.mate);
+    sketch.write(at(from.x + end, from.y), &big);
+    let mut y = big.height();
+    let whole = found.from.join(" · ");
+    let lines = if sketch.width(CAPTION, &whole) <= width { vec![whole] } else { found.from.clone() };
+    for line in lines {
+        y += sketch.tell(at(from.x, from.y + y), CAPTION, &line, width);
+    }
+    y
+}
+
+/// The mate's boxes, the same again, and the clearances.
+fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Piece {
+    let mut sketch = lay.sketch();
+    let group = &place.group;
+    let side = Side { group: 0, x: CODE, width: comb * 2 + PAIR, across };
+    let mut y = fitcols::combs(&mut sketch, group, &side) + mm(1.0);
+    for (n, word) in ["measured", "again"].into_iter().enumerate() {
+        let base = y + mm(4.2) + ASIDE.lead() * i32::try_from(n).unwrap_or(0);
+        sketch.word_right(CODE - mm(1.4), base, ASIDE, word);
+    }
+    for (row, labels) in group.labels.chunks(across).enumerate() {
+        for n in 0..labels.len() {
+            let x = CODE + (comb + PAIR) * i32::try_from(n).unwrap_or(0);
+            let heavy = fitcols::heavy(group, row * across + n);
+            if let Some(comb) = fitcols::comb(group) {
+                sketch.comb(at(x, y), Comb { heavy, ..comb });
+            }
+        }
+        y += CELL_H + mm(0.8);
+    }
+    y -= mm(0.8);
+    sketch.word_right(CODE - mm(1.4), y + OVER + mm(5.6), STRONG, "clearance");
+    let mut x = CODE;
+    // Beside the ladders that they are read from: tightest, then loosest.
+    for answer in place.answers.iter().rev() {
+        x = clearance(&mut sketch, answer, x, y) + PAIR;
+    }
+    sketch.done(y + OVER + CELL_H)
+}
+
+fn clearance(sketch: &mut Sketch<'_>, answer: &Answer, x: Len, y: Len) -> Len {
+    let comb = fitcols::comb_of(answer);
+    sketch.word(x + comb.first(), y + OVER - mm(0.8), LABEL, &answer.label);
+    if answer.side {
+        sketch.word_right(x + comb.width(), y + OVER - mm(0.8), CAPTION, "L / T");
+    }
+    sketch.comb(at(x, y + OVER), comb);
+    x + comb.width()
+}
