@@ -61,7 +61,10 @@ pub fn tell(printed: &Printed, dir: &Path) -> Outcome {
         println!("{}: the lines to copy into readings.toml with what is measured on them", path.display());
     }
     for (why, rows) in by_reason(&printed.waiting) {
-        println!("not printed: {}: {why}", rows.join(" "));
+        match rows.as_slice() {
+            [.., _] if rows.len() > 12 => println!("not printed: {} rows: {why}", rows.len()),
+            rows => println!("not printed: {}: {why}", rows.join(" ")),
+        }
     }
     match printed.sheets.is_empty() {
         true => {

@@ -83,7 +83,7 @@ fn code_of_squares(
 
 fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {
     let lines =
-        [(headed.of_sheet, "of this sheet", mm(3.6)), (headed.of_set, "of the set", mm(12.6))];
+        [(headed.of_sheet, "of this sheet", mm(3.6)), (headed.of_set, all_of(headed), mm(12.6))];
     for ((page, all), words, base) in lines {
         let rest = format!(" of {all}");
         sketch.word_right(right, base, TEXT, &rest);
@@ -93,6 +93,13 @@ fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {
         let x = x - sketch.width(STRONG.sized(12.0), &number);
         sketch.word_right(x, base, TEXT, "page ");
         sketch.word_right(right, base + mm(3.4), CAPTION, words);
+    }
+}
+
+fn all_of(headed: &Headed<'_>) -> &'static str {
+    match headed.valid {
+        Some(_) => "of the second stage",
+        None => "of the set",
     }
 }
 

@@ -50,12 +50,10 @@ fn one(case: &Case, sheet: &Sheet, half: Half, records: &[OnRecord]) -> Option<S
     places().next()?;
     let rows: Vec<(String, String)> =
         places().map(|place| (place.row.code.clone(), place.code.clone())).collect();
-    let mate = half.other().key();
     let mut before = Vec::new();
     for place in places() {
         conditions(case, place, &mut before);
     }
-    before.push(format!("{mate} gauge set and zeroed"));
     Some(SecondSheet {
         letter: sheet.letter.clone(),
         title: sheet.title.clone(),
@@ -89,7 +87,7 @@ fn signs(half: Half) -> Vec<SignBox> {
     let capital = |text: &str| format!("{}{}", text[..1].to_uppercase(), &text[1..]);
     vec![
         sign("compared", format!("{} code compared by", capital(known))),
-        sign(mate, format!("{} measured by", capital(mate))),
+        sign("measured", format!("{} measured by", capital(mate))),
         sign("check", "Checked by".to_owned()),
     ]
 }
@@ -101,15 +99,17 @@ fn second_line(
     half: Half,
     records: &[OnRecord],
 ) -> Option<SecondLine> {
+    let mut daggers = Vec::new();
     let places = line.rows.iter().filter_map(|row| {
         let record = records.iter().find(|record| record.code == row.code && record.half == half)?;
-        place(case, &Found { sheet, line, row }, record)
+        place(case, &Found { sheet, line, row }, record, &mut daggers)
     });
     let places: Vec<SecondPlace> = places.collect();
     (!places.is_empty()).then(|| SecondLine {
         name: line.name.clone(),
         limits: line.limits.clone(),
         agreed: line.agreed.clone(),
+        daggers,
         places,
     })
 }
@@ -147,7 +147,12 @@ fn guard(rule: Rule, record: &OnRecord, places: u8) -> Guard {
     }
 }
 
-fn place(case: &Case, found: &Found, record: &OnRecord) -> Option<SecondPlace> {
+fn place(
+    case: &Case,
+    found: &Found,
+    record: &OnRecord,
+    daggers: &mut Vec<String>,
+) -> Option<SecondPlace> {
     let line = &case.limits.lines[found.line.line];
     let mut stages = vec![stage(case, line, record, record.mate.clone())?];
     if record.mate == PartState::Reused {
@@ -155,7 +160,11 @@ fn place(case: &Case, found: &Found, record: &OnRecord) -> Option<SecondPlace> {
     }
     // The ladders are for the mate that is there; for a new one where that
     // cannot serve.
-    let ladders = stages.iter().find_map(|stage| steps::ladders(stage, line.places));
+    let served = stages.iter().find_map(|stage| Some((stage, steps::ladders(stage, line.places)?)));
+    let ladders_for = words::mate(served.as_ref().map_or(stages.first()?, |(stage, _)| stage));
+    let ladders = served.map(|(_, ladders)| ladders);
+    let dagger = dagger(stages.first()?, ladders.as_ref(), line.places);
+    daggers.extend(dagger.filter(|words| !daggers.contains(words)));
     let key = record.half.other().key();
     let leaves: Vec<Exact> = Vec::new();
     let groups = check(line).groups(&setting(case, &leaves));
@@ -168,8 +177,8 @@ fn place(case: &Case, found: &Found, record: &OnRecord) -> Option<SecondPlace> {
         smallest: show(known.smallest),
         state: state_words(&record.state),
         windows: stages.iter().map(|stage| words::window(stage, line.places)).collect(),
-        dagger: dagger(stages.first()?, ladders.as_ref(), line.places),
         ladders,
+        ladders_for,
         group: groups.into_iter().find(|group| group.key == key)?,
         answers: found.line.answers.clone(),
     })
@@ -193,5 +202,5 @@ fn dagger(stage: &Stage, ladders: Option<&[Steps; 2]>, places: u8) -> Option<Str
     };
     let part = stage.known.half.other().key();
     let limit = format!("{limit:.*}", usize::from(places));
-    marked.then(|| format!("† {word} {limit}, a new {part}: not wear, measure again"))
+    marked.then(|| format!("† {word} {limit}, a new {part}'s limit on the side that wear cannot reach: measure again"))
 }

@@ -1,16 +1,25 @@
 //! Ladders as printed. Each has single steps near the edge that it decides,
 //! the tight one at the small bore (or the large shaft) and the loose one at
-//! the other, steps of ten from there to its far end, and every place where the
-//! state changes.
+//! the other, with the size beyond shown as out; from there no more than ten
+//! steps at a time to the far edge, and both sides of every change of state.
+//!
+//! The word beside a size is the best that the place can then be: the worse of
+//! both ends were every reading of the mate this one. So the worse of the two
+//! words that a mechanic reads off is the verdict, and a clearance past the new
+//! limits is never called new.
 
 use super::types::{Step, Steps};
-use crate::judge::ladder::{End, Ladder, Rung};
+use crate::judge::ladder::{End, Ladder};
 use crate::judge::window::Stage;
 use crate::judge::{Half, State};
 use crate::quantity::Exact;
+use std::collections::BTreeSet;
 
-/// Single steps from the edge that a ladder decides.
+/// Single steps from the edge that a ladder decides, and from size to size
+/// after them.
 const NEAR: i64 = 10;
+/// A window wider than this many tens goes by hundreds.
+const TENS: i64 = 40;
 
 /// The tight and the loose ladder of a place.
 pub fn ladders(stage: &Stage, places: u8) -> Option<[Steps; 2]> {
@@ -19,17 +28,53 @@ pub fn ladders(stage: &Stage, places: u8) -> Option<[Steps; 2]> {
 }
 
 fn steps(stage: &Stage, ladder: &Ladder, places: u8) -> Steps {
-    let (title, sum) = heading(stage, ladder.end, places);
-    let small_side = (ladder.end == End::Tight) == (stage.known.half == Half::Shaft);
-    let kept = kept(&ladder.rungs, small_side, places);
+    let end = ladder.end;
+    let (title, sum) = heading(stage, end, places);
     let mut above: Option<i64> = None;
-    let steps = kept.into_iter().map(|rung| {
-        let here = rung.reading.in_steps(places);
-        let gap = matches!((above, here), (Some(above), Some(here)) if here - above > 1);
-        above = here;
-        step(rung, gap, places)
+    let steps = sizes(stage, ladder, places).into_iter().map(|size| {
+        let gap = above.is_some_and(|above| size - above > 1);
+        above = Some(size);
+        step(stage, end, Exact::steps(size, places), gap, places)
     });
     Steps { title, sum, steps: steps.collect() }
+}
+
+/// The sizes of a ladder in steps of the resolution.
+fn sizes(stage: &Stage, ladder: &Ladder, places: u8) -> BTreeSet<i64> {
+    let good = ladder.rungs.iter().filter(|rung| !matches!(rung.state, State::Out(_)));
+    let good: Vec<i64> = good.filter_map(|rung| rung.reading.in_steps(places)).collect();
+    let (Some(first), Some(last)) = (good.first().copied(), good.last().copied()) else {
+        return ladder.rungs.iter().filter_map(|rung| rung.reading.in_steps(places)).collect();
+    };
+    let small_side = (ladder.end == End::Tight) == (stage.known.half == Half::Shaft);
+    let window = stage.accepting().unwrap_or_default();
+    let (edge, out, inward) = match small_side {
+        true => (first, window.low.map(|_| first - 1), 1),
+        false => (last, window.high.map(|_| last + 1), -1),
+    };
+    let mut sizes: BTreeSet<i64> = [first, last].into();
+    if out.is_some() {
+        sizes.extend(out);
+        sizes.extend((0..=NEAR).map(|n| edge + n * inward).filter(|size| (first..=last).contains(size)));
+    }
+    let word = |size: i64| state(stage, ladder.end, Exact::steps(size, places)).rank();
+    if last - first <= NEAR * TENS * NEAR {
+        let changes = (first..last).filter(|size| word(*size) != word(size + 1));
+        sizes.extend(changes.flat_map(|size| [size, size + 1]));
+    }
+    let stride = if (last - first) / NEAR > TENS { NEAR * NEAR } else { NEAR };
+    between(&mut sizes, stride, inward);
+    sizes
+}
+
+/// Fills what lies further apart than the stride, counted from the edge.
+fn between(sizes: &mut BTreeSet<i64>, stride: i64, inward: i64) {
+    let all: Vec<i64> = sizes.iter().copied().collect();
+    for (low, high) in all.iter().zip(all.iter().skip(1)) {
+        let count = (high - low - 1) / stride;
+        let from = if inward > 0 { *low } else { *high };
+        sizes.extend((1..=count).map(|n| from + n * stride * inward));
+    }
 }
 
 fn heading(stage: &Stage, end: End, places: u8) -> (&'static str, String) {
@@ -43,36 +88,14 @@ fn heading(stage: &Stage, end: End, places: u8) -> (&'static str, String) {
     }
 }
 
-/// The rungs that are printed.
-fn kept(rungs: &[Rung], small_side: bool, places: u8) -> Vec<&Rung> {
-    let at = |rung: &Rung| rung.reading.in_steps(places);
-    let serves = |rung: &&Rung| !matches!(rung.state, State::Out(_));
-    let good: Vec<&Rung> = rungs.iter().filter(serves).collect();
-    let (Some(first), Some(last)) = (good.first().and_then(|r| at(r)), good.last().and_then(|r| at(r))) else {
-        return rungs.iter().collect();
-    };
-    let edge = if small_side { first } else { last };
-    let keep = |n: usize, rung: &Rung| {
-        let Some(here) = at(rung) else { return true };
-        let near = (here - edge).abs() <= NEAR;
-        let stride = (here - edge) % NEAR == 0;
-        let beyond = matches!(rung.state, State::Out(_));
-        let ends = here == first || here == last || beyond;
-        let differs = |other: Option<&Rung>| {
-            other.is_some_and(|other| {
-                let next = at(other).is_some_and(|other| (other - here).abs() == 1);
-                next && word(other) != word(rung) && serves(&other) && serves(&rung)
-            })
-        };
-        let before = n.checked_sub(1).and_then(|n| rungs.get(n));
-        near || stride || ends || differs(before) || differs(rungs.get(n + 1))
-    };
-    let kept = rungs.iter().enumerate().filter(|(n, rung)| keep(*n, rung));
-    kept.map(|(_, rung)| rung).collect()
+/// Of the place at best, the own end's first where it is out.
+fn state(stage: &Stage, end: End, size: Exact) -> State {
+    let other = if end == End::Tight { End::Loose } else { End::Tight };
+    stage.rung(end, size).state.worse(stage.rung(other, size).state)
 }
 
-fn word(rung: &Rung) -> String {
-    match &rung.state {
+fn word(state: &State) -> String {
+    match state {
         State::New => "new".to_owned(),
         State::Service => "service".to_owned(),
         State::Hold => "hold".to_owned(),
@@ -84,12 +107,14 @@ fn word(rung: &Rung) -> String {
     }
 }
 
-fn step(rung: &Rung, gap: bool, places: u8) -> Step {
+fn step(stage: &Stage, end: End, size: Exact, gap: bool, places: u8) -> Step {
+    let rung = stage.rung(end, size);
+    let state = state(stage, end, size);
     Step {
-        size: format!("{:.*}", usize::from(places), rung.reading),
+        size: format!("{size:.*}", usize::from(places)),
         fit: rung.fit.show(places),
-        word: word(rung),
-        out: matches!(rung.state, State::Out(_)),
+        word: word(&state),
+        out: matches!(state, State::Out(_)),
         dagger: rung.not_wear,
         gap,
     }

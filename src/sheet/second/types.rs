@@ -36,7 +36,7 @@ pub struct SecondSheet {
     pub code: String,
     /// Each row's own code, in printed order.
     pub rows: Vec<(String, String)>,
-    /// What must be done before measuring.
+    /// The state of assembly that the mate is measured in.
     pub before: Vec<String>,
     pub lines: Vec<SecondLine>,
     pub signs: Vec<SignBox>,
@@ -49,6 +49,8 @@ pub struct SecondLine {
     pub limits: String,
     /// Who confirmed a line that does not add up.
     pub agreed: Option<String>,
+    /// What a dagger in the ladders means; several where parts differ in grade.
+    pub daggers: Vec<String>,
     pub places: Vec<SecondPlace>,
 }
 
@@ -64,8 +66,8 @@ pub struct SecondPlace {
     pub windows: Vec<MateWindow>,
     /// Tight, then loose; absent where no mate serves.
     pub ladders: Option<[Steps; 2]>,
-    /// What the dagger in the ladders means.
-    pub dagger: Option<String>,
+    /// What mate they are for: `reused bore`.
+    pub ladders_for: String,
     /// The boxes to fill.
     pub group: Group,
     pub answers: Vec<Answer>,

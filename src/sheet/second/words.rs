@@ -24,12 +24,7 @@ struct Ends {
 /// The window of one kind of mate at the line's resolution.
 pub fn window(stage: &Stage, places: u8) -> MateWindow {
     let window = stage.window().map(|window| at_resolution(window, places)).filter(|w| !w.is_empty());
-    let part = stage.known.half.other().key();
-    let mate = match &stage.mate {
-        PartState::Reused => format!("reused {part}"),
-        PartState::New => format!("new {part}"),
-        PartState::Reworked { .. } => format!("reworked {part}"),
-    };
+    let mate = mate(stage);
     let Some(found) = window else {
         return MateWindow {
             mate,
@@ -50,6 +45,16 @@ pub fn window(stage: &Stage, places: u8) -> MateWindow {
         told(stage, &ends(stage, edge, places), edge, places).map(|told| format!("{word}: {told}"))
     });
     MateWindow { mate, window: words, serves: true, from: from.collect() }
+}
+
+/// `reused bore`.
+pub fn mate(stage: &Stage) -> String {
+    let part = stage.known.half.other().key();
+    match &stage.mate {
+        PartState::Reused => format!("reused {part}"),
+        PartState::New => format!("new {part}"),
+        PartState::Reworked { .. } => format!("reworked {part}"),
+    }
 }
 
 fn at_resolution(window: Window, places: u8) -> Window {
@@ -114,10 +119,10 @@ fn own_words(stage: &Stage, edge: Edge, limit: Option<Exact>) -> &'static str {
     match (mate, edge) {
         (Half::Bore, _) if wear.is_some() && wear == limit => "bore wear limit",
         (Half::Shaft, _) if wear.is_some() && wear == limit => "shaft wear limit",
-        (Half::Bore, Edge::Low) => "new bore, least",
-        (Half::Bore, Edge::High) => "new bore, greatest",
-        (Half::Shaft, Edge::Low) => "new shaft, least",
-        (Half::Shaft, Edge::High) => "new shaft, greatest",
+        (Half::Bore, Edge::Low) => "least new bore",
+        (Half::Bore, Edge::High) => "greatest new bore",
+        (Half::Shaft, Edge::Low) => "least new shaft",
+        (Half::Shaft, Edge::High) => "greatest new shaft",
     }
 }
 
@@ -137,9 +142,5 @@ fn told(stage: &Stage, ends: &Ends, edge: Edge, places: u8) -> Option<String> {
     if fit_governs {
         return Some(format!("{}{}", ends.sum, guarded(stage.guard.fit)));
     }
-    let alone = match ends.by_fit {
-        Some(fit) => format!(" (fit alone {})", show(fit)),
-        None => String::new(),
-    };
-    Some(format!("{}{}{alone}", ends.own, guarded(stage.guard.mate)))
+    Some(format!("{}{}", ends.own, guarded(stage.guard.mate)))
 }

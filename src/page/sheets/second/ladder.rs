@@ -9,10 +9,10 @@ use crate::sheet::second::{Step, Steps};
 /// Title above the steps.
 pub const TITLE: Len = mm(4.6);
 /// From step to step.
-const LEAST: Len = mm(3.0);
-const MOST: Len = mm(4.2);
+pub const LEAST: Len = mm(2.7);
+pub const MOST: Len = mm(4.2);
 /// Between the two lines where sizes were skipped.
-const SKIP: Len = mm(0.8);
+const SKIP: Len = mm(0.6);
 const EDGE: Len = mm(1.4);
 const SIZES: [f64; 8] = [11.5, 11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0];
 
@@ -24,10 +24,9 @@ fn count(steps: &Steps) -> i32 {
     i32::try_from(steps.steps.len()).unwrap_or(1).max(1)
 }
 
-/// The least height that a ladder is readable in, and the most that it uses.
-pub fn heights(steps: &Steps) -> (Len, Len) {
-    let fixed = TITLE + skips(steps);
-    (fixed + LEAST * count(steps), fixed + MOST * count(steps))
+/// How high a ladder is at a pitch.
+pub fn height(steps: &Steps, pitch: Len) -> Len {
+    TITLE + skips(steps) + pitch * count(steps)
 }
 
 /// Draws a ladder in a height not under its least.
@@ -69,7 +68,7 @@ impl Columns {
         let mut found = Columns::at(sketch, steps, SIZES[SIZES.len() - 1]).0;
         for size in SIZES {
             let (columns, end) = Columns::at(sketch, steps, size);
-            if Len::pt(size) <= pitch.scale(1.03) && end <= width - mm(0.8) {
+            if Len::pt(size) <= pitch.scale(1.1) && end <= width - mm(0.8) {
                 found = columns;
                 break;
             }

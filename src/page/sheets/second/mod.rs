@@ -9,19 +9,20 @@ use super::foot::{self, REMARK};
 use super::head::{self, Headed};
 use super::{Layout, lacking};
 use crate::diag::Diags;
-use crate::judge::Half;
 use crate::page::comb::{INITIALS, TICK};
 use crate::page::font::Fonts;
 use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Bookmark, Document, Page, Point};
-use crate::page::pen::{BOX, Desk, Piece, Sketch, area, at, mm};
-use crate::page::text::{STRONG, TEXT};
+use crate::page::pen::{BOX, Desk, HAIR, Piece, Sketch, area, at, mm};
+use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::SheetSet;
-use crate::sheet::second::{SecondLine, SecondSheet};
+use crate::sheet::second::{SecondLine, SecondPlace, SecondSheet};
 
 /// Between the head and the first slab, and above the foot.
 const GAP: Len = mm(2.0);
+/// Above the heading of a line.
+const ABOVE: Len = mm(0.8);
 /// Places that a page is shared between, where they leave room.
 const ON_A_PAGE: usize = 3;
 /// The most lines for remarks.
@@ -116,19 +117,39 @@ impl<'a> Plan<'a> {
         let mut strip = Strip::default();
         let mut free = room - tail - before.height;
         strip.push(Slab::of(before).kept());
-        let count = self.sheet.lines.iter().map(|line| line.places.len()).sum::<usize>();
-        let share = |free: Len| free / i32::try_from(count.clamp(1, ON_A_PAGE)).unwrap_or(1);
+        let places: Vec<&SecondPlace> = self.sheet.lines.iter().flat_map(|line| &line.places).collect();
+        let mut heads = Vec::new();
         for (n, line) in self.sheet.lines.iter().enumerate() {
             let heading = measure(lay, self.sheet, line, n + 2, false);
-            free = if n == 0 { free - heading.height - GAP } else { free };
+            free = free - heading.height - ABOVE;
+            heads.push(heading);
+        }
+        let pitch = self.pitch(lay, &places, free);
+        for (n, (line, heading)) in self.sheet.lines.iter().zip(heads).enumerate() {
             let again = strip.head(Slab::of(measure(lay, self.sheet, line, n + 2, true)));
-            strip.push(Slab::of(heading).above(GAP).kept());
+            strip.push(Slab::of(heading).above(ABOVE).kept());
             for found in &line.places {
-                let piece = place::place(lay, found, self.sheet.half, share(free));
+                let piece = place::place(lay, found, self.sheet.half, pitch);
                 strip.push(Slab::of(piece).under(again).rows(std::slice::from_ref(&found.row)));
             }
         }
         strip.pour(room, tail)
+    }
+
+    /// The widest pitch of ladders at which the highest places of a page share
+    /// it.
+    fn pitch(&self, lay: &Layout<'_>, places: &[&SecondPlace], free: Len) -> Len {
+        let fits = |pitch: Len| {
+            let heights = places.iter().map(|found| place::height(lay, found, self.sheet.half, pitch));
+            let mut heights: Vec<Len> = heights.collect();
+            heights.sort_unstable_by(|a, b| b.cmp(a));
+            heights.into_iter().take(ON_A_PAGE).sum::<Len>() <= free
+        };
+        let mut pitch = ladder::MOST;
+        while pitch > ladder::LEAST && !fits(pitch) {
+            pitch = pitch - mm(0.1);
+        }
+        pitch
     }
 
     fn head(&self, lay: &Layout<'_>, of_sheet: (usize, usize), of_set: (usize, usize)) -> Piece {
@@ -196,28 +217,42 @@ pub(super) fn valid(sketch: &mut Sketch<'_>, point: Point, words: &str, code: &s
 /// initials.
 fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Piece {
     let mut sketch = lay.sketch();
-    let width = lay.area.w - INITIALS - mm(3.0);
-    let y = sketch.piece(at(Len::ZERO, Len::ZERO), head::section(lay, 1, "Before measuring", "", false, lay.area.w));
-    let (short, long): (Vec<&String>, Vec<&String>) =
-        sheet.before.iter().partition(|text| sketch.width(TEXT, text) < width / 2);
-    let code = format!("code {} is still the record's; if not, print this sheet again", sheet.code);
-    let half = width * 3 / 5;
-    let mut columns = [(Len::ZERO, half - mm(4.0), y), (half, width - half, y)];
-    let mut put = |column: usize, text: &str| {
-        let (x, width, down) = columns[column];
-        sketch.tick_box(at(x, down + mm(0.4)));
-        let told = sketch.tell(at(x + TICK + mm(1.6), down + mm(0.6)), TEXT, text, width - TICK - mm(1.6));
-        columns[column].2 += told.max(TICK) + mm(1.4);
-    };
-    long.iter().for_each(|text| put(0, text));
-    let side = usize::from(!long.is_empty());
-    put(if long.is_empty() { 0 } else { 1 }, &code);
-    short.iter().for_each(|text| put(if side == 0 { 1 } else { side }, text));
-    let end = columns[0].2.max(columns[1].2);
-    let tall = mm(8.4).min(end - y);
-    sketch.blank_box(at(lay.area.w - INITIALS, y), INITIALS, tall);
-    sketch.word_right(lay.area.w - INITIALS - mm(0.8), y + mm(2.6), crate::page::text::CAPTION, "initials");
-    sketch.done(end.max(y + tall))
+    let right = lay.area.w - INITIALS;
+    let heading = head::section(lay, 1, "Before measuring", "", false, lay.area.w);
+    let y = sketch.piece(at(Len::ZERO, Len::ZERO), heading);
+    sketch.word_right(lay.area.w, y - mm(0.8), CAPTION, "initials");
+    let indent = TICK + mm(1.6);
+    let room = right - mm(3.0);
+    let mut down = y + mm(0.2);
+    for text in &sheet.before {
+        sketch.tick_box(at(Len::ZERO, down));
+        let told = sketch.tell(at(indent, down + mm(0.4)), TEXT, text, room - indent);
+        down += told.max(TICK) + mm(1.2);
+    }
+    let mut x = Len::ZERO;
+    let mate = sheet.half.other().key();
+    let code = format!("code {} still holds; if not, print again", sheet.code);
+    for text in [code, format!("{mate} gauge set and zeroed")] {
+        sketch.tick_box(at(x, down));
+        x = sketch.word(x + indent, down + mm(0.4) + TEXT.drop(), TEXT, &text) + mm(4.0);
+    }
+    gauges(&mut sketch, x, room, down + mm(0.4) + TEXT.drop());
+    let end = down + TICK + mm(1.2);
+    sketch.blank_box(at(right, y + mm(0.2)), INITIALS, mm(8.6));
+    sketch.done(end.max(y + mm(9.0)))
+}
+
+/// Lines for the gauges, and how warm the part is where that is not 20 degrees.
+fn gauges(sketch: &mut Sketch<'_>, x: Len, right: Len, base: Len) {
+    let line = base + mm(0.6);
+    let x = sketch.word(x, base, TEXT, "gauges") + mm(1.2);
+    let degrees = right - sketch.width(CAPTION, "°C");
+    sketch.word(degrees, base, CAPTION, "°C");
+    sketch.rule(degrees - mm(8.4), line, mm(7.8), HAIR);
+    let part = degrees - mm(9.0);
+    sketch.word_right(part, base, CAPTION, "part");
+    let end = part - sketch.width(CAPTION, "part") - mm(1.6);
+    sketch.rule(x, line, end - x, HAIR);
 }
 
 fn measure(lay: &Layout<'_>, sheet: &SecondSheet, line: &SecondLine, number: usize, continued: bool) -> Piece {
@@ -227,16 +262,33 @@ fn measure(lay: &Layout<'_>, sheet: &SecondSheet, line: &SecondLine, number: usi
         1 => format!("Measure the {mate}s"),
         _ => format!("Measure the {mate}s: {}", line.name),
     };
-    let aside = match sheet.half {
-        Half::Shaft => "smallest bore: tight ladder · largest bore: loose ladder · double line: sizes skipped",
-        Half::Bore => "largest shaft: tight ladder · smallest shaft: loose ladder · double line: sizes skipped",
-    };
-    let heading = head::section(lay, number, &title, aside, continued, lay.area.w);
+    let aside =
+        format!("{} · ladders for {} · double line: sizes skipped", line.limits, ladders_for(line));
+    let heading = head::section(lay, number, &title, &aside, continued, lay.area.w);
     let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), heading);
-    let limits = format!("{}: {}", line.name, line.limits);
-    y += sketch.tell(at(Len::ZERO, y), TEXT.sized(7.8), &limits, lay.area.w);
     if let Some(agreed) = &line.agreed {
         y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.4), &format!("agreed: {agreed}"), lay.area.w);
     }
-    sketch.done(y + mm(0.8))
+    for dagger in &line.daggers {
+        y += sketch.tell(at(Len::ZERO, y), CAPTION.sized(7.4), dagger, lay.area.w);
+    }
+    sketch.done(y + mm(0.4))
+}
+
+/// Which mates the ladders are for, with the rows where they differ.
+fn ladders_for(line: &SecondLine) -> String {
+    let mut mates: Vec<(&str, Vec<&str>)> = Vec::new();
+    for place in line.places.iter().filter(|place| place.ladders.is_some()) {
+        match mates.iter_mut().find(|(mate, _)| *mate == place.ladders_for) {
+            Some((_, rows)) => rows.push(&place.row.code),
+            None => mates.push((&place.ladders_for, vec![&place.row.code])),
+        }
+    }
+    match mates.as_slice() {
+        [(mate, _)] => format!("a {mate}"),
+        several => {
+            let each = several.iter().map(|(mate, rows)| format!("a {mate} ({})", rows.join(" ")));
+            each.collect::<Vec<_>>().join(", ")
+        }
+    }
 }

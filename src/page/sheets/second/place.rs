@@ -6,53 +6,70 @@ use super::{Layout, ladder};
 use crate::judge::{Answer, Half};
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
-use crate::page::pen::{MINOR, Piece, Sketch, at, mm};
+use crate::page::pen::{MINOR, Piece, Sketch, at, grid, mm};
 use crate::page::text::{ASIDE, CAPTION, LABEL, NUMBER, STRONG, TEXT};
 use crate::sheet::second::{MateWindow, SecondPlace, Steps};
 
 /// Width of the column with the row's code.
 const CODE: Len = mm(16.0);
 const PAIR: Len = mm(2.0);
-const AIR: Len = mm(1.4);
+const AIR: Len = mm(1.2);
 const BETWEEN: Len = mm(3.0);
-const OVER: Len = mm(3.2);
+const OVER: Len = mm(3.0);
 const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 
-/// Draws a place over the width of the page, as high as its share of the page
-/// where its ladders have a use for that.
-pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, share: Len) -> Piece {
-    let mut sketch = lay.sketch();
+/// The parts of a place and how high the left ones are.
+struct Parts {
+    row: Piece,
+    told: Piece,
+    boxes: Piece,
+    left: Len,
+    own: Len,
+}
+
+fn parts(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Parts {
     let comb = fitcols::comb(&place.group).map_or(mm(29.6), Comb::width);
     let across = if place.group.labels.len() > 1 { 2 } else { 1 };
     let left = CODE + comb * 2 + PAIR;
     let boxes = boxes(lay, place, comb, across);
+    let row = code(lay, place, half);
     let told = told(lay, place, half, left);
-    let own = AIR * 2 + told.height + mm(0.6) + boxes.height;
-    let foot = place.dagger.as_ref().map_or(Len::ZERO, |_| mm(3.4));
-    let (least, most) = place.ladders.as_ref().map_or((Len::ZERO, Len::ZERO), heights);
-    let room = AIR * 2 + foot;
-    let height = own.max(least + room).max(share.min(most + room));
+    // The row's words may come down beside the first line of boxes.
+    let upper = told.height.max(row.height - OVER - CELL_H);
+    let own = AIR * 2 + upper + mm(0.4) + boxes.height;
+    Parts { row, told, boxes, left, own }
+}
+
+/// How high a place is with its ladders at a pitch.
+pub fn height(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> Len {
+    with_ladders(place, parts(lay, place, half).own, pitch)
+}
+
+fn with_ladders(place: &SecondPlace, own: Len, pitch: Len) -> Len {
+    let ladders = place.ladders.iter().flatten().map(|steps| ladder::height(steps, pitch) + AIR * 2);
+    grid(ladders.fold(own, Len::max))
+}
+
+/// Draws a place over the width of the page, its ladders at that pitch, or
+/// wider where the boxes leave room for it.
+pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let Parts { row, told, boxes, left, own } = parts(lay, place, half);
+    let height = with_ladders(place, own, pitch);
+    sketch.piece(at(Len::ZERO, AIR), row);
     sketch.piece(at(Len::ZERO, AIR), told);
     sketch.piece(at(Len::ZERO, height - AIR - boxes.height), boxes);
     let right = left + BETWEEN;
     match &place.ladders {
-        Some(ladders) => both(lay, &mut sketch, ladders, right, height - room),
+        Some(ladders) => both(lay, &mut sketch, ladders, right, height - AIR * 2),
         None => {
             let words = place.windows.first().map(|window| window.window.clone()).unwrap_or_default();
             let piece = ladder::none(lay, &words, lay.area.w - right);
             sketch.piece(at(right, AIR), piece);
         }
     }
-    if let Some(dagger) = &place.dagger {
-        sketch.word(right, height - AIR - mm(0.4), CAPTION, dagger);
-    }
     sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
     sketch.done(height)
-}
-
-fn heights(ladders: &[Steps; 2]) -> (Len, Len) {
-    let [tight, loose] = ladders.each_ref().map(ladder::heights);
-    (tight.0.max(loose.0), tight.1.max(loose.1))
 }
 
 fn both(lay: &Layout<'_>, sketch: &mut Sketch<'_>, ladders: &[Steps; 2], x: Len, height: Len) {
@@ -64,8 +81,8 @@ fn both(lay: &Layout<'_>, sketch: &mut Sketch<'_>, ladders: &[Steps; 2], x: Len,
     }
 }
 
-/// The code with its place; the sizes on record and the windows beside it.
-fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Piece {
+/// The code with its place, what the part on record is, and the row's digest.
+fn code(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Piece {
     let mut sketch = lay.sketch();
     let narrow = CODE - mm(1.2);
     let code = sketch.fitted(STRONG, &CODE_SIZES, &place.row.code, narrow);
@@ -77,14 +94,20 @@ fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Piece 
     }
     let state = format!("{} {}", half.key(), place.state);
     under += sketch.tell(at(Len::ZERO, under + mm(0.4)), CAPTION, &state, narrow) + mm(0.4);
-    sketch.word(Len::ZERO, under + NUMBER.drop(), NUMBER, &place.code);
-    under += NUMBER.lead();
+    let end = sketch.word(Len::ZERO, under + NUMBER.drop(), CAPTION, "code") + mm(1.0);
+    sketch.word(end, under + NUMBER.drop(), NUMBER, &place.code);
+    sketch.done(under + NUMBER.lead())
+}
+
+/// The sizes on record and the windows.
+fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Piece {
+    let mut sketch = lay.sketch();
     let x = CODE;
-    let mut y = sizes(&mut sketch, place, half, x, width) + mm(0.8);
+    let mut y = sizes(&mut sketch, place, half, x, width) + mm(0.6);
     for (n, found) in place.windows.iter().enumerate() {
-        y += window(&mut sketch, found, at(x, y), width - x, n == 0) + mm(0.6);
+        y += window(&mut sketch, found, at(x, y), width - x, n == 0) + mm(0.4);
     }
-    sketch.done(under.max(y))
+    sketch.done(y)
 }
 
 fn sizes(sketch: &mut Sketch<'_>, place: &SecondPlace, half: Half, x: Len, width: Len) -> Len {
@@ -95,7 +118,7 @@ fn sizes(sketch: &mut Sketch<'_>, place: &SecondPlace, half: Half, x: Len, width
     sketch.word_right(width, base, figure, &place.smallest);
     let start = width - sketch.width(figure, &place.smallest) - mm(1.4);
     sketch.word_right(start, base, TEXT, "smallest");
-    mm(4.8)
+    mm(4.6)
 }
 
 fn window(sketch: &mut Sketch<'_>, found: &MateWindow, from: crate::page::mark::Point, width: Len, first: bool) -> Len {
@@ -119,7 +142,7 @@ fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Pie
     let mut sketch = lay.sketch();
     let group = &place.group;
     let side = Side { group: 0, x: CODE, width: comb * 2 + PAIR, across };
-    let mut y = fitcols::combs(&mut sketch, group, &side) + mm(1.0);
+    let mut y = fitcols::combs(&mut sketch, group, &side) + mm(0.6);
     for (n, word) in ["measured", "again"].into_iter().enumerate() {
         let base = y + mm(4.2) + ASIDE.lead() * i32::try_from(n).unwrap_or(0);
         sketch.word_right(CODE - mm(1.4), base, ASIDE, word);
