@@ -176,12 +176,26 @@ fn place(
         largest: show(known.largest),
         smallest: show(known.smallest),
         state: state_words(&record.state),
-        windows: stages.iter().map(|stage| words::window(stage, line.places)).collect(),
+        windows: windows(&stages, line.places),
         ladders,
         ladders_for,
         group: groups.into_iter().find(|group| group.key == key)?,
         answers: found.line.answers.clone(),
     })
+}
+
+/// One window where a reused mate and a new one may be the same.
+fn windows(stages: &[Stage], places: u8) -> Vec<MateWindow> {
+    let mut windows: Vec<MateWindow> = stages.iter().map(|stage| words::window(stage, places)).collect();
+    let part = stages.first().map_or("", |stage| stage.known.half.other().key());
+    if let [reused, new] = windows.as_mut_slice()
+        && reused.window == new.window
+        && reused.serves
+    {
+        reused.mate = format!("any {part}");
+        windows.truncate(1);
+    }
+    windows
 }
 
 fn state_words(state: &PartState) -> String {

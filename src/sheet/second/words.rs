@@ -44,7 +44,18 @@ pub fn window(stage: &Stage, places: u8) -> MateWindow {
     let from = edges.into_iter().filter_map(|(word, edge)| {
         told(stage, &ends(stage, edge, places), edge, places).map(|told| format!("{word}: {told}"))
     });
-    MateWindow { mate, window: words, serves: true, from: from.collect() }
+    let own = stage.guard.mate.is_zero() && found == new_limits(stage);
+    let from = if own { vec!["its new limits".to_owned()] } else { from.collect() };
+    MateWindow { mate, window: words, serves: true, from }
+}
+
+/// What the mate is made to.
+fn new_limits(stage: &Stage) -> Window {
+    let basis = &stage.basis;
+    match stage.known.half {
+        Half::Shaft => Window::new(basis.b1, basis.b2),
+        Half::Bore => Window::new(basis.s1, basis.s2),
+    }
 }
 
 /// `reused bore`.

@@ -9,6 +9,7 @@ use super::foot::{self, REMARK};
 use super::head::{self, Headed};
 use super::{Layout, lacking};
 use crate::diag::Diags;
+use crate::judge::Half;
 use crate::page::comb::{INITIALS, TICK};
 use crate::page::font::Fonts;
 use crate::page::frame;
@@ -133,7 +134,8 @@ impl<'a> Plan<'a> {
                 strip.push(Slab::of(piece).under(again).rows(std::slice::from_ref(&found.row)));
             }
         }
-        strip.pour(room, tail)
+        // Every page is signed: one may lie on another bench.
+        strip.pour(room - tail, Len::ZERO)
     }
 
     /// The widest pitch of ladders at which the highest places of a page share
@@ -230,9 +232,12 @@ fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Piece {
         down += told.max(TICK) + mm(1.2);
     }
     let mut x = Len::ZERO;
-    let mate = sheet.half.other().key();
     let code = format!("code {} still holds; if not, print again", sheet.code);
-    for text in [code, format!("{mate} gauge set and zeroed")] {
+    let gauge = match sheet.half {
+        Half::Shaft => "bore gauge set and zeroed",
+        Half::Bore => "micrometer set and zeroed",
+    };
+    for text in [code, gauge.to_string()] {
         sketch.tick_box(at(x, down));
         x = sketch.word(x + indent, down + mm(0.4) + TEXT.drop(), TEXT, &text) + mm(4.0);
     }

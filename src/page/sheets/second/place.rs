@@ -6,7 +6,7 @@ use super::{Layout, ladder};
 use crate::judge::{Answer, Half};
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
-use crate::page::pen::{MINOR, Piece, Sketch, at, grid, mm};
+use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, grid, mm};
 use crate::page::text::{ASIDE, CAPTION, LABEL, NUMBER, STRONG, TEXT};
 use crate::sheet::second::{MateWindow, SecondPlace, Steps};
 
@@ -130,7 +130,13 @@ fn window(sketch: &mut Sketch<'_>, found: &MateWindow, from: crate::page::mark::
     sketch.write(at(from.x + end, from.y), &big);
     let mut y = big.height();
     let whole = found.from.join(" · ");
-    let lines = if sketch.width(CAPTION, &whole) <= width { vec![whole] } else { found.from.clone() };
+    let wide = sketch.width(CAPTION, &whole);
+    let beside = end + big.lines.iter().map(|line| sketch.width(big.style, line)).fold(Len::ZERO, Len::max);
+    if beside + mm(2.0) + wide <= width {
+        sketch.word(from.x + beside + mm(2.0), base, CAPTION, &whole);
+        return y;
+    }
+    let lines = if wide <= width { vec![whole] } else { found.from.clone() };
     for line in lines {
         y += sketch.tell(at(from.x, from.y + y), CAPTION, &line, width);
     }
@@ -147,17 +153,7 @@ fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Pie
         let base = y + mm(4.2) + ASIDE.lead() * i32::try_from(n).unwrap_or(0);
         sketch.word_right(CODE - mm(1.4), base, ASIDE, word);
     }
-    for (row, labels) in group.labels.chunks(across).enumerate() {
-        for n in 0..labels.len() {
-            let x = CODE + (comb + PAIR) * i32::try_from(n).unwrap_or(0);
-            let heavy = fitcols::heavy(group, row * across + n);
-            if let Some(comb) = fitcols::comb(group) {
-                sketch.comb(at(x, y), Comb { heavy, ..comb });
-            }
-        }
-        y += CELL_H + mm(0.8);
-    }
-    y -= mm(0.8);
+    y = again(&mut sketch, place, comb, across, y);
     sketch.word_right(CODE - mm(1.4), y + OVER + mm(5.6), STRONG, "clearance");
     let mut x = CODE;
     // Beside the ladders that they are read from: tightest, then loosest.
@@ -165,6 +161,25 @@ fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Pie
         x = clearance(&mut sketch, answer, x, y) + PAIR;
     }
     sketch.done(y + OVER + CELL_H)
+}
+
+/// The same boxes once more; where there are more than a pair, two that say
+/// which they are.
+fn again(sketch: &mut Sketch<'_>, place: &SecondPlace, comb: Len, across: usize, y: Len) -> Len {
+    let group = &place.group;
+    let Some(shape) = fitcols::comb(group) else { return y };
+    let many = group.labels.len() > across;
+    let top = if many { y + mm(4.0) } else { y };
+    for n in 0..across {
+        let x = CODE + (comb + PAIR) * i32::try_from(n).unwrap_or(0);
+        if many {
+            let start = sketch.word(x, top - mm(0.8), CAPTION, "box") + mm(1.0);
+            sketch.rule(start, top - mm(0.6), x + comb - start - mm(4.0), HAIR);
+        }
+        let heavy = !many && fitcols::heavy(group, n);
+        sketch.comb(at(x, top), Comb { heavy, ..shape });
+    }
+    top + CELL_H
 }
 
 fn clearance(sketch: &mut Sketch<'_>, answer: &Answer, x: Len, y: Len) -> Len {
