@@ -6,6 +6,8 @@ mod cli;
 mod judge;
 mod load;
 mod marks;
+mod record;
 mod report_pages;
+mod sheet_pages;
 mod slips;
 mod walls;

@@ -3,8 +3,9 @@
 mod again;
 mod bench;
 mod cases;
+mod counted;
 mod harness;
+mod made;
 mod oracle;
 mod second;
-mod counted;
 mod temperature;

@@ -6,6 +6,8 @@ use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, 
 use crate::diag::Diags;
 use crate::model::job::{Person, Role};
 use crate::page::font::Fonts;
+use crate::page::length::Len;
+use crate::page::mark::Area;
 use crate::proof::{self, How, job_files, press, verify};
 use crate::report::Status;
 use clap::Args;
@@ -126,14 +128,14 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
     let person = case.job.person(hand.initials).ok_or_else(|| unknown(&case.job.people, hand.initials))?;
     let place = |name: &str| {
         let place = pressed.places.iter().find(|place| place.name == name)?;
-        Some(Placement { page: place.page, area: place.area })
+        Some(Placement { page: place.page, area: within(place.area) })
     };
     let own = place(person.name.as_str()).ok_or_else(|| {
         job::wrong(&format!("not signed: {} has no place on the sign-off page: no sheet carries {}", person.name, person.initials))
     })?;
     let others = pressed.places.iter().filter(|other| other.name != person.name.as_str());
     let later: Vec<Placement> =
-        others.map(|place| Placement { page: place.page, area: place.area }).collect();
+        others.map(|place| Placement { page: place.page, area: within(place.area) }).collect();
     let signer = Signer {
         name: person.name.as_str(),
         role: role(person),
@@ -143,6 +145,12 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
     };
     let places = Places { own, later: &later };
     sign(pdf, hand.key, &signer, &places, fonts, seed()?).map_err(|error| job::wrong(&error))
+}
+
+/// Clear of the frame that is printed around a signature's place.
+fn within(area: Area) -> Area {
+    let clear = Len::mm(1.4);
+    Area { x: area.x + clear, y: area.y + clear, w: area.w - clear * 2, h: area.h - clear * 2 }
 }
 
 fn unknown(people: &[Person], initials: &str) -> Outcome {

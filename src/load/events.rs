@@ -4,7 +4,7 @@
 use super::fields::Fields;
 use super::nearest::Known;
 use super::readings::Decimals;
-use super::rows::{GROUPS, boxes};
+use super::rows::{GROUPS, boxes, zero};
 use super::shape::{Kind, Shape, may, must};
 use crate::diag::{Diags, Loc};
 use crate::model::engine::Engine;
@@ -32,6 +32,9 @@ pub static AGAIN: Shape = Shape {
         may("by", Kind::Entry, "\"TD\""),
         may("on", Kind::DayEntry, "2026-03-06"),
         may("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
+        may("part-temp", Kind::FigureEntry, "20.0"),
+        may("gauge-temp", Kind::FigureEntry, "20.0"),
+        may("zero", Kind::Entry, "\"vv\""),
         may("inspector", Kind::Entry, "\"JA\""),
         may("note", Kind::Entry, "\"sleeve turn misread\""),
     ]],
@@ -148,6 +151,9 @@ impl Events<'_> {
             by: fields.text("by"),
             on: fields.day("on"),
             gauges: fields.texts("gauge").unwrap_or_default(),
+            part_temperature: fields.figure("part-temp"),
+            gauge_temperature: fields.figure("gauge-temp"),
+            zero: zero(fields, out),
             inspector: fields.text("inspector"),
             note: fields.text("note"),
             at: fields.at.clone(),

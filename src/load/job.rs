@@ -6,7 +6,7 @@ use super::shape::{Kind, Shape, may, must};
 use crate::diag::{Diag, Diags, Sources, Weight};
 use crate::model::job::{Gauge, Job, Paper, Person, Role, Rule, Scope, Shop};
 use crate::model::typed::{Typed, Word};
-use crate::quantity::Length;
+use crate::quantity::Unit;
 
 const SCOPES: &[(&str, Scope)] = &[("new", Scope::New), ("service", Scope::Service)];
 const RULES: &[(&str, Rule)] = &[("simple", Rule::Simple), ("guarded", Rule::Guarded)];
@@ -84,9 +84,10 @@ static GAUGE: Shape = Shape {
         ),
         may("transfer", Kind::Flag, "true"),
         may("range", Kind::Pair, "[1.0000, 2.0000]"),
-        may("unit", Kind::Choice(&["in", "mm"]), "\"in\""),
+        may("unit", Kind::Text, "\"in\", \"mm\", \"lbf\""),
         may("resolution", Kind::Figure, "0.0001"),
         may("uncertainty", Kind::Figure, "0.0001"),
+        may("expansion", Kind::Figure, "11.5"),
         may("due", Kind::Day, "2026-11-30"),
     ]],
 };
@@ -216,9 +217,10 @@ fn gauge(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
         range,
         unit: fields
             .text("unit")
-            .and_then(|unit| Length::read(unit.as_str())),
+            .map(|unit| Unit::read(unit.as_str())),
         resolution,
         uncertainty,
+        expansion: fields.figure("expansion"),
         due,
     })
 }

@@ -66,6 +66,7 @@ static SIGN: Shape = Shape {
         may("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
         may("part-temp", Kind::FigureEntry, "20.0"),
         may("gauge-temp", Kind::FigureEntry, "20.0"),
+        may("zero", Kind::Entry, "\"vv\""),
     ]],
 };
 static RENEWED: Shape = Shape {
@@ -182,7 +183,7 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
         match key {
             Some(NUMBER) => sheet.items.extend(item(inner, out)),
             Some(CODE) => sheet.rows.extend(rows::row(inner, decimals, out)),
-            Some(key) if SIGNS.contains(&key) => sheet.signs.extend(sign(inner)),
+            Some(key) if SIGNS.contains(&key) => sheet.signs.extend(sign(inner, out)),
             _ => {}
         }
     }
@@ -190,7 +191,7 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
     Some(sheet)
 }
 
-fn sign(entry: &Entry) -> Option<Sign> {
+fn sign(entry: &Entry, out: &mut Diags) -> Option<Sign> {
     let fields = Fields::of(&entry.node)?;
     Some(Sign {
         key: entry.key.clone(),
@@ -199,6 +200,7 @@ fn sign(entry: &Entry) -> Option<Sign> {
         gauges: fields.texts("gauge").unwrap_or_default(),
         part_temperature: fields.figure("part-temp"),
         gauge_temperature: fields.figure("gauge-temp"),
+        zero: rows::zero(&fields, out),
         at: entry.key.at.clone(),
     })
 }

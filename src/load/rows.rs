@@ -168,6 +168,19 @@ pub fn marks(text: &str) -> Option<Vec<Mark>> {
         .collect()
 }
 
+/// The zero of the gauges before use and after it: `vv`, `vx`. A fault where
+/// it is anything else.
+pub fn zero(fields: &Fields<'_>, out: &mut Diags) -> Option<[Mark; 2]> {
+    let typed = fields.text("zero").filter(|typed| !blank(typed.as_str()))?;
+    let found = marks(&typed.as_str().to_lowercase());
+    let pair = found.as_deref().and_then(|marks| <[Mark; 2]>::try_from(marks).ok());
+    if pair.is_none() {
+        let right = "a mark before use and one after, v or x: \"vv\"";
+        out.fault(&typed.at, format!("\"{typed}\" is not how a zero was found"), right);
+    }
+    pair
+}
+
 fn tooth_marks(node: &Node, out: &mut Diags) -> Option<Vec<Mark>> {
     let right = "one mark a tooth in quotes, v, x, n or -: \"vvvv vvxv vvvv\"";
     match &node.value {

@@ -2,7 +2,7 @@
 
 use super::date::Date;
 use super::typed::{Typed, Word};
-use crate::quantity::Length;
+use crate::quantity::Unit;
 
 #[derive(Clone, Debug)]
 pub struct Job {
@@ -77,10 +77,13 @@ pub struct Gauge {
     pub transfer: bool,
     pub range: Option<(Typed, Typed)>,
     /// Of the range, uncertainty and resolution; the limits' unit unless told.
-    pub unit: Option<Length>,
+    /// A spring tester's is `lbf`, a torque wrench's `in·lbf`.
+    pub unit: Option<Unit>,
     pub resolution: Option<Typed>,
     /// Expanded, k = 2.
     pub uncertainty: Option<Typed>,
+    /// Millionths of a length per degree Celsius; steel unless told.
+    pub expansion: Option<Typed>,
     pub due: Option<(Date, Word)>,
 }
 

@@ -50,6 +50,8 @@ pub struct Sign {
     /// Degrees Celsius of the part and of the gauge, where taken.
     pub part_temperature: Option<Typed>,
     pub gauge_temperature: Option<Typed>,
+    /// The gauge's zero looked at before use and after it, where written.
+    pub zero: Option<[Mark; 2]>,
     pub at: Loc,
 }
 
@@ -151,6 +153,10 @@ pub struct Again {
     pub by: Option<Word>,
     pub on: Option<(Date, Loc)>,
     pub gauges: Vec<Word>,
+    /// As of a sign-off.
+    pub part_temperature: Option<Typed>,
+    pub gauge_temperature: Option<Typed>,
+    pub zero: Option<[Mark; 2]>,
     /// The second person of `mistyped`, the inspector of an out turned.
     pub inspector: Option<Word>,
     pub note: Option<Word>,

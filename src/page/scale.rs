@@ -256,7 +256,7 @@ fn draw_thresholds(
         let x = edges[threshold.before];
         let over = mm(1.4);
         let left = (x - threshold.width / 2).max(-over);
-        let left = left.min(width + over - threshold.width);
+        let left = left.min(width - threshold.width);
         let free = ends.iter().position(|end| left >= *end + mm(0.8));
         let level = free.unwrap_or(ends.len() - 1);
         ends[level] = left + threshold.width;

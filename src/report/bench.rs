@@ -3,11 +3,11 @@
 use crate::judge::Setting;
 use crate::model::Case;
 use crate::model::date::Date;
-use crate::model::engine::Rework;
 use crate::model::record::{
-    Again, Change, Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why,
+    Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why,
 };
 use crate::model::typed::Word;
+use crate::quantity::Unit;
 use crate::report::resolve::item_code;
 use crate::sheet::{LineRows, Row, Sheet, SheetBlock, SheetSet};
 use std::collections::BTreeMap;
@@ -20,7 +20,10 @@ pub struct Bench<'a> {
     pub record: &'a Record,
     entries: BTreeMap<&'a str, &'a SheetEntry>,
     rows: BTreeMap<&'a str, &'a RowEntry>,
-    again: BTreeMap<&'a str, Vec<&'a Again>>,
+    /// Indices into `Record::again`, by row.
+    again: BTreeMap<&'a str, Vec<usize>>,
+    /// The limits' unit.
+    pub unit: Unit,
     /// Row and side that hold the boxes of a feature at a place.
     homes: Homes<'a>,
 }
@@ -44,14 +47,12 @@ impl<'a> Bench<'a> {
         let entries = record.sheets.iter().map(|entry| (entry.letter.as_str(), entry)).collect();
         let all_rows = record.sheets.iter().flat_map(|entry| &entry.rows);
         let rows = all_rows.map(|row| (row.code.as_str(), row)).collect();
-        let mut again: BTreeMap<&str, Vec<&Again>> = BTreeMap::new();
-        for entry in &record.again {
-            again.entry(entry.row.as_str()).or_default().push(entry);
+        let mut again: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        for (n, entry) in record.again.iter().enumerate() {
+            again.entry(entry.row.as_str()).or_default().push(n);
         }
-        let mut bench =
-            Bench { case, set, setting, record, entries, rows, again, homes: BTreeMap::new() };
-        bench.homes = homes(set);
-        bench
+        let unit = Unit::Length(case.limits.document.unit);
+        Bench { case, set, setting, record, entries, rows, again, unit, homes: homes(set) }
     }
 
     pub fn entry(&self, letter: &str) -> Option<&'a SheetEntry> {
@@ -66,7 +67,9 @@ impl<'a> Bench<'a> {
         self.entry(letter)?.items.iter().find(|item| item.number == number)
     }
 
-    pub fn again(&self, code: &str) -> &[&'a Again] {
+    /// Later readings of a row, in the order of the file: indices into
+    /// `Record::again`.
+    pub fn again(&self, code: &str) -> &[usize] {
         self.again.get(code).map_or(&[], Vec::as_slice)
     }
 
@@ -113,26 +116,6 @@ impl<'a> Bench<'a> {
         })
     }
 
-    /// Changes of a part that concern a place, oldest first in the file.
-    pub fn changes(&self, part: usize, place: Option<(usize, usize)>) -> Vec<&'a Change> {
-        let part = &self.case.engine.parts[part];
-        let here = |change: &&Change| {
-            change.part.text == part.id.text && self.concerns(change, place)
-        };
-        self.record.changes.iter().filter(here).collect()
-    }
-
-    /// A rework of the engine file, by its identifier.
-    pub fn rework(&self, id: &Word) -> Option<&'a Rework> {
-        self.case.engine.reworks.iter().find(|known| known.id.text == id.text)
-    }
-
-    /// Whether a change that names places names this one.
-    pub fn concerns(&self, change: &Change, place: Option<(usize, usize)>) -> bool {
-        let Some((set, n)) = place else { return true };
-        let code = &self.case.engine.places[set].places[n].code;
-        change.places.is_empty() || change.places.iter().any(|at| at.text == code.text)
-    }
 
     pub fn is_inspector(&self, initials: &str) -> bool {
         use crate::model::job::Role;

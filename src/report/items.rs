@@ -1,9 +1,12 @@
 //! Ticks, words and renewed parts of a sheet, judged.
 
 use super::bench::Bench;
+use super::changes::disturbed;
 use super::judged::{Ask, FoundLine, JudgedItem};
+use super::resolve::item_code;
 use crate::diag::Loc;
 use crate::judge::{Beyond, State};
+use crate::model::engine::Reopens;
 use crate::model::record::{Finding, ItemContent, ItemEntry, Mark, Renewed};
 use crate::model::typed::Word;
 use crate::sheet::{Item, MarksBlock, MarksKind, RenewItem, Sheet, SheetBlock};
@@ -26,10 +29,23 @@ pub fn items(bench: &Bench) -> Vec<JudgedItem> {
                 }
                 _ => Vec::new(),
             };
-            all.extend(judged.into_iter().map(|item| JudgedItem { sheet: s, block: b, ..item }));
+            all.extend(judged.into_iter().map(|item| {
+                let mut item = JudgedItem { sheet: s, block: b, ..item };
+                reopened(bench, sheet, id_of(block), &mut item);
+                item
+            }));
         }
     }
     all
+}
+
+/// By which a rework can reopen a block.
+fn id_of(block: &SheetBlock) -> Option<&str> {
+    match block {
+        SheetBlock::Marks(marks) => marks.id.as_deref(),
+        SheetBlock::Write { id, .. } | SheetBlock::Renew { id, .. } => id.as_deref(),
+        SheetBlock::Measure(_) | SheetBlock::Caution(_) | SheetBlock::Note(_) => None,
+    }
 }
 
 fn blank(number: u32, text: &str, at: Option<&ItemEntry>) -> JudgedItem {
@@ -80,6 +96,10 @@ fn marks(bench: &Bench, sheet: &Sheet, block: &MarksBlock, item: &Item) -> Judge
             Mark::NotApplicable => says.push(left_out(bench, sheet, item, place, &mut judged)),
         }
     }
+    let left = |mark: &Mark| *mark == Mark::NotApplicable;
+    if judged.state == State::Recorded && typed.len() == places.len() && typed.iter().all(left) {
+        judged.state = State::NotApplicable;
+    }
     if !open.is_empty() {
         let whole = open.len() == places.len();
         let where_ = if whole { String::new() } else { format!(" at {}", open.join(", ")) };
@@ -91,7 +111,6 @@ fn marks(bench: &Bench, sheet: &Sheet, block: &MarksBlock, item: &Item) -> Judge
     } else {
         judged.says = says.join("; ");
     }
-    reopened(bench, sheet, block.id.as_deref(), &mut judged);
     judged
 }
 
@@ -146,9 +165,6 @@ fn left_out(bench: &Bench, sheet: &Sheet, item: &Item, place: &str, judged: &mut
     let by = left.and_then(|left| left.by.as_ref()).filter(|by| !by.as_str().is_empty());
     match (why, by) {
         (Some(why), Some(by)) => {
-            if judged.state == State::Recorded {
-                judged.state = State::NotApplicable;
-            }
             format!("{at}n.a.: {why} ({by})")
         }
         _ => {
@@ -242,29 +258,26 @@ fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: 
 /// A block that a change of part reopened is looked over again: the change
 /// names the items that were.
 fn reopened(bench: &Bench, sheet: &Sheet, block: Option<&str>, judged: &mut JudgedItem) {
-    use crate::model::engine::Reopens;
     let Some(block) = block else { return };
     for change in &bench.record.changes {
-        let rework = change.rework.as_ref().and_then(|id| bench.rework(id));
-        let opens = rework.is_some_and(|rework| {
-            rework.reopens.iter().any(|what| matches!(what, Reopens::Block(id) if id.as_str() == block))
-        });
-        let redone = change.redone.iter().any(|item| {
-            super::resolve::item_code(item.as_str()) == Some((sheet.letter.as_str(), judged.number))
-        });
-        if opens && !redone {
-            let what = rework.map(|rework| rework.name.to_string()).unwrap_or_default();
-            judged.ask(
-                State::Open,
-                format!(
-                    "reopened by {what}: look over again, then name it under redone = [\"{} {}\"]",
-                    sheet.letter, judged.number
-                ),
-                Some(change.at.clone()),
-            );
-        } else if opens {
+        let disturbed = disturbed(bench, change);
+        let is_this = |what: &Reopens| matches!(what, Reopens::Block(id) if id.as_str() == block);
+        if !disturbed.reopens.iter().any(is_this) {
+            continue;
+        }
+        let here = Some((sheet.letter.as_str(), judged.number));
+        if change.redone.iter().any(|item| item_code(item.as_str()) == here) {
             judged.says.push_str("; looked over again after ");
             judged.says.push_str(change.what.as_ref().map_or("the change", Word::as_str));
+            continue;
         }
+        judged.ask(
+            State::Open,
+            format!(
+                "reopened by {}: look over again, then name it under redone = [\"{} {}\"]",
+                disturbed.name, sheet.letter, judged.number
+            ),
+            Some(change.at.clone()),
+        );
     }
 }

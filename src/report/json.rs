@@ -3,6 +3,7 @@
 use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow};
 use super::sections::Told;
 use super::types::Status;
+use super::uncertainty::together;
 use serde::Serialize;
 
 /// Name of the form of the output; a change that breaks a reader changes it.
@@ -73,6 +74,9 @@ struct StepOut {
     who: String,
     what: String,
     readings: Vec<SideOut>,
+    /// Expanded, k = 2: root of the sum of squares, and what it is made of.
+    uncertainty: Option<String>,
+    budget: Vec<PartOut>,
     figures: Vec<(String, String)>,
     state: String,
     worked: Vec<String>,
@@ -82,6 +86,15 @@ struct StepOut {
 struct SideOut {
     boxes: String,
     typed: Vec<Option<String>>,
+    /// The readings brought to 20 °C, where any was taken away from it.
+    at_20: Option<Vec<Option<String>>>,
+}
+
+#[derive(Serialize)]
+struct PartOut {
+    boxes: &'static str,
+    gauge: String,
+    expanded: String,
 }
 
 #[derive(Serialize)]
@@ -170,11 +183,11 @@ fn row(told: &Told, row: &JudgedRow) -> RowOut {
         causes: verdict.map(|v| v.causes.clone()).unwrap_or_default(),
         remedies: verdict.map(|v| v.remedies.clone()).unwrap_or_default(),
         notes: verdict.map(|v| v.notes.clone()).unwrap_or_default(),
-        steps: row.steps.iter().map(step).collect(),
+        steps: row.steps.iter().map(|each| step(each, line.places)).collect(),
     }
 }
 
-fn step(step: &ChainStep) -> StepOut {
+fn step(step: &ChainStep, places: u8) -> StepOut {
     StepOut {
         why: step.why.map(super::bench::why_word),
         who: step.who.clone(),
@@ -182,9 +195,23 @@ fn step(step: &ChainStep) -> StepOut {
         readings: step
             .typed
             .iter()
-            .map(|side| SideOut {
+            .zip(&step.read.sides)
+            .map(|(side, read)| SideOut {
+                at_20: side.sources.iter().any(|source| source.temperatures.is_some()).then(|| {
+                    read.readings.iter().map(|value| value.map(|value| value.to_string())).collect()
+                }),
                 boxes: side.key.to_owned(),
                 typed: side.boxes.iter().map(|b| b.as_ref().map(|t| t.text.to_string())).collect(),
+            })
+            .collect(),
+        uncertainty: (!step.budget.is_empty()).then(|| together(&step.budget, places).to_string()),
+        budget: step
+            .budget
+            .iter()
+            .map(|part| PartOut {
+                boxes: part.side,
+                gauge: part.gauge.clone(),
+                expanded: part.expanded.to_string(),
             })
             .collect(),
         figures: step

@@ -2,17 +2,17 @@
 
 use super::bench::Bench;
 use super::items;
-use super::judged::{Ask, Judged};
+use super::judged::{Ask, Judged, JudgedRow, JudgedSheet};
 use super::resolve::resolve;
-use super::rows;
-use super::signs::{Standing, standing};
+use super::signs::{Standing, changed_lines, standing};
+use super::{changes, rows};
 use super::types::Status;
 use crate::diag::Diags;
 use crate::judge::State;
 use crate::model::Case;
 use crate::model::record::Record;
 use crate::quantity::Exact;
-use crate::sheet::{SheetSet, plain_number, setting};
+use crate::sheet::{Sheet, SheetSet, plain_number, setting};
 
 /// Judges every row and item. `None` where the transcription names what does
 /// not exist; an absent one is judged as blank.
@@ -29,14 +29,10 @@ pub fn judge(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<Judged> {
     let standings: Vec<Standing> = set.sheets.iter().map(|sheet| standing(&bench, sheet)).collect();
     let rows = rows::rows(&bench, &standings);
     let items = items::items(&bench);
-    let mut judged = Judged {
-        status: Status::Incomplete,
-        asks: set_number(set, record, &standings),
-        sheets: standings.into_iter().map(|standing| standing.sheet).collect(),
-        rows,
-        items,
-    };
-    changes(&bench, &mut judged);
+    let mut asks = set_number(set, record);
+    asks.extend(record.changes.iter().flat_map(|change| changes::lacking(&bench, change)));
+    let sheets = standings.into_iter().map(|standing| with_superseded(standing, &rows)).collect();
+    let mut judged = Judged { status: Status::Incomplete, asks, sheets, rows, items };
     judged.status = status(&judged);
     Some(judged)
 }
@@ -51,54 +47,36 @@ fn status(judged: &Judged) -> Status {
     }
 }
 
-/// Sheets of another set or another job.
-fn set_number(set: &SheetSet, record: &Record, standings: &[Standing]) -> Vec<Ask> {
-    let stranded = standings.iter().any(|s| !s.lines.is_empty());
-    if plain_number(record.set.as_str()) == plain_number(&set.number) || stranded {
+/// A superseded sheet stands so until every row that changed is measured again.
+fn with_superseded(standing: Standing, rows: &[JudgedRow]) -> JudgedSheet {
+    let Standing { mut sheet, lines, superseded } = standing;
+    let waits = |row: &JudgedRow| row.asks.iter().any(|ask| lines.iter().any(|(_, line)| line == ask));
+    if let Some(ask) = superseded.filter(|_| rows.iter().any(waits)) {
+        sheet.asks.push(ask);
+    }
+    sheet
+}
+
+/// Sheets of another set or another job. Where a sheet has changed or is new
+/// since the set was printed its own number says so, and the rest stands.
+fn set_number(set: &SheetSet, record: &Record) -> Vec<Ask> {
+    let typed = |letter: &str| record.sheets.iter().find(|entry| entry.letter.as_str() == letter);
+    let changed = |sheet: &Sheet| {
+        typed(&sheet.letter).is_none_or(|entry| {
+            let number = entry.number.as_ref().map(|number| plain_number(number.as_str()));
+            number.is_some_and(|number| number != sheet.number) || !changed_lines(sheet, entry).is_empty()
+        })
+    };
+    let same = plain_number(record.set.as_str()) == plain_number(&set.number);
+    if same || set.sheets.iter().any(changed) {
         return Vec::new();
     }
     vec![Ask {
         state: State::Query,
         why: format!(
-            "sheet set {} typed, this job's is {}: pages of another job, or the engine, the document's revision or the paper has changed since",
+            "sheet set {} typed, this job's is {}: pages of another job, or the engine or the document's revision has changed since",
             record.set, set.number
         ),
         at: Some(record.set.at.clone()),
     }]
-}
-
-/// A replaced part needs its number, serial or batch, and document.
-fn changes(bench: &Bench, judged: &mut Judged) {
-    use crate::judge::again::{Said, lacks};
-    use crate::model::typed::Word;
-    for change in &bench.record.changes {
-        let word = |word: &'_ Option<Word>| word.as_ref().map(|w| w.as_str().to_owned());
-        let owned = [
-            word(&change.by),
-            word(&change.what),
-            word(&change.data),
-            word(&change.number),
-            word(&change.batch),
-            word(&change.document),
-        ];
-        let [by, what, data, number, batch, document] = &owned;
-        let said = Said {
-            by: by.as_deref(),
-            dated: change.on.is_some(),
-            what: what.as_deref(),
-            data: data.as_deref(),
-            number: number.as_deref(),
-            batch: batch.as_deref(),
-            document: document.as_deref(),
-            ..Said::default()
-        };
-        let missing: Vec<String> = lacks(change.why.0, &said).iter().map(ToString::to_string).collect();
-        if !missing.is_empty() {
-            judged.asks.push(Ask {
-                state: State::Open,
-                why: format!("{}, {}: {}", change.part, super::bench::why_word(change.why.0), missing.join("; ")),
-                at: Some(change.at.clone()),
-            });
-        }
-    }
 }

@@ -3,9 +3,11 @@
 
 use super::types::Status;
 use crate::diag::Loc;
-use crate::judge::{RowRead, State, Verdict};
-use crate::model::record::Why;
-use crate::model::typed::Typed;
+use crate::judge::{PartState, RowRead, State, Verdict};
+use crate::model::date::Date;
+use crate::model::record::{Mark, Why};
+use crate::model::typed::{Typed, Word};
+use crate::quantity::Exact;
 
 /// A whole record, judged.
 #[derive(Clone, Debug)]
@@ -82,10 +84,26 @@ pub struct ChainStep {
     pub who: String,
     /// What was done, or the part's number.
     pub what: String,
+    /// The later entries that it is made of, indices into `Record::again`.
+    pub entries: Vec<usize>,
     /// As typed, a group a side.
     pub typed: Vec<TypedSide>,
+    /// What is judged: at 20 °C where temperatures were taken.
     pub read: RowRead,
     pub verdict: Verdict,
+    /// The boxes in question: group key and index.
+    pub questioned: Vec<(&'static str, usize)>,
+    /// Whose uncertainty the verdict is held under.
+    pub budget: Vec<Contribution>,
+}
+
+/// One gauge's part of a row's uncertainty budget.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Contribution {
+    pub side: &'static str,
+    pub gauge: String,
+    /// Expanded, k = 2, in the row's unit.
+    pub expanded: Exact,
 }
 
 /// The boxes of one side as typed.
@@ -93,11 +111,45 @@ pub struct ChainStep {
 pub struct TypedSide {
     pub key: &'static str,
     pub boxes: Vec<Option<Typed>>,
-    pub gauges: Vec<String>,
-    pub by: String,
-    pub on: Option<crate::model::date::Date>,
+    /// Ticks, where the boxes are ticked.
+    pub marks: Vec<Mark>,
+    /// Where the reading of each box comes from, one a box.
+    pub sources: Vec<Source>,
+    pub state: PartState,
+    /// The changes of the part that the readings were taken after, indices
+    /// into `Record::changes`, in the order of the file.
+    pub changes: Vec<usize>,
     /// Written in this step.
     pub fresh: bool,
+}
+
+/// Who took a reading, when and with what.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Source {
+    /// Index of the step that wrote it.
+    pub step: usize,
+    /// Absent for a first reading.
+    pub why: Option<Why>,
+    pub by: String,
+    pub on: Option<(Date, Loc)>,
+    pub gauges: Vec<Word>,
+    /// Degrees Celsius of the part and of the gauge.
+    pub temperatures: Option<(Exact, Exact)>,
+    /// The gauges' zero before use and after it.
+    pub zero: Option<[Mark; 2]>,
+}
+
+impl TypedSide {
+    /// Something is written in box `n`.
+    pub fn filled(&self, n: usize) -> bool {
+        let marked = self.marks.get(n).is_some_and(|mark| *mark != Mark::Blank);
+        marked || self.boxes.get(n).is_some_and(Option::is_some)
+    }
+
+    /// The filled boxes with where they come from.
+    pub fn taken(&self) -> impl Iterator<Item = (usize, &Source)> {
+        self.sources.iter().enumerate().filter(|(n, _)| self.filled(*n))
+    }
 }
 
 /// An item of a sheet: ticked, written or renewed.
@@ -137,9 +189,10 @@ impl JudgedRow {
         self.accepted.is_some() && matches!(self.state, State::Out(_))
     }
 
-    /// Stands in the way of a final report.
+    /// Stands in the way of a final report. What was accepted is the out alone:
+    /// anything else that is asked of the row still stands.
     pub fn blocks(&self) -> bool {
-        !self.state.passes() && !self.is_accepted()
+        !self.state.passes() && !(self.is_accepted() && self.asks.is_empty())
     }
 }
 

@@ -1,7 +1,9 @@
 //! The record to sections: what the report says, not where it stands on paper.
 
+mod asks;
 mod bench;
 mod chain;
+mod changes;
 mod items;
 mod json;
 mod judge_record;
@@ -11,14 +13,19 @@ mod resolve;
 mod rows;
 mod second;
 pub mod sections;
+mod side;
 mod signs;
+mod temperature;
 mod types;
 mod uncertainty;
 
 pub use json::{SCHEMA, json};
 pub use judge_record::judge;
+pub use judged::{
+    Ask, ChainStep, Contribution, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, Source,
+    TypedSide,
+};
 pub use second::{Ready, ready};
-pub use judged::{Ask, ChainStep, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, TypedSide};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 
 use crate::judge::Flag;
@@ -40,7 +47,7 @@ pub fn name_of(set: &SheetSet, row: &JudgedRow) -> String {
 
 /// The state with what stands beside it, as printed.
 pub fn state_words(row: &JudgedRow, step: &ChainStep) -> String {
-    if let Some(accepted) = &row.accepted {
+    if let Some(accepted) = row.accepted.as_ref().filter(|_| row.is_accepted()) {
         return format!("out, {accepted}");
     }
     let mut words = row.state.to_string();

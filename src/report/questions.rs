@@ -2,71 +2,74 @@
 //! makes the row a query, and changes nothing that was typed.
 
 use super::bench::{At, Bench};
-use super::judged::{ChainStep, JudgedRow};
-use super::line_of;
+use super::chain;
+use super::judged::{ChainStep, TypedSide};
+use super::rows::Chains;
+use super::uncertainty;
 use crate::judge::slips::across::{self, RowSeen};
 use crate::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, question};
 use crate::judge::{RowRead, State, check};
 use crate::model::record::Why;
 use std::collections::BTreeSet;
 
+/// Boxes whose value was found again: no longer in question.
+type Confirmed = BTreeSet<(&'static str, usize)>;
+
+/// Of a step: the gauges of every box of every side.
+type Ranges<'b> = Vec<Vec<Vec<GaugeRange<'b>>>>;
+
 /// Questions every step of a row as it stood.
 pub fn row(bench: &Bench, at: &At, steps: &mut [ChainStep]) {
     let line = &bench.case.limits.lines[at.line.1.line];
+    let groups = chain::own_groups(at);
     let kind = check(line);
-    let judge = |read: &RowRead| kind.judge(read, &bench.setting);
-    let mut confirmed: BTreeSet<(&'static str, usize)> = BTreeSet::new();
     for n in 0..steps.len() {
-        confirm(steps, n, &mut confirmed);
+        let confirmed = confirmed(&steps[..=n]);
         let step = &steps[n];
-        let gauges: Vec<Vec<GaugeRange>> =
-            step.typed.iter().map(|side| ranges(bench, &side.gauges)).collect();
-        let asked = question(line, &typed(step, &gauges, &confirmed), &bench.setting, &judge);
+        let judge = |read: &RowRead| {
+            kind.judge(&chain::at_twenty(bench, &groups, &step.typed, read), &bench.setting)
+        };
+        let ranges = ranges(bench, step);
+        let asked = question(line, &typed(step, &ranges, &confirmed), &bench.setting, &judge);
         apply(&mut steps[n], &asked);
     }
 }
 
-/// Boxes whose value was found again: no longer in question.
-fn confirm(steps: &[ChainStep], n: usize, confirmed: &mut BTreeSet<(&'static str, usize)>) {
-    let Some(before) = n.checked_sub(1).and_then(|n| steps.get(n)) else { return };
-    let step = &steps[n];
-    for (now, was) in step.typed.iter().zip(&before.typed) {
-        for (i, (now_box, was_box)) in now.boxes.iter().zip(&was.boxes).enumerate() {
-            let (Some(now_box), Some(was_box)) = (now_box, was_box) else { continue };
-            let written = now.fresh && step.why == Some(Why::MeasuredAgain);
-            if written && now_box.value == was_box.value {
-                confirmed.insert((now.key, i));
-            } else if now_box.value != was_box.value {
-                confirmed.remove(&(now.key, i));
+/// The boxes that the last of some steps leaves confirmed: measured again, the
+/// same value found, and not written otherwise since.
+fn confirmed(steps: &[ChainStep]) -> Confirmed {
+    let mut confirmed = Confirmed::new();
+    for (n, pair) in steps.windows(2).enumerate() {
+        let [before, step] = pair else { continue };
+        for (now, was) in step.typed.iter().zip(&before.typed) {
+            for (i, source) in now.sources.iter().enumerate().filter(|(_, s)| s.step == n + 1) {
+                let value = |side: &TypedSide| side.boxes[i].as_ref().map(|typed| typed.value);
+                let again = source.why == Some(Why::MeasuredAgain) && step.why == source.why;
+                if again && value(now).is_some() && value(now) == value(was) {
+                    confirmed.insert((now.key, i));
+                } else {
+                    confirmed.remove(&(now.key, i));
+                }
             }
         }
     }
+    confirmed
 }
 
-fn ranges<'a>(bench: &Bench<'a>, ids: &[String]) -> Vec<GaugeRange<'a>> {
-    let unit = bench.case.limits.document.unit;
-    ids.iter()
-        .filter_map(|id| bench.case.job.gauge(id))
-        .filter_map(|gauge| {
-            let (low, high) = gauge.range.as_ref()?;
-            Some(GaugeRange {
-                name: gauge.id.as_str(),
-                low: low.value,
-                high: high.value,
-                unit: gauge.unit.unwrap_or(unit),
-                transfer: gauge.transfer,
-            })
-        })
-        .collect()
+fn ranges<'b>(bench: &'b Bench, step: &'b ChainStep) -> Ranges<'b> {
+    let gauges = |side: &'b TypedSide| {
+        let each = side.sources.iter().map(|source| {
+            let known = source.gauges.iter().filter_map(|id| bench.case.job.gauge(id.as_str()));
+            known.filter_map(|gauge| uncertainty::range(bench, gauge)).collect()
+        });
+        each.collect()
+    };
+    step.typed.iter().map(gauges).collect()
 }
 
-fn typed<'a>(
-    step: &'a ChainStep,
-    gauges: &'a [Vec<GaugeRange<'a>>],
-    confirmed: &BTreeSet<(&'static str, usize)>,
-) -> RowTyped<'a> {
-    let sides = step.typed.iter().zip(&step.read.sides).zip(gauges).map(|((typed, read), gauges)| {
-        let boxes = typed.boxes.iter().enumerate().map(|(n, typed_box)| {
+fn typed<'a>(step: &'a ChainStep, ranges: &'a Ranges<'a>, confirmed: &Confirmed) -> RowTyped<'a> {
+    let sides = step.typed.iter().zip(&step.read.sides).zip(ranges).map(|((typed, read), ranges)| {
+        let boxes = typed.boxes.iter().zip(ranges).enumerate().map(|(n, (typed_box, gauges))| {
             typed_box.as_ref().map(|value| BoxTyped {
                 typed: value,
                 gauges,
@@ -85,61 +88,57 @@ fn typed<'a>(
 
 /// Nothing is judged while a question stands; the causes are all shown.
 fn apply(step: &mut ChainStep, asked: &[Asked]) {
-    if asked.is_empty() {
-        return;
+    for question in asked {
+        let state = if question.hold { State::Hold } else { State::Query };
+        step.verdict.state = step.verdict.state.clone().worse(state);
+        step.verdict.flags.clear();
+        step.verdict.margin = None;
+        step.verdict.remedies.clear();
+        if !step.verdict.causes.contains(&question.cause) {
+            step.verdict.causes.push(question.cause.clone());
+        }
+        for place in &question.boxes {
+            if !step.questioned.contains(place) {
+                step.questioned.push(*place);
+            }
+        }
     }
-    let held = asked.iter().all(|question| question.hold);
-    step.verdict.state = if held { State::Hold } else { State::Query };
-    step.verdict.flags.clear();
-    step.verdict.margin = None;
-    step.verdict.remedies.clear();
-    step.verdict.causes.extend(asked.iter().map(|question| question.cause.clone()));
 }
 
 /// Slips that only several rows together show, asked of the readings that the
 /// record holds now.
-pub fn across(bench: &Bench, rows: &mut [JudgedRow]) {
-    let asked: Vec<(usize, Asked)> = {
-        let all: Vec<(usize, &JudgedRow, &ChainStep)> = rows
+pub fn across<'a>(bench: &Bench<'a>, places: &[At<'a>], chains: &mut Chains<'a>) {
+    let asked: Vec<(&str, Asked)> = {
+        let all: Vec<(&At, &[ChainStep], &ChainStep)> = places
             .iter()
-            .enumerate()
-            .filter(|(_, row)| line_of(bench.set, row).has_boxes())
-            .filter_map(|(n, row)| Some((n, row, row.last()?)))
+            .filter_map(|at| {
+                let steps = chains.get(at.row.1.code.as_str())?;
+                Some((at, steps.as_slice(), steps.last()?))
+            })
             .collect();
-        let none: Vec<Vec<GaugeRange>> = vec![Vec::new(); 4];
-        let confirmed: Vec<_> = all.iter().map(|(_, row, _)| confirmed_boxes(row)).collect();
+        let ranges: Vec<Ranges> = all.iter().map(|(_, _, step)| self::ranges(bench, step)).collect();
         let typed: Vec<RowTyped> = all
             .iter()
-            .zip(&confirmed)
-            .map(|((_, _, step), confirmed)| typed(step, &none, confirmed))
+            .zip(&ranges)
+            .map(|((_, steps, step), ranges)| typed(step, ranges, &confirmed(steps)))
             .collect();
         let seen: Vec<RowSeen> = all
             .iter()
             .zip(&typed)
-            .map(|((_, row, _), typed)| RowSeen {
-                code: &row.code,
-                line: &bench.case.limits.lines[row.limit],
+            .map(|((at, _, _), typed)| RowSeen {
+                code: &at.row.1.code,
+                line: &bench.case.limits.lines[at.line.1.line],
                 row: typed,
-                sheet: row.sheet,
-                place: row.row,
+                sheet: at.sheet.0,
+                place: at.row.0,
             })
             .collect();
         let asked = across::question(&seen, &bench.setting);
-        asked.into_iter().map(|(n, asked)| (all[n].0, asked)).collect()
+        asked.into_iter().map(|(n, asked)| (all[n].0.row.1.code.as_str(), asked)).collect()
     };
-    for (n, asked) in asked {
-        let Some(step) = rows[n].steps.last_mut() else { continue };
-        if step.verdict.causes.contains(&asked.cause) {
-            continue;
+    for (code, asked) in asked {
+        if let Some(step) = chains.get_mut(code).and_then(|steps| steps.last_mut()) {
+            apply(step, std::slice::from_ref(&asked));
         }
-        apply(step, std::slice::from_ref(&asked));
-        let state = step.verdict.state.clone();
-        rows[n].state = rows[n].state.clone().worse(state);
     }
-}
-
-fn confirmed_boxes(row: &JudgedRow) -> BTreeSet<(&'static str, usize)> {
-    let mut confirmed = BTreeSet::new();
-    (0..row.steps.len()).for_each(|n| confirm(&row.steps, n, &mut confirmed));
-    confirmed
 }

@@ -30,7 +30,9 @@ pub fn resolve(case: &Case, set: &SheetSet, record: &Record, out: &mut Diags) {
 
 fn sheet(case: &Case, set: &SheetSet, sheet: &Sheet, entry: &SheetEntry, out: &mut Diags) {
     for sign in &entry.signs {
-        if !sheet.signs.iter().any(|known| known.key == sign.key.as_str()) && sign.by.is_some() {
+        // Anybody may check a sheet, whether a check is required or not.
+        let known = |key: &str| key == "check" || sheet.signs.iter().any(|known| known.key == key);
+        if !known(sign.key.as_str()) && sign.by.is_some() {
             let keys: Vec<&str> = sheet.signs.iter().map(|sign| sign.key.as_str()).collect();
             out.fault(
                 &sign.key.at,

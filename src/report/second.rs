@@ -9,6 +9,7 @@ use super::questions;
 use crate::diag::Loc;
 use crate::judge::{Half, SideRead, State, check};
 use crate::model::Case;
+use crate::model::date::Date;
 use crate::model::job::Rule;
 use crate::model::line::Kind;
 use crate::model::record::{Record, Why};
@@ -104,11 +105,16 @@ fn blanks(step: &ChainStep) -> String {
 }
 
 fn first_measured(step: &ChainStep) -> Half {
-    let on = |half: Half| step.typed.iter().find(|side| side.key == half.key()).and_then(|side| side.on);
-    match (on(Half::Shaft), on(Half::Bore)) {
+    match (measured_on(step, Half::Shaft), measured_on(step, Half::Bore)) {
         (Some(shaft), Some(bore)) if bore < shaft => Half::Bore,
         _ => Half::Shaft,
     }
+}
+
+/// The day of the latest reading that a side holds.
+fn measured_on(step: &ChainStep, half: Half) -> Option<Date> {
+    let side = step.typed.iter().find(|side| side.key == half.key())?;
+    side.taken().filter_map(|(_, source)| source.on.as_ref()).map(|(date, _)| *date).max()
 }
 
 /// The steps with one side blank, judged and questioned anew.
@@ -122,6 +128,7 @@ fn without(bench: &Bench, at: &At, steps: &mut [ChainStep], key: &str) {
         for side in step.typed.iter_mut().filter(|side| side.key == key) {
             side.boxes.iter_mut().for_each(|typed| *typed = None);
         }
+        step.questioned.clear();
         step.verdict = check(line).judge(&step.read, &bench.setting);
     }
     questions::row(bench, at, steps);
@@ -237,14 +244,11 @@ fn code_now(bench: &Bench, at: &At, steps: &[ChainStep], half: Half) -> Option<(
 /// after they were taken does not make the sheet that they were taken on stale:
 /// its sizes were right on that day.
 fn when_measured(steps: &[ChainStep], half: Half) -> Option<&ChainStep> {
-    let on = |step: &ChainStep, half: Half| {
-        step.typed.iter().find(|side| side.key == half.key()).and_then(|side| side.on)
-    };
-    let measured = steps.last().and_then(|step| on(step, half.other()));
+    let measured = steps.last().and_then(|step| measured_on(step, half.other()));
     let later = |step: &ChainStep| {
         let fresh = step.typed.iter().any(|side| side.key == half.key() && side.fresh);
         let work = matches!(step.why, Some(Why::Reworked | Why::PartChanged));
-        fresh && work && matches!((on(step, half), measured), (Some(on), Some(measured)) if on > measured)
+        fresh && work && matches!((measured_on(step, half), measured), (Some(on), Some(measured)) if on > measured)
     };
     let count = steps.iter().position(later).unwrap_or(steps.len());
     steps.get(count.checked_sub(1)?)

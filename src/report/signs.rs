@@ -1,21 +1,21 @@
 //! The sheet as a whole: its number, who signed, in which order, and whether
 //! somebody else checked.
 
+use super::asks::{lapsed, needs_gauge};
 use super::bench::Bench;
 use super::judged::{Ask, JudgedSheet, Signed};
-use crate::diag::Loc;
 use crate::judge::State;
-use crate::model::date::Date;
-use crate::model::record::{Boxes, RowEntry, SheetEntry, Sign};
-use crate::sheet::{MarksKind, Sheet, SheetBlock, plain_number};
+use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
+use crate::sheet::{Sheet, SheetBlock, plain_number, sign_key};
 
 /// What stands against a sheet and, by line, against its rows.
 pub struct Standing {
     pub sheet: JudgedSheet,
     /// Reference of a line and what stands against its rows.
     pub lines: Vec<(String, Ask)>,
-    /// Sign key and what stands against the rows signed by it.
-    pub keys: Vec<(String, Ask)>,
+    /// The sheet is superseded: stands until every row of the lines that
+    /// changed is measured again; what was ticked cannot be.
+    pub superseded: Option<Ask>,
 }
 
 /// Everything about a sheet that is not a single row's or item's.
@@ -32,7 +32,7 @@ pub fn standing(bench: &Bench, sheet: &Sheet) -> Standing {
             remarks: None,
         },
         lines: Vec::new(),
-        keys: Vec::new(),
+        superseded: None,
     };
     let Some(entry) = entry.filter(|_| begun) else { return standing };
     standing.sheet.remarks =
@@ -49,19 +49,21 @@ pub fn standing(bench: &Bench, sheet: &Sheet) -> Standing {
 }
 
 fn is_begun(entry: &SheetEntry) -> bool {
-    use crate::model::record::{ItemContent, Mark};
     let row = |row: &RowEntry| row.not_applicable.is_some() || row.groups.iter().any(|g| filled(&g.boxes));
-    entry.rows.iter().any(row)
-        || entry.items.iter().any(|item| match &item.content {
-            ItemContent::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
-            ItemContent::Words(words) => !words.as_str().trim().is_empty(),
-            ItemContent::Placed(placed) => placed.iter().any(|(_, w)| !w.as_str().trim().is_empty()),
-            ItemContent::Renewed(renewed) => renewed.count.is_some() || renewed.reused,
-        })
+    entry.rows.iter().any(row) || entry.items.iter().any(written)
+}
+
+/// Something stands at the item.
+fn written(item: &ItemEntry) -> bool {
+    match &item.content {
+        ItemContent::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
+        ItemContent::Words(words) => !words.as_str().trim().is_empty(),
+        ItemContent::Placed(placed) => placed.iter().any(|(_, w)| !w.as_str().trim().is_empty()),
+        ItemContent::Renewed(renewed) => renewed.count.is_some() || renewed.reused,
+    }
 }
 
 fn filled(boxes: &Boxes) -> bool {
-    use crate::model::record::Mark;
     match boxes {
         Boxes::Readings(readings) => readings.iter().any(Option::is_some),
         Boxes::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
@@ -130,11 +132,16 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
             standing.lines.push((key.clone(), Ask { state: State::Query, why: why.clone(), at: at.clone() }));
         }
     }
-    standing.sheet.asks.push(Ask { state, why, at });
+    let ask = Ask { state, why, at };
+    if changed.is_empty() || changed.iter().any(|key| key == "items") {
+        standing.sheet.asks.push(ask);
+    } else {
+        standing.superseded = Some(ask);
+    }
 }
 
 /// Lines whose digest differs from the one in the transcription.
-fn changed_lines(sheet: &Sheet, entry: &SheetEntry) -> Vec<String> {
+pub fn changed_lines(sheet: &Sheet, entry: &SheetEntry) -> Vec<String> {
     let Some(printed) = &entry.printed else { return Vec::new() };
     let old: Vec<(&str, &str)> = printed
         .as_str()
@@ -151,7 +158,7 @@ fn changed_lines(sheet: &Sheet, entry: &SheetEntry) -> Vec<String> {
 
 /// Initials, date and gauges of what was done under one key.
 fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &mut Standing) {
-    if !done_under(sheet, entry, key) {
+    if !done_under(entry, key) {
         return;
     }
     let sign = entry.signs.iter().find(|sign| sign.key.as_str() == key);
@@ -171,86 +178,34 @@ fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &
     if needs_gauge && sign.is_none_or(|sign| sign.gauges.is_empty()) {
         open(format!("sheet {}: no gauge named for {key}", sheet.letter));
     }
-    if let (Some((date, at)), Some(sign)) = (on, sign) {
-        dates(bench, sheet, entry, key, (*date, at), standing);
-        lapsed(bench, key, sign, *date, standing);
+    if let Some((date, at)) = on {
+        if let Some((opened, _)) = bench.case.job.opened.as_ref().filter(|(opened, _)| date < opened) {
+            let why = format!("sheet {}: {key} dated {date}, before the job was opened on {opened}", sheet.letter);
+            standing.sheet.asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
+        }
+        // A torque wrench is named for the work; the rows have their own.
+        let named = sign.filter(|_| key == "work").map_or(&[][..], |sign| &sign.gauges);
+        standing.sheet.asks.extend(named.iter().filter_map(|id| lapsed(bench, id, *date)));
     }
 }
 
 /// Whether anything was written that this key answers for.
-fn done_under(sheet: &Sheet, entry: &SheetEntry, key: &str) -> bool {
+fn done_under(entry: &SheetEntry, key: &str) -> bool {
     if key == "work" {
-        return !entry.items.is_empty();
+        return entry.items.iter().any(written);
     }
     entry.rows.iter().flat_map(|row| &row.groups).any(|group| {
-        crate::sheet::sign_key(group.key.as_str()) == key && filled(&group.boxes)
-    }) && !sheet.letter.is_empty()
+        sign_key(group.key.as_str()) == key && filled(&group.boxes)
+    })
 }
 
 /// Whether anything under this key is read off a gauge: a count needs none.
 fn has_figures(bench: &Bench, sheet: &Sheet, key: &str) -> bool {
-    use crate::judge::Shape;
-    use crate::model::line::Kind;
-    let counted = |line: usize| {
-        matches!(bench.case.limits.lines[line].kind, Kind::Count(_) | Kind::Recorded(_))
-    };
-    sheet.lines().filter(|line| !counted(line.line)).flat_map(|line| &line.groups).any(|group| {
-        group.own
-            && crate::sheet::sign_key(group.key) == key
-            && matches!(group.shape, Shape::Comb { .. })
-    })
-}
-
-/// The order of dates: not before the job was opened, nor before the state of
-/// assembly in which the feature is measured.
-fn dates(
-    bench: &Bench,
-    sheet: &Sheet,
-    entry: &SheetEntry,
-    key: &str,
-    (date, at): (Date, &Loc),
-    standing: &mut Standing,
-) {
-    if let Some((opened, _)) = &bench.case.job.opened {
-        if date < *opened {
-            let why = format!("sheet {}: {key} dated {date}, before the job was opened on {opened}", sheet.letter);
-            standing.sheet.asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
-        }
-    }
-    let before = sheet.blocks.iter().any(
-        |block| matches!(block, SheetBlock::Marks(marks) if marks.kind == MarksKind::Before),
-    );
-    let conditioned =
-        sheet.lines().flat_map(|line| &line.groups).any(|group| {
-            group.when.is_some() && crate::sheet::sign_key(group.key) == key
-        });
-    let work = entry.signs.iter().find(|sign| sign.key.as_str() == "work");
-    if let Some((done, _)) = work.and_then(|work| work.on.as_ref()) {
-        if before && conditioned && date < *done {
-            let why = format!(
-                "sheet {}: {key} dated {date}, before the work it needs was done on {done}",
-                sheet.letter
-            );
-            standing.keys.push((key.to_owned(), Ask { state: State::Query, why, at: Some(at.clone()) }));
-        }
-    }
-}
-
-/// A gauge due before the date used holds its rows; due on that day is valid.
-fn lapsed(bench: &Bench, key: &str, sign: &Sign, date: Date, standing: &mut Standing) {
-    for id in &sign.gauges {
-        if let Some(ask) = lapsed_gauge(bench, id.as_str(), date, &id.at) {
-            standing.keys.push((key.to_owned(), ask));
-        }
-    }
-}
-
-pub fn lapsed_gauge(bench: &Bench, id: &str, date: Date, at: &Loc) -> Option<Ask> {
-    let (due, _) = bench.case.job.gauge(id)?.due.as_ref()?;
-    (*due < date).then(|| Ask {
-        state: State::Hold,
-        why: format!("gauge {id} was due for calibration on {due}, used on {date}: for the quality manager"),
-        at: Some(at.clone()),
+    sheet.lines().any(|rows| {
+        let line = &bench.case.limits.lines[rows.line];
+        rows.groups.iter().any(|group| {
+            group.own && sign_key(group.key) == key && needs_gauge(line, group)
+        })
     })
 }
 

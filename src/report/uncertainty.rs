@@ -1,24 +1,82 @@
-//! Gauges behind a reading: their uncertainties in the limits' unit, and the
-//! reading brought to 20 °C where temperatures were taken.
+//! The uncertainty budget of a row: every gauge behind its readings, in the
+//! row's unit.
 
 use super::bench::Bench;
+use super::judged::{Contribution, TypedSide};
+use crate::judge::slips::GaugeRange;
 use crate::judge::Group;
-use crate::quantity::{self, Exact, Length, Unit, Warmth};
+use crate::model::job::Gauge;
+use crate::model::typed::Word;
+use crate::quantity::{Exact, Length, Unit, root_sum_square};
 
-/// The expanded uncertainties of these gauges, in the unit of the group.
-pub fn of(bench: &Bench, gauges: &[String], unit: &Unit) -> Vec<Exact> {
-    let limits = bench.case.limits.document.unit;
-    gauges
-        .iter()
-        .filter_map(|id| bench.case.job.gauge(id))
+/// The range of a gauge, where it states one.
+pub fn range<'b>(bench: &'b Bench, gauge: &'b Gauge) -> Option<GaugeRange<'b>> {
+    let (low, high) = gauge.range.as_ref()?;
+    Some(GaugeRange {
+        name: gauge.id.as_str(),
+        low: low.value,
+        high: high.value,
+        unit: gauge.unit.as_ref().unwrap_or(&bench.unit),
+        transfer: gauge.transfer,
+    })
+}
+
+/// The expanded uncertainties behind one reading, by gauge. A gauge of another
+/// unit or range than the reading was named for something else on the sheet.
+pub fn of(bench: &Bench, gauges: &[Word], unit: &Unit, reading: Exact) -> Vec<(String, Exact)> {
+    let known = gauges.iter().filter_map(|id| bench.case.job.gauge(id.as_str()));
+    let behind = known.filter(|gauge| range(bench, gauge).is_none_or(|r| r.covers(reading, unit)));
+    behind
         .filter_map(|gauge| {
             let stated = gauge.uncertainty.as_ref()?.value;
-            match unit {
-                Unit::Length(length) => in_unit(stated, gauge.unit.unwrap_or(limits), *length),
-                Unit::Named(_) => Some(stated),
-            }
+            let own = gauge.unit.as_ref().unwrap_or(&bench.unit);
+            let expanded = match (own, unit) {
+                (Unit::Length(own), Unit::Length(to)) => in_unit(stated, *own, *to)?,
+                _ if own == unit => stated,
+                _ => return None,
+            };
+            Some((gauge.id.to_string(), expanded))
         })
         .collect()
+}
+
+/// The part of a side in the budget: its least certain reading's.
+pub fn of_side(bench: &Bench, group: &Group, side: &TypedSide) -> Vec<Contribution> {
+    let each = side.taken().filter_map(|(n, source)| {
+        let reading = side.boxes[n].as_ref()?.value;
+        Some(of(bench, &source.gauges, &group.unit, reading))
+    });
+    let worst = each.max_by_key(|all| {
+        let parts: Vec<Exact> = all.iter().map(|(_, expanded)| *expanded).collect();
+        root_sum_square(&parts, 7)
+    });
+    let contribution = |(gauge, expanded)| Contribution { side: group.key, gauge, expanded };
+    worst.unwrap_or_default().into_iter().map(contribution).collect()
+}
+
+/// The root of the sum of squares, rounded up one decimal beyond the readings.
+pub fn together(budget: &[Contribution], places: u8) -> Exact {
+    let parts: Vec<Exact> = budget.iter().map(|part| part.expanded).collect();
+    root_sum_square(&parts, places + 1)
+}
+
+/// `uncertainty shaft MIC-2 0.0001, bore TEL-1 0.0003: together 0.00032`.
+pub fn in_words(budget: &[Contribution], places: u8) -> Option<String> {
+    if budget.is_empty() {
+        return None;
+    }
+    let mut words: Vec<String> = Vec::new();
+    let mut side = "";
+    for part in budget {
+        let of = if part.side == side { String::new() } else { format!("{} ", part.side) };
+        words.push(format!("{of}{} {}", part.gauge, part.expanded));
+        side = part.side;
+    }
+    Some(format!(
+        "uncertainty {}: together {} (root of the sum of squares, k = 2)",
+        words.join(", "),
+        together(budget, places)
+    ))
 }
 
 /// An uncertainty in another unit of length, never smaller than it is.
@@ -36,29 +94,4 @@ fn in_unit(stated: Exact, from: Length, to: Length) -> Option<Exact> {
         }
         _ => Some(stated),
     }
-}
-
-/// Steel, in millionths per degree Celsius (NIST, Swyt 1994): what micrometers
-/// and setting rings are made of.
-const STEEL: (i64, u8) = (115, 1);
-
-/// Further decimals that a corrected reading keeps: it is judged.
-const KEPT: u8 = 3;
-
-/// The reading at 20 °C; as it stands where no temperature was taken or the
-/// part's coefficient is not known.
-pub fn at_twenty(
-    value: Exact,
-    temperatures: Option<(Exact, Exact)>,
-    expansion: Option<Exact>,
-    group: &Group,
-) -> Exact {
-    let (Some((part, gauge)), Some(expansion), Unit::Length(_)) =
-        (temperatures, expansion, &group.unit)
-    else {
-        return value;
-    };
-    let gauge = Warmth { expansion: Exact::steps(STEEL.0, STEEL.1), at: gauge };
-    let part = Warmth { expansion, at: part };
-    quantity::at_twenty(value, gauge, part, value.places() + KEPT).unwrap_or(value)
 }

@@ -181,6 +181,10 @@ fn covers(gauge: &Gauge, low: Exact, high: Exact, unit: Length, default: Length)
     let Some((from, to)) = &gauge.range else {
         return false;
     };
-    let own = gauge.unit.unwrap_or(default);
+    let own = match &gauge.unit {
+        None => default,
+        Some(Unit::Length(own)) => *own,
+        Some(Unit::Named(_)) => return false,
+    };
     own.to_mm(from.value) <= unit.to_mm(low) && unit.to_mm(high) <= own.to_mm(to.value)
 }

@@ -5,13 +5,15 @@ use std::path::Path;
 use std::time::Instant;
 
 use benchleaf::archive::conform;
-use benchleaf::diag::{Diags, Sources};
+use benchleaf::diag::Diags;
 use benchleaf::draw::draw;
-use benchleaf::load;
 use benchleaf::model::job::Paper;
 use benchleaf::page::font::Fonts;
 use benchleaf::page::sheets::lay_sheets;
-use benchleaf::sheet::{SheetSet, expand};
+use benchleaf::sheet::SheetSet;
+
+#[path = "../sheet_pages/job.rs"]
+mod job;
 
 const ROUNDS: usize = 20;
 
@@ -20,7 +22,7 @@ fn main() {
     let arguments = std::env::args().skip(1).filter(|a| !a.starts_with("--"));
     let arguments: Vec<String> = arguments.collect();
     let engine = arguments.get(1).map_or("demo", String::as_str);
-    let set = set(engine);
+    let set = job::set(engine);
     let mut times = Vec::new();
     let mut pages = 0;
     for _ in 0..ROUNDS {
@@ -39,33 +41,6 @@ fn main() {
             write(&set, paper, &fonts, &path);
         }
     }
-}
-
-fn set(folder: &str) -> SheetSet {
-    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let mut files = Sources::default();
-    let read = |path: &Path| std::fs::read_to_string(path).expect("a file of the job");
-    let (engine, limits) = match folder {
-        "demo" => (here.join("demo/engine.toml"), here.join("limits/tw4-h8.toml")),
-        other => {
-            let folder = here.join("tests/engines").join(other);
-            (folder.join("engine.toml"), folder.join("limits.toml"))
-        }
-    };
-    files.put("engine.toml", read(&engine));
-    files.put("limits.toml", read(&limits));
-    files.put("job.toml", read(&engine.with_file_name("job.toml")));
-    for entry in std::fs::read_dir(here.join("forms")).expect("the forms") {
-        let path = entry.expect("a form").path();
-        if path.extension().is_some_and(|ending| ending == "toml") {
-            let name = path.file_name().expect("a name").to_string_lossy().into_owned();
-            files.put(format!("forms/{name}"), read(&path));
-        }
-    }
-    let mut out = Diags::new();
-    let case = load::case(&files, &mut out);
-    let set = case.and_then(|case| expand(&case, &mut out));
-    set.unwrap_or_else(|| panic!("{out:#?}"))
 }
 
 fn write(set: &SheetSet, paper: Paper, fonts: &Fonts, path: &Path) {

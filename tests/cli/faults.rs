@@ -1,8 +1,6 @@
 //! What goes wrong around a program: killed at any moment, a full disk, a
 //! folder that may not be written.
 
-#![allow(clippy::disallowed_methods)] // a kill needs a clock
-
 use std::ffi::OsStr;
 use std::os::unix::process::CommandExt;
 use std::process::{Command, Output, Stdio};

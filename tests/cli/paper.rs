@@ -146,6 +146,32 @@ fn no_output_claims_what_a_report_is_not() {
 }
 
 #[test]
+fn a_job_is_opened_and_printed() {
+    let job = Script::new();
+    job.bring("tests/engines/two-in", "from");
+    let open = "new job --engine from/engine.toml --limits from/limits.toml";
+    job.run(open).status(0).says("job.toml");
+    job.exists("job/engine.toml").exists("job/limits.toml").exists("job/forms/report.toml");
+    job.missing("job/readings.toml");
+    // Work order and serial are still to be filled in; nothing crashes on it.
+    job.run("check job").in_order();
+    job.run("new job2 --engine nowhere.toml --limits from/limits.toml")
+        .status(2)
+        .complains("nowhere.toml");
+    job.missing("job2");
+}
+
+#[test]
+fn a_blank_job_is_open_throughout() {
+    let job = Script::blank();
+    job.run("check job").status(1).says("open");
+    job.run("report job").status(1).says("draft");
+    for row in job.verdicts()["rows"].as_array().expect("rows") {
+        assert_eq!(row["state"], "open", "{row}");
+    }
+}
+
+#[test]
 fn the_demonstration_stays_in_its_folder() {
     let script = Script::new();
     script.run("demo job").status(0);

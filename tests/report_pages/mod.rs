@@ -1,7 +1,7 @@
 //! Reports on pages: nothing lost, nothing cut, nothing on top of another.
 
 mod fit_rows;
-mod geometry;
+pub mod geometry;
 mod sample;
 
 use benchleaf::diag::Diags;

@@ -9,7 +9,7 @@ use benchleaf::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, 
 use benchleaf::judge::{RowRead, State, Verdict};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Four, Kind, ReadingLine};
-use benchleaf::quantity::{Exact, Length};
+use benchleaf::quantity::{Exact, Length, Unit};
 
 fn slips(asked: &[Asked]) -> Vec<(Slip, &str)> {
     asked.iter().map(|a| (a.slip, a.likely.as_deref().unwrap_or("-"))).collect()
@@ -181,7 +181,7 @@ fn a_blank_mate_does_not_stop_a_question() {
 
 fn gauge<'a>(name: &'a str, low: &str, high: &str, transfer: bool) -> GaugeRange<'a> {
     let exact = super::bench::exact;
-    GaugeRange { name, low: exact(low), high: exact(high), unit: Length::Inch, transfer }
+    GaugeRange { name, low: exact(low), high: exact(high), unit: &Unit::Length(Length::Inch), transfer }
 }
 
 fn ask_with(gauges: &[GaugeRange], shaft: &[&str]) -> Vec<Asked> {
@@ -212,7 +212,7 @@ fn outside_the_gauge() {
     let metric = GaugeRange {
         high: Exact::whole(50),
         low: Exact::whole(25),
-        unit: Length::Millimetre,
+        unit: &Unit::Length(Length::Millimetre),
         ..right
     };
     assert_eq!(ask_with(&[metric], &shaft), []);

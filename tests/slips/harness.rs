@@ -11,7 +11,7 @@ use benchleaf::judge::{Half, PartState, RowRead, SideRead, State, Verdict, check
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
 use benchleaf::model::typed::{Limit, Typed};
-use benchleaf::quantity::{Exact, Length};
+use benchleaf::quantity::{Exact, Length, Unit};
 
 /// Marsaglia's xorshift with 64 bits (J. Stat. Soft. 8(14), 2003; the shifts
 /// 13, 7 and 17 from memory).
@@ -217,5 +217,9 @@ pub fn micrometer(truth: &Truth, places: u8) -> GaugeRange<'static> {
     let low = sizes.iter().map(|size| size / frame * frame).min().unwrap();
     let high = sizes.iter().map(|size| (size / frame + 1) * frame).max().unwrap();
     let (low, high) = (Exact::steps(low, places), Exact::steps(high, places));
+    let unit = match unit {
+        Length::Inch => &Unit::Length(Length::Inch),
+        Length::Millimetre => &Unit::Length(Length::Millimetre),
+    };
     GaugeRange { name: "MIC", low, high, unit, transfer: false }
 }

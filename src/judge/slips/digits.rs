@@ -3,9 +3,9 @@
 
 use super::side::Measured;
 use super::signature::{Slip, other_unit, point, undo};
-use super::{Asked, BoxTyped, GaugeRange, RowTyped, box_name};
+use super::{Asked, BoxTyped, RowTyped, box_name};
 use crate::model::line::{Kind, Line};
-use crate::quantity::{Exact, Length};
+use crate::quantity::{Exact, Length, Unit};
 
 /// Asks about every box that breaks a rule of its row.
 pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &mut Vec<Asked>) {
@@ -25,9 +25,7 @@ pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &
                 asked.push(wrong_digits(at, typed, line.places));
                 asked.extend(part.into_iter().flat_map(|part| meant(part, at, typed)));
             }
-            if let Some(unit) = line.unit.length() {
-                asked.extend(out_of_range(at, typed, unit, part));
-            }
+            asked.extend(out_of_range(at, typed, &line.unit, part));
         }
     }
 }
@@ -83,19 +81,16 @@ fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<As
 }
 
 /// A reading that no gauge named could have shown. A transfer gauge has no say;
-/// one gauge of several that covers the reading is enough.
+/// nor has one that reads another unit; one gauge of several that covers the
+/// reading is enough.
 fn out_of_range(
     at: (&'static str, usize),
     typed: &BoxTyped,
-    unit: Length,
+    unit: &Unit,
     part: Option<&Measured>,
 ) -> Vec<Asked> {
-    let covers = |gauge: &GaugeRange, value: Exact| {
-        let size = unit.to_mm(value);
-        (gauge.unit.to_mm(gauge.low)..=gauge.unit.to_mm(gauge.high)).contains(&size)
-    };
-    let judged = || typed.gauges.iter().filter(|gauge| !gauge.transfer);
-    let covered = |value: Exact| judged().any(|gauge| covers(gauge, value));
+    let judged = || typed.gauges.iter().filter(|gauge| !gauge.transfer && gauge.reads(unit));
+    let covered = |value: Exact| judged().any(|gauge| gauge.covers(value, unit));
     let value = typed.typed.value;
     if judged().next().is_none() || covered(value) {
         return Vec::new();
@@ -108,7 +103,7 @@ fn out_of_range(
     let cause = format!("{name} reads {text}, outside the range of {}", ranges.join(", "));
     let mut asked =
         vec![Asked { slip: Slip::GaugeRange, cause, boxes: vec![at], likely: None, hold: false }];
-    let Some(part) = part else {
+    let (Some(part), Some(unit)) = (part, unit.length()) else {
         return asked;
     };
     let near = super::signature::near(unit);

@@ -63,7 +63,7 @@ pub(super) fn exchanged_boxes<'p, 'a>(
         for b in odd(other) {
             // Single readings are whole parts, and asked about as such.
             let whole = alone(one, a) && alone(other, b);
-            if !whole && fits(one, a, b.value) && fits(other, b, a.value) {
+            if !whole && a.value != b.value && fits(one, a, b.value) && fits(other, b, a.value) {
                 found.push((a, b));
             }
         }

@@ -18,7 +18,7 @@ pub use signature::Slip;
 use super::types::{PartState, RowRead, Setting, SideRead, Verdict};
 use crate::model::line::{Kind, Line};
 use crate::model::typed::Typed;
-use crate::quantity::{Exact, Length};
+use crate::quantity::{Exact, Unit};
 use side::Measured;
 
 /// A question about a row. Held rows wait for the quality manager; any other
@@ -41,7 +41,7 @@ pub struct GaugeRange<'a> {
     pub name: &'a str,
     pub low: Exact,
     pub high: Exact,
-    pub unit: Length,
+    pub unit: &'a Unit,
     /// It only transfers a size to another gauge: its range is not judged.
     pub transfer: bool,
 }
@@ -76,6 +76,25 @@ pub struct RowTyped<'a> {
 /// Judges a row of readings as typed; a correction for temperature is the
 /// judge's affair.
 pub type Judge<'a> = &'a dyn Fn(&RowRead) -> Verdict;
+
+impl GaugeRange<'_> {
+    /// Whether it shows readings of this unit at all.
+    pub fn reads(&self, unit: &Unit) -> bool {
+        self.unit == unit || (self.unit.length().is_some() && unit.length().is_some())
+    }
+
+    /// Whether a reading of this unit lies in its range.
+    pub fn covers(&self, reading: Exact, unit: &Unit) -> bool {
+        let range = match (self.unit.length(), unit.length()) {
+            (Some(own), Some(other)) => {
+                let reading = other.to_mm(reading);
+                return (own.to_mm(self.low)..=own.to_mm(self.high)).contains(&reading);
+            }
+            _ => self.low..=self.high,
+        };
+        self.unit == unit && range.contains(&reading)
+    }
+}
 
 impl SideTyped<'_> {
     fn read(&self) -> SideRead {

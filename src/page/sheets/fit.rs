@@ -30,14 +30,17 @@ pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
     let again = strip.head(Slab::of(head(lay, line, &columns, true)));
     strip.push(Slab::of(head(lay, line, &columns, false)).above(mm(1.0)).kept());
     let full = rows == Rows::Full;
-    for row in &line.rows {
+    let spares = if full { 0 } else { line.rows.len().div_ceil(6) };
+    for (n, row) in line.rows.iter().enumerate() {
         let slab = Slab::of(row_of(lay, line, &columns, row, full));
-        strip.push(slab.under(again).rows(std::slice::from_ref(row)));
+        // A spare line never stands on a page by itself.
+        let keep = spares > 0 && n + 1 == line.rows.len();
+        let slab = Slab { keep, ..slab.under(again) };
+        strip.push(slab.rows(std::slice::from_ref(row)));
     }
-    if !full {
-        for _ in 0..line.rows.len().div_ceil(6) {
-            strip.push(Slab::of(spare(lay, line, &columns)).under(again));
-        }
+    for n in 0..spares {
+        let slab = Slab::of(spare(lay, line, &columns)).under(again);
+        strip.push(Slab { keep: n + 1 < spares, ..slab });
     }
 }
 
@@ -154,7 +157,7 @@ fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full:
 /// The row's code, its place in words and how it is reached.
 fn code(sketch: &mut Sketch<'_>, columns: &Columns, row: &Row) -> Len {
     let width = columns.code - mm(1.2);
-    let code = sketch.fitted(STRONG, &CODE_SIZES, &row.code, width);
+    let code = sketch.fitted(STRONG, &CODE_SIZES, &row.code, width - mm(1.0));
     let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
     y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {

@@ -43,14 +43,21 @@ impl Columns {
             (0..line.groups.len()).filter(|n| comb(&line.groups[*n]).is_some()).collect();
         let count = i32::try_from(groups.len()).unwrap_or(1).max(1);
         let free = whole - CODE - answer - GROUPS * count;
-        let width = (free / count).um() / 200;
-        let width = mm(0.2) * width;
-        let sides = groups.into_iter().enumerate().map(|(n, group)| {
-            let one = comb(&line.groups[group]).map_or(Len::ZERO, Comb::width);
-            let across = (width + PAIR).um() / (one + PAIR).um().max(1);
-            let x = CODE + (width + GROUPS) * i32::try_from(n).unwrap_or(0);
-            let across = usize::try_from(across).unwrap_or(1).clamp(1, 2);
-            Side { group, x, width, across }
+        let across = across(line, &groups, free);
+        let needs: Vec<Len> = groups
+            .iter()
+            .zip(&across)
+            .map(|(n, across)| needs(&line.groups[*n], *across))
+            .collect();
+        let even = (0..groups.len()).all(|n| needs[n] <= free / count);
+        let spare = (free - needs.iter().copied().sum()) / count;
+        let mut x = CODE;
+        let sides = groups.iter().enumerate().map(|(n, group)| {
+            let width = if even { free / count } else { needs[n] + spare };
+            let width = mm(0.2) * width.um().div_euclid(200);
+            let side = Side { group: *group, x, width, across: across[n] };
+            x += width + GROUPS;
+            side
         });
         Columns { code: CODE, sides: sides.collect(), answer: (whole - answer, answer) }
     }
@@ -64,6 +71,34 @@ impl Columns {
         let answers = (!line.answers.is_empty()).then_some((ANSWER, x, width));
         sides.chain(answers).collect()
     }
+}
+
+/// The least width that a scale is read in.
+const SCALE: Len = mm(46.0);
+
+/// Width of a group with so many combs side by side.
+fn needs(group: &Group, across: usize) -> Len {
+    let one = comb(group).map_or(Len::ZERO, Comb::width);
+    let count = i32::try_from(across).unwrap_or(1);
+    ((one + PAIR) * count - PAIR).max(SCALE)
+}
+
+/// One or two combs side by side in each group: of the ways that fit, the one
+/// with the fewest lines of boxes.
+fn across(line: &LineRows, groups: &[usize], free: Len) -> Vec<usize> {
+    let choices = groups.iter().fold(vec![Vec::new()], |choices, _| {
+        let longer = |choice: &Vec<usize>| [2, 1].map(|n| [choice.as_slice(), &[n]].concat());
+        choices.iter().flat_map(longer).collect()
+    });
+    let width = |choice: &Vec<usize>| -> Len {
+        groups.iter().zip(choice).map(|(n, across)| needs(&line.groups[*n], *across)).sum()
+    };
+    let lines = |choice: &Vec<usize>| {
+        let labels = groups.iter().map(|n| line.groups[*n].labels.len());
+        labels.zip(choice).map(|(labels, across)| labels.div_ceil(*across)).max()
+    };
+    let fitting = choices.into_iter().filter(|choice| width(choice) <= free);
+    fitting.min_by_key(lines).unwrap_or_else(|| vec![1; groups.len()])
 }
 
 pub fn comb(group: &Group) -> Option<Comb> {

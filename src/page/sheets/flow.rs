@@ -1,6 +1,8 @@
 //! Slabs down the pages: what cannot be split is a slab, and slabs go down a
 //! page until the next one has no room.
 
+use std::ops::Range;
+
 use crate::page::length::Len;
 use crate::page::mark::Mark;
 use crate::page::pen::{Piece, Sketch, at};
@@ -35,10 +37,17 @@ pub struct Strip {
     pub heads: Vec<Slab>,
 }
 
-/// A page's share: slabs with the height each stands at.
+/// One of a strip's slabs or heads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    Slab(usize),
+    Head(usize),
+}
+
+/// A page's share: what stands on it and at which height.
 #[derive(Clone, Debug, Default)]
 pub struct Share {
-    pub slabs: Vec<(Len, Slab)>,
+    pub parts: Vec<(Len, Part)>,
     /// Where the last one ends.
     pub filled: Len,
 }
@@ -89,26 +98,34 @@ impl Strip {
         self.slabs.push(slab);
     }
 
-    /// Slabs that stay together: from `start` through the last that keeps.
-    fn chain(&self, start: usize) -> &[Slab] {
-        let rest = &self.slabs[start..];
-        let kept = rest.iter().take_while(|slab| slab.keep).count();
-        &rest[..(kept + 1).min(rest.len())]
+    /// What a share points at.
+    pub fn part(&self, part: Part) -> &Slab {
+        match part {
+            Part::Slab(n) => &self.slabs[n],
+            Part::Head(n) => &self.heads[n],
+        }
     }
 
-    fn head_of(&self, slab: &Slab) -> Option<&Slab> {
-        slab.head.and_then(|head| self.heads.get(head))
+    /// Slabs that stay together: from `start` through the last that keeps.
+    fn chain(&self, start: usize) -> Range<usize> {
+        let rest = &self.slabs[start..];
+        let kept = rest.iter().take_while(|slab| slab.keep).count();
+        start..start + (kept + 1).min(rest.len())
+    }
+
+    fn head_of(&self, slab: usize) -> Option<usize> {
+        self.slabs[slab].head.filter(|head| *head < self.heads.len())
     }
 
     /// Height of the chain, at the top of a page with its head.
-    fn chain_height(&self, chain: &[Slab], top: bool) -> Len {
-        let head = chain.first().and_then(|slab| self.head_of(slab));
-        let head = head.map_or(Len::ZERO, |head| head.height);
-        let slabs: Len = chain.iter().map(|slab| slab.above + slab.height).sum();
-        match (top, chain.first()) {
-            (true, Some(first)) => slabs - first.above + head,
-            _ => slabs,
+    fn chain_height(&self, chain: &Range<usize>, top: bool) -> Len {
+        let slabs = &self.slabs[chain.clone()];
+        let height: Len = slabs.iter().map(|slab| slab.above + slab.height).sum();
+        if !top || slabs.is_empty() {
+            return height;
         }
+        let head = self.head_of(chain.start).map_or(Len::ZERO, |head| self.heads[head].height);
+        height - slabs[0].above + head
     }
 
     /// Pours the slabs into pages of `room`, the last of which keeps `tail`
@@ -119,59 +136,81 @@ impl Strip {
     pub fn pour(&self, room: Len, tail: Len) -> Result<Vec<Share>, TooTall> {
         let mut pages = vec![Share::default()];
         let mut next = 0;
+        let tail_of = |chain: &Range<usize>| match chain.end == self.slabs.len() {
+            true => tail,
+            false => Len::ZERO,
+        };
         while next < self.slabs.len() {
             let mut chain = self.chain(next);
-            let last = next + chain.len() == self.slabs.len();
-            let tail = if last { tail } else { Len::ZERO };
-            if self.chain_height(chain, true) + tail > room {
+            if self.chain_height(&chain, true) + tail_of(&chain) > room {
                 // Nothing holds the whole chain: a slab by itself.
-                chain = &self.slabs[next..=next];
-                if self.chain_height(chain, true) > room {
+                chain = next..next + 1;
+                if self.chain_height(&chain, true) > room {
                     return Err(TooTall { slab: next });
                 }
             }
-            let whole = next + chain.len() == self.slabs.len();
-            let tail = if whole { tail } else { Len::ZERO };
-            self.place(&mut pages, chain, room, tail);
-            next += chain.len();
+            next = chain.end;
+            let tail = tail_of(&chain);
+            self.place(&mut pages, chain, room - tail);
         }
-        let full = pages.last().is_some_and(|page| page.filled + tail > room);
-        if full {
+        if pages.last().is_some_and(|page| page.filled + tail > room) {
             pages.push(Share::default());
         }
         Ok(pages)
     }
 
-    fn place(&self, pages: &mut Vec<Share>, chain: &[Slab], room: Len, tail: Len) {
-        let fresh = |page: &Share| page.slabs.is_empty();
-        let fits = pages.last().is_some_and(|page| {
-            let height = self.chain_height(chain, fresh(page));
-            page.filled + height + tail <= room
+    fn place(&self, pages: &mut Vec<Share>, chain: Range<usize>, room: Len) {
+        let full = pages.last().is_some_and(|page| {
+            let top = page.parts.is_empty();
+            !top && page.filled + self.chain_height(&chain, top) > room
         });
-        if !fits && pages.last().is_some_and(|page| !fresh(page)) {
+        if full {
             pages.push(Share::default());
         }
         let Some(page) = pages.last_mut() else {
             return;
         };
-        for slab in chain {
-            if !page.slabs.is_empty() {
-                page.filled += slab.above;
-            } else if let Some(head) = self.head_of(slab) {
-                page.slabs.push((page.filled, head.clone()));
-                page.filled += head.height;
+        for n in chain {
+            if !page.parts.is_empty() {
+                page.filled += self.slabs[n].above;
+            } else if let Some(head) = self.head_of(n) {
+                page.parts.push((page.filled, Part::Head(head)));
+                page.filled += self.heads[head].height;
             }
-            page.slabs.push((page.filled, slab.clone()));
-            page.filled += slab.height;
+            page.parts.push((page.filled, Part::Slab(n)));
+            page.filled += self.slabs[n].height;
+        }
+    }
+
+    /// Puts a page's share with its top left corner at the point.
+    pub fn put(&self, share: &Share, sketch: &mut Sketch<'_>, x: Len, y: Len) {
+        for (down, part) in &share.parts {
+            sketch.put(self.part(*part).marks.iter().cloned(), at(x, y + *down));
         }
     }
 }
 
-impl Share {
-    /// Puts the slabs with the top left corner of the share at the point.
-    pub fn put(self, sketch: &mut Sketch<'_>, x: Len, y: Len) {
-        for (down, slab) in self.slabs {
-            sketch.put(slab.marks, at(x, y + down));
+/// The tallest piece that is made of several rows.
+const TALL: Len = Len::mm(120.0);
+
+/// Draws items together, at most so many at a time and fewer where that grows
+/// tall, never fewer than `least` on purpose.
+pub fn parcels<T>(
+    mut items: &[T],
+    most: usize,
+    least: usize,
+    draw: impl Fn(&[T]) -> Piece,
+) -> Vec<(&[T], Piece)> {
+    let mut parcels = Vec::new();
+    while !items.is_empty() {
+        let mut count = most.min(items.len());
+        let mut piece = draw(&items[..count]);
+        while piece.height > TALL && count > least {
+            count = (count / 2).max(least);
+            piece = draw(&items[..count]);
         }
+        parcels.push((&items[..count], piece));
+        items = &items[count..];
     }
+    parcels
 }

@@ -65,6 +65,10 @@ pub fn remarks(lay: &Layout<'_>, sketch: &mut Sketch<'_>, lines: i32) -> Len {
     for n in 1..lines {
         sketch.rule(Len::ZERO, mm(6.4) + REMARK * n, width, HAIR);
     }
+    remarks_height(lines)
+}
+
+pub fn remarks_height(lines: i32) -> Len {
     mm(6.4) + REMARK * (lines - 1) + mm(2.4)
 }
 
@@ -96,7 +100,7 @@ fn sign_rows(lay: &Layout<'_>, sketch: &mut Sketch<'_>, signs: &[SignBox], y: Le
     let width = (lay.area.w - BETWEEN * 2) / 3;
     let gauged: Vec<&SignBox> = signs.iter().filter(|sign| gauged(sign)).collect();
     let count = signs.len().div_ceil(3);
-    let beside = signs.len() % 3 != 0 && signs.len() > 3;
+    let beside = !signs.len().is_multiple_of(3) && signs.len() > 3;
     let mut height = Len::ZERO;
     for (n, three) in signs.chunks(3).enumerate() {
         let top = y + height;

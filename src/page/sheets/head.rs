@@ -42,7 +42,7 @@ pub fn head(lay: &Layout<'_>, headed: &Headed<'_>) -> Piece {
     let left = code_of_squares(lay, &mut sketch, code, &headed.reference);
     let pages = left - qr::MODULE * qr::QUIET;
     page_numbers(&mut sketch, headed, pages);
-    let title = titles(&mut sketch, headed, pages - PAGES);
+    let title = titles(lay, &mut sketch, headed, pages - PAGES);
     let height = title.max(LETTER).max(side + mm(5.4)) + mm(2.0);
     let facts = facts(lay, &mut sketch, headed, height);
     sketch.done(height + facts)
@@ -103,16 +103,28 @@ fn all_of(headed: &Headed<'_>) -> &'static str {
     }
 }
 
-fn titles(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) -> Len {
+fn titles(lay: &Layout<'_>, sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) -> Len {
     let x = LETTER + mm(4.0);
     let width = right - x;
     let title = sketch.fitted(TITLE, &TITLE_SIZES, headed.title, width);
     let mut y = sketch.write(at(x, -mm(0.4)), &title) + mm(0.8);
     y += sketch.tell(at(x, y), TEXT.sized(9.6), headed.subtitle, width);
-    match &headed.valid {
-        Some((words, code)) => y + super::second::valid(sketch, at(x, y + mm(0.8)), words, code),
+    if let Some((words, code)) = &headed.valid {
+        y += super::second::valid(sketch, at(x, y + mm(0.8)), words, code);
+    }
+    match lay.set.head.copy {
+        Some(number) => y + copy(sketch, number, x, y + mm(0.8)) + mm(0.8),
         None => y,
     }
+}
+
+/// A page printed again says so; gives back the height.
+fn copy(sketch: &mut Sketch<'_>, number: u32, x: Len, y: Len) -> Len {
+    let text = format!("copy {number}, printed again for a lost page");
+    let wide = sketch.width(STRONG, &text) + mm(3.0);
+    sketch.rect(area(x, y, wide, mm(5.4)), HEAVY);
+    sketch.word(x + mm(1.5), y + mm(3.8), STRONG, &text);
+    mm(5.4)
 }
 
 /// A fact of the head: caption, the fact, what goes with it.

@@ -1,7 +1,7 @@
 //! The first pages of a set: the sheets, what to fetch, who signs, how the
 //! sheets are filled in.
 
-use super::flow::{Slab, Strip, TooTall};
+use super::flow::{Slab, Strip, TooTall, parcels};
 use super::sheet::Plan;
 use super::{Layout, head};
 use crate::diag::Diags;
@@ -17,7 +17,7 @@ const GAP: Len = mm(5.0);
 pub fn plan<'a>(lay: &Layout<'a>, plans: &[Plan<'a>], out: &mut Diags) -> Option<Plan<'a>> {
     let mut count = 1;
     loop {
-        match Plan::index(lay, &strip(lay, plans, count)) {
+        match Plan::index(lay, strip(lay, plans, count)) {
             Ok(plan) if plan.pages() <= count => return Some(plan),
             Ok(plan) => count = plan.pages(),
             Err(TooTall { .. }) => {
@@ -61,8 +61,8 @@ fn sheets(lay: &Layout<'_>, strip: &mut Strip, plans: &[Plan<'_>], pages: usize)
         row
     });
     let rows: Vec<Piece> = rows.collect();
-    for chunk in rows.chunks(40) {
-        strip.push(Slab::of(two_columns(lay, chunk, half)).under(again));
+    for (_, piece) in parcels(&rows, 40, 2, |rows| two_columns(lay, rows, half)) {
+        strip.push(Slab::of(piece).under(again));
     }
 }
 

@@ -1,6 +1,6 @@
 //! Lists of ticks that are answered once an item: look-over, steps.
 
-use super::flow::{Slab, Strip};
+use super::flow::{Slab, Strip, parcels};
 use super::{Layout, head};
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::length::Len;
@@ -107,14 +107,14 @@ pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usi
     };
     let again = strip.head(head(true));
     strip.push(head(false).above(mm(2.0)).kept());
-    let chunk = if two { CHUNK } else { 1 };
-    let count = block.items.chunks(chunk).len();
-    for (n, items) in block.items.chunks(chunk).enumerate() {
-        let piece = columns(lay, block.kind, items, &edges, column);
+    let most = if two { CHUNK } else { 1 };
+    let draw = |items: &[Item]| columns(lay, block.kind, items, &edges, column);
+    let parcels = parcels(&block.items, most, edges.len(), draw);
+    let count = parcels.len();
+    for (n, (items, piece)) in parcels.into_iter().enumerate() {
         let numbers = items.iter().map(|item| item.number);
-        let slab = Slab::of(piece).under(again).items(numbers);
         let keep = block.hold && n + 1 == count;
-        strip.push(Slab { keep, ..slab });
+        strip.push(Slab { keep, ..Slab::of(piece).under(again).items(numbers) });
     }
     if block.hold {
         strip.push(Slab::of(hold(lay, lay.area.w)).above(mm(1.0)));
@@ -199,10 +199,12 @@ pub fn hold(lay: &Layout<'_>, width: Len) -> Piece {
     let height = mm(15.0);
     sketch.rect(area(Len::ZERO, Len::ZERO, width, height), HEAVY);
     let x = mm(2.4);
-    let end = sketch.word(x, mm(6.4), STRONG.sized(12.0), "HOLD: inspector");
-    let words = "no further work before an inspector has signed here";
     let right = width - DATE - INITIALS - mm(6.0);
-    sketch.tell(at(x, mm(7.6)), CAPTION, words, (right - x).max(end - x));
+    let room = right - x;
+    let told = sketch.fitted(STRONG, &[12.0, 10.0, 8.4], "HOLD: inspector", room);
+    let down = mm(1.6) + sketch.write(at(x, mm(1.6)), &told);
+    let words = "no further work before an inspector has signed here";
+    sketch.tell(at(x, down + mm(0.4)), CAPTION, words, room);
     sketch.blank_box(at(right + mm(2.0), mm(1.6)), INITIALS, CELL_H);
     sketch.word(right + mm(2.0), mm(1.6) + CELL_H + mm(3.0), CAPTION, "initials");
     sketch.date(at(width - DATE - mm(2.0), mm(1.6)));

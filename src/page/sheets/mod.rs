@@ -1,5 +1,6 @@
 //! The worksheets: expanded sheets to pages.
 
+mod check;
 mod derived;
 mod entry;
 mod fit;
@@ -17,11 +18,9 @@ mod second;
 mod sheet;
 mod write;
 
-use std::collections::BTreeMap;
-
 use super::font::Fonts;
 use super::frame;
-use super::mark::{Area, Bookmark, Document, Mark, Page, Run};
+use super::mark::{Area, Bookmark, Document, Page};
 use super::pen::{Desk, Sketch};
 use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
@@ -85,7 +84,7 @@ pub fn lay_sheets(
         first += plan.pages();
     }
     let document = bind(&lay, only, index, plans);
-    lacking(&document, fonts, out);
+    check::check(&document, fonts, area, out);
     (out.faults() == before).then_some((document, places))
 }
 
@@ -133,36 +132,5 @@ fn bind(
         date: String::new(),
         pages,
         bookmarks,
-    }
-}
-
-/// A fault for every character that no typeface has, naming its page and text.
-fn lacking(document: &Document, fonts: &Fonts, out: &mut Diags) {
-    let mut found: BTreeMap<(char, String), String> = BTreeMap::new();
-    for page in &document.pages {
-        let mut look = |run: &Run| {
-            if let Some(letter) = fonts.missing(run.face, &run.text) {
-                let place = (letter, run.text.to_string());
-                found.entry(place).or_insert_with(|| page.label.clone());
-            }
-        };
-        for mark in &page.marks {
-            match mark {
-                Mark::Run(run) => look(run),
-                Mark::Stamp { stamp, .. } => stamp.marks.iter().for_each(|mark| {
-                    if let Mark::Run(run) = mark {
-                        look(run);
-                    }
-                }),
-                _ => {}
-            }
-        }
-    }
-    for ((letter, text), page) in found {
-        let code = u32::from(letter);
-        out.fault_nowhere(
-            format!("page {page}: the typefaces have no {letter:?} (U+{code:04X}) for `{text}`"),
-            "write it with letters, figures and signs that they have",
-        );
     }
 }

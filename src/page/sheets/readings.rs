@@ -2,7 +2,7 @@
 //! boxes.
 
 use super::entry::Told;
-use super::flow::{Slab, Strip};
+use super::flow::{Slab, Strip, parcels};
 use super::sheet::Rows;
 use super::{Layout, derived, entry, fit, fitcols, head, rings};
 use crate::judge::{Group, Shape};
@@ -60,9 +60,9 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     strip.push(Slab::of(line_head(lay, line, (entry_w, x), false)).above(mm(1.0)).kept());
     let across = across(lay, line);
     if line.rows.len() >= 2 && across > 1 {
-        for rows in line.rows.chunks(CHUNK * across) {
-            let slab = Slab::of(abreast(lay, line, rows, across));
-            strip.push(slab.under(again).rows(rows));
+        let draw = |rows: &[Row]| abreast(lay, line, rows, across);
+        for (rows, piece) in parcels(&line.rows, CHUNK * across, across, draw) {
+            strip.push(Slab::of(piece).under(again).rows(rows));
         }
         return;
     }
@@ -137,7 +137,7 @@ fn across(lay: &Layout<'_>, line: &LineRows) -> usize {
 /// Rows in columns, down the left one first.
 fn abreast(lay: &Layout<'_>, line: &LineRows, rows: &[Row], across: usize) -> Piece {
     let mut sketch = lay.sketch();
-    let down = rows.len().div_ceil(across);
+    let down = rows.len().div_ceil(across).max(1);
     let count = i32::try_from(across).unwrap_or(1);
     let width = (lay.area.w - GAP * (count - 1)) / count;
     let mut tallest = Len::ZERO;

@@ -30,7 +30,7 @@ fn leaves(line: &LineRows) -> Vec<&Group> {
 pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     strip.push(Slab::of(line_head(lay, line)).above(mm(1.0)).kept());
     let count = leaves(line).first().map_or(0, |group| group.labels.len());
-    if count < 3 || count > MOST || leaves(line).len() != 2 {
+    if !(3..=MOST).contains(&count) || leaves(line).len() != 2 {
         for row in &line.rows {
             let slab = Slab::of(squares(lay, line, row));
             strip.push(slab.rows(std::slice::from_ref(row)));
@@ -75,15 +75,20 @@ fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Piece {
     let groups = leaves(line);
     let labels = &groups[0].labels;
     let x = [radius, lay.area.w - radius];
+    let mut height = radius * 2;
     for (row, x) in rows.iter().zip(x) {
         ring(&mut sketch, at(x, radius), labels);
-        centre(&mut sketch, at(x, radius), row);
+        if !centre(&mut sketch, at(x, radius), row) {
+            let below = at(x - radius, radius * 2 + mm(0.8));
+            let deep = sketch.tell(below, TEXT, &row.name, radius * 2);
+            height = height.max(below.y + deep);
+        }
     }
     let left = radius * 2 + mm(2.0);
     let width = lay.area.w - radius * 4 - mm(4.0);
     let width = if rows.len() > 1 { width } else { width + radius };
     legend(&mut sketch, line, left, width);
-    let height = radius * 2 + mm(1.0);
+    let height = height + mm(1.0);
     sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
     sketch.done(height)
 }
@@ -137,13 +142,19 @@ fn gear(centre: Point, teeth: usize) -> Vec<Step> {
     steps
 }
 
-fn centre(sketch: &mut Sketch<'_>, middle: Point, row: &Row) {
+/// The row's code and name inside the gear; whether the name has room there.
+fn centre(sketch: &mut Sketch<'_>, middle: Point, row: &Row) -> bool {
     let width = mm(23.0);
     let code = sketch.fitted(STRONG, &[16.0, 12.0, 8.0], &row.code, width);
-    let name = sketch.para(TEXT, &row.name, width);
+    let mut name = sketch.para(TEXT, &row.name, width);
+    let room = name.lines.len() <= 3;
+    if !room {
+        name.lines.clear();
+    }
     let top = middle.y - (code.height() + name.height()) / 2;
     let down = sketch.write_aligned(at(middle.x, top), &code, Align::Centre);
     sketch.write_aligned(at(middle.x, top + down), &name, Align::Centre);
+    room
 }
 
 /// Which ring is which leaf, and how to mark.

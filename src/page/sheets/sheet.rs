@@ -1,5 +1,7 @@
 //! One sheet: its blocks down its pages, then head, body and foot of each.
 
+use std::rc::Rc;
+
 use super::flow::{Held, Share, Slab, Strip, TooTall};
 use super::foot::{self, REMARK};
 use super::head::{self, Headed};
@@ -8,7 +10,7 @@ use crate::diag::Diags;
 use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::Page;
-use crate::page::pen::{HEAVY, Piece, at, mm};
+use crate::page::pen::{HEAVY, Piece, Sketch, at, mm};
 use crate::page::text::{STRONG, TEXT};
 use crate::sheet::{MarksBlock, Pages, Sheet, SheetBlock, SignBox};
 
@@ -23,6 +25,7 @@ pub struct Plan<'a> {
     signs: &'a [SignBox],
     /// Whether a row can be n.a.
     rows: bool,
+    strip: Strip,
     shares: Vec<Share>,
     top: Len,
     foot: Len,
@@ -52,20 +55,16 @@ pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<P
         form: format!("form {}, revision {}", sheet.letter, sheet.revision),
         signs: &sheet.signs,
         rows: sheet.lines().any(|line| line.has_boxes()),
+        strip: Strip::default(),
         shares: Vec::new(),
         top: Len::ZERO,
         foot: Len::ZERO,
     };
     plan.measure(lay);
-    let strips = match sheet.lines().any(fit::is_fit) {
-        true => vec![strip(lay, sheet, Rows::Full), strip(lay, sheet, Rows::Close)],
-        false => vec![strip(lay, sheet, Rows::Full)],
-    };
-    match plan.best(lay, &strips) {
-        Ok(shares) => {
-            plan.shares = shares;
-            Some(plan)
-        }
+    let fits = sheet.lines().any(fit::is_fit);
+    let ways = if fits { &[Rows::Full, Rows::Close][..] } else { &[Rows::Full] };
+    match plan.fill(lay, ways.iter().map(|rows| strip(lay, sheet, *rows))) {
+        Ok(()) => Some(plan),
         Err(TooTall { slab }) => {
             let wrong = format!("sheet {}: piece {} is taller than a page", sheet.letter, slab + 1);
             out.fault_nowhere(wrong, "shorten the longest text on that sheet");
@@ -145,7 +144,7 @@ fn note(lay: &Layout<'_>, text: &str) -> Slab {
 
 impl<'a> Plan<'a> {
     /// The set's own first pages.
-    pub fn index(lay: &Layout<'a>, strip: &Strip) -> Result<Plan<'a>, TooTall> {
+    pub fn index(lay: &Layout<'a>, strip: Strip) -> Result<Plan<'a>, TooTall> {
         let mut plan = Plan {
             letter: index_letter(),
             title: "Index of the worksheets",
@@ -154,12 +153,14 @@ impl<'a> Plan<'a> {
             form: "index".to_string(),
             signs: &[],
             rows: false,
+            strip: Strip::default(),
             shares: Vec::new(),
             top: Len::ZERO,
             foot: Len::ZERO,
         };
         plan.measure(lay);
         plan.shares = strip.pour(plan.room(lay), Len::ZERO)?;
+        plan.strip = strip;
         Ok(plan)
     }
 
@@ -172,7 +173,8 @@ impl<'a> Plan<'a> {
         pages.put_sheet(self.letter, &first.to_string());
         for (n, share) in self.shares.iter().enumerate() {
             let page = (first + n).to_string();
-            for held in share.slabs.iter().flat_map(|(_, slab)| &slab.holds) {
+            let slabs = share.parts.iter().map(|(_, part)| self.strip.part(*part));
+            for held in slabs.flat_map(|slab| &slab.holds) {
                 match held {
                     Held::Row(code) => pages.put_row(code, &page),
                     Held::Item(number) => pages.put_item(self.letter, *number, &page),
@@ -220,20 +222,41 @@ impl<'a> Plan<'a> {
         foot::tail(lay, self.signs, self.rows, lines).height + GAP
     }
 
-    /// Of the ways to lay the rows and of three lines for remarks or one, the
-    /// first that takes the fewest pages.
-    fn best(&self, lay: &Layout<'_>, strips: &[Strip]) -> Result<Vec<Share>, TooTall> {
-        let mut best: Option<Vec<Share>> = None;
-        for lines in [3, 1] {
-            let tail = self.tail_height(lay, lines);
-            for strip in strips {
-                let shares = strip.pour(self.room(lay), tail)?;
-                if best.as_ref().is_none_or(|best| shares.len() < best.len()) {
-                    best = Some(shares);
+    /// Of the ways to lay the rows, with three lines for remarks or one, takes
+    /// the one with the fewest pages, then one with three lines in all.
+    fn fill(&mut self, lay: &Layout<'_>, ways: impl Iterator<Item = Strip>) -> Result<(), TooTall> {
+        let mut best = None;
+        for strip in ways {
+            let strip = Rc::new(strip);
+            for lines in [3, 1] {
+                let shares = strip.pour(self.room(lay), self.tail_height(lay, lines))?;
+                let count = shares.len();
+                let places = shares.iter().enumerate();
+                let lines = places.map(|(n, share)| self.lines(lay, share, n + 1 == count));
+                let score = (count, lines.sum::<i32>() < 3);
+                if best.as_ref().is_none_or(|(least, _, _)| score < *least) {
+                    best = Some((score, strip.clone(), shares));
                 }
             }
         }
-        Ok(best.unwrap_or_default())
+        if let Some((_, strip, shares)) = best {
+            self.strip = Rc::unwrap_or_clone(strip);
+            self.shares = shares;
+        }
+        Ok(())
+    }
+
+    /// How many lines for remarks a page has room for.
+    fn lines(&self, lay: &Layout<'_>, share: &Share, last: bool) -> i32 {
+        let (signs, rows) = self.tail_of(last);
+        let bare = foot::tail(lay, signs, rows, 0).height;
+        let free = self.room(lay) - share.filled - bare - GAP - foot::remarks_height(1);
+        if free < Len::ZERO { 0 } else { (1 + free.um() / REMARK.um()).min(REMARKS) }
+    }
+
+    /// What is signed at the foot of a page, and whether a row can be n.a.
+    fn tail_of(&self, last: bool) -> (&'a [SignBox], bool) {
+        if last { (self.signs, self.rows) } else { (&[], false) }
     }
 
     /// Draws the pages; the first has that number in the set.
@@ -258,20 +281,16 @@ impl<'a> Plan<'a> {
     }
 
     /// The slabs of a page, and remarks and boxes to sign in what is left.
-    fn body(&self, lay: &Layout<'_>, sketch: &mut crate::page::pen::Sketch<'_>, n: usize) {
+    fn body(&self, lay: &Layout<'_>, sketch: &mut Sketch<'_>, n: usize) {
         let area = lay.area;
-        let share = self.shares[n].clone();
-        let left = self.room(lay) - share.filled;
-        share.put(sketch, area.x, area.y + self.top + GAP);
+        let share = &self.shares[n];
+        self.strip.put(share, sketch, area.x, area.y + self.top + GAP);
         if self.number.is_none() {
             return;
         }
         let last = n + 1 == self.pages();
-        let (signs, rows) = if last { (self.signs, self.rows) } else { (&[][..], false) };
-        let bare = foot::tail(lay, signs, rows, 0).height;
-        let free = left - bare - GAP - mm(7.8);
-        let lines = if free < Len::ZERO { 0 } else { 1 + free.um() / REMARK.um() };
-        let tail = foot::tail(lay, signs, rows, lines.min(REMARKS));
+        let (signs, rows) = self.tail_of(last);
+        let tail = foot::tail(lay, signs, rows, self.lines(lay, share, last));
         let bottom = area.y + area.h - self.foot - GAP / 2;
         sketch.piece(at(area.x, bottom - tail.height), tail);
     }

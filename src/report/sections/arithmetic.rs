@@ -1,16 +1,41 @@
 //! The arithmetic of every row, worked, so that anybody can follow it.
 
 use super::{Told, words};
+use crate::model::line::Kind;
+use crate::report::judged::{ChainStep, JudgedRow, TypedSide};
 use crate::report::types::{Cell, Piece};
 
 pub fn pieces(told: &Told) -> Vec<Piece> {
     let mut rows = Vec::new();
     for row in &told.judged.rows {
         let Some(step) = row.last().filter(|step| !step.verdict.steps.is_empty()) else { continue };
-        rows.push(vec![Cell::bold(&row.code), Cell::plain(step.verdict.steps.join("; "))]);
+        let mut worked = further_readings(told, row);
+        worked.extend(step.verdict.steps.iter().cloned());
+        rows.push(vec![Cell::bold(&row.code), Cell::plain(worked.join("; "))]);
     }
     if rows.is_empty() {
         return vec![Piece::Paragraph("Nothing has been measured.".to_owned())];
     }
     vec![Piece::Table { columns: vec![words("row", 8), words("worked", 112)], rows }]
+}
+
+/// Every reading of a fit's part where its row, which shows the largest and
+/// the smallest that govern, leaves some out: an oval skirt, a barrel at three
+/// heights.
+fn further_readings(told: &Told, row: &JudgedRow) -> Vec<String> {
+    let Kind::Fit(_) = told.case.limits.lines[row.limit].kind else { return Vec::new() };
+    let steps = row.steps.iter().flat_map(|step| step.typed.iter().map(move |side| (step, side)));
+    steps
+        .filter(|(step, side)| side.fresh && leaves_some_out(step, side))
+        .map(|(_, side)| {
+            let typed = side.boxes.iter().map(|one| one.as_ref().map_or("-", |typed| &typed.text));
+            format!("{} read {}", side.key, typed.collect::<Vec<_>>().join(" "))
+        })
+        .collect()
+}
+
+fn leaves_some_out(step: &ChainStep, side: &TypedSide) -> bool {
+    let shown =
+        ["smallest", "largest"].map(|which| step.verdict.figure(&format!("{which} {}", side.key)));
+    side.boxes.iter().flatten().any(|typed| !shown.contains(&Some(typed.value)))
 }

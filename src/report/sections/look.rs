@@ -59,14 +59,19 @@ fn items(told: &Told) -> Vec<Vec<Cell>> {
     let shown = told.judged.items.iter().filter(|item| {
         !matches!(told.set.sheets[item.sheet].blocks[item.block], SheetBlock::Renew { .. })
     });
-    shown
-        .map(|item| {
-            let letter = &told.set.sheets[item.sheet].letter;
-            vec![
-                Cell::bold(format!("{letter} {}", item.number)),
-                Cell::plain(&item.text),
-                Cell { text: item.says.clone(), bold: item.blocks() },
-            ]
-        })
-        .collect()
+    let mut rows = Vec::new();
+    let mut sheet = None;
+    for item in shown {
+        let on = &told.set.sheets[item.sheet];
+        if sheet != Some(item.sheet) {
+            rows.push(vec![Cell::bold(&on.letter), Cell::bold(&on.title), Cell::default()]);
+            sheet = Some(item.sheet);
+        }
+        rows.push(vec![
+            Cell::plain(format!("{} {}", on.letter, item.number)),
+            Cell::plain(&item.text),
+            Cell { text: item.says.clone(), bold: item.blocks() },
+        ]);
+    }
+    rows
 }

@@ -3,6 +3,7 @@
 use super::{Told, words};
 use crate::model::job::{Person, Role};
 use crate::model::typed::Word;
+use crate::quantity::Unit;
 use crate::report::types::{Cell, Piece};
 use std::collections::BTreeSet;
 
@@ -85,7 +86,7 @@ pub fn gauges(told: &Told) -> Vec<Piece> {
     let used = used_gauges(told);
     let unit = told.case.limits.document.unit;
     let rows = told.case.job.gauges.iter().filter(|gauge| used.contains(gauge.id.as_str())).map(|gauge| {
-        let unit = gauge.unit.unwrap_or(unit);
+        let unit = gauge.unit.clone().unwrap_or(Unit::Length(unit));
         let range = gauge.range.as_ref().map(|(low, high)| format!("{} to {} {unit}", low.text, high.text));
         vec![
             Cell::bold(gauge.id.to_string()),

@@ -7,7 +7,7 @@ mod place;
 use super::flow::{Share, Slab, Strip, TooTall};
 use super::foot::{self, REMARK};
 use super::head::{self, Headed};
-use super::{Layout, lacking};
+use super::{Layout, check};
 use crate::diag::Diags;
 use crate::judge::Half;
 use crate::page::comb::{INITIALS, TICK};
@@ -45,7 +45,7 @@ pub fn lay_second(
         return None;
     }
     let document = bind(&lay, plans);
-    lacking(&document, fonts, out);
+    check::check(&document, fonts, lay.area, out);
     (out.faults() == before).then_some(document)
 }
 
@@ -80,6 +80,7 @@ struct Plan<'a> {
     letter: String,
     subtitle: String,
     form: String,
+    strip: Strip,
     shares: Vec<Share>,
     top: Len,
     foot: Len,
@@ -93,6 +94,7 @@ impl<'a> Plan<'a> {
             letter: sheet.letter_2(),
             subtitle: format!("second stage: the {mate}s, against the {known} sizes on record"),
             form: format!("form {}, revision {}", sheet.letter_2(), sheet.revision),
+            strip: Strip::default(),
             shares: Vec::new(),
             top: Len::ZERO,
             foot: Len::ZERO,
@@ -100,7 +102,7 @@ impl<'a> Plan<'a> {
         plan.top = plan.head(lay, (1, 1), (1, 1)).height;
         plan.foot = foot::foot(lay, &plan.form).height;
         match plan.pour(lay) {
-            Ok(shares) => plan.shares = shares,
+            Ok((strip, shares)) => (plan.strip, plan.shares) = (strip, shares),
             Err(TooTall { slab }) => {
                 let wrong =
                     format!("second stage of sheet {}: piece {} is taller than a page", sheet.letter, slab + 1);
@@ -111,7 +113,7 @@ impl<'a> Plan<'a> {
         Some(plan)
     }
 
-    fn pour(&self, lay: &Layout<'_>) -> Result<Vec<Share>, TooTall> {
+    fn pour(&self, lay: &Layout<'_>) -> Result<(Strip, Vec<Share>), TooTall> {
         let room = self.room(lay);
         let tail = self.tail(lay, 0).height + GAP;
         let before = before(lay, self.sheet);
@@ -135,7 +137,8 @@ impl<'a> Plan<'a> {
             }
         }
         // Every page is signed: one may lie on another bench.
-        strip.pour(room - tail, Len::ZERO)
+        let shares = strip.pour(room - tail, Len::ZERO)?;
+        Ok((strip, shares))
     }
 
     /// The widest pitch of ladders at which the highest places of a page share
@@ -190,7 +193,7 @@ impl<'a> Plan<'a> {
             let left = self.room(lay) - share.filled - self.tail(lay, 0).height - GAP;
             let free = left - mm(8.8);
             let lines = if free < Len::ZERO { 0 } else { 1 + free.um() / REMARK.um() };
-            share.clone().put(&mut sketch, area.x, area.y + self.top + GAP);
+            self.strip.put(share, &mut sketch, area.x, area.y + self.top + GAP);
             let tail = self.tail(lay, lines.min(REMARKS));
             let bottom = area.y + area.h - self.foot - GAP / 2;
             sketch.piece(at(area.x, bottom - tail.height), tail);

@@ -1,0 +1,314 @@
+//! What stands against the readings of a row beside its verdict: who took
+//! them, when and with what, and whether they may do what they do.
+
+use super::bench::{At, Bench, why_word};
+use super::judged::{Ask, ChainStep, Source, TypedSide};
+use super::{changes, side, uncertainty};
+use crate::diag::Loc;
+use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks_to_turn, turns};
+use crate::judge::{Group, PartState, Shape, State};
+use crate::model::date::Date;
+use crate::model::line::Kind;
+use crate::model::record::{Again, Change, Mark, Why};
+use crate::model::typed::Word;
+use crate::quantity::Exact;
+use crate::sheet::{MarksKind, SheetBlock};
+
+/// The readings that a row is judged by: its own boxes, or one side of the row
+/// whose boxes they are.
+pub struct Seen<'b, 'a> {
+    pub bench: &'b Bench<'a>,
+    /// The row that prints the boxes.
+    pub home: At<'a>,
+    /// Of that row, one a side of each step.
+    pub groups: Vec<&'a Group>,
+    pub steps: &'b [ChainStep],
+}
+
+impl<'a> Seen<'_, 'a> {
+    /// The sides as they stand now.
+    fn now(&self) -> impl Iterator<Item = (&'a Group, &TypedSide)> {
+        let typed = self.steps.last().map_or(&[][..], |step| &step.typed);
+        self.groups.iter().copied().zip(typed)
+    }
+
+    fn line(&self) -> &'a crate::model::line::Line {
+        &self.bench.case.limits.lines[self.home.line.1.line]
+    }
+
+    /// Whether every reading was taken after the first writing.
+    pub fn measured_again(&self) -> bool {
+        let mut taken = self.now().flat_map(|(_, side)| side.taken()).peekable();
+        taken.peek().is_some()
+            && taken.all(|(_, source)| !matches!(source.why, None | Some(Why::Mistyped)))
+    }
+}
+
+/// All of it, in the order of the questions above.
+pub fn asks(seen: &Seen) -> Vec<Ask> {
+    let mut asks = Vec::new();
+    let mut add = |ask: Ask| {
+        if !asks.contains(&ask) {
+            asks.push(ask);
+        }
+    };
+    for (group, side) in seen.now() {
+        for (_, source) in side.taken() {
+            gauges(seen, group, source).into_iter().for_each(&mut add);
+            dates(seen, group, source).into_iter().for_each(&mut add);
+        }
+        changes::reopened(seen.bench, &seen.home, group, side).into_iter().for_each(&mut add);
+    }
+    later(seen).into_iter().for_each(&mut add);
+    repeats(seen).into_iter().for_each(&mut add);
+    grades(seen).into_iter().for_each(&mut add);
+    asks
+}
+
+/// Calibration, zero, and that a transfer gauge names what it was read with.
+fn gauges(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
+    let mut asks = Vec::new();
+    if let Some((on, _)) = &source.on {
+        asks.extend(source.gauges.iter().filter_map(|id| lapsed(seen.bench, id, *on)));
+    }
+    let names: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
+    let at = source.gauges.first().map(|gauge| gauge.at.clone());
+    let mut ask = |state, why: String| asks.push(Ask { state, why, at: at.clone() });
+    if let Some([before, after]) = source.zero {
+        for (mark, when) in [(before, "before use"), (after, "after use")] {
+            let why = format!("zero of {} {when}", names.join(" and "));
+            match mark {
+                Mark::Found => ask(State::Hold, format!("{why} was not right: what was read with it is on hold")),
+                Mark::Blank => ask(State::Open, format!("{why} not looked at")),
+                Mark::Ok | Mark::NotApplicable => {}
+            }
+        }
+    }
+    let known = source.gauges.iter().filter_map(|id| seen.bench.case.job.gauge(id.as_str()));
+    let known: Vec<_> = known.collect();
+    let sized = group.feature.is_some() && matches!(group.shape, Shape::Comb { .. });
+    if sized && !known.is_empty() && known.iter().all(|gauge| gauge.transfer) {
+        let why = format!("{} only transfers a size: name the gauge it was read with", names.join(" and "));
+        ask(State::Open, why);
+    }
+    asks
+}
+
+/// A gauge due before the date used; due on that day is valid.
+pub fn lapsed(bench: &Bench, id: &Word, on: Date) -> Option<Ask> {
+    let (due, _) = bench.case.job.gauge(id.as_str())?.due.as_ref()?;
+    (*due < on).then(|| Ask {
+        state: State::Hold,
+        why: format!("gauge {id} was due for calibration on {due}, used on {on}: for the quality manager"),
+        at: Some(id.at.clone()),
+    })
+}
+
+/// The order of dates: not before the engine was in the state in which the
+/// feature is measured, a later reading not before the first nor before the job
+/// was opened.
+fn dates(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
+    let Some((on, at)) = &source.on else { return Vec::new() };
+    let (key, sheet) = (group.key, seen.home.sheet.1);
+    let mut asks = Vec::new();
+    let mut ask = |why: String, at: &Loc| {
+        asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
+    };
+    let before = |block: &SheetBlock| matches!(block, SheetBlock::Marks(m) if m.kind == MarksKind::Before);
+    let work = seen.bench.sign(&sheet.letter, "work").and_then(|work| work.on.as_ref());
+    if let Some((done, _)) = work.filter(|(done, _)| on < done)
+        && group.when.is_some()
+        && sheet.blocks.iter().any(before)
+    {
+        ask(format!("{key} dated {on}, before the work it needs was done on {done}"), at);
+    }
+    if source.why.is_some() {
+        let first = seen.bench.sign(&sheet.letter, crate::sheet::sign_key(key));
+        if let Some((first, _)) = first.and_then(|sign| sign.on.as_ref()).filter(|(first, _)| on < first) {
+            ask(format!("{key} dated {on}, before it was first measured on {first}"), at);
+        }
+        let opened = seen.bench.case.job.opened.as_ref().filter(|(opened, _)| on < opened);
+        if let Some((opened, _)) = opened {
+            ask(format!("{key} dated {on}, before the job was opened on {opened}"), at);
+        }
+    }
+    asks
+}
+
+/// What each later reading needs for its reason and does not have.
+fn later(seen: &Seen) -> Vec<Ask> {
+    let mut asks = Vec::new();
+    for (n, step) in seen.steps.iter().enumerate().skip(1) {
+        for entry in step.entries.iter().map(|n| &seen.bench.record.again[*n]) {
+            let Some(missing) = missing(seen, n, entry).filter(|missing| !missing.is_empty()) else {
+                continue;
+            };
+            asks.push(Ask {
+                state: State::Hold,
+                why: format!("{}: {}", why_word(entry.why.0), missing.join("; ")),
+                at: Some(entry.at.clone()),
+            });
+        }
+    }
+    asks
+}
+
+/// `None` where the entry is of boxes that this row does not see.
+fn missing(seen: &Seen, n: usize, entry: &Again) -> Option<Vec<String>> {
+    let m = seen.groups.iter().position(|group| {
+        group.key == entry.key.as_str() || entry.key.as_str() == "leaves"
+    })?;
+    let group = seen.groups[m];
+    let why = entry.why.0;
+    let changes = matches!(why, Why::PartChanged | Why::Reworked);
+    let change = changes
+        .then(|| changes::of_reading(seen.bench, &seen.home, group, why, &side::of_again(entry, n)))
+        .flatten()
+        .map(|n| &seen.bench.record.changes[n]);
+    let gauges: Vec<&str> = entry.gauges.iter().map(Word::as_str).filter(|id| !id.is_empty()).collect();
+    let said = said_of(seen.bench, entry, change, &gauges);
+    let mut lacking = lacks(why, &said);
+    if changes {
+        // A reading, too, whatever the reason for it.
+        lacking.extend(lacks(Why::MeasuredAgain, &said));
+    }
+    if !needs_gauge(seen.line(), group) {
+        lacking.retain(|lack| *lack != Lack::Gauge);
+    }
+    if changes && change.is_none() {
+        return Some(vec![format!("add the [[change]] of the part, why = \"{}\", dated not after it", why_word(why))]);
+    }
+    if why == Why::MeasuredAgain && turns(judged_before(seen.steps, n), &seen.steps[n].verdict.state) {
+        let source = earlier(&seen.steps[n - 1].typed[m], entry.index);
+        let owned: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
+        let earlier = Said { by: Some(&source.by), gauges: &owned, ..Said::default() };
+        lacking.extend(lacks_to_turn(&earlier, &said));
+    }
+    lacking.sort();
+    lacking.dedup();
+    Some(lacking.iter().map(ToString::to_string).collect())
+}
+
+/// Counts and what is only recorded are read without a gauge.
+pub fn needs_gauge(line: &crate::model::line::Line, group: &Group) -> bool {
+    let counted = matches!(line.kind, Kind::Count(_) | Kind::Recorded(_));
+    !counted && matches!(group.shape, Shape::Comb { .. })
+}
+
+/// The last state before step `n` that was a judgement: what was in query, on
+/// hold or not done was none.
+fn judged_before(steps: &[ChainStep], n: usize) -> &State {
+    let judged = steps[..n].iter().rev().map(|step| &step.verdict.state);
+    judged.into_iter().find(|state| state.passes() || matches!(state, State::Out(_))).unwrap_or(&State::Open)
+}
+
+/// Where the reading came from that an entry replaces.
+fn earlier(side: &TypedSide, index: Option<usize>) -> Source {
+    let at = index.or_else(|| side.taken().map(|(n, _)| n).next()).unwrap_or_default();
+    side.sources.get(at).cloned().unwrap_or_default()
+}
+
+fn said_of<'a>(
+    bench: &Bench,
+    entry: &'a Again,
+    change: Option<&'a Change>,
+    gauges: &'a [&'a str],
+) -> Said<'a> {
+    let word = |word: &'a Option<Word>| word.as_ref().map(Word::as_str);
+    let of_change = |pick: fn(&Change) -> &Option<Word>| change.and_then(|c| pick(c).as_ref()).map(Word::as_str);
+    Said {
+        by: word(&entry.by),
+        dated: entry.on.is_some(),
+        gauges,
+        second: word(&entry.inspector),
+        inspector: entry.inspector.as_ref().is_some_and(|by| bench.is_inspector(by.as_str())),
+        what: word(&entry.note).or(of_change(|c| &c.what)),
+        data: of_change(|c| &c.data),
+        number: of_change(|c| &c.number),
+        batch: of_change(|c| &c.batch),
+        document: of_change(|c| &c.document),
+    }
+}
+
+/// A reading of one box in the order taken, with its uncertainties.
+struct Taken {
+    value: Exact,
+    uncertainty: Vec<Exact>,
+    questioned: bool,
+    again: bool,
+}
+
+/// Repeats of one box that differ by more than both uncertainties hold, until a
+/// further one agrees with any before it.
+fn repeats(seen: &Seen) -> Vec<Ask> {
+    let mut asks = Vec::new();
+    for (m, group) in seen.groups.iter().enumerate() {
+        for n in 0..group.labels.len() {
+            let taken = taken(seen, m, n);
+            let Some((last, before)) = taken.split_last().filter(|(last, _)| last.again) else { continue };
+            let agreements = before.iter().map(|earlier| {
+                agreement(&Repeat {
+                    earlier: earlier.value,
+                    later: last.value,
+                    earlier_uncertainty: &earlier.uncertainty,
+                    later_uncertainty: &last.uncertainty,
+                    was_query: earlier.questioned,
+                })
+            });
+            let agreements: Vec<Agreement> = agreements.collect();
+            if agreements.contains(&Agreement::Agree) || !agreements.contains(&Agreement::Disagree) {
+                continue;
+            }
+            let earlier: Vec<String> =
+                before.iter().filter(|t| !t.questioned).map(|taken| taken.value.to_string()).collect();
+            asks.push(Ask {
+                state: State::Hold,
+                why: format!(
+                    "{} {} measured again {} differs from {} by more than both uncertainties: measure once more, another person or another gauge",
+                    group.key, n + 1, last.value, earlier.join(" and ")
+                ),
+                at: None,
+            });
+        }
+    }
+    asks
+}
+
+/// Every reading of a box since its part was changed or reworked. One mistyped
+/// was never read.
+fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
+    let mut all: Vec<Taken> = Vec::new();
+    for (s, step) in seen.steps.iter().enumerate() {
+        let side = &step.typed[m];
+        let (Some(source), Some(value)) = (side.sources.get(n), step.read.sides[m].readings.get(n)) else {
+            continue;
+        };
+        let Some(value) = value.filter(|_| source.step == s) else { continue };
+        match step.why {
+            Some(Why::MeasuredAgain) => {}
+            Some(Why::Mistyped) => drop(all.pop()),
+            _ => all.clear(),
+        }
+        let parts = uncertainty::of(seen.bench, &source.gauges, &seen.groups[m].unit, value);
+        all.push(Taken {
+            value,
+            uncertainty: parts.into_iter().map(|(_, expanded)| expanded).collect(),
+            questioned: step.questioned.contains(&(side.key, n)),
+            again: step.why == Some(Why::MeasuredAgain),
+        });
+    }
+    all
+}
+
+/// Shaft and bore of one row go to one grade.
+fn grades(seen: &Seen) -> Vec<Ask> {
+    let grade = |side: &TypedSide| match &side.state {
+        PartState::Reworked { grade: Some(grade) } => Some((side.key, grade.clone())),
+        _ => None,
+    };
+    let named: Vec<(&str, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
+    let mixed = named.iter().any(|(_, grade)| *grade != named[0].1);
+    let words: Vec<String> = named.iter().map(|(key, grade)| format!("{key} {grade}")).collect();
+    let why = format!("mixed grades, {}: one grade for the whole part and its mates", words.join(" and "));
+    mixed.then_some(Ask { state: State::Hold, why, at: None }).into_iter().collect()
+}

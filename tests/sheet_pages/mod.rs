@@ -1,0 +1,257 @@
+//! Worksheets on pages: nothing lost, nothing cut, nothing on top of another.
+
+mod job;
+
+use std::collections::BTreeMap;
+
+use benchleaf::diag::Diags;
+use benchleaf::model::job::Paper;
+use benchleaf::page::font::Fonts;
+use benchleaf::page::length::Len;
+use benchleaf::page::mark::{Document, Mark};
+use benchleaf::page::sheets::lay_sheets;
+use benchleaf::sheet::{Pages, SheetBlock, SheetSet};
+
+use crate::report_pages::geometry::{faults, texts};
+
+const ENGINES: [&str; 3] = ["demo", "six-mm", "two-in"];
+
+fn fonts() -> Fonts {
+    Fonts::load().expect("the typefaces are built in")
+}
+
+fn laid(set: &SheetSet, only: Option<&[String]>) -> (Document, Pages) {
+    let mut out = Diags::new();
+    let laid = lay_sheets(set, only, &fonts(), &mut out);
+    assert!(out.is_empty(), "{out:#?}");
+    laid.expect("nothing is lacking")
+}
+
+fn told(set: &SheetSet) -> Vec<String> {
+    let mut out = Diags::new();
+    assert!(lay_sheets(set, None, &fonts(), &mut out).is_none());
+    out.iter().map(|diag| diag.wrong.clone()).collect()
+}
+
+fn clean(document: &Document) {
+    let fonts = fonts();
+    let wrong: BTreeMap<&str, Vec<String>> = document
+        .pages
+        .iter()
+        .map(|page| (page.label.as_str(), faults(page, &fonts)))
+        .filter(|(_, faults)| !faults.is_empty())
+        .collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn nothing_overlaps_or_leaves_the_paper() {
+    for engine in ENGINES {
+        let mut set = job::set(engine);
+        for paper in [Paper::A4, Paper::Letter] {
+            set.head.paper = paper;
+            let (document, _) = laid(&set, None);
+            // ISO 216 A4; ANSI/ASME Y14.1 size A.
+            let size = match paper {
+                Paper::A4 => (Len::mm(210.0), Len::mm(297.0)),
+                Paper::Letter => (Len::mm(215.9), Len::mm(279.4)),
+            };
+            assert!(document.pages.iter().all(|page| (page.width, page.height) == size));
+            clean(&document);
+        }
+    }
+}
+
+#[test]
+fn every_row_and_item_is_on_a_page_of_its_sheet() {
+    for engine in ENGINES {
+        let set = job::set(engine);
+        let (document, pages) = laid(&set, None);
+        let mut firsts = document.bookmarks.iter().skip(1);
+        for sheet in &set.sheets {
+            let first = firsts.next().expect("a bookmark a sheet");
+            assert_eq!(document.pages[first.page].label, pages.sheet(&sheet.letter));
+            for row in sheet.lines().flat_map(|line| &line.rows) {
+                let page: usize = pages.row(&row.code).parse().expect("a page");
+                let found = texts(&document.pages[page - 1].marks);
+                assert!(found.iter().any(|text| text.starts_with(&*row.code)), "{}", row.code);
+            }
+            for number in items(&sheet.blocks) {
+                let page: usize = pages.item(&sheet.letter, number).parse().expect("a page");
+                let found = texts(&document.pages[page - 1].marks);
+                assert!(found.contains(&number.to_string()), "{} {number}", sheet.letter);
+            }
+        }
+        assert_eq!(firsts.next(), None);
+    }
+}
+
+fn items(blocks: &[SheetBlock]) -> Vec<u32> {
+    let numbers = blocks.iter().map(|block| match block {
+        SheetBlock::Marks(marks) => marks.items.iter().map(|item| item.number).collect(),
+        SheetBlock::Write { items, .. } => items.iter().map(|item| item.number).collect(),
+        SheetBlock::Renew { items, .. } => items.iter().map(|item| item.number).collect(),
+        _ => Vec::new(),
+    });
+    numbers.collect::<Vec<Vec<u32>>>().concat()
+}
+
+#[test]
+fn every_page_says_which_it_is_and_where_it_belongs() {
+    let set = job::set("demo");
+    let (document, _) = laid(&set, None);
+    let total = document.pages.len();
+    for (n, page) in document.pages.iter().enumerate() {
+        let found = texts(&page.marks);
+        assert_eq!(page.label, (n + 1).to_string());
+        assert!(found.contains(&page.label), "{}", page.label);
+        assert!(found.contains(&format!(" of {total}")), "{}", page.label);
+        let reference = format!("{}/", set.number);
+        assert!(found.iter().any(|text| text.starts_with(&reference)), "{}", page.label);
+        let holes = page.marks.iter().filter_map(|mark| match mark {
+            Mark::Stamp { at, stamp } if stamp.name == "hole" => Some(at.y),
+            _ => None,
+        });
+        let holes: Vec<Len> = holes.collect();
+        // ISO 838: two holes 80 mm apart.
+        assert_eq!(holes[1] - holes[0], Len::mm(80.0));
+    }
+}
+
+#[test]
+fn chosen_sheets_keep_the_numbers_of_the_set() {
+    let set = job::set("demo");
+    let (whole, _) = laid(&set, None);
+    let (some, _) = laid(&set, Some(&["T".to_string()]));
+    let labels: Vec<&str> = some.pages.iter().map(|page| page.label.as_str()).collect();
+    assert!(!labels.is_empty());
+    for page in &some.pages {
+        assert!(whole.pages.contains(page), "{}", page.label);
+    }
+    assert_eq!(some.bookmarks.len(), 1);
+    let mut out = Diags::new();
+    let unknown = ["QQ".to_string()];
+    assert!(lay_sheets(&set, Some(&unknown), &fonts(), &mut out).is_none());
+    assert_eq!(out.iter().next().map(|diag| diag.wrong.as_str()), Some("no sheet QQ in the set"));
+}
+
+/// A name of two hundred letters, with words and with one that has no end.
+fn long(name: &str) -> String {
+    let words =
+        format!("{name} of the oil pump's drive housing in the accessory case, left side, ");
+    let endless = "Ausgleichsgewichtslagerdeckel".repeat(8);
+    format!("{words}{endless}").chars().take(200).collect()
+}
+
+/// Names at the head and the foot of every page as long as a name can be.
+fn long_heads() -> SheetSet {
+    let mut set = job::set("demo");
+    let head = &mut set.head;
+    let texts = [&mut head.engine, &mut head.serial, &mut head.shop, &mut head.document];
+    texts.into_iter().for_each(|text| *text = long(text));
+    for person in &mut set.index.people {
+        person.name = long(&person.name);
+        person.role = long(&person.role);
+    }
+    set.index.gauges.iter_mut().for_each(|gauge| gauge.what = long(&gauge.what));
+    set
+}
+
+fn long_titles() -> SheetSet {
+    let mut set = job::set("demo");
+    for sheet in &mut set.sheets {
+        sheet.title = long(&sheet.title);
+        sheet.subtitle = sheet.subtitle.as_deref().map(long);
+        sheet.signs.iter_mut().for_each(|sign| sign.caption = long(&sign.caption));
+    }
+    set
+}
+
+fn long_bodies() -> SheetSet {
+    let mut set = job::set("demo");
+    let blocks = set.sheets.iter_mut().flat_map(|sheet| &mut sheet.blocks);
+    blocks.for_each(stretch);
+    set
+}
+
+fn stretch(block: &mut SheetBlock) {
+    match block {
+        SheetBlock::Marks(marks) => {
+            marks.title = long(&marks.title);
+            marks.columns.iter_mut().for_each(|(_, name)| *name = long(name));
+            marks.items.iter_mut().for_each(|item| item.text = long(&item.text));
+        }
+        SheetBlock::Write { title, columns, items, .. } => {
+            *title = long(title);
+            columns.iter_mut().for_each(|(_, name)| *name = long(name));
+            items.iter_mut().for_each(|item| item.text = long(&item.text));
+        }
+        SheetBlock::Renew { title, items, .. } => {
+            *title = long(title);
+            items.iter_mut().for_each(|item| item.name = long(&item.name));
+        }
+        SheetBlock::Measure(measure) => {
+            measure.title = long(&measure.title);
+            for line in &mut measure.lines {
+                line.name = long(&line.name);
+                line.agreed = Some(long("maker's letter"));
+                line.with = line.with.as_deref().map(long);
+                line.rows.iter_mut().for_each(|row| {
+                    row.name = long(&row.name);
+                    row.reach = row.reach.as_deref().map(long);
+                });
+                line.groups.iter_mut().for_each(|group| group.hint = long(&group.hint));
+            }
+        }
+        SheetBlock::Caution(text) | SheetBlock::Note(text) => *text = long(text),
+    }
+}
+
+#[test]
+fn names_of_two_hundred_letters_wrap_and_are_not_cut() {
+    for mut set in [long_heads(), long_titles(), long_bodies()] {
+        for paper in [Paper::A4, Paper::Letter] {
+            set.head.paper = paper;
+            let (document, _) = laid(&set, None);
+            clean(&document);
+            let all: String = document.pages.iter().flat_map(|page| texts(&page.marks)).collect();
+            let all = all.replace(' ', "");
+            let whole = |text: &str| assert!(all.contains(&text.replace(' ', "")), "{text}");
+            whole(&set.head.engine);
+            for sheet in &set.sheets {
+                whole(&sheet.title);
+                sheet.lines().flat_map(|line| &line.rows).for_each(|row| whole(&row.name));
+            }
+        }
+    }
+}
+
+#[test]
+fn a_letter_that_no_typeface_has_is_named_with_its_place() {
+    let mut set = job::set("demo");
+    set.sheets[0].title = "受領".to_string();
+    let told = told(&set);
+    let named =
+        |letter: &str| told.iter().any(|wrong| wrong.contains(letter) && wrong.contains("page 3"));
+    assert!(named("U+53D7"), "{told:#?}");
+}
+
+#[test]
+fn a_text_taller_than_a_page_is_a_fault() {
+    let mut set = job::set("demo");
+    let text = "a caution without an end ".repeat(900);
+    set.sheets[0].blocks.insert(0, SheetBlock::Caution(text));
+    let told = told(&set);
+    assert!(told[0].contains("taller than a page"), "{told:?}");
+}
+
+#[test]
+fn a_copy_says_so_on_every_page() {
+    let mut set = job::set("two-in");
+    set.head.copy = Some(2);
+    let (document, _) = laid(&set, None);
+    for page in &document.pages {
+        let found = texts(&page.marks);
+        assert!(found.iter().any(|text| text.starts_with("copy 2")), "{}", page.label);
+    }
+}
