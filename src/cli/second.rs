@@ -2,6 +2,7 @@
 //! each of them adds to it.
 
 use super::job::{self, Job};
+use super::say::line;
 use super::{Outcome, disk};
 use crate::archive::conform;
 use crate::diag::Diags;
@@ -41,7 +42,8 @@ pub fn print(
     let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
     disk::replace(&dir.join("sheets-second.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
     let lines = lines(job, &sheets);
-    disk::replace(&dir.join("sheets-second.toml"), lines.as_bytes()).map_err(|error| job::wrong(&error))?;
+    disk::replace(&dir.join("sheets-second.toml"), lines.as_bytes())
+        .map_err(|error| job::wrong(&error))?;
     Ok(Printed { sheets, pages: document.pages.len(), waiting })
 }
 
@@ -49,26 +51,29 @@ pub fn print(
 pub fn tell(printed: &Printed, dir: &Path) -> Outcome {
     if !printed.sheets.is_empty() {
         let path = dir.join("sheets-second.pdf");
-        println!("{}: {} pages of second-stage sheets", path.display(), printed.pages);
+        line!("{}: {} pages of second-stage sheets", path.display(), printed.pages);
     }
     for sheet in &printed.sheets {
         let rows: Vec<&str> = sheet.rows.iter().map(|(row, _)| row.as_str()).collect();
         let mate = sheet.half.other().key();
-        println!("  {} {}  the {mate}s of {}", sheet.letter_2(), sheet.code, rows.join(" "));
+        line!("  {} {}  the {mate}s of {}", sheet.letter_2(), sheet.code, rows.join(" "));
     }
     if !printed.sheets.is_empty() {
         let path = dir.join("sheets-second.toml");
-        println!("{}: the lines to copy into readings.toml with what is measured on them", path.display());
+        line!(
+            "{}: the lines to copy into readings.toml with what is measured on them",
+            path.display()
+        );
     }
     for (why, rows) in by_reason(&printed.waiting) {
         match rows.as_slice() {
-            [.., _] if rows.len() > 12 => println!("not printed: {} rows: {why}", rows.len()),
-            rows => println!("not printed: {}: {why}", rows.join(" ")),
+            [.., _] if rows.len() > 12 => line!("not printed: {} rows: {why}", rows.len()),
+            rows => line!("not printed: {}: {why}", rows.join(" ")),
         }
     }
     match printed.sheets.is_empty() {
         true => {
-            println!("no row is ready for its second stage; nothing was written");
+            line!("no row is ready for its second stage; nothing was written");
             Outcome::Exceptions
         }
         false => Outcome::Done,
@@ -98,14 +103,16 @@ fn lines(job: &Job, sheets: &[SecondSheet]) -> String {
     letters.dedup();
     for letter in letters {
         let entries = job.case.record.iter().flat_map(|record| &record.sheets);
-        let before = entries.filter(|entry| entry.letter.as_str() == letter).flat_map(|entry| &entry.second);
+        let before =
+            entries.filter(|entry| entry.letter.as_str() == letter).flat_map(|entry| &entry.second);
         let mut all: Vec<String> = before.map(ToString::to_string).collect();
         for sheet in sheets.iter().filter(|sheet| sheet.letter == letter) {
             let typed = sheet.typed();
             all.retain(|known| *known != typed);
             all.push(typed);
         }
-        let quoted: Vec<String> = all.iter().map(|text| format!("\"{}\"", text.escape_default())).collect();
+        let quoted: Vec<String> =
+            all.iter().map(|text| format!("\"{}\"", text.escape_default())).collect();
         let value = match quoted.as_slice() {
             [only] => only.clone(),
             several => format!("[\n  {},\n]", several.join(",\n  ")),

@@ -61,7 +61,7 @@ fn one(bench: &Bench, at: &At, chosen: bool) -> Result<OnRecord, String> {
     let Some(last) = steps.last() else { return Err("no readings".to_owned()) };
     let whole = [Half::Shaft, Half::Bore].map(|half| whole(last, half));
     let half = match whole {
-        [true, true] if chosen => first_measured(last),
+        [true, true] if chosen => first_measured(&steps),
         [true, true] => return Err("shaft and bore are both measured".to_owned()),
         [true, false] => Half::Shaft,
         [false, true] => Half::Bore,
@@ -73,7 +73,9 @@ fn one(bench: &Bench, at: &At, chosen: bool) -> Result<OnRecord, String> {
         return Err(format!("{mate} has been begun; --only prints its sheet all the same"));
     }
     without(bench, at, &mut steps, mate);
-    if let Some(step) = steps.last().filter(|step| matches!(step.verdict.state, State::Query | State::Hold)) {
+    if let Some(step) =
+        steps.last().filter(|step| matches!(step.verdict.state, State::Query | State::Hold))
+    {
         let cause = step.verdict.causes.first().cloned().unwrap_or_default();
         return Err(format!("its {} is in question: {cause}", half.key()));
     }
@@ -95,7 +97,8 @@ fn whole(step: &ChainStep, half: Half) -> bool {
 
 fn blanks(step: &ChainStep) -> String {
     let of = |half: Half| {
-        let readings = step.read.side(half.key()).map(|side| side.readings.as_slice()).unwrap_or_default();
+        let readings =
+            step.read.side(half.key()).map(|side| side.readings.as_slice()).unwrap_or_default();
         match readings.iter().filter(|reading| reading.is_some()).count() {
             0 => format!("{} blank", half.key()),
             some => format!("{} has {some} of {} readings", half.key(), readings.len()),
@@ -104,7 +107,9 @@ fn blanks(step: &ChainStep) -> String {
     format!("{}, {}", of(Half::Shaft), of(Half::Bore))
 }
 
-fn first_measured(step: &ChainStep) -> Half {
+/// By the first readings: a repeat does not turn the order round.
+fn first_measured(steps: &[ChainStep]) -> Half {
+    let Some(step) = steps.first() else { return Half::Shaft };
     match (measured_on(step, Half::Shaft), measured_on(step, Half::Bore)) {
         (Some(shaft), Some(bore)) if bore < shaft => Half::Bore,
         _ => Half::Shaft,
@@ -167,7 +172,9 @@ fn stamp(typed: &Word) -> Stamp<'_> {
     let (head, rows) = text.split_once(':').unwrap_or((text, ""));
     let mut words = head.split_whitespace();
     let code = words.next().map(plain_number).unwrap_or_default();
-    let half = words.next().and_then(|word| [Half::Shaft, Half::Bore].into_iter().find(|h| h.key() == word));
+    let half = words
+        .next()
+        .and_then(|word| [Half::Shaft, Half::Bore].into_iter().find(|h| h.key() == word));
     let rows = rows.split(',').filter_map(|pair| {
         let (row, code) = pair.trim().split_once(char::is_whitespace)?;
         Some((row, plain_number(code)))
@@ -185,7 +192,8 @@ pub fn stale(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Ask>) {
     }
     let stamps: Vec<Stamp> = entry.second.iter().map(stamp).collect();
     let code = at.row.1.code.as_str();
-    let names = |stamp: &&Stamp| stamp.rows.is_empty() || stamp.rows.iter().any(|(row, _)| *row == code);
+    let names =
+        |stamp: &&Stamp| stamp.rows.is_empty() || stamp.rows.iter().any(|(row, _)| *row == code);
     let Some(stamp) = stamps.iter().rfind(names) else { return };
     if let Some(why) = against(bench, at, steps, stamp) {
         asks.push(Ask { state: State::Query, why, at: Some(stamp.at.clone()) });
@@ -202,20 +210,23 @@ fn against(bench: &Bench, at: &At, steps: &[ChainStep], stamp: &Stamp) -> Option
         .collect();
     let Some(half) = halves.first() else { return None };
     let Some((_, printed)) = stamp.rows.iter().find(|(code, _)| *code == row) else {
-        let same = halves.iter().any(|half| whole_sheet(bench, at, *half).as_deref() == Some(&stamp.code));
+        let same =
+            halves.iter().any(|half| whole_sheet(bench, at, *half).as_deref() == Some(&stamp.code));
         return (!same).then(|| {
             format!(
                 "{sheet}: not the code of the sizes on record for the whole sheet; copy the line with the code of each row from sheets-second.toml, or print it again and measure on that"
             )
         });
     };
-    let rows: Vec<(String, String)> = stamp.rows.iter().map(|(r, c)| ((*r).to_owned(), c.clone())).collect();
+    let rows: Vec<(String, String)> =
+        stamp.rows.iter().map(|(r, c)| ((*r).to_owned(), c.clone())).collect();
     if sheet_code(letter, &rows) != stamp.code {
         return Some(format!(
             "{sheet}: its code does not go with those of its rows: copy the line again as it was written"
         ));
     }
-    let now: Vec<(OnRecord, String)> = halves.iter().filter_map(|half| code_now(bench, at, steps, *half)).collect();
+    let now: Vec<(OnRecord, String)> =
+        halves.iter().filter_map(|half| code_now(bench, at, steps, *half)).collect();
     if now.iter().any(|(_, code)| code == printed) {
         return None;
     }
@@ -248,7 +259,9 @@ fn when_measured(steps: &[ChainStep], half: Half) -> Option<&ChainStep> {
     let later = |step: &ChainStep| {
         let fresh = step.typed.iter().any(|side| side.key == half.key() && side.fresh);
         let work = matches!(step.why, Some(Why::Reworked | Why::PartChanged));
-        fresh && work && matches!((measured_on(step, half), measured), (Some(on), Some(measured)) if on > measured)
+        fresh
+            && work
+            && matches!((measured_on(step, half), measured), (Some(on), Some(measured)) if on > measured)
     };
     let count = steps.iter().position(later).unwrap_or(steps.len());
     steps.get(count.checked_sub(1)?)
@@ -257,7 +270,8 @@ fn when_measured(steps: &[ChainStep], half: Half) -> Option<&ChainStep> {
 /// The code that a sheet with all its rows would have now.
 fn whole_sheet(bench: &Bench, at: &At, half: Half) -> Option<String> {
     let places = bench.places();
-    let on_sheet = places.iter().filter(|other| other.sheet.0 == at.sheet.0 && is_fit(bench, other));
+    let on_sheet =
+        places.iter().filter(|other| other.sheet.0 == at.sheet.0 && is_fit(bench, other));
     let rows = on_sheet.filter_map(|other| {
         let steps = chain::own(bench, other);
         let (record, code) = code_now(bench, other, &steps, half)?;

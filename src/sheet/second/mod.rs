@@ -101,7 +101,8 @@ fn second_line(
 ) -> Option<SecondLine> {
     let mut daggers = Vec::new();
     let places = line.rows.iter().filter_map(|row| {
-        let record = records.iter().find(|record| record.code == row.code && record.half == half)?;
+        let record =
+            records.iter().find(|record| record.code == row.code && record.half == half)?;
         place(case, &Found { sheet, line, row }, record, &mut daggers)
     });
     let places: Vec<SecondPlace> = places.collect();
@@ -140,7 +141,8 @@ fn guard(rule: Rule, record: &OnRecord, places: u8) -> Guard {
     if rule == Rule::Simple {
         return Guard::default();
     }
-    let all: Vec<Exact> = record.uncertainty.iter().chain(&record.mate_uncertainty).copied().collect();
+    let all: Vec<Exact> =
+        record.uncertainty.iter().chain(&record.mate_uncertainty).copied().collect();
     Guard {
         fit: root_sum_square(&all, places),
         mate: root_sum_square(&record.mate_uncertainty, places),
@@ -186,7 +188,8 @@ fn place(
 
 /// One window where a reused mate and a new one may be the same.
 fn windows(stages: &[Stage], places: u8) -> Vec<MateWindow> {
-    let mut windows: Vec<MateWindow> = stages.iter().map(|stage| words::window(stage, places)).collect();
+    let mut windows: Vec<MateWindow> =
+        stages.iter().map(|stage| words::window(stage, places)).collect();
     let part = stages.first().map_or("", |stage| stage.known.half.other().key());
     if let [reused, new] = windows.as_mut_slice()
         && reused.window == new.window

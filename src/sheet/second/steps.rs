@@ -55,7 +55,9 @@ fn sizes(stage: &Stage, ladder: &Ladder, places: u8) -> BTreeSet<i64> {
     let mut sizes: BTreeSet<i64> = [first, last].into();
     if out.is_some() {
         sizes.extend(out);
-        sizes.extend((0..=NEAR).map(|n| edge + n * inward).filter(|size| (first..=last).contains(size)));
+        sizes.extend(
+            (0..=NEAR).map(|n| edge + n * inward).filter(|size| (first..=last).contains(size)),
+        );
     }
     let word = |size: i64| state(stage, ladder.end, Exact::steps(size, places)).rank();
     if last - first <= NEAR * TENS * NEAR {

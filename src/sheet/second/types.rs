@@ -113,7 +113,8 @@ impl SecondSheet {
     /// What the transcription says under the sheet's letter, as `second`: the
     /// sheet's code, the side on record, and the code of each row.
     pub fn typed(&self) -> String {
-        let rows: Vec<String> = self.rows.iter().map(|(row, code)| format!("{row} {code}")).collect();
+        let rows: Vec<String> =
+            self.rows.iter().map(|(row, code)| format!("{row} {code}")).collect();
         format!("{} {}: {}", self.code, self.half.key(), rows.join(", "))
     }
 

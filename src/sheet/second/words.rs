@@ -23,7 +23,8 @@ struct Ends {
 
 /// The window of one kind of mate at the line's resolution.
 pub fn window(stage: &Stage, places: u8) -> MateWindow {
-    let window = stage.window().map(|window| at_resolution(window, places)).filter(|w| !w.is_empty());
+    let window =
+        stage.window().map(|window| at_resolution(window, places)).filter(|w| !w.is_empty());
     let mate = mate(stage);
     let Some(found) = window else {
         return MateWindow {

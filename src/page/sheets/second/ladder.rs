@@ -84,7 +84,11 @@ impl Columns {
             let widths = steps.steps.iter().map(|step| sketch.width(style, text(step)));
             widths.max().unwrap_or_default()
         };
-        let dagger = if steps.steps.iter().any(|step| step.dagger) { sketch.width(word, "†") } else { Len::ZERO };
+        let dagger = if steps.steps.iter().any(|step| step.dagger) {
+            sketch.width(word, "†")
+        } else {
+            Len::ZERO
+        };
         let fit = EDGE + widest(|step| &step.size, bold) + mm(0.4) + dagger + mm(1.8);
         let words = fit + widest(|step| &step.fit, bold) + mm(2.2);
         let strong = STRONG.sized(word.size.to_pt());

@@ -104,8 +104,11 @@ impl<'a> Plan<'a> {
         match plan.pour(lay) {
             Ok((strip, shares)) => (plan.strip, plan.shares) = (strip, shares),
             Err(TooTall { slab }) => {
-                let wrong =
-                    format!("second stage of sheet {}: piece {} is taller than a page", sheet.letter, slab + 1);
+                let wrong = format!(
+                    "second stage of sheet {}: piece {} is taller than a page",
+                    sheet.letter,
+                    slab + 1
+                );
                 out.fault_nowhere(wrong, "shorten the longest text of that sheet");
                 return None;
             }
@@ -120,7 +123,8 @@ impl<'a> Plan<'a> {
         let mut strip = Strip::default();
         let mut free = room - tail - before.height;
         strip.push(Slab::of(before).kept());
-        let places: Vec<&SecondPlace> = self.sheet.lines.iter().flat_map(|line| &line.places).collect();
+        let places: Vec<&SecondPlace> =
+            self.sheet.lines.iter().flat_map(|line| &line.places).collect();
         let mut heads = Vec::new();
         for (n, line) in self.sheet.lines.iter().enumerate() {
             let heading = measure(lay, self.sheet, line, n + 2, false);
@@ -145,7 +149,8 @@ impl<'a> Plan<'a> {
     /// it.
     fn pitch(&self, lay: &Layout<'_>, places: &[&SecondPlace], free: Len) -> Len {
         let fits = |pitch: Len| {
-            let heights = places.iter().map(|found| place::height(lay, found, self.sheet.half, pitch));
+            let heights =
+                places.iter().map(|found| place::height(lay, found, self.sheet.half, pitch));
             let mut heights: Vec<Len> = heights.collect();
             heights.sort_unstable_by(|a, b| b.cmp(a));
             heights.into_iter().take(ON_A_PAGE).sum::<Len>() <= free
@@ -167,7 +172,10 @@ impl<'a> Plan<'a> {
             form: &self.form,
             of_sheet,
             of_set,
-            reference: format!("{}/{}.2/{}/{}", lay.set.number, sheet.letter, of_sheet.0, sheet.code),
+            reference: format!(
+                "{}/{}.2/{}/{}",
+                lay.set.number, sheet.letter, of_sheet.0, sheet.code
+            ),
             valid: Some((format!("valid only with {known} sizes code"), &sheet.code)),
         };
         head::head(lay, &headed)
@@ -263,7 +271,13 @@ fn gauges(sketch: &mut Sketch<'_>, x: Len, right: Len, base: Len) {
     sketch.rule(x, line, end - x, HAIR);
 }
 
-fn measure(lay: &Layout<'_>, sheet: &SecondSheet, line: &SecondLine, number: usize, continued: bool) -> Piece {
+fn measure(
+    lay: &Layout<'_>,
+    sheet: &SecondSheet,
+    line: &SecondLine,
+    number: usize,
+    continued: bool,
+) -> Piece {
     let mut sketch = lay.sketch();
     let mate = sheet.half.other().key();
     let title = match sheet.lines.len() {
@@ -275,7 +289,12 @@ fn measure(lay: &Layout<'_>, sheet: &SecondSheet, line: &SecondLine, number: usi
     let heading = head::section(lay, number, &title, &aside, continued, lay.area.w);
     let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), heading);
     if let Some(agreed) = &line.agreed {
-        y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.4), &format!("agreed: {agreed}"), lay.area.w);
+        y += sketch.tell(
+            at(Len::ZERO, y),
+            STRONG.sized(7.4),
+            &format!("agreed: {agreed}"),
+            lay.area.w,
+        );
     }
     for dagger in &line.daggers {
         y += sketch.tell(at(Len::ZERO, y), CAPTION.sized(7.4), dagger, lay.area.w);

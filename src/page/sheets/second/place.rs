@@ -46,7 +46,8 @@ pub fn height(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> 
 }
 
 fn with_ladders(place: &SecondPlace, own: Len, pitch: Len) -> Len {
-    let ladders = place.ladders.iter().flatten().map(|steps| ladder::height(steps, pitch) + AIR * 2);
+    let ladders =
+        place.ladders.iter().flatten().map(|steps| ladder::height(steps, pitch) + AIR * 2);
     grid(ladders.fold(own, Len::max))
 }
 
@@ -63,7 +64,8 @@ pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> P
     match &place.ladders {
         Some(ladders) => both(lay, &mut sketch, ladders, right, height - AIR * 2),
         None => {
-            let words = place.windows.first().map(|window| window.window.clone()).unwrap_or_default();
+            let words =
+                place.windows.first().map(|window| window.window.clone()).unwrap_or_default();
             let piece = ladder::none(lay, &words, lay.area.w - right);
             sketch.piece(at(right, AIR), piece);
         }
@@ -121,7 +123,13 @@ fn sizes(sketch: &mut Sketch<'_>, place: &SecondPlace, half: Half, x: Len, width
     mm(4.6)
 }
 
-fn window(sketch: &mut Sketch<'_>, found: &MateWindow, from: crate::page::mark::Point, width: Len, first: bool) -> Len {
+fn window(
+    sketch: &mut Sketch<'_>,
+    found: &MateWindow,
+    from: crate::page::mark::Point,
+    width: Len,
+    first: bool,
+) -> Len {
     let sizes: &[f64] = if first { &[13.5, 12.0, 10.5, 9.0] } else { &[10.5, 9.0] };
     let end = sketch.width(STRONG, &found.mate) + mm(2.0);
     let big = sketch.fitted(STRONG, sizes, &found.window, width - end);
@@ -131,7 +139,8 @@ fn window(sketch: &mut Sketch<'_>, found: &MateWindow, from: crate::page::mark::
     let mut y = big.height();
     let whole = found.from.join(" · ");
     let wide = sketch.width(CAPTION, &whole);
-    let beside = end + big.lines.iter().map(|line| sketch.width(big.style, line)).fold(Len::ZERO, Len::max);
+    let beside =
+        end + big.lines.iter().map(|line| sketch.width(big.style, line)).fold(Len::ZERO, Len::max);
     if beside + mm(2.0) + wide <= width {
         sketch.word(from.x + beside + mm(2.0), base, CAPTION, &whole);
         return y;
