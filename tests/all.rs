@@ -8,6 +8,7 @@ mod load;
 mod marks;
 mod record;
 mod report_pages;
+mod second;
 mod sheet_pages;
 mod slips;
 mod walls;

@@ -3,7 +3,7 @@
 
 use super::job::{self, Job};
 use super::say::line;
-use super::{Outcome, built_in, disk, new, sign, told};
+use super::{Outcome, built_in, disk, new, second, sign, told};
 use crate::archive::{SigningKey, conform};
 use crate::draw::draw;
 use crate::page::font::Fonts;
@@ -47,6 +47,8 @@ impl Demo {
         line!("{}: a job of an invented shop, engine and people", dir.display());
         line!("  sheets.pdf           {pages} pages of blank worksheets, to print at 100 %");
         line!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
+        let second = self.second(dir, &fonts)?;
+        line!("  sheets-second.pdf    the camshaft's bores against its journals as measured: sheet {second}");
         let first = self.typed(dir, "readings-first.toml", "report-first.pdf", &fonts)?;
         line!(
             "  report-first.pdf     {} pages, from the transcription as first typed: {}",
@@ -101,6 +103,23 @@ impl Demo {
         disk::replace(&dir.join("blank.toml"), blank.as_bytes())
             .map_err(|error| job::wrong(&error))?;
         Ok(document.pages.len())
+    }
+
+    /// The second stage of the camshaft, printed when its journals were typed
+    /// in and its bores were not; which sheet it is.
+    fn second(&self, dir: &Path, fonts: &Fonts) -> Result<String, Outcome> {
+        let blank: Job = job::open(dir)?;
+        let text = numbered(part(built_in::demo("readings-first.toml"))?, &blank.set);
+        let lines = text.lines().map(|line| match line.split_once(".bore") {
+            Some((row, _)) if ["C1", "C2", "C3"].contains(&row) => format!("{row}.bore = []"),
+            _ => line.to_owned(),
+        });
+        let text: Vec<String> = lines.collect();
+        disk::replace(&dir.join("readings.toml"), text.join("\n").as_bytes())
+            .map_err(|error| job::wrong(&error))?;
+        let printed = second::print(&job::open(dir)?, None, dir, fonts)?;
+        let sheets = printed.sheets.iter().map(|sheet| format!("{} {}", sheet.letter_2(), sheet.code));
+        Ok(sheets.collect::<Vec<_>>().join(", "))
     }
 
     /// The transcription as somebody typed it into the blank one, and the

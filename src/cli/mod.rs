@@ -11,6 +11,7 @@ mod job;
 mod limits;
 mod new;
 mod report;
+mod second;
 mod say;
 mod sheets;
 mod shell;

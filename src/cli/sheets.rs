@@ -1,7 +1,7 @@
 //! `benchleaf sheets`: the blank worksheets and the blank transcription.
 
 use super::say::line;
-use super::{Outcome, disk, job};
+use super::{Outcome, disk, job, second};
 use crate::archive::conform;
 use crate::draw::draw;
 use crate::model::job::Paper;
@@ -22,6 +22,11 @@ pub struct Sheets {
     /// Only these sheets, by letter: C,T,P.
     #[arg(long, value_delimiter = ',', value_name = "LETTERS")]
     only: Vec<String>,
+    /// Second-stage sheets, from the sizes that the transcription holds: for
+    /// every fit with one side recorded and the other blank, or with --only for
+    /// all rows of those sheets.
+    #[arg(long, conflicts_with = "copy")]
+    second: bool,
     /// Paper to print on, where it is not the job's.
     #[arg(long, value_parser = paper, value_name = "A4|Letter")]
     paper: Option<Paper>,
@@ -68,6 +73,10 @@ impl Sheets {
             }
         }
         let only = (!self.only.is_empty()).then_some(self.only.as_slice());
+        if self.second {
+            let out = self.out.as_deref().unwrap_or(dir);
+            return Ok(second::tell(&second::print(&job, only, out, fonts)?, out));
+        }
         let (document, pages) = job.lay(only, fonts)?;
         let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
         let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;

@@ -32,6 +32,7 @@ pub static SHEET: Shape = Shape {
     keys: &[&[
         may("number", Kind::Entry, "\"K4TX\""),
         may("printed", Kind::Entry, "\"as the program wrote it\""),
+        may("second", Kind::EntryOrEntries, "\"K4TX shaft: C1 7Q4T, C2 88F2\""),
         may("shaft", Kind::Table(&SIGN), SIGNED),
         may("bore", Kind::Table(&SIGN), SIGNED),
         may("read", Kind::Table(&SIGN), SIGNED),
@@ -137,6 +138,7 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
         letter: entry.key.clone(),
         number: fields.text("number"),
         printed: fields.text("printed"),
+        second: fields.texts("second").unwrap_or_default(),
         signs: Vec::new(),
         items: Vec::new(),
         rows: Vec::new(),

@@ -28,6 +28,10 @@ pub struct SheetEntry {
     pub number: Option<Word>,
     /// The digests of its lines and ticks, written by the program.
     pub printed: Option<Word>,
+    /// From which second-stage sheets its rows were typed: the code of each
+    /// with those of its rows, `K4TX shaft: C1 7Q4T, C2 88F2`. The last that
+    /// names a row counts.
+    pub second: Vec<Word>,
     pub signs: Vec<Sign>,
     pub items: Vec<ItemEntry>,
     pub rows: Vec<RowEntry>,

@@ -12,6 +12,7 @@ mod originals;
 mod questions;
 mod resolve;
 mod rows;
+mod second;
 pub mod sections;
 mod side;
 mod signs;
@@ -26,6 +27,7 @@ pub use judged::{
     TypedSide,
 };
 pub use originals::{Original, Originals, Scanned, Stray, matched};
+pub use second::{Ready, ready};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 
 use crate::judge::Flag;

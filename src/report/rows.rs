@@ -65,6 +65,7 @@ fn judged(seen: &Seen, at: &At, standing: &Standing) -> JudgedRow {
         .map(|(_, ask)| ask.clone())
         .collect();
     asks.extend(asks::asks(seen));
+    super::second::stale(bench, at, seen.steps, &mut asks);
     let mut steps = seen.steps.to_vec();
     let verdict = steps.last().map_or(State::Open, |step| step.verdict.state.clone());
     let mut state = asks.iter().fold(verdict, |state, ask| state.worse(ask.state.clone()));

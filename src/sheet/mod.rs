@@ -7,6 +7,7 @@ mod head;
 mod number;
 mod pages;
 mod rows;
+pub mod second;
 mod signs;
 mod transcription;
 mod types;

@@ -66,7 +66,7 @@ pub fn plain(number: &str) -> String {
         .collect()
 }
 
-fn short(text: &str) -> String {
+pub(super) fn short(text: &str) -> String {
     symbols(text, 4)
 }
 

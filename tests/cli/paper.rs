@@ -150,7 +150,7 @@ fn a_job_is_opened_and_printed() {
     let job = Script::new();
     job.bring("tests/engines/two-in", "from");
     let open = "new job --engine from/engine.toml --limits from/limits.toml";
-    job.run(open).status(0).says("job.toml");
+    job.run(open).status(0).says("opened");
     job.exists("job/engine.toml").exists("job/limits.toml").exists("job/forms/report.toml");
     job.missing("job/readings.toml");
     // Work order and serial are still to be filled in; nothing crashes on it.

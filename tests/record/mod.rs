@@ -170,7 +170,7 @@ impl Job {
     }
 
     #[track_caller]
-    fn expanded(&self) -> (Case, SheetSet) {
+    pub fn expanded(&self) -> (Case, SheetSet) {
         let mut out = Diags::new();
         let case = load::case(&self.files, &mut out);
         let set = case.as_ref().and_then(|case| expand(case, &mut out));

@@ -21,6 +21,8 @@ pub struct Headed<'a> {
     pub of_set: (usize, usize),
     /// `7F3K-92QD/C/1`: as the code of squares and under it.
     pub reference: String,
+    /// Of a second-stage sheet: which sizes it is valid with, and their code.
+    pub valid: Option<(String, &'a str)>,
 }
 
 /// Side of the box around the letter.
@@ -81,7 +83,7 @@ fn code_of_squares(
 
 fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {
     let lines =
-        [(headed.of_sheet, "of this sheet", mm(3.6)), (headed.of_set, "of the set", mm(12.6))];
+        [(headed.of_sheet, "of this sheet", mm(3.6)), (headed.of_set, all_of(headed), mm(12.6))];
     for ((page, all), words, base) in lines {
         let rest = format!(" of {all}");
         sketch.word_right(right, base, TEXT, &rest);
@@ -94,12 +96,22 @@ fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {
     }
 }
 
+fn all_of(headed: &Headed<'_>) -> &'static str {
+    match headed.valid {
+        Some(_) => "of the second stage",
+        None => "of the set",
+    }
+}
+
 fn titles(lay: &Layout<'_>, sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) -> Len {
     let x = LETTER + mm(4.0);
     let width = right - x;
     let title = sketch.fitted(TITLE, &TITLE_SIZES, headed.title, width);
     let mut y = sketch.write(at(x, -mm(0.4)), &title) + mm(0.8);
     y += sketch.tell(at(x, y), TEXT.sized(9.6), headed.subtitle, width);
+    if let Some((words, code)) = &headed.valid {
+        y += super::second::valid(sketch, at(x, y + mm(0.8)), words, code);
+    }
     match lay.set.head.copy {
         Some(number) => y + copy(sketch, number, x, y + mm(0.8)) + mm(0.8),
         None => y,

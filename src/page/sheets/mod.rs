@@ -14,6 +14,7 @@ mod marks;
 mod readings;
 mod renew;
 mod rings;
+mod second;
 mod sheet;
 mod write;
 
@@ -27,6 +28,7 @@ use super::pen::{Desk, Sketch};
 use super::qr::{self, Qr};
 use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
+pub use second::lay_second;
 use sheet::Plan;
 
 /// What every page of a set is laid out with.

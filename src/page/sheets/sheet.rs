@@ -210,6 +210,7 @@ impl<'a> Plan<'a> {
             of_sheet,
             of_set,
             reference: self.reference(lay, of_sheet.0),
+            valid: None,
         };
         head::head(lay, &headed)
     }

@@ -1,0 +1,202 @@
+//! One place: what is on record, the windows, the boxes, the ladders beside
+//! them.
+
+use super::super::fitcols::{self, Side};
+use super::{Layout, ladder};
+use crate::judge::{Answer, Half};
+use crate::page::comb::{CELL_H, Comb};
+use crate::page::length::Len;
+use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, grid, mm};
+use crate::page::text::{ASIDE, CAPTION, LABEL, NUMBER, STRONG, TEXT};
+use crate::sheet::second::{MateWindow, SecondPlace, Steps};
+
+/// Width of the column with the row's code.
+const CODE: Len = mm(16.0);
+const PAIR: Len = mm(2.0);
+const AIR: Len = mm(1.2);
+const BETWEEN: Len = mm(3.0);
+const OVER: Len = mm(3.0);
+const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
+
+/// The parts of a place and how high the left ones are.
+struct Parts {
+    row: Piece,
+    told: Piece,
+    boxes: Piece,
+    left: Len,
+    own: Len,
+}
+
+fn parts(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Parts {
+    let comb = fitcols::comb(&place.group).map_or(mm(29.6), Comb::width);
+    let across = if place.group.labels.len() > 1 { 2 } else { 1 };
+    let left = CODE + comb * 2 + PAIR;
+    let boxes = boxes(lay, place, comb, across);
+    let row = code(lay, place, half);
+    let told = told(lay, place, half, left);
+    // The row's words may come down beside the first line of boxes.
+    let upper = told.height.max(row.height - OVER - CELL_H);
+    let own = AIR * 2 + upper + mm(0.4) + boxes.height;
+    Parts { row, told, boxes, left, own }
+}
+
+/// How high a place is with its ladders at a pitch.
+pub fn height(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> Len {
+    with_ladders(place, parts(lay, place, half).own, pitch)
+}
+
+fn with_ladders(place: &SecondPlace, own: Len, pitch: Len) -> Len {
+    let ladders =
+        place.ladders.iter().flatten().map(|steps| ladder::height(steps, pitch) + AIR * 2);
+    grid(ladders.fold(own, Len::max))
+}
+
+/// Draws a place over the width of the page, its ladders at that pitch, or
+/// wider where the boxes leave room for it.
+pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let Parts { row, told, boxes, left, own } = parts(lay, place, half);
+    let height = with_ladders(place, own, pitch);
+    sketch.piece(at(Len::ZERO, AIR), row);
+    sketch.piece(at(Len::ZERO, AIR), told);
+    sketch.piece(at(Len::ZERO, height - AIR - boxes.height), boxes);
+    let right = left + BETWEEN;
+    match &place.ladders {
+        Some(ladders) => both(lay, &mut sketch, ladders, right, height - AIR * 2),
+        None => {
+            let words =
+                place.windows.first().map(|window| window.window.clone()).unwrap_or_default();
+            let piece = ladder::none(lay, &words, lay.area.w - right);
+            sketch.piece(at(right, AIR), piece);
+        }
+    }
+    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
+    sketch.done(height)
+}
+
+fn both(lay: &Layout<'_>, sketch: &mut Sketch<'_>, ladders: &[Steps; 2], x: Len, height: Len) {
+    let width = (lay.area.w - x - BETWEEN) / 2;
+    for (n, steps) in ladders.iter().enumerate() {
+        let x = x + (width + BETWEEN) * i32::try_from(n).unwrap_or(0);
+        let piece = ladder::ladder(lay, steps, width, height);
+        sketch.piece(at(x, AIR), piece);
+    }
+}
+
+/// The code with its place, what the part on record is, and the row's digest.
+fn code(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Piece {
+    let mut sketch = lay.sketch();
+    let narrow = CODE - mm(1.2);
+    let code = sketch.fitted(STRONG, &CODE_SIZES, &place.row.code, narrow);
+    let mut under = sketch.write(at(Len::ZERO, -mm(0.8)), &code) - mm(0.4);
+    under += sketch.tell(at(Len::ZERO, under), STRONG.sized(7.8), &place.row.name, narrow);
+    if let Some(reach) = &place.row.reach {
+        let reach = format!("reached {}", reach.strip_prefix("reached ").unwrap_or(reach));
+        under += sketch.tell(at(Len::ZERO, under), CAPTION, &reach, narrow);
+    }
+    let state = format!("{} {}", half.key(), place.state);
+    under += sketch.tell(at(Len::ZERO, under + mm(0.4)), CAPTION, &state, narrow) + mm(0.4);
+    let end = sketch.word(Len::ZERO, under + NUMBER.drop(), CAPTION, "code") + mm(1.0);
+    sketch.word(end, under + NUMBER.drop(), NUMBER, &place.code);
+    sketch.done(under + NUMBER.lead())
+}
+
+/// The sizes on record and the windows.
+fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let x = CODE;
+    let mut y = sizes(&mut sketch, place, half, x, width) + mm(0.6);
+    for (n, found) in place.windows.iter().enumerate() {
+        y += window(&mut sketch, found, at(x, y), width - x, n == 0) + mm(0.4);
+    }
+    sketch.done(y)
+}
+
+fn sizes(sketch: &mut Sketch<'_>, place: &SecondPlace, half: Half, x: Len, width: Len) -> Len {
+    let figure = STRONG.sized(10.5);
+    let base = mm(3.6);
+    let end = sketch.word(x, base, TEXT, &format!("largest {}", half.key())) + mm(1.4);
+    sketch.word(end, base, figure, &place.largest);
+    sketch.word_right(width, base, figure, &place.smallest);
+    let start = width - sketch.width(figure, &place.smallest) - mm(1.4);
+    sketch.word_right(start, base, TEXT, "smallest");
+    mm(4.6)
+}
+
+fn window(
+    sketch: &mut Sketch<'_>,
+    found: &MateWindow,
+    from: crate::page::mark::Point,
+    width: Len,
+    first: bool,
+) -> Len {
+    let sizes: &[f64] = if first { &[13.5, 12.0, 10.5, 9.0] } else { &[10.5, 9.0] };
+    let end = sketch.width(STRONG, &found.mate) + mm(2.0);
+    let big = sketch.fitted(STRONG, sizes, &found.window, width - end);
+    let base = from.y + big.style.drop();
+    sketch.word(from.x, base, STRONG, &found.mate);
+    sketch.write(at(from.x + end, from.y), &big);
+    let mut y = big.height();
+    let whole = found.from.join(" · ");
+    let wide = sketch.width(CAPTION, &whole);
+    let beside =
+        end + big.lines.iter().map(|line| sketch.width(big.style, line)).fold(Len::ZERO, Len::max);
+    if beside + mm(2.0) + wide <= width {
+        sketch.word(from.x + beside + mm(2.0), base, CAPTION, &whole);
+        return y;
+    }
+    let lines = if wide <= width { vec![whole] } else { found.from.clone() };
+    for line in lines {
+        y += sketch.tell(at(from.x, from.y + y), CAPTION, &line, width);
+    }
+    y
+}
+
+/// The mate's boxes, the same again, and the clearances.
+fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Piece {
+    let mut sketch = lay.sketch();
+    let group = &place.group;
+    let side = Side { group: 0, x: CODE, width: comb * 2 + PAIR, across };
+    let mut y = fitcols::combs(&mut sketch, group, &side) + mm(0.6);
+    for (n, word) in ["measured", "again"].into_iter().enumerate() {
+        let base = y + mm(4.2) + ASIDE.lead() * i32::try_from(n).unwrap_or(0);
+        sketch.word_right(CODE - mm(1.4), base, ASIDE, word);
+    }
+    y = again(&mut sketch, place, comb, across, y);
+    sketch.word_right(CODE - mm(1.4), y + OVER + mm(5.6), STRONG, "clearance");
+    let mut x = CODE;
+    // Beside the ladders that they are read from: tightest, then loosest.
+    for answer in place.answers.iter().rev() {
+        x = clearance(&mut sketch, answer, x, y) + PAIR;
+    }
+    sketch.done(y + OVER + CELL_H)
+}
+
+/// The same boxes once more; where there are more than a pair, two that say
+/// which they are.
+fn again(sketch: &mut Sketch<'_>, place: &SecondPlace, comb: Len, across: usize, y: Len) -> Len {
+    let group = &place.group;
+    let Some(shape) = fitcols::comb(group) else { return y };
+    let many = group.labels.len() > across;
+    let top = if many { y + mm(4.0) } else { y };
+    for n in 0..across {
+        let x = CODE + (comb + PAIR) * i32::try_from(n).unwrap_or(0);
+        if many {
+            let start = sketch.word(x, top - mm(0.8), CAPTION, "box") + mm(1.0);
+            sketch.rule(start, top - mm(0.6), x + comb - start - mm(4.0), HAIR);
+        }
+        let heavy = !many && fitcols::heavy(group, n);
+        sketch.comb(at(x, top), Comb { heavy, ..shape });
+    }
+    top + CELL_H
+}
+
+fn clearance(sketch: &mut Sketch<'_>, answer: &Answer, x: Len, y: Len) -> Len {
+    let comb = fitcols::comb_of(answer);
+    sketch.word(x + comb.first(), y + OVER - mm(0.8), LABEL, &answer.label);
+    if answer.side {
+        sketch.word_right(x + comb.width(), y + OVER - mm(0.8), CAPTION, "L / T");
+    }
+    sketch.comb(at(x, y + OVER), comb);
+    x + comb.width()
+}

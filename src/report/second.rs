@@ -1,0 +1,298 @@
+//! The second stage and the record: which rows can be printed, and whether the
+//! rows typed from such a sheet still stand on the sizes that it was printed
+//! from.
+
+use super::bench::{At, Bench};
+use super::chain;
+use super::judged::{Ask, ChainStep};
+use super::questions;
+use crate::diag::Loc;
+use crate::judge::{Half, SideRead, State, check};
+use crate::model::Case;
+use crate::model::date::Date;
+use crate::model::job::Rule;
+use crate::model::line::Kind;
+use crate::model::record::{Record, Why};
+use crate::model::typed::Word;
+use crate::quantity::Exact;
+use crate::sheet::second::{OnRecord, row_code, sheet_code};
+use crate::sheet::{SheetSet, plain_number, setting};
+
+/// What can be printed, and what cannot.
+#[derive(Clone, Debug, Default)]
+pub struct Ready {
+    pub rows: Vec<OnRecord>,
+    /// Row and why.
+    pub waiting: Vec<(String, String)>,
+}
+
+/// The rows whose second stage can be printed: one side recorded whole, the
+/// other blank. Of the sheets named in `only` every row that has one side
+/// whole, from the side that was measured first (the shaft, where both dates
+/// are the same).
+pub fn ready(case: &Case, set: &SheetSet, only: Option<&[String]>) -> Ready {
+    let blank = Record::blank(&set.number);
+    let record = case.record.as_ref().unwrap_or(&blank);
+    let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
+    let bench = Bench::new(case, set, record, setting(case, &leaves));
+    let mut ready = Ready::default();
+    for at in bench.places().iter().filter(|at| is_fit(&bench, at)) {
+        let wanted = only.is_none_or(|letters| letters.contains(&at.sheet.1.letter));
+        if !wanted {
+            continue;
+        }
+        match one(&bench, at, only.is_some()) {
+            Ok(row) => ready.rows.push(row),
+            Err(why) => ready.waiting.push((at.row.1.code.clone(), why)),
+        }
+    }
+    ready
+}
+
+fn is_fit(bench: &Bench, at: &At) -> bool {
+    matches!(bench.case.limits.lines[at.line.1.line].kind, Kind::Fit(_))
+}
+
+fn one(bench: &Bench, at: &At, chosen: bool) -> Result<OnRecord, String> {
+    if bench.row(&at.row.1.code).is_some_and(|row| row.not_applicable.is_some()) {
+        return Err("n.a.".to_owned());
+    }
+    let mut steps = chain::own(bench, at);
+    let Some(last) = steps.last() else { return Err("no readings".to_owned()) };
+    let whole = [Half::Shaft, Half::Bore].map(|half| whole(last, half));
+    let half = match whole {
+        [true, true] if chosen => first_measured(&steps),
+        [true, true] => return Err("shaft and bore are both measured".to_owned()),
+        [true, false] => Half::Shaft,
+        [false, true] => Half::Bore,
+        [false, false] => return Err(blanks(last)),
+    };
+    let mate = half.other().key();
+    let begun = last.read.side(mate).is_some_and(|side| !side.is_blank());
+    if begun && !chosen {
+        return Err(format!("{mate} has been begun; --only prints its sheet all the same"));
+    }
+    without(bench, at, &mut steps, mate);
+    if let Some(step) =
+        steps.last().filter(|step| matches!(step.verdict.state, State::Query | State::Hold))
+    {
+        let cause = step.verdict.causes.first().cloned().unwrap_or_default();
+        return Err(format!("its {} is in question: {cause}", half.key()));
+    }
+    let last = steps.last().ok_or("no readings")?;
+    let row = on_record(at, last, half).ok_or("no readings")?;
+    if bench.case.job.rule == Rule::Guarded && row.mate_uncertainty.is_empty() {
+        let letter = &at.sheet.1.letter;
+        return Err(format!(
+            "guarded acceptance: name the {mate}'s gauges first, under [{letter}] {mate} = {{ gauge = … }}"
+        ));
+    }
+    Ok(row)
+}
+
+fn whole(step: &ChainStep, half: Half) -> bool {
+    let side = step.read.side(half.key());
+    side.is_some_and(|side| !side.readings.is_empty() && side.readings.iter().all(Option::is_some))
+}
+
+fn blanks(step: &ChainStep) -> String {
+    let of = |half: Half| {
+        let readings =
+            step.read.side(half.key()).map(|side| side.readings.as_slice()).unwrap_or_default();
+        match readings.iter().filter(|reading| reading.is_some()).count() {
+            0 => format!("{} blank", half.key()),
+            some => format!("{} has {some} of {} readings", half.key(), readings.len()),
+        }
+    };
+    format!("{}, {}", of(Half::Shaft), of(Half::Bore))
+}
+
+/// By the first readings: a repeat does not turn the order round.
+fn first_measured(steps: &[ChainStep]) -> Half {
+    let Some(step) = steps.first() else { return Half::Shaft };
+    match (measured_on(step, Half::Shaft), measured_on(step, Half::Bore)) {
+        (Some(shaft), Some(bore)) if bore < shaft => Half::Bore,
+        _ => Half::Shaft,
+    }
+}
+
+/// The day of the latest reading that a side holds.
+fn measured_on(step: &ChainStep, half: Half) -> Option<Date> {
+    let side = step.typed.iter().find(|side| side.key == half.key())?;
+    side.taken().filter_map(|(_, source)| source.on.as_ref()).map(|(date, _)| *date).max()
+}
+
+/// The steps with one side blank, judged and questioned anew.
+fn without(bench: &Bench, at: &At, steps: &mut [ChainStep], key: &str) {
+    let line = &bench.case.limits.lines[at.line.1.line];
+    for step in steps.iter_mut() {
+        let blank = |readings: &mut Vec<Option<Exact>>| readings.iter_mut().for_each(|r| *r = None);
+        for side in step.read.sides.iter_mut().filter(|side| side.key == key) {
+            blank(&mut side.readings);
+        }
+        for side in step.typed.iter_mut().filter(|side| side.key == key) {
+            side.boxes.iter_mut().for_each(|typed| *typed = None);
+        }
+        step.questioned.clear();
+        step.verdict = check(line).judge(&step.read, &bench.setting);
+    }
+    questions::row(bench, at, steps);
+}
+
+/// A side as it stands after a step; the readings that govern its fit.
+fn on_record(at: &At, step: &ChainStep, half: Half) -> Option<OnRecord> {
+    let side = step.read.side(half.key())?;
+    let mate: Option<&SideRead> = step.read.side(half.other().key());
+    let group = at.line.1.groups.iter().find(|group| group.key == half.key())?;
+    let governs = |n: usize| group.governs.get(n).copied().unwrap_or(true);
+    let readings = side.readings.iter().enumerate().filter(|(n, _)| governs(*n));
+    let readings: Option<Vec<Exact>> = readings.map(|(_, reading)| *reading).collect();
+    Some(OnRecord {
+        code: at.row.1.code.clone(),
+        half,
+        readings: readings.filter(|readings| !readings.is_empty())?,
+        state: side.state.clone(),
+        mate: mate.map(|mate| mate.state.clone()).unwrap_or_default(),
+        uncertainty: side.uncertainty.clone(),
+        mate_uncertainty: mate.map(|mate| mate.uncertainty.clone()).unwrap_or_default(),
+    })
+}
+
+/// A sheet's code as typed.
+struct Stamp<'a> {
+    code: String,
+    half: Option<Half>,
+    rows: Vec<(&'a str, String)>,
+    at: &'a Loc,
+}
+
+/// Reads `K4TX shaft: C1 7Q4T, C2 88F2`, or the code alone from the paper.
+fn stamp(typed: &Word) -> Stamp<'_> {
+    let text = typed.as_str();
+    let (head, rows) = text.split_once(':').unwrap_or((text, ""));
+    let mut words = head.split_whitespace();
+    let code = words.next().map(plain_number).unwrap_or_default();
+    let half = words
+        .next()
+        .and_then(|word| [Half::Shaft, Half::Bore].into_iter().find(|h| h.key() == word));
+    let rows = rows.split(',').filter_map(|pair| {
+        let (row, code) = pair.trim().split_once(char::is_whitespace)?;
+        Some((row, plain_number(code)))
+    });
+    Stamp { code, half, rows: rows.collect(), at: &typed.at }
+}
+
+/// What stands against a row that was typed from a second-stage sheet: its
+/// sizes have changed since the sheet was printed.
+pub fn stale(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Ask>) {
+    let letter = &at.sheet.1.letter;
+    let Some(entry) = bench.entry(letter) else { return };
+    if entry.second.is_empty() || !is_fit(bench, at) {
+        return;
+    }
+    let stamps: Vec<Stamp> = entry.second.iter().map(stamp).collect();
+    let code = at.row.1.code.as_str();
+    let names =
+        |stamp: &&Stamp| stamp.rows.is_empty() || stamp.rows.iter().any(|(row, _)| *row == code);
+    let Some(stamp) = stamps.iter().rfind(names) else { return };
+    if let Some(why) = against(bench, at, steps, stamp) {
+        asks.push(Ask { state: State::Query, why, at: Some(stamp.at.clone()) });
+    }
+}
+
+fn against(bench: &Bench, at: &At, steps: &[ChainStep], stamp: &Stamp) -> Option<String> {
+    let (letter, row) = (&at.sheet.1.letter, at.row.1.code.as_str());
+    let sheet = format!("second-stage sheet {letter}·2 {}", stamp.code);
+    let halves: Vec<Half> = [Half::Shaft, Half::Bore]
+        .into_iter()
+        .filter(|half| stamp.half.is_none_or(|known| known == *half))
+        .filter(|half| measured(steps, half.other()))
+        .collect();
+    let Some(half) = halves.first() else { return None };
+    let Some((_, printed)) = stamp.rows.iter().find(|(code, _)| *code == row) else {
+        let same =
+            halves.iter().any(|half| whole_sheet(bench, at, *half).as_deref() == Some(&stamp.code));
+        return (!same).then(|| {
+            format!(
+                "{sheet}: not the code of the sizes on record for the whole sheet; copy the line with the code of each row from sheets-second.toml, or print it again and measure on that"
+            )
+        });
+    };
+    let rows: Vec<(String, String)> =
+        stamp.rows.iter().map(|(r, c)| ((*r).to_owned(), c.clone())).collect();
+    if sheet_code(letter, &rows) != stamp.code {
+        return Some(format!(
+            "{sheet}: its code does not go with those of its rows: copy the line again as it was written"
+        ));
+    }
+    let now: Vec<(OnRecord, String)> =
+        halves.iter().filter_map(|half| code_now(bench, at, steps, *half)).collect();
+    if now.iter().any(|(_, code)| code == printed) {
+        return None;
+    }
+    let sizes = match now.first() {
+        Some((record, code)) => format!("{}, code {code}", sizes(record)),
+        None => format!("{} blank", half.key()),
+    };
+    Some(format!(
+        "{sheet} is stale: {row} was printed with {printed}, the record now has {sizes}; print the second stage again and measure on that"
+    ))
+}
+
+fn measured(steps: &[ChainStep], half: Half) -> bool {
+    let side = steps.last().and_then(|step| step.read.side(half.key()));
+    side.is_some_and(|side| !side.is_blank())
+}
+
+/// The side on record as it counts for the mate's readings, and its code.
+fn code_now(bench: &Bench, at: &At, steps: &[ChainStep], half: Half) -> Option<(OnRecord, String)> {
+    let record = on_record(at, when_measured(steps, half)?, half)?;
+    let code = row_code(bench.case, bench.set, &record)?;
+    Some((record, code))
+}
+
+/// The last step that bears on the mate's readings. A part reworked or changed
+/// after they were taken does not make the sheet that they were taken on stale:
+/// its sizes were right on that day.
+fn when_measured(steps: &[ChainStep], half: Half) -> Option<&ChainStep> {
+    let measured = steps.last().and_then(|step| measured_on(step, half.other()));
+    let later = |step: &ChainStep| {
+        let fresh = step.typed.iter().any(|side| side.key == half.key() && side.fresh);
+        let work = matches!(step.why, Some(Why::Reworked | Why::PartChanged));
+        fresh
+            && work
+            && matches!((measured_on(step, half), measured), (Some(on), Some(measured)) if on > measured)
+    };
+    let count = steps.iter().position(later).unwrap_or(steps.len());
+    steps.get(count.checked_sub(1)?)
+}
+
+/// The code that a sheet with all its rows would have now.
+fn whole_sheet(bench: &Bench, at: &At, half: Half) -> Option<String> {
+    let places = bench.places();
+    let on_sheet =
+        places.iter().filter(|other| other.sheet.0 == at.sheet.0 && is_fit(bench, other));
+    let rows = on_sheet.filter_map(|other| {
+        let steps = chain::own(bench, other);
+        let (record, code) = code_now(bench, other, &steps, half)?;
+        Some((record.code, code))
+    });
+    let rows: Vec<(String, String)> = rows.collect();
+    (!rows.is_empty()).then(|| sheet_code(&at.sheet.1.letter, &rows))
+}
+
+fn sizes(record: &OnRecord) -> String {
+    let part = record.half.key();
+    let ends = (record.readings.iter().max(), record.readings.iter().min());
+    let state = match &record.state {
+        crate::judge::PartState::Reused => "reused",
+        crate::judge::PartState::New => "new",
+        crate::judge::PartState::Reworked { .. } => "reworked",
+    };
+    match ends {
+        (Some(largest), Some(smallest)) => {
+            format!("largest {part} {largest}, smallest {smallest}, {state}")
+        }
+        _ => format!("{part} blank"),
+    }
+}

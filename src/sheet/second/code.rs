@@ -1,0 +1,44 @@
+//! The code of a second-stage sheet: a digest of what it was printed from.
+
+use super::types::OnRecord;
+use super::{Found, find, known};
+use crate::judge::PartState;
+use crate::model::Case;
+use crate::sheet::{SheetSet, number};
+use std::fmt::Write;
+
+/// Four characters for one row, from its largest and smallest reading, the
+/// part's state and grade, the limits' revision, and what decides the line
+/// (its limits, its scope, its boxes). `None` for a row that is no fit.
+pub fn row_code(case: &Case, set: &SheetSet, record: &OnRecord) -> Option<String> {
+    let found = find(set, &record.code)?;
+    of_row(case, &found, record)
+}
+
+pub(super) fn of_row(case: &Case, found: &Found, record: &OnRecord) -> Option<String> {
+    let line = &case.limits.lines[found.line.line];
+    let known = known(line, record)?;
+    let (state, grade) = match &record.state {
+        PartState::Reused => ("reused", ""),
+        PartState::New => ("new", ""),
+        PartState::Reworked { grade } => ("reworked", grade.as_deref().unwrap_or_default()),
+    };
+    let digest = found.sheet.digests.iter().find(|(key, _)| *key == found.line.reference);
+    let document = &case.limits.document;
+    let mut text = format!("{}\n{}\n", record.code, record.half.key());
+    let _ = writeln!(text, "{}", known.largest.padded(line.places));
+    let _ = writeln!(text, "{}", known.smallest.padded(line.places));
+    let _ = writeln!(text, "{state}\n{grade}");
+    let _ = writeln!(text, "{}\n{}", document.number, document.revision);
+    let _ = writeln!(text, "{}", digest.map(|(_, digest)| digest.as_str()).unwrap_or_default());
+    Some(number::short(&text))
+}
+
+/// Four characters for a sheet, from those of its rows.
+pub fn sheet_code(letter: &str, rows: &[(String, String)]) -> String {
+    let mut text = format!("{letter} second\n");
+    for (row, code) in rows {
+        let _ = writeln!(text, "{row} {code}");
+    }
+    number::short(&text)
+}

@@ -1,0 +1,223 @@
+//! The second stage: once one side of a fit is recorded, what its mate may be
+//! at each place, so that nothing is subtracted at the bench. From plain sizes
+//! to texts; nothing is laid out here.
+
+mod code;
+mod steps;
+mod types;
+mod words;
+
+pub use code::{row_code, sheet_code};
+pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
+
+use super::types::{LineRows, Row, Sheet, SheetSet, SignBox};
+use crate::judge::window::{Guard, Known, Stage, basis_for};
+use crate::judge::{Half, PartState, check};
+use crate::model::Case;
+use crate::model::job::Rule;
+use crate::model::line::{Kind, Line};
+use crate::quantity::{Exact, root_sum_square};
+use crate::sheet::setting;
+
+/// A row of the set.
+struct Found<'a> {
+    sheet: &'a Sheet,
+    line: &'a LineRows,
+    row: &'a Row,
+}
+
+fn find<'a>(set: &'a SheetSet, code: &str) -> Option<Found<'a>> {
+    set.sheets.iter().find_map(|sheet| {
+        sheet.lines().find_map(|line| {
+            let row = line.rows.iter().find(|row| row.code == code)?;
+            Some(Found { sheet, line, row })
+        })
+    })
+}
+
+/// The second-stage sheets of these rows in the order of the set; a sheet
+/// whose rows have different sides on record becomes two.
+pub fn second(case: &Case, set: &SheetSet, records: &[OnRecord]) -> Vec<SecondSheet> {
+    let halves = [Half::Shaft, Half::Bore];
+    let sheets = set.sheets.iter().flat_map(|sheet| halves.map(|half| (sheet, half)));
+    sheets.filter_map(|(sheet, half)| one(case, sheet, half, records)).collect()
+}
+
+fn one(case: &Case, sheet: &Sheet, half: Half, records: &[OnRecord]) -> Option<SecondSheet> {
+    let lines: Vec<SecondLine> =
+        sheet.lines().filter_map(|line| second_line(case, sheet, line, half, records)).collect();
+    let places = || lines.iter().flat_map(|line| &line.places);
+    places().next()?;
+    let rows: Vec<(String, String)> =
+        places().map(|place| (place.row.code.clone(), place.code.clone())).collect();
+    let mut before = Vec::new();
+    for place in places() {
+        conditions(case, place, &mut before);
+    }
+    Some(SecondSheet {
+        letter: sheet.letter.clone(),
+        title: sheet.title.clone(),
+        revision: sheet.revision.clone(),
+        half,
+        code: sheet_code(&sheet.letter, &rows),
+        rows,
+        before,
+        lines,
+        signs: signs(half),
+    })
+}
+
+/// What the mate's feature needs before it is measured, each once.
+fn conditions(case: &Case, place: &SecondPlace, before: &mut Vec<String>) {
+    let condition = place.group.when.and_then(|when| case.engine.conditions.get(when));
+    let Some(condition) = condition else { return };
+    let steps: Vec<&str> = condition.steps.iter().map(|step| step.as_str()).collect();
+    let words = match steps.as_slice() {
+        [] => condition.name.to_string(),
+        steps => format!("{}: {}", condition.name, steps.join("; ")),
+    };
+    if !before.contains(&words) {
+        before.push(words);
+    }
+}
+
+fn signs(half: Half) -> Vec<SignBox> {
+    let sign = |key: &str, caption: String| SignBox { key: key.to_owned(), caption };
+    let (known, mate) = (half.key(), half.other().key());
+    let capital = |text: &str| format!("{}{}", text[..1].to_uppercase(), &text[1..]);
+    vec![
+        sign("compared", format!("{} code compared by", capital(known))),
+        sign("measured", format!("{} measured by", capital(mate))),
+        sign("check", "Checked by".to_owned()),
+    ]
+}
+
+fn second_line(
+    case: &Case,
+    sheet: &Sheet,
+    line: &LineRows,
+    half: Half,
+    records: &[OnRecord],
+) -> Option<SecondLine> {
+    let mut daggers = Vec::new();
+    let places = line.rows.iter().filter_map(|row| {
+        let record =
+            records.iter().find(|record| record.code == row.code && record.half == half)?;
+        place(case, &Found { sheet, line, row }, record, &mut daggers)
+    });
+    let places: Vec<SecondPlace> = places.collect();
+    (!places.is_empty()).then(|| SecondLine {
+        name: line.name.clone(),
+        limits: line.limits.clone(),
+        agreed: line.agreed.clone(),
+        daggers,
+        places,
+    })
+}
+
+/// The extremes on record. An average is taken outward.
+fn known(line: &Line, record: &OnRecord) -> Option<Known> {
+    let Kind::Fit(fit) = &line.kind else { return None };
+    let readings: Vec<Option<Exact>> = record.readings.iter().copied().map(Some).collect();
+    Known::of(record.half, &readings, fit.reduction, line.places, record.state.clone())
+}
+
+fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option<Stage> {
+    let Kind::Fit(fit) = &line.kind else { return None };
+    let (shaft, bore) = match record.half {
+        Half::Shaft => (&record.state, &mate),
+        Half::Bore => (&mate, &record.state),
+    };
+    Some(Stage {
+        basis: basis_for(fit, shaft, bore, case.job.scope),
+        known: known(line, record)?,
+        scope: case.job.scope,
+        guard: guard(case.job.rule, record, line.places),
+        mate,
+    })
+}
+
+fn guard(rule: Rule, record: &OnRecord, places: u8) -> Guard {
+    if rule == Rule::Simple {
+        return Guard::default();
+    }
+    let all: Vec<Exact> =
+        record.uncertainty.iter().chain(&record.mate_uncertainty).copied().collect();
+    Guard {
+        fit: root_sum_square(&all, places),
+        mate: root_sum_square(&record.mate_uncertainty, places),
+    }
+}
+
+fn place(
+    case: &Case,
+    found: &Found,
+    record: &OnRecord,
+    daggers: &mut Vec<String>,
+) -> Option<SecondPlace> {
+    let line = &case.limits.lines[found.line.line];
+    let mut stages = vec![stage(case, line, record, record.mate.clone())?];
+    if record.mate == PartState::Reused {
+        stages.extend(stage(case, line, record, PartState::New));
+    }
+    // The ladders are for the mate that is there; for a new one where that
+    // cannot serve.
+    let served = stages.iter().find_map(|stage| Some((stage, steps::ladders(stage, line.places)?)));
+    let ladders_for = words::mate(served.as_ref().map_or(stages.first()?, |(stage, _)| stage));
+    let ladders = served.map(|(_, ladders)| ladders);
+    let dagger = dagger(stages.first()?, ladders.as_ref(), line.places);
+    daggers.extend(dagger.filter(|words| !daggers.contains(words)));
+    let key = record.half.other().key();
+    let leaves: Vec<Exact> = Vec::new();
+    let groups = check(line).groups(&setting(case, &leaves));
+    let known = &stages.first()?.known;
+    let show = |size: Exact| format!("{size:.*}", usize::from(line.places));
+    Some(SecondPlace {
+        row: found.row.clone(),
+        code: code::of_row(case, found, record)?,
+        largest: show(known.largest),
+        smallest: show(known.smallest),
+        state: state_words(&record.state),
+        windows: windows(&stages, line.places),
+        ladders,
+        ladders_for,
+        group: groups.into_iter().find(|group| group.key == key)?,
+        answers: found.line.answers.clone(),
+    })
+}
+
+/// One window where a reused mate and a new one may be the same.
+fn windows(stages: &[Stage], places: u8) -> Vec<MateWindow> {
+    let mut windows: Vec<MateWindow> =
+        stages.iter().map(|stage| words::window(stage, places)).collect();
+    let part = stages.first().map_or("", |stage| stage.known.half.other().key());
+    if let [reused, new] = windows.as_mut_slice()
+        && reused.window == new.window
+        && reused.serves
+    {
+        reused.mate = format!("any {part}");
+        windows.truncate(1);
+    }
+    windows
+}
+
+fn state_words(state: &PartState) -> String {
+    match state {
+        PartState::Reused => "reused".to_owned(),
+        PartState::New => "new".to_owned(),
+        PartState::Reworked { grade: None } => "reworked".to_owned(),
+        PartState::Reworked { grade: Some(grade) } => format!("reworked, {grade}"),
+    }
+}
+
+/// A reading past the new limit where wear cannot reach asks for a second look.
+fn dagger(stage: &Stage, ladders: Option<&[Steps; 2]>, places: u8) -> Option<String> {
+    let marked = ladders?.iter().flat_map(|ladder| &ladder.steps).any(|step| step.dagger);
+    let (word, limit) = match stage.known.half {
+        Half::Shaft => ("under", stage.basis.b1?),
+        Half::Bore => ("over", stage.basis.s2?),
+    };
+    let part = stage.known.half.other().key();
+    let limit = format!("{limit:.*}", usize::from(places));
+    marked.then(|| format!("† {word} {limit}, a new {part}'s limit on the side that wear cannot reach: measure again"))
+}

@@ -1,0 +1,123 @@
+//! Ladders as printed. Each has single steps near the edge that it decides,
+//! the tight one at the small bore (or the large shaft) and the loose one at
+//! the other, with the size beyond shown as out; from there no more than ten
+//! steps at a time to the far edge, and both sides of every change of state.
+//!
+//! The word beside a size is the best that the place can then be: the worse of
+//! both ends were every reading of the mate this one. So the worse of the two
+//! words that a mechanic reads off is the verdict, and a clearance past the new
+//! limits is never called new.
+
+use super::types::{Step, Steps};
+use crate::judge::ladder::{End, Ladder};
+use crate::judge::window::Stage;
+use crate::judge::{Half, State};
+use crate::quantity::Exact;
+use std::collections::BTreeSet;
+
+/// Single steps from the edge that a ladder decides, and from size to size
+/// after them.
+const NEAR: i64 = 10;
+/// A window wider than this many tens goes by hundreds.
+const TENS: i64 = 40;
+
+/// The tight and the loose ladder of a place.
+pub fn ladders(stage: &Stage, places: u8) -> Option<[Steps; 2]> {
+    let [tight, loose] = stage.ladders(places)?;
+    Some([steps(stage, &tight, places), steps(stage, &loose, places)])
+}
+
+fn steps(stage: &Stage, ladder: &Ladder, places: u8) -> Steps {
+    let end = ladder.end;
+    let (title, sum) = heading(stage, end, places);
+    let mut above: Option<i64> = None;
+    let steps = sizes(stage, ladder, places).into_iter().map(|size| {
+        let gap = above.is_some_and(|above| size - above > 1);
+        above = Some(size);
+        step(stage, end, Exact::steps(size, places), gap, places)
+    });
+    Steps { title, sum, steps: steps.collect() }
+}
+
+/// The sizes of a ladder in steps of the resolution.
+fn sizes(stage: &Stage, ladder: &Ladder, places: u8) -> BTreeSet<i64> {
+    let good = ladder.rungs.iter().filter(|rung| !matches!(rung.state, State::Out(_)));
+    let good: Vec<i64> = good.filter_map(|rung| rung.reading.in_steps(places)).collect();
+    let (Some(first), Some(last)) = (good.first().copied(), good.last().copied()) else {
+        return ladder.rungs.iter().filter_map(|rung| rung.reading.in_steps(places)).collect();
+    };
+    let small_side = (ladder.end == End::Tight) == (stage.known.half == Half::Shaft);
+    let window = stage.accepting().unwrap_or_default();
+    let (edge, out, inward) = match small_side {
+        true => (first, window.low.map(|_| first - 1), 1),
+        false => (last, window.high.map(|_| last + 1), -1),
+    };
+    let mut sizes: BTreeSet<i64> = [first, last].into();
+    if out.is_some() {
+        sizes.extend(out);
+        sizes.extend(
+            (0..=NEAR).map(|n| edge + n * inward).filter(|size| (first..=last).contains(size)),
+        );
+    }
+    let word = |size: i64| state(stage, ladder.end, Exact::steps(size, places)).rank();
+    if last - first <= NEAR * TENS * NEAR {
+        let changes = (first..last).filter(|size| word(*size) != word(size + 1));
+        sizes.extend(changes.flat_map(|size| [size, size + 1]));
+    }
+    let stride = if (last - first) / NEAR > TENS { NEAR * NEAR } else { NEAR };
+    between(&mut sizes, stride, inward);
+    sizes
+}
+
+/// Fills what lies further apart than the stride, counted from the edge.
+fn between(sizes: &mut BTreeSet<i64>, stride: i64, inward: i64) {
+    let all: Vec<i64> = sizes.iter().copied().collect();
+    for (low, high) in all.iter().zip(all.iter().skip(1)) {
+        let count = (high - low - 1) / stride;
+        let from = if inward > 0 { *low } else { *high };
+        sizes.extend((1..=count).map(|n| from + n * stride * inward));
+    }
+}
+
+fn heading(stage: &Stage, end: End, places: u8) -> (&'static str, String) {
+    let known = &stage.known;
+    let show = |size: Exact| format!("{size:.*}", usize::from(places));
+    match (end, known.half) {
+        (End::Tight, Half::Shaft) => ("Tight", format!("smallest bore − {}", show(known.largest))),
+        (End::Loose, Half::Shaft) => ("Loose", format!("largest bore − {}", show(known.smallest))),
+        (End::Tight, Half::Bore) => ("Tight", format!("{} − largest shaft", show(known.smallest))),
+        (End::Loose, Half::Bore) => ("Loose", format!("{} − smallest shaft", show(known.largest))),
+    }
+}
+
+/// Of the place at best, the own end's first where it is out.
+fn state(stage: &Stage, end: End, size: Exact) -> State {
+    let other = if end == End::Tight { End::Loose } else { End::Tight };
+    stage.rung(end, size).state.worse(stage.rung(other, size).state)
+}
+
+fn word(state: &State) -> String {
+    match state {
+        State::New => "new".to_owned(),
+        State::Service => "service".to_owned(),
+        State::Hold => "hold".to_owned(),
+        State::Out(beyond) => {
+            let side = beyond.first().map(|beyond| beyond.side.as_str()).unwrap_or_default();
+            format!("out: {}", side.split(' ').next().unwrap_or_default())
+        }
+        other => other.to_string(),
+    }
+}
+
+fn step(stage: &Stage, end: End, size: Exact, gap: bool, places: u8) -> Step {
+    let rung = stage.rung(end, size);
+    let state = state(stage, end, size);
+    Step {
+        size: format!("{size:.*}", usize::from(places)),
+        fit: rung.fit.show(places),
+        word: word(&state),
+        out: matches!(state, State::Out(_)),
+        dagger: rung.not_wear,
+        gap,
+    }
+}

@@ -1,0 +1,158 @@
+//! Where the ends of a window come from, in words.
+
+use super::types::MateWindow;
+use crate::judge::window::Stage;
+use crate::judge::{Half, PartState};
+use crate::quantity::{Exact, Window};
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Edge {
+    Low,
+    High,
+}
+
+/// One end of a window, by each of what can decide it.
+struct Ends {
+    by_fit: Option<Exact>,
+    by_own: Option<Exact>,
+    /// `largest shaft + 0.0010`.
+    sum: String,
+    /// `new bore's least`.
+    own: &'static str,
+}
+
+/// The window of one kind of mate at the line's resolution.
+pub fn window(stage: &Stage, places: u8) -> MateWindow {
+    let window =
+        stage.window().map(|window| at_resolution(window, places)).filter(|w| !w.is_empty());
+    let mate = mate(stage);
+    let Some(found) = window else {
+        return MateWindow {
+            mate,
+            window: stage.none_serves().to_owned(),
+            serves: false,
+            from: vec![why_none(stage)],
+        };
+    };
+    let show = |size: Exact| format!("{size:.*}", usize::from(places));
+    let words = match (found.low, found.high) {
+        (Some(low), Some(high)) => format!("{} to {}", show(low), show(high)),
+        (Some(low), None) => format!("{} or larger", show(low)),
+        (None, Some(high)) => format!("{} or smaller", show(high)),
+        (None, None) => "no limits".to_owned(),
+    };
+    let edges = [("from", Edge::Low), ("to", Edge::High)];
+    let from = edges.into_iter().filter_map(|(word, edge)| {
+        told(stage, &ends(stage, edge, places), edge, places).map(|told| format!("{word}: {told}"))
+    });
+    let own = stage.guard.mate.is_zero() && found == new_limits(stage);
+    let from = if own { vec!["its new limits".to_owned()] } else { from.collect() };
+    MateWindow { mate, window: words, serves: true, from }
+}
+
+/// What the mate is made to.
+fn new_limits(stage: &Stage) -> Window {
+    let basis = &stage.basis;
+    match stage.known.half {
+        Half::Shaft => Window::new(basis.b1, basis.b2),
+        Half::Bore => Window::new(basis.s1, basis.s2),
+    }
+}
+
+/// `reused bore`.
+pub fn mate(stage: &Stage) -> String {
+    let part = stage.known.half.other().key();
+    match &stage.mate {
+        PartState::Reused => format!("reused {part}"),
+        PartState::New => format!("new {part}"),
+        PartState::Reworked { .. } => format!("reworked {part}"),
+    }
+}
+
+fn at_resolution(window: Window, places: u8) -> Window {
+    Window::new(window.low.map(|low| low.ceil(places)), window.high.map(|high| high.floor(places)))
+}
+
+fn why_none(stage: &Stage) -> String {
+    let known = stage.known.half.key();
+    let mate = stage.known.half.other().key();
+    if !stage.known_serves() {
+        return format!("the {known} is beyond its own limits");
+    }
+    match stage.mate.meets_new() {
+        true => format!("what the fit allows lies outside a new {mate}'s limits"),
+        false => format!("no size holds the fit at both ends of this {known}"),
+    }
+}
+
+/// Both ends follow from the largest and the smallest reading on record: the
+/// lower always from the largest.
+fn ends(stage: &Stage, edge: Edge, places: u8) -> Ends {
+    let (known, fit, own) = (&stage.known, stage.fit(), stage.mate_alone());
+    let part = known.half.key();
+    let (base, word) = match edge {
+        Edge::Low => (known.largest, format!("largest {part}")),
+        Edge::High => (known.smallest, format!("smallest {part}")),
+    };
+    let limit = match (known.half, edge) {
+        (Half::Shaft, Edge::Low) => fit.low,
+        (Half::Shaft, Edge::High) => fit.high,
+        (Half::Bore, Edge::Low) => fit.high.map(|high| -high),
+        (Half::Bore, Edge::High) => fit.low.map(|low| -low),
+    };
+    let inward = |by: Exact| if edge == Edge::Low { by } else { -by };
+    let limit = limit.map(|limit| limit + inward(stage.guard.fit));
+    let by_own = if edge == Edge::Low { own.low } else { own.high };
+    let sum = match limit {
+        Some(limit) if limit.is_zero() => word,
+        Some(limit) => {
+            let sign = if limit.is_negative() { "−" } else { "+" };
+            format!("{word} {sign} {:.*}", usize::from(places), limit.abs())
+        }
+        None => String::new(),
+    };
+    Ends {
+        by_fit: limit.map(|limit| base + limit),
+        by_own: by_own.map(|size| size + inward(stage.guard.mate)),
+        sum,
+        own: own_words(stage, edge, by_own),
+    }
+}
+
+/// Which of the mate's own limits ends a window.
+fn own_words(stage: &Stage, edge: Edge, limit: Option<Exact>) -> &'static str {
+    let basis = &stage.basis;
+    let mate = stage.known.half.other();
+    let wear = match (mate, edge) {
+        (Half::Bore, Edge::High) => basis.bore_wear,
+        (Half::Shaft, Edge::Low) => basis.shaft_wear,
+        _ => None,
+    };
+    match (mate, edge) {
+        (Half::Bore, _) if wear.is_some() && wear == limit => "bore wear limit",
+        (Half::Shaft, _) if wear.is_some() && wear == limit => "shaft wear limit",
+        (Half::Bore, Edge::Low) => "least new bore",
+        (Half::Bore, Edge::High) => "greatest new bore",
+        (Half::Shaft, Edge::Low) => "least new shaft",
+        (Half::Shaft, Edge::High) => "greatest new shaft",
+    }
+}
+
+fn told(stage: &Stage, ends: &Ends, edge: Edge, places: u8) -> Option<String> {
+    let show = |size: Exact| format!("{size:.*}", usize::from(places));
+    let guarded = |by: Exact| match by.is_zero() {
+        true => String::new(),
+        false => format!(", drawn in by {}", show(by)),
+    };
+    let fit_governs = match (ends.by_fit, ends.by_own) {
+        (None, None) => return None,
+        (Some(_), None) => true,
+        (None, Some(_)) => false,
+        (Some(fit), Some(own)) if edge == Edge::Low => fit >= own,
+        (Some(fit), Some(own)) => fit <= own,
+    };
+    if fit_governs {
+        return Some(format!("{}{}", ends.sum, guarded(stage.guard.fit)));
+    }
+    Some(format!("{}{}", ends.own, guarded(stage.guard.mate)))
+}
