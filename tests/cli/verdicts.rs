@@ -4,6 +4,8 @@
 
 use super::Script;
 
+const READINGS: &str = "job/readings.toml";
+
 #[test]
 fn equal_to_the_limit_passes() {
     let job = Script::demo();
@@ -31,7 +33,7 @@ fn both_parts_pass_and_the_fit_is_out() {
 #[test]
 fn a_sleeve_turn_is_asked_and_nothing_is_changed() {
     let job = Script::first();
-    let kept = job.keep("job/readings.toml");
+    let kept = job.keep(READINGS);
     job.finds("C3", "query").says("turn of the sleeve").says("1.3757");
     job.run("check job").status(1).says("1.3757").says("query");
     let report = job.keep("job/report.pdf");
@@ -45,7 +47,7 @@ fn a_sleeve_turn_is_asked_and_nothing_is_changed() {
 fn the_same_value_measured_again_clears_the_query() {
     let job = Script::first();
     job.append(
-        "job/readings.toml",
+        READINGS,
         "\n[[again]]\nrow = \"C3\"\nbox = \"bore 2\"\nread = 1.4007\nwhy = \"measured again\"\n\
          by = \"TD\"\non = 2026-03-06\ngauge = [\"TEL-1\", \"MIC-2\"]\n",
     );
@@ -56,8 +58,8 @@ fn the_same_value_measured_again_clears_the_query() {
 #[test]
 fn both_ends_of_a_fit_are_judged() {
     let job = Script::demo();
-    job.replace("job/readings.toml", "M1.shaft = [2.2478, 2.2477]", "M1.shaft = [2.2490, 2.2485]");
-    job.replace("job/readings.toml", "M1.bore = [2.2512, 2.2514]", "M1.bore = [2.2504, 2.2508]");
+    job.replace(READINGS, "M1.shaft = [2.2478, 2.2477]", "M1.shaft = [2.2490, 2.2485]");
+    job.replace(READINGS, "M1.bore = [2.2512, 2.2514]", "M1.bore = [2.2504, 2.2508]");
     // 2.2504 - 2.2490 = 0.0014, least 0.0015.
     job.finds("M1", "out").out("tight", "0.0001").figure("tightest", "0.0014");
 }
@@ -65,27 +67,37 @@ fn both_ends_of_a_fit_are_judged() {
 #[test]
 fn the_housing_is_out_loose_while_still_tight() {
     let job = Script::demo();
-    let text = job.read("job/readings.toml");
+    let text = job.read(READINGS);
     let (before, sheet) = text.split_once("\n[H]").expect("sheet H");
     let sheet = sheet.replacen("gauge = \"MIC-2\"", "gauge = \"MIC-1\"", 1);
-    job.write("job/readings.toml", format!("{before}\n[H]{sheet}"));
-    job.replace("job/readings.toml", "H.shaft = [1.0006, 1.0006]", "H.shaft = [0.9996, 0.9996]");
-    job.replace("job/readings.toml", "H.bore = [0.9994, 0.9995]", "H.bore = [0.9995, 0.9995]");
+    job.write(READINGS, format!("{before}\n[H]{sheet}"));
+    job.replace(READINGS, "H.shaft = [1.0006, 1.0006]", "H.shaft = [0.9996, 0.9996]");
+    job.replace(READINGS, "H.bore = [0.9994, 0.9995]", "H.bore = [0.9995, 0.9995]");
     job.finds("H", "out").figure("loosest", "-0.0001").out("loose", "0.0002").says("0.0001 T");
 }
 
 #[test]
 fn a_worn_shaft_with_a_blank_bore_is_out() {
     let job = Script::first();
-    job.replace("job/readings.toml", "C1.shaft = [1.3731, 1.3730]", "C1.shaft = [1.3713, 1.3714]");
-    job.replace("job/readings.toml", "C1.bore = [1.3752, 1.3753]", "C1.bore = []");
+    job.replace(READINGS, "C1.shaft = [1.3731, 1.3730]", "C1.shaft = [1.3713, 1.3714]");
+    job.replace(READINGS, "C1.bore = [1.3752, 1.3753]", "C1.bore = []");
     job.finds("C1", "out").says("0.0002");
+}
+
+#[test]
+fn two_worn_neighbours_do_not_hide_each_other() {
+    let job = Script::demo();
+    job.replace(READINGS, "T1N.bore = [0.8754, 0.8755]", "T1N.bore = [0.8771, 0.8771]");
+    job.replace(READINGS, "T1E.bore = [0.8756, 0.8757]", "T1E.bore = [0.8772, 0.8773]");
+    // Worn to 0.8770 at most; not each other's readings.
+    job.finds("T1N", "out").out("bore large", "0.0001");
+    job.finds("T1E", "out").out("bore large", "0.0003");
 }
 
 #[test]
 fn a_blank_row_is_open_and_never_passes() {
     let job = Script::demo();
-    job.replace("job/readings.toml", "C1.bore = [1.3752, 1.3753]", "C1.bore = [1.3752, \"-\"]");
+    job.replace(READINGS, "C1.bore = [1.3752, 1.3753]", "C1.bore = [1.3752, \"-\"]");
     job.finds("C1", "open");
     job.run("check job").status(1).says("open");
     job.run("report job --final").status(1);
@@ -94,14 +106,14 @@ fn a_blank_row_is_open_and_never_passes() {
 #[test]
 fn a_new_part_meets_its_own_new_limits() {
     let job = Script::first();
-    job.replace("job/readings.toml", "C2.bore = [1.3767, 1.3768]", "C2.bore = [1.3763, 1.3764]");
+    job.replace(READINGS, "C2.bore = [1.3767, 1.3768]", "C2.bore = [1.3763, 1.3764]");
     job.finds("C2", "within service limits").figure("loosest", "0.0048");
     let case_half = "\n[[change]]\npart = \"crankcase\"\nwhy = \"part changed\"\nwhat = \"new crankcase\"\n\
          number = \"TW4-CC-9\"\nbatch = \"0099\"\ndocument = \"release 9\"\nby = \"RW\"\non = 2026-03-05\n";
-    job.append("job/readings.toml", case_half);
+    job.append(READINGS, case_half);
     let rows = "\n[[again]]\nrow = \"C2\"\nbox = \"bore\"\nread = [1.3763, 1.3764]\n\
          why = \"part changed\"\nby = \"TD\"\non = 2026-03-06\ngauge = [\"TEL-1\", \"MIC-2\"]\n";
-    job.append("job/readings.toml", rows);
+    job.append(READINGS, rows);
     job.finds("C2", "out").says("1.3760").says("0.0004");
 }
 
@@ -109,7 +121,7 @@ fn a_new_part_meets_its_own_new_limits() {
 fn an_out_accepted_on_data_is_printed_so() {
     let job = Script::first();
     job.append(
-        "job/readings.toml",
+        READINGS,
         "\n[[accepted]]\nrow = \"C2\"\nauthority = \"Tarnwick Motor Works\"\n\
          document = \"letter 88\"\non = 2026-03-10\nby = \"JA\"\n",
     );
