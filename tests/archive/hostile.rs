@@ -12,7 +12,7 @@ use super::press::*;
 use super::tamper::Chance;
 
 /// A small file of objects, the first of which is the catalog.
-fn pdf(objects: &[Vec<u8>]) -> Vec<u8> {
+pub fn pdf(objects: &[Vec<u8>]) -> Vec<u8> {
     let mut out = b"%PDF-1.7\n".to_vec();
     let mut places = Vec::new();
     for (at, object) in objects.iter().enumerate() {
