@@ -169,6 +169,10 @@ fn scans(script: &Script) {
     script.write("scans/blank.png", blank.png());
     script.write("scans/report.png", script.drawn("job/report.pdf", 2, 150).png());
     script.write("scans/torn.jpg", [0xFF, 0xD8, 0xFF, 0xE0]);
+    for name in script.listing().iter().filter_map(|name| name.strip_prefix("scans/")) {
+        // What the fuzzer of pictures begins from.
+        crate::archive::press::keep(&format!("scan-{name}"), &script.bytes(&format!("scans/{name}")));
+    }
     script.write("scans/typed.pdf", script.bytes(sheets).get(..4000).unwrap_or_default());
 }
 

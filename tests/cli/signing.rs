@@ -47,11 +47,11 @@ fn a_key_that_does_not_serve_signs_nothing() {
     // The key of one with the certificate of the other.
     pem("cli-right", Of::P256, WHO);
     script.write("key.pem", join(&["cli-other.key", "cli-right.pem"]));
-    script.not_signed(sign, "fit");
+    script.not_signed(sign, "no certificate in the file belongs to its key");
     script.write("key.pem", join(&["cli-right.pem"]));
     script.not_signed(sign, "no private key");
     script.write("key.pem", "nothing");
-    script.not_signed(sign, "key.pem");
+    script.not_signed(sign, "the key file cannot be read");
     script.not_signed("sign job/report.pdf --key missing.pem --as JA", "missing.pem");
     script.write("key.pem", join(&["cli-right.key", "cli-right.pem"]));
     script.not_signed("sign job/report.pdf --key key.pem --as XX", "nobody in the job has the initials XX");
