@@ -71,6 +71,20 @@ fn refused(bytes: &[u8]) -> Refusal {
     refusal
 }
 
+/// What the fuzzer found, each file of `tests/cases/found`.
+#[test]
+fn what_was_found_once_stays_mended() {
+    let found = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/found");
+    for entry in std::fs::read_dir(found).into_iter().flatten().flatten() {
+        let bytes = std::fs::read(entry.path()).expect("readable");
+        let start = Instant::now();
+        let _ = (open(&bytes), signatures(&bytes, &[]));
+        let scans = benchleaf::scan::read(vec![("scan".to_owned(), bytes)]);
+        assert!(scans.iter().all(|scan| !scan.pages.is_empty()));
+        assert!(start.elapsed() < Duration::from_secs(20), "{}", entry.path().display());
+    }
+}
+
 #[test]
 fn the_small_file_is_read_without_a_fault() {
     let opened = open(&carrying(&["job.toml", "Ø.toml"])).expect("readable");
