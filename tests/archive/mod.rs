@@ -2,8 +2,9 @@
 //! the same files is asked by `tests/oracles/archive.py`.
 
 pub mod hostile;
+pub mod alter;
 mod keys;
 pub mod press;
 mod sign;
 mod stamp;
-mod tamper;
+pub mod tamper;

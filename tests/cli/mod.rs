@@ -1,7 +1,10 @@
 //! The command line, tested as a person uses it: files written, commands run,
 //! what they say and leave behind.
 
+mod archived;
 mod faults;
+mod originals;
+mod signing;
 mod paper;
 mod proofreading;
 mod script;
