@@ -5,6 +5,7 @@
 
 mod built_in;
 mod check;
+mod compare;
 mod demo;
 mod disk;
 mod job;
@@ -48,6 +49,7 @@ enum Command {
     Limits(limits::Limits),
     Sheets(sheets::Sheets),
     Check(check::Check),
+    Compare(compare::Compare),
     Report(report::Report),
     Sign(sign::Sign),
     Stamp(verify::Stamp),
@@ -76,6 +78,7 @@ pub fn main() -> ExitCode {
         Command::Limits(limits) => limits.run(),
         Command::Sheets(sheets) => sheets.run(),
         Command::Check(check) => check.run(),
+        Command::Compare(compare) => compare.run(),
         Command::Report(report) => report.run(),
         Command::Sign(sign) => sign.run(),
         Command::Stamp(stamp) => stamp.run(),

@@ -4,6 +4,7 @@ mod asks;
 mod bench;
 mod chain;
 mod changes;
+pub mod compare;
 mod items;
 mod json;
 mod judge_record;
