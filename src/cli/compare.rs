@@ -5,7 +5,7 @@ use super::{Outcome, disk, job};
 use crate::diag::{Diags, Sources};
 use crate::load;
 use crate::model::record::Record;
-use crate::report::compare::{Comparison, Difference, Which, compare, merged};
+use crate::report::compare::{Comparison, Difference, Which, compare, compare_blind, merged};
 use clap::Args;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -13,6 +13,8 @@ use std::sync::Arc;
 
 /// Compare two independent transcriptions of the same sheets, box by box.
 ///
+/// Where B is a blind.toml, readings of a second person, the rows measured by
+/// both are compared, and what is within the uncertainty of both is alike.
 /// Exit status 1 where anything differs. Nothing is decided: only the paper
 /// says which is right.
 #[derive(Args)]
@@ -45,12 +47,19 @@ impl Compare {
         let second = typed(&self.second, &mut job)?;
         let (_, pages) = job.lay(None, &job::fonts()?)?;
         let mut out = Diags::new();
-        let found = compare(&job.case, &job.set, (&first, &second), &pages, &mut out);
+        let found = match (first.blind, second.blind) {
+            (false, true) => compare_blind(&job.case, &job.set, (&first, &second), &pages, &mut out),
+            (true, false) => return Err(job::wrong(&"name the first readings first and the blind ones second")),
+            _ => compare(&job.case, &job.set, (&first, &second), &pages, &mut out),
+        };
         job::show(&out, &job.files);
         let found = found.ok_or(Outcome::Wrong)?;
         line!("A {}\nB {}", self.first.display(), self.second.display());
         tell(&found);
         if let Some(path) = &self.merge {
+            if second.blind {
+                return Err(job::wrong(&"readings of two people are not merged: each stands as it was read"));
+            }
             let text = merged(&job.set, &pages, &found, &printed(&first, &second));
             let new = disk::create(path, text.as_bytes()).map_err(|error| job::wrong(&error))?;
             if !new {

@@ -16,6 +16,7 @@ mod say;
 mod sheets;
 mod shell;
 mod sign;
+mod tags;
 mod told;
 mod verify;
 
@@ -48,6 +49,7 @@ enum Command {
     New(new::New),
     Limits(limits::Limits),
     Sheets(sheets::Sheets),
+    Tags(tags::Tags),
     Check(check::Check),
     Compare(compare::Compare),
     Report(report::Report),
@@ -77,6 +79,7 @@ pub fn main() -> ExitCode {
         Command::New(new) => new.run(),
         Command::Limits(limits) => limits.run(),
         Command::Sheets(sheets) => sheets.run(),
+        Command::Tags(tags) => tags.run(),
         Command::Check(check) => check.run(),
         Command::Compare(compare) => compare.run(),
         Command::Report(report) => report.run(),

@@ -1,6 +1,7 @@
 //! Forms × engine × limits to sheets, rows and codes; sheet numbers; the blank
 //! transcription.
 
+mod blind;
 mod expand;
 mod gauges;
 mod head;
@@ -8,14 +9,17 @@ mod number;
 mod pages;
 mod rows;
 mod signs;
+mod tags;
 mod transcription;
 mod types;
 mod words;
 
+pub use blind::blind;
 pub(crate) use signs::sign_key;
 pub use expand::{expand, setting};
 pub use number::plain as plain_number;
 pub use pages::Pages;
+pub use tags::{Tag, tags};
 pub use transcription::transcription;
 pub use types::{
     Columns, GaugeNeed, Head, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,

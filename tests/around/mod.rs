@@ -2,6 +2,7 @@
 //! recall, revised limits, training.
 
 mod compare;
+mod paper;
 
 /// A transcription with lines changed, each inside its sheet (`""` for what
 /// stands before the first). Every one must be there once.

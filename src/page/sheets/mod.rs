@@ -15,6 +15,7 @@ mod readings;
 mod renew;
 mod rings;
 mod sheet;
+mod tags;
 mod write;
 
 use super::font::Fonts;
@@ -24,6 +25,7 @@ use super::pen::{Desk, Sketch};
 use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
 use sheet::Plan;
+pub use tags::{lay_openings, lay_tags};
 
 /// What every page of a set is laid out with.
 pub(crate) struct Layout<'a> {

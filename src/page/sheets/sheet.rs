@@ -145,12 +145,24 @@ fn note(lay: &Layout<'_>, text: &str) -> Slab {
 impl<'a> Plan<'a> {
     /// The set's own first pages.
     pub fn index(lay: &Layout<'a>, strip: Strip) -> Result<Plan<'a>, TooTall> {
+        let words = ["Index of the worksheets", "what to fetch, who signs, how the sheets are filled in"];
+        Plan::bare(lay, strip, index_letter(), words, "index")
+    }
+
+    /// Pages that nobody signs: what they are for stands in their title.
+    pub fn bare(
+        lay: &Layout<'a>,
+        strip: Strip,
+        letter: &'a str,
+        [title, subtitle]: [&'a str; 2],
+        form: &str,
+    ) -> Result<Plan<'a>, TooTall> {
         let mut plan = Plan {
-            letter: index_letter(),
-            title: "Index of the worksheets",
-            subtitle: "what to fetch, who signs, how the sheets are filled in",
+            letter,
+            title,
+            subtitle,
             number: None,
-            form: "index".to_string(),
+            form: form.to_string(),
             signs: &[],
             rows: false,
             strip: Strip::default(),
@@ -203,7 +215,13 @@ impl<'a> Plan<'a> {
             form: &self.form,
             of_sheet,
             of_set,
-            reference: format!("{}/{}/{}", lay.set.number, self.letter, of_sheet.0),
+            reference: format!(
+                "{}/{}/{}{}",
+                lay.set.number,
+                self.letter,
+                of_sheet.0,
+                if lay.set.head.blind { "/B" } else { "" }
+            ),
         };
         head::head(lay, &headed)
     }

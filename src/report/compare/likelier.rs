@@ -21,6 +21,10 @@ impl<'b, 'a> Rows<'b, 'a> {
         Rows { benches, places: benches[0].places() }
     }
 
+    pub fn places(&self) -> &[At<'a>] {
+        &self.places
+    }
+
     /// Asks every rule about a box in which both transcriptions hold a
     /// reading.
     pub fn ask(&mut self, (code, key, index): (&str, &str, usize), into: &mut Difference) {

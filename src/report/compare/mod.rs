@@ -1,11 +1,13 @@
 //! Two transcriptions of the same paper, box by box. Neither is put right:
 //! what differs is listed, and only the paper says which is true.
 
+mod blind;
 mod events;
 mod likelier;
 mod merge;
 mod written;
 
+pub use blind::compare_blind;
 pub use merge::merged;
 
 use super::bench::Bench;
