@@ -19,6 +19,7 @@ mod sign;
 mod tags;
 mod told;
 mod verify;
+mod whatif;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -52,6 +53,7 @@ enum Command {
     Tags(tags::Tags),
     Check(check::Check),
     Compare(compare::Compare),
+    Whatif(whatif::Whatif),
     Report(report::Report),
     Sign(sign::Sign),
     Stamp(verify::Stamp),
@@ -82,6 +84,7 @@ pub fn main() -> ExitCode {
         Command::Tags(tags) => tags.run(),
         Command::Check(check) => check.run(),
         Command::Compare(compare) => compare.run(),
+        Command::Whatif(whatif) => whatif.run(),
         Command::Report(report) => report.run(),
         Command::Sign(sign) => sign.run(),
         Command::Stamp(stamp) => stamp.run(),

@@ -18,6 +18,7 @@ mod signs;
 mod temperature;
 mod types;
 mod uncertainty;
+pub mod whatif;
 
 pub use json::{SCHEMA, json};
 pub use judge_record::judge;

@@ -2,7 +2,9 @@
 //! recall, revised limits, training.
 
 mod compare;
+mod pairing;
 mod paper;
+mod whatif;
 
 /// A transcription with lines changed, each inside its sheet (`""` for what
 /// stands before the first). Every one must be there once.
