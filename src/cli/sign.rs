@@ -55,7 +55,9 @@ impl Sign {
         let key = self.unlock(&zeroize::Zeroizing::new(file))?;
         if key.without_checksum {
             let path = self.key.display();
-            complain!("benchleaf: {path}: has no checksum (MAC): whether it was altered is not known");
+            complain!(
+                "benchleaf: {path}: has no checksum (MAC): whether it was altered is not known"
+            );
         }
         let signed = add(&bytes, &Hand { key: &key, initials: &self.initials }, &fonts)?;
         let path = self.out.as_deref().unwrap_or(&self.report);

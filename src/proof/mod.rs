@@ -4,8 +4,8 @@
 mod signers;
 
 use crate::archive::{
-    Anchor, Attachment, Carried, Opened, Refusal, Relationship, SignatureReport, conform, open, safe,
-    signatures,
+    Anchor, Attachment, Carried, Opened, Refusal, Relationship, SignatureReport, conform, open,
+    safe, signatures,
 };
 use crate::diag::{Diags, Sources};
 use crate::draw::draw;

@@ -132,7 +132,9 @@ fn foreign(code: &str, set: &str) -> String {
     }
     let parts: Vec<&str> = code.split('/').collect();
     match parts.as_slice() {
-        [own, "REPORT", page] if *own == set => format!("page {page} of a report on this set, no sheet"),
+        [own, "REPORT", page] if *own == set => {
+            format!("page {page} of a report on this set, no sheet")
+        }
         [own, sheet, page] if *own == set => {
             format!("page {page} of sheet {sheet}, which this set does not have")
         }

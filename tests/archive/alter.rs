@@ -31,7 +31,8 @@ pub fn parts(pdf: &[u8]) -> Vec<Part> {
         let length = number_behind(&words, "/Length ").expect("a length");
         let packed = start..start + length as usize;
         let deflated = words.contains("/FlateDecode");
-        let plain = if deflated { inflated(&pdf[packed.clone()]) } else { pdf[packed.clone()].to_vec() };
+        let plain =
+            if deflated { inflated(&pdf[packed.clone()]) } else { pdf[packed.clone()].to_vec() };
         let line = rfind(&pdf[..head], b"\n").map_or(0, |at| at + 1);
         let number = String::from_utf8_lossy(&pdf[line..head]).parse().expect("a number");
         from = packed.end;
@@ -70,7 +71,9 @@ pub fn holding(pdf: &[u8], words: &[&str]) -> Part {
 pub fn page(pdf: &[u8]) -> Part {
     let is_page = |part: &Part| {
         let dict = String::from_utf8_lossy(&pdf[part.dict.clone()]).into_owned();
-        !dict.contains("/Subtype") && find(&part.plain, b")Tj").is_some() && part.plain.len() > 2_000
+        !dict.contains("/Subtype")
+            && find(&part.plain, b")Tj").is_some()
+            && part.plain.len() > 2_000
     };
     parts(pdf).into_iter().find(is_page).expect("a page")
 }

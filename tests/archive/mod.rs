@@ -1,8 +1,8 @@
 //! The archive: signing, checking, hostile files. What outside programs say of
 //! the same files is asked by `tests/oracles/archive.py`.
 
-pub mod hostile;
 pub mod alter;
+pub mod hostile;
 mod keys;
 pub mod press;
 mod sign;

@@ -29,7 +29,14 @@ fn main() {
     }
     let all = start.elapsed();
     println!("report {} bytes, signed {} bytes", sizes.0, sizes.1);
-    println!("{:<8} {:>12} {:>12} {:>12} {:>14}", "", "first", "median", "worst", format!("{many} reports"));
+    println!(
+        "{:<8} {:>12} {:>12} {:>12} {:>14}",
+        "",
+        "first",
+        "median",
+        "worst",
+        format!("{many} reports")
+    );
     for ((name, first), times) in ["archive", "sign", "verify"].iter().zip(&first).zip(&mut times) {
         times.sort();
         let whole: Duration = times.iter().sum();
@@ -54,7 +61,10 @@ fn once(
     let start = Instant::now();
     let own = pressed.places.iter().find(|place| place.name == "Judith Ashcombe").expect("a place");
     let later = pressed.places.iter().filter(|place| place.name != own.name);
-    let placed = |place: &benchleaf::page::report::SignPlace| Placement { page: place.page, area: place.area };
+    let placed = |place: &benchleaf::page::report::SignPlace| Placement {
+        page: place.page,
+        area: place.area,
+    };
     let later: Vec<Placement> = later.map(placed).collect();
     let places = Places { own: placed(own), later: &later };
     let signer = Signer {

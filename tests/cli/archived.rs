@@ -126,7 +126,8 @@ fn a_replaced_attachment_is_told() {
     let readings = alter::holding(&signed, &["sheet-set", "[C]"]);
     let changed = alter::digits(&readings.plain).next().expect("a digit");
     let changed = String::from_utf8(changed).expect("text");
-    let stream = format!("<</Type/EmbeddedFile/Length {}>>stream\n{changed}\nendstream", changed.len());
+    let stream =
+        format!("<</Type/EmbeddedFile/Length {}>>stream\n{changed}\nendstream", changed.len());
     let replaced = append(&signed, &[(readings.number, stream)], 9000);
     script.refuses("replaced.pdf", &replaced).says("readings.toml was replaced");
 }
@@ -185,9 +186,8 @@ fn a_report_on_other_paper_proves_good_too() {
 fn names_that_lead_elsewhere_are_not_unpacked() {
     let script = Script::new();
     let long = "n".repeat(4096);
-    let names = [
-        "../x", "..", "a/../../x", "/tmp/x", "a\\b", "C:x", "a\nb", "nul", &long, ".ssh", "x.",
-    ];
+    let names =
+        ["../x", "..", "a/../../x", "/tmp/x", "a\\b", "C:x", "a\nb", "nul", &long, ".ssh", "x."];
     for name in names {
         script.write("bad.pdf", hostile::carrying(&["job.toml", name]));
         script.run("unpack bad.pdf out").in_order().status(2).complains("not unpacked");
@@ -199,7 +199,10 @@ fn names_that_lead_elsewhere_are_not_unpacked() {
         script.write("bad.pdf", hostile::carrying(&[name]));
         script.run("unpack bad.pdf out").in_order();
         let flat = format!("out/{name}");
-        assert!(script.listing().iter().all(|file| *file == "bad.pdf" || *file == flat), "{name:?}");
+        assert!(
+            script.listing().iter().all(|file| *file == "bad.pdf" || *file == flat),
+            "{name:?}"
+        );
         let _ = std::fs::remove_dir_all(script.path("out"));
     }
     script.write("twice.pdf", hostile::carrying(&["job.toml", "JOB.toml"]));

@@ -4,11 +4,11 @@
 mod archived;
 mod faults;
 mod originals;
-mod signing;
 mod paper;
 mod proofreading;
 mod script;
 mod shop;
+mod signing;
 mod typing;
 mod verdicts;
 mod weather;

@@ -29,7 +29,8 @@ impl Script {
         let mut from = 0;
         let mut words = Vec::new();
         while words.len() < 4 {
-            let end = from + run.stdout[from..].iter().position(u8::is_ascii_whitespace).expect("a head");
+            let end =
+                from + run.stdout[from..].iter().position(u8::is_ascii_whitespace).expect("a head");
             words.push(String::from_utf8_lossy(&run.stdout[from..end]).into_owned());
             from = end + 1;
         }
@@ -91,13 +92,18 @@ impl Scan {
         let mut encoder = ZlibEncoder::new(Vec::new(), Compression::new(1));
         encoder.write_all(&plain).expect("in memory");
         let packed = encoder.finish().expect("in memory");
-        self.picture(&format!("/Filter/FlateDecode/ColorSpace/DeviceGray/BitsPerComponent {bits}"), &packed)
+        self.picture(
+            &format!("/Filter/FlateDecode/ColorSpace/DeviceGray/BitsPerComponent {bits}"),
+            &packed,
+        )
     }
 
     fn fax(&self) -> Vec<u8> {
         let mut encoder = fax::encoder::Encoder::new(fax::VecWriter::new());
         for row in self.dots.chunks(self.width) {
-            let colours = row.iter().map(|dot| if *dot > 127 { fax::Color::White } else { fax::Color::Black });
+            let colours = row
+                .iter()
+                .map(|dot| if *dot > 127 { fax::Color::White } else { fax::Color::Black });
             encoder.encode_line(colours, self.width as u32).expect("in memory");
         }
         let packed = encoder.finish().expect("in memory").finish();
@@ -171,7 +177,10 @@ fn scans(script: &Script) {
     script.write("scans/torn.jpg", [0xFF, 0xD8, 0xFF, 0xE0]);
     for name in script.listing().iter().filter_map(|name| name.strip_prefix("scans/")) {
         // What the fuzzer of pictures begins from.
-        crate::archive::press::keep(&format!("scan-{name}"), &script.bytes(&format!("scans/{name}")));
+        crate::archive::press::keep(
+            &format!("scan-{name}"),
+            &script.bytes(&format!("scans/{name}")),
+        );
     }
     script.write("scans/typed.pdf", script.bytes(sheets).get(..4000).unwrap_or_default());
 }

@@ -38,9 +38,14 @@ fn a_key_that_does_not_serve_signs_nothing() {
     script.write("key.pem", join(&["cli-later.key", "cli-later.pem"]));
     script.not_signed(sign, "only begins at");
 
-    issue("cli-use", Of::P256, WHO, "20200101000000Z", "20400101000000Z", &[
-        "keyUsage=critical,keyEncipherment",
-    ]);
+    issue(
+        "cli-use",
+        Of::P256,
+        WHO,
+        "20200101000000Z",
+        "20400101000000Z",
+        &["keyUsage=critical,keyEncipherment"],
+    );
     script.write("key.pem", join(&["cli-use.key", "cli-use.pem"]));
     script.not_signed(sign, "not for signing");
 
@@ -54,7 +59,10 @@ fn a_key_that_does_not_serve_signs_nothing() {
     script.not_signed(sign, "the key file cannot be read");
     script.not_signed("sign job/report.pdf --key missing.pem --as JA", "missing.pem");
     script.write("key.pem", join(&["cli-right.key", "cli-right.pem"]));
-    script.not_signed("sign job/report.pdf --key key.pem --as XX", "nobody in the job has the initials XX");
+    script.not_signed(
+        "sign job/report.pdf --key key.pem --as XX",
+        "nobody in the job has the initials XX",
+    );
 }
 
 #[test]
@@ -63,13 +71,25 @@ fn a_passphrase_comes_by_descriptor() {
     pem("cli-locked", Of::Rsa, WHO);
     let secret = &format!("pass:{PASS}");
     openssl(&[
-        "pkcs12", "-export", "-inkey", "cli-locked.key", "-in", "cli-locked.pem", "-certfile", "ca.pem",
-        "-out", "cli-locked.p12", "-passout", secret,
+        "pkcs12",
+        "-export",
+        "-inkey",
+        "cli-locked.key",
+        "-in",
+        "cli-locked.pem",
+        "-certfile",
+        "ca.pem",
+        "-out",
+        "cli-locked.p12",
+        "-passout",
+        secret,
     ]);
     script.write("key.p12", join(&["cli-locked.p12"]));
     let with = |typed: &str| {
         let program = env!("CARGO_BIN_EXE_benchleaf");
-        let line = format!("exec {program} sign job/report.pdf --key key.p12 --as JA --passphrase-fd 3 3<phrase");
+        let line = format!(
+            "exec {program} sign job/report.pdf --key key.p12 --as JA --passphrase-fd 3 3<phrase"
+        );
         script.write("phrase", typed);
         let run = Command::new("bash").args(["-c", &line]).current_dir(script.folder()).output();
         let run = run.expect("bash is there");
@@ -88,7 +108,10 @@ fn a_passphrase_comes_by_descriptor() {
     // Without a terminal and without a descriptor it is not waited for.
     let script = Script::demo();
     script.write("key.p12", join(&["cli-locked.p12"]));
-    script.run("sign job/report.pdf --key key.p12 --as JA --passphrase-fd 77").status(2).complains("77");
+    script
+        .run("sign job/report.pdf --key key.p12 --as JA --passphrase-fd 77")
+        .status(2)
+        .complains("77");
 }
 
 #[cfg(unix)]
@@ -102,9 +125,15 @@ fn a_key_that_others_can_read_is_warned_about() {
         std::fs::set_permissions(script.path("key.pem"), permissions).expect("set");
     };
     mode(0o644);
-    script.run("sign job/report.pdf --key key.pem --as JA --out a.pdf").status(0).complains("chmod 600");
+    script
+        .run("sign job/report.pdf --key key.pem --as JA --out a.pdf")
+        .status(0)
+        .complains("chmod 600");
     mode(0o600);
-    script.run("sign job/report.pdf --key key.pem --as JA --out b.pdf").status(0).never_complains("chmod");
+    script
+        .run("sign job/report.pdf --key key.pem --as JA --out b.pdf")
+        .status(0)
+        .never_complains("chmod");
 }
 
 #[test]
