@@ -90,7 +90,8 @@ fn two_letters_of_a_page_are_seen() {
 fn an_altered_report_is_not_signed() {
     let script = Script::demo();
     let whole = script.bytes("job/report.pdf");
-    let parts: [(Part, fn(&[u8]) -> Box<dyn Iterator<Item = Vec<u8>> + '_>); 3] = [
+    type Alterations = fn(&[u8]) -> Box<dyn Iterator<Item = Vec<u8>> + '_>;
+    let parts: [(Part, Alterations); 3] = [
         (alter::holding(&whole, &["sheet-set", "[C]"]), |plain| Box::new(alter::digits(plain))),
         (alter::holding(&whole, &["benchleaf-verdicts-1"]), |plain| Box::new(alter::digits(plain))),
         (alter::page(&whole), |plain| Box::new(alter::letters(plain))),

@@ -65,7 +65,7 @@ impl<'b, 'a> Rows<'b, 'a> {
 
     fn asked(&self, n: usize, at: &At, step: &ChainStep, place: (&str, usize)) -> Vec<Asked> {
         let all = questions::of_step(self.benches[n], at, step);
-        all.into_iter().filter(|asked| asked.boxes.iter().any(|asked| *asked == place)).collect()
+        all.into_iter().filter(|asked| asked.boxes.contains(&place)).collect()
     }
 }
 
