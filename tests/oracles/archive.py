@@ -10,6 +10,7 @@ nothing.
 """
 
 import datetime
+import hashlib
 import logging
 import pathlib
 import re
@@ -120,6 +121,17 @@ def titles_agree(path):
         return all(str(packet.get(a)) == str(pdf.docinfo.get(b)) for a, b in pairs)
 
 
+def digests_agree(path):
+    """Whether every carried file has the digest that stands beside it."""
+    with pikepdf.open(path) as pdf:
+        sums = []
+        for name in pdf.attachments:
+            stream = pdf.attachments[name].obj["/EF"]["/F"]
+            said = bytes(stream["/Params"]["/CheckSum"])
+            sums.append(said == hashlib.md5(stream.read_bytes()).digest())
+        return bool(sums) and all(sums)
+
+
 def good_files(folder):
     for name, (count, stamped) in GOOD.items():
         path = OUT / name
@@ -130,6 +142,7 @@ def good_files(folder):
         wrong = archival_when_signed(path, folder)
         expect(not wrong, f"{name} is PDF/A-3b by pikepdf, its form aside: {wrong}")
         expect(titles_agree(path), f"{name} says the same in XMP and Info")
+        expect(digests_agree(path), f"{name} carries files as their digests say")
 
 
 def bad_files():
@@ -272,6 +285,13 @@ def planted(folder):
         pdf.docinfo["/Title"] = "Something else"
         pdf.save(other, fix_metadata_version=False)
     expect(not titles_agree(other), "a title that differs from XMP is caught")
+
+    with pikepdf.open(report) as pdf:
+        name = next(iter(pdf.attachments))
+        params = pdf.attachments[name].obj["/EF"]["/F"]["/Params"]
+        params["/CheckSum"] = pikepdf.String(bytes(16))
+        pdf.save(other, fix_metadata_version=False)
+    expect(not digests_agree(other), "a wrong digest of a carried file is caught")
 
     broken = folder / "broken.pdf"
     whole = report.read_bytes()
