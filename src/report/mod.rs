@@ -71,8 +71,8 @@ pub fn flags(step: &ChainStep) -> Vec<String> {
     for flag in &step.verdict.flags {
         let word = match (flag, step.verdict.chance) {
             (Flag::Close, Some(chance)) => match &step.verdict.against {
-                Some(limit) => format!("close to {limit}: chance of being inside {chance}"),
-                None => format!("close: chance of being inside {chance}"),
+                Some(limit) => format!("close to {limit}, chance {chance}"),
+                None => format!("close, chance {chance}"),
             },
             _ => flag.to_string(),
         };

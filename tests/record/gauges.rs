@@ -132,7 +132,7 @@ fn the_chance_stands_beside_close_rows() {
     assert_eq!(step.verdict.chance.unwrap().to_string(), "0.1139");
     assert!(
         benchleaf::report::state_words(found.row("C2"), step)
-            .contains("chance of being inside 0.1139")
+            .contains("chance 0.1139")
     );
 }
 
