@@ -2,6 +2,7 @@
 //! slow part.
 
 mod archive;
+mod around;
 mod cli;
 mod judge;
 mod load;

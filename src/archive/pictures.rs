@@ -94,7 +94,10 @@ fn each(
         match dict.name("Subtype") {
             Some(b"Image") if *left > 0 => {
                 *left -= 1;
-                if !take(picture(file, &dict, &range)?) {
+                let picture = picture(file, &dict, &range);
+                // One damaged picture does not hide the others.
+                let damaged = |refusal| Picture::NotRead(format!("damaged ({refusal})"));
+                if !take(picture.unwrap_or_else(damaged)) {
                     return Ok(false);
                 }
             }

@@ -48,7 +48,9 @@ impl Demo {
         line!("  sheets.pdf           {pages} pages of blank worksheets, to print at 100 %");
         line!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
         let second = self.second(dir, &fonts)?;
-        line!("  sheets-second.pdf    the camshaft's bores against its journals as measured: sheet {second}");
+        line!(
+            "  sheets-second.pdf    the camshaft's bores against its journals as measured: sheet {second}"
+        );
         let first = self.typed(dir, "readings-first.toml", "report-first.pdf", &fonts)?;
         line!(
             "  report-first.pdf     {} pages, from the transcription as first typed: {}",
@@ -118,7 +120,8 @@ impl Demo {
         disk::replace(&dir.join("readings.toml"), text.join("\n").as_bytes())
             .map_err(|error| job::wrong(&error))?;
         let printed = second::print(&job::open(dir)?, None, dir, fonts)?;
-        let sheets = printed.sheets.iter().map(|sheet| format!("{} {}", sheet.letter_2(), sheet.code));
+        let sheets =
+            printed.sheets.iter().map(|sheet| format!("{} {}", sheet.letter_2(), sheet.code));
         Ok(sheets.collect::<Vec<_>>().join(", "))
     }
 

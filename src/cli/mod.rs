@@ -5,19 +5,22 @@
 
 mod built_in;
 mod check;
+mod compare;
 mod demo;
 mod disk;
 mod job;
 mod limits;
 mod new;
 mod report;
-mod second;
 mod say;
+mod second;
 mod sheets;
 mod shell;
 mod sign;
+mod tags;
 mod told;
 mod verify;
+mod whatif;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -48,7 +51,10 @@ enum Command {
     New(new::New),
     Limits(limits::Limits),
     Sheets(sheets::Sheets),
+    Tags(tags::Tags),
     Check(check::Check),
+    Compare(compare::Compare),
+    Whatif(whatif::Whatif),
     Report(report::Report),
     Sign(sign::Sign),
     Stamp(verify::Stamp),
@@ -76,7 +82,10 @@ pub fn main() -> ExitCode {
         Command::New(new) => new.run(),
         Command::Limits(limits) => limits.run(),
         Command::Sheets(sheets) => sheets.run(),
+        Command::Tags(tags) => tags.run(),
         Command::Check(check) => check.run(),
+        Command::Compare(compare) => compare.run(),
+        Command::Whatif(whatif) => whatif.run(),
         Command::Report(report) => report.run(),
         Command::Sign(sign) => sign.run(),
         Command::Stamp(stamp) => stamp.run(),

@@ -33,6 +33,11 @@ pub struct Sheets {
     /// Mark the pages as a copy, printed again for pages that were lost.
     #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(2..100))]
     copy: Option<u32>,
+    /// The blind check sheets: what a second person measures without the first
+    /// readings. Rows and boxes stand in another order; they are typed into
+    /// blind.toml as printed, and `benchleaf compare` holds them together.
+    #[arg(long)]
+    blind: bool,
     /// Where the PDF goes; the job folder unless told.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -62,6 +67,9 @@ impl Sheets {
         if let Some(paper) = self.paper {
             job.set.head.paper = paper;
         }
+        if self.blind {
+            job.set = crate::sheet::blind(&job.set);
+        }
         job.set.head.copy = self.copy;
         for letter in &self.only {
             if job.set.sheet(letter).is_none() {
@@ -80,9 +88,10 @@ impl Sheets {
         let (document, pages) = job.lay(only, fonts)?;
         let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
         let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
+        let which = if self.blind { "blind" } else { "sheets" };
         let name = match only {
-            None => "sheets.pdf".to_owned(),
-            Some(letters) => format!("sheets-{}.pdf", letters.join("-")),
+            None => format!("{which}.pdf"),
+            Some(letters) => format!("{which}-{}.pdf", letters.join("-")),
         };
         let path = self.out.as_deref().unwrap_or(dir).join(name);
         disk::replace(&path, &bytes).map_err(|error| job::wrong(&error))?;
@@ -100,7 +109,7 @@ impl Sheets {
 
 /// The blank transcription, where there is none.
 fn blank(dir: &Path, job: &job::Job, pages: &Pages) -> Result<(), Outcome> {
-    let path = dir.join("readings.toml");
+    let path = dir.join(if job.set.head.blind { "blind.toml" } else { "readings.toml" });
     let written = disk::create(&path, transcription(&job.set, pages).as_bytes());
     match written.map_err(|error| job::wrong(&error))? {
         true => line!("{}: blank transcription, to be filled in from the paper", path.display()),

@@ -53,6 +53,12 @@ impl Sign {
         let file = disk::bytes(&self.key).map_err(|error| job::wrong(&error))?;
         warn_if_open(&self.key);
         let key = self.unlock(&zeroize::Zeroizing::new(file))?;
+        if key.without_checksum {
+            let path = self.key.display();
+            complain!(
+                "benchleaf: {path}: has no checksum (MAC): whether it was altered is not known"
+            );
+        }
         let signed = add(&bytes, &Hand { key: &key, initials: &self.initials }, &fonts)?;
         let path = self.out.as_deref().unwrap_or(&self.report);
         disk::replace(path, &signed).map_err(|error| job::wrong(&error))?;

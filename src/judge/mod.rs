@@ -16,6 +16,7 @@ mod four;
 mod held;
 pub mod ladder;
 mod leaves;
+pub mod pairing;
 mod part;
 mod proof;
 mod ranges;

@@ -19,6 +19,7 @@ mod readings;
 mod references;
 mod rows;
 pub mod shape;
+mod spares;
 pub mod tree;
 mod value;
 
@@ -30,6 +31,7 @@ pub use job::{JOB, job};
 pub use limits::LINE;
 pub use readings::{READINGS, SHEET, readings};
 pub use rows::ROW;
+pub use spares::{SPARE, SPARES, spares};
 
 use crate::diag::{Diags, Sources};
 use crate::model::Case;

@@ -10,7 +10,9 @@ use super::tree::{Entry, Node, Table, Value};
 use crate::diag::{Diag, Diags, Loc, Sources, Weight};
 use crate::model::engine::Engine;
 use crate::model::line::Limits;
-use crate::model::record::{ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign};
+use crate::model::record::{
+    Boxes, ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign,
+};
 use crate::model::typed::Word;
 use std::collections::HashMap;
 
@@ -18,6 +20,7 @@ pub static READINGS: Shape = Shape {
     name: "a transcription",
     keys: &[&[
         must("sheet-set", Kind::Text, "\"7F3K-92QD\""),
+        may("blind", Kind::Flag, "true"),
         may("again", Kind::Each(&events::AGAIN), "[[again]]"),
         may("change", Kind::Each(&events::CHANGE), "[[change]]"),
         may("found", Kind::Each(&events::FOUND), "[[found]]"),
@@ -87,9 +90,14 @@ pub fn readings(
             sheets.extend(sheet(entry, &decimals, out));
         }
         rows_once(&sheets, out);
+        let blind = fields.flag("blind").unwrap_or_default();
+        if blind {
+            sheets.iter_mut().for_each(turn);
+        }
         let events = events::Events { engine, decimals: &decimals };
         Some(Record {
             set: fields.text("sheet-set")?,
+            blind,
             sheets,
             again: events.again(&fields, out),
             changes: events.changes(&fields, out),
@@ -99,6 +107,15 @@ pub fn readings(
             outside: events::outside(&fields),
         })
     })
+}
+
+/// The boxes of a blind sheet are printed and typed in the opposite order.
+fn turn(sheet: &mut SheetEntry) {
+    for group in sheet.rows.iter_mut().flat_map(|row| &mut row.groups) {
+        if let Boxes::Readings(readings) = &mut group.boxes {
+            readings.reverse();
+        }
+    }
 }
 
 /// The decimals of every row, by its code.

@@ -10,6 +10,8 @@ use crate::diag::Loc;
 pub struct Record {
     /// Number of the sheet set, as typed.
     pub set: Word,
+    /// Of the second person's sheets: rows and boxes stood in another order.
+    pub blind: bool,
     /// In the order of the file.
     pub sheets: Vec<SheetEntry>,
     pub again: Vec<Again>,
@@ -241,6 +243,7 @@ impl Record {
         let at = Loc::new(&"readings.toml".into(), 0, 0);
         Record {
             set: Word { text: set.into(), at },
+            blind: false,
             sheets: Vec::new(),
             again: Vec::new(),
             changes: Vec::new(),

@@ -5,7 +5,7 @@ mod signers;
 
 use crate::archive::{
     Anchor, Attachment, Carried, Opened, Refusal, Relationship, SignatureReport, conform, open,
-    signatures,
+    safe, signatures,
 };
 use crate::diag::{Diags, Sources};
 use crate::draw::draw;
@@ -169,14 +169,19 @@ pub fn carried_name(name: &str) -> String {
 /// The name of a carried file in a job folder.
 pub fn job_name(carried: &str) -> String {
     match carried.split_once(FOLDER) {
-        Some(("forms", name)) if name.ends_with(".toml") && !name.starts_with('.') => {
+        Some(("forms", name)) if name.ends_with(".toml") && is_plain(name) => {
             format!("forms/{name}")
         }
-        Some((ORIGINALS, name)) if !name.is_empty() && !name.starts_with('.') => {
+        Some((ORIGINALS, name)) if is_plain(name) => {
             format!("{ORIGINALS}/{name}")
         }
         _ => carried.to_owned(),
     }
+}
+
+/// Safe by itself and not only behind the name of its folder.
+fn is_plain(name: &str) -> bool {
+    safe(name.to_owned()).is_ok()
 }
 
 /// The scans out of an opened report, looked at anew.

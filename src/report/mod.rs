@@ -4,6 +4,7 @@ mod asks;
 mod bench;
 mod chain;
 mod changes;
+pub mod compare;
 mod items;
 mod json;
 mod judge_record;
@@ -19,6 +20,7 @@ mod signs;
 mod temperature;
 mod types;
 mod uncertainty;
+pub mod whatif;
 
 pub use json::{SCHEMA, json};
 pub use judge_record::judge;

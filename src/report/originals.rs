@@ -132,7 +132,9 @@ fn foreign(code: &str, set: &str) -> String {
     }
     let parts: Vec<&str> = code.split('/').collect();
     match parts.as_slice() {
-        [own, "R", page] if *own == set => format!("page {page} of a report on this set, no sheet"),
+        [own, "REPORT", page] if *own == set => {
+            format!("page {page} of a report on this set, no sheet")
+        }
         [own, sheet, page] if *own == set => {
             format!("page {page} of sheet {sheet}, which this set does not have")
         }
@@ -175,7 +177,7 @@ mod tests {
             scan(2, &["7F3K-92QD/C/1"]),
             scan(3, &["7F3K-92QD/C/1"]),
             scan(4, &["0000-92QD/C/1"]),
-            scan(5, &["7F3K-92QD/R/4"]),
+            scan(5, &["7F3K-92QD/REPORT/4"]),
             scan(6, &["lunch"]),
             scan(7, &[]),
             Scanned { fault: Some("damaged".to_owned()), ..scan(8, &[]) },

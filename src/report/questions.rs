@@ -8,7 +8,7 @@ use super::rows::Chains;
 use super::uncertainty;
 use crate::judge::slips::across::{self, RowSeen};
 use crate::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, question};
-use crate::judge::{RowRead, State, check};
+use crate::judge::{RowRead, State, Verdict, check};
 use crate::model::record::Why;
 use std::collections::BTreeSet;
 
@@ -33,6 +33,25 @@ pub fn row(bench: &Bench, at: &At, steps: &mut [ChainStep]) {
         let asked = question(line, &typed(step, &ranges, &confirmed), &bench.setting, &judge);
         apply(&mut steps[n], &asked);
     }
+}
+
+/// What a step raises by itself, as if nothing had been measured again.
+pub fn of_step(bench: &Bench, at: &At, step: &ChainStep) -> Vec<Asked> {
+    let line = &bench.case.limits.lines[at.line.1.line];
+    let (groups, kind) = (chain::own_groups(at), check(line));
+    let judge = |read: &RowRead| {
+        kind.judge(&chain::at_twenty(bench, &groups, &step.typed, read), &bench.setting)
+    };
+    let ranges = ranges(bench, step);
+    question(line, &typed(step, &ranges, &Confirmed::new()), &bench.setting, &judge)
+}
+
+/// The verdict on the readings of a step as they stand in its boxes.
+pub fn verdict(bench: &Bench, at: &At, step: &ChainStep) -> Verdict {
+    let line = &bench.case.limits.lines[at.line.1.line];
+    let read = typed(step, &ranges(bench, step), &Confirmed::new()).read();
+    let read = chain::at_twenty(bench, &chain::own_groups(at), &step.typed, &read);
+    check(line).judge(&read, &bench.setting)
 }
 
 /// The boxes that the last of some steps leaves confirmed: measured again, the

@@ -137,8 +137,10 @@ fn pages(file: &str, bytes: &[u8], patience: &mut Patience) -> Vec<Scanned> {
         true
     });
     let (count, broken) = match read {
+        Ok(0) => (0, Some("no page in it".to_owned())),
         Ok(count) => (count, None),
-        Err(refusal) => (looked.len(), Some(refusal.to_string())),
+        Err(refusal) if looked.is_empty() => (0, Some(refusal.to_string())),
+        Err(refusal) => (looked.len(), Some(format!("not read further: {refusal}"))),
     };
     looked.resize_with(count, || None);
     let mut scans: Vec<Scanned> = looked

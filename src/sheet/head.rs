@@ -26,6 +26,7 @@ pub fn head(case: &Case) -> Head {
             Rule::Guarded => "guarded acceptance: limits drawn in by the uncertainty".to_owned(),
         },
         copy: None,
+        blind: false,
     }
 }
 

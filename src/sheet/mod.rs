@@ -1,6 +1,7 @@
 //! Forms × engine × limits to sheets, rows and codes; sheet numbers; the blank
 //! transcription.
 
+mod blind;
 mod expand;
 mod gauges;
 mod head;
@@ -9,14 +10,17 @@ mod pages;
 mod rows;
 pub mod second;
 mod signs;
+mod tags;
 mod transcription;
 mod types;
 mod words;
 
+pub use blind::blind;
 pub use expand::{expand, setting};
 pub use number::plain as plain_number;
 pub use pages::Pages;
 pub(crate) use signs::sign_key;
+pub use tags::{Tag, tags};
 pub use transcription::transcription;
 pub use types::{
     Columns, GaugeNeed, Head, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,

@@ -13,7 +13,9 @@ pub fn transcription(set: &SheetSet, pages: &Pages) -> String {
     for sheet in &set.sheets {
         self::sheet(sheet, &pages.sheet(&sheet.letter), &mut text);
     }
-    later(&mut text);
+    if !set.head.blind {
+        later(&mut text);
+    }
     text
 }
 
@@ -34,7 +36,7 @@ fn preface(set: &SheetSet, text: &mut String) {
          # Marks: v ticked, x found or not good, n not applicable, - blank; spaces are free.\n\
          # What was found, and why a thing does not apply, stands at the end of this file.\n\
          \n\
-         sheet-set = \"{}\"\n",
+         {}sheet-set = \"{}\"\n",
         comment(&head.shop),
         comment(&head.engine),
         comment(&head.serial),
@@ -45,9 +47,14 @@ fn preface(set: &SheetSet, text: &mut String) {
         comment(&head.limits),
         head.unit,
         head.decimals,
+        if head.blind { BLIND } else { "" },
         set.number,
     );
 }
+
+const BLIND: &str = "# The second person's readings. Rows and boxes stand in the order of the\n\
+     # blind sheets: type them in that order, B before A.\n\
+     blind = true\n";
 
 fn sheet(sheet: &Sheet, page: &str, text: &mut String) {
     let page = if page.is_empty() { String::new() } else { format!(" page {page} ·") };

@@ -42,6 +42,8 @@ pub struct Head {
     pub rule: String,
     /// Printed again for pages that were lost.
     pub copy: Option<u32>,
+    /// The second person's sheets, without the first readings.
+    pub blind: bool,
 }
 
 /// The first page of a set, beside the list of sheets.

@@ -12,7 +12,7 @@ use super::press::*;
 use super::tamper::Chance;
 
 /// A small file of objects, the first of which is the catalog.
-fn pdf(objects: &[Vec<u8>]) -> Vec<u8> {
+pub fn pdf(objects: &[Vec<u8>]) -> Vec<u8> {
     let mut out = b"%PDF-1.7\n".to_vec();
     let mut places = Vec::new();
     for (at, object) in objects.iter().enumerate() {
@@ -69,6 +69,20 @@ fn refused(bytes: &[u8]) -> Refusal {
     let refusal = open(bytes).expect_err("refused");
     assert!(start.elapsed() < Duration::from_secs(20), "{refusal}");
     refusal
+}
+
+/// What the fuzzer found, each file of `tests/cases/found`.
+#[test]
+fn what_was_found_once_stays_mended() {
+    let found = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/found");
+    for entry in std::fs::read_dir(found).into_iter().flatten().flatten() {
+        let bytes = std::fs::read(entry.path()).expect("readable");
+        let start = Instant::now();
+        let _ = (open(&bytes), signatures(&bytes, &[]));
+        let scans = benchleaf::scan::read(vec![("scan".to_owned(), bytes)]);
+        assert!(scans.iter().all(|scan| !scan.pages.is_empty()));
+        assert!(start.elapsed() < Duration::from_secs(20), "{}", entry.path().display());
+    }
 }
 
 #[test]

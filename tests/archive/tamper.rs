@@ -60,7 +60,7 @@ fn a_page_appended_after_signing_is_named() {
 }
 
 /// Number of the first object that holds some text.
-fn object_with(text: &str, part: &str) -> u32 {
+pub fn object_with(text: &str, part: &str) -> u32 {
     let at = text.find(part).expect("there");
     let head = text[..at].rfind(" 0 obj").expect("an object");
     let number: String = text[..head].chars().rev().take_while(char::is_ascii_digit).collect();
@@ -68,7 +68,7 @@ fn object_with(text: &str, part: &str) -> u32 {
     number.parse().expect("a number")
 }
 
-fn kids(text: &str) -> String {
+pub fn kids(text: &str) -> String {
     let at = text.find("/Kids[").expect("pages") + 6;
     text[at..].split(']').next().unwrap_or_default().to_string()
 }

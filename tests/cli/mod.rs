@@ -1,11 +1,14 @@
 //! The command line, tested as a person uses it: files written, commands run,
 //! what they say and leave behind.
 
+mod archived;
 mod faults;
+mod originals;
 mod paper;
 mod proofreading;
 mod script;
 mod shop;
+mod signing;
 mod typing;
 mod verdicts;
 mod weather;

@@ -37,6 +37,9 @@ GOOD = {
     "stamped-two.pdf": (2, True),
 }
 BAD = ["bad-digit.pdf", "bad-json.pdf", "bad-page.pdf", "bad-file.pdf", "bad-moved.pdf"]
+# The demonstration's own report, altered as tests/cli/archived.rs does it.
+SHOP_ALTERED = ["reading", "verdict", "page", "moved"]
+SHOP_ADDED = ["appended", "replaced"]
 CHECKS, PLANTED = [], []
 
 
@@ -136,6 +139,40 @@ def bad_files():
     for name in ["bad-digit.pdf", "bad-json.pdf", "bad-moved.pdf"]:
         said = pdfsig(OUT / name)
         expect("Signature is Valid." not in said, f"pdfsig refuses {name}")
+
+
+def shop():
+    """The demonstration's report: its throw-away certificates vouch for
+    themselves, so pyHanko is asked whether it is intact and whole."""
+    good = OUT / "shop-good.pdf"
+    said = pdfsig(good)
+    expect(said == ["Signature is Valid."] * 2, "pdfsig calls the demonstration valid")
+    expect(intact(good) == [True, True], "pyHanko calls the demonstration intact")
+    expect(qpdf(good) == 0, "qpdf finds the demonstration in order")
+    for name in SHOP_ALTERED:
+        path = OUT / f"shop-{name}.pdf"
+        expect("Signature is Valid." not in pdfsig(path), f"pdfsig refuses shop-{name}.pdf")
+    for name in SHOP_ALTERED + SHOP_ADDED:
+        path = OUT / f"shop-{name}.pdf"
+        expect(not all(intact(path)), f"pyHanko refuses shop-{name}.pdf")
+    wrong = archival(OUT / "shop-originals.pdf")
+    expect(not wrong, f"a report with scans is PDF/A-3b by pikepdf: {wrong}")
+
+
+def intact(path):
+    """One line a signature: whether it stands over an unchanged document."""
+    found = []
+    try:
+        with open(path, "rb") as file:
+            for one in PdfFileReader(file).embedded_signatures:
+                context = ValidationContext(
+                    [one.signer_cert], allow_fetching=False, moment=CLAIMED
+                )
+                status = validate_pdf_signature(one, context, context)
+                found.append(bool(status.intact and status.valid and status.docmdp_ok))
+    except Exception:
+        return [False]
+    return found or [False]
 
 
 def one_byte(folder):
@@ -262,6 +299,7 @@ def main():
         folder = pathlib.Path(folder)
         good_files(folder)
         bad_files()
+        shop()
         one_byte(folder)
         increments()
         cms(folder)

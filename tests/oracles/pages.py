@@ -38,7 +38,8 @@ def main():
             whole(tally, pdf, about)
             clear(tally, read, about)
             squares(tally, seen, read, record, about)
-            if "sheets" in pdf.name:
+            # Second-stage sheets hold the rows that are ready, on pages of their own.
+            if pdf.name == "sheets.pdf":
                 every_row_code(tally, read, record, own, about, own_paper=pdf.parent == job)
             elif pdf.name == "report.pdf":
                 every_reading(tally, read, record, own, about)
@@ -80,7 +81,7 @@ def squares(tally, seen, read, record, about):
     tally.same(len(seen), len(read), f"{about}: pages scanned")
     said = []
     for number, texts in sorted(seen.items()):
-        right = len(texts) == 1 and re.fullmatch(rf"{record['sheet_set']}/[A-Z0-9]+/\d+", texts[0])
+        right = len(texts) == 1 and re.fullmatch(rf"{record['sheet_set']}/[A-Z0-9]+(/\d+|\.2/\d+/[0-9A-Z]{{4}})", texts[0])
         tally.check(right, f"{about} page {number}: zbar reads {texts}")
         said += texts
         beside = {word.text for word in read[number - 1].words}

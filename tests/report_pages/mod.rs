@@ -159,7 +159,7 @@ fn labels_are_the_printed_numbers_and_bookmarks_a_tree() {
     let count = document.pages.len();
     for (n, page) in document.pages.iter().enumerate() {
         assert_eq!(page.label, (n + 1).to_string());
-        assert!(text_of(page).contains(&format!("7F3K-92QD/R/{}", n + 1)));
+        assert!(text_of(page).contains(&format!("7F3K-92QD/REPORT/{}", n + 1)));
         let texts = texts(&page.marks);
         let number = texts.iter().position(|text| *text == format!(" of {count}"));
         assert_eq!(number.map(|at| texts[at + 1].clone()), Some(page.label.clone()));

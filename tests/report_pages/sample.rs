@@ -76,6 +76,7 @@ fn head(paper: Paper) -> Head {
         second_person: true,
         rule: "simple acceptance, as the trade works".to_string(),
         copy: None,
+        blind: false,
     }
 }
 

@@ -125,6 +125,10 @@ impl SigningKey {
         if pem {
             return SigningKey::from_pem(file, passphrase);
         }
+        // PKCS #12 is a sequence in DER; nothing else is worth a passphrase.
+        if !file.starts_with(&[0x30]) {
+            return Err(KeyError::Unreadable { what: "neither PEM nor PKCS #12" });
+        }
         let passphrase = passphrase.ok_or(KeyError::NeedsPassphrase)?;
         SigningKey::from_pkcs12(file, passphrase)
     }

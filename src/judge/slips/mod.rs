@@ -142,6 +142,22 @@ pub fn question(line: &Line, row: &RowTyped, setting: &Setting, judge: Judge) ->
     single
 }
 
+/// The slip that would make one of two readings of a box out of the other, in
+/// words with its step.
+pub fn between(one: &Typed, other: &Typed, unit: &Unit, places: u8) -> Option<String> {
+    let Some(length) = unit.length() else {
+        // Seconds and pounds have no sleeve to misread: only digits.
+        let read = |from: &Typed, to: &Typed| signature::reread_as(&from.text, to.value);
+        return read(one, other).or_else(|| read(other, one)).map(|slip| slip.to_string());
+    };
+    let undone = |from: &Typed, to: &Typed| {
+        let all = signature::undo(from.value, &from.text, length, places);
+        all.into_iter().find(|undone| undone.value == to.value).map(|undone| undone.slip)
+    };
+    let slip = undone(one, other).or_else(|| undone(other, one))?;
+    Some(slip.in_words(length))
+}
+
 /// Words for a box, as a later reading names it: `bore 2`.
 fn box_name(key: &str, index: usize) -> String {
     format!("{key} {}", index + 1)

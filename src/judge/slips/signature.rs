@@ -135,6 +135,12 @@ fn misread(text: &str) -> impl Iterator<Item = Undone> {
     })
 }
 
+/// The slip of the eye or the pen that makes one figure of another's digits.
+pub(super) fn reread_as(text: &str, value: Exact) -> Option<Slip> {
+    let mut all = swapped(text).chain(misread(text));
+    all.find(|undone| undone.value == value).map(|undone| undone.slip)
+}
+
 /// The figure in the line's unit if it was written in the other one. From
 /// millimetres it is the nearest figure of `places` decimals.
 pub(super) fn other_unit(value: Exact, unit: Length, places: u8) -> Option<Undone> {

@@ -142,7 +142,8 @@ impl<'a> Frame<'a> {
             set_lines(&mut strip, LEAD, under, top);
         }
         self.number(&mut strip, right - CODE_ROOM, at);
-        let reference = format!("{}/R/{}", self.report.set, at.page);
+        // No sheet has such a letter, so no scan of a report passes for one.
+        let reference = format!("{}/REPORT/{}", self.report.set, at.page);
         if let Ok(code) = qr::qr(&reference, Point::default()) {
             let by = Point { x: right - code.side, y: MARGIN };
             strip.marks.extend(code.marks.into_iter().map(|mark| moved(mark, by)));

@@ -112,18 +112,23 @@ fn titles(lay: &Layout<'_>, sketch: &mut Sketch<'_>, headed: &Headed<'_>, right:
     if let Some((words, code)) = &headed.valid {
         y += super::second::valid(sketch, at(x, y + mm(0.8)), words, code);
     }
-    match lay.set.head.copy {
-        Some(number) => y + copy(sketch, number, x, y + mm(0.8)) + mm(0.8),
-        None => y,
+    if lay.set.head.blind {
+        y += boxed(sketch, BLIND, x, y + mm(0.8)) + mm(0.8);
     }
+    if let Some(number) = lay.set.head.copy {
+        let words = format!("copy {number}, printed again for a lost page");
+        y += boxed(sketch, &words, x, y + mm(0.8)) + mm(0.8);
+    }
+    y
 }
 
-/// A page printed again says so; gives back the height.
-fn copy(sketch: &mut Sketch<'_>, number: u32, x: Len, y: Len) -> Len {
-    let text = format!("copy {number}, printed again for a lost page");
-    let wide = sketch.width(STRONG, &text) + mm(3.0);
+const BLIND: &str = "blind check: boxes in another order, typed as printed here";
+
+/// What sets a page apart, in a box; gives back the height.
+fn boxed(sketch: &mut Sketch<'_>, text: &str, x: Len, y: Len) -> Len {
+    let wide = sketch.width(STRONG, text) + mm(3.0);
     sketch.rect(area(x, y, wide, mm(5.4)), HEAVY);
-    sketch.word(x + mm(1.5), y + mm(3.8), STRONG, &text);
+    sketch.word(x + mm(1.5), y + mm(3.8), STRONG, text);
     mm(5.4)
 }
 

@@ -16,6 +16,7 @@ mod renew;
 mod rings;
 mod second;
 mod sheet;
+mod tags;
 mod write;
 
 use std::cell::RefCell;
@@ -30,6 +31,7 @@ use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
 pub use second::lay_second;
 use sheet::Plan;
+pub use tags::{lay_openings, lay_tags};
 
 /// What every page of a set is laid out with.
 pub(crate) struct Layout<'a> {

@@ -145,12 +145,25 @@ fn note(lay: &Layout<'_>, text: &str) -> Slab {
 impl<'a> Plan<'a> {
     /// The set's own first pages.
     pub fn index(lay: &Layout<'a>, strip: Strip) -> Result<Plan<'a>, TooTall> {
+        let words =
+            ["Index of the worksheets", "what to fetch, who signs, how the sheets are filled in"];
+        Plan::bare(lay, strip, index_letter(), words, "index")
+    }
+
+    /// Pages that nobody signs: what they are for stands in their title.
+    pub fn bare(
+        lay: &Layout<'a>,
+        strip: Strip,
+        letter: &'a str,
+        [title, subtitle]: [&'a str; 2],
+        form: &str,
+    ) -> Result<Plan<'a>, TooTall> {
         let mut plan = Plan {
-            letter: index_letter(),
-            title: "Index of the worksheets",
-            subtitle: "what to fetch, who signs, how the sheets are filled in",
+            letter,
+            title,
+            subtitle,
             number: None,
-            form: "index".to_string(),
+            form: form.to_string(),
             signs: &[],
             rows: false,
             strip: Strip::default(),
@@ -197,7 +210,8 @@ impl<'a> Plan<'a> {
 
     /// What the code on a page of the sheet says.
     fn reference(&self, lay: &Layout<'_>, page: usize) -> String {
-        format!("{}/{}/{page}", lay.set.number, self.letter)
+        let blind = if lay.set.head.blind { "/B" } else { "" };
+        format!("{}/{}/{page}{blind}", lay.set.number, self.letter)
     }
 
     fn head(&self, lay: &Layout<'_>, of_sheet: (usize, usize), of_set: (usize, usize)) -> Piece {

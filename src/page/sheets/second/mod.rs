@@ -4,7 +4,6 @@
 mod ladder;
 mod place;
 
-use std::cell::RefCell;
 use super::flow::{Share, Slab, Strip, TooTall};
 use super::foot::{self, REMARK};
 use super::head::{self, Headed};
@@ -20,6 +19,7 @@ use crate::page::pen::{BOX, Desk, HAIR, Piece, Sketch, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::SheetSet;
 use crate::sheet::second::{SecondLine, SecondPlace, SecondSheet};
+use std::cell::RefCell;
 
 /// Between the head and the first slab, and above the foot.
 const GAP: Len = mm(2.0);
@@ -40,7 +40,8 @@ pub fn lay_second(
 ) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::new(fonts);
-    let lay = Layout { desk: &desk, set, area: frame::inside(set.head.paper), codes: RefCell::default() };
+    let lay =
+        Layout { desk: &desk, set, area: frame::inside(set.head.paper), codes: RefCell::default() };
     let plans: Vec<Plan> = sheets.iter().filter_map(|sheet| Plan::new(&lay, sheet, out)).collect();
     if out.faults() > before {
         return None;
@@ -158,7 +159,7 @@ impl<'a> Plan<'a> {
         };
         let mut pitch = ladder::MOST;
         while pitch > ladder::LEAST && !fits(pitch) {
-            pitch = pitch - mm(0.1);
+            pitch -= mm(0.1);
         }
         pitch
     }

@@ -1,0 +1,180 @@
+//! `benchleaf compare`: two independent transcriptions, box by box.
+
+use super::say::line;
+use super::{Outcome, disk, job};
+use crate::diag::{Diags, Sources};
+use crate::load;
+use crate::model::record::Record;
+use crate::report::compare::{Comparison, Difference, Which, compare, compare_blind, merged};
+use clap::Args;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// Compare two independent transcriptions of the same sheets, box by box.
+///
+/// Where B is a blind.toml, readings of a second person, the rows measured by
+/// both are compared, and what is within the uncertainty of both is alike.
+/// Exit status 1 where anything differs. Nothing is decided: only the paper
+/// says which is right.
+#[derive(Args)]
+pub struct Compare {
+    /// A transcription, or a job folder with one.
+    #[arg(value_name = "A")]
+    first: PathBuf,
+    #[arg(value_name = "B")]
+    second: PathBuf,
+    /// The job folder, where neither is in one.
+    #[arg(long, value_name = "JOB")]
+    job: Option<PathBuf>,
+    /// Write a transcription of all that both agree on, every other box open;
+    /// a file that exists is never written to.
+    #[arg(long, value_name = "FILE")]
+    merge: Option<PathBuf>,
+}
+
+impl Compare {
+    pub fn run(&self) -> Outcome {
+        self.compare().unwrap_or_else(|outcome| outcome)
+    }
+
+    fn compare(&self) -> Result<Outcome, Outcome> {
+        let dir = self.folder()?;
+        let mut files = disk::job(&dir).map_err(|error| job::wrong(&error))?;
+        files.0.remove(load::READINGS_FILE);
+        let mut job = job::read(files)?;
+        let first = typed(&self.first, &mut job)?;
+        let second = typed(&self.second, &mut job)?;
+        let (_, pages) = job.lay(None, &job::fonts()?)?;
+        let mut out = Diags::new();
+        let found = match (first.blind, second.blind) {
+            (false, true) => {
+                compare_blind(&job.case, &job.set, (&first, &second), &pages, &mut out)
+            }
+            (true, false) => {
+                return Err(job::wrong(&"name the first readings first and the blind ones second"));
+            }
+            _ => compare(&job.case, &job.set, (&first, &second), &pages, &mut out),
+        };
+        job::show(&out, &job.files);
+        let found = found.ok_or(Outcome::Wrong)?;
+        line!("A {}\nB {}", self.first.display(), self.second.display());
+        tell(&found);
+        if let Some(path) = &self.merge {
+            if second.blind {
+                return Err(job::wrong(
+                    &"readings of two people are not merged: each stands as it was read",
+                ));
+            }
+            let text = merged(&job.set, &pages, &found, &printed(&first, &second));
+            let new = disk::create(path, text.as_bytes()).map_err(|error| job::wrong(&error))?;
+            if !new {
+                return Err(job::wrong(&format!(
+                    "{}: exists already; name a new file",
+                    path.display()
+                )));
+            }
+            line!(
+                "{}: {} boxes that both hold alike, every other box open",
+                path.display(),
+                found.alike
+            );
+        }
+        Ok(if found.differences.is_empty() { Outcome::Done } else { Outcome::Exceptions })
+    }
+
+    /// The folder of the job that both belong to.
+    fn folder(&self) -> Result<PathBuf, Outcome> {
+        let beside = |path: &Path| match path.is_dir() {
+            true => path.to_owned(),
+            false => match path.parent() {
+                Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+                _ => PathBuf::from("."),
+            },
+        };
+        let known = [&self.job, &Some(beside(&self.first)), &Some(beside(&self.second))];
+        let mut known = known.into_iter().flatten();
+        let found = known.find(|dir| dir.join(load::ENGINE_FILE).exists());
+        found.cloned().ok_or_else(|| {
+            job::wrong(&"neither transcription lies in a job folder; name it with --job")
+        })
+    }
+}
+
+/// A transcription by its path, its faults printed.
+fn typed(path: &Path, job: &mut job::Job) -> Result<Record, Outcome> {
+    let path = if path.is_dir() { path.join(load::READINGS_FILE) } else { path.to_owned() };
+    let text = disk::text(&path).map_err(|error| job::wrong(&error))?;
+    let name: Arc<str> = path.display().to_string().into();
+    let mut files = Sources::default();
+    files.put(name.clone(), text.clone());
+    job.files.put(name.clone(), text);
+    let mut out = Diags::new();
+    let (engine, limits) = (&job.case.engine, &job.case.limits);
+    let record = load::readings(&files, &name, Some(engine), Some(limits), &mut out);
+    job::show(&out, &files);
+    record.ok_or(Outcome::Wrong)
+}
+
+/// By sheet, what both say was printed on it.
+fn printed(first: &Record, second: &Record) -> BTreeMap<String, Option<String>> {
+    let of = |record: &Record, letter: &str| {
+        let entry = record.sheets.iter().find(|entry| entry.letter.as_str() == letter)?;
+        entry.printed.as_ref().map(ToString::to_string)
+    };
+    let letters = first.sheets.iter().map(|entry| entry.letter.to_string());
+    letters
+        .map(|letter| {
+            let (one, other) = (of(first, &letter), of(second, &letter));
+            let same = one.filter(|one| other.as_ref() == Some(one));
+            (letter, same)
+        })
+        .collect()
+}
+
+fn tell(found: &Comparison) {
+    let mut place = String::new();
+    for difference in &found.differences {
+        let here = heading(difference);
+        if here != place {
+            line!("\n{here}");
+            place = here;
+        }
+        one(difference);
+    }
+    match found.differences.len() {
+        0 => line!("\nno differences; {} boxes alike", found.alike),
+        1 => line!("\n1 difference; {} boxes alike", found.alike),
+        n => line!("\n{n} differences; {} boxes alike", found.alike),
+    }
+}
+
+fn heading(difference: &Difference) -> String {
+    match (difference.page.as_str(), difference.sheet.as_str()) {
+        (_, "") if difference.name == "sheet set" => "every page".to_owned(),
+        (_, "") => "behind the sheets".to_owned(),
+        ("", sheet) => format!("sheet {sheet}"),
+        (page, sheet) => format!("page {page} · sheet {sheet}"),
+    }
+}
+
+fn one(difference: &Difference) {
+    let shown = |side: &Option<String>| side.clone().unwrap_or_else(|| "blank".to_owned());
+    let slip = difference.slip.as_ref().map(|slip| format!("   {slip}")).unwrap_or_default();
+    line!(
+        "  {:<16} A {}   B {}{slip}",
+        difference.name,
+        shown(&difference.first),
+        shown(&difference.second)
+    );
+    for opinion in &difference.rules {
+        let which = match opinion.likelier {
+            Which::First => "A",
+            Which::Second => "B",
+        };
+        line!("      {which} likelier, by the rule of {}: {}", opinion.rule, opinion.why);
+    }
+    if let Some((first, second)) = &difference.states {
+        line!("      {first} with A, {second} with B");
+    }
+}

@@ -1,0 +1,75 @@
+//! `benchleaf tags`: position tags for the parts, and the strip for openings.
+
+use super::say::line;
+use super::{Outcome, disk, job};
+use crate::archive::conform;
+use crate::diag::Diags;
+use crate::draw::draw;
+use crate::model::job::Paper;
+use crate::page::font::Fonts;
+use crate::page::mark::Document;
+use crate::page::sheets::{lay_openings, lay_tags};
+use crate::sheet::tags;
+use clap::Args;
+use std::path::{Path, PathBuf};
+
+/// Print position tags for the parts, to cut out and wire on.
+///
+/// Every part that the sheets measure gets one, with its row code; parts that
+/// are renewed at every overhaul get none.
+#[derive(Args)]
+pub struct Tags {
+    /// Job folders.
+    #[arg(required = true, value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// The strip in large print, for places reached through an opening, in
+    /// place of the tags.
+    #[arg(long)]
+    strip: bool,
+    /// Paper to print on, where it is not the job's.
+    #[arg(long, value_parser = super::sheets::paper, value_name = "A4|Letter")]
+    paper: Option<Paper>,
+    /// Where the PDF goes; the job folder unless told.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+}
+
+impl Tags {
+    pub fn run(&self) -> Outcome {
+        let fonts = match job::fonts() {
+            Ok(fonts) => fonts,
+            Err(outcome) => return outcome,
+        };
+        let each =
+            self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
+        each.max().unwrap_or(Outcome::Done)
+    }
+
+    fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
+        let mut job = job::open(dir)?;
+        if let Some(paper) = self.paper {
+            job.set.head.paper = paper;
+        }
+        let mut out = Diags::new();
+        let (name, laid, words) = if self.strip {
+            let laid = lay_openings(&job.set, fonts, &mut out);
+            ("strip.pdf", laid, "large print for places reached through an opening".to_owned())
+        } else {
+            let tags = tags(&job.case, &job.set);
+            ("tags.pdf", lay_tags(&job.set, &tags, fonts, &mut out), format!("{} tags", tags.len()))
+        };
+        job::show(&out, &job.files);
+        let laid = laid.ok_or(Outcome::Wrong)?;
+        let path = self.out.as_deref().unwrap_or(dir).join(name);
+        write(&path, &laid, fonts)?;
+        line!("{}: {} pages, {words}", path.display(), laid.pages.len());
+        Ok(Outcome::Done)
+    }
+}
+
+/// A laid-out document to its file.
+pub fn write(path: &Path, document: &Document, fonts: &Fonts) -> Result<(), Outcome> {
+    let pdf = draw(document, fonts).map_err(|error| job::wrong(&error))?;
+    let bytes = conform(pdf, document, &[]).map_err(|error| job::wrong(&error))?;
+    disk::replace(path, &bytes).map_err(|error| job::wrong(&error))
+}

@@ -1,0 +1,18 @@
+//! Spares on the shelf, measured and not yet fitted.
+
+use super::typed::{Typed, Word};
+use crate::diag::Loc;
+
+/// One part on the shelf with the readings of one of its features.
+#[derive(Clone, Debug)]
+pub struct Spare {
+    /// The shop's own mark on it: `S-4`.
+    pub id: Word,
+    /// Index into `Engine::features`.
+    pub feature: usize,
+    /// One a box, in the order in which the sheets print them.
+    pub read: Vec<Option<Typed>>,
+    /// Unused: it is held to its new limits.
+    pub new: bool,
+    pub at: Loc,
+}

@@ -1,0 +1,247 @@
+//! Position tags, to cut out and wire on, and the strip in large print for
+//! places that are reached through an opening.
+
+use super::flow::{Slab, Strip, TooTall};
+use super::sheet::Plan;
+use super::{Layout, check};
+use crate::diag::Diags;
+use crate::judge::{Group, Range, Shape};
+use crate::page::font::Fonts;
+use crate::page::frame;
+use crate::page::length::Len;
+use crate::page::mark::{Align, Bookmark, Document, Face};
+use crate::page::pen::{BOX, DASHED, Desk, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::qr;
+use crate::page::text::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, Type, of};
+use crate::sheet::{LineRows, Row, Sheet, SheetSet, Tag};
+
+/// Height of a tag: four rows of them on either paper.
+const TALL: Len = mm(46.0);
+/// Between tags, so that each has its own edges.
+const GUTTER: Len = mm(1.6);
+/// Where the wire goes through.
+const HOLE: Len = mm(2.5);
+const CODES: [f64; 4] = [40.0, 32.0, 26.0, 20.0];
+const PARTS: [f64; 4] = [14.0, 12.0, 10.0, 8.2];
+
+/// Pages of tags, two abreast. `None` with the faults in `out`.
+pub fn lay_tags(set: &SheetSet, tags: &[Tag], fonts: &Fonts, out: &mut Diags) -> Option<Document> {
+    let words =
+        ["Position tags", "cut along the dashed lines; wire each to its part as it comes off"];
+    lay(set, fonts, ("TAG", words, "position tags"), out, |lay| {
+        let mut strip = Strip::default();
+        for pair in tags.chunks(2) {
+            strip.push(Slab::of(self::pair(lay, pair)));
+        }
+        strip
+    })
+}
+
+/// Large print for the rows whose places are reached through an opening.
+pub fn lay_openings(set: &SheetSet, fonts: &Fonts, out: &mut Diags) -> Option<Document> {
+    let words = ["Through an opening", "large print, to hang where it is seen from the opening"];
+    lay(set, fonts, ("OPEN", words, "strip for openings"), out, |lay| {
+        let mut strip = Strip::default();
+        for line in set.sheets.iter().flat_map(Sheet::lines) {
+            for row in line.rows.iter().filter(|row| row.reach.is_some()) {
+                for group in through(line) {
+                    strip.push(Slab::of(opening(lay, line, row, group)).above(mm(2.0)));
+                }
+            }
+        }
+        strip
+    })
+}
+
+fn lay(
+    set: &SheetSet,
+    fonts: &Fonts,
+    (letter, words, form): (&str, [&str; 2], &str),
+    out: &mut Diags,
+    fill: impl FnOnce(&Layout<'_>) -> Strip,
+) -> Option<Document> {
+    let before = out.faults();
+    let desk = Desk::new(fonts);
+    let area = frame::inside(set.head.paper);
+    let lay = Layout { desk: &desk, set, area, codes: std::cell::RefCell::default() };
+    let strip = fill(&lay);
+    let plan = match Plan::bare(&lay, strip, letter, words, form) {
+        Ok(plan) => plan,
+        Err(TooTall { .. }) => {
+            out.fault_nowhere(
+                format!("{form}: a piece is taller than a page"),
+                "shorten the longest name",
+            );
+            return None;
+        }
+    };
+    let total = plan.pages();
+    let head = &set.head;
+    let document = Document {
+        title: format!("{} {}", words[0], set.number),
+        subject: format!("job {}, {} s/n {}", head.job, head.engine, head.serial),
+        author: head.shop.clone(),
+        language: "en".to_owned(),
+        date: String::new(),
+        bookmarks: vec![Bookmark { level: 0, title: words[0].to_owned(), page: 0 }],
+        pages: plan.draw(&lay, 1, total),
+    };
+    check::check(&document, fonts, area, out);
+    (out.faults() == before).then_some(document)
+}
+
+fn pair(lay: &Layout<'_>, tags: &[Tag]) -> Piece {
+    let mut sketch = lay.sketch();
+    let wide = lay.area.w / 2 - GUTTER / 2;
+    for (n, tag) in (0..).zip(tags) {
+        let x = (wide + GUTTER) * n;
+        let mut one = lay.sketch();
+        draw(lay, &mut one, tag, wide);
+        sketch.put(one.marks, at(x, Len::ZERO));
+    }
+    sketch.done(TALL)
+}
+
+fn draw(lay: &Layout<'_>, sketch: &mut Sketch<'_>, tag: &Tag, wide: Len) {
+    let tall = TALL - GUTTER;
+    sketch.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
+    let hole = at(mm(8.0), tall / 2);
+    sketch.circle(hole, HOLE, Some(BOX), false);
+    sketch.circle(hole, HOLE * 2, Some(HAIR), false);
+    let (left, top) = (mm(16.0), mm(3.2));
+    let head = &lay.set.head;
+    let reference = format!("{}/{}", lay.set.number, tag.code);
+    let mut right = wide - mm(3.2);
+    let mut beside = Len::ZERO;
+    if let Ok(code) = qr::qr(&reference, at(Len::ZERO, Len::ZERO)) {
+        right -= code.side;
+        sketch.put(code.marks, at(right, top));
+        beside = top + code.side + mm(3.2);
+        sketch.word_right(wide - mm(3.2), beside + mm(1.6), NUMBER.sized(7.0), &reference);
+        beside += mm(2.6);
+        right -= qr::MODULE * qr::QUIET;
+    }
+    let code = sketch.fitted(TITLE, &CODES, &tag.code, right - left);
+    let mut y = top - mm(1.0) + sketch.write(at(left, top - mm(1.0)), &code) + mm(0.4);
+    y = y.max(mm(15.0));
+    let part = sketch.fitted(STRONG, &PARTS, &tag.part, right - left);
+    y += sketch.write(at(left, y), &part);
+    let place = sketch.fitted(TEXT, &PARTS, &tag.place, right - left);
+    y += sketch.write(at(left, y), &place);
+    y = y.max(beside);
+    let room = wide - left - mm(3.2);
+    if !tag.also.is_empty() {
+        let also = format!("also {}", tag.also.join(" "));
+        y += sketch.tell(at(left, y), STRONG, &also, room);
+    }
+    if let Some(reach) = &tag.reach {
+        sketch.tell(at(left, y), ASIDE, reach, room);
+    }
+    let base = tall - mm(2.4);
+    let facts = format!("job {} · {} s/n {}", head.job, head.engine, head.serial);
+    let facts = sketch.para(CAPTION, &facts, room);
+    let lines = facts.height();
+    sketch.write(at(left, base - lines + mm(0.8)), &facts);
+}
+
+/// The boxes that are filled in at the opening: those of a state of assembly
+/// where there are any, else all.
+fn through(line: &LineRows) -> impl Iterator<Item = &Group> {
+    let own = |group: &&Group| group.own && matches!(group.shape, Shape::Comb { .. });
+    let bolted = line.groups.iter().filter(own).any(|group| group.when.is_some());
+    line.groups.iter().filter(own).filter(move |group| !bolted || group.when.is_some())
+}
+
+const GIANT: [f64; 3] = [64.0, 48.0, 36.0];
+const LARGE: Type = of(Face::Bold, 16.0);
+const MIDDLE: Type = of(Face::Regular, 14.0);
+/// Of a cell that is written in at arm's length.
+const CELL: (Len, Len) = (mm(9.0), mm(14.0));
+
+fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &Group) -> Piece {
+    let mut sketch = lay.sketch();
+    let wide = lay.area.w;
+    sketch.rule(Len::ZERO, Len::ZERO, wide, HEAVY);
+    let column = mm(52.0);
+    let code = sketch.fitted(TITLE, &GIANT, &row.code, column - mm(3.0));
+    let under = sketch.write(at(Len::ZERO, mm(1.0)), &code) + mm(1.0);
+    let under = under + sketch.tell(at(Len::ZERO, under), LARGE, &row.name, column - mm(3.0));
+    let reach = row.reach.as_deref().unwrap_or_default();
+    let under =
+        under + sketch.tell(at(Len::ZERO, under + mm(1.0)), MIDDLE, reach, column - mm(3.0));
+    let room = wide - column;
+    let mut y = mm(2.0);
+    let title = format!("{}: {}", line.name, group.title);
+    y += sketch.tell(at(column, y), LARGE, &title, room);
+    y += sketch.tell(at(column, y), TEXT.sized(10.0), &group.hint, room);
+    y += limits(&mut sketch, line, group, at(column, y + mm(1.0)), room) + mm(2.0);
+    y += boxes(&mut sketch, group, at(column, y), room);
+    let height = under.max(y) + mm(3.0);
+    sketch.rule(Len::ZERO, height, wide, MINOR);
+    sketch.done(height + mm(1.0))
+}
+
+const ANY_NEW: &str = "good with any new mate";
+
+fn limits(
+    sketch: &mut Sketch<'_>,
+    line: &LineRows,
+    group: &Group,
+    point: crate::page::mark::Point,
+    room: Len,
+) -> Len {
+    let mut y = point.y;
+    // Of the side that wear cannot reach only the new limit: the sheet has the
+    // rest.
+    let shown = |range: &&Range| {
+        range.key == group.key
+            && !range.word.starts_with("other side: with")
+            && range.word != ANY_NEW
+    };
+    for range in line.ranges.iter().filter(shown) {
+        let Some(size) = range.at else { continue };
+        let bound = if range.floor { "no smaller than" } else { "no larger than" };
+        sketch.run(at(point.x, y + MIDDLE.drop()), MIDDLE, Align::Left, range.word);
+        let bound = format!("{bound} {size}");
+        sketch.run(at(point.x + room, y + MIDDLE.drop()), LARGE.sized(14.0), Align::Right, &bound);
+        y += MIDDLE.lead();
+    }
+    y - point.y
+}
+
+/// Combs twice the usual size, as many on a line as there is room for.
+fn boxes(
+    sketch: &mut Sketch<'_>,
+    group: &Group,
+    point: crate::page::mark::Point,
+    room: Len,
+) -> Len {
+    let Shape::Comb { whole, places, .. } = group.shape else { return Len::ZERO };
+    let (cell, tall) = CELL;
+    let dot = mm(3.0);
+    let width = cell * (i32::from(whole) + i32::from(places)) + dot;
+    let (mut x, mut y) = (point.x, point.y);
+    for label in &group.labels {
+        if x > point.x && x + width > point.x + room {
+            x = point.x;
+            y += tall + mm(9.0);
+        }
+        sketch.run(at(x, y + mm(4.4)), LARGE.sized(12.0), Align::Left, label);
+        cells(sketch, (x, y + mm(6.0)), i32::from(whole));
+        let after = x + cell * i32::from(whole);
+        sketch.circle(at(after + dot / 2, y + mm(6.0) + tall - mm(1.0)), mm(0.8), None, true);
+        cells(sketch, (after + dot, y + mm(6.0)), i32::from(places));
+        x += width + mm(6.0);
+    }
+    y + tall + mm(6.0) - point.y
+}
+
+fn cells(sketch: &mut Sketch<'_>, (x, y): (Len, Len), count: i32) {
+    let (cell, tall) = CELL;
+    for n in 1..count {
+        sketch.post(x + cell * n, y, tall, HAIR);
+    }
+    if count > 0 {
+        sketch.rect(area(x, y, cell * count, tall), HEAVY);
+    }
+}

@@ -1,0 +1,106 @@
+//! Which of two readings of a box each rule of the slips thinks likelier: the
+//! one that raises no question where the other does, whatever stands in the
+//! other boxes of the row.
+
+use super::{Difference, Opinion, Which};
+use crate::judge::slips::{Asked, Slip, between};
+use crate::model::line::Kind;
+use crate::model::typed::Typed;
+use crate::report::bench::{At, Bench};
+use crate::report::judged::ChainStep;
+use crate::report::{chain, questions};
+
+/// The rows of both transcriptions as first written.
+pub struct Rows<'b, 'a> {
+    benches: [&'b Bench<'a>; 2],
+    places: Vec<At<'a>>,
+}
+
+impl<'b, 'a> Rows<'b, 'a> {
+    pub fn new(benches: [&'b Bench<'a>; 2]) -> Rows<'b, 'a> {
+        Rows { benches, places: benches[0].places() }
+    }
+
+    pub fn places(&self) -> &[At<'a>] {
+        &self.places
+    }
+
+    /// Asks every rule about a box in which both transcriptions hold a
+    /// reading.
+    pub fn ask(&mut self, (code, key, index): (&str, &str, usize), into: &mut Difference) {
+        let Some(at) = self.places.iter().find(|at| at.row.1.code == code) else { return };
+        let steps = self.benches.map(|bench| chain::own(bench, at).into_iter().next());
+        let [Some(one), Some(other)] = steps else { return };
+        let read = |step: &ChainStep| -> Option<Typed> {
+            let side = step.typed.iter().find(|side| side.key == key)?;
+            side.boxes.get(index)?.clone()
+        };
+        let (Some(first), Some(second)) = (read(&one), read(&other)) else { return };
+        let line = &self.benches[0].case.limits.lines[at.line.1.line];
+        // A number of things was counted, not read off a sleeve.
+        if !matches!(line.kind, Kind::Count(_)) {
+            into.slip = between(&first, &second, &line.unit, line.places);
+        }
+        let place = (key, index);
+        // Each reading among the other boxes of either transcription.
+        let rows: Vec<[Vec<Asked>; 2]> = [(0, &one), (1, &other)]
+            .into_iter()
+            .map(|(n, step)| {
+                [&first, &second].map(|typed| self.asked(n, at, &put(step, place, typed), place))
+            })
+            .collect();
+        into.rules = opinions(&rows);
+        let state = |n: usize, step: &ChainStep| {
+            let bench = self.benches[n];
+            let asked = questions::of_step(bench, at, step);
+            let hold = asked.iter().all(|asked| asked.hold);
+            match asked.is_empty() {
+                true => questions::verdict(bench, at, step).state.to_string(),
+                false => (if hold { "hold" } else { "query" }).to_owned(),
+            }
+        };
+        let states = (state(0, &one), state(1, &put(&one, place, &second)));
+        into.states = Some(states).filter(|(one, other)| one != other);
+    }
+
+    fn asked(&self, n: usize, at: &At, step: &ChainStep, place: (&str, usize)) -> Vec<Asked> {
+        let all = questions::of_step(self.benches[n], at, step);
+        all.into_iter().filter(|asked| asked.boxes.contains(&place)).collect()
+    }
+}
+
+fn put(step: &ChainStep, (key, index): (&str, usize), typed: &Typed) -> ChainStep {
+    let mut step = step.clone();
+    let sides = step.typed.iter_mut().filter(|side| side.key == key);
+    for slot in sides.filter_map(|side| side.boxes.get_mut(index)) {
+        *slot = Some(typed.clone());
+    }
+    step
+}
+
+/// A rule that asks of one reading and not of the other thinks the other
+/// likelier, unless it thinks otherwise in the other transcription's row.
+fn opinions(rows: &[[Vec<Asked>; 2]]) -> Vec<Opinion> {
+    let mut found: Vec<(Slip, Opinion)> = Vec::new();
+    let mut torn: Vec<Slip> = Vec::new();
+    for [first, second] in rows {
+        let ways = [(first, second, Which::Second), (second, first, Which::First)];
+        for (asked, other, likelier) in ways {
+            for question in asked {
+                let slip = question.slip;
+                if other.iter().any(|other| other.slip == slip) {
+                    continue;
+                }
+                match found.iter().find(|(known, _)| *known == slip) {
+                    Some((_, opinion)) if opinion.likelier != likelier => torn.push(slip),
+                    Some(_) => {}
+                    None => {
+                        let why = question.cause.clone();
+                        found.push((slip, Opinion { rule: slip.to_string(), likelier, why }));
+                    }
+                }
+            }
+        }
+    }
+    found.into_iter().filter(|(slip, _)| !torn.contains(slip)).map(|(_, opinion)| opinion).collect()
+}

@@ -1,0 +1,175 @@
+//! A transcription that holds only what two people typed alike. Every other
+//! box is open, as on the blank one.
+
+use super::Comparison;
+use crate::sheet::{Pages, SheetSet, transcription};
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// What both agree on, by sheet letter, key and part.
+type Agreed<'a> = BTreeMap<(&'a str, &'a str, &'a str), &'a str>;
+
+/// The merged transcription, from the blank one line by line. `printed` is,
+/// by sheet letter, what both say was printed on it.
+pub fn merged(
+    set: &SheetSet,
+    pages: &Pages,
+    found: &Comparison,
+    printed: &BTreeMap<String, Option<String>>,
+) -> String {
+    let mut agreed = Agreed::new();
+    for (spot, written) in found.agreed.iter().filter(|(spot, _)| !spot.is_event()) {
+        let letter = match spot.key.as_str() {
+            "sheet-set" => "",
+            _ => set.sheets.get(spot.sheet).map_or("", |sheet| &sheet.letter),
+        };
+        agreed.insert((letter, &spot.key, &spot.part), &written.toml);
+    }
+    let mut letter = String::new();
+    let mut text = format!(
+        "# What two transcriptions hold alike. {} boxes differ and are open here.\n",
+        found.differences.len()
+    );
+    for line in transcription(set, pages).lines() {
+        if let Some(name) = line.strip_prefix('[').and_then(|rest| rest.split(']').next()) {
+            name.clone_into(&mut letter);
+        }
+        let Some((key, rest)) = line.split_once(" = ").filter(|_| !line.starts_with('#')) else {
+            let _ = writeln!(text, "{line}");
+            continue;
+        };
+        let (blank, comment) = match rest.find("  # ") {
+            Some(at) => rest.split_at(at),
+            None => (rest, ""),
+        };
+        let of = |part: &str| agreed.get(&(letter.as_str(), key, part)).copied();
+        match key {
+            "sheet-set" => {
+                let number = agreed.get(&("", key, "")).copied().unwrap_or("\"\"");
+                let _ = writeln!(text, "{key} = {number}{comment}");
+            }
+            "number" => {
+                let _ = writeln!(text, "{key} = {}{comment}", of("").unwrap_or("\"\""));
+            }
+            "printed" => {
+                let same = printed.get(&letter).and_then(Option::as_ref);
+                let _ = same.map(|same| writeln!(text, "{key} = \"{same}\""));
+            }
+            _ => {
+                let count = boxes(set, &letter, key);
+                let _ = writeln!(text, "{key} = {}{comment}", value(key, (blank, count), &of));
+            }
+        }
+        if key == "remarks" {
+            text.push_str(&beside(&agreed, &letter));
+        }
+    }
+    events(found, &mut text);
+    text
+}
+
+/// How many boxes a sheet prints under a key.
+fn boxes(set: &SheetSet, letter: &str, key: &str) -> usize {
+    let Some((code, group)) = key.split_once('.') else { return 0 };
+    let lines = set.sheet(letter).into_iter().flat_map(|sheet| sheet.lines());
+    let line = lines.into_iter().find(|line| line.rows.iter().any(|row| row.code == code));
+    let group =
+        line.and_then(|line| line.groups.iter().find(|known| known.own && known.key == group));
+    group.map_or(0, |group| group.labels.len())
+}
+
+/// The blank value of a key with what is agreed written in.
+fn value<'a>(
+    key: &str,
+    (blank, count): (&str, usize),
+    of: &impl Fn(&str) -> Option<&'a str>,
+) -> String {
+    if let Some(fields) = blank.strip_prefix("{ ").and_then(|rest| rest.strip_suffix(" }")) {
+        return table(fields, of);
+    }
+    if key == "remarks" {
+        return of("").unwrap_or(blank).to_owned();
+    }
+    let dashes = blank.bytes().filter(|b| *b == b'-').count();
+    if dashes > 0 {
+        let mut n = 0;
+        let marks = blank.chars().map(|c| {
+            if c != '-' {
+                return c.to_string();
+            }
+            n += 1;
+            of(&n.to_string()).unwrap_or("-").to_owned()
+        });
+        return marks.collect();
+    }
+    if blank == "[]" {
+        let all: Vec<Option<&str>> = (1..=count).map(|n| of(&n.to_string())).collect();
+        if all.iter().all(Option::is_none) {
+            return blank.to_owned();
+        }
+        let all: Vec<&str> = all.into_iter().map(|one| one.unwrap_or("\"-\"")).collect();
+        return format!("[{}]", all.join(", "));
+    }
+    of("words").unwrap_or(blank).to_owned()
+}
+
+fn table<'a>(fields: &str, of: &impl Fn(&str) -> Option<&'a str>) -> String {
+    if of("reused").is_some() {
+        return "{ reused = true }".to_owned();
+    }
+    let mut all: Vec<String> = Vec::new();
+    for field in fields.split(", ") {
+        let Some((name, blank)) = field.split_once(" = ") else { continue };
+        all.push(format!("{name} = {}", of(name).unwrap_or(blank)));
+    }
+    for name in ["part-temp", "gauge-temp", "zero"] {
+        all.extend(of(name).map(|value| format!("{name} = {value}")));
+    }
+    format!("{{ {} }}", all.join(", "))
+}
+
+/// What a blank transcription has no line for: further leaves, rows that do
+/// not apply.
+fn beside(agreed: &Agreed, letter: &str) -> String {
+    let mut tables: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for ((_, key, part), value) in agreed.iter().filter(|((sheet, _, _), _)| *sheet == letter) {
+        if key.ends_with(".na") {
+            tables.entry(key).or_default().push(format!("{part} = {value}"));
+        } else if key.ends_with(".leaves") {
+            tables.entry(key).or_default().push((*value).to_owned());
+        }
+    }
+    let mut text = String::new();
+    for (key, all) in tables {
+        let all = all.join(", ");
+        let _ = match key.ends_with(".na") {
+            true => writeln!(text, "{key} = {{ {all} }}"),
+            false => writeln!(text, "{key} = [{all}]"),
+        };
+    }
+    text
+}
+
+/// Later entries that are alike in every field.
+fn events(found: &Comparison, text: &mut String) {
+    let agreed = &found.agreed;
+    for head in agreed.keys().filter(|spot| spot.is_event() && **spot == spot.event()) {
+        let title = &agreed[head].name;
+        let differs = |name: &String| {
+            name.strip_prefix(title.as_str()).is_some_and(|rest| rest.starts_with(": "))
+        };
+        if found
+            .differences
+            .iter()
+            .any(|difference| difference.page.is_empty() && differs(&difference.name))
+        {
+            continue;
+        }
+        let table = title.split(' ').next().unwrap_or_default();
+        let _ = write!(text, "\n[[{table}]]\n");
+        let own = agreed.iter().filter(|(spot, _)| *spot != head && spot.event() == *head);
+        for (spot, written) in own {
+            let _ = writeln!(text, "{} = {}", spot.part, written.toml);
+        }
+    }
+}

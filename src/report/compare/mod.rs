@@ -1,0 +1,178 @@
+//! Two transcriptions of the same paper, box by box. Neither is put right:
+//! what differs is listed, and only the paper says which is true.
+
+mod blind;
+mod events;
+mod likelier;
+mod merge;
+mod written;
+
+pub use blind::compare_blind;
+pub use merge::merged;
+
+use super::bench::Bench;
+use super::resolve::resolve;
+use crate::diag::Diags;
+use crate::model::Case;
+use crate::model::record::Record;
+use crate::quantity::Exact;
+use crate::sheet::{Pages, SheetSet, setting};
+use likelier::Rows;
+use std::collections::BTreeSet;
+use written::{All, Spot, Written};
+
+/// All that differs between two transcriptions, in paper order.
+#[derive(Clone, Debug)]
+pub struct Comparison {
+    pub differences: Vec<Difference>,
+    /// How many boxes, marks and words both hold alike.
+    pub alike: usize,
+    agreed: All,
+}
+
+/// One box that differs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Difference {
+    /// As printed; empty for what stands behind the sheets.
+    pub page: String,
+    /// Letter and title of the sheet; empty for what stands behind the sheets.
+    pub sheet: String,
+    /// `C3 bore 2`.
+    pub name: String,
+    /// As typed; `None` for a blank.
+    pub first: Option<String>,
+    pub second: Option<String>,
+    /// The slip that would make one of the other.
+    pub slip: Option<String>,
+    /// What each rule has to say of the two.
+    pub rules: Vec<Opinion>,
+    /// The state of the row with either, where they differ.
+    pub states: Option<(String, String)>,
+}
+
+/// What one rule thinks of two readings.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Opinion {
+    /// In words.
+    pub rule: String,
+    pub likelier: Which,
+    /// The question that the other raises.
+    pub why: String,
+}
+
+/// One of two transcriptions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Which {
+    First,
+    Second,
+}
+
+/// Compares two transcriptions of one job. `None` with the faults in `out`
+/// where either names what the sheets do not have.
+pub fn compare(
+    case: &Case,
+    set: &SheetSet,
+    (first, second): (&Record, &Record),
+    pages: &Pages,
+    out: &mut Diags,
+) -> Option<Comparison> {
+    let before = out.faults();
+    resolve(case, set, first, out);
+    resolve(case, set, second, out);
+    if out.faults() > before {
+        return None;
+    }
+    let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
+    let bench = |record| Bench::new(case, set, record, setting(case, &leaves));
+    let (one, other) = (bench(first), bench(second));
+    let mut rows = Rows::new([&one, &other]);
+    let (mine, mut theirs) = (written::all(set, first), written::all(set, second));
+    pair_events(&mine, &mut theirs);
+    let spots: BTreeSet<&Spot> = mine.keys().chain(theirs.keys()).collect();
+    let mut found = Comparison { differences: Vec::new(), alike: 0, agreed: All::new() };
+    for spot in spots {
+        let (a, b) = (mine.get(spot), theirs.get(spot));
+        if spot.is_event()
+            && !(mine.contains_key(&spot.event()) && theirs.contains_key(&spot.event()))
+        {
+            if *spot == spot.event() {
+                found.differences.push(difference(set, pages, spot, (a, b)));
+            }
+            continue;
+        }
+        match (a, b) {
+            (Some(a), Some(b)) if a.toml == b.toml => {
+                found.alike += usize::from(!a.toml.is_empty());
+                found.agreed.insert(spot.clone(), a.clone());
+            }
+            _ => {
+                let mut difference = difference(set, pages, spot, (a, b));
+                if let (Some(place), Some(_), Some(_)) = (spot.box_of_row(), a, b) {
+                    rows.ask(place, &mut difference);
+                }
+                found.differences.push(difference);
+            }
+        }
+    }
+    // What stands at a sheet's foot or head is on its first page.
+    found.differences.sort_by_key(|difference| difference.page.parse::<u32>().unwrap_or(u32::MAX));
+    Some(found)
+}
+
+fn difference(
+    set: &SheetSet,
+    pages: &Pages,
+    spot: &Spot,
+    (first, second): (Option<&Written>, Option<&Written>),
+) -> Difference {
+    let shown = |written: Option<&Written>| written.map(|written| written.shown.clone());
+    let name = first.or(second).map(|written| written.name.clone()).unwrap_or_default();
+    let sheet = set.sheets.get(spot.sheet).filter(|_| spot.key != "sheet-set");
+    let page = sheet.map_or_else(String::new, |sheet| match (spot.row(), spot.item()) {
+        (Some(code), _) => pages.row(code),
+        (_, Some(number)) => pages.item(&sheet.letter, number),
+        _ => pages.sheet(&sheet.letter),
+    });
+    Difference {
+        page,
+        sheet: sheet.map_or_else(String::new, |sheet| format!("{} {}", sheet.letter, sheet.title)),
+        name,
+        first: shown(first),
+        second: shown(second),
+        slip: None,
+        rules: Vec::new(),
+        states: None,
+    }
+}
+
+/// An entry whose subject differs is still the same entry where half of the
+/// rest of it does not.
+fn pair_events(mine: &All, theirs: &mut All) {
+    let only = |all: &All, other: &All| -> Vec<Spot> {
+        let heads = all.keys().filter(|spot| spot.is_event() && **spot == spot.event());
+        heads.filter(|spot| !other.contains_key(spot)).cloned().collect()
+    };
+    let mut waiting = only(theirs, mine);
+    for head in only(mine, theirs) {
+        let fields = fields_of(mine, &head);
+        let alike = |other: &Spot| {
+            let others = fields_of(theirs, other);
+            let same = fields.iter().filter(|field| others.contains(field)).count();
+            other.rank == head.rank && same * 2 >= fields.len().max(others.len())
+        };
+        let Some(n) = waiting.iter().position(alike) else { continue };
+        let other = waiting.remove(n);
+        let moved: Vec<Spot> =
+            theirs.keys().filter(|spot| spot.event() == other).cloned().collect();
+        for spot in moved {
+            if let Some(written) = theirs.remove(&spot) {
+                theirs.insert(Spot { m: spot.m, part: spot.part.clone(), ..head.clone() }, written);
+            }
+        }
+    }
+}
+
+fn fields_of<'a>(all: &'a All, head: &Spot) -> Vec<(&'a str, &'a str)> {
+    let own = all.iter().filter(|(spot, _)| spot.event() == *head && **spot != *head);
+    own.map(|(spot, written)| (spot.part.as_str(), written.toml.as_str())).collect()
+}

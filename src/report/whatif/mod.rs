@@ -1,0 +1,54 @@
+//! What would bring a row in: which mate, which new part, which grade, which
+//! spare; and what each would reopen. Nothing of it is decided here.
+
+mod reopens;
+mod shelf;
+mod ways;
+
+pub use reopens::Work;
+pub use shelf::{Paired, Shelf, shelf};
+
+use super::{Judged, line_of, name_of};
+use crate::judge::State;
+use crate::model::Case;
+use crate::sheet::{SheetSet, setting};
+
+/// A row that is out, with every way to bring it in.
+#[derive(Clone, Debug)]
+pub struct WhatIf {
+    pub code: String,
+    /// `camshaft in crankcase, centre`.
+    pub name: String,
+    /// `out, loose by 0.0002`.
+    pub state: String,
+    pub ways: Vec<Way>,
+}
+
+/// One way to bring a row in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Way {
+    /// `largest bore with this shaft: 1.3766`.
+    pub words: String,
+    /// The work that it takes, where the engine file lists any.
+    pub works: Vec<Work>,
+}
+
+/// Every row that is out and not accepted, in paper order.
+pub fn what_if(case: &Case, set: &SheetSet, judged: &Judged) -> Vec<WhatIf> {
+    let leaves: Vec<_> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
+    let setting = setting(case, &leaves);
+    let out =
+        judged.rows.iter().filter(|row| matches!(row.state, State::Out(_)) && !row.is_accepted());
+    out.map(|row| {
+        let line = line_of(set, row);
+        let place = name_of(set, row);
+        let comma = if place.is_empty() { "" } else { ", " };
+        WhatIf {
+            code: row.code.clone(),
+            name: format!("{}{comma}{place}", line.name),
+            state: row.state.to_string(),
+            ways: ways::of_row((case, set), row, &setting),
+        }
+    })
+    .collect()
+}

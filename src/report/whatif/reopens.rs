@@ -1,0 +1,80 @@
+//! What a piece of work would reopen, in words, before it is done.
+
+use crate::model::Case;
+use crate::model::engine::{Reopens, Rework};
+use crate::sheet::{LineRows, Row, Sheet, SheetBlock, SheetSet};
+
+/// Work on a part as the engine file lists it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Work {
+    /// `camshaft changed`.
+    pub name: String,
+    /// `C1 C2 C3 camshaft in crankcase`, `T tappet faces`.
+    pub reopens: Vec<String>,
+}
+
+/// The reworks of a part: its change, or what else is done to it, that reopen
+/// the feature where one is asked for. At one place where the part sits there.
+pub fn of_part(
+    (case, set): (&Case, &SheetSet),
+    part: usize,
+    changed: bool,
+    feature: Option<usize>,
+    place: Option<(usize, usize)>,
+) -> Vec<Work> {
+    let reopens = |rework: &&Rework| {
+        feature.is_none_or(|feature| {
+            rework
+                .reopens
+                .iter()
+                .any(|what| matches!(what, Reopens::Feature(own) if *own == feature))
+        })
+    };
+    let own = case
+        .engine
+        .reworks
+        .iter()
+        .filter(|rework| rework.part == part && rework.part_changed == changed);
+    let place = place.filter(|(places, _)| case.engine.parts[part].at == Some(*places));
+    own.filter(reopens)
+        .map(|rework| Work {
+            name: rework.name.to_string(),
+            reopens: rework.reopens.iter().flat_map(|what| words(set, what, place)).collect(),
+        })
+        .collect()
+}
+
+fn words(set: &SheetSet, what: &Reopens, place: Option<(usize, usize)>) -> Vec<String> {
+    let here = |row: &&Row| place.is_none() || row.place.is_none_or(|own| Some(own) == place);
+    let told = |line: &LineRows| {
+        let codes: Vec<&str> = line.rows.iter().filter(here).map(|row| row.code.as_str()).collect();
+        format!("{} {}", codes.join(" "), line.name)
+    };
+    let lines = || set.sheets.iter().flat_map(Sheet::lines);
+    match what {
+        Reopens::Feature(feature) => {
+            let of =
+                |line: &&LineRows| line.groups.iter().any(|group| group.feature == Some(*feature));
+            lines().filter(of).map(told).collect()
+        }
+        Reopens::Line(reference) => {
+            lines().filter(|line| line.reference == reference.as_str()).map(told).collect()
+        }
+        Reopens::Block(id) => {
+            set.sheets
+                .iter()
+                .flat_map(|sheet| sheet.blocks.iter().map(move |block| (sheet, block)))
+                .filter_map(|(sheet, block)| {
+                    let (own, title) = match block {
+                        SheetBlock::Marks(marks) => (&marks.id, &marks.title),
+                        SheetBlock::Write { id, title, .. }
+                        | SheetBlock::Renew { id, title, .. } => (id, title),
+                        _ => return None,
+                    };
+                    (own.as_deref() == Some(id.as_str()))
+                        .then(|| format!("sheet {}: {title}", sheet.letter))
+                })
+                .collect()
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! Spares on the shelf against the places that are out: all of them together,
+//! since the best spare for one place may be the only one for another.
+
+use super::super::{Judged, line_of};
+use super::reopens::{Work, of_part};
+use crate::judge::pairing::pairing;
+use crate::judge::window::basis_for;
+use crate::judge::{PartState, RowRead, State, Verdict, check};
+use crate::model::Case;
+use crate::model::line::Kind;
+use crate::model::spare::Spare;
+use crate::quantity::Exact;
+use crate::report::judged::JudgedRow;
+use crate::sheet::{SheetSet, setting};
+
+/// The pairing for one feature of one line.
+#[derive(Clone, Debug)]
+pub struct Shelf {
+    /// `tappet body`.
+    pub feature: String,
+    /// Spares of that feature on the list.
+    pub spares: usize,
+    pub places: Vec<Paired>,
+}
+
+/// A place that is out, with the spare for it.
+#[derive(Clone, Debug)]
+pub struct Paired {
+    pub code: String,
+    /// The spare's mark, the verdict's state with it and the margin left.
+    pub spare: Option<(String, String, String)>,
+    /// How many of the spares would bring this place in by themselves.
+    pub would_do: usize,
+    pub works: Vec<Work>,
+}
+
+/// Decimals in which margins are counted: as many as a reading may have.
+const FINE: u8 = 7;
+
+/// Pairs the spares with the places that are out: first as many as can be
+/// brought in, then with the greatest sum of margins.
+pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> Vec<Shelf> {
+    let mut found = Vec::new();
+    for (n, line) in case.limits.lines.iter().enumerate() {
+        let Kind::Fit(fit) = &line.kind else { continue };
+        for (key, feature) in [("shaft", fit.shaft.feature), ("bore", fit.bore.feature)] {
+            let own: Vec<&Spare> = spares.iter().filter(|spare| spare.feature == feature).collect();
+            let out = |row: &&JudgedRow| {
+                row.limit == n && matches!(row.state, State::Out(_)) && !row.is_accepted()
+            };
+            let rows: Vec<&JudgedRow> = judged.rows.iter().filter(out).collect();
+            if !own.is_empty() && !rows.is_empty() {
+                found.push(pair((case, set), key, feature, &rows, &own));
+            }
+        }
+    }
+    found
+}
+
+fn pair(
+    whole: (&Case, &SheetSet),
+    key: &str,
+    feature: usize,
+    rows: &[&JudgedRow],
+    spares: &[&Spare],
+) -> Shelf {
+    let (case, set) = whole;
+    let verdicts: Vec<Vec<Option<Verdict>>> = rows
+        .iter()
+        .map(|row| spares.iter().map(|spare| with(case, row, key, spare)).collect())
+        .collect();
+    let margin = |row: &JudgedRow, verdict: &Option<Verdict>| {
+        let verdict = verdict.as_ref().filter(|verdict| verdict.state.passes())?;
+        fit_margin(case, row, verdict)
+    };
+    let margins: Vec<Vec<Option<Exact>>> = rows
+        .iter()
+        .zip(&verdicts)
+        .map(|(row, with)| with.iter().map(|verdict| margin(row, verdict)).collect())
+        .collect();
+    let pairs = pairing(&gains(&margins));
+    let part = case.engine.features[feature].part;
+    let places = rows.iter().enumerate().map(|(n, row)| {
+        let place = line_of(set, row).rows[row.row].place;
+        let paired = pairs[n].filter(|m| margins[n][*m].is_some());
+        let spare = paired.and_then(|m| {
+            let verdict = verdicts[n][m].as_ref()?;
+            let margin = margins[n][m].map_or_else(String::new, |margin| margin.to_string());
+            Some((spares[m].id.to_string(), verdict.state.to_string(), margin))
+        });
+        Paired {
+            code: row.code.clone(),
+            spare,
+            would_do: margins[n].iter().flatten().count(),
+            works: of_part(whole, part, true, Some(feature), place),
+        }
+    });
+    let feature = case.engine.features[feature].name.to_string();
+    Shelf { feature, spares: spares.len(), places: places.collect() }
+}
+
+/// What is left to the nearer end of the fit, whatever the parts' own limits
+/// leave: a bore near its wear limit has that with any spare.
+fn fit_margin(case: &Case, row: &JudgedRow, verdict: &Verdict) -> Option<Exact> {
+    let Kind::Fit(fit) = &case.limits.lines[row.limit].kind else { return None };
+    let basis = basis_for(fit, &PartState::Reused, &PartState::Reused, case.job.scope);
+    let loose = basis.greatest.zip(verdict.figure("loosest")).map(|(most, loosest)| most - loosest);
+    let tight =
+        basis.least.zip(verdict.figure("tightest")).map(|(least, tightest)| tightest - least);
+    loose.into_iter().chain(tight).min()
+}
+
+/// One fit inside is worth more than all margins together.
+fn gains(margins: &[Vec<Option<Exact>>]) -> Vec<Vec<i64>> {
+    let steps = |margin: &Option<Exact>| {
+        margin.map(|margin| margin.in_steps(FINE).unwrap_or_default().max(0))
+    };
+    let margins: Vec<Vec<Option<i64>>> =
+        margins.iter().map(|row| row.iter().map(steps).collect()).collect();
+    let greatest = margins.iter().flatten().flatten().copied().max().unwrap_or_default();
+    let inside = (greatest + 1).saturating_mul(i64::try_from(margins.len()).unwrap_or(i64::MAX));
+    let gain = |margin: &Option<i64>| margin.map_or(0, |margin| inside.saturating_add(margin));
+    margins.iter().map(|row| row.iter().map(gain).collect()).collect()
+}
+
+/// The verdict on a row with a spare in it. `None` where its mate is not
+/// measured.
+fn with(case: &Case, row: &JudgedRow, key: &str, spare: &Spare) -> Option<Verdict> {
+    let line = &case.limits.lines[row.limit];
+    let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
+    let mut read: RowRead = row.last()?.read.clone();
+    let side = read.sides.iter_mut().find(|side| side.key == key)?;
+    side.readings = spare.read.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
+    side.state = if spare.new { PartState::New } else { PartState::Reused };
+    Some(check(line).judge(&read, &setting(case, &leaves)))
+}

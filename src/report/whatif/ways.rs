@@ -1,0 +1,210 @@
+//! The ways to bring one row in.
+
+use super::Way;
+use super::reopens::{Work, of_part};
+use crate::judge::window::{Guard, Known, Stage, basis_for};
+use crate::judge::{Group, Half, PartState, Setting, SideRead, State, check};
+use crate::model::Case;
+use crate::model::job::Rule;
+use crate::model::line::{FitLine, Grade, Kind, Line};
+use crate::quantity::{Exact, Window, root_sum_square};
+use crate::report::judged::{ChainStep, JudgedRow};
+use crate::report::line_of;
+use crate::sheet::SheetSet;
+
+type Whole<'a> = (&'a Case, &'a SheetSet);
+
+pub fn of_row(whole: Whole, row: &JudgedRow, setting: &Setting) -> Vec<Way> {
+    let line = &whole.0.limits.lines[row.limit];
+    let Some(step) = row.last() else { return Vec::new() };
+    match &line.kind {
+        Kind::Fit(fit) => of_fit(whole, row, (line, fit), step, setting),
+        _ => of_reading(whole, row, line, setting),
+    }
+}
+
+/// A reading needs another reading: of a new part, or after work.
+fn of_reading(whole: Whole, row: &JudgedRow, line: &Line, setting: &Setting) -> Vec<Way> {
+    let rows = line_of(whole.1, row);
+    let place = rows.rows[row.row].place;
+    let feature = rows.groups.first().and_then(|group| group.feature);
+    let part = feature.map(|n| whole.0.engine.features[n].part).or_else(|| line.part());
+    let reads = Way {
+        words: format!("a reading inside: {}", check(line).limits_in_words(setting)),
+        works: Vec::new(),
+    };
+    let mut ways = vec![reads];
+    if let Some(part) = part {
+        let name = &whole.0.engine.parts[part].name;
+        for (changed, words) in
+            [(true, format!("another of the {name}")), (false, format!("work on the {name}"))]
+        {
+            let works = of_part(whole, part, changed, feature, place);
+            if changed || !works.is_empty() {
+                ways.push(Way { words, works });
+            }
+        }
+    }
+    ways
+}
+
+fn of_fit(
+    whole: Whole,
+    row: &JudgedRow,
+    (line, fit): (&Line, &FitLine),
+    step: &ChainStep,
+    setting: &Setting,
+) -> Vec<Way> {
+    let rows = line_of(whole.1, row);
+    let place = rows.rows[row.row].place;
+    let mut ways = Vec::new();
+    for kept in [Half::Shaft, Half::Bore] {
+        let mate = kept.other();
+        let feature = if mate == Half::Shaft { fit.shaft.feature } else { fit.bore.feature };
+        let part = whole.0.engine.features[feature].part;
+        let group = rows.groups.iter().find(|group| group.key == kept.key());
+        let known = group.and_then(|group| known(step, group, kept, (line, fit)));
+        let Some(known) = known else { continue };
+        let works = of_part(whole, part, true, Some(feature), place);
+        let guard = guard(step, mate, (line, setting));
+        for state in [PartState::Reused, PartState::New] {
+            let (shaft, bore) = match kept {
+                Half::Shaft => (&known.state, &state),
+                Half::Bore => (&state, &known.state),
+            };
+            let basis = basis_for(fit, shaft, bore, setting.scope);
+            let stage = Stage {
+                basis,
+                known: known.clone(),
+                mate: state.clone(),
+                scope: setting.scope,
+                guard,
+            };
+            let words = match (stage.window(), &state) {
+                (Some(window), PartState::Reused) => reused(window, mate, &row.state, line.places),
+                (Some(window), _) => {
+                    Some(new(window, mate, whole.0.engine.parts[part].name.as_str(), line.places))
+                }
+                (None, PartState::Reused) => {
+                    Some(stage.none_serves().to_owned() + " with this one as it is")
+                }
+                (None, _) => None,
+            };
+            ways.extend(words.map(|words| Way { words, works: works.clone() }));
+        }
+    }
+    ways.extend(
+        fit.grades.iter().filter_map(|grade| of_grade(whole, (line, fit), grade, step, place)),
+    );
+    ways
+}
+
+/// The readings that govern, as the second stage takes them.
+fn known(
+    step: &ChainStep,
+    group: &Group,
+    half: Half,
+    (line, fit): (&Line, &FitLine),
+) -> Option<Known> {
+    let side = step.read.side(half.key())?;
+    let governing = side.readings.iter().zip(&group.governs).filter(|(_, governs)| **governs);
+    let readings: Vec<Option<Exact>> = governing.map(|(reading, _)| *reading).collect();
+    Known::of(half, &readings, fit.reduction, line.places, side.state.clone())
+}
+
+fn guard(step: &ChainStep, mate: Half, (line, setting): (&Line, &Setting)) -> Guard {
+    if setting.rule != Rule::Guarded {
+        return Guard::default();
+    }
+    let of =
+        |side: Option<&SideRead>| side.map(|side| side.uncertainty.clone()).unwrap_or_default();
+    let both: Vec<Exact> =
+        step.read.sides.iter().flat_map(|side| side.uncertainty.clone()).collect();
+    Guard {
+        fit: root_sum_square(&both, line.places),
+        mate: root_sum_square(&of(step.read.side(mate.key())), line.places),
+    }
+}
+
+fn show(size: Exact, places: u8) -> String {
+    format!("{size:.*}", usize::from(places))
+}
+
+/// The end that the row is out at: `largest bore with this shaft: 1.3766`.
+fn reused(window: Window, mate: Half, state: &State, places: u8) -> Option<String> {
+    let State::Out(beyond) = state else { return None };
+    let out = |word: &str| beyond.iter().any(|beyond| beyond.side.starts_with(word));
+    let (kept, mate_key) = (mate.other().key(), mate.key());
+    let smaller = (mate == Half::Bore) == out("loose");
+    let with = format!("{mate_key} that would bring it in with this {kept}");
+    let both = window
+        .low
+        .zip(window.high)
+        .map(|(low, high)| format!(" (from {} to {})", show(low, places), show(high, places)));
+    let both = both.unwrap_or_default();
+    match (smaller, window.low, window.high) {
+        (true, _, Some(high)) => Some(format!("largest {with}: {}{both}", show(high, places))),
+        (false, Some(low), _) => Some(format!("smallest {with}: {}{both}", show(low, places))),
+        _ => None,
+    }
+}
+
+fn new(window: Window, mate: Half, part: &str, places: u8) -> String {
+    let key = mate.key();
+    match (window.low, window.high) {
+        (Some(low), Some(high)) => {
+            format!("new {part}: {key} from {} to {}", show(low, places), show(high, places))
+        }
+        (Some(low), None) => format!("new {part}: {key} no smaller than {}", show(low, places)),
+        (None, Some(high)) => format!("new {part}: {key} no larger than {}", show(high, places)),
+        (None, None) => format!("new {part}: its limits are not stated"),
+    }
+}
+
+/// Both parts to a grade of the limits: the part that is cut must have the
+/// metal for it.
+fn of_grade(
+    whole: Whole,
+    (line, fit): (&Line, &FitLine),
+    grade: &Grade,
+    step: &ChainStep,
+    place: Option<(usize, usize)>,
+) -> Option<Way> {
+    let places = line.places;
+    let reaches = |half: Half, limit: Option<Exact>| {
+        let side = step.read.side(half.key())?;
+        let all = side.present();
+        match half {
+            Half::Shaft => Some(*all.iter().min()? >= limit?),
+            Half::Bore => Some(*all.iter().max()? <= limit?),
+        }
+    };
+    let value =
+        |limit: &Option<crate::model::typed::Limit>| limit.as_ref().map(|limit| limit.value);
+    let mut sizes = Vec::new();
+    let mut works: Vec<Work> = Vec::new();
+    let mut lacks = None;
+    for (half, own) in [(Half::Shaft, &grade.shaft), (Half::Bore, &grade.bore)] {
+        let Some(own) = own else { continue };
+        let feature = if half == Half::Shaft { fit.shaft.feature } else { fit.bore.feature };
+        let part = whole.0.engine.features[feature].part;
+        let renewed = whole.0.engine.parts[part].always_renewed;
+        let name = &whole.0.engine.features[feature].name;
+        if let (Some(low), Some(high)) = (value(&own.new_min), value(&own.new_max)) {
+            sizes.push(format!("{name} {} to {}", show(low, places), show(high, places)));
+        }
+        let limit = if half == Half::Shaft { value(&own.new_min) } else { value(&own.new_max) };
+        if !renewed && reaches(half, limit) == Some(false) {
+            lacks = Some(format!("; the {name} has not the metal left for it"));
+        }
+        works.extend(of_part(whole, part, renewed, Some(feature), place));
+    }
+    let whole_part = "; a grade belongs to the whole part";
+    let words = format!(
+        "grade {}: {}{}{whole_part}",
+        grade.name,
+        sizes.join(", "),
+        lacks.unwrap_or_default()
+    );
+    (!sizes.is_empty()).then_some(Way { words, works })
+}

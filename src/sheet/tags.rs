@@ -1,0 +1,62 @@
+//! Position tags: which part came from which place.
+
+use super::types::{Sheet, SheetSet};
+use crate::model::Case;
+use std::collections::BTreeMap;
+
+/// One tag to cut out and wire to a part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tag {
+    /// Of the first row that measures the part: `T2E`; for a part that all
+    /// places share, its line's reference: `C`.
+    pub code: String,
+    pub part: String,
+    /// In words; empty for a part that all places share.
+    pub place: String,
+    pub reach: Option<String>,
+    /// The other rows that measure it.
+    pub also: Vec<String>,
+}
+
+/// A tag for every part that the sheets measure, in the order of the sheets.
+/// Parts that are renewed at every overhaul get none.
+pub fn tags(case: &Case, set: &SheetSet) -> Vec<Tag> {
+    let mut found: Vec<Tag> = Vec::new();
+    let mut known: BTreeMap<(usize, Option<usize>), usize> = BTreeMap::new();
+    for line in set.sheets.iter().flat_map(Sheet::lines).filter(|line| line.has_boxes()) {
+        let limits = &case.limits.lines[line.line];
+        let features = line.groups.iter().filter(|g| g.own).filter_map(|group| group.feature);
+        let mut parts: Vec<usize> = features.map(|n| case.engine.features[n].part).collect();
+        parts.extend(limits.part());
+        for (row, part) in
+            line.rows.iter().flat_map(|row| parts.iter().map(move |part| (row, *part)))
+        {
+            let whole = &case.engine.parts[part];
+            if whole.always_renewed {
+                continue;
+            }
+            let own = row.place.filter(|(places, _)| whole.at == Some(*places));
+            // A spread is one row for all its parts: none of them is meant.
+            if own.is_none() && whole.at.is_some() {
+                continue;
+            }
+            let at = known.entry((part, own.map(|(_, n)| n))).or_insert_with(|| {
+                let single = own.is_some();
+                found.push(Tag {
+                    code: if single { row.code.clone() } else { line.reference.clone() },
+                    part: whole.name.to_string(),
+                    place: if single { row.name.clone() } else { String::new() },
+                    reach: row.reach.clone().filter(|_| single),
+                    also: Vec::new(),
+                });
+                found.len() - 1
+            });
+            let tag = &mut found[*at];
+            let other = if own.is_some() { &row.code } else { &line.reference };
+            if tag.code != *other && !tag.also.contains(other) {
+                tag.also.push(other.clone());
+            }
+        }
+    }
+    found
+}

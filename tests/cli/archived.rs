@@ -1,0 +1,237 @@
+//! The report as an archive: what anybody who holds it can find out years
+//! later. What outside programs say of the altered files is asked by
+//! `tests/oracles/archive.py`.
+
+use benchleaf::archive::{SignatureReport, signatures};
+
+use super::script::{Ran, Script};
+use crate::archive::alter::{self, Part};
+use crate::archive::press::{append, keep};
+use crate::archive::tamper::{Chance, kids, object_with};
+use crate::archive::{hostile, press};
+
+const SIGNED: &str = "job/report-signed.pdf";
+
+impl Script {
+    /// Writes an altered report, keeps it for the outside judges, and expects
+    /// it to be refused.
+    #[track_caller]
+    fn refuses(&self, name: &str, altered: &[u8]) -> Ran {
+        self.write(name, altered);
+        keep(&format!("shop-{name}"), altered);
+        self.run(&format!("verify {name}")).in_order().status(1).says("NOT GOOD")
+    }
+}
+
+#[test]
+fn the_demonstration_proves_good_and_is_small() {
+    let script = Script::demo();
+    let (before, after) = (script.bytes("job/report.pdf"), script.bytes(SIGNED));
+    assert!(after.starts_with(&before));
+    // The bounds are the project's own: 600 KiB, and 40 KiB a signature.
+    assert!(after.len() < 600 << 10, "{} bytes", after.len());
+    assert!(after.len() - before.len() < 80 << 10, "{} bytes for two", after.len() - before.len());
+    keep("shop-good.pdf", &after);
+    let said = script.run("verify job/report-signed.pdf").status(0);
+    said.says_on_a_line(&["good", "verdicts", "all as reported"])
+        .says_on_a_line(&["good", "pages", "the same byte for byte"])
+        .says_on_a_line(&["good", "attachments", "each as its digest says"])
+        .says_on_a_line(&["signers", "not signed by"])
+        .says("unknown issuer")
+        .says("by the signer's own claim")
+        .never_says("trusted");
+    let json = script.run("verify job/report-signed.pdf --json").status(0);
+    let read: serde_json::Value = serde_json::from_str(&json.out).expect("JSON");
+    assert_eq!(read["good"], true);
+    assert_eq!(read["signatures"].as_array().map(Vec::len), Some(2));
+    script.run("verify job/report.pdf").status(1).says("nobody has signed");
+    script.run("verify job/job.toml").status(2).complains("not a PDF");
+}
+
+#[test]
+fn one_digit_of_a_carried_reading_is_seen() {
+    let script = Script::demo();
+    let signed = script.bytes(SIGNED);
+    let readings = alter::holding(&signed, &["sheet-set", "[C]"]);
+    let altered = alter::in_place(&signed, &readings, alter::digits(&readings.plain));
+    // The digest was put right: the attachment is as it says, and still wrong.
+    script
+        .refuses("reading.pdf", &altered)
+        .says_on_a_line(&["good", "attachments"])
+        .says_on_a_line(&["NOT GOOD", "verdicts"])
+        .says("altered after signing");
+}
+
+#[test]
+fn one_digit_of_the_verdicts_is_seen() {
+    let script = Script::demo();
+    let signed = script.bytes(SIGNED);
+    let verdicts = alter::holding(&signed, &["benchleaf-verdicts-1"]);
+    let altered = alter::in_place(&signed, &verdicts, alter::digits(&verdicts.plain));
+    script
+        .refuses("verdict.pdf", &altered)
+        .says_on_a_line(&["NOT GOOD", "verdicts", "is carried", "is worked out"])
+        .says("altered after signing");
+}
+
+#[test]
+fn two_letters_of_a_page_are_seen() {
+    let script = Script::demo();
+    let signed = script.bytes(SIGNED);
+    let page = alter::page(&signed);
+    let altered = alter::in_place(&signed, &page, alter::letters(&page.plain));
+    script
+        .refuses("page.pdf", &altered)
+        .says_on_a_line(&["NOT GOOD", "pages", "altered"])
+        .says("altered after signing");
+}
+
+#[test]
+fn an_altered_report_is_not_signed() {
+    let script = Script::demo();
+    let whole = script.bytes("job/report.pdf");
+    type Alterations = fn(&[u8]) -> Box<dyn Iterator<Item = Vec<u8>> + '_>;
+    let parts: [(Part, Alterations); 3] = [
+        (alter::holding(&whole, &["sheet-set", "[C]"]), |plain| Box::new(alter::digits(plain))),
+        (alter::holding(&whole, &["benchleaf-verdicts-1"]), |plain| Box::new(alter::digits(plain))),
+        (alter::page(&whole), |plain| Box::new(alter::letters(plain))),
+    ];
+    script.bring("demo/throw-away-JA.pem", "ja.pem");
+    for (part, changes) in parts {
+        script.write("report.pdf", alter::in_place(&whole, &part, changes(&part.plain)));
+        let kept = script.keep("report.pdf");
+        let run = script.run("sign report.pdf --key ja.pem --as JA").status(2);
+        run.complains("not signed");
+        kept.unchanged();
+    }
+}
+
+#[test]
+fn a_page_appended_after_signing_is_told() {
+    let script = Script::demo();
+    let signed = script.bytes(SIGNED);
+    let text = String::from_utf8_lossy(&signed).into_owned();
+    let tree = object_with(&text, "/Type/Pages");
+    let kids = kids(&text);
+    let count = kids.matches(" R").count() + 1;
+    let pages = format!("<</Type/Pages/Count {count}/Kids[{kids} 9000 0 R]>>");
+    let page = format!("<</Type/Page/Parent {tree} 0 R/MediaBox[0 0 595 842]/Resources<<>>>>");
+    let more = append(&signed, &[(tree, pages), (9000, page)], 9001);
+    script.refuses("appended.pdf", &more).says("a page was added");
+}
+
+#[test]
+fn a_replaced_attachment_is_told() {
+    let script = Script::demo();
+    let signed = script.bytes(SIGNED);
+    let readings = alter::holding(&signed, &["sheet-set", "[C]"]);
+    let changed = alter::digits(&readings.plain).next().expect("a digit");
+    let changed = String::from_utf8(changed).expect("text");
+    let stream =
+        format!("<</Type/EmbeddedFile/Length {}>>stream\n{changed}\nendstream", changed.len());
+    let replaced = append(&signed, &[(readings.number, stream)], 9000);
+    script.refuses("replaced.pdf", &replaced).says("readings.toml was replaced");
+}
+
+#[test]
+fn a_signature_of_another_report_is_told() {
+    let script = Script::demo();
+    let (one, signed) = (script.bytes("job/report.pdf"), script.bytes(SIGNED));
+    let page = alter::page(&one);
+    let mut moved = alter::in_place(&one, &page, alter::letters(&page.plain));
+    moved.extend(&signed[one.len()..]);
+    script.refuses("moved.pdf", &moved).says("taken from another file");
+}
+
+#[test]
+fn of_a_thousand_changed_bytes_none_proves_good() {
+    let signed = Script::demo().bytes(SIGNED);
+    let mut chance = Chance(0x2545_F491_4F6C_DD1D);
+    // The whole proof asks for good signatures first, so this is its upper
+    // bound; without optimisation only some.
+    let runs = if cfg!(debug_assertions) { 60 } else { 1000 };
+    for _ in 0..runs {
+        let (at, turn) = (chance.next(signed.len()), 1 + chance.next(255) as u8);
+        let mut altered = signed.clone();
+        altered[at] ^= turn;
+        let found = signatures(&altered, &[]).unwrap_or_default();
+        let good = found.len() == 2 && found.iter().all(SignatureReport::good);
+        assert!(!good, "byte {at} turned by {turn:#04x} passes");
+    }
+}
+
+#[test]
+fn unpacked_it_gives_the_same_report_byte_for_byte() {
+    let script = Script::demo();
+    script.run("unpack job/report-signed.pdf out").status(0).says("files");
+    script.run("report out").status(0);
+    assert!(script.bytes("out/report.pdf") == script.bytes("job/report.pdf"));
+    for name in ["engine.toml", "limits.toml", "job.toml", "readings.toml", "forms/camshaft.toml"] {
+        assert_eq!(script.read(&format!("out/{name}")), script.read(&format!("job/{name}")));
+    }
+    let kept = script.keep("out/job.toml");
+    script.run("unpack job/report-signed.pdf out").status(2).complains("not empty");
+    kept.unchanged();
+}
+
+#[test]
+fn a_report_on_other_paper_proves_good_too() {
+    let script = Script::demo();
+    script.run("report job --paper Letter --out letter.pdf").status(0);
+    script.bring("demo/throw-away-JA.pem", "ja.pem");
+    script.run("sign letter.pdf --key ja.pem --as JA").status(0);
+    script.run("verify letter.pdf").status(0);
+}
+
+#[test]
+fn names_that_lead_elsewhere_are_not_unpacked() {
+    let script = Script::new();
+    let long = "n".repeat(4096);
+    let names =
+        ["../x", "..", "a/../../x", "/tmp/x", "a\\b", "C:x", "a\nb", "nul", &long, ".ssh", "x."];
+    for name in names {
+        script.write("bad.pdf", hostile::carrying(&["job.toml", name]));
+        script.run("unpack bad.pdf out").in_order().status(2).complains("not unpacked");
+        script.run("verify bad.pdf").in_order().status(2);
+        assert_eq!(script.listing(), ["bad.pdf"], "{name:?}");
+    }
+    // Behind the name of a folder a name must be safe by itself.
+    for name in ["forms__..toml", "originals__.hidden", "forms__con.toml", "originals__ x"] {
+        script.write("bad.pdf", hostile::carrying(&[name]));
+        script.run("unpack bad.pdf out").in_order();
+        let flat = format!("out/{name}");
+        assert!(
+            script.listing().iter().all(|file| *file == "bad.pdf" || *file == flat),
+            "{name:?}"
+        );
+        let _ = std::fs::remove_dir_all(script.path("out"));
+    }
+    script.write("twice.pdf", hostile::carrying(&["job.toml", "JOB.toml"]));
+    script.run("unpack twice.pdf out").status(2).complains("two carried files");
+    script.missing("out");
+}
+
+#[test]
+fn a_self_made_certificate_with_the_right_name_is_told() {
+    let script = Script::demo();
+    let own = "keyUsage=critical,digitalSignature,nonRepudiation";
+    let span = ("20240101000000Z", "20400101000000Z");
+    let name = "/CN=Judith Ashcombe";
+    press::certify("shop-self", press::Of::P256, name, span, own, None);
+    press::authority();
+    script.write("self.pem", press::join(&["shop-self.key", "shop-self.pem"]));
+    script.write("ca.pem", press::join(&["ca.pem"]));
+    script.run("sign job/report.pdf --key self.pem --as JA").status(0);
+    // Nobody asked who vouches: said, and left to the reader.
+    script.run("verify job/report.pdf").status(0).says("nobody vouches for it");
+    // Asked, it is not good.
+    let asked = script.run("verify job/report.pdf --anchor ca.pem").status(1);
+    asked.says("nobody you gave vouches").says("unknown issuer");
+
+    let script = Script::demo();
+    script.write("ca.pem", press::join(&["ca.pem"]));
+    script.write("ja.pem", press::pem("shop-ja", press::Of::P256, "Judith Ashcombe"));
+    script.run("sign job/report.pdf --key ja.pem --as JA").status(0);
+    let asked = script.run("verify job/report.pdf --anchor ca.pem").status(0);
+    asked.says("issued under Shop authority, which you gave");
+}

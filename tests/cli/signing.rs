@@ -1,0 +1,177 @@
+//! Signing at the command line: keys that do not serve, passphrases, what is
+//! not signed, and being stopped half way.
+
+use std::process::{Command, Stdio};
+use std::thread::sleep;
+use std::time::Instant;
+
+use super::script::Script;
+use crate::archive::press::{self, Of, PASS, issue, join, openssl, pem};
+
+const WHO: &str = "Judith Ashcombe";
+
+impl Script {
+    /// Expects a refusal in these words, and nothing written.
+    #[track_caller]
+    fn not_signed(&self, line: &str, words: &str) {
+        let kept = self.keep("job/report.pdf");
+        let before = self.listing();
+        self.run(line).in_order().status(2).complains(words);
+        kept.unchanged();
+        assert_eq!(self.listing(), before);
+    }
+}
+
+#[test]
+fn a_key_that_does_not_serve_signs_nothing() {
+    let script = Script::demo();
+    let sign = "sign job/report.pdf --key key.pem --as JA";
+    script.write("key.pem", pem("cli-other", Of::P256, "Ada Miller"));
+    script.not_signed(sign, "the certificate is for Ada Miller, not for Judith Ashcombe");
+
+    let usage = press::SIGNING;
+    issue("cli-ended", Of::P256, WHO, "20200101000000Z", "20210101000000Z", &usage);
+    script.write("key.pem", join(&["cli-ended.key", "cli-ended.pem"]));
+    script.not_signed(sign, "the certificate ended at");
+
+    issue("cli-later", Of::P256, WHO, "20900101000000Z", "20910101000000Z", &usage);
+    script.write("key.pem", join(&["cli-later.key", "cli-later.pem"]));
+    script.not_signed(sign, "only begins at");
+
+    issue(
+        "cli-use",
+        Of::P256,
+        WHO,
+        "20200101000000Z",
+        "20400101000000Z",
+        &["keyUsage=critical,keyEncipherment"],
+    );
+    script.write("key.pem", join(&["cli-use.key", "cli-use.pem"]));
+    script.not_signed(sign, "not for signing");
+
+    // The key of one with the certificate of the other.
+    pem("cli-right", Of::P256, WHO);
+    script.write("key.pem", join(&["cli-other.key", "cli-right.pem"]));
+    script.not_signed(sign, "no certificate in the file belongs to its key");
+    script.write("key.pem", join(&["cli-right.pem"]));
+    script.not_signed(sign, "no private key");
+    script.write("key.pem", "nothing");
+    script.not_signed(sign, "the key file cannot be read");
+    script.not_signed("sign job/report.pdf --key missing.pem --as JA", "missing.pem");
+    script.write("key.pem", join(&["cli-right.key", "cli-right.pem"]));
+    script.not_signed(
+        "sign job/report.pdf --key key.pem --as XX",
+        "nobody in the job has the initials XX",
+    );
+}
+
+#[test]
+fn a_passphrase_comes_by_descriptor() {
+    let script = Script::demo();
+    pem("cli-locked", Of::Rsa, WHO);
+    let secret = &format!("pass:{PASS}");
+    openssl(&[
+        "pkcs12",
+        "-export",
+        "-inkey",
+        "cli-locked.key",
+        "-in",
+        "cli-locked.pem",
+        "-certfile",
+        "ca.pem",
+        "-out",
+        "cli-locked.p12",
+        "-passout",
+        secret,
+    ]);
+    script.write("key.p12", join(&["cli-locked.p12"]));
+    let with = |typed: &str| {
+        let program = env!("CARGO_BIN_EXE_benchleaf");
+        let line = format!(
+            "exec {program} sign job/report.pdf --key key.p12 --as JA --passphrase-fd 3 3<phrase"
+        );
+        script.write("phrase", typed);
+        let run = Command::new("bash").args(["-c", &line]).current_dir(script.folder()).output();
+        let run = run.expect("bash is there");
+        (run.status.code(), String::from_utf8_lossy(&run.stderr).into_owned())
+    };
+    let kept = script.keep("job/report.pdf");
+    let (code, said) = with("wrong\n");
+    assert_eq!(code, Some(2), "{said}");
+    assert!(said.contains("passphrase"), "{said}");
+    kept.unchanged();
+    let (code, said) = with(&format!("{PASS}\n"));
+    assert_eq!(code, Some(0), "{said}");
+    script.run("verify job/report.pdf").status(0).says("signature of Judith Ashcombe, inspector");
+    // Neither an argument nor the environment takes one.
+    script.run("sign --help").nowhere("--passphrase ").nowhere("[env");
+    // Without a terminal and without a descriptor it is not waited for.
+    let script = Script::demo();
+    script.write("key.p12", join(&["cli-locked.p12"]));
+    script
+        .run("sign job/report.pdf --key key.p12 --as JA --passphrase-fd 77")
+        .status(2)
+        .complains("77");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_key_that_others_can_read_is_warned_about() {
+    use std::os::unix::fs::PermissionsExt;
+    let script = Script::demo();
+    script.bring("demo/throw-away-JA.pem", "key.pem");
+    let mode = |mode: u32| {
+        let permissions = std::fs::Permissions::from_mode(mode);
+        std::fs::set_permissions(script.path("key.pem"), permissions).expect("set");
+    };
+    mode(0o644);
+    script
+        .run("sign job/report.pdf --key key.pem --as JA --out a.pdf")
+        .status(0)
+        .complains("chmod 600");
+    mode(0o600);
+    script
+        .run("sign job/report.pdf --key key.pem --as JA --out b.pdf")
+        .status(0)
+        .never_complains("chmod");
+}
+
+#[test]
+fn what_is_not_final_is_not_signed() {
+    let script = Script::demo();
+    script.bring("demo/throw-away-JA.pem", "key.pem");
+    let sign = "sign job/report.pdf --key key.pem --as JA";
+    script.run("report job --draft").in_order();
+    script.not_signed(sign, "not final");
+    let script = Script::first();
+    script.bring("demo/throw-away-JA.pem", "key.pem");
+    script.run("report job").status(1);
+    script.not_signed(sign, "not final");
+}
+
+#[test]
+fn stopped_at_any_moment_the_report_is_whole() {
+    let script = Script::demo();
+    script.bring("demo/throw-away-JA.pem", "key.pem");
+    let before = script.bytes("job/report.pdf");
+    let line = ["sign", "job/report.pdf", "--key", "key.pem", "--as", "JA"];
+    let start = Instant::now();
+    script.run_words(&line).status(0);
+    let whole = start.elapsed();
+    let (mut was, mut is) = (0, 0);
+    // The writing is at the end, so most of the moments are there.
+    for part in [10, 50, 80, 88, 92, 95, 97, 98, 99, 100, 101, 103, 106, 115] {
+        script.write("job/report.pdf", &before);
+        let mut running = script.command(&line).stdout(Stdio::null()).spawn().expect("started");
+        sleep(whole * part / 100);
+        let _ = running.kill();
+        let _ = running.wait();
+        if script.bytes("job/report.pdf") == before {
+            was += 1;
+        } else {
+            script.run("verify job/report.pdf").status(0);
+            is += 1;
+        }
+    }
+    println!("{was} as before, {is} signed");
+}
