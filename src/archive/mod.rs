@@ -28,7 +28,7 @@ pub use check::{Anchor, Chain, Change, Held, Integrity, Kind, Said, SignatureRep
 pub use conform::{Unfit, conform};
 pub use key::{KeyError, Passphrase, SigningKey};
 pub use moment::Moment;
-pub use open::{Carried, Info, Opened, open};
+pub use open::{Carried, Info, Opened, open, open_carried};
 pub use refusal::{BOUNDS, Bounds, Refusal};
 pub use sign::{Placement, Places, SignError, Signer, sign};
 pub use timestamp::{StampError, StampReport, attach_reply, request};

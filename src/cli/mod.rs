@@ -11,14 +11,18 @@ mod disk;
 mod job;
 mod limits;
 mod new;
+mod recall;
 mod report;
+mod revised;
 mod say;
 mod sheets;
 mod shell;
 mod sign;
 mod tags;
 mod told;
+mod train;
 mod verify;
+mod wear;
 mod whatif;
 
 use clap::{Parser, Subcommand};
@@ -54,6 +58,9 @@ enum Command {
     Check(check::Check),
     Compare(compare::Compare),
     Whatif(whatif::Whatif),
+    Wear(wear::Wear),
+    Recall(recall::Recall),
+    Train(train::Train),
     Report(report::Report),
     Sign(sign::Sign),
     Stamp(verify::Stamp),
@@ -85,6 +92,9 @@ pub fn main() -> ExitCode {
         Command::Check(check) => check.run(),
         Command::Compare(compare) => compare.run(),
         Command::Whatif(whatif) => whatif.run(),
+        Command::Wear(wear) => wear.run(),
+        Command::Recall(recall) => recall.run(),
+        Command::Train(train) => train.run(),
         Command::Report(report) => report.run(),
         Command::Sign(sign) => sign.run(),
         Command::Stamp(stamp) => stamp.run(),

@@ -10,6 +10,7 @@ mod json;
 mod judge_record;
 mod judged;
 mod questions;
+pub mod recall;
 mod resolve;
 mod rows;
 pub mod sections;
@@ -18,6 +19,7 @@ mod signs;
 mod temperature;
 mod types;
 mod uncertainty;
+pub mod wear;
 pub mod whatif;
 
 pub use json::{SCHEMA, json};

@@ -62,7 +62,7 @@ fn lay(
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
-    let lay = Layout { desk: &desk, set, area };
+    let lay = Layout { desk: &desk, set, area, filled: None };
     let strip = fill(&lay);
     let plan = match Plan::bare(&lay, strip, letter, words, form) {
         Ok(plan) => plan,
