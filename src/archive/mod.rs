@@ -30,7 +30,7 @@ pub use conform::{Unfit, conform};
 pub use key::{KeyError, Passphrase, SigningKey};
 pub use moment::Moment;
 pub use name::{folded, safe};
-pub use open::{Carried, Info, Opened, open};
+pub use open::{Carried, Info, Opened, open, open_carried};
 pub use pictures::{Picture, Samples, pictures};
 pub use refusal::{BOUNDS, Bounds, Refusal};
 pub use sign::{Placement, Places, SignError, Signer, sign};

@@ -67,7 +67,7 @@ pub fn open(bytes: &[u8]) -> Result<Opened, Refusal> {
     let fields = fields(&file)?.into_iter();
     Ok(Opened {
         pages: pages(&file)?.len(),
-        carried: carried(&file, &catalog)?,
+        carried: carried(&file, &catalog, None)?,
         info: info(&file)?,
         xmp: xmp(&file, &catalog)?,
         signed_fields: fields.filter(|f| f.signature.is_some()).map(|f| f.name).collect(),
@@ -75,18 +75,32 @@ pub fn open(bytes: &[u8]) -> Result<Opened, Refusal> {
     })
 }
 
-/// The carried files alone.
+/// The carried files of these names alone; nothing else of the PDF is unpacked.
 ///
 /// # Errors
 /// As [`open`].
-fn carried(file: &File<'_>, catalog: &Dict) -> Result<Vec<Carried>, Refusal> {
+pub fn open_carried(bytes: &[u8], wanted: &[&str]) -> Result<Vec<Carried>, Refusal> {
+    let file = File::open(bytes)?;
+    let catalog = file.catalog()?;
+    carried(&file, &catalog, Some(wanted))
+}
+
+fn carried(
+    file: &File<'_>,
+    catalog: &Dict,
+    wanted: Option<&[&str]>,
+) -> Result<Vec<Carried>, Refusal> {
     let mut found = Vec::new();
     let mut names = HashSet::new();
     for (key, value) in carried_names(file, catalog)? {
         let Some(specification) = file.dict(Some(&value))? else {
             return Err(file.broken("a carried file has no description"));
         };
-        let one = one(file, &key, &specification)?;
+        let name = name_of(file, &key, &specification)?;
+        if wanted.is_some_and(|wanted| !wanted.contains(&name.as_str())) {
+            continue;
+        }
+        let one = one(file, name, &specification)?;
         if !names.insert(folded(&one.name)) {
             return Err(Refusal::TwiceNamed { name: one.name });
         }
@@ -135,16 +149,20 @@ pub(super) fn carried_names(
     Ok(found)
 }
 
-fn one(file: &File<'_>, key: &[u8], specification: &Dict) -> Result<Carried, Refusal> {
-    let text = |name| -> Result<Option<String>, Refusal> {
-        let value = file.entry(specification, name)?;
-        Ok(value.text().map(shown))
-    };
-    let name = match (text("UF")?, text("F")?) {
+fn text_of(file: &File<'_>, dict: &Dict, key: &str) -> Result<Option<String>, Refusal> {
+    let value = file.entry(dict, key)?;
+    Ok(value.text().map(shown))
+}
+
+fn name_of(file: &File<'_>, key: &[u8], specification: &Dict) -> Result<String, Refusal> {
+    let text = |name| text_of(file, specification, name);
+    safe(match (text("UF")?, text("F")?) {
         (Some(name), _) | (None, Some(name)) => name,
         (None, None) => shown(key),
-    };
-    let name = safe(name)?;
+    })
+}
+
+fn one(file: &File<'_>, name: String, specification: &Dict) -> Result<Carried, Refusal> {
     let missing = || file.broken("a carried file is missing");
     let embedded = file.dict(specification.get("EF"))?.ok_or_else(missing)?;
     let stream = embedded.get("F").or(embedded.get("UF"));
@@ -163,7 +181,7 @@ fn one(file: &File<'_>, key: &[u8], specification: &Dict) -> Result<Carried, Ref
         name,
         relationship: specification.name("AFRelationship").map(shown),
         mime: dict.name("Subtype").map(shown),
-        description: text("Desc")?.unwrap_or_default(),
+        description: text_of(file, specification, "Desc")?.unwrap_or_default(),
         sha256: Sha256::digest(&bytes).into(),
         checksum_fits: checksum.text().map(|sum| sum == md5(&bytes)),
         bytes,

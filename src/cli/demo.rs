@@ -33,15 +33,7 @@ impl Demo {
 
     fn tell(&self, dir: &Path) -> Result<Outcome, Outcome> {
         new::empty(dir).map_err(|error| job::wrong(&error))?;
-        let engine = part(built_in::demo("engine.toml"))?;
-        let limits = part(built_in::limits("tw4-h8.toml"))?;
-        let job_toml = part(built_in::demo("job.toml"))?;
-        let forms: Vec<(String, String)> = built_in::forms()
-            .iter()
-            .map(|(name, text)| ((*name).to_owned(), (*text).to_owned()))
-            .collect();
-        let files = [("engine.toml", engine), ("limits.toml", limits), ("job.toml", job_toml)];
-        new::write_folder(dir, &files, &forms).map_err(|error| job::wrong(&error))?;
+        open(dir)?;
         let fonts = job::fonts()?;
         let pages = self.sheets(dir, &fonts)?;
         line!("{}: a job of an invented shop, engine and people", dir.display());
@@ -139,7 +131,20 @@ impl Demo {
     }
 }
 
-fn part(text: Option<&'static str>) -> Result<&'static str, Outcome> {
+/// The demonstration's engine, limits, job and forms.
+pub fn open(dir: &Path) -> Result<(), Outcome> {
+    let engine = part(built_in::demo("engine.toml"))?;
+    let limits = part(built_in::limits("tw4-h8.toml"))?;
+    let job_toml = part(built_in::demo("job.toml"))?;
+    let forms: Vec<(String, String)> = built_in::forms()
+        .iter()
+        .map(|(name, text)| ((*name).to_owned(), (*text).to_owned()))
+        .collect();
+    let files = [("engine.toml", engine), ("limits.toml", limits), ("job.toml", job_toml)];
+    new::write_folder(dir, &files, &forms).map_err(|error| job::wrong(&error))
+}
+
+pub fn part(text: Option<&'static str>) -> Result<&'static str, Outcome> {
     text.ok_or_else(|| job::wrong(&"the program was built without its demonstration"))
 }
 
@@ -170,7 +175,7 @@ fn told_rows(judged: &Judged, codes: &[&str]) {
 
 /// The demonstration's transcription with the numbers that its sheets carry:
 /// the set's, each sheet's, and what was printed on it.
-fn numbered(text: &str, set: &SheetSet) -> String {
+pub fn numbered(text: &str, set: &SheetSet) -> String {
     let mut letter = String::new();
     let mut numbered = String::with_capacity(text.len() + 4096);
     for line in text.lines() {

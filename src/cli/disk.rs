@@ -192,3 +192,24 @@ fn permissions() -> fs::Permissions {
 fn permissions() -> fs::Permissions {
     fs::metadata(std::env::temp_dir()).map(|m| m.permissions()).unwrap_or_else(|_| unreachable!())
 }
+
+/// Every PDF file of a folder and the folders in it, in order of name.
+pub fn pdfs(dir: &Path) -> Result<Vec<PathBuf>, Unusable> {
+    let mut found = Vec::new();
+    let mut waiting = vec![dir.to_owned()];
+    while let Some(dir) = waiting.pop() {
+        for entry in fs::read_dir(&dir).map_err(unusable(&dir))? {
+            let entry = entry.map_err(unusable(&dir))?;
+            let (path, kind) = (entry.path(), entry.file_type().map_err(unusable(&dir))?);
+            let pdf = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
+            // A link to a folder is not followed: it may lead round in a ring.
+            if kind.is_dir() {
+                waiting.push(path);
+            } else if pdf {
+                found.push(path);
+            }
+        }
+    }
+    found.sort();
+    Ok(found)
+}

@@ -1,7 +1,7 @@
 //! `benchleaf limits`: proof-reads limits files.
 
 use super::say::say;
-use super::{Outcome, disk, job};
+use super::{Outcome, disk, job, revised};
 use crate::diag::{Diags, Sources};
 use crate::judge::{Range, Setting, check, proof};
 use crate::load;
@@ -26,6 +26,13 @@ pub struct Limits {
     /// Work the ranges out to new limits, not to service limits.
     #[arg(long)]
     new: bool,
+    /// An earlier revision of the same file: what differs is told in words, in
+    /// place of the ranges.
+    #[arg(long, value_name = "OLD")]
+    against: Option<PathBuf>,
+    /// With --against: which verdicts of this job would change.
+    #[arg(long, value_name = "JOB", requires = "against")]
+    job: Option<PathBuf>,
     /// Faults and notes only, no ranges.
     #[arg(long)]
     quiet: bool,
@@ -38,6 +45,19 @@ impl Limits {
     }
 
     fn one(&self, file: &Path) -> Result<Outcome, Outcome> {
+        let (limits, engine, outcome) = self.read(file)?;
+        if let (Some(older), Outcome::Done) = (&self.against, outcome) {
+            let (old, _, _) = self.read(older)?;
+            return revised::tell((older, &old), (file, &limits), self.job.as_deref());
+        }
+        if !self.quiet {
+            say(&self.ranges(&limits, &engine));
+        }
+        Ok(outcome)
+    }
+
+    /// The file proof-read, with its engine. Every fault found is printed.
+    fn read(&self, file: &Path) -> Result<(Table, Engine, Outcome), Outcome> {
         let beside = file.with_file_name("engine.toml");
         let engine_file = self.engine.as_deref().unwrap_or(&beside);
         let mut files = Sources::default();
@@ -54,10 +74,8 @@ impl Limits {
         }
         job::show(&out, &files);
         let Some((limits, engine)) = read else { return Err(Outcome::Wrong) };
-        if !self.quiet {
-            say(&self.ranges(&limits, &engine));
-        }
-        Ok(if out.faults() > 0 { Outcome::Wrong } else { Outcome::Done })
+        let outcome = if out.faults() > 0 { Outcome::Wrong } else { Outcome::Done };
+        Ok((limits, engine, outcome))
     }
 
     fn ranges(&self, limits: &Table, engine: &Engine) -> String {

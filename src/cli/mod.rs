@@ -11,7 +11,9 @@ mod disk;
 mod job;
 mod limits;
 mod new;
+mod recall;
 mod report;
+mod revised;
 mod say;
 mod second;
 mod sheets;
@@ -19,7 +21,9 @@ mod shell;
 mod sign;
 mod tags;
 mod told;
+mod train;
 mod verify;
+mod wear;
 mod whatif;
 
 use clap::{Parser, Subcommand};
@@ -55,6 +59,9 @@ enum Command {
     Check(check::Check),
     Compare(compare::Compare),
     Whatif(whatif::Whatif),
+    Wear(wear::Wear),
+    Recall(recall::Recall),
+    Train(train::Train),
     Report(report::Report),
     Sign(sign::Sign),
     Stamp(verify::Stamp),
@@ -86,6 +93,9 @@ pub fn main() -> ExitCode {
         Command::Check(check) => check.run(),
         Command::Compare(compare) => compare.run(),
         Command::Whatif(whatif) => whatif.run(),
+        Command::Wear(wear) => wear.run(),
+        Command::Recall(recall) => recall.run(),
+        Command::Train(train) => train.run(),
         Command::Report(report) => report.run(),
         Command::Sign(sign) => sign.run(),
         Command::Stamp(stamp) => stamp.run(),

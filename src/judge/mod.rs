@@ -23,6 +23,7 @@ mod ranges;
 mod reading;
 mod recorded;
 mod remedies;
+mod revised;
 mod roundness;
 mod size;
 pub mod slips;
@@ -38,6 +39,7 @@ pub use derived::{Published, published};
 pub use fit::FitCheck;
 pub use leaves::{GoNoGo, LeafNeeded, Leaves, leaves};
 pub use proof::proof;
+pub use revised::revised;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
 pub use types::{

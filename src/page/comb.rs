@@ -1,9 +1,9 @@
 //! Boxes to write in: combs with a cell a digit, ticks, initials, dates.
 
 use super::length::Len;
-use super::mark::{Align, Pen, Point, Step};
+use super::mark::{Align, Face, Pen, Point, Step};
 use super::pen::{BOX, HAIR, HEAVY, Sketch, area, at, mm};
-use super::text::CAPTION;
+use super::text::{CAPTION, Type, of};
 
 /// A cell of a comb takes one handwritten digit.
 pub const CELL_W: Len = mm(5.6);
@@ -14,6 +14,9 @@ pub const POINT: Len = mm(1.6);
 pub const TICK: Len = mm(4.2);
 /// Of a box for initials.
 pub const INITIALS: Len = mm(13.0);
+
+/// As written by hand.
+const HAND: Type = of(Face::Italic, 16.0);
 
 /// How many cells a comb has, and where its point stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -62,6 +65,23 @@ impl Sketch<'_> {
     pub fn comb(&mut self, point: Point, comb: Comb) {
         let size = (comb.width(), CELL_H);
         self.stamp(&comb.name(), point, size, |sketch| draw_comb(sketch, comb));
+    }
+
+    /// A reading written into a comb of that place, a digit a cell.
+    pub fn hand(&mut self, point: Point, comb: Comb, text: &str) {
+        let (before, _) = comb.cells();
+        let (whole, decimals) = text.split_once('.').unwrap_or((text, ""));
+        let gap = if comb.places > 0 { POINT } else { Len::ZERO };
+        let base = point.y + CELL_H - mm(2.2);
+        let first = before - i32::try_from(whole.chars().count()).unwrap_or(before);
+        for (n, digit) in (first..).zip(whole.chars()) {
+            let x = point.x + CELL_W * n + CELL_W / 2;
+            self.word_centre(x, base, HAND, &digit.to_string());
+        }
+        for (n, digit) in (before..).zip(decimals.chars()) {
+            let x = point.x + CELL_W * n + gap + CELL_W / 2;
+            self.word_centre(x, base, HAND, &digit.to_string());
+        }
     }
 
     /// A box for a tick, top left corner at the point.

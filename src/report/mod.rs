@@ -11,6 +11,7 @@ mod judge_record;
 mod judged;
 mod originals;
 mod questions;
+pub mod recall;
 mod resolve;
 mod rows;
 mod second;
@@ -20,6 +21,7 @@ mod signs;
 mod temperature;
 mod types;
 mod uncertainty;
+pub mod wear;
 pub mod whatif;
 
 pub use json::{SCHEMA, json};

@@ -1,9 +1,12 @@
 //! What a shop does around the bench: comparing, asking what if, tags, wear,
 //! recall, revised limits, training.
 
+mod archive;
 mod compare;
 mod pairing;
 mod paper;
+mod revised;
+mod train;
 mod whatif;
 
 /// A transcription with lines changed, each inside its sheet (`""` for what

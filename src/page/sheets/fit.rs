@@ -212,7 +212,7 @@ fn pass(
     for side in &columns.sides {
         let group = &line.groups[side.group];
         let height = match group.own {
-            true => fitcols::combs(&mut sketch, group, side),
+            true => fitcols::combs(&mut sketch, group, side, |n| lay.written(row, group, n)),
             false => fitcols::carried(lay, &mut sketch, group, side, row),
         };
         let mut down = height + mm(0.2);

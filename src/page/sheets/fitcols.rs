@@ -136,7 +136,12 @@ fn over(group: &Group, label: &str) -> String {
 }
 
 /// The group's combs under their captions; gives back the height.
-pub fn combs(sketch: &mut Sketch<'_>, group: &Group, side: &Side) -> Len {
+pub fn combs<'t>(
+    sketch: &mut Sketch<'_>,
+    group: &Group,
+    side: &Side,
+    written: impl Fn(usize) -> Option<&'t str>,
+) -> Len {
     let Some(comb) = comb(group) else {
         return Len::ZERO;
     };
@@ -151,6 +156,9 @@ pub fn combs(sketch: &mut Sketch<'_>, group: &Group, side: &Side) -> Len {
             sketch.write(at(x, top - para.height() - mm(0.4)), para);
             let heavy = heavy(group, line * side.across + n);
             sketch.comb(at(x, top), Comb { heavy, ..comb });
+            if let Some(text) = written(line * side.across + n) {
+                sketch.hand(at(x, top), comb, text);
+            }
         }
         y = top + CELL_H;
     }

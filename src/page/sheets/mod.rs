@@ -28,7 +28,8 @@ use super::mark::{Area, Bookmark, Document, Page, Point};
 use super::pen::{Desk, Sketch};
 use super::qr::{self, Qr};
 use crate::diag::Diags;
-use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
+use crate::judge::Group;
+use crate::sheet::{LineRows, Pages, Row, Sheet, SheetSet};
 pub use second::lay_second;
 use sheet::Plan;
 pub use tags::{lay_openings, lay_tags};
@@ -41,7 +42,13 @@ pub(crate) struct Layout<'a> {
     pub area: Area,
     /// Codes of squares by their text: working one out is slow.
     codes: RefCell<BTreeMap<String, Option<Qr>>>,
+    /// What is written in the boxes already; nothing on a worksheet.
+    pub filled: Option<&'a Filled>,
 }
+
+/// Readings written into the boxes of an example, by row code and group: one a
+/// box, `None` for a blank.
+pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
 
 impl<'a> Layout<'a> {
     pub fn sketch(&self) -> Sketch<'a> {
@@ -54,6 +61,12 @@ impl<'a> Layout<'a> {
         let mut codes = self.codes.borrow_mut();
         let code = codes.entry(text.to_string());
         code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
+    }
+
+    /// What is written in one box.
+    pub fn written(&self, row: Option<&Row>, group: &Group, n: usize) -> Option<&'a str> {
+        let key = (row?.code.clone(), group.key.to_owned());
+        self.filled?.get(&key)?.get(n)?.as_deref()
     }
 
     /// The sheet and the line whose boxes a feature's readings are written in.
@@ -82,10 +95,23 @@ pub fn lay_sheets(
     fonts: &Fonts,
     out: &mut Diags,
 ) -> Option<(Document, Pages)> {
+    lay_filled(set, only, None, fonts, out)
+}
+
+/// The same with readings written in the boxes: an example to type from.
+///
+/// `None` as [`lay_sheets`].
+pub fn lay_filled(
+    set: &SheetSet,
+    only: Option<&[String]>,
+    filled: Option<&Filled>,
+    fonts: &Fonts,
+    out: &mut Diags,
+) -> Option<(Document, Pages)> {
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
-    let lay = Layout { desk: &desk, set, area, codes: RefCell::default() };
+    let lay = Layout { desk: &desk, set, area, codes: RefCell::default(), filled };
     unknown(set, only, out);
     let plans = plan(&lay, out);
     let index = index::plan(&lay, &plans, out);

@@ -49,7 +49,7 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     let (entry_w, x) = (lay.area.w * 9 / 20, lay.area.w / 2);
     let room = lay.area.w - x;
     if let [row] = line.rows.as_slice() {
-        let boxes = boxes(lay, line, room);
+        let boxes = boxes(lay, line, row, room);
         if boxes.lines <= 2 {
             let slab = Slab::of(alone(lay, line, row, (entry_w, x), boxes));
             strip.push(slab.above(mm(1.0)).rows(&line.rows));
@@ -67,7 +67,7 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
         return;
     }
     for row in &line.rows {
-        let boxes = boxes(lay, line, lay.area.w - NAMED);
+        let boxes = boxes(lay, line, row, lay.area.w - NAMED);
         let mut sketch = lay.sketch();
         let height = put_row(&mut sketch, Len::ZERO, Len::ZERO, NAMED, row, boxes);
         sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
@@ -145,7 +145,7 @@ fn abreast(lay: &Layout<'_>, line: &LineRows, rows: &[Row], across: usize) -> Pi
         let x = (width + GAP) * i32::try_from(n).unwrap_or(0);
         let mut y = Len::ZERO;
         for row in column {
-            let boxes = boxes(lay, line, width - CODED);
+            let boxes = boxes(lay, line, row, width - CODED);
             y += put_row(&mut sketch, x, y, CODED, row, boxes);
             sketch.rule(x, y, width, MINOR);
         }
@@ -184,6 +184,7 @@ struct Slot {
     starts: bool,
     /// Its caption ends in a line for initials.
     signed: bool,
+    written: Option<String>,
 }
 
 /// A written answer in words, at least.
@@ -192,9 +193,10 @@ const WORDS: Len = mm(62.0);
 const SEVERAL: Len = mm(30.0);
 const BETWEEN: Len = mm(2.4);
 
-fn boxes(lay: &Layout<'_>, line: &LineRows, width: Len) -> Boxes {
+fn boxes(lay: &Layout<'_>, line: &LineRows, row: &Row, width: Len) -> Boxes {
     let mut sketch = lay.sketch();
-    let slots = slots(&sketch, line, width);
+    let mut slots = slots(&sketch, line, width);
+    write_in(lay, line, row, &mut slots);
     let total: Len = slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
     let one = total <= width;
     let mut lines: Vec<Vec<Slot>> = vec![Vec::new()];
@@ -218,6 +220,15 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, width: Len) -> Boxes {
     Boxes { piece: sketch.done(y), lines: count }
 }
 
+/// The first boxes of a row are in the order of its groups.
+fn write_in(lay: &Layout<'_>, line: &LineRows, row: &Row, slots: &mut [Slot]) {
+    let own = line.groups.iter().filter(|group| group.own);
+    let boxes = own.flat_map(|group| (0..labels(group).len()).map(move |n| (group, n)));
+    for (slot, (group, n)) in slots.iter_mut().zip(boxes) {
+        slot.written = lay.written(Some(row), group, n).map(str::to_owned);
+    }
+}
+
 fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
     let needs = |slot: &Slot| match slot.signed {
         true => slot.caption.height().max(mm(4.4)),
@@ -237,6 +248,9 @@ fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
             Blank::Comb(comb) => sketch.comb(at(x, top), comb),
             Blank::Line => sketch.rule(x, top + mm(6.4), slot.width, HAIR),
             Blank::Initials => sketch.blank_box(at(x, top), slot.width, CELL_H),
+        }
+        if let (Blank::Comb(comb), Some(text)) = (&slot.blank, &slot.written) {
+            sketch.hand(at(x, top), *comb, text);
         }
         x += slot.width + BETWEEN;
     }
@@ -328,5 +342,12 @@ fn caption(group: &Group, label: &str) -> String {
 fn slot(sketch: &Sketch<'_>, style: Type, text: &str, blank: Blank, least: Len) -> Slot {
     let wide = sketch.width(style, text);
     let width = least.max(wide.min(mm(30.0)));
-    Slot { caption: sketch.para(style, text, width), blank, width, starts: false, signed: false }
+    Slot {
+        caption: sketch.para(style, text, width),
+        blank,
+        width,
+        starts: false,
+        signed: false,
+        written: None,
+    }
 }

@@ -39,6 +39,8 @@ pub struct Difference {
     pub sheet: String,
     /// `C3 bore 2`.
     pub name: String,
+    /// A reading in a row's box, no tick and no word.
+    pub reading: bool,
     /// As typed; `None` for a blank.
     pub first: Option<String>,
     pub second: Option<String>,
@@ -137,6 +139,9 @@ fn difference(
         page,
         sheet: sheet.map_or_else(String::new, |sheet| format!("{} {}", sheet.letter, sheet.title)),
         name,
+        reading: spot
+            .box_of_row()
+            .is_some_and(|(_, key, _)| matches!(key, "shaft" | "bore" | "read")),
         first: shown(first),
         second: shown(second),
         slip: None,

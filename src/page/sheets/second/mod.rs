@@ -40,8 +40,13 @@ pub fn lay_second(
 ) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::new(fonts);
-    let lay =
-        Layout { desk: &desk, set, area: frame::inside(set.head.paper), codes: RefCell::default() };
+    let lay = Layout {
+        desk: &desk,
+        set,
+        area: frame::inside(set.head.paper),
+        codes: RefCell::default(),
+        filled: None,
+    };
     let plans: Vec<Plan> = sheets.iter().filter_map(|sheet| Plan::new(&lay, sheet, out)).collect();
     if out.faults() > before {
         return None;

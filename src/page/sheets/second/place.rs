@@ -157,7 +157,7 @@ fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Pie
     let mut sketch = lay.sketch();
     let group = &place.group;
     let side = Side { group: 0, x: CODE, width: comb * 2 + PAIR, across };
-    let mut y = fitcols::combs(&mut sketch, group, &side) + mm(0.6);
+    let mut y = fitcols::combs(&mut sketch, group, &side, |_| None) + mm(0.6);
     for (n, word) in ["measured", "again"].into_iter().enumerate() {
         let base = y + mm(4.2) + ASIDE.lead() * i32::try_from(n).unwrap_or(0);
         sketch.word_right(CODE - mm(1.4), base, ASIDE, word);

@@ -1,0 +1,189 @@
+//! Wear between two jobs of one engine: what each part has lost since it was
+//! last left, and how fast.
+
+use super::judged::{ChainStep, Judged, JudgedRow};
+use super::{line_of, name_of};
+use crate::judge::State;
+use crate::model::Case;
+use crate::model::engine::Side;
+use crate::model::record::Why;
+use crate::model::typed::Word;
+use crate::quantity::{Exact, quotient, squared_exceeds};
+use crate::sheet::SheetSet;
+
+/// One job of an engine, judged.
+#[derive(Clone, Copy, Debug)]
+pub struct Job<'a> {
+    pub case: &'a Case,
+    pub set: &'a SheetSet,
+    pub judged: &'a Judged,
+}
+
+/// What has worn between two jobs.
+#[derive(Clone, Debug)]
+pub struct History {
+    /// Hours of the earlier job and of the later one, where both say them.
+    pub hours: Option<(Exact, Exact)>,
+    pub worn: Vec<Worn>,
+    /// Rows that cannot be compared, and why.
+    pub left_out: Vec<String>,
+}
+
+/// One side of a row.
+#[derive(Clone, Debug)]
+pub struct Worn {
+    /// `C2 shaft`.
+    pub name: String,
+    /// `camshaft journal, centre`.
+    pub what: String,
+    /// Readings as the earlier job left it and as the later one found it.
+    pub left: Vec<Exact>,
+    pub found: Vec<Exact>,
+    /// The greatest of the boxes; below zero where the part has grown.
+    pub wear: Exact,
+    /// In a hundred hours, to the nearest at one decimal beyond the readings,
+    /// halves away from zero.
+    pub rate: Option<Exact>,
+    /// A box that has grown is asked about.
+    pub grown: Option<String>,
+}
+
+/// Compares as left with as found. A fault in words where the jobs are not of
+/// one engine.
+pub fn wear(earlier: Job, later: Job) -> Result<History, String> {
+    same_engine(earlier.case, later.case)?;
+    let hours = hours(earlier.case).zip(hours(later.case)).filter(|(old, new)| new > old);
+    let mut history = History { hours, worn: Vec::new(), left_out: Vec::new() };
+    for row in &later.judged.rows {
+        if !line_of(later.set, row).has_boxes() {
+            continue;
+        }
+        let Some(old) = earlier.judged.row(&row.code) else {
+            history.left_out.push(format!("{}: not measured in the earlier job", row.code));
+            continue;
+        };
+        match (left(old), found(row)) {
+            (Ok(before), Ok(after)) => {
+                sides((earlier, old, before), (later, row, after), &mut history)
+            }
+            (Err(why), _) => {
+                history.left_out.push(format!("{}: {why} in the earlier job", row.code))
+            }
+            (_, Err(why)) => history.left_out.push(format!("{}: {why}", row.code)),
+        }
+    }
+    Ok(history)
+}
+
+fn same_engine(earlier: &Case, later: &Case) -> Result<(), String> {
+    let name = |case: &Case| {
+        format!("{} {} serial {}", case.engine.maker, case.engine.model, case.job.serial)
+    };
+    let (one, other) = (name(earlier), name(later));
+    if one != other {
+        return Err(format!("not one engine: {one}, and {other}"));
+    }
+    if earlier.limits.document.unit != later.limits.document.unit {
+        return Err("the two jobs are in different units".to_owned());
+    }
+    Ok(())
+}
+
+/// The first figure of `1,894.6 h since new`.
+fn hours(case: &Case) -> Option<Exact> {
+    let text = case.job.hours.as_ref().map(Word::as_str)?;
+    let plain: String = text.chars().filter(|c| *c != ',').collect();
+    let figure =
+        plain.split(|c: char| !c.is_ascii_digit() && c != '.').find(|part| !part.is_empty())?;
+    Exact::read(figure.trim_end_matches('.')).ok()
+}
+
+fn sure(state: &State) -> Result<(), &'static str> {
+    match state {
+        State::Query => Err("in query"),
+        State::Hold => Err("on hold"),
+        State::NotApplicable => Err("n.a."),
+        _ => Ok(()),
+    }
+}
+
+fn left(row: &JudgedRow) -> Result<&ChainStep, &'static str> {
+    let step = row.last().ok_or("not measured")?;
+    sure(&step.verdict.state).map(|()| step)
+}
+
+/// The last reading before anything was done to the part.
+fn found(row: &JudgedRow) -> Result<&ChainStep, &'static str> {
+    let worked = |step: &&ChainStep| !matches!(step.why, Some(Why::Reworked | Why::PartChanged));
+    let step = row.steps.iter().take_while(worked).last().ok_or("not measured as found")?;
+    sure(&step.verdict.state).map(|()| step)
+}
+
+fn sides(
+    (earlier, _, before): (Job, &JudgedRow, &ChainStep),
+    (later, row, after): (Job, &JudgedRow, &ChainStep),
+    history: &mut History,
+) {
+    let line = line_of(later.set, row);
+    let places = later.case.limits.lines[row.limit].places;
+    for group in line.groups.iter().filter(|group| group.own) {
+        let Some(feature) = group.feature.map(|n| &later.case.engine.features[n]) else { continue };
+        // A feature of another name was another feature.
+        if feature.side == Side::Plain || earlier.case.engine.feature(feature.id.as_str()).is_none()
+        {
+            continue;
+        }
+        let read = |step: &ChainStep| step.read.side(group.key).cloned();
+        let (Some(old), Some(new)) = (read(before), read(after)) else { continue };
+        let (left, found) = (old.present(), new.present());
+        if left.is_empty() || left.len() != found.len() || left.len() != group.labels.len() {
+            history
+                .left_out
+                .push(format!("{} {}: not every box is filled in both jobs", row.code, group.key));
+            continue;
+        }
+        let shaft = feature.side == Side::Shaft;
+        let lost = |(old, new): (&Exact, &Exact)| if shaft { *old - *new } else { *new - *old };
+        let each: Vec<Exact> = left.iter().zip(&found).map(lost).collect();
+        let wear = each.iter().copied().max().unwrap_or(Exact::ZERO);
+        let parts: Vec<Exact> = old.uncertainty.iter().chain(&new.uncertainty).copied().collect();
+        let place = name_of(later.set, row);
+        let comma = if place.is_empty() { "" } else { ", " };
+        history.worn.push(Worn {
+            name: format!("{} {}", row.code, group.key),
+            what: format!("{}{comma}{place}", feature.name),
+            wear,
+            rate: history.hours.and_then(|(old, new)| rate(wear, new - old, places + 1)),
+            grown: grown(&each, &group.labels, shaft, &parts),
+            left,
+            found,
+        });
+    }
+}
+
+/// `wear * 100 / hours`, rounded once.
+fn rate(wear: Exact, hours: Exact, places: u8) -> Option<Exact> {
+    let decimals = hours.places();
+    let count = hours.in_steps(decimals)?;
+    let scaled = wear.times(100 * 10_i64.checked_pow(u32::from(decimals))?);
+    Some(quotient(scaled, count, places).nearest(places))
+}
+
+fn grown(each: &[Exact], labels: &[String], shaft: bool, parts: &[Exact]) -> Option<String> {
+    let (n, least) = each.iter().enumerate().min_by_key(|(_, wear)| **wear)?;
+    if !least.is_negative() {
+        return None;
+    }
+    let by = least.abs();
+    let what = if shaft { "larger" } else { "smaller" };
+    let label = if each.len() > 1 { format!("{} ", labels[n]) } else { String::new() };
+    if !parts.is_empty() && !squared_exceeds(by, parts) {
+        return Some(format!(
+            "{label}{by} {what} than it was left: within the uncertainty of both"
+        ));
+    }
+    Some(format!(
+        "{label}{by} {what} than it was left: a misreading in one of the two jobs, a part from another \
+         place, or a part changed or plated in between? Measure again"
+    ))
+}
