@@ -112,7 +112,7 @@ fn no_file_names_the_workplace() {
     for place in ["src", "tests", "forms", "limits", "demo", ".ci"] {
         stands(rules::workplace, &files(place, &endings));
     }
-    for name in ["Cargo.toml", "README.md", "DEVELOPERS.md", "deny.toml", "clippy.toml"] {
+    for name in ["Cargo.toml", "README.md", "DEVELOPERS.md", ".deny.toml", ".clippy.toml"] {
         if root().join(name).exists() {
             stands(rules::workplace, &files(name, &endings));
         }
@@ -141,8 +141,6 @@ fn the_top_level_holds_what_it_may() {
         "tests",
         "demo",
         "build.rs",
-        "deny.toml",
-        "clippy.toml",
         "target",
         "job",
     ];

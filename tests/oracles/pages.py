@@ -180,7 +180,7 @@ def planted(tally, demo):
 
     word = next(w for w in read[0].words if len(w.text) > 6)
     where = f"{word.left + 2:.1f} {read[0].height - word.bottom + 2:.1f}"
-    over(report, bad, f"BT /Bare 9 Tf {where} Td (XXXX) Tj ET".encode())
+    over(report, bad, f"BT /Bare 9 Tf {where} Td (overprint) Tj ET".encode())
     tally.plant(overlaps(pages(bad)[0]), "pdftotext: a word over another")
     over(report, bad, f"BT /Bare 9 Tf {read[0].width - 12:.1f} 400 Td (edge) Tj ET".encode())
     tally.plant(off_the_page(pages(bad)[0], MARGIN), "pdftotext: a word over the edge")
