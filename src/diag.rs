@@ -50,11 +50,7 @@ pub struct Diags {
 
 impl Loc {
     pub fn new(file: &Arc<str>, start: usize, end: usize) -> Loc {
-        Loc {
-            file: file.clone(),
-            start,
-            end,
-        }
+        Loc { file: file.clone(), start, end }
     }
 }
 
@@ -81,13 +77,7 @@ impl Diags {
     /// A fault that no place in a file can be named for.
     pub fn fault_nowhere(&mut self, wrong: impl Into<String>, right: impl Into<String>) {
         let (wrong, right) = (wrong.into(), right.into());
-        self.push(Diag {
-            weight: Weight::Fault,
-            at: None,
-            wrong,
-            right,
-            also: Vec::new(),
-        });
+        self.push(Diag { weight: Weight::Fault, at: None, wrong, right, also: Vec::new() });
     }
 
     pub fn push(&mut self, diag: Diag) {
@@ -101,10 +91,7 @@ impl Diags {
     }
 
     pub fn faults(&self) -> usize {
-        self.found
-            .iter()
-            .filter(|diag| diag.weight == Weight::Fault)
-            .count()
+        self.found.iter().filter(|diag| diag.weight == Weight::Fault).count()
     }
 
     pub fn is_empty(&self) -> bool {
@@ -129,11 +116,7 @@ impl Diags {
         if self.is_empty() {
             return String::new();
         }
-        let renderer = if colour {
-            Renderer::styled()
-        } else {
-            Renderer::plain()
-        };
+        let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
         let mut pages = Pages::new(sources);
         let mut out = String::new();
         for diag in self.in_order() {
@@ -149,10 +132,7 @@ impl Diags {
     /// also file:line:column (why)`, in the order of `render`. A note says so.
     pub fn plain(&self, sources: &Sources) -> Vec<String> {
         let mut pages = Pages::new(sources);
-        self.in_order()
-            .into_iter()
-            .map(|diag| pages.line(diag))
-            .collect()
+        self.in_order().into_iter().map(|diag| pages.line(diag)).collect()
     }
 
     /// `3 faults, 1 note`.
@@ -178,13 +158,7 @@ impl Diag {
         right: impl Into<String>,
     ) -> Diag {
         let (wrong, right) = (wrong.into(), right.into());
-        Diag {
-            weight,
-            at: Some(at.clone()),
-            wrong,
-            right,
-            also: Vec::new(),
-        }
+        Diag { weight, at: Some(at.clone()), wrong, right, also: Vec::new() }
     }
 }
 
@@ -257,29 +231,19 @@ struct Spot<'a> {
 
 impl<'a> Pages<'a> {
     fn new(sources: &'a Sources) -> Pages<'a> {
-        Pages {
-            sources,
-            starts: BTreeMap::new(),
-        }
+        Pages { sources, starts: BTreeMap::new() }
     }
 
     /// `None` where the file is not among the sources.
     fn spot(&mut self, at: &Loc) -> Option<Spot<'a>> {
         let text: &'a str = self.sources.get(&at.file)?;
-        let starts = self
-            .starts
-            .entry(at.file.clone())
-            .or_insert_with(|| line_starts(text));
+        let starts = self.starts.entry(at.file.clone()).or_insert_with(|| line_starts(text));
         let offset = at.start.min(text.len());
         let line = starts.partition_point(|start| *start <= offset).max(1);
         let begin = starts.get(line - 1).copied().unwrap_or(0);
         let end = starts.get(line).copied().unwrap_or(text.len());
         let whole = text.get(begin..end)?.trim_end_matches(['\n', '\r']);
-        let bom = if whole.starts_with('\u{feff}') {
-            '\u{feff}'.len_utf8()
-        } else {
-            0
-        };
+        let bom = if whole.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
         let from = down_to_letter(whole, (offset - begin).max(bom));
         let to = down_to_letter(whole, at.end.saturating_sub(begin).max(from));
         let column = whole[bom..from].chars().count() + 1;
@@ -300,9 +264,7 @@ impl<'a> Pages<'a> {
             Weight::Fault => Level::ERROR,
             Weight::Note => Level::NOTE,
         };
-        let title = level
-            .with_name(diag.weight.word())
-            .primary_title(shown(&diag.wrong));
+        let title = level.with_name(diag.weight.word()).primary_title(shown(&diag.wrong));
         let mut group = Group::with_title(title);
         if let Some(at) = &diag.at {
             group = self.place(group, at, None);
@@ -321,30 +283,20 @@ impl<'a> Pages<'a> {
             return group.element(Origin::path(&*at.file));
         };
         let mark = match why {
-            Some(why) => AnnotationKind::Context
-                .span(spot.from..spot.to)
-                .label(shown(why)),
+            Some(why) => AnnotationKind::Context.span(spot.from..spot.to).label(shown(why)),
             None => AnnotationKind::Primary.span(spot.from..spot.to),
         };
-        let snippet = Snippet::source(spot.text)
-            .line_start(spot.line)
-            .annotation(mark);
+        let snippet = Snippet::source(spot.text).line_start(spot.line).annotation(mark);
         if spot.whole {
             return group.element(snippet.path(&*at.file));
         }
         // The column cannot be read off a line that is cut.
-        let origin = Origin::path(&*at.file)
-            .line(spot.line)
-            .char_column(spot.column);
+        let origin = Origin::path(&*at.file).line(spot.line).char_column(spot.column);
         group.element(origin).element(snippet)
     }
 
     fn line(&mut self, diag: &Diag) -> String {
-        let mut out = diag
-            .at
-            .as_ref()
-            .map(|at| self.named(at) + ": ")
-            .unwrap_or_default();
+        let mut out = diag.at.as_ref().map(|at| self.named(at) + ": ").unwrap_or_default();
         if diag.weight == Weight::Note {
             out.push_str("note: ");
         }
@@ -369,18 +321,13 @@ impl<'a> Pages<'a> {
 
 fn line_starts(text: &str) -> Vec<usize> {
     let ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
-    std::iter::once(0)
-        .chain(ends.map(|(at, _)| at + 1))
-        .collect()
+    std::iter::once(0).chain(ends.map(|(at, _)| at + 1)).collect()
 }
 
 /// The nearest character boundary at or before `at`, within the text.
 fn down_to_letter(text: &str, at: usize) -> usize {
     let at = at.min(text.len());
-    (0..=at)
-        .rev()
-        .find(|at| text.is_char_boundary(*at))
-        .unwrap_or(0)
+    (0..=at).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0)
 }
 
 /// The part of a line that is drawn; lines of megabytes exist.

@@ -5,7 +5,6 @@
 //! it would cost more than all the rest. What printpdf leaves short of PDF/A is
 //! mended by [`crate::archive::conform`].
 
-
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -16,11 +15,11 @@ use printpdf::{
 };
 
 use crate::archive::Pdf;
+pub use crate::ink::Undrawable;
+use crate::ink::{Cast, Ink, Subset, UNIT, resource};
 use crate::page::font::{Fonts, Metrics};
 use crate::page::length::Len;
 use crate::page::mark::{Document, Mark, Page, Stamp};
-use crate::ink::{Cast, Ink, Subset, UNIT, resource};
-pub use crate::ink::Undrawable;
 
 /// How far a form may draw past its origin, in units: past any sheet of paper,
 /// since the size of a stamp is for laying out and not for clipping.
@@ -32,11 +31,8 @@ const REACH: i64 = 10_000;
 /// # Errors
 /// [`Undrawable`] where a character has no glyph or two stamps share a name.
 pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
-    let mut easel = Easel {
-        cast: Cast::new(fonts),
-        stamps: BTreeMap::new(),
-        forms: BTreeMap::new(),
-    };
+    let mut easel =
+        Easel { cast: Cast::new(fonts), stamps: BTreeMap::new(), forms: BTreeMap::new() };
     let mut pdf = PdfDocument::new("");
     for page in &document.pages {
         let content = easel.page(page)?;
@@ -50,19 +46,14 @@ pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
         let parsed = embedded(subset, fonts.metrics(face));
         pdf.resources.fonts.map.insert(id, PdfFont::new(parsed));
     }
-    pdf.pages.push(PdfPage {
-        ops: specimen,
-        ..blank(Len::ZERO, Len::ZERO)
-    });
+    pdf.pages.push(PdfPage { ops: specimen, ..blank(Len::ZERO, Len::ZERO) });
     let options = PdfSaveOptions {
         optimize: false,
         subset_fonts: false,
         secure: false,
         image_optimization: None,
     };
-    Ok(Pdf::with_specimen(
-        pdf.to_lopdf_document(&options, &mut Vec::new()),
-    ))
+    Ok(Pdf::with_specimen(pdf.to_lopdf_document(&options, &mut Vec::new())))
 }
 
 /// What the pages of a document share.
@@ -94,9 +85,7 @@ impl Easel<'_> {
             if Arc::ptr_eq(known, stamp) || known == stamp {
                 return Ok(form.clone());
             }
-            return Err(Undrawable::Stamp {
-                name: stamp.name.clone(),
-            });
+            return Err(Undrawable::Stamp { name: stamp.name.clone() });
         }
         let mut ink = Ink::new(Len::ZERO);
         for mark in &stamp.marks {
@@ -114,11 +103,8 @@ impl Easel<'_> {
 fn form_object(content: String) -> ExternalXObject {
     let name = |text: &str| DictItem::Name(text.as_bytes().to_vec());
     let reach = [-REACH, -REACH, REACH, REACH].map(DictItem::Int).to_vec();
-    let dict = [
-        ("Type", name("XObject")),
-        ("Subtype", name("Form")),
-        ("BBox", DictItem::Array(reach)),
-    ];
+    let dict =
+        [("Type", name("XObject")), ("Subtype", name("Form")), ("BBox", DictItem::Array(reach))];
     ExternalXObject {
         stream: ExternalStream {
             dict: dict.map(|(key, item)| (key.to_string(), item)).into(),
@@ -134,27 +120,16 @@ fn form_object(content: String) -> ExternalXObject {
 /// Content that is written out as it is. printpdf copies the operators that it
 /// does not know, and never looks inside.
 fn ready(content: String) -> Op {
-    Op::Unknown {
-        key: content,
-        value: Vec::new(),
-    }
+    Op::Unknown { key: content, value: Vec::new() }
 }
 
 fn sheet(page: &Page, ops: Vec<Op>) -> PdfPage {
-    PdfPage {
-        ops,
-        ..blank(page.width, page.height)
-    }
+    PdfPage { ops, ..blank(page.width, page.height) }
 }
 
 fn blank(width: Len, height: Len) -> PdfPage {
     let edge = Rect::from_wh(Pt(width.to_pt() as f32), Pt(height.to_pt() as f32));
-    PdfPage {
-        media_box: edge.clone(),
-        trim_box: edge.clone(),
-        crop_box: edge,
-        ops: Vec::new(),
-    }
+    PdfPage { media_box: edge.clone(), trim_box: edge.clone(), crop_box: edge, ops: Vec::new() }
 }
 
 /// Shows every letter of a face. printpdf embeds what its own operators show,
@@ -162,13 +137,8 @@ fn blank(width: Len, height: Len) -> PdfPage {
 fn show_all(id: &FontId, subset: &Subset) -> Vec<Op> {
     let letters = subset.codes.keys().filter_map(|c| char::from_u32(*c));
     vec![
-        Op::SetFont {
-            font: PdfFontHandle::External(id.clone()),
-            size: Pt(1.0),
-        },
-        Op::ShowText {
-            items: vec![TextItem::Text(letters.collect())],
-        },
+        Op::SetFont { font: PdfFontHandle::External(id.clone()), size: Pt(1.0) },
+        Op::ShowText { items: vec![TextItem::Text(letters.collect())] },
     ]
 }
 
@@ -182,10 +152,7 @@ fn embedded(subset: Subset, metrics: Metrics) -> ParsedFont {
         codepoint_to_glyph: subset.codes,
         glyph_widths: subset.advances,
         units_per_em: 1000,
-        font_metrics: FontMetrics {
-            ascent: metrics.ascent,
-            descent: metrics.descent,
-        },
+        font_metrics: FontMetrics { ascent: metrics.ascent, descent: metrics.descent },
         font_type: FontType::TrueType,
         pdf_font_metrics: PdfFontMetricsStub {
             units_per_em: 1000,
@@ -223,11 +190,7 @@ mod tests {
     }
 
     fn comb(width: f64) -> Mark {
-        let area = Area {
-            w: Len::mm(width),
-            h: Len::mm(8.6),
-            ..Area::default()
-        };
+        let area = Area { w: Len::mm(width), h: Len::mm(8.6), ..Area::default() };
         let cell = Mark::Hatch { area };
         Mark::Stamp {
             at: Point::default(),
@@ -253,11 +216,7 @@ mod tests {
             language: "en".to_string(),
             date: "2025-03-09".to_string(),
             pages: vec![page("1", marks), page("2", Vec::new())],
-            bookmarks: vec![Bookmark {
-                level: 0,
-                title: "Record".to_string(),
-                page: 1,
-            }],
+            bookmarks: vec![Bookmark { level: 0, title: "Record".to_string(), page: 1 }],
         }
     }
 
@@ -276,9 +235,7 @@ mod tests {
         let document = document(vec![run("Жуков µ 1.3731"), comb(5.6)]);
         let one = file(&document, &[]);
         std::thread::scope(|scope| {
-            let threads: Vec<_> = (0..8)
-                .map(|_| scope.spawn(|| file(&document, &[])))
-                .collect();
+            let threads: Vec<_> = (0..8).map(|_| scope.spawn(|| file(&document, &[]))).collect();
             for thread in threads {
                 assert!(thread.join().expect("drawn") == one);
             }
@@ -337,9 +294,6 @@ mod tests {
         let twice = [carried("a.toml"), carried("a.toml")];
         let pdf = draw(&document, &fonts()).expect("drawable");
         let name = "a.toml".to_string();
-        assert_eq!(
-            conform(pdf, &document, &twice),
-            Err(Unfit::TwiceNamed { name })
-        );
+        assert_eq!(conform(pdf, &document, &twice), Err(Unfit::TwiceNamed { name }));
     }
 }

@@ -20,5 +20,6 @@ pub mod page;
 pub mod proof;
 pub mod quantity;
 pub mod report;
+pub mod scan;
 pub mod sheet;
 pub mod wording;

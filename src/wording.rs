@@ -117,10 +117,7 @@ impl Wording {
     /// job among it, is given back as typed. A name that the context lacks is
     /// a fault at its place.
     pub fn say<T: Placed>(&self, word: &T, context: &Context, out: &mut Diags) -> String {
-        let Some(number) = self
-            .at
-            .get(&(word.place().file.clone(), word.place().start))
-        else {
+        let Some(number) = self.at.get(&(word.place().file.clone(), word.place().start)) else {
             return word.text().to_string();
         };
         let mut sound = true;
@@ -129,11 +126,7 @@ impl Wording {
                 Some(text) if text.len() <= LONGEST => continue,
                 Some(_) => {
                     let right = format!("{LONGEST} bytes at most");
-                    out.fault(
-                        &within(word, at),
-                        format!("{name} is too long for a text"),
-                        right,
-                    );
+                    out.fault(&within(word, at), format!("{name} is too long for a text"), right);
                 }
                 None => lacking(&within(word, at), name, context, out),
             }
@@ -146,11 +139,7 @@ impl Wording {
             Ok(said) => said,
             Err(error) => {
                 let wrong = format!("the text cannot be filled in: {}", first_line(&error));
-                out.fault(
-                    word.place(),
-                    wrong,
-                    "names, texts in quotes, and filters behind |",
-                );
+                out.fault(word.place(), wrong, "names, texts in quotes, and filters behind |");
                 word.text().to_string()
             }
         }
@@ -182,11 +171,7 @@ fn unsound(word: &impl Placed, out: &mut Diags) {
     let Some(mut tera) = engine() else { return };
     if let Err(error) = tera.add_raw_template("t", word.text()) {
         let wrong = format!("the expression cannot be read: {}", first_line(&error));
-        out.fault(
-            word.place(),
-            wrong,
-            "a name between double braces: {{ engine.model }}",
-        );
+        out.fault(word.place(), wrong, "a name between double braces: {{ engine.model }}");
     }
 }
 
@@ -201,10 +186,7 @@ fn first_line(error: &tera::Error) -> String {
 
 fn lacking(at: &Loc, name: &str, context: &Context, out: &mut Diags) {
     let group = name.split('.').next().unwrap_or(name);
-    let alike = context
-        .0
-        .keys()
-        .filter(|known| known.split('.').next() == Some(group));
+    let alike = context.0.keys().filter(|known| known.split('.').next() == Some(group));
     let mut listed: Vec<&str> = alike.map(String::as_str).collect();
     if listed.is_empty() {
         listed = context.0.keys().map(String::as_str).collect();
@@ -236,11 +218,9 @@ fn bounded(word: &impl Placed, out: &mut Diags) -> Option<Vec<(String, Range<usi
         Err(refused) => refused,
     };
     let (at, wrong, right) = match refused {
-        Refused::Unprinted => (
-            whole,
-            "a text with a character that does not print".into(),
-            "remove it".into(),
-        ),
+        Refused::Unprinted => {
+            (whole, "a text with a character that does not print".into(), "remove it".into())
+        }
         Refused::Long => (
             whole,
             format!("a text of {} bytes", text.len()),
@@ -248,22 +228,12 @@ fn bounded(word: &impl Placed, out: &mut Diags) -> Option<Vec<(String, Range<usi
         ),
         Refused::Statement(at) => {
             let wrong = format!("{} starts a statement", &text[at.clone()]);
-            (
-                at,
-                wrong,
-                "only names between double braces: {{ engine.model }}".into(),
-            )
+            (at, wrong, "only names between double braces: {{ engine.model }}".into())
         }
-        Refused::Open(at) => (
-            at,
-            "{{ is not closed".into(),
-            "type }} behind the name".into(),
-        ),
-        Refused::Empty(at) => (
-            at,
-            "nothing stands between the braces".into(),
-            "{{ engine.model }}".into(),
-        ),
+        Refused::Open(at) => (at, "{{ is not closed".into(), "type }} behind the name".into()),
+        Refused::Empty(at) => {
+            (at, "nothing stands between the braces".into(), "{{ engine.model }}".into())
+        }
         Refused::Many(at) => (
             at,
             "too much for one text".into(),
@@ -275,11 +245,7 @@ fn bounded(word: &impl Placed, out: &mut Diags) -> Option<Vec<(String, Range<usi
         }
         Refused::Sign(at) => {
             let wrong = format!("{} has no place in an expression", &text[at.clone()]);
-            (
-                at,
-                wrong,
-                "names, texts in quotes, ~ between them, and filters behind |".into(),
-            )
+            (at, wrong, "names, texts in quotes, ~ between them, and filters behind |".into())
         }
     };
     out.fault(&within(word, &at), wrong, right);
@@ -338,11 +304,7 @@ fn expression(
         let rest = &text[at..];
         if rest.starts_with("}}") {
             let end = at + 2;
-            return if words.is_empty() {
-                Err(Refused::Empty(start..end))
-            } else {
-                Ok(end)
-            };
+            return if words.is_empty() { Err(Refused::Empty(start..end)) } else { Ok(end) };
         }
         let length = word_length(rest).ok_or(Refused::Open(start..start + 2))?;
         let (word, place) = (&rest[..length], at..at + length);
@@ -384,9 +346,7 @@ fn word_length(rest: &str) -> Option<usize> {
     if letter(first) {
         return Some(rest.find(|c| !letter(c)).unwrap_or(rest.len()));
     }
-    let two = SIGNS
-        .iter()
-        .any(|sign| sign.len() == 2 && rest.starts_with(sign));
+    let two = SIGNS.iter().any(|sign| sign.len() == 2 && rest.starts_with(sign));
     Some(if two { 2 } else { first.len_utf8() })
 }
 

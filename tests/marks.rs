@@ -46,7 +46,8 @@ fn sheets(folder: &str, limits: &str) -> Document {
 
 /// A page as text: a line a mark, millimetres.
 fn told(page: &Page) -> String {
-    let mut text = format!("page {} {} x {}\n", page.label, page.width.to_mm(), page.height.to_mm());
+    let mut text =
+        format!("page {} {} x {}\n", page.label, page.width.to_mm(), page.height.to_mm());
     page.marks.iter().for_each(|mark| tell(mark, &mut text));
     text
 }
@@ -74,7 +75,9 @@ fn tell(mark: &Mark, text: &mut String) {
             run.align,
             run.text
         ),
-        Mark::Line { from, to, pen } => writeln!(text, "line {} to {} {}", at(*from), at(*to), drawn(pen)),
+        Mark::Line { from, to, pen } => {
+            writeln!(text, "line {} to {} {}", at(*from), at(*to), drawn(pen))
+        }
         Mark::Rect { area, pen, fill } => {
             let pen = pen.as_ref().map(drawn).unwrap_or_default();
             writeln!(text, "box {} {pen}{}", over(area), if *fill { " filled" } else { "" })
@@ -86,7 +89,12 @@ fn tell(mark: &Mark, text: &mut String) {
                 _ => None,
             });
             let steps = steps.len();
-            writeln!(text, "path {} {steps} steps{}", first.unwrap_or_default(), if *fill { " filled" } else { "" })
+            writeln!(
+                text,
+                "path {} {steps} steps{}",
+                first.unwrap_or_default(),
+                if *fill { " filled" } else { "" }
+            )
         }
         Mark::Stamp { at: point, stamp } => writeln!(text, "stamp {} {}", at(*point), stamp.name),
     };
@@ -96,7 +104,10 @@ fn tell(mark: &Mark, text: &mut String) {
 /// with any limit.
 fn compare(name: &str, document: &Document, pages: &[usize]) {
     let told: String = pages.iter().map(|n| told(&document.pages[*n])).collect();
-    let told: String = told.lines().filter(|line| !is_square(line)).fold(String::new(), |all, line| all + line + "\n");
+    let told: String = told
+        .lines()
+        .filter(|line| !is_square(line))
+        .fold(String::new(), |all, line| all + line + "\n");
     let path = root().join("tests/marks").join(format!("{name}.txt"));
     if std::env::var_os("BLESS").is_some() {
         fs::write(&path, &told).expect("a snapshot is written");
@@ -116,7 +127,8 @@ fn is_square(line: &str) -> bool {
 
 /// The first page of the sheet with this letter.
 fn first(document: &Document, letter: &str) -> usize {
-    let titled = document.bookmarks.iter().find(|mark| mark.title.split([' ', ':']).next() == Some(letter));
+    let titled =
+        document.bookmarks.iter().find(|mark| mark.title.split([' ', ':']).next() == Some(letter));
     titled.unwrap_or_else(|| panic!("no sheet {letter}")).page
 }
 

@@ -46,16 +46,12 @@ pub fn attach(
     // A name tree is searched by halving: its keys are sorted as bytes.
     named.sort_by(|a, b| key(&a.0).cmp(key(&b.0)));
     if let Some(pair) = named.windows(2).find(|pair| pair[0].0 == pair[1].0) {
-        return Err(Unfit::TwiceNamed {
-            name: pair[0].2.clone(),
-        });
+        return Err(Unfit::TwiceNamed { name: pair[0].2.clone() });
     }
     if named.is_empty() {
         return Ok(());
     }
-    let pairs = named
-        .into_iter()
-        .flat_map(|(name, id, _)| [name, id.into()]);
+    let pairs = named.into_iter().flat_map(|(name, id, _)| [name, id.into()]);
     let tree = dictionary! { "Names" => pairs.collect::<Vec<Object>>() };
     catalog.set("Names", dictionary! { "EmbeddedFiles" => tree });
     catalog.set("AF", associated);
@@ -98,5 +94,7 @@ fn embedded(file: &Attachment, day: Option<Day<'_>>) -> Stream {
         "Subtype" => file.mime.as_str(),
         "Params" => params,
     };
-    Stream::new(dict, file.bytes.clone())
+    // Scans are packed already.
+    let packed = file.mime.starts_with("image/") || file.mime == "application/pdf";
+    Stream::new(dict, file.bytes.clone()).with_compression(!packed)
 }

@@ -13,10 +13,7 @@ pub struct Blinding {
 
 impl Blinding {
     pub fn new(seed: [u8; 32]) -> Blinding {
-        Blinding {
-            seed: Zeroizing::new(seed),
-            count: 0,
-        }
+        Blinding { seed: Zeroizing::new(seed), count: 0 }
     }
 }
 

@@ -87,10 +87,7 @@ fn part(name: &Name, oid: ObjectIdentifier) -> Option<String> {
 fn text(value: &Any) -> Option<String> {
     let text = match value.tag() {
         Tag::Utf8String => value.decode_as::<Utf8StringRef<'_>>().ok()?.to_string(),
-        Tag::PrintableString => value
-            .decode_as::<PrintableStringRef<'_>>()
-            .ok()?
-            .to_string(),
+        Tag::PrintableString => value.decode_as::<PrintableStringRef<'_>>().ok()?.to_string(),
         Tag::Ia5String => value.decode_as::<Ia5StringRef<'_>>().ok()?.to_string(),
         Tag::TeletexString => value.decode_as::<TeletexStringRef<'_>>().ok()?.to_string(),
         Tag::BmpString => value.decode_as::<BmpString>().ok()?.to_string(),

@@ -22,12 +22,7 @@ pub fn md5(bytes: &[u8]) -> [u8; 16] {
     digest
 }
 
-const TURNS: [[u32; 4]; 4] = [
-    [7, 12, 17, 22],
-    [5, 9, 14, 20],
-    [4, 11, 16, 23],
-    [6, 10, 15, 21],
-];
+const TURNS: [[u32; 4]; 4] = [[7, 12, 17, 22], [5, 9, 14, 20], [4, 11, 16, 23], [6, 10, 15, 21]];
 
 fn stir(state: &mut [u32; 4], block: &[u8]) {
     let mut words = [0_u32; 16];
@@ -44,10 +39,7 @@ fn stir(state: &mut [u32; 4], block: &[u8]) {
         };
         // RFC 1321, 3.4: the whole part of 2^32 |sin(step + 1)|.
         let sine = (((step + 1) as f64).sin().abs() * 4_294_967_296.0) as u32;
-        let sum = a
-            .wrapping_add(mixed)
-            .wrapping_add(sine)
-            .wrapping_add(words[at % 16]);
+        let sum = a.wrapping_add(mixed).wrapping_add(sine).wrapping_add(words[at % 16]);
         let turned = b.wrapping_add(sum.rotate_left(TURNS[step / 16][step % 4]));
         (a, b, c, d) = (d, turned, b, c);
     }

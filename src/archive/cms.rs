@@ -73,10 +73,7 @@ fn assemble(
     signature: Vec<u8>,
 ) -> Option<SignedData> {
     let certificate = &key.certificate().tbs_certificate;
-    let sha256 = AlgorithmIdentifierOwned {
-        oid: rfc5912::ID_SHA_256,
-        parameters: None,
-    };
+    let sha256 = AlgorithmIdentifierOwned { oid: rfc5912::ID_SHA_256, parameters: None };
     let signer = SignerInfo {
         version: CmsVersion::V1,
         sid: SignerIdentifier::IssuerAndSerialNumber(IssuerAndSerialNumber {
@@ -120,10 +117,7 @@ fn named(chain: &[Certificate]) -> Option<SigningCertificateV2> {
 
 fn attribute(oid: ObjectIdentifier, value: &impl Encode) -> Option<Attribute> {
     let value = Any::from_der(&value.to_der().ok()?).ok()?;
-    Some(Attribute {
-        oid,
-        values: SetOfVec::try_from(vec![value]).ok()?,
-    })
+    Some(Attribute { oid, values: SetOfVec::try_from(vec![value]).ok()? })
 }
 
 /// Puts a time-stamp token on the only signer.
@@ -133,10 +127,7 @@ pub fn stamped(mut data: SignedData, token: &[u8]) -> Option<SignedData> {
     };
     let mut signer = signer.clone();
     let value = Any::from_der(token).ok()?;
-    let stamp = Attribute {
-        oid: STAMP,
-        values: SetOfVec::try_from(vec![value]).ok()?,
-    };
+    let stamp = Attribute { oid: STAMP, values: SetOfVec::try_from(vec![value]).ok()? };
     signer.unsigned_attrs = Some(SetOfVec::try_from(vec![stamp]).ok()?);
     data.signer_infos = SignerInfos::try_from(vec![signer]).ok()?;
     Some(data)
@@ -187,9 +178,7 @@ pub fn signer<'a>(
                 && id.serial_number == c.tbs_certificate.serial_number
         }
         SignerIdentifier::SubjectKeyIdentifier(id) => {
-            let own = c
-                .tbs_certificate
-                .get::<x509_cert::ext::pkix::SubjectKeyIdentifier>();
+            let own = c.tbs_certificate.get::<x509_cert::ext::pkix::SubjectKeyIdentifier>();
             own.is_ok_and(|own| own.is_some_and(|(_, own)| own == *id))
         }
     })

@@ -77,9 +77,7 @@ fn day(date: &str) -> Result<Option<Day<'_>>, Unfit> {
     if date.is_empty() {
         return Ok(None);
     }
-    let wrong = || Unfit::Date {
-        date: date.to_string(),
-    };
+    let wrong = || Unfit::Date { date: date.to_string() };
     Day::new(date).map(Some).ok_or_else(wrong)
 }
 
@@ -138,12 +136,9 @@ fn share_resources(objects: &mut Objects, pages: &[ObjectId]) -> Result<(), Unfi
         let forms = shared.get(b"XObject").and_then(Object::as_reference);
         let forms = forms.and_then(|id| objects.get_dictionary(id).cloned());
         for (_, form) in forms.iter().flatten() {
-            let form = form
-                .as_reference()
-                .and_then(|id| objects.get_object_mut(id));
+            let form = form.as_reference().and_then(|id| objects.get_object_mut(id));
             if let Ok(form) = form.and_then(Object::as_stream_mut) {
-                form.dict
-                    .set("Resources", dictionary! { "Font" => typefaces.clone() });
+                form.dict.set("Resources", dictionary! { "Font" => typefaces.clone() });
             }
         }
     }
@@ -200,11 +195,8 @@ fn put_info(objects: &mut Objects, document: &Document, day: Option<Day<'_>>) ->
         "Creator" => text(TOOL),
         "Producer" => text(PRODUCER),
     };
-    let titles = [
-        ("Title", &document.title),
-        ("Author", &document.author),
-        ("Subject", &document.subject),
-    ];
+    let titles =
+        [("Title", &document.title), ("Author", &document.author), ("Subject", &document.subject)];
     for (key, value) in titles.into_iter().filter(|(_, v)| !v.is_empty()) {
         info.set(key, text(value));
     }
@@ -244,10 +236,7 @@ fn identity(objects: &Objects) -> Object {
         }
     }
     let digest = digest.finalize();
-    Object::String(
-        digest.iter().take(16).copied().collect(),
-        StringFormat::Hexadecimal,
-    )
+    Object::String(digest.iter().take(16).copied().collect(), StringFormat::Hexadecimal)
 }
 
 /// Deflates a stream that is not yet, where that makes it smaller. A new

@@ -45,9 +45,7 @@ impl Moment {
         let digits = written.strip_prefix("D:")?;
         let field = |from: usize, to: usize| -> Option<i64> {
             let part = digits.get(from..to)?;
-            part.bytes()
-                .all(|b| b.is_ascii_digit())
-                .then(|| part.parse().ok())?
+            part.bytes().all(|b| b.is_ascii_digit()).then(|| part.parse().ok())?
         };
         let (y, mo, d) = (field(0, 4)?, field(4, 6)?, field(6, 8)?);
         let (h, mi, s) = (field(8, 10)?, field(10, 12)?, field(12, 14)?);
@@ -137,20 +135,11 @@ mod tests {
 
     #[test]
     fn a_zone_is_kept_and_a_wrong_date_is_none() {
-        let moment = Moment {
-            seconds: 1_741_530_600,
-            offset: -210,
-        };
+        let moment = Moment { seconds: 1_741_530_600, offset: -210 };
         assert_eq!(moment.pdf(), "D:20250309110000-03'30'");
         assert_eq!(Moment::from_pdf(&moment.pdf()), Some(moment));
         assert_eq!(moment.to_string(), "2025-03-09 11:00 UTC−03:30");
-        for wrong in [
-            "",
-            "D:2025",
-            "D:20250230000000Z",
-            "D:20251309000000Z",
-            "20250309000000Z",
-        ] {
+        for wrong in ["", "D:2025", "D:20250230000000Z", "D:20251309000000Z", "20250309000000Z"] {
             assert_eq!(Moment::from_pdf(wrong), None, "{wrong}");
         }
     }

@@ -21,11 +21,7 @@ pub fn safe(name: String) -> Result<String, Refusal> {
 }
 
 fn visible(letter: char) -> char {
-    if letter.is_control() || turns_text(letter) {
-        '\u{FFFD}'
-    } else {
-        letter
-    }
+    if letter.is_control() || turns_text(letter) { '\u{FFFD}' } else { letter }
 }
 
 fn fault(name: &str) -> Option<&'static str> {
@@ -38,9 +34,7 @@ fn fault(name: &str) -> Option<&'static str> {
     if name.chars().any(char::is_control) {
         return Some("a control character is in the name");
     }
-    if name.contains([
-        '/', '\\', '\u{2215}', '\u{2044}', '\u{29F8}', '\u{FF0F}', '\u{FF3C}',
-    ]) {
+    if name.contains(['/', '\\', '\u{2215}', '\u{2044}', '\u{29F8}', '\u{FF0F}', '\u{FF3C}']) {
         return Some("a separator of folders is in the name");
     }
     if name.contains(':') {
@@ -89,13 +83,8 @@ mod tests {
 
     #[test]
     fn names_of_a_job_folder_are_safe() {
-        for name in [
-            "job.toml",
-            "Ø.toml",
-            "Жуков scan 1.png",
-            "a-b_c (2).json",
-            "common.toml",
-        ] {
+        for name in ["job.toml", "Ø.toml", "Жуков scan 1.png", "a-b_c (2).json", "common.toml"]
+        {
             assert_eq!(safe(name.to_string()), Ok(name.to_string()));
         }
     }

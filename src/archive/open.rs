@@ -70,10 +70,7 @@ pub fn open(bytes: &[u8]) -> Result<Opened, Refusal> {
         carried: carried(&file, &catalog)?,
         info: info(&file)?,
         xmp: xmp(&file, &catalog)?,
-        signed_fields: fields
-            .filter(|f| f.signature.is_some())
-            .map(|f| f.name)
-            .collect(),
+        signed_fields: fields.filter(|f| f.signature.is_some()).map(|f| f.name).collect(),
         ends,
     })
 }
@@ -132,10 +129,7 @@ pub(super) fn carried_names(
             found.push((key, value.clone()));
         }
         if found.len() > BOUNDS.carried {
-            return Err(Refusal::Bound {
-                what: "carried files",
-                most: BOUNDS.carried,
-            });
+            return Err(Refusal::Bound { what: "carried files", most: BOUNDS.carried });
         }
     }
     Ok(found)
@@ -154,10 +148,7 @@ fn one(file: &File<'_>, key: &[u8], specification: &Dict) -> Result<Carried, Ref
     let missing = || file.broken("a carried file is missing");
     let embedded = file.dict(specification.get("EF"))?.ok_or_else(missing)?;
     let stream = embedded.get("F").or(embedded.get("UF"));
-    if embedded
-        .get("UF")
-        .is_some_and(|other| Some(other) != stream)
-    {
+    if embedded.get("UF").is_some_and(|other| Some(other) != stream) {
         let what = "a carried file has two contents";
         let at = file.sections[0].at;
         return Err(Refusal::Ambiguous { what, at });
@@ -245,20 +236,13 @@ pub(super) fn fields(file: &File<'_>) -> Result<Vec<Field>, Refusal> {
         let kids = file.list(&dict, "Kids")?;
         if kind.as_deref() == Some(b"Sig") && (kids.is_empty() || dict.get("V").is_some()) {
             let signature = signature(file, &dict)?;
-            found.push(Field {
-                name,
-                object,
-                signature,
-            });
+            found.push(Field { name, object, signature });
         } else {
             let kids = kids.into_iter().rev();
             waiting.extend(kids.map(|kid| (kid, name.clone(), kind.clone())));
         }
         if found.len() > BOUNDS.signatures {
-            return Err(Refusal::Bound {
-                what: "signatures",
-                most: BOUNDS.signatures,
-            });
+            return Err(Refusal::Bound { what: "signatures", most: BOUNDS.signatures });
         }
     }
     Ok(found)

@@ -22,9 +22,7 @@ pub fn bookmarks(
     pages: &[ObjectId],
 ) -> Option<ObjectId> {
     let entries = tree(objects, document, pages.len());
-    let tops: Vec<usize> = (0..entries.len())
-        .filter(|i| entries[*i].parent.is_none())
-        .collect();
+    let tops: Vec<usize> = (0..entries.len()).filter(|i| entries[*i].parent.is_none()).collect();
     let (first, last) = (*tops.first()?, *tops.last()?);
     let root = objects.new_object_id();
     for entry in &entries {
@@ -52,10 +50,7 @@ fn tree<'a>(objects: &mut Objects, document: &'a Document, pages: usize) -> Vec<
     // The last bookmark of each level above the one in hand.
     let mut above: Vec<usize> = Vec::new();
     for mark in document.bookmarks.iter().filter(|m| m.page < pages) {
-        while above
-            .last()
-            .is_some_and(|i| entries[*i].mark.level >= mark.level)
-        {
+        while above.last().is_some_and(|i| entries[*i].mark.level >= mark.level) {
             above.pop();
         }
         let parent = above.last().copied();
@@ -64,12 +59,7 @@ fn tree<'a>(objects: &mut Objects, document: &'a Document, pages: usize) -> Vec<
             entries[parent].children.push(here);
         }
         above.push(here);
-        entries.push(Entry {
-            id: objects.new_object_id(),
-            mark,
-            parent,
-            children: Vec::new(),
-        });
+        entries.push(Entry { id: objects.new_object_id(), mark, parent, children: Vec::new() });
     }
     entries
 }

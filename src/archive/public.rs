@@ -125,11 +125,7 @@ impl PublicKey {
             }
             _ => false,
         };
-        if fits {
-            Outcome::Fits
-        } else {
-            Outcome::Differs
-        }
+        if fits { Outcome::Fits } else { Outcome::Differs }
     }
 }
 

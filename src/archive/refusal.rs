@@ -20,6 +20,8 @@ pub struct Bounds {
     pub rereading: (usize, usize),
     /// Sections of the table, one for each time that the file was added to.
     pub sections: usize,
+    /// Bytes of the samples of one picture.
+    pub picture: usize,
     /// Files carried inside.
     pub carried: usize,
     /// Bytes of the name of a carried file, as UTF-8.
@@ -38,6 +40,7 @@ pub const BOUNDS: Bounds = Bounds {
     inflated: 256 << 20,
     rereading: (16, 256 << 20),
     sections: 256,
+    picture: 256 << 20,
     carried: 4_096,
     name: 200,
     signatures: 64,
@@ -75,10 +78,7 @@ impl fmt::Display for Refusal {
             Refusal::NotPdf => write!(f, "not a PDF: it does not begin with %PDF-"),
             Refusal::Broken { what, at } => write!(f, "damaged PDF: {what}, at byte {at}"),
             Refusal::Ambiguous { what, at } => {
-                write!(
-                    f,
-                    "the PDF can be read in two ways: {what}, at byte {at}; not read"
-                )
+                write!(f, "the PDF can be read in two ways: {what}, at byte {at}; not read")
             }
             Refusal::Bound { what, most } => {
                 write!(f, "the PDF has too much of it: {what}, at most {most}")

@@ -84,12 +84,7 @@ struct Info {
     nonce: Option<Int>,
     #[asn1(context_specific = "0", tag_mode = "EXPLICIT", optional = "true")]
     authority: Option<Any>,
-    #[asn1(
-        context_specific = "1",
-        tag_mode = "IMPLICIT",
-        constructed = "true",
-        optional = "true"
-    )]
+    #[asn1(context_specific = "1", tag_mode = "IMPLICIT", constructed = "true", optional = "true")]
     extensions: Option<Extensions>,
 }
 
@@ -131,10 +126,7 @@ impl fmt::Display for StampError {
             StampError::AlreadyStamped => write!(f, "the last signature has a time stamp already"),
             StampError::Reply => write!(f, "the reply is not that of a time-stamp authority"),
             StampError::Refused { status, text } => {
-                write!(
-                    f,
-                    "the time-stamp authority refused, status {status}: {text}"
-                )
+                write!(f, "the time-stamp authority refused, status {status}: {text}")
             }
             StampError::Unfit { why } => write!(f, "the time stamp is not good: {why}"),
             StampError::NoRoom { bytes, room } => write!(
@@ -242,10 +234,7 @@ pub fn attach_reply(pdf: &[u8], reply: &[u8]) -> Result<Vec<u8>, StampError> {
     let whole = stamped(last.data, &token).and_then(|data| wrapped(&data));
     let whole = whole.ok_or(StampError::Reply)?;
     if whole.len() > room {
-        return Err(StampError::NoRoom {
-            bytes: whole.len(),
-            room,
-        });
+        return Err(StampError::NoRoom { bytes: whole.len(), room });
     }
     let mut out = pdf.to_vec();
     fill_contents(&mut out, gap.start, &whole);
@@ -265,12 +254,7 @@ pub struct StampReport {
 
 impl StampReport {
     fn faulty(why: &'static str) -> StampReport {
-        StampReport {
-            time: None,
-            by: None,
-            chain: None,
-            fault: Some(why),
-        }
+        StampReport { time: None, by: None, chain: None, fault: Some(why) }
     }
 
     pub fn sound(&self) -> bool {

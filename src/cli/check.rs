@@ -2,10 +2,10 @@
 
 use super::say::say;
 use super::{Outcome, job};
+use crate::model::record::Record;
 use crate::report::sections::Told;
 use crate::report::sections::spoken::in_words;
 use crate::report::{Judged, json};
-use crate::model::record::Record;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -37,7 +37,14 @@ impl Check {
         let judged = job.judge()?;
         let blank = Record::blank(&job.set.number);
         let record = job.case.record.as_ref().unwrap_or(&blank);
-        let told = Told { case: &job.case, set: &job.set, record, judged: &judged, pages: &pages };
+        let told = Told {
+            case: &job.case,
+            set: &job.set,
+            record,
+            judged: &judged,
+            pages: &pages,
+            originals: None,
+        };
         if self.json {
             say(&json(&told).map_err(|error| job::wrong(&error))?);
         } else {

@@ -1,8 +1,8 @@
 //! `benchleaf demo`: a whole demonstration job, from blank sheets to a final
 //! report.
 
-use super::say::line;
 use super::job::{self, Job};
+use super::say::line;
 use super::{Outcome, built_in, disk, new, second, sign, told};
 use crate::archive::{SigningKey, conform};
 use crate::draw::draw;
@@ -36,8 +36,10 @@ impl Demo {
         let engine = part(built_in::demo("engine.toml"))?;
         let limits = part(built_in::limits("tw4-h8.toml"))?;
         let job_toml = part(built_in::demo("job.toml"))?;
-        let forms: Vec<(String, String)> =
-            built_in::forms().iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+        let forms: Vec<(String, String)> = built_in::forms()
+            .iter()
+            .map(|(name, text)| ((*name).to_owned(), (*text).to_owned()))
+            .collect();
         let files = [("engine.toml", engine), ("limits.toml", limits), ("job.toml", job_toml)];
         new::write_folder(dir, &files, &forms).map_err(|error| job::wrong(&error))?;
         let fonts = job::fonts()?;
@@ -48,15 +50,31 @@ impl Demo {
         let second = self.second(dir, &fonts)?;
         line!("  sheets-second.pdf    the camshaft's bores against its journals as measured: sheet {second}");
         let first = self.typed(dir, "readings-first.toml", "report-first.pdf", &fonts)?;
-        line!("  report-first.pdf     {} pages, from the transcription as first typed: {}", first.pages, word(first.status));
+        line!(
+            "  report-first.pdf     {} pages, from the transcription as first typed: {}",
+            first.pages,
+            word(first.status)
+        );
         told_rows(&first.judged, &["C2", "C3"]);
         let last = self.typed(dir, "readings-final.toml", "report.pdf", &fonts)?;
-        line!("  report.pdf           {} pages, after measuring again and a new camshaft: {}", last.pages, word(last.status));
+        line!(
+            "  report.pdf           {} pages, after measuring again and a new camshaft: {}",
+            last.pages,
+            word(last.status)
+        );
         told_rows(&last.judged, &["C1", "C2", "C3"]);
         let proof = self.sign(dir, &last, &fonts)?;
-        line!("  report-signed.pdf    signed by RW and JA with throw-away keys that everyone has: they prove nothing");
-        line!("      verified: {}", if proof.good() { "good, by unknown issuers" } else { "NOT GOOD" });
-        line!("  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back", dir.display());
+        line!(
+            "  report-signed.pdf    signed by RW and JA with throw-away keys that everyone has: they prove nothing"
+        );
+        line!(
+            "      verified: {}",
+            if proof.good() { "good, by unknown issuers" } else { "NOT GOOD" }
+        );
+        line!(
+            "  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back",
+            dir.display()
+        );
         line!("Open sheets.pdf and report-signed.pdf. A report is not a release.");
         Ok(if last.status == Status::Final { Outcome::Done } else { Outcome::Exceptions })
     }
@@ -66,10 +84,12 @@ impl Demo {
         let mut bytes = last.bytes.clone();
         for initials in ["RW", "JA"] {
             let file = part(built_in::demo(&format!("throw-away-{initials}.pem")))?;
-            let key = SigningKey::read(file.as_bytes(), None).map_err(|error| job::wrong(&error))?;
+            let key =
+                SigningKey::read(file.as_bytes(), None).map_err(|error| job::wrong(&error))?;
             bytes = sign::add(&bytes, &sign::Hand { key: &key, initials }, fonts)?;
         }
-        disk::replace(&dir.join("report-signed.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
+        disk::replace(&dir.join("report-signed.pdf"), &bytes)
+            .map_err(|error| job::wrong(&error))?;
         verify(&bytes, &[], fonts).map_err(|error| job::wrong(&error))
     }
 
@@ -80,7 +100,8 @@ impl Demo {
         let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
         disk::replace(&dir.join("sheets.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
         let blank = transcription(&job.set, &pages);
-        disk::replace(&dir.join("blank.toml"), blank.as_bytes()).map_err(|error| job::wrong(&error))?;
+        disk::replace(&dir.join("blank.toml"), blank.as_bytes())
+            .map_err(|error| job::wrong(&error))?;
         Ok(document.pages.len())
     }
 
@@ -106,7 +127,8 @@ impl Demo {
     fn typed(&self, dir: &Path, from: &str, to: &str, fonts: &Fonts) -> Result<Pressed, Outcome> {
         let blank: Job = job::open(dir)?;
         let text = numbered(part(built_in::demo(from))?, &blank.set);
-        disk::replace(&dir.join("readings.toml"), text.as_bytes()).map_err(|error| job::wrong(&error))?;
+        disk::replace(&dir.join("readings.toml"), text.as_bytes())
+            .map_err(|error| job::wrong(&error))?;
         let job = job::open(dir)?;
         let made = told::make(&job, fonts, How::default())?;
         disk::replace(&dir.join(to), &made.bytes).map_err(|error| job::wrong(&error))?;
@@ -121,7 +143,8 @@ fn part(text: Option<&'static str>) -> Result<&'static str, Outcome> {
 /// A folder among the temporary files that does not exist yet.
 fn fresh() -> PathBuf {
     let base = std::env::temp_dir();
-    let names = (1..).map(|n| if n == 1 { "benchleaf-demo".to_owned() } else { format!("benchleaf-demo-{n}") });
+    let names = (1..)
+        .map(|n| if n == 1 { "benchleaf-demo".to_owned() } else { format!("benchleaf-demo-{n}") });
     names.map(|name| base.join(name)).find(|dir| !dir.exists()).unwrap_or(base)
 }
 
@@ -136,7 +159,8 @@ fn word(status: Status) -> &'static str {
 fn told_rows(judged: &Judged, codes: &[&str]) {
     for row in codes.iter().filter_map(|code| judged.row(code)) {
         let Some(step) = row.last() else { continue };
-        let cause = step.verdict.causes.first().map(|cause| format!(": {cause}")).unwrap_or_default();
+        let cause =
+            step.verdict.causes.first().map(|cause| format!(": {cause}")).unwrap_or_default();
         line!("      {} {}{cause}", row.code, crate::report::state_words(row, step));
     }
 }

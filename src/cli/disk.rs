@@ -1,7 +1,10 @@
 //! Files in and out. A write is whole or absent, and what a person filled in
 //! is never overwritten.
 
+use crate::archive::{folded, safe};
 use crate::diag::Sources;
+use crate::proof;
+use std::collections::HashSet;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -66,6 +69,55 @@ pub fn job(dir: &Path) -> Result<Sources, Unusable> {
 /// The largest report, key or certificate that is read.
 const LARGEST_REPORT: u64 = 256 * 1024 * 1024;
 
+/// All scans of a job together: what a report may carry and still be read.
+const LARGEST_SCANS: u64 = 128 * 1024 * 1024;
+
+/// The scans in a folder by their names. A file that cannot be carried is
+/// named and nothing is read: no scan is left out without a word.
+pub fn scans(dir: &Path) -> Result<Vec<(String, Vec<u8>)>, Unusable> {
+    let mut scans = Vec::new();
+    let mut names = HashSet::new();
+    let mut left = LARGEST_SCANS;
+    for entry in fs::read_dir(dir).map_err(unusable(dir))? {
+        let path = entry.map_err(unusable(dir))?.path();
+        let Some(name) = path.file_name().and_then(|name| name.to_str()).map(str::to_owned) else {
+            return Err(Unusable::new(&path, "the name is not text; rename it"));
+        };
+        if name.starts_with('.') {
+            continue;
+        }
+        nameable(&path, &name)?;
+        if !names.insert(folded(&name)) {
+            return Err(Unusable::new(
+                &path,
+                "another differs from it in capitals only; rename one",
+            ));
+        }
+        let size = fs::metadata(&path).map_err(unusable(&path))?.len();
+        left = left.checked_sub(size).ok_or_else(|| {
+            let most = LARGEST_SCANS >> 20;
+            Unusable::new(
+                dir,
+                format!("more than {most} MiB of scans; scan in grey at 150 to 300 dots an inch"),
+            )
+        })?;
+        scans.push((name, fs::read(&path).map_err(unusable(&path))?));
+    }
+    Ok(scans)
+}
+
+/// Whether a scan of this name can be carried and unpacked anywhere.
+fn nameable(path: &Path, name: &str) -> Result<(), Unusable> {
+    let ending = name.rsplit('.').next().unwrap_or_default().to_ascii_lowercase();
+    if !["pdf", "png", "jpg", "jpeg"].contains(&ending.as_str()) {
+        let why = "not a scan by its name (.pdf, .png, .jpg); take it out of the folder";
+        return Err(Unusable::new(path, why));
+    }
+    let carried = proof::carried_name(&format!("{}/{name}", proof::ORIGINALS));
+    safe(carried).map_err(|refusal| Unusable::new(path, format!("{refusal}; rename it")))?;
+    Ok(())
+}
+
 /// A file, whole.
 pub fn bytes(path: &Path) -> Result<Vec<u8>, Unusable> {
     let size = fs::metadata(path).map_err(unusable(path))?.len();
@@ -87,14 +139,19 @@ pub fn text(path: &Path) -> Result<Arc<str>, Unusable> {
         Err(error) => {
             let at = error.utf8_error().valid_up_to();
             let line = error.as_bytes()[..at].iter().filter(|b| **b == b'\n').count() + 1;
-            Err(Unusable::new(path, format!("line {line} is not UTF-8 text; save the file as UTF-8")))
+            Err(Unusable::new(
+                path,
+                format!("line {line} is not UTF-8 text; save the file as UTF-8"),
+            ))
         }
     }
 }
 
 /// Writes aside and moves into place: the old file or the new one, never half.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Unusable> {
-    aside(path, bytes)?.persist(path).map_err(|error| Unusable::new(path, error.error.to_string()))?;
+    aside(path, bytes)?
+        .persist(path)
+        .map_err(|error| Unusable::new(path, error.error.to_string()))?;
     Ok(())
 }
 

@@ -1,8 +1,8 @@
 //! From a job folder to what every command works on.
 
-use super::say::complain;
 use super::Outcome;
 use super::disk;
+use super::say::complain;
 use crate::diag::{Diags, Sources, Weight};
 use crate::judge::proof;
 use crate::load;

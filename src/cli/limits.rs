@@ -7,7 +7,7 @@ use crate::judge::{Range, Setting, check, proof};
 use crate::load;
 use crate::model::engine::Engine;
 use crate::model::job::{Rule, Scope};
-use crate::model::line::{Kind, Line, Limits as Table};
+use crate::model::line::{Kind, Limits as Table, Line};
 use crate::quantity::Exact;
 use clap::Args;
 use std::fmt::Write;

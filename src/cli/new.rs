@@ -1,7 +1,7 @@
 //! `benchleaf new`: opens a job folder.
 
-use super::say::line;
 use super::disk::Unusable;
+use super::say::line;
 use super::{Outcome, built_in, disk, job};
 use crate::model::job::Paper;
 use clap::{Args, ValueEnum};
@@ -64,9 +64,15 @@ impl New {
         let job = given.map_or_else(|| self.job_toml(), |text| text.to_string());
         let forms = match &self.forms {
             Some(dir) => own_forms(dir)?,
-            None => built_in::forms().iter().map(|(n, t)| ((*n).to_owned(), (*t).to_owned())).collect(),
+            None => {
+                built_in::forms().iter().map(|(n, t)| ((*n).to_owned(), (*t).to_owned())).collect()
+            }
         };
-        write_folder(&self.dir, &[("engine.toml", &engine), ("limits.toml", &limits), ("job.toml", &job)], &forms)?;
+        write_folder(
+            &self.dir,
+            &[("engine.toml", &engine), ("limits.toml", &limits), ("job.toml", &job)],
+            &forms,
+        )?;
         line!(
             "{}: opened. Fill in the three files, proof-read with `benchleaf limits {}`, print with `benchleaf sheets {}`.",
             self.dir.display(),

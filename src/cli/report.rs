@@ -3,8 +3,9 @@
 use super::say::{complain, line, say};
 use super::{Outcome, check, disk, job, told};
 use crate::model::job::Paper;
-use crate::proof::How;
+use crate::proof::{How, ORIGINALS};
 use crate::report::Status;
+use crate::scan::{self, Scan};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -23,6 +24,10 @@ pub struct Report {
     /// Paper to print on, where it is not the job's.
     #[arg(long, value_parser = super::sheets::paper, value_name = "A4|Letter")]
     paper: Option<Paper>,
+    /// Scans of the filled sheets (PDF, PNG, JPEG) to carry inside; the job's
+    /// own folder `originals` unless told.
+    #[arg(long, value_name = "DIR")]
+    originals: Option<PathBuf>,
     /// Where the PDF goes; report.pdf in the job folder unless told.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -31,7 +36,14 @@ pub struct Report {
 impl Report {
     pub fn run(&self) -> Outcome {
         if self.out.is_some() && self.jobs.len() > 1 {
-            return job::wrong(&"--out names one file and several jobs are given; give one job, or no --out");
+            return job::wrong(
+                &"--out names one file and several jobs are given; give one job, or no --out",
+            );
+        }
+        if self.originals.is_some() && self.jobs.len() > 1 {
+            return job::wrong(
+                &"--originals names the scans of one job and several are given; give one job",
+            );
         }
         let each = self.jobs.iter().map(|dir| self.one(dir).unwrap_or_else(|outcome| outcome));
         each.max().unwrap_or(Outcome::Done)
@@ -40,7 +52,8 @@ impl Report {
     fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
         let job = job::open(dir)?;
         let fonts = job::fonts()?;
-        let how = How { draft: self.draft, paper: self.paper };
+        let originals = self.originals(dir)?;
+        let how = How { draft: self.draft, paper: self.paper, originals: &originals };
         let made = told::make(&job, &fonts, how)?;
         if self.final_only && made.status != Status::Final {
             say(&made.words);
@@ -58,6 +71,24 @@ impl Report {
         if made.status != Status::Final && !self.draft {
             say(&made.words);
         }
-        Ok(check::outcome(&made.judged))
+        let outcome = check::outcome(&made.judged);
+        let Some(originals) = &made.originals else { return Ok(outcome) };
+        originals.words().iter().for_each(|words| line!("originals: {words}"));
+        Ok(if originals.whole() { outcome } else { outcome.max(Outcome::Exceptions) })
+    }
+
+    /// The scans to carry, with the codes on them read.
+    fn originals(&self, dir: &Path) -> Result<Vec<Scan>, Outcome> {
+        let own = dir.join(ORIGINALS);
+        let files = match &self.originals {
+            Some(dir) => disk::scans(dir),
+            None if own.is_dir() => disk::scans(&own),
+            None => Ok(Vec::new()),
+        };
+        let files = files.map_err(|error| job::wrong(&error))?;
+        if let Some(dir) = self.originals.as_ref().filter(|_| files.is_empty()) {
+            return Err(job::wrong(&format!("{}: no scan in it", dir.display())));
+        }
+        Ok(scan::read(files))
     }
 }

@@ -52,7 +52,8 @@ impl Sheets {
             Ok(fonts) => fonts,
             Err(outcome) => return outcome,
         };
-        let each = self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
+        let each =
+            self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
         each.max().unwrap_or(Outcome::Done)
     }
 
@@ -65,7 +66,10 @@ impl Sheets {
         for letter in &self.only {
             if job.set.sheet(letter).is_none() {
                 let letters: Vec<&str> = job.set.sheets.iter().map(|s| s.letter.as_str()).collect();
-                return Err(job::wrong(&format!("no sheet {letter}; this set has {}", letters.join(", "))));
+                return Err(job::wrong(&format!(
+                    "no sheet {letter}; this set has {}",
+                    letters.join(", ")
+                )));
             }
         }
         let only = (!self.only.is_empty()).then_some(self.only.as_slice());
@@ -85,7 +89,9 @@ impl Sheets {
         line!("{}: {} pages, set {}", path.display(), document.pages.len(), job.set.number);
         let left = job.set.left_out.len();
         if left > 0 && only.is_none() {
-            line!("{left} things that the forms ask for and this engine lacks are left out; the index lists them");
+            line!(
+                "{left} things that the forms ask for and this engine lacks are left out; the index lists them"
+            );
         }
         blank(dir, &job, &pages)?;
         Ok(Outcome::Done)

@@ -2,13 +2,12 @@
 
 use super::say::{complain, line};
 use super::{Outcome, disk, job};
-use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, open, sign};
-use crate::diag::Diags;
-use crate::model::job::{Person, Role};
+use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, sign};
+use crate::model::job::Person;
 use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::Area;
-use crate::proof::{self, How, job_files, press, verify};
+use crate::proof::{role, verify};
 use crate::report::Status;
 use clap::Args;
 use std::fs;
@@ -85,8 +84,9 @@ impl Sign {
 
 fn from_descriptor(number: u32) -> Result<Vec<u8>, Outcome> {
     let path = PathBuf::from(format!("/dev/fd/{number}"));
-    let mut typed = fs::read(&path)
-        .map_err(|error| job::wrong(&format!("file descriptor {number} cannot be read: {error}")))?;
+    let mut typed = fs::read(&path).map_err(|error| {
+        job::wrong(&format!("file descriptor {number} cannot be read: {error}"))
+    })?;
     while typed.last().is_some_and(|last| matches!(last, b'\n' | b'\r')) {
         typed.pop();
     }
@@ -116,24 +116,27 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
     }
     if let Some(bad) = proof.signatures.iter().find(|signature| !signature.good()) {
         let why = bad.lines().join("; ");
-        return Err(job::wrong(&format!("not signed: the signature {} on it is not good: {why}", bad.field)));
+        return Err(job::wrong(&format!(
+            "not signed: the signature {} on it is not good: {why}",
+            bad.field
+        )));
     }
-    let opened = open(pdf).map_err(|error| job::wrong(&error))?;
-    let files = job_files(&opened);
-    let mut out = Diags::new();
-    let read = proof::read(&files, &mut out);
-    let Some((case, set)) = read else { return Err(job::wrong(&"not signed: its files cannot be read")) };
-    let pressed = press(&files, (&case, &set), fonts, How::default(), &mut out);
-    let Some(pressed) = pressed else { return Err(job::wrong(&"not signed: its files cannot be judged")) };
-    let person = case.job.person(hand.initials).ok_or_else(|| unknown(&case.job.people, hand.initials))?;
+    let Some(case) = &proof.case else {
+        return Err(job::wrong(&"not signed: its files cannot be read"));
+    };
+    let person =
+        case.job.person(hand.initials).ok_or_else(|| unknown(&case.job.people, hand.initials))?;
     let place = |name: &str| {
-        let place = pressed.places.iter().find(|place| place.name == name)?;
+        let place = proof.places.iter().find(|place| place.name == name)?;
         Some(Placement { page: place.page, area: within(place.area) })
     };
     let own = place(person.name.as_str()).ok_or_else(|| {
-        job::wrong(&format!("not signed: {} has no place on the sign-off page: no sheet carries {}", person.name, person.initials))
+        job::wrong(&format!(
+            "not signed: {} has no place on the sign-off page: no sheet carries {}",
+            person.name, person.initials
+        ))
     })?;
-    let others = pressed.places.iter().filter(|other| other.name != person.name.as_str());
+    let others = proof.places.iter().filter(|other| other.name != person.name.as_str());
     let later: Vec<Placement> =
         others.map(|place| Placement { page: place.page, area: within(place.area) }).collect();
     let signer = Signer {
@@ -155,15 +158,10 @@ fn within(area: Area) -> Area {
 
 fn unknown(people: &[Person], initials: &str) -> Outcome {
     let known: Vec<&str> = people.iter().map(|person| person.initials.as_str()).collect();
-    job::wrong(&format!("nobody in the job has the initials {initials}; it names {}", known.join(", ")))
-}
-
-fn role(person: &Person) -> &'static str {
-    match person.role {
-        Role::Mechanic => "mechanic",
-        Role::Inspector => "inspector",
-        Role::Quality => "quality manager",
-    }
+    job::wrong(&format!(
+        "nobody in the job has the initials {initials}; it names {}",
+        known.join(", ")
+    ))
 }
 
 /// The signer's own clock: a claim.

@@ -7,7 +7,7 @@ use crate::page::font::Fonts;
 use crate::proof::{How, Pressed, press};
 
 /// The report of a job.
-pub fn make(job: &Job, fonts: &Fonts, how: How) -> Result<Pressed, Outcome> {
+pub fn make(job: &Job, fonts: &Fonts, how: How<'_>) -> Result<Pressed, Outcome> {
     let mut out = Diags::new();
     let pressed = press(&job.files, (&job.case, &job.set), fonts, how, &mut out);
     job::show(&out, &job.files);

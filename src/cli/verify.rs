@@ -83,7 +83,8 @@ impl Verify {
             Ok(prepared) => prepared,
             Err(outcome) => return outcome,
         };
-        let each = self.reports.iter().map(|path| self.one(path, &anchors, &fonts).unwrap_or_else(|o| o));
+        let each =
+            self.reports.iter().map(|path| self.one(path, &anchors, &fonts).unwrap_or_else(|o| o));
         each.max().unwrap_or(Outcome::Done)
     }
 
@@ -92,7 +93,11 @@ impl Verify {
         for path in &self.anchors {
             let file = disk::bytes(path).map_err(|error| job::wrong(&error))?;
             let read = Anchor::read(&file);
-            anchors.extend(read.ok_or_else(|| job::wrong(&format!("{}: no certificate in it", path.display())))?);
+            anchors.extend(
+                read.ok_or_else(|| {
+                    job::wrong(&format!("{}: no certificate in it", path.display()))
+                })?,
+            );
         }
         Ok(anchors)
     }
@@ -102,7 +107,8 @@ impl Verify {
         let proof = verify(&bytes, anchors, fonts)
             .map_err(|error| job::wrong(&format!("{}: {error}", path.display())))?;
         if self.json {
-            let text = serde_json::to_string_pretty(&out(path, &proof)).map_err(|error| job::wrong(&error))?;
+            let text = serde_json::to_string_pretty(&out(path, &proof))
+                .map_err(|error| job::wrong(&error))?;
             line!("{text}");
         } else {
             say(path, &proof);
@@ -174,7 +180,8 @@ impl Unpack {
     fn unpack(&self) -> Result<(), Outcome> {
         super::new::empty(&self.dir).map_err(|error| job::wrong(&error))?;
         let bytes = disk::bytes(&self.report).map_err(|error| job::wrong(&error))?;
-        let opened = open(&bytes).map_err(|error| job::wrong(&format!("{}: {error}", self.report.display())))?;
+        let opened = open(&bytes)
+            .map_err(|error| job::wrong(&format!("{}: {error}", self.report.display())))?;
         for carried in &opened.carried {
             let path = self.dir.join(job_name(&carried.name));
             let new = disk::create(&path, &carried.bytes).map_err(|error| job::wrong(&error))?;
@@ -199,7 +206,10 @@ impl Stamp {
             getrandom::fill(&mut nonce).map_err(|error| job::wrong(&error))?;
             let request = request(&bytes, nonce).map_err(|error| job::wrong(&error))?;
             disk::replace(path, &request).map_err(|error| job::wrong(&error))?;
-            line!("{}: carry this to a time-stamp authority and bring its reply back", path.display());
+            line!(
+                "{}: carry this to a time-stamp authority and bring its reply back",
+                path.display()
+            );
         }
         if let Some(path) = &self.reply {
             let reply = disk::bytes(path).map_err(|error| job::wrong(&error))?;

@@ -53,10 +53,7 @@ struct Used {
 
 impl<'a> Cast<'a> {
     pub fn new(fonts: &'a Fonts) -> Cast<'a> {
-        Cast {
-            fonts,
-            used: Default::default(),
-        }
+        Cast { fonts, used: Default::default() }
     }
 
     /// Code and advance of a character, or `None` where the face lacks it.

@@ -15,16 +15,10 @@ use crate::page::mark::{Align, Area, Dash, Face, Mark, Pen, Point, Run, Step};
 /// Across the lines of a hatch, 1.0 mm; along an edge of the area, times the
 /// square root of two.
 const HATCH_STEP: i32 = 1414;
-const HATCH_PEN: Pen = Pen {
-    weight: Len::pt(0.5),
-    dash: Dash::Solid,
-};
+const HATCH_PEN: Pen = Pen { weight: Len::pt(0.5), dash: Dash::Solid };
 
 /// Letters across a page are outlines, so that what lies under them is read.
-const OUTLINE_PEN: Pen = Pen {
-    weight: Len::pt(0.7),
-    dash: Dash::Solid,
-};
+const OUTLINE_PEN: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Solid };
 
 /// A content stream in the making, with what the reader's machine has in hand
 /// at this place of it.
@@ -166,10 +160,7 @@ impl Ink {
         self.out.push_str("q ");
         self.box_of(area);
         self.out.push_str("W n\n");
-        let (left, bottom) = self.place(Point {
-            x: area.x,
-            y: area.y + area.h,
-        });
+        let (left, bottom) = self.place(Point { x: area.x, y: area.y + area.h });
         let (wide, high) = (area.w.um(), area.h.um());
         let mut shift = HATCH_STEP / 2 - high;
         while shift < wide {
@@ -297,10 +288,7 @@ impl Ink {
     }
 
     fn box_of(&mut self, area: Area) {
-        self.point(Point {
-            x: area.x,
-            y: area.y + area.h,
-        });
+        self.point(Point { x: area.x, y: area.y + area.h });
         self.pair(area.w.um(), area.h.um());
         self.out.push_str("re ");
     }
@@ -333,10 +321,7 @@ fn shown(run: &Run, cast: &mut Cast<'_>) -> Result<(String, Len), Undrawable> {
     out.push('(');
     for letter in run.text.chars() {
         let Some((code, advance)) = cast.code(run.face, letter) else {
-            return Err(Undrawable::Letter {
-                letter,
-                text: run.text.to_string(),
-            });
+            return Err(Undrawable::Letter { letter, text: run.text.to_string() });
         };
         units += i64::from(advance);
         byte(&mut out, (code >> 8) as u8);
@@ -353,10 +338,7 @@ mod tests {
     use crate::page::font::Fonts;
 
     fn at(x: f64, y: f64) -> Point {
-        Point {
-            x: Len::mm(x),
-            y: Len::mm(y),
-        }
+        Point { x: Len::mm(x), y: Len::mm(y) }
     }
 
     fn drawn(marks: &[Mark]) -> String {
@@ -374,10 +356,7 @@ mod tests {
         let line = |dash| Mark::Line {
             from: at(10.0, 10.0),
             to: at(20.0, 10.0),
-            pen: Pen {
-                weight: Len::mm(0.2),
-                dash,
-            },
+            pen: Pen { weight: Len::mm(0.2), dash },
         };
         let marks = [Dash::Solid, Dash::Solid, Dash::Dashed, Dash::Solid].map(line);
         let path = "100 900 m 200 900 l\n";

@@ -63,8 +63,5 @@ pub fn piece(marks: &[Mark], height: Len, fonts: &Fonts) -> Result<Piece, Undraw
     for mark in marks {
         ink.mark(mark, &mut cast)?;
     }
-    Ok(Piece {
-        content: ink.finish(),
-        subsets: cast.subsets()?,
-    })
+    Ok(Piece { content: ink.finish(), subsets: cast.subsets()? })
 }

@@ -31,14 +31,6 @@ pub struct Basis {
     pub bore_wear: Option<Exact>,
 }
 
-/// What a mate may be once the other part is measured. A window may be empty:
-/// no such mate serves.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct MateWindows {
-    pub reused: Window,
-    pub new: Window,
-}
-
 impl Half {
     pub fn key(self) -> &'static str {
         match self {
@@ -58,12 +50,8 @@ impl Half {
 impl Basis {
     /// The line's own limits, or a grade's where it names them.
     pub fn of(fit: &FitLine, scope: Scope, grade: Option<&Grade>) -> Basis {
-        let shaft = grade
-            .and_then(|grade| grade.shaft.as_ref())
-            .unwrap_or(&fit.shaft);
-        let bore = grade
-            .and_then(|grade| grade.bore.as_ref())
-            .unwrap_or(&fit.bore);
+        let shaft = grade.and_then(|grade| grade.shaft.as_ref()).unwrap_or(&fit.shaft);
+        let bore = grade.and_then(|grade| grade.bore.as_ref()).unwrap_or(&fit.bore);
         Basis::of_parts(shaft, bore, fit, scope)
     }
 
@@ -112,49 +100,17 @@ impl Basis {
         clipped(minus(self.b1, self.greatest), self.shaft_wear)
     }
 
-    /// The windows of the mate of `known`, whose readings go from `smallest`
-    /// to `largest`: for a known shaft Smax + c1 .. Smin + C, clipped by the
-    /// bore's wear limit when reused, by b1..b2 when new, and by the new fit
-    /// where the known part is new too.
-    pub(super) fn mate(
-        &self,
-        known: Half,
-        smallest: Exact,
-        largest: Exact,
-        new: bool,
-    ) -> MateWindows {
-        let turned = self.seen_from(known);
-        let (small, large) = match known {
-            Half::Shaft => (smallest, largest),
-            Half::Bore => (-largest, -smallest),
-        };
-        let low = turned.least.map(|least| large + least);
-        let high = turned.greatest.map(|greatest| small + greatest);
-        let any = Window::new(low, high);
-        let reused = any.within(&Window::new(None, turned.bore_wear));
-        let mut fresh = any.within(&Window::new(turned.b1, turned.b2));
-        if new {
-            let low = turned.new_least.map(|least| large + least);
-            let high = turned.new_greatest.map(|greatest| small + greatest);
-            fresh = fresh.within(&Window::new(low, high));
-        }
-        let turn = |window: Window| match known {
-            Half::Shaft => window,
-            Half::Bore => Window::new(window.high.map(|s| -s), window.low.map(|s| -s)),
-        };
-        MateWindows {
-            reused: turn(reused),
-            new: turn(fresh),
+    /// New limits of one part.
+    pub(super) fn own_new(&self, half: Half) -> Window {
+        match half {
+            Half::Shaft => Window::new(self.s1, self.s2),
+            Half::Bore => Window::new(self.b1, self.b2),
         }
     }
 
     /// The limits of one part on the side that wears, turned to a shaft.
     pub(super) fn wearing(&self) -> Bound {
-        Bound {
-            end: End::Least,
-            new: self.s1,
-            service: self.shaft_wear,
-        }
+        Bound { end: End::Least, new: self.s1, service: self.shaft_wear }
     }
 }
 

@@ -49,11 +49,7 @@ pub(super) fn of_feature(
         hint: feature.map(hint).unwrap_or_default(),
         labels: feature.map_or(Vec::new(), |f| (0..boxes).map(|n| f.label(n)).collect()),
         governs: vec![true; boxes],
-        shape: Shape::Comb {
-            whole,
-            places: line.places,
-            signed: false,
-        },
+        shape: Shape::Comb { whole, places: line.places, signed: false },
         own: true,
         feature: Some(feature_index),
         when: feature.and_then(|feature| feature.when),
@@ -93,19 +89,13 @@ pub(super) fn comb(line: &Line, four: &Four) -> Shape {
 
 /// The readings of a group as so many boxes: those beyond the end are blank.
 pub(super) fn in_boxes(side: Option<&SideRead>, boxes: usize) -> Vec<Option<Exact>> {
-    (0..boxes)
-        .map(|n| side.and_then(|side| side.readings.get(n).copied().flatten()))
-        .collect()
+    (0..boxes).map(|n| side.and_then(|side| side.readings.get(n).copied().flatten())).collect()
 }
 
 /// The labels of the boxes that are blank, for a note.
 pub(super) fn blanks(labels: &[String], readings: &[Option<Exact>]) -> Option<String> {
     let mut blank: Vec<String> = Vec::new();
-    for (n, _) in readings
-        .iter()
-        .enumerate()
-        .filter(|(_, reading)| reading.is_none())
-    {
+    for (n, _) in readings.iter().enumerate().filter(|(_, reading)| reading.is_none()) {
         blank.push(match labels.get(n).filter(|label| !label.is_empty()) {
             Some(label) => label.clone(),
             None => format!("box {}", n + 1),

@@ -16,11 +16,7 @@ pub struct CountCheck<'a> {
 impl Check for CountCheck<'_> {
     fn groups(&self, _: &Setting) -> Vec<Group> {
         let whole = whole_digits([Exact::whole(self.count.exact.into())], 1);
-        let shape = Shape::Comb {
-            whole,
-            places: 0,
-            signed: false,
-        };
+        let shape = Shape::Comb { whole, places: 0, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
         group.title = "Number".to_owned();
         group.unit = Unit::Named("number".into());
@@ -44,9 +40,7 @@ impl Check for CountCheck<'_> {
     }
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
-        let number = read
-            .side("read")
-            .and_then(|side| side.present().first().copied());
+        let number = read.side("read").and_then(|side| side.present().first().copied());
         let Some(number) = number else {
             let mut verdict = Verdict::of(State::Recorded);
             verdict.part("count", State::Open);
@@ -55,17 +49,12 @@ impl Check for CountCheck<'_> {
         let exact = Exact::whole(self.count.exact.into());
         let state = match number == exact {
             true => State::New,
-            false => State::Out(vec![Beyond {
-                side: format!("{number}, not {exact}"),
-                by: None,
-            }]),
+            false => State::Out(vec![Beyond { side: format!("{number}, not {exact}"), by: None }]),
         };
         let mut verdict = Verdict::of(State::Recorded);
         four::notes(&mut verdict, self.line, &[Exact::ZERO], setting.rule);
         verdict.show_figure("number", number, false);
-        verdict
-            .steps
-            .push(format!("number {number}, exactly {exact}: {state}"));
+        verdict.steps.push(format!("number {number}, exactly {exact}: {state}"));
         verdict.part("count", state);
         verdict
     }

@@ -89,9 +89,7 @@ impl Check for FitCheck<'_> {
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
         let mut verdict = self.judge_once(read, setting);
-        note_inside_service(&mut verdict, setting, |service| {
-            self.judge_once(read, service)
-        });
+        note_inside_service(&mut verdict, setting, |service| self.judge_once(read, service));
         verdict
     }
 }
@@ -104,10 +102,7 @@ impl<'a> FitCheck<'a> {
     /// The grade that a part's state names. It belongs to the whole part, and
     /// where it has limits for the mate those hold for the mate too.
     pub fn grade(&self, name: &str) -> Option<&'a Grade> {
-        self.fit
-            .grades
-            .iter()
-            .find(|grade| grade.name.as_str() == name)
+        self.fit.grades.iter().find(|grade| grade.name.as_str() == name)
     }
 
     fn part(&self, half: Half) -> &'a PartLimits {
@@ -119,14 +114,8 @@ impl<'a> FitCheck<'a> {
 
     /// Every size limit of the line, grades included.
     fn sizes(&self) -> Vec<Exact> {
-        let graded = self
-            .fit
-            .grades
-            .iter()
-            .flat_map(|grade| [&grade.shaft, &grade.bore]);
-        let parts = [&self.fit.shaft, &self.fit.bore]
-            .into_iter()
-            .chain(graded.flatten());
+        let graded = self.fit.grades.iter().flat_map(|grade| [&grade.shaft, &grade.bore]);
+        let parts = [&self.fit.shaft, &self.fit.bore].into_iter().chain(graded.flatten());
         parts
             .flat_map(|part| [&part.new_min, &part.new_max, &part.wear])
             .flatten()
@@ -171,10 +160,7 @@ impl<'a> FitCheck<'a> {
             }),
             Reduction::Average => {
                 let mean = Mean::of(governing)?;
-                Some(Ends {
-                    smallest: mean,
-                    largest: mean,
-                })
+                Some(Ends { smallest: mean, largest: mean })
             }
         }
     }
@@ -232,9 +218,9 @@ impl<'a> FitCheck<'a> {
         if grade.is_none() {
             verdict.worsen(State::Hold);
             let line = &self.line.reference;
-            verdict.notes.push(format!(
-                "line {line} has no grade `{name}`: name the limits to use"
-            ));
+            verdict
+                .notes
+                .push(format!("line {line} has no grade `{name}`: name the limits to use"));
         }
         grade.map(Some)
     }
@@ -262,9 +248,7 @@ impl<'a> FitCheck<'a> {
                 show("largest bore", ends.largest);
             }
         }
-        verdict
-            .notes
-            .extend(shaft.blanks.iter().chain(&bore.blanks).cloned());
+        verdict.notes.extend(shaft.blanks.iter().chain(&bore.blanks).cloned());
     }
 
     /// The sum and the division of one part's average, as a step.
@@ -274,10 +258,7 @@ impl<'a> FitCheck<'a> {
         let readings: Vec<String> = part.governing.iter().map(|r| show(*r)).collect();
         let value = show(mean.shown(self.line.places));
         let (key, count) = (part.half.key(), mean.count);
-        Some(format!(
-            "average {key} ({}) / {count} = {value}",
-            readings.join(" + ")
-        ))
+        Some(format!("average {key} ({}) / {count} = {value}", readings.join(" + ")))
     }
 
     fn judge_fit(
@@ -302,12 +283,7 @@ impl<'a> FitCheck<'a> {
         let both_new = shaft.state.meets_new() && bore.state.meets_new();
         let scope = if both_new { Scope::New } else { setting.scope };
         let (rule, places) = (setting.rule, self.line.places);
-        let terms = Terms {
-            scope,
-            rule,
-            uncertainty,
-            places,
-        };
+        let terms = Terms { scope, rule, uncertainty, places };
         let bounds = [Bound::greatest(&self.fit.fit), Bound::least(&self.fit.fit)];
         let ends = [
             ("loosest", "loose", bore_ends.largest, shaft_ends.smallest),

@@ -31,9 +31,7 @@ pub(super) struct Held<'a> {
 /// The verdict on a least and a greatest figure.
 pub(super) fn judge(line: &Line, four: &Four, held: &Held, setting: &Setting) -> Verdict {
     let mut verdict = judge_once(line, four, held, setting);
-    note_inside_service(&mut verdict, setting, |service| {
-        judge_once(line, four, held, service)
-    });
+    note_inside_service(&mut verdict, setting, |service| judge_once(line, four, held, service));
     verdict
 }
 
@@ -48,20 +46,8 @@ fn judge_once(line: &Line, four: &Four, held: &Held, setting: &Setting) -> Verdi
         places: line.places,
     };
     let ends = [
-        (
-            held.least,
-            Bound::least(four),
-            held.beyond.0,
-            held.figures.0,
-            &held.workings.0,
-        ),
-        (
-            held.greatest,
-            Bound::greatest(four),
-            held.beyond.1,
-            held.figures.1,
-            &held.workings.1,
-        ),
+        (held.least, Bound::least(four), held.beyond.0, held.figures.0, &held.workings.0),
+        (held.greatest, Bound::greatest(four), held.beyond.1, held.figures.1, &held.workings.1),
     ];
     for (mean, bound, beyond, figure, working) in ends {
         let Some(mean) = mean else { continue };
@@ -73,15 +59,9 @@ fn judge_once(line: &Line, four: &Four, held: &Held, setting: &Setting) -> Verdi
         if held.blank && !held.partial_proves {
             continue;
         }
-        let figures = if working.is_empty() {
-            show(value)
-        } else {
-            working.clone()
-        };
+        let figures = if working.is_empty() { show(value) } else { working.clone() };
         if bound.accepting(setting.scope).is_some() {
-            verdict
-                .steps
-                .push(format!("{figure} {figures}{}", standing.words(show)));
+            verdict.steps.push(format!("{figure} {figures}{}", standing.words(show)));
         }
         verdict.take(figure, &standing, show);
         verdict.worsen(standing.state);
@@ -100,9 +80,7 @@ pub(super) fn notes(verdict: &mut Verdict, line: &Line, uncertainty: &[Exact], r
         verdict.notes.push(format!("agreed: {agreed}"));
     }
     if rule == Rule::Guarded && uncertainty.is_empty() {
-        verdict
-            .notes
-            .push("no gauge states its uncertainty: limits not drawn in".to_owned());
+        verdict.notes.push("no gauge states its uncertainty: limits not drawn in".to_owned());
     }
 }
 
@@ -120,17 +98,12 @@ pub(super) fn in_words(line: &Line, four: &Four, fit: bool, setting: &Setting) -
         (None, Some(high)) => Some(format!("{word} to {}{unit}", show(high))),
         (None, None) => None,
     };
-    let mut words: Vec<String> = [
-        span("new", least.new, greatest.new),
-        span("service", least.service, greatest.service),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    match (
-        least.accepting(setting.scope),
-        greatest.accepting(setting.scope),
-    ) {
+    let mut words: Vec<String> =
+        [span("new", least.new, greatest.new), span("service", least.service, greatest.service)]
+            .into_iter()
+            .flatten()
+            .collect();
+    match (least.accepting(setting.scope), greatest.accepting(setting.scope)) {
         (None, None) => words.push("no limit".to_owned()),
         (None, Some(_)) => words.push("max only".to_owned()),
         (Some(_), None) => words.push("min only".to_owned()),
@@ -148,12 +121,7 @@ pub(super) fn scale(over: &'static str, four: &Four, fits: bool, scope: Scope) -
     let mut bands = Vec::new();
     let mut band = |from: Option<Exact>, to: Option<Exact>, word: &str, look| {
         if from != to || from.is_none() {
-            bands.push(Band {
-                from,
-                to,
-                word: word.to_owned(),
-                look,
-            });
+            bands.push(Band { from, to, word: word.to_owned(), look });
         }
     };
     let (low, high) = (least.accepting(scope), greatest.accepting(scope));
@@ -179,23 +147,14 @@ pub(super) fn scale(over: &'static str, four: &Four, fits: bool, scope: Scope) -
     if high.is_some() {
         band(high, None, "out", Look::Hatched);
     }
-    Some(Scale {
-        over,
-        bands,
-        fits,
-        note: None,
-    })
+    Some(Scale { over, bands, fits, note: None })
 }
 
 /// Digits before the point of the largest of some figures; at least `least`.
 pub(super) fn whole_digits(figures: impl IntoIterator<Item = Exact>, least: u8) -> u8 {
     let mut bound = Exact::whole(1);
     let mut digits = 0u8;
-    let largest = figures
-        .into_iter()
-        .map(Exact::abs)
-        .max()
-        .unwrap_or(Exact::ZERO);
+    let largest = figures.into_iter().map(Exact::abs).max().unwrap_or(Exact::ZERO);
     while largest >= bound && digits < 7 {
         digits += 1;
         bound = bound.times(10);

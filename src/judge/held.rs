@@ -59,41 +59,24 @@ pub(super) struct Standing {
 
 impl Mean {
     pub fn one(reading: Exact) -> Mean {
-        Mean {
-            sum: reading,
-            count: 1,
-        }
+        Mean { sum: reading, count: 1 }
     }
 
     pub fn of(readings: &[Exact]) -> Option<Mean> {
-        let count = i64::try_from(readings.len())
-            .ok()
-            .filter(|count| *count > 0)?;
-        Some(Mean {
-            sum: readings.iter().copied().sum(),
-            count,
-        })
+        let count = i64::try_from(readings.len()).ok().filter(|count| *count > 0)?;
+        Some(Mean { sum: readings.iter().copied().sum(), count })
     }
 
     pub fn less(self, other: Mean) -> Mean {
         if self.count == other.count {
-            return Mean {
-                sum: self.sum - other.sum,
-                count: self.count,
-            };
+            return Mean { sum: self.sum - other.sum, count: self.count };
         }
         let sum = self.sum.times(other.count) - other.sum.times(self.count);
-        Mean {
-            sum,
-            count: self.count * other.count,
-        }
+        Mean { sum, count: self.count * other.count }
     }
 
     pub fn mirrored(self) -> Mean {
-        Mean {
-            sum: -self.sum,
-            count: self.count,
-        }
+        Mean { sum: -self.sum, count: self.count }
     }
 
     /// As it is where that can be written, else rounded two places further
@@ -108,19 +91,11 @@ impl Mean {
 
 impl Bound {
     pub fn least(four: &Four) -> Bound {
-        Bound {
-            end: End::Least,
-            new: value(&four.new_min),
-            service: value(&four.service_min),
-        }
+        Bound { end: End::Least, new: value(&four.new_min), service: value(&four.service_min) }
     }
 
     pub fn greatest(four: &Four) -> Bound {
-        Bound {
-            end: End::Greatest,
-            new: value(&four.new_max),
-            service: value(&four.service_max),
-        }
+        Bound { end: End::Greatest, new: value(&four.new_max), service: value(&four.service_max) }
     }
 
     /// The limit of the scope: an absent service limit is the new one, and a
@@ -155,11 +130,7 @@ pub(super) fn hold(mean: Mean, bound: &Bound, terms: &Terms, side: &str) -> Stan
     let Some(accepting) = bound.accepting(terms.scope) else {
         return Standing::free();
     };
-    let spread: Vec<Exact> = terms
-        .uncertainty
-        .iter()
-        .map(|u| u.times(mean.count))
-        .collect();
+    let spread: Vec<Exact> = terms.uncertainty.iter().map(|u| u.times(mean.count)).collect();
     let near = |room: Exact| squared_against(room, &spread) == Ordering::Less;
     let passes = |limit: Exact| {
         let room = bound.room(mean, limit);
@@ -175,21 +146,14 @@ pub(super) fn hold(mean: Mean, bound: &Bound, terms: &Terms, side: &str) -> Stan
     } else if !room.is_negative() {
         State::Hold
     } else {
-        State::Out(vec![Beyond {
-            side: side.to_owned(),
-            by: Some(-margin),
-        }])
+        State::Out(vec![Beyond { side: side.to_owned(), by: Some(-margin) }])
     };
     let held_new = bound.new.filter(|_| terms.scope == Scope::Service);
     Standing {
         limit: new.or(Some(accepting)),
         at_limit: room.is_zero() || held_new.is_some_and(|new| bound.room(mean, new).is_zero()),
         close: near(room),
-        chance: if near(room) {
-            chance_inside(room, &spread)
-        } else {
-            None
-        },
+        chance: if near(room) { chance_inside(room, &spread) } else { None },
         margin: Some(margin),
         state,
     }
@@ -209,10 +173,7 @@ impl Standing {
     }
 
     pub fn of(state: State) -> Standing {
-        Standing {
-            state,
-            ..Standing::free()
-        }
+        Standing { state, ..Standing::free() }
     }
 
     /// What the step says after the figure: `, limit 0.0050 L: out by 0.0002`.
@@ -249,9 +210,7 @@ impl Verdict {
             && self.margin.is_none_or(|least| margin < least)
         {
             self.margin = Some(margin);
-            self.against = standing
-                .limit
-                .map(|limit| format!("{what} {}", show(limit)));
+            self.against = standing.limit.map(|limit| format!("{what} {}", show(limit)));
         }
     }
 
@@ -284,10 +243,7 @@ pub(super) fn note_inside_service(
     again: impl FnOnce(&Setting) -> Verdict,
 ) {
     if setting.scope == Scope::New && matches!(verdict.state, State::Out(_)) {
-        let service = again(&Setting {
-            scope: Scope::Service,
-            ..*setting
-        });
+        let service = again(&Setting { scope: Scope::Service, ..*setting });
         if service.state.passes() {
             verdict.flag(Flag::InsideService);
         }

@@ -31,10 +31,7 @@ pub(super) struct Own<'a> {
 impl PartState {
     /// New, or reworked to a grade: it must meet its own new limits.
     pub fn meets_new(&self) -> bool {
-        matches!(
-            self,
-            PartState::New | PartState::Reworked { grade: Some(_) }
-        )
+        matches!(self, PartState::New | PartState::Reworked { grade: Some(_) })
     }
 }
 
@@ -50,14 +47,8 @@ pub(super) fn judge(verdict: &mut Verdict, own: &Own, ends: &Ends, basis: &Basis
         Half::Bore => (ends.largest.mirrored(), ends.smallest.mirrored()),
     };
     let words = match own.half {
-        Half::Shaft => [
-            ("shaft small", "smallest shaft"),
-            ("shaft large", "largest shaft"),
-        ],
-        Half::Bore => [
-            ("bore large", "largest bore"),
-            ("bore small", "smallest bore"),
-        ],
+        Half::Shaft => [("shaft small", "smallest shaft"), ("shaft large", "largest shaft")],
+        Half::Bore => [("bore large", "largest bore"), ("bore small", "smallest bore")],
     };
     let worn = wear_side(own, low, &turned, terms, words[0].0);
     let mut state = add(verdict, own, low, &worn, words[0].1, terms);
@@ -77,20 +68,9 @@ pub(super) fn judge(verdict: &mut Verdict, own: &Own, ends: &Ends, basis: &Basis
 fn wear_side(own: &Own, low: Mean, turned: &Basis, terms: &Terms, side: &str) -> Standing {
     let bound = turned.wearing();
     if own.state.meets_new() || terms.scope == Scope::New {
-        return hold(
-            low,
-            &bound,
-            &Terms {
-                scope: Scope::New,
-                ..*terms
-            },
-            side,
-        );
+        return hold(low, &bound, &Terms { scope: Scope::New, ..*terms }, side);
     }
-    let terms = Terms {
-        scope: Scope::Service,
-        ..*terms
-    };
+    let terms = Terms { scope: Scope::Service, ..*terms };
     let service = match own.fit_decides {
         true => bound.service,
         // While the mate is blank, nothing beyond the last row can serve.
@@ -105,31 +85,12 @@ fn wear_side(own: &Own, low: Mean, turned: &Basis, terms: &Terms, side: &str) ->
 /// The side that wear cannot reach. Reused, it is judged by the fit and never
 /// better than service; new, reworked or under new scope it must be inside.
 fn other_side(own: &Own, high: Mean, turned: &Basis, terms: &Terms, side: &str) -> Standing {
-    let bound = Bound {
-        end: End::Greatest,
-        new: turned.s2,
-        service: None,
-    };
+    let bound = Bound { end: End::Greatest, new: turned.s2, service: None };
     let reused = *own.state == PartState::Reused && terms.scope == Scope::Service;
     if !reused || turned.least.is_none() {
-        return hold(
-            high,
-            &bound,
-            &Terms {
-                scope: Scope::New,
-                ..*terms
-            },
-            side,
-        );
+        return hold(high, &bound, &Terms { scope: Scope::New, ..*terms }, side);
     }
-    by_fit(
-        high,
-        &bound,
-        &Terms {
-            scope: Scope::Service,
-            ..*terms
-        },
-    )
+    by_fit(high, &bound, &Terms { scope: Scope::Service, ..*terms })
 }
 
 /// Inside its new limit or never better than service: the fit decides.
@@ -137,16 +98,8 @@ fn by_fit(mean: Mean, bound: &Bound, terms: &Terms) -> Standing {
     let standing = hold(mean, bound, terms, "");
     match standing.state {
         State::Recorded => standing,
-        State::New => Standing {
-            margin: None,
-            close: false,
-            chance: None,
-            ..standing
-        },
-        _ => Standing {
-            at_limit: standing.at_limit,
-            ..Standing::of(State::Service)
-        },
+        State::New => Standing { margin: None, close: false, chance: None, ..standing },
+        _ => Standing { at_limit: standing.at_limit, ..Standing::of(State::Service) },
     }
 }
 
@@ -176,11 +129,7 @@ fn add(
 impl Bound {
     /// A greatest size by itself.
     pub(super) fn over(limit: Exact) -> Bound {
-        Bound {
-            end: End::Greatest,
-            new: Some(limit),
-            service: None,
-        }
+        Bound { end: End::Greatest, new: Some(limit), service: None }
     }
 
     /// Truly beyond, whatever the decision rule.

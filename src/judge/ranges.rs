@@ -48,11 +48,7 @@ pub fn of_part(basis: &Basis, half: Half, scope: Scope) -> Vec<Range> {
         (OTHER_ANY, minus(turned.b1, turned.least)),
         (OTHER_BEST, minus(turned.b2, turned.least)),
     ];
-    rows.extend(
-        others
-            .into_iter()
-            .map(|(word, at)| row(word, at, at, !floor)),
-    );
+    rows.extend(others.into_iter().map(|(word, at)| row(word, at, at, !floor)));
     rows
 }
 
@@ -79,13 +75,7 @@ fn floors(turned: &Basis, scope: Scope) -> Vec<(&'static str, Option<Exact>)> {
 /// The rows of a line with four limits: floors and ceilings.
 pub(super) fn of_four(four: &Four, scope: Scope) -> Vec<Range> {
     let row = |word, at: Option<Exact>, floor| {
-        at.map(|at| Range {
-            key: "read",
-            word,
-            unclipped: Some(at),
-            at: Some(at),
-            floor,
-        })
+        at.map(|at| Range { key: "read", word, unclipped: Some(at), at: Some(at), floor })
     };
     let service = |at: Option<Exact>, new: Option<Exact>| {
         at.filter(|_| scope == Scope::Service || new.is_none())
@@ -126,17 +116,9 @@ pub fn scale(basis: &Basis, half: Half, scope: Scope) -> Option<Scale> {
         let from = n.checked_sub(1).and_then(|n| cuts.get(n)).copied();
         let to = cuts.get(n).copied();
         let (word, look) = steps.between(from, to);
-        match bands
-            .last_mut()
-            .filter(|last| last.word == word && last.look == look)
-        {
+        match bands.last_mut().filter(|last| last.word == word && last.look == look) {
             Some(last) => last.to = to,
-            None => bands.push(Band {
-                from,
-                to,
-                word: word.to_owned(),
-                look,
-            }),
+            None => bands.push(Band { from, to, word: word.to_owned(), look }),
         }
     }
     if half == Half::Bore {
@@ -150,12 +132,7 @@ pub fn scale(basis: &Basis, half: Half, scope: Scope) -> Option<Scale> {
         let mate = half.other().key();
         format!("{ANY_SERVICEABLE}: cannot be stated, the {mate} has no wear limit")
     });
-    Some(Scale {
-        over: half.key(),
-        bands,
-        fits: false,
-        note,
-    })
+    Some(Scale { over: half.key(), bands, fits: false, note })
 }
 
 /// The thresholds of one part, turned to a shaft and clipped.
@@ -175,18 +152,9 @@ impl Steps {
             Scope::Service => self.serviceable,
             Scope::New => None,
         };
-        let all = [
-            self.new.low,
-            self.new.high,
-            serviceable,
-            self.any_new,
-            self.last,
-        ];
+        let all = [self.new.low, self.new.high, serviceable, self.any_new, self.last];
         let least = self.last;
-        all.into_iter()
-            .flatten()
-            .filter(|cut| least.is_none_or(|least| *cut >= least))
-            .collect()
+        all.into_iter().flatten().filter(|cut| least.is_none_or(|least| *cut >= least)).collect()
     }
 
     /// What a size between two neighbouring cuts is good for.

@@ -18,12 +18,7 @@ impl Check for ReadingCheck<'_> {
     fn groups(&self, _: &Setting) -> Vec<Group> {
         let shape = boxes::comb(self.line, &self.reading.limits);
         let mut group = boxes::plain(self.line, &self.reading.labels, shape);
-        group.hint = self
-            .reading
-            .with
-            .as_ref()
-            .map(ToString::to_string)
-            .unwrap_or_default();
+        group.hint = self.reading.with.as_ref().map(ToString::to_string).unwrap_or_default();
         group.when = self.reading.when;
         vec![group]
     }
@@ -33,9 +28,7 @@ impl Check for ReadingCheck<'_> {
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        four::scale("read", &self.reading.limits, false, setting.scope)
-            .into_iter()
-            .collect()
+        four::scale("read", &self.reading.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
@@ -47,12 +40,7 @@ impl Check for ReadingCheck<'_> {
     }
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
-        let labels: Vec<String> = self
-            .reading
-            .labels
-            .iter()
-            .map(ToString::to_string)
-            .collect();
+        let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
         let side = read.side("read");
         let readings = boxes::in_boxes(side, labels.len().max(1));
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
@@ -61,11 +49,7 @@ impl Check for ReadingCheck<'_> {
         let held = Held {
             name: "reading",
             beyond: ("under", "over"),
-            figures: if single {
-                ("reading", "reading")
-            } else {
-                ("smallest", "largest")
-            },
+            figures: if single { ("reading", "reading") } else { ("smallest", "largest") },
             blank: blanks.is_some(),
             partial_proves: true,
             least: present.iter().min().copied().map(Mean::one),

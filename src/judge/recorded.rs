@@ -37,12 +37,7 @@ impl Check for RecordedCheck<'_> {
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
         let side = read.side("read");
-        let labels: Vec<String> = self
-            .recorded
-            .labels
-            .iter()
-            .map(ToString::to_string)
-            .collect();
+        let labels: Vec<String> = self.recorded.labels.iter().map(ToString::to_string).collect();
         let readings = boxes::in_boxes(side, labels.len().max(1));
         let marks = side.map_or(&[][..], |side| &side.marks);
         let marked = !marks.is_empty() && !marks.contains(&Mark::Blank);
@@ -52,11 +47,7 @@ impl Check for RecordedCheck<'_> {
         for value in readings.iter().flatten() {
             verdict.show_figure("reading", *value, false);
         }
-        let state = if blanks.is_some() {
-            State::Open
-        } else {
-            State::Recorded
-        };
+        let state = if blanks.is_some() { State::Open } else { State::Recorded };
         verdict.notes.extend(blanks.filter(|_| labels.len() > 1));
         verdict.part("recorded", state);
         verdict

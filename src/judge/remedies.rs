@@ -5,6 +5,8 @@ use super::basis::{Basis, Half};
 use super::held::Mean;
 use super::part::Ends;
 use super::state::Beyond;
+use super::types::PartState;
+use super::window::{Guard, Known, Stage};
 use crate::model::job::Scope;
 use crate::quantity::{Exact, Window, ceil_quotient, floor_quotient};
 
@@ -30,12 +32,22 @@ pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
         let Some((small, large)) = inward(ends, cure.places) else {
             continue;
         };
-        let windows = cure.basis.mate(kept, small, large, new);
         let mate = kept.other();
+        let state = if new { PartState::New } else { PartState::Reused };
+        let window = |mate: PartState| {
+            Stage {
+                basis: *cure.basis,
+                known: Known { half: kept, smallest: small, largest: large, state: state.clone() },
+                mate,
+                scope: cure.scope,
+                guard: Guard::default(),
+            }
+            .accepting()
+        };
         if loose || tight {
-            lines.push(reused(cure, kept, mate, windows.reused, (loose, tight)));
+            lines.push(reused(cure, kept, mate, window(PartState::Reused), (loose, tight)));
         }
-        lines.extend(fresh(cure, kept, mate, windows.new));
+        lines.extend(fresh(cure, kept, mate, window(PartState::New)));
     }
     lines
 }
@@ -58,18 +70,13 @@ fn reused(
     cure: &Cure,
     kept: Half,
     mate: Half,
-    window: Window,
+    window: Option<Window>,
     (loose, tight): (bool, bool),
 ) -> String {
     let (kept, key) = (kept.key(), mate.key());
-    // Under new scope the mate keeps its new limits as well.
-    let window = match cure.scope {
-        Scope::New => window.within(&own_new(cure.basis, mate)),
-        Scope::Service => window,
-    };
-    if window.is_empty() {
+    let Some(window) = window else {
         return format!("no {key} serves with this {kept}");
-    }
+    };
     let wants_smaller = (mate == Half::Bore) == loose;
     let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
     let with = format!("that would bring it in with this {kept}");
@@ -85,27 +92,18 @@ fn reused(
 
 /// `a new shaft would do: 1.3725 to 1.3735`, or the part of its range that
 /// would; nothing where none would.
-fn fresh(cure: &Cure, kept: Half, mate: Half, window: Window) -> Option<String> {
-    let (Some(low), Some(high)) = (window.low, window.high) else {
-        return None;
-    };
-    let whole = own_new(cure.basis, mate);
+fn fresh(cure: &Cure, kept: Half, mate: Half, window: Option<Window>) -> Option<String> {
+    let whole = cure.basis.own_new(mate);
     whole.low.and(whole.high)?;
     let (kept, key) = (kept.key(), mate.key());
     let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
-    if window.is_empty() {
+    let Some(window) = window else {
         return Some(format!("no new {key} serves with this {kept}"));
-    }
+    };
+    let (low, high) = window.low.zip(window.high)?;
     let span = format!("{} to {}", show(low), show(high));
     Some(match window == whole {
         true => format!("a new {key} would do with this {kept}: {span}"),
         false => format!("a new {key} would do with this {kept} from {span} only"),
     })
-}
-
-fn own_new(basis: &Basis, half: Half) -> Window {
-    match half {
-        Half::Shaft => Window::new(basis.s1, basis.s2),
-        Half::Bore => Window::new(basis.b1, basis.b2),
-    }
 }

@@ -37,9 +37,7 @@ impl Check for RoundnessCheck<'_> {
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        four::scale("answer", &self.roundness.limits, false, setting.scope)
-            .into_iter()
-            .collect()
+        four::scale("answer", &self.roundness.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
@@ -102,12 +100,7 @@ impl RoundnessCheck<'_> {
                 continue;
             }
             let roundness = *largest - *smallest;
-            let sum = format!(
-                "{} - {} = {}",
-                show(*largest),
-                show(*smallest),
-                show(roundness)
-            );
+            let sum = format!("{} - {} = {}", show(*largest), show(*smallest), show(roundness));
             let working = match feature.planes.get(plane) {
                 Some(name) => format!("{name} {sum}"),
                 None => sum,

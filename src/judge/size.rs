@@ -18,14 +18,7 @@ impl Check for SizeCheck<'_> {
     fn groups(&self, setting: &Setting) -> Vec<Group> {
         let figures = self.size.limits.all().map(|limit| limit.value);
         let whole = four::whole_digits(figures, 1);
-        vec![boxes::of_feature(
-            "read",
-            "Size",
-            self.size.feature,
-            self.line,
-            whole,
-            setting,
-        )]
+        vec![boxes::of_feature("read", "Size", self.size.feature, self.line, whole, setting)]
     }
 
     fn answers(&self, setting: &Setting) -> Vec<Answer> {
@@ -37,19 +30,11 @@ impl Check for SizeCheck<'_> {
         };
         let governs = !self.limits_in_words(setting).is_empty();
         let places = self.line.places;
-        vec![Answer {
-            label: label.to_owned(),
-            whole,
-            places,
-            side: false,
-            governs,
-        }]
+        vec![Answer { label: label.to_owned(), whole, places, side: false, governs }]
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        four::scale("read", &self.size.limits, false, setting.scope)
-            .into_iter()
-            .collect()
+        four::scale("read", &self.size.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {

@@ -21,29 +21,18 @@ const WHOLE: u8 = 4;
 impl SpreadCheck<'_> {
     fn labels(&self, setting: &Setting) -> Vec<String> {
         let set = setting.engine.places.get(self.spread.at);
-        set.map_or(Vec::new(), |set| {
-            set.places.iter().map(|p| p.code.to_string()).collect()
-        })
+        set.map_or(Vec::new(), |set| set.places.iter().map(|p| p.code.to_string()).collect())
     }
 }
 
 impl Check for SpreadCheck<'_> {
     fn groups(&self, setting: &Setting) -> Vec<Group> {
-        let shape = Shape::Comb {
-            whole: WHOLE,
-            places: self.line.places,
-            signed: false,
-        };
+        let shape = Shape::Comb { whole: WHOLE, places: self.line.places, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
         group.labels = self.labels(setting);
         group.governs = vec![true; group.labels.len()];
         group.title = "One at each place".to_owned();
-        group.hint = self
-            .spread
-            .with
-            .as_ref()
-            .map(ToString::to_string)
-            .unwrap_or_default();
+        group.hint = self.spread.with.as_ref().map(ToString::to_string).unwrap_or_default();
         vec![group]
     }
 
@@ -59,9 +48,7 @@ impl Check for SpreadCheck<'_> {
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        four::scale("answer", &self.spread.limits, false, setting.scope)
-            .into_iter()
-            .collect()
+        four::scale("answer", &self.spread.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {

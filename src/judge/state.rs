@@ -76,10 +76,7 @@ impl State {
 
     /// Whether a final report can hold it.
     pub fn passes(&self) -> bool {
-        matches!(
-            self,
-            State::New | State::Service | State::Recorded | State::NotApplicable
-        )
+        matches!(self, State::New | State::Service | State::Recorded | State::NotApplicable)
     }
 
     /// The state without its figures, for machines.

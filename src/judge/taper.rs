@@ -58,11 +58,7 @@ impl Check for TaperCheck<'_> {
     fn answers(&self, setting: &Setting) -> Vec<Answer> {
         let (from, to) = (self.taper.from, self.taper.to);
         vec![Answer {
-            label: format!(
-                "{} - {}",
-                self.plane(setting, from),
-                self.plane(setting, to)
-            ),
+            label: format!("{} - {}", self.plane(setting, from), self.plane(setting, to)),
             whole: whole_digits(self.taper.limits.all().map(|limit| limit.value), 0),
             places: self.line.places,
             side: false,
@@ -71,9 +67,7 @@ impl Check for TaperCheck<'_> {
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        four::scale("answer", &self.taper.limits, false, setting.scope)
-            .into_iter()
-            .collect()
+        four::scale("answer", &self.taper.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
@@ -83,11 +77,7 @@ impl Check for TaperCheck<'_> {
     fn limits_in_words(&self, setting: &Setting) -> String {
         let (from, to) = (self.taper.from, self.taper.to);
         let limits = four::in_words(self.line, &self.taper.limits, false, setting);
-        format!(
-            "{} less {}: {limits}",
-            self.plane(setting, from),
-            self.plane(setting, to)
-        )
+        format!("{} less {}: {limits}", self.plane(setting, from), self.plane(setting, to))
     }
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
@@ -104,11 +94,7 @@ impl Check for TaperCheck<'_> {
         let held = Held {
             name: "taper",
             beyond: ("under", "over"),
-            figures: if all.len() < 2 {
-                ("taper", "taper")
-            } else {
-                ("least taper", "most taper")
-            },
+            figures: if all.len() < 2 { ("taper", "taper") } else { ("least taper", "most taper") },
             blank: all.is_empty() || all.iter().any(Option::is_none),
             partial_proves: true,
             least: least.map(|end| Mean::one(end.0)),

@@ -209,10 +209,7 @@ impl Verdict {
     }
 
     pub fn figure(&self, name: &str) -> Option<Exact> {
-        self.figures
-            .iter()
-            .find(|figure| figure.name == name)
-            .map(|figure| figure.value)
+        self.figures.iter().find(|figure| figure.name == name).map(|figure| figure.value)
     }
 }
 

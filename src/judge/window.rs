@@ -185,9 +185,6 @@ impl Stage {
 
     /// New limits of the mate.
     pub(super) fn mate_new(&self) -> Window {
-        match self.known.half {
-            Half::Shaft => Window::new(self.basis.b1, self.basis.b2),
-            Half::Bore => Window::new(self.basis.s1, self.basis.s2),
-        }
+        self.basis.own_new(self.known.half.other())
     }
 }

@@ -19,10 +19,7 @@ pub fn bare_word(bare: &str) -> Option<(String, String)> {
         return Some(found);
     }
     if let Some(inner) = bare.strip_suffix(';') {
-        return Some((
-            "a semicolon typed for the comma".into(),
-            format!("{inner},"),
-        ));
+        return Some(("a semicolon typed for the comma".into(), format!("{inner},")));
     }
     if bare.starts_with('(') || bare.ends_with(')') {
         return Some(("round brackets".into(), "a list stands in [ ]".into()));
@@ -71,14 +68,8 @@ fn date_like(bare: &str) -> Option<(String, String)> {
         && bare.as_bytes().get(4) == Some(&b'-')
         && bare.as_bytes().get(7) == Some(&b'-');
     Some(if shaped {
-        (
-            format!("there is no day {bare}"),
-            "look at the paper: year-month-day".into(),
-        )
+        (format!("there is no day {bare}"), "look at the paper: year-month-day".into())
     } else {
-        (
-            "a date typed another way".into(),
-            "year-month-day: 2026-03-02".into(),
-        )
+        ("a date typed another way".into(), "year-month-day: 2026-03-02".into())
     })
 }

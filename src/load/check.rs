@@ -62,11 +62,7 @@ impl Varied {
             Value::Unread => None,
             _ => {
                 let right = format!("one of \"{}\"", self.names().join("\", \""));
-                out.fault(
-                    &entry.node.at,
-                    format!("{key} is {}", entry.node.kind()),
-                    right,
-                );
+                out.fault(&entry.node.at, format!("{key} is {}", entry.node.kind()), right);
                 None
             }
         }
@@ -79,17 +75,11 @@ impl Varied {
         whole: bool,
         out: &mut Diags,
     ) -> Option<&'static Shape> {
-        let present: Vec<_> = table
-            .0
-            .iter()
-            .filter_map(|e| Some((e, self.kind(e.key.as_str())?)))
-            .collect();
+        let present: Vec<_> =
+            table.0.iter().filter_map(|e| Some((e, self.kind(e.key.as_str())?))).collect();
         // A key of one kind may be the mark of another: the kind that has both.
-        let holds = |shape: &Shape| {
-            present
-                .iter()
-                .all(|(e, _)| shape.key(e.key.as_str()).is_some())
-        };
+        let holds =
+            |shape: &Shape| present.iter().all(|(e, _)| shape.key(e.key.as_str()).is_some());
         if let Some((_, shape)) = present.iter().find(|(_, shape)| holds(shape)) {
             return Some(shape);
         }
@@ -100,11 +90,7 @@ impl Varied {
             }
             return None;
         }
-        let known = |name: &str| {
-            self.kinds
-                .iter()
-                .any(|(_, shape)| shape.key(name).is_some())
-        };
+        let known = |name: &str| self.kinds.iter().any(|(_, shape)| shape.key(name).is_some());
         let odd = table.0.iter().find(|entry| !known(entry.key.as_str()));
         let near = odd.and_then(|e| Some((e, nearest(e.key.as_str(), self.names().into_iter())?)));
         match near {
@@ -131,10 +117,7 @@ fn add(key: &Key) -> String {
 }
 
 fn unknown(at: &Loc, name: &str, shape: &Shape, out: &mut Diags) {
-    let plain = shape
-        .rows()
-        .map(|key| key.name)
-        .filter(|name| !name.starts_with('^'));
+    let plain = shape.rows().map(|key| key.name).filter(|name| !name.starts_with('^'));
     let names: Vec<&str> = plain.collect();
     let capitals = name.to_ascii_uppercase();
     let right = match nearest(name, names.iter().copied()) {
@@ -257,10 +240,7 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
 }
 
 fn choice(key: &str, at: &Loc, text: &str, choices: &[&str], out: &mut Diags) {
-    let listed: Vec<String> = choices
-        .iter()
-        .map(|choice| format!("\"{choice}\""))
-        .collect();
+    let listed: Vec<String> = choices.iter().map(|choice| format!("\"{choice}\"")).collect();
     let right = match nearest(text, choices.iter().copied()) {
         Some(near) => format!("\"{near}\"; the choices are {}", listed.join(", ")),
         None => format!("one of {}", listed.join(", ")),
@@ -288,10 +268,6 @@ fn texts(key: &Key, list: &[Node], empty: bool, out: &mut Diags) {
 fn two(key: &Key, node: &Node, list: &[Node], out: &mut Diags) {
     if list.len() != 2 {
         let wrong = format!("{} holds {} where two belong", key.name, list.len());
-        out.fault(
-            &node.at,
-            wrong,
-            format!("such as {}; \"-\" for an absent one", key.typed()),
-        );
+        out.fault(&node.at, wrong, format!("such as {}; \"-\" for an absent one", key.typed()));
     }
 }

@@ -15,17 +15,9 @@ pub struct Chunk {
 pub enum Head {
     /// `[a.b]`, or `[[a]]` where `each`; the path is empty where it cannot be
     /// read.
-    Table {
-        path: Vec<String>,
-        name: Range<usize>,
-        each: bool,
-    },
+    Table { path: Vec<String>, name: Range<usize>, each: bool },
     /// `a.b = value`: the key, and from where the value starts.
-    Pair {
-        path: Vec<String>,
-        key: Range<usize>,
-        value: Range<usize>,
-    },
+    Pair { path: Vec<String>, key: Range<usize>, value: Range<usize> },
     /// Neither.
     Odd,
 }
@@ -58,10 +50,7 @@ pub fn split(text: &str) -> Vec<Chunk> {
         if fresh {
             open = Open::default();
             let from = start + (line.len() - line.trim_start().len());
-            chunks.push(Chunk {
-                span: from..from,
-                head: Head::Odd,
-            });
+            chunks.push(Chunk { span: from..from, head: Head::Odd });
         }
         if let Some(chunk) = chunks.last_mut().filter(|_| fresh || inside) {
             chunk.span.end = start + line.trim_end().len();
@@ -131,9 +120,7 @@ pub enum TextEnd {
 pub fn text_end(from: &str) -> TextEnd {
     for mark in ["\"\"\"", "'''"] {
         if let Some(inner) = from.strip_prefix(mark) {
-            return inner
-                .find(mark)
-                .map_or(TextEnd::Long(mark), |at| TextEnd::At(at + 6));
+            return inner.find(mark).map_or(TextEnd::Long(mark), |at| TextEnd::At(at + 6));
         }
     }
     let quote = from.as_bytes().first().copied().unwrap_or(b'"');
@@ -167,9 +154,8 @@ pub fn too_deep(text: &str, most: usize) -> Option<Range<usize>> {
         }
         // Whatever the quotes say, a library that reads them otherwise must
         // not be sent down a key of thousands of parts.
-        if let Some(stretch) = line
-            .split(['=', ',', '[', ']'])
-            .find(|s| s.matches('.').count() > 400)
+        if let Some(stretch) =
+            line.split(['=', ',', '[', ']']).find(|s| s.matches('.').count() > 400)
         {
             let at = start + (stretch.as_ptr() as usize - line.as_ptr() as usize);
             return Some(at..at + 1);
@@ -239,11 +225,7 @@ fn head(text: &str, span: Range<usize>) -> Head {
         return Head::Odd;
     };
     let value = value.trim_start_matches([' ', '\t']);
-    Head::Pair {
-        path,
-        key,
-        value: span.end - value.len()..span.end,
-    }
+    Head::Pair { path, key, value: span.end - value.len()..span.end }
 }
 
 /// A key, dotted or not, from a place on: its parts and where it stands.
@@ -260,10 +242,9 @@ fn key(text: &str, from: usize) -> Option<(Vec<String>, Range<usize>)> {
                 TextEnd::At(end) => end,
                 _ => return None,
             },
-            _ => rest
-                .bytes()
-                .take_while(|b| b.is_ascii_alphanumeric() || b"-_".contains(b))
-                .count(),
+            _ => {
+                rest.bytes().take_while(|b| b.is_ascii_alphanumeric() || b"-_".contains(b)).count()
+            }
         };
         if length == 0 {
             return None;
@@ -298,10 +279,8 @@ pub fn mixed(chunks: &[Chunk]) -> Vec<Range<usize>> {
             _ => None,
         })
     };
-    let double: HashSet<&Vec<String>> = tables()
-        .filter(|(_, _, each)| *each)
-        .map(|(path, _, _)| path)
-        .collect();
+    let double: HashSet<&Vec<String>> =
+        tables().filter(|(_, _, each)| *each).map(|(path, _, _)| path).collect();
     let single =
         tables().filter(|(path, name, each)| !each && name.start > 0 && double.contains(path));
     single.map(|(_, name, _)| name.clone()).collect()
@@ -331,9 +310,8 @@ pub fn firsts(text: &str, chunks: &[Chunk]) -> Vec<Option<Range<usize>>> {
                 for (depth, part) in path.iter().enumerate() {
                     whole = joined(whole, std::slice::from_ref(part), &lists);
                     let known = note(&mut seen, &whole, key);
-                    let value = text
-                        .get(known.end..)
-                        .is_some_and(|t| t.trim_start().starts_with('='));
+                    let value =
+                        text.get(known.end..).is_some_and(|t| t.trim_start().starts_with('='));
                     if depth + 1 == path.len() || value {
                         first = first.or(Some(known));
                     }
@@ -348,9 +326,7 @@ pub fn firsts(text: &str, chunks: &[Chunk]) -> Vec<Option<Range<usize>>> {
 }
 
 fn note(seen: &mut HashMap<String, Range<usize>>, path: &str, at: &Range<usize>) -> Range<usize> {
-    seen.entry(path.to_string())
-        .or_insert_with(|| at.clone())
-        .clone()
+    seen.entry(path.to_string()).or_insert_with(|| at.clone()).clone()
 }
 
 fn joined(mut whole: String, path: &[String], lists: &HashMap<String, usize>) -> String {
@@ -369,16 +345,10 @@ pub fn earlier(text: &str, chunk: &Chunk, at: &Range<usize>) -> Option<Range<usi
     let key = text.get(at.clone())?;
     let before = text.get(chunk.span.start..at.start)?;
     let bounded = |from: usize| {
-        let left = before[..from]
-            .chars()
-            .next_back()
-            .is_none_or(|c| "{, \t\n".contains(c));
+        let left = before[..from].chars().next_back().is_none_or(|c| "{, \t\n".contains(c));
         left && before[from + key.len()..].trim_start().starts_with('=')
     };
-    let found = before
-        .match_indices(key)
-        .map(|(from, _)| from)
-        .find(|from| bounded(*from))?;
+    let found = before.match_indices(key).map(|(from, _)| from).find(|from| bounded(*from))?;
     let start = chunk.span.start + found;
     Some(start..start + key.len())
 }

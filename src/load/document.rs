@@ -18,16 +18,8 @@ const UNITS: &[&str] = &["in", "mm"];
 pub static LIMITS: Shape = Shape {
     name: "a limits file",
     keys: &[&[
-        must(
-            "document",
-            Kind::Table(&DOCUMENT),
-            "[document] with title, number and revision",
-        ),
-        must(
-            "line",
-            Kind::EachOf(&LINE),
-            "[[line]] for each line of the table",
-        ),
+        must("document", Kind::Table(&DOCUMENT), "[document] with title, number and revision"),
+        must("line", Kind::EachOf(&LINE), "[[line]] for each line of the table"),
     ]],
 };
 static DOCUMENT: Shape = Shape {
@@ -52,20 +44,11 @@ pub fn limits<'a>(
 ) -> Option<Limits> {
     let engine = engine.into();
     file(files, name, &LIMITS, out, |fields, out| {
-        let document = fields
-            .table("document")
-            .and_then(|head| document(head, out));
+        let document = fields.table("document").and_then(|head| document(head, out));
         let known = engine.map(Names::new);
-        let unit = document
-            .as_ref()
-            .map_or(Length::Inch, |document| document.unit);
+        let unit = document.as_ref().map_or(Length::Inch, |document| document.unit);
         let places = document.as_ref().map(|document| document.places);
-        let reader = Reader {
-            engine,
-            known,
-            unit,
-            places,
-        };
+        let reader = Reader { engine, known, unit, places };
         let read = |fields| reader.line(fields, out);
         let lines: Vec<Line> = fields.each("line").into_iter().filter_map(read).collect();
         references(&fields.each("line"), out);
@@ -73,16 +56,9 @@ pub fn limits<'a>(
             row_codes(&lines, engine, out);
         }
         let number = fields.table("document").and_then(|head| head.text("file"));
-        let number = number.unwrap_or_else(|| Word {
-            text: name.into(),
-            at: fields.at.clone(),
-        });
+        let number = number.unwrap_or_else(|| Word { text: name.into(), at: fields.at.clone() });
         let all = engine.is_none() || lines.len() == fields.each("line").len();
-        document.filter(|_| all).map(|document| Limits {
-            number,
-            document,
-            lines,
-        })
+        document.filter(|_| all).map(|document| Limits { number, document, lines })
     })
     .filter(|_| engine.is_some())
 }
@@ -116,11 +92,7 @@ impl Reader<'_> {
             (Some(own), _) => own,
             (None, Unit::Length(length)) if *length == self.unit => self.places,
             (None, Unit::Length(length)) => {
-                let step = if length == &Length::Inch {
-                    "0.0001"
-                } else {
-                    "0.001"
-                };
+                let step = if length == &Length::Inch { "0.0001" } else { "0.001" };
                 let right = format!("add one step of its last digit: resolution = \"{step}\"");
                 out.fault(
                     fields.place("unit"),
@@ -131,11 +103,7 @@ impl Reader<'_> {
             }
             (None, Unit::Named(_)) => Some(0),
         };
-        let limits = Reading {
-            places,
-            fits: false,
-            size: false,
-        };
+        let limits = Reading { places, fits: false, size: false };
         let kind = self.kind(&fields, limits, out);
         Some(Line {
             reference: fields.text("ref")?,

@@ -13,11 +13,8 @@ use crate::model::typed::Word;
 use crate::quantity::Length;
 use std::collections::HashSet;
 
-const SIDES: &[(&str, Side)] = &[
-    ("shaft", Side::Shaft),
-    ("bore", Side::Bore),
-    ("plain", Side::Plain),
-];
+const SIDES: &[(&str, Side)] =
+    &[("shaft", Side::Shaft), ("bore", Side::Bore), ("plain", Side::Plain)];
 /// More directions have no letter of their own.
 const DIRECTIONS: u32 = 26;
 
@@ -34,16 +31,7 @@ pub fn engine(files: &Sources, name: &str, out: &mut Diags) -> Option<Engine> {
         let head = head?;
         let (maker, model) = (head.text("maker")?, head.text("model")?);
         let unit = Length::read(head.text("unit")?.as_str())?;
-        Some(Engine {
-            maker,
-            model,
-            unit,
-            places,
-            parts,
-            features,
-            conditions,
-            reworks,
-        })
+        Some(Engine { maker, model, unit, places, parts, features, conditions, reworks })
     })
 }
 
@@ -70,13 +58,7 @@ impl<'a> Reader<'a> {
         let features = known("feature", "features", out);
         let conditions = known("condition", "conditions", out);
         known("rework", "reworks", out);
-        Reader {
-            fields,
-            places,
-            parts,
-            features,
-            conditions,
-        }
+        Reader { fields, places, parts, features, conditions }
     }
 
     fn places(&self, out: &mut Diags) -> Vec<PlaceSet> {
@@ -88,25 +70,16 @@ impl<'a> Reader<'a> {
                 && set.node("names").is_some()
             {
                 let wrong = format!("{} codes and {} names", codes.len(), names.len());
-                out.fault(
-                    set.place("names"),
-                    wrong,
-                    "one name for each code, in the same order",
-                );
+                out.fault(set.place("names"), wrong, "one name for each code, in the same order");
             }
             place_codes(&codes, &set, out);
             let mut reach = reaches(&set, &codes, out);
             let place = |(code, name): (Word, Word)| {
-                let found = reach
-                    .iter()
-                    .position(|(of, _)| of.as_str() == code.as_str());
+                let found = reach.iter().position(|(of, _)| of.as_str() == code.as_str());
                 let reach = found.map(|at| reach.swap_remove(at).1);
                 Place { code, name, reach }
             };
-            PlaceSet {
-                id: id.clone(),
-                places: codes.into_iter().zip(names).map(place).collect(),
-            }
+            PlaceSet { id: id.clone(), places: codes.into_iter().zip(names).map(place).collect() }
         };
         self.fields.named("places").into_iter().map(set).collect()
     }
@@ -136,9 +109,7 @@ impl<'a> Reader<'a> {
 
     fn features(&self, out: &mut Diags) -> Vec<Feature> {
         let named = self.fields.named("features").into_iter();
-        named
-            .filter_map(|(id, feature)| self.feature(id, feature, out))
-            .collect()
+        named.filter_map(|(id, feature)| self.feature(id, feature, out)).collect()
     }
 
     fn feature(&self, id: &Word, fields: Fields<'_>, out: &mut Diags) -> Option<Feature> {
@@ -148,12 +119,8 @@ impl<'a> Reader<'a> {
         let governing = fields.table("governing");
         let direction = governing.and_then(|g| g.whole("direction"));
         let at = fields.text("at").and_then(|at| self.places.find(&at, out));
-        let when = fields
-            .text("when")
-            .and_then(|when| self.conditions.find(&when, out));
-        let part = fields
-            .text("part")
-            .and_then(|part| self.parts.find(&part, out));
+        let when = fields.text("when").and_then(|when| self.conditions.find(&when, out));
+        let part = fields.text("part").and_then(|part| self.parts.find(&part, out));
         if direction.is_some_and(|n| n == 0 || n as usize > directions.len()) {
             let place = governing.map_or(fields.at, |g| g.place("direction"));
             let wrong = format!("the feature has no direction {}", direction.unwrap_or(0));
@@ -186,61 +153,30 @@ impl<'a> Reader<'a> {
                     "say what is to be done",
                 );
             }
-            Some(Condition {
-                id: id.clone(),
-                name: fields.text("name")?,
-                steps,
-            })
+            Some(Condition { id: id.clone(), name: fields.text("name")?, steps })
         };
-        self.fields
-            .named("conditions")
-            .into_iter()
-            .filter_map(condition)
-            .collect()
+        self.fields.named("conditions").into_iter().filter_map(condition).collect()
     }
 
     fn reworks(&self, out: &mut Diags) -> Vec<Rework> {
         let rework = |(id, fields): (&Word, Fields<'_>)| {
-            let part = fields
-                .text("part")
-                .and_then(|part| self.parts.find(&part, out));
+            let part = fields.text("part").and_then(|part| self.parts.find(&part, out));
             let reopens = fields.texts("reopens").unwrap_or_default();
-            let reopens = reopens
-                .into_iter()
-                .filter_map(|word| self.reopens(word, out))
-                .collect();
+            let reopens = reopens.into_iter().filter_map(|word| self.reopens(word, out)).collect();
             let part_changed = fields.flag("part-changed").unwrap_or(false);
             let (name, at) = (fields.text("name")?, fields.at.clone());
-            Some(Rework {
-                id: id.clone(),
-                name,
-                part: part?,
-                part_changed,
-                reopens,
-                at,
-            })
+            Some(Rework { id: id.clone(), name, part: part?, part_changed, reopens, at })
         };
-        self.fields
-            .named("reworks")
-            .into_iter()
-            .filter_map(rework)
-            .collect()
+        self.fields.named("reworks").into_iter().filter_map(rework).collect()
     }
 
     fn reopens(&self, word: Word, out: &mut Diags) -> Option<Reopens> {
         let (kind, name) = word.as_str().split_once(' ').unwrap_or((word.as_str(), ""));
-        let named = Word {
-            text: name.trim().into(),
-            at: word.at.clone(),
-        };
+        let named = Word { text: name.trim().into(), at: word.at.clone() };
         match kind {
             _ if named.as_str().is_empty() => {
                 let right = "\"feature cam-journal\", \"line EC\" or \"block tappet-faces\"";
-                out.fault(
-                    &word.at,
-                    format!("\"{word}\" names nothing to reopen"),
-                    right,
-                );
+                out.fault(&word.at, format!("\"{word}\" names nothing to reopen"), right);
                 None
             }
             "feature" => self.features.find(&named, out).map(Reopens::Feature),
@@ -259,12 +195,8 @@ impl<'a> Reader<'a> {
 fn identifier(name: &Word, out: &mut Diags) {
     let fits = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-';
     if name.as_str().is_empty() || !name.as_str().bytes().all(fits) {
-        let tidy: String = name
-            .as_str()
-            .to_lowercase()
-            .split(['_', ' ', '.'])
-            .collect::<Vec<_>>()
-            .join("-");
+        let tidy: String =
+            name.as_str().to_lowercase().split(['_', ' ', '.']).collect::<Vec<_>>().join("-");
         out.fault(
             &name.at,
             format!("the name {name} is more than small letters, digits and hyphens"),
@@ -275,10 +207,7 @@ fn identifier(name: &Word, out: &mut Diags) {
 
 /// An identifier in words.
 fn spoken(id: &Word) -> Word {
-    Word {
-        text: id.as_str().replace('-', " ").into(),
-        at: id.at.clone(),
-    }
+    Word { text: id.as_str().replace('-', " ").into(), at: id.at.clone() }
 }
 
 /// Every text of a list, empty ones too.
@@ -287,10 +216,7 @@ fn all_texts(node: &Node) -> Vec<Word> {
         return Vec::new();
     };
     let text = |node: &Node| match &node.value {
-        Value::Text(text) => Some(Word {
-            text: text.clone(),
-            at: node.at.clone(),
-        }),
+        Value::Text(text) => Some(Word { text: text.clone(), at: node.at.clone() }),
         _ => None,
     };
     list.iter().filter_map(text).collect()
@@ -307,21 +233,11 @@ fn place_codes(codes: &[Word], set: &Fields<'_>, out: &mut Diags) {
     for code in codes {
         let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
         if code.as_str().is_empty() && codes.len() > 1 {
-            out.fault(
-                &code.at,
-                "an empty code among others",
-                "capitals and digits: 1, 2, 1I, 1E",
-            );
+            out.fault(&code.at, "an empty code among others", "capitals and digits: 1, 2, 1I, 1E");
         } else if !code.as_str().bytes().all(fits) {
-            let tidy = code
-                .as_str()
-                .to_uppercase()
-                .replace(|c: char| !c.is_ascii_alphanumeric(), "");
-            out.fault(
-                &code.at,
-                format!("the code {code} is more than capitals and digits"),
-                tidy,
-            );
+            let tidy =
+                code.as_str().to_uppercase().replace(|c: char| !c.is_ascii_alphanumeric(), "");
+            out.fault(&code.at, format!("the code {code} is more than capitals and digits"), tidy);
         }
     }
     twice(codes, "code", out);
@@ -332,11 +248,7 @@ pub fn twice(words: &[Word], what: &str, out: &mut Diags) {
     let mut seen = HashSet::new();
     for word in words {
         if !seen.insert(word.as_str()) {
-            out.fault(
-                &word.at,
-                format!("the {what} {word} stands twice"),
-                "each once",
-            );
+            out.fault(&word.at, format!("the {what} {word} stands twice"), "each once");
         }
     }
 }
@@ -371,10 +283,7 @@ fn reaches(set: &Fields<'_>, codes: &[Word], out: &mut Diags) -> Vec<(Word, Word
 /// One unnamed direction, a number of them, or each in words.
 fn directions(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Vec<Word> {
     let unnamed = |count: u32| {
-        let word = Word {
-            text: "".into(),
-            at: id.at.clone(),
-        };
+        let word = Word { text: "".into(), at: id.at.clone() };
         vec![word; count.max(1) as usize]
     };
     let Some(node) = fields.node("directions") else {
@@ -386,11 +295,7 @@ fn directions(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Vec<Word> {
         Value::Figure(raw) if figure::digits(raw) => match raw.parse() {
             Ok(count @ 1..=DIRECTIONS) => unnamed(count),
             _ => {
-                out.fault(
-                    &node.at,
-                    format!("{raw} directions"),
-                    format!("1 to {DIRECTIONS}"),
-                );
+                out.fault(&node.at, format!("{raw} directions"), format!("1 to {DIRECTIONS}"));
                 unnamed(1)
             }
         },
@@ -402,11 +307,7 @@ fn directions(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Vec<Word> {
         _ => {
             let right =
                 "a number, or what each is: [\"in line with the dowel\", \"at right angles\"]";
-            out.fault(
-                &node.at,
-                "directions that are neither counted nor named",
-                right,
-            );
+            out.fault(&node.at, "directions that are neither counted nor named", right);
             unnamed(1)
         }
     }

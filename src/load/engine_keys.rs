@@ -7,19 +7,11 @@ const UNITS: &[&str] = &["in", "mm"];
 pub static ENGINE: Shape = Shape {
     name: "an engine file",
     keys: &[&[
-        must(
-            "engine",
-            Kind::Table(&HEAD),
-            "[engine] with maker, model and unit",
-        ),
+        must("engine", Kind::Table(&HEAD), "[engine] with maker, model and unit"),
         may("places", Kind::Named(&PLACES), "[places.cam-bearing]"),
         must("parts", Kind::Named(&PART), "[parts.camshaft]"),
         may("features", Kind::Named(&FEATURE), "[features.cam-journal]"),
-        may(
-            "conditions",
-            Kind::Named(&CONDITION),
-            "[conditions.case-bolted]",
-        ),
+        may("conditions", Kind::Named(&CONDITION), "[conditions.case-bolted]"),
         may("reworks", Kind::Named(&REWORK), "[reworks.journal-ground]"),
     ]],
 };
@@ -35,16 +27,8 @@ static PLACES: Shape = Shape {
     name: "a set of places",
     keys: &[&[
         must("codes", Kind::Entries, "[\"1\", \"2\", \"3\"]"),
-        must(
-            "names",
-            Kind::Entries,
-            "[\"propeller end\", \"centre\", \"accessory end\"]",
-        ),
-        may(
-            "reach",
-            Kind::Other("a table of texts"),
-            "{ 2 = \"through a cylinder opening\" }",
-        ),
+        must("names", Kind::Entries, "[\"propeller end\", \"centre\", \"accessory end\"]"),
+        may("reach", Kind::Other("a table of texts"), "{ 2 = \"through a cylinder opening\" }"),
     ]],
 };
 static PART: Shape = Shape {
@@ -62,33 +46,18 @@ static FEATURE: Shape = Shape {
     name: "a feature",
     keys: &[&[
         must("part", Kind::Text, "\"camshaft\""),
-        must(
-            "kind",
-            Kind::Choice(&["shaft", "bore", "plain"]),
-            "\"shaft\"",
-        ),
+        must("kind", Kind::Choice(&["shaft", "bore", "plain"]), "\"shaft\""),
         may("at", Kind::Text, "\"cam-bearing\""),
-        may(
-            "directions",
-            Kind::Other("a number or a list of texts"),
-            "2",
-        ),
+        may("directions", Kind::Other("a number or a list of texts"), "2"),
         may("planes", Kind::Texts, "[\"top\", \"skirt\"]"),
         may("name", Kind::Text, "\"camshaft journal\""),
-        may(
-            "governing",
-            Kind::Table(&GOVERNING),
-            "{ direction = 1, plane = \"skirt\" }",
-        ),
+        may("governing", Kind::Table(&GOVERNING), "{ direction = 1, plane = \"skirt\" }"),
         may("when", Kind::Text, "\"case-bolted\""),
     ]],
 };
 static GOVERNING: Shape = Shape {
     name: "governing",
-    keys: &[&[
-        may("direction", Kind::Whole, "1"),
-        may("plane", Kind::Text, "\"skirt\""),
-    ]],
+    keys: &[&[may("direction", Kind::Whole, "1"), may("plane", Kind::Text, "\"skirt\"")]],
 };
 static CONDITION: Shape = Shape {
     name: "a condition",

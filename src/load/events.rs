@@ -45,11 +45,7 @@ pub static CHANGE: Shape = Shape {
         must("part", Kind::Text, "\"camshaft\""),
         may("places", Kind::EntryOrEntries, "[\"2E\"]"),
         may("rework", Kind::Entry, "\"camshaft-changed\""),
-        must(
-            "why",
-            Kind::Choice(&["reworked", "part changed"]),
-            "\"part changed\"",
-        ),
+        must("why", Kind::Choice(&["reworked", "part changed"]), "\"part changed\""),
         may("what", Kind::Entry, "\"new camshaft fitted\""),
         may("number", Kind::Entry, "\"the part number\""),
         may("batch", Kind::Entry, "\"serial or batch\""),
@@ -111,20 +107,14 @@ pub struct Events<'a> {
 
 impl Events<'_> {
     pub fn again(&self, fields: &Fields<'_>, out: &mut Diags) -> Vec<Again> {
-        fields
-            .each("again")
-            .iter()
-            .filter_map(|again| self.one_again(again, out))
-            .collect()
+        fields.each("again").iter().filter_map(|again| self.one_again(again, out)).collect()
     }
 
     fn one_again(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Again> {
         let row = fields.text("row");
         let named = fields.text("box").and_then(|named| box_name(named, out));
         let node = fields.node("read");
-        let decimals = row
-            .as_ref()
-            .and_then(|row| self.decimals.get(row.as_str()).copied());
+        let decimals = row.as_ref().and_then(|row| self.decimals.get(row.as_str()).copied());
         let key = named.as_ref().map_or("read", |(key, _)| key.as_str());
         let boxes = node.and_then(|node| boxes(key, node, decimals, out));
         let (key, index) = named?;
@@ -136,11 +126,7 @@ impl Events<'_> {
         };
         if index.is_some() && count != 1 {
             let right = format!("one, or box = \"{key}\" for all of them");
-            out.fault(
-                fields.place("read"),
-                format!("{count} readings for one box"),
-                right,
-            );
+            out.fault(fields.place("read"), format!("{count} readings for one box"), right);
         }
         Some(Again {
             row: row?,
@@ -161,11 +147,7 @@ impl Events<'_> {
     }
 
     pub fn changes(&self, fields: &Fields<'_>, out: &mut Diags) -> Vec<Change> {
-        fields
-            .each("change")
-            .iter()
-            .filter_map(|change| self.change(change, out))
-            .collect()
+        fields.each("change").iter().filter_map(|change| self.change(change, out)).collect()
     }
 
     fn change(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Change> {
@@ -205,10 +187,7 @@ impl Events<'_> {
         let Some(index) = parts.find(part, out) else {
             return;
         };
-        let set = engine
-            .parts
-            .get(index)
-            .and_then(|part| engine.places.get(part.at?));
+        let set = engine.parts.get(index).and_then(|part| engine.places.get(part.at?));
         let codes = set.map_or(&[][..], |set| &set.places);
         let known = Known::new("place", codes.iter().map(|place| &place.code));
         match (set, places.first()) {
@@ -224,14 +203,10 @@ impl Events<'_> {
         }
         if let Some(rework) = rework {
             let reworks = Known::new("rework", engine.reworks.iter().map(|rework| &rework.id));
-            let found = reworks
-                .find(rework, out)
-                .and_then(|found| engine.reworks.get(found));
+            let found = reworks.find(rework, out).and_then(|found| engine.reworks.get(found));
             if let Some(found) = found.filter(|found| found.part != index) {
-                let of = engine
-                    .parts
-                    .get(found.part)
-                    .map_or("another part", |part| part.id.as_str());
+                let of =
+                    engine.parts.get(found.part).map_or("another part", |part| part.id.as_str());
                 out.fault(
                     &rework.at,
                     format!("{rework} is a rework of {of}"),
@@ -265,13 +240,7 @@ fn box_name(named: Word, out: &mut Diags) -> Option<(Word, Option<usize>)> {
         out.fault(&named.at, format!("there is no box \"{named}\""), right);
         return None;
     }
-    Some((
-        Word {
-            text: key.into(),
-            at: named.at.clone(),
-        },
-        index?,
-    ))
+    Some((Word { text: key.into(), at: named.at.clone() }, index?))
 }
 
 pub fn findings(fields: &Fields<'_>) -> Vec<Finding> {
@@ -293,13 +262,7 @@ pub fn findings(fields: &Fields<'_>) -> Vec<Finding> {
 pub fn left_out(fields: &Fields<'_>) -> Vec<LeftOut> {
     let left = |fields: &Fields<'_>| {
         let (place, why, by) = (fields.text("place"), fields.text("why"), fields.text("by"));
-        Some(LeftOut {
-            item: fields.text("item")?,
-            place,
-            why,
-            by,
-            at: fields.at.clone(),
-        })
+        Some(LeftOut { item: fields.text("item")?, place, why, by, at: fields.at.clone() })
     };
     fields.each("left-out").iter().filter_map(left).collect()
 }
@@ -315,11 +278,7 @@ pub fn accepted(fields: &Fields<'_>) -> Vec<Accepted> {
             at: fields.at.clone(),
         })
     };
-    fields
-        .each("accepted")
-        .iter()
-        .filter_map(accepted)
-        .collect()
+    fields.each("accepted").iter().filter_map(accepted).collect()
 }
 
 pub fn outside(fields: &Fields<'_>) -> Vec<Outside> {

@@ -24,19 +24,11 @@ impl<'a> Fields<'a> {
     pub fn open(tree: &'a Tree, shape: &Shape, out: &mut Diags) -> Option<Fields<'a>> {
         let table = tree.root.table()?;
         check(table, &tree.root.at, shape, tree.whole, out);
-        Some(Fields {
-            table,
-            at: &tree.root.at,
-            whole: tree.whole,
-        })
+        Some(Fields { table, at: &tree.root.at, whole: tree.whole })
     }
 
     pub fn of(node: &'a Node) -> Option<Fields<'a>> {
-        node.table().map(|table| Fields {
-            table,
-            at: &node.at,
-            whole: true,
-        })
+        node.table().map(|table| Fields { table, at: &node.at, whole: true })
     }
 
     pub fn node(&self, key: &str) -> Option<&'a Node> {
@@ -80,10 +72,7 @@ impl<'a> Fields<'a> {
     /// Which of the choices; the shape's own order.
     pub fn choice<T: Copy>(&self, key: &str, choices: &[(&str, T)]) -> Option<T> {
         let typed = self.text(key)?;
-        choices
-            .iter()
-            .find(|(name, _)| *name == typed.as_str())
-            .map(|(_, choice)| *choice)
+        choices.iter().find(|(name, _)| *name == typed.as_str()).map(|(_, choice)| *choice)
     }
 
     pub fn day(&self, key: &str) -> Option<(Date, Loc)> {
@@ -119,22 +108,13 @@ impl<'a> Fields<'a> {
 
     /// Tables by name, in the order of the file.
     pub fn named(&self, key: &str) -> Vec<(&'a Word, Fields<'a>)> {
-        let entries = self
-            .node(key)
-            .and_then(Node::table)
-            .map_or(&[][..], |table| &table.0);
-        entries
-            .iter()
-            .filter_map(|entry| Some((&entry.key, Fields::of(&entry.node)?)))
-            .collect()
+        let entries = self.node(key).and_then(Node::table).map_or(&[][..], |table| &table.0);
+        entries.iter().filter_map(|entry| Some((&entry.key, Fields::of(&entry.node)?))).collect()
     }
 
     /// The names of those tables, unreadable ones included.
     pub fn names(&self, key: &str) -> Vec<&'a Word> {
-        let entries = self
-            .node(key)
-            .and_then(Node::table)
-            .map_or(&[][..], |table| &table.0);
+        let entries = self.node(key).and_then(Node::table).map_or(&[][..], |table| &table.0);
         entries.iter().map(|entry| &entry.key).collect()
     }
 
@@ -149,10 +129,9 @@ impl<'a> Fields<'a> {
 pub fn word(node: &Node) -> Option<Word> {
     match &node.value {
         Value::Text(text) if blank(text) => None,
-        Value::Text(text) | Value::Figure(text) | Value::Date(text) => Some(Word {
-            text: text.clone(),
-            at: node.at.clone(),
-        }),
+        Value::Text(text) | Value::Figure(text) | Value::Date(text) => {
+            Some(Word { text: text.clone(), at: node.at.clone() })
+        }
         _ => None,
     }
 }
@@ -162,11 +141,7 @@ pub fn typed(node: &Node) -> Option<Typed> {
     match &node.value {
         Value::Figure(raw) => {
             let value = figure::read(raw).ok()?;
-            Some(Typed {
-                value,
-                text: raw.clone(),
-                at: node.at.clone(),
-            })
+            Some(Typed { value, text: raw.clone(), at: node.at.clone() })
         }
         _ => None,
     }
@@ -177,11 +152,7 @@ pub fn fit(node: &Node) -> Option<Typed> {
     match &node.value {
         Value::Text(text) | Value::Figure(text) => {
             let value = Fit::read(text).ok()?.0;
-            Some(Typed {
-                value,
-                text: text.clone(),
-                at: node.at.clone(),
-            })
+            Some(Typed { value, text: text.clone(), at: node.at.clone() })
         }
         _ => None,
     }

@@ -23,6 +23,7 @@ const SECTIONS: &[&str] = &[
     "changes",
     "superseded",
     "outside",
+    "originals",
     "arithmetic",
     "limits",
     "sign-off",
@@ -33,16 +34,8 @@ const SIGNS: &[&str] = &["shaft", "bore", "read", "work", "check"];
 pub static FORM: Shape = Shape {
     name: "a form",
     keys: &[&[
-        must(
-            "sheet",
-            Kind::Table(&SHEET),
-            "[sheet] with letter, title, order and revision",
-        ),
-        must(
-            "block",
-            Kind::EachOf(&BLOCK),
-            "[[block]] for each thing on the sheet",
-        ),
+        must("sheet", Kind::Table(&SHEET), "[sheet] with letter, title, order and revision"),
+        must("block", Kind::EachOf(&BLOCK), "[[block]] for each thing on the sheet"),
     ]],
 };
 static SHEET: Shape = Shape {
@@ -54,11 +47,7 @@ static SHEET: Shape = Shape {
         must("order", Kind::Whole, "30"),
         must("revision", Kind::FigureOrText, "\"1\""),
         may("part", Kind::Text, "\"camshaft\""),
-        may(
-            "signs",
-            Kind::Table(&CAPTIONS),
-            "{ shaft = \"Shaft measured by\" }",
-        ),
+        may("signs", Kind::Table(&CAPTIONS), "{ shaft = \"Shaft measured by\" }"),
     ]],
 };
 static CAPTIONS: Shape = Shape {
@@ -75,75 +64,19 @@ pub static BLOCK: Varied = Varied {
     name: "a block",
     by: By::Key,
     kinds: &[
-        (
-            "look-over",
-            &Shape {
-                name: "a look-over block",
-                keys: &[COMMON, LOOK_OVER],
-            },
-        ),
-        (
-            "steps",
-            &Shape {
-                name: "a steps block",
-                keys: &[COMMON, STEPS],
-            },
-        ),
-        (
-            "condition",
-            &Shape {
-                name: "a condition block",
-                keys: &[COMMON, CONDITION],
-            },
-        ),
-        (
-            "measure",
-            &Shape {
-                name: "a measure block",
-                keys: &[COMMON, MEASURE],
-            },
-        ),
-        (
-            "rest",
-            &Shape {
-                name: "a rest block",
-                keys: &[COMMON, REST],
-            },
-        ),
-        (
-            "write",
-            &Shape {
-                name: "a write block",
-                keys: &[COMMON, WRITE],
-            },
-        ),
-        (
-            "renew",
-            &Shape {
-                name: "a renew block",
-                keys: &[COMMON, RENEW],
-            },
-        ),
-        (
-            "caution",
-            &Shape {
-                name: "a caution block",
-                keys: &[COMMON, CAUTION],
-            },
-        ),
-        (
-            "note",
-            &Shape {
-                name: "a note block",
-                keys: &[COMMON, NOTE],
-            },
-        ),
+        ("look-over", &Shape { name: "a look-over block", keys: &[COMMON, LOOK_OVER] }),
+        ("steps", &Shape { name: "a steps block", keys: &[COMMON, STEPS] }),
+        ("condition", &Shape { name: "a condition block", keys: &[COMMON, CONDITION] }),
+        ("measure", &Shape { name: "a measure block", keys: &[COMMON, MEASURE] }),
+        ("rest", &Shape { name: "a rest block", keys: &[COMMON, REST] }),
+        ("write", &Shape { name: "a write block", keys: &[COMMON, WRITE] }),
+        ("renew", &Shape { name: "a renew block", keys: &[COMMON, RENEW] }),
+        ("caution", &Shape { name: "a caution block", keys: &[COMMON, CAUTION] }),
+        ("note", &Shape { name: "a note block", keys: &[COMMON, NOTE] }),
     ],
 };
-const COMMON: &[Key] = &[
-    may("id", Kind::Text, "\"tappet-faces\""),
-    may("part", Kind::Text, "\"camshaft\""),
-];
+const COMMON: &[Key] =
+    &[may("id", Kind::Text, "\"tappet-faces\""), may("part", Kind::Text, "\"camshaft\"")];
 const ITEMS: Key = must("items", Kind::Texts, "[\"gear: cracks, teeth worn\"]");
 const AT: Key = may("at", Kind::Text, "\"tappet\"");
 const LOOK_OVER: &[Key] = &[must("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT];
@@ -160,46 +93,26 @@ const MEASURE: &[Key] = &[
     may("note", Kind::Text, "\"bores with the case bolted\""),
 ];
 const REST: &[Key] = &[must("rest", Kind::Text, "\"Other lines of the table\"")];
-const WRITE: &[Key] = &[
-    must("write", Kind::Text, "\"hours and identity\""),
-    ITEMS,
-    AT,
-];
+const WRITE: &[Key] = &[must("write", Kind::Text, "\"hours and identity\""), ITEMS, AT];
 const RENEW: &[Key] = &[
     must("renew", Kind::Text, "\"always renewed\""),
     may("parts", Kind::Texts, "[\"oil-seals\"]"),
 ];
 const CAUTION: &[Key] = &[must("caution", Kind::Text, "\"never erase\"")];
-const NOTE: &[Key] = &[must(
-    "note",
-    Kind::Text,
-    "\"one line through, initial, date\"",
-)];
+const NOTE: &[Key] = &[must("note", Kind::Text, "\"one line through, initial, date\"")];
 
 pub static REPORT: Shape = Shape {
     name: "a report's form",
     keys: &[&[
-        must(
-            "report",
-            Kind::Table(&REPORT_HEAD),
-            "[report] with title and disclaimer",
-        ),
-        must(
-            "section",
-            Kind::Each(&SECTION),
-            "[[section]] for each section",
-        ),
+        must("report", Kind::Table(&REPORT_HEAD), "[report] with title and disclaimer"),
+        must("section", Kind::Each(&SECTION), "[[section]] for each section"),
     ]],
 };
 static REPORT_HEAD: Shape = Shape {
     name: "[report]",
     keys: &[&[
         must("title", Kind::Text, "\"Measuring record\""),
-        must(
-            "disclaimer",
-            Kind::Text,
-            "\"a record of what was measured\"",
-        ),
+        must("disclaimer", Kind::Text, "\"a record of what was measured\""),
     ]],
 };
 static SECTION: Shape = Shape {
@@ -222,33 +135,15 @@ pub fn forms(files: &Sources, out: &mut Diags) -> Option<FormSet> {
         .filter(|name| name.starts_with(FOLDER) && name.ends_with(".toml") && *name != REPORT_FILE)
         .filter(|name| !name[FOLDER.len()..].contains('/'))
         .collect();
-    let mut forms: Vec<Form> = names
-        .iter()
-        .filter_map(|name| form(files, name, out))
-        .collect();
+    let mut forms: Vec<Form> = names.iter().filter_map(|name| form(files, name, out)).collect();
     let report = report(files, out);
     if names.is_empty() {
         out.fault_nowhere("there are no forms", "one file a sheet in the folder forms");
     }
-    once(
-        &forms,
-        "letter",
-        |form| Some((form.letter.text.clone(), &form.letter)),
-        out,
-    );
-    once(
-        &forms,
-        "order",
-        |form| Some((form.order.to_string().into(), &form.letter)),
-        out,
-    );
+    once(&forms, "letter", |form| Some((form.letter.text.clone(), &form.letter)), out);
+    once(&forms, "order", |form| Some((form.order.to_string().into(), &form.letter)), out);
     let blocks: Vec<&Block> = forms.iter().flat_map(|form| &form.blocks).collect();
-    once(
-        &blocks,
-        "block",
-        |block| block.id.as_ref().map(|id| (id.text.clone(), id)),
-        out,
-    );
+    once(&blocks, "block", |block| block.id.as_ref().map(|id| (id.text.clone(), id)), out);
     forms.sort_by_key(|form| form.order);
     let report = report?;
     (out.faults() == before).then_some(FormSet { forms, report })
@@ -304,49 +199,26 @@ fn signs(sheet: &Fields<'_>) -> Vec<(Word, Word)> {
     let Some(signs) = sheet.table("signs") else {
         return Vec::new();
     };
-    let known = signs
-        .table
-        .0
-        .iter()
-        .filter(|entry| SIGNS.contains(&entry.key.as_str()));
-    known
-        .filter_map(|entry| Some((entry.key.clone(), signs.text(entry.key.as_str())?)))
-        .collect()
+    let known = signs.table.0.iter().filter(|entry| SIGNS.contains(&entry.key.as_str()));
+    known.filter_map(|entry| Some((entry.key.clone(), signs.text(entry.key.as_str())?))).collect()
 }
 
 fn block(fields: &Fields<'_>) -> Option<Block> {
-    Some(Block {
-        id: fields.text("id"),
-        part: fields.text("part"),
-        content: content(fields)?,
-    })
+    Some(Block { id: fields.text("id"), part: fields.text("part"), content: content(fields)? })
 }
 
 fn content(fields: &Fields<'_>) -> Option<Content> {
     let items = || fields.texts("items").unwrap_or_default();
     let at = || fields.text("at");
     if let Some(title) = fields.text("look-over") {
-        return Some(Content::LookOver {
-            title,
-            items: items(),
-            at: at(),
-        });
+        return Some(Content::LookOver { title, items: items(), at: at() });
     }
     if let Some(title) = fields.text("steps") {
         let hold = fields.flag("hold").unwrap_or(false);
-        return Some(Content::Steps {
-            title,
-            items: items(),
-            at: at(),
-            hold,
-        });
+        return Some(Content::Steps { title, items: items(), at: at(), hold });
     }
     if let Some(title) = fields.text("write") {
-        return Some(Content::Write {
-            title,
-            items: items(),
-            at: at(),
-        });
+        return Some(Content::Write { title, items: items(), at: at() });
     }
     if let Some(lines) = fields.texts("measure") {
         return Some(Content::Measure {
@@ -356,10 +228,7 @@ fn content(fields: &Fields<'_>) -> Option<Content> {
         });
     }
     if let Some(title) = fields.text("renew") {
-        return Some(Content::Renew {
-            title,
-            parts: fields.texts("parts"),
-        });
+        return Some(Content::Renew { title, parts: fields.texts("parts") });
     }
     let condition = fields.text("condition").map(|id| Content::Condition { id });
     let rest = || fields.text("rest").map(|title| Content::Rest { title });
@@ -374,23 +243,10 @@ fn report(files: &Sources, out: &mut Diags) -> Option<ReportForm> {
     file(files, REPORT_FILE, &REPORT, out, |fields, out| {
         let section = |fields: Fields<'_>| {
             let text = fields.text("text");
-            Some(ReportSection {
-                show: fields.text("show")?,
-                title: fields.text("title")?,
-                text,
-            })
+            Some(ReportSection { show: fields.text("show")?, title: fields.text("title")?, text })
         };
-        let sections: Vec<_> = fields
-            .each("section")
-            .into_iter()
-            .filter_map(section)
-            .collect();
-        once(
-            &sections,
-            "section",
-            |section| Some((section.show.text.clone(), &section.show)),
-            out,
-        );
+        let sections: Vec<_> = fields.each("section").into_iter().filter_map(section).collect();
+        once(&sections, "section", |section| Some((section.show.text.clone(), &section.show)), out);
         let head = fields.table("report")?;
         Some(ReportForm {
             title: head.text("title")?,

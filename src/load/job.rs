@@ -11,11 +11,8 @@ use crate::quantity::Unit;
 const SCOPES: &[(&str, Scope)] = &[("new", Scope::New), ("service", Scope::Service)];
 const RULES: &[(&str, Rule)] = &[("simple", Rule::Simple), ("guarded", Rule::Guarded)];
 const PAPERS: &[(&str, Paper)] = &[("A4", Paper::A4), ("Letter", Paper::Letter)];
-const ROLES: &[(&str, Role)] = &[
-    ("mechanic", Role::Mechanic),
-    ("inspector", Role::Inspector),
-    ("quality", Role::Quality),
-];
+const ROLES: &[(&str, Role)] =
+    &[("mechanic", Role::Mechanic), ("inspector", Role::Inspector), ("quality", Role::Quality)];
 
 pub static JOB: Shape = Shape {
     name: "a job file",
@@ -26,11 +23,7 @@ pub static JOB: Shape = Shape {
             "[job] with work-order, engine-serial, scope and second-person",
         ),
         must("shop", Kind::Table(&SHOP), "[shop] with its name"),
-        must(
-            "people",
-            Kind::Named(&PERSON),
-            "[people.RW] with name and role",
-        ),
+        must("people", Kind::Named(&PERSON), "[people.RW] with name and role"),
         may("gauges", Kind::Named(&GAUGE), "[gauges.MIC-2]"),
         may("feelers", Kind::Table(&FEELERS), "[feelers] with leaves"),
     ]],
@@ -61,27 +54,15 @@ static PERSON: Shape = Shape {
     name: "a person",
     keys: &[&[
         must("name", Kind::Text, "\"the full name\""),
-        must(
-            "role",
-            Kind::Choice(&["mechanic", "inspector", "quality"]),
-            "\"mechanic\"",
-        ),
-        may(
-            "certificate",
-            Kind::FigureOrText,
-            "\"the licence's number\"",
-        ),
+        must("role", Kind::Choice(&["mechanic", "inspector", "quality"]), "\"mechanic\""),
+        may("certificate", Kind::FigureOrText, "\"the licence's number\""),
     ]],
 };
 static GAUGE: Shape = Shape {
     name: "a gauge",
     keys: &[&[
         must("name", Kind::Text, "\"outside micrometer 1 to 2 in\""),
-        may(
-            "serial",
-            Kind::FigureOrText,
-            "\"the number engraved on it\"",
-        ),
+        may("serial", Kind::FigureOrText, "\"the number engraved on it\""),
         may("transfer", Kind::Flag, "true"),
         may("range", Kind::Pair, "[1.0000, 2.0000]"),
         may("unit", Kind::Text, "\"in\", \"mm\", \"lbf\""),
@@ -104,10 +85,7 @@ pub fn job(files: &Sources, name: &str, out: &mut Diags) -> Option<Job> {
             .into_iter()
             .filter_map(|(id, person)| self::person(id, &person))
             .collect();
-        fields
-            .names("people")
-            .into_iter()
-            .for_each(|id| initials(id, out));
+        fields.names("people").into_iter().for_each(|id| initials(id, out));
         let gauges: Vec<Gauge> = fields
             .named("gauges")
             .into_iter()
@@ -120,14 +98,10 @@ pub fn job(files: &Sources, name: &str, out: &mut Diags) -> Option<Job> {
                 "add [people.RW] with name and role",
             );
         }
-        let leaves = fields
-            .table("feelers")
-            .map(|feelers| leaves(&feelers, out))
-            .unwrap_or_default();
+        let leaves =
+            fields.table("feelers").map(|feelers| leaves(&feelers, out)).unwrap_or_default();
         let (order, shop) = (fields.table("job")?, fields.table("shop")?);
-        let opened = order
-            .day("opened")
-            .and_then(|(date, _)| Some((date, order.text("opened")?)));
+        let opened = order.day("opened").and_then(|(date, _)| Some((date, order.text("opened")?)));
         Some(Job {
             work_order: order.text("work-order")?,
             serial: order.text("engine-serial")?,
@@ -195,29 +169,21 @@ fn gauge(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
     }
     let uncertainty = fields.figure("uncertainty");
     let resolution = fields.figure("resolution");
-    for figure in [&uncertainty, &resolution]
-        .into_iter()
-        .flatten()
-        .filter(|f| !above_zero(f))
-    {
+    for figure in [&uncertainty, &resolution].into_iter().flatten().filter(|f| !above_zero(f)) {
         out.fault(
             &figure.at,
             format!("{} is not above zero", figure.text),
             "leave it out where it is not known",
         );
     }
-    let due = fields
-        .day("due")
-        .and_then(|(date, _)| Some((date, fields.text("due")?)));
+    let due = fields.day("due").and_then(|(date, _)| Some((date, fields.text("due")?)));
     Some(Gauge {
         id: id.clone(),
         name: fields.text("name")?,
         serial: fields.text("serial"),
         transfer: fields.flag("transfer").unwrap_or(false),
         range,
-        unit: fields
-            .text("unit")
-            .map(|unit| Unit::read(unit.as_str())),
+        unit: fields.text("unit").map(|unit| Unit::read(unit.as_str())),
         resolution,
         uncertainty,
         expansion: fields.figure("expansion"),
@@ -233,22 +199,11 @@ fn above_zero(figure: &Typed) -> bool {
 fn leaves(fields: &Fields<'_>, out: &mut Diags) -> Vec<Typed> {
     let mut leaves = fields.figures("leaves");
     for leaf in leaves.iter().filter(|leaf| !above_zero(leaf)) {
-        out.fault(
-            &leaf.at,
-            format!("a leaf of {}", leaf.text),
-            "a leaf has a thickness",
-        );
+        out.fault(&leaf.at, format!("a leaf of {}", leaf.text), "a leaf has a thickness");
     }
     leaves.sort_by_key(|left| left.value);
-    for pair in leaves
-        .windows(2)
-        .filter(|pair| pair[0].value == pair[1].value)
-    {
-        let (first, second) = if pair[0].at < pair[1].at {
-            (0, 1)
-        } else {
-            (1, 0)
-        };
+    for pair in leaves.windows(2).filter(|pair| pair[0].value == pair[1].value) {
+        let (first, second) = if pair[0].at < pair[1].at { (0, 1) } else { (1, 0) };
         let wrong = format!("the leaf {} stands twice", pair[second].text);
         let diag = Diag::at(Weight::Fault, &pair[second].at, wrong, "each leaf once");
         out.push(diag.also(pair[first].at.clone(), "the first"));

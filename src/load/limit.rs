@@ -19,19 +19,9 @@ pub const FOUR: &[Key] = &[
 ];
 pub static FIT_LIMITS: Shape = Shape {
     name: "a fit's limits",
-    keys: &[
-        FIT_FOUR,
-        &[may(
-            "twin",
-            Kind::Table(&FIT_TWIN),
-            "{ new = [\"0.025L\", \"0.089L\"] }",
-        )],
-    ],
+    keys: &[FIT_FOUR, &[may("twin", Kind::Table(&FIT_TWIN), "{ new = [\"0.025L\", \"0.089L\"] }")]],
 };
-static FIT_TWIN: Shape = Shape {
-    name: "a fit's limits",
-    keys: &[FIT_FOUR],
-};
+static FIT_TWIN: Shape = Shape { name: "a fit's limits", keys: &[FIT_FOUR] };
 const FIT_FOUR: &[Key] = &[
     may("new", Kind::FitPair, "[\"0.0010L\", \"0.0035L\"]"),
     may("new-min", Kind::FitLimit, "\"0.0010L\""),
@@ -46,11 +36,7 @@ pub const PART_LIMITS: &[Key] = &[
     may("new-min", Kind::Figure, "1.3725"),
     may("new-max", Kind::Figure, "1.3735"),
     may("wear", Kind::Figure, "1.3715"),
-    may(
-        "twin",
-        Kind::Table(&PART_TWIN),
-        "{ new = [34.862, 34.887], wear = 34.836 }",
-    ),
+    may("twin", Kind::Table(&PART_TWIN), "{ new = [34.862, 34.887], wear = 34.836 }"),
 ];
 static PART_TWIN: Shape = Shape {
     name: "a part's limits",
@@ -61,10 +47,7 @@ static PART_TWIN: Shape = Shape {
         may("wear", Kind::Figure, "34.836"),
     ]],
 };
-pub static TWIN: Shape = Shape {
-    name: "the other unit's limits",
-    keys: &[FOUR],
-};
+pub static TWIN: Shape = Shape { name: "the other unit's limits", keys: &[FOUR] };
 
 /// The decimals of a resolution: a one with zeros before it.
 pub fn places(node: &Node, out: &mut Diags) -> Option<u8> {
@@ -104,43 +87,21 @@ impl Reading {
             true => self.fit_service(fields, out),
             false => self.ends(fields, "service", out),
         };
-        Four {
-            new_min,
-            new_max,
-            service_min,
-            service_max,
-        }
+        Four { new_min, new_max, service_min, service_max }
     }
 
     /// The limits of the other unit, in the table `twin`.
     pub fn twin(self, fields: &Fields<'_>, out: &mut Diags) -> Option<Four> {
         let twin = fields.table("twin")?;
-        Some(
-            Reading {
-                places: None,
-                ..self
-            }
-            .four(&twin, out),
-        )
+        Some(Reading { places: None, ..self }.four(&twin, out))
     }
 
     pub fn part(self, fields: &Fields<'_>, feature: usize, out: &mut Diags) -> PartLimits {
         let [new_min, new_max] = self.ends(fields, "new", out);
         let wear = self.one(fields, "wear", out);
-        let other = Reading {
-            places: None,
-            ..self
-        };
-        let twin = fields
-            .table("twin")
-            .map(|twin| Box::new(other.part(&twin, feature, out)));
-        PartLimits {
-            feature,
-            new_min,
-            new_max,
-            wear,
-            twin,
-        }
+        let other = Reading { places: None, ..self };
+        let twin = fields.table("twin").map(|twin| Box::new(other.part(&twin, feature, out)));
+        PartLimits { feature, new_min, new_max, wear, twin }
     }
 
     fn value(self) -> fn(&Node) -> Option<Typed> {
@@ -163,9 +124,7 @@ impl Reading {
             );
         }
         let pair = fields.pair(key, self.value());
-        pair.iter()
-            .flatten()
-            .for_each(|limit| self.look(limit, out));
+        pair.iter().flatten().for_each(|limit| self.look(limit, out));
         self.reversed(&pair, out);
         pair
     }
@@ -175,11 +134,7 @@ impl Reading {
         let [low, high] = ["service-min", "service-max"].map(|key| self.one(fields, key, out));
         let alone = self.one(fields, "service", out);
         if let (Some(_), Some(high)) = (&alone, &high) {
-            out.fault(
-                &high.at,
-                "service and service-max say the same",
-                "keep one of the two",
-            );
+            out.fault(&high.at, "service and service-max say the same", "keep one of the two");
         }
         let ends = [low, alone.or(high)];
         self.reversed(&ends, out);
@@ -197,10 +152,8 @@ impl Reading {
     fn look(self, limit: &Limit, out: &mut Diags) {
         let decimals = limit.places();
         if let Some(places) = self.places.filter(|places| decimals > *places) {
-            let wrong = format!(
-                "{} has {decimals} decimals, the line is read to {places}",
-                limit.text
-            );
+            let wrong =
+                format!("{} has {decimals} decimals, the line is read to {places}", limit.text);
             out.fault(
                 &limit.at,
                 wrong,

@@ -21,69 +21,18 @@ pub static LINE: Varied = Varied {
     name: "a line",
     by: By::Value("kind"),
     kinds: &[
-        (
-            "fit",
-            &Shape {
-                name: "a line of kind fit",
-                keys: &[COMMON, FIT],
-            },
-        ),
-        (
-            "size",
-            &Shape {
-                name: "a line of kind size",
-                keys: &[COMMON, SIZE, FOUR],
-            },
-        ),
+        ("fit", &Shape { name: "a line of kind fit", keys: &[COMMON, FIT] }),
+        ("size", &Shape { name: "a line of kind size", keys: &[COMMON, SIZE, FOUR] }),
         (
             "roundness",
-            &Shape {
-                name: "a line of kind roundness",
-                keys: &[COMMON, ROUNDNESS, FOUR],
-            },
+            &Shape { name: "a line of kind roundness", keys: &[COMMON, ROUNDNESS, FOUR] },
         ),
-        (
-            "taper",
-            &Shape {
-                name: "a line of kind taper",
-                keys: &[COMMON, TAPER, FOUR],
-            },
-        ),
-        (
-            "reading",
-            &Shape {
-                name: "a line of kind reading",
-                keys: &[COMMON, READING, FOUR],
-            },
-        ),
-        (
-            "spread",
-            &Shape {
-                name: "a line of kind spread",
-                keys: &[COMMON, SPREAD, FOUR],
-            },
-        ),
-        (
-            "feeler",
-            &Shape {
-                name: "a line of kind feeler",
-                keys: &[COMMON, FEELER, FOUR],
-            },
-        ),
-        (
-            "count",
-            &Shape {
-                name: "a line of kind count",
-                keys: &[COMMON, COUNT],
-            },
-        ),
-        (
-            "recorded",
-            &Shape {
-                name: "a line of kind recorded",
-                keys: &[COMMON, RECORDED],
-            },
-        ),
+        ("taper", &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, FOUR] }),
+        ("reading", &Shape { name: "a line of kind reading", keys: &[COMMON, READING, FOUR] }),
+        ("spread", &Shape { name: "a line of kind spread", keys: &[COMMON, SPREAD, FOUR] }),
+        ("feeler", &Shape { name: "a line of kind feeler", keys: &[COMMON, FEELER, FOUR] }),
+        ("count", &Shape { name: "a line of kind count", keys: &[COMMON, COUNT] }),
+        ("recorded", &Shape { name: "a line of kind recorded", keys: &[COMMON, RECORDED] }),
     ],
 };
 const COMMON: &[Key] = &[
@@ -96,26 +45,14 @@ const COMMON: &[Key] = &[
     may("resolution", Kind::FigureOrText, "\"0.0001\""),
 ];
 const FIT: &[Key] = &[
-    must(
-        "shaft",
-        Kind::Table(&SIDE),
-        "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }",
-    ),
-    must(
-        "bore",
-        Kind::Table(&SIDE),
-        "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }",
-    ),
+    must("shaft", Kind::Table(&SIDE), "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }"),
+    must("bore", Kind::Table(&SIDE), "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }"),
     may(
         "fit",
         Kind::Table(&FIT_LIMITS),
         "{ new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }",
     ),
-    may(
-        "reduction",
-        Kind::Choice(&["worst", "average"]),
-        "\"worst\"",
-    ),
+    may("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
     may(
         "grades",
         Kind::Named(&GRADE),
@@ -124,34 +61,20 @@ const FIT: &[Key] = &[
 ];
 static SIDE: Shape = Shape {
     name: "a part of a fit",
-    keys: &[
-        &[must("feature", Kind::Text, "\"cam-journal\"")],
-        PART_LIMITS,
-    ],
+    keys: &[&[must("feature", Kind::Text, "\"cam-journal\"")], PART_LIMITS],
 };
 static GRADE: Shape = Shape {
     name: "a grade",
     keys: &[&[
-        may(
-            "shaft",
-            Kind::Table(&GRADED),
-            "{ new = [2.2420, 2.2430], wear = 2.2400 }",
-        ),
+        may("shaft", Kind::Table(&GRADED), "{ new = [2.2420, 2.2430], wear = 2.2400 }"),
         may("bore", Kind::Table(&GRADED), "{ new = [2.2445, 2.2460] }"),
     ]],
 };
-static GRADED: Shape = Shape {
-    name: "a part's limits",
-    keys: &[PART_LIMITS],
-};
+static GRADED: Shape = Shape { name: "a part's limits", keys: &[PART_LIMITS] };
 const SIZE: &[Key] = &[
     must("feature", Kind::Text, "\"cam-journal\""),
     may("twin", Kind::Table(&TWIN), "{ new = [34.862, 34.887] }"),
-    may(
-        "reduction",
-        Kind::Choice(&["worst", "average"]),
-        "\"worst\"",
-    ),
+    may("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
 ];
 const ROUNDNESS: &[Key] = &[must("feature", Kind::Text, "\"cam-journal\"")];
 const TAPER: &[Key] = &[
@@ -199,9 +122,7 @@ impl Reader<'_> {
         match fields.text("kind")?.as_str() {
             "fit" => self.fit(fields, limits, out).map(line::Kind::Fit),
             "size" => self.size(fields, limits, out).map(line::Kind::Size),
-            "roundness" => self
-                .roundness(fields, limits, out)
-                .map(line::Kind::Roundness),
+            "roundness" => self.roundness(fields, limits, out).map(line::Kind::Roundness),
             "taper" => self.taper(fields, limits, out).map(line::Kind::Taper),
             "reading" => Some(line::Kind::Reading(self.reading(fields, limits, out))),
             "spread" => self.spread(fields, limits, out).map(line::Kind::Spread),
@@ -213,20 +134,10 @@ impl Reader<'_> {
     }
 
     fn fit(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FitLine> {
-        let size = Reading {
-            size: true,
-            ..limits
-        };
-        let shaft = fields
-            .table("shaft")
-            .and_then(|side| self.side(&side, Side::Shaft, size, out));
-        let bore = fields
-            .table("bore")
-            .and_then(|side| self.side(&side, Side::Bore, size, out));
-        let signed = Reading {
-            fits: true,
-            ..limits
-        };
+        let size = Reading { size: true, ..limits };
+        let shaft = fields.table("shaft").and_then(|side| self.side(&side, Side::Shaft, size, out));
+        let bore = fields.table("bore").and_then(|side| self.side(&side, Side::Bore, size, out));
+        let signed = Reading { fits: true, ..limits };
         let fit = fields.table("fit");
         let four = fit.map(|fit| signed.four(&fit, out)).unwrap_or_default();
         let fit_twin = fit.and_then(|fit| signed.twin(&fit, out));
@@ -237,22 +148,11 @@ impl Reader<'_> {
                 grade.table(key).map(|part| size.part(&part, feature, out))
             };
             let (shaft, bore) = (part("shaft", shaft.as_ref()), part("bore", bore.as_ref()));
-            grades.push(Grade {
-                name: name.clone(),
-                shaft,
-                bore,
-            });
+            grades.push(Grade { name: name.clone(), shaft, bore });
         }
         let (shaft, bore) = (shaft?, bore?);
         self.same_places(fields, &shaft, &bore, out);
-        Some(FitLine {
-            shaft,
-            bore,
-            fit: four,
-            fit_twin,
-            reduction: reduction(fields),
-            grades,
-        })
+        Some(FitLine { shaft, bore, fit: four, fit_twin, reduction: reduction(fields), grades })
     }
 
     fn side(
@@ -268,11 +168,7 @@ impl Reader<'_> {
         if found.is_some_and(|found| found.side != side) {
             let name = if side == Side::Shaft { "shaft" } else { "bore" };
             let wrong = format!("{} is not a {name}", fields.text("feature")?);
-            out.fault(
-                fields.place("feature"),
-                wrong,
-                format!("a feature of kind = \"{name}\""),
-            );
+            out.fault(fields.place("feature"), wrong, format!("a feature of kind = \"{name}\""));
         }
         feature.map(|_| part)
     }
@@ -298,17 +194,9 @@ impl Reader<'_> {
 
     fn size(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SizeLine> {
         let feature = self.feature(fields, out);
-        let limits = Reading {
-            size: true,
-            ..limits
-        };
+        let limits = Reading { size: true, ..limits };
         let (four, twin) = (limits.four(fields, out), limits.twin(fields, out));
-        Some(SizeLine {
-            feature: feature?,
-            limits: four,
-            twin,
-            reduction: reduction(fields),
-        })
+        Some(SizeLine { feature: feature?, limits: four, twin, reduction: reduction(fields) })
     }
 
     fn roundness(
@@ -322,11 +210,7 @@ impl Reader<'_> {
         let found = self.engine.and_then(|engine| engine.features.get(feature));
         if found.is_some_and(|feature| feature.directions.len() < 2) {
             let right = "give the feature directions = 2 in the engine file";
-            out.fault(
-                fields.place("feature"),
-                "roundness of a feature with one direction",
-                right,
-            );
+            out.fault(fields.place("feature"), "roundness of a feature with one direction", right);
         }
         Some(RoundnessLine { feature, limits })
     }
@@ -347,12 +231,7 @@ impl Reader<'_> {
         let planes = &self.engine?.features.get(feature)?.planes;
         let known = Known::new("plane", planes.iter());
         let (from, to) = (known.find(from, out), known.find(to, out));
-        Some(TaperLine {
-            feature,
-            from: from?,
-            to: to?,
-            limits,
-        })
+        Some(TaperLine { feature, from: from?, to: to?, limits })
     }
 
     fn reading(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> ReadingLine {
@@ -370,12 +249,7 @@ impl Reader<'_> {
 
     fn spread(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SpreadLine> {
         let (limits, part) = (limits.four(fields, out), self.part(fields, out));
-        Some(SpreadLine {
-            at: self.at(fields, out)?,
-            part,
-            with: fields.text("with"),
-            limits,
-        })
+        Some(SpreadLine { at: self.at(fields, out)?, part, with: fields.text("with"), limits })
     }
 
     fn feeler(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FeelerLine> {
@@ -385,26 +259,15 @@ impl Reader<'_> {
         if !(1..=96).contains(&teeth) {
             out.fault(fields.place("teeth"), format!("{teeth} teeth"), "1 to 96");
         }
-        let each = fields.text("each").unwrap_or_else(|| Word {
-            text: "tooth".into(),
-            at: fields.at.clone(),
-        });
-        Some(FeelerLine {
-            at,
-            part,
-            teeth,
-            each,
-            limits,
-        })
+        let each = fields
+            .text("each")
+            .unwrap_or_else(|| Word { text: "tooth".into(), at: fields.at.clone() });
+        Some(FeelerLine { at, part, teeth, each, limits })
     }
 
     fn count(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<CountLine> {
         let (at, part) = (self.at(fields, out), self.part(fields, out));
-        Some(CountLine {
-            at,
-            part,
-            exact: fields.whole("exact")?,
-        })
+        Some(CountLine { at, part, exact: fields.whole("exact")? })
     }
 
     fn recorded(&self, fields: &Fields<'_>, out: &mut Diags) -> RecordedLine {

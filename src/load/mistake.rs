@@ -13,11 +13,7 @@ pub struct Mistake {
 }
 
 pub fn mistake(at: Range<usize>, wrong: impl Into<String>, right: impl Into<String>) -> Mistake {
-    Mistake {
-        at,
-        wrong: wrong.into(),
-        right: right.into(),
-    }
+    Mistake { at, wrong: wrong.into(), right: right.into() }
 }
 
 /// Everything recognised in a chunk that cannot be read; empty where it is
@@ -28,10 +24,7 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
     let lone = |(at, c): &(usize, char)| unprinted(*c) && !part[*at..].starts_with("\r\n");
     if let Some((at, letter)) = part.char_indices().find(lone) {
         let at = chunk.span.start + at;
-        let wrong = format!(
-            "a character that does not print: {}",
-            letter.escape_default()
-        );
+        let wrong = format!("a character that does not print: {}", letter.escape_default());
         return vec![mistake(at..at + letter.len_utf8(), wrong, "remove it")];
     }
     match &chunk.head {
@@ -43,11 +36,7 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
         {
             let wrong = "nothing stands after the equals sign";
             let at = chunk.span.start..value.start;
-            vec![mistake(
-                at,
-                wrong,
-                "type the value; \"-\" for an empty box, [] for an empty row",
-            )]
+            vec![mistake(at, wrong, "type the value; \"-\" for an empty box, [] for an empty row")]
         }
         Head::Pair { value, .. } => in_value(text, value.clone()),
     }
@@ -71,11 +60,7 @@ fn table_name(text: &str, chunk: &Chunk, each: bool) -> Mistake {
     let (open, close) = if each { ("[[", "]]") } else { ("[", "]") };
     let line = text[chunk.span.clone()].lines().next().unwrap_or_default();
     let at = chunk.span.start..chunk.span.start + line.trim_end().len();
-    let inner = line
-        .trim_start_matches('[')
-        .split('#')
-        .next()
-        .unwrap_or_default();
+    let inner = line.trim_start_matches('[').split('#').next().unwrap_or_default();
     let (name, behind) = match inner.split_once(']') {
         Some((name, behind)) => (name.trim(), Some(behind.trim_start_matches(']').trim())),
         None => (inner.trim(), None),
@@ -83,18 +68,10 @@ fn table_name(text: &str, chunk: &Chunk, each: bool) -> Mistake {
     let words: Vec<&str> = name.split_whitespace().collect();
     let right = format!("{open}{}{close}", words.join("-"));
     if name.is_empty() {
-        return mistake(
-            at,
-            "a table without a name",
-            "write its name in the brackets: [engine]",
-        );
+        return mistake(at, "a table without a name", "write its name in the brackets: [engine]");
     }
     if behind.is_some_and(|behind| !behind.is_empty()) {
-        return mistake(
-            at,
-            "something follows the table's name",
-            "put it on the next line",
-        );
+        return mistake(at, "something follows the table's name", "put it on the next line");
     }
     if words.len() > 1 && !name.contains(['"', '\'']) {
         return mistake(at, "a space inside a table's name", right);
@@ -144,23 +121,13 @@ fn odd_line(text: &str, chunk: &Chunk) -> Option<Mistake> {
             format!("key = {}", value.trim()),
         ));
     }
-    let plain = |word: &&str| {
-        word.bytes()
-            .all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b))
-    };
+    let plain =
+        |word: &&str| word.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b));
     if words.len() > 1 && words.iter().all(plain) {
-        return Some(mistake(
-            key_at,
-            "a space inside a key",
-            format!("{} =", words.join("-")),
-        ));
+        return Some(mistake(key_at, "a space inside a key", format!("{} =", words.join("-"))));
     }
     let wrong = format!("{} is not a key", key.trim());
-    Some(mistake(
-        key_at,
-        wrong,
-        "letters, digits, - and _, the parts set apart by points",
-    ))
+    Some(mistake(key_at, wrong, "letters, digits, - and _, the parts set apart by points"))
 }
 
 fn no_equals(line: &str, at: Range<usize>) -> Mistake {
@@ -192,9 +159,5 @@ fn no_equals(line: &str, at: Range<usize>) -> Mistake {
             format!("{key} = {rest}"),
         );
     }
-    mistake(
-        at,
-        "a line without an equals sign",
-        "write key = value, or # before a remark",
-    )
+    mistake(at, "a line without an equals sign", "write key = value, or # before a remark")
 }

@@ -58,13 +58,7 @@ pub fn case(files: &Sources, out: &mut Diags) -> Option<Case> {
         Some(record) => Some(record?),
         None => None,
     };
-    Some(Case {
-        engine: engine?,
-        limits: limits?,
-        forms: forms?,
-        job: job?,
-        record,
-    })
+    Some(Case { engine: engine?, limits: limits?, forms: forms?, job: job?, record })
 }
 
 /// Reads one file: its text to a tree, the tree against its shape, then what

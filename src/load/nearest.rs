@@ -15,10 +15,7 @@ pub fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<
         let far = distance(&typed.to_lowercase(), &word.to_lowercase());
         (far <= limit).then_some((far, word))
     };
-    known
-        .filter_map(near)
-        .min_by_key(|(far, _)| *far)
-        .map(|(_, word)| word)
+    known.filter_map(near).min_by_key(|(far, _)| *far).map(|(_, word)| word)
 }
 
 /// Letters to put in, take out, change or exchange with a neighbour
@@ -57,15 +54,8 @@ const LISTED: usize = 12;
 
 impl Known {
     pub fn new<'a>(what: &'static str, names: impl Iterator<Item = &'a Word>) -> Known {
-        let by_name = names
-            .enumerate()
-            .map(|(index, name)| (name.text.clone(), index))
-            .collect();
-        Known {
-            what,
-            by_name,
-            lost: false,
-        }
+        let by_name = names.enumerate().map(|(index, name)| (name.text.clone(), index)).collect();
+        Known { what, by_name, lost: false }
     }
 
     /// Nothing is said of an unknown name where names may have been lost.
@@ -90,11 +80,7 @@ impl Known {
             Some(near) => format!("did you mean {near}"),
             None if self.by_name.is_empty() => format!("there is no {} at all", self.what),
             None => {
-                let more = if self.by_name.len() > LISTED {
-                    ", ..."
-                } else {
-                    ""
-                };
+                let more = if self.by_name.len() > LISTED { ", ..." } else { "" };
                 let listed: Vec<&str> = names().take(LISTED).collect();
                 format!("there are {}{more}", listed.join(", "))
             }

@@ -38,21 +38,9 @@ pub static SHEET: Shape = Shape {
         may("read", Kind::Table(&SIGN), SIGNED),
         may("work", Kind::Table(&SIGN), SIGNED),
         may("check", Kind::Table(&SIGN), SIGNED),
-        may(
-            "remarks",
-            Kind::Entry,
-            "\"what is to be said of the sheet\"",
-        ),
-        may(
-            NUMBER,
-            Kind::Other("marks, words, or a renewed part"),
-            "\"v\"",
-        ),
-        may(
-            CODE,
-            Kind::Other("the boxes of a row"),
-            "{ shaft = [1.3731, 1.3730] }",
-        ),
+        may("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
+        may(NUMBER, Kind::Other("marks, words, or a renewed part"), "\"v\""),
+        may(CODE, Kind::Other("the boxes of a row"), "{ shaft = [1.3731, 1.3730] }"),
     ]],
 };
 const SIGNED: &str = "{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\" }";
@@ -91,21 +79,15 @@ pub fn readings(
 ) -> Option<Record> {
     let decimals = decimals(engine, limits);
     file(files, name, &READINGS, out, |fields, out| {
-        let known = |entry: &&Entry| {
-            READINGS
-                .key(entry.key.as_str())
-                .is_some_and(|key| key.name == CODE)
-        };
+        let known =
+            |entry: &&Entry| READINGS.key(entry.key.as_str()).is_some_and(|key| key.name == CODE);
         let entries = fields.table.0.iter().filter(known);
         let mut sheets: Vec<SheetEntry> = Vec::new();
         for entry in entries {
             sheets.extend(sheet(entry, &decimals, out));
         }
         rows_once(&sheets, out);
-        let events = events::Events {
-            engine,
-            decimals: &decimals,
-        };
+        let events = events::Events { engine, decimals: &decimals };
         Some(Record {
             set: fields.text("sheet-set")?,
             sheets,
@@ -128,17 +110,10 @@ fn decimals(engine: Option<&Engine>, limits: Option<&Limits>) -> Decimals {
         return out;
     };
     for line in &limits.lines {
-        let set = line
-            .place_set(engine)
-            .and_then(|set| engine.places.get(set));
-        let codes = set.map_or(vec![""], |set| {
-            set.places.iter().map(|place| place.code.as_str()).collect()
-        });
-        out.extend(
-            codes
-                .iter()
-                .map(|code| (format!("{}{code}", line.reference), line.places)),
-        );
+        let set = line.place_set(engine).and_then(|set| engine.places.get(set));
+        let codes = set
+            .map_or(vec![""], |set| set.places.iter().map(|place| place.code.as_str()).collect());
+        out.extend(codes.iter().map(|code| (format!("{}{code}", line.reference), line.places)));
     }
     out
 }
@@ -153,20 +128,12 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
     };
     if table.0.iter().any(rows::box_outside) {
         let right = "put it under its sheet's letter: [C]";
-        out.fault(
-            &entry.key.at,
-            format!("the row {} stands outside any sheet", entry.key),
-            right,
-        );
+        out.fault(&entry.key.at, format!("the row {} stands outside any sheet", entry.key), right);
         return None;
     }
     let whole = true;
     check(table, &entry.node.at, &SHEET, whole, out);
-    let fields = Fields {
-        table,
-        at: &entry.node.at,
-        whole: true,
-    };
+    let fields = Fields { table, at: &entry.node.at, whole: true };
     let mut sheet = SheetEntry {
         letter: entry.key.clone(),
         number: fields.text("number"),
@@ -207,12 +174,8 @@ fn sign(entry: &Entry, out: &mut Diags) -> Option<Sign> {
 
 /// `None` for what is not filled in.
 fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
-    let number: Option<u32> = entry
-        .key
-        .as_str()
-        .parse()
-        .ok()
-        .filter(|number| (1..=9999).contains(number));
+    let number: Option<u32> =
+        entry.key.as_str().parse().ok().filter(|number| (1..=9999).contains(number));
     let Some(number) = number else {
         out.fault(
             &entry.key.at,
@@ -237,35 +200,22 @@ fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
         }
         Value::Table(table) => {
             check(table, &entry.node.at, &RENEWED, true, out);
-            ItemContent::Renewed(renewed(&Fields {
-                table,
-                at: &entry.node.at,
-                whole: true,
-            })?)
+            ItemContent::Renewed(renewed(&Fields { table, at: &entry.node.at, whole: true })?)
         }
         Value::Unread => return None,
         Value::List(_) | Value::Flag(_) => {
             let right = "marks or words in quotes: \"v\"; one mark a place: \"vvvx\"";
-            out.fault(
-                &entry.node.at,
-                format!("item {number} is {}", entry.node.kind()),
-                right,
-            );
+            out.fault(&entry.node.at, format!("item {number} is {}", entry.node.kind()), right);
             return None;
         }
     };
-    Some(ItemEntry {
-        number,
-        content,
-        at: entry.key.at.clone(),
-    })
+    Some(ItemEntry { number, content, at: entry.key.at.clone() })
 }
 
 /// Whether a key is a place's code: no key of a renewed part looks so.
 fn at_place(entry: &Entry) -> bool {
     let code = entry.key.as_str();
-    code.bytes()
-        .all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
+    code.bytes().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
 }
 
 /// Words at each of several places; blank ones are left out.
@@ -294,10 +244,7 @@ fn placed(table: &Table, out: &mut Diags) -> Vec<(Word, Word)> {
 }
 
 fn worded(node: &Node, text: &str) -> Word {
-    Word {
-        text: text.into(),
-        at: node.at.clone(),
-    }
+    Word { text: text.into(), at: node.at.clone() }
 }
 
 fn renewed(fields: &Fields<'_>) -> Option<Renewed> {
@@ -309,9 +256,8 @@ fn renewed(fields: &Fields<'_>) -> Option<Renewed> {
         reused: fields.flag("reused").unwrap_or(false),
         at: fields.at.clone(),
     };
-    let named = [&renewed.number, &renewed.batch, &renewed.document]
-        .into_iter()
-        .any(Option::is_some);
+    let named =
+        [&renewed.number, &renewed.batch, &renewed.document].into_iter().any(Option::is_some);
     (named || renewed.reused || renewed.count.is_some()).then_some(renewed)
 }
 
@@ -319,12 +265,7 @@ fn items_once(items: &[ItemEntry], out: &mut Diags) {
     let mut seen: HashMap<u32, &Loc> = HashMap::new();
     for item in items {
         if let Some(first) = seen.insert(item.number, &item.at) {
-            twice(
-                &item.at,
-                first,
-                format!("item {} is typed twice", item.number),
-                out,
-            );
+            twice(&item.at, first, format!("item {} is typed twice", item.number), out);
         }
     }
 }
@@ -333,12 +274,7 @@ fn rows_once(sheets: &[SheetEntry], out: &mut Diags) {
     let mut seen: HashMap<&str, &RowEntry> = HashMap::new();
     for row in sheets.iter().flat_map(|sheet| &sheet.rows) {
         if let Some(first) = seen.insert(row.code.as_str(), row) {
-            twice(
-                &row.at,
-                &first.at,
-                format!("the row {} is typed on two sheets", row.code),
-                out,
-            );
+            twice(&row.at, &first.at, format!("the row {} is typed on two sheets", row.code), out);
         }
     }
 }

@@ -46,12 +46,7 @@ pub fn references(lines: &[Fields<'_>], out: &mut Diags) {
         }
         if let Some(first) = seen.insert(reference.text.clone(), reference.clone()) {
             let wrong = format!("the reference {text} stands twice");
-            let diag = Diag::at(
-                Weight::Fault,
-                &reference.at,
-                wrong,
-                "one line for each reference",
-            );
+            let diag = Diag::at(Weight::Fault, &reference.at, wrong, "one line for each reference");
             out.push(diag.also(first.at, "the first"));
         }
     }
@@ -62,10 +57,7 @@ pub fn references(lines: &[Fields<'_>], out: &mut Diags) {
 pub fn row_codes(lines: &[Line], engine: &Engine, out: &mut Diags) {
     let mut seen: HashMap<String, &Line> = HashMap::new();
     for line in lines {
-        let codes = match line
-            .place_set(engine)
-            .and_then(|set| engine.places.get(set))
-        {
+        let codes = match line.place_set(engine).and_then(|set| engine.places.get(set)) {
             Some(set) => set.places.iter().map(|place| place.code.as_str()).collect(),
             None => vec![""],
         };
@@ -79,12 +71,7 @@ pub fn row_codes(lines: &[Line], engine: &Engine, out: &mut Diags) {
                     "the lines {} and {} share the row {code}",
                     other.reference, line.reference
                 );
-                let diag = Diag::at(
-                    Weight::Fault,
-                    &line.reference.at,
-                    wrong,
-                    "another reference",
-                );
+                let diag = Diag::at(Weight::Fault, &line.reference.at, wrong, "another reference");
                 out.push(diag.also(other.reference.at.clone(), "the first"));
             }
         }

@@ -13,37 +13,13 @@ use crate::model::typed::Typed;
 pub static ROW: Shape = Shape {
     name: "a row",
     keys: &[&[
-        may(
-            "shaft",
-            Kind::Other("figures, one a box"),
-            "[1.3731, 1.3730]",
-        ),
-        may(
-            "bore",
-            Kind::Other("figures, one a box"),
-            "[1.3752, 1.3753]",
-        ),
+        may("shaft", Kind::Other("figures, one a box"), "[1.3731, 1.3730]"),
+        may("bore", Kind::Other("figures, one a box"), "[1.3752, 1.3753]"),
         may("read", Kind::Other("figures, one a box"), "[0.0085]"),
-        may(
-            "go",
-            Kind::Other("marks, one a tooth"),
-            "\"vvvv vvvv vvvv\"",
-        ),
-        may(
-            "nogo",
-            Kind::Other("marks, one a tooth"),
-            "\"vvvv vvvv vvvv\"",
-        ),
-        may(
-            "leaves",
-            Kind::Other("further leaves"),
-            "[[9, 0.003, \"entered\"]]",
-        ),
-        may(
-            "na",
-            Kind::Table(&NOT_APPLICABLE),
-            "{ why = \"not fitted\", by = \"JA\" }",
-        ),
+        may("go", Kind::Other("marks, one a tooth"), "\"vvvv vvvv vvvv\""),
+        may("nogo", Kind::Other("marks, one a tooth"), "\"vvvv vvvv vvvv\""),
+        may("leaves", Kind::Other("further leaves"), "[[9, 0.003, \"entered\"]]"),
+        may("na", Kind::Table(&NOT_APPLICABLE), "{ why = \"not fitted\", by = \"JA\" }"),
     ]],
 };
 static NOT_APPLICABLE: Shape = Shape {
@@ -58,10 +34,7 @@ pub const GROUPS: &[&str] = &["shaft", "bore", "read", "go", "nogo", "leaves"];
 
 /// Whether an entry of a table shows that the table is a row and no sheet.
 pub fn box_outside(entry: &Entry) -> bool {
-    let filled = matches!(
-        entry.node.value,
-        Value::List(_) | Value::Figure(_) | Value::Text(_)
-    );
+    let filled = matches!(entry.node.value, Value::List(_) | Value::Figure(_) | Value::Text(_));
     entry.key.as_str() == "na" || filled && GROUPS.contains(&entry.key.as_str())
 }
 
@@ -81,33 +54,17 @@ pub fn row(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<RowEnt
     let decimals = decimals.get(entry.key.as_str()).copied();
     let group = |entry: &Entry| {
         let boxes = boxes(entry.key.as_str(), &entry.node, decimals, out)?;
-        Some(GroupEntry {
-            key: entry.key.clone(),
-            boxes,
-            at: entry.node.at.clone(),
-        })
+        Some(GroupEntry { key: entry.key.clone(), boxes, at: entry.node.at.clone() })
     };
-    let boxed = table
-        .0
-        .iter()
-        .filter(|entry| GROUPS.contains(&entry.key.as_str()));
+    let boxed = table.0.iter().filter(|entry| GROUPS.contains(&entry.key.as_str()));
     let groups = boxed.filter_map(group).collect();
-    let fields = Fields {
-        table,
-        at: &entry.key.at,
-        whole: true,
-    };
+    let fields = Fields { table, at: &entry.key.at, whole: true };
     let not_applicable = fields.table("na").map(|na| NotApplicable {
         why: na.text("why"),
         by: na.text("by"),
         at: fields.place("na").clone(),
     });
-    Some(RowEntry {
-        code: entry.key.clone(),
-        groups,
-        not_applicable,
-        at: entry.key.at.clone(),
-    })
+    Some(RowEntry { code: entry.key.clone(), groups, not_applicable, at: entry.key.at.clone() })
 }
 
 /// The boxes of one group. `None` where they cannot be read, which is said.
@@ -142,11 +99,7 @@ fn reading(node: &Node, out: &mut Diags) -> Option<Typed> {
         Value::Unread => {}
         _ => {
             let right = "a figure without quotes, or \"-\" for an empty box";
-            out.fault(
-                &node.at,
-                format!("{} in a reading's box", node.kind()),
-                right,
-            );
+            out.fault(&node.at, format!("{} in a reading's box", node.kind()), right);
         }
     }
     typed(node)
@@ -162,10 +115,7 @@ pub fn marks(text: &str) -> Option<Vec<Mark>> {
         '-' => Some(Mark::Blank),
         _ => None,
     };
-    text.chars()
-        .filter(|letter| *letter != ' ')
-        .map(mark)
-        .collect()
+    text.chars().filter(|letter| *letter != ' ').map(mark).collect()
 }
 
 /// The zero of the gauges before use and after it: `vv`, `vx`. A fault where
@@ -187,10 +137,7 @@ fn tooth_marks(node: &Node, out: &mut Diags) -> Option<Vec<Mark>> {
         Value::Text(text) => {
             let found = marks(&text.to_lowercase());
             if found.is_none() {
-                let odd = text
-                    .chars()
-                    .find(|letter| !"vxn- VXN".contains(*letter))
-                    .unwrap_or(' ');
+                let odd = text.chars().find(|letter| !"vxn- VXN".contains(*letter)).unwrap_or(' ');
                 out.fault(&node.at, format!("\"{odd}\" is not a mark"), right);
             }
             found
@@ -223,11 +170,7 @@ fn leaf(node: &Node, out: &mut Diags) -> Option<(u32, Typed, bool)> {
         return None;
     };
     let [tooth, leaf, told] = &list[..] else {
-        leaf_fault(
-            &node.at,
-            format!("a leaf with {} things said of it", list.len()),
-            out,
-        );
+        leaf_fault(&node.at, format!("a leaf with {} things said of it", list.len()), out);
         return None;
     };
     check_digits(leaf, out);
@@ -253,9 +196,5 @@ fn leaf(node: &Node, out: &mut Diags) -> Option<(u32, Typed, bool)> {
 }
 
 fn leaf_fault(at: &Loc, wrong: String, out: &mut Diags) {
-    out.fault(
-        at,
-        wrong,
-        "tooth, leaf, \"entered\" or \"refused\": [[9, 0.003, \"entered\"]]",
-    );
+    out.fault(at, wrong, "tooth, leaf, \"entered\" or \"refused\": [[9, 0.003, \"entered\"]]");
 }

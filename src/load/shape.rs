@@ -83,22 +83,12 @@ pub enum By {
 
 /// A key that may be left out.
 pub const fn may(name: &'static str, kind: Kind, example: &'static str) -> Key {
-    Key {
-        name,
-        kind,
-        needed: false,
-        example,
-    }
+    Key { name, kind, needed: false, example }
 }
 
 /// A key that must be there.
 pub const fn must(name: &'static str, kind: Kind, example: &'static str) -> Key {
-    Key {
-        name,
-        kind,
-        needed: true,
-        example,
-    }
+    Key { name, kind, needed: true, example }
 }
 
 impl Shape {
@@ -107,8 +97,7 @@ impl Shape {
     }
 
     pub fn key(&self, name: &str) -> Option<&'static Key> {
-        self.rows()
-            .find(|key| key.name == name || key.pattern(name))
+        self.rows().find(|key| key.name == name || key.pattern(name))
     }
 }
 
@@ -127,10 +116,7 @@ impl Key {
         match self.name {
             CODE => {
                 let capital = name.starts_with(|c: char| c.is_ascii_uppercase());
-                capital
-                    && name
-                        .bytes()
-                        .all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
+                capital && name.bytes().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
             }
             NUMBER => figure::digits(name),
             _ => false,
@@ -144,10 +130,7 @@ impl Varied {
     }
 
     pub fn kind(&self, name: &str) -> Option<&'static Shape> {
-        self.kinds
-            .iter()
-            .find(|(kind, _)| *kind == name)
-            .map(|(_, shape)| *shape)
+        self.kinds.iter().find(|(kind, _)| *kind == name).map(|(_, shape)| *shape)
     }
 }
 

@@ -94,20 +94,10 @@ impl Node {
 /// Reads a file whole. Every part that cannot be read is reported; the tree
 /// holds the rest. `None` where nothing of it can be used.
 pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
-    let mut reading = Reading {
-        file,
-        text,
-        base: 0,
-        out,
-        unread: Vec::new(),
-    };
+    let mut reading = Reading { file, text, base: 0, out, unread: Vec::new() };
     if text.len() > LARGEST {
         let wrong = format!("the file is larger than {} MiB", LARGEST / 1024 / 1024);
-        reading.fault(
-            0..0,
-            wrong,
-            "no job needs one so large: look whether it is the right file",
-        );
+        reading.fault(0..0, wrong, "no job needs one so large: look whether it is the right file");
         return None;
     }
     if let Some(body) = text.strip_prefix('\u{feff}') {
@@ -116,11 +106,7 @@ pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
     }
     if let Some(deep) = chunk::too_deep(reading.text, DEEPEST) {
         let wrong = format!("nested more than {DEEPEST} deep");
-        reading.fault(
-            deep,
-            wrong,
-            "no key of these files goes so deep: close the brackets before",
-        );
+        reading.fault(deep, wrong, "no key of these files goes so deep: close the brackets before");
         return None;
     }
     let before = reading.out.faults();
@@ -234,10 +220,8 @@ impl Reading<'_> {
         }
         let firsts = chunk::firsts(self.text, chunks);
         let tables = chunk::tables(chunks);
-        let single: HashSet<&str> = mixed
-            .iter()
-            .filter_map(|at| self.text.get(at.clone()))
-            .collect();
+        let single: HashSet<&str> =
+            mixed.iter().filter_map(|at| self.text.get(at.clone())).collect();
         let mut doubled = None;
         let mut told = HashSet::new();
         let mut reported = 0;
@@ -249,11 +233,7 @@ impl Reading<'_> {
             match &chunks[index].head {
                 Head::Table { name, .. } => {
                     doubled = Some(index);
-                    if self
-                        .text
-                        .get(name.clone())
-                        .is_some_and(|name| single.contains(name))
-                    {
+                    if self.text.get(name.clone()).is_some_and(|name| single.contains(name)) {
                         continue;
                     }
                 }
@@ -271,11 +251,7 @@ impl Reading<'_> {
 
     fn give_up(&mut self, chunk: &Chunk) {
         let wrong = format!("more than {UNREADABLE} places of this file cannot be read");
-        self.fault(
-            chunk.span.clone(),
-            wrong,
-            "look whether it is the right file",
-        );
+        self.fault(chunk.span.clone(), wrong, "look whether it is the right file");
     }
 
     /// `[line]` where others are `[[line]]`.
@@ -283,10 +259,8 @@ impl Reading<'_> {
         self.unread.push(name.start - 1);
         self.unread.sort_unstable();
         let key = self.text.get(name.clone()).unwrap_or_default();
-        let (wrong, right) = (
-            format!("[{key}] in single brackets"),
-            format!("[[{key}]], as the others"),
-        );
+        let (wrong, right) =
+            (format!("[{key}] in single brackets"), format!("[[{key}]], as the others"));
         self.fault(name.start - 1..name.end + 1, wrong, right);
     }
 
@@ -299,10 +273,7 @@ impl Reading<'_> {
         };
         let key = self.text.get(at.clone()).unwrap_or_default();
         let (wrong, right) = match name {
-            true => (
-                format!("[{key}] stands twice"),
-                "put the lines of both under one",
-            ),
+            true => (format!("[{key}] stands twice"), "put the lines of both under one"),
             false => (format!("{key} is typed twice"), "keep one of the two"),
         };
         let mut diag = Diag::at(Weight::Fault, &self.loc(at), wrong, right);
@@ -314,10 +285,7 @@ impl Reading<'_> {
 
     fn root(&mut self, table: DeTable<'_>) -> Node {
         let value = Value::Table(self.table(table));
-        Node {
-            at: self.loc(0..0),
-            value,
-        }
+        Node { at: self.loc(0..0), value }
     }
 
     fn table(&mut self, table: DeTable<'_>) -> Table {
@@ -326,10 +294,7 @@ impl Reading<'_> {
         let entry = |(key, value): (Spanned<Cow<'_, str>>, Spanned<DeValue<'_>>)| {
             let at = self.loc(key.span());
             let text = self.printable(&at, key.as_ref());
-            Entry {
-                key: Word { text, at },
-                node: self.node(value),
-            }
+            Entry { key: Word { text, at }, node: self.node(value) }
         };
         Table(entries.into_iter().map(entry).collect())
     }
@@ -338,10 +303,7 @@ impl Reading<'_> {
         let span = value.span();
         let at = self.loc(span.clone());
         if self.unread.binary_search(&span.start).is_ok() {
-            return Node {
-                at,
-                value: Value::Unread,
-            };
+            return Node { at, value: Value::Unread };
         }
         let typed = || Box::from(self.text.get(span.clone()).unwrap_or_default());
         let value = match value.into_inner() {
@@ -359,22 +321,15 @@ impl Reading<'_> {
     fn printable(&mut self, at: &Loc, text: &str) -> Box<str> {
         if text.len() > LONGEST {
             let wrong = format!("a text of {} bytes", text.len());
-            self.out
-                .fault(at, wrong, format!("{LONGEST} bytes at most"));
+            self.out.fault(at, wrong, format!("{LONGEST} bytes at most"));
         }
         if let Some(letter) = text.chars().find(|letter| unprinted(*letter)) {
             let (wrong, right) = match letter {
-                '\n' | '\r' => (
-                    "a text of several lines".to_string(),
-                    "write it on one line",
-                ),
+                '\n' | '\r' => ("a text of several lines".to_string(), "write it on one line"),
                 '\t' => ("a tab inside a text".to_string(), "type spaces"),
                 _ => {
                     let letter = shown(letter.encode_utf8(&mut [0; 4]));
-                    (
-                        format!("a text with a character that does not print: {letter}"),
-                        "remove it",
-                    )
+                    (format!("a text with a character that does not print: {letter}"), "remove it")
                 }
             };
             self.out.fault(at, wrong, right);

@@ -46,11 +46,8 @@ fn pieces(text: &str, span: Range<usize>) -> Vec<(Range<usize>, Piece<'_>)> {
                 let inner = &rest[c.len_utf8()..];
                 let line = inner.find('\n').unwrap_or(inner.len());
                 let end = inner[..line].find(|c| curly(c) || c == '"').unwrap_or(line);
-                let mark = inner[end..]
-                    .chars()
-                    .next()
-                    .filter(|c| *c != '\n')
-                    .map_or(0, char::len_utf8);
+                let mark =
+                    inner[end..].chars().next().filter(|c| *c != '\n').map_or(0, char::len_utf8);
                 (c.len_utf8() + end + mark, Some(Piece::Curly(&inner[..end])))
             }
             _ => {
@@ -98,11 +95,7 @@ pub fn in_value(text: &str, span: Range<usize>) -> Vec<Mistake> {
                 ));
             }
             Piece::Equals if in_list != Some('{') => {
-                found.push(mistake(
-                    at.clone(),
-                    "a second equals sign",
-                    "one key a line",
-                ));
+                found.push(mistake(at.clone(), "a second equals sign", "one key a line"));
                 break;
             }
             Piece::Curly(inner) => {
@@ -125,17 +118,9 @@ pub fn in_value(text: &str, span: Range<usize>) -> Vec<Mistake> {
                 if let Some(joined) = joined {
                     found.push(joined);
                 } else if let Some((wrong, right)) = bare_word(bare) {
-                    let end = if right.is_empty() {
-                        words_end(&pieces, index)
-                    } else {
-                        at.end
-                    };
+                    let end = if right.is_empty() { words_end(&pieces, index) } else { at.end };
                     let all = &text[at.start..end];
-                    let right = if right.is_empty() {
-                        format!("\"{all}\"")
-                    } else {
-                        right
-                    };
+                    let right = if right.is_empty() { format!("\"{all}\"") } else { right };
                     found.push(mistake(at.start..end, wrong, right));
                     skip_to = end;
                 }
@@ -179,29 +164,18 @@ fn is_key(pieces: &[(Range<usize>, Piece<'_>)], index: usize, within: Option<cha
 /// A comma where no list is open: typed for the point, or a list without its
 /// brackets.
 fn comma_outside(text: &str, pieces: &[(Range<usize>, Piece<'_>)], index: usize) -> Mistake {
-    let around = (
-        index.checked_sub(1).map(|at| &pieces[at]),
-        pieces.get(index + 1),
-    );
+    let around = (index.checked_sub(1).map(|at| &pieces[at]), pieces.get(index + 1));
     if let (Some((left, Piece::Bare(whole))), Some((right, Piece::Bare(places)))) = around
         && figure::digits(whole)
         && figure::digits(places)
         && left.end + 1 == right.start
     {
         let at = left.start..right.end;
-        return mistake(
-            at,
-            "a comma typed for the point",
-            format!("{whole}.{places}"),
-        );
+        return mistake(at, "a comma typed for the point", format!("{whole}.{places}"));
     }
     let filled =
         |piece: &&(Range<usize>, Piece<'_>)| !matches!(piece.1, Piece::Close(_) | Piece::Comma);
-    let last = pieces
-        .iter()
-        .rev()
-        .find(filled)
-        .map_or(pieces[index].0.end, |(at, _)| at.end);
+    let last = pieces.iter().rev().find(filled).map_or(pieces[index].0.end, |(at, _)| at.end);
     let first = pieces[0].0.start;
     let right = format!("[{}]", &text[first..last]);
     mistake(first..last, "several values without brackets", right)
@@ -214,42 +188,28 @@ fn follows(text: &str, pieces: &[(Range<usize>, Piece<'_>)], index: usize) -> Op
     let at = before_at.start..at.end;
     match (before, piece) {
         (Piece::Bare(left), Piece::Bare(right)) if figure::plain(left) && figure::plain(right) => {
-            Some(
-                if left.contains('.') && figure::digits(right) && right.len() < 4 {
-                    mistake(
-                        at,
-                        format!("a space inside {left} {right}"),
-                        format!("{left}{right}"),
-                    )
-                } else {
-                    mistake(
-                        at,
-                        format!("the comma between {left} and {right} is missing"),
-                        format!("{left}, {right}"),
-                    )
-                },
-            )
+            Some(if left.contains('.') && figure::digits(right) && right.len() < 4 {
+                mistake(at, format!("a space inside {left} {right}"), format!("{left}{right}"))
+            } else {
+                mistake(
+                    at,
+                    format!("the comma between {left} and {right} is missing"),
+                    format!("{left}, {right}"),
+                )
+            })
         }
         (Piece::Bare(left), Piece::Bare(unit)) if figure::plain(left) && !unit.contains('.') => {
             let dash = unit.starts_with(['-', '\u{2013}']);
             let letters = unit.starts_with(char::is_alphabetic) || unit.starts_with(['µ', '°']);
             (letters && !dash).then(|| {
-                mistake(
-                    at,
-                    format!("{unit} behind a figure"),
-                    format!("digits only: {left}"),
-                )
+                mistake(at, format!("{unit} behind a figure"), format!("digits only: {left}"))
             })
         }
         (Piece::Text(_) | Piece::Bare(_), Piece::Text(_)) => {
             let between = text[before_at.end..pieces[index].0.start].trim().is_empty();
             let figure = matches!(before, Piece::Bare(left) if figure::plain(left));
             (between && (figure || matches!(before, Piece::Text(_)))).then(|| {
-                mistake(
-                    at,
-                    "the comma between two values is missing",
-                    "type , between them",
-                )
+                mistake(at, "the comma between two values is missing", "type , between them")
             })
         }
         _ => None,
@@ -258,8 +218,6 @@ fn follows(text: &str, pieces: &[(Range<usize>, Piece<'_>)], index: usize) -> Op
 
 /// Where a run of words without quotes ends.
 fn words_end(pieces: &[(Range<usize>, Piece<'_>)], index: usize) -> usize {
-    let run = pieces[index..]
-        .iter()
-        .take_while(|(_, piece)| matches!(piece, Piece::Bare(_)));
+    let run = pieces[index..].iter().take_while(|(_, piece)| matches!(piece, Piece::Bare(_)));
     run.last().map_or(pieces[index].0.end, |(at, _)| at.end)
 }

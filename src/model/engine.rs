@@ -156,9 +156,7 @@ impl Engine {
     }
 
     pub fn feature(&self, id: &str) -> Option<usize> {
-        self.features
-            .iter()
-            .position(|feature| feature.id.as_str() == id)
+        self.features.iter().position(|feature| feature.id.as_str() == id)
     }
 
     pub fn place_set(&self, id: &str) -> Option<usize> {
@@ -166,8 +164,6 @@ impl Engine {
     }
 
     pub fn condition(&self, id: &str) -> Option<usize> {
-        self.conditions
-            .iter()
-            .position(|condition| condition.id.as_str() == id)
+        self.conditions.iter().position(|condition| condition.id.as_str() == id)
     }
 }

@@ -89,9 +89,7 @@ pub struct Gauge {
 
 impl Job {
     pub fn person(&self, initials: &str) -> Option<&Person> {
-        self.people
-            .iter()
-            .find(|person| person.initials.as_str() == initials)
+        self.people.iter().find(|person| person.initials.as_str() == initials)
     }
 
     pub fn gauge(&self, id: &str) -> Option<&Gauge> {

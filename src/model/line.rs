@@ -71,14 +71,7 @@ pub struct Four {
 impl Four {
     /// Every limit that is there: new least and greatest, service likewise.
     pub fn all(&self) -> impl Iterator<Item = &Limit> {
-        [
-            &self.new_min,
-            &self.new_max,
-            &self.service_min,
-            &self.service_max,
-        ]
-        .into_iter()
-        .flatten()
+        [&self.new_min, &self.new_max, &self.service_min, &self.service_max].into_iter().flatten()
     }
 
     /// Nothing to hold against on either side.
@@ -210,9 +203,7 @@ pub struct RecordedLine {
 
 impl Limits {
     pub fn line(&self, reference: &str) -> Option<usize> {
-        self.lines
-            .iter()
-            .position(|line| line.reference.as_str() == reference)
+        self.lines.iter().position(|line| line.reference.as_str() == reference)
     }
 }
 

@@ -240,10 +240,7 @@ impl Record {
     pub fn blank(set: &str) -> Record {
         let at = Loc::new(&"readings.toml".into(), 0, 0);
         Record {
-            set: Word {
-                text: set.into(),
-                at,
-            },
+            set: Word { text: set.into(), at },
             sheets: Vec::new(),
             again: Vec::new(),
             changes: Vec::new(),

@@ -13,16 +13,8 @@ const FILES: [(Face, &str, &[u8]); 4] = [
         "SourceSans3-Regular",
         include_bytes!("../../forms/fonts/SourceSans3-Regular.ttf"),
     ),
-    (
-        Face::Bold,
-        "SourceSans3-Bold",
-        include_bytes!("../../forms/fonts/SourceSans3-Bold.ttf"),
-    ),
-    (
-        Face::Italic,
-        "SourceSans3-It",
-        include_bytes!("../../forms/fonts/SourceSans3-It.ttf"),
-    ),
+    (Face::Bold, "SourceSans3-Bold", include_bytes!("../../forms/fonts/SourceSans3-Bold.ttf")),
+    (Face::Italic, "SourceSans3-It", include_bytes!("../../forms/fonts/SourceSans3-It.ttf")),
     (
         Face::Code,
         "SourceCodePro-Regular",
@@ -97,9 +89,7 @@ impl Fonts {
     pub fn load() -> Result<Fonts, Unreadable> {
         let [regular, bold, italic, code] = FILES;
         let read = |(_, name, bytes)| table(name, bytes).ok_or(Unreadable { file: name });
-        Ok(Fonts {
-            tables: [read(regular)?, read(bold)?, read(italic)?, read(code)?],
-        })
+        Ok(Fonts { tables: [read(regular)?, read(bold)?, read(italic)?, read(code)?] })
     }
 
     /// The glyph of a character, or `None` where the face lacks it.
@@ -122,11 +112,8 @@ impl Fonts {
     /// Width of one line of text. A character that the face lacks has none:
     /// ask [`Fonts::missing`] first.
     pub fn width(&self, face: Face, size: Len, text: &str) -> Len {
-        let units = text
-            .chars()
-            .filter_map(|c| self.glyph(face, c))
-            .map(|g| i64::from(g.advance))
-            .sum();
+        let units =
+            text.chars().filter_map(|c| self.glyph(face, c)).map(|g| i64::from(g.advance)).sum();
         thousandths(size, units)
     }
 
@@ -181,11 +168,8 @@ impl Fonts {
     ) {
         let mut line = String::new();
         for word in text.split(' ') {
-            let candidate = if line.is_empty() {
-                word.to_string()
-            } else {
-                format!("{line} {word}")
-            };
+            let candidate =
+                if line.is_empty() { word.to_string() } else { format!("{line} {word}") };
             if self.width(face, size, &candidate) <= width {
                 line = candidate;
                 continue;
@@ -253,13 +237,7 @@ fn table(name: &'static str, bytes: &'static [u8]) -> Option<Table> {
             None => rest.push((c, g)),
         }
     }
-    Some(Table {
-        name,
-        bytes,
-        metrics: metrics(&face),
-        flat,
-        rest,
-    })
+    Some(Table { name, bytes, metrics: metrics(&face), flat, rest })
 }
 
 /// The code points of control characters have empty glyphs: no text should

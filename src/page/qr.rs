@@ -32,11 +32,7 @@ pub struct TooLong {
 
 impl fmt::Display for TooLong {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{} bytes do not fit a QR code: shorten the text",
-            self.bytes
-        )
+        write!(f, "{} bytes do not fit a QR code: shorten the text", self.bytes)
     }
 }
 
@@ -51,13 +47,8 @@ impl std::error::Error for TooLong {}
 pub fn qr(text: &str, at: Point) -> Result<Qr, TooLong> {
     let code =
         QrCode::encode_text(text, QrCodeEcc::Medium).map_err(|_| TooLong { bytes: text.len() })?;
-    let marks = (0..code.size())
-        .flat_map(|row| stretches(&code, row, at))
-        .collect();
-    Ok(Qr {
-        marks,
-        side: MODULE * code.size(),
-    })
+    let marks = (0..code.size()).flat_map(|row| stretches(&code, row, at)).collect();
+    Ok(Qr { marks, side: MODULE * code.size() })
 }
 
 fn stretches(code: &QrCode, row: i32, at: Point) -> Vec<Mark> {
@@ -96,10 +87,7 @@ mod tests {
 
     #[test]
     fn a_sheet_reference_makes_a_small_code_of_whole_modules() {
-        let at = Point {
-            x: Len::mm(10.0),
-            y: Len::mm(20.0),
-        };
+        let at = Point { x: Len::mm(10.0), y: Len::mm(20.0) };
         let qr = qr("BL1:7K3M-9QXA/C/2", at).expect("short");
         // ISO/IEC 18004 table 7: version 1-M holds 20 alphanumeric characters,
         // and version 1 is 21 modules wide.

@@ -12,28 +12,19 @@ const TERMS: i64 = 120;
 /// memory). Worked to 20 decimals and rounded once, to the nearest at four
 /// places, halves away from zero. `None` where no uncertainty is stated.
 pub fn chance_inside(margin: Exact, expanded: &[Exact]) -> Option<Exact> {
-    let square: Decimal = expanded
-        .iter()
-        .map(|part| part.decimal() * part.decimal())
-        .sum();
+    let square: Decimal = expanded.iter().map(|part| part.decimal() * part.decimal()).sum();
     if square.is_zero() {
         return None;
     }
     let margin = margin.decimal();
-    let deviation = (margin * margin)
-        .checked_mul(Decimal::from(4))?
-        .checked_div(square);
+    let deviation = (margin * margin).checked_mul(Decimal::from(4))?.checked_div(square);
     let tail = match deviation {
         Some(square) if square < Decimal::from(36) => half_width(square),
         // Beyond six deviations the tail is under 0.000000001.
         _ => Decimal::new(5, 1),
     };
     let half = Decimal::new(5, 1);
-    let chance = if margin.is_sign_negative() {
-        half - tail
-    } else {
-        half + tail
-    };
+    let chance = if margin.is_sign_negative() { half - tail } else { half + tail };
     Some(Exact::from_decimal(chance).nearest(4))
 }
 

@@ -16,10 +16,7 @@ impl Window {
     }
 
     pub fn of(low: Exact, high: Exact) -> Window {
-        Window {
-            low: Some(low),
-            high: Some(high),
-        }
+        Window { low: Some(low), high: Some(high) }
     }
 
     pub fn holds(&self, size: Exact) -> bool {

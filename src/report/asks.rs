@@ -78,7 +78,10 @@ fn gauges(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
         for (mark, when) in [(before, "before use"), (after, "after use")] {
             let why = format!("zero of {} {when}", names.join(" and "));
             match mark {
-                Mark::Found => ask(State::Hold, format!("{why} was not right: what was read with it is on hold")),
+                Mark::Found => ask(
+                    State::Hold,
+                    format!("{why} was not right: what was read with it is on hold"),
+                ),
                 Mark::Blank => ask(State::Open, format!("{why} not looked at")),
                 Mark::Ok | Mark::NotApplicable => {}
             }
@@ -88,7 +91,10 @@ fn gauges(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
     let known: Vec<_> = known.collect();
     let sized = group.feature.is_some() && matches!(group.shape, Shape::Comb { .. });
     if sized && !known.is_empty() && known.iter().all(|gauge| gauge.transfer) {
-        let why = format!("{} only transfers a size: name the gauge it was read with", names.join(" and "));
+        let why = format!(
+            "{} only transfers a size: name the gauge it was read with",
+            names.join(" and ")
+        );
         ask(State::Open, why);
     }
     asks
@@ -99,7 +105,9 @@ pub fn lapsed(bench: &Bench, id: &Word, on: Date) -> Option<Ask> {
     let (due, _) = bench.case.job.gauge(id.as_str())?.due.as_ref()?;
     (*due < on).then(|| Ask {
         state: State::Hold,
-        why: format!("gauge {id} was due for calibration on {due}, used on {on}: for the quality manager"),
+        why: format!(
+            "gauge {id} was due for calibration on {due}, used on {on}: for the quality manager"
+        ),
         at: Some(id.at.clone()),
     })
 }
@@ -114,7 +122,8 @@ fn dates(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
     let mut ask = |why: String, at: &Loc| {
         asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
     };
-    let before = |block: &SheetBlock| matches!(block, SheetBlock::Marks(m) if m.kind == MarksKind::Before);
+    let before =
+        |block: &SheetBlock| matches!(block, SheetBlock::Marks(m) if m.kind == MarksKind::Before);
     let work = seen.bench.sign(&sheet.letter, "work").and_then(|work| work.on.as_ref());
     if let Some((done, _)) = work.filter(|(done, _)| on < done)
         && group.when.is_some()
@@ -124,7 +133,9 @@ fn dates(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
     }
     if source.why.is_some() {
         let first = seen.bench.sign(&sheet.letter, crate::sheet::sign_key(key));
-        if let Some((first, _)) = first.and_then(|sign| sign.on.as_ref()).filter(|(first, _)| on < first) {
+        if let Some((first, _)) =
+            first.and_then(|sign| sign.on.as_ref()).filter(|(first, _)| on < first)
+        {
             ask(format!("{key} dated {on}, before it was first measured on {first}"), at);
         }
         let opened = seen.bench.case.job.opened.as_ref().filter(|(opened, _)| on < opened);
@@ -140,7 +151,8 @@ fn later(seen: &Seen) -> Vec<Ask> {
     let mut asks = Vec::new();
     for (n, step) in seen.steps.iter().enumerate().skip(1) {
         for entry in step.entries.iter().map(|n| &seen.bench.record.again[*n]) {
-            let Some(missing) = missing(seen, n, entry).filter(|missing| !missing.is_empty()) else {
+            let Some(missing) = missing(seen, n, entry).filter(|missing| !missing.is_empty())
+            else {
                 continue;
             };
             asks.push(Ask {
@@ -155,9 +167,10 @@ fn later(seen: &Seen) -> Vec<Ask> {
 
 /// `None` where the entry is of boxes that this row does not see.
 fn missing(seen: &Seen, n: usize, entry: &Again) -> Option<Vec<String>> {
-    let m = seen.groups.iter().position(|group| {
-        group.key == entry.key.as_str() || entry.key.as_str() == "leaves"
-    })?;
+    let m = seen
+        .groups
+        .iter()
+        .position(|group| group.key == entry.key.as_str() || entry.key.as_str() == "leaves")?;
     let group = seen.groups[m];
     let why = entry.why.0;
     let changes = matches!(why, Why::PartChanged | Why::Reworked);
@@ -165,7 +178,8 @@ fn missing(seen: &Seen, n: usize, entry: &Again) -> Option<Vec<String>> {
         .then(|| changes::of_reading(seen.bench, &seen.home, group, why, &side::of_again(entry, n)))
         .flatten()
         .map(|n| &seen.bench.record.changes[n]);
-    let gauges: Vec<&str> = entry.gauges.iter().map(Word::as_str).filter(|id| !id.is_empty()).collect();
+    let gauges: Vec<&str> =
+        entry.gauges.iter().map(Word::as_str).filter(|id| !id.is_empty()).collect();
     let said = said_of(seen.bench, entry, change, &gauges);
     let mut lacking = lacks(why, &said);
     if changes {
@@ -176,9 +190,14 @@ fn missing(seen: &Seen, n: usize, entry: &Again) -> Option<Vec<String>> {
         lacking.retain(|lack| *lack != Lack::Gauge);
     }
     if changes && change.is_none() {
-        return Some(vec![format!("add the [[change]] of the part, why = \"{}\", dated not after it", why_word(why))]);
+        return Some(vec![format!(
+            "add the [[change]] of the part, why = \"{}\", dated not after it",
+            why_word(why)
+        )]);
     }
-    if why == Why::MeasuredAgain && turns(judged_before(seen.steps, n), &seen.steps[n].verdict.state) {
+    if why == Why::MeasuredAgain
+        && turns(judged_before(seen.steps, n), &seen.steps[n].verdict.state)
+    {
         let source = earlier(&seen.steps[n - 1].typed[m], entry.index);
         let owned: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
         let earlier = Said { by: Some(&source.by), gauges: &owned, ..Said::default() };
@@ -199,7 +218,10 @@ pub fn needs_gauge(line: &crate::model::line::Line, group: &Group) -> bool {
 /// hold or not done was none.
 fn judged_before(steps: &[ChainStep], n: usize) -> &State {
     let judged = steps[..n].iter().rev().map(|step| &step.verdict.state);
-    judged.into_iter().find(|state| state.passes() || matches!(state, State::Out(_))).unwrap_or(&State::Open)
+    judged
+        .into_iter()
+        .find(|state| state.passes() || matches!(state, State::Out(_)))
+        .unwrap_or(&State::Open)
 }
 
 /// Where the reading came from that an entry replaces.
@@ -215,7 +237,9 @@ fn said_of<'a>(
     gauges: &'a [&'a str],
 ) -> Said<'a> {
     let word = |word: &'a Option<Word>| word.as_ref().map(Word::as_str);
-    let of_change = |pick: fn(&Change) -> &Option<Word>| change.and_then(|c| pick(c).as_ref()).map(Word::as_str);
+    let of_change = |pick: fn(&Change) -> &Option<Word>| {
+        change.and_then(|c| pick(c).as_ref()).map(Word::as_str)
+    };
     Said {
         by: word(&entry.by),
         dated: entry.on.is_some(),
@@ -245,7 +269,9 @@ fn repeats(seen: &Seen) -> Vec<Ask> {
     for (m, group) in seen.groups.iter().enumerate() {
         for n in 0..group.labels.len() {
             let taken = taken(seen, m, n);
-            let Some((last, before)) = taken.split_last().filter(|(last, _)| last.again) else { continue };
+            let Some((last, before)) = taken.split_last().filter(|(last, _)| last.again) else {
+                continue;
+            };
             let agreements = before.iter().map(|earlier| {
                 agreement(&Repeat {
                     earlier: earlier.value,
@@ -256,11 +282,15 @@ fn repeats(seen: &Seen) -> Vec<Ask> {
                 })
             });
             let agreements: Vec<Agreement> = agreements.collect();
-            if agreements.contains(&Agreement::Agree) || !agreements.contains(&Agreement::Disagree) {
+            if agreements.contains(&Agreement::Agree) || !agreements.contains(&Agreement::Disagree)
+            {
                 continue;
             }
-            let earlier: Vec<String> =
-                before.iter().filter(|t| !t.questioned).map(|taken| taken.value.to_string()).collect();
+            let earlier: Vec<String> = before
+                .iter()
+                .filter(|t| !t.questioned)
+                .map(|taken| taken.value.to_string())
+                .collect();
             asks.push(Ask {
                 state: State::Hold,
                 why: format!(
@@ -280,21 +310,22 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
     let mut all: Vec<Taken> = Vec::new();
     for (s, step) in seen.steps.iter().enumerate() {
         let side = &step.typed[m];
-        let (Some(source), Some(value)) = (side.sources.get(n), step.read.sides[m].readings.get(n)) else {
+        let (Some(source), Some(value)) = (side.sources.get(n), step.read.sides[m].readings.get(n))
+        else {
             continue;
         };
         let Some(value) = value.filter(|_| source.step == s) else { continue };
         match step.why {
             Some(Why::MeasuredAgain) => {}
             Some(Why::Mistyped) => drop(all.pop()),
-            _ => all.clear(),
+            None | Some(Why::Reworked | Why::PartChanged) => all.clear(),
         }
         let parts = uncertainty::of(seen.bench, &source.gauges, &seen.groups[m].unit, value);
         all.push(Taken {
             value,
             uncertainty: parts.into_iter().map(|(_, expanded)| expanded).collect(),
             questioned: step.questioned.contains(&(side.key, n)),
-            again: step.why == Some(Why::MeasuredAgain),
+            again: source.why == Some(Why::MeasuredAgain),
         });
     }
     all
@@ -309,6 +340,9 @@ fn grades(seen: &Seen) -> Vec<Ask> {
     let named: Vec<(&str, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
     let mixed = named.iter().any(|(_, grade)| *grade != named[0].1);
     let words: Vec<String> = named.iter().map(|(key, grade)| format!("{key} {grade}")).collect();
-    let why = format!("mixed grades, {}: one grade for the whole part and its mates", words.join(" and "));
+    let why = format!(
+        "mixed grades, {}: one grade for the whole part and its mates",
+        words.join(" and ")
+    );
     mixed.then_some(Ask { state: State::Hold, why, at: None }).into_iter().collect()
 }

@@ -3,9 +3,7 @@
 use crate::judge::Setting;
 use crate::model::Case;
 use crate::model::date::Date;
-use crate::model::record::{
-    Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why,
-};
+use crate::model::record::{Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why};
 use crate::model::typed::Word;
 use crate::quantity::Unit;
 use crate::report::resolve::item_code;
@@ -115,7 +113,6 @@ impl<'a> Bench<'a> {
                 && left.place.as_ref().is_none_or(|at| at.as_str() == place)
         })
     }
-
 
     pub fn is_inspector(&self, initials: &str) -> bool {
         use crate::model::job::Role;

@@ -6,13 +6,14 @@ use super::judged::{ChainStep, Source, TypedSide};
 use super::side::{self, SideNow};
 use super::{changes, temperature, uncertainty};
 use crate::judge::{Group, RowRead, SideRead, check};
-use crate::model::record::{Again, Why};
+use crate::model::record::{Again, Mark, Why};
 use crate::model::typed::Word;
 
 /// Every step of a row with boxes of its own.
 pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
     let groups = own_groups(at);
-    let mut sides: Vec<SideNow> = groups.iter().map(|group| side::first(bench, at, group)).collect();
+    let mut sides: Vec<SideNow> =
+        groups.iter().map(|group| side::first(bench, at, group)).collect();
     let mut steps = vec![step(bench, at, &groups, &sides, &[])];
     let again = bench.again(&at.row.1.code);
     let entry = |n: usize| &bench.record.again[again[n]];
@@ -57,7 +58,8 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
             continue;
         }
         kept.push(n);
-        let read = RowRead { sides: vec![SideRead { key: group.key, ..from.read.sides[m].clone() }] };
+        let read =
+            RowRead { sides: vec![SideRead { key: group.key, ..from.read.sides[m].clone() }] };
         let mut verdict = check(line).judge(&read, &bench.setting);
         let questioned: Vec<(&'static str, usize)> = from
             .questioned
@@ -69,6 +71,9 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
             verdict.state = from.verdict.state.clone();
             verdict.flags.clear();
             verdict.margin = None;
+            verdict.against = None;
+            verdict.chance = None;
+            verdict.remedies.clear();
             verdict.causes.clone_from(&from.verdict.causes);
         }
         steps.push(ChainStep {
@@ -91,9 +96,16 @@ fn renumbered(side: &TypedSide, key: &'static str, kept: &[usize]) -> TypedSide 
     TypedSide { key, sources: side.sources.iter().map(step).collect(), ..side.clone() }
 }
 
-fn step(bench: &Bench, at: &At, groups: &[&Group], sides: &[SideNow], entries: &[usize]) -> ChainStep {
+fn step(
+    bench: &Bench,
+    at: &At,
+    groups: &[&Group],
+    sides: &[SideNow],
+    entries: &[usize],
+) -> ChainStep {
     let line = &bench.case.limits.lines[at.line.1.line];
-    let budgets = sides.iter().zip(groups).map(|(side, g)| uncertainty::of_side(bench, g, &side.typed));
+    let budgets =
+        sides.iter().zip(groups).map(|(side, g)| uncertainty::of_side(bench, g, &side.typed));
     let budgets: Vec<_> = budgets.collect();
     let read = RowRead {
         sides: sides
@@ -101,7 +113,12 @@ fn step(bench: &Bench, at: &At, groups: &[&Group], sides: &[SideNow], entries: &
             .zip(&budgets)
             .map(|(side, budget)| SideRead {
                 key: side.typed.key,
-                readings: side.typed.boxes.iter().map(|b| b.as_ref().map(|typed| typed.value)).collect(),
+                readings: side
+                    .typed
+                    .boxes
+                    .iter()
+                    .map(|b| b.as_ref().map(|typed| typed.value))
+                    .collect(),
                 marks: side.typed.marks.clone(),
                 leaves: side.leaves.clone(),
                 state: side.typed.state.clone(),
@@ -112,10 +129,13 @@ fn step(bench: &Bench, at: &At, groups: &[&Group], sides: &[SideNow], entries: &
     let typed: Vec<TypedSide> = sides.iter().map(|side| side.typed.clone()).collect();
     let read = at_twenty(bench, groups, &typed, &read);
     let mut verdict = check(line).judge(&read, &bench.setting);
-    let warm = groups.iter().zip(&typed).flat_map(|(g, side)| temperature::in_words(bench, g, side));
+    let warm =
+        groups.iter().zip(&typed).flat_map(|(g, side)| temperature::in_words(bench, g, side));
     verdict.steps = warm.chain(verdict.steps).collect();
     let budget: Vec<_> = budgets.into_iter().flatten().collect();
-    verdict.steps.extend(uncertainty::in_words(&budget, line.places));
+    if !verdict.steps.is_empty() {
+        verdict.steps.extend(uncertainty::in_words(&budget, line.places));
+    }
     let first = entries.first().map(|n| &bench.record.again[*n]);
     ChainStep {
         why: first.map(|entry| entry.why.0),
@@ -153,10 +173,18 @@ fn step_who(bench: &Bench, typed: &[TypedSide], entries: &[usize]) -> String {
         }
     }
     let mut said = who(first.by.as_ref(), first.on.as_ref().map(|(date, _)| *date), &gauges);
+    if let Some(zero) = zero(first.zero) {
+        said.push_str(&format!(", {zero}"));
+    }
     if let Some(inspector) = entries().find_map(|entry| entry.inspector.as_ref()) {
         said.push_str(&format!(", seen by {inspector}"));
     }
     said
+}
+
+/// Both looks at the zero were right; anything else is asked about.
+fn zero(looked: Option<[Mark; 2]>) -> Option<&'static str> {
+    (looked == Some([Mark::Ok; 2])).then_some("zero right before and after")
 }
 
 fn first_who(typed: &[TypedSide]) -> String {
@@ -166,22 +194,34 @@ fn first_who(typed: &[TypedSide]) -> String {
         let date = source.on.as_ref().map(|(on, _)| on.to_string());
         let gauges: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
         let gauges = (!gauges.is_empty()).then(|| gauges.join(" and "));
-        [by, date, gauges].into_iter().flatten().collect::<Vec<_>>().join(", ")
+        [by, date, gauges, zero(source.zero).map(str::to_owned)]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(", ")
     };
-    let each: Vec<(&str, String)> =
-        typed.iter().map(|side| (side.key, said(side))).filter(|(_, said)| !said.is_empty()).collect();
+    let each: Vec<(&str, String)> = typed
+        .iter()
+        .map(|side| (side.key, said(side)))
+        .filter(|(_, said)| !said.is_empty())
+        .collect();
     match each.as_slice() {
         [(_, said)] => said.clone(),
-        several => several.iter().map(|(key, said)| format!("{key}: {said}")).collect::<Vec<_>>().join("; "),
+        several => several
+            .iter()
+            .map(|(key, said)| format!("{key}: {said}"))
+            .collect::<Vec<_>>()
+            .join("; "),
     }
 }
 
 /// What was done: the words of the entry, or of the change it belongs to.
 fn step_what(bench: &Bench, at: &At, groups: &[&Group], entry: &Again) -> String {
     let group = groups.iter().find(|group| group.key == entry.key.as_str());
-    let change = group
-        .filter(|_| matches!(entry.why.0, Why::Reworked | Why::PartChanged))
-        .and_then(|group| changes::of_reading(bench, at, group, entry.why.0, &side::of_again(entry, 0)));
+    let change =
+        group.filter(|_| matches!(entry.why.0, Why::Reworked | Why::PartChanged)).and_then(
+            |group| changes::of_reading(bench, at, group, entry.why.0, &side::of_again(entry, 0)),
+        );
     let change = change.and_then(|n| bench.record.changes[n].what.as_ref());
     entry.note.as_ref().or(change).map(Word::to_string).unwrap_or_default()
 }

@@ -95,7 +95,13 @@ pub fn state(change: &Change) -> PartState {
 /// The change that a later reading belongs to, an index into the record's: the
 /// latest not after it, of the part that the group is measured on, else one
 /// that reopens the row.
-pub fn of_reading(bench: &Bench, at: &At, group: &Group, why: Why, source: &Source) -> Option<usize> {
+pub fn of_reading(
+    bench: &Bench,
+    at: &At,
+    group: &Group,
+    why: Why,
+    source: &Source,
+) -> Option<usize> {
     let changes = || bench.record.changes.iter().enumerate().rev();
     let in_time = |change: &Change| match (&change.on, &source.on) {
         (Some((changed, _)), Some((read, _))) => changed <= read,
@@ -152,7 +158,6 @@ fn since(change: &Change, source: &Source) -> bool {
     let (Some((changed, _)), Some((read, _))) = (&change.on, &source.on) else { return false };
     match source.why {
         None => read > changed,
-        Some(Why::Mistyped) => read >= changed && source.step > 0,
         Some(_) => read >= changed,
     }
 }
@@ -161,8 +166,9 @@ fn since(change: &Change, source: &Source) -> bool {
 /// the limits have, and the work's name where the engine file knows several.
 pub fn lacking(bench: &Bench, change: &Change) -> Vec<Ask> {
     let word = |word: &'_ Option<Word>| word.as_ref().map(|w| w.as_str().to_owned());
-    let owned = [&change.by, &change.what, &change.data, &change.number, &change.batch, &change.document]
-        .map(word);
+    let owned =
+        [&change.by, &change.what, &change.data, &change.number, &change.batch, &change.document]
+            .map(word);
     let [by, what, data, number, batch, document] = &owned;
     let said = Said {
         by: by.as_deref(),
@@ -173,7 +179,8 @@ pub fn lacking(bench: &Bench, change: &Change) -> Vec<Ask> {
         document: document.as_deref(),
         ..Said::default()
     };
-    let mut missing: Vec<String> = lacks(change.why.0, &said).iter().map(ToString::to_string).collect();
+    let mut missing: Vec<String> =
+        lacks(change.why.0, &said).iter().map(ToString::to_string).collect();
     if change.on.is_none() {
         missing.push("give the date".to_owned());
     }
@@ -196,7 +203,8 @@ fn unnamed(bench: &Bench, change: &Change) -> Option<String> {
         return None;
     }
     let part = part_of(bench, change);
-    let known = bench.case.engine.reworks.iter().filter(|r| Some(r.part) == part && !r.part_changed);
+    let known =
+        bench.case.engine.reworks.iter().filter(|r| Some(r.part) == part && !r.part_changed);
     let ids: Vec<&str> = known.map(|rework| rework.id.as_str()).collect();
     (!ids.is_empty()).then(|| format!("name the work, one of {}", ids.join(", ")))
 }

@@ -114,7 +114,13 @@ fn marks(bench: &Bench, sheet: &Sheet, block: &MarksBlock, item: &Item) -> Judge
     judged
 }
 
-fn found(bench: &Bench, sheet: &Sheet, item: &Item, place: &str, judged: &mut JudgedItem) -> String {
+fn found(
+    bench: &Bench,
+    sheet: &Sheet,
+    item: &Item,
+    place: &str,
+    judged: &mut JudgedItem,
+) -> String {
     let findings = bench.findings(&sheet.letter, item.number);
     // A place of a finding may be finer than the item's (a tooth, a stud).
     let here = |finding: &&&Finding| {
@@ -125,7 +131,10 @@ fn found(bench: &Bench, sheet: &Sheet, item: &Item, place: &str, judged: &mut Ju
     if here.is_empty() {
         judged.ask(
             State::Open,
-            format!("{at}marked found and nothing is written of it: add [[found]] item = \"{} {}\"", sheet.letter, item.number),
+            format!(
+                "{at}marked found and nothing is written of it: add [[found]] item = \"{} {}\"",
+                sheet.letter, item.number
+            ),
             judged.at.clone(),
         );
         return format!("{at}found, not described");
@@ -137,7 +146,10 @@ fn found(bench: &Bench, sheet: &Sheet, item: &Item, place: &str, judged: &mut Ju
         if done.is_empty() {
             judged.ask(
                 State::Hold,
-                format!("{at}found: {}: waits for an inspector to say what is done about it", finding.what),
+                format!(
+                    "{at}found: {}: waits for an inspector to say what is done about it",
+                    finding.what
+                ),
                 Some(finding.at.clone()),
             );
         } else if finding.by.as_ref().is_none_or(|by| by.as_str().is_empty()) {
@@ -158,7 +170,13 @@ fn found(bench: &Bench, sheet: &Sheet, item: &Item, place: &str, judged: &mut Ju
     words.join("; ")
 }
 
-fn left_out(bench: &Bench, sheet: &Sheet, item: &Item, place: &str, judged: &mut JudgedItem) -> String {
+fn left_out(
+    bench: &Bench,
+    sheet: &Sheet,
+    item: &Item,
+    place: &str,
+    judged: &mut JudgedItem,
+) -> String {
     let at = if place.is_empty() { String::new() } else { format!("{place} ") };
     let left = bench.left_out(&sheet.letter, item.number, place);
     let why = left.and_then(|left| left.why.as_ref()).filter(|why| !why.as_str().is_empty());
@@ -201,8 +219,10 @@ fn placed_words(placed: &[(Word, Word)], codes: &[&str], judged: &mut JudgedItem
         words.filter(|words| !words.as_str().trim().is_empty())
     };
     let open: Vec<&str> = codes.iter().copied().filter(|code| said(code).is_none()).collect();
-    let says: Vec<String> =
-        codes.iter().filter_map(|code| said(code).map(|words| format!("{code}: {words}"))).collect();
+    let says: Vec<String> = codes
+        .iter()
+        .filter_map(|code| said(code).map(|words| format!("{code}: {words}")))
+        .collect();
     judged.says = says.join("; ");
     if !open.is_empty() {
         judged.ask(State::Open, format!("nothing written at {}", open.join(", ")), None);
@@ -234,12 +254,19 @@ fn renewed(bench: &Bench, sheet: &Sheet, item: &RenewItem) -> JudgedItem {
 fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: &mut JudgedItem) {
     let all = crate::quantity::Exact::whole(i64::from(item.count));
     if typed.reused {
-        let beyond = Beyond { side: "reused where the part is always renewed".to_owned(), by: None };
-        judged.ask(State::Out(vec![beyond]), "reused: this part is always renewed", Some(typed.at.clone()));
+        let beyond =
+            Beyond { side: "reused where the part is always renewed".to_owned(), by: None };
+        judged.ask(
+            State::Out(vec![beyond]),
+            "reused: this part is always renewed",
+            Some(typed.at.clone()),
+        );
         return;
     }
     match &typed.count {
-        None => judged.ask(State::Open, "how many were renewed is not entered", Some(typed.at.clone())),
+        None => {
+            judged.ask(State::Open, "how many were renewed is not entered", Some(typed.at.clone()))
+        }
         Some(count) if count.value != all => judged.ask(
             State::Open,
             format!("{} renewed, the engine has {}", count.text, item.count),
@@ -248,8 +275,12 @@ fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: 
         Some(_) => {}
     }
     let names = ["part number", "serial or batch", "source document"];
-    let missing: Vec<&str> =
-        said[1..].iter().zip(names).filter(|(text, _)| text.is_empty()).map(|(_, name)| name).collect();
+    let missing: Vec<&str> = said[1..]
+        .iter()
+        .zip(names)
+        .filter(|(text, _)| text.is_empty())
+        .map(|(_, name)| name)
+        .collect();
     if !missing.is_empty() && typed.count.is_some() {
         judged.ask(State::Open, format!("no {}", missing.join(", no ")), Some(typed.at.clone()));
     }

@@ -1,6 +1,7 @@
 //! The verdicts for machines.
 
 use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow};
+use super::originals::Originals;
 use super::sections::Told;
 use super::types::Status;
 use super::uncertainty::together;
@@ -27,6 +28,31 @@ struct Verdicts<'a> {
     sheets: Vec<SheetOut>,
     rows: Vec<RowOut>,
     items: Vec<ItemOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    originals: Option<OriginalsOut>,
+}
+
+/// Only where scans are carried.
+#[derive(Serialize)]
+struct OriginalsOut {
+    pages: Vec<OriginalOut>,
+    missing: Vec<String>,
+    doubled: Vec<String>,
+    not_matched: Vec<StrayOut>,
+}
+
+#[derive(Serialize)]
+struct OriginalOut {
+    page: String,
+    sheet: String,
+    reference: String,
+    scans: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct StrayOut {
+    scan: String,
+    why: String,
 }
 
 #[derive(Serialize)]
@@ -132,10 +158,33 @@ pub fn json(told: &Told) -> Result<String, serde_json::Error> {
         sheets: sheets(told),
         rows: judged.rows.iter().map(|row| self::row(told, row)).collect(),
         items: judged.items.iter().map(|item| self::item(told, item)).collect(),
+        originals: told.originals.map(originals),
     };
     let mut text = serde_json::to_string_pretty(&verdicts)?;
     text.push('\n');
     Ok(text)
+}
+
+fn originals(originals: &Originals) -> OriginalsOut {
+    OriginalsOut {
+        pages: originals
+            .pages
+            .iter()
+            .map(|page| OriginalOut {
+                page: page.page.clone(),
+                sheet: page.sheet.clone(),
+                reference: page.reference.clone(),
+                scans: page.scans.clone(),
+            })
+            .collect(),
+        missing: originals.missing().map(|page| page.page.clone()).collect(),
+        doubled: originals.doubled().map(|page| page.page.clone()).collect(),
+        not_matched: originals
+            .strays
+            .iter()
+            .map(|stray| StrayOut { scan: stray.scan.clone(), why: stray.why.clone() })
+            .collect(),
+    }
 }
 
 fn asks(asks: &[Ask]) -> Vec<AskOut> {
@@ -169,7 +218,9 @@ fn row(told: &Told, row: &JudgedRow) -> RowOut {
         place: super::name_of(told.set, row),
         limits: super::line_of(told.set, row).limits.clone(),
         state: row.state.word().to_owned(),
-        flags: verdict.map(|v| v.flags.iter().map(ToString::to_string).collect()).unwrap_or_default(),
+        flags: verdict
+            .map(|v| v.flags.iter().map(ToString::to_string).collect())
+            .unwrap_or_default(),
         out: match &row.state {
             State::Out(beyonds) => {
                 beyonds.iter().map(|b| (b.side.clone(), b.by.map(|by| by.to_string()))).collect()

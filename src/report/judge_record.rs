@@ -5,8 +5,8 @@ use super::items;
 use super::judged::{Ask, Judged, JudgedRow, JudgedSheet};
 use super::resolve::resolve;
 use super::signs::{Standing, changed_lines, standing};
-use super::{changes, rows};
 use super::types::Status;
+use super::{changes, rows};
 use crate::diag::Diags;
 use crate::judge::State;
 use crate::model::Case;
@@ -50,7 +50,8 @@ fn status(judged: &Judged) -> Status {
 /// A superseded sheet stands so until every row that changed is measured again.
 fn with_superseded(standing: Standing, rows: &[JudgedRow]) -> JudgedSheet {
     let Standing { mut sheet, lines, superseded } = standing;
-    let waits = |row: &JudgedRow| row.asks.iter().any(|ask| lines.iter().any(|(_, line)| line == ask));
+    let waits =
+        |row: &JudgedRow| row.asks.iter().any(|ask| lines.iter().any(|(_, line)| line == ask));
     if let Some(ask) = superseded.filter(|_| rows.iter().any(waits)) {
         sheet.asks.push(ask);
     }
@@ -64,7 +65,8 @@ fn set_number(set: &SheetSet, record: &Record) -> Vec<Ask> {
     let changed = |sheet: &Sheet| {
         typed(&sheet.letter).is_none_or(|entry| {
             let number = entry.number.as_ref().map(|number| plain_number(number.as_str()));
-            number.is_some_and(|number| number != sheet.number) || !changed_lines(sheet, entry).is_empty()
+            number.is_some_and(|number| number != sheet.number)
+                || !changed_lines(sheet, entry).is_empty()
         })
     };
     let same = plain_number(record.set.as_str()) == plain_number(&set.number);

@@ -192,7 +192,8 @@ impl JudgedRow {
     /// Stands in the way of a final report. What was accepted is the out alone:
     /// anything else that is asked of the row still stands.
     pub fn blocks(&self) -> bool {
-        !self.state.passes() && !(self.is_accepted() && self.asks.is_empty())
+        let settled = self.is_accepted() && self.asks.is_empty();
+        !self.state.passes() && !settled
     }
 }
 

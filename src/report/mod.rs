@@ -8,6 +8,7 @@ mod items;
 mod json;
 mod judge_record;
 mod judged;
+mod originals;
 mod questions;
 mod resolve;
 mod rows;
@@ -25,6 +26,7 @@ pub use judged::{
     Ask, ChainStep, Contribution, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, Source,
     TypedSide,
 };
+pub use originals::{Original, Originals, Scanned, Stray, matched};
 pub use second::{Ready, ready};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 

@@ -68,21 +68,23 @@ fn ranges<'b>(bench: &'b Bench, step: &'b ChainStep) -> Ranges<'b> {
 }
 
 fn typed<'a>(step: &'a ChainStep, ranges: &'a Ranges<'a>, confirmed: &Confirmed) -> RowTyped<'a> {
-    let sides = step.typed.iter().zip(&step.read.sides).zip(ranges).map(|((typed, read), ranges)| {
-        let boxes = typed.boxes.iter().zip(ranges).enumerate().map(|(n, (typed_box, gauges))| {
-            typed_box.as_ref().map(|value| BoxTyped {
-                typed: value,
-                gauges,
-                confirmed: confirmed.contains(&(typed.key, n)),
-            })
+    let sides =
+        step.typed.iter().zip(&step.read.sides).zip(ranges).map(|((typed, read), ranges)| {
+            let boxes =
+                typed.boxes.iter().zip(ranges).enumerate().map(|(n, (typed_box, gauges))| {
+                    typed_box.as_ref().map(|value| BoxTyped {
+                        typed: value,
+                        gauges,
+                        confirmed: confirmed.contains(&(typed.key, n)),
+                    })
+                });
+            SideTyped {
+                key: typed.key,
+                boxes: boxes.collect(),
+                state: read.state.clone(),
+                uncertainty: read.uncertainty.clone(),
+            }
         });
-        SideTyped {
-            key: typed.key,
-            boxes: boxes.collect(),
-            state: read.state.clone(),
-            uncertainty: read.uncertainty.clone(),
-        }
-    });
     RowTyped { sides: sides.collect() }
 }
 
@@ -93,6 +95,8 @@ fn apply(step: &mut ChainStep, asked: &[Asked]) {
         step.verdict.state = step.verdict.state.clone().worse(state);
         step.verdict.flags.clear();
         step.verdict.margin = None;
+        step.verdict.against = None;
+        step.verdict.chance = None;
         step.verdict.remedies.clear();
         if !step.verdict.causes.contains(&question.cause) {
             step.verdict.causes.push(question.cause.clone());
@@ -116,7 +120,8 @@ pub fn across<'a>(bench: &Bench<'a>, places: &[At<'a>], chains: &mut Chains<'a>)
                 Some((at, steps.as_slice(), steps.last()?))
             })
             .collect();
-        let ranges: Vec<Ranges> = all.iter().map(|(_, _, step)| self::ranges(bench, step)).collect();
+        let ranges: Vec<Ranges> =
+            all.iter().map(|(_, _, step)| self::ranges(bench, step)).collect();
         let typed: Vec<RowTyped> = all
             .iter()
             .zip(&ranges)

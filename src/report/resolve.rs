@@ -4,7 +4,9 @@
 use crate::diag::{Diags, Loc};
 use crate::judge::{Group, Shape};
 use crate::model::Case;
-use crate::model::record::{Again, Boxes, GroupEntry, ItemContent, ItemEntry, Record, RowEntry, SheetEntry};
+use crate::model::record::{
+    Again, Boxes, GroupEntry, ItemContent, ItemEntry, Record, RowEntry, SheetEntry,
+};
 use crate::model::typed::Word;
 use crate::sheet::{LineRows, Sheet, SheetBlock, SheetSet};
 
@@ -86,7 +88,8 @@ fn row(case: &Case, line: &LineRows, row: &RowEntry, out: &mut Diags) {
 
 fn group(line: &LineRows, code: &str, entry: &GroupEntry, out: &mut Diags) {
     let own: Vec<&Group> = line.groups.iter().filter(|group| group.own).collect();
-    let further = entry.key.as_str() == "leaves" && own.iter().any(|g| matches!(g.shape, Shape::Marks { .. }));
+    let further = entry.key.as_str() == "leaves"
+        && own.iter().any(|g| matches!(g.shape, Shape::Marks { .. }));
     if further {
         leaves(code, own[0].labels.len(), entry, out);
         return;
@@ -108,7 +111,11 @@ fn leaves(code: &str, teeth: usize, entry: &GroupEntry, out: &mut Diags) {
     let Boxes::Leaves(leaves) = &entry.boxes else { return };
     for (tooth, leaf, _) in leaves {
         if *tooth == 0 || *tooth as usize > teeth {
-            out.fault(&leaf.at, format!("row {code} has no tooth {tooth}"), format!("1 to {teeth}"));
+            out.fault(
+                &leaf.at,
+                format!("row {code} has no tooth {tooth}"),
+                format!("1 to {teeth}"),
+            );
         }
     }
 }
@@ -181,7 +188,11 @@ fn item(sheet: &Sheet, entry: &ItemEntry, out: &mut Diags) {
         _ => false,
     };
     if !fits {
-        out.fault(&entry.at, format!("not what item {} asks for: {text}", entry.number), shape_of(block));
+        out.fault(
+            &entry.at,
+            format!("not what item {} asks for: {text}", entry.number),
+            shape_of(block),
+        );
     }
 }
 
@@ -228,7 +239,8 @@ fn again(case: &Case, set: &SheetSet, again: &Again, out: &mut Diags) {
         unknown_row(set, &again.row, "in this set", out);
         return;
     };
-    let entry = GroupEntry { key: again.key.clone(), boxes: again.boxes.clone(), at: again.at.clone() };
+    let entry =
+        GroupEntry { key: again.key.clone(), boxes: again.boxes.clone(), at: again.at.clone() };
     let Some(index) = again.index else {
         group(line, again.row.as_str(), &entry, out);
         return;

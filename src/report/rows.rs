@@ -111,7 +111,8 @@ fn left_out(seen: &Seen, at: &At, state: &mut State, asks: &mut Vec<Ask>) -> Opt
 }
 
 fn said(seen: &Seen, na: &NotApplicable, line: &Line) -> Result<String, &'static str> {
-    let word = |word: &Option<Word>| word.as_ref().map(Word::to_string).filter(|w| !w.trim().is_empty());
+    let word =
+        |word: &Option<Word>| word.as_ref().map(Word::to_string).filter(|w| !w.trim().is_empty());
     let why = word(&na.why).ok_or("n.a. without a reason")?;
     let by = word(&na.by).ok_or("n.a. without initials")?;
     if limited(line) && !seen.bench.is_inspector(&by) {
@@ -145,16 +146,22 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Ask>) -> Opti
     if !matches!(state, State::Out(_)) {
         return None;
     }
-    let word = |word: &Option<Word>| word.as_ref().map(Word::to_string).filter(|w| !w.trim().is_empty());
+    let word =
+        |word: &Option<Word>| word.as_ref().map(Word::to_string).filter(|w| !w.trim().is_empty());
     let problem = match (word(&entry.authority), word(&entry.document), entry.on.as_ref()) {
         (Some(authority), Some(document), Some((on, _))) => {
             let last = seen.steps.last();
-            let filled = last.is_some_and(|step| seen.groups.iter().zip(&step.typed).all(|(group, side)| {
-                let boxes = if matches!(group.shape, Shape::Words) { 0 } else { group.labels.len() };
-                (0..boxes).all(|n| side.filled(n))
-            }));
-            let mut sources = last.into_iter().flat_map(|step| &step.typed).flat_map(|side| side.taken());
-            let late = sources.any(|(_, source)| source.on.as_ref().is_some_and(|(read, _)| read > on));
+            let filled = last.is_some_and(|step| {
+                seen.groups.iter().zip(&step.typed).all(|(group, side)| {
+                    let boxes =
+                        if matches!(group.shape, Shape::Words) { 0 } else { group.labels.len() };
+                    (0..boxes).all(|n| side.filled(n))
+                })
+            });
+            let mut sources =
+                last.into_iter().flat_map(|step| &step.typed).flat_map(|side| side.taken());
+            let late =
+                sources.any(|(_, source)| source.on.as_ref().is_some_and(|(read, _)| read > on));
             match (filled, late) {
                 (true, false) => return Some(format!("accepted on {document}, {authority}, {on}")),
                 (false, _) => "accepted while a box is blank",
@@ -179,7 +186,8 @@ fn ask_repeat(step: &mut ChainStep, state: &State) {
     let near = |beyond: &Beyond| beyond.by.is_some_and(|by| asks_repeat(by, &all));
     if !all.is_empty() && beyonds.iter().all(near) && step.why != Some(Why::MeasuredAgain) {
         step.verdict.notes.push(
-            "out by less than the uncertainty of the fit: measure again before a part is scrapped".to_owned(),
+            "out by less than the uncertainty of the fit: measure again before a part is scrapped"
+                .to_owned(),
         );
     }
 }

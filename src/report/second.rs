@@ -208,7 +208,7 @@ fn against(bench: &Bench, at: &At, steps: &[ChainStep], stamp: &Stamp) -> Option
         .filter(|half| stamp.half.is_none_or(|known| known == *half))
         .filter(|half| measured(steps, half.other()))
         .collect();
-    let Some(half) = halves.first() else { return None };
+    let half = halves.first()?;
     let Some((_, printed)) = stamp.rows.iter().find(|(code, _)| *code == row) else {
         let same =
             halves.iter().any(|half| whole_sheet(bench, at, *half).as_deref() == Some(&stamp.code));

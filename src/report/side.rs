@@ -64,7 +64,10 @@ pub fn of_again(entry: &Again, step: usize) -> Source {
         by: entry.by.as_ref().map(Word::to_string).unwrap_or_default(),
         on: entry.on.clone(),
         gauges: named(&entry.gauges),
-        temperatures: temperatures(entry.part_temperature.as_ref(), entry.gauge_temperature.as_ref()),
+        temperatures: temperatures(
+            entry.part_temperature.as_ref(),
+            entry.gauge_temperature.as_ref(),
+        ),
         zero: entry.zero,
     }
 }
@@ -83,7 +86,8 @@ fn temperatures(part: Option<&Typed>, gauge: Option<&Typed>) -> Option<(Exact, E
 fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) -> Vec<usize> {
     match (boxes, index) {
         (Boxes::Readings(readings), Some(index)) => {
-            if let (Some(slot), Some(reading)) = (side.typed.boxes.get_mut(index), readings.first()) {
+            if let (Some(slot), Some(reading)) = (side.typed.boxes.get_mut(index), readings.first())
+            {
                 slot.clone_from(reading);
             }
             vec![index]
@@ -99,7 +103,8 @@ fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) -> Vec<usize> {
             (0..marks.len()).collect()
         }
         (Boxes::Leaves(leaves), _) => {
-            side.leaves = leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
+            side.leaves =
+                leaves.iter().map(|(n, leaf, entered)| (*n, leaf.value, *entered)).collect();
             Vec::new()
         }
     }
@@ -107,7 +112,14 @@ fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) -> Vec<usize> {
 
 /// What a later entry writes. The first reading of another part, or of a part
 /// reworked, clears the boxes: nothing that was read before is of that part.
-pub fn write(bench: &Bench, at: &At, group: &Group, side: &mut SideNow, entry: &Again, step: usize) {
+pub fn write(
+    bench: &Bench,
+    at: &At,
+    group: &Group,
+    side: &mut SideNow,
+    entry: &Again,
+    step: usize,
+) {
     let leaves = matches!(entry.boxes, Boxes::Leaves(_));
     if !leaves && side.typed.key != entry.key.as_str() {
         return;

@@ -5,7 +5,9 @@ use super::asks::{lapsed, needs_gauge};
 use super::bench::Bench;
 use super::judged::{Ask, JudgedSheet, Signed};
 use crate::judge::State;
+use crate::model::date::Date;
 use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
+use crate::model::typed::Word;
 use crate::sheet::{Sheet, SheetBlock, plain_number, sign_key};
 
 /// What stands against a sheet and, by line, against its rows.
@@ -49,7 +51,9 @@ pub fn standing(bench: &Bench, sheet: &Sheet) -> Standing {
 }
 
 fn is_begun(entry: &SheetEntry) -> bool {
-    let row = |row: &RowEntry| row.not_applicable.is_some() || row.groups.iter().any(|g| filled(&g.boxes));
+    let row = |row: &RowEntry| {
+        row.not_applicable.is_some() || row.groups.iter().any(|g| filled(&g.boxes))
+    };
     entry.rows.iter().any(row) || entry.items.iter().any(written)
 }
 
@@ -129,7 +133,9 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
     };
     if changed.is_empty() {
         for (key, _) in &sheet.digests {
-            standing.lines.push((key.clone(), Ask { state: State::Query, why: why.clone(), at: at.clone() }));
+            standing
+                .lines
+                .push((key.clone(), Ask { state: State::Query, why: why.clone(), at: at.clone() }));
         }
     }
     let ask = Ask { state, why, at };
@@ -143,11 +149,8 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
 /// Lines whose digest differs from the one in the transcription.
 pub fn changed_lines(sheet: &Sheet, entry: &SheetEntry) -> Vec<String> {
     let Some(printed) = &entry.printed else { return Vec::new() };
-    let old: Vec<(&str, &str)> = printed
-        .as_str()
-        .split(',')
-        .filter_map(|pair| pair.trim().split_once(' '))
-        .collect();
+    let old: Vec<(&str, &str)> =
+        printed.as_str().split(',').filter_map(|pair| pair.trim().split_once(' ')).collect();
     sheet
         .digests
         .iter()
@@ -179,8 +182,13 @@ fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &
         open(format!("sheet {}: no gauge named for {key}", sheet.letter));
     }
     if let Some((date, at)) = on {
-        if let Some((opened, _)) = bench.case.job.opened.as_ref().filter(|(opened, _)| date < opened) {
-            let why = format!("sheet {}: {key} dated {date}, before the job was opened on {opened}", sheet.letter);
+        if let Some((opened, _)) =
+            bench.case.job.opened.as_ref().filter(|(opened, _)| date < opened)
+        {
+            let why = format!(
+                "sheet {}: {key} dated {date}, before the job was opened on {opened}",
+                sheet.letter
+            );
             standing.sheet.asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
         }
         // A torque wrench is named for the work; the rows have their own.
@@ -194,18 +202,20 @@ fn done_under(entry: &SheetEntry, key: &str) -> bool {
     if key == "work" {
         return entry.items.iter().any(written);
     }
-    entry.rows.iter().flat_map(|row| &row.groups).any(|group| {
-        sign_key(group.key.as_str()) == key && filled(&group.boxes)
-    })
+    entry
+        .rows
+        .iter()
+        .flat_map(|row| &row.groups)
+        .any(|group| sign_key(group.key.as_str()) == key && filled(&group.boxes))
 }
 
 /// Whether anything under this key is read off a gauge: a count needs none.
 fn has_figures(bench: &Bench, sheet: &Sheet, key: &str) -> bool {
     sheet.lines().any(|rows| {
         let line = &bench.case.limits.lines[rows.line];
-        rows.groups.iter().any(|group| {
-            group.own && sign_key(group.key) == key && needs_gauge(line, group)
-        })
+        rows.groups
+            .iter()
+            .any(|group| group.own && sign_key(group.key) == key && needs_gauge(line, group))
     })
 }
 
@@ -214,36 +224,41 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
     let sign = entry.signs.iter().find(|sign| sign.key.as_str() == "check");
     let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
     let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
-    let hold_point = sheet
-        .blocks
-        .iter()
-        .any(|block| matches!(block, SheetBlock::Marks(marks) if marks.hold));
+    let hold_point =
+        sheet.blocks.iter().any(|block| matches!(block, SheetBlock::Marks(marks) if marks.hold));
     let mut ask = |state: State, why: String| {
         standing.sheet.asks.push(Ask { state, why, at: Some(at.clone()) });
     };
     let Some(by) = by else {
         if hold_point {
-            ask(State::Hold, format!("sheet {}: waits for an inspector at its hold point", sheet.letter));
+            ask(
+                State::Hold,
+                format!("sheet {}: waits for an inspector at its hold point", sheet.letter),
+            );
         } else if bench.case.job.second_person {
-            ask(State::Hold, format!("sheet {}: waits for a check by a second person", sheet.letter));
+            ask(
+                State::Hold,
+                format!("sheet {}: waits for a check by a second person", sheet.letter),
+            );
         }
         return;
     };
-    let same = entry.signs.iter().find(|sign| {
-        sign.key.as_str() != "check" && sign.by.as_ref().is_some_and(|other| other.text == by.text)
-    });
-    if let (true, Some(same)) = (bench.case.job.second_person, same) {
+    let on = sign.and_then(|sign| sign.on.as_ref());
+    let same = own_work(bench, sheet, entry, by.as_str(), on.map(|(on, _)| *on));
+    if let (true, Some(same)) = (bench.case.job.second_person, &same) {
         let why = format!(
-            "sheet {}: {by} did {} and checked it: a second person is required",
-            sheet.letter, same.key
+            "sheet {}: {by} did {same} and checked it: a second person is required",
+            sheet.letter
         );
         ask(State::Query, why);
         return;
     }
     if hold_point && !bench.is_inspector(by.as_str()) {
-        ask(State::Hold, format!("sheet {}: {by} is no inspector, the hold point needs one", sheet.letter));
+        ask(
+            State::Hold,
+            format!("sheet {}: {by} is no inspector, the hold point needs one", sheet.letter),
+        );
     }
-    let on = sign.and_then(|sign| sign.on.as_ref());
     let Some((on, _)) = on else {
         ask(State::Open, format!("sheet {}: no date for the check", sheet.letter));
         return;
@@ -251,9 +266,37 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
     let late = entry.signs.iter().filter(|sign| sign.key.as_str() != "check");
     let late = late.filter_map(|sign| sign.on.as_ref()).map(|(date, _)| *date).max();
     if late.is_some_and(|late| late > *on) {
-        ask(State::Query, format!("sheet {}: checked on {on}, before it was measured", sheet.letter));
+        ask(
+            State::Query,
+            format!("sheet {}: checked on {on}, before it was measured", sheet.letter),
+        );
     }
     if same.is_none() {
         standing.sheet.checked_by = Some(by.to_string());
     }
+}
+
+/// What the checker did on the sheet before checking it: a sign-off, or a
+/// reading taken again. Nothing measured after the check is what was checked.
+fn own_work(
+    bench: &Bench,
+    sheet: &Sheet,
+    entry: &SheetEntry,
+    by: &str,
+    checked: Option<Date>,
+) -> Option<String> {
+    let mine = |other: &Option<Word>| other.as_ref().is_some_and(|other| other.as_str() == by);
+    if let Some(sign) =
+        entry.signs.iter().find(|sign| sign.key.as_str() != "check" && mine(&sign.by))
+    {
+        return Some(sign.key.to_string());
+    }
+    let mut again =
+        sheet.lines().flat_map(|line| &line.rows).flat_map(|row| bench.again(&row.code));
+    again.find_map(|n| {
+        let again = &bench.record.again[*n];
+        let before =
+            again.on.as_ref().zip(checked).is_some_and(|((on, _), checked)| *on <= checked);
+        (before && mine(&again.by)).then(|| format!("{} again", again.row))
+    })
 }

@@ -48,11 +48,22 @@ fn gauge_expansion(bench: &Bench, source: &Source) -> Exact {
 pub fn in_words(bench: &Bench, group: &Group, side: &TypedSide) -> Vec<String> {
     let mut words = Vec::new();
     for (n, source) in side.taken() {
-        let (Some((part, gauge)), Some(typed)) = (source.temperatures, &side.boxes[n]) else { continue };
-        let name = if side.boxes.len() > 1 { format!("{} {}", group.key, n + 1) } else { group.key.to_owned() };
-        let read = format!("{name} {} read with the part at {part} °C and the gauge at {gauge} °C", typed.text);
+        let (Some((part, gauge)), Some(typed)) = (source.temperatures, &side.boxes[n]) else {
+            continue;
+        };
+        let name = if side.boxes.len() > 1 {
+            format!("{} {}", group.key, n + 1)
+        } else {
+            group.key.to_owned()
+        };
+        let read = format!(
+            "{name} {} read with the part at {part} °C and the gauge at {gauge} °C",
+            typed.text
+        );
         words.push(match part_expansion(bench, group) {
-            Some(_) => format!("{read} is {} at 20 °C", at_twenty(bench, group, source, typed.value)),
+            Some(_) => {
+                format!("{read} is {} at 20 °C", at_twenty(bench, group, source, typed.value))
+            }
             None => format!("{read}: the engine file gives the part no expansion, judged as read"),
         });
     }

@@ -115,16 +115,10 @@ pub struct Marker {
 
 impl Cell {
     pub fn plain(text: impl Into<String>) -> Cell {
-        Cell {
-            text: text.into(),
-            bold: false,
-        }
+        Cell { text: text.into(), bold: false }
     }
 
     pub fn bold(text: impl Into<String>) -> Cell {
-        Cell {
-            text: text.into(),
-            bold: true,
-        }
+        Cell { text: text.into(), bold: true }
     }
 }

@@ -3,8 +3,8 @@
 
 use super::bench::Bench;
 use super::judged::{Contribution, TypedSide};
-use crate::judge::slips::GaugeRange;
 use crate::judge::Group;
+use crate::judge::slips::GaugeRange;
 use crate::model::job::Gauge;
 use crate::model::typed::Word;
 use crate::quantity::{Exact, Length, Unit, root_sum_square};
@@ -60,7 +60,8 @@ pub fn together(budget: &[Contribution], places: u8) -> Exact {
     root_sum_square(&parts, places + 1)
 }
 
-/// `uncertainty shaft MIC-2 0.0001, bore TEL-1 0.0003: together 0.00032`.
+/// `uncertainty (k = 2) shaft MIC-2 0.0001, bore TEL-1 0.0003: root of squares
+/// 0.00032`.
 pub fn in_words(budget: &[Contribution], places: u8) -> Option<String> {
     if budget.is_empty() {
         return None;
@@ -72,11 +73,11 @@ pub fn in_words(budget: &[Contribution], places: u8) -> Option<String> {
         words.push(format!("{of}{} {}", part.gauge, part.expanded));
         side = part.side;
     }
-    Some(format!(
-        "uncertainty {}: together {} (root of the sum of squares, k = 2)",
-        words.join(", "),
-        together(budget, places)
-    ))
+    let words = format!("uncertainty (k = 2) {}", words.join(", "));
+    Some(match budget {
+        [_] => words,
+        _ => format!("{words}: root of squares {}", together(budget, places)),
+    })
 }
 
 /// An uncertainty in another unit of length, never smaller than it is.

@@ -31,12 +31,8 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
         left_out: Vec::new(),
         printed: printed_lines(case),
     };
-    let mut sheets: Vec<Sheet> = case
-        .forms
-        .forms
-        .iter()
-        .filter_map(|form| expander.sheet(form, out))
-        .collect();
+    let mut sheets: Vec<Sheet> =
+        case.forms.forms.iter().filter_map(|form| expander.sheet(form, out)).collect();
     codes_are_single(case, &sheets, out);
     let head = head(case);
     for sheet in &mut sheets {
@@ -49,13 +45,7 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
         people: people(case),
     };
     let number = number::set(&sheets, case);
-    (out.faults() == before).then_some(SheetSet {
-        number,
-        head,
-        index,
-        sheets,
-        left_out,
-    })
+    (out.faults() == before).then_some(SheetSet { number, head, index, sheets, left_out })
 }
 
 /// What the lines of a job are judged in.
@@ -82,10 +72,7 @@ struct Expander<'a> {
 impl<'a> Expander<'a> {
     fn sheet(&mut self, form: &'a Form, out: &mut Diags) -> Option<Sheet> {
         if !self.engine_has(form.part.as_ref()) {
-            self.left_out.push(format!(
-                "sheet {}: the engine has no such part",
-                form.letter
-            ));
+            self.left_out.push(format!("sheet {}: the engine has no such part", form.letter));
             return None;
         }
         let mut next = 1;
@@ -130,12 +117,7 @@ impl<'a> Expander<'a> {
                 next,
                 out,
             ),
-            Content::Steps {
-                title,
-                items,
-                at,
-                hold,
-            } => self.marks(
+            Content::Steps { title, items, at, hold } => self.marks(
                 form,
                 MarksKind::Steps,
                 (title, items, at.as_ref(), *hold),
@@ -177,7 +159,9 @@ impl<'a> Expander<'a> {
         needed.dedup();
         for index in needed {
             let condition = &self.case.engine.conditions[index];
-            let printed = |id: &str| blocks.iter().any(|block| matches!(block, SheetBlock::Marks(marks) if marks.id.as_deref() == Some(id)));
+            let printed = |id: &str| {
+                blocks.iter().any(|block| matches!(block, SheetBlock::Marks(marks) if marks.id.as_deref() == Some(id)))
+            };
             if !printed(&state_id(condition.id.as_str())) {
                 blocks.push(self.state_of_assembly(form, index, next));
             }
@@ -197,22 +181,10 @@ impl<'a> Expander<'a> {
         let columns = self.columns(form, at)?;
         let title = self.say(title, out);
         let items = self.items(items, next, out);
-        Some(SheetBlock::Marks(MarksBlock {
-            kind,
-            title,
-            columns,
-            items,
-            hold,
-            id,
-        }))
+        Some(SheetBlock::Marks(MarksBlock { kind, title, columns, items, hold, id }))
     }
 
-    fn condition(
-        &mut self,
-        form: &Form,
-        id: &Word,
-        next: &mut u32,
-    ) -> Option<SheetBlock> {
+    fn condition(&mut self, form: &Form, id: &Word, next: &mut u32) -> Option<SheetBlock> {
         match self.case.engine.condition(id.as_str()) {
             Some(index) => Some(self.state_of_assembly(form, index, next)),
             None => {
@@ -293,25 +265,14 @@ impl<'a> Expander<'a> {
         next: &mut u32,
         out: &mut Diags,
     ) -> Option<SheetBlock> {
-        let parts = self
-            .case
-            .engine
-            .parts
-            .iter()
-            .enumerate()
-            .filter(|(_, part)| match wanted {
-                Some(ids) => ids.iter().any(|id| id.text == part.id.text),
-                None => part.always_renewed,
-            });
+        let parts = self.case.engine.parts.iter().enumerate().filter(|(_, part)| match wanted {
+            Some(ids) => ids.iter().any(|id| id.text == part.id.text),
+            None => part.always_renewed,
+        });
         let items: Vec<RenewItem> = parts
             .map(|(index, part)| {
                 let Item { number, text } = numbered(part.name.to_string(), next);
-                RenewItem {
-                    number,
-                    part: index,
-                    name: text,
-                    count: part.count,
-                }
+                RenewItem { number, part: index, name: text, count: part.count }
             })
             .collect();
         let title = self.say(title, out);
@@ -342,26 +303,15 @@ impl<'a> Expander<'a> {
             return Some(Columns::new());
         };
         let Some(set) = self.case.engine.place_set(at.as_str()) else {
-            self.left_out.push(format!(
-                "sheet {}: the engine has no places {at}",
-                form.letter
-            ));
+            self.left_out.push(format!("sheet {}: the engine has no places {at}", form.letter));
             return None;
         };
         let set = &self.case.engine.places[set];
-        Some(
-            set.places
-                .iter()
-                .map(|p| (p.code.to_string(), p.name.to_string()))
-                .collect(),
-        )
+        Some(set.places.iter().map(|p| (p.code.to_string(), p.name.to_string())).collect())
     }
 
     fn items(&self, texts: &[Word], next: &mut u32, out: &mut Diags) -> Vec<Item> {
-        texts
-            .iter()
-            .map(|text| numbered(self.say(text, out), next))
-            .collect()
+        texts.iter().map(|text| numbered(self.say(text, out), next)).collect()
     }
 
     fn say(&self, text: &Word, out: &mut Diags) -> String {
@@ -397,7 +347,5 @@ fn has_something_to_fill(block: &SheetBlock) -> bool {
 
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -30,10 +30,7 @@ pub fn needs(case: &Case, sheets: &[Sheet]) -> Vec<GaugeNeed> {
             }
         }
     }
-    wants
-        .into_iter()
-        .map(|(want, sheets)| need(want, sheets, case))
-        .collect()
+    wants.into_iter().map(|(want, sheets)| need(want, sheets, case)).collect()
 }
 
 /// What stands beside a line: the set-up, or the leaves to use.
@@ -58,17 +55,12 @@ pub fn leaves(sheets: &[Sheet], setting: &Setting, out: &mut Diags) -> Vec<Strin
             continue;
         };
         match feeler_leaves(feeler, setting) {
-            Ok(chosen) => words.push(format!(
-                "line {}: {}",
-                line.reference,
-                leaves_in_words(&chosen)
-            )),
+            Ok(chosen) => {
+                words.push(format!("line {}: {}", line.reference, leaves_in_words(&chosen)))
+            }
             Err(needed) => out.fault(
                 &line.at,
-                format!(
-                    "no leaf of the shop's set serves line {}: {}",
-                    line.reference, needed
-                ),
+                format!("no leaf of the shop's set serves line {}: {}", line.reference, needed),
                 "buy the leaf and list it under [feelers] in job.toml",
             ),
         }
@@ -96,11 +88,7 @@ fn wanted(rows: &LineRows, case: &Case) -> Vec<Want> {
     if let Some(with) = &rows.with {
         return vec![Want::Said(with.clone())];
     }
-    rows.groups
-        .iter()
-        .filter(|group| group.own)
-        .flat_map(|group| sized(group, rows))
-        .collect()
+    rows.groups.iter().filter(|group| group.own).flat_map(|group| sized(group, rows)).collect()
 }
 
 /// A size of a shaft or a bore asks for a micrometer that covers it.
@@ -112,10 +100,7 @@ fn sized(group: &Group, rows: &LineRows) -> Vec<Want> {
         return Vec::new();
     }
     let scale = rows.scales.iter().find(|scale| scale.over == group.key);
-    let ends = scale
-        .into_iter()
-        .flat_map(|scale| &scale.bands)
-        .flat_map(|b| [b.from, b.to]);
+    let ends = scale.into_iter().flat_map(|scale| &scale.bands).flat_map(|b| [b.from, b.to]);
     let ends: Vec<Exact> = ends.flatten().collect();
     let (Some(low), Some(high)) = (ends.iter().min(), ends.iter().max()) else {
         return Vec::new();
@@ -148,23 +133,13 @@ fn need(want: Want, sheets: Vec<String>, case: &Case) -> GaugeNeed {
         Want::Transfer(from, to, length) => {
             gauge.transfer && covers(gauge, *from, *to, *length, unit)
         }
-        Want::Said(said) => said
-            .to_lowercase()
-            .starts_with(&gauge.name.as_str().to_lowercase()),
+        Want::Said(said) => said.to_lowercase().starts_with(&gauge.name.as_str().to_lowercase()),
     };
     let have = case.job.gauges.iter().find(serves).map(|gauge| {
         (
             gauge.id.to_string(),
-            gauge
-                .serial
-                .as_ref()
-                .map(ToString::to_string)
-                .unwrap_or_default(),
-            gauge
-                .due
-                .as_ref()
-                .map(|(date, _)| date.to_string())
-                .unwrap_or_default(),
+            gauge.serial.as_ref().map(ToString::to_string).unwrap_or_default(),
+            gauge.due.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default(),
         )
     });
     let what = match &want {

@@ -13,10 +13,10 @@ mod transcription;
 mod types;
 mod words;
 
-pub(crate) use signs::sign_key;
 pub use expand::{expand, setting};
 pub use number::plain as plain_number;
 pub use pages::Pages;
+pub(crate) use signs::sign_key;
 pub use transcription::transcription;
 pub use types::{
     Columns, GaugeNeed, Head, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,

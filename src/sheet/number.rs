@@ -14,10 +14,8 @@ const SYMBOLS: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 
 /// Gives a sheet its digests and its number.
 pub fn sheet(sheet: &mut Sheet, case: &Case) {
-    let mut digests: Vec<(String, String)> = sheet
-        .lines()
-        .map(|rows| (rows.reference.clone(), short(&line(rows, case))))
-        .collect();
+    let mut digests: Vec<(String, String)> =
+        sheet.lines().map(|rows| (rows.reference.clone(), short(&line(rows, case)))).collect();
     let ticks = items(sheet);
     if !ticks.is_empty() {
         digests.push(("items".to_owned(), short(&ticks)));

@@ -11,6 +11,18 @@ pub struct Pages {
     rows: BTreeMap<String, String>,
     /// By sheet letter and item number.
     items: BTreeMap<(String, u32), String>,
+    /// Every page of the set in order.
+    printed: Vec<Printed>,
+}
+
+/// A page as it comes out of the printer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Printed {
+    /// Of the set, as printed.
+    pub page: String,
+    pub sheet: String,
+    /// The text of its code of squares: `7F3K-92QD/C/1`.
+    pub reference: String,
 }
 
 impl Pages {
@@ -24,6 +36,16 @@ impl Pages {
 
     pub fn put_item(&mut self, letter: &str, number: u32, page: &str) {
         self.items.entry((letter.to_owned(), number)).or_insert_with(|| page.to_owned());
+    }
+
+    pub fn put_printed(&mut self, page: &str, sheet: &str, reference: &str) {
+        let (page, sheet) = (page.to_owned(), sheet.to_owned());
+        self.printed.push(Printed { page, sheet, reference: reference.to_owned() });
+    }
+
+    /// In the order of the set.
+    pub fn printed(&self) -> &[Printed] {
+        &self.printed
     }
 
     pub fn sheet(&self, letter: &str) -> String {

@@ -12,12 +12,7 @@ use std::collections::BTreeMap;
 pub fn rows(line: &Line, engine: &Engine) -> Vec<Row> {
     let code = |place: &str| format!("{}{place}", line.reference);
     let Some(set) = line.row_places(engine) else {
-        return vec![Row {
-            code: code(""),
-            place: None,
-            name: String::new(),
-            reach: None,
-        }];
+        return vec![Row { code: code(""), place: None, name: String::new(), reach: None }];
     };
     let PlaceSet { places, .. } = &engine.places[set];
     let row = |(n, place): (usize, &Place)| Row {

@@ -19,9 +19,7 @@ pub fn transcription(set: &SheetSet, pages: &Pages) -> String {
 
 /// A text on one comment line.
 fn comment(text: &str) -> String {
-    text.chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect()
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
 fn preface(set: &SheetSet, text: &mut String) {
@@ -54,23 +52,13 @@ fn preface(set: &SheetSet, text: &mut String) {
 fn sheet(sheet: &Sheet, page: &str, text: &mut String) {
     let page = if page.is_empty() { String::new() } else { format!(" page {page} ·") };
     let _ = writeln!(text, "\n[{}]  #{page} {}", sheet.letter, comment(&sheet.title));
-    let _ = writeln!(
-        text,
-        "number = \"{}\"  # as printed in the head of the sheet",
-        sheet.number
-    );
-    let digests: Vec<String> = sheet
-        .digests
-        .iter()
-        .map(|(key, digest)| format!("{key} {digest}"))
-        .collect();
+    let _ = writeln!(text, "number = \"{}\"  # as printed in the head of the sheet", sheet.number);
+    let digests: Vec<String> =
+        sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
     let _ = writeln!(text, "printed = \"{}\"", digests.join(", "));
     for sign in &sheet.signs {
-        let gauge = if matches!(sign.key.as_str(), "work" | "check") {
-            ""
-        } else {
-            ", gauge = \"\""
-        };
+        let gauge =
+            if matches!(sign.key.as_str(), "work" | "check") { "" } else { ", gauge = \"\"" };
         let _ = writeln!(
             text,
             "{} = {{ by = \"\", on = \"\"{gauge} }}  # {}",
@@ -87,20 +75,10 @@ fn sheet(sheet: &Sheet, page: &str, text: &mut String) {
 fn block(block: &SheetBlock, text: &mut String) {
     match block {
         SheetBlock::Marks(marks) => self::marks(marks, text),
-        SheetBlock::Write {
-            title,
-            columns,
-            items,
-            ..
-        } => {
+        SheetBlock::Write { title, columns, items, .. } => {
             let _ = writeln!(text, "# {}", comment(title));
             for item in items {
-                let _ = writeln!(
-                    text,
-                    "{}  # {}",
-                    written(item, columns),
-                    comment(&item.text)
-                );
+                let _ = writeln!(text, "{}  # {}", written(item, columns), comment(&item.text));
             }
         }
         SheetBlock::Renew { title, items, .. } => {
@@ -130,12 +108,7 @@ fn marks(marks: &MarksBlock, text: &mut String) {
         MarksKind::Steps => "done",
         MarksKind::Before => "done before anything is measured",
     };
-    let _ = writeln!(
-        text,
-        "# {}: {words}{}",
-        comment(&marks.title),
-        across(&marks.columns)
-    );
+    let _ = writeln!(text, "# {}: {words}{}", comment(&marks.title), across(&marks.columns));
     for item in &marks.items {
         let _ = writeln!(
             text,
@@ -157,9 +130,7 @@ fn across(columns: &Columns) -> String {
 
 /// Dashes in fours, so that places are easily counted.
 fn blank_marks(count: usize) -> String {
-    let groups = (0..count)
-        .step_by(4)
-        .map(|from| "-".repeat((count - from).min(4)));
+    let groups = (0..count).step_by(4).map(|from| "-".repeat((count - from).min(4)));
     groups.collect::<Vec<_>>().join(" ")
 }
 
@@ -167,10 +138,7 @@ fn written(item: &Item, columns: &Columns) -> String {
     if columns.is_empty() {
         return format!("{} = \"\"", item.number);
     }
-    let blanks: Vec<String> = columns
-        .iter()
-        .map(|(code, _)| format!("{code} = \"\""))
-        .collect();
+    let blanks: Vec<String> = columns.iter().map(|(code, _)| format!("{code} = \"\"")).collect();
     format!("{} = {{ {} }}", item.number, blanks.join(", "))
 }
 
@@ -178,26 +146,13 @@ fn rows(line: &LineRows, text: &mut String) {
     if !line.has_boxes() {
         return;
     }
-    let with = line
-        .with
-        .as_ref()
-        .map(|with| format!(" · {with}"))
-        .unwrap_or_default();
-    let _ = writeln!(
-        text,
-        "# {}: {}{}",
-        comment(&line.name),
-        comment(&line.limits),
-        comment(&with)
-    );
+    let with = line.with.as_ref().map(|with| format!(" · {with}")).unwrap_or_default();
+    let _ =
+        writeln!(text, "# {}: {}{}", comment(&line.name), comment(&line.limits), comment(&with));
     for row in &line.rows {
         for group in line.groups.iter().filter(|group| group.own) {
             let value = blank_group(group);
-            let place = if row.name.is_empty() {
-                &line.name
-            } else {
-                &row.name
-            };
+            let place = if row.name.is_empty() { &line.name } else { &row.name };
             let _ = writeln!(
                 text,
                 "{}.{} = {value}  # {}{}",

@@ -101,17 +101,8 @@ pub struct SignBox {
 pub enum SheetBlock {
     Marks(MarksBlock),
     Measure(MeasureBlock),
-    Write {
-        title: String,
-        columns: Columns,
-        items: Vec<Item>,
-        id: Option<String>,
-    },
-    Renew {
-        title: String,
-        items: Vec<RenewItem>,
-        id: Option<String>,
-    },
+    Write { title: String, columns: Columns, items: Vec<Item>, id: Option<String> },
+    Renew { title: String, items: Vec<RenewItem>, id: Option<String> },
     Caution(String),
     Note(String),
 }

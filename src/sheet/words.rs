@@ -43,14 +43,8 @@ pub fn context(case: &Case) -> Context {
         ("engine.serial", job.serial.to_string()),
         ("engine.unit", engine.unit.to_string()),
         ("job.work_order", job.work_order.to_string()),
-        (
-            "job.hours",
-            job.hours.as_ref().map(Word::to_string).unwrap_or_default(),
-        ),
-        (
-            "job.owner",
-            job.owner.as_ref().map(Word::to_string).unwrap_or_default(),
-        ),
+        ("job.hours", job.hours.as_ref().map(Word::to_string).unwrap_or_default()),
+        ("job.owner", job.owner.as_ref().map(Word::to_string).unwrap_or_default()),
         ("job.shop", job.shop.name.to_string()),
         ("limits.title", document.title.to_string()),
         ("limits.number", document.number.to_string()),
@@ -67,8 +61,7 @@ pub fn context(case: &Case) -> Context {
 
 pub fn printed_lines(case: &Case) -> BTreeSet<&str> {
     let has = |part: &Option<Word>| {
-        part.as_ref()
-            .is_none_or(|part| case.engine.part(part.as_str()).is_some())
+        part.as_ref().is_none_or(|part| case.engine.part(part.as_str()).is_some())
     };
     let forms = case.forms.forms.iter().filter(|form| has(&form.part));
     let blocks = forms.flat_map(|form| form.blocks.iter().filter(|block| has(&block.part)));

@@ -43,7 +43,7 @@ fn with(catalog: &str, more: &[&str]) -> Vec<u8> {
 }
 
 /// A file that carries some, each under a name.
-fn carrying(names: &[&str]) -> Vec<u8> {
+pub fn carrying(names: &[&str]) -> Vec<u8> {
     let mut more = vec![b"<</Type/EmbeddedFile/Length 1>>stream\nx\nendstream".to_vec()];
     let mut list = String::new();
     for (at, name) in names.iter().enumerate() {
@@ -100,10 +100,7 @@ fn names_that_lead_elsewhere_are_refused() {
     ];
     for name in names {
         let refusal = refused(&carrying(&[name]));
-        assert!(
-            matches!(refusal, Refusal::Name { .. }),
-            "{name:?}: {refusal}"
-        );
+        assert!(matches!(refusal, Refusal::Name { .. }), "{name:?}: {refusal}");
         assert!(!refusal.to_string().contains(['\n', '\0']), "{name:?}");
     }
     let twice = refused(&carrying(&["job.toml", "JOB.toml"]));
@@ -118,23 +115,15 @@ fn a_bomb_is_stopped() {
         bomb.write_all(&zeros).expect("in memory");
     }
     let bomb = bomb.finish().expect("in memory");
-    let mut stream = format!(
-        "<</Type/EmbeddedFile/Filter/FlateDecode/Length {}>>stream\n",
-        bomb.len()
-    )
-    .into_bytes();
+    let mut stream =
+        format!("<</Type/EmbeddedFile/Filter/FlateDecode/Length {}>>stream\n", bomb.len())
+            .into_bytes();
     stream.extend(&bomb);
     stream.extend(b"\nendstream");
     let names = "/Names<</EmbeddedFiles<</Names[(a) 5 0 R]>>>>";
     let catalog = format!("<</Type/Catalog/Pages 2 0 R{names}>>");
     let file = b"<</Type/Filespec/F(a)/EF<</F 4 0 R>>>>".to_vec();
-    let whole = pdf(&[
-        catalog.into_bytes(),
-        PAGES.into(),
-        PAGE.into(),
-        stream,
-        file,
-    ]);
+    let whole = pdf(&[catalog.into_bytes(), PAGES.into(), PAGE.into(), stream, file]);
     let refusal = refused(&whole);
     assert!(matches!(refusal, Refusal::Bound { .. }), "{refusal}");
 }
@@ -151,24 +140,16 @@ fn what_is_deep_or_leads_back_is_refused() {
     let turn = refused(&back("<</Type/Pages/Count 1/Kids[2 0 R]>>"));
     assert!(matches!(turn, Refusal::Cycle { .. }), "{turn}");
     let itself = refused(&back("2 0 R"));
-    assert!(
-        matches!(itself, Refusal::Cycle { .. } | Refusal::Broken { .. }),
-        "{itself}"
-    );
+    assert!(matches!(itself, Refusal::Cycle { .. } | Refusal::Broken { .. }), "{itself}");
 
     let names = with("/Names<</EmbeddedFiles 4 0 R>>", &["<</Kids[4 0 R]>>"]);
     assert!(matches!(refused(&names), Refusal::Cycle { .. }));
     let fields = with("/AcroForm<</Fields[4 0 R]>>", &["<</T(a)/Kids[4 0 R]>>"]);
     assert!(matches!(refused(&fields), Refusal::Cycle { .. }));
     // A stream whose length is itself, and a table that leads to itself.
-    refused(&with(
-        "/Metadata 4 0 R",
-        &["<</Length 4 0 R>>stream\nx\nendstream"],
-    ));
+    refused(&with("/Metadata 4 0 R", &["<</Length 4 0 R>>stream\nx\nendstream"]));
     let mut table = with("", &[]);
-    let at = String::from_utf8_lossy(&table)
-        .rfind("xref\n0")
-        .expect("a table");
+    let at = String::from_utf8_lossy(&table).rfind("xref\n0").expect("a table");
     let text = String::from_utf8_lossy(&table).replace("/Size", &format!("/Prev {at}/Size"));
     table = text.into_bytes();
     refused(&table);
@@ -178,11 +159,7 @@ fn what_is_deep_or_leads_back_is_refused() {
 fn what_can_be_read_in_two_ways_is_refused() {
     for file in [
         with("/Lang(en)/Lang(de)", &[]),
-        pdf(&[
-            b"<</Type/Catalog/Pages 2 0 R/Pages 3 0 R>>".to_vec(),
-            PAGES.into(),
-            PAGE.into(),
-        ]),
+        pdf(&[b"<</Type/Catalog/Pages 2 0 R/Pages 3 0 R>>".to_vec(), PAGES.into(), PAGE.into()]),
     ] {
         let refusal = refused(&file);
         assert!(matches!(refusal, Refusal::Ambiguous { .. }), "{refusal}");

@@ -10,12 +10,7 @@ fn every_usual_file_gives_the_same_signature() {
     let secret = &format!("pass:{PASS}");
     for (of, file) in [(Of::P256, "every-p256"), (Of::Rsa, "every-rsa")] {
         let plain = pem(file, of, ASCII);
-        let expected = signed(
-            &report,
-            &SigningKey::read(&plain, None).expect("plain"),
-            ASCII,
-            0,
-        );
+        let expected = signed(&report, &SigningKey::read(&plain, None).expect("plain"), ASCII, 0);
         let (key, certificate) = (format!("{file}.key"), format!("{file}.pem"));
         let check = |made: Vec<u8>, what: &str| {
             let key = SigningKey::read(&made, Some(&passphrase(PASS)));
@@ -30,9 +25,7 @@ fn every_usual_file_gives_the_same_signature() {
             ]);
             check(join(&[&certificate, "ca.pem", locked]), cipher);
         }
-        openssl(&[
-            "pkcs8", "-topk8", "-scrypt", "-in", &key, "-out", locked, "-passout", secret,
-        ]);
+        openssl(&["pkcs8", "-topk8", "-scrypt", "-in", &key, "-out", locked, "-passout", secret]);
         check(join(&[&certificate, "ca.pem", locked]), "scrypt");
         let old = &format!("{file}-old.key");
         openssl(&["pkey", "-traditional", "-in", &key, "-out", old]);
@@ -43,14 +36,7 @@ fn every_usual_file_gives_the_same_signature() {
             ("now", &[]),
             (
                 "triple DES",
-                &[
-                    "-keypbe",
-                    "PBE-SHA1-3DES",
-                    "-certpbe",
-                    "PBE-SHA1-3DES",
-                    "-macalg",
-                    "sha1",
-                ],
+                &["-keypbe", "PBE-SHA1-3DES", "-certpbe", "PBE-SHA1-3DES", "-macalg", "sha1"],
             ),
             ("RC2", &["-legacy"]),
             ("sha512", &["-macalg", "sha512"]),
@@ -76,10 +62,7 @@ fn every_usual_file_gives_the_same_signature() {
             check(join(&[p12]), what);
         }
         // A chain file that begins with the signer's own certificate again.
-        check(
-            join(&[&key, &certificate, &certificate, "ca.pem", "ca.pem"]),
-            "doubles",
-        );
+        check(join(&[&key, &certificate, &certificate, "ca.pem", "ca.pem"]), "doubles");
     }
 }
 
@@ -87,16 +70,7 @@ fn every_usual_file_gives_the_same_signature() {
 fn a_wrong_or_missing_passphrase_is_said() {
     let secret = &format!("pass:{PASS}");
     pem("shut", Of::P256, ASCII);
-    openssl(&[
-        "pkcs8",
-        "-topk8",
-        "-in",
-        "shut.key",
-        "-out",
-        "shut-locked.key",
-        "-passout",
-        secret,
-    ]);
+    openssl(&["pkcs8", "-topk8", "-in", "shut.key", "-out", "shut-locked.key", "-passout", secret]);
     let locked = join(&["shut-locked.key", "shut.pem"]);
     let (wrong, empty) = (passphrase("wrong"), passphrase(""));
     let read = |file: &[u8], pass| SigningKey::read(file, pass).map(|_| ());
@@ -107,18 +81,13 @@ fn a_wrong_or_missing_passphrase_is_said() {
         &["-out", "shut.p12", "-nomac"],
         &["-out", "shut.p12", "-legacy"],
     ] {
-        let mut arguments = vec![
-            "pkcs12", "-export", "-inkey", "shut.key", "-in", "shut.pem", "-passout", secret,
-        ];
+        let mut arguments =
+            vec!["pkcs12", "-export", "-inkey", "shut.key", "-in", "shut.pem", "-passout", secret];
         arguments.extend(more);
         openssl(&arguments);
         let file = join(&["shut.p12"]);
         assert_eq!(read(&file, None), Err(KeyError::NeedsPassphrase));
-        assert_eq!(
-            read(&file, Some(&wrong)),
-            Err(KeyError::WrongPassphrase),
-            "{more:?}"
-        );
+        assert_eq!(read(&file, Some(&wrong)), Err(KeyError::WrongPassphrase), "{more:?}");
         assert_eq!(read(&file, Some(&empty)), Err(KeyError::WrongPassphrase));
     }
 }
@@ -130,14 +99,8 @@ fn a_file_without_what_is_needed_is_said() {
     let read = |files: &[&str]| SigningKey::read(&join(files), None).map(|_| ());
     assert_eq!(read(&["lone.key"]), Err(KeyError::NoCertificate));
     assert_eq!(read(&["lone.pem"]), Err(KeyError::NoKey));
-    assert_eq!(
-        read(&["lone.key", "other.key", "lone.pem"]),
-        Err(KeyError::SeveralKeys)
-    );
-    assert_eq!(
-        read(&["lone.key", "other.pem", "ca.pem"]),
-        Err(KeyError::DoesNotFit)
-    );
+    assert_eq!(read(&["lone.key", "other.key", "lone.pem"]), Err(KeyError::SeveralKeys));
+    assert_eq!(read(&["lone.key", "other.pem", "ca.pem"]), Err(KeyError::DoesNotFit));
 
     openssl(&[
         "genpkey",
@@ -160,10 +123,7 @@ fn a_file_without_what_is_needed_is_said() {
     openssl(&["genpkey", "-algorithm", "ED25519", "-out", "ed.key"]);
     for file in ["p384.key", "short.key", "ed.key"] {
         let found = read(&[file, "lone.pem"]);
-        assert!(
-            matches!(found, Err(KeyError::Kind { .. })),
-            "{file}: {found:?}"
-        );
+        assert!(matches!(found, Err(KeyError::Kind { .. })), "{file}: {found:?}");
     }
     openssl(&[
         "rsa",
@@ -176,16 +136,10 @@ fn a_file_without_what_is_needed_is_said() {
         "-passout",
         "pass:abcd",
     ]);
-    assert!(matches!(
-        read(&["old.key", "lone.pem"]),
-        Err(KeyError::Locking { .. })
-    ));
+    assert!(matches!(read(&["old.key", "lone.pem"]), Err(KeyError::Locking { .. })));
     for junk in [&b""[..], b"\x30\x82", b"not a key", &[0xFF; 400]] {
         let found = SigningKey::read(junk, Some(&passphrase("x"))).map(|_| ());
-        assert!(
-            matches!(found, Err(KeyError::Unreadable { .. })),
-            "{found:?}"
-        );
+        assert!(matches!(found, Err(KeyError::Unreadable { .. })), "{found:?}");
     }
 }
 
@@ -194,10 +148,7 @@ fn a_certificate_that_is_not_fit_for_it_signs_nothing() {
     let report = report(1);
     let try_with = |file: &str, from: &str, until: &str, usage: &str, name: &str| {
         issue(file, Of::P256, ASCII, from, until, &[usage]);
-        let key = SigningKey::read(
-            &join(&[&format!("{file}.key"), &format!("{file}.pem")]),
-            None,
-        );
+        let key = SigningKey::read(&join(&[&format!("{file}.key"), &format!("{file}.pem")]), None);
         let key = key.expect("a key");
         sign(&report, &key, &who(name), &block(0), fonts(), [0; 32]).map(|_| ())
     };
@@ -208,37 +159,22 @@ fn a_certificate_that_is_not_fit_for_it_signs_nothing() {
     let early = try_with("early", "20260101000000Z", until, usage, ASCII);
     assert!(matches!(early, Err(SignError::NotYet { .. })), "{early:?}");
     let other = try_with("name", from, until, usage, "Ada Millar");
-    assert!(
-        matches!(other, Err(SignError::OtherName { .. })),
-        "{other:?}"
-    );
-    assert_eq!(
-        try_with("spaces", from, until, usage, " ada  MILLER"),
-        Ok(())
-    );
+    assert!(matches!(other, Err(SignError::OtherName { .. })), "{other:?}");
+    assert_eq!(try_with("spaces", from, until, usage, " ada  MILLER"), Ok(()));
     let use_of = "keyUsage=critical,keyAgreement";
-    assert_eq!(
-        try_with("usage", from, until, use_of, ASCII),
-        Err(SignError::NotForSigning)
-    );
+    assert_eq!(try_with("usage", from, until, use_of, ASCII), Err(SignError::NotForSigning));
 }
 
 #[test]
 fn what_cannot_be_shown_is_not_signed() {
     let report = report(1);
-    let far = Places {
-        own: places(9)[0],
-        later: &[],
-    };
+    let far = Places { own: places(9)[0], later: &[] };
     let wide = sign(&report, ada(), &who(ASCII), &far, fonts(), [0; 32]);
     assert_eq!(wide, Err(SignError::Page { page: 9, pages: 1 }));
     let mut person = who(ASCII);
     person.role = "検査";
     let letter = sign(&report, ada(), &person, &block(0), fonts(), [0; 32]);
-    assert!(
-        matches!(letter, Err(SignError::Letter { .. })),
-        "{letter:?}"
-    );
+    assert!(matches!(letter, Err(SignError::Letter { .. })), "{letter:?}");
     let long = "as listed ".repeat(60);
     person.role = "inspector";
     person.what_for = &long;

@@ -1,9 +1,9 @@
 //! The archive: signing, checking, hostile files. What outside programs say of
 //! the same files is asked by `tests/oracles/archive.py`.
 
-mod hostile;
+pub mod hostile;
 mod keys;
-mod press;
+pub mod press;
 mod sign;
 mod stamp;
 mod tamper;

@@ -18,10 +18,7 @@ pub const CYRILLIC: &str = "Иван Жуков";
 pub const PASS: &str = "throw-away ключ";
 
 /// 2025-03-09 14:30 UTC, as the tests' signers claim.
-pub const CLAIMED: Moment = Moment {
-    seconds: 1_741_530_600,
-    offset: 0,
-};
+pub const CLAIMED: Moment = Moment { seconds: 1_741_530_600, offset: 0 };
 
 pub fn fonts() -> &'static Fonts {
     static FONTS: OnceLock<Fonts> = OnceLock::new();
@@ -36,10 +33,7 @@ pub fn report(pages: usize) -> Vec<u8> {
 pub fn report_with(record: &str, pages: usize) -> Vec<u8> {
     let run = |text: String, y: f64| {
         Mark::Run(Run {
-            at: Point {
-                x: Len::mm(20.0),
-                y: Len::mm(y),
-            },
+            at: Point { x: Len::mm(20.0), y: Len::mm(y) },
             text: text.into(),
             face: Face::Regular,
             size: Len::pt(10.0),
@@ -64,11 +58,7 @@ pub fn report_with(record: &str, pages: usize) -> Vec<u8> {
         language: "en".to_string(),
         date: "2025-03-09".to_string(),
         pages: (1..=pages).map(page).collect(),
-        bookmarks: vec![Bookmark {
-            level: 0,
-            title: "Fits".to_string(),
-            page: 0,
-        }],
+        bookmarks: vec![Bookmark { level: 0, title: "Fits".to_string(), page: 0 }],
     };
     let file = |name: &str, bytes: &[u8], mime: &str, relationship| Attachment {
         name: name.to_string(),
@@ -78,24 +68,9 @@ pub fn report_with(record: &str, pages: usize) -> Vec<u8> {
         description: "for the tests".to_string(),
     };
     let carried = [
-        file(
-            "readings.toml",
-            record.as_bytes(),
-            "application/toml",
-            Relationship::Source,
-        ),
-        file(
-            "Ø.toml",
-            b"bore = 1.3750\n",
-            "application/toml",
-            Relationship::Source,
-        ),
-        file(
-            "verdicts.json",
-            b"{\"C1\":\"within\"}",
-            "application/json",
-            Relationship::Data,
-        ),
+        file("readings.toml", record.as_bytes(), "application/toml", Relationship::Source),
+        file("Ø.toml", b"bore = 1.3750\n", "application/toml", Relationship::Source),
+        file("verdicts.json", b"{\"C1\":\"within\"}", "application/json", Relationship::Data),
     ];
     let pdf = draw(&document, fonts()).expect("drawable");
     conform(pdf, &document, &carried).expect("fit for the archive")
@@ -159,20 +134,10 @@ pub fn authority() -> &'static str {
 pub fn issue(file: &str, of: Of, name: &str, from: &str, until: &str, extensions: &[&str]) {
     authority();
     let subject = format!("/O=Bench shop/CN={name}");
-    let extensions = ["basicConstraints=critical,CA:FALSE"]
-        .iter()
-        .chain(extensions)
-        .copied();
+    let extensions = ["basicConstraints=critical,CA:FALSE"].iter().chain(extensions).copied();
     let extensions: Vec<&str> = extensions.collect();
     let issuer = Some(("ca.pem", "ca.key"));
-    certify(
-        file,
-        of,
-        &subject,
-        (from, until),
-        &extensions.join("\n"),
-        issuer,
-    );
+    certify(file, of, &subject, (from, until), &extensions.join("\n"), issuer);
 }
 
 /// A key and a certificate, by `openssl ca`, which takes any span of time.
@@ -238,14 +203,7 @@ pub const SIGNING: [&str; 1] = ["keyUsage=critical,digitalSignature,nonRepudiati
 /// A person's key with its certificate and the authority's, as one PEM file
 /// without a lock.
 pub fn pem(file: &str, of: Of, name: &str) -> Vec<u8> {
-    issue(
-        file,
-        of,
-        name,
-        "20240101000000Z",
-        "20300101000000Z",
-        &SIGNING,
-    );
+    issue(file, of, name, "20240101000000Z", "20300101000000Z", &SIGNING);
     join(&[&format!("{file}.key"), &format!("{file}.pem"), "ca.pem"])
 }
 
@@ -288,12 +246,7 @@ pub const fn places(page: usize) -> [Placement; 2] {
     const fn place(page: usize, y: f64) -> Placement {
         Placement {
             page,
-            area: Area {
-                x: Len::mm(20.0),
-                y: Len::mm(y),
-                w: Len::mm(80.0),
-                h: Len::mm(24.0),
-            },
+            area: Area { x: Len::mm(20.0), y: Len::mm(y), w: Len::mm(80.0), h: Len::mm(24.0) },
         }
     }
     [place(page, 200.0), place(page, 230.0)]
@@ -303,10 +256,7 @@ pub const fn places(page: usize) -> [Placement; 2] {
 /// for later.
 pub fn block(place: usize) -> Places<'static> {
     static PLACES: [Placement; 2] = places(0);
-    Places {
-        own: PLACES[place],
-        later: &PLACES[1 - place..2 - place],
-    }
+    Places { own: PLACES[place], later: &PLACES[1 - place..2 - place] }
 }
 
 pub fn signed(pdf: &[u8], key: &SigningKey, name: &str, place: usize) -> Vec<u8> {
@@ -318,18 +268,10 @@ pub fn signed(pdf: &[u8], key: &SigningKey, name: &str, place: usize) -> Vec<u8>
 pub fn append(pdf: &[u8], objects: &[(u32, String)], size: u32) -> Vec<u8> {
     let text = String::from_utf8_lossy(pdf);
     let before = text.rfind("startxref").map(|at| &text[at + 9..]);
-    let before = before
-        .and_then(|t| t.split_whitespace().next())
-        .expect("a table");
-    let root = text
-        .rfind("/Root ")
-        .map(|at| &text[at + 6..])
-        .expect("a root");
+    let before = before.and_then(|t| t.split_whitespace().next()).expect("a table");
+    let root = text.rfind("/Root ").map(|at| &text[at + 6..]).expect("a root");
     let root: String = root.chars().take_while(char::is_ascii_digit).collect();
-    let info = text
-        .rfind("/Info ")
-        .map(|at| &text[at + 6..])
-        .expect("titles");
+    let info = text.rfind("/Info ").map(|at| &text[at + 6..]).expect("titles");
     let info: String = info.chars().take_while(char::is_ascii_digit).collect();
     let mut out = pdf.to_vec();
     let mut places = Vec::new();

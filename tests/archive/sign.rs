@@ -14,10 +14,7 @@ fn anchors() -> Vec<Anchor> {
 #[test]
 fn two_people_sign_and_both_stand() {
     let report = report(2);
-    let kinds = [
-        ("p256", ada(), ASCII, ivan(), CYRILLIC),
-        ("rsa", ivan(), CYRILLIC, ada(), ASCII),
-    ];
+    let kinds = [("p256", ada(), ASCII, ivan(), CYRILLIC), ("rsa", ivan(), CYRILLIC, ada(), ASCII)];
     for (file, first, one, second, other) in kinds {
         let once = signed(&report, first, one, 0);
         let twice = signed(&once, second, other, 1);
@@ -85,10 +82,7 @@ fn an_issuer_is_never_trusted_by_itself() {
 #[test]
 fn the_same_input_gives_the_same_bytes() {
     let report = report(1);
-    assert_eq!(
-        signed(&report, ada(), ASCII, 0),
-        signed(&report, ada(), ASCII, 0)
-    );
+    assert_eq!(signed(&report, ada(), ASCII, 0), signed(&report, ada(), ASCII, 0));
     // The seed hides RSA's working and does not show.
     let other = |seed| sign(&report, ivan(), &who(CYRILLIC), &block(0), fonts(), seed);
     assert_eq!(other([1; 32]), other([2; 32]));

@@ -49,16 +49,7 @@ fn reply(name: &str, request: &[u8]) -> Vec<u8> {
         "-out",
         &out,
     ]);
-    openssl(&[
-        "ts",
-        "-verify",
-        "-queryfile",
-        &query,
-        "-in",
-        &out,
-        "-CAfile",
-        "ca.pem",
-    ]);
+    openssl(&["ts", "-verify", "-queryfile", &query, "-in", &out, "-CAfile", "ca.pem"]);
     join(&[&out])
 }
 
@@ -73,14 +64,8 @@ fn a_stamp_by_files_proves_a_time() {
     let stamp = found.stamp.as_ref().expect("a stamp");
     assert_eq!(stamp.fault, None);
     // The machine's clock, which openssl took: after these tests were written.
-    assert!(
-        stamp.time.is_some_and(|t| t.seconds > 1_760_000_000),
-        "{stamp:?}"
-    );
-    assert_eq!(
-        stamp.by.as_ref().map(|p| p.name.as_str()),
-        Some("Stamp authority")
-    );
+    assert!(stamp.time.is_some_and(|t| t.seconds > 1_760_000_000), "{stamp:?}");
+    assert_eq!(stamp.by.as_ref().map(|p| p.name.as_str()), Some("Stamp authority"));
     assert!(found.good(), "{found:#?}");
     assert!(found.lines().join("\n").contains("by Stamp authority"));
 
@@ -90,10 +75,7 @@ fn a_stamp_by_files_proves_a_time() {
     let twice = attach_reply(&twice, &reply("tsa2", &asked)).expect("stamped");
     keep("stamped-two.pdf", &twice);
     let found = signatures(&twice, &[]).expect("readable");
-    assert!(
-        found.iter().all(|s| s.good() && s.stamp.is_some()),
-        "{found:#?}"
-    );
+    assert!(found.iter().all(|s| s.good() && s.stamp.is_some()), "{found:#?}");
 
     assert_eq!(request(&stamped, [0; 8]), Err(StampError::AlreadyStamped));
     assert_eq!(request(&report(1), [0; 8]), Err(StampError::NotLast));
@@ -104,31 +86,14 @@ fn a_stamp_by_files_proves_a_time() {
 /// certificates in what it signs; with one that names only its own, a byte of
 /// the others may turn, which nothing protects and nothing rests on.
 fn changed(stamped: &[u8]) {
-    let start = stamped
-        .windows(11)
-        .position(|w| w == b"/Contents <")
-        .expect("there")
-        + 10;
-    let end = start
-        + stamped[start..]
-            .iter()
-            .position(|b| *b == b'>')
-            .expect("there");
-    let zeros = stamped[start..end]
-        .iter()
-        .rev()
-        .take_while(|b| **b == b'0')
-        .count();
+    let start = stamped.windows(11).position(|w| w == b"/Contents <").expect("there") + 10;
+    let end = start + stamped[start..].iter().position(|b| *b == b'>').expect("there");
+    let zeros = stamped[start..end].iter().rev().take_while(|b| **b == b'0').count();
     for at in (start..end - zeros).step_by(3) {
         let mut altered = stamped.to_vec();
         altered[at] ^= [1, 2, 0x20][at % 9 / 3];
         let passes = signatures(&altered, &[]).is_ok_and(|s| s.iter().all(|s| s.good()));
-        assert!(
-            !passes,
-            "byte {} of {} turned passes",
-            at - start,
-            end - zeros - start
-        );
+        assert!(!passes, "byte {} of {} turned passes", at - start, end - zeros - start);
     }
 }
 
@@ -140,14 +105,8 @@ fn a_stamp_for_another_signature_is_refused() {
     let answer = reply("tsa3", &asked);
     let why = "it is for another signature";
     assert_eq!(attach_reply(&once, &answer), Err(StampError::Unfit { why }));
-    assert_eq!(
-        attach_reply(&once, b"\x30\x03\x02\x01\x02"),
-        Err(StampError::Reply)
-    );
+    assert_eq!(attach_reply(&once, b"\x30\x03\x02\x01\x02"), Err(StampError::Reply));
     // Status 2, rejection, without a token (RFC 3161, 2.4.2).
     let refused = attach_reply(&once, b"\x30\x05\x30\x03\x02\x01\x02");
-    assert!(
-        matches!(refused, Err(StampError::Refused { status: 2, .. })),
-        "{refused:?}"
-    );
+    assert!(matches!(refused, Err(StampError::Refused { status: 2, .. })), "{refused:?}");
 }

@@ -44,14 +44,8 @@ fn a_page_appended_after_signing_is_named() {
     let more = append(
         &twice,
         &[
-            (
-                tree,
-                format!("<</Type/Pages/Count 3/Kids[{kids} 900 0 R]>>"),
-            ),
-            (
-                900,
-                format!("<</Type/Page/Parent {tree} 0 R/MediaBox[0 0 595 842]/Resources<<>>>>"),
-            ),
+            (tree, format!("<</Type/Pages/Count 3/Kids[{kids} 900 0 R]>>")),
+            (900, format!("<</Type/Page/Parent {tree} 0 R/MediaBox[0 0 595 842]/Resources<<>>>>")),
         ],
         901,
     );
@@ -69,11 +63,7 @@ fn a_page_appended_after_signing_is_named() {
 fn object_with(text: &str, part: &str) -> u32 {
     let at = text.find(part).expect("there");
     let head = text[..at].rfind(" 0 obj").expect("an object");
-    let number: String = text[..head]
-        .chars()
-        .rev()
-        .take_while(char::is_ascii_digit)
-        .collect();
+    let number: String = text[..head].chars().rev().take_while(char::is_ascii_digit).collect();
     let number: String = number.chars().rev().collect();
     number.parse().expect("a number")
 }
@@ -93,10 +83,7 @@ fn a_replaced_file_and_a_changed_page_are_named() {
         &once,
         &[(
             number,
-            format!(
-                "<</Type/EmbeddedFile/Length {}>>stream\n{record}\nendstream",
-                record.len()
-            ),
+            format!("<</Type/EmbeddedFile/Length {}>>stream\n{record}\nendstream", record.len()),
         )],
         900,
     );
@@ -104,26 +91,13 @@ fn a_replaced_file_and_a_changed_page_are_named() {
     let found = only(&replaced);
     let name = "readings.toml".to_string();
     assert_eq!(found.changes, [Change::CarriedReplaced { name }]);
-    assert!(
-        found
-            .lines()
-            .join("\n")
-            .contains("readings.toml was replaced")
-    );
+    assert!(found.lines().join("\n").contains("readings.toml was replaced"));
 
     let page = object_with(&text, "/Type/Page/");
     let start = text.find(&format!("\n{page} 0 obj")).expect("the page");
-    let written: String = text[start..]
-        .split("obj")
-        .nth(1)
-        .unwrap_or_default()
-        .to_string();
+    let written: String = text[start..].split("obj").nth(1).unwrap_or_default().to_string();
     let written = written.trim_end_matches("end").trim();
-    let turned = append(
-        &once,
-        &[(page, written.replacen("<<", "<</Rotate 90", 1))],
-        900,
-    );
+    let turned = append(&once, &[(page, written.replacen("<<", "<</Rotate 90", 1))], 900);
     assert!(only(&turned).changes.contains(&Change::Page { page: 0 }));
 }
 
@@ -163,11 +137,7 @@ fn a_signature_of_another_report_is_told_apart() {
     let catalog = catalog.replacen("<<", "<</AcroForm<</Fields[902 0 R]/SigFlags 3>>", 1);
     let planted = append(
         &one,
-        &[
-            (root, catalog),
-            (901, dictionary.to_string()),
-            (902, field.to_string()),
-        ],
+        &[(root, catalog), (901, dictionary.to_string()), (902, field.to_string())],
         903,
     );
     keep("bad-moved.pdf", &planted);
@@ -241,21 +211,9 @@ fn of_a_thousand_changed_bytes_none_passes() {
 #[test]
 fn no_changed_bit_of_the_signature_itself_passes() {
     let once = signed(&report(1), ada(), ASCII, 0);
-    let start = once
-        .windows(11)
-        .position(|w| w == b"/Contents <")
-        .expect("there")
-        + 10;
-    let end = start
-        + once[start..]
-            .iter()
-            .position(|b| *b == b'>')
-            .expect("there");
-    let zeros = once[start..end]
-        .iter()
-        .rev()
-        .take_while(|b| **b == b'0')
-        .count();
+    let start = once.windows(11).position(|w| w == b"/Contents <").expect("there") + 10;
+    let end = start + once[start..].iter().position(|b| *b == b'>').expect("there");
+    let zeros = once[start..end].iter().rev().take_while(|b| **b == b'0').count();
     for at in (start..end - zeros).chain((end - zeros..=end).step_by(101)) {
         // Another digit, or the same in the other case, or none.
         passes_not(&once, at, [1, 0x20, 2, 0x80][at % 4]);

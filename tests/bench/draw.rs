@@ -23,11 +23,7 @@ fn main() {
     let (bytes, times) = measure(&packet, &fonts);
     report(&bytes, &times);
     let (bytes, times) = measure(&self::packet(1), &fonts);
-    println!(
-        "one page: {} bytes, median {:.2?}",
-        bytes.len(),
-        times[ROUNDS / 2].0
-    );
+    println!("one page: {} bytes, median {:.2?}", bytes.len(), times[ROUNDS / 2].0);
     if let Some(path) = std::env::args().skip(1).find(|a| !a.starts_with("--")) {
         let (bytes, _) = measure(&packet, &fonts);
         std::fs::write(path, bytes).expect("a path to write to");
@@ -66,16 +62,10 @@ fn report(bytes: &[u8], times: &[(Duration, Duration)]) {
 }
 
 fn at(x: f64, y: f64) -> Point {
-    Point {
-        x: Len::mm(x),
-        y: Len::mm(y),
-    }
+    Point { x: Len::mm(x), y: Len::mm(y) }
 }
 
-const MINOR: Pen = Pen {
-    weight: Len::pt(0.5),
-    dash: Dash::Solid,
-};
+const MINOR: Pen = Pen { weight: Len::pt(0.5), dash: Dash::Solid };
 
 fn packet(pages: usize) -> Document {
     let comb = Arc::new(comb());
@@ -98,12 +88,7 @@ fn packet(pages: usize) -> Document {
 
 fn comb() -> Stamp {
     let cell = |n: i32| Mark::Rect {
-        area: Area {
-            x: Len::mm(5.6) * n,
-            y: Len::ZERO,
-            w: Len::mm(5.6),
-            h: Len::mm(8.6),
-        },
+        area: Area { x: Len::mm(5.6) * n, y: Len::ZERO, w: Len::mm(5.6), h: Len::mm(8.6) },
         pen: Some(MINOR),
         fill: false,
     };
@@ -123,11 +108,7 @@ fn page(number: usize, comb: &Arc<Stamp>) -> Page {
             text: words(number * 200 + n).into(),
             face: [Face::Regular, Face::Bold, Face::Code, Face::Italic][n % 4],
             size: Len::pt(8.0),
-            align: if column == 3 {
-                Align::Right
-            } else {
-                Align::Left
-            },
+            align: if column == 3 { Align::Right } else { Align::Left },
             white: false,
             turn: 0,
         }));
@@ -137,10 +118,7 @@ fn page(number: usize, comb: &Arc<Stamp>) -> Page {
         marks.push(Mark::Line {
             from: at(25.0 + (n % 7) as f64, y),
             to: at(200.0 - (n % 11) as f64, y),
-            pen: Pen {
-                weight: Len::pt([0.5, 0.7, 1.4][n / 100]),
-                dash: Dash::Solid,
-            },
+            pen: Pen { weight: Len::pt([0.5, 0.7, 1.4][n / 100]), dash: Dash::Solid },
         });
     }
     for n in 0..100_usize {
@@ -149,12 +127,7 @@ fn page(number: usize, comb: &Arc<Stamp>) -> Page {
             stamp: Arc::clone(comb),
         });
     }
-    Page {
-        width: Len::mm(210.0),
-        height: Len::mm(297.0),
-        marks,
-        label: format!("{}", number + 1),
-    }
+    Page { width: Len::mm(210.0), height: Len::mm(297.0), marks, label: format!("{}", number + 1) }
 }
 
 /// Some words of the trade with a number, never twice the same.
@@ -168,11 +141,5 @@ fn words(n: usize) -> String {
         "crankpin",
         "tappet bore",
     ];
-    format!(
-        "{} {}.{:04} {}",
-        PLACES[n % 7],
-        n % 9,
-        n * 37 % 10_000,
-        n % 23
-    )
+    format!("{} {}.{:04} {}", PLACES[n % 7], n % 9, n * 37 % 10_000, n % 23)
 }

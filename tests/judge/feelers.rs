@@ -3,8 +3,8 @@
 use super::bench::*;
 use benchleaf::judge::{Flag, GoNoGo, LeafNeeded, State, check, leaves};
 use benchleaf::model::job::Rule;
-use benchleaf::quantity::Exact;
 use benchleaf::model::line::{FeelerLine, Kind, Line};
+use benchleaf::quantity::Exact;
 
 const SHOP: &str = "0.0015 0.002 0.0025 0.003 0.004 0.005 0.006 0.008";
 

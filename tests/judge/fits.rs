@@ -67,7 +67,8 @@ fn a_tight_fit_names_the_other_ends() {
 /// Under new scope the mate keeps its new limits too: selective assembly.
 #[test]
 fn remedies_under_new_scope() {
-    let line = fit_line("1.3725 1.3735 1.3715", "1.3745 1.3760 1.3770", "0.0012L 0.0030L - 0.0050L");
+    let line =
+        fit_line("1.3725 1.3735 1.3715", "1.3745 1.3760 1.3770", "0.0012L 0.0030L - 0.0050L");
     let verdict = Bench::new().under_new().judge(&line, "1.3734 1.3734", "1.3745 1.3745");
     assert_eq!(verdict.state.to_string(), "out, tight by 0.0001");
     assert_eq!(
@@ -92,10 +93,7 @@ fn remedies_under_new_scope() {
     let verdict = Bench::new().under_new().judge(&line, "1.3734 1.3725", "1.3744 1.3744");
     assert_eq!(verdict.state.to_string(), "out, tight by 0.0002; bore small by 0.0001");
     // The bore itself is out: only another bore is offered, inside its limits.
-    assert_eq!(
-        verdict.remedies[0],
-        "smallest bore that would bring it in with this shaft: 1.3746"
-    );
+    assert_eq!(verdict.remedies[0], "smallest bore that would bring it in with this shaft: 1.3746");
     let wide = fit_line("1.3725 1.3735 -", "1.3745 1.3760 -", "0.0005L 0.0012L - -");
     let verdict = Bench::new().under_new().judge(&wide, "1.3725 1.3725", "1.3745 1.3745");
     assert_eq!(verdict.remedies[0], "no bore serves with this shaft");

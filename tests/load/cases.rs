@@ -7,22 +7,13 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 fn folder(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/cases")
-        .join(name)
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases").join(name)
 }
 
 /// The small valid job that every bad input takes one file's place in.
 pub fn base() -> Sources {
     let mut files = Sources::default();
-    for name in [
-        "engine",
-        "limits",
-        "job",
-        "readings",
-        "forms/camshaft",
-        "forms/report",
-    ] {
+    for name in ["engine", "limits", "job", "readings", "forms/camshaft", "forms/report"] {
         let name = format!("{name}.toml");
         let text = fs::read_to_string(folder("base").join(&name)).unwrap();
         files.put(name, text);
@@ -49,21 +40,14 @@ pub fn messages(kind: &str, text: &str) -> Vec<String> {
 
 fn kind_of(text: &str) -> &str {
     let first = text.lines().next().unwrap_or_default();
-    first
-        .strip_prefix("# file: ")
-        .expect("the first line says which file it is")
-        .trim()
+    first.strip_prefix("# file: ").expect("the first line says which file it is").trim()
 }
 
 #[test]
 fn the_base_is_valid() {
     let mut out = Diags::new();
     let files = base();
-    assert!(
-        load::case(&files, &mut out).is_some(),
-        "{}",
-        out.render(&files, false)
-    );
+    assert!(load::case(&files, &mut out).is_some(), "{}", out.render(&files, false));
     assert!(out.is_empty());
 }
 
@@ -72,15 +56,10 @@ fn every_bad_input_gives_its_messages() {
     let bless = std::env::var_os("BLESS").is_some();
     let mut wrong = Vec::new();
     let mut count = 0;
-    let mut paths: Vec<PathBuf> = fs::read_dir(folder("invalid"))
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .collect();
+    let mut paths: Vec<PathBuf> =
+        fs::read_dir(folder("invalid")).unwrap().map(|entry| entry.unwrap().path()).collect();
     paths.sort();
-    for path in paths
-        .iter()
-        .filter(|path| path.extension().is_some_and(|ext| ext == "toml"))
-    {
+    for path in paths.iter().filter(|path| path.extension().is_some_and(|ext| ext == "toml")) {
         count += 1;
         let text = fs::read_to_string(path).unwrap();
         let found = messages(kind_of(&text), &text).join("\n") + "\n";
@@ -90,10 +69,7 @@ fn every_bad_input_gives_its_messages() {
         }
         let expected = fs::read_to_string(&beside).unwrap_or_default();
         if found != expected || found.trim().is_empty() {
-            wrong.push(format!(
-                "{}\nexpected:\n{expected}found:\n{found}",
-                path.display()
-            ));
+            wrong.push(format!("{}\nexpected:\n{expected}found:\n{found}", path.display()));
         }
     }
     assert!(count >= 60, "{count} bad inputs");

@@ -76,11 +76,7 @@ fn soup() -> impl Strategy<Value = String> {
 
 /// A valid file with some pieces put in or taken out.
 fn spoiled() -> impl Strategy<Value = (usize, String)> {
-    let edit = (
-        any::<proptest::sample::Index>(),
-        0usize..4,
-        proptest::sample::select(PIECES),
-    );
+    let edit = (any::<proptest::sample::Index>(), 0usize..4, proptest::sample::select(PIECES));
     (0..KINDS.len(), proptest::collection::vec(edit, 1..6)).prop_map(|(kind, edits)| {
         let name = [
             "engine.toml",
@@ -144,10 +140,7 @@ fn timed(what: &str, text: String) {
     let took = started.elapsed();
     // The bound is for an unoptimised build on a busy machine: what grew with
     // the square of the size would take hours.
-    assert!(
-        took < Duration::from_secs(60),
-        "{what}: {size} bytes took {took:?}"
-    );
+    assert!(took < Duration::from_secs(60), "{what}: {size} bytes took {took:?}");
     assert!(plain.len() <= 200, "{what}: {} messages", plain.len());
 }
 
@@ -155,9 +148,7 @@ fn timed(what: &str, text: String) {
 fn large_files_take_no_more_than_their_size() {
     let rows = |count: usize, row: &str| row.repeat(count);
     let numbered = |count: usize| {
-        (0..count)
-            .map(|n| format!("R{n}.shaft = [1.3731, 1.3730]\n"))
-            .collect::<String>()
+        (0..count).map(|n| format!("R{n}.shaft = [1.3731, 1.3730]\n")).collect::<String>()
     };
     timed("sound", format!("[C]\n{}", numbered(20_000)));
     timed("one fault", format!("[C]\nx = [1\n{}", numbered(20_000)));
@@ -165,18 +156,12 @@ fn large_files_take_no_more_than_their_size() {
         "one key again and again",
         rows(40_000, "C1.shaft = [1.3731, 1.3730]\n")[..120_000].to_string(),
     );
-    timed(
-        "nothing but faults",
-        rows(50_000, "C1.shaft = [1.3731 1.3730\n"),
-    );
+    timed("nothing but faults", rows(50_000, "C1.shaft = [1.3731 1.3730\n"));
     timed("open quotes", rows(50_000, "a = \"\"\"\n'''\n"));
     timed("open brackets", rows(1_000_000, "["));
     timed("points", rows(1_000_000, "a."));
     timed("one line", format!("a = [{}]", rows(50_000, "1.3731,")));
-    timed(
-        "indented",
-        format!("a = [\n{}", rows(30_000, "  1.3731,\n")),
-    );
+    timed("indented", format!("a = [\n{}", rows(30_000, "  1.3731,\n")));
 }
 
 #[test]

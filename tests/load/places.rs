@@ -40,10 +40,7 @@ fn a_missing_file_is_named() {
     files.0.remove("job.toml");
     let mut out = Diags::new();
     assert!(load::case(&files, &mut out).is_none());
-    assert_eq!(
-        out.plain(&files),
-        ["job.toml is missing; a job file belongs beside the others"]
-    );
+    assert_eq!(out.plain(&files), ["job.toml is missing; a job file belongs beside the others"]);
 }
 
 #[test]
@@ -90,17 +87,8 @@ fn a_fault_is_drawn_with_its_line() {
 #[test]
 fn every_place_can_be_drawn() {
     let long = format!("x = \"{}\" µ\r\n\ttab", "µ".repeat(3000));
-    for text in [
-        "",
-        "\n",
-        "a",
-        "µ",
-        "\u{feff}",
-        "\u{feff}a = µ",
-        "a\r\nb\r\n",
-        "\t\tµ\t",
-        &long,
-    ] {
+    for text in ["", "\n", "a", "µ", "\u{feff}", "\u{feff}a = µ", "a\r\nb\r\n", "\t\tµ\t", &long]
+    {
         for start in (0..text.len() + 3).step_by(if text.len() > 100 { 61 } else { 1 }) {
             for end in [start, start + 1, start + 2, start + 500, usize::MAX] {
                 let drawn = drawn(text, (start, end), Some((end.min(9000), start)));

@@ -7,10 +7,7 @@ use proptest::prelude::*;
 use std::time::{Duration, Instant};
 
 fn word(file: &str, text: &str) -> Word {
-    Word {
-        text: text.into(),
-        at: Loc::new(&file.into(), 10, 10 + text.len() + 2),
-    }
+    Word { text: text.into(), at: Loc::new(&file.into(), 10, 10 + text.len() + 2) }
 }
 
 fn context() -> Context {
@@ -48,14 +45,8 @@ fn names_and_filters_are_filled_in() {
         ("{{ \"}}\" ~ engine.model ~ '!' }}", "}}TW4-H8!"),
         ("{{ job.hours if job.hours else \"not told\" }}", "not told"),
         ("{{ job.hours | default(value=\"-\", boolean=true) }}", "-"),
-        (
-            "{{ \"four\" if engine.model == \"TW4-H8\" else \"other\" }}",
-            "four",
-        ),
-        (
-            "a single { and } and }} stand",
-            "a single { and } and }} stand",
-        ),
+        ("{{ \"four\" if engine.model == \"TW4-H8\" else \"other\" }}", "four"),
+        ("a single { and } and }} stand", "a single { and } and }} stand"),
         // What is filled in is text and nothing more.
         ("{{ place.name }}", "{{ 7*7 }} {% for x in y %}"),
     ] {
@@ -126,11 +117,7 @@ fn hostile_templates_are_refused() {
         let told = said(text).expect_err(text);
         assert!(!told.is_empty() && !told.contains('\n'), "{text}: {told}");
     }
-    assert!(
-        started.elapsed() < Duration::from_secs(20),
-        "{:?}",
-        started.elapsed()
-    );
+    assert!(started.elapsed() < Duration::from_secs(20), "{:?}", started.elapsed());
 }
 
 #[test]
@@ -143,10 +130,7 @@ fn an_unknown_name_is_a_fault_at_its_place() {
     assert_eq!(diag.wrong, "there is nothing called engine.modle here");
     assert_eq!(diag.right, "there are engine.maker, engine.model");
     let at = diag.at.clone().unwrap();
-    assert_eq!(
-        (at.start, at.end),
-        (10 + 1 + 6, 10 + 1 + 6 + "engine.modle".len())
-    );
+    assert_eq!((at.start, at.end), (10 + 1 + 6, 10 + 1 + 6 + "engine.modle".len()));
 }
 
 /// A text of the job is never a template, not even one that reads like a
@@ -180,15 +164,8 @@ fn two_thousand_texts_compile_at_once() {
     let mut out = Diags::new();
     let all: Vec<&Word> = words.iter().collect();
     let wording = Wording::compile(&all, &mut out).unwrap();
-    assert_eq!(
-        wording.say(&words[1999], &context(), &mut out),
-        "1999 of TW4-H8"
-    );
-    assert!(
-        started.elapsed() < Duration::from_secs(20),
-        "{:?}",
-        started.elapsed()
-    );
+    assert_eq!(wording.say(&words[1999], &context(), &mut out), "1999 of TW4-H8");
+    assert!(started.elapsed() < Duration::from_secs(20), "{:?}", started.elapsed());
 }
 
 #[test]
@@ -196,11 +173,7 @@ fn a_value_too_long_is_refused() {
     let word = word("forms/a.toml", "{{ engine.model }}");
     let mut out = Diags::new();
     let wording = Wording::compile(&[&word], &mut out).unwrap();
-    wording.say(
-        &word,
-        &context().with("engine.model", "x".repeat(3000)),
-        &mut out,
-    );
+    wording.say(&word, &context().with("engine.model", "x".repeat(3000)), &mut out);
     assert_eq!(out.faults(), 1);
 }
 

@@ -39,7 +39,7 @@ def main():
             clear(tally, read, about)
             squares(tally, seen, read, record, about)
             if "sheets" in pdf.name:
-                every_row_code(tally, read, record, own, about)
+                every_row_code(tally, read, record, own, about, own_paper=pdf.parent == job)
             elif pdf.name == "report.pdf":
                 every_reading(tally, read, record, own, about)
             print(f"  {about}: {len(read)} pages")
@@ -94,9 +94,12 @@ def boxes_of_their_own(job):
     return {row for sheet in sheets.values() if isinstance(sheet, dict) for row in sheet}
 
 
-def every_row_code(tally, read, record, own, about):
-    """Each row with boxes stands on the page that the record names."""
+def every_row_code(tally, read, record, own, about, own_paper=True):
+    """Each row with boxes stands on the page that the record names; on other
+    paper than the job's, on one of the pages."""
     words = [{word.text for word in page.words} for page in read]
+    if not own_paper:
+        words = [set().union(*words)] * len(words)
     for row in record["rows"]:
         if row["row"] in own and row["page"]:
             there = row["row"] in words[int(row["page"]) - 1]
@@ -117,7 +120,7 @@ def bands(read, names):
         for head, after in zip(heads, [*heads[1:], None]):
             end = after.middle if after else page.height
             half = (head.bottom - head.top) / 2
-            inside = {w.text for w in page.words if head.middle - half < w.middle < end - half}
+            inside = {w.text.strip(",;:") for w in page.words if head.middle - half < w.middle < end - half}
             found.setdefault(head.text, set()).update(inside)
     return found
 

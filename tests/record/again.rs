@@ -2,7 +2,8 @@
 
 use super::Job;
 
-const JA: &str = "by = \"JA\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"";
+const JA: &str =
+    "by = \"JA\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"";
 const OUT: &str = "out, loose by 0.0002";
 const SERVICE: &str = "within service limits";
 
@@ -12,30 +13,62 @@ fn swapped_digits_and_a_thimble_line_are_both_shown() {
     let job = Job::last().row("M1.shaft", "[2.2487, 2.2477]");
     let found = job.judge().is("M1", "query").is("MR1", "query");
     let causes = &found.row("M1").last().unwrap().verdict.causes;
-    assert!(causes.iter().any(|c| c.contains("two digits swapped would make it 2.2478")), "{causes:?}");
-    assert!(causes.iter().any(|c| c.contains("one thimble line (0.0010 in) would make it 2.2477")), "{causes:?}");
-    assert_eq!(&*found.row("M1").last().unwrap().typed[0].boxes[0].as_ref().unwrap().text, "2.2487");
+    assert!(
+        causes.iter().any(|c| c.contains("two digits swapped would make it 2.2478")),
+        "{causes:?}"
+    );
+    assert!(
+        causes.iter().any(|c| c.contains("one thimble line (0.0010 in) would make it 2.2477")),
+        "{causes:?}"
+    );
+    assert_eq!(
+        &*found.row("M1").last().unwrap().typed[0].boxes[0].as_ref().unwrap().text,
+        "2.2487"
+    );
     // The same value again: judged as it stands, 0.0010 out of round.
-    let again = job.again("M1", "shaft 1", "2.2487", "measured again", "by = \"TD\"; on = 2026-03-06; gauge = \"MIC-3\"");
+    let again = job.again(
+        "M1",
+        "shaft 1",
+        "2.2487",
+        "measured again",
+        "by = \"TD\"; on = 2026-03-06; gauge = \"MIC-3\"",
+    );
     again.judge().is("M1", SERVICE).is("MR1", SERVICE).says("MR1", "at limit");
 }
 
 #[test]
 fn the_same_value_measured_again_clears_the_query() {
-    let job = Job::first().again("C3", "bore 2", "1.4007", "measured again", "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]");
+    let job = Job::first().again(
+        "C3",
+        "bore 2",
+        "1.4007",
+        "measured again",
+        "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]",
+    );
     job.judge().is("C3", "out, loose by 0.0230; bore large by 0.0237");
 }
 
 #[test]
 fn the_other_box_is_not_confirmed_with_it() {
     // Two slips in one row; one box alone is measured again.
-    let job = Job::first()
-        .row("C3.shaft", "[1.3728, 1.3977]")
-        .again("C3", "bore 2", "1.4007", "measured again", "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]");
-    job.judge().is("C3", "query").says("C3", "shaft 2 reads 1.3977").silent("C3", "bore 2 reads 1.4007 beside");
-    let one = Job::first()
-        .row("C3.bore", "[1.4007, 1.3755]")
-        .again("C3", "bore 2", "1.3755", "measured again", "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]");
+    let job = Job::first().row("C3.shaft", "[1.3728, 1.3977]").again(
+        "C3",
+        "bore 2",
+        "1.4007",
+        "measured again",
+        "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]",
+    );
+    job.judge()
+        .is("C3", "query")
+        .says("C3", "shaft 2 reads 1.3977")
+        .silent("C3", "bore 2 reads 1.4007 beside");
+    let one = Job::first().row("C3.bore", "[1.4007, 1.3755]").again(
+        "C3",
+        "bore 2",
+        "1.3755",
+        "measured again",
+        "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]",
+    );
     one.judge().is("C3", "query").says("C3", "bore 1 reads 1.4007");
 }
 
@@ -48,16 +81,23 @@ fn a_true_out_is_never_hidden() {
 #[test]
 fn an_out_becomes_a_pass_by_another_hand_and_an_inspector() {
     // 1.3766 - 1.3716 = 0.0050: at limit.
-    let again = |rest: &str| Job::first().again("C2", "bore", "[1.3766, 1.3766]", "measured again", rest).judge();
-    again("by = \"JA\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"").is("C2", SERVICE).silent("C2", "hold");
+    let again = |rest: &str| {
+        Job::first().again("C2", "bore", "[1.3766, 1.3766]", "measured again", rest).judge()
+    };
+    again("by = \"JA\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"")
+        .is("C2", SERVICE)
+        .silent("C2", "hold");
     // TD measured it with TEL-1 and MIC-2.
-    let same = again("by = \"TD\"; on = 2026-03-06; gauge = [\"MIC-2\", \"TEL-1\"]; inspector = \"JA\"");
+    let same =
+        again("by = \"TD\"; on = 2026-03-06; gauge = [\"MIC-2\", \"TEL-1\"]; inspector = \"JA\"");
     same.is("C2", "hold").says("C2", "another person or with another gauge");
-    let gauge = again("by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"");
+    let gauge =
+        again("by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"");
     gauge.is("C2", SERVICE);
     let alone = again("by = \"RW\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]");
     alone.is("C2", "hold").says("C2", "inspector's initials");
-    let mechanic = again("by = \"RW\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]; inspector = \"RW\"");
+    let mechanic =
+        again("by = \"RW\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]; inspector = \"RW\"");
     mechanic.is("C2", "hold").says("C2", "inspector's initials");
 }
 
@@ -70,20 +110,32 @@ fn what_it_is_judged_after_is_the_step_before() {
     job.judge().is("C2", "out, loose by 0.0001").silent("C2", "hold");
     let rw = "by = \"RW\"; on = 2026-03-07; gauge = [\"TEL-1\", \"MIC-2\"]";
     let turned = job.again("C2", "bore", "[1.3766, 1.3766]", "measured again", rw);
-    turned.judge().is("C2", "hold").says("C2", "another person or with another gauge").says("C2", "inspector's initials");
+    turned
+        .judge()
+        .is("C2", "hold")
+        .says("C2", "another person or with another gauge")
+        .says("C2", "inspector's initials");
     // A pass stays one when it is measured a further time.
-    let ja = Job::first()
-        .again("C2", "bore", "[1.3766, 1.3766]", "measured again", JA)
-        .again("C2", "bore", "[1.3765, 1.3766]", "measured again", td);
+    let ja = Job::first().again("C2", "bore", "[1.3766, 1.3766]", "measured again", JA).again(
+        "C2",
+        "bore",
+        "[1.3765, 1.3766]",
+        "measured again",
+        td,
+    );
     ja.judge().is("C2", SERVICE);
 }
 
 #[test]
 fn a_query_between_does_not_wash_an_out() {
     let td = "by = \"RW\"; on = 2026-03-06; gauge = \"MIC-2\"";
-    let job = Job::first()
-        .again("C2", "shaft", "[1.3718, 1.3968]", "measured again", td)
-        .again("C2", "shaft", "[1.3719, 1.3718]", "measured again", "by = \"RW\"; on = 2026-03-07; gauge = \"MIC-2\"");
+    let job = Job::first().again("C2", "shaft", "[1.3718, 1.3968]", "measured again", td).again(
+        "C2",
+        "shaft",
+        "[1.3719, 1.3718]",
+        "measured again",
+        "by = \"RW\"; on = 2026-03-07; gauge = \"MIC-2\"",
+    );
     job.judge().is("C2", "hold").says("C2", "an out becomes a pass only");
 }
 
@@ -93,8 +145,9 @@ fn measured_again_needs_who_when_and_gauge() {
     let found = found.says("C2", "give the initials of who did it").says("C2", "give the date");
     found.says("C2", "name the gauge").is("C2", "hold");
     // A count is taken without one.
-    let count = Job::last().again("XB", "read", "[8]", "measured again", "by = \"TD\"; on = 2026-02-26");
-    count.judge().is_final();
+    let count =
+        Job::last().again("XB", "read", "[8]", "measured again", "by = \"TD\"; on = 2026-02-26");
+    count.judge().ends_final();
 }
 
 #[test]
@@ -104,7 +157,13 @@ fn mistyped_needs_a_second_person() {
     fix("by = \"TD\"; inspector = \"TD\"").is("C3", "hold").says("C3", "another than the first");
     fix("by = \"TD\"; inspector = \"RW\"").is("C3", "within new limits");
     // It may change any verdict, an out too, and asks for no other gauge.
-    let out = Job::first().again("C2", "shaft 2", "1.3718", "mistyped", "by = \"TD\"; inspector = \"RW\"");
+    let out = Job::first().again(
+        "C2",
+        "shaft 2",
+        "1.3718",
+        "mistyped",
+        "by = \"TD\"; inspector = \"RW\"",
+    );
     out.judge().is("C2", SERVICE);
 }
 
@@ -116,21 +175,41 @@ fn repeats_disagree_beyond_both_uncertainties() {
             .with("job", "serial      = \"CF-0202\"\nrange       = [1.0000, 2.0000]\nresolution  = 0.0001\nuncertainty = 0.0001", "serial = \"CF-0202\"\nrange = [1.0000, 2.0000]\nuncertainty = 0.0003")
             .again("R1", "shaft 2", later, "measured again", "by = \"TD\"; on = 2026-03-06; gauge = \"MIC-2\"")
     };
-    job("1.8123").judge().is("R1", "within new limits").is_final();
-    let held = job("1.8124").judge().is("R1", "hold").says("R1", "differs from 1.8119 by more than both uncertainties");
+    job("1.8123").judge().is("R1", "within new limits").ends_final();
+    let held = job("1.8124")
+        .judge()
+        .is("R1", "hold")
+        .says("R1", "differs from 1.8119 by more than both uncertainties");
     held.blocked_by(&["R1", "RR1"]);
     // A third that agrees with one of them settles it.
-    let third = job("1.8124").again("R1", "shaft 2", "1.8121", "measured again", "by = \"JA\"; on = 2026-03-07; gauge = \"MIC-2B\"");
-    third.judge().is("R1", "within new limits").is_final();
+    let third = job("1.8124").again(
+        "R1",
+        "shaft 2",
+        "1.8121",
+        "measured again",
+        "by = \"JA\"; on = 2026-03-07; gauge = \"MIC-2B\"",
+    );
+    third.judge().is("R1", "within new limits").ends_final();
 }
 
 #[test]
 fn a_reading_in_query_is_no_repeat() {
-    let job = Job::first().again("C3", "bore 2", "1.3757", "measured again", "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]");
+    let job = Job::first().again(
+        "C3",
+        "bore 2",
+        "1.3757",
+        "measured again",
+        "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]",
+    );
     job.judge().is("C3", "within new limits");
     // The box beside it was not in question: it is a repeat.
-    let job = Job::first()
-        .again("C3", "bore", "[1.3763, 1.3757]", "measured again", "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]");
+    let job = Job::first().again(
+        "C3",
+        "bore",
+        "[1.3763, 1.3757]",
+        "measured again",
+        "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]",
+    );
     job.judge().says("C3", "bore 1 measured again 1.3763 differs from 1.3755");
 }
 
@@ -153,9 +232,13 @@ fn the_chain_keeps_the_order_of_the_file() {
 #[test]
 fn one_occasion_is_one_step() {
     let td = "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]";
-    let job = Job::first()
-        .again("C3", "bore 1", "1.3755", "measured again", td)
-        .again("C3", "bore 2", "1.3757", "measured again", td);
+    let job = Job::first().again("C3", "bore 1", "1.3755", "measured again", td).again(
+        "C3",
+        "bore 2",
+        "1.3757",
+        "measured again",
+        td,
+    );
     let found = job.judge();
     assert_eq!(found.row("C3").steps.len(), 2);
     assert_eq!(found.row("C3").steps[1].entries.len(), 2);
@@ -174,8 +257,23 @@ fn roundness_out_is_turned_by_another_hand_too() {
     // M1 0.0014 out of round, 0.0010 allowed: no one slip explains it.
     let job = Job::last().row("M1.shaft", "[2.2484, 2.2470]");
     job.judge().is("MR1", "out, over by 0.0004");
-    let same = job.clone().again("M1", "shaft", "[2.2478, 2.2472]", "measured again", "by = \"RW\"; on = 2026-03-06; gauge = \"MIC-3\"");
+    let same = job.clone().again(
+        "M1",
+        "shaft",
+        "[2.2478, 2.2472]",
+        "measured again",
+        "by = \"RW\"; on = 2026-03-06; gauge = \"MIC-3\"",
+    );
     same.judge().is("MR1", "hold").says("MR1", "an out becomes a pass only");
-    let other = job.again("M1", "shaft", "[2.2478, 2.2472]", "measured again", "by = \"TD\"; on = 2026-03-06; gauge = \"MIC-3\"; inspector = \"JA\"");
-    other.judge().silent("MR1", "an out becomes a pass only").says("MR1", "limit 0.0010: within service limits");
+    let other = job.again(
+        "M1",
+        "shaft",
+        "[2.2478, 2.2472]",
+        "measured again",
+        "by = \"TD\"; on = 2026-03-06; gauge = \"MIC-3\"; inspector = \"JA\"",
+    );
+    other
+        .judge()
+        .silent("MR1", "an out becomes a pass only")
+        .says("MR1", "limit 0.0010: within service limits");
 }

@@ -30,20 +30,33 @@ impl Job {
 fn a_lapsed_gauge_holds_its_rows() {
     let found = due(Job::last(), "MIC-3", "2026-03-04").judge();
     // The shafts were read on 2 March, the bores on 5 March.
-    let found = found.is("M1", "hold").says("M1", "gauge MIC-3 was due for calibration on 2026-03-04, used on 2026-03-05");
+    let found = found
+        .is("M1", "hold")
+        .says("M1", "gauge MIC-3 was due for calibration on 2026-03-04, used on 2026-03-05");
     found.is("MR1", "within new limits").blocked_by(&["M1", "M2", "M3"]);
     // Due on the day of use is valid.
-    due(Job::last(), "MIC-3", "2026-03-05").judge().is_final();
+    due(Job::last(), "MIC-3", "2026-03-05").judge().ends_final();
     // Measured again with another, it is out of the question.
-    let mut job = due(Job::last(), "MIC-2", "2026-03-02").gauge("[gauges.MIC-2B]", "uncertainty", "0.0001");
-    job = job.again("R1", "bore", "[1.8140, 1.8142]", "measured again", "by = \"JA\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2B\"]");
+    let mut job =
+        due(Job::last(), "MIC-2", "2026-03-02").gauge("[gauges.MIC-2B]", "uncertainty", "0.0001");
+    job = job.again(
+        "R1",
+        "bore",
+        "[1.8140, 1.8142]",
+        "measured again",
+        "by = \"JA\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2B\"]",
+    );
     let found = job.judge().says("R1", "used on 2026-03-03").silent("R1", "used on 2026-03-04");
     found.says("R2", "used on 2026-03-04");
 }
 
 #[test]
 fn a_lapsed_torque_wrench_holds_its_sheet() {
-    let job = due(Job::last(), "TRQ-1", "2026-03-16").sheet("FC", "work  = { by = \"TD\", on = 2026-03-17 }", "work = { by = \"TD\", on = 2026-03-17, gauge = \"TRQ-1\" }");
+    let job = due(Job::last(), "TRQ-1", "2026-03-16").sheet(
+        "FC",
+        "work  = { by = \"TD\", on = 2026-03-17 }",
+        "work = { by = \"TD\", on = 2026-03-17, gauge = \"TRQ-1\" }",
+    );
     let found = job.judge();
     assert!(found.sheet("FC").contains("gauge TRQ-1 was due"), "{}", found.sheet("FC"));
     found.blocked_by(&["sheet FC"]);
@@ -54,8 +67,9 @@ fn a_reading_outside_the_range_is_a_query() {
     let found = Job::last().sheet("M", "gauge = \"MIC-3\" }", "gauge = \"MIC-4\" }").judge();
     found.is("M1", "query").says("M1", "outside the range of MIC-4 (3.0000 to 4.0000 in)");
     // Any one that covers it is enough; a transfer gauge has no say.
-    let two = Job::last().sheet("M", "gauge = \"MIC-3\" }", "gauge = [\"MIC-4\", \"MIC-3\"] }").judge();
-    two.is("M1", "within service limits").is_final();
+    let two =
+        Job::last().sheet("M", "gauge = \"MIC-3\" }", "gauge = [\"MIC-4\", \"MIC-3\"] }").judge();
+    two.is("M1", "within service limits").ends_final();
 }
 
 #[test]
@@ -70,21 +84,28 @@ fn a_tester_is_held_to_its_own_unit() {
         let job = Job::last().gauge("[gauges.SPR-1]", "range", range);
         job.gauge("[gauges.SPR-1]", "unit", "\"lbf\"").judge()
     };
-    tester("[5, 150]").is_final();
+    tester("[5, 150]").ends_final();
     tester("[5, 70]").is("SU1N", "query").says("SU1N", "outside the range of SPR-1 (5 to 70 lbf)");
     // A gauge for inches says nothing of pounds.
     let both = Job::last().gauge("[gauges.SPR-1]", "range", "[0.0000, 1.0000]").judge();
-    both.is_final();
+    both.ends_final();
 }
 
 #[test]
 fn a_zero_that_moved_holds_what_was_read() {
     let zero = |marks: &str| {
-        let to = format!("shaft = {{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-3\", zero = \"{marks}\" }}");
-        Job::last().sheet("M", "shaft = { by = \"RW\", on = 2026-03-02, gauge = \"MIC-3\" }", &to).judge()
+        let to = format!(
+            "shaft = {{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-3\", zero = \"{marks}\" }}"
+        );
+        Job::last()
+            .sheet("M", "shaft = { by = \"RW\", on = 2026-03-02, gauge = \"MIC-3\" }", &to)
+            .judge()
     };
-    zero("vv").is_final();
-    zero("vx").is("M1", "hold").says("M1", "zero of MIC-3 after use was not right").is("MR1", "hold");
+    zero("vv").ends_final();
+    zero("vx")
+        .is("M1", "hold")
+        .says("M1", "zero of MIC-3 after use was not right")
+        .is("MR1", "hold");
     zero("xv").is("M1", "hold").says("M1", "zero of MIC-3 before use was not right");
     zero("v-").is("M1", "open").says("M1", "zero of MIC-3 after use not looked at");
 }
@@ -93,11 +114,14 @@ fn a_zero_that_moved_holds_what_was_read() {
 fn the_budget_counts_every_gauge() {
     let found = Job::first().judge();
     let step = found.row("C2").last().unwrap();
-    let budget: Vec<String> =
-        step.budget.iter().map(|part| format!("{} {} {}", part.side, part.gauge, part.expanded)).collect();
+    let budget: Vec<String> = step
+        .budget
+        .iter()
+        .map(|part| format!("{} {} {}", part.side, part.gauge, part.expanded))
+        .collect();
     assert_eq!(budget, ["shaft MIC-2 0.0001", "bore TEL-1 0.0003", "bore MIC-2 0.0001"]);
     // The root of 1 + 9 + 1 is 3.3166: rounded up at the fifth decimal.
-    found.says("C2", "uncertainty shaft MIC-2 0.0001, bore TEL-1 0.0003, MIC-2 0.0001: together 0.00034");
+    found.says("C2", "uncertainty (k = 2) shaft MIC-2 0.0001, bore TEL-1 0.0003, MIC-2 0.0001: root of squares 0.00034");
 }
 
 #[test]
@@ -106,7 +130,10 @@ fn the_chance_stands_beside_close_rows() {
     let step = found.row("C2").last().unwrap();
     // Phi(-2 * 2 / sqrt 11) = Phi(-1.20605) = 0.1139 (normal table).
     assert_eq!(step.verdict.chance.unwrap().to_string(), "0.1139");
-    assert!(benchleaf::report::state_words(found.row("C2"), step).contains("close: 0.1139 inside"));
+    assert!(
+        benchleaf::report::state_words(found.row("C2"), step)
+            .contains("chance of being inside 0.1139")
+    );
 }
 
 fn guarded() -> Job {
@@ -122,11 +149,18 @@ fn guarded_acceptance_holds_between() {
     assert!(found.judged.blocks());
     // The limit drawn in is 0.00525: 2.2518 - 2.2466 = 0.0052 is inside it, and
     // the new shell's 2.2518 inside 2.25177 drawn in from 2.2520 no longer is.
-    guarded().row("M2.bore", "[2.2517, 2.2518]").row("M2.shaft", "[2.2469, 2.2466]").judge().is("M2", "hold");
+    guarded()
+        .row("M2.bore", "[2.2517, 2.2518]")
+        .row("M2.shaft", "[2.2469, 2.2466]")
+        .judge()
+        .is("M2", "hold");
     let job = guarded().row("M2.bore", "[2.2516, 2.2517]").row("M2.shaft", "[2.2469, 2.2465]");
     job.judge().is("M2", "within service limits");
     // Beyond the limit itself it is out, whatever the uncertainty.
-    guarded().row("M2.shaft", "[2.2464, 2.2463]").judge().says("M2", "limit 0.0055 L: out by 0.0002");
+    guarded()
+        .row("M2.shaft", "[2.2464, 2.2463]")
+        .judge()
+        .says("M2", "limit 0.0055 L: out by 0.0002");
 }
 
 #[test]
@@ -134,23 +168,42 @@ fn aluminium_is_brought_to_twenty_degrees() {
     // The case (23.1 millionths) by steel gauges (11.5), both at 30 °C: a bore
     // of 1.3753 is 1.3753 * 0.999884 = 1.37514 at 20 °C (NIST, Swyt 1994, for
     // steel; the arithmetic by hand: 1.000115 / 1.000231).
-    let job = Job::last().sheet("C", "gauge = [\"TEL-1\", \"MIC-2\"] }", "gauge = [\"TEL-1\", \"MIC-2\"], part-temp = 30, gauge-temp = 30 }");
-    let found = job.judge().says("C1", "bore 2 1.3753 read with the part at 30 °C and the gauge at 30 °C is 1.3751405 at 20 °C");
+    let job = Job::last().sheet(
+        "C",
+        "gauge = [\"TEL-1\", \"MIC-2\"] }",
+        "gauge = [\"TEL-1\", \"MIC-2\"], part-temp = 30, gauge-temp = 30 }",
+    );
+    let found = job.judge().says(
+        "C1",
+        "bore 2 1.3753 read with the part at 30 °C and the gauge at 30 °C is 1.3751405 at 20 °C",
+    );
     let read = &found.row("C1").last().unwrap().read;
     let at_20 = read.side("bore").unwrap().readings[1].unwrap();
     assert_eq!(at_20, Exact::read("1.3751405").unwrap());
     // As typed it is kept.
-    assert_eq!(&*found.row("C1").last().unwrap().typed[1].boxes[1].as_ref().unwrap().text, "1.3753");
+    assert_eq!(
+        &*found.row("C1").last().unwrap().typed[1].boxes[1].as_ref().unwrap().text,
+        "1.3753"
+    );
 }
 
 #[test]
 fn steel_by_steel_stays() {
-    let job = Job::last().sheet("M", "gauge = \"MIC-3\" }", "gauge = \"MIC-3\", part-temp = 30, gauge-temp = 30 }");
-    job.judge().says("M1", "shaft 1 2.2478 read with the part at 30 °C and the gauge at 30 °C is 2.2478000 at 20 °C");
+    let job = Job::last().sheet(
+        "M",
+        "gauge = \"MIC-3\" }",
+        "gauge = \"MIC-3\", part-temp = 30, gauge-temp = 30 }",
+    );
+    job.judge().says(
+        "M1",
+        "shaft 1 2.2478 read with the part at 30 °C and the gauge at 30 °C is 2.2478000 at 20 °C",
+    );
     // A gauge of another material says so in job.toml.
-    let job = Job::last()
-        .gauge("[gauges.MIC-3]", "expansion", "0.0")
-        .sheet("M", "gauge = \"MIC-3\" }", "gauge = \"MIC-3\", part-temp = 30, gauge-temp = 30 }");
+    let job = Job::last().gauge("[gauges.MIC-3]", "expansion", "0.0").sheet(
+        "M",
+        "gauge = \"MIC-3\" }",
+        "gauge = \"MIC-3\", part-temp = 30, gauge-temp = 30 }",
+    );
     // 2.2478 / 1.000115 = 2.2475415...
     job.judge().says("M1", "is 2.2475415 at 20 °C");
 }

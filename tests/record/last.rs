@@ -22,18 +22,23 @@ fn anything_out() {
     let accepted = Job::last().row("SR.read", "[8.2]").add(
         "[[accepted]]\nrow = \"SR\"\nauthority = \"maker\"\ndocument = \"letter 3\"\non = 2026-03-20\n",
     );
-    accepted.judge().is_final();
+    accepted.judge().ends_final();
 }
 
 #[test]
 fn anything_in_query() {
-    let found = Job::last().row("EK.read", "[0.009]").judge().is("EK", "query").says("EK", "a digit is lost");
+    let found = Job::last()
+        .row("EK.read", "[0.009]")
+        .judge()
+        .is("EK", "query")
+        .says("EK", "a digit is lost");
     found.blocked_by(&["EK"]);
 }
 
 #[test]
 fn anything_on_hold() {
-    let job = Job::last().typed("done      = \"thread chased, nut runs free by hand the whole length\"\n", "");
+    let job = Job::last()
+        .typed("done      = \"thread chased, nut runs free by hand the whole length\"\n", "");
     let found = job.judge();
     assert_eq!(found.item("L", 3).state.word(), "hold");
     found.blocked_by(&["L 3"]);
@@ -49,7 +54,11 @@ fn anything_open() {
 
 #[test]
 fn a_superseded_sheet() {
-    let job = Job::last().with("limits", "fit   = { new = [\"0.0020T\", \"0.0007T\"], service = \"0.0003T\" }", "fit   = { new = [\"0.0020T\", \"0.0007T\"], service = \"0.0004T\" }");
+    let job = Job::last().with(
+        "limits",
+        "fit   = { new = [\"0.0020T\", \"0.0007T\"], service = \"0.0003T\" }",
+        "fit   = { new = [\"0.0020T\", \"0.0007T\"], service = \"0.0004T\" }",
+    );
     let found = job.judge().is("H", "query");
     assert!(found.sheet("H").contains("is superseded by"), "{}", found.sheet("H"));
     found.blocked_by(&["H", "sheet H"]);
@@ -70,7 +79,11 @@ fn a_lapsed_gauge() {
 fn a_replaced_part_without_number_or_document() {
     let job = Job::last().typed("number   = \"TW-1401\"\n", "");
     let found = job.judge();
-    assert!(found.whole().contains("camshaft, part changed: give the part number"), "{}", found.whole());
+    assert!(
+        found.whole().contains("camshaft, part changed: give the part number"),
+        "{}",
+        found.whole()
+    );
     assert!(found.judged.blocks());
     let job = Job::last().typed("document = \"DEMO-REL-0207\"\n", "");
     assert!(job.judge().whole().contains("name the source document"));
@@ -78,7 +91,10 @@ fn a_replaced_part_without_number_or_document() {
 
 #[test]
 fn what_was_reopened_and_not_looked_over_again() {
-    let job = Job::last().typed("by     = \"TD\"\non     = 2026-03-13\nredone = [\"T 1\", \"T 2\"]", "by     = \"TD\"\non     = 2026-03-13\nredone = [\"T 1\"]");
+    let job = Job::last().typed(
+        "by     = \"TD\"\non     = 2026-03-13\nredone = [\"T 1\", \"T 2\"]",
+        "by     = \"TD\"\non     = 2026-03-13\nredone = [\"T 1\"]",
+    );
     let found = job.judge();
     assert!(found.item("T", 2).asks[0].why.contains("reopened by tappet face refaced"));
     found.blocked_by(&["T 2"]);

@@ -60,7 +60,8 @@ impl Job {
         for (name, path) in named {
             files.put(name, text(path));
         }
-        for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("forms")).unwrap() {
+        for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("forms")).unwrap()
+        {
             let path = entry.unwrap().path();
             let name = path.file_name().unwrap().to_str().unwrap().to_owned();
             if name.ends_with(".toml") {
@@ -153,8 +154,13 @@ impl Job {
             } else if line.starts_with("printed") && set.sheet(&letter).is_some() {
                 continue;
             } else if let Some(sheet) = sheet {
-                let printed: Vec<String> = sheet.digests.iter().map(|(k, d)| format!("{k} {d}")).collect();
-                numbered += &format!("number = \"{}\"\nprinted = \"{}\"\n", sheet.number, printed.join(", "));
+                let printed: Vec<String> =
+                    sheet.digests.iter().map(|(k, d)| format!("{k} {d}")).collect();
+                numbered += &format!(
+                    "number = \"{}\"\nprinted = \"{}\"\n",
+                    sheet.number,
+                    printed.join(", ")
+                );
             } else {
                 numbered += &format!("{line}\n");
             }
@@ -216,9 +222,11 @@ impl Found {
 
     #[track_caller]
     pub fn item(&self, letter: &str, number: u32) -> &JudgedItem {
-        let item = self.judged.items.iter().find(|item| {
-            self.set.sheets[item.sheet].letter == letter && item.number == number
-        });
+        let item = self
+            .judged
+            .items
+            .iter()
+            .find(|item| self.set.sheets[item.sheet].letter == letter && item.number == number);
         item.unwrap_or_else(|| panic!("no item {letter} {number}"))
     }
 
@@ -242,7 +250,9 @@ impl Found {
         let items = judged.items.iter().filter(|item| item.blocks());
         let sheets = judged.sheets.iter().filter(|sheet| !sheet.asks.is_empty());
         let mut all: Vec<String> = rows.map(|row| row.code.clone()).collect();
-        all.extend(items.map(|item| format!("{} {}", self.set.sheets[item.sheet].letter, item.number)));
+        all.extend(
+            items.map(|item| format!("{} {}", self.set.sheets[item.sheet].letter, item.number)),
+        );
         all.extend(sheets.map(|sheet| format!("sheet {}", sheet.letter)));
         all.extend(judged.asks.iter().map(|ask| ask.why.clone()));
         all
@@ -269,7 +279,7 @@ impl Found {
     }
 
     #[track_caller]
-    pub fn is_final(self) -> Found {
+    pub fn ends_final(self) -> Found {
         assert!(self.judged.status == Status::Final, "{}", self.blocking().join("\n"));
         assert!(!self.judged.blocks());
         self

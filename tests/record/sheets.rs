@@ -7,7 +7,8 @@ fn another_sheets_number_is_a_query() {
     let job = Job::first();
     let other = job.judge().set.sheet("T").unwrap().number.clone();
     let own = job.judge().set.sheet("C").unwrap().number.clone();
-    let found = job.sheet("C", &format!("number = \"{own}\""), &format!("number = \"{other}\"")).judge();
+    let found =
+        job.sheet("C", &format!("number = \"{own}\""), &format!("number = \"{other}\"")).judge();
     assert!(found.sheet("C").contains("another sheet's page"), "{}", found.sheet("C"));
     found.is("C1", "query").is("M1", "within service limits");
 }
@@ -23,8 +24,12 @@ fn another_job_s_set_is_a_query() {
 
 #[test]
 fn adding_a_mechanic_strands_nothing() {
-    let job = Job::last().with("job", "[people.TD]", "[people.KS]\nname = \"Kit Sand\"\nrole = \"mechanic\"\n\n[people.TD]");
-    job.judge().is_final();
+    let job = Job::last().with(
+        "job",
+        "[people.TD]",
+        "[people.KS]\nname = \"Kit Sand\"\nrole = \"mechanic\"\n\n[people.TD]",
+    );
+    job.judge().ends_final();
 }
 
 const OLD: &str = "new = [1.3745, 1.3760], wear = 1.3770 }\nfit   = { new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }";
@@ -42,7 +47,10 @@ fn a_changed_limit_strands_one_sheet_alone() {
     assert!(found.sheet("C").contains("items"), "{}", found.sheet("C"));
     assert_eq!(found.whole(), "");
     // The shaft was measured since, the bores were not.
-    found.is("C1", "query").silent("CR1", "printed before").blocked_by(&["C1", "C2", "C3", "sheet C"]);
+    found
+        .is("C1", "query")
+        .silent("CR1", "printed before")
+        .blocked_by(&["C1", "C2", "C3", "sheet C"]);
 }
 
 #[test]
@@ -54,8 +62,20 @@ fn a_changed_row_is_measured_again_on_the_new_sheet() {
         ("C2", "[1.3718, 1.3716]", "[1.3767, 1.3768]"),
         ("C3", "[1.3728, 1.3727]", "[1.3755, 1.3757]"),
     ] {
-        job = job.again(row, "shaft", shaft, "measured again", "by = \"JA\"; on = 2026-03-09; gauge = \"MIC-2B\"; inspector = \"JA\"");
-        job = job.again(row, "bore", bore, "measured again", "by = \"JA\"; on = 2026-03-09; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"");
+        job = job.again(
+            row,
+            "shaft",
+            shaft,
+            "measured again",
+            "by = \"JA\"; on = 2026-03-09; gauge = \"MIC-2B\"; inspector = \"JA\"",
+        );
+        job = job.again(
+            row,
+            "bore",
+            bore,
+            "measured again",
+            "by = \"JA\"; on = 2026-03-09; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"",
+        );
     }
     let found = job.judge().is("C1", "within new limits").is("C2", "within service limits");
     assert_eq!(found.sheet("C"), "");
@@ -63,7 +83,11 @@ fn a_changed_row_is_measured_again_on_the_new_sheet() {
 
 #[test]
 fn initials_dates_and_gauges_are_missed() {
-    let job = Job::last().sheet("C", "shaft = { by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\" }", "shaft = { }");
+    let job = Job::last().sheet(
+        "C",
+        "shaft = { by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\" }",
+        "shaft = { }",
+    );
     let found = job.judge();
     for words in ["no initials for shaft", "no date for shaft", "no gauge named for shaft"] {
         assert!(found.sheet("C").contains(words), "{}", found.sheet("C"));
@@ -77,6 +101,15 @@ fn measurer_and_checker_are_two() {
     let same = Job::last().sheet("C", from, "check = { by = \"TD\", on = 2026-03-05 }").judge();
     assert!(same.sheet("C").contains("TD did bore and checked it: a second person is required"));
     same.blocked_by(&["sheet C"]);
+    // A reading taken again on the day of the check is the checker's own work.
+    let own = Job::last().again(
+        "T1N",
+        "shaft",
+        "[0.8736, 0.8735]",
+        "measured again",
+        "by = \"JA\"; on = 2026-03-04; gauge = \"MIC-1\"",
+    );
+    assert!(own.judge().sheet("T").contains("JA did T1N again and checked it"));
     let nobody = Job::last().sheet("C", from, "").judge();
     assert!(nobody.sheet("C").contains("waits for a check by a second person"));
     let early = Job::last().sheet("C", from, "check = { by = \"JA\", on = 2026-03-04 }").judge();
@@ -85,8 +118,9 @@ fn measurer_and_checker_are_two() {
 
 #[test]
 fn a_shop_of_one_person_works_too() {
-    let job = Job::unprinted().with("job", "second-person = true", "second-person = false").printed();
-    let found = job.sheet("C", "check = { by = \"JA\", on = 2026-03-05 }", "").judge().is_final();
+    let job =
+        Job::unprinted().with("job", "second-person = true", "second-person = false").printed();
+    let found = job.sheet("C", "check = { by = \"JA\", on = 2026-03-05 }", "").judge().ends_final();
     let sheet = found.judged.sheets.iter().find(|sheet| sheet.letter == "C").unwrap();
     assert_eq!(sheet.checked_by, None);
 }
@@ -98,11 +132,15 @@ fn bores_before_the_case_was_bolted_are_a_query() {
         "bore  = { by = \"TD\", on = 2026-03-05,",
         "bore  = { by = \"TD\", on = 2026-03-04,",
     );
-    let found = job.judge().is("C1", "query").says("C1", "before the work it needs was done on 2026-03-05");
+    let found =
+        job.judge().is("C1", "query").says("C1", "before the work it needs was done on 2026-03-05");
     // The shafts need no bolted case.
     found.is("M1", "within service limits");
     let again = Job::first().again(
-        "C1", "bore", "[1.3752, 1.3753]", "measured again",
+        "C1",
+        "bore",
+        "[1.3752, 1.3753]",
+        "measured again",
         "by = \"TD\"; on = 2026-03-04; gauge = [\"TEL-1\", \"MIC-2\"]",
     );
     again.judge().is("C1", "query").says("C1", "before it was first measured on 2026-03-05");
@@ -112,7 +150,11 @@ fn bores_before_the_case_was_bolted_are_a_query() {
 fn nothing_is_measured_before_the_job_was_opened() {
     let job = Job::last().with("job", "opened        = 2026-02-23", "opened = 2026-02-24");
     let found = job.judge();
-    assert!(found.sheet("A").contains("before the job was opened on 2026-02-24"), "{}", found.sheet("A"));
+    assert!(
+        found.sheet("A").contains("before the job was opened on 2026-02-24"),
+        "{}",
+        found.sheet("A")
+    );
 }
 
 #[test]
@@ -132,7 +174,8 @@ fn values_in_each_others_rows_are_asked_on_both() {
     let found = job.judge();
     let typed = |code: &str| {
         let side = &found.row(code).last().unwrap().typed[0];
-        let all: Vec<String> = side.boxes.iter().flatten().map(|typed| typed.text.to_string()).collect();
+        let all: Vec<String> =
+            side.boxes.iter().flatten().map(|typed| typed.text.to_string()).collect();
         format!("[{}]", all.join(", "))
     };
     let (inlet, exhaust) = (typed("I1"), typed("E1"));

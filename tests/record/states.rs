@@ -6,7 +6,7 @@ const SERVICE: &str = "within service limits";
 
 #[test]
 fn the_story_ends_final() {
-    let found = Job::last().judge().is_final();
+    let found = Job::last().judge().ends_final();
     let found = found.is("C1", "within new limits").is("C2", SERVICE).is("C3", "within new limits");
     // C1 0.0019 to 0.0020, C2 0.0035 to 0.0036, C3 0.0024 to 0.0026.
     for (code, tight, loose) in
@@ -24,10 +24,7 @@ fn a_new_part_meets_its_own_new_limits() {
     // inside 0.0050, the new bore is beyond 1.3760 by 0.0004.
     let new_case = "[[change]]\npart = \"crankcase\"\nwhy = \"part changed\"\nwhat = \"new case\"\n\
                     number = \"TW-1\"\nbatch = \"B1\"\ndocument = \"R-1\"\nby = \"RW\"\non = 2026-03-01\n";
-    Job::first()
-        .row("C2.bore", "[1.3763, 1.3764]")
-        .judge()
-        .is("C2", SERVICE);
+    Job::first().row("C2.bore", "[1.3763, 1.3764]").judge().is("C2", SERVICE);
     let found = Job::first().row("C2.bore", "[1.3763, 1.3764]").add(new_case).judge();
     found.is("C2", "out, bore large by 0.0004");
 }
@@ -36,7 +33,8 @@ fn a_new_part_meets_its_own_new_limits() {
 fn two_parts_without_wear_limits_are_never_better_than_service() {
     // Piston pin in its bush: neither part has a wear limit; shaft 0.7965 is
     // under 0.7966, the fit 0.0007 to 0.0010 inside the new 0.0003 to 0.0010.
-    let found = Job::last().row("N1.shaft", "[0.7965, 0.7965]").row("N1.bore", "[0.7972, 0.7975]").judge();
+    let found =
+        Job::last().row("N1.shaft", "[0.7965, 0.7965]").row("N1.bore", "[0.7972, 0.7975]").judge();
     found.is("N1", SERVICE).says("N1", "judged by its fit");
 }
 
@@ -51,14 +49,17 @@ fn a_worn_shaft_with_a_blank_bore_is_out() {
 #[test]
 fn what_wear_cannot_reach_is_asked() {
     // A journal of 1.3746 is above 1.3735: reused, the fit decides.
-    let found = Job::first().row("C1.shaft", "[1.3746, 1.3746]").row("C1.bore", "[1.3759, 1.3758]").judge();
+    let found =
+        Job::first().row("C1.shaft", "[1.3746, 1.3746]").row("C1.bore", "[1.3759, 1.3758]").judge();
     found.is("C1", SERVICE).says("C1", "shaft not wear");
     let new = Job::unprinted()
         .with("job", "scope         = \"service\"", "scope = \"new\"")
         .row("T1N.shaft", "[0.8751, 0.8751]")
         .row("T1N.bore", "[0.8760, 0.8760]")
         .printed();
-    new.judge().is("T1N", "out, tight by 0.0001; shaft large by 0.0011").says("T1N", "shaft not wear");
+    new.judge()
+        .is("T1N", "out, tight by 0.0001; shaft large by 0.0011")
+        .says("T1N", "shaft not wear");
 }
 
 #[test]
@@ -70,7 +71,11 @@ fn an_out_accepted_on_data_is_printed_so_and_never_a_pass() {
     assert!(row.is_accepted() && !row.blocks() && !row.state.passes());
     let words = benchleaf::report::state_words(row, row.last().unwrap());
     assert_eq!(words, "out, accepted on letter 44, maker's engineering, 2026-03-10");
-    for (lost, _) in [("authority = \"maker's engineering\"\n", 0), ("document = \"letter 44\"\n", 0), ("on = 2026-03-10\n", 0)] {
+    for (lost, _) in [
+        ("authority = \"maker's engineering\"\n", 0),
+        ("document = \"letter 44\"\n", 0),
+        ("on = 2026-03-10\n", 0),
+    ] {
         let found = Job::first().add(&whole.replace(lost, "")).judge();
         assert!(found.row("C2").blocks() && !found.row("C2").is_accepted());
         found.says("C2", "it stays out");
@@ -105,32 +110,52 @@ fn an_accepted_out_that_is_reopened_waits_again() {
 
 #[test]
 fn always_renewed_entered_as_reused_fails_the_record() {
-    let from = "1 = { count = 6, number = \"TW-1120\", batch = \"B1177\", document = \"DEMO-REL-0192\" }";
+    let from =
+        "1 = { count = 6, number = \"TW-1120\", batch = \"B1177\", document = \"DEMO-REL-0192\" }";
     let found = Job::last().typed(from, "1 = { reused = true }").judge();
     assert!(found.item("RN", 1).blocks());
     assert_eq!(found.item("RN", 1).state.word(), "out");
     let five = Job::last().typed("1 = { count = 6,", "1 = { count = 5,").judge();
     assert_eq!(five.item("RN", 1).state.word(), "open");
-    let lost = Job::last().typed("batch = \"B1177\", document = \"DEMO-REL-0192\"", "batch = \"B1177\"").judge();
+    let lost = Job::last()
+        .typed("batch = \"B1177\", document = \"DEMO-REL-0192\"", "batch = \"B1177\"")
+        .judge();
     assert_eq!(lost.item("RN", 1).state.word(), "open");
     assert!(lost.item("RN", 1).asks[0].why.contains("source document"));
 }
 
 #[test]
 fn not_applicable_needs_a_reason_and_an_inspector() {
-    let na = |words: &str| Job::last().row("H.shaft", "[]").row("H.bore", "[]").typed("H.shaft = []", &format!("H.shaft = []\nH.na = {words}"));
-    na("{ why = \"no tachometer drive fitted\", by = \"JA\" }").judge().is("H", "n.a.").is_final();
+    let na = |words: &str| {
+        Job::last()
+            .row("H.shaft", "[]")
+            .row("H.bore", "[]")
+            .typed("H.shaft = []", &format!("H.shaft = []\nH.na = {words}"))
+    };
+    na("{ why = \"no tachometer drive fitted\", by = \"JA\" }")
+        .judge()
+        .is("H", "n.a.")
+        .ends_final();
     na("{ by = \"JA\" }").judge().is("H", "open").says("H", "without a reason").blocked_by(&["H"]);
-    na("{ why = \"no tachometer drive fitted\" }").judge().is("H", "open").says("H", "without initials");
-    na("{ why = \"no tachometer drive fitted\", by = \"RW\" }").judge().is("H", "open").says("H", "inspector");
+    na("{ why = \"no tachometer drive fitted\" }")
+        .judge()
+        .is("H", "open")
+        .says("H", "without initials");
+    na("{ why = \"no tachometer drive fitted\", by = \"RW\" }")
+        .judge()
+        .is("H", "open")
+        .says("H", "inspector");
     // Recorded only: anybody's initials do.
-    let recorded = Job::last().row("MB1.read", "[]").typed("MB1.read = []", "MB1.read = []\nMB1.na = { why = \"seat plugged\", by = \"RW\" }");
-    recorded.judge().is("MB1", "n.a.").is_final();
+    let recorded = Job::last()
+        .row("MB1.read", "[]")
+        .typed("MB1.read = []", "MB1.read = []\nMB1.na = { why = \"seat plugged\", by = \"RW\" }");
+    recorded.judge().is("MB1", "n.a.").ends_final();
 }
 
 #[test]
 fn not_applicable_never_hides_a_reading() {
-    let job = Job::first().typed("C2.bore = ", "C2.na = { why = \"not fitted\", by = \"JA\" }\nC2.bore = ");
+    let job = Job::first()
+        .typed("C2.bore = ", "C2.na = { why = \"not fitted\", by = \"JA\" }\nC2.bore = ");
     job.judge().is("C2", "query").says("C2", "n.a. and readings");
 }
 
@@ -140,7 +165,7 @@ fn roundness_follows_the_row_that_it_is_read_from() {
         .row("M1.shaft", "[]")
         .row("M1.bore", "[]")
         .typed("M1.shaft = []", "M1.shaft = []\nM1.na = { why = \"sent out\", by = \"JA\" }");
-    na.judge().is("M1", "n.a.").is("MR1", "n.a.").is_final();
+    na.judge().is("M1", "n.a.").is("MR1", "n.a.").ends_final();
     // A sleeve turn in the journal: nothing is judged of it, roundness neither.
     let slip = Job::last().row("M1.shaft", "[2.2478, 2.2727]");
     slip.judge().is("M1", "query").is("MR1", "query");
@@ -148,7 +173,8 @@ fn roundness_follows_the_row_that_it_is_read_from() {
 
 #[test]
 fn found_waits_for_what_is_done() {
-    let job = Job::last().typed("done      = \"stoned, gear washed, leaves tried again at that tooth\"\n", "");
+    let job = Job::last()
+        .typed("done      = \"stoned, gear washed, leaves tried again at that tooth\"\n", "");
     let found = job.judge();
     assert_eq!(found.item("P", 1).state.word(), "hold");
     found.blocked_by(&["P 1"]);

@@ -18,11 +18,7 @@ struct Found {
 
 pub fn groups() -> Vec<FitGroup> {
     vec![
-        group(
-            "Crankshaft main journal in main bearing",
-            (15, 40, 55),
-            &MAINS,
-        ),
+        group("Crankshaft main journal in main bearing", (15, 40, 55), &MAINS),
         noted(group("Camshaft in crankcase", (10, 35, 50), &CAMS)),
         group("Tappet in guide", (10, 28, 40), &TAPPETS),
         group("Piston pin in connecting rod bush", (3, 10, 18), &PINS),
@@ -32,16 +28,8 @@ pub fn groups() -> Vec<FitGroup> {
             (120, 145, 180),
             &SKIRTS,
         ),
-        group(
-            "Oil pump drive gear shaft in gear case cover",
-            (10, 25, 40),
-            &PUMP,
-        ),
-        group(
-            "Tachometer drive housing in gear case cover",
-            (-20, -7, -3),
-            &HOUSING,
-        ),
+        group("Oil pump drive gear shaft in gear case cover", (10, 25, 40), &PUMP),
+        group("Tachometer drive housing in gear case cover", (-20, -7, -3), &HOUSING),
     ]
 }
 
@@ -59,9 +47,7 @@ fn group(title: &str, (tight, loose, service): Limits, rows: &[Found]) -> FitGro
     FitGroup {
         title: title.to_string(),
         note: None,
-        ticks: [tight, loose, service]
-            .map(|at| (fit(at), scale(at)))
-            .to_vec(),
+        ticks: [tight, loose, service].map(|at| (fit(at), scale(at))).to_vec(),
         new: Some((scale(tight), scale(loose))),
         service: (scale(tight), scale(service)),
         rows: rows.iter().map(|row| line(row, service, &scale)).collect(),
@@ -85,16 +71,8 @@ fn line(row: &Found, service: i64, scale: &impl Fn(i64) -> i64) -> FitLine {
         bore: (size(row.bore.0), size(row.bore.1)),
         tightest: fit(tightest),
         loosest: fit(loosest),
-        marker: Some(Marker {
-            from: scale(tightest),
-            to: scale(loosest),
-            solid: row.solid,
-        }),
-        margin: if loosest > service {
-            "none".to_string()
-        } else {
-            size(service - loosest)
-        },
+        marker: Some(Marker { from: scale(tightest), to: scale(loosest), solid: row.solid }),
+        margin: if loosest > service { "none".to_string() } else { size(service - loosest) },
         state: row.state.to_string(),
         bold: row.state.starts_with("out") || row.state.starts_with("query"),
     }
@@ -120,25 +98,11 @@ const fn found(
     bore: (i64, i64),
     state: &'static str,
 ) -> Found {
-    Found {
-        code,
-        place,
-        label: "",
-        why: "",
-        shaft,
-        bore,
-        state,
-        solid: true,
-    }
+    Found { code, place, label: "", why: "", shaft, bore, state, solid: true }
 }
 
 const fn hollow(row: Found, label: &'static str, why: &'static str) -> Found {
-    Found {
-        label,
-        why,
-        solid: false,
-        ..row
-    }
+    Found { label, why, solid: false, ..row }
 }
 
 const fn left(row: Found, label: &'static str, why: &'static str) -> Found {
@@ -162,43 +126,23 @@ const MAINS: [Found; 3] = [
 ];
 
 const CAMS: [Found; 8] = [
-    hollow(
-        found("C1", "propeller end", (13731, 13730), (13752, 13753), NEW),
-        "as found",
-        "",
-    ),
+    hollow(found("C1", "propeller end", (13731, 13730), (13752, 13753), NEW), "as found", ""),
     left(
         found("C1", "propeller end", (13733, 13733), (13752, 13753), NEW),
         "as left",
         "new camshaft",
     ),
     hollow(
-        found(
-            "C2",
-            "centre",
-            (13718, 13716),
-            (13767, 13768),
-            "out, loose by 0.0002, close",
-        ),
+        found("C2", "centre", (13718, 13716), (13767, 13768), "out, loose by 0.0002, close"),
         "as found",
         "",
     ),
     hollow(
-        found(
-            "C2",
-            "centre",
-            (13717, 13716),
-            (13767, 13768),
-            "out, loose by 0.0002, close",
-        ),
+        found("C2", "centre", (13717, 13716), (13767, 13768), "out, loose by 0.0002, close"),
         "measured again",
         "JA, other micrometer",
     ),
-    left(
-        found("C2", "centre", (13732, 13732), (13767, 13768), SERVICE),
-        "as left",
-        "new camshaft",
-    ),
+    left(found("C2", "centre", (13732, 13732), (13767, 13768), SERVICE), "as left", "new camshaft"),
     hollow(
         found(
             "C3",
@@ -210,11 +154,7 @@ const CAMS: [Found; 8] = [
         "as found",
         "",
     ),
-    hollow(
-        found("C3", "accessory end", (13728, 13727), (13755, 13757), NEW),
-        "measured again",
-        "",
-    ),
+    hollow(found("C3", "accessory end", (13728, 13727), (13755, 13757), NEW), "measured again", ""),
     left(
         found("C3", "accessory end", (13731, 13731), (13755, 13757), NEW),
         "as left",
@@ -244,34 +184,16 @@ const PISTONS: [Found; 4] = [
     found("Q1", "cylinder 1", (7968, 7968), (7968, 7969), NEW),
     found("Q2", "cylinder 2", (7968, 7968), (7966, 7966), NEW),
     found("Q3", "cylinder 3", (7968, 7968), (7974, 7974), NEW),
-    found(
-        "Q4",
-        "cylinder 4",
-        (7966, 7966),
-        (7963, 7963),
-        "out, tight by 0.0001, not wear",
-    ),
+    found("Q4", "cylinder 4", (7966, 7966), (7963, 7963), "out, tight by 0.0001, not wear"),
 ];
 
 const SKIRTS: [Found; 4] = [
     found("K1", "cylinder 1", (43615, 43614), (43745, 43746), NEW),
     found("K2", "cylinder 2", (43615, 43614), (43746, 43748), NEW),
     found("K3", "cylinder 3", (43604, 43602), (43765, 43766), SERVICE),
-    found(
-        "K4",
-        "cylinder 4",
-        (43615, 43614),
-        (43902, 43909),
-        "out, loose by 0.0115",
-    ),
+    found("K4", "cylinder 4", (43615, 43614), (43902, 43909), "out, loose by 0.0115"),
 ];
 
 const PUMP: [Found; 1] = [found("P", "", (4987, 4986), (5008, 5009), NEW)];
 
-const HOUSING: [Found; 1] = [found(
-    "H",
-    "accessory drive",
-    (10006, 10006),
-    (9994, 9995),
-    NEW,
-)];
+const HOUSING: [Found; 1] = [found("H", "accessory drive", (10006, 10006), (9994, 9995), NEW)];

@@ -25,10 +25,7 @@ fn walk<'a>(marks: &'a [Mark], by: Point, see: &mut impl FnMut(&'a Mark, Point))
     for mark in marks {
         match mark {
             Mark::Stamp { at, stamp } => {
-                let by = Point {
-                    x: by.x + at.x,
-                    y: by.y + at.y,
-                };
+                let by = Point { x: by.x + at.x, y: by.y + at.y };
                 walk(&stamp.marks, by, see);
             }
             mark => see(mark, by),
@@ -85,12 +82,7 @@ fn ink(run: &Run, by: Point, fonts: &Fonts) -> Set {
     };
     Set {
         text: run.text.to_string(),
-        sides: (
-            left,
-            y - run.size.scale(0.66),
-            left + width,
-            y + run.size.scale(0.18),
-        ),
+        sides: (left, y - run.size.scale(0.66), left + width, y + run.size.scale(0.18)),
     }
 }
 

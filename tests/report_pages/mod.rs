@@ -47,12 +47,7 @@ fn nothing_overlaps_or_leaves_the_paper() {
         for paper in [Paper::A4, Paper::Letter] {
             let document = laid(&sample::report(status, paper));
             for page in &document.pages {
-                assert_eq!(
-                    faults(page, &fonts),
-                    Vec::<String>::new(),
-                    "page {}",
-                    page.label
-                );
+                assert_eq!(faults(page, &fonts), Vec::<String>::new(), "page {}", page.label);
             }
         }
     }
@@ -61,14 +56,8 @@ fn nothing_overlaps_or_leaves_the_paper() {
 #[test]
 fn every_row_is_set_once_and_in_order() {
     let document = laid(&sample::report(Status::Final, Paper::A4));
-    let all: Vec<String> = document
-        .pages
-        .iter()
-        .flat_map(|page| texts(&page.marks))
-        .collect();
-    let codes = all
-        .iter()
-        .filter_map(|text| text.strip_prefix('X')?.parse::<u32>().ok());
+    let all: Vec<String> = document.pages.iter().flat_map(|page| texts(&page.marks)).collect();
+    let codes = all.iter().filter_map(|text| text.strip_prefix('X')?.parse::<u32>().ok());
     assert_eq!(codes.collect::<Vec<_>>(), (1..=110).collect::<Vec<_>>());
 }
 
@@ -80,21 +69,10 @@ fn heads_of_tables_stand_on_every_page_of_them() {
         let texts = texts(&page.marks);
         if texts.iter().any(|text| text.starts_with("ring gap")) {
             pages += 1;
-            assert!(
-                texts.iter().any(|text| text == "greatest"),
-                "page {}",
-                page.label
-            );
+            assert!(texts.iter().any(|text| text == "greatest"), "page {}", page.label);
         }
-        if texts
-            .iter()
-            .any(|text| text.starts_with("cylinder 3") || text == "1 inlet")
-        {
-            assert!(
-                texts.iter().any(|text| text == "tightest"),
-                "page {}",
-                page.label
-            );
+        if texts.iter().any(|text| text.starts_with("cylinder 3") || text == "1 inlet") {
+            assert!(texts.iter().any(|text| text == "tightest"), "page {}", page.label);
         }
     }
     assert!(pages >= 3, "{pages}");
@@ -104,17 +82,9 @@ fn heads_of_tables_stand_on_every_page_of_them() {
 fn no_letter_of_long_texts_is_lost() {
     let name = "Жуковскийgearκιβώτιο".repeat(10);
     let long = [LONG, &name];
-    let cells = table(
-        &[("a", 1, true), ("b", 1, false)],
-        vec![row(&long), row(&long)],
-    );
+    let cells = table(&[("a", 1, true), ("b", 1, false)], vec![row(&long), row(&long)]);
     let person = long.map(str::to_string);
-    let sign = (
-        person[1].clone(),
-        person[0].clone(),
-        person[1].clone(),
-        person[0].clone(),
-    );
+    let sign = (person[1].clone(), person[0].clone(), person[1].clone(), person[0].clone());
     let mut report = with(vec![
         Piece::Heading(name.clone()),
         Piece::Paragraph(name.clone()),
@@ -128,11 +98,7 @@ fn no_letter_of_long_texts_is_lost() {
     report.title.clone_from(&name);
     let document = laid(&report);
     let fonts = fonts();
-    let page = document
-        .pages
-        .iter()
-        .find(|page| page.label == "2")
-        .expect("a second page");
+    let page = document.pages.iter().find(|page| page.label == "2").expect("a second page");
     assert_eq!(faults(page, &fonts), Vec::<String>::new());
     let together = texts(&page.marks).concat().replace(' ', "");
     // Title of the report, title of the section, engine, shop, heading,
@@ -146,21 +112,13 @@ fn a_row_taller_than_a_page_goes_on_line_by_line() {
     let tall = lines.join("\n");
     let document = laid(&with(vec![table(
         &[("no.", 1, true), ("found", 4, false)],
-        vec![
-            row(&["1", "short"]),
-            row(&["2", &tall]),
-            row(&["3", "after"]),
-        ],
+        vec![row(&["1", "short"]), row(&["2", &tall]), row(&["3", "after"])],
     )]));
     let fonts = fonts();
     let mut found = Vec::new();
     for page in &document.pages[1..] {
         assert_eq!(faults(page, &fonts), Vec::<String>::new());
-        found.extend(
-            texts(&page.marks)
-                .into_iter()
-                .filter(|text| text.starts_with("line ")),
-        );
+        found.extend(texts(&page.marks).into_iter().filter(|text| text.starts_with("line ")));
     }
     assert_eq!(found, lines);
     assert!(text_of(&document.pages[1]).contains("row continued on the next page"));
@@ -172,18 +130,9 @@ fn exceptions_are_set_smaller_before_they_take_a_second_page() {
     let pages = |count: usize| {
         let mut report = sample::report(Status::Final, Paper::A4);
         report.sections.truncate(1);
-        let one = row(&[
-            "C2",
-            "camshaft in crankcase",
-            "0.0052 L",
-            "out, loose by 0.0002",
-        ]);
-        let columns = [
-            ("row", 1, false),
-            ("what", 3, false),
-            ("found", 2, true),
-            ("state", 3, false),
-        ];
+        let one = row(&["C2", "camshaft in crankcase", "0.0052 L", "out, loose by 0.0002"]);
+        let columns =
+            [("row", 1, false), ("what", 3, false), ("found", 2, true), ("state", 3, false)];
         report.sections[0].pieces = vec![table(&columns, vec![one; count])];
         laid(&report).pages.len()
     };
@@ -212,13 +161,8 @@ fn labels_are_the_printed_numbers_and_bookmarks_a_tree() {
         assert_eq!(page.label, (n + 1).to_string());
         assert!(text_of(page).contains(&format!("7F3K-92QD/R/{}", n + 1)));
         let texts = texts(&page.marks);
-        let number = texts
-            .iter()
-            .position(|text| *text == format!(" of {count}"));
-        assert_eq!(
-            number.map(|at| texts[at + 1].clone()),
-            Some(page.label.clone())
-        );
+        let number = texts.iter().position(|text| *text == format!(" of {count}"));
+        assert_eq!(number.map(|at| texts[at + 1].clone()), Some(page.label.clone()));
     }
     let levels: Vec<u8> = document.bookmarks.iter().map(|mark| mark.level).collect();
     assert_eq!(levels, [0, 0, 0, 0, 1, 1, 1, 1, 1, 1, 1, 1, 0, 0, 0]);
@@ -261,9 +205,7 @@ fn fits_with_crowded_sizes_and_long_words_stay_apart() {
         let mut groups = fit_rows::groups();
         let size = |n: i64| (format!("0.{}016 L", n % 10), 480_000 + n * 9_000);
         groups[0].ticks = (0..count).map(size).collect();
-        groups[1].ticks = (0..count)
-            .map(|n| (format!("12.{n}016 T"), 1_200_000 - n))
-            .collect();
+        groups[1].ticks = (0..count).map(|n| (format!("12.{n}016 T"), 1_200_000 - n)).collect();
         groups[1].service = (0, 1_000_000);
         groups[2].new = None;
         groups[2].title = LONG.to_string();
@@ -293,8 +235,6 @@ fn a_fit_group_goes_on_with_its_title_and_its_code() {
     let document = laid(&with(vec![Piece::Fits(vec![long])]));
     let again = texts(&document.pages[2].marks);
     assert!(again.contains(&"Camshaft in crankcase, continued".to_string()));
-    let first = again
-        .iter()
-        .find(|text| ["C1", "C2", "C3"].contains(&text.as_str()));
+    let first = again.iter().find(|text| ["C1", "C2", "C3"].contains(&text.as_str()));
     assert!(first.is_some(), "{again:?}");
 }

@@ -80,12 +80,7 @@ fn head(paper: Paper) -> Head {
 }
 
 pub fn section(title: &str, new_page: bool, pieces: Vec<Piece>) -> Section {
-    Section {
-        title: title.to_string(),
-        text: None,
-        pieces,
-        new_page,
-    }
+    Section { title: title.to_string(), text: None, pieces, new_page }
 }
 
 pub fn table(columns: &[(&str, u16, bool)], rows: Vec<Vec<Cell>>) -> Piece {
@@ -94,10 +89,7 @@ pub fn table(columns: &[(&str, u16, bool)], rows: Vec<Vec<Cell>>) -> Piece {
         share: *share,
         figures: *figures,
     };
-    Piece::Table {
-        columns: columns.iter().map(column).collect(),
-        rows,
-    }
+    Piece::Table { columns: columns.iter().map(column).collect(), rows }
 }
 
 pub fn row(texts: &[&str]) -> Vec<Cell> {
@@ -194,10 +186,7 @@ fn engine() -> Section {
         pair("received", "2025-03-03"),
         pair("propeller strike told", "none"),
         pair("overspeed told", "none"),
-        pair(
-            "parts missing at receipt",
-            "oil filler cap, one rocker cover screw",
-        ),
+        pair("parts missing at receipt", "oil filler cap, one rocker cover screw"),
         pair("manual current on", "2025-03-03"),
         pair("decision rule", "simple acceptance, as the trade works"),
         pair("owner", "Жуков и сыновья, Ελευσίνα, Łódź, Çeşme"),
@@ -224,22 +213,8 @@ fn gauges() -> Piece {
         ("due", 4, false),
     ];
     let rows = vec![
-        row(&[
-            "G-01",
-            "outside micrometer",
-            "11873",
-            "0 to 1",
-            "0.0001",
-            "2025-09-30",
-        ]),
-        row(&[
-            "G-02",
-            "outside micrometer",
-            "11874",
-            "1 to 2",
-            "0.0001",
-            "2025-09-30",
-        ]),
+        row(&["G-01", "outside micrometer", "11873", "0 to 1", "0.0001", "2025-09-30"]),
+        row(&["G-02", "outside micrometer", "11874", "1 to 2", "0.0001", "2025-09-30"]),
         row(&[
             "G-14",
             "telescoping gauges, set of six",
@@ -248,14 +223,7 @@ fn gauges() -> Piece {
             "0.0003",
             "2025-06-30",
         ]),
-        row(&[
-            "G-21",
-            "spring tester",
-            "0092",
-            "0 to 150 lbf",
-            "0.5 lbf",
-            "2025-12-31",
-        ]),
+        row(&["G-21", "spring tester", "0092", "0 to 150 lbf", "0.5 lbf", "2025-12-31"]),
     ];
     table(&columns, rows)
 }
@@ -281,11 +249,7 @@ fn fits() -> Section {
             "33 rows of 8 lines. As found: 4 out, 1 in query. As left: 2 out, 2 at limit."
                 .to_string(),
         ),
-        ..section(
-            "Fits, as found and as left",
-            true,
-            vec![Piece::Fits(fit_rows::groups())],
-        )
+        ..section("Fits, as found and as left", true, vec![Piece::Fits(fit_rows::groups())])
     }
 }
 
@@ -311,34 +275,15 @@ fn readings() -> Section {
             _ => "ring gap, cylinder 2, second ring",
         };
         let long_state = "within service limits, at limit, close";
-        let state = if n % 9 == 0 {
-            long_state
-        } else {
-            "within new limits"
-        };
-        let limits = if n % 4 == 0 {
-            ["–", "0.0300"]
-        } else {
-            ["0.0120", "12.5000"]
-        };
-        rows.push(row(&[
-            &code, what, &reading, limits[0], limits[1], "G-02", "RW", state,
-        ]));
+        let state = if n % 9 == 0 { long_state } else { "within new limits" };
+        let limits = if n % 4 == 0 { ["–", "0.0300"] } else { ["0.0120", "12.5000"] };
+        rows.push(row(&[&code, what, &reading, limits[0], limits[1], "G-02", "RW", state]));
     }
-    section(
-        "Sizes, readings and counts",
-        false,
-        vec![table(&columns, rows)],
-    )
+    section("Sizes, readings and counts", false, vec![table(&columns, rows)])
 }
 
 fn looked_over() -> Section {
-    let columns = [
-        ("no.", 1, true),
-        ("item", 8, false),
-        ("found", 8, false),
-        ("by", 1, false),
-    ];
+    let columns = [("no.", 1, true), ("item", 8, false), ("found", 8, false), ("by", 1, false)];
     let history = (1..=90).map(|n| {
         format!("{n}. Seam bolt {n} nicked, stoned down, looked over again by lamp and glass.")
     });
@@ -348,18 +293,8 @@ fn looked_over() -> Section {
         row(&["8", "stud L6", "nut binds; thread chased, runs free", "RW"]),
         row(&["9", "pump driven gear, tooth 9", "a burr, stoned", "TD"]),
         row(&["10", &name[..200], "ok", "TD"]),
-        row(&[
-            "11",
-            "parting faces of both halves, every bolt hole",
-            &history.join("\n"),
-            "JA",
-        ]),
-        row(&[
-            "112",
-            "intake pipe 3",
-            "!cracked at the flange, renewed",
-            "RW",
-        ]),
+        row(&["11", "parting faces of both halves, every bolt hole", &history.join("\n"), "JA"]),
+        row(&["112", "intake pipe 3", "!cracked at the flange, renewed", "RW"]),
     ];
     section(
         "Looked over",
@@ -374,12 +309,7 @@ fn looked_over() -> Section {
 
 fn sign_off() -> Section {
     let person = |name: &str, role: &str, number: &str, what: &str| {
-        (
-            name.to_string(),
-            role.to_string(),
-            number.to_string(),
-            what.to_string(),
-        )
+        (name.to_string(), role.to_string(), number.to_string(), what.to_string())
     };
     section(
         "Signatures",

@@ -181,7 +181,13 @@ fn a_blank_mate_does_not_stop_a_question() {
 
 fn gauge<'a>(name: &'a str, low: &str, high: &str, transfer: bool) -> GaugeRange<'a> {
     let exact = super::bench::exact;
-    GaugeRange { name, low: exact(low), high: exact(high), unit: &Unit::Length(Length::Inch), transfer }
+    GaugeRange {
+        name,
+        low: exact(low),
+        high: exact(high),
+        unit: &Unit::Length(Length::Inch),
+        transfer,
+    }
 }
 
 fn ask_with(gauges: &[GaugeRange], shaft: &[&str]) -> Vec<Asked> {

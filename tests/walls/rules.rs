@@ -17,13 +17,13 @@ pub struct Fault {
 /// From the first, which knows none, to the last, which may know all. A PDF
 /// flows from `draw` to `archive`, but the type that it flows in is the
 /// archive's, which alone names lopdf: so `draw` stands after it here.
-const ROOMS: [&str; 14] = [
+const ROOMS: [&str; 15] = [
     "quantity", "diag", "wording", "model", "load", "judge", "sheet", "report", "page", "ink",
-    "archive", "draw", "proof", "cli",
+    "archive", "draw", "scan", "proof", "cli",
 ];
 
 /// Each library with the room or the one file that may name it.
-const LIBRARIES: [(&str, &[&str]); 18] = [
+const LIBRARIES: [(&str, &[&str]); 22] = [
     ("rust_decimal", &["src/quantity/"]),
     ("annotate_snippets", &["src/diag.rs"]),
     ("tera", &["src/wording.rs"]),
@@ -39,6 +39,10 @@ const LIBRARIES: [(&str, &[&str]); 18] = [
     ("ttf_parser", &["src/page/"]),
     ("subsetter", &["src/ink/"]),
     ("serde_json", &["src/report/", "src/cli/"]),
+    ("rqrr", &["src/scan/"]),
+    ("png", &["src/scan/"]),
+    ("zune_jpeg", &["src/scan/"]),
+    ("fax", &["src/scan/"]),
     ("cms", &["src/archive/"]),
     ("x509_cert", &["src/archive/"]),
     ("flate2", &["src/archive/", "src/draw.rs", "src/draw/"]),

@@ -27,9 +27,7 @@ impl Anchor {
             Ok(text) if text.contains("-----BEGIN ") => pem_certificates(text)?,
             _ => vec![file.to_vec()],
         };
-        let anchors = ders
-            .iter()
-            .map(|der| Certificate::from_der(der).ok().map(Anchor));
+        let anchors = ders.iter().map(|der| Certificate::from_der(der).ok().map(Anchor));
         let anchors: Vec<Anchor> = anchors.collect::<Option<_>>()?;
         (!anchors.is_empty()).then_some(anchors)
     }
@@ -103,9 +101,8 @@ pub fn chain(
         if let Some(anchor) = anchors.iter().find(|a| a.vouches(here)) {
             return ended(anchor, at);
         }
-        let above = others
-            .iter()
-            .find(|other| *other != here && *other != first && made(other, here));
+        let above =
+            others.iter().find(|other| *other != here && *other != first && made(other, here));
         let Some(above) = above else {
             return unknown(here, here == first, anchors);
         };
@@ -121,9 +118,7 @@ pub fn chain(
 
 fn ended(anchor: &Anchor, at: Option<Moment>) -> Chain {
     if within(&anchor.0, at) {
-        return Chain::To {
-            anchor: anchor.name(),
-        };
+        return Chain::To { anchor: anchor.name() };
     }
     let why = "the anchor did not hold when it was signed";
     Chain::Broken { why }
@@ -134,16 +129,12 @@ fn unknown(here: &Certificate, alone: bool, anchors: &[Anchor]) -> Chain {
     let issuer = &here.tbs_certificate.issuer;
     let same = |anchor: &&Anchor| anchor.0.tbs_certificate.subject == *issuer;
     if let Some(anchor) = anchors.iter().find(same) {
-        return Chain::Pretended {
-            anchor: anchor.name(),
-        };
+        return Chain::Pretended { anchor: anchor.name() };
     }
     if alone && here.tbs_certificate.subject == *issuer {
         return Chain::SelfMade { name: named(here) };
     }
-    Chain::Unknown {
-        issuer: common_name(issuer).unwrap_or_else(|| issuer.to_string()),
-    }
+    Chain::Unknown { issuer: common_name(issuer).unwrap_or_else(|| issuer.to_string()) }
 }
 
 fn named(certificate: &Certificate) -> String {
@@ -176,10 +167,8 @@ fn outcome(issuer: &Certificate, certificate: &Certificate) -> Outcome {
 /// came along.
 fn unhurt(one: &Certificate, others: &[Certificate]) -> bool {
     let issuer = &one.tbs_certificate.issuer;
-    let mut makers = others
-        .iter()
-        .filter(|other| other.tbs_certificate.subject == *issuer)
-        .peekable();
+    let mut makers =
+        others.iter().filter(|other| other.tbs_certificate.subject == *issuer).peekable();
     makers.peek().is_none() || makers.any(|maker| outcome(maker, one) != Outcome::Differs)
 }
 

@@ -66,10 +66,7 @@ impl fmt::Display for Change {
             Change::Other { key } => write!(f, "the catalog's part {key} was changed"),
             Change::TakenOut => write!(f, "this signature was taken out of the file"),
             Change::NotAllowed => {
-                write!(
-                    f,
-                    "a signature was added, which the first signer did not allow"
-                )
+                write!(f, "a signature was added, which the first signer did not allow")
             }
         }
     }
@@ -79,12 +76,7 @@ impl fmt::Display for Change {
 /// somebody said what may follow (`limited`), a further signature must be in a
 /// place that was there.
 pub fn changes(old: &File<'_>, new: &File<'_>, limited: bool) -> Result<Vec<Change>, Refusal> {
-    let mut compared = Compared {
-        old,
-        new,
-        alike: HashSet::new(),
-        changes: Vec::new(),
-    };
+    let mut compared = Compared { old, new, alike: HashSet::new(), changes: Vec::new() };
     let (before, now) = (old.catalog()?, new.catalog()?);
     let added = compared.form(&before, &now)?;
     if limited && !added.is_empty() {
@@ -149,9 +141,7 @@ impl Compared<'_, '_> {
         let (old, new) = (fields(self.old)?, fields(self.new)?);
         let mut added = HashSet::new();
         for field in &new {
-            let known = old
-                .iter()
-                .any(|f| f.object == field.object && f.object.is_some());
+            let known = old.iter().any(|f| f.object == field.object && f.object.is_some());
             if known {
                 continue;
             }
@@ -233,9 +223,7 @@ impl Compared<'_, '_> {
     }
 
     fn field(&mut self, name: &str) {
-        let change = Change::Field {
-            name: name.to_string(),
-        };
+        let change = Change::Field { name: name.to_string() };
         if !self.changes.contains(&change) {
             self.changes.push(change);
         }
@@ -365,8 +353,7 @@ fn of_carried(change: &Change) -> bool {
 }
 
 fn without(mut dict: Dict, keys: &[&str]) -> Value {
-    dict.0
-        .retain(|(key, _)| !keys.iter().any(|k| k.as_bytes() == key));
+    dict.0.retain(|(key, _)| !keys.iter().any(|k| k.as_bytes() == key));
     Value::Dict(dict)
 }
 

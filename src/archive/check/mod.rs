@@ -104,10 +104,7 @@ impl SignatureReport {
     /// sound stamp if any. It says nothing of who vouches for the signer: see
     /// [`SignatureReport::chain`].
     pub fn good(&self) -> bool {
-        let chain = !matches!(
-            self.chain,
-            Some(Chain::Broken { .. } | Chain::Pretended { .. })
-        );
+        let chain = !matches!(self.chain, Some(Chain::Broken { .. } | Chain::Pretended { .. }));
         self.integrity == Integrity::Sound
             && self.changes.is_empty()
             && self.held == Held::Yes
@@ -233,10 +230,7 @@ fn seal(
     anchors: &[Anchor],
     report: &mut SignatureReport,
 ) {
-    let parts = [
-        &file.bytes[..covered.gap.start],
-        &file.bytes[covered.gap.end..covered.end],
-    ];
+    let parts = [&file.bytes[..covered.gap.start], &file.bytes[covered.gap.end..covered.end]];
     let Some(sealed) = trimmed(&covered.contents) else {
         let why = "something stands behind it in its room";
         report.integrity = Integrity::Malformed { why };
@@ -268,12 +262,7 @@ fn persons(taken: Taken, anchors: &[Anchor], report: &mut SignatureReport) {
     let stamped = report.stamp.as_ref().filter(|stamp| stamp.sound());
     let at = stamped.and_then(|stamp| stamp.time).or(report.said.claimed);
     report.held = held(&person, at);
-    report.chain = Some(chain::chain(
-        &taken.signer,
-        &taken.certificates,
-        anchors,
-        at,
-    ));
+    report.chain = Some(chain::chain(&taken.signer, &taken.certificates, anchors, at));
     report.person = Some(person);
     report.integrity = taken.integrity;
 }
@@ -294,11 +283,7 @@ fn document_stamp(sealed: &[u8], over: &[u8], anchors: &[Anchor], report: &mut S
         None => Integrity::Sound,
         Some(why) => Integrity::Malformed { why },
     };
-    report.held = if checked.sound() {
-        Held::Yes
-    } else {
-        Held::NoTime
-    };
+    report.held = if checked.sound() { Held::Yes } else { Held::NoTime };
     report.person = checked.by.clone();
     report.chain = checked.chain.clone();
     report.stamp = Some(checked);

@@ -28,9 +28,7 @@ pub fn covered(file: &File<'_>, dict: &Dict, place: &Range<usize>) -> Result<Cov
     let [0, from, to, behind] = numbers(dict).ok_or(malformed("its byte range is missing"))? else {
         return Err(malformed("its byte range does not begin with the file"));
     };
-    let end = to
-        .checked_add(behind)
-        .filter(|end| *end <= file.bytes.len());
+    let end = to.checked_add(behind).filter(|end| *end <= file.bytes.len());
     let Some(end) = end.filter(|_| from < to) else {
         return Err(Integrity::Foreign);
     };
@@ -43,11 +41,7 @@ pub fn covered(file: &File<'_>, dict: &Dict, place: &Range<usize>) -> Result<Cov
     if !file.sections.iter().any(|s| s.end == Some(end)) {
         return Err(malformed("its byte range ends within the file as it stood"));
     }
-    Ok(Covered {
-        gap: from..to,
-        end,
-        contents,
-    })
+    Ok(Covered { gap: from..to, end, contents })
 }
 
 fn numbers(dict: &Dict) -> Option<[usize; 4]> {
@@ -70,9 +64,7 @@ fn written(text: &[u8]) -> Option<Vec<u8>> {
     }
     let digit = |b: &u8| char::from(*b).to_digit(16).map(|d| d as u8);
     let pairs = digits.chunks_exact(2);
-    pairs
-        .map(|p| Some(digit(&p[0])? << 4 | digit(&p[1])?))
-        .collect()
+    pairs.map(|p| Some(digit(&p[0])? << 4 | digit(&p[1])?)).collect()
 }
 
 /// The signature without the zeros behind it; `None` where anything else

@@ -73,12 +73,7 @@ pub fn take(
     let own = own.ok_or(malformed("the signer's certificate is missing"))?;
     let signer = own.clone();
     let integrity = integrity(&data, &signer, &certificates, content, naming, digest);
-    Ok(Taken {
-        signer,
-        integrity: integrity.unwrap_or_else(|why| why),
-        certificates,
-        data,
-    })
+    Ok(Taken { signer, integrity: integrity.unwrap_or_else(|why| why), certificates, data })
 }
 
 /// Whether the bytes are those that DER has, the order of sets aside: many

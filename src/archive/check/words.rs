@@ -23,10 +23,9 @@ impl fmt::Display for Integrity {
                 f,
                 "not valid: the signature was not made with the key of the certificate it names"
             ),
-            Integrity::Unknown => write!(
-                f,
-                "not checked: it was signed in a way that is not known here"
-            ),
+            Integrity::Unknown => {
+                write!(f, "not checked: it was signed in a way that is not known here")
+            }
             Integrity::Malformed { why } => write!(f, "not valid: {why}"),
         }
     }

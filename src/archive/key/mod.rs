@@ -71,20 +71,13 @@ impl fmt::Display for KeyError {
                 write!(f, "the file holds no certificate: put it behind the key")
             }
             KeyError::SeveralKeys => {
-                write!(
-                    f,
-                    "the file holds several private keys: leave one person's in it"
-                )
+                write!(f, "the file holds several private keys: leave one person's in it")
             }
-            KeyError::DoesNotFit => write!(
-                f,
-                "no certificate in the file belongs to its key: put the right one in"
-            ),
+            KeyError::DoesNotFit => {
+                write!(f, "no certificate in the file belongs to its key: put the right one in")
+            }
             KeyError::Kind { found } => {
-                write!(
-                    f,
-                    "the key is {found}: use P-256, or RSA of 2048 to 8192 bits"
-                )
+                write!(f, "the key is {found}: use P-256, or RSA of 2048 to 8192 bits")
             }
             KeyError::Locking { found } => write!(
                 f,
@@ -118,11 +111,7 @@ pub struct SigningKey {
 impl fmt::Debug for SigningKey {
     /// Shows whose key it is, never the key.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "SigningKey({})",
-            self.certificate().tbs_certificate.subject
-        )
+        write!(f, "SigningKey({})", self.certificate().tbs_certificate.subject)
     }
 }
 
@@ -211,11 +200,7 @@ type Pkcs8 = Zeroizing<Vec<u8>>;
 
 fn join(keys: Vec<Pkcs8>, certificates: Vec<Vec<u8>>) -> Result<SigningKey, KeyError> {
     let [key] = keys.as_slice() else {
-        return Err(if keys.is_empty() {
-            KeyError::NoKey
-        } else {
-            KeyError::SeveralKeys
-        });
+        return Err(if keys.is_empty() { KeyError::NoKey } else { KeyError::SeveralKeys });
     };
     let (secret, public) = secret(key)?;
     let mut chain: Vec<Certificate> = Vec::new();
@@ -235,11 +220,7 @@ fn join(keys: Vec<Pkcs8>, certificates: Vec<Vec<u8>>) -> Result<SigningKey, KeyE
     let at = chain.iter().position(own).ok_or(KeyError::DoesNotFit)?;
     let first = chain.remove(at);
     chain.insert(0, first);
-    Ok(SigningKey {
-        secret,
-        chain,
-        without_checksum: false,
-    })
+    Ok(SigningKey { secret, chain, without_checksum: false })
 }
 
 fn secret(key: &[u8]) -> Result<(Secret, PublicKey), KeyError> {

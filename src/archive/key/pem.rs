@@ -72,9 +72,7 @@ fn unlocked(der: &[u8], passphrase: Option<&Passphrase>) -> Result<Pkcs8, KeyErr
 /// Unlocks PKCS #8 that is locked by PBES2 (RFC 8018).
 pub(super) fn decrypt(der: &[u8], passphrase: &Passphrase) -> Result<Pkcs8, KeyError> {
     let Ok(locked) = EncryptedPrivateKeyInfo::try_from(der) else {
-        return Err(KeyError::Locking {
-            found: "an old or unknown way".to_string(),
-        });
+        return Err(KeyError::Locking { found: "an old or unknown way".to_string() });
     };
     let key = locked.decrypt(passphrase.bytes());
     let key = key.map_err(|_| KeyError::WrongPassphrase)?;
@@ -94,6 +92,5 @@ fn from_sec1(der: &[u8]) -> Result<Pkcs8, KeyError> {
 fn from_pkcs1(der: &[u8]) -> Result<Pkcs8, KeyError> {
     let info = pkcs8::PrivateKeyInfo::new(rsa::pkcs1::ALGORITHM_ID, der);
     let der = info.to_der();
-    der.map(Zeroizing::new)
-        .map_err(|_| unreadable("its private key is damaged"))
+    der.map(Zeroizing::new).map_err(|_| unreadable("its private key is damaged"))
 }

@@ -144,9 +144,7 @@ fn check(mac: &pkcs12::mac_data::MacData, safe: &[u8], wide: &[u8]) -> Result<()
 
 fn rounds(iterations: i32) -> Result<i32, KeyError> {
     let right = (1..=ROUNDS).contains(&iterations);
-    right
-        .then_some(iterations)
-        .ok_or(unreadable("its count of rounds is wrong"))
+    right.then_some(iterations).ok_or(unreadable("its count of rounds is wrong"))
 }
 
 fn unlocked_part(
@@ -179,9 +177,7 @@ fn unlock(
             older::<cbc::Decryptor<des::TdesEde3>>(how, locked, wide, 24)
         }
         pkcs12::PKCS_12_PBEWITH_SHAAND40_BIT_RC2_CBC => rc2_40(how, locked, wide),
-        other => Err(KeyError::Locking {
-            found: format!("the way {other}"),
-        }),
+        other => Err(KeyError::Locking { found: format!("the way {other}") }),
     }
 }
 
@@ -211,9 +207,7 @@ fn older<C: KeyIvInit + BlockDecryptMut>(
     let cipher = C::new_from_slices(&key, &start);
     let cipher = cipher.map_err(|_| unreadable("a part of it is damaged"))?;
     let plain = cipher.decrypt_padded_vec_mut::<Pkcs7>(locked);
-    plain
-        .map(Zeroizing::new)
-        .map_err(|_| KeyError::WrongPassphrase)
+    plain.map(Zeroizing::new).map_err(|_| KeyError::WrongPassphrase)
 }
 
 /// Forty bits, which the cipher must be told apart from the key's length.
@@ -228,7 +222,5 @@ fn rc2_40(
     let cipher = cbc::Decryptor::inner_iv_slice_init(cipher, &start);
     let cipher = cipher.map_err(|_| unreadable("a part of it is damaged"))?;
     let plain = cipher.decrypt_padded_vec_mut::<Pkcs7>(locked);
-    plain
-        .map(Zeroizing::new)
-        .map_err(|_| KeyError::WrongPassphrase)
+    plain.map(Zeroizing::new).map_err(|_| KeyError::WrongPassphrase)
 }

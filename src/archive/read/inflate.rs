@@ -24,6 +24,11 @@ impl Budget {
         }
     }
 
+    /// For the samples of one picture.
+    pub fn for_picture() -> Budget {
+        Budget { inflated: Cell::new(BOUNDS.picture + (1 << 20)), reading: Cell::new(0) }
+    }
+
     /// Takes off bytes that were read as objects.
     pub fn read(&self, bytes: usize) -> Result<(), Refusal> {
         let what = "times that a byte is read";
@@ -40,10 +45,7 @@ impl Budget {
     }
 }
 
-const TOO_MUCH: Refusal = Refusal::Bound {
-    what: "bytes when inflated",
-    most: BOUNDS.inflated,
-};
+const TOO_MUCH: Refusal = Refusal::Bound { what: "bytes when inflated", most: BOUNDS.inflated };
 
 /// The bytes of a stream, unpacked. `at` is where they lie, for messages.
 pub fn unpack(dict: &Dict, packed: &[u8], at: usize, budget: &Budget) -> Result<Vec<u8>, Refusal> {
@@ -73,14 +75,9 @@ fn filter(dict: &Dict, at: usize) -> Result<Option<&[u8]>, Refusal> {
         Some(Value::List(list)) => match list.as_slice() {
             [] => Ok(None),
             [Value::Name(name)] => Ok(Some(name)),
-            _ => Err(Refusal::Filter {
-                name: "several filters".to_string(),
-            }),
+            _ => Err(Refusal::Filter { name: "several filters".to_string() }),
         },
-        Some(_) => Err(Refusal::Broken {
-            what: "a filter is not a name",
-            at,
-        }),
+        Some(_) => Err(Refusal::Broken { what: "a filter is not a name", at }),
     }
 }
 
@@ -116,20 +113,24 @@ fn predicted(plain: Vec<u8>, parameters: &Dict, at: usize) -> Result<Vec<u8>, Re
         }
     }
     let wrong = |what| Refusal::Broken { what, at };
-    let eight = parameters.int("BitsPerComponent").unwrap_or(8) == 8;
-    let one = parameters.int("Colors").unwrap_or(1) == 1;
+    let bits = usize::try_from(parameters.int("BitsPerComponent").unwrap_or(8)).unwrap_or(0);
+    let colours = usize::try_from(parameters.int("Colors").unwrap_or(1)).unwrap_or(0);
     let columns = usize::try_from(parameters.int("Columns").unwrap_or(1)).unwrap_or(0);
-    if !eight || !one || columns == 0 || columns > 1 << 16 {
+    let sound = [1, 2, 4, 8, 16].contains(&bits) && (1..=4).contains(&colours);
+    if !sound || columns == 0 || columns > 1 << 16 {
         return Err(wrong("a prediction that is not read here"));
     }
+    // What lies left of a byte is the same byte of the dot before.
+    let dot = (bits * colours).div_ceil(8);
+    let width = (columns * bits * colours).div_ceil(8);
     let mut out: Vec<u8> = Vec::with_capacity(plain.len());
-    let mut above = vec![0_u8; columns];
-    for row in plain.chunks(columns + 1) {
-        let mut left = 0_u8;
-        let mut corner = 0_u8;
-        let mut here = vec![0_u8; columns];
+    let mut above = vec![0_u8; width];
+    let mut here = vec![0_u8; width];
+    for row in plain.chunks(width + 1) {
         for (i, byte) in row[1..].iter().enumerate() {
             let up = above[i];
+            let before = i.checked_sub(dot);
+            let (left, corner) = before.map_or((0, 0), |before| (here[before], above[before]));
             let guess = match row[0] {
                 0 => 0,
                 1 => left,
@@ -139,10 +140,9 @@ fn predicted(plain: Vec<u8>, parameters: &Dict, at: usize) -> Result<Vec<u8>, Re
                 _ => return Err(wrong("a prediction is written wrongly")),
             };
             here[i] = byte.wrapping_add(guess);
-            (left, corner) = (here[i], up);
         }
         out.extend(&here[..row.len() - 1]);
-        above = here;
+        std::mem::swap(&mut above, &mut here);
     }
     Ok(out)
 }

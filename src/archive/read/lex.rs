@@ -23,11 +23,7 @@ fn is_delimiter(b: u8) -> bool {
 
 impl<'a> Lexer<'a> {
     pub fn new(bytes: &'a [u8], at: usize) -> Lexer<'a> {
-        Lexer {
-            bytes,
-            at,
-            values: 0,
-        }
+        Lexer { bytes, at, values: 0 }
     }
 
     pub fn broken(&self, what: &'static str) -> Refusal {
@@ -75,9 +71,7 @@ impl<'a> Lexer<'a> {
             self.at += 1;
         }
         let digits = std::str::from_utf8(&self.bytes[start..self.at]).unwrap_or_default();
-        digits
-            .parse()
-            .map_err(|_| self.broken("a number was expected"))
+        digits.parse().map_err(|_| self.broken("a number was expected"))
     }
 
     /// Any object but a stream, whose dictionary is given.
@@ -87,17 +81,11 @@ impl<'a> Lexer<'a> {
 
     fn nested(&mut self, depth: usize) -> Result<Value, Refusal> {
         if depth > BOUNDS.depth {
-            return Err(Refusal::Bound {
-                what: "lists within lists",
-                most: BOUNDS.depth,
-            });
+            return Err(Refusal::Bound { what: "lists within lists", most: BOUNDS.depth });
         }
         self.values += 1;
         if self.values > BOUNDS.values {
-            return Err(Refusal::Bound {
-                what: "values in one object",
-                most: BOUNDS.values,
-            });
+            return Err(Refusal::Bound { what: "values in one object", most: BOUNDS.values });
         }
         self.skip_space();
         match self.peek() {
@@ -112,11 +100,9 @@ impl<'a> Lexer<'a> {
     }
 
     fn keyword(&mut self) -> Result<Value, Refusal> {
-        for (word, value) in [
-            ("true", Value::Bool(true)),
-            ("false", Value::Bool(false)),
-            ("null", Value::Null),
-        ] {
+        for (word, value) in
+            [("true", Value::Bool(true)), ("false", Value::Bool(false)), ("null", Value::Null)]
+        {
             if self.word(word) {
                 return Ok(value);
             }
@@ -128,10 +114,7 @@ impl<'a> Lexer<'a> {
     /// other.
     fn number(&mut self) -> Result<Value, Refusal> {
         let start = self.at;
-        while self
-            .peek()
-            .is_some_and(|b| b.is_ascii_digit() || b"+-.".contains(&b))
-        {
+        while self.peek().is_some_and(|b| b.is_ascii_digit() || b"+-.".contains(&b)) {
             self.at += 1;
         }
         let written = std::str::from_utf8(&self.bytes[start..self.at]).unwrap_or_default();
@@ -227,9 +210,7 @@ impl<'a> Lexer<'a> {
         let mut bytes = Vec::new();
         let mut half = None;
         loop {
-            let b = self
-                .peek()
-                .ok_or_else(|| self.broken("a text does not end"))?;
+            let b = self.peek().ok_or_else(|| self.broken("a text does not end"))?;
             self.at += 1;
             match (b, digit(b), half.take()) {
                 (b'>', _, high) => {
@@ -249,9 +230,7 @@ impl<'a> Lexer<'a> {
         let mut bytes = Vec::new();
         let mut open = 1;
         loop {
-            let b = self
-                .peek()
-                .ok_or_else(|| self.broken("a text does not end"))?;
+            let b = self.peek().ok_or_else(|| self.broken("a text does not end"))?;
             self.at += 1;
             match b {
                 b'(' => open += 1,

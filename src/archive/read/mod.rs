@@ -52,10 +52,7 @@ impl<'a> File<'a> {
 
     fn within(bytes: &'a [u8], budget: Rc<Budget>) -> Result<File<'a>, Refusal> {
         if bytes.len() > BOUNDS.file {
-            return Err(Refusal::Bound {
-                what: "bytes",
-                most: BOUNDS.file,
-            });
+            return Err(Refusal::Bound { what: "bytes", most: BOUNDS.file });
         }
         if !bytes.starts_with(b"%PDF-") {
             return Err(Refusal::NotPdf);
@@ -76,8 +73,7 @@ impl<'a> File<'a> {
     }
 
     pub fn catalog(&self) -> Result<Dict, Refusal> {
-        self.dict(self.trailer().get("Root"))?
-            .ok_or_else(|| self.broken("its catalog is missing"))
+        self.dict(self.trailer().get("Root"))?.ok_or_else(|| self.broken("its catalog is missing"))
     }
 
     pub fn broken(&self, what: &'static str) -> Refusal {
@@ -152,6 +148,19 @@ impl<'a> File<'a> {
     pub fn unpacked(&self, dict: &Dict, range: &Range<usize>) -> Result<Vec<u8>, Refusal> {
         let packed = self.bytes.get(range.clone()).unwrap_or_default();
         unpack(dict, packed, range.start, &self.budget)
+    }
+
+    /// Unpacks the samples of one picture, from a budget of its own: a scan of
+    /// many pages is read picture by picture and never kept.
+    pub fn picture(&self, dict: &Dict, range: &Range<usize>) -> Result<Vec<u8>, Refusal> {
+        let packed = self.bytes.get(range.clone()).unwrap_or_default();
+        unpack(dict, packed, range.start, &Budget::for_picture())
+    }
+
+    /// Inflates bytes that another filter is to read afterwards.
+    pub fn inflated(&self, packed: &[u8], at: usize) -> Result<Vec<u8>, Refusal> {
+        let dict = Dict::default().with("Filter", "FlateDecode");
+        unpack(&dict, packed, at, &Budget::for_picture())
     }
 
     fn at(&self, number: u32, at: usize, depth: u8) -> Result<object::Placed, Refusal> {

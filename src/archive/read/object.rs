@@ -41,12 +41,7 @@ pub fn read(
     if !lexer.word("endobj") {
         return Err(lexer.broken("an object does not end"));
     }
-    Ok(Placed {
-        number,
-        generation,
-        value,
-        end: lexer.at,
-    })
+    Ok(Placed { number, generation, value, end: lexer.at })
 }
 
 fn content(

@@ -41,10 +41,7 @@ const END: &[u8] = b"%%EOF";
 
 /// Reads the table of a whole file.
 pub fn table(bytes: &[u8], budget: &Budget) -> Result<Table, Refusal> {
-    let mut table = Table {
-        sections: Vec::new(),
-        places: HashMap::new(),
-    };
+    let mut table = Table { sections: Vec::new(), places: HashMap::new() };
     let mut seen = HashSet::new();
     let mut next = Some(newest(bytes)?);
     while let Some(at) = next {
@@ -53,10 +50,7 @@ pub fn table(bytes: &[u8], budget: &Budget) -> Result<Table, Refusal> {
             return Err(Refusal::Broken { what, at });
         }
         if seen.len() > BOUNDS.sections {
-            return Err(Refusal::Bound {
-                what: "times it was added to",
-                most: BOUNDS.sections,
-            });
+            return Err(Refusal::Bound { what: "times it was added to", most: BOUNDS.sections });
         }
         let section = section(bytes, at, &mut table.places, budget)?;
         next = earlier(&section, bytes.len())?;
@@ -67,10 +61,7 @@ pub fn table(bytes: &[u8], budget: &Budget) -> Result<Table, Refusal> {
 
 /// Where the newest table begins, from the end of the file.
 fn newest(bytes: &[u8]) -> Result<usize, Refusal> {
-    let broken = |what| Refusal::Broken {
-        what,
-        at: bytes.len(),
-    };
+    let broken = |what| Refusal::Broken { what, at: bytes.len() };
     let from = bytes.len().saturating_sub(2048);
     let tail = &bytes[from..];
     let mark = b"startxref";
@@ -97,25 +88,18 @@ fn end_mark(bytes: &[u8], from: usize) -> Option<usize> {
 }
 
 fn earlier(section: &Section, length: usize) -> Result<Option<usize>, Refusal> {
-    let broken = |what| Refusal::Broken {
-        what,
-        at: section.at,
-    };
+    let broken = |what| Refusal::Broken { what, at: section.at };
     if section.trailer.get("Encrypt").is_some() {
         return Err(Refusal::Encrypted);
     }
     if section.trailer.get("XRefStm").is_some() {
-        return Err(Refusal::Ambiguous {
-            what: "two tables of objects at once",
-            at: section.at,
-        });
+        return Err(Refusal::Ambiguous { what: "two tables of objects at once", at: section.at });
     }
     match section.trailer.get("Prev") {
         None => Ok(None),
         Some(Value::Int(at)) => {
             let at = usize::try_from(*at).ok().filter(|at| *at < length);
-            at.map(Some)
-                .ok_or_else(|| broken("the table before it is missing"))
+            at.map(Some).ok_or_else(|| broken("the table before it is missing"))
         }
         Some(_) => Err(broken("the table before it is missing")),
     }
@@ -136,12 +120,7 @@ fn section(
     };
     let own = lexer.word("startxref") && lexer.whole().ok() == Some(at as u64);
     let end = own.then(|| end_mark(bytes, lexer.at)).flatten();
-    Ok(Section {
-        at,
-        end,
-        trailer,
-        packed,
-    })
+    Ok(Section { at, end, trailer, packed })
 }
 
 /// Enters a place, unless a newer section has one.
@@ -197,10 +176,7 @@ fn stream_entries(
     budget: &Budget,
 ) -> Result<Dict, Refusal> {
     let at = lexer.at;
-    let wrong = || Refusal::Broken {
-        what: "its table of objects is written wrongly",
-        at,
-    };
+    let wrong = || Refusal::Broken { what: "its table of objects is written wrongly", at };
     let object = object::read(bytes, at, &|_| None)?;
     lexer.at = object.end;
     let Value::Stream(dict, range) = object.value else {
@@ -239,9 +215,7 @@ fn ranges(dict: &Dict) -> Option<Vec<(u64, u64)>> {
         return Some(vec![(0, whole(dict.get("Size")?)?)]);
     };
     let pairs = index.list()?.chunks_exact(2);
-    pairs
-        .map(|p| Some((whole(&p[0])?, whole(&p[1])?)))
-        .collect()
+    pairs.map(|p| Some((whole(&p[0])?, whole(&p[1])?))).collect()
 }
 
 fn place(row: &[u8], [a, b, c]: [usize; 3]) -> Option<Place> {
@@ -252,10 +226,7 @@ fn place(row: &[u8], [a, b, c]: [usize; 3]) -> Option<Place> {
     match kind {
         0 => Some(Place::Free),
         1 => Some(Place::At(second, u16::try_from(third).ok()?)),
-        2 => Some(Place::Packed(
-            u32::try_from(second).ok()?,
-            usize::try_from(third).ok()?,
-        )),
+        2 => Some(Place::Packed(u32::try_from(second).ok()?, usize::try_from(third).ok()?)),
         // A kind of the future stands for nothing (ISO 32000-1, table 18).
         _ => Some(Place::Free),
     }

@@ -27,9 +27,7 @@ pub fn form(
 ) -> Result<Value, SignError> {
     let marks = marks(who, area, fonts)?;
     let piece = piece(&marks, area.h, fonts);
-    let piece = piece.map_err(|why| SignError::Letter {
-        why: why.to_string(),
-    })?;
+    let piece = piece.map_err(|why| SignError::Letter { why: why.to_string() })?;
     let mut typefaces = Dict::default();
     for (face, subset) in &piece.subsets {
         let font = embed(increment, subset, fonts.metrics(*face));
@@ -69,12 +67,8 @@ fn lines(who: &Signer<'_>, width: Len, large: Len, small: Len, fonts: &Fonts) ->
         role.push_str(who.certificate_number);
     }
     let when = format!("{} by the signer's own clock", who.claimed);
-    let texts = [
-        (who.name, large),
-        (role.as_str(), small),
-        (when.as_str(), small),
-        (who.what_for, small),
-    ];
+    let texts =
+        [(who.name, large), (role.as_str(), small), (when.as_str(), small), (who.what_for, small)];
     let mut lines = Vec::new();
     for (text, size) in texts.into_iter().filter(|(text, _)| !text.is_empty()) {
         for text in fonts.wrap(FACE, size, text, width) {

@@ -30,10 +30,7 @@ pub fn make(
     let mut made = Vec::new();
     for (at, place) in std::iter::once(&places.own).chain(places.later).enumerate() {
         let Some((number, generation, page)) = pages.get(place.page) else {
-            return Err(SignError::Page {
-                page: place.page,
-                pages: pages.len(),
-            });
+            return Err(SignError::Page { page: place.page, pages: pages.len() });
         };
         let name = free_name(&taken);
         let mut widget = Dict::default()
@@ -69,10 +66,7 @@ pub fn make(
 /// A place that shows nothing yet: a widget must have a look in PDF/A.
 fn blank(place: &Placement) -> Dict {
     let edges = [Len::ZERO, Len::ZERO, place.area.w, place.area.h].map(points);
-    Dict::default()
-        .with("Type", "XObject")
-        .with("Subtype", "Form")
-        .with("BBox", edges.to_vec())
+    Dict::default().with("Type", "XObject").with("Subtype", "Form").with("BBox", edges.to_vec())
 }
 
 fn put_in(widget: &mut Dict, (signature, look): (&Value, &Value)) {
@@ -115,10 +109,7 @@ pub fn fill(
 ) -> Result<(), SignError> {
     let pages = pages(file)?;
     let Some((number, _, page)) = pages.get(place.page) else {
-        return Err(SignError::Page {
-            page: place.page,
-            pages: pages.len(),
-        });
+        return Err(SignError::Page { page: place.page, pages: pages.len() });
     };
     let wanted = edges(file, page, place)?.map(Len::to_pt);
     for field in fields.iter().filter(|field| field.signature.is_none()) {
@@ -158,10 +149,5 @@ fn edges(file: &File<'_>, page: &Dict, place: &Placement) -> Result<[Len; 4], Si
     let [left, _, _, top] = media_box(file, page)?.unwrap_or_default();
     let (left, top) = (Len::pt(left), Len::pt(top));
     let area = place.area;
-    Ok([
-        left + area.x,
-        top - area.y - area.h,
-        left + area.x + area.w,
-        top - area.y,
-    ])
+    Ok([left + area.x, top - area.y - area.h, left + area.x + area.w, top - area.y])
 }

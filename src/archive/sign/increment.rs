@@ -78,8 +78,7 @@ impl<'a> Increment<'a> {
     /// begin in the file.
     pub fn put_written(&mut self, number: u32, generation: u16, bytes: &[u8]) -> usize {
         self.places.insert(number, (self.at(), generation));
-        self.added
-            .extend(format!("{number} {generation} obj\n").bytes());
+        self.added.extend(format!("{number} {generation} obj\n").bytes());
         let at = self.at();
         self.added.extend(bytes);
         self.added.extend(b"\nendobj\n");
@@ -97,12 +96,10 @@ impl<'a> Increment<'a> {
         self.added.extend(b"xref\n");
         let numbers: Vec<u32> = self.places.keys().copied().collect();
         for run in numbers.chunk_by(|a, b| a + 1 == *b) {
-            self.added
-                .extend(format!("{} {}\n", run[0], run.len()).bytes());
+            self.added.extend(format!("{} {}\n", run[0], run.len()).bytes());
             for number in run {
                 let (at, generation) = self.places[number];
-                self.added
-                    .extend(format!("{at:010} {generation:05} n \n").bytes());
+                self.added.extend(format!("{at:010} {generation:05} n \n").bytes());
             }
         }
         let mut trailer = Dict::default().with("Size", i64::from(self.next));
@@ -115,8 +112,7 @@ impl<'a> Increment<'a> {
         trailer.set("ID", self.identity());
         self.added.extend(b"trailer\n");
         Value::Dict(trailer).write(&mut self.added);
-        self.added
-            .extend(format!("\nstartxref\n{table}\n%%EOF").bytes());
+        self.added.extend(format!("\nstartxref\n{table}\n%%EOF").bytes());
         [self.before, &self.added].concat()
     }
 

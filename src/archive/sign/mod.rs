@@ -109,23 +109,16 @@ impl fmt::Display for SignError {
                 f,
                 "the first signer left no free place here: make the report anew, sign it again"
             ),
-            SignError::OtherName {
-                certificate,
-                person,
-            } => write!(
+            SignError::OtherName { certificate, person } => write!(
                 f,
                 "the certificate is for {certificate}, not for {person}: use {person}'s own key"
             ),
             SignError::Expired { until } => {
-                write!(
-                    f,
-                    "the certificate ended at {until}: ask its issuer for a new one"
-                )
+                write!(f, "the certificate ended at {until}: ask its issuer for a new one")
             }
-            SignError::NotYet { from } => write!(
-                f,
-                "the certificate only begins at {from}: check the clock of this machine"
-            ),
+            SignError::NotYet { from } => {
+                write!(f, "the certificate only begins at {from}: check the clock of this machine")
+            }
             SignError::NotForSigning => {
                 write!(f, "the certificate is not for signing: use another")
             }
@@ -187,10 +180,7 @@ fn check_person(key: &SigningKey, who: &Signer<'_>) -> Result<(), SignError> {
     let subject = &certificate.tbs_certificate.subject;
     let name = common_name(subject).unwrap_or_else(|| subject.to_string());
     if !same_name(&name, who.name) {
-        return Err(SignError::OtherName {
-            certificate: name,
-            person: who.name.to_string(),
-        });
+        return Err(SignError::OtherName { certificate: name, person: who.name.to_string() });
     }
     let (from, until) = validity(certificate);
     if who.claimed.seconds < from.seconds {
@@ -199,9 +189,7 @@ fn check_person(key: &SigningKey, who: &Signer<'_>) -> Result<(), SignError> {
     if who.claimed.seconds > until.seconds {
         return Err(SignError::Expired { until });
     }
-    for_signing(certificate)
-        .then_some(())
-        .ok_or(SignError::NotForSigning)
+    for_signing(certificate).then_some(()).ok_or(SignError::NotForSigning)
 }
 
 /// Places in the finished file.
@@ -230,11 +218,7 @@ fn add(
     let signature = increment.number();
     let (written, within) = dictionary(who, first, room);
     let at = increment.put_written(signature, 0, &written);
-    let gap = Gap {
-        from: at + within.from,
-        to: at + within.to,
-        range: at + within.range,
-    };
+    let gap = Gap { from: at + within.from, to: at + within.to, range: at + within.range };
     let value = Value::Ref(signature, 0);
     if first {
         let taken = fields.iter().map(|field| field.name.clone()).collect();
@@ -263,10 +247,7 @@ fn dictionary(who: &Signer<'_>, first: bool, room: usize) -> (Vec<u8>, Gap) {
         .with("BL_Role", text(who.role))
         .with("BL_Number", text(who.certificate_number));
     if first {
-        let allowed = Dict::default()
-            .with("Type", "TransformParams")
-            .with("P", 2)
-            .with("V", "1.2");
+        let allowed = Dict::default().with("Type", "TransformParams").with("P", 2).with("V", "1.2");
         let reference = Dict::default()
             .with("Type", "SigRef")
             .with("TransformMethod", "DocMDP")

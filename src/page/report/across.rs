@@ -47,9 +47,7 @@ impl Across {
                 pencil.origin.0 += f64::from(glyph.advance + APART);
             }
         }
-        Across {
-            contours: pencil.contours,
-        }
+        Across { contours: pencil.contours }
     }
 
     /// What of the outlines keeps clear of the figures of a page.
@@ -61,10 +59,7 @@ impl Across {
 }
 
 fn path(piece: &[Spot]) -> Mark {
-    let point = |(x, y): &Spot| Point {
-        x: Len::mm(*x),
-        y: Len::mm(*y),
-    };
+    let point = |(x, y): &Spot| Point { x: Len::mm(*x), y: Len::mm(*y) };
     let step = |(n, spot): (usize, &Spot)| match n {
         0 => Step::To(point(spot)),
         _ => Step::Line(point(spot)),
@@ -93,10 +88,7 @@ impl Pencil {
         let (x, y) = (to.0 + self.origin.0, to.1 + self.origin.1);
         let (sin, cos) = self.turn;
         let (right, up) = (x * cos - y * sin, x * sin + y * cos);
-        let spot = (
-            self.centre.0 + right * self.em,
-            self.centre.1 - up * self.em,
-        );
+        let spot = (self.centre.0 + right * self.em, self.centre.1 - up * self.em);
         if let Some(contour) = self.contours.last_mut() {
             contour.push(spot);
         }

@@ -12,10 +12,7 @@ pub const PLAIN: Pen = solid(0.7);
 
 /// A solid line of a weight in points.
 pub const fn solid(points: f64) -> Pen {
-    Pen {
-        weight: Len::pt(points),
-        dash: Dash::Solid,
-    }
+    Pen { weight: Len::pt(points), dash: Dash::Solid }
 }
 
 /// Marks with their origin at the left edge of the text and the top of the
@@ -56,11 +53,7 @@ impl Strip {
 
 impl Band {
     pub fn new(strip: Strip, gap: Len) -> Band {
-        Band {
-            strip,
-            gap,
-            ..Band::default()
-        }
+        Band { strip, gap, ..Band::default() }
     }
 }
 

@@ -46,10 +46,7 @@ impl Bar {
         let (low, high) = group.service;
         let (low_at, high_at) = (along(low), along(high));
         let ends = [(Len::ZERO, low_at), (high_at, LENGTH)];
-        let hatched: Vec<_> = ends
-            .into_iter()
-            .filter(|(a, b)| *b - *a > Len::mm(0.3))
-            .collect();
+        let hatched: Vec<_> = ends.into_iter().filter(|(a, b)| *b - *a > Len::mm(0.3)).collect();
         let mut marks = vec![outline(low_at, high_at, SERVICE)];
         let mut limits = limits(low_at, high_at);
         if let Some((from, to)) = group.new {
@@ -104,16 +101,8 @@ impl Bar {
         let more = (LEAST_MARKER - (to - from)).max(Len::ZERO);
         let (mut left, mut right) = (from - more / 2, to + more - more / 2);
         for limit in &self.limits {
-            let inside_below = if limit.upper {
-                to <= limit.at
-            } else {
-                to < limit.at
-            };
-            let inside_above = if limit.upper {
-                from > limit.at
-            } else {
-                from >= limit.at
-            };
+            let inside_below = if limit.upper { to <= limit.at } else { to < limit.at };
+            let inside_above = if limit.upper { from > limit.at } else { from >= limit.at };
             let by = if inside_below && right > limit.at {
                 limit.at - right
             } else if inside_above && left < limit.at {
@@ -131,9 +120,7 @@ impl Bar {
 
 fn limits(low: Len, high: Len) -> Vec<Limit> {
     let all = [(low, false), (high, true)];
-    let inside = all
-        .into_iter()
-        .filter(|(at, _)| *at > Len::ZERO && *at < LENGTH);
+    let inside = all.into_iter().filter(|(at, _)| *at > Len::ZERO && *at < LENGTH);
     inside.map(|(at, upper)| Limit { at, upper }).collect()
 }
 
@@ -143,37 +130,22 @@ fn stamp(strip: &mut Strip, at: Point, stamp: &Arc<Stamp>) {
 }
 
 fn area(from: Len, to: Len) -> Area {
-    Area {
-        x: from,
-        y: Len::ZERO,
-        w: to - from,
-        h: HEIGHT,
-    }
+    Area { x: from, y: Len::ZERO, w: to - from, h: HEIGHT }
 }
 
 pub fn hatch(from: Len, to: Len) -> Mark {
-    Mark::Hatch {
-        area: area(from, to),
-    }
+    Mark::Hatch { area: area(from, to) }
 }
 
 pub fn outline(from: Len, to: Len, pen: Pen) -> Mark {
-    Mark::Rect {
-        area: area(from, to),
-        pen: Some(pen),
-        fill: false,
-    }
+    Mark::Rect { area: area(from, to), pen: Some(pen), fill: false }
 }
 
 /// The marker on a bar at a place; an arrow where the fit lies beyond the end
 /// of the bar.
 pub fn draw_marker(strip: &mut Strip, at: Point, marker: Marker, (from, to): (Len, Len)) {
     // The line of a hollow marker stays inside its width.
-    let inset = if marker.solid {
-        Len::ZERO
-    } else {
-        HOLLOW.weight / 2
-    };
+    let inset = if marker.solid { Len::ZERO } else { HOLLOW.weight / 2 };
     let area = Area {
         x: at.x + from + inset,
         y: at.y + (HEIGHT - MARKER_HEIGHT) / 2 + inset,
@@ -196,10 +168,7 @@ pub fn draw_marker(strip: &mut Strip, at: Point, marker: Marker, (from, to): (Le
 
 pub fn arrow(strip: &mut Strip, at: Point, x: Len, reach: Len, solid: bool) {
     let y = HEIGHT / 2;
-    let point = |x: Len, y: Len| Point {
-        x: at.x + x,
-        y: at.y + y,
-    };
+    let point = |x: Len, y: Len| Point { x: at.x + x, y: at.y + y };
     strip.marks.push(Mark::Path {
         steps: vec![
             Step::To(point(x, y - Len::mm(1.2))),
@@ -228,11 +197,7 @@ mod tests {
     }
 
     fn span(from: i64, to: i64) -> (Len, Len) {
-        let marker = Marker {
-            from,
-            to,
-            solid: true,
-        };
+        let marker = Marker { from, to, solid: true };
         bar().span(marker)
     }
 

@@ -88,21 +88,15 @@ fn around(run: &Run, fonts: &Fonts) -> Box4 {
         Align::Centre => x - width / 2.0,
         Align::Right => x - width,
     };
-    Box4(
-        left - AROUND,
-        y - size * 0.72 - AROUND,
-        left + width + AROUND,
-        y + size * 0.22 + AROUND,
-    )
+    Box4(left - AROUND, y - size * 0.72 - AROUND, left + width + AROUND, y + size * 0.22 + AROUND)
 }
 
 /// The share of a straight line inside a box (the slabs of Liang and Barsky).
 fn inside(Box4(left, top, right, bottom): Box4, from: Spot, to: Spot) -> Option<(f64, f64)> {
     let (mut start, mut end) = (0.0_f64, 1.0_f64);
-    for (at, step, low, high) in [
-        (from.0, to.0 - from.0, left, right),
-        (from.1, to.1 - from.1, top, bottom),
-    ] {
+    for (at, step, low, high) in
+        [(from.0, to.0 - from.0, left, right), (from.1, to.1 - from.1, top, bottom)]
+    {
         if step == 0.0 {
             if at < low || at > high {
                 return None;
@@ -157,9 +151,7 @@ fn join_ends(pieces: &mut Vec<Vec<Spot>>) {
 
 fn length(piece: &[Spot]) -> f64 {
     let steps = piece.windows(2);
-    steps
-        .map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1))
-        .sum()
+    steps.map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
 }
 
 #[cfg(test)]
@@ -168,9 +160,8 @@ mod tests {
 
     #[test]
     fn a_line_is_cut_where_a_figure_stands_and_short_ends_go() {
-        let taken = Taken {
-            bands: vec![vec![Box4(4.0, 0.0, 6.0, 2.0), Box4(11.0, 0.0, 12.0, 2.0)]],
-        };
+        let taken =
+            Taken { bands: vec![vec![Box4(4.0, 0.0, 6.0, 2.0), Box4(11.0, 0.0, 12.0, 2.0)]] };
         let pieces = taken.clear(&[(0.0, 1.0), (10.0, 1.0), (13.0, 1.0)]);
         assert_eq!(pieces.len(), 2);
         assert_eq!(pieces[0], [(0.0, 1.0), (4.0, 1.0)]);

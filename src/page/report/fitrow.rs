@@ -35,10 +35,7 @@ pub fn row(
         let more = figure(set, &mut strip, lane, style, lower_top, lower);
         depth = depth.max(broken + more);
     }
-    let at = Point {
-        x: lanes.bar,
-        y: BAR_TOP,
-    };
+    let at = Point { x: lanes.bar, y: BAR_TOP };
     bar.draw(&mut strip, at, line.marker);
     let margin = beside_bar(set, &mut strip, lanes.margin, BODY, &line.margin);
     let style = if line.bold { BOLD } else { BODY };
@@ -78,11 +75,7 @@ fn beside_bar(
     text: &str,
 ) -> i32 {
     let lines = set.lines(style, text, lane.width).len();
-    let top = if lines == 1 {
-        PAD + style.lead / 2
-    } else {
-        PAD
-    };
+    let top = if lines == 1 { PAD + style.lead / 2 } else { PAD };
     figure(set, strip, lane, style, top, text)
 }
 
@@ -114,15 +107,11 @@ fn place(
     let start = shift(set, &left, &right, width);
     for (n, (style, text)) in left.iter().enumerate() {
         let y = PAD + BODY.lead * n as i32;
-        strip
-            .marks
-            .push(line_at(*style, Len::ZERO, y, text, Align::Left));
+        strip.marks.push(line_at(*style, Len::ZERO, y, text, Align::Left));
     }
     for (n, text) in right.iter().enumerate() {
         let y = PAD + BODY.lead * (start + n) as i32;
-        strip
-            .marks
-            .push(line_at(ITALIC, width, y, text, Align::Right));
+        strip.marks.push(line_at(ITALIC, width, y, text, Align::Right));
     }
     left.len().max(start + right.len()) as i32
 }

@@ -45,10 +45,7 @@ pub struct Lanes {
 pub fn fits(set: &mut Setter<'_>, groups: &[FitGroup]) -> Vec<Band> {
     let lanes = lanes(set, groups);
     let head = columns_head(set, &lanes);
-    let mut bands = vec![Band {
-        keep: true,
-        ..Band::new(head.clone(), Len::mm(2.6))
-    }];
+    let mut bands = vec![Band { keep: true, ..Band::new(head.clone(), Len::mm(2.6)) }];
     for group in groups {
         fit_group(set, &lanes, &head, group, &mut bands);
     }
@@ -107,11 +104,7 @@ fn lanes(set: &Setter<'_>, groups: &[FitGroup]) -> Lanes {
         fit,
         bar,
         margin,
-        state: Lane {
-            x: state_at,
-            width: set.width - state_at,
-            points: None,
-        },
+        state: Lane { x: state_at, width: set.width - state_at, points: None },
     }
 }
 
@@ -123,11 +116,7 @@ fn columns_head(set: &Setter<'_>, lanes: &Lanes) -> Strip {
         (lanes.shaft.x, "shaft", "max, min"),
         (lanes.bore.x, "bore", "min, max"),
         (lanes.fit.x, "tightest", "loosest"),
-        (
-            lanes.bar,
-            "where the fit lies",
-            "each group on a scale of its own",
-        ),
+        (lanes.bar, "where the fit lies", "each group on a scale of its own"),
         (lanes.margin.x, "margin", "to loosest"),
         (lanes.state.x, "state", ""),
     ];
@@ -136,9 +125,7 @@ fn columns_head(set: &Setter<'_>, lanes: &Lanes) -> Strip {
         strip.marks.push(line_at(BOLD, x, PAD, upper, Align::Left));
         if !lower.is_empty() {
             let y = PAD + BODY.lead;
-            strip
-                .marks
-                .push(line_at(lower_style, x, y, lower, Align::Left));
+            strip.marks.push(line_at(lower_style, x, y, lower, Align::Left));
         }
     }
     strip.height = PAD * 2 + BODY.lead * 2;
@@ -200,10 +187,7 @@ fn group_title(set: &mut Setter<'_>, lanes: &Lanes, group: &FitGroup, again: boo
     }
     let ticks = Ticks::new(set, group, OUT, OUT);
     strip.height = (y + Len::mm(0.8)).max(top + ticks.height());
-    let at = Point {
-        x: lanes.bar,
-        y: strip.height - ticks.height(),
-    };
+    let at = Point { x: lanes.bar, y: strip.height - ticks.height() };
     ticks.draw(&mut strip, at, BAR_TOP);
     strip
 }
@@ -232,13 +216,7 @@ fn legend(set: &mut Setter<'_>, groups: &[FitGroup]) -> Band {
         }
         sample(&mut strip, kind, at);
         let top = at.y + (bar::HEIGHT - BODY.lead) / 2;
-        strip.marks.push(line_at(
-            BODY,
-            at.x + width + Len::mm(1.6),
-            top,
-            name,
-            Align::Left,
-        ));
+        strip.marks.push(line_at(BODY, at.x + width + Len::mm(1.6), top, name, Align::Left));
         at.x += whole + Len::mm(5.0);
     }
     let text = "The upper line of a row is smallest bore less largest shaft, the tightest; the \
@@ -271,11 +249,7 @@ fn sample(strip: &mut Strip, kind: usize, at: Point) {
         }
         _ => {
             let solid = kind == 4;
-            let marker = Marker {
-                from: 0,
-                to: 0,
-                solid,
-            };
+            let marker = Marker { from: 0, to: 0, solid };
             bar::draw_marker(strip, at, marker, (Len::ZERO, width));
             return;
         }

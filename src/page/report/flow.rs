@@ -39,12 +39,7 @@ pub struct Flow {
 impl Flow {
     /// Lays the bands of a section, on a new page where asked.
     pub fn section(&mut self, section: usize, bands: Vec<Band>, room: Room, new_page: bool) {
-        let mut place = Place {
-            flow: self,
-            section,
-            room,
-            begun: false,
-        };
+        let mut place = Place { flow: self, section, room, begun: false };
         if new_page || place.flow.leaves.is_empty() {
             place.turn();
         }
@@ -134,10 +129,7 @@ impl Place<'_> {
     }
 
     fn strip(&mut self, strip: Strip) {
-        let by = Point {
-            x: self.room.left,
-            y: self.flow.y,
-        };
+        let by = Point { x: self.room.left, y: self.flow.y };
         if let Some(leaf) = self.flow.leaves.last_mut() {
             let marks = strip.marks.into_iter().map(|mark| moved(mark, by));
             leaf.marks.extend(marks);

@@ -92,10 +92,7 @@ impl<'a> Frame<'a> {
 
     /// Where the text of a section may stand: left, top and bottom.
     pub fn room(&self, section: usize) -> super::flow::Room {
-        let end = self
-            .titles
-            .get(section)
-            .map_or(TITLE_END, |title| title.end);
+        let end = self.titles.get(section).map_or(TITLE_END, |title| title.end);
         super::flow::Room {
             left: FILING,
             top: end + self.info.size.1 + Len::mm(4.0),
@@ -111,28 +108,14 @@ impl<'a> Frame<'a> {
         }
         self.holes(&mut marks);
         self.title(at, &mut marks);
-        let end = self
-            .titles
-            .get(at.section)
-            .map_or(TITLE_END, |title| title.end);
-        marks.push(Mark::Stamp {
-            at: Point { x: FILING, y: end },
-            stamp: self.info.clone(),
-        });
+        let end = self.titles.get(at.section).map_or(TITLE_END, |title| title.end);
+        marks.push(Mark::Stamp { at: Point { x: FILING, y: end }, stamp: self.info.clone() });
         marks.extend(text);
         marks.push(Mark::Stamp {
-            at: Point {
-                x: FILING,
-                y: self.foot_top,
-            },
+            at: Point { x: FILING, y: self.foot_top },
             stamp: self.foot.clone(),
         });
-        Page {
-            width: self.size.0,
-            height: self.size.1,
-            marks,
-            label: at.page.to_string(),
-        }
+        Page { width: self.size.0, height: self.size.1, marks, label: at.page.to_string() }
     }
 
     fn holes(&self, marks: &mut Vec<Mark>) {
@@ -140,11 +123,7 @@ impl<'a> Frame<'a> {
         for y in [self.size.1 / 2 - HOLE.1, self.size.1 / 2 + HOLE.1] {
             let mut line = |from: (Len, Len), to: (Len, Len)| {
                 let point = |(x, y): (Len, Len)| Point { x, y };
-                marks.push(Mark::Line {
-                    from: point(from),
-                    to: point(to),
-                    pen: THIN,
-                });
+                marks.push(Mark::Line { from: point(from), to: point(to), pen: THIN });
             };
             line((HOLE.0 - arm, y), (HOLE.0 + arm, y));
             line((HOLE.0, y - arm), (HOLE.0, y + arm));
@@ -156,10 +135,7 @@ impl<'a> Frame<'a> {
         let mut strip = Strip::default();
         let right = FILING + self.width;
         if let Some(title) = self.titles.get(at.section) {
-            let mut top = Point {
-                x: FILING,
-                y: TITLE_TOP,
-            };
+            let mut top = Point { x: FILING, y: TITLE_TOP };
             set_lines(&mut strip, title.style, title.lines.clone(), top);
             top.y += title.style.lead * title.lines.len() as i32 + UNDER_GAP;
             let under = title.under[usize::from(at.continued)].clone();
@@ -168,18 +144,11 @@ impl<'a> Frame<'a> {
         self.number(&mut strip, right - CODE_ROOM, at);
         let reference = format!("{}/R/{}", self.report.set, at.page);
         if let Ok(code) = qr::qr(&reference, Point::default()) {
-            let by = Point {
-                x: right - code.side,
-                y: MARGIN,
-            };
-            strip
-                .marks
-                .extend(code.marks.into_iter().map(|mark| moved(mark, by)));
+            let by = Point { x: right - code.side, y: MARGIN };
+            strip.marks.extend(code.marks.into_iter().map(|mark| moved(mark, by)));
             let y = MARGIN + code.side + MODULE * QUIET - Len::mm(0.8);
             let style = CAPTION.with(Face::Code);
-            strip
-                .marks
-                .push(line_at(style, right, y, &reference, Align::Right));
+            strip.marks.push(line_at(style, right, y, &reference, Align::Right));
         }
         marks.extend(strip.marks);
     }
@@ -195,24 +164,16 @@ impl<'a> Frame<'a> {
         let baseline = MARGIN + Len::mm(4.2);
         for (text, style) in words.iter().rev() {
             let top = baseline - style.baseline();
-            strip
-                .marks
-                .push(line_at(*style, x, top, text, Align::Right));
+            strip.marks.push(line_at(*style, x, top, text, Align::Right));
             x -= self.fonts.width(style.face, style.size, text);
         }
         let top = MARGIN + Len::mm(5.6);
-        strip
-            .marks
-            .push(line_at(BODY, right, top, "of this report", Align::Right));
+        strip.marks.push(line_at(BODY, right, top, "of this report", Align::Right));
     }
 }
 
 fn stamp(name: &str, strip: Strip, width: Len) -> Arc<Stamp> {
-    Arc::new(Stamp {
-        name: name.to_string(),
-        size: (width, strip.height),
-        marks: strip.marks,
-    })
+    Arc::new(Stamp { name: name.to_string(), size: (width, strip.height), marks: strip.marks })
 }
 
 /// Width and height of the paper: ISO 216 A4, and Letter of 8½ by 11 inches.
@@ -241,12 +202,7 @@ fn title(text: &str, under: &str, set: &mut Setter<'_>) -> Title {
     let under = [under, &again].map(|under| set.lines(LEAD, under, width));
     let deepest = under.iter().map(Vec::len).max().unwrap_or(1);
     let height = style.lead * lines.len() as i32 + UNDER_GAP + LEAD.lead * deepest as i32;
-    Title {
-        style,
-        lines,
-        under,
-        end: TITLE_END.max(TITLE_TOP + height + Len::mm(2.0)),
-    }
+    Title { style, lines, under, end: TITLE_END.max(TITLE_TOP + height + Len::mm(2.0)) }
 }
 
 /// What the report is about: a caption and two lines to each part.
@@ -266,14 +222,7 @@ fn info(report: &Report, set: &mut Setter<'_>) -> Strip {
         (0.135, "Engine", VALUE, head.engine.clone(), VALUE, serial),
         (0.41, "Limits", VALUE, head.limits.clone(), UNDER, document),
         (0.672, "Unit", VALUE, head.unit.clone(), UNDER, decimals),
-        (
-            0.846,
-            "Sheet set",
-            NUMBER,
-            report.set.clone(),
-            VALUE,
-            status.to_string(),
-        ),
+        (0.846, "Sheet set", NUMBER, report.set.clone(), VALUE, status.to_string()),
     ];
     let mut strip = Strip::default();
     strip.rule(Len::ZERO, set.width, Len::ZERO, PLAIN);
@@ -310,21 +259,13 @@ fn foot(report: &Report, set: &mut Setter<'_>) -> Strip {
     let disclaimer = set.lines(BODY, &report.disclaimer, width);
     let deepest = disclaimer.len().max(shop.len());
     let top = Len::mm(1.4);
-    let mut strip = Strip {
-        height: top + BODY.lead * deepest as i32,
-        ..Strip::default()
-    };
+    let mut strip = Strip { height: top + BODY.lead * deepest as i32, ..Strip::default() };
     strip.rule(Len::ZERO, set.width, Len::ZERO, PLAIN);
-    let left = Point {
-        x: Len::ZERO,
-        y: top,
-    };
+    let left = Point { x: Len::ZERO, y: top };
     set_lines(&mut strip, BODY, disclaimer, left);
     let mut y = strip.height - BODY.lead * shop.len() as i32;
     for line in shop {
-        strip
-            .marks
-            .push(line_at(BODY, set.width, y, &line, Align::Right));
+        strip.marks.push(line_at(BODY, set.width, y, &line, Align::Right));
         y += BODY.lead;
     }
     strip

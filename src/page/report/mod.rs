@@ -69,9 +69,7 @@ pub fn lay_report_with_signs(
     }
     let lacking = set.lacking();
     if !lacking.is_empty() {
-        lacking
-            .iter()
-            .for_each(|(letter, place)| missing(*letter, place, out));
+        lacking.iter().for_each(|(letter, place)| missing(*letter, place, out));
         return None;
     }
     let signs = std::mem::take(&mut flow.signs);
@@ -139,10 +137,7 @@ fn document(report: &Report, frame: &Frame<'_>, flow: Flow) -> Document {
     let head = &report.head;
     Document {
         title: format!("{}, {}, job {}", report.title, head.engine, head.job),
-        subject: format!(
-            "{} s/n {}, sheet set {}",
-            head.engine, head.serial, report.set
-        ),
+        subject: format!("{} s/n {}, sheet set {}", head.engine, head.serial, report.set),
         author: head.shop.clone(),
         language: "en".to_string(),
         date: report.date.clone(),

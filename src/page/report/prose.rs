@@ -17,10 +17,7 @@ pub fn section_title(set: &mut Setter<'_>, title: &str, number: usize) -> Band {
     let top = Len::mm(2.0);
     let aside = format!("section {number}");
     let room = set.width - set.width_of(CAPTION, &aside) - Len::mm(6.0);
-    let at = Point {
-        x: Len::ZERO,
-        y: top,
-    };
+    let at = Point { x: Len::ZERO, y: top };
     let height = set.block(&mut strip, SECTION, title, at, room);
     let aside_top = top + SECTION.baseline() - CAPTION.baseline();
     let mark = super::text::line_at(CAPTION, set.width, aside_top, &aside, Align::Right);
@@ -36,11 +33,7 @@ pub fn section_title(set: &mut Setter<'_>, title: &str, number: usize) -> Band {
 
 /// Where a section begins with its page.
 pub fn section_start(title: &str) -> Band {
-    Band {
-        bookmark: Some((0, title.to_string())),
-        keep: true,
-        ..Band::default()
-    }
+    Band { bookmark: Some((0, title.to_string())), keep: true, ..Band::default() }
 }
 
 pub fn heading(set: &mut Setter<'_>, text: &str) -> Band {
@@ -48,10 +41,7 @@ pub fn heading(set: &mut Setter<'_>, text: &str) -> Band {
     let style = set.fit(HEADING);
     let height = set.block(&mut strip, style, text, Point::default(), set.width);
     strip.height = height;
-    Band {
-        keep: true,
-        ..Band::new(strip, Len::mm(if set.snug { 2.4 } else { 4.0 }))
-    }
+    Band { keep: true, ..Band::new(strip, Len::mm(if set.snug { 2.4 } else { 4.0 })) }
 }
 
 /// What a section says first of all.

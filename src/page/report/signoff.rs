@@ -26,38 +26,19 @@ fn block(
     let mut y = TOP;
     y = field(set, &mut strip, y, left, ("name", HEADING, name));
     y = field(set, &mut strip, y, left, ("role", PROSE, role));
-    y = field(
-        set,
-        &mut strip,
-        y,
-        left,
-        ("certificate number", PROSE, certificate),
-    );
+    y = field(set, &mut strip, y, left, ("certificate number", PROSE, certificate));
     if !what.is_empty() {
         y = field(set, &mut strip, y, left, ("signs for", PROSE, what));
     }
     let box_bottom = boxes(set, &mut strip);
     strip.height = y.max(box_bottom + PAD);
-    let area = Area {
-        x: Len::ZERO,
-        y: Len::ZERO,
-        w: set.width,
-        h: strip.height,
-    };
+    let area = Area { x: Len::ZERO, y: Len::ZERO, w: set.width, h: strip.height };
     strip.marks.push(outline(area, super::band::solid(1.0)));
-    Band {
-        sign: Some((name.clone(), signature_area(set.width))),
-        ..Band::new(strip, Len::mm(4.0))
-    }
+    Band { sign: Some((name.clone(), signature_area(set.width))), ..Band::new(strip, Len::mm(4.0)) }
 }
 
 fn signature_area(width: Len) -> Area {
-    Area {
-        x: width - SIGNATURE.0 - PAD,
-        y: TOP + CAPTION.lead,
-        w: SIGNATURE.0,
-        h: SIGNATURE.1,
-    }
+    Area { x: width - SIGNATURE.0 - PAD, y: TOP + CAPTION.lead, w: SIGNATURE.0, h: SIGNATURE.1 }
 }
 
 /// A caption and its text, or a line to write on where there is none; gives
@@ -69,9 +50,7 @@ fn field(
     width: Len,
     (caption, style, text): (&str, Style, &str),
 ) -> Len {
-    strip
-        .marks
-        .push(line_at(CAPTION, PAD, top, caption, Align::Left));
+    strip.marks.push(line_at(CAPTION, PAD, top, caption, Align::Left));
     let y = top + CAPTION.lead;
     if text.is_empty() {
         let y = y + Len::mm(5.0);
@@ -85,25 +64,16 @@ fn field(
 /// The rooms for the signature and its date; gives where they end.
 fn boxes(set: &Setter<'_>, strip: &mut Strip) -> Len {
     let signature = signature_area(set.width);
-    let date = Area {
-        y: signature.y + signature.h + Len::mm(1.0) + CAPTION.lead,
-        h: DATE,
-        ..signature
-    };
+    let date =
+        Area { y: signature.y + signature.h + Len::mm(1.0) + CAPTION.lead, h: DATE, ..signature };
     for (area, caption) in [(signature, "signature"), (date, "date, year month day")] {
         strip.marks.push(outline(area, PLAIN));
         let y = area.y - CAPTION.lead;
-        strip
-            .marks
-            .push(line_at(CAPTION, area.x, y, caption, Align::Left));
+        strip.marks.push(line_at(CAPTION, area.x, y, caption, Align::Left));
     }
     date.y + date.h
 }
 
 fn outline(area: Area, pen: crate::page::mark::Pen) -> Mark {
-    Mark::Rect {
-        area,
-        pen: Some(pen),
-        fill: false,
-    }
+    Mark::Rect { area, pen: Some(pen), fill: false }
 }

@@ -32,10 +32,7 @@ pub fn table(set: &mut Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Ve
     let head = head(set, &lanes, columns);
     let heads = Rc::new(vec![head.clone()]);
     let gap = Len::mm(if set.snug { 1.6 } else { 2.6 });
-    let mut bands = vec![Band {
-        keep: true,
-        ..Band::new(head, gap)
-    }];
+    let mut bands = vec![Band { keep: true, ..Band::new(head, gap) }];
     if rows.is_empty() {
         let none = vec![Cell::plain("none")];
         row(set, &lanes, &none, PLAIN, &heads, &mut bands);
@@ -65,11 +62,7 @@ fn lanes(set: &Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Lane> 
         // The figures of a column stand in one line only where they have room.
         words.max(figures).max(head).min(room / 3) + Len::mm(0.1)
     };
-    let least: Vec<Len> = columns
-        .iter()
-        .enumerate()
-        .map(|(n, c)| least(n, c))
-        .collect();
+    let least: Vec<Len> = columns.iter().enumerate().map(|(n, c)| least(n, c)).collect();
     let shares: Vec<u32> = columns.iter().map(|c| u32::from(c.share.max(1))).collect();
     let mut x = Len::ZERO;
     let mut lanes = Vec::new();
@@ -102,10 +95,8 @@ fn shared(room: Len, shares: &[u32], least: &[Len]) -> Vec<Len> {
         let open = |n: &usize| given[*n].is_none();
         let sum: u32 = (0..shares.len()).filter(open).map(|n| shares[n]).sum();
         let part = |n: usize| left.scale(f64::from(shares[n]) / f64::from(sum.max(1)));
-        let short: Vec<usize> = (0..shares.len())
-            .filter(open)
-            .filter(|n| part(*n) < least[*n])
-            .collect();
+        let short: Vec<usize> =
+            (0..shares.len()).filter(open).filter(|n| part(*n) < least[*n]).collect();
         if short.is_empty() {
             let width = |n: usize| given[n].unwrap_or_else(|| part(n));
             return (0..shares.len()).map(width).collect();
@@ -113,9 +104,7 @@ fn shared(room: Len, shares: &[u32], least: &[Len]) -> Vec<Len> {
         let wanted: Len = short.iter().map(|n| least[*n]).sum();
         if wanted > left {
             // Not even the longest words fit: they are broken.
-            return (0..shares.len())
-                .map(|n| given[n].unwrap_or_else(|| part(n)))
-                .collect();
+            return (0..shares.len()).map(|n| given[n].unwrap_or_else(|| part(n))).collect();
         }
         short.into_iter().for_each(|n| given[n] = Some(least[n]));
     }
@@ -135,9 +124,7 @@ fn head(set: &mut Setter<'_>, lanes: &[Lane], columns: &[Column]) -> Strip {
         // Heads stand on the rule under them.
         let mut y = PAD + style.lead * (deepest - lines.len()) as i32;
         for line in lines {
-            strip
-                .marks
-                .push(line_at(style, lane.x, y, &line, Align::Left));
+            strip.marks.push(line_at(style, lane.x, y, &line, Align::Left));
             y += style.lead;
         }
     }
@@ -171,10 +158,7 @@ fn row(
     }
     strip.height = height;
     strip.rule(Len::ZERO, set.width, height, pen);
-    bands.push(Band {
-        heads: Some(heads.clone()),
-        ..Band::new(strip, Len::ZERO)
-    });
+    bands.push(Band { heads: Some(heads.clone()), ..Band::new(strip, Len::ZERO) });
 }
 
 /// White above and below the text of a row.
@@ -215,10 +199,7 @@ fn tall_row(
 ) {
     let (style, pad) = (set.fit(ITALIC), pad(set));
     let said = |text: &str, align: Align, x: Len| {
-        let mut strip = Strip {
-            height: style.lead + PAD,
-            ..Strip::default()
-        };
+        let mut strip = Strip { height: style.lead + PAD, ..Strip::default() };
         strip.marks.push(line_at(style, x, PAD / 2, text, align));
         strip
     };

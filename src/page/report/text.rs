@@ -15,11 +15,7 @@ pub struct Style {
 
 /// Size in points, lead in millimetres.
 const fn style(face: Face, size: f64, lead: f64) -> Style {
-    Style {
-        face,
-        size: Len::pt(size),
-        lead: Len::mm(lead),
-    }
+    Style { face, size: Len::pt(size), lead: Len::mm(lead) }
 }
 
 pub const TITLE: Style = style(Face::Bold, 19.0, 7.4);
@@ -163,9 +159,7 @@ fn tied(text: &str) -> String {
     let mut words = text.split(' ').peekable();
     while let Some(word) = words.next() {
         out.push_str(word);
-        let next = words
-            .peek()
-            .map(|next| next.trim_end_matches([',', ';', '.', ')']));
+        let next = words.peek().map(|next| next.trim_end_matches([',', ';', '.', ')']));
         let unit = next.is_some_and(|next| ["L", "T", "in", "mm", "lbf"].contains(&next));
         match words.peek() {
             Some(_) if unit && word.ends_with(|c: char| c.is_ascii_digit()) => out.push_str(TIE),
@@ -180,9 +174,7 @@ fn tied(text: &str) -> String {
 pub fn set_lines(strip: &mut Strip, style: Style, lines: Vec<String>, at: Point) {
     let mut y = at.y;
     for line in lines {
-        strip
-            .marks
-            .push(line_at(style, at.x, y, &line, Align::Left));
+        strip.marks.push(line_at(style, at.x, y, &line, Align::Left));
         y += style.lead;
     }
 }
@@ -190,10 +182,7 @@ pub fn set_lines(strip: &mut Strip, style: Style, lines: Vec<String>, at: Point)
 /// One line with the top of its line at `top`.
 pub fn line_at(style: Style, x: Len, top: Len, text: &str, align: Align) -> Mark {
     Mark::Run(Run {
-        at: Point {
-            x,
-            y: top + style.baseline(),
-        },
+        at: Point { x, y: top + style.baseline() },
         text: text.into(),
         face: style.face,
         size: style.size,

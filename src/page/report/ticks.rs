@@ -39,21 +39,13 @@ impl<'a> Ticks<'a> {
             set.check(TICK.face, text);
             let (at, width) = (along(*share), set.width_of(TICK, text));
             let left = at - width / 2;
-            labels.push(Label {
-                text,
-                at,
-                left,
-                width,
-                level: 0,
-            });
+            labels.push(Label { text, at, left, width, level: 0 });
         }
         labels.sort_by_key(|label| label.at);
         labels.dedup_by(|a, b| a.text == b.text && a.at == b.at);
         let room = before + LENGTH + after;
         let needed: Len = labels.iter().map(|label| label.width + LABEL_GAP).sum();
-        let levels = (1..)
-            .find(|n| needed <= room.scale(f64::from(*n) * 0.94))
-            .unwrap_or(1);
+        let levels = (1..).find(|n| needed <= room.scale(f64::from(*n) * 0.94)).unwrap_or(1);
         for (n, label) in labels.iter_mut().enumerate() {
             label.level = n as i32 % levels;
         }
@@ -62,11 +54,7 @@ impl<'a> Ticks<'a> {
             spread(on, -before, LENGTH + after);
         }
         let word = word(set, group, &labels).filter(|_| levels == 1);
-        Ticks {
-            labels,
-            levels,
-            word,
-        }
+        Ticks { labels, levels, word }
     }
 
     pub fn height(&self) -> Len {
@@ -80,25 +68,18 @@ impl<'a> Ticks<'a> {
         for label in &self.labels {
             let y = at.y + TICK.lead * label.level;
             let x = at.x + label.left;
-            strip
-                .marks
-                .push(line_at(TICK, x, y, label.text, Align::Left));
+            strip.marks.push(line_at(TICK, x, y, label.text, Align::Left));
             self.leader(strip, at, label, y + TICK.lead - Len::mm(0.2), end);
         }
         if let Some((x, word)) = self.word {
-            strip
-                .marks
-                .push(line_at(word_style(), at.x + x, at.y, word, Align::Centre));
+            strip.marks.push(line_at(word_style(), at.x + x, at.y, word, Align::Centre));
         }
     }
 
     /// Straight down under its size, slanting only where that had to move.
     fn leader(&self, strip: &mut Strip, at: Point, label: &Label<'_>, top: Len, end: Len) {
         let inset = (label.width / 2).min(Len::mm(2.0));
-        let from = label
-            .at
-            .max(label.left + inset)
-            .min(label.left + label.width - inset);
+        let from = label.at.max(label.left + inset).min(label.left + label.width - inset);
         let bend = at.y + self.height() - Len::mm(0.4);
         let point = |x: Len, y: Len| Point { x: at.x + x, y };
         let mut steps = vec![Step::To(point(from, top))];
@@ -108,20 +89,12 @@ impl<'a> Ticks<'a> {
             steps.push(Step::Line(point(label.at, bend)));
         }
         steps.push(Step::Line(point(label.at, end)));
-        strip.marks.push(Mark::Path {
-            steps,
-            pen: Some(LEADER),
-            fill: false,
-        });
+        strip.marks.push(Mark::Path { steps, pen: Some(LEADER), fill: false });
     }
 }
 
 fn word_style() -> Style {
-    Style {
-        size: TICK.size,
-        lead: TICK.lead,
-        ..BODY
-    }
+    Style { size: TICK.size, lead: TICK.lead, ..BODY }
 }
 
 /// `new` over the new band, where the sizes leave room for it.
@@ -133,9 +106,7 @@ fn word(set: &Setter<'_>, group: &FitGroup, labels: &[Label<'_>]) -> Option<(Len
     let right = labels.iter().find(|label| label.at >= along(to));
     let left = left.map_or(along(from), |label| label.left + label.width);
     let right = right.map_or(along(to), |label| label.left);
-    let clear = !labels
-        .iter()
-        .any(|label| label.left < right && label.left + label.width > left);
+    let clear = !labels.iter().any(|label| label.left < right && label.left + label.width > left);
     (clear && right - left >= need).then_some(((left + right) / 2, word))
 }
 
@@ -159,12 +130,7 @@ impl Cluster {
 fn spread(mut labels: Vec<&mut Label<'_>>, from: Len, to: Len) {
     let mut clusters: Vec<Cluster> = Vec::new();
     for (first, label) in labels.iter().enumerate() {
-        let mut new = Cluster {
-            first,
-            count: 1,
-            width: label.width,
-            wanted: label.left,
-        };
+        let mut new = Cluster { first, count: 1, width: label.width, wanted: label.left };
         while let Some(last) = clusters.pop() {
             let edge = last.left(from, to) + last.width + LABEL_GAP;
             if edge <= new.left(from, to) {
@@ -196,23 +162,13 @@ mod tests {
 
     fn label(at: f64, width: f64) -> Label<'static> {
         let (at, width) = (Len::mm(at), Len::mm(width));
-        Label {
-            text: "",
-            at,
-            left: at - width / 2,
-            width,
-            level: 0,
-        }
+        Label { text: "", at, left: at - width / 2, width, level: 0 }
     }
 
     #[test]
     fn labels_that_touch_share_the_shift_and_stay_in_the_room() {
-        let mut labels = [
-            label(5.0, 10.0),
-            label(30.0, 10.0),
-            label(32.0, 10.0),
-            label(57.0, 10.0),
-        ];
+        let mut labels =
+            [label(5.0, 10.0), label(30.0, 10.0), label(32.0, 10.0), label(57.0, 10.0)];
         spread(labels.iter_mut().collect(), Len::mm(-4.0), Len::mm(61.0));
         let lefts = labels.map(|label| label.left);
         // Two around 31.0, that is 21.6 wide from 20.2, and the last two free.

@@ -41,9 +41,9 @@ pub fn check(document: &Document, fonts: &Fonts, inside: Area, out: &mut Diags) 
     }
 }
 
-fn runs(mark: &Mark) -> Vec<&Run> {
-    let run = |mark| match mark {
-        &Mark::Run(ref run) => Some(run),
+fn runs<'m>(mark: &'m Mark) -> Vec<&'m Run> {
+    let run = |mark: &'m Mark| match mark {
+        Mark::Run(run) => Some(run),
         _ => None,
     };
     match mark {

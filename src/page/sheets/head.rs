@@ -37,7 +37,7 @@ const PAGES: Len = mm(26.0);
 pub fn head(lay: &Layout<'_>, headed: &Headed<'_>) -> Piece {
     let mut sketch = lay.sketch();
     letter_box(&mut sketch, headed.letter);
-    let code = qr::qr(&headed.reference, at(Len::ZERO, Len::ZERO)).ok();
+    let code = lay.code(&headed.reference);
     let side = code.as_ref().map_or(Len::ZERO, |code| code.side);
     let left = code_of_squares(lay, &mut sketch, code, &headed.reference);
     let pages = left - qr::MODULE * qr::QUIET;

@@ -113,7 +113,8 @@ pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usi
     let count = parcels.len();
     for (n, (items, piece)) in parcels.into_iter().enumerate() {
         let numbers = items.iter().map(|item| item.number);
-        let keep = block.hold && n + 1 == count;
+        // A short list is not torn from the inspector's box.
+        let keep = block.hold && (n + 1 == count || count < 4);
         strip.push(Slab { keep, ..Slab::of(piece).under(again).items(numbers) });
     }
     if block.hold {

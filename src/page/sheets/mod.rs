@@ -18,10 +18,14 @@ mod second;
 mod sheet;
 mod write;
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use super::font::Fonts;
 use super::frame;
-use super::mark::{Area, Bookmark, Document, Page};
+use super::mark::{Area, Bookmark, Document, Page, Point};
 use super::pen::{Desk, Sketch};
+use super::qr::{self, Qr};
 use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
 pub use second::lay_second;
@@ -33,11 +37,21 @@ pub(crate) struct Layout<'a> {
     pub set: &'a SheetSet,
     /// Inside the margins.
     pub area: Area,
+    /// Codes of squares by their text: working one out is slow.
+    codes: RefCell<BTreeMap<String, Option<Qr>>>,
 }
 
 impl<'a> Layout<'a> {
     pub fn sketch(&self) -> Sketch<'a> {
         Sketch::new(self.desk)
+    }
+
+    /// The code of squares of a text with its corner at the origin; none where
+    /// the text is too long for one.
+    pub fn code(&self, text: &str) -> Option<Qr> {
+        let mut codes = self.codes.borrow_mut();
+        let code = codes.entry(text.to_string());
+        code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
     }
 
     /// The sheet and the line whose boxes a feature's readings are written in.
@@ -69,7 +83,7 @@ pub fn lay_sheets(
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
-    let lay = Layout { desk: &desk, set, area };
+    let lay = Layout { desk: &desk, set, area, codes: RefCell::default() };
     unknown(set, only, out);
     let plans = plan(&lay, out);
     let index = index::plan(&lay, &plans, out);
@@ -78,9 +92,10 @@ pub fn lay_sheets(
     }
     let index = index?;
     let mut places = Pages::default();
+    index.tell_pages(&lay, 1, &mut places);
     let mut first = 1 + index.pages();
     for plan in &plans {
-        plan.tell_pages(first, &mut places);
+        plan.tell_pages(&lay, first, &mut places);
         first += plan.pages();
     }
     let document = bind(&lay, only, index, plans);

@@ -169,10 +169,11 @@ impl<'a> Plan<'a> {
     }
 
     /// Notes on which page of the set everything of the sheet is.
-    pub fn tell_pages(&self, first: usize, pages: &mut Pages) {
+    pub fn tell_pages(&self, lay: &Layout<'_>, first: usize, pages: &mut Pages) {
         pages.put_sheet(self.letter, &first.to_string());
         for (n, share) in self.shares.iter().enumerate() {
             let page = (first + n).to_string();
+            pages.put_printed(&page, self.letter, &self.reference(lay, n + 1));
             let slabs = share.parts.iter().map(|(_, part)| self.strip.part(*part));
             for held in slabs.flat_map(|slab| &slab.holds) {
                 match held {
@@ -194,6 +195,11 @@ impl<'a> Plan<'a> {
         }
     }
 
+    /// What the code on a page of the sheet says.
+    fn reference(&self, lay: &Layout<'_>, page: usize) -> String {
+        format!("{}/{}/{page}", lay.set.number, self.letter)
+    }
+
     fn head(&self, lay: &Layout<'_>, of_sheet: (usize, usize), of_set: (usize, usize)) -> Piece {
         let headed = Headed {
             letter: self.letter,
@@ -203,7 +209,7 @@ impl<'a> Plan<'a> {
             form: &self.form,
             of_sheet,
             of_set,
-            reference: format!("{}/{}/{}", lay.set.number, self.letter, of_sheet.0),
+            reference: self.reference(lay, of_sheet.0),
             valid: None,
         };
         head::head(lay, &headed)
@@ -227,6 +233,9 @@ impl<'a> Plan<'a> {
     fn fill(&mut self, lay: &Layout<'_>, ways: impl Iterator<Item = Strip>) -> Result<(), TooTall> {
         let mut best = None;
         for strip in ways {
+            if matches!(best, Some(((1, false), _, _))) {
+                break;
+            }
             let strip = Rc::new(strip);
             for lines in [3, 1] {
                 let shares = strip.pour(self.room(lay), self.tail_height(lay, lines))?;

@@ -52,8 +52,10 @@ fn exception(state: &State, code: &str, page: &str, what: &str, why: Vec<String>
 
 fn of_row(told: &Told, row: &JudgedRow) -> Option<Exception> {
     let last = row.last()?;
-    let near: Vec<String> =
-        crate::report::flags(last).into_iter().filter(|flag| !flag.contains("go / no-go")).collect();
+    let near: Vec<String> = crate::report::flags(last)
+        .into_iter()
+        .filter(|flag| !flag.contains("go / no-go"))
+        .collect();
     if row.state.passes() && near.is_empty() && row.accepted.is_none() {
         return None;
     }
@@ -71,7 +73,8 @@ fn of_row(told: &Told, row: &JudgedRow) -> Option<Exception> {
     }
     let line = &told.case.limits.lines[row.limit];
     let name = crate::report::name_of(told.set, row);
-    let what = if name.is_empty() { line.name.to_string() } else { format!("{}, {name}", line.name) };
+    let what =
+        if name.is_empty() { line.name.to_string() } else { format!("{}, {name}", line.name) };
     let page = told.pages.row(&row.code);
     let mut exception = exception(&row.state, &row.code, &page, &what, why);
     if let Some(accepted) = &row.accepted {
@@ -110,7 +113,13 @@ pub fn pieces(told: &Told) -> Vec<Piece> {
     }
     if !shown.is_empty() {
         pieces.push(Piece::Table {
-            columns: vec![words("row", 9), words("page", 7), words("what", 26), words("state", 22), words("why, and what would help", 44)],
+            columns: vec![
+                words("row", 9),
+                words("page", 7),
+                words("what", 26),
+                words("state", 22),
+                words("why, and what would help", 44),
+            ],
             rows: shown.iter().map(|exception| cells(exception)).collect(),
         });
     }

@@ -138,12 +138,11 @@ fn fit_line(told: &Told, step: &ChainStep, bar: &Bar, last: bool) -> FitLine {
             .unwrap_or_else(|| pair("bore", false)),
         tightest: fit(tight),
         loosest: fit(loose),
-        marker: tight.zip(loose).filter(|_| verdict.state != State::Query).map(|(tight, loose)| Marker {
-            from: bar.share(tight),
-            to: bar.share(loose),
-            solid: last,
+        marker: tight.zip(loose).filter(|_| verdict.state != State::Query).map(|(tight, loose)| {
+            Marker { from: bar.share(tight), to: bar.share(loose), solid: last }
         }),
-        margin: left(bar, verdict, loose).map_or_else(|| "none".to_owned(), |left| show(Some(left)).unwrap_or_default()),
+        margin: left(bar, verdict, loose)
+            .map_or_else(|| "none".to_owned(), |left| show(Some(left)).unwrap_or_default()),
         state: String::new(),
         bold: false,
     }
@@ -161,7 +160,12 @@ fn left(bar: &Bar, verdict: &Verdict, loosest: Option<Exact>) -> Option<Exact> {
 }
 
 /// The two sizes that were judged, where the verdict names them.
-fn judged_pair(verdict: &Verdict, upper: &str, lower: &str, places: u8) -> Option<(String, String)> {
+fn judged_pair(
+    verdict: &Verdict,
+    upper: &str,
+    lower: &str,
+    places: u8,
+) -> Option<(String, String)> {
     let show = |value: Exact| format!("{value:.*}", usize::from(places));
     Some((show(verdict.figure(upper)?), show(verdict.figure(lower)?)))
 }

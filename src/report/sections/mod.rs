@@ -4,12 +4,14 @@ mod arithmetic;
 pub mod exceptions;
 mod fits;
 mod look;
+mod originals;
 mod people;
 mod readings;
 mod renewed;
 pub mod spoken;
 
 use super::judged::Judged;
+use super::originals::Originals;
 use super::types::{Column, Report, Section, Status};
 use crate::model::Case;
 use crate::model::form::ReportSection;
@@ -24,6 +26,8 @@ pub struct Told<'a> {
     pub judged: &'a Judged,
     /// Of a row or an item, by sheet letter and code or number: its page.
     pub pages: &'a crate::sheet::Pages,
+    /// Where scans of the filled sheets are carried.
+    pub originals: Option<&'a Originals>,
 }
 
 /// The whole report. `draft` asks for a draft whatever the record holds.
@@ -37,8 +41,25 @@ pub fn report(told: &Told, draft: bool) -> Report {
         set: told.set.number.clone(),
         disclaimer: form.disclaimer.to_string(),
         date: last_date(told.record),
-        sections: form.sections.iter().filter_map(|section| self::section(told, section)).collect(),
+        sections: sections(told, &form.sections),
     }
+}
+
+/// Scans that are carried are listed even where the shop's form does not ask
+/// for it.
+fn sections(told: &Told, forms: &[ReportSection]) -> Vec<Section> {
+    let mut sections: Vec<Section> = forms.iter().filter_map(|form| section(told, form)).collect();
+    let asked = forms.iter().any(|form| form.show.as_str() == "originals");
+    if let Some(originals) = told.originals.filter(|_| !asked) {
+        let pieces = originals::pieces(originals);
+        sections.push(Section {
+            title: "Original sheets".to_owned(),
+            text: None,
+            pieces,
+            new_page: false,
+        });
+    }
+    sections
 }
 
 fn section(told: &Told, form: &ReportSection) -> Option<Section> {
@@ -55,6 +76,7 @@ fn section(told: &Told, form: &ReportSection) -> Option<Section> {
         "changes" => renewed::changes(told),
         "outside" => renewed::outside(told),
         "superseded" => readings::superseded(told),
+        "originals" => originals::pieces(told.originals?),
         "arithmetic" => arithmetic::pieces(told),
         _ => return None,
     };
@@ -81,4 +103,3 @@ fn last_date(record: &Record) -> String {
 fn words(head: &str, share: u16) -> Column {
     Column { head: head.to_owned(), share, figures: false }
 }
-

@@ -85,19 +85,29 @@ fn checked(told: &Told) -> String {
 pub fn gauges(told: &Told) -> Vec<Piece> {
     let used = used_gauges(told);
     let unit = told.case.limits.document.unit;
-    let rows = told.case.job.gauges.iter().filter(|gauge| used.contains(gauge.id.as_str())).map(|gauge| {
-        let unit = gauge.unit.clone().unwrap_or(Unit::Length(unit));
-        let range = gauge.range.as_ref().map(|(low, high)| format!("{} to {} {unit}", low.text, high.text));
-        vec![
-            Cell::bold(gauge.id.to_string()),
-            Cell::plain(gauge.name.to_string()),
-            Cell::plain(said(gauge.serial.as_ref())),
-            Cell::plain(range.unwrap_or_default()),
-            Cell::plain(gauge.resolution.as_ref().map(|r| r.text.to_string()).unwrap_or_default()),
-            Cell::plain(gauge.uncertainty.as_ref().map(|u| u.text.to_string()).unwrap_or_default()),
-            Cell::plain(gauge.due.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default()),
-        ]
-    });
+    let rows =
+        told.case.job.gauges.iter().filter(|gauge| used.contains(gauge.id.as_str())).map(|gauge| {
+            let unit = gauge.unit.clone().unwrap_or(Unit::Length(unit));
+            let range = gauge
+                .range
+                .as_ref()
+                .map(|(low, high)| format!("{} to {} {unit}", low.text, high.text));
+            vec![
+                Cell::bold(gauge.id.to_string()),
+                Cell::plain(gauge.name.to_string()),
+                Cell::plain(said(gauge.serial.as_ref())),
+                Cell::plain(range.unwrap_or_default()),
+                Cell::plain(
+                    gauge.resolution.as_ref().map(|r| r.text.to_string()).unwrap_or_default(),
+                ),
+                Cell::plain(
+                    gauge.uncertainty.as_ref().map(|u| u.text.to_string()).unwrap_or_default(),
+                ),
+                Cell::plain(
+                    gauge.due.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default(),
+                ),
+            ]
+        });
     let columns = vec![
         words("gauge", 12),
         words("what", 30),
@@ -141,7 +151,10 @@ pub fn limits(told: &Told) -> Vec<Piece> {
     let mut pieces = vec![Piece::Pairs(pairs)];
     let agreed = told.case.limits.lines.iter().filter_map(|line| {
         let agreed = line.agreed.as_ref()?;
-        Some(format!("Line {}, {}: does not add up as printed; agreed: {agreed}.", line.reference, line.name))
+        Some(format!(
+            "Line {}, {}: does not add up as printed; agreed: {agreed}.",
+            line.reference, line.name
+        ))
     });
     pieces.extend(agreed.map(Piece::Paragraph));
     pieces

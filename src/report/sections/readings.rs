@@ -3,9 +3,9 @@
 use super::{Told, words};
 use crate::judge::Shape;
 use crate::model::record::{Mark, Why};
+use crate::quantity::Unit;
 use crate::report::bench::why_word;
 use crate::report::judged::{ChainStep, JudgedRow, TypedSide};
-use crate::quantity::Unit;
 use crate::report::types::{Cell, Piece};
 use crate::sheet::LineRows;
 
@@ -55,14 +55,24 @@ fn cells(told: &Told, row: &JudgedRow, step: &ChainStep, n: usize, count: usize)
         .filter(|figure| !matches!(figure.name, "reading" | "number"))
         .map(|figure| format!("{} {}", figure.name, figure.value))
         .collect();
-    let state = if last { crate::report::state_words(row, step) } else { format!("was {}", step.verdict.state) };
+    let state = if last {
+        crate::report::state_words(row, step)
+    } else {
+        format!("was {}", step.verdict.state)
+    };
     vec![
         Cell::bold(if n == 0 { row.code.as_str() } else { "" }),
         Cell::plain(what),
         Cell::plain(if n == 0 { line.limits.as_str() } else { "" }),
         Cell::plain(with_unit(line, step, unit)),
         Cell::plain(figures.join(", ")),
-        Cell::plain(step.verdict.margin.filter(|m| !m.is_negative()).map(|m| m.to_string()).unwrap_or_default()),
+        Cell::plain(
+            step.verdict
+                .margin
+                .filter(|m| !m.is_negative())
+                .map(|m| m.to_string())
+                .unwrap_or_default(),
+        ),
         Cell { text: state, bold: last && row.blocks() },
     ]
 }
@@ -73,7 +83,8 @@ fn with_unit(line: &LineRows, step: &ChainStep, unit: &Unit) -> String {
     let measured = line.has_boxes()
         && text.ends_with(|last: char| last.is_ascii_digit())
         && line.groups.iter().any(|group| {
-            matches!(group.shape, Shape::Comb { places, .. } if places > 0) || group.unit.length().is_none()
+            matches!(group.shape, Shape::Comb { places, .. } if places > 0)
+                || group.unit.length().is_none()
         });
     if measured { format!("{text} {unit}") } else { text }
 }
@@ -136,9 +147,9 @@ fn boxes(side: &TypedSide) -> String {
 /// Readings that another replaced: both, who, when and why.
 pub fn superseded(told: &Told) -> Vec<Piece> {
     let mut rows = Vec::new();
-    for row in told.judged.rows.iter().filter(|row| {
-        crate::report::line_of(told.set, row).has_boxes()
-    }) {
+    for row in
+        told.judged.rows.iter().filter(|row| crate::report::line_of(told.set, row).has_boxes())
+    {
         for pair in row.steps.windows(2) {
             let [before, after] = pair else { continue };
             for (was, now) in before.typed.iter().zip(&after.typed).filter(|(_, now)| now.fresh) {

@@ -51,7 +51,10 @@ pub fn changes(told: &Told) -> Vec<Piece> {
         .map(|change| {
             let places: Vec<&str> = change.places.iter().map(Word::as_str).collect();
             let part = told.case.engine.part(change.part.as_str());
-            let name = part.map_or_else(|| change.part.to_string(), |n| told.case.engine.parts[n].name.to_string());
+            let name = part.map_or_else(
+                || change.part.to_string(),
+                |n| told.case.engine.parts[n].name.to_string(),
+            );
             let rework = change.rework.as_ref().and_then(|id| {
                 told.case.engine.reworks.iter().find(|known| known.id.text == id.text)
             });
@@ -63,9 +66,15 @@ pub fn changes(told: &Told) -> Vec<Piece> {
                 Cell::plain(said(change.what.as_ref())),
                 Cell::plain(said(change.number.as_ref())),
                 Cell::plain(said(change.batch.as_ref())),
-                Cell::plain(data.iter().filter(|d| !d.is_empty()).cloned().collect::<Vec<_>>().join("; ")),
+                Cell::plain(
+                    data.iter().filter(|d| !d.is_empty()).cloned().collect::<Vec<_>>().join("; "),
+                ),
                 Cell::plain(reopened),
-                Cell::plain(who(change.by.as_ref(), change.on.as_ref().map(|(date, _)| *date), &[])),
+                Cell::plain(who(
+                    change.by.as_ref(),
+                    change.on.as_ref().map(|(date, _)| *date),
+                    &[],
+                )),
             ]
         })
         .collect();

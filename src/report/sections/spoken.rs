@@ -17,8 +17,13 @@ pub fn in_words(told: &Told, all: bool) -> String {
             let _ = writeln!(text, "{heading}");
             state = heading;
         }
-        let page = if exception.page.is_empty() { String::new() } else { format!(" (page {})", exception.page) };
-        let _ = writeln!(text, "  {}{page} {}: {}", exception.code, exception.what, exception.state);
+        let page = if exception.page.is_empty() {
+            String::new()
+        } else {
+            format!(" (page {})", exception.page)
+        };
+        let _ =
+            writeln!(text, "  {}{page} {}: {}", exception.code, exception.what, exception.state);
         for why in &exception.why {
             let _ = writeln!(text, "      {why}");
         }
@@ -29,7 +34,9 @@ pub fn in_words(told: &Told, all: bool) -> String {
         for line in open_by_page(&missing).split(" · ") {
             let _ = writeln!(text, "  {line}");
         }
-        for exception in missing.iter().filter(|e| e.why.iter().any(|w| w != "not done" && w != "nothing written" && w != "not entered")) {
+        for exception in missing.iter().filter(|e| {
+            e.why.iter().any(|w| w != "not done" && w != "nothing written" && w != "not entered")
+        }) {
             let _ = writeln!(text, "  {}: {}", exception.code, exception.why.join("; "));
         }
     }

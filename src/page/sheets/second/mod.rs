@@ -10,6 +10,8 @@ use super::head::{self, Headed};
 use super::{Layout, check};
 use crate::diag::Diags;
 use crate::judge::Half;
+use std::cell::RefCell;
+
 use crate::page::comb::{INITIALS, TICK};
 use crate::page::font::Fonts;
 use crate::page::frame;
@@ -39,7 +41,8 @@ pub fn lay_second(
 ) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::new(fonts);
-    let lay = Layout { desk: &desk, set, area: frame::inside(set.head.paper) };
+    let lay =
+        Layout { desk: &desk, set, area: frame::inside(set.head.paper), codes: RefCell::default() };
     let plans: Vec<Plan> = sheets.iter().filter_map(|sheet| Plan::new(&lay, sheet, out)).collect();
     if out.faults() > before {
         return None;
@@ -157,7 +160,7 @@ impl<'a> Plan<'a> {
         };
         let mut pitch = ladder::MOST;
         while pitch > ladder::LEAST && !fits(pitch) {
-            pitch = pitch - mm(0.1);
+            pitch -= mm(0.1);
         }
         pitch
     }

@@ -1,6 +1,8 @@
 //! Making a report, and proving one: the archive, the loader and the report
 //! together. No disk and no clock.
 
+mod signers;
+
 use crate::archive::{
     Anchor, Attachment, Carried, Opened, Refusal, Relationship, SignatureReport, conform, open,
     signatures,
@@ -15,8 +17,11 @@ use crate::page::font::Fonts;
 use crate::page::report::{SignPlace, lay_report_with_signs};
 use crate::page::sheets::lay_sheets;
 use crate::report::sections::{Told, report};
-use crate::report::{Judged, Status, json, judge};
-use crate::sheet::{SheetSet, expand};
+use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
+use crate::scan::{self, Scan};
+use crate::sheet::{Pages, SheetSet, expand};
+
+pub use signers::role;
 
 /// The verdicts, as carried.
 pub const VERDICTS: &str = "verdicts.json";
@@ -24,6 +29,9 @@ pub const VERDICTS: &str = "verdicts.json";
 /// Stands for the folder of a form in the name of a carried file: a reader's
 /// list of attachments knows no folders.
 const FOLDER: &str = "__";
+
+/// The folder of the scans in a job.
+pub const ORIGINALS: &str = "originals";
 
 /// A report made, not yet signed.
 #[derive(Debug)]
@@ -37,15 +45,19 @@ pub struct Pressed {
     pub words: String,
     /// Where each person signs.
     pub places: Vec<SignPlace>,
+    /// Where scans are carried.
+    pub originals: Option<Originals>,
 }
 
 /// How a report is to be made.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct How {
+pub struct How<'a> {
     /// A draft, whatever the record holds.
     pub draft: bool,
     /// Instead of the job's own.
     pub paper: Option<Paper>,
+    /// Scans of the filled sheets, to carry.
+    pub originals: &'a [Scan],
 }
 
 /// Reads the files and expands their sheets. `None` with the faults in `out`.
@@ -61,42 +73,63 @@ pub fn press(
     files: &Sources,
     (case, set): (&Case, &SheetSet),
     fonts: &Fonts,
-    how: How,
+    how: How<'_>,
     out: &mut Diags,
 ) -> Option<Pressed> {
     let (_, pages) = lay_sheets(set, None, fonts, out)?;
     let judged = judge(case, set, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    let told = Told { case, set, record, judged: &judged, pages: &pages };
+    let originals = originals(how.originals, &pages, set);
+    let originals = originals.as_ref();
+    let told = Told { case, set, record, judged: &judged, pages: &pages, originals };
     let mut report = report(&told, how.draft);
     if let Some(paper) = how.paper {
         report.head.paper = paper;
     }
     let (document, places) = lay_report_with_signs(&report, fonts, out)?;
     let verdicts = json(&told).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    let pdf = draw(&document, fonts).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    let carried = carried(files, &verdicts);
+    let pdf =
+        draw(&document, fonts).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let carried = carried(files, &verdicts, how.originals);
     let bytes = conform(pdf, &document, &carried);
     let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let words = crate::report::sections::spoken::in_words(&told, false);
     let (status, pages) = (report.status, document.pages.len());
-    Some(Pressed { bytes, status, pages, judged, verdicts, words, places })
+    let originals = originals.cloned();
+    Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals })
+}
+
+/// Each page of the set with its scans; `None` where no scan is carried.
+fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet) -> Option<Originals> {
+    let seen: Vec<Scanned> = scans.iter().flat_map(|scan| scan.pages.iter().cloned()).collect();
+    (!scans.is_empty()).then(|| matched(&seen, pages, &set.number))
 }
 
 /// The files that the report was worked out from, and its verdicts.
-fn carried(files: &Sources, verdicts: &str) -> Vec<Attachment> {
+fn carried(files: &Sources, verdicts: &str, scans: &[Scan]) -> Vec<Attachment> {
     let mut carried: Vec<Attachment> = files
         .0
         .iter()
         .map(|(name, text)| Attachment {
-            name: name.replace('/', FOLDER),
+            name: carried_name(name),
             bytes: text.as_bytes().to_vec(),
             mime: "application/toml".to_owned(),
             relationship: Relationship::Source,
             description: describe(name),
         })
         .collect();
+    carried.extend(scans.iter().map(|scan| {
+        Attachment {
+            name: carried_name(&format!("{ORIGINALS}/{}", scan.name)),
+            bytes: scan.bytes.clone(),
+            mime: scan::Kind::of(&scan.bytes)
+                .map_or("application/octet-stream", scan::Kind::mime)
+                .to_owned(),
+            relationship: Relationship::Source,
+            description: "a scan of filled sheets".to_owned(),
+        }
+    }));
     carried.push(Attachment {
         name: VERDICTS.to_owned(),
         bytes: verdicts.as_bytes().to_vec(),
@@ -128,14 +161,31 @@ pub fn job_files(opened: &Opened) -> Sources {
     files
 }
 
+/// The name that a file of a job folder is carried under.
+pub fn carried_name(name: &str) -> String {
+    name.replace('/', FOLDER)
+}
+
 /// The name of a carried file in a job folder.
 pub fn job_name(carried: &str) -> String {
     match carried.split_once(FOLDER) {
         Some(("forms", name)) if name.ends_with(".toml") && !name.starts_with('.') => {
             format!("forms/{name}")
         }
+        Some((ORIGINALS, name)) if !name.is_empty() && !name.starts_with('.') => {
+            format!("{ORIGINALS}/{name}")
+        }
         _ => carried.to_owned(),
     }
+}
+
+/// The scans out of an opened report, looked at anew.
+fn scans(opened: &Opened) -> Vec<Scan> {
+    let name = |carried: &Carried| match carried.name.split_once(FOLDER) {
+        Some((ORIGINALS, name)) => Some((name.to_owned(), carried.bytes.clone())),
+        _ => None,
+    };
+    scan::read(opened.carried.iter().filter_map(name).collect())
 }
 
 fn is_job_file(carried: &Carried) -> bool {
@@ -158,12 +208,18 @@ pub struct Proof {
     pub findings: Vec<Finding>,
     /// The status that its own files give.
     pub status: Option<Status>,
+    /// What its own files say, where they can be read.
+    pub case: Option<Case>,
+    /// Where each person signs.
+    pub places: Vec<SignPlace>,
 }
 
 impl Proof {
     /// Every signature and every finding is good, and there is a signature.
     pub fn good(&self) -> bool {
-        self.content_good() && !self.signatures.is_empty() && self.signatures.iter().all(SignatureReport::good)
+        self.content_good()
+            && !self.signatures.is_empty()
+            && self.signatures.iter().all(SignatureReport::good)
     }
 
     /// What it says is what its own files give, signatures aside.
@@ -184,9 +240,14 @@ impl Proof {
 pub fn verify(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts) -> Result<Proof, Refusal> {
     let opened = open(pdf)?;
     let signatures = signatures(pdf, anchors)?;
-    let mut proof = Proof { signatures, findings: Vec::new(), status: None };
+    let mut proof =
+        Proof { signatures, findings: Vec::new(), status: None, case: None, places: Vec::new() };
     attachments(&opened, &mut proof);
     content(pdf, &opened, fonts, &mut proof);
+    if let Some(case) = proof.case.take() {
+        signers::signers(&case, anchors, &mut proof);
+        proof.case = Some(case);
+    }
     Ok(proof)
 }
 
@@ -216,7 +277,9 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
         proof.find(false, "verdicts", format!("the carried files cannot be read: {first}"));
         return;
     };
-    let Some(pressed) = press(&files, (&case, &set), fonts, How::default(), &mut out) else {
+    let scans = scans(opened);
+    let how = How { originals: &scans, ..How::default() };
+    let Some(pressed) = press(&files, (&case, &set), fonts, how, &mut out) else {
         let first = out.plain(&files).into_iter().next().unwrap_or_default();
         proof.find(false, "verdicts", format!("the carried files cannot be judged: {first}"));
         return;
@@ -225,7 +288,8 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
     let carried = opened.carried.iter().find(|carried| carried.name == VERDICTS);
     match carried {
         Some(carried) if carried.bytes == pressed.verdicts.as_bytes() => {
-            let words = format!("{} rows worked out anew, all as reported", pressed.judged.rows.len());
+            let words =
+                format!("{} rows worked out anew, all as reported", pressed.judged.rows.len());
             proof.find(true, "verdicts", words);
         }
         Some(carried) => {
@@ -234,32 +298,40 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
         }
         None => proof.find(false, "verdicts", format!("no {VERDICTS} is carried")),
     }
-    pages(pdf, opened, (&files, &case, &set), (fonts, &pressed), proof);
+    let same = pages(pdf, opened, (&files, &case, &set), (fonts, &pressed, &scans), proof);
+    proof.places = same.unwrap_or(pressed).places;
+    proof.case = Some(case);
 }
 
-/// The report as it was before it was signed, against one made anew.
+/// The report as it was before it was signed, against one made anew; gives
+/// the one that is the same where it is not the first.
 fn pages(
     pdf: &[u8],
     opened: &Opened,
     (files, case, set): (&Sources, &Case, &SheetSet),
-    (fonts, pressed): (&Fonts, &Pressed),
+    (fonts, pressed, originals): (&Fonts, &Pressed, &[Scan]),
     proof: &mut Proof,
-) {
+) -> Option<Pressed> {
     let first = opened.ends.first().and_then(|end| pdf.get(..*end)).unwrap_or(pdf);
     if first == pressed.bytes {
-        proof.find(true, "pages", format!("{} pages made anew, the same byte for byte", pressed.pages));
-        return;
+        proof.find(
+            true,
+            "pages",
+            format!("{} pages made anew, the same byte for byte", pressed.pages),
+        );
+        return None;
     }
     let papers = [Paper::A4, Paper::Letter];
     for (paper, draft) in papers.iter().flat_map(|paper| [(*paper, false), (*paper, true)]) {
-        let how = How { draft, paper: Some(paper) };
+        let how = How { draft, paper: Some(paper), originals };
         let again = press(files, (case, set), fonts, how, &mut Diags::new());
-        if again.is_some_and(|again| again.bytes == first) {
+        if let Some(again) = again.filter(|again| again.bytes == first) {
             if draft {
                 proof.status = Some(Status::Draft);
             }
-            proof.find(true, "pages", "pages made anew, the same byte for byte");
-            return;
+            let words = format!("{} pages made anew, the same byte for byte", again.pages);
+            proof.find(true, "pages", words);
+            return Some(again);
         }
     }
     let version = env!("CARGO_PKG_VERSION");
@@ -273,6 +345,7 @@ fn pages(
         "made anew from the carried files the pages differ: they were altered".to_owned()
     };
     proof.find(false, "pages", words);
+    None
 }
 
 /// The first line that differs, for a person to look at.
@@ -281,7 +354,9 @@ fn differing(old: &[u8], new: &[u8]) -> String {
     let (old, new) = (text(old), text(new));
     let pair = old.lines().zip(new.lines()).enumerate().find(|(_, (a, b))| a != b);
     match pair {
-        Some((n, (a, b))) => format!("line {}: `{}` is carried, `{}` is worked out", n + 1, a.trim(), b.trim()),
+        Some((n, (a, b))) => {
+            format!("line {}: `{}` is carried, `{}` is worked out", n + 1, a.trim(), b.trim())
+        }
         None => "one is longer than the other".to_owned(),
     }
 }
