@@ -148,18 +148,19 @@ impl<'a> Plan<'a> {
         Ok((strip, shares))
     }
 
-    /// The widest pitch of ladders at which the highest places of a page share
-    /// it.
+    /// The widest pitch of ladders at which the highest places share a page,
+    /// three of them or as many as it holds.
     fn pitch(&self, lay: &Layout<'_>, places: &[&SecondPlace], free: Len) -> Len {
-        let fits = |pitch: Len| {
+        let fits = |pitch: Len, count: usize| {
             let heights =
                 places.iter().map(|found| place::height(lay, found, self.sheet.half, pitch));
             let mut heights: Vec<Len> = heights.collect();
             heights.sort_unstable_by(|a, b| b.cmp(a));
-            heights.into_iter().take(ON_A_PAGE).sum::<Len>() <= free
+            heights.into_iter().take(count).sum::<Len>() <= free
         };
+        let count = (1..=ON_A_PAGE).rev().find(|count| fits(ladder::LEAST, *count)).unwrap_or(1);
         let mut pitch = ladder::MOST;
-        while pitch > ladder::LEAST && !fits(pitch) {
+        while pitch > ladder::LEAST && !fits(pitch, count) {
             pitch -= mm(0.1);
         }
         pitch
