@@ -126,7 +126,7 @@ pub fn matched(scanned: &[Scanned], pages: &Pages, set: &str) -> Originals {
 /// What a code that is on no page of the set says.
 fn foreign(code: &str, set: &str) -> String {
     // Printed in the report, so only what a sheet's code can hold.
-    let known = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '/';
+    let known = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '/' | '.');
     if code.len() > 40 || !code.chars().all(known) {
         return "its code is not of a worksheet".to_owned();
     }
@@ -134,6 +134,9 @@ fn foreign(code: &str, set: &str) -> String {
     match parts.as_slice() {
         [own, "REPORT", page] if *own == set => {
             format!("page {page} of a report on this set, no sheet")
+        }
+        [own, sheet, page, code] if *own == set && sheet.ends_with(".2") => {
+            format!("page {page} of second-stage sheet {sheet} {code}, kept beside the set")
         }
         [own, sheet, page] if *own == set => {
             format!("page {page} of sheet {sheet}, which this set does not have")

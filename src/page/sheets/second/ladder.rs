@@ -68,7 +68,7 @@ impl Columns {
         let mut found = Columns::at(sketch, steps, SIZES[SIZES.len() - 1]).0;
         for size in SIZES {
             let (columns, end) = Columns::at(sketch, steps, size);
-            if Len::pt(size) <= pitch.scale(1.1) && end <= width - mm(0.8) {
+            if Len::pt(size) <= pitch.scale(1.1) && end <= width - mm(3.6) {
                 found = columns;
                 break;
             }

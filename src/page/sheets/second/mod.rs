@@ -10,6 +10,8 @@ use super::head::{self, Headed};
 use super::{Layout, check};
 use crate::diag::Diags;
 use crate::judge::Half;
+use std::cell::RefCell;
+
 use crate::page::comb::{INITIALS, TICK};
 use crate::page::font::Fonts;
 use crate::page::frame;
@@ -19,7 +21,6 @@ use crate::page::pen::{BOX, Desk, HAIR, Piece, Sketch, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::SheetSet;
 use crate::sheet::second::{SecondLine, SecondPlace, SecondSheet};
-use std::cell::RefCell;
 
 /// Between the head and the first slab, and above the foot.
 const GAP: Len = mm(2.0);
@@ -152,18 +153,19 @@ impl<'a> Plan<'a> {
         Ok((strip, shares))
     }
 
-    /// The widest pitch of ladders at which the highest places of a page share
-    /// it.
+    /// The widest pitch of ladders at which the highest places share a page,
+    /// three of them or as many as it holds.
     fn pitch(&self, lay: &Layout<'_>, places: &[&SecondPlace], free: Len) -> Len {
-        let fits = |pitch: Len| {
+        let fits = |pitch: Len, count: usize| {
             let heights =
                 places.iter().map(|found| place::height(lay, found, self.sheet.half, pitch));
             let mut heights: Vec<Len> = heights.collect();
             heights.sort_unstable_by(|a, b| b.cmp(a));
-            heights.into_iter().take(ON_A_PAGE).sum::<Len>() <= free
+            heights.into_iter().take(count).sum::<Len>() <= free
         };
+        let count = (1..=ON_A_PAGE).rev().find(|count| fits(ladder::LEAST, *count)).unwrap_or(1);
         let mut pitch = ladder::MOST;
-        while pitch > ladder::LEAST && !fits(pitch) {
+        while pitch > ladder::LEAST && !fits(pitch, count) {
             pitch -= mm(0.1);
         }
         pitch
