@@ -83,8 +83,7 @@ fn with_unit(line: &LineRows, step: &ChainStep, unit: &Unit) -> String {
     let measured = line.has_boxes()
         && text.ends_with(|last: char| last.is_ascii_digit())
         && line.groups.iter().any(|group| {
-            matches!(group.shape, Shape::Comb { places, .. } if places > 0)
-                || group.unit.length().is_none()
+            group.unit != Unit::read("number") && matches!(group.shape, Shape::Comb { .. })
         });
     if measured { format!("{text} {unit}") } else { text }
 }
