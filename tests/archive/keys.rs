@@ -1,6 +1,6 @@
 //! Keys from files, and the faults of keys.
 
-use benchleaf::archive::{KeyError, Moment, Places, SignError, SigningKey, sign};
+use benchleaf::archive::{KeyError, Moment, Places, SignError, Signer, SigningKey, sign};
 
 use super::press::*;
 
@@ -180,4 +180,22 @@ fn what_cannot_be_shown_is_not_signed() {
     person.what_for = &long;
     let room = sign(&report, ada(), &person, &block(0), fonts(), [0; 32]);
     assert_eq!(room, Err(SignError::NoRoom));
+}
+
+/// A machine's clock may be wrong or a demonstration old.
+#[test]
+fn the_throw_away_keys_hold_at_any_time() {
+    let report = report(1);
+    for (initials, name) in [("JA", "Judith Ashcombe"), ("RW", "Rosalind Wray")] {
+        let path = format!("{}/demo/throw-away-{initials}.pem", env!("CARGO_MANIFEST_DIR"));
+        let key = std::fs::read(path).expect("with the project");
+        let key = SigningKey::read(&key, None).expect("a key");
+        // The first days of 2001 and of 2090, in seconds.
+        for seconds in [978_307_200, 3_786_912_000] {
+            let claimed = Moment { seconds, offset: 0 };
+            let signer = Signer { claimed, ..who(name) };
+            let made = sign(&report, &key, &signer, &block(0), fonts(), [7; 32]);
+            assert!(made.is_ok(), "{name} {seconds}: {made:?}");
+        }
+    }
 }

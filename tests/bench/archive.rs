@@ -71,7 +71,7 @@ fn once(
         name: "Judith Ashcombe",
         role: "inspector",
         certificate_number: "DEMO-I-012",
-        claimed: Moment::utc(1_790_000_000),
+        claimed: Moment::utc(1_800_000_000),
         what_for: "the sheets that carry JA",
     };
     let signed = sign(&pressed.bytes, key, &signer, &places, fonts, [7; 32]).expect("signed");
