@@ -4,8 +4,7 @@
 use super::job::{self, Job};
 use super::say::line;
 use super::{Outcome, built_in, disk, new, second, sign, told};
-use crate::archive::{SigningKey, conform};
-use crate::draw::draw;
+use crate::archive::SigningKey;
 use crate::page::font::Fonts;
 use crate::proof::{How, Pressed, Proof, verify};
 use crate::report::{Judged, Status};
@@ -90,9 +89,7 @@ impl Demo {
     fn sheets(&self, dir: &Path, fonts: &Fonts) -> Result<usize, Outcome> {
         let job = job::open(dir)?;
         let (document, pages) = job.lay(None, fonts)?;
-        let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
-        let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
-        disk::replace(&dir.join("sheets.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
+        job::write(&dir.join("sheets.pdf"), &document, fonts)?;
         let blank = transcription(&job.set, &pages);
         disk::replace(&dir.join("blank.toml"), blank.as_bytes())
             .map_err(|error| job::wrong(&error))?;

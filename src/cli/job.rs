@@ -3,7 +3,9 @@
 use super::Outcome;
 use super::disk;
 use super::say::complain;
+use crate::archive::conform;
 use crate::diag::{Diags, Sources, Weight};
+use crate::draw::draw;
 use crate::judge::proof;
 use crate::load;
 use crate::model::Case;
@@ -12,7 +14,7 @@ use crate::page::mark::Document;
 use crate::page::sheets::lay_sheets;
 use crate::report::{Judged, judge};
 use crate::sheet::{Pages, SheetSet, expand};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// A job read, with its sheets expanded.
 pub struct Job {
@@ -89,4 +91,22 @@ pub fn show(out: &Diags, files: &Sources) {
 pub fn wrong(error: &dyn std::fmt::Display) -> Outcome {
     complain!("benchleaf: {error}");
     Outcome::Wrong
+}
+
+/// Does the same to each of several jobs with the fonts read once; one bad job
+/// stops none of the others.
+pub fn each(jobs: &[PathBuf], one: impl Fn(&Path, &Fonts) -> Result<Outcome, Outcome>) -> Outcome {
+    let fonts = match fonts() {
+        Ok(fonts) => fonts,
+        Err(outcome) => return outcome,
+    };
+    let outcomes = jobs.iter().map(|dir| one(dir, &fonts).unwrap_or_else(|outcome| outcome));
+    outcomes.max().unwrap_or(Outcome::Done)
+}
+
+/// A laid-out document to its file.
+pub fn write(path: &Path, document: &Document, fonts: &Fonts) -> Result<(), Outcome> {
+    let pdf = draw(document, fonts).map_err(|error| wrong(&error))?;
+    let bytes = conform(pdf, document, &[]).map_err(|error| wrong(&error))?;
+    disk::replace(path, &bytes).map_err(|error| wrong(&error))
 }

@@ -4,9 +4,7 @@
 use super::job::{self, Job};
 use super::say::line;
 use super::{Outcome, disk};
-use crate::archive::conform;
 use crate::diag::Diags;
-use crate::draw::draw;
 use crate::page::font::Fonts;
 use crate::page::sheets::lay_second;
 use crate::report::{Ready, ready};
@@ -38,9 +36,7 @@ pub fn print(
     let document = lay_second(&job.set, &sheets, fonts, &mut out);
     job::show(&out, &job.files);
     let document = document.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)?;
-    let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
-    let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
-    disk::replace(&dir.join("sheets-second.pdf"), &bytes).map_err(|error| job::wrong(&error))?;
+    job::write(&dir.join("sheets-second.pdf"), &document, fonts)?;
     let lines = lines(job, &sheets);
     disk::replace(&dir.join("sheets-second.toml"), lines.as_bytes())
         .map_err(|error| job::wrong(&error))?;

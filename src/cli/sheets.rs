@@ -2,8 +2,6 @@
 
 use super::say::line;
 use super::{Outcome, disk, job, second};
-use crate::archive::conform;
-use crate::draw::draw;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
 use crate::sheet::{Pages, transcription};
@@ -53,13 +51,7 @@ pub fn paper(text: &str) -> Result<Paper, String> {
 
 impl Sheets {
     pub fn run(&self) -> Outcome {
-        let fonts = match job::fonts() {
-            Ok(fonts) => fonts,
-            Err(outcome) => return outcome,
-        };
-        let each =
-            self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
-        each.max().unwrap_or(Outcome::Done)
+        job::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
     }
 
     fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
@@ -86,15 +78,13 @@ impl Sheets {
             return Ok(second::tell(&second::print(&job, only, out, fonts)?, out));
         }
         let (document, pages) = job.lay(only, fonts)?;
-        let pdf = draw(&document, fonts).map_err(|error| job::wrong(&error))?;
-        let bytes = conform(pdf, &document, &[]).map_err(|error| job::wrong(&error))?;
         let which = if self.blind { "blind" } else { "sheets" };
         let name = match only {
             None => format!("{which}.pdf"),
             Some(letters) => format!("{which}-{}.pdf", letters.join("-")),
         };
         let path = self.out.as_deref().unwrap_or(dir).join(name);
-        disk::replace(&path, &bytes).map_err(|error| job::wrong(&error))?;
+        job::write(&path, &document, fonts)?;
         line!("{}: {} pages, set {}", path.display(), document.pages.len(), job.set.number);
         let left = job.set.left_out.len();
         if left > 0 && only.is_none() {

@@ -1,13 +1,10 @@
 //! `benchleaf tags`: position tags for the parts, and the strip for openings.
 
 use super::say::line;
-use super::{Outcome, disk, job};
-use crate::archive::conform;
+use super::{Outcome, job};
 use crate::diag::Diags;
-use crate::draw::draw;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
-use crate::page::mark::Document;
 use crate::page::sheets::{lay_openings, lay_tags};
 use crate::sheet::tags;
 use clap::Args;
@@ -36,13 +33,7 @@ pub struct Tags {
 
 impl Tags {
     pub fn run(&self) -> Outcome {
-        let fonts = match job::fonts() {
-            Ok(fonts) => fonts,
-            Err(outcome) => return outcome,
-        };
-        let each =
-            self.jobs.iter().map(|dir| self.one(dir, &fonts).unwrap_or_else(|outcome| outcome));
-        each.max().unwrap_or(Outcome::Done)
+        job::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
     }
 
     fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
@@ -61,15 +52,8 @@ impl Tags {
         job::show(&out, &job.files);
         let laid = laid.ok_or(Outcome::Wrong)?;
         let path = self.out.as_deref().unwrap_or(dir).join(name);
-        write(&path, &laid, fonts)?;
+        job::write(&path, &laid, fonts)?;
         line!("{}: {} pages, {words}", path.display(), laid.pages.len());
         Ok(Outcome::Done)
     }
-}
-
-/// A laid-out document to its file.
-pub fn write(path: &Path, document: &Document, fonts: &Fonts) -> Result<(), Outcome> {
-    let pdf = draw(document, fonts).map_err(|error| job::wrong(&error))?;
-    let bytes = conform(pdf, document, &[]).map_err(|error| job::wrong(&error))?;
-    disk::replace(path, &bytes).map_err(|error| job::wrong(&error))
 }

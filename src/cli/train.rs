@@ -2,7 +2,7 @@
 //! was typed.
 
 use super::say::line;
-use super::{Outcome, built_in, demo, disk, job, new, tags};
+use super::{Outcome, built_in, demo, disk, job, new};
 use crate::diag::{Diags, Sources};
 use crate::load;
 use crate::model::record::{Boxes, Record};
@@ -61,7 +61,7 @@ impl Train {
         job::show(&out, &job.files);
         let (document, pages) = laid.ok_or(Outcome::Wrong)?;
         let path = self.dir.join("example.pdf");
-        tags::write(&path, &document, &fonts)?;
+        job::write(&path, &document, &fonts)?;
         line!(
             "{}: {} pages filled in by hand; type their readings into",
             path.display(),

@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Held};
 use super::held::Mean;
-use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Verdict};
+use super::types::{Group, Range, RowRead, Scale, Setting, Verdict};
 use super::{Check, ranges};
 use crate::model::line::{Line, ReadingLine};
 use crate::quantity::Exact;
@@ -21,10 +21,6 @@ impl Check for ReadingCheck<'_> {
         group.hint = self.reading.with.as_ref().map(ToString::to_string).unwrap_or_default();
         group.when = self.reading.when;
         vec![group]
-    }
-
-    fn answers(&self, _: &Setting) -> Vec<Answer> {
-        Vec::new()
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {

@@ -63,6 +63,20 @@ impl<'a> Layout<'a> {
         code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
     }
 
+    /// Pages bound under a title, without a date: the caller gives it one.
+    pub fn bound(&self, title: String, pages: Vec<Page>, bookmarks: Vec<Bookmark>) -> Document {
+        let head = &self.set.head;
+        Document {
+            title,
+            subject: format!("job {}, {} s/n {}", head.job, head.engine, head.serial),
+            author: head.shop.clone(),
+            language: "en".to_string(),
+            date: String::new(),
+            pages,
+            bookmarks,
+        }
+    }
+
     /// What is written in one box.
     pub fn written(&self, row: Option<&Row>, group: &Group, n: usize) -> Option<&'a str> {
         let key = (row?.code.clone(), group.key.to_owned());
@@ -166,14 +180,5 @@ fn bind(
         }
         number += count;
     }
-    let head = &lay.set.head;
-    Document {
-        title: format!("Worksheets {}", lay.set.number),
-        subject: format!("job {}, {} s/n {}", head.job, head.engine, head.serial),
-        author: head.shop.clone(),
-        language: "en".to_string(),
-        date: String::new(),
-        pages,
-        bookmarks,
-    }
+    lay.bound(format!("Worksheets {}", lay.set.number), pages, bookmarks)
 }

@@ -76,16 +76,9 @@ fn lay(
         }
     };
     let total = plan.pages();
-    let head = &set.head;
-    let document = Document {
-        title: format!("{} {}", words[0], set.number),
-        subject: format!("job {}, {} s/n {}", head.job, head.engine, head.serial),
-        author: head.shop.clone(),
-        language: "en".to_owned(),
-        date: String::new(),
-        bookmarks: vec![Bookmark { level: 0, title: words[0].to_owned(), page: 0 }],
-        pages: plan.draw(&lay, 1, total),
-    };
+    let bookmarks = vec![Bookmark { level: 0, title: words[0].to_owned(), page: 0 }];
+    let document =
+        lay.bound(format!("{} {}", words[0], set.number), plan.draw(&lay, 1, total), bookmarks);
     check::check(&document, fonts, area, out);
     (out.faults() == before).then_some(document)
 }

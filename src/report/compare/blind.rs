@@ -3,14 +3,13 @@
 //! both is alike.
 
 use super::written::all;
-use super::{All, Comparison, difference, likelier};
+use super::{All, Comparison, both_exist, difference, likelier};
 use crate::diag::Diags;
 use crate::model::Case;
 use crate::model::record::Record;
 use crate::quantity::{Exact, squared_exceeds};
 use crate::report::bench::{At, Bench};
 use crate::report::judged::ChainStep;
-use crate::report::resolve::resolve;
 use crate::report::{chain, uncertainty};
 use crate::sheet::{Pages, SheetSet, setting};
 use std::collections::BTreeSet;
@@ -24,12 +23,7 @@ pub fn compare_blind(
     pages: &Pages,
     out: &mut Diags,
 ) -> Option<Comparison> {
-    let before = out.faults();
-    resolve(case, set, first, out);
-    resolve(case, set, blind, out);
-    if out.faults() > before {
-        return None;
-    }
+    both_exist(case, set, [first, blind], out)?;
     let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
     let bench = |record| Bench::new(case, set, record, setting(case, &leaves));
     let benches = [&bench(first), &bench(blind)];

@@ -69,6 +69,14 @@ pub enum Which {
     Second,
 }
 
+/// `None` with the faults in `out` where either record names what the sheets do
+/// not have.
+fn both_exist(case: &Case, set: &SheetSet, both: [&Record; 2], out: &mut Diags) -> Option<()> {
+    let before = out.faults();
+    both.iter().for_each(|record| resolve(case, set, record, out));
+    (out.faults() == before).then_some(())
+}
+
 /// Compares two transcriptions of one job. `None` with the faults in `out`
 /// where either names what the sheets do not have.
 pub fn compare(
@@ -78,12 +86,7 @@ pub fn compare(
     pages: &Pages,
     out: &mut Diags,
 ) -> Option<Comparison> {
-    let before = out.faults();
-    resolve(case, set, first, out);
-    resolve(case, set, second, out);
-    if out.faults() > before {
-        return None;
-    }
+    both_exist(case, set, [first, second], out)?;
     let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
     let bench = |record| Bench::new(case, set, record, setting(case, &leaves));
     let (one, other) = (bench(first), bench(second));

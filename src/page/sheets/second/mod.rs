@@ -70,16 +70,7 @@ fn bind(lay: &Layout<'_>, plans: Vec<Plan<'_>>) -> Document {
         });
         plan.draw(lay, total, &mut pages);
     }
-    let head = &lay.set.head;
-    Document {
-        title: format!("Second stage {}", lay.set.number),
-        subject: format!("job {}, {} s/n {}", head.job, head.engine, head.serial),
-        author: head.shop.clone(),
-        language: "en".to_string(),
-        date: String::new(),
-        pages,
-        bookmarks,
-    }
+    lay.bound(format!("Second stage {}", lay.set.number), pages, bookmarks)
 }
 
 /// A sheet whose pages are known and not yet drawn.
