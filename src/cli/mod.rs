@@ -15,6 +15,7 @@ mod recall;
 mod report;
 mod revised;
 mod say;
+mod schemas;
 mod second;
 mod sheets;
 mod shell;
@@ -23,6 +24,7 @@ mod tags;
 mod told;
 mod train;
 mod verify;
+mod version;
 mod wear;
 mod whatif;
 
@@ -37,7 +39,7 @@ use std::process::ExitCode;
 #[derive(Parser)]
 #[command(
     name = "benchleaf",
-    version,
+    version = version::version(),
     disable_help_subcommand = true,
     after_help = "Exit status: 0 done, nothing out; 1 done, and something is out, in query, on hold \
                   or open; 2 the input or the command is wrong.\n\n\
@@ -67,6 +69,7 @@ enum Command {
     Stamp(verify::Stamp),
     Verify(verify::Verify),
     Unpack(verify::Unpack),
+    Schemas(schemas::Schemas),
     Completions(shell::Completions),
     Man(shell::Man),
 }
@@ -101,6 +104,7 @@ pub fn main() -> ExitCode {
         Command::Stamp(stamp) => stamp.run(),
         Command::Verify(verify) => verify.run(),
         Command::Unpack(unpack) => unpack.run(),
+        Command::Schemas(schemas) => schemas.run(),
         Command::Completions(completions) => completions.run(),
         Command::Man(man) => man.run(),
     };

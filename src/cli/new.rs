@@ -5,6 +5,7 @@ use super::say::line;
 use super::{Outcome, built_in, disk, job};
 use crate::model::job::Paper;
 use clap::{Args, ValueEnum};
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -23,8 +24,11 @@ pub struct New {
     /// The limits file; a commented example where none is given.
     #[arg(long, value_name = "FILE", requires = "engine")]
     limits: Option<PathBuf>,
-    /// A folder of the shop's own forms, in place of the standard set.
-    #[arg(long, value_name = "DIR")]
+    /// A folder of the shop's own forms.
+    ///
+    /// Each takes the place of the standard form of the same file name, or is
+    /// added; an empty file leaves that form out.
+    #[arg(long, value_name = "DIR", env = "BENCHLEAF_FORMS")]
     forms: Option<PathBuf>,
     /// A job.toml to begin with, for shops that keep their people and gauges
     /// in one.
@@ -62,12 +66,7 @@ impl New {
         let limits = given(self.limits.as_deref(), "new-limits.toml")?;
         let given = self.job.as_deref().map(disk::text).transpose()?;
         let job = given.map_or_else(|| self.job_toml(), |text| text.to_string());
-        let forms = match &self.forms {
-            Some(dir) => own_forms(dir)?,
-            None => {
-                built_in::forms().iter().map(|(n, t)| ((*n).to_owned(), (*t).to_owned())).collect()
-            }
-        };
+        let forms = forms(self.forms.as_deref())?;
         write_folder(
             &self.dir,
             &[("engine.toml", &engine), ("limits.toml", &limits), ("job.toml", &job)],
@@ -136,18 +135,21 @@ pub fn empty(dir: &Path) -> Result<(), Unusable> {
     }
 }
 
-fn own_forms(dir: &Path) -> Result<Vec<(String, String)>, Unusable> {
-    let entries = fs::read_dir(dir).map_err(|error| Unusable::new(dir, error.to_string()))?;
-    let mut forms = Vec::new();
-    for entry in entries {
-        let path = entry.map_err(|error| Unusable::new(dir, error.to_string()))?.path();
+/// The standard forms, those of the shop in their place.
+fn forms(own: Option<&Path>) -> Result<Vec<(String, String)>, Unusable> {
+    let standard = built_in::forms().into_iter();
+    let mut forms: BTreeMap<String, String> =
+        standard.map(|(name, text)| (name.to_owned(), text.to_owned())).collect();
+    let Some(dir) = own else { return Ok(forms.into_iter().collect()) };
+    let unusable = |error: std::io::Error| Unusable::new(dir, error.to_string());
+    for entry in fs::read_dir(dir).map_err(unusable)? {
+        let path = entry.map_err(unusable)?.path();
         let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
         if name.ends_with(".toml") {
-            forms.push((name, disk::text(&path)?.to_string()));
+            forms.insert(name, disk::text(&path)?.to_string());
         }
     }
-    forms.sort();
-    Ok(forms)
+    Ok(forms.into_iter().filter(|(_, text)| !text.trim().is_empty()).collect())
 }
 
 /// A job to fill in: everything that the program asks for, with a word each.

@@ -133,7 +133,7 @@ fn unknown(at: &Loc, name: &str, shape: &Shape, out: &mut Diags) {
 /// Checks one value against what its key may hold.
 pub fn value(key: &Key, node: &Node, whole: bool, out: &mut Diags) {
     match (key.kind, &node.value) {
-        (_, Value::Unread) | (Kind::Other(_), _) => {}
+        (_, Value::Unread) | (Kind::Other(..), _) => {}
         (Kind::Table(shape), Value::Table(table)) => check(table, &node.at, shape, whole, out),
         (Kind::Named(shape), Value::Table(table)) => {
             for entry in &table.0 {

@@ -28,7 +28,11 @@ static PLACES: Shape = Shape {
     keys: &[&[
         must("codes", Kind::Entries, "[\"1\", \"2\", \"3\"]"),
         must("names", Kind::Entries, "[\"propeller end\", \"centre\", \"accessory end\"]"),
-        may("reach", Kind::Other("a table of texts"), "{ 2 = \"through a cylinder opening\" }"),
+        may(
+            "reach",
+            Kind::Other("a table of texts", &[Kind::TextsByName]),
+            "{ 2 = \"through a cylinder opening\" }",
+        ),
     ]],
 };
 static PART: Shape = Shape {
@@ -48,7 +52,11 @@ static FEATURE: Shape = Shape {
         must("part", Kind::Text, "\"camshaft\""),
         must("kind", Kind::Choice(&["shaft", "bore", "plain"]), "\"shaft\""),
         may("at", Kind::Text, "\"cam-bearing\""),
-        may("directions", Kind::Other("a number or a list of texts"), "2"),
+        may(
+            "directions",
+            Kind::Other("a number or a list of texts", &[Kind::Whole, Kind::Texts]),
+            "2",
+        ),
         may("planes", Kind::Texts, "[\"top\", \"skirt\"]"),
         may("name", Kind::Text, "\"camshaft journal\""),
         may("governing", Kind::Table(&GOVERNING), "{ direction = 1, plane = \"skirt\" }"),

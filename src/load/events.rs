@@ -23,7 +23,11 @@ pub static AGAIN: Shape = Shape {
     keys: &[&[
         must("row", Kind::Text, "\"C3\""),
         must("box", Kind::Text, "\"bore 2\""),
-        must("read", Kind::Other("a figure, figures or marks"), "1.3757"),
+        must(
+            "read",
+            Kind::Other("a figure, figures or marks", &[Kind::Entry, Kind::Boxes]),
+            "1.3757",
+        ),
         must(
             "why",
             Kind::Choice(&["mistyped", "measured again", "reworked", "part changed"]),

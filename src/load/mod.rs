@@ -18,6 +18,7 @@ mod nearest;
 mod readings;
 mod references;
 mod rows;
+pub mod schema;
 pub mod shape;
 mod spares;
 pub mod tree;

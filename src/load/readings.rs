@@ -27,7 +27,7 @@ pub static READINGS: Shape = Shape {
         may("left-out", Kind::Each(&events::LEFT_OUT), "[[left-out]]"),
         may("accepted", Kind::Each(&events::ACCEPTED), "[[accepted]]"),
         may("outside", Kind::Each(&events::OUTSIDE), "[[outside]]"),
-        may(CODE, Kind::Other("a table for each sheet"), "[C]"),
+        may(CODE, Kind::Other("a table for each sheet", &[Kind::Table(&SHEET)]), "[C]"),
     ]],
 };
 pub static SHEET: Shape = Shape {
@@ -42,10 +42,15 @@ pub static SHEET: Shape = Shape {
         may("work", Kind::Table(&SIGN), SIGNED),
         may("check", Kind::Table(&SIGN), SIGNED),
         may("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
-        may(NUMBER, Kind::Other("marks, words, or a renewed part"), "\"v\""),
-        may(CODE, Kind::Other("the boxes of a row"), "{ shaft = [1.3731, 1.3730] }"),
+        may(NUMBER, Kind::Other("marks, words, or a renewed part", ITEM), "\"v\""),
+        may(
+            CODE,
+            Kind::Other("the boxes of a row", &[Kind::Table(&rows::ROW)]),
+            "{ shaft = [1.3731, 1.3730] }",
+        ),
     ]],
 };
+const ITEM: &[Kind] = &[Kind::Entry, Kind::TextsByName, Kind::Table(&RENEWED)];
 const SIGNED: &str = "{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\" }";
 /// Sign-offs of a sheet, by key.
 const SIGNS: &[&str] = &["shaft", "bore", "read", "work", "check"];

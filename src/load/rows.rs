@@ -10,15 +10,18 @@ use crate::diag::{Diags, Loc};
 use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
 use crate::model::typed::Typed;
 
+/// A row of one box needs no brackets.
+pub const BOXES: Kind = Kind::Other("figures, one a box", &[Kind::FigureEntry, Kind::Boxes]);
+
 pub static ROW: Shape = Shape {
     name: "a row",
     keys: &[&[
-        may("shaft", Kind::Other("figures, one a box"), "[1.3731, 1.3730]"),
-        may("bore", Kind::Other("figures, one a box"), "[1.3752, 1.3753]"),
-        may("read", Kind::Other("figures, one a box"), "[0.0085]"),
-        may("go", Kind::Other("marks, one a tooth"), "\"vvvv vvvv vvvv\""),
-        may("nogo", Kind::Other("marks, one a tooth"), "\"vvvv vvvv vvvv\""),
-        may("leaves", Kind::Other("further leaves"), "[[9, 0.003, \"entered\"]]"),
+        may("shaft", BOXES, "[1.3731, 1.3730]"),
+        may("bore", BOXES, "[1.3752, 1.3753]"),
+        may("read", BOXES, "[0.0085]"),
+        may("go", Kind::Other("marks, one a tooth", &[Kind::Text]), "\"vvvv vvvv vvvv\""),
+        may("nogo", Kind::Other("marks, one a tooth", &[Kind::Text]), "\"vvvv vvvv vvvv\""),
+        may("leaves", Kind::Other("further leaves", &[Kind::Leaves]), "[[9, 0.003, \"entered\"]]"),
         may("na", Kind::Table(&NOT_APPLICABLE), "{ why = \"not fitted\", by = \"JA\" }"),
     ]],
 };

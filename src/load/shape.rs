@@ -59,8 +59,14 @@ pub enum Kind {
     Each(&'static Shape),
     /// The same, of several kinds.
     EachOf(&'static Varied),
-    /// Looked at by its own reader.
-    Other(&'static str),
+    /// Texts by name: `{ 2 = "through a cylinder opening" }`.
+    TextsByName,
+    /// One figure a box, `"-"` for an empty one.
+    Boxes,
+    /// Further leaves: tooth, leaf, entered or refused.
+    Leaves,
+    /// Looked at by its own reader: how it is spoken of, and what it may be.
+    Other(&'static str, &'static [Kind]),
 }
 
 /// Tables of several kinds under one name.
@@ -155,7 +161,10 @@ impl Kind {
             Kind::Table(_) => "a table",
             Kind::Named(_) => "a table for each",
             Kind::Each(_) | Kind::EachOf(_) => "tables in double brackets",
-            Kind::Other(says) => says,
+            Kind::TextsByName => "a table of texts",
+            Kind::Boxes => "figures, one a box",
+            Kind::Leaves => "further leaves",
+            Kind::Other(says, _) => says,
         }
     }
 }

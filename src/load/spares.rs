@@ -2,7 +2,7 @@
 
 use super::fields::Fields;
 use super::file;
-use super::rows::boxes;
+use super::rows::{BOXES, boxes};
 use super::shape::{Kind, Shape, may, must};
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
@@ -16,7 +16,7 @@ pub static SPARE: Shape = Shape {
     keys: &[&[
         must("id", Kind::Text, "\"S-4\""),
         must("feature", Kind::Text, "\"tappet-body\""),
-        must("read", Kind::Other("figures, one a box"), "[0.8737, 0.8736]"),
+        must("read", BOXES, "[0.8737, 0.8736]"),
         may("new", Kind::Flag, "true"),
     ]],
 };

@@ -17,7 +17,7 @@ mod words;
 
 pub use blind::blind;
 pub use expand::{expand, setting};
-pub use number::plain as plain_number;
+pub use number::{eight as set_number, plain as plain_number};
 pub use pages::Pages;
 pub(crate) use signs::sign_key;
 pub use tags::{Tag, tags};

@@ -48,7 +48,12 @@ pub fn set(sheets: &[Sheet], case: &Case) -> String {
     for sheet in sheets {
         let _ = writeln!(text, "{} {}", sheet.letter, sheet.number);
     }
-    let symbols = symbols(&text, 8);
+    eight(&text)
+}
+
+/// A number of a whole set, of any text: `7F3K-92QD`.
+pub fn eight(text: &str) -> String {
+    let symbols = symbols(text, 8);
     format!("{}-{}", &symbols[..4], &symbols[4..])
 }
 

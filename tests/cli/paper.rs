@@ -162,6 +162,36 @@ fn a_job_is_opened_and_printed() {
 }
 
 #[test]
+fn a_shops_own_forms_take_the_place_of_the_standard_ones() {
+    let job = Script::new();
+    job.bring("tests/engines/two-in", "from");
+    let own = "[sheet]\nletter = \"C\"\ntitle = \"Our camshaft sheet\"\norder = 100\nrevision = 9\n\n\
+               [[block]]\nmeasure = \"C\"\n";
+    job.write("own/camshaft.toml", own).write("own/oil-pump.toml", "\n");
+    let given = "--engine from/engine.toml --limits from/limits.toml --job from/job.toml";
+    job.run(&format!("new job {given} --forms own")).status(0);
+    assert_eq!(job.read("job/forms/camshaft.toml"), own);
+    job.missing("job/forms/oil-pump.toml").exists("job/forms/crankshaft.toml");
+    job.run("sheets job").status(0);
+    assert!(job.words("job/sheets.pdf").contains("Our camshaft sheet"));
+    job.run(&format!("new plain {given}")).status(0);
+    job.exists("plain/forms/oil-pump.toml");
+    assert!(job.read("plain/forms/camshaft.toml") != own);
+}
+
+#[test]
+fn schemas_and_the_version_say_which_program_it_is() {
+    let script = Script::new();
+    script.run("schemas out").status(0).says("out/engine.schema.json: an engine file");
+    let schema: serde_json::Value =
+        serde_json::from_str(&script.read("out/readings.schema.json")).expect("JSON");
+    assert_eq!(schema["properties"]["sheet-set"]["type"], "string");
+    let said = script.run("--version").status(0);
+    let forms = said.out.split("forms ").nth(1).unwrap_or_default();
+    assert!(said.out.contains("(revision ") && forms.len() == "7F3K-92QD)\n".len(), "{}", said.out);
+}
+
+#[test]
 fn a_blank_job_is_open_throughout() {
     let job = Script::blank();
     job.run("check job").status(1).says("open");

@@ -1,0 +1,117 @@
+"""The schemas that `benchleaf schemas` writes, by a general JSON Schema
+validator (PyPI `jsonschema`, draft 7): they are schemas, every file that ships
+or is printed fits its own, and what the reader refuses as a key or a kind of
+value they refuse too."""
+
+import json
+import re
+import tomllib
+
+import jsonschema
+
+from _jobs import ENGINES, demonstration, opened
+from _judging import ROOT, Tally, benchleaf, done
+
+CASES = ROOT / "tests" / "cases"
+# What a schema can see: keys, and kinds of value. Names that refer to nothing,
+# figures that contradict one another and days that are none it cannot.
+SEEN = re.compile(
+    r"is not a key of|: [a-z-]+ is missing;|is not a choice for| is a (?:figure|text|list|table)[,;]"
+    r"|(?:true or false|a list of texts|a table|a figure without quotes), such as|a block that holds nothing"
+)
+
+
+def plain(value):
+    """As an editor hands it to a validator: days as strings."""
+    if isinstance(value, dict):
+        return {key: plain(each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [plain(each) for each in value]
+    return value if isinstance(value, (str, bool, int, float)) else value.isoformat()
+
+
+def which(path):
+    """The schema of a file, by its name and folder."""
+    stem = path.stem.removeprefix("new-")
+    if path.parent.name == "forms":
+        return "report" if stem == "report" else "form"
+    if path.parent.name == "limits":
+        return stem if stem == "engine" else "limits"
+    return {"blank": "readings", "new-job": "job"}.get(stem, stem.split("-")[0])
+
+
+def main():
+    tally = Tally("schemas")
+    done(benchleaf("schemas", tally.folder))
+    judges = {}
+    for path in sorted(tally.folder.glob("*.schema.json")):
+        schema = json.loads(path.read_text())
+        try:
+            jsonschema.Draft7Validator.check_schema(schema)
+            why = ""
+        except jsonschema.SchemaError as error:
+            why = error.message
+        tally.check(not why, f"{path.name} is no schema: {why}")
+        judges[path.name.split(".")[0]] = jsonschema.Draft7Validator(schema)
+    tally.same(sorted(judges), ["engine", "form", "job", "limits", "readings", "report", "spares"], "schemas")
+
+    jobs = [demonstration(tally.folder / "demo")]
+    jobs += [opened(engine, tally.folder / engine) for engine in ENGINES]
+    paths = [path for room in ("forms", "limits") for path in sorted((ROOT / room).glob("*.toml"))]
+    paths += sorted((CASES / "base").rglob("*.toml"))
+    paths += [path for job in jobs for path in sorted(job.rglob("*.toml")) if path.name != "sheets-second.toml"]
+    for path in paths:
+        fits(tally, judges, path)
+    refused(tally, judges)
+    planted(tally, judges, jobs[0])
+    tally.finish()
+
+
+def wrong(judge, text):
+    """What the schema has against a file, the first of it."""
+    return next((error.message for error in judge.iter_errors(plain(tomllib.loads(text)))), "")
+
+
+def fits(tally, judges, path):
+    kind = which(path)
+    if kind not in judges:
+        tally.check(False, f"{path}: no schema for {kind}")
+        return
+    why = wrong(judges[kind], path.read_text())
+    tally.check(not why, lambda: f"{path.parent.name}/{path.name} as {kind}: {why[:300]}")
+
+
+def refused(tally, judges):
+    """The bad inputs of the tests whose messages are about keys and kinds."""
+    count = 0
+    for path in sorted((CASES / "invalid").glob("*.toml")):
+        if not SEEN.search(path.with_suffix(".expected").read_text()):
+            continue
+        text = path.read_text()
+        kind = text.splitlines()[0].removeprefix("# file: ").strip()
+        try:
+            why = wrong(judges["form" if kind == "forms" else kind], text)
+        except tomllib.TOMLDecodeError:
+            continue
+        count += 1
+        tally.check(why, f"{path.name}: fits its schema")
+    tally.check(count > 25, f"only {count} bad inputs were held against the schemas")
+
+
+def planted(tally, judges, job):
+    for name, line, fault in [
+        ("engine", 'kind = "shaft"', 'kind = "axle"'),
+        ("limits", 'kind  = "fit"', 'kind  = "fitt"'),
+        ("limits", "[[line]]", "[[line]]\nwear-limit = 1"),
+        ("job", "second-person = true", 'second-person = "yes"'),
+        ("readings", "C2.shaft = [", 'C2.shaft = ["ok", '),
+    ]:
+        text = (job / f"{name}.toml").read_text()
+        found = re.search(re.escape(line).replace("\\ ", " *"), text)
+        if not tally.check(found, f"{name}.toml has no {line}"):
+            continue
+        tally.plant(wrong(judges[name], text.replace(found[0], fault, 1)), f"{name}.toml: {fault!r}")
+
+
+if __name__ == "__main__":
+    main()
