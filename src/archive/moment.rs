@@ -26,6 +26,13 @@ impl Moment {
         (y, m, d, rest / 3600, rest / 60 % 60, rest % 60)
     }
 
+    /// The last calendar day that it is anywhere on earth at this moment, as
+    /// `2026-03-02`.
+    pub fn latest_day(self) -> String {
+        let (y, m, d, ..) = Moment { seconds: self.seconds, offset: 14 * 60 }.parts();
+        format!("{y:04}-{m:02}-{d:02}")
+    }
+
     /// As a PDF date (ISO 32000-1, 7.9.4).
     pub fn pdf(self) -> String {
         let (y, mo, d, h, mi, s) = self.parts();

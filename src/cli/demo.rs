@@ -79,7 +79,8 @@ impl Demo {
             let file = part(built_in::demo(&format!("throw-away-{initials}.pem")))?;
             let key =
                 SigningKey::read(file.as_bytes(), None).map_err(|error| job::wrong(&error))?;
-            bytes = sign::add(&bytes, &sign::Hand { key: &key, initials }, fonts)?;
+            bytes =
+                sign::add(&bytes, &sign::Hand { key: &key, initials, throw_away: true }, fonts)?;
         }
         disk::replace(&dir.join("report-signed.pdf"), &bytes)
             .map_err(|error| job::wrong(&error))?;

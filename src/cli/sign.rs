@@ -9,6 +9,7 @@ use crate::page::length::Len;
 use crate::page::mark::Area;
 use crate::proof::{role, verify};
 use crate::report::Status;
+use crate::report::sections::last_day;
 use clap::Args;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -40,6 +41,8 @@ pub struct Sign {
 pub struct Hand<'a> {
     pub key: &'a SigningKey,
     pub initials: &'a str,
+    /// A demonstration's: its record may lie after the clock.
+    pub throw_away: bool,
 }
 
 impl Sign {
@@ -59,7 +62,8 @@ impl Sign {
                 "benchleaf: {path}: has no checksum (MAC): whether it was altered is not known"
             );
         }
-        let signed = add(&bytes, &Hand { key: &key, initials: &self.initials }, &fonts)?;
+        let signed =
+            add(&bytes, &Hand { key: &key, initials: &self.initials, throw_away: false }, &fonts)?;
         let path = self.out.as_deref().unwrap_or(&self.report);
         disk::replace(path, &signed).map_err(|error| job::wrong(&error))?;
         line!(
@@ -130,6 +134,16 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
     let Some(case) = &proof.case else {
         return Err(job::wrong(&"not signed: its files cannot be read"));
     };
+    let claimed = now();
+    let last = case.record.as_ref().and_then(last_day).filter(|_| !hand.throw_away);
+    // A certificate that is not valid yet refuses a clock that is far behind.
+    if let Some(last) = last.filter(|last| claimed.latest_day() < last.to_string()) {
+        complain!(
+            "benchleaf: this machine's clock says {}, and the record goes to {last}: is it set \
+             back? The signature claims the clock's time",
+            claimed.latest_day()
+        );
+    }
     let person =
         case.job.person(hand.initials).ok_or_else(|| unknown(&case.job.people, hand.initials))?;
     let place = |name: &str| {
@@ -149,7 +163,7 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
         name: person.name.as_str(),
         role: role(person),
         certificate_number: person.certificate.as_ref().map_or("", |number| number.as_str()),
-        claimed: now(),
+        claimed,
         what_for: &format!("the sheets that carry {}", person.initials),
     };
     let places = Places { own, later: &later };

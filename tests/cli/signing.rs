@@ -114,6 +114,46 @@ fn a_passphrase_comes_by_descriptor() {
         .complains("77");
 }
 
+/// Where the machine has Debian's faketime; `tests/run` installs it.
+#[test]
+fn a_clock_that_is_set_back_is_asked_about_or_refused() {
+    let script = Script::demo();
+    pem("cli-clock", Of::P256, WHO);
+    script.write("key.pem", join(&["cli-clock.key", "cli-clock.pem"]));
+    let at = |day: &str| {
+        let mut command = Command::new("faketime");
+        command.arg(day).arg(env!("CARGO_BIN_EXE_benchleaf")).current_dir(script.folder());
+        command.args([
+            "sign",
+            "job/report.pdf",
+            "--key",
+            "key.pem",
+            "--as",
+            "JA",
+            "--out",
+            "s.pdf",
+        ]);
+        let ran = command.output().ok()?;
+        Some((ran.status.code(), String::from_utf8_lossy(&ran.stderr).into_owned()))
+    };
+    let kept = script.keep("job/report.pdf");
+    let Some((code, said)) = at("2001-01-01") else {
+        eprintln!("not tried: there is no faketime here");
+        return;
+    };
+    assert_eq!(code, Some(2), "{said}");
+    assert!(said.contains("only begins at 2024-01-01"), "{said}");
+    script.missing("s.pdf");
+    kept.unchanged();
+    let (code, said) = at("2025-06-01").expect("as before");
+    assert_eq!(code, Some(0), "{said}");
+    assert!(said.contains("the record goes to 2026-03-24: is it set back?"), "{said}");
+    let (_, said) = at("2026-06-01").expect("as before");
+    assert!(!said.contains("set back"), "{said}");
+    // Reading and judging know no clock.
+    script.run("check job").status(0);
+}
+
 #[cfg(unix)]
 #[test]
 fn a_key_that_others_can_read_is_warned_about() {

@@ -14,6 +14,7 @@ use super::judged::Judged;
 use super::originals::Originals;
 use super::types::{Column, Report, Section, Status};
 use crate::model::Case;
+use crate::model::date::Date;
 use crate::model::form::ReportSection;
 use crate::model::record::Record;
 use crate::sheet::SheetSet;
@@ -40,7 +41,7 @@ pub fn report(told: &Told, draft: bool) -> Report {
         head: told.set.head.clone(),
         set: told.set.number.clone(),
         disclaimer: form.disclaimer.to_string(),
-        date: last_date(told.record),
+        date: last_day(told.record).map(|date| date.to_string()).unwrap_or_default(),
         sections: sections(told, &form.sections),
     }
 }
@@ -89,14 +90,14 @@ fn section(told: &Told, form: &ReportSection) -> Option<Section> {
     })
 }
 
-/// The latest date that the record holds; the report knows no clock.
-fn last_date(record: &Record) -> String {
+/// The latest day that the record holds; the report knows no clock.
+pub fn last_day(record: &Record) -> Option<Date> {
     let signs = record.sheets.iter().flat_map(|sheet| &sheet.signs).filter_map(|s| s.on.as_ref());
     let again = record.again.iter().filter_map(|again| again.on.as_ref());
     let changes = record.changes.iter().filter_map(|change| change.on.as_ref());
     let found = record.findings.iter().filter_map(|finding| finding.on.as_ref());
     let all = signs.chain(again).chain(changes).chain(found);
-    all.map(|(date, _)| *date).max().map(|date| date.to_string()).unwrap_or_default()
+    all.map(|(date, _)| *date).max()
 }
 
 /// A column of words.
