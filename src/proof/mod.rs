@@ -80,7 +80,7 @@ pub fn press(
     let judged = judge(case, set, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    let originals = originals(how.originals, &pages, set);
+    let originals = originals(how.originals, &pages, set, record);
     let originals = originals.as_ref();
     let told = Told { case, set, record, judged: &judged, pages: &pages, originals };
     let mut report = report(&told, how.draft);
@@ -101,9 +101,9 @@ pub fn press(
 }
 
 /// Each page of the set with its scans; `None` where no scan is carried.
-fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet) -> Option<Originals> {
+fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet, record: &Record) -> Option<Originals> {
     let seen: Vec<Scanned> = scans.iter().flat_map(|scan| scan.pages.iter().cloned()).collect();
-    (!scans.is_empty()).then(|| matched(&seen, pages, &set.number))
+    (!scans.is_empty()).then(|| matched(&seen, pages, &set.number, record))
 }
 
 /// The files that the report was worked out from, and its verdicts.
