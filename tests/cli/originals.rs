@@ -221,6 +221,21 @@ fn every_scan_is_matched_or_named() {
     assert_eq!(originals["not_matched"].as_array().map(Vec::len), Some(4));
 }
 
+/// Coarse and out of focus: three dots around each to one, once and twice.
+#[test]
+fn soft_scans_are_read() {
+    let script = Script::demo();
+    let last = if cfg!(debug_assertions) { 1 } else { 4 };
+    let files = (1..=last).flat_map(|page| {
+        let soft = |fine| script.drawn("job/sheets.pdf", page, fine).blurred();
+        [soft(150), soft(150).blurred().upside_down(), soft(200).sideways()]
+    });
+    let files = files.enumerate().map(|(n, scan)| (format!("{n:02}.png"), scan.png()));
+    for scan in benchleaf::scan::read(files.collect()) {
+        assert_eq!(scan.pages[0].codes.len(), 1, "{} is not read", scan.name);
+    }
+}
+
 #[test]
 fn scans_of_another_job_are_named() {
     let script = Script::engine("six-mm");
