@@ -326,8 +326,11 @@ fn pages(
         );
         return None;
     }
-    let papers = [Paper::A4, Paper::Letter];
-    for (paper, draft) in papers.iter().flat_map(|paper| [(*paper, false), (*paper, true)]) {
+    let paper = paper(opened);
+    for draft in [false, true] {
+        if !draft && paper == case.job.paper {
+            continue;
+        }
         let how = How { draft, paper: Some(paper), originals };
         let again = press(files, (case, set), fonts, how, &mut Diags::new());
         if let Some(again) = again.filter(|again| again.bytes == first) {
@@ -351,6 +354,12 @@ fn pages(
     };
     proof.find(false, "pages", words);
     None
+}
+
+/// What a report is printed on, by the width of its first page.
+fn paper(opened: &Opened) -> Paper {
+    // Half way between 210 mm and 8.5 in, in points.
+    if opened.width.is_some_and(|width| width > 603.6) { Paper::Letter } else { Paper::A4 }
 }
 
 /// The first line that differs, for a person to look at.
