@@ -1,7 +1,7 @@
 //! Files in and out. A write is whole or absent, and what a person filled in
 //! is never overwritten.
 
-use crate::archive::{folded, safe};
+use crate::archive::{folded, open, safe};
 use crate::diag::Sources;
 use crate::proof;
 use std::collections::HashSet;
@@ -153,6 +153,22 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Unusable> {
         .persist(path)
         .map_err(|error| Unusable::new(path, error.error.to_string()))?;
     Ok(())
+}
+
+/// The same for a PDF. What stands there is not lost where it is something else
+/// than a PDF, or a signed one that is not added to.
+pub fn replace_pdf(path: &Path, pdf: &[u8]) -> Result<(), Unusable> {
+    let there = if path.is_file() { bytes(path)? } else { Vec::new() };
+    if !there.is_empty() && !pdf.starts_with(&there) {
+        if !there.starts_with(b"%PDF-") {
+            return Err(Unusable::new(path, "is there and is no PDF; give another name"));
+        }
+        if open(&there).is_ok_and(|opened| !opened.signed_fields.is_empty()) {
+            let why = "is signed and would be lost; move it away, or give another name with --out";
+            return Err(Unusable::new(path, why));
+        }
+    }
+    replace(path, pdf)
 }
 
 /// The same, only where no file of that name exists; whether it was written.
