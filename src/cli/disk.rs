@@ -6,7 +6,7 @@ use crate::diag::Sources;
 use crate::proof;
 use std::collections::HashSet;
 use std::fs;
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use tempfile::NamedTempFile;
@@ -120,20 +120,24 @@ fn nameable(path: &Path, name: &str) -> Result<(), Unusable> {
 
 /// A file, whole.
 pub fn bytes(path: &Path) -> Result<Vec<u8>, Unusable> {
-    let size = fs::metadata(path).map_err(unusable(path))?.len();
-    if size > LARGEST_REPORT {
-        return Err(Unusable::new(path, format!("larger than {} MiB", LARGEST_REPORT >> 20)));
+    at_most(path, LARGEST_REPORT)
+}
+
+/// What a device or a pipe gives has no size beforehand, and may have no end.
+fn at_most(path: &Path, most: u64) -> Result<Vec<u8>, Unusable> {
+    let large = || Unusable::new(path, format!("larger than {} MiB", most >> 20));
+    if fs::metadata(path).map_err(unusable(path))?.len() > most {
+        return Err(large());
     }
-    fs::read(path).map_err(unusable(path))
+    let mut bytes = Vec::new();
+    let file = fs::File::open(path).map_err(unusable(path))?;
+    let read = file.take(most + 1).read_to_end(&mut bytes).map_err(unusable(path))?;
+    if read as u64 > most { Err(large()) } else { Ok(bytes) }
 }
 
 /// A text file, whole.
 pub fn text(path: &Path) -> Result<Arc<str>, Unusable> {
-    let size = fs::metadata(path).map_err(unusable(path))?.len();
-    if size > LARGEST {
-        return Err(Unusable::new(path, format!("larger than {} MiB", LARGEST >> 20)));
-    }
-    let bytes = fs::read(path).map_err(unusable(path))?;
+    let bytes = at_most(path, LARGEST)?;
     match String::from_utf8(bytes) {
         Ok(text) => Ok(text.into()),
         Err(error) => {

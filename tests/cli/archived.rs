@@ -270,6 +270,18 @@ fn names_that_lead_elsewhere_are_not_unpacked() {
     script.missing("out");
 }
 
+/// A device has no size beforehand and no end.
+#[test]
+#[cfg(unix)]
+fn what_never_ends_is_refused() {
+    let script = Script::new();
+    for line in ["verify /dev/zero", "unpack /dev/zero out", "limits /dev/zero --engine /dev/zero"]
+    {
+        script.run(line).status(2).complains("larger than");
+    }
+    script.missing("out");
+}
+
 #[test]
 fn a_self_made_certificate_with_the_right_name_is_told() {
     let script = Script::demo();
