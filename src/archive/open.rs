@@ -7,7 +7,7 @@ use sha2::{Digest, Sha256};
 
 use super::checksum::md5;
 use super::name::{folded, safe};
-use super::pages::pages;
+use super::pages::{media_box, pages};
 use super::read::File;
 use super::read::value::{Dict, Value, shown};
 use super::refusal::{BOUNDS, Refusal};
@@ -16,6 +16,8 @@ use super::refusal::{BOUNDS, Refusal};
 #[derive(Clone, Debug)]
 pub struct Opened {
     pub pages: usize,
+    /// Of the first page, in points.
+    pub width: Option<f64>,
     /// In the order of the file; no two names fall together in a folder.
     pub carried: Vec<Carried>,
     pub info: Info,
@@ -65,8 +67,11 @@ pub fn open(bytes: &[u8]) -> Result<Opened, Refusal> {
     let mut ends: Vec<usize> = file.sections.iter().filter_map(|s| s.end).collect();
     ends.sort_unstable();
     let fields = fields(&file)?.into_iter();
+    let pages = pages(&file)?;
+    let edges = pages.first().map(|(_, _, page)| media_box(&file, page)).transpose()?.flatten();
     Ok(Opened {
-        pages: pages(&file)?.len(),
+        pages: pages.len(),
+        width: edges.map(|[left, _, right, _]| right - left),
         carried: carried(&file, &catalog, None)?,
         info: info(&file)?,
         xmp: xmp(&file, &catalog)?,

@@ -1,12 +1,12 @@
 //! Files in and out. A write is whole or absent, and what a person filled in
 //! is never overwritten.
 
-use crate::archive::{folded, safe};
+use crate::archive::{folded, open, safe};
 use crate::diag::Sources;
 use crate::proof;
 use std::collections::HashSet;
 use std::fs;
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use tempfile::NamedTempFile;
@@ -120,20 +120,24 @@ fn nameable(path: &Path, name: &str) -> Result<(), Unusable> {
 
 /// A file, whole.
 pub fn bytes(path: &Path) -> Result<Vec<u8>, Unusable> {
-    let size = fs::metadata(path).map_err(unusable(path))?.len();
-    if size > LARGEST_REPORT {
-        return Err(Unusable::new(path, format!("larger than {} MiB", LARGEST_REPORT >> 20)));
+    at_most(path, LARGEST_REPORT)
+}
+
+/// What a device or a pipe gives has no size beforehand, and may have no end.
+fn at_most(path: &Path, most: u64) -> Result<Vec<u8>, Unusable> {
+    let large = || Unusable::new(path, format!("larger than {} MiB", most >> 20));
+    if fs::metadata(path).map_err(unusable(path))?.len() > most {
+        return Err(large());
     }
-    fs::read(path).map_err(unusable(path))
+    let mut bytes = Vec::new();
+    let file = fs::File::open(path).map_err(unusable(path))?;
+    let read = file.take(most + 1).read_to_end(&mut bytes).map_err(unusable(path))?;
+    if read as u64 > most { Err(large()) } else { Ok(bytes) }
 }
 
 /// A text file, whole.
 pub fn text(path: &Path) -> Result<Arc<str>, Unusable> {
-    let size = fs::metadata(path).map_err(unusable(path))?.len();
-    if size > LARGEST {
-        return Err(Unusable::new(path, format!("larger than {} MiB", LARGEST >> 20)));
-    }
-    let bytes = fs::read(path).map_err(unusable(path))?;
+    let bytes = at_most(path, LARGEST)?;
     match String::from_utf8(bytes) {
         Ok(text) => Ok(text.into()),
         Err(error) => {
@@ -153,6 +157,22 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Unusable> {
         .persist(path)
         .map_err(|error| Unusable::new(path, error.error.to_string()))?;
     Ok(())
+}
+
+/// The same for a PDF. What stands there is not lost where it is something else
+/// than a PDF, or a signed one that is not added to.
+pub fn replace_pdf(path: &Path, pdf: &[u8]) -> Result<(), Unusable> {
+    let there = if path.is_file() { bytes(path)? } else { Vec::new() };
+    if !there.is_empty() && !pdf.starts_with(&there) {
+        if !there.starts_with(b"%PDF-") {
+            return Err(Unusable::new(path, "is there and is no PDF; give another name"));
+        }
+        if open(&there).is_ok_and(|opened| !opened.signed_fields.is_empty()) {
+            let why = "is signed and would be lost; move it away, or give another name with --out";
+            return Err(Unusable::new(path, why));
+        }
+    }
+    replace(path, pdf)
 }
 
 /// The same, only where no file of that name exists; whether it was written.

@@ -108,5 +108,5 @@ pub fn each(jobs: &[PathBuf], one: impl Fn(&Path, &Fonts) -> Result<Outcome, Out
 pub fn write(path: &Path, document: &Document, fonts: &Fonts) -> Result<(), Outcome> {
     let pdf = draw(document, fonts).map_err(|error| wrong(&error))?;
     let bytes = conform(pdf, document, &[]).map_err(|error| wrong(&error))?;
-    disk::replace(path, &bytes).map_err(|error| wrong(&error))
+    disk::replace_pdf(path, &bytes).map_err(|error| wrong(&error))
 }

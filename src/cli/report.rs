@@ -61,7 +61,7 @@ impl Report {
             return Ok(Outcome::Exceptions);
         }
         let path = self.out.clone().unwrap_or_else(|| dir.join("report.pdf"));
-        disk::replace(&path, &made.bytes).map_err(|error| job::wrong(&error))?;
+        disk::replace_pdf(&path, &made.bytes).map_err(|error| job::wrong(&error))?;
         let status = match made.status {
             Status::Draft => "draft",
             Status::Incomplete => "incomplete",

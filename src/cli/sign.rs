@@ -2,7 +2,7 @@
 
 use super::say::{complain, line};
 use super::{Outcome, disk, job};
-use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, sign};
+use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, same_name, sign};
 use crate::model::job::Person;
 use crate::page::font::Fonts;
 use crate::page::length::Len;
@@ -33,6 +33,7 @@ pub struct Sign {
     /// Read the passphrase from this open file descriptor, not the terminal.
     #[arg(long, value_name = "NUMBER")]
     passphrase_fd: Option<u32>,
+    /// Where the signed report goes, where not into the report itself.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
@@ -65,7 +66,7 @@ impl Sign {
         let signed =
             add(&bytes, &Hand { key: &key, initials: &self.initials, throw_away: false }, &fonts)?;
         let path = self.out.as_deref().unwrap_or(&self.report);
-        disk::replace(path, &signed).map_err(|error| job::wrong(&error))?;
+        disk::replace_pdf(path, &signed).map_err(|error| job::wrong(&error))?;
         line!(
             "{}: signed for {}, {} bytes added. A signature is not a release.",
             path.display(),
@@ -85,7 +86,11 @@ impl Sign {
         let typed = match self.passphrase_fd {
             Some(number) => from_descriptor(number)?,
             None => rpassword::prompt_password(format!("passphrase of {}: ", self.key.display()))
-                .map_err(|error| job::wrong(&format!("no passphrase could be asked for: {error}")))?
+                .map_err(|error| {
+                    job::wrong(&format!(
+                        "no passphrase could be asked for: {error}; --passphrase-fd reads one"
+                    ))
+                })?
                 .into_bytes(),
         };
         SigningKey::read(file, Some(&Passphrase::new(typed))).map_err(|error| job::wrong(&error))
@@ -146,6 +151,11 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
     }
     let person =
         case.job.person(hand.initials).ok_or_else(|| unknown(&case.job.people, hand.initials))?;
+    let theirs = |said: &str| same_name(said, person.name.as_str());
+    let mut before = proof.signatures.iter().filter_map(|signature| signature.said.name.as_deref());
+    if before.any(theirs) {
+        return Err(job::wrong(&format!("not signed: {} has signed it already", person.name)));
+    }
     let place = |name: &str| {
         let place = proof.places.iter().find(|place| place.name == name)?;
         Some(Placement { page: place.page, area: within(place.area) })

@@ -205,7 +205,11 @@ impl Stamp {
             let mut nonce = [0; 8];
             getrandom::fill(&mut nonce).map_err(|error| job::wrong(&error))?;
             let request = request(&bytes, nonce).map_err(|error| job::wrong(&error))?;
-            disk::replace(path, &request).map_err(|error| job::wrong(&error))?;
+            let new = disk::create(path, &request).map_err(|error| job::wrong(&error))?;
+            if !new {
+                let words = "is there already; give another name";
+                return Err(job::wrong(&format!("{}: {words}", path.display())));
+            }
             line!(
                 "{}: carry this to a time-stamp authority and bring its reply back",
                 path.display()

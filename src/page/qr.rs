@@ -88,7 +88,7 @@ mod tests {
     #[test]
     fn a_sheet_reference_makes_a_small_code_of_whole_modules() {
         let at = Point { x: Len::mm(10.0), y: Len::mm(20.0) };
-        let qr = qr("BL1:7K3M-9QXA/C/2", at).expect("short");
+        let qr = qr("7K3M-9QXA/GN/12/4T7X", at).expect("short");
         // ISO/IEC 18004 table 7: version 1-M holds 20 alphanumeric characters,
         // and version 1 is 21 modules wide.
         assert_eq!(qr.side, MODULE * 21);

@@ -80,7 +80,7 @@ pub fn press(
     let judged = judge(case, set, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    let originals = originals(how.originals, &pages, set);
+    let originals = originals(how.originals, &pages, set, record);
     let originals = originals.as_ref();
     let told = Told { case, set, record, judged: &judged, pages: &pages, originals };
     let mut report = report(&told, how.draft);
@@ -101,9 +101,9 @@ pub fn press(
 }
 
 /// Each page of the set with its scans; `None` where no scan is carried.
-fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet) -> Option<Originals> {
+fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet, record: &Record) -> Option<Originals> {
     let seen: Vec<Scanned> = scans.iter().flat_map(|scan| scan.pages.iter().cloned()).collect();
-    (!scans.is_empty()).then(|| matched(&seen, pages, &set.number))
+    (!scans.is_empty()).then(|| matched(&seen, pages, &set.number, record))
 }
 
 /// The files that the report was worked out from, and its verdicts.
@@ -326,8 +326,11 @@ fn pages(
         );
         return None;
     }
-    let papers = [Paper::A4, Paper::Letter];
-    for (paper, draft) in papers.iter().flat_map(|paper| [(*paper, false), (*paper, true)]) {
+    let paper = paper(opened);
+    for draft in [false, true] {
+        if !draft && paper == case.job.paper {
+            continue;
+        }
         let how = How { draft, paper: Some(paper), originals };
         let again = press(files, (case, set), fonts, how, &mut Diags::new());
         if let Some(again) = again.filter(|again| again.bytes == first) {
@@ -351,6 +354,12 @@ fn pages(
     };
     proof.find(false, "pages", words);
     None
+}
+
+/// What a report is printed on, by the width of its first page.
+fn paper(opened: &Opened) -> Paper {
+    // Half way between 210 mm and 8.5 in, in points.
+    if opened.width.is_some_and(|width| width > 603.6) { Paper::Letter } else { Paper::A4 }
 }
 
 /// The first line that differs, for a person to look at.

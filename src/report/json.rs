@@ -1,7 +1,7 @@
 //! The verdicts for machines.
 
 use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow};
-use super::originals::Originals;
+use super::originals::{Original, Originals, Stray};
 use super::sections::Told;
 use super::types::Status;
 use super::uncertainty::together;
@@ -38,6 +38,8 @@ struct OriginalsOut {
     pages: Vec<OriginalOut>,
     missing: Vec<String>,
     doubled: Vec<String>,
+    second_stage: Vec<OriginalOut>,
+    superseded: Vec<StrayOut>,
     not_matched: Vec<StrayOut>,
 }
 
@@ -166,24 +168,20 @@ pub fn json(told: &Told) -> Result<String, serde_json::Error> {
 }
 
 fn originals(originals: &Originals) -> OriginalsOut {
+    let page = |page: &Original| OriginalOut {
+        page: page.page.clone(),
+        sheet: page.sheet.clone(),
+        reference: page.reference.clone(),
+        scans: page.scans.clone(),
+    };
+    let stray = |stray: &Stray| StrayOut { scan: stray.scan.clone(), why: stray.why.clone() };
     OriginalsOut {
-        pages: originals
-            .pages
-            .iter()
-            .map(|page| OriginalOut {
-                page: page.page.clone(),
-                sheet: page.sheet.clone(),
-                reference: page.reference.clone(),
-                scans: page.scans.clone(),
-            })
-            .collect(),
+        pages: originals.pages.iter().map(page).collect(),
         missing: originals.missing().map(|page| page.page.clone()).collect(),
         doubled: originals.doubled().map(|page| page.page.clone()).collect(),
-        not_matched: originals
-            .strays
-            .iter()
-            .map(|stray| StrayOut { scan: stray.scan.clone(), why: stray.why.clone() })
-            .collect(),
+        second_stage: originals.second.iter().map(page).collect(),
+        superseded: originals.superseded.iter().map(stray).collect(),
+        not_matched: originals.strays.iter().map(stray).collect(),
     }
 }
 

@@ -12,7 +12,7 @@ use crate::model::Case;
 use crate::model::date::Date;
 use crate::model::job::Rule;
 use crate::model::line::Kind;
-use crate::model::record::{Record, Why};
+use crate::model::record::{Record, SheetEntry, Why};
 use crate::model::typed::Word;
 use crate::quantity::Exact;
 use crate::sheet::second::{OnRecord, row_code, sheet_code};
@@ -180,6 +180,22 @@ fn stamp(typed: &Word) -> Stamp<'_> {
         Some((row, plain_number(code)))
     });
     Stamp { code, half, rows: rows.collect(), at: &typed.at }
+}
+
+/// Letter and code of every second-stage sheet that the transcription names.
+pub fn sheets_typed(record: &Record) -> Vec<(String, String)> {
+    let of = |entry: &SheetEntry| {
+        let letter = entry.letter.to_string();
+        entry
+            .second
+            .iter()
+            .map(move |typed| (letter.clone(), stamp(typed).code))
+            .collect::<Vec<_>>()
+    };
+    let mut named: Vec<(String, String)> = record.sheets.iter().flat_map(of).collect();
+    let symbol = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
+    named.retain(|(_, code)| code.len() == 4 && code.bytes().all(symbol));
+    named
 }
 
 /// What stands against a row that was typed from a second-stage sheet: its

@@ -31,27 +31,22 @@ pub fn sheet(sheet: &mut Sheet, case: &Case) {
     sheet.digests = digests;
 }
 
-/// The set's number: of all its sheets, the document's revision, the engine and
-/// the work order. The paper is not part of it: a page may be printed again on
+/// The set's number. Its first half is the job's (engine and work order), its
+/// second half is of the document's revision and all the sheets: sets of one job
+/// begin alike. The paper is not part of it: a page may be printed again on
 /// another.
 pub fn set(sheets: &[Sheet], case: &Case) -> String {
+    let (engine, job) = (&case.engine, &case.job);
+    let own = format!("{}\n{}\n{}\n{}\n", engine.maker, engine.model, job.serial, job.work_order);
     let document = &case.limits.document;
-    let mut text = format!(
-        "{}\n{}\n{}\n{}\n{}\n{}\n",
-        case.engine.maker,
-        case.engine.model,
-        case.job.serial,
-        case.job.work_order,
-        document.number,
-        document.revision,
-    );
+    let mut text = format!("{}\n{}\n", document.number, document.revision);
     for sheet in sheets {
         let _ = writeln!(text, "{} {}", sheet.letter, sheet.number);
     }
-    eight(&text)
+    format!("{}-{}", short(&own), short(&text))
 }
 
-/// A number of a whole set, of any text: `7F3K-92QD`.
+/// A number of eight symbols of any text: `7F3K-92QD`.
 pub fn eight(text: &str) -> String {
     let symbols = symbols(text, 8);
     format!("{}-{}", &symbols[..4], &symbols[4..])
@@ -71,16 +66,12 @@ pub fn plain(number: &str) -> String {
         .collect()
 }
 
+/// The first four symbols of the text's SHA-256, five bits each.
 pub(super) fn short(text: &str) -> String {
-    symbols(text, 4)
-}
-
-/// The first `count` symbols of the text's SHA-256, five bits each.
-fn symbols(text: &str, count: usize) -> String {
     let digest = Sha256::digest(text.as_bytes());
     let bit = |n: usize| usize::from(digest[n / 8] >> (7 - n % 8) & 1);
     let symbol = |n: usize| (0..5).fold(0, |value, k| value << 1 | bit(n * 5 + k));
-    (0..count).map(|n| char::from(SYMBOLS[symbol(n)])).collect()
+    (0..4).map(|n| char::from(SYMBOLS[symbol(n)])).collect()
 }
 
 /// What decides a line's rows, in a format of its own: figures, keys, labels

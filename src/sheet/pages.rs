@@ -21,7 +21,7 @@ pub struct Printed {
     /// Of the set, as printed.
     pub page: String,
     pub sheet: String,
-    /// The text of its code of squares: `7F3K-92QD/C/1`.
+    /// The text of its code of squares: `7F3K-92QD/C/1/4T7X`.
     pub reference: String,
 }
 

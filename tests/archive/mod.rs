@@ -6,5 +6,5 @@ pub mod hostile;
 mod keys;
 pub mod press;
 mod sign;
-mod stamp;
+pub mod stamp;
 pub mod tamper;

@@ -265,7 +265,7 @@ pub fn signed(pdf: &[u8], key: &SigningKey, name: &str, place: usize) -> Vec<u8>
 
 /// Appends objects, each written out with its number, behind the end of a
 /// file, and a table for them.
-pub fn append(pdf: &[u8], objects: &[(u32, String)], size: u32) -> Vec<u8> {
+pub fn append<T: AsRef<[u8]>>(pdf: &[u8], objects: &[(u32, T)], size: u32) -> Vec<u8> {
     let text = String::from_utf8_lossy(pdf);
     let before = text.rfind("startxref").map(|at| &text[at + 9..]);
     let before = before.and_then(|t| t.split_whitespace().next()).expect("a table");
@@ -278,7 +278,9 @@ pub fn append(pdf: &[u8], objects: &[(u32, String)], size: u32) -> Vec<u8> {
     out.push(b'\n');
     for (number, written) in objects {
         places.push((*number, out.len()));
-        out.extend(format!("{number} 0 obj\n{written}\nendobj\n").bytes());
+        out.extend(format!("{number} 0 obj\n").bytes());
+        out.extend(written.as_ref());
+        out.extend(b"\nendobj\n");
     }
     let table = out.len();
     out.extend(b"xref\n");

@@ -5,7 +5,7 @@ use benchleaf::archive::{StampError, attach_reply, request, signatures};
 use super::press::*;
 
 /// An authority in a folder's files, and its reply to a request.
-fn reply(name: &str, request: &[u8]) -> Vec<u8> {
+pub fn reply(name: &str, request: &[u8]) -> Vec<u8> {
     let usage = "keyUsage=critical,digitalSignature\nextendedKeyUsage=critical,timeStamping";
     let (key, certificate, query, out, settings, serial) = (
         format!("{name}.key"),

@@ -2,7 +2,8 @@
 //! later. What outside programs say of the altered files is asked by
 //! `tests/oracles/archive.py`.
 
-use benchleaf::archive::{SignatureReport, signatures};
+use benchleaf::archive::SignatureReport;
+use benchleaf::proof::verify;
 
 use super::script::{Ran, Script};
 use crate::archive::alter::{self, Part};
@@ -46,6 +47,34 @@ fn the_demonstration_proves_good_and_is_small() {
     assert_eq!(read["signatures"].as_array().map(Vec::len), Some(2));
     script.run("verify job/report.pdf").status(1).says("nobody has signed");
     script.run("verify job/job.toml").status(2).complains("not a PDF");
+}
+
+/// The job that the fuzzer of proofs begins from, kept for it.
+#[test]
+fn the_least_job_proves_good() {
+    let script = Script::new();
+    script.bring("tests/fuzz/small", "job").bring("demo/throw-away-JA.pem", "ja.pem");
+    let set = numbered(&script);
+    script.write("job/readings.toml", set);
+    script.run("report job --final").status(0);
+    script.run("sign job/report.pdf --key ja.pem --as JA").status(0);
+    script.run("verify job/report.pdf").status(0);
+    keep("small-signed.pdf", &script.bytes("job/report.pdf"));
+}
+
+/// The readings with the numbers of the job's own sheets.
+fn numbered(script: &Script) -> String {
+    let typed = script.read("job/readings.toml");
+    std::fs::remove_file(script.path("job/readings.toml")).expect("there");
+    script.run("sheets job").status(0);
+    let blank = script.read("job/readings.toml");
+    let number = |key: &str| {
+        let line = blank.lines().find(|line| line.starts_with(key)).expect("a number");
+        line.split('"').nth(1).expect("in quotes").to_owned()
+    };
+    typed
+        .replace("0000-0000", &number("sheet-set"))
+        .replace("\"0000\"", &format!("{:?}", number("number")))
 }
 
 #[test]
@@ -143,21 +172,51 @@ fn a_signature_of_another_report_is_told() {
     script.refuses("moved.pdf", &moved).says("taken from another file");
 }
 
+/// Each against the whole of the proof, on two threads; without optimisation only
+/// some.
 #[test]
 fn of_a_thousand_changed_bytes_none_proves_good() {
     let signed = Script::demo().bytes(SIGNED);
-    let mut chance = Chance(0x2545_F491_4F6C_DD1D);
-    // The whole proof asks for good signatures first, so this is its upper
-    // bound; without optimisation only some.
-    let runs = if cfg!(debug_assertions) { 60 } else { 1000 };
-    for _ in 0..runs {
-        let (at, turn) = (chance.next(signed.len()), 1 + chance.next(255) as u8);
-        let mut altered = signed.clone();
-        altered[at] ^= turn;
-        let found = signatures(&altered, &[]).unwrap_or_default();
-        let good = found.len() == 2 && found.iter().all(SignatureReport::good);
-        assert!(!good, "byte {at} turned by {turn:#04x} passes");
+    let each = if cfg!(debug_assertions) { 8 } else { 500 };
+    let halves = [0x2545_F491_4F6C_DD1D, 0x9E37_79B9_7F4A_7C15];
+    let told: Vec<String> = std::thread::scope(|threads| {
+        let signed = signed.as_slice();
+        let halves = halves.map(|seed| threads.spawn(move || changed(signed, Chance(seed), each)));
+        halves.into_iter().flat_map(|half| half.join().expect("no panic")).collect()
+    });
+    assert_eq!(told.len(), each * 2);
+    // Bytes by chance meet the readers and the judges both.
+    for part in ["damaged PDF", "altered after signing"] {
+        assert!(told.iter().any(|words| words.contains(part)), "never '{part}'");
     }
+}
+
+/// What the proof says of each file with one byte changed.
+fn changed(signed: &[u8], mut chance: Chance, count: usize) -> Vec<String> {
+    let one = |_| {
+        let (at, turn) = (chance.next(signed.len()), 1 + chance.next(255) as u8);
+        let mut altered = signed.to_vec();
+        altered[at] ^= turn;
+        let words = match verify(&altered, &[], press::fonts()) {
+            Err(refusal) => refusal.to_string(),
+            Ok(proof) => {
+                if proof.good() {
+                    keep("passed.pdf", &altered);
+                }
+                assert!(!proof.good(), "byte {at} turned by {turn:#04x} passes");
+                let findings = proof.findings.iter().filter(|finding| !finding.good);
+                let findings = findings.map(|finding| finding.words.clone());
+                let signatures = proof.signatures.iter().filter(|signature| !signature.good());
+                findings
+                    .chain(signatures.flat_map(SignatureReport::lines))
+                    .collect::<Vec<_>>()
+                    .join("; ")
+            }
+        };
+        assert!(!words.is_empty(), "byte {at} turned by {turn:#04x}: refused without a word");
+        words
+    };
+    (0..count).map(one).collect()
 }
 
 #[test]
@@ -208,6 +267,18 @@ fn names_that_lead_elsewhere_are_not_unpacked() {
     }
     script.write("twice.pdf", hostile::carrying(&["job.toml", "JOB.toml"]));
     script.run("unpack twice.pdf out").status(2).complains("two carried files");
+    script.missing("out");
+}
+
+/// A device has no size beforehand and no end.
+#[test]
+#[cfg(unix)]
+fn what_never_ends_is_refused() {
+    let script = Script::new();
+    for line in ["verify /dev/zero", "unpack /dev/zero out", "limits /dev/zero --engine /dev/zero"]
+    {
+        script.run(line).status(2).complains("larger than");
+    }
     script.missing("out");
 }
 

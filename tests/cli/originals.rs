@@ -221,6 +221,21 @@ fn every_scan_is_matched_or_named() {
     assert_eq!(originals["not_matched"].as_array().map(Vec::len), Some(4));
 }
 
+/// Coarse and out of focus: three dots around each to one, once and twice.
+#[test]
+fn soft_scans_are_read() {
+    let script = Script::demo();
+    let last = if cfg!(debug_assertions) { 1 } else { 4 };
+    let files = (1..=last).flat_map(|page| {
+        let soft = |fine| script.drawn("job/sheets.pdf", page, fine).blurred();
+        [soft(150), soft(150).blurred().upside_down(), soft(200).sideways()]
+    });
+    let files = files.enumerate().map(|(n, scan)| (format!("{n:02}.png"), scan.png()));
+    for scan in benchleaf::scan::read(files.collect()) {
+        assert_eq!(scan.pages[0].codes.len(), 1, "{} is not read", scan.name);
+    }
+}
+
 #[test]
 fn scans_of_another_job_are_named() {
     let script = Script::engine("six-mm");
@@ -229,6 +244,60 @@ fn scans_of_another_job_are_named() {
     script.write("job/originals/other.png", demo.drawn("job/sheets.pdf", 2, 150).png());
     let ran = script.run("report job").status(1);
     ran.says_on_a_line(&["not matched: other.png", "of set", "not of"]).says("originals: 0 of");
+}
+
+/// Sheets printed before the limits were revised: those that did not change are
+/// what they were; the one that did is named, and neither is foreign.
+#[test]
+fn scans_of_an_earlier_set_count_where_their_sheet_did_not_change() {
+    let script = Script::demo();
+    script.run("sheets job --out old").status(0);
+    script.replace(
+        "job/limits.toml",
+        r#"["0.0010L", "0.0035L"], service = "0.0050L" }
+page  = "table 7, sheet 1""#,
+        r#"["0.0010L", "0.0035L"], service = "0.0055L" }
+page  = "table 7, sheet 1""#,
+    );
+    script.run("sheets job --out new").status(0);
+    for (name, from, page) in
+        [("index", "old", 1), ("before", "old", 2), ("cam-old", "old", 13), ("cam-new", "new", 13)]
+    {
+        let scan = script.drawn(&format!("{from}/sheets.pdf"), page, 150);
+        script.write(&format!("job/originals/{name}.png"), scan.png());
+    }
+    let ran = script.run("report job").status(1);
+    ran.says("originals: 3 of ")
+        .says_on_a_line(&["superseded: cam-old.png", "sheet C", "has changed since and is now"])
+        .never_says("not matched")
+        .never_says("doubled");
+    let words = script.words("job/report.pdf");
+    for part in ["before.png (of set", "index.png (of set", "Superseded: cam-old.png"] {
+        assert!(words.contains(part), "no '{part}' on the pages");
+    }
+}
+
+/// The same sheets of the next engine on the bench carry the same sheet numbers.
+#[test]
+fn scans_of_another_engine_of_the_same_kind_are_foreign() {
+    let script = Script::demo();
+    script.replace("job/job.toml", "\"TW4-00317\"", "\"TW4-00318\"");
+    script.run("sheets job --out other").status(0);
+    script.replace("job/job.toml", "\"TW4-00318\"", "\"TW4-00317\"");
+    script.write("job/originals/other.png", script.drawn("other/sheets.pdf", 2, 150).png());
+    let ran = script.run("report job").status(1);
+    ran.says_on_a_line(&["not matched: other.png", "of set", "not of"]).says("originals: 0 of");
+}
+
+#[test]
+fn scans_of_second_stage_sheets_are_counted() {
+    let script = Script::demo();
+    script.run("sheets job --second --only C --out second").in_order();
+    script
+        .write("job/originals/second.png", script.drawn("second/sheets-second.pdf", 1, 150).png());
+    let ran = script.run("report job").status(1);
+    ran.says("originals: 1 page of second-stage sheets is there").never_says("not matched");
+    assert!(script.words("job/report.pdf").contains("C.2"));
 }
 
 #[test]

@@ -7,6 +7,7 @@ use std::time::Instant;
 
 use super::script::Script;
 use crate::archive::press::{self, Of, PASS, issue, join, openssl, pem};
+use crate::archive::stamp::reply;
 
 const WHO: &str = "Judith Ashcombe";
 
@@ -187,6 +188,52 @@ fn what_is_not_final_is_not_signed() {
     script.bring("demo/throw-away-JA.pem", "key.pem");
     script.run("report job").status(1);
     script.not_signed(sign, "not final");
+}
+
+#[test]
+fn nobody_signs_twice() {
+    let script = Script::demo();
+    script.bring("demo/throw-away-JA.pem", "key.pem");
+    let sign = "sign job/report.pdf --key key.pem --as JA";
+    script.run(sign).status(0);
+    script.not_signed(sign, "Judith Ashcombe has signed it already");
+}
+
+/// A signed report, a transcription: whatever option names it.
+#[test]
+fn what_people_made_is_not_written_over() {
+    let script = Script::demo();
+    script.bring("demo/throw-away-JA.pem", "key.pem");
+    let sign = "sign job/report.pdf --key key.pem --as JA";
+    script.not_signed(&format!("{sign} --out job/readings.toml"), "is no PDF");
+    let typed = script.keep("job/readings.toml");
+    script.run("report job --out job/readings.toml").status(2).complains("is no PDF");
+    typed.unchanged();
+    script.run(sign).status(0);
+    let kept = script.keep("job/report.pdf");
+    script.run("report job").status(2).complains("is signed and would be lost");
+    script.run("report job --draft").status(2).complains("is signed and would be lost");
+    script.run("sheets job --second --only C --out job").in_order();
+    script.run("sign job/report-signed.pdf --key key.pem --as JA --out job/report.pdf").status(2);
+    kept.unchanged();
+    script.run("stamp job/report.pdf --request key.pem").status(2).complains("is there already");
+    script.run("report job --out again.pdf").status(0);
+}
+
+#[test]
+fn a_stamp_is_carried_by_files() {
+    let script = Script::demo();
+    let stamp = |more: &str| script.run(&format!("stamp job/report-signed.pdf {more}"));
+    script.run("stamp job/report.pdf --request none.tsq").status(2);
+    script.missing("none.tsq");
+    stamp("--request ask.tsq").status(0).says("time-stamp authority");
+    script.write("answer.tsr", reply("cli", &script.bytes("ask.tsq")));
+    let kept = script.keep("job/report-signed.pdf");
+    stamp("--reply ask.tsq").status(2);
+    kept.unchanged();
+    stamp("--reply answer.tsr").status(0).says("stamped");
+    let said = script.run("verify job/report-signed.pdf").status(0);
+    said.says("Stamp authority").says("by the signer's own claim");
 }
 
 #[test]

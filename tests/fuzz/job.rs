@@ -1,32 +1,36 @@
 //! Each file of a job: the first byte chooses the file, the rest is its text.
-//! Read, expanded, judged, and every fault told.
+//! Read, expanded, judged, and every fault told. With FILE=0 to 5 in the
+//! environment only that file is looked at.
 #![no_main]
+#![allow(dead_code)]
+
+mod small;
+
+use std::sync::OnceLock;
 
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::proof::read;
 use benchleaf::report::judge;
-use libfuzzer_sys::fuzz_target;
+use libfuzzer_sys::{Corpus, fuzz_target};
 
-const FILES: [(&str, &str); 6] = [
-    ("engine.toml", include_str!("../cases/base/engine.toml")),
-    ("limits.toml", include_str!("../cases/base/limits.toml")),
-    ("job.toml", include_str!("../cases/base/job.toml")),
-    ("readings.toml", include_str!("../cases/base/readings.toml")),
-    ("forms/camshaft.toml", include_str!("../cases/base/forms/camshaft.toml")),
-    ("forms/report.toml", include_str!("../cases/base/forms/report.toml")),
-];
+fn only() -> Option<u8> {
+    static ONLY: OnceLock<Option<u8>> = OnceLock::new();
+    *ONLY.get_or_init(|| std::env::var("FILE").ok()?.parse().ok())
+}
 
-fuzz_target!(|bytes: &[u8]| {
-    let Some((which, text)) = bytes.split_first() else { return };
-    let Ok(text) = std::str::from_utf8(text) else { return };
-    let mut files = Sources::default();
-    for (name, own) in FILES {
-        files.put(name, own);
+fuzz_target!(|bytes: &[u8]| -> Corpus {
+    static FILES: OnceLock<Sources> = OnceLock::new();
+    let Some((which, text)) = bytes.split_first() else { return Corpus::Reject };
+    let Ok(text) = std::str::from_utf8(text) else { return Corpus::Reject };
+    if only().is_some_and(|only| only != *which) {
+        return Corpus::Reject;
     }
-    files.put(FILES[usize::from(*which) % FILES.len()].0, text);
+    let mut files = FILES.get_or_init(small::files).clone();
+    files.put(small::FILES[usize::from(*which) % small::FILES.len()].0, text);
     let mut out = Diags::new();
     if let Some((case, set)) = read(&files, &mut out) {
         let _ = judge(&case, &set, &mut out);
     }
     let _ = out.render(&files, false);
+    Corpus::Keep
 });

@@ -81,12 +81,19 @@ def squares(tally, seen, read, record, about):
     tally.same(len(seen), len(read), f"{about}: pages scanned")
     said = []
     for number, texts in sorted(seen.items()):
-        right = len(texts) == 1 and re.fullmatch(rf"{record['sheet_set']}/[A-Z0-9]+(/\d+|\.2/\d+/[0-9A-Z]{{4}})", texts[0])
+        right = len(texts) == 1 and re.fullmatch(squares_say(record), texts[0])
         tally.check(right, f"{about} page {number}: zbar reads {texts}")
         said += texts
         beside = {word.text for word in read[number - 1].words}
         tally.check(set(texts) <= beside, f"{about} page {number}: {texts} is not printed beside the code")
     tally.same(len(set(said)), len(said), f"{about}: codes that differ")
+
+
+def squares_say(record):
+    """Set, sheet, page, and the sheet's own number; the index and a report have
+    none, a second-stage sheet has that of its sizes."""
+    sheets = "|".join(f"{sheet['letter']}/\\d+/{sheet['number']}" for sheet in record["sheets"])
+    return rf"{record['sheet_set']}/({sheets}|INDEX/\d+|REPORT/\d+|[A-Z0-9]+\.2/\d+/[0-9A-Z]{{4}})"
 
 
 def boxes_of_their_own(job):

@@ -19,7 +19,7 @@ pub struct Headed<'a> {
     /// This page and all, of the sheet and of the set.
     pub of_sheet: (usize, usize),
     pub of_set: (usize, usize),
-    /// `7F3K-92QD/C/1`: as the code of squares and under it.
+    /// `7F3K-92QD/C/1/4T7X`: as the code of squares and under it.
     pub reference: String,
     /// Of a second-stage sheet: which sizes it is valid with, and their code.
     pub valid: Option<(String, &'a str)>,
@@ -60,8 +60,8 @@ fn letter_box(sketch: &mut Sketch<'_>, letter: &str) {
     }
 }
 
-/// Puts the code at the right edge with its text under it; gives back where
-/// the free room ends.
+/// Puts the code at the right edge with its text under it, which is below the
+/// page numbers; gives back where the free room beside the code ends.
 fn code_of_squares(
     lay: &Layout<'_>,
     sketch: &mut Sketch<'_>,
@@ -75,10 +75,9 @@ fn code_of_squares(
     let left = right - code.side;
     sketch.put(code.marks, at(left, Len::ZERO));
     let style = NUMBER.sized(7.0);
-    let wide = sketch.width(style, reference);
     let base = code.side + qr::MODULE * qr::QUIET + mm(1.6);
     sketch.word_right(right, base, style, reference);
-    left.min(right - wide)
+    left
 }
 
 fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {

@@ -12,7 +12,7 @@ use crate::page::length::Len;
 use crate::page::mark::Page;
 use crate::page::pen::{HEAVY, Piece, Sketch, at, mm};
 use crate::page::text::{STRONG, TEXT};
-use crate::sheet::{MarksBlock, Pages, Sheet, SheetBlock, SignBox};
+use crate::sheet::{MarksBlock, Pages, Reference, Sheet, SheetBlock, SignBox};
 
 /// A sheet whose pages are known and not yet drawn.
 pub struct Plan<'a> {
@@ -210,8 +210,14 @@ impl<'a> Plan<'a> {
 
     /// What the code on a page of the sheet says.
     fn reference(&self, lay: &Layout<'_>, page: usize) -> String {
-        let blind = if lay.set.head.blind { "/B" } else { "" };
-        format!("{}/{}/{page}{blind}", lay.set.number, self.letter)
+        let reference = Reference {
+            set: lay.set.number.clone(),
+            sheet: self.letter.to_owned(),
+            page,
+            blind: lay.set.head.blind,
+            own: self.number.map(str::to_owned),
+        };
+        reference.to_string()
     }
 
     fn head(&self, lay: &Layout<'_>, of_sheet: (usize, usize), of_set: (usize, usize)) -> Piece {

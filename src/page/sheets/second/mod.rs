@@ -19,8 +19,8 @@ use crate::page::length::Len;
 use crate::page::mark::{Bookmark, Document, Page, Point};
 use crate::page::pen::{BOX, Desk, HAIR, Piece, Sketch, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
-use crate::sheet::SheetSet;
 use crate::sheet::second::{SecondLine, SecondPlace, SecondSheet};
+use crate::sheet::{Reference, SheetSet};
 
 /// Between the head and the first slab, and above the foot.
 const GAP: Len = mm(2.0);
@@ -172,10 +172,14 @@ impl<'a> Plan<'a> {
             form: &self.form,
             of_sheet,
             of_set,
-            reference: format!(
-                "{}/{}.2/{}/{}",
-                lay.set.number, sheet.letter, of_sheet.0, sheet.code
-            ),
+            reference: Reference {
+                set: lay.set.number.clone(),
+                sheet: format!("{}.2", sheet.letter),
+                page: of_sheet.0,
+                blind: false,
+                own: Some(sheet.code.clone()),
+            }
+            .to_string(),
             valid: Some((format!("valid only with {known} sizes code"), &sheet.code)),
         };
         head::head(lay, &headed)

@@ -1,0 +1,49 @@
+//! The least job that makes a final report, and its report signed.
+
+use benchleaf::archive::{Moment, Placement, Places, Signer, SigningKey, sign};
+use benchleaf::diag::{Diags, Sources};
+use benchleaf::page::font::Fonts;
+use benchleaf::proof::{How, press, read};
+use benchleaf::report::Status;
+
+/// Their order is that of the numbers in the files that the fuzzer makes.
+pub const FILES: [(&str, &str); 6] = [
+    ("engine.toml", include_str!("small/engine.toml")),
+    ("limits.toml", include_str!("small/limits.toml")),
+    ("job.toml", include_str!("small/job.toml")),
+    ("readings.toml", include_str!("small/readings.toml")),
+    ("forms/camshaft.toml", include_str!("small/forms/camshaft.toml")),
+    ("forms/report.toml", include_str!("small/forms/report.toml")),
+];
+
+/// With the numbers of its own sheets where noughts stand for them.
+pub fn files() -> Sources {
+    let mut files = Sources::default();
+    for (name, text) in FILES {
+        files.put(name, text);
+    }
+    let (_, set) = read(&files, &mut Diags::new()).expect("the small job is read");
+    let text = FILES[3].1.replace("0000-0000", &set.number);
+    files.put("readings.toml", &text.replace("\"0000\"", &format!("{:?}", set.sheets[0].number)));
+    files
+}
+
+pub fn signed(fonts: &Fonts) -> Vec<u8> {
+    let files = files();
+    let mut out = Diags::new();
+    let (case, set) = read(&files, &mut out).expect("the small job is read");
+    let pressed = press(&files, (&case, &set), fonts, How::default(), &mut out).expect("a report");
+    assert_eq!(pressed.status, Status::Final, "{}", pressed.words);
+    let key = SigningKey::read(include_bytes!("../../demo/throw-away-JA.pem"), None).expect("a key");
+    let place = &pressed.places[0];
+    let signer = Signer {
+        name: "Judith Ashcombe",
+        role: "inspector",
+        certificate_number: "",
+        claimed: Moment::utc(1_800_000_000),
+        what_for: "the sheets that carry JA",
+    };
+    let own = Placement { page: place.page, area: place.area };
+    let places = Places { own, later: &[] };
+    sign(&pressed.bytes, &key, &signer, &places, fonts, [7; 32]).expect("signed")
+}
