@@ -15,7 +15,6 @@ use crate::model::job::Paper;
 use crate::model::record::Record;
 use crate::page::font::Fonts;
 use crate::page::report::{SignPlace, lay_report_with_signs};
-use crate::page::sheets::lay_sheets;
 use crate::report::sections::{Told, report};
 use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
 use crate::scan::{self, Scan};
@@ -76,7 +75,7 @@ pub fn press(
     how: How<'_>,
     out: &mut Diags,
 ) -> Option<Pressed> {
-    let (_, pages) = lay_sheets(set, None, fonts, out)?;
+    let pages = crate::page::sheets::pages(set, fonts, out)?;
     let judged = judge(case, set, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
