@@ -39,17 +39,21 @@ fn stir(state: &mut [u32; 4], block: &[u8]) {
     }
     let [mut a, mut b, mut c, mut d] = *state;
     let sines: &[u32; 64] = &SINES;
-    for step in 0..64 {
-        let (mixed, at) = match step / 16 {
-            0 => (b & c | !b & d, step),
-            1 => (d & b | !d & c, 5 * step + 1),
-            2 => (b ^ c ^ d, 3 * step + 5),
-            _ => (c ^ (b | !d), 7 * step),
+    // A loop a round: the choice of the round inside one is most of the time.
+    macro_rules! round {
+        ($round:expr, $mixed:expr, $times:expr, $from:expr) => {
+            for n in 0..16 {
+                let sum = a.wrapping_add($mixed).wrapping_add(sines[16 * $round + n]);
+                let sum = sum.wrapping_add(words[($times * n + $from) % 16]);
+                let turned = b.wrapping_add(sum.rotate_left(TURNS[$round][n % 4]));
+                (a, b, c, d) = (d, turned, b, c);
+            }
         };
-        let sum = a.wrapping_add(mixed).wrapping_add(sines[step]).wrapping_add(words[at % 16]);
-        let turned = b.wrapping_add(sum.rotate_left(TURNS[step / 16][step % 4]));
-        (a, b, c, d) = (d, turned, b, c);
     }
+    round!(0, b & c | !b & d, 1, 0);
+    round!(1, d & b | !d & c, 5, 1);
+    round!(2, b ^ c ^ d, 3, 5);
+    round!(3, c ^ (b | !d), 7, 0);
     for (word, add) in state.iter_mut().zip([a, b, c, d]) {
         *word = word.wrapping_add(add);
     }
