@@ -1,7 +1,8 @@
 //! What `tests/bench/side_by_side.py` asks of this program inside one process.
 //!
 //! `beside time JOB sheets|report ROUNDS` prints the seconds of each round, from
-//! the texts of the files to the bytes of the PDF. `beside marks JOB
+//! the texts of the files to the bytes of the PDF, and of those what the pages
+//! alone take. `beside marks JOB
 //! sheets|report` prints what stands on the pages, so that other programs can
 //! be given the same words and boxes: JSON, micrometres from the upper left.
 
@@ -12,6 +13,7 @@ use std::time::Instant;
 use benchleaf::archive::conform;
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::draw::draw;
+use benchleaf::model::Case;
 use benchleaf::model::record::Record;
 use benchleaf::page::font::Fonts;
 use benchleaf::page::mark::{Dash, Document, Mark, Pen, Point, Step};
@@ -20,6 +22,7 @@ use benchleaf::page::sheets::{lay_sheets, pages};
 use benchleaf::proof::{How, press, read};
 use benchleaf::report::judge;
 use benchleaf::report::sections::{Told, report};
+use benchleaf::sheet::SheetSet;
 use serde_json::{Value, json};
 
 fn main() {
@@ -39,15 +42,32 @@ fn time(job: &str, what: &str, rounds: usize) {
         let mut out = Diags::new();
         let start = Instant::now();
         let (case, set) = read(&files, &mut out).expect("a job that reads");
-        let bytes = if what == "sheets" {
+        if what == "sheets" {
             let (document, _) = lay_sheets(&set, None, &fonts, &mut out).expect("pages");
-            conform(draw(&document, &fonts).expect("drawn"), &document, &[]).expect("fit").len()
+            bytes(&document, &fonts);
         } else {
             let made = press(&files, (&case, &set), &fonts, How::default(), &mut out);
-            made.expect("a report").bytes.len()
-        };
-        println!("{} {bytes}", start.elapsed().as_secs_f64());
+            made.expect("a report");
+        }
+        println!("{} {}", start.elapsed().as_secs_f64(), pages_alone(&case, &set, what, &fonts));
     }
+}
+
+/// Seconds for what the others are asked for: pages from finished words.
+fn pages_alone(case: &Case, set: &SheetSet, what: &str, fonts: &Fonts) -> f64 {
+    let mut out = Diags::new();
+    let report = (what == "report").then(|| told(case, set, fonts, |told| report(told, false)));
+    let start = Instant::now();
+    let document = match &report {
+        Some(report) => lay_report(report, fonts, &mut out),
+        None => lay_sheets(set, None, fonts, &mut out).map(|(document, _)| document),
+    };
+    bytes(&document.expect("pages"), fonts);
+    start.elapsed().as_secs_f64()
+}
+
+fn bytes(document: &Document, fonts: &Fonts) -> Vec<u8> {
+    conform(draw(document, fonts).expect("drawn"), document, &[]).expect("fit")
 }
 
 fn laid(job: &str, what: &str) -> Document {
@@ -58,13 +78,18 @@ fn laid(job: &str, what: &str) -> Document {
     if what == "sheets" {
         return lay_sheets(&set, None, &fonts, &mut out).expect("pages").0;
     }
-    let judged = judge(&case, &set, &mut out).expect("verdicts");
-    let pages = pages(&set, &fonts, &mut out).expect("pages");
+    let report = told(&case, &set, &fonts, |told| report(told, false));
+    lay_report(&report, &fonts, &mut out).expect("a report")
+}
+
+/// The record held against the sheets, given to `what`.
+fn told<T>(case: &Case, set: &SheetSet, fonts: &Fonts, what: impl FnOnce(&Told) -> T) -> T {
+    let mut out = Diags::new();
+    let judged = judge(case, set, &mut out).expect("verdicts");
+    let pages = pages(set, fonts, &mut out).expect("pages");
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    let told =
-        Told { case: &case, set: &set, record, judged: &judged, pages: &pages, originals: None };
-    lay_report(&report(&told, false), &fonts, &mut out).expect("a report")
+    what(&Told { case, set, record, judged: &judged, pages: &pages, originals: None })
 }
 
 fn sources(job: &Path) -> Sources {

@@ -27,6 +27,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections import Counter
 from pathlib import Path
 
 import growth
@@ -43,6 +44,8 @@ FACES = {
     "Italic": "SourceSans3-It.ttf",
     "Code": "SourceCodePro-Regular.ttf",
 }
+# Micrometres from the top: between the head and the foot of a report's page.
+BODY = 50_000, 281_000
 THOUSAND, SAMPLE = 1000, 20
 
 
@@ -93,19 +96,21 @@ def boxes(packet):
 
 
 def rows(packet):
-    """The words of every line of print, for the others' own tables."""
-    lines, most = [], 0
+    """The words of every line of print, for the others' own tables: without the
+    heads and feet of the pages, in as many columns as most lines have."""
+    pages = []
     for page in packet["pages"]:
         found = {}
         for one in page["marks"]:
             if "text" in one and not one["turn"]:
-                found.setdefault(one["at"][1] // 400, []).append((one["at"][0], one["text"]))
-        lines += [[text for _, text in sorted(found[y])] for y in sorted(found)]
-    most = max(len(line) for line in lines)
-    lines = [line + [""] * (most - len(line)) for line in lines]
+                found.setdefault(one["at"][1], []).append((one["at"][0], one["text"]))
+        pages.append([(y, [text for _, text in sorted(found[y])]) for y in sorted(found)])
+    lines = [line for lines in pages for y, line in lines if BODY[0] < y < BODY[1]]
+    columns = Counter(map(len, lines)).most_common(1)[0][0]
+    lines = [line[: columns - 1] + [" ".join(line[columns - 1 :])] for line in lines]
+    lines = [line + [""] * (columns - len(line)) for line in lines]
     high = 760 * len(packet["pages"]) / len(lines)
-    wide = [505 / most] * most
-    return {"rows": lines, "widths": wide, "high": round(high, 2), "size": 7}
+    return {"rows": lines, "widths": [505 / columns] * columns, "high": round(high, 2), "size": 7}
 
 
 class Packet:
@@ -140,8 +145,8 @@ class Packet:
         told = subprocess.run(
             [beside, "time", self.job, self.what, str(rounds + 1)], check=True, stdout=subprocess.PIPE, text=True
         )
-        times = {"benchleaf": [float(line.split()[0]) for line in told.stdout.splitlines()][1:]}
-        return times | others_inside(self, rounds)
+        whole, alone = zip(*(map(float, line.split()) for line in told.stdout.splitlines()[1:]))
+        return {"benchleaf": whole, "benchleaf, pages alone": alone} | others_inside(self, rounds)
 
 
 def others_inside(packet, rounds):
@@ -165,32 +170,39 @@ def others_inside(packet, rounds):
     return {name: found[1:] for name, found in times.items()}
 
 
-def words(pdf):
+def letters(pdf):
     """The letters that a reader of the PDF finds, in no order."""
-    if not shutil.which("pdftotext"):
-        return None
     told = subprocess.run(["pdftotext", "-raw", pdf, "-"], stdout=subprocess.PIPE, text=True).stdout
-    return "".join(sorted(re.sub(r"\s", "", told)))
+    return Counter(re.sub(r"\s", "", told))
 
 
 def beside_table(packet, title, program, beside, rounds, out):
     lines = packet.lines(program)
     whole, inside = fresh(lines, rounds), packet.inside(beside, rounds)
-    ours = statistics.median(whole["benchleaf"])
+    passed = {name: [took for took, _ in found] for name, found in whole.items()}
+    worked = {name: statistics.median(used for _, used in found) for name, found in whole.items()}
+    ours = statistics.median(passed["benchleaf"])
     out(f"\n## {title}\n")
-    out(f"{packet.pages} pages, {packet.boxes} boxes by benchleaf; {rounds} rounds.\n")
-    out("| | whole process, ms: median | best | times benchleaf | in process, ms: median | best | peak MiB | KiB | pages |")
-    out("|---|---|---|---|---|---|---|---|---|")
+    out(f"{packet.pages} pages, {packet.boxes} boxes to write in; {rounds} rounds.\n")
+    heads = ["", "whole process, ms", "best", "times ours", "cores' work, ms", "times ours"]
+    heads += ["in process, ms", "best", "peak MiB", "KiB"]
+    out("| " + " | ".join(heads) + " |")
+    out("|---" * len(heads) + "|")
     for name in lines:
-        pdf = packet.out[name]
-        times = statistics.median(whole[name]) / ours
-        pages = len(re.findall(rb"/Type */Page\b", pdf.read_bytes())) or ""
-        found = f"| {name} | {ms(whole[name])} | {times:.1f} | {ms(inside[name])} | {memory(lines[name]):.0f} "
-        out(found + f"| {pdf.stat().st_size / 1024:.0f} | {pages} |")
-    letters = {name: words(pdf) for name, pdf in packet.out.items()}
-    if letters["benchleaf"]:
-        same = [name for name in lines if letters[name] == letters["benchleaf"]]
-        out(f"\nRead back with pdftotext, the same letters as often: {', '.join(same)}.")
+        cells = [name, ms(passed[name]), f"{statistics.median(passed[name]) / ours:.1f}"]
+        cells += [f"{1000 * worked[name]:.1f}", f"{worked[name] / worked['benchleaf']:.1f}"]
+        cells += [ms(inside[name]), f"{memory(lines[name]):.0f}"]
+        cells += [f"{packet.out[name].stat().st_size / 1024:.0f}"]
+        out("| " + " | ".join(cells) + " |")
+    alone = "benchleaf, pages alone"
+    out(f"| {alone} | | | | | | {ms(inside[alone])} | | |")
+    if shutil.which("pdftotext"):
+        ours = letters(packet.out["benchleaf"])
+        shares = []
+        for name in lines:
+            found = (letters(packet.out[name]) & ours).total() / ours.total()
+            shares.append(f"{name} {100 * found:.1f} %")
+        out(f"\nOf the letters on benchleaf's pages, pdftotext finds on those of: {', '.join(shares)}.")
 
 
 # ---- a thousand in one call ----
@@ -212,7 +224,8 @@ def thousand(packet, room, program, everything, out):
     rounds = THOUSAND if everything else SAMPLE
     how = "measured" if everything else f"from {rounds}"
     lines = {name: line for name, line in packet.lines(program).items() if name != "benchleaf"}
-    loop = {f"{name}, a process each": found for name, found in fresh(lines, rounds).items()}
+    alone = fresh(lines, rounds)
+    loop = {f"{name}, a process each": [took for took, _ in alone[name]] for name in alone}
     again = others_inside(packet, rounds)
     loop |= {f"{name}, in one process": found for name, found in again.items()}
     for name, found in loop.items():

@@ -84,7 +84,7 @@ def placed(packet, out):
 
 
 def tables(packet, out):
-    table = LongTable(packet["rows"], colWidths=packet["widths"], rowHeights=packet["high"], repeatRows=1)
+    table = LongTable(packet["rows"], colWidths=packet["widths"], rowHeights=packet["high"])
     table.setStyle(
         TableStyle(
             [

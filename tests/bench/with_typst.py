@@ -28,7 +28,6 @@ PLACED = """#set page(width: {wide}mm, height: {high}mm, margin: 0pt)
 TABLES = """#set page(paper: "a4", margin: (left: 20mm, right: 10mm, y: 12mm))
 #set text(font: "Source Sans 3", size: {size}pt)
 #table(columns: ({columns}), rows: {high}pt, inset: 1pt, stroke: (bottom: 0.5pt), align: bottom,
-table.header({head}),
 {rows})
 """
 
@@ -82,12 +81,11 @@ def placed(packet):
 
 
 def tables(packet):
-    head, *rows = [", ".join(f"[#{quoted(cell)}]" for cell in row) for row in packet["rows"]]
+    rows = [", ".join(quoted(cell) for cell in row) for row in packet["rows"]]
     return TABLES.format(
         size=packet["size"],
         columns=", ".join(f"{w}pt" for w in packet["widths"]),
         high=packet["high"],
-        head=head,
         rows=",\n".join(rows),
     )
 
