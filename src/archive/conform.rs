@@ -1,6 +1,9 @@
 //! Makes a drawn document a PDF/A-3b (ISO 19005-3) of version 1.7.
 
+use std::cmp::Reverse;
 use std::fmt;
+use std::sync::{Mutex, PoisonError};
+use std::thread;
 
 use flate2::Compression;
 use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, StringFormat, dictionary};
@@ -214,11 +217,7 @@ fn write(mut objects: Objects) -> Vec<u8> {
     let id = identity(&objects);
     objects.trailer.set("ID", vec![id.clone(), id]);
     objects.version = "1.7".to_string();
-    for object in objects.objects.values_mut() {
-        if let Object::Stream(stream) = object {
-            deflate(stream);
-        }
-    }
+    deflate_all(&mut objects);
     let mut bytes = Vec::new();
     // Writing to memory cannot fail.
     let _ = objects.save_to(&mut bytes);
@@ -237,6 +236,32 @@ fn identity(objects: &Objects) -> Object {
     }
     let digest = digest.finalize();
     Object::String(digest.iter().take(16).copied().collect(), StringFormat::Hexadecimal)
+}
+
+/// Less than this is deflated before a second thread has begun.
+const LARGE: usize = 256 << 10;
+
+/// Deflates every stream, with two hands where it is much: the bytes of one do
+/// not depend on another.
+fn deflate_all(objects: &mut Objects) {
+    let streams = objects.objects.values_mut().filter_map(|object| match object {
+        Object::Stream(stream) => Some(stream),
+        _ => None,
+    });
+    let mut streams: Vec<&mut Stream> = streams.collect();
+    if streams.iter().map(|stream| stream.content.len()).sum::<usize>() < LARGE {
+        streams.into_iter().for_each(deflate);
+        return;
+    }
+    // The longest first, or one hand would end with it alone.
+    streams.sort_by_key(|stream| Reverse(stream.content.len()));
+    let waiting = Mutex::new(streams.into_iter());
+    let next = || waiting.lock().unwrap_or_else(PoisonError::into_inner).next();
+    let work = || std::iter::from_fn(next).for_each(deflate);
+    thread::scope(|scope| {
+        scope.spawn(work);
+        work();
+    });
 }
 
 /// Deflates a stream that is not yet, where that makes it smaller. A new

@@ -1,8 +1,9 @@
 //! `benchleaf check`: the transcription read back.
 
 use super::say::say;
-use super::{Outcome, job};
+use super::{Outcome, job, jobs};
 use crate::model::record::Record;
+use crate::page::font::Fonts;
 use crate::report::sections::Told;
 use crate::report::sections::spoken::in_words;
 use crate::report::{Judged, json};
@@ -26,14 +27,12 @@ pub struct Check {
 
 impl Check {
     pub fn run(&self) -> Outcome {
-        let each = self.jobs.iter().map(|dir| self.one(dir).unwrap_or_else(|outcome| outcome));
-        each.max().unwrap_or(Outcome::Done)
+        jobs::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
     }
 
-    fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
+    fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
         let job = job::open(dir)?;
-        let fonts = job::fonts()?;
-        let (_, pages) = job.lay(None, &fonts)?;
+        let pages = job.pages(fonts)?;
         let judged = job.judge()?;
         let blank = Record::blank(&job.set.number);
         let record = job.case.record.as_ref().unwrap_or(&blank);

@@ -11,10 +11,10 @@ use crate::load;
 use crate::model::Case;
 use crate::page::font::Fonts;
 use crate::page::mark::Document;
-use crate::page::sheets::lay_sheets;
+use crate::page::sheets::{lay_sheets, pages};
 use crate::report::{Judged, judge};
 use crate::sheet::{Pages, SheetSet, expand};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// A job read, with its sheets expanded.
 pub struct Job {
@@ -64,6 +64,14 @@ impl Job {
         laid.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
     }
 
+    /// Where everything is printed.
+    pub fn pages(&self, fonts: &Fonts) -> Result<Pages, Outcome> {
+        let mut out = Diags::new();
+        let pages = pages(&self.set, fonts, &mut out);
+        show(&out, &self.files);
+        pages.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
+    }
+
     /// The record held against the sheets.
     pub fn judge(&self) -> Result<Judged, Outcome> {
         let mut out = Diags::new();
@@ -91,17 +99,6 @@ pub fn show(out: &Diags, files: &Sources) {
 pub fn wrong(error: &dyn std::fmt::Display) -> Outcome {
     complain!("benchleaf: {error}");
     Outcome::Wrong
-}
-
-/// Does the same to each of several jobs with the fonts read once; one bad job
-/// stops none of the others.
-pub fn each(jobs: &[PathBuf], one: impl Fn(&Path, &Fonts) -> Result<Outcome, Outcome>) -> Outcome {
-    let fonts = match fonts() {
-        Ok(fonts) => fonts,
-        Err(outcome) => return outcome,
-    };
-    let outcomes = jobs.iter().map(|dir| one(dir, &fonts).unwrap_or_else(|outcome| outcome));
-    outcomes.max().unwrap_or(Outcome::Done)
 }
 
 /// A laid-out document to its file.

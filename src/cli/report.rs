@@ -1,8 +1,9 @@
 //! `benchleaf report`: the report PDF.
 
 use super::say::{complain, line, say};
-use super::{Outcome, check, disk, job, told};
+use super::{Outcome, check, disk, job, jobs, told};
 use crate::model::job::Paper;
+use crate::page::font::Fonts;
 use crate::proof::{How, ORIGINALS};
 use crate::report::Status;
 use crate::scan::{self, Scan};
@@ -45,16 +46,14 @@ impl Report {
                 &"--originals names the scans of one job and several are given; give one job",
             );
         }
-        let each = self.jobs.iter().map(|dir| self.one(dir).unwrap_or_else(|outcome| outcome));
-        each.max().unwrap_or(Outcome::Done)
+        jobs::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
     }
 
-    fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
+    fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
         let job = job::open(dir)?;
-        let fonts = job::fonts()?;
         let originals = self.originals(dir)?;
         let how = How { draft: self.draft, paper: self.paper, originals: &originals };
-        let made = told::make(&job, &fonts, how)?;
+        let made = told::make(&job, fonts, how)?;
         if self.final_only && made.status != Status::Final {
             say(&made.words);
             complain!("benchleaf: the report cannot be final; nothing was written");

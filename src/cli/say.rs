@@ -1,13 +1,71 @@
 //! What is said on the standard output. A reader that closes the pipe early
 //! ends the saying, not the work.
 
+use std::cell::RefCell;
 use std::io::Write;
+
+/// Where a text goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum To {
+    /// The standard output.
+    Out,
+    /// The standard error.
+    Complaints,
+}
+
+/// What was said, in its order, to be told later.
+#[derive(Debug, Default)]
+pub struct Held(pub Vec<(To, String)>);
+
+thread_local! {
+    /// What this thread holds back; `None` where it speaks at once.
+    static HELD: RefCell<Option<Held>> = const { RefCell::new(None) };
+}
+
+/// Does some work and holds back all that it says on this thread.
+pub fn hold<T>(work: impl FnOnce() -> T) -> (T, Held) {
+    HELD.set(Some(Held::default()));
+    let done = work();
+    (done, HELD.take().unwrap_or_default())
+}
+
+impl Held {
+    /// Says all of it.
+    pub fn tell(&self) {
+        self.0.iter().for_each(|(to, text)| speak(*to, text));
+    }
+
+    /// Texts that follow one another to one place are one.
+    fn add(&mut self, to: To, text: &str) {
+        match self.0.last_mut() {
+            Some((last, said)) if *last == to => said.push_str(text),
+            _ => self.0.push((to, text.to_owned())),
+        }
+    }
+}
 
 /// Writes a text; nothing is said to a pipe that was closed.
 pub fn say(text: &str) {
-    let mut out = std::io::stdout().lock();
+    utter(To::Out, text);
+}
+
+/// Says a text now, or holds it back where the thread does.
+pub fn utter(to: To, text: &str) {
+    let held = HELD.with_borrow_mut(|held| held.as_mut().map(|held| held.add(to, text)));
+    if held.is_none() {
+        speak(to, text);
+    }
+}
+
+fn speak(to: To, text: &str) {
     // A closed pipe is the reader's own choice.
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    let _ = match to {
+        To::Out => {
+            let mut out = std::io::stdout().lock();
+            out.write_all(text.as_bytes()).and_then(|()| out.flush())
+        }
+        To::Complaints => std::io::stderr().write_all(text.as_bytes()),
+    };
 }
 
 /// The same as `println!`.
@@ -19,10 +77,12 @@ macro_rules! line {
 
 /// The same as `eprintln!`.
 macro_rules! complain {
-    ($($words:tt)*) => {{
-        use std::io::Write;
-        let _ = writeln!(std::io::stderr(), $($words)*);
-    }};
+    ($($words:tt)*) => {
+        $crate::cli::say::utter(
+            $crate::cli::say::To::Complaints,
+            &format!("{}\n", format_args!($($words)*)),
+        )
+    };
 }
 
 pub(crate) use {complain, line};

@@ -1,7 +1,7 @@
 //! `benchleaf sheets`: the blank worksheets and the blank transcription.
 
 use super::say::line;
-use super::{Outcome, disk, job, second};
+use super::{Outcome, disk, job, jobs, second};
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
 use crate::sheet::{Pages, transcription};
@@ -51,7 +51,12 @@ pub fn paper(text: &str) -> Result<Paper, String> {
 
 impl Sheets {
     pub fn run(&self) -> Outcome {
-        job::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
+        if self.out.is_some() && self.jobs.len() > 1 {
+            return job::wrong(
+                &"--out names one folder and several jobs are given; give one job, or no --out",
+            );
+        }
+        jobs::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
     }
 
     fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {

@@ -1,7 +1,7 @@
 //! `benchleaf tags`: position tags for the parts, and the strip for openings.
 
 use super::say::line;
-use super::{Outcome, job};
+use super::{Outcome, job, jobs};
 use crate::diag::Diags;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
@@ -33,7 +33,12 @@ pub struct Tags {
 
 impl Tags {
     pub fn run(&self) -> Outcome {
-        job::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
+        if self.out.is_some() && self.jobs.len() > 1 {
+            return job::wrong(
+                &"--out names one folder and several jobs are given; give one job, or no --out",
+            );
+        }
+        jobs::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
     }
 
     fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {

@@ -87,7 +87,7 @@ impl Train {
         let text = disk::text(file).map_err(|error| job::wrong(&error))?;
         let typed = readings(&job, name, text)?;
         let key = key(&job)?;
-        let (_, pages) = job.lay(None, &job::fonts()?)?;
+        let pages = job.pages(&job::fonts()?)?;
         let mut out = Diags::new();
         let found = compare(&job.case, &job.set, (&key, &typed), &pages, &mut out);
         job::show(&out, &job.files);

@@ -2,7 +2,7 @@
 //! can ask of a report, years later.
 
 use super::say::line;
-use super::{Outcome, disk, job};
+use super::{Outcome, disk, job, jobs};
 use crate::archive::{Anchor, attach_reply, open, request};
 use crate::page::font::Fonts;
 use crate::proof::{Proof, job_name, verify};
@@ -78,14 +78,10 @@ struct SignatureOut {
 
 impl Verify {
     pub fn run(&self) -> Outcome {
-        let prepared = job::fonts().and_then(|fonts| Ok((fonts, self.anchors()?)));
-        let (fonts, anchors) = match prepared {
-            Ok(prepared) => prepared,
-            Err(outcome) => return outcome,
-        };
-        let each =
-            self.reports.iter().map(|path| self.one(path, &anchors, &fonts).unwrap_or_else(|o| o));
-        each.max().unwrap_or(Outcome::Done)
+        match self.anchors() {
+            Ok(anchors) => jobs::each(&self.reports, |path, fonts| self.one(path, &anchors, fonts)),
+            Err(outcome) => outcome,
+        }
     }
 
     fn anchors(&self) -> Result<Vec<Anchor>, Outcome> {

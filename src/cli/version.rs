@@ -1,11 +1,11 @@
 //! Which program this is: version, revision of its source, set of its forms.
 
 use super::built_in;
-use crate::sheet::set_number;
+use crate::sheet::short_number;
 use std::sync::LazyLock;
 
-/// `0.1.0 (revision 3f2a91c, forms 7F3K-92QD)`. The forms have a number as a
-/// set of sheets has, of every standard form's text: a shop can tell by it
+/// `0.1.0 (revision 3f2a91c, forms 7F3K)`. The forms have a number as a
+/// sheet has, of every standard form's text: a shop can tell by it
 /// whether two machines print the same.
 pub fn version() -> &'static str {
     static VERSION: LazyLock<String> = LazyLock::new(|| {
@@ -15,7 +15,7 @@ pub fn version() -> &'static str {
             "{} (revision {}, forms {})",
             env!("CARGO_PKG_VERSION"),
             env!("BENCHLEAF_REVISION"),
-            set_number(&forms)
+            short_number(&forms)
         )
     });
     &VERSION

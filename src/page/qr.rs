@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use qrcodegen::{QrCode, QrCodeEcc};
+use qrcodegen::{Mask, QrCode, QrCodeEcc, QrSegment, Version};
 
 use super::length::Len;
 use super::mark::{Area, Mark, Point};
@@ -51,6 +51,19 @@ pub fn qr(text: &str, at: Point) -> Result<Qr, TooLong> {
     Ok(Qr { marks, side: MODULE * code.size() })
 }
 
+/// Side of the code of a text. The best of eight masks is most of the work of a
+/// code, and has no part in its size.
+///
+/// # Errors
+/// As [`qr`].
+pub fn side(text: &str) -> Result<Len, TooLong> {
+    let (least, most) = (Version::MIN, Version::MAX);
+    let parts = QrSegment::make_segments(text);
+    let mask = Some(Mask::new(0));
+    let code = QrCode::encode_segments_advanced(&parts, QrCodeEcc::Medium, least, most, mask, true);
+    code.map(|code| MODULE * code.size()).map_err(|_| TooLong { bytes: text.len() })
+}
+
 fn stretches(code: &QrCode, row: i32, at: Point) -> Vec<Mark> {
     let mut marks = Vec::new();
     let mut start = None;
@@ -94,6 +107,13 @@ mod tests {
         assert_eq!(qr.side, MODULE * 21);
         // The finder at the top left: a stretch of seven modules.
         assert_eq!(qr.marks[0], bar(0, 7, 0, at));
+    }
+
+    #[test]
+    fn the_side_alone_is_that_of_the_code() {
+        for text in ["", "BL1:7K3M-9QXA/C/2", "bl1:7k3m-9qxa/c/2", &"7".repeat(500)] {
+            assert_eq!(side(text), qr(text, Point::default()).map(|qr| qr.side), "{text}");
+        }
     }
 
     #[test]

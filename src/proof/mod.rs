@@ -4,8 +4,8 @@
 mod signers;
 
 use crate::archive::{
-    Anchor, Attachment, Carried, Opened, Refusal, Relationship, SignatureReport, conform, open,
-    safe, signatures,
+    Anchor, Attachment, Carried, Opened, Pdf, Refusal, Relationship, SignatureReport, conform,
+    open, safe, signatures,
 };
 use crate::diag::{Diags, Sources};
 use crate::draw::draw;
@@ -14,12 +14,16 @@ use crate::model::Case;
 use crate::model::job::Paper;
 use crate::model::record::Record;
 use crate::page::font::Fonts;
+use crate::page::mark::Document;
 use crate::page::report::{SignPlace, lay_report_with_signs};
-use crate::page::sheets::lay_sheets;
+use crate::page::sheets::pages;
+use crate::report::sections::spoken::in_words;
 use crate::report::sections::{Told, report};
 use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
 use crate::scan::{self, Scan};
 use crate::sheet::{Pages, SheetSet, expand};
+use std::panic::resume_unwind;
+use std::thread;
 
 pub use signers::role;
 
@@ -76,28 +80,66 @@ pub fn press(
     how: How<'_>,
     out: &mut Diags,
 ) -> Option<Pressed> {
-    let (_, pages) = lay_sheets(set, None, fonts, out)?;
-    let judged = judge(case, set, out)?;
+    let mut unplaced = Diags::new();
+    let place = || pages(set, fonts, &mut unplaced);
+    let (judged, pages) = both(set, || judge(case, set, out), place);
+    out.append(unplaced);
+    let (judged, pages) = (judged?, pages?);
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
     let originals = originals(how.originals, &pages, set, record);
     let originals = originals.as_ref();
     let told = Told { case, set, record, judged: &judged, pages: &pages, originals };
-    let mut report = report(&told, how.draft);
+    let say = || (json(&told), in_words(&told, false));
+    let (drawn, (verdicts, words)) = both(set, || drawn(&told, fonts, how, out), say);
+    let Drawn { status, document, places, pdf } = drawn?;
+    let verdicts = verdicts.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let carried = carried(files, &verdicts, how.originals);
+    let bytes = conform(pdf, &document, &carried);
+    let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let (pages, originals) = (document.pages.len(), originals.cloned());
+    Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals })
+}
+
+/// A report on its pages.
+struct Drawn {
+    status: Status,
+    document: Document,
+    places: Vec<SignPlace>,
+    pdf: Pdf,
+}
+
+fn drawn(told: &Told, fonts: &Fonts, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
+    let mut report = report(told, how.draft);
     if let Some(paper) = how.paper {
         report.head.paper = paper;
     }
     let (document, places) = lay_report_with_signs(&report, fonts, out)?;
-    let verdicts = json(&told).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    let pdf =
-        draw(&document, fonts).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    let carried = carried(files, &verdicts, how.originals);
-    let bytes = conform(pdf, &document, &carried);
-    let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    let words = crate::report::sections::spoken::in_words(&told, false);
-    let (status, pages) = (report.status, document.pages.len());
-    let originals = originals.cloned();
-    Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals })
+    let pdf = draw(&document, fonts);
+    let pdf = pdf.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    Some(Drawn { status: report.status, document, places, pdf })
+}
+
+/// A set of fewer rows is done before a second thread has begun.
+const MANY: usize = 200;
+
+/// Two works that do not need each other, side by side where there is much of
+/// either.
+fn both<A, B: Send>(
+    set: &SheetSet,
+    one: impl FnOnce() -> A,
+    other: impl FnOnce() -> B + Send,
+) -> (A, B) {
+    let lines = set.sheets.iter().flat_map(|sheet| sheet.lines());
+    let rows: usize = lines.map(|line| line.rows.len()).sum();
+    if rows < MANY {
+        return (one(), other());
+    }
+    thread::scope(|scope| {
+        let other = scope.spawn(other);
+        let one = one();
+        (one, other.join().unwrap_or_else(|fault| resume_unwind(fault)))
+    })
 }
 
 /// Each page of the set with its scans; `None` where no scan is carried.
@@ -303,14 +345,14 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
         }
         None => proof.find(false, "verdicts", format!("no {VERDICTS} is carried")),
     }
-    let same = pages(pdf, opened, (&files, &case, &set), (fonts, &pressed, &scans), proof);
+    let same = same_pages(pdf, opened, (&files, &case, &set), (fonts, &pressed, &scans), proof);
     proof.places = same.unwrap_or(pressed).places;
     proof.case = Some(case);
 }
 
 /// The report as it was before it was signed, against one made anew; gives
 /// the one that is the same where it is not the first.
-fn pages(
+fn same_pages(
     pdf: &[u8],
     opened: &Opened,
     (files, case, set): (&Sources, &Case, &SheetSet),

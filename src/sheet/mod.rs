@@ -18,7 +18,7 @@ mod words;
 
 pub use blind::blind;
 pub use expand::{expand, setting};
-pub use number::{eight as set_number, plain as plain_number};
+pub use number::{plain as plain_number, short as short_number};
 pub use pages::Pages;
 pub use reference::{Reference, is_set};
 pub(crate) use signs::sign_key;

@@ -46,12 +46,6 @@ pub fn set(sheets: &[Sheet], case: &Case) -> String {
     format!("{}-{}", short(&own), short(&text))
 }
 
-/// A number of eight symbols of any text: `7F3K-92QD`.
-pub fn eight(text: &str) -> String {
-    let symbols = symbols(text, 8);
-    format!("{}-{}", &symbols[..4], &symbols[4..])
-}
-
 /// A number as typed: letters that a hand confuses read as their digit, dashes
 /// and spaces left out (Crockford's base 32).
 pub fn plain(number: &str) -> String {
@@ -67,7 +61,7 @@ pub fn plain(number: &str) -> String {
 }
 
 /// The first four symbols of the text's SHA-256, five bits each.
-pub(super) fn short(text: &str) -> String {
+pub fn short(text: &str) -> String {
     let digest = Sha256::digest(text.as_bytes());
     let bit = |n: usize| usize::from(digest[n / 8] >> (7 - n % 8) & 1);
     let symbol = |n: usize| (0..5).fold(0, |value, k| value << 1 | bit(n * 5 + k));

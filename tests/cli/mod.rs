@@ -3,6 +3,7 @@
 
 mod archived;
 mod faults;
+mod many;
 mod originals;
 mod paper;
 mod proofreading;

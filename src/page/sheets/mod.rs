@@ -42,6 +42,7 @@ pub(crate) struct Layout<'a> {
     pub area: Area,
     /// Codes of squares by their text: working one out is slow.
     codes: RefCell<BTreeMap<String, Option<Qr>>>,
+    wanted: Codes,
     /// What is written in the boxes already; nothing on a worksheet.
     pub filled: Option<&'a Filled>,
 }
@@ -50,7 +51,25 @@ pub(crate) struct Layout<'a> {
 /// box, `None` for a blank.
 pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
 
+/// What is wanted of the codes of squares.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Codes {
+    Drawn,
+    /// Only the room they take.
+    Sized,
+}
+
 impl<'a> Layout<'a> {
+    fn new(
+        desk: &'a Desk<'a>,
+        set: &'a SheetSet,
+        wanted: Codes,
+        filled: Option<&'a Filled>,
+    ) -> Layout<'a> {
+        let area = frame::inside(set.head.paper);
+        Layout { desk, set, area, codes: RefCell::default(), wanted, filled }
+    }
+
     pub fn sketch(&self) -> Sketch<'a> {
         Sketch::new(self.desk)
     }
@@ -60,7 +79,11 @@ impl<'a> Layout<'a> {
     pub fn code(&self, text: &str) -> Option<Qr> {
         let mut codes = self.codes.borrow_mut();
         let code = codes.entry(text.to_string());
-        code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
+        let work = || match self.wanted {
+            Codes::Drawn => qr::qr(text, Point::default()).ok(),
+            Codes::Sized => qr::side(text).ok().map(|side| Qr { marks: Vec::new(), side }),
+        };
+        code.or_insert_with(work).clone()
     }
 
     /// Pages bound under a title, without a date: the caller gives it one.
@@ -124,25 +147,42 @@ pub fn lay_filled(
 ) -> Option<(Document, Pages)> {
     let before = out.faults();
     let desk = Desk::new(fonts);
-    let area = frame::inside(set.head.paper);
-    let lay = Layout { desk: &desk, set, area, codes: RefCell::default(), filled };
+    let lay = Layout::new(&desk, set, Codes::Drawn, filled);
     unknown(set, only, out);
-    let plans = plan(&lay, out);
-    let index = index::plan(&lay, &plans, out);
+    let (index, plans, places) = planned(&lay, out)?;
+    let document = bind(&lay, only, index, plans);
+    check::check(&document, fonts, lay.area, out);
+    (out.faults() == before).then_some((document, places))
+}
+
+/// On which page every row and item is, without drawing the pages: for what
+/// reads a record back. Letters and margins are looked at where pages are
+/// drawn.
+///
+/// `None` as [`lay_sheets`].
+pub fn pages(set: &SheetSet, fonts: &Fonts, out: &mut Diags) -> Option<Pages> {
+    let desk = Desk::new(fonts);
+    let lay = Layout::new(&desk, set, Codes::Sized, None);
+    planned(&lay, out).map(|(_, _, places)| places)
+}
+
+/// The index, the sheets and where everything is.
+fn planned<'a>(lay: &Layout<'a>, out: &mut Diags) -> Option<(Plan<'a>, Vec<Plan<'a>>, Pages)> {
+    let before = out.faults();
+    let plans = plan(lay, out);
+    let index = index::plan(lay, &plans, out);
     if out.faults() > before {
         return None;
     }
     let index = index?;
     let mut places = Pages::default();
-    index.tell_pages(&lay, 1, &mut places);
+    index.tell_pages(lay, 1, &mut places);
     let mut first = 1 + index.pages();
     for plan in &plans {
-        plan.tell_pages(&lay, first, &mut places);
+        plan.tell_pages(lay, first, &mut places);
         first += plan.pages();
     }
-    let document = bind(&lay, only, index, plans);
-    check::check(&document, fonts, area, out);
-    (out.faults() == before).then_some((document, places))
+    Some((index, plans, places))
 }
 
 fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {

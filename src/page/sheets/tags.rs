@@ -3,7 +3,7 @@
 
 use super::flow::{Slab, Strip, TooTall};
 use super::sheet::Plan;
-use super::{Layout, check};
+use super::{Codes, Layout, check};
 use crate::diag::Diags;
 use crate::judge::{Group, Range, Shape};
 use crate::page::font::Fonts;
@@ -63,7 +63,7 @@ fn lay(
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
-    let lay = Layout { desk: &desk, set, area, codes: std::cell::RefCell::default(), filled: None };
+    let lay = Layout::new(&desk, set, Codes::Drawn, None);
     let strip = fill(&lay);
     let plan = match Plan::bare(&lay, strip, letter, words, form) {
         Ok(plan) => plan,

@@ -7,10 +7,9 @@ mod place;
 use super::flow::{Share, Slab, Strip, TooTall};
 use super::foot::{self, REMARK};
 use super::head::{self, Headed};
-use super::{Layout, check};
+use super::{Codes, Layout, check};
 use crate::diag::Diags;
 use crate::judge::Half;
-use std::cell::RefCell;
 
 use crate::page::comb::{INITIALS, TICK};
 use crate::page::font::Fonts;
@@ -41,13 +40,7 @@ pub fn lay_second(
 ) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::new(fonts);
-    let lay = Layout {
-        desk: &desk,
-        set,
-        area: frame::inside(set.head.paper),
-        codes: RefCell::default(),
-        filled: None,
-    };
+    let lay = Layout::new(&desk, set, Codes::Drawn, None);
     let plans: Vec<Plan> = sheets.iter().filter_map(|sheet| Plan::new(&lay, sheet, out)).collect();
     if out.faults() > before {
         return None;
