@@ -7,6 +7,7 @@ mod cli;
 mod judge;
 mod load;
 mod marks;
+mod properties;
 mod record;
 mod report_pages;
 mod second;

@@ -1,6 +1,6 @@
 //! Judging, against figures from outside and the check values of the rules.
 
-mod bench;
+pub mod bench;
 mod feelers;
 mod fits;
 mod guarded;
