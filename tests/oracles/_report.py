@@ -102,7 +102,7 @@ def begun(inside, edge, edges, names):
             continue
         beside = [w for w in inside if abs(w.middle - word.middle) < 2 and edge < w.left < second - 1]
         whole = "".join(w.text for w in sorted([word, *beside], key=lambda w: w.left) if w.left < second - 1)
-        for name in (word.text, whole):
+        for name in (whole, word.text):
             if name in names:
                 starts.append((name, word))
                 break

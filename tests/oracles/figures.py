@@ -7,6 +7,7 @@ out and in query, A4 and Letter. Words by pdftotext (poppler), the record by
 
 import copy
 import re
+from decimal import Decimal
 
 from _jobs import ENGINES, demonstration, opened, verdicts
 from _judging import Tally, benchleaf, done
@@ -87,7 +88,7 @@ def held(record, printed):
     judge = Held(printed)
     for row in record["rows"]:
         if ("fits", row["row"]) in printed:
-            of_fit(judge, row)
+            of_fit(judge, row, record["scope"])
         elif ("others", row["row"]) in printed:
             of_other(judge, row)
         else:
@@ -101,9 +102,10 @@ def held(record, printed):
     return judge.numbers, judge.wrong
 
 
-def of_fit(judge, row):
+def of_fit(judge, row, scope):
     """Both extremes of each part and both ends of the fit, a line each, as
-    often as there are steps."""
+    often as there are steps. Where averages are judged, the columns have the
+    extremes of what was typed, and the averages are in the arithmetic."""
     name = row["row"]
     wanted = {"shaft": [], "bore": [], "tightest": []}
     for step in row["steps"]:
@@ -112,24 +114,31 @@ def of_fit(judge, row):
             "shaft": ("largest shaft", "smallest shaft"),
             "bore": ("smallest bore", "largest bore"),
         }.items():
-            mean = values.get(f"average {column}")
-            wanted[column] += [mean] if mean else [values[key] for key in keys if key in values]
+            if f"average {column}" in values:
+                typed = next(side["typed"] for side in step["readings"] if side["boxes"] == column)
+                ends = sorted(filter(None, typed), key=Decimal, reverse=column == "shaft")
+                wanted[column] += [ends[0], ends[-1]]
+                average = values[f"average {column}"]
+                judge.among(judge.column("worked", name, "worked"), [average], f"{name} {column}")
+            else:
+                wanted[column] += [values[key] for key in keys if key in values]
         wanted["tightest"] += [fit(values[key]) for key in ("tightest", "loosest") if key in values]
     for column, texts in wanted.items():
         how = signed if column == "tightest" else figures
         judge.same(judge.column("fits", name, column, how), texts, f"{name} {column}")
-    limit = re.search(r"service (?:.* )?to (\d\S*)( [LT])?", row["limits"])
+    limit = ceiling(row["limits"], scope)
     last = dict(row["steps"][-1]["figures"])
     if limit and "loosest" in last and row["state"].startswith("within"):
-        margin = margin_to(limit[1], limit[2], last["loosest"])
+        margin = str(limit - Decimal(last["loosest"]))
         judge.same(judge.column("fits", name, "margin")[-1:], [margin], f"{name} margin")
 
 
-def margin_to(limit, side, loosest):
-    from decimal import Decimal
-
-    ceiling = Decimal(limit) * (-1 if side == " T" else 1)
-    return str(ceiling - Decimal(loosest))
+def ceiling(words, scope):
+    """The greatest clearance of a fit, from its limits in words."""
+    ends = dict(re.findall(r"(new|service)\b[^,]*? to (\S+(?: [LT])?)", words))
+    text = ends.get("new") if "new" in scope else ends.get("service", ends.get("new"))
+    digits, _, side = (text or "").partition(" ")
+    return (Decimal(digits) * (-1 if side == "T" else 1)) if digits else None
 
 
 def of_other(judge, row):
@@ -162,9 +171,7 @@ def state(judge, row):
 def worked(judge, row):
     """The arithmetic: every number of its lines, in their order."""
     lines = [line for step in row["steps"] for line in step["worked"]]
-    texts = judge.printed.get(("worked", row["row"]))
-    if texts is None:
-        return
+    texts = judge.printed.get(("worked", row["row"]), [])
     numbers = lambda words: NUMBER.findall(" ".join(words))
     seen = numbers(w.text for part in texts for w in part.columns["worked"])
     judge.among(seen, numbers(row["steps"][-1]["worked"]), f"{row['row']} worked")
@@ -178,7 +185,8 @@ def worked(judge, row):
 def superseded(judge, row):
     """What a later reading replaced stands beside it."""
     steps = row["steps"]
-    if len(steps) < 2 or ("superseded", row["row"]) not in judge.printed:
+    lent = ("fits", row["row"]) not in judge.printed and ("superseded", row["row"]) not in judge.printed
+    if len(steps) < 2 or lent:
         return
     was, now = [], []
     for before, after in zip(steps, steps[1:]):
@@ -243,7 +251,7 @@ def planted(tally, record, printed):
 def planted_out(tally, record, read):
     printed = tables(record, read)
     for part in printed["fits", "C2"]:
-        part.columns["state"] = [w for w in part.columns["state"] if w.text != "0.0002"]
+        part.columns["state"] = [w for w in part.columns["state"] if w.text.strip(",;") != "0.0002"]
     tally.plant(held(record, printed)[1], "by how much a row is out, lost")
 
 

@@ -28,6 +28,7 @@ def main():
         done(benchleaf("sheets", job, "--paper", "Letter", "--out", letter))
         done(benchleaf("report", job, "--paper", "Letter", "--out", letter / "report.pdf"), 0, 1)
         record = verdicts(job)
+        more_papers(job, letter, record)
         own = boxes_of_their_own(job)
         printed = sorted([*job.glob("*.pdf"), *letter.glob("*.pdf")])
         with ThreadPoolExecutor(2) as both:
@@ -37,15 +38,46 @@ def main():
             about = f"{pdf.parent.name}/{pdf.name}"
             whole(tally, pdf, about)
             clear(tally, read, about)
-            squares(tally, seen, read, record, about)
+            if pdf.name != "tags.pdf":
+                squares(tally, seen, read, record, about)
             # Second-stage sheets hold the rows that are ready, on pages of their own.
             if pdf.name == "sheets.pdf":
                 every_row_code(tally, read, record, own, about, own_paper=pdf.parent == job)
             elif pdf.name == "report.pdf":
                 every_reading(tally, read, record, own, about)
+            elif pdf.name == "sheets-second.pdf" and len(read) > 1:
+                every_known_size(tally, read, record, about)
             print(f"  {about}: {len(read)} pages")
     planted(tally, jobs[0])
     tally.finish()
+
+
+def more_papers(job, letter, record):
+    """Second-stage sheets of every fit that is measured, tags, and for one
+    engine the blind sheets, on both papers."""
+    fits = {row["sheet"] for row in record["rows"] if "loosest" in figures(row)}
+    for paper, room in (("A4", job), ("Letter", letter)):
+        to = ("--paper", paper, "--out", room)
+        done(benchleaf("sheets", job, "--second", "--only", ",".join(sorted(fits)), *to))
+        done(benchleaf("tags", job, *to))
+        if job.name == ENGINES[-1]:
+            done(benchleaf("sheets", job, "--blind", *to))
+
+
+def figures(row):
+    return dict(row["steps"][-1]["figures"])
+
+
+def every_known_size(tally, read, record, about):
+    """Each row's sizes on record, the largest and the smallest of its shaft or
+    of its bore, beside its code."""
+    sizes = {row["row"]: figures(row) for row in record["rows"] if "loosest" in figures(row)}
+    sizes = {row: seen for row, seen in sizes.items() if "largest shaft" in seen}
+    found = bands(read, set(sizes))
+    for row, seen in sizes.items():
+        words = found.get(row, set())
+        known = any({seen[f"largest {part}"], seen[f"smallest {part}"]} <= words for part in ("shaft", "bore"))
+        tally.check(known, lambda: f"{about}: {row}: {seen} not beside it in {sorted(words)[:40]}")
 
 
 def whole(tally, pdf, about):
@@ -197,6 +229,11 @@ def planted(tally, demo):
     tally.plant(missing_readings(record, own, digit), "pdftotext: a reading lost from its row")
     crossed = dict(found, C1=found["T1N"], T1N=found["C1"])
     tally.plant(missing_readings(record, own, crossed), "pdftotext: readings at each other's rows")
+    second = pages(demo / "sheets-second.pdf")
+    lost = [Page(p.width, p.height, [w for w in p.words if w.text != "1.3732"]) for p in second]
+    judge = Tally("planted")
+    every_known_size(judge, lost, record, "planted")
+    tally.plant(judge.wrong, "pdftotext: a size on record lost from a second-stage sheet (the line above)")
     sheets = pages(demo / "sheets.pdf")
     without = [Page(p.width, p.height, [w for w in p.words if w.text != "C2"]) for p in sheets]
     judge = Tally("planted")
