@@ -5,6 +5,7 @@ common practice, no source.)"""
 
 import math
 import os
+import re
 import subprocess
 from dataclasses import dataclass
 
@@ -86,7 +87,13 @@ def read(strips, folder, name):
         at = max((n for n, start in enumerate(tops) if start - GAP / 2 <= middle), default=0)
         words[at].append((left, text))
     picture.unlink()
-    return [[Seen(text) for _, text in sorted(line)] for line in words]
+    return [[Seen(part) for _, text in sorted(line) for part in apart(text)] for line in words]
+
+
+def apart(text):
+    """A letter that stands close to its figure is read as one word with it."""
+    glued = re.fullmatch(r"(-?\d[\d.]*)([A-Za-z]+[,;]?)", text)
+    return glued.groups() if glued else (text,)
 
 
 def ocr(picture):

@@ -28,7 +28,7 @@ def main():
         done(benchleaf("sheets", job, "--paper", "Letter", "--out", letter))
         done(benchleaf("report", job, "--paper", "Letter", "--out", letter / "report.pdf"), 0, 1)
         record = verdicts(job)
-        more_papers(job, letter, record)
+        known = more_papers(job, letter, record)
         own = boxes_of_their_own(job)
         printed = sorted([*job.glob("*.pdf"), *letter.glob("*.pdf")])
         with ThreadPoolExecutor(2) as both:
@@ -46,38 +46,47 @@ def main():
             elif pdf.name == "report.pdf":
                 every_reading(tally, read, record, own, about)
             elif pdf.name == "sheets-second.pdf" and len(read) > 1:
-                every_known_size(tally, read, record, about)
+                every_known_size(tally, read, record, known, about)
             print(f"  {about}: {len(read)} pages")
-    planted(tally, jobs[0])
+        if job is jobs[0]:
+            second = known
+    planted(tally, jobs[0], second)
     tally.finish()
 
 
 def more_papers(job, letter, record):
     """Second-stage sheets of every fit that is measured, tags, and for one
-    engine the blind sheets, on both papers."""
+    engine the blind sheets, on both papers. Of each row, which part is known:
+    not the one that the program says is to be measured."""
+    known = {}
     fits = {row["sheet"] for row in record["rows"] if "loosest" in figures(row)}
     for paper, room in (("A4", job), ("Letter", letter)):
         to = ("--paper", paper, "--out", room)
-        done(benchleaf("sheets", job, "--second", "--only", ",".join(sorted(fits)), *to))
+        said = done(benchleaf("sheets", job, "--second", "--only", ",".join(sorted(fits)), *to)).stdout
+        for mate, rows in re.findall(r"the (shaft|bore)s of ([^\n]+)", said):
+            known |= {row: {"shaft": "bore", "bore": "shaft"}[mate] for row in rows.split()}
         done(benchleaf("tags", job, *to))
         if job.name == ENGINES[-1]:
             done(benchleaf("sheets", job, "--blind", *to))
+    return known
 
 
 def figures(row):
     return dict(row["steps"][-1]["figures"])
 
 
-def every_known_size(tally, read, record, about):
-    """Each row's sizes on record, the largest and the smallest of its shaft or
-    of its bore, beside its code."""
-    sizes = {row["row"]: figures(row) for row in record["rows"] if "loosest" in figures(row)}
-    sizes = {row: seen for row, seen in sizes.items() if "largest shaft" in seen}
-    found = bands(read, set(sizes))
-    for row, seen in sizes.items():
-        words = found.get(row, set())
-        known = any({seen[f"largest {part}"], seen[f"smallest {part}"]} <= words for part in ("shaft", "bore"))
-        tally.check(known, lambda: f"{about}: {row}: {seen} not beside it in {sorted(words)[:40]}")
+def every_known_size(tally, read, record, known, about):
+    """Each row's sizes on record, the largest and the smallest of the part
+    that is known, beside its code."""
+    found = bands(read, set(known))
+    tally.check(known, f"{about}: no row on it")
+    for row in record["rows"]:
+        seen, part = figures(row), known.get(row["row"])
+        if part and f"largest {part}" in seen:
+            words = found.get(row["row"], set())
+            sizes = {seen[f"largest {part}"], seen[f"smallest {part}"]}
+            what = f"{about}: {row['row']}: {sorted(sizes - words)} of the {part} is not beside it"
+            tally.check(sizes <= words, what)
 
 
 def whole(tally, pdf, about):
@@ -113,7 +122,7 @@ def squares(tally, seen, read, record, about):
     tally.same(len(seen), len(read), f"{about}: pages scanned")
     said = []
     for number, texts in sorted(seen.items()):
-        right = len(texts) == 1 and re.fullmatch(rf"{record['sheet_set']}/[A-Z0-9]+(/\d+|\.2/\d+/[0-9A-Z]{{4}})", texts[0])
+        right = len(texts) == 1 and re.fullmatch(rf"{record['sheet_set']}/[A-Z0-9]+(/\d+(/B)?|\.2/\d+/[0-9A-Z]{{4}})", texts[0])
         tally.check(right, f"{about} page {number}: zbar reads {texts}")
         said += texts
         beside = {word.text for word in read[number - 1].words}
@@ -186,7 +195,7 @@ def every_reading(tally, read, record, own, about):
         tally.check(False, f"{about}: {row} {boxes} {typed} is not at its row")
 
 
-def planted(tally, demo):
+def planted(tally, demo, known):
     """Each judge on something that is wrong."""
     report, room = demo / "report.pdf", tally.folder
     record, own = verdicts(demo), boxes_of_their_own(demo)
@@ -232,7 +241,7 @@ def planted(tally, demo):
     second = pages(demo / "sheets-second.pdf")
     lost = [Page(p.width, p.height, [w for w in p.words if w.text != "1.3732"]) for p in second]
     judge = Tally("planted")
-    every_known_size(judge, lost, record, "planted")
+    every_known_size(judge, lost, record, known, "planted")
     tally.plant(judge.wrong, "pdftotext: a size on record lost from a second-stage sheet (the line above)")
     sheets = pages(demo / "sheets.pdf")
     without = [Page(p.width, p.height, [w for w in p.words if w.text != "C2"]) for p in sheets]

@@ -57,9 +57,10 @@ def through_copy(tally, pdf, printed):
     for parts in printed.values():
         for part in parts:
             for column in READINGS.get(part.table, ()):
-                for words in by_line(part.columns[column]):
+                own = by_line(part.columns[column])
+                for words in own:
                     lines.setdefault(part.page, []).append((part, column, words))
-                part.columns[column] = []
+                part.columns[column] = [w for w in part.columns[column] if not any(w in line for line in own)]
     with ThreadPoolExecutor(2) as both:
         for number, found in both.map(lambda page: (page, ocred(tally, pdf, page, lines[page])), sorted(lines)):
             for (part, column, _), seen in zip(lines[number], found):
@@ -74,8 +75,10 @@ def ocred(tally, pdf, number, lines):
 
 
 def by_line(words):
-    """Lines of a column that hold a figure."""
+    """Lines of figures in a column, with the letter of a fit; a unit beside
+    them is not what is asked for."""
     lines = []
+    words = [word for word in words if word.text in ("L", "T") or figures([word])]
     for word in sorted(words, key=lambda w: (w.middle, w.left)):
         if lines and abs(lines[-1][0].middle - word.middle) < 2:
             lines[-1].append(word)
