@@ -3,6 +3,7 @@
 
 mod archive;
 mod around;
+mod checks;
 mod cli;
 mod judge;
 mod load;

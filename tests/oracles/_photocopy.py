@@ -54,7 +54,7 @@ def turned(copy, x, y):
 def strip(copy, words):
     """The piece of the copy where a line of words stands, and nothing put
     right about it: neither straightened nor made larger."""
-    left, right = min(w.left for w in words) - 2.5, max(w.right for w in words) + 2.5
+    left, right = min(w.left for w in words) - 0.8, max(w.right for w in words) + 0.8
     top, bottom = min(w.top for w in words), max(w.bottom for w in words)
     corners = [turned(copy, x, y) for x in (left, right) for y in (top, bottom)]
     box = (
@@ -82,10 +82,17 @@ def read(strips, folder, name):
     picture = folder / f"{name}.png"
     sheet.save(picture, dpi=(DOTS, DOTS))
     words = [[] for _ in strips]
-    for left, top, high, text in ocr(picture):
+    for left, top, high, text in ocr(picture, 6):
         middle = top + high / 2
         at = max((n for n, start in enumerate(tops) if start - GAP / 2 <= middle), default=0)
         words[at].append((left, text))
+    # A line that was passed over is shown once more, alone.
+    for n, piece in enumerate(strips):
+        if not words[n]:
+            alone = Image.new("L", (piece.width + 2 * GAP, piece.height + 2 * GAP), 255)
+            alone.paste(piece, (GAP, GAP))
+            alone.save(picture, dpi=(DOTS, DOTS))
+            words[n] = [(left, text) for left, _, _, text in ocr(picture, 7)]
     picture.unlink()
     return [[Seen(part) for _, text in sorted(line) for part in apart(text)] for line in words]
 
@@ -96,10 +103,11 @@ def apart(text):
     return glued.groups() if glued else (text,)
 
 
-def ocr(picture):
-    """Words with their places; one thread, for two run side by side."""
+def ocr(picture, lines):
+    """Words with their places, of a block of lines (6) or of one (7); one
+    thread, for two run side by side."""
     ran = subprocess.run(
-        ["tesseract", str(picture), "-", "--psm", "6", "--dpi", str(DOTS), "tsv"],
+        ["tesseract", str(picture), "-", "--psm", str(lines), "--dpi", str(DOTS), "tsv"],
         capture_output=True,
         text=True,
         check=False,
