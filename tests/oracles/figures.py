@@ -7,6 +7,7 @@ out and in query, A4 and Letter. Words by pdftotext (poppler), the record by
 
 import copy
 import re
+import tomllib
 from decimal import Decimal
 
 from _jobs import ENGINES, demonstration, opened, verdicts
@@ -36,11 +37,44 @@ def main():
             for what in wrong:
                 tally.check(False, f"{job.name} {paper}: {what}")
             print(f"  {job.name} {paper}: {numbers} numbers of the record, {len(wrong)} not at their row")
+        carried(tally, job)
     record = verdicts(jobs[0])
     planted(tally, record, tables(record, pages(jobs[0] / "printed-A4.pdf")))
+    read = pages(jobs[0] / "printed-A4.pdf")
+    for page in read:
+        page.words = [word for word in page.words if word.text != "DEMO-I-012"]
+    tally.plant(lacking(jobs[0], read), "the inspector's certificate number lost")
     planted_out(tally, verdicts(first), pages(first / "printed-A4.pdf"))
     print(f"  {counted} numbers in all")
     tally.finish()
+
+
+def lacking(job, read):
+    """What a record of maintenance has to say and this report does not: the
+    work and its data, dates, who did it with role and number, signatures'
+    room, and that it is no release (14 CFR 43.9(a) and 43.13(a), 145.A.50 and
+    145.A.55; from memory. Local law decides.)"""
+    told = tomllib.loads((job / "job.toml").read_text())
+    document = tomllib.loads((job / "limits.toml").read_text())["document"]
+    filled = tomllib.loads((job / "readings.toml").read_text())
+    wanted = [told["job"]["work-order"], told["job"]["engine-serial"], told["shop"]["name"]]
+    wanted += [document["number"], document["title"], f"rev {document['revision']}"]
+    sheets = [sheet for sheet in filled.values() if isinstance(sheet, dict)]
+    signs = [sign for sheet in sheets for sign in sheet.values() if isinstance(sign, dict) and "on" in sign]
+    for initials in {sign["by"] for sign in signs} & told["people"].keys():
+        person = told["people"][initials]
+        wanted += [person["name"], person["role"], initials, str(person.get("certificate", ""))]
+    changes = filled.get("change", [])
+    wanted += [str(entry[key]) for entry in changes for key in ("number", "document", "on") if key in entry]
+    wanted += ["signature", "date, year month day", "It is not a release"]
+    flat = re.sub(r"\s+", " ", " ".join(word.text for page in read for word in page.words))
+    return [text for text in map(str, wanted) if text not in flat]
+
+
+def carried(tally, job):
+    for paper in ("A4", "Letter"):
+        lost = lacking(job, pages(job / f"printed-{paper}.pdf"))
+        tally.check(not lost, f"{job.name} {paper}: the report does not say {lost}")
 
 
 def tables(record, read):
