@@ -3,10 +3,12 @@
 
 mod archive;
 mod around;
+mod checks;
 mod cli;
 mod judge;
 mod load;
 mod marks;
+mod properties;
 mod record;
 mod report_pages;
 mod second;

@@ -1,14 +1,15 @@
 //! Judging, against figures from outside and the check values of the rules.
 
-mod bench;
+pub mod bench;
 mod feelers;
 mod fits;
 mod guarded;
 mod kinds;
 mod numbers;
 mod proofs;
+mod published;
 mod ranges;
 mod shipped;
 mod states;
-mod table;
+pub mod table;
 mod tables;

@@ -28,6 +28,7 @@ def main():
         done(benchleaf("sheets", job, "--paper", "Letter", "--out", letter))
         done(benchleaf("report", job, "--paper", "Letter", "--out", letter / "report.pdf"), 0, 1)
         record = verdicts(job)
+        known = more_papers(job, letter, record)
         own = boxes_of_their_own(job)
         printed = sorted([*job.glob("*.pdf"), *letter.glob("*.pdf")])
         with ThreadPoolExecutor(2) as both:
@@ -37,15 +38,55 @@ def main():
             about = f"{pdf.parent.name}/{pdf.name}"
             whole(tally, pdf, about)
             clear(tally, read, about)
-            squares(tally, seen, read, record, about)
+            if pdf.name != "tags.pdf":
+                squares(tally, seen, read, record, about)
             # Second-stage sheets hold the rows that are ready, on pages of their own.
             if pdf.name == "sheets.pdf":
                 every_row_code(tally, read, record, own, about, own_paper=pdf.parent == job)
             elif pdf.name == "report.pdf":
                 every_reading(tally, read, record, own, about)
+            elif pdf.name == "sheets-second.pdf" and len(read) > 1:
+                every_known_size(tally, read, record, known, about)
             print(f"  {about}: {len(read)} pages")
-    planted(tally, jobs[0])
+        if job is jobs[0]:
+            second = known
+    planted(tally, jobs[0], second)
     tally.finish()
+
+
+def more_papers(job, letter, record):
+    """Second-stage sheets of every fit that is measured, tags, and for one
+    engine the blind sheets, on both papers. Of each row, which part is known:
+    not the one that the program says is to be measured."""
+    known = {}
+    fits = {row["sheet"] for row in record["rows"] if "loosest" in figures(row)}
+    for paper, room in (("A4", job), ("Letter", letter)):
+        to = ("--paper", paper, "--out", room)
+        said = done(benchleaf("sheets", job, "--second", "--only", ",".join(sorted(fits)), *to)).stdout
+        for mate, rows in re.findall(r"the (shaft|bore)s of ([^\n]+)", said):
+            known |= {row: {"shaft": "bore", "bore": "shaft"}[mate] for row in rows.split()}
+        done(benchleaf("tags", job, *to))
+        if job.name == ENGINES[-1]:
+            done(benchleaf("sheets", job, "--blind", *to))
+    return known
+
+
+def figures(row):
+    return dict(row["steps"][-1]["figures"])
+
+
+def every_known_size(tally, read, record, known, about):
+    """Each row's sizes on record, the largest and the smallest of the part
+    that is known, beside its code."""
+    found = bands(read, set(known))
+    tally.check(known, f"{about}: no row on it")
+    for row in record["rows"]:
+        seen, part = figures(row), known.get(row["row"])
+        if part and f"largest {part}" in seen:
+            words = found.get(row["row"], set())
+            sizes = {seen[f"largest {part}"], seen[f"smallest {part}"]}
+            what = f"{about}: {row['row']}: {sorted(sizes - words)} of the {part} is not beside it"
+            tally.check(sizes <= words, what)
 
 
 def whole(tally, pdf, about):
@@ -92,7 +133,7 @@ def squares(tally, seen, read, record, about):
 def squares_say(record):
     """Set, sheet, page, and the sheet's own number; the index and a report have
     none, a second-stage sheet has that of its sizes."""
-    sheets = "|".join(f"{sheet['letter']}/\\d+/{sheet['number']}" for sheet in record["sheets"])
+    sheets = "|".join(f"{sheet['letter']}/\\d+B?/{sheet['number']}" for sheet in record["sheets"])
     return rf"{record['sheet_set']}/({sheets}|INDEX/\d+|REPORT/\d+|[A-Z0-9]+\.2/\d+/[0-9A-Z]{{4}})"
 
 
@@ -161,7 +202,7 @@ def every_reading(tally, read, record, own, about):
         tally.check(False, f"{about}: {row} {boxes} {typed} is not at its row")
 
 
-def planted(tally, demo):
+def planted(tally, demo, known):
     """Each judge on something that is wrong."""
     report, room = demo / "report.pdf", tally.folder
     record, own = verdicts(demo), boxes_of_their_own(demo)
@@ -204,6 +245,11 @@ def planted(tally, demo):
     tally.plant(missing_readings(record, own, digit), "pdftotext: a reading lost from its row")
     crossed = dict(found, C1=found["T1N"], T1N=found["C1"])
     tally.plant(missing_readings(record, own, crossed), "pdftotext: readings at each other's rows")
+    second = pages(demo / "sheets-second.pdf")
+    lost = [Page(p.width, p.height, [w for w in p.words if w.text != "1.3732"]) for p in second]
+    judge = Tally("planted")
+    every_known_size(judge, lost, record, known, "planted")
+    tally.plant(judge.wrong, "pdftotext: a size on record lost from a second-stage sheet (the line above)")
     sheets = pages(demo / "sheets.pdf")
     without = [Page(p.width, p.height, [w for w in p.words if w.text != "C2"]) for p in sheets]
     judge = Tally("planted")

@@ -1,0 +1,119 @@
+"""A page as a photocopier gives it, and what an OCR program reads of it: drawn
+at 300 dots an inch, turned by a degree, blurred by an eighth of a millimetre,
+then black or white and nothing between. (What a worn office copier does:
+common practice, no source.)"""
+
+import math
+import os
+import re
+import subprocess
+from dataclasses import dataclass
+
+from _judging import outside
+from PIL import Image, ImageFilter
+
+DOTS = 300
+SKEW = 1.0
+BLUR = 0.125
+# Of 255: what is darker comes out black.
+CUT = 150
+# White about each strip, in dots; tesseract wants a margin.
+GAP = 28
+
+
+@dataclass(frozen=True)
+class Seen:
+    """A word as it was read off a copy."""
+
+    text: str
+
+
+def copied(pdf, number, folder):
+    """One page, photocopied."""
+    stem = folder / f"{pdf.parent.name}-{pdf.stem}-{number}"
+    outside("pdftoppm", "-r", DOTS, "-gray", "-f", number, "-l", number, "-singlefile", pdf, stem)
+    drawn = stem.with_name(stem.name + ".pgm")
+    with Image.open(drawn) as page:
+        copy = page.rotate(SKEW, resample=Image.Resampling.BICUBIC, fillcolor=255)
+    drawn.unlink()
+    copy = copy.filter(ImageFilter.GaussianBlur(BLUR / 25.4 * DOTS))
+    return copy.point([0] * CUT + [255] * (256 - CUT))
+
+
+def turned(copy, x, y):
+    """Where a point of the page, in points, lies on the copy, in dots."""
+    turn = math.radians(SKEW)
+    middle = copy.width / 2, copy.height / 2
+    x, y = x / 72 * DOTS - middle[0], y / 72 * DOTS - middle[1]
+    return (
+        middle[0] + x * math.cos(turn) + y * math.sin(turn),
+        middle[1] - x * math.sin(turn) + y * math.cos(turn),
+    )
+
+
+def strip(copy, words):
+    """The piece of the copy where a line of words stands, and nothing put
+    right about it: neither straightened nor made larger."""
+    left, right = min(w.left for w in words) - 0.8, max(w.right for w in words) + 0.8
+    top, bottom = min(w.top for w in words), max(w.bottom for w in words)
+    corners = [turned(copy, x, y) for x in (left, right) for y in (top, bottom)]
+    box = (
+        min(x for x, _ in corners),
+        min(y for _, y in corners),
+        max(x for x, _ in corners),
+        max(y for _, y in corners),
+    )
+    return copy.crop(tuple(round(edge) for edge in box))
+
+
+def read(strips, folder, name):
+    """The words of each strip, by tesseract: all strips of a page one under
+    another on one picture."""
+    if not strips:
+        return []
+    width = max(piece.width for piece in strips) + 2 * GAP
+    tops, height = [], GAP
+    for piece in strips:
+        tops.append(height)
+        height += piece.height + GAP
+    sheet = Image.new("L", (width, height), 255)
+    for piece, top in zip(strips, tops):
+        sheet.paste(piece, (GAP, top))
+    picture = folder / f"{name}.png"
+    sheet.save(picture, dpi=(DOTS, DOTS))
+    words = [[] for _ in strips]
+    for left, top, high, text in ocr(picture, 6):
+        middle = top + high / 2
+        at = max((n for n, start in enumerate(tops) if start - GAP / 2 <= middle), default=0)
+        words[at].append((left, text))
+    # A line that was passed over is shown once more, alone.
+    for n, piece in enumerate(strips):
+        if not words[n]:
+            alone = Image.new("L", (piece.width + 2 * GAP, piece.height + 2 * GAP), 255)
+            alone.paste(piece, (GAP, GAP))
+            alone.save(picture, dpi=(DOTS, DOTS))
+            words[n] = [(left, text) for left, _, _, text in ocr(picture, 7)]
+    picture.unlink()
+    return [[Seen(part) for _, text in sorted(line) for part in apart(text)] for line in words]
+
+
+def apart(text):
+    """A letter that stands close to its figure is read as one word with it."""
+    glued = re.fullmatch(r"(-?\d[\d.]*)([A-Za-z]+[,;]?)", text)
+    return glued.groups() if glued else (text,)
+
+
+def ocr(picture, lines):
+    """Words with their places, of a block of lines (6) or of one (7); one
+    thread, for two run side by side."""
+    ran = subprocess.run(
+        ["tesseract", str(picture), "-", "--psm", str(lines), "--dpi", str(DOTS), "tsv"],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=dict(os.environ, OMP_THREAD_LIMIT="1"),
+    )
+    for line in ran.stdout.splitlines()[1:]:
+        cells = line.split("\t")
+        if len(cells) == 12 and cells[11].strip():
+            yield int(cells[6]), int(cells[7]), int(cells[9]), cells[11].strip()

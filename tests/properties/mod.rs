@@ -1,0 +1,28 @@
+//! What holds whatever the engine, the limits and the readings: jobs made up
+//! at random, from a tape of numbers that proptest shortens when one fails.
+//! None of these has a source outside: each is a rule that must hold of itself.
+
+mod chain;
+mod drawn;
+mod inward;
+mod monotone;
+mod order;
+mod paper;
+
+use drawn::{Drawn, Tape};
+use proptest::prelude::*;
+
+/// Cases a property: as many as a few seconds take, fewer in a slow build.
+fn cases(fast: u32) -> ProptestConfig {
+    let cases = if cfg!(debug_assertions) { fast.div_ceil(10) } else { fast };
+    ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
+}
+
+/// The numbers that one case is drawn from.
+fn tape() -> impl Strategy<Value = Tape> {
+    proptest::collection::vec(any::<u32>(), 400).prop_map(Tape::new)
+}
+
+fn drawn() -> impl Strategy<Value = (Drawn, Tape)> {
+    tape().prop_map(|mut tape| (Drawn::job(&mut tape), tape))
+}
