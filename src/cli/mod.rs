@@ -25,6 +25,7 @@ mod train;
 mod verify;
 mod wear;
 mod whatif;
+mod written;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;

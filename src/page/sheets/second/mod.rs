@@ -47,6 +47,7 @@ pub fn lay_second(
         area: frame::inside(set.head.paper),
         codes: RefCell::default(),
         filled: None,
+        letter: std::cell::Cell::new(""),
     };
     let plans: Vec<Plan> = sheets.iter().filter_map(|sheet| Plan::new(&lay, sheet, out)).collect();
     if out.faults() > before {
