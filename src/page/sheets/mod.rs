@@ -118,7 +118,8 @@ pub fn lay_filled<'a>(
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
-    let lay = Layout { desk: &desk, set, area, codes: RefCell::default(), filled, letter: Cell::new("") };
+    let lay =
+        Layout { desk: &desk, set, area, codes: RefCell::default(), filled, letter: Cell::new("") };
     unknown(set, only, out);
     let plans = plan(&lay, out);
     let index = index::plan(&lay, &plans, out);

@@ -63,7 +63,14 @@ fn lay(
     let before = out.faults();
     let desk = Desk::new(fonts);
     let area = frame::inside(set.head.paper);
-    let lay = Layout { desk: &desk, set, area, codes: std::cell::RefCell::default(), filled: None, letter: std::cell::Cell::new("") };
+    let lay = Layout {
+        desk: &desk,
+        set,
+        area,
+        codes: std::cell::RefCell::default(),
+        filled: None,
+        letter: std::cell::Cell::new(""),
+    };
     let strip = fill(&lay);
     let plan = match Plan::bare(&lay, strip, letter, words, form) {
         Ok(plan) => plan,
