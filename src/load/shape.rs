@@ -63,6 +63,8 @@ pub enum Kind {
     TextsByName,
     /// One figure a box, `"-"` for an empty one.
     Boxes,
+    /// A list of those for each place.
+    BoxesEach,
     /// Further leaves: tooth, leaf, entered or refused.
     Leaves,
     /// Looked at by its own reader: how it is spoken of, and what it may be.
@@ -163,6 +165,7 @@ impl Kind {
             Kind::Each(_) | Kind::EachOf(_) => "tables in double brackets",
             Kind::TextsByName => "a table of texts",
             Kind::Boxes => "figures, one a box",
+            Kind::BoxesEach => "a list of figures for each place",
             Kind::Leaves => "further leaves",
             Kind::Other(says, _) => says,
         }

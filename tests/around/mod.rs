@@ -3,9 +3,11 @@
 
 mod archive;
 mod compare;
+mod history;
 mod pairing;
 mod paper;
 mod revised;
+mod tags;
 mod train;
 mod whatif;
 

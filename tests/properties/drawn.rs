@@ -423,6 +423,7 @@ pub fn verdicts(files: &Sources, pages: &Pages) -> serde_json::Value {
         judged: &judged,
         pages,
         originals: None,
+        history: None,
     };
     let text = report::json(&told).expect("figures and words");
     serde_json::from_str(&text).expect("what was written")
