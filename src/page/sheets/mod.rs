@@ -1,5 +1,6 @@
 //! The worksheets: expanded sheets to pages.
 
+mod aside;
 mod check;
 mod derived;
 mod entry;
@@ -30,6 +31,7 @@ use super::qr::{self, Qr};
 use crate::diag::Diags;
 use crate::judge::Group;
 use crate::sheet::{LineRows, Pages, Row, Sheet, SheetSet};
+pub use aside::lay_aside;
 pub use second::lay_second;
 use sheet::Plan;
 pub use tags::{lay_openings, lay_tags};
