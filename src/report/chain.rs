@@ -194,11 +194,7 @@ fn first_who(typed: &[TypedSide]) -> String {
         let date = source.on.as_ref().map(|(on, _)| on.to_string());
         let gauges: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
         let gauges = (!gauges.is_empty()).then(|| gauges.join(" and "));
-        [by, date, gauges, zero(source.zero).map(str::to_owned)]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join(", ")
+        [by, date, gauges].into_iter().flatten().collect::<Vec<_>>().join(", ")
     };
     let each: Vec<(&str, String)> = typed
         .iter()
