@@ -49,7 +49,7 @@ fn gauged(case: &Case, blocks: &[SheetBlock], key: &str) -> bool {
     let with = |b: &SheetBlock| matches!(b, SheetBlock::Marks(marks) if marks.with.is_some());
     match key {
         "work" => blocks.iter().any(with),
-        _ => under(case, blocks, key).any(|(line, _)| !counted(line)),
+        _ => under(case, blocks, key).any(|(line, _)| !matches!(line.kind, Kind::Count(_))),
     }
 }
 
@@ -74,14 +74,11 @@ fn under<'a>(
     })
 }
 
-fn counted(line: &Line) -> bool {
-    matches!(line.kind, Kind::Count(_) | Kind::Recorded(_))
-}
-
 /// Counts and what is only recorded are read without a gauge; leaves are named
 /// where they are used, and nothing is read off them.
 pub fn needs_gauge(line: &Line, group: &Group) -> bool {
-    !counted(line) && matches!(group.shape, Shape::Comb { .. })
+    let counted = matches!(line.kind, Kind::Count(_) | Kind::Recorded(_));
+    !counted && matches!(group.shape, Shape::Comb { .. })
 }
 
 /// The sign-off that a group of boxes belongs to.
