@@ -170,6 +170,40 @@ fn the_budget_counts_every_gauge() {
     found.says("C2", "uncertainty (k = 2) shaft MIC-2 0.0001, bore TEL-1 0.0003, MIC-2 0.0001: root of squares 0.00034");
 }
 
+/// JCGM 100:2008, 5.1.2, equation 10: of a difference of two readings, each
+/// 0.0004, the root of 2 * 16e-8 is 0.000566; of one it would be 0.0004.
+#[test]
+fn a_difference_of_two_readings_counts_both() {
+    let round = |journal: &str| {
+        let job = Job::last().gauge("[gauges.MIC-2]", "uncertainty", "0.0004");
+        let job = job.row("C1.shaft", journal);
+        let found = job.judge();
+        let first = found.row("CR1").steps[0].clone();
+        let budget: Vec<String> =
+            first.budget.iter().map(|p| format!("{} {} {}", p.side, p.gauge, p.expanded)).collect();
+        assert_eq!(budget, ["read MIC-2 0.0004", "read MIC-2 0.0004"]);
+        let words = "uncertainty (k = 2) read MIC-2 0.0004, MIC-2 0.0004: root of squares 0.00057";
+        assert!(first.verdict.steps.iter().any(|step| step == words), "{:?}", first.verdict.steps);
+        first.verdict.state.to_string()
+    };
+    assert_eq!(round("[1.3732, 1.3717]"), "out, over by 0.0005");
+    let again = |journal: &str| {
+        let job = Job::first().gauge("[gauges.MIC-2]", "uncertainty", "0.0004");
+        job.row("C1.shaft", journal).judge()
+    };
+    let words = "measure again before a part is scrapped";
+    // 0.0005 is less than 0.000566, 0.0006 is not.
+    again("[1.3732, 1.3717]").is("CR1", "out, over by 0.0005").says("CR1", words);
+    again("[1.3733, 1.3717]").is("CR1", "out, over by 0.0006").silent("CR1", words);
+    // Weights of a set likewise: a spread is a difference.
+    let spread = Job::first()
+        .gauge("[gauges.BAL-1]", "uncertainty", "1")
+        .gauge("[gauges.BAL-1]", "unit", "\"g\"")
+        .judge();
+    let budget = &spread.row("WP").last().unwrap().budget;
+    assert_eq!(budget.len(), 2, "{budget:?}");
+}
+
 #[test]
 fn the_chance_stands_beside_close_rows() {
     let found = Job::first().judge().says("C2", "close");
