@@ -91,6 +91,12 @@ impl Sheets {
         let path = self.out.as_deref().unwrap_or(dir).join(name);
         job::write(&path, &document, fonts)?;
         line!("{}: {} pages, set {}", path.display(), document.pages.len(), job.set.number);
+        if let Some(paper) = self.paper.filter(|paper| *paper != job.case.job.paper) {
+            let (own, other) = (named(job.case.job.paper), named(paper));
+            line!(
+                "printed on {other}, the job is on {own}: check and report name {own} pages; to have them agree set paper = \"{other}\" in job.toml, no sheet is stranded by that"
+            );
+        }
         let left = job.set.left_out.len();
         if left > 0 && only.is_none() {
             line!(
@@ -99,6 +105,13 @@ impl Sheets {
         }
         blank(dir, &job, &pages)?;
         Ok(Outcome::Done)
+    }
+}
+
+fn named(paper: Paper) -> &'static str {
+    match paper {
+        Paper::A4 => "A4",
+        Paper::Letter => "Letter",
     }
 }
 

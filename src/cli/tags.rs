@@ -1,11 +1,13 @@
 //! `benchleaf tags`: position tags for the parts, and the strip for openings.
 
+use super::job::{self, Job};
 use super::say::line;
-use super::{Outcome, job, jobs};
+use super::{Outcome, jobs};
 use crate::diag::Diags;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
-use crate::page::sheets::{lay_openings, lay_tags};
+use crate::page::sheets::{lay_aside, lay_openings, lay_tags};
+use crate::report::{Aside, Fate, set_aside};
 use crate::sheet::tags;
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -23,6 +25,10 @@ pub struct Tags {
     /// place of the tags.
     #[arg(long)]
     strip: bool,
+    /// Quarantine tags for the parts that the record has out or on hold, scrap
+    /// tags for those that it says were changed, in place of the position tags.
+    #[arg(long, conflicts_with = "strip")]
+    set_aside: bool,
     /// Paper to print on, where it is not the job's.
     #[arg(long, value_parser = super::sheets::paper, value_name = "A4|Letter")]
     paper: Option<Paper>,
@@ -47,7 +53,16 @@ impl Tags {
             job.set.head.paper = paper;
         }
         let mut out = Diags::new();
-        let (name, laid, words) = if self.strip {
+        let (name, laid, words) = if self.set_aside {
+            let parts = parts(&job)?;
+            if parts.is_empty() {
+                line!("{}: no part is out, on hold or changed; nothing was written", dir.display());
+                return Ok(Outcome::Done);
+            }
+            let scrap = parts.iter().filter(|part| part.fate == Fate::Scrap).count();
+            let words = format!("{} quarantine tags, {scrap} scrap tags", parts.len() - scrap);
+            ("tags-set-aside.pdf", lay_aside(&job.set, &parts, fonts, &mut out), words)
+        } else if self.strip {
             let laid = lay_openings(&job.set, fonts, &mut out);
             ("strip.pdf", laid, "large print for places reached through an opening".to_owned())
         } else {
@@ -61,4 +76,15 @@ impl Tags {
         line!("{}: {} pages, {words}", path.display(), laid.pages.len());
         Ok(Outcome::Done)
     }
+}
+
+/// What the record sets aside.
+fn parts(job: &Job) -> Result<Vec<Aside>, Outcome> {
+    let judged = job.judge()?;
+    let none = Vec::new;
+    Ok(job
+        .case
+        .record
+        .as_ref()
+        .map_or_else(none, |record| set_aside(&job.case, &job.set, record, &judged)))
 }

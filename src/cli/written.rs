@@ -41,6 +41,8 @@ fn sheet(filled: &mut Filled, sheet: &SheetEntry) {
         for (part, text) in parts(sign) {
             put(&own, &format!("{} {part}", sign.key), vec![text]);
         }
+        let zero = sign.zero.iter().flatten().map(mark).collect();
+        put(&own, &format!("{} zero", sign.key), zero);
     }
     put(&own, "remarks", vec![word(&sheet.remarks)]);
     for item in &sheet.items {

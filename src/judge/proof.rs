@@ -45,7 +45,10 @@ impl Reader<'_> {
     fn line(&mut self) {
         match &self.line.kind {
             Kind::Fit(fit) => self.fit(fit),
-            Kind::Size(size) => self.four(&size.limits, false),
+            Kind::Size(size) => {
+                self.four(&size.limits, false);
+                size.grades.iter().for_each(|grade| self.four(&grade.limits, false));
+            }
             Kind::Roundness(roundness) => self.roundness(roundness),
             Kind::Taper(taper) => self.taper(taper),
             Kind::Reading(reading) => self.four(&reading.limits, false),

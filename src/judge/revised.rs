@@ -92,7 +92,15 @@ fn figures(line: &Line) -> Figures {
                 }
             }
         }
-        Kind::Size(size) => plain(&mut all, &size.limits),
+        Kind::Size(size) => {
+            plain(&mut all, &size.limits);
+            for grade in &size.grades {
+                let mut own = Figures::new();
+                plain(&mut own, &grade.limits);
+                let of = |what: String| format!("grade {}, {what}", grade.name);
+                all.extend(own.into_iter().map(|(what, figure)| (of(what), figure)));
+            }
+        }
         Kind::Roundness(roundness) => plain(&mut all, &roundness.limits),
         Kind::Taper(taper) => plain(&mut all, &taper.limits),
         Kind::Reading(reading) => {

@@ -4,9 +4,11 @@
 use super::boxes;
 use super::four::{self, Held};
 use super::held::{Mean, shown};
-use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Verdict};
+use super::state::State;
+use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Verdict};
 use super::{Check, ranges};
-use crate::model::line::{Line, Reduction, SizeLine};
+use crate::model::job::Scope;
+use crate::model::line::{Four, Line, Reduction, SizeLine};
 use crate::quantity::Exact;
 
 pub struct SizeCheck<'a> {
@@ -67,9 +69,43 @@ impl Check for SizeCheck<'_> {
         if self.size.reduction == Reduction::Average {
             average(&mut held, &present, self.line.places);
         }
-        let mut verdict = four::judge(self.line, &self.size.limits, &held, setting);
+        let state = side.map(|side| &side.state).unwrap_or(&PartState::Reused);
+        let mut verdict = match of_grade(self.size, state) {
+            Some(limits) => four::judge(self.line, limits, &held, &meeting(state, setting)),
+            None => self.no_grade(state),
+        };
         verdict.notes.extend(blanks);
         verdict
+    }
+}
+
+impl SizeCheck<'_> {
+    fn no_grade(&self, state: &PartState) -> Verdict {
+        let mut verdict = Verdict::of(State::Hold);
+        let PartState::Reworked { grade: Some(name) } = state else { return verdict };
+        let line = &self.line.reference;
+        verdict.notes.push(format!("line {line} has no grade `{name}`: name the limits to use"));
+        verdict
+    }
+}
+
+/// The limits of a part in that state: its grade's where the line has grades;
+/// `None` where it has grades and not this one.
+pub(super) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a Four> {
+    match state {
+        PartState::Reworked { grade: Some(name) } if !size.grades.is_empty() => {
+            let mut grades = size.grades.iter();
+            grades.find(|grade| grade.name.as_str() == name).map(|grade| &grade.limits)
+        }
+        _ => Some(&size.limits),
+    }
+}
+
+/// A part marked new or reworked to a grade must meet its new limits.
+fn meeting<'a>(state: &PartState, setting: &Setting<'a>) -> Setting<'a> {
+    match state.meets_new() {
+        true => Setting { scope: Scope::New, ..*setting },
+        false => *setting,
     }
 }
 

@@ -153,7 +153,8 @@ impl<'a> Reader<'a> {
                     "say what is to be done",
                 );
             }
-            Some(Condition { id: id.clone(), name: fields.text("name")?, steps })
+            let with = fields.text("with");
+            Some(Condition { id: id.clone(), name: fields.text("name")?, steps, with })
         };
         self.fields.named("conditions").into_iter().filter_map(condition).collect()
     }

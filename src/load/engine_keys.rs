@@ -72,6 +72,7 @@ static CONDITION: Shape = Shape {
     keys: &[&[
         must("name", Kind::Text, "\"halves bolted together\""),
         must("steps", Kind::Texts, "[\"eight through-studs 420 in·lbf\"]"),
+        may("with", Kind::Text, "\"torque wrench\""),
     ]],
 };
 static REWORK: Shape = Shape {

@@ -86,6 +86,7 @@ const STEPS: &[Key] = &[
     ITEMS,
     AT,
     may("hold", Kind::Flag, "true"),
+    may("with", Kind::Text, "\"torque wrench\""),
 ];
 const CONDITION: &[Key] = &[must("condition", Kind::Text, "\"case-bolted\"")];
 const MEASURE: &[Key] = &[
@@ -216,7 +217,8 @@ fn content(fields: &Fields<'_>) -> Option<Content> {
     }
     if let Some(title) = fields.text("steps") {
         let hold = fields.flag("hold").unwrap_or(false);
-        return Some(Content::Steps { title, items: items(), at: at(), hold });
+        let with = fields.text("with");
+        return Some(Content::Steps { title, items: items(), at: at(), hold, with });
     }
     if let Some(title) = fields.text("write") {
         return Some(Content::Write { title, items: items(), at: at() });

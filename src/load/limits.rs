@@ -11,7 +11,7 @@ use crate::diag::Diags;
 use crate::model::engine::Side;
 use crate::model::line::{self, CountLine, FeelerLine, FitLine, Grade};
 use crate::model::line::{PartLimits, ReadingLine, RecordedLine, Reduction, RoundnessLine};
-use crate::model::line::{SizeLine, SpreadLine, TaperLine};
+use crate::model::line::{SizeGrade, SizeLine, SpreadLine, TaperLine};
 use crate::model::typed::Word;
 
 const REDUCTIONS: &[(&str, Reduction)] =
@@ -75,7 +75,13 @@ const SIZE: &[Key] = &[
     must("feature", Kind::Text, "\"cam-journal\""),
     may("twin", Kind::Table(&TWIN), "{ new = [34.862, 34.887] }"),
     may("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
+    may(
+        "grades",
+        Kind::Named(&SIZE_GRADE),
+        "{ \"0.006 undersize\" = { new = [1.3665, 1.3675], service-min = 1.3655 } }",
+    ),
 ];
+static SIZE_GRADE: Shape = Shape { name: "a grade's limits", keys: &[FOUR] };
 const ROUNDNESS: &[Key] = &[must("feature", Kind::Text, "\"cam-journal\"")];
 const TAPER: &[Key] = &[
     must("feature", Kind::Text, "\"barrel-bore\""),
@@ -196,7 +202,12 @@ impl Reader<'_> {
         let feature = self.feature(fields, out);
         let limits = Reading { size: true, ..limits };
         let (four, twin) = (limits.four(fields, out), limits.twin(fields, out));
-        Some(SizeLine { feature: feature?, limits: four, twin, reduction: reduction(fields) })
+        let grades = fields.named("grades").into_iter().map(|(name, grade)| SizeGrade {
+            name: name.clone(),
+            limits: limits.four(&grade, out),
+        });
+        let (grades, reduction) = (grades.collect(), reduction(fields));
+        Some(SizeLine { feature: feature?, limits: four, twin, reduction, grades })
     }
 
     fn roundness(

@@ -93,6 +93,8 @@ pub struct Condition {
     pub name: Word,
     /// What is to be done, each with its own tick.
     pub steps: Vec<Word>,
+    /// The gauge that they are done with: a torque wrench.
+    pub with: Option<Word>,
 }
 
 /// What a piece of work on a part reopens.

@@ -53,6 +53,8 @@ pub enum Content {
         items: Vec<Word>,
         at: Option<Word>,
         hold: bool,
+        /// The gauge that it is done with: a torque wrench.
+        with: Option<Word>,
     },
     /// The steps of an engine's condition, before measuring.
     Condition {

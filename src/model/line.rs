@@ -128,6 +128,15 @@ pub struct SizeLine {
     pub limits: Four,
     pub twin: Option<Four>,
     pub reduction: Reduction,
+    /// Undersize or oversize grades, each with limits of its own.
+    pub grades: Vec<SizeGrade>,
+}
+
+/// One grade of a size: it belongs to the whole part.
+#[derive(Clone, Debug)]
+pub struct SizeGrade {
+    pub name: Word,
+    pub limits: Four,
 }
 
 /// Largest difference across the directions of one plane, from the readings
@@ -237,7 +246,13 @@ impl Line {
                 }
                 figures
             }
-            Kind::Size(line) => vec![four(&line.limits), reduced(line.reduction).to_owned()],
+            Kind::Size(line) => {
+                let mut figures = vec![four(&line.limits), reduced(line.reduction).to_owned()];
+                for grade in &line.grades {
+                    figures.extend([grade.name.to_string(), four(&grade.limits)]);
+                }
+                figures
+            }
             Kind::Roundness(line) => vec![four(&line.limits)],
             Kind::Taper(line) => vec![four(&line.limits), format!("{} {}", line.from, line.to)],
             Kind::Reading(line) => {

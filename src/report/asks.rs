@@ -8,11 +8,10 @@ use crate::diag::Loc;
 use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks_to_turn, turns};
 use crate::judge::{Group, PartState, Shape, State};
 use crate::model::date::Date;
-use crate::model::line::Kind;
 use crate::model::record::{Again, Change, Mark, Why};
 use crate::model::typed::Word;
 use crate::quantity::Exact;
-use crate::sheet::{MarksKind, SheetBlock};
+use crate::sheet::{MarksKind, SheetBlock, needs_gauge};
 
 /// The readings that a row is judged by: its own boxes, or one side of the row
 /// whose boxes they are.
@@ -206,12 +205,6 @@ fn missing(seen: &Seen, n: usize, entry: &Again) -> Option<Vec<String>> {
     lacking.sort();
     lacking.dedup();
     Some(lacking.iter().map(ToString::to_string).collect())
-}
-
-/// Counts and what is only recorded are read without a gauge.
-pub fn needs_gauge(line: &crate::model::line::Line, group: &Group) -> bool {
-    let counted = matches!(line.kind, Kind::Count(_) | Kind::Recorded(_));
-    !counted && matches!(group.shape, Shape::Comb { .. })
 }
 
 /// The last state before step `n` that was a judgement: what was in query, on

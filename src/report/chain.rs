@@ -2,10 +2,11 @@
 //! stood. Nothing is taken out; the last step is what the record holds.
 
 use super::bench::{At, Bench, who};
-use super::judged::{ChainStep, Source, TypedSide};
+use super::judged::{ChainStep, Contribution, Source, TypedSide};
 use super::side::{self, SideNow};
 use super::{changes, temperature, uncertainty};
 use crate::judge::{Group, RowRead, SideRead, check};
+use crate::model::line::Kind;
 use crate::model::record::{Again, Mark, Why};
 use crate::model::typed::Word;
 
@@ -76,7 +77,15 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
             verdict.remedies.clear();
             verdict.causes.clone_from(&from.verdict.causes);
         }
+        let own = from.budget.iter().filter(|part| part.side == side);
+        let own: Vec<Contribution> =
+            own.map(|part| Contribution { side: group.key, ..part.clone() }).collect();
+        let budget = uncertainty::of_difference(&own);
+        if !verdict.steps.is_empty() {
+            verdict.steps.extend(uncertainty::in_words(&budget, line.places));
+        }
         steps.push(ChainStep {
+            budget,
             typed: vec![renumbered(&from.typed[m], group.key, &kept)],
             read,
             verdict,
@@ -132,7 +141,10 @@ fn step(
     let warm =
         groups.iter().zip(&typed).flat_map(|(g, side)| temperature::in_words(bench, g, side));
     verdict.steps = warm.chain(verdict.steps).collect();
-    let budget: Vec<_> = budgets.into_iter().flatten().collect();
+    let mut budget: Vec<Contribution> = budgets.into_iter().flatten().collect();
+    if matches!(line.kind, Kind::Spread(_)) {
+        budget = uncertainty::of_difference(&budget);
+    }
     if !verdict.steps.is_empty() {
         verdict.steps.extend(uncertainty::in_words(&budget, line.places));
     }
@@ -194,11 +206,7 @@ fn first_who(typed: &[TypedSide]) -> String {
         let date = source.on.as_ref().map(|(on, _)| on.to_string());
         let gauges: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
         let gauges = (!gauges.is_empty()).then(|| gauges.join(" and "));
-        [by, date, gauges, zero(source.zero).map(str::to_owned)]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join(", ")
+        [by, date, gauges].into_iter().flatten().collect::<Vec<_>>().join(", ")
     };
     let each: Vec<(&str, String)> = typed
         .iter()

@@ -2,13 +2,14 @@
 //! taken after it, and what it lacks.
 
 use super::bench::{At, Bench, why_word};
-use super::judged::{Ask, Source, TypedSide};
+use super::judged::{Ask, JudgedRow, Source, TypedSide};
 use crate::judge::again::{Said, lacks};
 use crate::judge::{Group, PartState, State};
 use crate::model::engine::{Reopens, Rework};
 use crate::model::line::Kind;
 use crate::model::record::{Change, Why};
 use crate::model::typed::Word;
+use std::collections::BTreeMap;
 
 /// A change with what it reopens.
 pub struct Disturbed {
@@ -212,13 +213,26 @@ fn unnamed(bench: &Bench, change: &Change) -> Option<String> {
 /// A grade belongs to the whole part, and the limits must have it.
 fn unknown_grade(bench: &Bench, change: &Change) -> Option<String> {
     let grade = change.grade.as_ref()?;
-    let part = part_of(bench, change);
+    let part = Some(part_of(bench, change)?);
     let of = |feature: usize| bench.case.engine.features.get(feature).map(|feature| feature.part);
+    let lines = bench.case.limits.lines.iter();
+    let named = lines.flat_map(|line| -> Vec<&str> {
+        match &line.kind {
+            Kind::Fit(fit)
+                if [&fit.shaft, &fit.bore].iter().any(|side| of(side.feature) == part) =>
+            {
+                fit.grades.iter().map(|grade| grade.name.as_str()).collect()
+            }
+            Kind::Size(size) if of(size.feature) == part => {
+                size.grades.iter().map(|grade| grade.name.as_str()).collect()
+            }
+            _ => Vec::new(),
+        }
+    });
     let mut known: Vec<&str> = Vec::new();
-    for line in &bench.case.limits.lines {
-        let Kind::Fit(fit) = &line.kind else { continue };
-        if part.is_some() && (of(fit.shaft.feature) == part || of(fit.bore.feature) == part) {
-            known.extend(fit.grades.iter().map(|grade| grade.name.as_str()));
+    for name in named {
+        if !known.contains(&name) {
+            known.push(name);
         }
     }
     if known.contains(&grade.as_str()) {
@@ -226,4 +240,37 @@ fn unknown_grade(bench: &Bench, change: &Change) -> Option<String> {
     }
     let has = if known.is_empty() { "no grade".to_owned() } else { known.join(", ") };
     Some(format!("the limits have no grade {grade} for this part; they have {has}"))
+}
+
+/// One grade belongs to the whole part: all of its journals as they stand now.
+pub fn mixed(bench: &Bench, rows: &[JudgedRow]) -> Vec<Ask> {
+    let places = bench.places();
+    let mut graded: BTreeMap<(usize, Option<usize>), Vec<(String, Vec<&str>)>> = BTreeMap::new();
+    for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {
+        let sides = row.last().map_or(&[][..], |step| &step.typed);
+        let groups = at.line.1.groups.iter().filter(|group| group.own);
+        for (group, side) in groups.zip(sides) {
+            let PartState::Reworked { grade: Some(grade) } = &side.state else { continue };
+            let Some(part) = part_measured(bench, at, group) else { continue };
+            let sits = bench.case.engine.parts[part].at;
+            let place = at.row.1.place.filter(|(set, _)| sits == Some(*set)).map(|(_, n)| n);
+            let grades = graded.entry((part, place)).or_default();
+            match grades.iter_mut().find(|(known, _)| known == grade) {
+                Some((_, codes)) => codes.push(&row.code),
+                None => grades.push((grade.clone(), vec![&row.code])),
+            }
+        }
+    }
+    let several = graded.into_iter().filter(|(_, grades)| grades.len() > 1);
+    let asks = several.map(|((part, _), grades)| {
+        let each = grades.iter().map(|(grade, codes)| format!("{grade} at {}", codes.join(" ")));
+        let name = &bench.case.engine.parts[part].name;
+        let each: Vec<String> = each.collect();
+        let why = format!(
+            "mixed grades on the {name}, {}: one grade for the whole part",
+            each.join(", ")
+        );
+        Ask { state: State::Hold, why, at: None }
+    });
+    asks.collect()
 }

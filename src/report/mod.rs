@@ -1,5 +1,6 @@
 //! The record to sections: what the report says, not where it stands on paper.
 
+mod aside;
 mod asks;
 mod bench;
 mod chain;
@@ -24,6 +25,7 @@ mod uncertainty;
 pub mod wear;
 pub mod whatif;
 
+pub use aside::{Aside, Fate, set_aside};
 pub use json::{SCHEMA, json};
 pub use judge_record::judge;
 pub use judged::{

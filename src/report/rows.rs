@@ -182,7 +182,7 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Ask>) -> Opti
 /// scrapped.
 fn ask_repeat(step: &mut ChainStep, state: &State) {
     let State::Out(beyonds) = state else { return };
-    let all: Vec<_> = step.read.sides.iter().flat_map(|side| side.uncertainty.clone()).collect();
+    let all: Vec<_> = step.budget.iter().map(|part| part.expanded).collect();
     let near = |beyond: &Beyond| beyond.by.is_some_and(|by| asks_repeat(by, &all));
     if !all.is_empty() && beyonds.iter().all(near) && step.why != Some(Why::MeasuredAgain) {
         step.verdict.notes.push(

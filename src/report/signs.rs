@@ -1,14 +1,14 @@
 //! The sheet as a whole: its number, who signed, in which order, and whether
 //! somebody else checked.
 
-use super::asks::{lapsed, needs_gauge};
+use super::asks::lapsed;
 use super::bench::Bench;
 use super::judged::{Ask, JudgedSheet, Signed};
 use crate::judge::State;
 use crate::model::date::Date;
 use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
 use crate::model::typed::Word;
-use crate::sheet::{Sheet, SheetBlock, plain_number, sign_key};
+use crate::sheet::{Sheet, SheetBlock, needs_gauge, plain_number, sign_key};
 
 /// What stands against a sheet and, by line, against its rows.
 pub struct Standing {
@@ -177,8 +177,11 @@ fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &
     if on.is_none() {
         open(format!("sheet {}: no date for {key}", sheet.letter));
     }
-    let needs_gauge = key != "work" && has_figures(bench, sheet, key);
-    if needs_gauge && sign.is_none_or(|sign| sign.gauges.is_empty()) {
+    let needed = match key {
+        "work" => done_with(sheet, entry),
+        _ => has_figures(bench, sheet, key),
+    };
+    if needed && sign.is_none_or(|sign| sign.gauges.is_empty()) {
         open(format!("sheet {}: no gauge named for {key}", sheet.letter));
     }
     if let Some((date, at)) = on {
@@ -207,6 +210,23 @@ fn done_under(entry: &SheetEntry, key: &str) -> bool {
         .iter()
         .flat_map(|row| &row.groups)
         .any(|group| sign_key(group.key.as_str()) == key && filled(&group.boxes))
+}
+
+/// Whether work was done that says with what: a torque wrench is named.
+fn done_with(sheet: &Sheet, entry: &SheetEntry) -> bool {
+    let done = |number: u32| {
+        entry.items.iter().any(|item| {
+            let marks = match &item.content {
+                ItemContent::Marks(marks) => marks.as_slice(),
+                _ => &[],
+            };
+            item.number == number && marks.contains(&Mark::Ok)
+        })
+    };
+    sheet.blocks.iter().any(|block| {
+        matches!(block, SheetBlock::Marks(marks)
+            if marks.with.is_some() && marks.items.iter().any(|item| done(item.number)))
+    })
 }
 
 /// Whether anything under this key is read off a gauge: a count needs none.

@@ -54,6 +54,12 @@ pub fn of_side(bench: &Bench, group: &Group, side: &TypedSide) -> Vec<Contributi
     worst.unwrap_or_default().into_iter().map(contribution).collect()
 }
 
+/// Of the difference of two readings by the same gauges: each reading counts
+/// (JCGM 100:2008, 5.1.2, equation 10, sensitivities 1 and -1).
+pub fn of_difference(one: &[Contribution]) -> Vec<Contribution> {
+    [one, one].concat()
+}
+
 /// The root of the sum of squares, rounded up one decimal beyond the readings.
 pub fn together(budget: &[Contribution], places: u8) -> Exact {
     let parts: Vec<Exact> = budget.iter().map(|part| part.expanded).collect();

@@ -33,6 +33,8 @@ fn sheet(sheet: &Sheet) -> Option<Sheet> {
     let sign = |sign: &SignBox| SignBox {
         key: sign.key.clone(),
         caption: format!("{}, second person", sign.caption),
+        gauges: sign.gauges,
+        zero: sign.zero,
     };
     let signs = sheet.signs.iter().filter(|sign| !matches!(sign.key.as_str(), "work" | "check"));
     blocks.iter().any(measures).then(|| Sheet {

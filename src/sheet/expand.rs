@@ -95,7 +95,7 @@ impl<'a> Expander<'a> {
             revision: form.revision.to_string(),
             number: String::new(),
             digests: Vec::new(),
-            signs: signs(form, &blocks, self.case.job.second_person),
+            signs: signs(self.case, form, &blocks),
             blocks,
         })
     }
@@ -109,22 +109,16 @@ impl<'a> Expander<'a> {
     ) -> Option<SheetBlock> {
         let id = block.id.as_ref().map(Word::to_string);
         match &block.content {
-            Content::LookOver { title, items, at } => self.marks(
-                form,
-                MarksKind::LookOver,
-                (title, items, at.as_ref(), false),
-                id,
-                next,
-                out,
-            ),
-            Content::Steps { title, items, at, hold } => self.marks(
-                form,
-                MarksKind::Steps,
-                (title, items, at.as_ref(), *hold),
-                id,
-                next,
-                out,
-            ),
+            Content::LookOver { title, items, at } => {
+                let marks = self.marks(form, (title, items, at.as_ref()), next, out)?;
+                Some(SheetBlock::Marks(MarksBlock { id, ..marks }))
+            }
+            Content::Steps { title, items, at, hold, with } => {
+                let marks = self.marks(form, (title, items, at.as_ref()), next, out)?;
+                let (kind, hold) = (MarksKind::Steps, *hold);
+                let with = with.as_ref().map(|with| self.say(with, out));
+                Some(SheetBlock::Marks(MarksBlock { kind, hold, with, id, ..marks }))
+            }
             Content::Condition { id: condition } => self.condition(form, condition, next),
             Content::Measure { title, note, lines } => {
                 self.measure(form, title.as_ref(), note.as_ref(), lines, out)
@@ -168,20 +162,18 @@ impl<'a> Expander<'a> {
         }
     }
 
-    #[allow(clippy::type_complexity)]
+    /// A list to look over.
     fn marks(
         &mut self,
         form: &Form,
-        kind: MarksKind,
-        (title, items, at, hold): (&Word, &[Word], Option<&Word>, bool),
-        id: Option<String>,
+        (title, items, at): (&Word, &[Word], Option<&Word>),
         next: &mut u32,
         out: &mut Diags,
-    ) -> Option<SheetBlock> {
-        let columns = self.columns(form, at)?;
+    ) -> Option<MarksBlock> {
+        let (kind, columns) = (MarksKind::LookOver, self.columns(form, at)?);
         let title = self.say(title, out);
         let items = self.items(items, next, out);
-        Some(SheetBlock::Marks(MarksBlock { kind, title, columns, items, hold, id }))
+        Some(MarksBlock { kind, title, columns, items, hold: false, with: None, id: None })
     }
 
     fn condition(&mut self, form: &Form, id: &Word, next: &mut u32) -> Option<SheetBlock> {
@@ -212,6 +204,7 @@ impl<'a> Expander<'a> {
             columns: Columns::new(),
             items,
             hold: false,
+            with: condition.with.as_ref().map(Word::to_string),
             id: Some(state_id(condition.id.as_str())),
         })
     }

@@ -1,6 +1,6 @@
 //! Gauges to fetch before a set is begun: ranges from the limits of its lines.
 
-use super::types::{GaugeNeed, LineRows, Sheet};
+use super::types::{GaugeNeed, LineRows, Sheet, SheetBlock};
 use crate::diag::Diags;
 use crate::judge::{GoNoGo, Group, Leaves, Setting, Shape, leaves as feeler_leaves};
 use crate::model::Case;
@@ -23,7 +23,11 @@ enum Want {
 pub fn needs(case: &Case, sheets: &[Sheet]) -> Vec<GaugeNeed> {
     let mut wants: BTreeMap<Want, Vec<String>> = BTreeMap::new();
     for sheet in sheets {
-        for want in sheet.lines().flat_map(|line| wanted(line, case)) {
+        let work = sheet.blocks.iter().filter_map(|block| match block {
+            SheetBlock::Marks(marks) => marks.with.clone().map(Want::Said),
+            _ => None,
+        });
+        for want in sheet.lines().flat_map(|line| wanted(line, case)).chain(work) {
             let letters = wants.entry(want).or_default();
             if !letters.contains(&sheet.letter) {
                 letters.push(sheet.letter.clone());
@@ -133,7 +137,10 @@ fn need(want: Want, sheets: Vec<String>, case: &Case) -> GaugeNeed {
         Want::Transfer(from, to, length) => {
             gauge.transfer && covers(gauge, *from, *to, *length, unit)
         }
-        Want::Said(said) => said.to_lowercase().starts_with(&gauge.name.as_str().to_lowercase()),
+        Want::Said(said) => {
+            let (said, name) = (said.to_lowercase(), gauge.name.as_str().to_lowercase());
+            said.starts_with(&name) || name.starts_with(&said)
+        }
     };
     let have = case.job.gauges.iter().find(serves).map(|gauge| {
         (

@@ -1,9 +1,12 @@
 //! Who signs a sheet, and for what.
 
 use super::types::{SheetBlock, SignBox};
+use crate::judge::{Group, Shape};
+use crate::model::Case;
 use crate::model::form::Form;
+use crate::model::line::{Kind, Line};
 
-pub fn signs(form: &Form, blocks: &[SheetBlock], second: bool) -> Vec<SignBox> {
+pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
     let mut keys: Vec<&str> = Vec::new();
     let mut add = |key| {
         if !keys.contains(&key) {
@@ -24,7 +27,7 @@ pub fn signs(form: &Form, blocks: &[SheetBlock], second: bool) -> Vec<SignBox> {
         }
     }
     let holds = |block: &SheetBlock| matches!(block, SheetBlock::Marks(marks) if marks.hold);
-    if second || blocks.iter().any(holds) {
+    if case.job.second_person || blocks.iter().any(holds) {
         add("check");
     }
     let order = ["work", "shaft", "bore", "read", "check"];
@@ -35,8 +38,47 @@ pub fn signs(form: &Form, blocks: &[SheetBlock], second: bool) -> Vec<SignBox> {
         .map(|key| SignBox {
             key: (*key).to_owned(),
             caption: said(key).map_or_else(|| caption(key).to_owned(), |(_, c)| c.to_string()),
+            gauges: gauged(case, blocks, key),
+            zero: read_off(case, blocks, key),
         })
         .collect()
+}
+
+/// Work is done with what its block says; leaves are a gauge too.
+fn gauged(case: &Case, blocks: &[SheetBlock], key: &str) -> bool {
+    let with = |b: &SheetBlock| matches!(b, SheetBlock::Marks(marks) if marks.with.is_some());
+    match key {
+        "work" => blocks.iter().any(with),
+        _ => under(case, blocks, key).any(|(line, _)| !matches!(line.kind, Kind::Count(_))),
+    }
+}
+
+/// Whether anything under this key is read off a gauge that has a zero.
+fn read_off(case: &Case, blocks: &[SheetBlock], key: &str) -> bool {
+    under(case, blocks, key).any(|(line, group)| needs_gauge(line, group))
+}
+
+/// Everything that is read under a key.
+fn under<'a>(
+    case: &'a Case,
+    blocks: &'a [SheetBlock],
+    key: &'a str,
+) -> impl Iterator<Item = (&'a Line, &'a Group)> {
+    let lines = blocks.iter().flat_map(|block| match block {
+        SheetBlock::Measure(measure) => measure.lines.as_slice(),
+        _ => &[],
+    });
+    lines.flat_map(move |rows| {
+        let own = rows.groups.iter().filter(move |group| group.own && sign_key(group.key) == key);
+        own.map(|group| (&case.limits.lines[rows.line], group))
+    })
+}
+
+/// Counts and what is only recorded are read without a gauge; leaves are named
+/// where they are used, and nothing is read off them.
+pub fn needs_gauge(line: &Line, group: &Group) -> bool {
+    let counted = matches!(line.kind, Kind::Count(_) | Kind::Recorded(_));
+    !counted && matches!(group.shape, Shape::Comb { .. })
 }
 
 /// The sign-off that a group of boxes belongs to.

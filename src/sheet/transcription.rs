@@ -64,11 +64,11 @@ fn sheet(sheet: &Sheet, page: &str, text: &mut String) {
         sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
     let _ = writeln!(text, "printed = \"{}\"", digests.join(", "));
     for sign in &sheet.signs {
-        let gauge =
-            if matches!(sign.key.as_str(), "work" | "check") { "" } else { ", gauge = \"\"" };
+        let gauge = if sign.gauges { ", gauge = \"\"" } else { "" };
+        let zero = if sign.zero { ", zero = \"--\"" } else { "" };
         let _ = writeln!(
             text,
-            "{} = {{ by = \"\", on = \"\"{gauge} }}  # {}",
+            "{} = {{ by = \"\", on = \"\"{gauge}{zero} }}  # {}",
             sign.key,
             comment(&sign.caption)
         );
@@ -203,6 +203,7 @@ fn later(text: &mut String) {
          # by = \"\"\n\
          # on = 2000-01-01\n\
          # gauge = \"\"\n\
+         # zero = \"--\"  # of the gauge, before use and after it\n\
          #\n\
          # What was found at an item marked x:\n\
          # [[found]]\n\

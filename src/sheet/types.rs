@@ -97,6 +97,10 @@ pub struct Sheet {
 pub struct SignBox {
     pub key: String,
     pub caption: String,
+    /// What was done with a gauge names it.
+    pub gauges: bool,
+    /// And was the gauge's zero looked at, before use and after it.
+    pub zero: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -132,6 +136,8 @@ pub struct MarksBlock {
     pub items: Vec<Item>,
     /// An inspector must look before work goes on.
     pub hold: bool,
+    /// The gauge that the work is done with: a torque wrench.
+    pub with: Option<String>,
     pub id: Option<String>,
 }
 

@@ -14,11 +14,14 @@ pub fn texts(case: &Case) -> Vec<&Word> {
         texts.extend(&form.subtitle);
         for block in &form.blocks {
             match &block.content {
-                Content::LookOver { title, items, .. }
-                | Content::Steps { title, items, .. }
-                | Content::Write { title, items, .. } => {
+                Content::LookOver { title, items, .. } | Content::Write { title, items, .. } => {
                     texts.push(title);
                     texts.extend(items);
+                }
+                Content::Steps { title, items, with, .. } => {
+                    texts.push(title);
+                    texts.extend(items);
+                    texts.extend(with);
                 }
                 Content::Measure { title, note, .. } => {
                     texts.extend(title);

@@ -2,6 +2,7 @@
 //! recall, revised limits, training.
 
 mod archive;
+mod aside;
 mod compare;
 mod history;
 mod pairing;

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::process::Command;
 
 /// The pages of a PDF as grey pictures in a folder of their own.
-fn scanned(job: &Script, pdf: &str, folder: &str) -> Vec<String> {
+pub fn scanned(job: &Script, pdf: &str, folder: &str) -> Vec<String> {
     std::fs::create_dir(job.path(folder)).expect("a folder");
     let drawn = Command::new("pdftoppm")
         .args(["-r", "150", "-gray", "-png", pdf, &format!("{folder}/page")])
@@ -22,7 +22,7 @@ fn scanned(job: &Script, pdf: &str, folder: &str) -> Vec<String> {
 }
 
 /// What zbar reads on a picture, however often.
-fn zbar(job: &Script, picture: &str) -> BTreeSet<String> {
+pub fn zbar(job: &Script, picture: &str) -> BTreeSet<String> {
     let read = Command::new("zbarimg")
         .args(["--quiet", "--raw", "-Sdisable", "-Sqrcode.enable", picture])
         .current_dir(job.folder())
@@ -40,7 +40,7 @@ fn printed(page: &str) -> BTreeSet<String> {
 }
 
 /// A part of a grey picture, in dots.
-fn cut(job: &Script, page: &str, [x, y, w, h]: [u32; 4]) -> String {
+pub fn cut(job: &Script, page: &str, [x, y, w, h]: [u32; 4]) -> String {
     let file = std::fs::File::open(job.path(page)).expect("a page");
     let mut reader = png::Decoder::new(std::io::BufReader::new(file)).read_info().expect("a PNG");
     let mut all = vec![0; reader.output_buffer_size().expect("a size")];
@@ -58,7 +58,7 @@ fn cut(job: &Script, page: &str, [x, y, w, h]: [u32; 4]) -> String {
 }
 
 /// In dots of a 150 dpi scan, from tenths of a millimetre.
-fn dots(tenths: u32) -> u32 {
+pub fn dots(tenths: u32) -> u32 {
     tenths * 150 / 254
 }
 

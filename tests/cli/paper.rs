@@ -21,6 +21,19 @@ fn the_same_job_gives_the_same_bytes() {
 }
 
 #[test]
+fn another_paper_says_whose_pages_check_names() {
+    let job = Script::blank();
+    job.run("sheets job --paper Letter --out other").status(0).says("the job is on A4: check");
+    let same = job.run("sheets job --paper A4 --out other").status(0);
+    assert!(!same.out.contains("the job is on"), "{}", same.out);
+    // With the paper in the job there is nothing to say.
+    let text = job.read("job/job.toml");
+    job.write("job/job.toml", text.replace("\"A4\"", "\"Letter\""));
+    let ours = job.run("sheets job").status(0);
+    assert!(!ours.out.contains("the job is on"), "{}", ours.out);
+}
+
+#[test]
 fn a_filled_transcription_is_never_overwritten() {
     let job = Script::demo();
     let kept = job.keep("job/readings.toml");

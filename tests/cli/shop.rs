@@ -178,7 +178,8 @@ pub fn numbered(filled: &str, blank: &str) -> String {
         }
         let line = match line {
             _ if line.starts_with("sheet-set") => set.unwrap_or_default().to_owned(),
-            _ if line.starts_with("number") => numbers(&letter),
+            // A part's number, where a table of what came later has one, stays.
+            _ if line.starts_with("number") && !letter.starts_with('[') => numbers(&letter),
             _ if line.starts_with("printed") => continue,
             _ => line.to_owned(),
         };

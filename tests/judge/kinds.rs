@@ -2,7 +2,7 @@
 
 use super::bench::*;
 use super::fits::at_limit;
-use benchleaf::judge::{Flag, Shape, State, check};
+use benchleaf::judge::{Flag, PartState, Shape, State, check};
 use benchleaf::model::line::*;
 
 fn size(limits: &str) -> Line {
@@ -11,7 +11,29 @@ fn size(limits: &str) -> Line {
         limits: four(limits),
         twin: None,
         reduction: Reduction::Worst,
+        grades: Vec::new(),
     }))
+}
+
+#[test]
+fn a_size_ground_to_a_grade_is_held_to_the_limits_of_that_grade() {
+    let mut line = size("1.0000 1.0010 0.9990 -");
+    let Kind::Size(own) = &mut line.kind else { unreachable!() };
+    own.grades =
+        vec![SizeGrade { name: word("0.006 undersize"), limits: four("0.9940 0.9950 0.9930 -") }];
+    let judged = |readings: &str, state: &PartState| {
+        let bench = Bench::new().states(state.clone(), PartState::Reused);
+        bench.judge_read(&line, readings).state.to_string()
+    };
+    assert_eq!(judged("0.9941 0.9942", &PartState::Reused), "out, small by 0.0049");
+    assert_eq!(judged("0.9941 0.9942", &graded("0.006 undersize")), "within new limits");
+    // Ground, it must meet the grade's new limits: 0.9935 is inside its service
+    // limit alone.
+    assert_eq!(judged("0.9935 0.9942", &graded("0.006 undersize")), "out, small by 0.0005");
+    assert_eq!(judged("0.9941 0.9942", &graded("0.010 undersize")), "hold");
+    // A new part likewise; a reused one serves.
+    assert_eq!(judged("0.9995 1.0001", &PartState::New), "out, small by 0.0005");
+    assert_eq!(judged("0.9995 1.0001", &PartState::Reused), "within service limits");
 }
 
 #[test]

@@ -52,29 +52,31 @@ fn a_lapsed_gauge_holds_its_rows() {
 
 #[test]
 fn a_lapsed_torque_wrench_holds_its_sheet() {
-    let job = due(Job::last(), "TRQ-1", "2026-03-16").sheet(
-        "FC",
-        "work  = { by = \"TD\", on = 2026-03-17 }",
-        "work = { by = \"TD\", on = 2026-03-17, gauge = \"TRQ-1\" }",
-    );
-    let found = job.judge();
-    assert!(found.sheet("FC").contains("gauge TRQ-1 was due"), "{}", found.sheet("FC"));
-    found.blocked_by(&["sheet FC"]);
+    let found = due(Job::last(), "TRQ-1", "2026-03-17").judge();
+    assert!(found.sheet("FV").contains("gauge TRQ-1 was due"), "{}", found.sheet("FV"));
+    // Due on the day of use is valid.
+    found.blocked_by(&["sheet FV"]);
 }
 
 #[test]
 fn a_reading_outside_the_range_is_a_query() {
-    let found = Job::last().sheet("M", "gauge = \"MIC-3\" }", "gauge = \"MIC-4\" }").judge();
+    let found =
+        Job::last().sheet("M", "gauge = \"MIC-3\", zero = \"vv\" }", "gauge = \"MIC-4\" }").judge();
     found.is("M1", "query").says("M1", "outside the range of MIC-4 (3.0000 to 4.0000 in)");
     // Any one that covers it is enough; a transfer gauge has no say.
-    let two =
-        Job::last().sheet("M", "gauge = \"MIC-3\" }", "gauge = [\"MIC-4\", \"MIC-3\"] }").judge();
+    let two = Job::last()
+        .sheet("M", "gauge = \"MIC-3\", zero = \"vv\" }", "gauge = [\"MIC-4\", \"MIC-3\"] }")
+        .judge();
     two.is("M1", "within service limits").ends_final();
 }
 
 #[test]
 fn a_transfer_gauge_alone_is_open() {
-    let job = Job::last().sheet("R", "gauge = [\"TEL-1\", \"MIC-2\"] }", "gauge = \"TEL-1\" }");
+    let job = Job::last().sheet(
+        "R",
+        "gauge = [\"TEL-1\", \"MIC-2\"], zero = \"vv\" }",
+        "gauge = \"TEL-1\" }",
+    );
     job.judge().is("R1", "open").says("R1", "TEL-1 only transfers a size");
 }
 
@@ -98,7 +100,11 @@ fn a_zero_that_moved_holds_what_was_read() {
             "shaft = {{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-3\", zero = \"{marks}\" }}"
         );
         Job::last()
-            .sheet("M", "shaft = { by = \"RW\", on = 2026-03-02, gauge = \"MIC-3\" }", &to)
+            .sheet(
+                "M",
+                "shaft = { by = \"RW\", on = 2026-03-02, gauge = \"MIC-3\", zero = \"vv\" }",
+                &to,
+            )
             .judge()
     };
     zero("vv").ends_final();
@@ -108,6 +114,46 @@ fn a_zero_that_moved_holds_what_was_read() {
         .is("MR1", "hold");
     zero("xv").is("M1", "hold").says("M1", "zero of MIC-3 before use was not right");
     zero("v-").is("M1", "open").says("M1", "zero of MIC-3 after use not looked at");
+}
+
+#[test]
+fn a_zero_that_nobody_wrote_is_open_where_the_paper_asks_for_it() {
+    // As the blank transcription has it: two dashes.
+    let blank = Job::last().sheet(
+        "M",
+        "gauge = \"MIC-3\", zero = \"vv\"",
+        "gauge = \"MIC-3\", zero = \"--\"",
+    );
+    blank.judge().is("M1", "open").says("M1", "zero of MIC-3 before use not looked at");
+    // Leaves have no zero, and are named all the same.
+    let (case, set) = Job::last().expanded();
+    let sign = |letter: &str, key: &str| {
+        let signs = &set.sheet(letter).unwrap().signs;
+        let sign = signs.iter().find(|sign| sign.key == key).unwrap();
+        (sign.gauges, sign.zero)
+    };
+    assert_eq!(sign("C", "bore"), (true, true));
+    assert_eq!(sign("P", "read"), (true, false));
+    assert_eq!(sign("C", "work"), (true, false), "{:?}", case.engine.conditions[0]);
+    assert_eq!(sign("L", "work"), (false, false));
+    assert_eq!(sign("C", "check"), (false, false));
+}
+
+#[test]
+fn a_torque_wrench_is_fetched_named_and_in_calibration() {
+    let (_, set) = Job::last().expanded();
+    let fetch = set.index.gauges.iter().find(|need| need.what == "torque wrench").unwrap();
+    assert_eq!(fetch.have.as_ref().unwrap().0, "TRQ-1");
+    for letter in ["M", "R", "C", "FC", "FV"] {
+        assert!(fetch.sheets.iter().any(|sheet| sheet == letter), "{letter}: {:?}", fetch.sheets);
+    }
+    assert!(!fetch.sheets.iter().any(|sheet| sheet == "T"));
+    let named = "work  = { by = \"TD\", on = 2026-03-05, gauge = \"TRQ-1\" }";
+    let lacks = Job::last().sheet("C", named, "work  = { by = \"TD\", on = 2026-03-05 }").judge();
+    assert_eq!(lacks.sheet("C"), "open: sheet C: no gauge named for work");
+    let lapsed = due(Job::last(), "TRQ-1", "2026-03-04").judge();
+    let words = "hold: gauge TRQ-1 was due for calibration on 2026-03-04, used on 2026-03-05";
+    assert!(lapsed.sheet("C").contains(words), "{}", lapsed.sheet("C"));
 }
 
 #[test]
@@ -122,6 +168,40 @@ fn the_budget_counts_every_gauge() {
     assert_eq!(budget, ["shaft MIC-2 0.0001", "bore TEL-1 0.0003", "bore MIC-2 0.0001"]);
     // The root of 1 + 9 + 1 is 3.3166: rounded up at the fifth decimal.
     found.says("C2", "uncertainty (k = 2) shaft MIC-2 0.0001, bore TEL-1 0.0003, MIC-2 0.0001: root of squares 0.00034");
+}
+
+/// JCGM 100:2008, 5.1.2, equation 10: of a difference of two readings, each
+/// 0.0004, the root of 2 * 16e-8 is 0.000566; of one it would be 0.0004.
+#[test]
+fn a_difference_of_two_readings_counts_both() {
+    let round = |journal: &str| {
+        let job = Job::last().gauge("[gauges.MIC-2]", "uncertainty", "0.0004");
+        let job = job.row("C1.shaft", journal);
+        let found = job.judge();
+        let first = found.row("CR1").steps[0].clone();
+        let budget: Vec<String> =
+            first.budget.iter().map(|p| format!("{} {} {}", p.side, p.gauge, p.expanded)).collect();
+        assert_eq!(budget, ["read MIC-2 0.0004", "read MIC-2 0.0004"]);
+        let words = "uncertainty (k = 2) read MIC-2 0.0004, MIC-2 0.0004: root of squares 0.00057";
+        assert!(first.verdict.steps.iter().any(|step| step == words), "{:?}", first.verdict.steps);
+        first.verdict.state.to_string()
+    };
+    assert_eq!(round("[1.3732, 1.3717]"), "out, over by 0.0005");
+    let again = |journal: &str| {
+        let job = Job::first().gauge("[gauges.MIC-2]", "uncertainty", "0.0004");
+        job.row("C1.shaft", journal).judge()
+    };
+    let words = "measure again before a part is scrapped";
+    // 0.0005 is less than 0.000566, 0.0006 is not.
+    again("[1.3732, 1.3717]").is("CR1", "out, over by 0.0005").says("CR1", words);
+    again("[1.3733, 1.3717]").is("CR1", "out, over by 0.0006").silent("CR1", words);
+    // Weights of a set likewise: a spread is a difference.
+    let spread = Job::first()
+        .gauge("[gauges.BAL-1]", "uncertainty", "1")
+        .gauge("[gauges.BAL-1]", "unit", "\"g\"")
+        .judge();
+    let budget = &spread.row("WP").last().unwrap().budget;
+    assert_eq!(budget.len(), 2, "{budget:?}");
 }
 
 #[test]
@@ -167,7 +247,7 @@ fn aluminium_is_brought_to_twenty_degrees() {
     // steel; the arithmetic by hand: 1.000115 / 1.000231).
     let job = Job::last().sheet(
         "C",
-        "gauge = [\"TEL-1\", \"MIC-2\"] }",
+        "gauge = [\"TEL-1\", \"MIC-2\"], zero = \"vv\" }",
         "gauge = [\"TEL-1\", \"MIC-2\"], part-temp = 30, gauge-temp = 30 }",
     );
     let found = job.judge().says(
@@ -188,7 +268,7 @@ fn aluminium_is_brought_to_twenty_degrees() {
 fn steel_by_steel_stays() {
     let job = Job::last().sheet(
         "M",
-        "gauge = \"MIC-3\" }",
+        "gauge = \"MIC-3\", zero = \"vv\" }",
         "gauge = \"MIC-3\", part-temp = 30, gauge-temp = 30 }",
     );
     job.judge().says(
@@ -198,7 +278,7 @@ fn steel_by_steel_stays() {
     // A gauge of another material says so in job.toml.
     let job = Job::last().gauge("[gauges.MIC-3]", "expansion", "0.0").sheet(
         "M",
-        "gauge = \"MIC-3\" }",
+        "gauge = \"MIC-3\", zero = \"vv\" }",
         "gauge = \"MIC-3\", part-temp = 30, gauge-temp = 30 }",
     );
     // 2.2478 / 1.000115 = 2.2475415...
@@ -208,7 +288,7 @@ fn steel_by_steel_stays() {
 #[test]
 fn one_box_measured_again_leaves_the_others_temperature() {
     let job = Job::last()
-        .sheet("C", "gauge = [\"TEL-1\", \"MIC-2\"] }", "gauge = [\"TEL-1\", \"MIC-2\"], part-temp = 30 }")
+        .sheet("C", "gauge = [\"TEL-1\", \"MIC-2\"], zero = \"vv\" }", "gauge = [\"TEL-1\", \"MIC-2\"], part-temp = 30 }")
         .again("C1", "bore 1", "1.3751", "measured again", "by = \"TD\"; on = 2026-03-14; gauge = [\"TEL-1\", \"MIC-2\"]; part-temp = 20; gauge-temp = 20");
     let found = job.judge();
     let bore = &found.row("C1").last().unwrap().read.side("bore").unwrap().readings;

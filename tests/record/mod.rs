@@ -3,6 +3,7 @@
 //! design's check values, worked by hand in exact decimals.
 
 mod again;
+mod aside;
 mod gauges;
 mod last;
 mod rework;

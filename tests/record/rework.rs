@@ -214,6 +214,46 @@ fn a_grade_that_the_limits_do_not_have_is_held() {
 }
 
 #[test]
+fn one_grade_across_lines_too() {
+    // Mains and pins ground under works of their own, so that neither reopens
+    // the other: to one grade they pass, to two the crankshaft is refused.
+    let works = "[reworks.mains-ground]\nname = \"mains ground\"\npart = \"crankshaft\"\nreopens = [\"feature main-journal\"]\n\n\
+                 [reworks.pins-ground]\nname = \"pins ground\"\npart = \"crankshaft\"\nreopens = [\"feature crankpin\"]\n\n[reworks.crankshaft-ground]";
+    let second = "[line.grades.\"0.006 undersize\"]\nshaft = { new = [1.8055, 1.8065], wear = 1.8040 }\nbore = { new = [1.8075, 1.8090] }\n";
+    let ten = "[line.grades.\"0.010 undersize\"]\nshaft = { new = [1.8015, 1.8025], wear = 1.8000 }\nbore = { new = [1.8035, 1.8050] }\n";
+    let base = || {
+        graded()
+            .with("engine", "[reworks.crankshaft-ground]", works)
+            .with("limits", second, &format!("{second}{ten}"))
+            .printed()
+    };
+    let one = |grade: &str, work: &str, on: &str| {
+        ground(grade)
+            .replace("why =", &format!("rework = \"{work}\"\nwhy ="))
+            .replace("2026-03-10", on)
+    };
+    let found = |grade: &str, pins: &str| {
+        let mut job = mains(base().add(&one("0.006 undersize", "mains-ground", "2026-03-10")));
+        job = job.add(&one(grade, "pins-ground", "2026-03-12"));
+        for n in 1..=4 {
+            job = job.again(
+                &format!("R{n}"),
+                "shaft",
+                pins,
+                "reworked",
+                "by = \"RW\"; on = 2026-03-13; gauge = \"MIC-2\"",
+            );
+        }
+        job.judge()
+    };
+    assert_eq!(found("0.006 undersize", "[1.8060, 1.8060]").whole(), "");
+    assert_eq!(
+        found("0.010 undersize", "[1.8020, 1.8020]").whole(),
+        "hold: mixed grades on the crankshaft, 0.006 undersize at M1 M2 M3, 0.010 undersize at R1 R2 R3 R4: one grade for the whole part"
+    );
+}
+
+#[test]
 fn mixed_grades_are_held() {
     let two = SHELLS.replace("what = \"shells", "grade = \"0.010 undersize\"\nwhat = \"shells");
     let job = shells(mains(Job::last().add(&ground("0.006 undersize"))).add(&two));

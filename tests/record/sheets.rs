@@ -85,7 +85,7 @@ fn a_changed_row_is_measured_again_on_the_new_sheet() {
 fn initials_dates_and_gauges_are_missed() {
     let job = Job::last().sheet(
         "C",
-        "shaft = { by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\" }",
+        "shaft = { by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\", zero = \"vv\" }",
         "shaft = { }",
     );
     let found = job.judge();

@@ -34,6 +34,21 @@ fn one_reading_strands_its_row_alone() {
     }
 }
 
+/// FINAL knows it: C2 was printed from 1.3718 and 1.3716, and JA has measured
+/// the journal again since, 1.3717. The record that is final without the line
+/// of that sheet is not with it, and the row is named.
+#[test]
+fn a_record_typed_from_a_stale_sheet_is_not_final() {
+    let (_, sheets) = readied(&shafts_known(), None);
+    let line = format!("second = \"{}\"\nshaft = {{", sheets[0].typed());
+    Job::last().judge().ends_final();
+    let found = Job::last().sheet("C", "shaft = {", &line).judge();
+    let said = found.said("C2");
+    assert!(said.contains("second-stage sheet C·2") && said.contains("is stale: C2"), "{said}");
+    assert!(said.contains("largest shaft 1.3717, smallest 1.3716"), "{said}");
+    found.is("C2", "query").blocked_by(&["C2"]);
+}
+
 /// A reading between the two extremes, or the boxes exchanged, changes nothing
 /// that was printed.
 #[test]

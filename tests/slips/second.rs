@@ -152,17 +152,17 @@ fn config(cases: u32) -> ProptestConfig {
 /// One place drawn at random: which line, which part is known, where both lie
 /// from their least new size and how far apart their readings are.
 #[derive(Clone, Debug)]
-struct Drawn {
-    which: usize,
-    known: Half,
-    known_new: bool,
-    mate_new: bool,
-    scope: Scope,
-    known_at: (i64, i64),
-    mate_at: (i64, i64),
+pub struct Drawn {
+    pub which: usize,
+    pub known: Half,
+    pub known_new: bool,
+    pub mate_new: bool,
+    pub scope: Scope,
+    pub known_at: (i64, i64),
+    pub mate_at: (i64, i64),
 }
 
-fn drawn() -> impl Strategy<Value = Drawn> {
+pub fn drawn() -> impl Strategy<Value = Drawn> {
     let states = (any::<bool>(), any::<bool>(), any::<bool>(), prop::bool::weighted(0.2));
     let at = |apart: i64| (-20i64..40, 0..apart);
     (0..ROWS.len(), states, at(6), at(12)).prop_map(|(which, states, known_at, mate_at)| {
@@ -180,13 +180,13 @@ fn drawn() -> impl Strategy<Value = Drawn> {
 }
 
 /// A drawn place made ready: the stage, the mate's extremes, and the row.
-struct Made {
-    stage: Stage,
-    mate: (Exact, Exact),
-    read: RowRead,
+pub struct Made {
+    pub stage: Stage,
+    pub mate: (Exact, Exact),
+    pub read: RowRead,
 }
 
-fn made(drawn: &Drawn, fit: &FitLine, places: u8, uncertainty: &[Exact]) -> Made {
+pub fn made(drawn: &Drawn, fit: &FitLine, places: u8, uncertainty: &[Exact]) -> Made {
     let times = if ROWS[drawn.which].unit == Length::Inch { 1 } else { 2 };
     let state = |new: bool| if new { PartState::New } else { PartState::Reused };
     let ends = |half: Half, (at, apart): (i64, i64)| {
@@ -229,7 +229,7 @@ fn made(drawn: &Drawn, fit: &FitLine, places: u8, uncertainty: &[Exact]) -> Made
 }
 
 /// What direct judging says of the fit and the mate together.
-fn fit_and_mate(verdict: &Verdict, known: Half) -> State {
+pub fn fit_and_mate(verdict: &Verdict, known: Half) -> State {
     let of = |name: &str| {
         let part = verdict.parts.iter().find(|part| part.name == name);
         part.map_or(State::Recorded, |part| part.state.clone())
@@ -238,7 +238,7 @@ fn fit_and_mate(verdict: &Verdict, known: Half) -> State {
 }
 
 /// The two rungs of a mate's extremes, together.
-fn rungs(stage: &Stage, (small, large): (Exact, Exact)) -> State {
+pub fn rungs(stage: &Stage, (small, large): (Exact, Exact)) -> State {
     let (tight, loose) = match stage.known.half {
         Half::Shaft => (small, large),
         Half::Bore => (large, small),
@@ -246,7 +246,7 @@ fn rungs(stage: &Stage, (small, large): (Exact, Exact)) -> State {
     stage.rung(End::Tight, tight).state.worse(stage.rung(End::Loose, loose).state)
 }
 
-fn known_state(verdict: &Verdict, known: Half) -> State {
+pub fn known_state(verdict: &Verdict, known: Half) -> State {
     let part = verdict.parts.iter().find(|part| part.name == known.key());
     part.map_or(State::Recorded, |part| part.state.clone())
 }
@@ -339,5 +339,5 @@ proptest! {
 }
 
 thread_local! {
-    static BENCH: Bench = bench();
+    pub static BENCH: Bench = bench();
 }

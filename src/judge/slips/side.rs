@@ -4,6 +4,7 @@
 use super::signature::round;
 use super::{BoxTyped, RowTyped, SideTyped};
 use crate::judge::basis::Half;
+use crate::judge::size::of_grade;
 use crate::judge::types::{PartState, Setting};
 use crate::judge::window::{basis_for, widest};
 use crate::model::engine::{Feature, Side};
@@ -62,7 +63,8 @@ impl<'a> Measured<'a> {
                 ]
             }
             Kind::Size(size) => {
-                vec![("read", size.feature, size_windows(&size.limits))]
+                let limits = of_grade(size, &state("read")).unwrap_or(&size.limits);
+                vec![("read", size.feature, size_windows(limits))]
             }
             _ => Vec::new(),
         };

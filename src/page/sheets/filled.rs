@@ -14,7 +14,7 @@ use crate::sheet::Row;
 /// one text a box, `None` for a blank.
 ///
 /// `C1` with `shaft`, `go` or `leaves` (`9, 0.004, refused`); `sheet C` with
-/// `shaft by`, `shaft on`, `shaft gauge` or `remarks`; `L 3` with `marks`,
+/// `shaft by`, `shaft on`, `shaft gauge`, `shaft zero` or `remarks`; `L 3` with `marks`,
 /// `words`, a place's code, or `count`, `number`, `batch` and `document`.
 pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
 
@@ -35,8 +35,13 @@ impl<'a> Layout<'a> {
 
     /// The same of the sheet itself.
     pub fn sign(&self, part: &str) -> Option<&'a str> {
+        self.sign_mark(part, 0)
+    }
+
+    /// The same of one of several marks.
+    pub fn sign_mark(&self, part: &str, n: usize) -> Option<&'a str> {
         self.filled?;
-        self.said(&format!("sheet {}", self.letter.get()), part, 0)
+        self.said(&format!("sheet {}", self.letter.get()), part, n)
     }
 
     pub fn said(&self, of: &str, part: &str, n: usize) -> Option<&'a str> {

@@ -2,7 +2,7 @@
 //! sheet the remarks and the boxes to sign.
 
 use super::Layout;
-use crate::page::comb::{CELL_H, DATE, INITIALS};
+use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::frame::{BAR, BAR_H};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point};
@@ -90,39 +90,42 @@ fn not_applicable(lay: &Layout<'_>, sketch: &mut Sketch<'_>, y: Len) -> Len {
     mm(8.0)
 }
 
-/// What is measured with a gauge names it beside the initials.
-const GAUGED: [&str; 3] = ["shaft", "bore", "read"];
+/// A line to name gauges on; a tick stands on it.
 const GAUGE_H: Len = mm(6.0);
 const BETWEEN: Len = mm(4.0);
 
 /// The boxes, three a row, and a line for the gauges of each who measured: in
-/// the room that the last row leaves, else under the boxes.
+/// the room that the last row leaves, else under the boxes, two abreast.
 fn sign_rows(lay: &Layout<'_>, sketch: &mut Sketch<'_>, signs: &[SignBox], y: Len) -> Len {
-    let width = (lay.area.w - BETWEEN * 2) / 3;
-    let gauged: Vec<&SignBox> = signs.iter().filter(|sign| gauged(sign)).collect();
-    let count = signs.len().div_ceil(3);
-    let beside = !signs.len().is_multiple_of(3) && signs.len() > 3;
+    let whole = lay.area.w;
+    let width = (whole - BETWEEN * 2) / 3;
+    let gauged: Vec<&SignBox> = signs.iter().filter(|sign| sign.gauges).collect();
+    let last = signs.len() % 3;
+    // Two thirds of a line have room for all that is written on it.
+    let beside = last == 1 && signs.len() > 3;
     let mut height = Len::ZERO;
-    for (n, three) in signs.chunks(3).enumerate() {
+    for three in signs.chunks(3) {
         let top = y + height;
-        height += sign_row(lay, sketch, three, top, width, !beside);
-        if beside && n + 1 == count {
-            let place = i32::try_from(three.len()).unwrap_or(0);
-            let x = (width + BETWEEN) * place;
+        height += sign_row(lay, sketch, three, top, width);
+        if beside && three.len() == last {
+            let x = (width + BETWEEN) * i32::try_from(last).unwrap_or(0);
             let mut line = top + mm(1.0);
             for sign in &gauged {
-                let words = format!("{}: gauges", sign.key);
-                gauge_line(lay, sketch, (&words, &sign.key), (x, lay.area.w - x), line);
+                gauge_line(lay, sketch, sign, (x, whole - x), line);
                 line += GAUGE_H;
             }
             height = height.max(line - y);
         }
     }
+    for pair in gauged.chunks(2).filter(|_| !beside) {
+        let count = i32::try_from(pair.len()).unwrap_or(1);
+        let width = (whole - BETWEEN * (count - 1)) / count;
+        for (n, sign) in (0..).zip(pair) {
+            gauge_line(lay, sketch, sign, ((width + BETWEEN) * n, width), y + height);
+        }
+        height += GAUGE_H;
+    }
     height
-}
-
-fn gauged(sign: &SignBox) -> bool {
-    GAUGED.contains(&sign.key.as_str())
 }
 
 fn sign_row(
@@ -131,25 +134,18 @@ fn sign_row(
     signs: &[SignBox],
     y: Len,
     width: Len,
-    gauges: bool,
 ) -> Len {
     sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
     let captions = signs.iter().map(|sign| sketch.para(STRONG, &caption(sign), width));
     let captions: Vec<Para> = captions.collect();
     let tallest = captions.iter().map(Para::height).max().unwrap_or_default();
     let top = y + mm(0.8) + tallest + mm(0.4);
-    let mut height = top + CELL_H + mm(4.2) - y;
-    for (n, (sign, caption)) in signs.iter().zip(&captions).enumerate() {
-        let x = (width + BETWEEN) * i32::try_from(n).unwrap_or(0);
+    for ((n, sign), caption) in (0..).zip(signs).zip(&captions) {
+        let x = (width + BETWEEN) * n;
         sketch.write(at(x, y + mm(0.8) + tallest - caption.height()), caption);
         sign_box(lay, sketch, sign, at(x, top), width);
-        if gauges && gauged(sign) {
-            let line = top + CELL_H + mm(4.2);
-            gauge_line(lay, sketch, ("gauges", &sign.key), (x, width), line);
-            height = line + GAUGE_H - y;
-        }
     }
-    height
+    top + CELL_H + mm(4.2) - y
 }
 
 fn caption(sign: &SignBox) -> String {
@@ -172,26 +168,37 @@ fn sign_box(lay: &Layout<'_>, sketch: &mut Sketch<'_>, sign: &SignBox, corner: P
     }
 }
 
-/// Which gauges, and how warm where that is not 20 degrees.
-fn gauge_line(
-    lay: &Layout<'_>,
-    sketch: &mut Sketch<'_>,
-    (words, key): (&str, &str),
-    span: (Len, Len),
-    y: Len,
-) {
+/// Which gauges, whether their zero was right, and how warm it was where that
+/// is not 20 degrees.
+fn gauge_line(lay: &Layout<'_>, sketch: &mut Sketch<'_>, sign: &SignBox, span: (Len, Len), y: Len) {
     let (x, width) = span;
     let base = y + mm(4.0);
     let line = y + mm(4.6);
-    let degrees = sketch.width(CAPTION, "°C");
-    let mut end = x + width - degrees;
-    sketch.word(end, base, CAPTION, "°C");
-    sketch.rule(end - mm(7.6), line, mm(7.0), HAIR);
-    end -= mm(8.2);
-    sketch.word_right(end, base, CAPTION, "part");
-    end -= sketch.width(CAPTION, "part") + mm(1.4);
-    let start = sketch.word(x, base, CAPTION, words) + mm(1.0);
+    let mut end = x + width;
+    if sign.zero {
+        end -= sketch.width(CAPTION, "°C");
+        sketch.word(end, base, CAPTION, "°C");
+        sketch.rule(end - mm(7.6), line, mm(7.0), HAIR);
+        end = before(sketch, end - mm(8.2), base, "part");
+        let key = format!("{} zero", sign.key);
+        for (n, word) in [(1, "after"), (0, "zero before")] {
+            end -= TICK + mm(1.0);
+            let corner = at(end, y + mm(0.8));
+            sketch.tick_box(corner);
+            sketch.marked(corner, TICK, lay.sign_mark(&key, n));
+            end = before(sketch, end - mm(0.6), base, word);
+        }
+        end -= mm(0.6);
+    }
+    let words = format!("{}: gauges", sign.key);
+    let start = sketch.word(x, base, CAPTION, &words) + mm(1.0);
     sketch.rule(start, line, end - start, HAIR);
-    let gauges = lay.sign(&format!("{key} gauge"));
+    let gauges = lay.sign(&format!("{} gauge", sign.key));
     sketch.scribble(at(start + mm(0.4), line), end - start - mm(0.4), gauges);
+}
+
+/// A word that ends there; where what stands left of it may end.
+fn before(sketch: &mut Sketch<'_>, end: Len, base: Len, word: &str) -> Len {
+    sketch.word_right(end, base, CAPTION, word);
+    end - sketch.width(CAPTION, word) - mm(1.0)
 }

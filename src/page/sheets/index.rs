@@ -235,7 +235,7 @@ fn person_box(lay: &Layout<'_>, person: &PersonLine, half: Len) -> Piece {
     sketch.done(height)
 }
 
-const RULES: [(&str, &str); 7] = [
+const RULES: [(&str, &str); 8] = [
     (
         "Marks",
         "a tick for ok or done, a cross for found, n for not applicable: one mark in each box.",
@@ -254,6 +254,11 @@ const RULES: [(&str, &str); 7] = [
         "Figures",
         "as the gauge shows them, every digit, the last zeros too. Subtract after both \
         are written, and write L for loose or T for tight.",
+    ),
+    (
+        "Zero",
+        "of each gauge looked at before use and again after it: a tick where it was right, a \
+        cross where it was not.",
     ),
     ("Again", "what is measured again goes in its own boxes. The first reading stays as it is."),
     ("Before the boxes", "the steps that stand before them are done and initialled first."),

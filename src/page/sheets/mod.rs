@@ -1,5 +1,6 @@
 //! The worksheets: expanded sheets to pages.
 
+mod aside;
 mod check;
 mod derived;
 mod entry;
@@ -30,6 +31,7 @@ use super::pen::{Desk, Sketch};
 use super::qr::{self, Qr};
 use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
+pub use aside::lay_aside;
 pub use filled::Filled;
 pub use second::lay_second;
 use sheet::Plan;

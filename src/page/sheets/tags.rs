@@ -9,7 +9,7 @@ use crate::judge::{Group, Range, Shape};
 use crate::page::font::Fonts;
 use crate::page::frame;
 use crate::page::length::Len;
-use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page};
+use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page, Point};
 use crate::page::pen::{BOX, DASHED, Desk, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
 use crate::page::qr;
 use crate::page::text::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, Type, of};
@@ -18,8 +18,8 @@ use crate::sheet::{LineRows, Row, Sheet, SheetSet, Tag};
 /// Height of a tag: four rows of them on either paper.
 const TALL: Len = mm(46.0);
 /// Between tags, so that each has its own edges.
-const GUTTER: Len = mm(1.6);
-/// Where the wire goes through.
+pub(super) const GUTTER: Len = mm(1.6);
+/// Radius of the hole for the wire.
 const HOLE: Len = mm(2.5);
 const CODES: [f64; 4] = [40.0, 32.0, 26.0, 20.0];
 const PARTS: [f64; 4] = [14.0, 12.0, 10.0, 8.2];
@@ -53,7 +53,7 @@ pub fn lay_openings(set: &SheetSet, fonts: &Fonts, out: &mut Diags) -> Option<Do
     })
 }
 
-fn lay(
+pub(super) fn lay(
     set: &SheetSet,
     fonts: &Fonts,
     (letter, words, form): (&str, [&str; 2], &str),
@@ -115,25 +115,11 @@ fn pair(lay: &Layout<'_>, tags: &[Tag]) -> Piece {
 fn draw(lay: &Layout<'_>, sketch: &mut Sketch<'_>, tag: &Tag, wide: Len) {
     let tall = TALL - GUTTER;
     sketch.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
-    let hole = at(mm(8.0), tall / 2);
-    sketch.circle(hole, HOLE, Some(BOX), false);
-    sketch.circle(hole, HOLE * 2, Some(HAIR), false);
+    hole(sketch, at(mm(8.0), tall / 2));
     let (left, top) = (mm(16.0), mm(3.2));
     let head = &lay.set.head;
     let reference = format!("{}/{}", lay.set.number, tag.reference());
-    let mut right = wide - mm(3.2);
-    let mut beside = Len::ZERO;
-    if let Ok(code) = qr::qr_among_others(&reference, at(Len::ZERO, Len::ZERO)) {
-        right -= code.side;
-        let name = format!("{CODE}{reference}");
-        sketch.stamp(&name, at(right, top), (code.side, code.side), |sketch| {
-            sketch.put(code.marks, at(Len::ZERO, Len::ZERO));
-        });
-        beside = top + code.side + mm(3.2);
-        sketch.word_right(wide - mm(3.2), beside + mm(1.6), NUMBER.sized(7.0), &reference);
-        beside += mm(2.6);
-        right -= qr::MODULE * qr::QUIET;
-    }
+    let (right, beside) = self::code(sketch, &reference, wide, top);
     let code = sketch.fitted(TITLE, &CODES, &tag.code, right - left);
     let mut y = top - mm(1.0) + sketch.write(at(left, top - mm(1.0)), &code) + mm(0.4);
     y = y.max(mm(15.0));
@@ -155,6 +141,28 @@ fn draw(lay: &Layout<'_>, sketch: &mut Sketch<'_>, tag: &Tag, wide: Len) {
     let facts = sketch.para(CAPTION, &facts, room);
     let lines = facts.height();
     sketch.write(at(left, base - lines + mm(0.8)), &facts);
+}
+
+/// Where the wire goes through.
+pub(super) fn hole(sketch: &mut Sketch<'_>, centre: Point) {
+    sketch.circle(centre, HOLE, Some(BOX), false);
+    sketch.circle(centre, HOLE * 2, Some(HAIR), false);
+}
+
+/// The code of squares in the right corner with its text under it; where the
+/// room left of it ends, and where the text does.
+pub(super) fn code(sketch: &mut Sketch<'_>, reference: &str, wide: Len, top: Len) -> (Len, Len) {
+    let right = wide - mm(3.2);
+    let Ok(code) = qr::qr_among_others(reference, at(Len::ZERO, Len::ZERO)) else {
+        return (right, Len::ZERO);
+    };
+    let name = format!("{CODE}{reference}");
+    sketch.stamp(&name, at(right - code.side, top), (code.side, code.side), |sketch| {
+        sketch.put(code.marks, at(Len::ZERO, Len::ZERO));
+    });
+    let under = top + code.side + mm(3.2);
+    sketch.word_right(right, under + mm(1.6), NUMBER.sized(7.0), reference);
+    (right - code.side - qr::MODULE * qr::QUIET, under + mm(2.6))
 }
 
 /// The boxes that are filled in at the opening: those of a state of assembly
@@ -196,13 +204,7 @@ fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &Group) -> Piece
 
 const ANY_NEW: &str = "good with any new mate";
 
-fn limits(
-    sketch: &mut Sketch<'_>,
-    line: &LineRows,
-    group: &Group,
-    point: crate::page::mark::Point,
-    room: Len,
-) -> Len {
+fn limits(sketch: &mut Sketch<'_>, line: &LineRows, group: &Group, point: Point, room: Len) -> Len {
     let mut y = point.y;
     // Of the side that wear cannot reach only the new limit: the sheet has the
     // rest.
@@ -223,12 +225,7 @@ fn limits(
 }
 
 /// Combs twice the usual size, as many on a line as there is room for.
-fn boxes(
-    sketch: &mut Sketch<'_>,
-    group: &Group,
-    point: crate::page::mark::Point,
-    room: Len,
-) -> Len {
+fn boxes(sketch: &mut Sketch<'_>, group: &Group, point: Point, room: Len) -> Len {
     let Shape::Comb { whole, places, .. } = group.shape else { return Len::ZERO };
     let (cell, tall) = CELL;
     let dot = mm(3.0);

@@ -122,7 +122,10 @@ fn table<'a>(fields: &str, of: &impl Fn(&str) -> Option<&'a str>) -> String {
         let Some((name, blank)) = field.split_once(" = ") else { continue };
         all.push(format!("{name} = {}", of(name).unwrap_or(blank)));
     }
-    for name in ["part-temp", "gauge-temp", "zero"] {
+    for name in ["gauge", "part-temp", "gauge-temp", "zero"] {
+        if all.iter().any(|field| field.starts_with(&format!("{name} ="))) {
+            continue;
+        }
         all.extend(of(name).map(|value| format!("{name} = {value}")));
     }
     format!("{{ {} }}", all.join(", "))

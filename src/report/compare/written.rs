@@ -145,7 +145,8 @@ pub fn letter(mark: Mark) -> char {
 }
 
 pub fn zero(zero: &Option<[Mark; 2]>) -> Value {
-    zero.and_then(|marks| words(&marks.map(letter).iter().collect::<String>()))
+    let looked = zero.filter(|marks| *marks != [Mark::Blank; 2]);
+    looked.and_then(|marks| words(&marks.map(letter).iter().collect::<String>()))
 }
 
 fn sheet(out: &mut All, (n, printed): (usize, &Sheet), entry: &SheetEntry) {

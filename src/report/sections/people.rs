@@ -2,6 +2,7 @@
 
 use super::{Told, words};
 use crate::model::job::{Person, Role};
+use crate::model::record::{Mark, Sign};
 use crate::model::typed::Word;
 use crate::quantity::Unit;
 use crate::report::types::{Cell, Piece};
@@ -117,10 +118,40 @@ pub fn gauges(told: &Told) -> Vec<Piece> {
         words("uncertainty", 12),
         words("calibration due", 14),
     ];
-    vec![
+    let mut pieces = vec![
         Piece::Table { columns, rows: rows.collect() },
         Piece::Paragraph(format!("Decision rule: {}.", told.set.head.rule)),
-    ]
+    ];
+    pieces.extend(zeros(told).map(Piece::Paragraph));
+    pieces
+}
+
+/// On which of the sheets that were measured on the gauges' zero was looked at.
+/// What was not right is on hold by itself.
+fn zeros(told: &Told) -> Option<String> {
+    let (mut looked, mut not): (Vec<&str>, Vec<&str>) = (Vec::new(), Vec::new());
+    for sheet in &told.set.sheets {
+        let entry = told.record.sheets.iter().find(|entry| entry.letter.as_str() == sheet.letter);
+        let signed = |sign: &&Sign| sign.by.as_ref().is_some_and(|by| !by.as_str().is_empty());
+        let asked = |sign: &&Sign| {
+            sheet.signs.iter().any(|known| known.zero && known.key == sign.key.as_str())
+        };
+        let signs = entry.iter().flat_map(|entry| &entry.signs);
+        let signs: Vec<&Sign> = signs.filter(signed).filter(asked).collect();
+        if !signs.is_empty() {
+            let right = signs.iter().all(|sign| sign.zero == Some([Mark::Ok; 2]));
+            if right { &mut looked } else { &mut not }.push(&sheet.letter);
+        }
+    }
+    if looked.is_empty() {
+        return None;
+    }
+    let looked =
+        format!("Gauges' zero right before use and after it: sheets {}.", looked.join(", "));
+    Some(match not.as_slice() {
+        [] => looked,
+        _ => format!("{looked} Not so written: {}.", not.join(", ")),
+    })
 }
 
 fn used_gauges<'a>(told: &'a Told) -> BTreeSet<&'a str> {

@@ -82,7 +82,12 @@ fn conditions(case: &Case, place: &SecondPlace, before: &mut Vec<String>) {
 }
 
 fn signs(half: Half) -> Vec<SignBox> {
-    let sign = |key: &str, caption: String| SignBox { key: key.to_owned(), caption };
+    let sign = |key: &str, caption: String| SignBox {
+        key: key.to_owned(),
+        caption,
+        gauges: false,
+        zero: false,
+    };
     let (known, mate) = (half.key(), half.other().key());
     let capital = |text: &str| format!("{}{}", text[..1].to_uppercase(), &text[1..]);
     vec![

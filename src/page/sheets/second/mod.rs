@@ -255,7 +255,8 @@ fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Piece {
     sketch.done(end.max(y + mm(9.0)))
 }
 
-/// Lines for the gauges, and how warm the part is where that is not 20 degrees.
+/// Lines for the gauges, a tick for their zero after use, and how warm the part
+/// is where that is not 20 degrees.
 fn gauges(sketch: &mut Sketch<'_>, x: Len, right: Len, base: Len) {
     let line = base + mm(0.6);
     let x = sketch.word(x, base, TEXT, "gauges") + mm(1.2);
@@ -264,7 +265,10 @@ fn gauges(sketch: &mut Sketch<'_>, x: Len, right: Len, base: Len) {
     sketch.rule(degrees - mm(8.4), line, mm(7.8), HAIR);
     let part = degrees - mm(9.0);
     sketch.word_right(part, base, CAPTION, "part");
-    let end = part - sketch.width(CAPTION, "part") - mm(1.6);
+    let tick = part - sketch.width(CAPTION, "part") - mm(1.6) - TICK;
+    sketch.tick_box(at(tick, base - TEXT.drop() - mm(0.4)));
+    sketch.word_right(tick - mm(1.0), base, CAPTION, "zero after use");
+    let end = tick - sketch.width(CAPTION, "zero after use") - mm(2.6);
     sketch.rule(x, line, end - x, HAIR);
 }
 

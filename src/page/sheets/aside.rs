@@ -1,0 +1,165 @@
+//! Tags for parts set aside: what the record says of each, and room to write
+//! what becomes of it. The two kinds are told apart by their bands, hatched
+//! and black, also on a photocopy.
+
+use super::Layout;
+use super::flow::{Slab, Strip};
+use super::tags::{self, GUTTER, hole};
+use crate::diag::Diags;
+use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
+use crate::page::font::Fonts;
+use crate::page::length::Len;
+use crate::page::mark::{Align, Document, Mark, Run};
+use crate::page::pen::{BOX, DASHED, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::text::{CAPTION, STRONG, TEXT, TITLE};
+use crate::report::{Aside, Fate};
+use crate::sheet::SheetSet;
+
+/// No tag is shorter: three rows of them on either paper where little is said.
+const LEAST: Len = mm(64.0);
+/// Of the band that says what the tag is.
+const BAND: Len = mm(10.0);
+/// Where the words begin: right of the hole.
+const LEFT: Len = mm(16.0);
+const EDGE: Len = mm(3.2);
+/// Room for the captions.
+const CAPTIONS: Len = mm(15.0);
+const CODES: [f64; 4] = [30.0, 26.0, 20.0, 15.0];
+const PARTS: [f64; 3] = [12.0, 10.0, 8.2];
+
+/// Pages of quarantine and scrap tags, two abreast. `None` with the faults in
+/// `out`.
+pub fn lay_aside(
+    set: &SheetSet,
+    parts: &[Aside],
+    fonts: &Fonts,
+    out: &mut Diags,
+) -> Option<Document> {
+    let words = ["Parts set aside", "cut along the dashed lines; wire each to its part"];
+    tags::lay(set, fonts, ("ASIDE", words, "tags, set aside"), out, |lay| {
+        let mut strip = Strip::default();
+        for pair in parts.chunks(2) {
+            strip.push(Slab::of(self::pair(lay, pair)));
+        }
+        strip
+    })
+}
+
+fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Piece {
+    let wide = lay.area.w / 2 - GUTTER / 2;
+    let said: Vec<Piece> = parts.iter().map(|part| said(lay, part, wide)).collect();
+    let deepest = said.iter().map(|piece| piece.height).max().unwrap_or_default();
+    let below = parts.iter().map(|part| foot(lay, part, wide).height).max().unwrap_or_default();
+    let tall = (deepest + below).max(LEAST);
+    let mut sketch = lay.sketch();
+    for ((n, part), said) in (0..).zip(parts).zip(said) {
+        let x = (wide + GUTTER) * n;
+        let mut one = lay.sketch();
+        one.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
+        band(&mut one, part.fate, wide);
+        hole(&mut one, at(mm(8.0), (BAND + tall) / 2));
+        one.put(said.marks, at(Len::ZERO, Len::ZERO));
+        let foot = foot(lay, part, wide);
+        one.put(foot.marks, at(Len::ZERO, tall - foot.height));
+        sketch.put(one.marks, at(x, Len::ZERO));
+    }
+    sketch.done(tall + GUTTER)
+}
+
+/// Hatched about a white field, or black with white letters.
+fn band(sketch: &mut Sketch<'_>, fate: Fate, wide: Len) {
+    let (inset, base) = (mm(1.2), mm(8.4));
+    let whole = area(inset, inset, wide - inset * 2, BAND);
+    let centre = wide / 2;
+    match fate {
+        Fate::Quarantine => {
+            let field = sketch.width(TITLE, "QUARANTINE") + mm(8.0);
+            let side = (wide - field) / 2 - inset;
+            sketch.hatch(area(inset, inset, side, BAND));
+            sketch.hatch(area(wide - inset - side, inset, side, BAND));
+            sketch.rect(whole, HEAVY);
+            sketch.word_centre(centre, base, TITLE, "QUARANTINE");
+        }
+        Fate::Scrap => {
+            sketch.black(whole);
+            sketch.marks.push(Mark::Run(Run {
+                at: at(centre, base),
+                text: "SCRAP".into(),
+                face: TITLE.face,
+                size: TITLE.size,
+                align: Align::Centre,
+                white: true,
+                turn: 0,
+            }));
+        }
+    }
+}
+
+/// Code, part, place, and what the record says of it.
+fn said(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let top = BAND + mm(3.2);
+    let letter = match part.fate {
+        Fate::Quarantine => "Q",
+        Fate::Scrap => "S",
+    };
+    let reference = format!("{}/{}/{letter}", lay.set.number, part.code.replace(' ', "-"));
+    let (right, beside) = tags::code(&mut sketch, &reference, wide, top);
+    let room = right - LEFT;
+    let code = sketch.fitted(TITLE, &CODES, &part.code, room);
+    let mut y = top - mm(1.0);
+    y += sketch.write(at(LEFT, y), &code);
+    let name = sketch.fitted(STRONG, &PARTS, &part.part, room);
+    y += sketch.write(at(LEFT, y), &name);
+    y += sketch.tell(at(LEFT, y), TEXT, &part.place, room);
+    y = y.max(beside) + mm(1.0);
+    for (caption, text) in &part.said {
+        let style =
+            if caption.chars().all(|c| c.is_lowercase() || c == ' ') { CAPTION } else { STRONG };
+        sketch.word(LEFT, y + TEXT.drop(), style, caption);
+        let x = LEFT + CAPTIONS;
+        y += sketch.tell(at(x, y), TEXT, text, wide - EDGE - x);
+    }
+    sketch.done(y + mm(1.0))
+}
+
+const DECISION: [&str; 3] = ["accepted on data", "to be reworked", "part changed"];
+
+/// What a person writes: the decision, or that the part can't come back.
+fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
+    let mut sketch = lay.sketch();
+    let room = wide - EDGE - LEFT;
+    sketch.rule(LEFT, Len::ZERO, room, MINOR);
+    let mut x = LEFT;
+    let ticks: &[&str] = match part.fate {
+        Fate::Quarantine => &DECISION,
+        Fate::Scrap => &["made unusable"],
+    };
+    for word in ticks {
+        sketch.tick_box(at(x, mm(1.2)));
+        x = sketch.word(x + TICK + mm(1.0), mm(4.6), CAPTION, word) + mm(1.6);
+    }
+    let blank = match part.fate {
+        Fate::Quarantine => "document",
+        Fate::Scrap => "how",
+    };
+    let (start, line) = match part.fate {
+        Fate::Quarantine => (LEFT, mm(11.4)),
+        Fate::Scrap => (x + mm(1.0), mm(5.4)),
+    };
+    let from = sketch.word(start, line - mm(0.8), CAPTION, blank) + mm(1.0);
+    sketch.rule(from, line, wide - EDGE - from, HAIR);
+    let y = line + mm(2.0);
+    sketch.rect(area(LEFT, y, INITIALS, CELL_H), BOX);
+    let whose = match part.fate {
+        Fate::Quarantine => "inspector's",
+        Fate::Scrap => "initials",
+    };
+    sketch.word(LEFT, y + CELL_H + mm(3.0), CAPTION, whose);
+    sketch.date(at(wide - EDGE - DATE, y));
+    let head = &lay.set.head;
+    let facts = format!("job {} · {} s/n {}", head.job, head.engine, head.serial);
+    let down = y + CELL_H + mm(4.4);
+    let told = sketch.tell(at(LEFT, down), CAPTION, &facts, room);
+    sketch.done(down + told + mm(1.6))
+}

@@ -1,0 +1,258 @@
+//! Parts set aside: those that wait for a decision, and those that were taken
+//! out for good. What the record says of each, for the tag wired to it.
+
+use super::judged::{ChainStep, Judged, JudgedRow, TypedSide};
+use super::{line_of, name_of};
+use crate::judge::{Shape, State};
+use crate::model::Case;
+use crate::model::record::{Change, Record, Why};
+use crate::model::typed::{Typed, Word};
+use crate::sheet::{LineRows, Row, Sheet, SheetSet};
+
+/// Why a part is set aside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fate {
+    /// Out or on hold: nothing is decided yet.
+    Quarantine,
+    /// Another part took its place.
+    Scrap,
+}
+
+/// One part set aside.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Aside {
+    pub fate: Fate,
+    /// Of the first row or item that names it: `C2`, `L 3`.
+    pub code: String,
+    pub part: String,
+    /// In words; empty for a part that all places share.
+    pub place: String,
+    /// Caption and what the record says.
+    pub said: Vec<(String, String)>,
+}
+
+/// The part behind a row: index into `Engine::parts`, and the place where a
+/// single one of them sits.
+type PartAt = (Option<usize>, Option<(usize, usize)>);
+
+/// Quarantine first, in the order of the sheets; then scrap, in the order of
+/// the record. A row in query asks for another reading, not for a decision; an
+/// out accepted on data has had its decision.
+pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) -> Vec<Aside> {
+    let mut all: Vec<(PartAt, Aside)> = Vec::new();
+    for row in judged.rows.iter().filter(|row| waits(row)) {
+        for (part, name) in concerned(case, set, row) {
+            let said = row_said(set, row);
+            match all.iter_mut().find(|(known, _)| *known == part && part.0.is_some()) {
+                Some((_, aside)) => aside.said.extend(said),
+                None => {
+                    let place = if part.1.is_some() { name_of(set, row) } else { String::new() };
+                    let code = row.code.clone();
+                    all.push((
+                        part,
+                        Aside { fate: Fate::Quarantine, code, part: name, place, said },
+                    ));
+                }
+            }
+        }
+    }
+    let mut all: Vec<Aside> = all.into_iter().map(|(_, aside)| aside).collect();
+    all.extend(found(set, judged));
+    let changed = record.changes.iter().enumerate();
+    let changed = changed.filter(|(_, change)| change.why.0 == Why::PartChanged);
+    all.extend(changed.flat_map(|(n, change)| scrapped(case, set, judged, n, change)));
+    all
+}
+
+/// Out and not accepted, or read and on hold.
+fn waits(row: &JudgedRow) -> bool {
+    let read = row.last().is_some_and(|step| step.typed.iter().any(|s| s.taken().next().is_some()));
+    match row.state {
+        State::Out(_) => !row.is_accepted(),
+        State::Hold => read,
+        _ => false,
+    }
+}
+
+/// Whose part a side of a row is read on; the line's own where it names one.
+fn part_of(case: &Case, line: &LineRows, row: &Row, key: &str) -> PartAt {
+    let group = line.groups.iter().find(|group| group.key == key);
+    let feature = group.and_then(|group| group.feature);
+    let part = feature.map(|feature| case.engine.features[feature].part);
+    let part = part.or_else(|| case.limits.lines[line.line].part());
+    let sits = part.and_then(|part| case.engine.parts[part].at);
+    (part, row.place.filter(|(places, _)| sits == Some(*places)))
+}
+
+/// The parts of a row that wait: those that are out by themselves; both of a
+/// fit where it alone is out, for either may be changed.
+fn concerned(case: &Case, set: &SheetSet, row: &JudgedRow) -> Vec<(PartAt, String)> {
+    let line = line_of(set, row);
+    let Some(step) = row.last() else { return Vec::new() };
+    let parts = &step.verdict.parts;
+    let out = |side: &&TypedSide| {
+        parts.iter().any(|part| part.name == side.key && matches!(part.state, State::Out(_)))
+    };
+    let mut sides: Vec<&TypedSide> = step.typed.iter().filter(out).collect();
+    if sides.is_empty() {
+        sides = step.typed.iter().collect();
+    }
+    let mut found: Vec<(PartAt, String)> = Vec::new();
+    for side in sides {
+        let part = part_of(case, line, &line.rows[row.row], side.key);
+        let name = part
+            .0
+            .map_or_else(|| line.name.clone(), |part| case.engine.parts[part].name.to_string());
+        if !found.iter().any(|(known, _)| *known == part) {
+            found.push((part, name));
+        }
+    }
+    found
+}
+
+fn row_said(set: &SheetSet, row: &JudgedRow) -> Vec<(String, String)> {
+    let Some(step) = row.last() else { return Vec::new() };
+    let mut said = vec![(row.code.clone(), format!("{}: {}", line_of(set, row).name, row.state))];
+    said.extend(figures(step));
+    said.extend(
+        row.asks
+            .iter()
+            .filter(|ask| ask.state == State::Hold)
+            .map(|ask| ("on hold".to_owned(), ask.why.clone())),
+    );
+    said
+}
+
+/// What stands in the boxes of each side, with who read it.
+fn figures(step: &ChainStep) -> Vec<(String, String)> {
+    let each = step.typed.iter().filter_map(|side| {
+        let boxes = readings(side)?;
+        let (_, source) = side.taken().next()?;
+        let mut said = vec![boxes, source.by.clone()];
+        said.extend(source.on.as_ref().map(|(date, _)| date.to_string()));
+        let gauges: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
+        said.push(gauges.join(" and "));
+        said.retain(|word| !word.is_empty());
+        Some((side.key.to_owned(), said.join(", ")))
+    });
+    each.collect()
+}
+
+fn readings(side: &TypedSide) -> Option<String> {
+    let typed =
+        |value: &Option<Typed>| value.as_ref().map_or("-".to_owned(), |v| v.text.to_string());
+    let blank = side.boxes.iter().all(Option::is_none);
+    (!blank).then(|| side.boxes.iter().map(typed).collect::<Vec<_>>().join(" "))
+}
+
+/// What was found and nobody has decided about.
+fn found(set: &SheetSet, judged: &Judged) -> Vec<Aside> {
+    let waiting = judged.items.iter().filter(|item| item.state == State::Hold);
+    let each = waiting.flat_map(|item| {
+        let letter = &set.sheets[item.sheet].letter;
+        item.found.iter().filter(|found| found.done.is_empty()).map(move |found| {
+            let mut said = vec![("found".to_owned(), found.what.clone())];
+            if !found.by.is_empty() {
+                said.push(("by".to_owned(), found.by.clone()));
+            }
+            Aside {
+                fate: Fate::Quarantine,
+                code: format!("{letter} {}", item.number),
+                part: item.text.clone(),
+                place: found.place.clone(),
+                said,
+            }
+        })
+    });
+    each.collect()
+}
+
+/// A tag for every part that a change took out.
+fn scrapped(case: &Case, set: &SheetSet, judged: &Judged, n: usize, change: &Change) -> Vec<Aside> {
+    let Some(part) = case.engine.part(change.part.as_str()) else { return Vec::new() };
+    let whole = &case.engine.parts[part];
+    let places: Vec<Option<(usize, usize)>> = match whole.at {
+        None => vec![None],
+        Some(places) => {
+            let all = case.engine.places[places].places.iter().enumerate();
+            let named = |code: &Word| {
+                change.places.is_empty() || change.places.iter().any(|at| at.text == code.text)
+            };
+            all.filter(|(_, place)| named(&place.code)).map(|(n, _)| Some((places, n))).collect()
+        }
+    };
+    let tag = |place: Option<(usize, usize)>| {
+        let at = (Some(part), place);
+        let name = place.map(|(set, n)| &case.engine.places[set].places[n]);
+        let mut said = last_read(case, set, judged, n, at);
+        said.extend(taken_out(change));
+        Aside {
+            fate: Fate::Scrap,
+            code: code(case, set, at).or(name.map(|n| n.code.to_string())).unwrap_or_default(),
+            part: whole.name.to_string(),
+            place: name.map(|n| n.name.to_string()).unwrap_or_default(),
+            said,
+        }
+    };
+    places.into_iter().map(tag).collect()
+}
+
+/// The code of the part's position tag.
+fn code(case: &Case, set: &SheetSet, at: PartAt) -> Option<String> {
+    let mut lines = set.sheets.iter().flat_map(Sheet::lines).filter(|line| line.has_boxes());
+    lines.find_map(|line| {
+        let own = line.groups.iter().filter(|group| group.own);
+        let row = own.clone().flat_map(|group| line.rows.iter().map(move |row| (row, group.key)));
+        let mut here = row.filter(|(row, key)| part_of(case, line, row, key) == at);
+        let (row, _) = here.next()?;
+        Some(if at.1.is_some() { row.code.clone() } else { line.reference.clone() })
+    })
+}
+
+/// The last readings of the part that went, with what they were judged to be.
+fn last_read(
+    case: &Case,
+    set: &SheetSet,
+    judged: &Judged,
+    n: usize,
+    at: PartAt,
+) -> Vec<(String, String)> {
+    let mut said = Vec::new();
+    for row in &judged.rows {
+        let line = line_of(set, row);
+        if !line.has_boxes() {
+            continue;
+        }
+        for (m, group) in line.groups.iter().filter(|group| group.own).enumerate() {
+            if matches!(group.shape, Shape::Words)
+                || part_of(case, line, &line.rows[row.row], group.key) != at
+            {
+                continue;
+            }
+            let of_old = |step: &&ChainStep| {
+                step.typed.get(m).is_some_and(|side| side.changes.iter().all(|change| *change < n))
+            };
+            let Some(step) = row.steps.iter().rev().find(of_old) else { continue };
+            let Some(boxes) = step.typed.get(m).and_then(readings) else { continue };
+            let state = &step.verdict.state;
+            said.push((row.code.clone(), format!("{} {boxes}: {state}", group.key)));
+        }
+    }
+    said
+}
+
+fn taken_out(change: &Change) -> Vec<(String, String)> {
+    let word = |word: &Option<Word>| word.as_ref().map(Word::to_string).unwrap_or_default();
+    let on = change.on.as_ref().map(|(date, _)| *date);
+    let instead = [&change.number, &change.batch, &change.document].map(word);
+    let instead: Vec<String> = instead.into_iter().filter(|word| !word.is_empty()).collect();
+    let said = [
+        ("taken out", super::bench::who(change.by.as_ref(), on, &[])),
+        ("done", word(&change.what)),
+        ("in its place", instead.join(", ")),
+    ];
+    said.into_iter()
+        .filter(|(_, text)| !text.is_empty())
+        .map(|(caption, text)| (caption.to_owned(), text))
+        .collect()
+}

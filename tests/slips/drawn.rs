@@ -1,0 +1,92 @@
+//! Lines whose limits are drawn at random too: windows and ladders against
+//! direct judging, and that against a second judge written from the rules.
+
+use super::bench::ROWS;
+use super::second::{BENCH, Drawn, Made, drawn, fit_and_mate, known_state, made, rungs};
+use benchleaf::judge::{Setting, State, check};
+use benchleaf::model::line::{FitLine, Kind, Line};
+use benchleaf::model::typed::Limit;
+use benchleaf::quantity::{Exact, Length};
+use proptest::prelude::*;
+
+/// Steps from the line's own limits, and how wide each is; an absent one is
+/// not published.
+#[derive(Clone, Debug)]
+struct Limits {
+    shaft: (i64, i64),
+    bore: (i64, i64),
+    fit: (i64, i64),
+    service: Option<i64>,
+    wear: (Option<i64>, Option<i64>),
+}
+
+fn limits() -> impl Strategy<Value = Limits> {
+    let part = || (-8i64..8, 0i64..14);
+    let maybe = |most: i64| prop::option::of(0..most);
+    let fit = (-6i64..8, 0i64..35);
+    (part(), part(), fit, maybe(25), (maybe(25), maybe(25)))
+        .prop_map(|(shaft, bore, fit, service, wear)| Limits { shaft, bore, fit, service, wear })
+}
+
+fn put(line: &Line, drawn: &Limits, unit: Length) -> Line {
+    let mut line = line.clone();
+    let places = line.places;
+    let step = |count: i64| Exact::steps(count * if unit == Length::Inch { 1 } else { 2 }, places);
+    let Kind::Fit(fit) = &mut line.kind else { panic!("a fit") };
+    let known = fit.shaft.new_min.clone().unwrap();
+    let limit = |value: Exact| Some(Limit { value, ..known.clone() });
+    let of = |limit: &Option<Limit>| limit.as_ref().unwrap().value;
+    let shaft = of(&fit.shaft.new_min) + step(drawn.shaft.0);
+    let bore = of(&fit.bore.new_min) + step(drawn.bore.0);
+    let (shaft_2, bore_2) = (shaft + step(drawn.shaft.1), bore + step(drawn.bore.1));
+    let least = of(&fit.fit.new_min) + step(drawn.fit.0);
+    let greatest = least + step(drawn.fit.1);
+    fit.shaft.new_min = limit(shaft);
+    fit.shaft.new_max = limit(shaft_2);
+    fit.shaft.wear = drawn.wear.0.and_then(|n| limit(shaft - step(n)));
+    fit.bore.new_min = limit(bore);
+    fit.bore.new_max = limit(bore_2);
+    fit.bore.wear = drawn.wear.1.and_then(|n| limit(bore_2 + step(n)));
+    fit.fit.new_min = limit(least);
+    fit.fit.new_max = limit(greatest);
+    fit.fit.service_min = None;
+    fit.fit.service_max = drawn.service.and_then(|n| limit(greatest + step(n)));
+    line
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 100_000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Random limits, both directions, both units, both scopes, new and
+    /// reused.
+    #[test]
+    fn windows_and_ladders_of_random_lines_agree_with_judging(
+        drawn in drawn(),
+        limits in limits(),
+    ) {
+        BENCH.with(|bench| agree(bench.line(ROWS[drawn.which].reference), &drawn, &limits, &bench.setting(drawn.scope)))?;
+    }
+}
+
+fn agree(
+    line: &Line,
+    drawn: &Drawn,
+    limits: &Limits,
+    setting: &Setting,
+) -> Result<(), TestCaseError> {
+    let line = put(line, limits, ROWS[drawn.which].unit);
+    let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
+    let fit: &FitLine = fit;
+    let Made { stage, mate, read } = made(drawn, fit, line.places, &[]);
+    let verdict = check(&line).judge(&read, setting);
+    let oracle = super::oracle::judge(&line, &read, setting);
+    prop_assert_eq!(verdict.state.word(), oracle.state.word(), "{:?}", verdict);
+    let window = stage.window();
+    let inside = window.is_some_and(|w| w.holds(mate.0) && w.holds(mate.1));
+    prop_assert_eq!(inside, verdict.state.passes(), "{:?} {:?}", window, verdict);
+    if !matches!(known_state(&verdict, drawn.known), State::Out(_)) {
+        let wanted = fit_and_mate(&verdict, drawn.known);
+        prop_assert_eq!(rungs(&stage, mate).word(), wanted.word(), "{:?}", verdict);
+    }
+    Ok(())
+}
