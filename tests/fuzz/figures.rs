@@ -29,7 +29,7 @@ fuzz_target!(|text: &str| {
         assert_eq!(Fit::read(&fit.to_string()), Ok(fit));
     }
     let mut files = Sources::default();
-    files.put("readings.toml", &format!("sheet-set = \"7F3K-92QD\"\n[C]\nC1.shaft = {text}\n"));
+    files.put("readings.toml", format!("sheet-set = \"7F3K-92QD\"\n[C]\nC1.shaft = {text}\n"));
     let mut out = Diags::new();
     let Some(record) = readings(&files, "readings.toml", None, None, &mut out) else { return };
     if out.faults() > 0 {

@@ -24,7 +24,7 @@ pub fn files() -> Sources {
     }
     let (_, set) = read(&files, &mut Diags::new()).expect("the small job is read");
     let text = FILES[3].1.replace("0000-0000", &set.number);
-    files.put("readings.toml", &text.replace("\"0000\"", &format!("{:?}", set.sheets[0].number)));
+    files.put("readings.toml", text.replace("\"0000\"", &format!("{:?}", set.sheets[0].number)));
     files
 }
 
