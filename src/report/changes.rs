@@ -242,10 +242,13 @@ fn unknown_grade(bench: &Bench, change: &Change) -> Option<String> {
     Some(format!("the limits have no grade {grade} for this part; they have {has}"))
 }
 
+/// Each grade with the rows that stand at it.
+type Graded<'a> = Vec<(String, Vec<&'a str>)>;
+
 /// One grade belongs to the whole part: all of its journals as they stand now.
 pub fn mixed(bench: &Bench, rows: &[JudgedRow]) -> Vec<Ask> {
     let places = bench.places();
-    let mut graded: BTreeMap<(usize, Option<usize>), Vec<(String, Vec<&str>)>> = BTreeMap::new();
+    let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
     for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {
         let sides = row.last().map_or(&[][..], |step| &step.typed);
         let groups = at.line.1.groups.iter().filter(|group| group.own);
