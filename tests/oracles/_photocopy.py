@@ -18,7 +18,7 @@ BLUR = 0.125
 # Of 255: what is darker comes out black.
 CUT = 150
 # White about each strip, in dots; tesseract wants a margin.
-GAP = 28
+GAP = 40
 
 
 @dataclass(frozen=True)
@@ -52,8 +52,9 @@ def turned(copy, x, y):
 
 
 def strip(copy, words):
-    """The piece of the copy where a line of words stands, and nothing put
-    right about it: neither straightened nor made larger."""
+    """The piece of the copy where a line of words stands, not straightened;
+    made twice as large, which adds nothing that the copy had lost: tesseract
+    is made for larger type than 8 points."""
     left, right = min(w.left for w in words) - 0.8, max(w.right for w in words) + 0.8
     top, bottom = min(w.top for w in words), max(w.bottom for w in words)
     corners = [turned(copy, x, y) for x in (left, right) for y in (top, bottom)]
@@ -63,7 +64,8 @@ def strip(copy, words):
         max(x for x, _ in corners),
         max(y for _, y in corners),
     )
-    return copy.crop(tuple(round(edge) for edge in box))
+    piece = copy.crop(tuple(round(edge) for edge in box))
+    return piece.resize((2 * piece.width, 2 * piece.height), Image.Resampling.BICUBIC)
 
 
 def read(strips, folder, name):

@@ -3,8 +3,8 @@
 //! the forms' `order`, of the rows on them the forms' `measure` and the codes
 //! of their places; only a block of `rest` takes the order of the limits.
 
-use super::drawn::{Drawn, Tape, expanded};
-use super::{cases, drawn};
+use super::drawn::{Drawn, expanded};
+use super::{Tape, cases, drawn};
 use benchleaf::sheet::{Pages, SheetSet, transcription};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
