@@ -57,7 +57,7 @@ fn digests(set: &SheetSet) -> BTreeMap<(String, String), String> {
 }
 
 proptest! {
-    #![proptest_config(cases(1500))]
+    #![proptest_config(cases(4000))]
 
     #[test]
     fn order_in_the_files_decides_nothing((job, mut tape) in drawn()) {
