@@ -19,6 +19,8 @@ BLUR = 0.125
 CUT = 150
 # White about each strip, in dots; tesseract wants a margin.
 GAP = 40
+# Strips on one picture: tesseract takes none taller than 32,767 dots.
+AT_ONCE = 60
 
 
 @dataclass(frozen=True)
@@ -69,10 +71,12 @@ def strip(copy, words):
 
 
 def read(strips, folder, name):
-    """The words of each strip, by tesseract: all strips of a page one under
-    another on one picture."""
-    if not strips:
-        return []
+    """The words of each strip, by tesseract."""
+    return [words for at in range(0, len(strips), AT_ONCE) for words in together(strips[at : at + AT_ONCE], folder, name)]
+
+
+def together(strips, folder, name):
+    """Strips one under another on one picture."""
     width = max(piece.width for piece in strips) + 2 * GAP
     tops, height = [], GAP
     for piece in strips:
