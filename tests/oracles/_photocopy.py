@@ -18,7 +18,9 @@ BLUR = 0.125
 # Of 255: what is darker comes out black.
 CUT = 150
 # White about each strip, in dots; tesseract wants a margin.
-GAP = 28
+GAP = 40
+# Strips on one picture: tesseract takes none taller than 32,767 dots.
+AT_ONCE = 60
 
 
 @dataclass(frozen=True)
@@ -52,8 +54,9 @@ def turned(copy, x, y):
 
 
 def strip(copy, words):
-    """The piece of the copy where a line of words stands, and nothing put
-    right about it: neither straightened nor made larger."""
+    """The piece of the copy where a line of words stands, not straightened;
+    made twice as large, which adds nothing that the copy had lost: tesseract
+    is made for larger type than 8 points."""
     left, right = min(w.left for w in words) - 0.8, max(w.right for w in words) + 0.8
     top, bottom = min(w.top for w in words), max(w.bottom for w in words)
     corners = [turned(copy, x, y) for x in (left, right) for y in (top, bottom)]
@@ -63,14 +66,17 @@ def strip(copy, words):
         max(x for x, _ in corners),
         max(y for _, y in corners),
     )
-    return copy.crop(tuple(round(edge) for edge in box))
+    piece = copy.crop(tuple(round(edge) for edge in box))
+    return piece.resize((2 * piece.width, 2 * piece.height), Image.Resampling.BICUBIC)
 
 
 def read(strips, folder, name):
-    """The words of each strip, by tesseract: all strips of a page one under
-    another on one picture."""
-    if not strips:
-        return []
+    """The words of each strip, by tesseract."""
+    return [words for at in range(0, len(strips), AT_ONCE) for words in together(strips[at : at + AT_ONCE], folder, name)]
+
+
+def together(strips, folder, name):
+    """Strips one under another on one picture."""
     width = max(piece.width for piece in strips) + 2 * GAP
     tops, height = [], GAP
     for piece in strips:

@@ -3,8 +3,8 @@
 //! ever made stays in the chain. (The rule is the trade's: common practice, no
 //! source.)
 
-use super::drawn::{Drawn, Tape, expanded, verdicts};
-use super::{cases, tape};
+use super::drawn::{Drawn, expanded, verdicts};
+use super::{Tape, cases, numbers};
 use benchleaf::diag::Sources;
 use benchleaf::quantity::Exact;
 use benchleaf::sheet::{Pages, transcription};
@@ -155,7 +155,7 @@ proptest! {
     #![proptest_config(cases(6_000))]
 
     #[test]
-    fn states_never_improve_by_themselves(mut tape in tape()) {
+    fn states_never_improve_by_themselves(mut tape in numbers()) {
         let (first, later) = drawn(&mut tape);
         let row = record(first, &later);
         prop_assert!(!improved(&row, may_turn(&later)), "{:?} {:?} {:#}", first, later, row);

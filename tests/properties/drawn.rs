@@ -2,6 +2,7 @@
 //! limits that agree with one another, and forms, as the texts of its files.
 //! Which boxes it must print is worked out here, not asked of the program.
 
+use super::tape::Tape;
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::load;
 use benchleaf::model::Case;
@@ -9,46 +10,6 @@ use benchleaf::quantity::Exact;
 use benchleaf::report;
 use benchleaf::sheet::{Pages, SheetSet, expand};
 use std::collections::BTreeMap;
-
-/// Numbers to draw from; after the last come noughts.
-#[derive(Clone)]
-pub struct Tape {
-    numbers: Vec<u32>,
-    at: usize,
-}
-
-impl std::fmt::Debug for Tape {
-    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(out, "a tape read to {}", self.at)
-    }
-}
-
-impl Tape {
-    pub fn new(numbers: Vec<u32>) -> Tape {
-        Tape { numbers, at: 0 }
-    }
-
-    pub fn below(&mut self, many: usize) -> usize {
-        let number = self.numbers.get(self.at).copied().unwrap_or(0);
-        self.at += 1;
-        number as usize % many
-    }
-
-    /// From `low` to `high`, both included.
-    pub fn between(&mut self, low: i64, high: i64) -> i64 {
-        low + i64::try_from(self.below(usize::try_from(high - low + 1).unwrap())).unwrap()
-    }
-
-    pub fn one_in(&mut self, many: usize) -> bool {
-        self.below(many) == many - 1
-    }
-
-    pub fn shuffle<T>(&mut self, list: &mut [T]) {
-        for at in (1..list.len()).rev() {
-            list.swap(at, self.below(at + 1));
-        }
-    }
-}
 
 /// A table of a file: its head as written, its keys, a line each.
 #[derive(Clone, Debug)]

@@ -8,9 +8,11 @@ mod inward;
 mod monotone;
 mod order;
 mod paper;
+mod tape;
 
-use drawn::{Drawn, Tape};
+use drawn::Drawn;
 use proptest::prelude::*;
+use tape::Tape;
 
 /// Cases a property: as many as a few seconds take, fewer in a slow build.
 fn cases(fast: u32) -> ProptestConfig {
@@ -19,10 +21,10 @@ fn cases(fast: u32) -> ProptestConfig {
 }
 
 /// The numbers that one case is drawn from.
-fn tape() -> impl Strategy<Value = Tape> {
+fn numbers() -> impl Strategy<Value = Tape> {
     proptest::collection::vec(any::<u32>(), 400).prop_map(Tape::new)
 }
 
 fn drawn() -> impl Strategy<Value = (Drawn, Tape)> {
-    tape().prop_map(|mut tape| (Drawn::job(&mut tape), tape))
+    numbers().prop_map(|mut tape| (Drawn::job(&mut tape), tape))
 }

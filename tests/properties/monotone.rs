@@ -2,7 +2,7 @@
 //! fit in, a smaller bore or a larger shaft never a tight one; what one more
 //! reading finds is never better than what the others found.
 
-use super::{Tape, cases, tape};
+use super::{Tape, cases, numbers};
 use crate::judge::bench::{Bench, fit_line, reading_line};
 use benchleaf::judge::{PartState, State, Verdict};
 use benchleaf::model::line::Line;
@@ -84,7 +84,7 @@ proptest! {
     #![proptest_config(cases(40_000))]
 
     #[test]
-    fn a_looser_fit_is_never_in((mut tape, by, which) in (tape(), [0i64..12, 1i64..12], 0..3u8)) {
+    fn a_looser_fit_is_never_in((mut tape, by, which) in (numbers(), [0i64..12, 1i64..12], 0..3u8)) {
         let (line, bench, read) = drawn(&mut tape);
         let before = judged(&bench, &line, &read);
         // The bore larger, the shaft smaller, both.
@@ -108,7 +108,7 @@ proptest! {
 
     /// One box blank, both sides begun: out stays out when it is filled.
     #[test]
-    fn a_further_reading_never_turns_an_out_in((mut tape, side) in (tape(), 0..2usize)) {
+    fn a_further_reading_never_turns_an_out_in((mut tape, side) in (numbers(), 0..2usize)) {
         let (line, bench, read) = drawn(&mut tape);
         let words = |side: [i64; 2]| side.map(show).join(" ");
         let mut texts = read.map(words);

@@ -3,8 +3,8 @@
 //! the forms' `order`, of the rows on them the forms' `measure` and the codes
 //! of their places; only a block of `rest` takes the order of the limits.
 
-use super::drawn::{Drawn, Tape, expanded};
-use super::{cases, drawn};
+use super::drawn::{Drawn, expanded};
+use super::{Tape, cases, drawn};
 use benchleaf::sheet::{Pages, SheetSet, transcription};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -57,7 +57,7 @@ fn digests(set: &SheetSet) -> BTreeMap<(String, String), String> {
 }
 
 proptest! {
-    #![proptest_config(cases(1500))]
+    #![proptest_config(cases(4000))]
 
     #[test]
     fn order_in_the_files_decides_nothing((job, mut tape) in drawn()) {

@@ -86,7 +86,7 @@ thread_local! {
 }
 
 proptest! {
-    #![proptest_config(cases(600))]
+    #![proptest_config(cases(2000))]
 
     #[test]
     fn what_is_written_on_paper_comes_back((job, mut tape) in drawn()) {
