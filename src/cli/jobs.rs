@@ -136,8 +136,8 @@ fn failed(dir: &Path) -> Outcome {
 
 #[cfg(test)]
 mod tests {
-    use super::super::say::{complain, line};
     use super::*;
+    use crate::cli::say::{complain, line};
     use std::sync::atomic::{AtomicUsize, Ordering};
     use std::time::Duration;
 
