@@ -43,6 +43,7 @@ impl Check {
             judged: &judged,
             pages: &pages,
             originals: None,
+            history: None,
         };
         if self.json {
             say(&json(&told).map_err(|error| job::wrong(&error))?);

@@ -3,7 +3,8 @@
 
 use crate::archive::{folded, open, safe};
 use crate::diag::Sources;
-use crate::proof;
+use crate::model::job::Job;
+use crate::proof::{self, Earlier};
 use std::collections::HashSet;
 use std::fs;
 use std::io::{self, Read, Write};
@@ -104,6 +105,23 @@ pub fn scans(dir: &Path) -> Result<Vec<(String, Vec<u8>)>, Unusable> {
         scans.push((name, fs::read(&path).map_err(unusable(&path))?));
     }
     Ok(scans)
+}
+
+/// The earlier report that a job names, where it is in its folder.
+pub fn earlier(dir: &Path, job: &Job) -> Result<Option<Earlier>, Unusable> {
+    let Some(name) = &job.earlier else { return Ok(None) };
+    let path = dir.join(proof::EARLIER).join(name.as_str());
+    if !path.exists() {
+        return Ok(None);
+    }
+    let carried = proof::carried_name(&format!("{}/{name}", proof::EARLIER));
+    safe(carried).map_err(|refusal| Unusable::new(&path, format!("{refusal}; rename it")))?;
+    let size = fs::metadata(&path).map_err(unusable(&path))?.len();
+    if size > LARGEST_SCANS {
+        let why = format!("larger than {} MiB: too large to carry", LARGEST_SCANS >> 20);
+        return Err(Unusable::new(&path, why));
+    }
+    Ok(Some(Earlier { name: name.to_string(), bytes: fs::read(&path).map_err(unusable(&path))? }))
 }
 
 /// Whether a scan of this name can be carried and unpacked anywhere.

@@ -6,6 +6,7 @@ use crate::model::job::Paper;
 use crate::page::font::Fonts;
 use crate::proof::{How, ORIGINALS};
 use crate::report::Status;
+use crate::report::wear::History;
 use crate::scan::{self, Scan};
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -52,7 +53,13 @@ impl Report {
     fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
         let job = job::open(dir)?;
         let originals = self.originals(dir)?;
-        let how = How { draft: self.draft, paper: self.paper, originals: &originals };
+        let earlier = disk::earlier(dir, &job.case.job).map_err(|error| job::wrong(&error))?;
+        let how = How {
+            draft: self.draft,
+            paper: self.paper,
+            originals: &originals,
+            earlier: earlier.as_ref(),
+        };
         let made = told::make(&job, fonts, how)?;
         if self.final_only && made.status != Status::Final {
             say(&made.words);
@@ -70,7 +77,11 @@ impl Report {
         if made.status != Status::Final && !self.draft {
             say(&made.words);
         }
-        let outcome = check::outcome(&made.judged);
+        let mut outcome = check::outcome(&made.judged);
+        for (worn, grown) in made.history.iter().flat_map(History::asked) {
+            line!("wear: {}: {}", worn.name, grown.words);
+            outcome = outcome.max(Outcome::Exceptions);
+        }
         let Some(originals) = &made.originals else { return Ok(outcome) };
         originals.words().iter().for_each(|words| line!("originals: {words}"));
         Ok(if originals.whole() { outcome } else { outcome.max(Outcome::Exceptions) })

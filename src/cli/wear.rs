@@ -5,7 +5,7 @@ use super::{Outcome, disk, job};
 use crate::archive::open;
 use crate::proof::job_files;
 use crate::quantity::Exact;
-use crate::report::wear::{History, Job, Worn, wear};
+use crate::report::wear::{Job, Worn, wear};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -36,12 +36,12 @@ impl Wear {
             Job { case: &later.case, set: &later.set, judged: &after },
         );
         let history = history.map_err(|error| job::wrong(&error))?;
-        hours(&history);
+        line!("{}", history.hours_in_words());
         history.worn.iter().for_each(row);
         for left in &history.left_out {
             line!("not compared: {left}");
         }
-        let grown = history.worn.iter().filter(|worn| asks(worn)).count();
+        let grown = history.asked().count();
         line!(
             "{} compared, {} not, {grown} to be asked about",
             history.worn.len(),
@@ -62,38 +62,22 @@ pub fn read(path: &Path) -> Result<job::Job, Outcome> {
     job::read(job_files(&opened))
 }
 
-fn asks(worn: &Worn) -> bool {
-    worn.grown.as_ref().is_some_and(|words| words.ends_with("Measure again"))
-}
-
-fn hours(history: &History) {
-    match history.hours {
-        Some((old, new)) => line!(
-            "{} h since the earlier job ({old} h to {new} h); per hundred hours rounded to the nearest at one \
-             decimal beyond the readings, halves away from zero",
-            new - old
-        ),
-        None => line!(
-            "the jobs do not both say their hours, or not rising ones: no wear per hundred hours"
-        ),
-    }
-}
-
 fn row(worn: &Worn) {
     let all =
         |readings: &[Exact]| readings.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ");
-    let rate = worn.rate.map(|rate| format!(", {rate} per 100 h")).unwrap_or_default();
-    let lost =
-        if worn.wear.is_negative() { "no wear".to_owned() } else { format!("worn {}", worn.wear) };
-    let rate = if worn.wear.is_negative() { String::new() } else { rate };
+    let lost = match (worn.wear.is_negative(), worn.rate_in_words()) {
+        (true, _) => "no wear".to_owned(),
+        (_, Some(rate)) => format!("worn {}, {rate} per 100 h", worn.wear),
+        (_, None) => format!("worn {}", worn.wear),
+    };
     line!(
-        "{:<10} {}: {} to {}, {lost}{rate}",
+        "{:<10} {}: {} to {}, {lost}",
         worn.name,
         worn.what,
         all(&worn.left),
         all(&worn.found)
     );
     if let Some(grown) = &worn.grown {
-        line!("           {grown}");
+        line!("           {}", grown.words);
     }
 }

@@ -24,6 +24,7 @@ const SECTIONS: &[&str] = &[
     "superseded",
     "outside",
     "originals",
+    "wear",
     "arithmetic",
     "limits",
     "sign-off",

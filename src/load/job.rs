@@ -40,6 +40,7 @@ static ORDER: Shape = Shape {
         must("second-person", Kind::Flag, "true"),
         may("paper", Kind::Choice(&["A4", "Letter"]), "\"A4\""),
         may("owner", Kind::Text, "\"the owner's name\""),
+        may("earlier", Kind::Text, "\"report-0311.pdf\""),
     ]],
 };
 static SHOP: Shape = Shape {
@@ -101,6 +102,8 @@ pub fn job(files: &Sources, name: &str, out: &mut Diags) -> Option<Job> {
         let leaves =
             fields.table("feelers").map(|feelers| leaves(&feelers, out)).unwrap_or_default();
         let (order, shop) = (fields.table("job")?, fields.table("shop")?);
+        let earlier = order.text("earlier");
+        earlier.iter().for_each(|name| report_name(name, out));
         let opened = order.day("opened").and_then(|(date, _)| Some((date, order.text("opened")?)));
         Some(Job {
             work_order: order.text("work-order")?,
@@ -120,8 +123,20 @@ pub fn job(files: &Sources, name: &str, out: &mut Diags) -> Option<Job> {
             gauges,
             leaves,
             owner: order.text("owner"),
+            earlier,
         })
     })
+}
+
+/// The report lies in a folder of its own, so that no report made here is
+/// written over it.
+fn report_name(name: &Word, out: &mut Diags) {
+    let text = name.as_str();
+    let plain = !text.contains(['/', '\\']) && !text.starts_with('.');
+    if !(plain && text.to_ascii_lowercase().ends_with(".pdf")) {
+        let right = "a report in the job's folder earlier, by its name alone: earlier = \"report-0311.pdf\"";
+        out.fault(&name.at, format!("the earlier report {name}"), right);
+    }
 }
 
 fn person(id: &Word, fields: &Fields<'_>) -> Option<Person> {

@@ -22,6 +22,9 @@ pub struct Job {
     pub leaves: Vec<Typed>,
     /// Directives and work sent out are in the record, not here.
     pub owner: Option<Word>,
+    /// The report of an earlier job of the same engine, a file of the job's
+    /// folder `earlier`.
+    pub earlier: Option<Word>,
 }
 
 /// Which limits the engine is overhauled to.

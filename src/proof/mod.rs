@@ -1,6 +1,7 @@
 //! Making a report, and proving one: the archive, the loader and the report
 //! together. No disk and no clock.
 
+mod earlier;
 mod signers;
 
 use crate::archive::{
@@ -19,12 +20,14 @@ use crate::page::report::{SignPlace, lay_report_with_signs};
 use crate::page::sheets::pages;
 use crate::report::sections::spoken::in_words;
 use crate::report::sections::{Told, report};
+use crate::report::wear::History;
 use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
 use crate::scan::{self, Scan};
 use crate::sheet::{Pages, SheetSet, expand};
 use std::panic::resume_unwind;
 use std::thread;
 
+pub use earlier::{EARLIER, Earlier};
 pub use signers::role;
 
 /// The verdicts, as carried.
@@ -51,6 +54,8 @@ pub struct Pressed {
     pub places: Vec<SignPlace>,
     /// Where scans are carried.
     pub originals: Option<Originals>,
+    /// Where the job names an earlier one.
+    pub history: Option<History>,
 }
 
 /// How a report is to be made.
@@ -62,6 +67,8 @@ pub struct How<'a> {
     pub paper: Option<Paper>,
     /// Scans of the filled sheets, to carry.
     pub originals: &'a [Scan],
+    /// The report that the job names as an earlier one.
+    pub earlier: Option<&'a Earlier>,
 }
 
 /// Reads the files and expands their sheets. `None` with the faults in `out`.
@@ -89,16 +96,26 @@ pub fn press(
     let record = case.record.as_ref().unwrap_or(&blank);
     let originals = originals(how.originals, &pages, set, record);
     let originals = originals.as_ref();
-    let told = Told { case, set, record, judged: &judged, pages: &pages, originals };
+    let history = earlier::history((case, set, &judged), how.earlier, out)?;
+    let told = Told {
+        case,
+        set,
+        record,
+        judged: &judged,
+        pages: &pages,
+        originals,
+        history: history.as_ref(),
+    };
     let say = || (json(&told), in_words(&told, false));
     let (drawn, (verdicts, words)) = both(set, || drawn(&told, fonts, how, out), say);
     let Drawn { status, document, places, pdf } = drawn?;
     let verdicts = verdicts.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    let carried = carried(files, &verdicts, how.originals);
+    let earlier = how.earlier.filter(|_| history.is_some());
+    let carried = carried(files, &verdicts, how.originals, earlier);
     let bytes = conform(pdf, &document, &carried);
     let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let (pages, originals) = (document.pages.len(), originals.cloned());
-    Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals })
+    Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals, history })
 }
 
 /// A report on its pages.
@@ -149,7 +166,12 @@ fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet, record: &Record) -> 
 }
 
 /// The files that the report was worked out from, and its verdicts.
-fn carried(files: &Sources, verdicts: &str, scans: &[Scan]) -> Vec<Attachment> {
+fn carried(
+    files: &Sources,
+    verdicts: &str,
+    scans: &[Scan],
+    earlier: Option<&Earlier>,
+) -> Vec<Attachment> {
     let mut carried: Vec<Attachment> = files
         .0
         .iter()
@@ -172,6 +194,7 @@ fn carried(files: &Sources, verdicts: &str, scans: &[Scan]) -> Vec<Attachment> {
             description: "a scan of filled sheets".to_owned(),
         }
     }));
+    carried.extend(earlier.map(Earlier::attachment));
     carried.push(Attachment {
         name: VERDICTS.to_owned(),
         bytes: verdicts.as_bytes().to_vec(),
@@ -214,8 +237,8 @@ pub fn job_name(carried: &str) -> String {
         Some(("forms", name)) if name.ends_with(".toml") && is_plain(name) => {
             format!("forms/{name}")
         }
-        Some((ORIGINALS, name)) if is_plain(name) => {
-            format!("{ORIGINALS}/{name}")
+        Some((folder @ (ORIGINALS | EARLIER), name)) if is_plain(name) => {
+            format!("{folder}/{name}")
         }
         _ => carried.to_owned(),
     }
@@ -291,6 +314,9 @@ pub fn verify(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts) -> Result<Proof, Re
         Proof { signatures, findings: Vec::new(), status: None, case: None, places: Vec::new() };
     attachments(&opened, &mut proof);
     content(pdf, &opened, fonts, &mut proof);
+    if let Some(earlier) = Earlier::carried(&opened) {
+        earlier.prove(anchors, &mut proof);
+    }
     if let Some(case) = proof.case.take() {
         signers::signers(&case, anchors, &mut proof);
         proof.case = Some(case);
@@ -325,7 +351,8 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
         return;
     };
     let scans = scans(opened);
-    let how = How { originals: &scans, ..How::default() };
+    let earlier = Earlier::carried(opened);
+    let how = How { originals: &scans, earlier: earlier.as_ref(), ..How::default() };
     let Some(pressed) = press(&files, (&case, &set), fonts, how, &mut out) else {
         let first = out.plain(&files).into_iter().next().unwrap_or_default();
         proof.find(false, "verdicts", format!("the carried files cannot be judged: {first}"));
@@ -345,7 +372,7 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
         }
         None => proof.find(false, "verdicts", format!("no {VERDICTS} is carried")),
     }
-    let same = same_pages(pdf, opened, (&files, &case, &set), (fonts, &pressed, &scans), proof);
+    let same = same_pages(pdf, opened, (&files, &case, &set), (fonts, &pressed, how), proof);
     proof.places = same.unwrap_or(pressed).places;
     proof.case = Some(case);
 }
@@ -356,7 +383,7 @@ fn same_pages(
     pdf: &[u8],
     opened: &Opened,
     (files, case, set): (&Sources, &Case, &SheetSet),
-    (fonts, pressed, originals): (&Fonts, &Pressed, &[Scan]),
+    (fonts, pressed, how): (&Fonts, &Pressed, How<'_>),
     proof: &mut Proof,
 ) -> Option<Pressed> {
     let first = opened.ends.first().and_then(|end| pdf.get(..*end)).unwrap_or(pdf);
@@ -373,7 +400,7 @@ fn same_pages(
         if !draft && paper == case.job.paper {
             continue;
         }
-        let how = How { draft, paper: Some(paper), originals };
+        let how = How { draft, paper: Some(paper), ..how };
         let again = press(files, (case, set), fonts, how, &mut Diags::new());
         if let Some(again) = again.filter(|again| again.bytes == first) {
             if draft {

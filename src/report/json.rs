@@ -4,6 +4,8 @@ use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow};
 use super::originals::{Original, Originals, Stray};
 use super::sections::Told;
 use super::types::Status;
+use super::wear::History;
+use crate::quantity::Exact;
 use super::uncertainty::together;
 use serde::Serialize;
 
@@ -30,6 +32,28 @@ struct Verdicts<'a> {
     items: Vec<ItemOut>,
     #[serde(skip_serializing_if = "Option::is_none")]
     originals: Option<OriginalsOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wear: Option<WearOut<'a>>,
+}
+
+/// Only where the job names an earlier one.
+#[derive(Serialize)]
+struct WearOut<'a> {
+    earlier: &'a str,
+    hours: Option<[String; 2]>,
+    rows: Vec<WornOut<'a>>,
+    left_out: &'a [String],
+}
+
+#[derive(Serialize)]
+struct WornOut<'a> {
+    boxes: &'a str,
+    left: Vec<String>,
+    found: Vec<String>,
+    wear: String,
+    per_100_h: Option<String>,
+    grown: Option<&'a str>,
+    asked: bool,
 }
 
 /// Only where scans are carried.
@@ -161,10 +185,30 @@ pub fn json(told: &Told) -> Result<String, serde_json::Error> {
         rows: judged.rows.iter().map(|row| self::row(told, row)).collect(),
         items: judged.items.iter().map(|item| self::item(told, item)).collect(),
         originals: told.originals.map(originals),
+        wear: told.history.map(wear),
     };
     let mut text = serde_json::to_string_pretty(&verdicts)?;
     text.push('\n');
     Ok(text)
+}
+
+fn wear(history: &History) -> WearOut<'_> {
+    let all = |readings: &[Exact]| readings.iter().map(ToString::to_string).collect();
+    let rows = history.worn.iter().map(|worn| WornOut {
+        boxes: &worn.name,
+        left: all(&worn.left),
+        found: all(&worn.found),
+        wear: worn.wear.to_string(),
+        per_100_h: worn.rate.map(|rate| rate.to_string()),
+        grown: worn.grown.as_ref().map(|grown| grown.words.as_str()),
+        asked: worn.grown.as_ref().is_some_and(|grown| grown.asked),
+    });
+    WearOut {
+        earlier: &history.earlier,
+        hours: history.hours.map(|(old, new)| [old.to_string(), new.to_string()]),
+        rows: rows.collect(),
+        left_out: &history.left_out,
+    }
 }
 
 fn originals(originals: &Originals) -> OriginalsOut {

@@ -2,6 +2,7 @@
 //! last left, and how fast.
 
 use super::judged::{ChainStep, Judged, JudgedRow};
+use super::types::Status;
 use super::{line_of, name_of};
 use crate::judge::State;
 use crate::model::Case;
@@ -22,6 +23,8 @@ pub struct Job<'a> {
 /// What has worn between two jobs.
 #[derive(Clone, Debug)]
 pub struct History {
+    /// `job 0311, sheet set 7F3K-92QD`.
+    pub earlier: String,
     /// Hours of the earlier job and of the later one, where both say them.
     pub hours: Option<(Exact, Exact)>,
     pub worn: Vec<Worn>,
@@ -44,8 +47,48 @@ pub struct Worn {
     /// In a hundred hours, to the nearest at one decimal beyond the readings,
     /// halves away from zero.
     pub rate: Option<Exact>,
-    /// A box that has grown is asked about.
-    pub grown: Option<String>,
+    /// A box that has grown.
+    pub grown: Option<Grown>,
+}
+
+/// A box that is larger than wear lets it be.
+#[derive(Clone, Debug)]
+pub struct Grown {
+    pub words: String,
+    /// By more than the uncertainty of both: asked about.
+    pub asked: bool,
+}
+
+impl History {
+    /// The parts that are asked about.
+    pub fn asked(&self) -> impl Iterator<Item = (&Worn, &Grown)> {
+        let grown = self.worn.iter().filter_map(|worn| Some((worn, worn.grown.as_ref()?)));
+        grown.filter(|(_, grown)| grown.asked)
+    }
+
+    /// The hours between, and how wear in a hundred of them is rounded.
+    pub fn hours_in_words(&self) -> String {
+        match self.hours {
+            Some((old, new)) => format!(
+                "{} h since the earlier job ({old} h to {new} h); per hundred hours rounded to the nearest at \
+                 one decimal beyond the readings, halves away from zero",
+                new - old
+            ),
+            None => "the jobs do not both say their hours, or not rising ones: no wear per hundred hours"
+                .to_owned(),
+        }
+    }
+}
+
+impl Worn {
+    /// The wear as printed; a part that nowhere shrank or opened has none.
+    pub fn wear_in_words(&self) -> String {
+        if self.wear.is_negative() { "none".to_owned() } else { self.wear.to_string() }
+    }
+
+    pub fn rate_in_words(&self) -> Option<String> {
+        self.rate.filter(|_| !self.wear.is_negative()).map(|rate| rate.to_string())
+    }
 }
 
 /// Compares as left with as found. A fault in words where the jobs are not of
@@ -53,7 +96,10 @@ pub struct Worn {
 pub fn wear(earlier: Job, later: Job) -> Result<History, String> {
     same_engine(earlier.case, later.case)?;
     let hours = hours(earlier.case).zip(hours(later.case)).filter(|(old, new)| new > old);
-    let mut history = History { hours, worn: Vec::new(), left_out: Vec::new() };
+    let unfinished = if earlier.judged.status == Status::Final { "" } else { ", never final" };
+    let order = &earlier.case.job.work_order;
+    let name = format!("job {order}, sheet set {}{unfinished}", earlier.set.number);
+    let mut history = History { earlier: name, hours, worn: Vec::new(), left_out: Vec::new() };
     for row in &later.judged.rows {
         if !line_of(later.set, row).has_boxes() {
             continue;
@@ -169,7 +215,7 @@ fn rate(wear: Exact, hours: Exact, places: u8) -> Option<Exact> {
     Some(quotient(scaled, count, places).nearest(places))
 }
 
-fn grown(each: &[Exact], labels: &[String], shaft: bool, parts: &[Exact]) -> Option<String> {
+fn grown(each: &[Exact], labels: &[String], shaft: bool, parts: &[Exact]) -> Option<Grown> {
     let (n, least) = each.iter().enumerate().min_by_key(|(_, wear)| **wear)?;
     if !least.is_negative() {
         return None;
@@ -178,12 +224,12 @@ fn grown(each: &[Exact], labels: &[String], shaft: bool, parts: &[Exact]) -> Opt
     let what = if shaft { "larger" } else { "smaller" };
     let label = if each.len() > 1 { format!("{} ", labels[n]) } else { String::new() };
     if !parts.is_empty() && !squared_exceeds(by, parts) {
-        return Some(format!(
-            "{label}{by} {what} than it was left: within the uncertainty of both"
-        ));
+        let words = format!("{label}{by} {what} than it was left: within the uncertainty of both");
+        return Some(Grown { words, asked: false });
     }
-    Some(format!(
+    let words = format!(
         "{label}{by} {what} than it was left: a misreading in one of the two jobs, a part from another \
          place, or a part changed or plated in between? Measure again"
-    ))
+    );
+    Some(Grown { words, asked: true })
 }

@@ -9,9 +9,11 @@ mod people;
 mod readings;
 mod renewed;
 pub mod spoken;
+mod wear;
 
 use super::judged::Judged;
 use super::originals::Originals;
+use super::wear::History;
 use super::types::{Column, Report, Section, Status};
 use crate::model::Case;
 use crate::model::date::Date;
@@ -29,6 +31,8 @@ pub struct Told<'a> {
     pub pages: &'a crate::sheet::Pages,
     /// Where scans of the filled sheets are carried.
     pub originals: Option<&'a Originals>,
+    /// Where the job names an earlier one of its engine.
+    pub history: Option<&'a History>,
 }
 
 /// The whole report. `draft` asks for a draft whatever the record holds.
@@ -46,19 +50,22 @@ pub fn report(told: &Told, draft: bool) -> Report {
     }
 }
 
-/// Scans that are carried are listed even where the shop's form does not ask
-/// for it.
+/// Scans that are carried, and wear where an earlier job is named, are listed
+/// even where the shop's form does not ask for them.
 fn sections(told: &Told, forms: &[ReportSection]) -> Vec<Section> {
     let mut sections: Vec<Section> = forms.iter().filter_map(|form| section(told, form)).collect();
-    let asked = forms.iter().any(|form| form.show.as_str() == "originals");
-    if let Some(originals) = told.originals.filter(|_| !asked) {
-        let pieces = originals::pieces(originals);
-        sections.push(Section {
-            title: "Original sheets".to_owned(),
-            text: None,
-            pieces,
-            new_page: false,
-        });
+    let asked = |show: &str| forms.iter().any(|form| form.show.as_str() == show);
+    let own = |title: &str, pieces| Section {
+        title: title.to_owned(),
+        text: None,
+        pieces,
+        new_page: false,
+    };
+    if let Some(history) = told.history.filter(|_| !asked("wear")) {
+        sections.push(own("Wear since the earlier job", wear::pieces(history)));
+    }
+    if let Some(originals) = told.originals.filter(|_| !asked("originals")) {
+        sections.push(own("Original sheets", originals::pieces(originals)));
     }
     sections
 }
@@ -77,6 +84,7 @@ fn section(told: &Told, form: &ReportSection) -> Option<Section> {
         "changes" => renewed::changes(told),
         "outside" => renewed::outside(told),
         "superseded" => readings::superseded(told),
+        "wear" => wear::pieces(told.history?),
         "originals" => originals::pieces(told.originals?),
         "arithmetic" => arithmetic::pieces(told),
         _ => return None,

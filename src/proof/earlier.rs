@@ -1,0 +1,108 @@
+//! The report of an earlier job of the same engine, kept in the job's folder
+//! and carried in its report whole, signatures and all.
+
+use super::{Proof, carried_name, is_plain, job_files, read};
+use crate::archive::{Anchor, Attachment, Opened, Relationship, open, signatures};
+use crate::diag::Diags;
+use crate::model::Case;
+use crate::model::typed::Word;
+use crate::report::wear::{History, Job, wear};
+use crate::report::{Judged, judge};
+use crate::sheet::SheetSet;
+
+/// The folder of the earlier report in a job.
+pub const EARLIER: &str = "earlier";
+
+/// A report by its name in that folder.
+#[derive(Clone, Debug)]
+pub struct Earlier {
+    pub name: String,
+    pub bytes: Vec<u8>,
+}
+
+impl Earlier {
+    /// Out of an opened report.
+    pub fn carried(opened: &Opened) -> Option<Earlier> {
+        opened.carried.iter().find_map(|carried| match carried.name.split_once(super::FOLDER) {
+            Some((EARLIER, name)) if is_plain(name) => {
+                Some(Earlier { name: name.to_owned(), bytes: carried.bytes.clone() })
+            }
+            _ => None,
+        })
+    }
+
+    pub fn attachment(&self) -> Attachment {
+        Attachment {
+            name: carried_name(&format!("{EARLIER}/{}", self.name)),
+            bytes: self.bytes.clone(),
+            mime: "application/pdf".to_owned(),
+            relationship: Relationship::Source,
+            description: "the report of an earlier job of this engine".to_owned(),
+        }
+    }
+
+    /// Says of its signatures whether they are good; nobody need have signed.
+    pub fn prove(&self, anchors: &[Anchor], proof: &mut Proof) {
+        let about = "earlier report";
+        match signatures(&self.bytes, anchors) {
+            Err(refusal) => proof.find(false, about, refusal.to_string()),
+            Ok(signed) if signed.is_empty() => {
+                proof.find(true, about, format!("{}: carried, nobody has signed it", self.name));
+            }
+            Ok(signed) => {
+                let good = signed.iter().filter(|signature| signature.good()).count();
+                let words = format!("{}: {good} of {} signatures good", self.name, signed.len());
+                proof.find(good == signed.len(), about, words);
+            }
+        }
+    }
+
+    /// Its own files, judged, against the job that names it.
+    fn history(&self, (case, set, judged): (&Case, &SheetSet, &Judged)) -> Result<History, String> {
+        let opened = open(&self.bytes).map_err(|refusal| refusal.to_string())?;
+        if let Some(bad) = opened.carried.iter().find(|file| file.checksum_fits == Some(false)) {
+            return Err(format!("{} in it is not as its digest says", bad.name));
+        }
+        let files = job_files(&opened);
+        let mut out = Diags::new();
+        let earlier = read(&files, &mut out)
+            .and_then(|(case, set)| judge(&case, &set, &mut out).map(|judged| (case, set, judged)));
+        let Some((old_case, old_set, old)) = earlier else {
+            let first = out.plain(&files).into_iter().next().unwrap_or_default();
+            return Err(format!("its files cannot be read: {first}"));
+        };
+        wear(
+            Job { case: &old_case, set: &old_set, judged: &old },
+            Job { case, set, judged },
+        )
+    }
+}
+
+/// The wear since the earlier job that the job names: nothing where it names
+/// none, `None` with the fault in `out` where it cannot be told.
+pub fn history(
+    job: (&Case, &SheetSet, &Judged),
+    earlier: Option<&Earlier>,
+    out: &mut Diags,
+) -> Option<Option<History>> {
+    let Some(name) = &job.0.job.earlier else { return Some(None) };
+    let Some(earlier) = earlier.filter(|earlier| named(name, earlier)) else {
+        let right = format!("put it into {EARLIER}/ in the job folder, or take the line out");
+        out.fault(&name.at, format!("the earlier report {name} is not there"), right);
+        return None;
+    };
+    match earlier.history(job) {
+        Ok(history) => Some(Some(history)),
+        Err(why) => {
+            let right = "a report of this program, of an earlier job of the same engine";
+            out.fault(&name.at, format!("the earlier report {name}: {why}"), right);
+            None
+        }
+    }
+}
+
+/// A job that names no earlier report carries none, whatever lies in its
+/// folder.
+pub fn named(name: &Word, earlier: &Earlier) -> bool {
+    name.as_str() == earlier.name
+}
