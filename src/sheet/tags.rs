@@ -10,12 +10,24 @@ pub struct Tag {
     /// Of the first row that measures the part: `T2E`; for a part that all
     /// places share, its line's reference: `C`.
     pub code: String,
+    /// `shaft` or `bore` of that row: the two parts of a fit have tags of their
+    /// own.
+    pub side: Option<&'static str>,
     pub part: String,
     /// In words; empty for a part that all places share.
     pub place: String,
     pub reach: Option<String>,
     /// The other rows that measure it.
     pub also: Vec<String>,
+}
+
+impl Tag {
+    /// What the tag's code says behind the set's number: `T2E.SHAFT`, as the
+    /// box is typed, in the capitals that make a small code.
+    pub fn reference(&self) -> String {
+        let side = self.side.map(|side| format!(".{}", side.to_uppercase())).unwrap_or_default();
+        format!("{}{side}", self.code)
+    }
 }
 
 /// A tag for every part that the sheets measure, in the order of the sheets.
@@ -25,12 +37,14 @@ pub fn tags(case: &Case, set: &SheetSet) -> Vec<Tag> {
     let mut known: BTreeMap<(usize, Option<usize>), usize> = BTreeMap::new();
     for line in set.sheets.iter().flat_map(Sheet::lines).filter(|line| line.has_boxes()) {
         let limits = &case.limits.lines[line.line];
-        let features = line.groups.iter().filter(|g| g.own).filter_map(|group| group.feature);
-        let mut parts: Vec<usize> = features.map(|n| case.engine.features[n].part).collect();
-        parts.extend(limits.part());
-        for (row, part) in
-            line.rows.iter().flat_map(|row| parts.iter().map(move |part| (row, *part)))
-        {
+        let side = |key| matches!(key, "shaft" | "bore").then_some(key);
+        let own = line.groups.iter().filter(|group| group.own);
+        let features = own.filter_map(|group| Some((group.feature?, side(group.key))));
+        let mut parts: Vec<(usize, Option<&'static str>)> =
+            features.map(|(n, side)| (case.engine.features[n].part, side)).collect();
+        parts.extend(limits.part().map(|part| (part, None)));
+        let each = line.rows.iter().flat_map(|row| parts.iter().map(move |part| (row, *part)));
+        for (row, (part, side)) in each {
             let whole = &case.engine.parts[part];
             if whole.always_renewed {
                 continue;
@@ -44,6 +58,7 @@ pub fn tags(case: &Case, set: &SheetSet) -> Vec<Tag> {
                 let single = own.is_some();
                 found.push(Tag {
                     code: if single { row.code.clone() } else { line.reference.clone() },
+                    side,
                     part: whole.name.to_string(),
                     place: if single { row.name.clone() } else { String::new() },
                     reach: row.reach.clone().filter(|_| single),

@@ -5,7 +5,7 @@ use crate::cli::Script;
 use std::time::{Duration, Instant};
 
 /// The demonstration, and the same engine 640.5 h later.
-fn later() -> Script {
+pub fn later() -> Script {
     let job = Script::demo();
     job.run("unpack job/report-signed.pdf later").status(0);
     let text = job.read("later/job.toml");

@@ -3,6 +3,7 @@
 
 mod archive;
 mod compare;
+mod history;
 mod pairing;
 mod paper;
 mod revised;

@@ -103,10 +103,10 @@ fn draw(lay: &Layout<'_>, sketch: &mut Sketch<'_>, tag: &Tag, wide: Len) {
     sketch.circle(hole, HOLE * 2, Some(HAIR), false);
     let (left, top) = (mm(16.0), mm(3.2));
     let head = &lay.set.head;
-    let reference = format!("{}/{}", lay.set.number, tag.code);
+    let reference = format!("{}/{}", lay.set.number, tag.reference());
     let mut right = wide - mm(3.2);
     let mut beside = Len::ZERO;
-    if let Ok(code) = qr::qr(&reference, at(Len::ZERO, Len::ZERO)) {
+    if let Ok(code) = qr::qr_among_others(&reference, at(Len::ZERO, Len::ZERO)) {
         right -= code.side;
         sketch.put(code.marks, at(right, top));
         beside = top + code.side + mm(3.2);
