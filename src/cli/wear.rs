@@ -70,13 +70,7 @@ fn row(worn: &Worn) {
         (_, Some(rate)) => format!("worn {}, {rate} per 100 h", worn.wear),
         (_, None) => format!("worn {}", worn.wear),
     };
-    line!(
-        "{:<10} {}: {} to {}, {lost}",
-        worn.name,
-        worn.what,
-        all(&worn.left),
-        all(&worn.found)
-    );
+    line!("{:<10} {}: {} to {}, {lost}", worn.name, worn.what, all(&worn.left), all(&worn.found));
     if let Some(grown) = &worn.grown {
         line!("           {}", grown.words);
     }

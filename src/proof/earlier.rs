@@ -71,10 +71,7 @@ impl Earlier {
             let first = out.plain(&files).into_iter().next().unwrap_or_default();
             return Err(format!("its files cannot be read: {first}"));
         };
-        wear(
-            Job { case: &old_case, set: &old_set, judged: &old },
-            Job { case, set, judged },
-        )
+        wear(Job { case: &old_case, set: &old_set, judged: &old }, Job { case, set, judged })
     }
 }
 

@@ -4,9 +4,9 @@ use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow};
 use super::originals::{Original, Originals, Stray};
 use super::sections::Told;
 use super::types::Status;
+use super::uncertainty::together;
 use super::wear::History;
 use crate::quantity::Exact;
-use super::uncertainty::together;
 use serde::Serialize;
 
 /// Name of the form of the output; a change that breaks a reader changes it.

@@ -7,6 +7,7 @@ mod history;
 mod pairing;
 mod paper;
 mod revised;
+mod tags;
 mod train;
 mod whatif;
 

@@ -13,8 +13,8 @@ mod wear;
 
 use super::judged::Judged;
 use super::originals::Originals;
-use super::wear::History;
 use super::types::{Column, Report, Section, Status};
+use super::wear::History;
 use crate::model::Case;
 use crate::model::date::Date;
 use crate::model::form::ReportSection;
@@ -92,8 +92,10 @@ fn section(told: &Told, form: &ReportSection) -> Option<Section> {
     Some(Section {
         title: form.title.to_string(),
         text: form.text.as_ref().map(ToString::to_string),
-        new_page: matches!(form.show.as_str(), "exceptions" | "fits" | "readings" | "look-over")
-            || form.show.as_str() == "sign-off",
+        new_page: matches!(
+            form.show.as_str(),
+            "exceptions" | "fits" | "readings" | "look-over" | "wear"
+        ) || form.show.as_str() == "sign-off",
         pieces,
     })
 }

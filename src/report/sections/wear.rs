@@ -41,8 +41,9 @@ fn columns() -> Vec<Column> {
 }
 
 fn row(worn: &Worn) -> Vec<Cell> {
-    let all =
-        |readings: &[Exact]| readings.iter().map(ToString::to_string).collect::<Vec<_>>().join("  ");
+    let all = |readings: &[Exact]| {
+        readings.iter().map(ToString::to_string).collect::<Vec<_>>().join("  ")
+    };
     let asked = worn.grown.as_ref().is_some_and(|grown| grown.asked);
     let grown = match &worn.grown {
         Some(grown) if grown.asked => "asked: see above",
