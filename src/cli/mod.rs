@@ -29,6 +29,7 @@ mod verify;
 mod version;
 mod wear;
 mod whatif;
+mod written;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;

@@ -2,11 +2,13 @@
 //! was typed.
 
 use super::say::line;
+use super::written::{begun, filled, readings_in};
 use super::{Outcome, built_in, demo, disk, job, new};
 use crate::diag::{Diags, Sources};
 use crate::load;
-use crate::model::record::{Boxes, Record};
-use crate::page::sheets::{Filled, lay_filled};
+use crate::model::date::Date;
+use crate::model::record::Record;
+use crate::page::sheets::lay_filled;
 use crate::report::compare::{Difference, compare};
 use crate::sheet::{Sheet, transcription};
 use clap::Args;
@@ -17,8 +19,9 @@ use std::sync::Arc;
 /// mark what was typed from it.
 ///
 /// The first time the example goes into DIR: example.pdf, and a blank
-/// readings.toml. The exercise is the readings; ticks, words and initials are
-/// not marked. Exit status 1 where a reading is not what the paper shows.
+/// readings.toml. All that is written on the sheets is marked: readings, ticks,
+/// marks, words, initials, dates and gauges; the tables behind the sheets are
+/// not. Exit status 1 where anything is not what the paper shows.
 #[derive(Args)]
 pub struct Train {
     dir: PathBuf,
@@ -49,11 +52,7 @@ impl Train {
         let letters: Vec<String> = key
             .sheets
             .iter()
-            .filter(|sheet| {
-                filled
-                    .keys()
-                    .any(|(code, _)| sheet.rows.iter().any(|row| row.code.as_str() == code))
-            })
+            .filter(|sheet| begun(sheet))
             .map(|sheet| sheet.letter.to_string())
             .collect();
         let mut out = Diags::new();
@@ -63,7 +62,7 @@ impl Train {
         let path = self.dir.join("example.pdf");
         job::write(&path, &document, &fonts)?;
         line!(
-            "{}: {} pages filled in by hand; type their readings into",
+            "{}: {} pages filled in by hand; type all that is written on them into",
             path.display(),
             document.pages.len()
         );
@@ -85,23 +84,27 @@ impl Train {
         let job = job::read(files)?;
         let name: Arc<str> = file.display().to_string().into();
         let text = disk::text(file).map_err(|error| job::wrong(&error))?;
-        let typed = readings(&job, name, text)?;
+        let mut typed = readings(&job, name, text)?;
+        forget_tables(&mut typed);
         let key = key(&job)?;
         let pages = job.pages(&job::fonts()?)?;
         let mut out = Diags::new();
         let found = compare(&job.case, &job.set, (&key, &typed), &pages, &mut out);
         job::show(&out, &job.files);
         let found = found.ok_or(Outcome::Wrong)?;
-        let slips: Vec<&Difference> =
-            found.differences.iter().filter(|difference| difference.reading).collect();
-        slips.iter().for_each(|slip| told(slip));
-        let of: usize = filled(&key).values().flatten().flatten().count();
-        match slips.len() {
-            0 => line!("no slips in {of} readings"),
-            1 => line!("1 slip in {of} readings"),
-            n => line!("{n} slips in {of} readings"),
+        found.differences.iter().for_each(told);
+        let all = filled(&key);
+        let of = format!(
+            "{} boxes, marks and words, {} of them readings",
+            all.values().flatten().flatten().count(),
+            readings_in(&key)
+        );
+        match found.differences.len() {
+            0 => line!("no slips in {of}"),
+            1 => line!("1 slip in {of}"),
+            n => line!("{n} slips in {of}"),
         }
-        Ok(if slips.is_empty() { Outcome::Done } else { Outcome::Exceptions })
+        Ok(if found.differences.is_empty() { Outcome::Done } else { Outcome::Exceptions })
     }
 }
 
@@ -109,7 +112,10 @@ fn told(slip: &Difference) {
     let page = if slip.page.is_empty() { String::new() } else { format!("page {}, ", slip.page) };
     match (&slip.first, &slip.second) {
         (Some(paper), Some(typed)) => {
-            let kind = slip.slip.as_ref().map_or_else(|| other(paper, typed), Clone::clone);
+            let kind = slip.slip.clone().unwrap_or_else(|| match slip.reading {
+                true => other(paper, typed),
+                false => another(paper, typed).to_owned(),
+            });
             line!("{page}{}: the paper shows {paper}, typed {typed}: {kind}", slip.name);
         }
         (Some(paper), None) => {
@@ -131,17 +137,36 @@ fn other(paper: &str, typed: &str) -> String {
     }
 }
 
+/// What was typed for something that is no reading.
+fn another(paper: &str, typed: &str) -> &'static str {
+    match (paper, typed) {
+        _ if Date::read(paper).is_some() => "another day",
+        ("v" | "x" | "n", _) | ("entered" | "refused", _) => "another mark",
+        _ if paper.eq_ignore_ascii_case(typed) => "capitals and small letters exchanged",
+        _ => "not as it is written",
+    }
+}
+
 /// The example's own transcription.
 fn key(job: &job::Job) -> Result<Record, Outcome> {
     let text = demo::part(built_in::demo(FILLED))?;
     let text = demo::numbered(text, &job.set);
     let mut record = readings(job, FILLED.into(), text.into())?;
-    // Only what stands in the boxes is on the paper.
-    record.again.clear();
+    forget_tables(&mut record);
     let printed: Vec<&str> =
         job.set.sheets.iter().map(|sheet: &Sheet| sheet.letter.as_str()).collect();
     record.sheets.retain(|sheet| printed.contains(&sheet.letter.as_str()));
     Ok(record)
+}
+
+/// Only what is written on the sheets is on the paper.
+fn forget_tables(record: &mut Record) {
+    record.again.clear();
+    record.changes.clear();
+    record.findings.clear();
+    record.left_out.clear();
+    record.accepted.clear();
+    record.outside.clear();
 }
 
 fn readings(job: &job::Job, name: Arc<str>, text: Arc<str>) -> Result<Record, Outcome> {
@@ -152,19 +177,4 @@ fn readings(job: &job::Job, name: Arc<str>, text: Arc<str>) -> Result<Record, Ou
     let record = load::readings(&files, &name, Some(engine), Some(limits), &mut out);
     job::show(&out, &files);
     record.ok_or(Outcome::Wrong)
-}
-
-/// The readings in the boxes, by row and group.
-fn filled(record: &Record) -> Filled {
-    let mut filled = Filled::new();
-    for row in record.sheets.iter().flat_map(|sheet| &sheet.rows) {
-        for group in &row.groups {
-            if let Boxes::Readings(readings) = &group.boxes {
-                let texts =
-                    readings.iter().map(|read| read.as_ref().map(|typed| typed.text.to_string()));
-                filled.insert((row.code.to_string(), group.key.to_string()), texts.collect());
-            }
-        }
-    }
-    filled
 }

@@ -16,7 +16,7 @@ pub const TICK: Len = mm(4.2);
 pub const INITIALS: Len = mm(13.0);
 
 /// As written by hand.
-const HAND: Type = of(Face::Italic, 16.0);
+pub const HAND: Type = of(Face::Italic, 16.0);
 
 /// How many cells a comb has, and where its point stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -111,6 +111,18 @@ impl Sketch<'_> {
     /// Cells for a date, year-month-day, with captions under them.
     pub fn date(&mut self, point: Point) {
         self.stamp("date", point, (DATE, CELL_H), draw_date);
+    }
+
+    /// A day in its cells, given as year-month-day.
+    pub fn day(&mut self, point: Point, day: &str) {
+        let base = point.y + CELL_H - mm(2.2);
+        let parts = day.split('-').map(|part| &part[part.len().saturating_sub(2)..]);
+        for (n, part) in (0..).zip(parts) {
+            let x = point.x + (CELL_W * 2 + DASH) * n + CELL_W / 2;
+            for (m, digit) in (0..).zip(part.chars()) {
+                self.word_centre(x + CELL_W * m, base, HAND, &digit.to_string());
+            }
+        }
     }
 
     /// A handwritten tick, its box `side` wide with the corner at the point.

@@ -3,21 +3,22 @@
 use super::planted;
 use crate::cli::Script;
 
-/// Sheet, as the paper shows it, as it was typed, and the slip's name.
-const TWELVE: [(&str, &str, &str, &str); 12] = [
-    ("M", "M1.shaft = [2.2478, 2.2477]", "M1.shaft = [2.2478, 2.2447]", "another figure"),
-    ("M", "M2.shaft = [2.2469, 2.2465]", "M2.shaft = [2.2469, 2.2456]", "two digits swapped"),
-    ("M", "M3.bore = [2.2510, 2.2511]", "M3.bore = [2.251, 2.2511]", "a digit lost"),
-    ("C", "C1.bore = [1.3752, 1.3753]", "C1.bore = [1.3752, 1.3758]", "one digit misread"),
+/// Sheet, as the paper shows it, as it was typed, how the box is called and the
+/// slip's name: of every kind that is typed.
+const TWELVE: [(&str, &str, &str, &str, &str); 12] = [
+    ("M", "2.2477]", "2.2447]", "M1 shaft 2", "another figure"),
+    ("M", "[2.2510, 2.2511]", "[2.251, 2.2511]", "M3 bore 1", "a digit lost"),
+    ("C", "[1.3752, 1.3753]", "[1.3752, 1.3758]", "C1 bore 2", "one digit misread"),
     // The paper shows the sleeve turn; putting it right is a slip too.
-    ("C", "C3.bore = [1.3755, 1.4007]", "C3.bore = [1.3755, 1.3757]", "one turn of the sleeve"),
-    ("T", "T1N.shaft = [0.8736, 0.8735]", "T1N.shaft = [0.8736, \"-\"]", "left out"),
-    ("T", "T4E.bore = [0.8758, 0.8759]", "T4E.bore = [1.8758, 0.8759]", "whole inch"),
-    ("TL", "TL2N.read = [27.1]", "TL2N.read = [21.7]", "two digits swapped"),
-    ("EP", "EK.read = [0.0095]", "EK.read = [0.0195]", "another figure"),
-    ("R", "R1.shaft = [1.8121, 1.8119]", "R1.shaft = [1.8121, 1.7119]", "wrong tenth"),
-    ("SP", "SU1N.read = [72]", "SU1N.read = [12]", "one digit misread"),
-    ("RV", "SR.read = [8.7]", "SR.read = [8.70]", "a digit too many"),
+    ("C", "[1.3755, 1.4007]", "[1.3755, 1.3757]", "C3 bore 2", "one turn of the sleeve"),
+    ("T", "[0.8736, 0.8735]\nT1N.bore", "[0.8736, \"-\"]\nT1N.bore", "T1N shaft 2", "left out"),
+    ("SP", "SU1N.read = [72]", "SU1N.read = [12]", "SU1N read", "one digit misread"),
+    ("L", "3 = \"vvvv vxvv\"", "3 = \"vvvv vvvv\"", "L 3 mark 6", "another mark"),
+    ("A", "4 = \"time reached; oil use rising\"", "4 = \"time reached\"", "A 4", "not as it is written"),
+    ("M", "on = 2026-03-02", "on = 2026-03-20", "sheet M shaft: on", "another day"),
+    ("T", "gauge = \"MIC-1\"", "gauge = \"MIC-2\"", "sheet T shaft: gauge", "not as it is written"),
+    ("P", "GN.nogo = \"vvvv vvvv vvvv\"", "GN.nogo = \"vvvv vvvv xvvv\"", "GN nogo 9", "another mark"),
+    ("RN", "3 = { count = 8,", "3 = { count = 6,", "RN 3: count", "not as it is written"),
 ];
 
 #[test]
@@ -26,25 +27,30 @@ fn twelve_planted_slips_are_marked_twelve() {
     job.run("train school").status(0).says("example.pdf");
     // What the paper shows, on the paper.
     let words = job.words("school/example.pdf");
-    assert!(words.contains("C3") && !words.contains("sheet A"), "{words}");
+    for written in [
+        "time reached; oil use rising",
+        "TW-1140",
+        "C2 and C3 reached through cylinder openings",
+        "TEL-1, MIC-2",
+        "Saltmere Testing, wet fluorescent, SM-2611, 2026-02-26",
+    ] {
+        assert!(words.contains(written), "{written}:\n{words}");
+    }
     let filled =
         std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/demo/readings-first.toml"));
     let filled = filled.expect("the example's transcription");
     job.write("typed.toml", &filled);
     job.run("train school --mark typed.toml").status(0).says("no slips in ");
     let changes: Vec<(&str, &str, &str)> =
-        TWELVE.iter().map(|(s, from, to, _)| (*s, *from, *to)).collect();
+        TWELVE.iter().map(|(s, from, to, _, _)| (*s, *from, *to)).collect();
     job.write("typed.toml", planted(&filled, &changes));
     let ran = job.run("train school --mark typed.toml").status(1).says("12 slips in ");
     let marked: Vec<&str> =
         ran.out.lines().filter(|line| line.contains("the paper shows")).collect();
     assert_eq!(marked.len(), 12, "{}", ran.out);
-    for (_, from, _, slip) in TWELVE {
-        let row = from.split(' ').next().unwrap_or_default().replace('.', " ");
-        let own = marked
-            .iter()
-            .find(|line| line.contains(&format!("{row}:")) || line.contains(&format!("{row} ")));
-        assert!(own.is_some_and(|line| line.contains(slip)), "{row} {slip}:\n{}", ran.out);
+    for (_, _, _, name, slip) in TWELVE {
+        let own = marked.iter().find(|line| line.contains(&format!("{name}: the paper")));
+        assert!(own.is_some_and(|line| line.contains(slip)), "{name} {slip}:\n{}", ran.out);
     }
     // Nothing typed: everything is left out, nothing is in the way.
     job.run("train school --mark school/readings.toml").status(1).says("left out");

@@ -5,7 +5,7 @@ use super::Layout;
 use crate::page::comb::{CELL_H, DATE, INITIALS};
 use crate::page::frame::{BAR, BAR_H};
 use crate::page::length::Len;
-use crate::page::mark::Align;
+use crate::page::mark::{Align, Point};
 use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, mm};
 use crate::page::text::{CAPTION, Para, STRONG, TEXT};
 use crate::sheet::SignBox;
@@ -62,6 +62,7 @@ pub fn remarks(lay: &Layout<'_>, sketch: &mut Sketch<'_>, lines: i32) -> Len {
     let x = sketch.word(Len::ZERO, base, STRONG, "Remarks") + mm(2.0);
     let x = sketch.word(x, base, TEXT, "a word for every found and every n.a.") + mm(2.0);
     sketch.rule(x, mm(6.4), width - x, HAIR);
+    sketch.scribble(at(x + mm(0.6), mm(6.4)), width - x - mm(0.6), lay.sign("remarks"));
     for n in 1..lines {
         sketch.rule(Len::ZERO, mm(6.4) + REMARK * n, width, HAIR);
     }
@@ -110,7 +111,8 @@ fn sign_rows(lay: &Layout<'_>, sketch: &mut Sketch<'_>, signs: &[SignBox], y: Le
             let x = (width + BETWEEN) * place;
             let mut line = top + mm(1.0);
             for sign in &gauged {
-                gauge_line(sketch, &format!("{}: gauges", sign.key), (x, lay.area.w - x), line);
+                let words = format!("{}: gauges", sign.key);
+                gauge_line(lay, sketch, (&words, &sign.key), (x, lay.area.w - x), line);
                 line += GAUGE_H;
             }
             height = height.max(line - y);
@@ -140,10 +142,10 @@ fn sign_row(
     for (n, (sign, caption)) in signs.iter().zip(&captions).enumerate() {
         let x = (width + BETWEEN) * i32::try_from(n).unwrap_or(0);
         sketch.write(at(x, y + mm(0.8) + tallest - caption.height()), caption);
-        sign_box(sketch, x, top, width);
+        sign_box(lay, sketch, sign, at(x, top), width);
         if gauges && gauged(sign) {
             let line = top + CELL_H + mm(4.2);
-            gauge_line(sketch, "gauges", (x, width), line);
+            gauge_line(lay, sketch, ("gauges", &sign.key), (x, width), line);
             height = line + GAUGE_H - y;
         }
     }
@@ -158,15 +160,26 @@ fn caption(sign: &SignBox) -> String {
     }
 }
 
-fn sign_box(sketch: &mut Sketch<'_>, x: Len, y: Len, width: Len) {
+fn sign_box(lay: &Layout<'_>, sketch: &mut Sketch<'_>, sign: &SignBox, corner: Point, width: Len) {
+    let Point { x, y } = corner;
     let initials = width - DATE - mm(1.6);
     sketch.blank_box(at(x, y), initials, CELL_H);
     sketch.word(x, y + CELL_H + mm(3.0), CAPTION, "initials");
     sketch.date(at(x + width - DATE, y));
+    sketch.initialled(corner, initials, lay.sign(&format!("{} by", sign.key)));
+    if let Some(day) = lay.sign(&format!("{} on", sign.key)) {
+        sketch.day(at(x + width - DATE, y), day);
+    }
 }
 
 /// Which gauges, and how warm where that is not 20 degrees.
-fn gauge_line(sketch: &mut Sketch<'_>, words: &str, span: (Len, Len), y: Len) {
+fn gauge_line(
+    lay: &Layout<'_>,
+    sketch: &mut Sketch<'_>,
+    (words, key): (&str, &str),
+    span: (Len, Len),
+    y: Len,
+) {
     let (x, width) = span;
     let base = y + mm(4.0);
     let line = y + mm(4.6);
@@ -179,4 +192,6 @@ fn gauge_line(sketch: &mut Sketch<'_>, words: &str, span: (Len, Len), y: Len) {
     end -= sketch.width(CAPTION, "part") + mm(1.4);
     let start = sketch.word(x, base, CAPTION, words) + mm(1.0);
     sketch.rule(start, line, end - start, HAIR);
+    let gauges = lay.sign(&format!("{key} gauge"));
+    sketch.scribble(at(start + mm(0.4), line), end - start - mm(0.4), gauges);
 }

@@ -27,6 +27,7 @@ const INITIAL_H: Len = mm(5.8);
 /// The measures of a grid over the columns from `from`.
 struct Grid<'a> {
     columns: &'a [(String, String)],
+    from: usize,
     pitch: Len,
     cell: (Len, Len),
     told: Len,
@@ -57,7 +58,7 @@ pub fn grid(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usize
     let parts = columns.len().div_ceil(most).max(1);
     let each = columns.len().div_ceil(parts).max(1);
     for (n, columns) in columns.chunks(each).enumerate() {
-        let grid = measures(lay, columns, room, cells);
+        let grid = Grid { from: n * each, ..measures(lay, columns, room, cells) };
         let head =
             |again: bool| Slab::of(grid_head(lay, block.0, number, again || n > 0, &grid, cells));
         let again = strip.head(head(true));
@@ -100,6 +101,7 @@ fn measures<'a>(
     };
     Grid {
         columns,
+        from: 0,
         pitch,
         cell,
         told: lay.area.w - NUMBER - initials(cells) - pitch * count,
@@ -188,12 +190,19 @@ fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Piece {
     let top = (height - para.height()) / 2;
     sketch.word(Len::ZERO, top + TEXT.drop(), STRONG, &item.number.to_string());
     sketch.write(at(NUMBER, top), &para);
-    for n in 0..grid.columns.len() {
+    for (n, (code, _)) in grid.columns.iter().enumerate() {
         let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0);
         let corner = at(x + (grid.pitch - wide) / 2, on_grid((height - tall) / 2));
         match cells {
-            Cells::Marks(_) => sketch.mark_box(corner, wide),
-            Cells::Words => sketch.blank_box(corner, wide, tall),
+            Cells::Marks(_) => {
+                sketch.mark_box(corner, wide);
+                sketch.marked(corner, wide, lay.item(item.number, "marks", grid.from + n));
+            }
+            Cells::Words => {
+                sketch.blank_box(corner, wide, tall);
+                let line = at(corner.x + mm(0.6), corner.y + tall - mm(0.4));
+                sketch.scribble(line, wide - mm(1.2), lay.item(item.number, code, 0));
+            }
         }
     }
     if cells != Cells::Words {

@@ -30,6 +30,15 @@ pub fn answers(kind: MarksKind) -> &'static [&'static str] {
     }
 }
 
+/// How an answer is typed.
+fn letter(answer: &str) -> &'static str {
+    match answer {
+        "found" => "x",
+        "n.a." => "n",
+        _ => "v",
+    }
+}
+
 fn half(lay: &Layout<'_>) -> Len {
     grid((lay.area.w - GAP) / 2 - mm(0.2))
 }
@@ -185,9 +194,12 @@ fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Piece {
     sketch.word(Len::ZERO, top + TEXT.drop(), STRONG, &number);
     sketch.write(at(NUMBER, top), &para);
     let first = width - boxes(kind) + mm(1.4);
-    for n in 0..answers(kind).len() {
+    let mark = lay.item(item.number, "marks", 0);
+    for (n, answer) in answers(kind).iter().enumerate() {
         let x = first + PITCH * i32::try_from(n).unwrap_or(0);
-        sketch.tick_box(at(x, grid((height - TICK) / 2)));
+        let corner = at(x, grid((height - TICK) / 2));
+        sketch.tick_box(corner);
+        sketch.marked(corner, TICK, mark.filter(|mark| *mark == letter(answer)).map(|_| "v"));
     }
     let corner = at(width - INITIALS, grid((height - SIGNED) / 2));
     sketch.blank_box(corner, INITIALS, SIGNED);

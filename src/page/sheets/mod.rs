@@ -3,6 +3,7 @@
 mod check;
 mod derived;
 mod entry;
+mod filled;
 mod fit;
 mod fitcols;
 mod flow;
@@ -19,7 +20,7 @@ mod sheet;
 mod tags;
 mod write;
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
 use super::font::Fonts;
@@ -28,8 +29,8 @@ use super::mark::{Area, Bookmark, Document, Page, Point};
 use super::pen::{Desk, Sketch};
 use super::qr::{self, Qr};
 use crate::diag::Diags;
-use crate::judge::Group;
-use crate::sheet::{LineRows, Pages, Row, Sheet, SheetSet};
+use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
+pub use filled::Filled;
 pub use second::lay_second;
 use sheet::Plan;
 pub use tags::{lay_openings, lay_tags};
@@ -45,11 +46,9 @@ pub(crate) struct Layout<'a> {
     wanted: Codes,
     /// What is written in the boxes already; nothing on a worksheet.
     pub filled: Option<&'a Filled>,
+    /// The sheet that is being laid out.
+    pub letter: Cell<&'a str>,
 }
-
-/// Readings written into the boxes of an example, by row code and group: one a
-/// box, `None` for a blank.
-pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
 
 /// What is wanted of the codes of squares.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,7 +66,8 @@ impl<'a> Layout<'a> {
         filled: Option<&'a Filled>,
     ) -> Layout<'a> {
         let area = frame::inside(set.head.paper);
-        Layout { desk, set, area, codes: RefCell::default(), wanted, filled }
+        let letter = Cell::new("");
+        Layout { desk, set, area, codes: RefCell::default(), wanted, filled, letter }
     }
 
     pub fn sketch(&self) -> Sketch<'a> {
@@ -100,12 +100,6 @@ impl<'a> Layout<'a> {
         }
     }
 
-    /// What is written in one box.
-    pub fn written(&self, row: Option<&Row>, group: &Group, n: usize) -> Option<&'a str> {
-        let key = (row?.code.clone(), group.key.to_owned());
-        self.filled?.get(&key)?.get(n)?.as_deref()
-    }
-
     /// The sheet and the line whose boxes a feature's readings are written in.
     pub fn source(&self, feature: Option<usize>) -> Option<(&'a Sheet, &'a LineRows)> {
         feature?;
@@ -135,14 +129,14 @@ pub fn lay_sheets(
     lay_filled(set, only, None, fonts, out)
 }
 
-/// The same with readings written in the boxes: an example to type from.
+/// The same with everything written in the boxes: an example to type from.
 ///
 /// `None` as [`lay_sheets`].
-pub fn lay_filled(
-    set: &SheetSet,
+pub fn lay_filled<'a>(
+    set: &'a SheetSet,
     only: Option<&[String]>,
-    filled: Option<&Filled>,
-    fonts: &Fonts,
+    filled: Option<&'a Filled>,
+    fonts: &'a Fonts,
     out: &mut Diags,
 ) -> Option<(Document, Pages)> {
     let before = out.faults();
@@ -201,11 +195,11 @@ fn plan<'a>(lay: &Layout<'a>, out: &mut Diags) -> Vec<Plan<'a>> {
 }
 
 /// Draws the planned pages and puts them together.
-fn bind(
-    lay: &Layout<'_>,
+fn bind<'a>(
+    lay: &Layout<'a>,
     only: Option<&[String]>,
-    index: Plan<'_>,
-    plans: Vec<Plan<'_>>,
+    index: Plan<'a>,
+    plans: Vec<Plan<'a>>,
 ) -> Document {
     let total = index.pages() + plans.iter().map(Plan::pages).sum::<usize>();
     let mut pages: Vec<Page> = Vec::new();

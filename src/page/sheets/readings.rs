@@ -249,8 +249,12 @@ fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
             Blank::Line => sketch.rule(x, top + mm(6.4), slot.width, HAIR),
             Blank::Initials => sketch.blank_box(at(x, top), slot.width, CELL_H),
         }
-        if let (Blank::Comb(comb), Some(text)) = (&slot.blank, &slot.written) {
-            sketch.hand(at(x, top), *comb, text);
+        match (&slot.blank, &slot.written) {
+            (Blank::Comb(comb), Some(text)) => sketch.hand(at(x, top), *comb, text),
+            (Blank::Line, text) => {
+                sketch.scribble(at(x, top + mm(6.4)), slot.width, text.as_deref());
+            }
+            _ => {}
         }
         x += slot.width + BETWEEN;
     }

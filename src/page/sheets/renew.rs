@@ -75,6 +75,15 @@ fn row(lay: &Layout<'_>, item: &RenewItem) -> Piece {
     sketch.run(at(x + wide / 2, base), STRONG, Align::Centre, &count);
     let (x, wide) = columns[6];
     sketch.tick_box(at(x + (wide - TICK) / 2, (height - TICK) / 2));
+    let said = |part| lay.item(item.number, part, 0);
+    for (n, part) in [(3, "number"), (4, "batch"), (5, "document")] {
+        let (x, wide) = columns[n];
+        sketch.scribble(at(x + mm(1.0), height - mm(1.0)), wide - mm(1.6), said(part));
+    }
+    // The count that went in, over the tick where it is not all of them.
+    let ticked = at(x + (wide - TICK) / 2, (height - TICK) / 2);
+    let whole = said("count").map(|written| if written == count { "v" } else { written });
+    sketch.marked(ticked, TICK, whole);
     posts(&mut sketch, &columns, height);
     sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
     sketch.done(height)

@@ -78,6 +78,7 @@ fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Piece {
     let mut height = radius * 2;
     for (row, x) in rows.iter().zip(x) {
         ring(&mut sketch, at(x, radius), labels);
+        filled(lay, &mut sketch, at(x, radius), (row, &groups));
         if !centre(&mut sketch, at(x, radius), row) {
             let below = at(x - radius, radius * 2 + mm(0.8));
             let deep = sketch.tell(below, TEXT, &row.name, radius * 2);
@@ -121,6 +122,20 @@ fn ring(sketch: &mut Sketch<'_>, middle: Point, labels: &[String]) {
         sketch.path(gear(centre, labels.len()), Some(HAIR), false);
         sketch.circle(polar(centre, 15.4, 0.0), mm(0.9), None, true);
     });
+}
+
+/// What an example shows in the cells.
+fn filled(lay: &Layout<'_>, sketch: &mut Sketch<'_>, centre: Point, of: (&Row, &[&Group])) {
+    let (row, groups) = of;
+    let side = mm(3.2);
+    for (group, radius) in groups.iter().zip([(MIDDLE + OUTER) / 2.0, (INNER + MIDDLE) / 2.0]) {
+        let count = group.labels.len();
+        for n in 0..count {
+            let spot = polar(centre, radius, n as f64 / count as f64);
+            let corner = at(spot.x - side / 2, spot.y - side / 2);
+            sketch.marked(corner, side, lay.written(Some(row), group, n));
+        }
+    }
 }
 
 /// The outline of a gear with its first tooth at the top.
@@ -219,17 +234,20 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
     let pitch = mm(8.0);
     let across = usize::try_from((lay.area.w - left).um() / pitch.um()).unwrap_or(1).max(1);
     let mut y = Len::ZERO;
-    for labels in labels.chunks(across) {
+    for (y_line, labels) in labels.chunks(across).enumerate() {
         for (n, label) in labels.iter().enumerate() {
             let x = left + pitch * i32::try_from(n).unwrap_or(0);
             sketch.word_centre(x + CELL_W / 2, y + mm(2.8), LABEL, label);
         }
         y += mm(3.4);
         for group in groups.iter().rev() {
+            let from = (y_line * across, group);
             sketch.word_right(left - mm(1.0), y + mm(4.2), LABEL, &group.title);
             for n in 0..labels.len() {
                 let x = left + pitch * i32::try_from(n).unwrap_or(0);
                 sketch.mark_box(at(x, y), CELL_W);
+                let written = lay.written(Some(row), from.1, from.0 + n);
+                sketch.marked(at(x, y), CELL_W, written);
             }
             y += mm(6.4);
         }
@@ -274,9 +292,14 @@ fn again(lay: &Layout<'_>, line: &LineRows) -> Piece {
     sketch.word(Len::ZERO, mm(3.0), ASIDE, words);
     let half = (lay.area.w - mm(5.0)) / 2;
     let mut y = mm(4.0);
+    let mut leaves = line.rows.iter().flat_map(|row| {
+        let all = (0..).map_while(|n| lay.said(&row.code, "leaves", n));
+        all.map(|leaf| (row.code.as_str(), leaf))
+    });
     for _ in 0..2 {
         for n in 0..2 {
-            tried(&mut sketch, each(line), (half + mm(5.0)) * n, y, half);
+            let tried_at = at((half + mm(5.0)) * n, y);
+            tried(&mut sketch, each(line), tried_at, half, leaves.next());
         }
         y += mm(7.4);
     }
@@ -284,17 +307,28 @@ fn again(lay: &Layout<'_>, line: &LineRows) -> Piece {
     sketch.done(y + mm(0.6))
 }
 
-fn tried(sketch: &mut Sketch<'_>, each: &str, x: Len, y: Len, width: Len) {
+fn tried(
+    sketch: &mut Sketch<'_>,
+    each: &str,
+    Point { x, y }: Point,
+    width: Len,
+    leaf: Option<(&str, &str)>,
+) {
+    let mut said: Vec<&str> = leaf.iter().map(|(row, _)| *row).collect();
+    said.extend(leaf.iter().flat_map(|(_, leaf)| leaf.split(", ")));
     let base = y + mm(5.0);
     let line = y + mm(5.8);
     let mut left = x;
-    for (word, wide) in [("row", 9.0), (each, 8.0), ("leaf", 12.0)] {
+    for (n, (word, wide)) in [("row", 9.0), (each, 8.0), ("leaf", 12.0)].into_iter().enumerate() {
         left = sketch.word(left, base, CAPTION, word) + mm(0.8);
         sketch.rule(left, line, mm(wide), HAIR);
+        sketch.scribble(at(left, line), mm(wide), said.get(n).copied());
         left += mm(wide + 1.2);
     }
-    for word in ["in", "refused"] {
+    for (word, told) in [("in", "entered"), ("refused", "refused")] {
         sketch.tick_box(at(left, y + mm(1.6)));
+        let ticked = said.get(3).filter(|said| **said == told).map(|_| "v");
+        sketch.marked(at(left, y + mm(1.6)), TICK, ticked);
         left = sketch.word(left + TICK + mm(0.8), base, CAPTION, word) + mm(1.4);
     }
     sketch.rule(left, line, x + width - left, HAIR);

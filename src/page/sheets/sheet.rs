@@ -47,6 +47,7 @@ pub enum Rows {
 /// Plans the pages of a sheet: as few as it takes, with three lines for
 /// remarks where that costs no page.
 pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<Plan<'a>> {
+    lay.letter.set(&sheet.letter);
     let mut plan = Plan {
         letter: &sheet.letter,
         title: &sheet.title,
@@ -289,7 +290,7 @@ impl<'a> Plan<'a> {
     }
 
     /// Draws the pages; the first has that number in the set.
-    pub fn draw(self, lay: &Layout<'_>, first: usize, total: usize) -> Vec<Page> {
+    pub fn draw(self, lay: &Layout<'a>, first: usize, total: usize) -> Vec<Page> {
         let count = self.pages();
         let mut pages = Vec::with_capacity(count);
         for n in 0..count {
@@ -310,7 +311,7 @@ impl<'a> Plan<'a> {
     }
 
     /// The slabs of a page, and remarks and boxes to sign in what is left.
-    fn body(&self, lay: &Layout<'_>, sketch: &mut Sketch<'_>, n: usize) {
+    fn body(&self, lay: &Layout<'a>, sketch: &mut Sketch<'_>, n: usize) {
         let area = lay.area;
         let share = &self.shares[n];
         self.strip.put(share, sketch, area.x, area.y + self.top + GAP);
@@ -319,6 +320,7 @@ impl<'a> Plan<'a> {
         }
         let last = n + 1 == self.pages();
         let (signs, rows) = self.tail_of(last);
+        lay.letter.set(if last { self.letter } else { "" });
         let tail = foot::tail(lay, signs, rows, self.lines(lay, share, last));
         let bottom = area.y + area.h - self.foot - GAP / 2;
         sketch.piece(at(area.x, bottom - tail.height), tail);

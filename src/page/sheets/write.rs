@@ -61,5 +61,7 @@ fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Piece {
     let widest = para.lines.iter().map(|line| sketch.width(TEXT, line)).max();
     let x = on_grid(NUMBER + widest.unwrap_or_default() + mm(2.0));
     sketch.rule(x, height - mm(1.0), width - x, HAIR);
+    let written = lay.item(item.number, "words", 0);
+    sketch.scribble(at(x + mm(0.6), height - mm(1.0)), width - x - mm(0.6), written);
     sketch.done(height)
 }
