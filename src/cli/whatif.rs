@@ -4,7 +4,7 @@ use super::say::line;
 use super::{Outcome, disk, job};
 use crate::diag::Diags;
 use crate::load;
-use crate::report::whatif::{Shelf, Way, WhatIf, Work, shelf, what_if};
+use crate::report::whatif::{Fitted, Shelf, Way, WhatIf, Whole, Work, shelf, what_if, whole};
 use clap::Args;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -17,7 +17,9 @@ pub struct Whatif {
     job: PathBuf,
     /// Measured spares, [[spare]] with id, feature, read and new = true where
     /// unused: paired with the places that are out, as many as can be brought
-    /// in and then with the greatest sum of margins.
+    /// in and then with the greatest sum of margins. One part for several
+    /// places, a camshaft, has a list of readings for each in read and is held
+    /// against all of them.
     #[arg(long, value_name = "FILE")]
     spares: Option<PathBuf>,
 }
@@ -31,8 +33,8 @@ impl Whatif {
         let job = job::open(&self.job)?;
         let judged = job.judge()?;
         let rows = what_if(&job.case, &job.set, &judged);
-        let shelves = match &self.spares {
-            None => Vec::new(),
+        let (shelves, wholes) = match &self.spares {
+            None => (Vec::new(), Vec::new()),
             Some(path) => {
                 let name: Arc<str> = path.display().to_string().into();
                 let mut files = job.files.clone();
@@ -40,7 +42,11 @@ impl Whatif {
                 let mut out = Diags::new();
                 let spares = load::spares(&files, &name, &job.case.engine, &mut out);
                 job::show(&out, &files);
-                shelf(&job.case, &job.set, &judged, &spares.ok_or(Outcome::Wrong)?)
+                let spares = spares.ok_or(Outcome::Wrong)?;
+                (
+                    shelf(&job.case, &job.set, &judged, &spares),
+                    whole(&job.case, &job.set, &judged, &spares),
+                )
             }
         };
         if rows.is_empty() {
@@ -49,6 +55,7 @@ impl Whatif {
         }
         rows.iter().for_each(row);
         shelves.iter().for_each(paired);
+        wholes.iter().for_each(self::fitted);
         line!(
             "\nAn out may also be accepted on data: authority, document and date. Nothing here is decided."
         );
@@ -108,4 +115,21 @@ fn paired(shelf: &Shelf) {
             .flat_map(|place| &place.works)
             .collect(),
     );
+}
+
+/// One part for all its places: the best spare first.
+fn fitted(whole: &Whole) {
+    let (part, out) = (&whole.part, whole.out.join(" "));
+    line!("\n{part}, one part for all its places: {} on the shelf, out: {out}", whole.spares.len());
+    for Fitted { id, inside, places, not_listed } in &whole.spares {
+        line!("  {id}: {inside} of {} fits inside", places.len());
+        for (code, state, margin) in places {
+            let margin = margin.map(|margin| format!(", margin {margin}")).unwrap_or_default();
+            line!("    {code:<6} {state}{margin}");
+        }
+        if !not_listed.is_empty() {
+            line!("    not on the list: {}", not_listed.join(", "));
+        }
+    }
+    reopened(whole.works.iter().collect());
 }

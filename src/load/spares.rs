@@ -4,10 +4,12 @@ use super::fields::Fields;
 use super::file;
 use super::rows::{BOXES, boxes};
 use super::shape::{Kind, Shape, may, must};
+use super::tree::{Node, Value};
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
 use crate::model::record::Boxes;
 use crate::model::spare::Spare;
+use crate::model::typed::Typed;
 
 pub static SPARES: Shape =
     Shape { name: "a list of spares", keys: &[&[may("spare", Kind::Each(&SPARE), "[[spare]]")]] };
@@ -47,31 +49,59 @@ fn spare(fields: &Fields<'_>, engine: &Engine, out: &mut Diags) -> Option<Spare>
         out.fault(&named.at, format!("the engine has no feature {named}"), known.join(", "));
         return None;
     };
-    let count = engine.features[feature].boxes();
-    let Some(Boxes::Readings(read)) =
-        fields.node("read").and_then(|node| boxes("read", node, None, out))
-    else {
-        return None;
+    let node = fields.node("read")?;
+    let places = whole(engine, feature);
+    let sets: Vec<&Node> = match (places, &node.value) {
+        (None, _) => vec![node],
+        (Some(_), Value::List(sets)) => sets.iter().collect(),
+        _ => Vec::new(),
     };
+    if let Some(places) = places.filter(|places| *places != sets.len() || !nested(&sets)) {
+        let wrong = format!(
+            "{} is one part for all its {places} places",
+            engine.parts[engine.features[feature].part].name
+        );
+        let right =
+            "a list of readings for each place: read = [[1.3731, 1.3730], [1.3728, 1.3727]]";
+        out.fault(&node.at, wrong, right);
+        return None;
+    }
+    let read: Vec<_> = sets.into_iter().filter_map(|set| one(engine, feature, set, out)).collect();
+    if read.len() != places.unwrap_or(1) {
+        return None;
+    }
+    let new = fields.flag("new").unwrap_or_default();
+    Some(Spare { id, feature, read, new, at: fields.at.clone() })
+}
+
+/// How many places one part serves at once; none where single parts sit there.
+fn whole(engine: &Engine, feature: usize) -> Option<usize> {
+    let feature = &engine.features[feature];
+    let places = feature.at?;
+    engine.parts[feature.part].at.is_none().then(|| engine.places[places].places.len())
+}
+
+fn nested(sets: &[&Node]) -> bool {
+    sets.iter().all(|set| matches!(set.value, Value::List(_) | Value::Unread))
+}
+
+/// The readings of one place.
+fn one(
+    engine: &Engine,
+    feature: usize,
+    node: &Node,
+    out: &mut Diags,
+) -> Option<Vec<Option<Typed>>> {
+    let count = engine.features[feature].boxes();
+    let Some(Boxes::Readings(read)) = boxes("read", node, None, out) else { return None };
     if read.len() != count {
         let wrong = format!(
             "{} figures read, a {} has {count} boxes",
             read.len(),
             engine.features[feature].name
         );
-        out.fault(
-            fields.place("read"),
-            wrong,
-            "one a box in the order of the sheet, \"-\" for an empty one",
-        );
+        out.fault(&node.at, wrong, "one a box in the order of the sheet, \"-\" for an empty one");
         return None;
     }
-    let part = &engine.parts[engine.features[feature].part];
-    if engine.features[feature].at.is_some() && part.at.is_none() {
-        let wrong = format!("the {} is one part for all its places", part.name);
-        out.fault(&named.at, wrong, "spares are paired where single parts sit at each place");
-        return None;
-    }
-    let new = fields.flag("new").unwrap_or_default();
-    Some(Spare { id, feature, read, new, at: fields.at.clone() })
+    Some(read)
 }

@@ -10,8 +10,9 @@ pub struct Spare {
     pub id: Word,
     /// Index into `Engine::features`.
     pub feature: usize,
-    /// One a box, in the order in which the sheets print them.
-    pub read: Vec<Option<Typed>>,
+    /// One a box, in the order in which the sheets print them; of a part that
+    /// serves several places a set for each, else one set.
+    pub read: Vec<Vec<Option<Typed>>>,
     /// Unused: it is held to its new limits.
     pub new: bool,
     pub at: Loc,

@@ -93,5 +93,36 @@ fn a_list_of_spares_with_faults_is_told_by_line() {
     let ran = job.run("whatif job --spares spares.toml").status(2);
     ran.complains("spares.toml:3")
         .complains("spares.toml:9")
-        .complains("one part for all its places");
+        .complains("one part for all its 3 places");
+}
+
+/// Bores 1.3752 1.3753, 1.3767 1.3768 and, C3 read again, 1.3755 1.3757.
+/// Loosest with S-7: 1.3753 - 1.3732 = 0.0021, 1.3768 - 1.3732 = 0.0036,
+/// 1.3757 - 1.3731 = 0.0026 L; with S-8 at C2 1.3768 - 1.3717 = 0.0051 L.
+#[test]
+fn a_spare_for_all_places_is_held_against_each_of_them() {
+    let job = Script::first();
+    let text = job.read("job/readings.toml").replacen("1.4007]", "1.3757]", 1);
+    job.write("job/readings.toml", text);
+    let spare = |id: &str, read: &str| {
+        format!("[[spare]]\nid = \"{id}\"\nfeature = \"cam-journal\"\nread = [{read}]\n\n")
+    };
+    let shelf = spare("S-8", "[1.3730, 1.3730], [1.3718, 1.3717], [1.3729, 1.3729]")
+        + &spare("S-7", "[1.3733, 1.3732], [1.3732, 1.3732], [1.3731, 1.3731]");
+    job.write("spares.toml", shelf);
+    let ran = job.run("whatif job --spares spares.toml").status(1);
+    let ran = ran
+        .says("camshaft, one part for all its places: 2 on the shelf, out: C2")
+        .says("S-7: 3 of 3 fits inside")
+        .says("S-8: 2 of 3 fits inside")
+        // 0.0050 - 0.0036 and 0.0035 - 0.0010: the nearer end of the service fit.
+        .says_on_a_line(&["C2", "within service limits, margin 0.0014"])
+        .says_on_a_line(&["C2", "out, loose by 0.0001"])
+        .says_on_a_line(&["camshaft changed reopens:", "C1 C2 C3", "EC", "BG"]);
+    let (best, other) = (ran.out.find("S-7:"), ran.out.find("S-8:"));
+    assert!(best < other, "the best first:\n{}", ran.out);
+    // Two journals read of three.
+    job.write("spares.toml", spare("S-7", "[1.3733, 1.3732], [1.3732, 1.3732]"));
+    let ran = job.run("whatif job --spares spares.toml").status(2);
+    ran.complains("camshaft is one part for all its 3 places");
 }

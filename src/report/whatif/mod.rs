@@ -4,9 +4,11 @@
 mod reopens;
 mod shelf;
 mod ways;
+mod whole;
 
 pub use reopens::Work;
 pub use shelf::{Paired, Shelf, shelf};
+pub use whole::{Fitted, Whole, whole};
 
 use super::{Judged, line_of, name_of};
 use crate::judge::State;

@@ -44,7 +44,8 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
     for (n, line) in case.limits.lines.iter().enumerate() {
         let Kind::Fit(fit) = &line.kind else { continue };
         for (key, feature) in [("shaft", fit.shaft.feature), ("bore", fit.bore.feature)] {
-            let own: Vec<&Spare> = spares.iter().filter(|spare| spare.feature == feature).collect();
+            let single = |spare: &&Spare| spare.feature == feature && !is_whole(case, spare);
+            let own: Vec<&Spare> = spares.iter().filter(single).collect();
             let out = |row: &&JudgedRow| {
                 row.limit == n && matches!(row.state, State::Out(_)) && !row.is_accepted()
             };
@@ -67,7 +68,7 @@ fn pair(
     let (case, set) = whole;
     let verdicts: Vec<Vec<Option<Verdict>>> = rows
         .iter()
-        .map(|row| spares.iter().map(|spare| with(case, row, key, spare)).collect())
+        .map(|row| spares.iter().map(|spare| with(case, row, (key, spare, 0))).collect())
         .collect();
     let margin = |row: &JudgedRow, verdict: &Option<Verdict>| {
         let verdict = verdict.as_ref().filter(|verdict| verdict.state.passes())?;
@@ -101,7 +102,7 @@ fn pair(
 
 /// What is left to the nearer end of the fit, whatever the parts' own limits
 /// leave: a bore near its wear limit has that with any spare.
-fn fit_margin(case: &Case, row: &JudgedRow, verdict: &Verdict) -> Option<Exact> {
+pub fn fit_margin(case: &Case, row: &JudgedRow, verdict: &Verdict) -> Option<Exact> {
     let Kind::Fit(fit) = &case.limits.lines[row.limit].kind else { return None };
     let basis = basis_for(fit, &PartState::Reused, &PartState::Reused, case.job.scope);
     let loose = basis.greatest.zip(verdict.figure("loosest")).map(|(most, loosest)| most - loosest);
@@ -123,14 +124,25 @@ fn gains(margins: &[Vec<Option<Exact>>]) -> Vec<Vec<i64>> {
     margins.iter().map(|row| row.iter().map(gain).collect()).collect()
 }
 
+/// One part that serves all the places of its feature.
+pub fn is_whole(case: &Case, spare: &Spare) -> bool {
+    let feature = &case.engine.features[spare.feature];
+    feature.at.is_some() && case.engine.parts[feature.part].at.is_none()
+}
+
 /// The verdict on a row with a spare in it. `None` where its mate is not
 /// measured.
-fn with(case: &Case, row: &JudgedRow, key: &str, spare: &Spare) -> Option<Verdict> {
+pub fn with(
+    case: &Case,
+    row: &JudgedRow,
+    (key, spare, set): (&str, &Spare, usize),
+) -> Option<Verdict> {
     let line = &case.limits.lines[row.limit];
     let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
     let mut read: RowRead = row.last()?.read.clone();
     let side = read.sides.iter_mut().find(|side| side.key == key)?;
-    side.readings = spare.read.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
+    let readings = spare.read.get(set)?;
+    side.readings = readings.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
     side.state = if spare.new { PartState::New } else { PartState::Reused };
     Some(check(line).judge(&read, &setting(case, &leaves)))
 }
