@@ -9,7 +9,7 @@ use crate::judge::{Group, Range, Shape};
 use crate::page::font::Fonts;
 use crate::page::frame;
 use crate::page::length::Len;
-use crate::page::mark::{Align, Bookmark, Document, Face};
+use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page};
 use crate::page::pen::{BOX, DASHED, Desk, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
 use crate::page::qr;
 use crate::page::text::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, Type, of};
@@ -77,10 +77,27 @@ fn lay(
     };
     let total = plan.pages();
     let bookmarks = vec![Bookmark { level: 0, title: words[0].to_owned(), page: 0 }];
-    let document =
-        lay.bound(format!("{} {}", words[0], set.number), plan.draw(&lay, 1, total), bookmarks);
+    let mut pages = plan.draw(&lay, 1, total);
+    pages.iter_mut().for_each(on_dots);
+    let document = lay.bound(format!("{} {}", words[0], set.number), pages, bookmarks);
     check::check(&document, fonts, area, out);
     (out.faults() == before).then_some(document)
+}
+
+/// What the name of a code's stamp begins with.
+const CODE: &str = "code ";
+
+/// Moves every code to whole dots of 1/150 inch from the page's corner, so that
+/// none is printed or scanned half a dot off.
+fn on_dots(page: &mut Page) {
+    let dots = |len: Len| Len::mm((len.to_mm() * 150.0 / 25.4).round() * 25.4 / 150.0);
+    for mark in &mut page.marks {
+        if let Mark::Stamp { at, stamp } = mark
+            && stamp.name.starts_with(CODE)
+        {
+            (at.x, at.y) = (dots(at.x), dots(at.y));
+        }
+    }
 }
 
 fn pair(lay: &Layout<'_>, tags: &[Tag]) -> Piece {
@@ -108,7 +125,10 @@ fn draw(lay: &Layout<'_>, sketch: &mut Sketch<'_>, tag: &Tag, wide: Len) {
     let mut beside = Len::ZERO;
     if let Ok(code) = qr::qr_among_others(&reference, at(Len::ZERO, Len::ZERO)) {
         right -= code.side;
-        sketch.put(code.marks, at(right, top));
+        let name = format!("{CODE}{reference}");
+        sketch.stamp(&name, at(right, top), (code.side, code.side), |sketch| {
+            sketch.put(code.marks, at(Len::ZERO, Len::ZERO));
+        });
         beside = top + code.side + mm(3.2);
         sketch.word_right(wide - mm(3.2), beside + mm(1.6), NUMBER.sized(7.0), &reference);
         beside += mm(2.6);
