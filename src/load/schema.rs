@@ -83,6 +83,7 @@ fn kind(of: Kind) -> Value {
         Kind::EachOf(varied) => list(json!({ "oneOf": variants(varied) })),
         Kind::TextsByName => by_code(entry()),
         Kind::Boxes => list(figure_or_blank()),
+        Kind::BoxesByPlace => list(list(figure_or_blank())),
         Kind::Leaves => list(leaf()),
         Kind::Other(_, [only]) => kind(*only),
         Kind::Other(_, several) => {

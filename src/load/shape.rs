@@ -63,6 +63,8 @@ pub enum Kind {
     TextsByName,
     /// One figure a box, `"-"` for an empty one.
     Boxes,
+    /// The same at each place of one part: a list of them.
+    BoxesByPlace,
     /// Further leaves: tooth, leaf, entered or refused.
     Leaves,
     /// Looked at by its own reader: how it is spoken of, and what it may be.
@@ -162,6 +164,7 @@ impl Kind {
             Kind::Named(_) => "a table for each",
             Kind::Each(_) | Kind::EachOf(_) => "tables in double brackets",
             Kind::TextsByName => "a table of texts",
+            Kind::BoxesByPlace => "a list of figures for each place",
             Kind::Boxes => "figures, one a box",
             Kind::Leaves => "further leaves",
             Kind::Other(says, _) => says,

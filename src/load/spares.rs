@@ -2,7 +2,7 @@
 
 use super::fields::Fields;
 use super::file;
-use super::rows::{BOXES, boxes};
+use super::rows::boxes;
 use super::shape::{Kind, Shape, may, must};
 use super::tree::{Node, Value};
 use crate::diag::{Diags, Sources};
@@ -11,6 +11,11 @@ use crate::model::record::Boxes;
 use crate::model::spare::Spare;
 use crate::model::typed::Typed;
 
+const READ: Kind = Kind::Other(
+    "figures, one a box; of one part for all its places a list for each",
+    &[Kind::FigureEntry, Kind::Boxes, Kind::BoxesByPlace],
+);
+
 pub static SPARES: Shape =
     Shape { name: "a list of spares", keys: &[&[may("spare", Kind::Each(&SPARE), "[[spare]]")]] };
 pub static SPARE: Shape = Shape {
@@ -18,7 +23,7 @@ pub static SPARE: Shape = Shape {
     keys: &[&[
         must("id", Kind::Text, "\"S-4\""),
         must("feature", Kind::Text, "\"tappet-body\""),
-        must("read", BOXES, "[0.8737, 0.8736]"),
+        must("read", READ, "[0.8737, 0.8736]"),
         may("new", Kind::Flag, "true"),
     ]],
 };

@@ -89,7 +89,15 @@ fn told<T>(case: &Case, set: &SheetSet, fonts: &Fonts, what: impl FnOnce(&Told) 
     let pages = pages(set, fonts, &mut out).expect("pages");
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    what(&Told { case, set, record, judged: &judged, pages: &pages, originals: None })
+    what(&Told {
+        case,
+        set,
+        record,
+        judged: &judged,
+        pages: &pages,
+        originals: None,
+        history: None,
+    })
 }
 
 fn sources(job: &Path) -> Sources {
