@@ -422,6 +422,7 @@ pub fn verdicts(files: &Sources, pages: &Pages) -> serde_json::Value {
         record: case.record.as_ref().expect("a transcription"),
         judged: &judged,
         pages,
+        history: None,
         originals: None,
     };
     let text = report::json(&told).expect("figures and words");
