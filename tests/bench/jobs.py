@@ -100,7 +100,8 @@ def write(folder, places, looked=0, fits=0, readings=0, planes=2, work_order="04
     limits = LIMITS
     kinds = ["look"] * looked + ["fit"] * fits + ["reading"] * readings
     for n, kind in enumerate(kinds):
-        ref = LETTERS[n % len(LETTERS)] * (1 + n // len(LETTERS))
+        first, last = divmod(n, len(LETTERS))
+        ref = (LETTERS[first - 1] if first else "") + LETTERS[last]
         form = FORM.format(ref=ref, order=n + 1)
         if kind == "look":
             form += LOOK.format(items=", ".join(f'"{note}"' for note in NOTES))

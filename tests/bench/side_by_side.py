@@ -11,8 +11,9 @@ are run. Nothing is asserted: a figure that falls short is printed as it is.
 
 The others are given the words, boxes and lines ready, at their places (the
 packet of worksheets), or ready in rows for their own tables (the packet of
-tables): reading the job, judging it and laying it out is benchleaf's alone, as
-are the archive's form and the files carried inside. Their sources are written
+tables, without the heads and feet of its pages): reading the job, judging it
+and laying it out is benchleaf's alone, as are the archive's form and the files
+carried inside. Their sources are written
 beforehand and not counted."""
 
 import argparse
