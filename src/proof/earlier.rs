@@ -1,7 +1,8 @@
 //! The report of an earlier job of the same engine, kept in the job's folder
 //! and carried in its report whole, signatures and all.
 
-use super::{Proof, carried_name, is_plain, job_files, read};
+use super::carried::{FOLDER, carried_name, is_plain, job_files};
+use super::{Proof, read};
 use crate::archive::{Anchor, Attachment, Opened, Relationship, open, signatures};
 use crate::diag::Diags;
 use crate::model::Case;
@@ -23,7 +24,7 @@ pub struct Earlier {
 impl Earlier {
     /// Out of an opened report.
     pub fn carried(opened: &Opened) -> Option<Earlier> {
-        opened.carried.iter().find_map(|carried| match carried.name.split_once(super::FOLDER) {
+        opened.carried.iter().find_map(|carried| match carried.name.split_once(FOLDER) {
             Some((EARLIER, name)) if is_plain(name) => {
                 Some(Earlier { name: name.to_owned(), bytes: carried.bytes.clone() })
             }

@@ -1,266 +1,24 @@
 //! Making a report, and proving one: the archive, the loader and the report
 //! together. No disk and no clock.
 
+mod carried;
 mod earlier;
+mod press;
 mod signers;
 
-use crate::archive::{
-    Anchor, Attachment, Carried, Opened, Pdf, Refusal, Relationship, SignatureReport, conform,
-    open, safe, signatures,
-};
+use crate::archive::{Anchor, Opened, Refusal, SignatureReport, open, signatures};
 use crate::diag::{Diags, Sources};
-use crate::draw::draw;
-use crate::load;
 use crate::model::Case;
 use crate::model::job::Paper;
-use crate::model::record::Record;
 use crate::page::font::Fonts;
-use crate::page::mark::Document;
-use crate::page::report::{SignPlace, lay_report_with_signs};
-use crate::page::sheets::pages;
-use crate::report::sections::spoken::in_words;
-use crate::report::sections::{Told, report};
-use crate::report::wear::History;
-use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
-use crate::scan::{self, Scan};
-use crate::sheet::{Pages, SheetSet, expand};
-use std::panic::resume_unwind;
-use std::thread;
+use crate::page::report::SignPlace;
+use crate::report::Status;
+use crate::sheet::SheetSet;
 
+pub use carried::{ORIGINALS, VERDICTS, carried_name, job_files, job_name};
 pub use earlier::{EARLIER, Earlier};
+pub use press::{How, Pressed, press, read};
 pub use signers::role;
-
-/// The verdicts, as carried.
-pub const VERDICTS: &str = "verdicts.json";
-
-/// Stands for the folder of a form in the name of a carried file: a reader's
-/// list of attachments knows no folders.
-const FOLDER: &str = "__";
-
-/// The folder of the scans in a job.
-pub const ORIGINALS: &str = "originals";
-
-/// A report made, not yet signed.
-#[derive(Debug)]
-pub struct Pressed {
-    pub bytes: Vec<u8>,
-    pub status: Status,
-    pub pages: usize,
-    pub judged: Judged,
-    pub verdicts: String,
-    /// Exceptions in words.
-    pub words: String,
-    /// Where each person signs.
-    pub places: Vec<SignPlace>,
-    /// Where scans are carried.
-    pub originals: Option<Originals>,
-    /// Where the job names an earlier one.
-    pub history: Option<History>,
-}
-
-/// How a report is to be made.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct How<'a> {
-    /// A draft, whatever the record holds.
-    pub draft: bool,
-    /// Instead of the job's own.
-    pub paper: Option<Paper>,
-    /// Scans of the filled sheets, to carry.
-    pub originals: &'a [Scan],
-    /// The report that the job names as an earlier one.
-    pub earlier: Option<&'a Earlier>,
-}
-
-/// Reads the files and expands their sheets. `None` with the faults in `out`.
-pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
-    let case = load::case(files, out)?;
-    let set = expand(&case, out)?;
-    (out.faults() == 0).then_some((case, set))
-}
-
-/// Judges the record, writes the sections, lays them out, draws them, and
-/// carries the job's files inside. `None` with the faults in `out`.
-pub fn press(
-    files: &Sources,
-    (case, set): (&Case, &SheetSet),
-    fonts: &Fonts,
-    how: How<'_>,
-    out: &mut Diags,
-) -> Option<Pressed> {
-    let mut unplaced = Diags::new();
-    let place = || pages(set, fonts, &mut unplaced);
-    let (judged, pages) = both(set, || judge(case, set, out), place);
-    out.append(unplaced);
-    let (judged, pages) = (judged?, pages?);
-    let blank = Record::blank(&set.number);
-    let record = case.record.as_ref().unwrap_or(&blank);
-    let originals = originals(how.originals, &pages, set, record);
-    let originals = originals.as_ref();
-    let history = earlier::history((case, set, &judged), how.earlier, out)?;
-    let told = Told {
-        case,
-        set,
-        record,
-        judged: &judged,
-        pages: &pages,
-        originals,
-        history: history.as_ref(),
-    };
-    let say = || (json(&told), in_words(&told, false));
-    let (drawn, (verdicts, words)) = both(set, || drawn(&told, fonts, how, out), say);
-    let Drawn { status, document, places, pdf } = drawn?;
-    let verdicts = verdicts.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    let earlier = how.earlier.filter(|_| history.is_some());
-    let carried = carried(files, &verdicts, how.originals, earlier);
-    let bytes = conform(pdf, &document, &carried);
-    let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    let (pages, originals) = (document.pages.len(), originals.cloned());
-    Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals, history })
-}
-
-/// A report on its pages.
-struct Drawn {
-    status: Status,
-    document: Document,
-    places: Vec<SignPlace>,
-    pdf: Pdf,
-}
-
-fn drawn(told: &Told, fonts: &Fonts, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
-    let mut report = report(told, how.draft);
-    if let Some(paper) = how.paper {
-        report.head.paper = paper;
-    }
-    let (document, places) = lay_report_with_signs(&report, fonts, out)?;
-    let pdf = draw(&document, fonts);
-    let pdf = pdf.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
-    Some(Drawn { status: report.status, document, places, pdf })
-}
-
-/// A set of fewer rows is done before a second thread has begun.
-const MANY: usize = 200;
-
-/// Two works that do not need each other, side by side where there is much of
-/// either.
-fn both<A, B: Send>(
-    set: &SheetSet,
-    one: impl FnOnce() -> A,
-    other: impl FnOnce() -> B + Send,
-) -> (A, B) {
-    let lines = set.sheets.iter().flat_map(|sheet| sheet.lines());
-    let rows: usize = lines.map(|line| line.rows.len()).sum();
-    if rows < MANY {
-        return (one(), other());
-    }
-    thread::scope(|scope| {
-        let other = scope.spawn(other);
-        let one = one();
-        (one, other.join().unwrap_or_else(|fault| resume_unwind(fault)))
-    })
-}
-
-/// Each page of the set with its scans; `None` where no scan is carried.
-fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet, record: &Record) -> Option<Originals> {
-    let seen: Vec<Scanned> = scans.iter().flat_map(|scan| scan.pages.iter().cloned()).collect();
-    (!scans.is_empty()).then(|| matched(&seen, pages, &set.number, record))
-}
-
-/// The files that the report was worked out from, and its verdicts.
-fn carried(
-    files: &Sources,
-    verdicts: &str,
-    scans: &[Scan],
-    earlier: Option<&Earlier>,
-) -> Vec<Attachment> {
-    let mut carried: Vec<Attachment> = files
-        .0
-        .iter()
-        .map(|(name, text)| Attachment {
-            name: carried_name(name),
-            bytes: text.as_bytes().to_vec(),
-            mime: "application/toml".to_owned(),
-            relationship: Relationship::Source,
-            description: describe(name),
-        })
-        .collect();
-    carried.extend(scans.iter().map(|scan| {
-        Attachment {
-            name: carried_name(&format!("{ORIGINALS}/{}", scan.name)),
-            bytes: scan.bytes.clone(),
-            mime: scan::Kind::of(&scan.bytes)
-                .map_or("application/octet-stream", scan::Kind::mime)
-                .to_owned(),
-            relationship: Relationship::Source,
-            description: "a scan of filled sheets".to_owned(),
-        }
-    }));
-    carried.extend(earlier.map(Earlier::attachment));
-    carried.push(Attachment {
-        name: VERDICTS.to_owned(),
-        bytes: verdicts.as_bytes().to_vec(),
-        mime: "application/json".to_owned(),
-        relationship: Relationship::Data,
-        description: "every verdict of this report, for machines".to_owned(),
-    });
-    carried
-}
-
-fn describe(name: &str) -> String {
-    match name {
-        "engine.toml" => "the engine".to_owned(),
-        "limits.toml" => "the limits used".to_owned(),
-        "job.toml" => "the job: people, gauges, scope".to_owned(),
-        "readings.toml" => "the transcription of the sheets".to_owned(),
-        form => format!("a form used: {form}"),
-    }
-}
-
-/// The job's files out of an opened report, by their names in a job folder.
-pub fn job_files(opened: &Opened) -> Sources {
-    let mut files = Sources::default();
-    for carried in opened.carried.iter().filter(|carried| is_job_file(carried)) {
-        if let Ok(text) = std::str::from_utf8(&carried.bytes) {
-            files.put(job_name(&carried.name), text);
-        }
-    }
-    files
-}
-
-/// The name that a file of a job folder is carried under.
-pub fn carried_name(name: &str) -> String {
-    name.replace('/', FOLDER)
-}
-
-/// The name of a carried file in a job folder.
-pub fn job_name(carried: &str) -> String {
-    match carried.split_once(FOLDER) {
-        Some(("forms", name)) if name.ends_with(".toml") && is_plain(name) => {
-            format!("forms/{name}")
-        }
-        Some((folder @ (ORIGINALS | EARLIER), name)) if is_plain(name) => {
-            format!("{folder}/{name}")
-        }
-        _ => carried.to_owned(),
-    }
-}
-
-/// Safe by itself and not only behind the name of its folder.
-fn is_plain(name: &str) -> bool {
-    safe(name.to_owned()).is_ok()
-}
-
-/// The scans out of an opened report, looked at anew.
-fn scans(opened: &Opened) -> Vec<Scan> {
-    let name = |carried: &Carried| match carried.name.split_once(FOLDER) {
-        Some((ORIGINALS, name)) => Some((name.to_owned(), carried.bytes.clone())),
-        _ => None,
-    };
-    scan::read(opened.carried.iter().filter_map(name).collect())
-}
-
-fn is_job_file(carried: &Carried) -> bool {
-    carried.relationship.as_deref() == Some("Source") && carried.name.ends_with(".toml")
-}
 
 /// What was looked at, and how it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -350,7 +108,7 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
         proof.find(false, "verdicts", format!("the carried files cannot be read: {first}"));
         return;
     };
-    let scans = scans(opened);
+    let scans = carried::scans(opened);
     let earlier = Earlier::carried(opened);
     let how = How { originals: &scans, earlier: earlier.as_ref(), ..How::default() };
     let Some(pressed) = press(&files, (&case, &set), fonts, how, &mut out) else {

@@ -1,0 +1,114 @@
+//! What a report carries inside: the job's files and the verdicts, out of a
+//! folder and back.
+
+use super::earlier::{EARLIER, Earlier};
+use crate::archive::{Attachment, Carried, Opened, Relationship, safe};
+use crate::diag::Sources;
+use crate::scan::{self, Scan};
+
+/// The verdicts, as carried.
+pub const VERDICTS: &str = "verdicts.json";
+
+/// Stands for the folder of a form in the name of a carried file: a reader's
+/// list of attachments knows no folders.
+pub const FOLDER: &str = "__";
+
+/// The folder of the scans in a job.
+pub const ORIGINALS: &str = "originals";
+
+/// The files that the report was worked out from, and its verdicts.
+pub fn carried(
+    files: &Sources,
+    verdicts: &str,
+    scans: &[Scan],
+    earlier: Option<&Earlier>,
+) -> Vec<Attachment> {
+    let mut carried: Vec<Attachment> = files
+        .0
+        .iter()
+        .map(|(name, text)| Attachment {
+            name: carried_name(name),
+            bytes: text.as_bytes().to_vec(),
+            mime: "application/toml".to_owned(),
+            relationship: Relationship::Source,
+            description: describe(name),
+        })
+        .collect();
+    carried.extend(scans.iter().map(|scan| {
+        Attachment {
+            name: carried_name(&format!("{ORIGINALS}/{}", scan.name)),
+            bytes: scan.bytes.clone(),
+            mime: scan::Kind::of(&scan.bytes)
+                .map_or("application/octet-stream", scan::Kind::mime)
+                .to_owned(),
+            relationship: Relationship::Source,
+            description: "a scan of filled sheets".to_owned(),
+        }
+    }));
+    carried.extend(earlier.map(Earlier::attachment));
+    carried.push(Attachment {
+        name: VERDICTS.to_owned(),
+        bytes: verdicts.as_bytes().to_vec(),
+        mime: "application/json".to_owned(),
+        relationship: Relationship::Data,
+        description: "every verdict of this report, for machines".to_owned(),
+    });
+    carried
+}
+
+fn describe(name: &str) -> String {
+    match name {
+        "engine.toml" => "the engine".to_owned(),
+        "limits.toml" => "the limits used".to_owned(),
+        "job.toml" => "the job: people, gauges, scope".to_owned(),
+        "readings.toml" => "the transcription of the sheets".to_owned(),
+        form => format!("a form used: {form}"),
+    }
+}
+
+/// The job's files out of an opened report, by their names in a job folder.
+pub fn job_files(opened: &Opened) -> Sources {
+    let mut files = Sources::default();
+    for carried in opened.carried.iter().filter(|carried| is_job_file(carried)) {
+        if let Ok(text) = std::str::from_utf8(&carried.bytes) {
+            files.put(job_name(&carried.name), text);
+        }
+    }
+    files
+}
+
+/// The name that a file of a job folder is carried under.
+pub fn carried_name(name: &str) -> String {
+    name.replace('/', FOLDER)
+}
+
+/// The name of a carried file in a job folder.
+pub fn job_name(carried: &str) -> String {
+    match carried.split_once(FOLDER) {
+        Some(("forms", name)) if name.ends_with(".toml") && is_plain(name) => {
+            format!("forms/{name}")
+        }
+        Some((folder @ (ORIGINALS | EARLIER), name)) if is_plain(name) => {
+            format!("{folder}/{name}")
+        }
+        _ => carried.to_owned(),
+    }
+}
+
+/// Safe by itself and not only behind the name of its folder.
+pub fn is_plain(name: &str) -> bool {
+    safe(name.to_owned()).is_ok()
+}
+
+/// The scans out of an opened report, looked at anew.
+pub fn scans(opened: &Opened) -> Vec<Scan> {
+    let name = |carried: &Carried| match carried.name.split_once(FOLDER) {
+        Some((ORIGINALS, name)) => Some((name.to_owned(), carried.bytes.clone())),
+        _ => None,
+    };
+    scan::read(opened.carried.iter().filter_map(name).collect())
+}
+
+pub fn is_job_file(carried: &Carried) -> bool {
+    carried.relationship.as_deref() == Some("Source") && carried.name.ends_with(".toml")
+}

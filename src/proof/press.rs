@@ -1,0 +1,148 @@
+//! A job's files to a report that is not yet signed.
+
+use super::carried::carried;
+use super::earlier::{self, Earlier};
+use crate::archive::{Pdf, conform};
+use crate::diag::{Diags, Sources};
+use crate::draw::draw;
+use crate::load;
+use crate::model::Case;
+use crate::model::job::Paper;
+use crate::model::record::Record;
+use crate::page::font::Fonts;
+use crate::page::mark::Document;
+use crate::page::report::{SignPlace, lay_report_with_signs};
+use crate::page::sheets::pages;
+use crate::report::sections::spoken::in_words;
+use crate::report::sections::{Told, report};
+use crate::report::wear::History;
+use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
+use crate::scan::Scan;
+use crate::sheet::{Pages, SheetSet, expand};
+use std::panic::resume_unwind;
+use std::thread;
+
+/// A report made, not yet signed.
+#[derive(Debug)]
+pub struct Pressed {
+    pub bytes: Vec<u8>,
+    pub status: Status,
+    pub pages: usize,
+    pub judged: Judged,
+    pub verdicts: String,
+    /// Exceptions in words.
+    pub words: String,
+    /// Where each person signs.
+    pub places: Vec<SignPlace>,
+    /// Where scans are carried.
+    pub originals: Option<Originals>,
+    /// Where the job names an earlier one.
+    pub history: Option<History>,
+}
+
+/// How a report is to be made.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct How<'a> {
+    /// A draft, whatever the record holds.
+    pub draft: bool,
+    /// Instead of the job's own.
+    pub paper: Option<Paper>,
+    /// Scans of the filled sheets, to carry.
+    pub originals: &'a [Scan],
+    /// The report that the job names as an earlier one.
+    pub earlier: Option<&'a Earlier>,
+}
+
+/// Reads the files and expands their sheets. `None` with the faults in `out`.
+pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
+    let case = load::case(files, out)?;
+    let set = expand(&case, out)?;
+    (out.faults() == 0).then_some((case, set))
+}
+
+/// Judges the record, writes the sections, lays them out, draws them, and
+/// carries the job's files inside. `None` with the faults in `out`.
+pub fn press(
+    files: &Sources,
+    (case, set): (&Case, &SheetSet),
+    fonts: &Fonts,
+    how: How<'_>,
+    out: &mut Diags,
+) -> Option<Pressed> {
+    let mut unplaced = Diags::new();
+    let place = || pages(set, fonts, &mut unplaced);
+    let (judged, pages) = both(set, || judge(case, set, out), place);
+    out.append(unplaced);
+    let (judged, pages) = (judged?, pages?);
+    let blank = Record::blank(&set.number);
+    let record = case.record.as_ref().unwrap_or(&blank);
+    let originals = originals(how.originals, &pages, set, record);
+    let originals = originals.as_ref();
+    let history = earlier::history((case, set, &judged), how.earlier, out)?;
+    let told = Told {
+        case,
+        set,
+        record,
+        judged: &judged,
+        pages: &pages,
+        originals,
+        history: history.as_ref(),
+    };
+    let say = || (json(&told), in_words(&told, false));
+    let (drawn, (verdicts, words)) = both(set, || drawn(&told, fonts, how, out), say);
+    let Drawn { status, document, places, pdf } = drawn?;
+    let verdicts = verdicts.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let earlier = how.earlier.filter(|_| history.is_some());
+    let carried = carried(files, &verdicts, how.originals, earlier);
+    let bytes = conform(pdf, &document, &carried);
+    let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let (pages, originals) = (document.pages.len(), originals.cloned());
+    Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals, history })
+}
+
+/// A report on its pages.
+struct Drawn {
+    status: Status,
+    document: Document,
+    places: Vec<SignPlace>,
+    pdf: Pdf,
+}
+
+fn drawn(told: &Told, fonts: &Fonts, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
+    let mut report = report(told, how.draft);
+    if let Some(paper) = how.paper {
+        report.head.paper = paper;
+    }
+    let (document, places) = lay_report_with_signs(&report, fonts, out)?;
+    let pdf = draw(&document, fonts);
+    let pdf = pdf.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    Some(Drawn { status: report.status, document, places, pdf })
+}
+
+/// A set of fewer rows is done before a second thread has begun.
+const MANY: usize = 200;
+
+/// Two works that do not need each other, side by side where there is much of
+/// either.
+fn both<A, B: Send>(
+    set: &SheetSet,
+    one: impl FnOnce() -> A,
+    other: impl FnOnce() -> B + Send,
+) -> (A, B) {
+    let lines = set.sheets.iter().flat_map(|sheet| sheet.lines());
+    let rows: usize = lines.map(|line| line.rows.len()).sum();
+    if rows < MANY {
+        return (one(), other());
+    }
+    thread::scope(|scope| {
+        let other = scope.spawn(other);
+        let one = one();
+        (one, other.join().unwrap_or_else(|fault| resume_unwind(fault)))
+    })
+}
+
+/// Each page of the set with its scans; `None` where no scan is carried.
+fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet, record: &Record) -> Option<Originals> {
+    let seen: Vec<Scanned> = scans.iter().flat_map(|scan| scan.pages.iter().cloned()).collect();
+    (!scans.is_empty()).then(|| matched(&seen, pages, &set.number, record))
+}
