@@ -81,8 +81,11 @@ fn gauges(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
                     State::Hold,
                     format!("{why} was not right: what was read with it is on hold"),
                 ),
-                Mark::Blank => ask(State::Open, format!("{why} not looked at")),
-                Mark::Ok | Mark::NotApplicable => {}
+                // What a whole sheet was read with is asked about once, at the sheet.
+                Mark::Blank if source.why.is_some() => {
+                    ask(State::Open, format!("{why} not looked at"));
+                }
+                Mark::Blank | Mark::Ok | Mark::NotApplicable => {}
             }
         }
     }

@@ -184,6 +184,13 @@ fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &
     if needed && sign.is_none_or(|sign| sign.gauges.is_empty()) {
         open(format!("sheet {}: no gauge named for {key}", sheet.letter));
     }
+    let looked = sign.and_then(|sign| sign.zero).into_iter().flatten();
+    for (_, when) in looked.zip(["before", "after"]).filter(|(mark, _)| *mark == Mark::Blank) {
+        open(format!(
+            "sheet {}: zero of the gauge for {key} not looked at {when} use",
+            sheet.letter
+        ));
+    }
     if let Some((date, at)) = on {
         if let Some((opened, _)) =
             bench.case.job.opened.as_ref().filter(|(opened, _)| date < opened)

@@ -134,7 +134,7 @@ def squares_say(record):
     """Set, sheet, page, and the sheet's own number; the index and a report have
     none, a second-stage sheet has that of its sizes."""
     sheets = "|".join(f"{sheet['letter']}/\\d+B?/{sheet['number']}" for sheet in record["sheets"])
-    return rf"{record['sheet_set']}/({sheets}|INDEX/\d+|REPORT/\d+|[A-Z0-9]+\.2/\d+/[0-9A-Z]{{4}})"
+    return rf"{record['sheet_set']}/({sheets}|INDEX/\d+B?|REPORT/\d+|[A-Z0-9]+\.2/\d+/[0-9A-Z]{{4}})"
 
 
 def boxes_of_their_own(job):

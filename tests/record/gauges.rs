@@ -113,7 +113,10 @@ fn a_zero_that_moved_holds_what_was_read() {
         .says("M1", "zero of MIC-3 after use was not right")
         .is("MR1", "hold");
     zero("xv").is("M1", "hold").says("M1", "zero of MIC-3 before use was not right");
-    zero("v-").is("M1", "open").says("M1", "zero of MIC-3 after use not looked at");
+    let found = zero("v-");
+    let why = "open: sheet M: zero of the gauge for shaft not looked at after use";
+    assert_eq!(found.sheet("M"), why);
+    found.blocked_by(&["sheet M"]);
 }
 
 #[test]
@@ -124,7 +127,9 @@ fn a_zero_that_nobody_wrote_is_open_where_the_paper_asks_for_it() {
         "gauge = \"MIC-3\", zero = \"vv\"",
         "gauge = \"MIC-3\", zero = \"--\"",
     );
-    blank.judge().is("M1", "open").says("M1", "zero of MIC-3 before use not looked at");
+    let found = blank.judge();
+    let said = found.sheet("M");
+    assert!(said.contains("not looked at before use"), "{said}");
     // Leaves have no zero, and are named all the same.
     let (case, set) = Job::last().expanded();
     let sign = |letter: &str, key: &str| {
