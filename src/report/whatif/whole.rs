@@ -112,6 +112,12 @@ fn fitted(
             }
             continue;
         };
+        // A reading that may be a slip decides nothing.
+        if row.state == State::Query {
+            let why = "in query: settle its readings first".to_owned();
+            fitted.places.push((row.code.clone(), why, None));
+            continue;
+        }
         let place = line_of(set, row).rows[row.row].place.map_or(0, |(_, place)| place);
         let verdict = with(case, row, (key, spare, place));
         let Some(verdict) = verdict else {
