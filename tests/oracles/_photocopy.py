@@ -53,7 +53,7 @@ def turned(copy, x, y):
     )
 
 
-def strip(copy, words):
+def strip(copy, words, times=2):
     """The piece of the copy where a line of words stands, not straightened;
     made twice as large, which adds nothing that the copy had lost: tesseract
     is made for larger type than 8 points."""
@@ -67,7 +67,20 @@ def strip(copy, words):
         max(y for _, y in corners),
     )
     piece = copy.crop(tuple(round(edge) for edge in box))
-    return piece.resize((2 * piece.width, 2 * piece.height), Image.Resampling.BICUBIC)
+    return piece.resize((times * piece.width, times * piece.height), Image.Resampling.BICUBIC)
+
+
+def looked_again(copy, words, seen, picture):
+    """A line that does not read as printed is looked at twice more, alone and
+    larger, as a person would: it is legible where one look reads it right."""
+    wanted = [word.text for word in words]
+    for times in (3, 4):
+        if [word.text for word in seen] == wanted:
+            return seen
+        again = alone(strip(copy, words, times), picture)
+        if [word.text for word in again] == wanted:
+            return again
+    return seen
 
 
 def read(strips, folder, name):
@@ -95,12 +108,27 @@ def together(strips, folder, name):
     # A line that was passed over is shown once more, alone.
     for n, piece in enumerate(strips):
         if not words[n]:
-            alone = Image.new("L", (piece.width + 2 * GAP, piece.height + 2 * GAP), 255)
-            alone.paste(piece, (GAP, GAP))
-            alone.save(picture, dpi=(DOTS, DOTS))
-            words[n] = [(left, text) for left, _, _, text in ocr(picture, 7)]
+            words[n] = one_line(piece, picture)
     picture.unlink()
-    return [[Seen(part) for _, text in sorted(line) for part in apart(text)] for line in words]
+    return [parted(line) for line in words]
+
+
+def alone(piece, picture):
+    """The words of one strip by itself."""
+    words = parted(one_line(piece, picture))
+    picture.unlink()
+    return words
+
+
+def one_line(piece, picture):
+    sheet = Image.new("L", (piece.width + 2 * GAP, piece.height + 2 * GAP), 255)
+    sheet.paste(piece, (GAP, GAP))
+    sheet.save(picture, dpi=(DOTS, DOTS))
+    return [(left, text) for left, _, _, text in ocr(picture, 7)]
+
+
+def parted(line):
+    return [Seen(part) for _, text in sorted(line) for part in apart(text)]
 
 
 def apart(text):

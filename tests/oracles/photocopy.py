@@ -1,11 +1,13 @@
 """Readings stay legible on a photocopy, to an OCR program (tesseract with its
 English letters, from Debian): every reading and every end of a fit on the
 reports of three engines, in its column, held against the record; and every
-decimal figure on sheets of first and second stage, held against pdftotext.
-What is read is read from the blurred, skewed, black and white copy; only where
-to look comes from the page's own words.
+decimal figure on sheets of the first stage, and the sizes and windows of the
+second, held against pdftotext. What is read is read from the blurred, skewed,
+black and white copy; only where to look comes from the page's own words, and
+whether to look once more.
 """
 
+import math
 import re
 from concurrent.futures import ThreadPoolExecutor
 
@@ -13,12 +15,14 @@ import pikepdf
 from _jobs import ENGINES, demonstration, opened, verdicts
 from _judging import Tally, benchleaf, done
 from _paper import pages
-from _photocopy import copied, read, strip
+from _photocopy import copied, looked_again, read, strip
 from _report import figures
 from figures import Held, of_fit, of_other, tables
 
 # Columns of the report that hold what was read, by table.
 READINGS = {"fits": ("shaft", "bore", "tightest"), "others": ("readings",)}
+# Where the ladders of the second stage begin, in points from the left.
+LADDERS = 296.0
 DECIMAL = re.compile(r"\d+\.\d+$")
 
 
@@ -32,11 +36,12 @@ def main():
         sheets = {row["sheet"] for row in record["rows"] if "loosest" in dict(row["steps"][-1]["figures"])}
         done(benchleaf("sheets", job, "--second", "--only", ",".join(sorted(sheets))))
         report(tally, job, record)
-        # The forms are the same for every engine: one packet of first sheets,
-        # and every fifth page of its second stage, which has 170 figures a page.
+        # The forms are the same for every engine: one packet of each stage. Of
+        # the second the sizes on record and the windows: its ladders are ruled
+        # closer than tesseract tells lines apart, and hold no reading.
         if job is jobs[0]:
             paper(tally, job / "sheets.pdf")
-            paper(tally, job / "sheets-second.pdf", every=5)
+            paper(tally, job / "sheets-second.pdf", until=LADDERS)
     planted(tally, jobs[0])
     tally.finish()
 
@@ -74,7 +79,10 @@ def through_copy(tally, pdf, printed):
 
 def ocred(tally, pdf, number, lines):
     copy = copied(pdf, number, tally.folder)
-    return read([strip(copy, words) for _, _, words in lines], tally.folder, f"{pdf.parent.name}-{pdf.stem}-{number}")
+    name = f"{pdf.parent.name}-{pdf.stem}-{number}"
+    found = read([strip(copy, words) for _, _, words in lines], tally.folder, name)
+    picture = tally.folder / f"{name}-again.png"
+    return [looked_again(copy, words, seen, picture) for (_, _, words), seen in zip(lines, found)]
 
 
 def by_line(words):
@@ -100,14 +108,14 @@ def held(record, printed):
     return judge
 
 
-def paper(tally, pdf, every=1):
-    """Every decimal figure of a packet of sheets, read off its copy."""
+def paper(tally, pdf, until=math.inf):
+    """Every decimal figure of a packet of sheets up to that far from the left,
+    read off its copy."""
     jobs = []
     for number, page in enumerate(pages(pdf), 1):
-        words = [word for word in page.words if DECIMAL.match(word.text)]
+        words = [w for w in page.words if DECIMAL.match(w.text) and w.right < until]
         if words:
             jobs.append((number, words))
-    jobs = jobs[::every]
     with ThreadPoolExecutor(2) as both:
         found = list(both.map(lambda job: ocred(tally, pdf, job[0], [(0, 0, [w]) for w in job[1]]), jobs))
     count = wrong = 0
