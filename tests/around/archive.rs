@@ -2,7 +2,6 @@
 
 use super::planted;
 use crate::cli::Script;
-use std::time::{Duration, Instant};
 
 /// The demonstration, and the same engine 640.5 h later.
 pub fn later() -> Script {
@@ -53,7 +52,7 @@ fn another_engine_is_refused() {
 }
 
 #[test]
-fn recall_over_a_thousand_reports_takes_seconds() {
+fn recall_over_a_thousand_reports_names_what_it_cannot_read() {
     let job = Script::demo();
     let folder = job.path("archive");
     for year in 0..10 {
@@ -67,20 +66,14 @@ fn recall_over_a_thousand_reports_takes_seconds() {
     let bytes = job.bytes("job/report-signed.pdf");
     job.write("archive/2024/torn.pdf", &bytes[..bytes.len() / 2]);
     job.write("archive/2025/other.pdf", job.bytes("job/sheets.pdf"));
-    let from = Instant::now();
     let ran = job.run("recall archive --gauge MIC-2B --since 2026-03-06").status(1);
-    let took = from.elapsed();
     let ran = ran.says("1000 of 1000 reports; 1 could not be read, 1 PDF files are no reports");
     ran.complains("torn.pdf").says_on_a_line(&[
         "report-042.pdf",
         "TW4-00317",
         "C2 shaft again, 2026-03-06",
     ]);
-    // Unoptimised, every one of them a hit, beside other tests.
-    assert!(took < Duration::from_secs(90), "{took:?}");
-    let from = Instant::now();
     job.run("recall archive --gauge MIC-77").status(1).says("0 of 1000 reports");
-    println!("a thousand reports: {took:?}, none of them a hit: {:?}", from.elapsed());
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Time of making, signing and proving the demonstration's report: once, and a
-//! thousand times over. A number after `--` is used for the thousand.
+//! thousand times over; and of a recall over a folder of as many. A number after
+//! `--` is used for the thousand.
 
 use std::time::{Duration, Instant};
 
@@ -44,6 +45,34 @@ fn main() {
         println!("{name:<8} {:>12.2?} {median:>12.2?} {worst:>12.2?} {whole:>14.2?}", first[0]);
     }
     println!("{many} reports made, signed and proved in {all:.2?}");
+    recall(many);
+}
+
+/// Whole processes over a folder of signed reports: one where every report is a
+/// hit, one where none is.
+fn recall(many: usize) {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let run = |words: &[&str]| {
+        let start = Instant::now();
+        let program = std::process::Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+            .args(words)
+            .current_dir(folder.path())
+            .output()
+            .expect("the program");
+        (start.elapsed(), String::from_utf8_lossy(&program.stdout).into_owned())
+    };
+    run(&["demo", "job"]);
+    std::fs::create_dir(folder.path().join("all")).expect("a folder");
+    let report = folder.path().join("job/report-signed.pdf");
+    for n in 0..many {
+        let to = folder.path().join(format!("all/{n}.pdf"));
+        std::fs::copy(&report, to).expect("a report");
+    }
+    for gauge in ["MIC-2B", "MIC-77"] {
+        let (took, said) = run(&["recall", "all", "--gauge", gauge]);
+        let last = said.lines().last().unwrap_or_default();
+        println!("recall of {gauge} over {many} reports: {took:.2?}; {last}");
+    }
 }
 
 /// Sizes before and after signing; the times behind those there are.
