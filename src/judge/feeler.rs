@@ -4,7 +4,7 @@
 use super::Check;
 use super::four;
 use super::held::Bound;
-use super::leaves::{GoNoGo, Leaves, leaves};
+use super::leaves::{Blade, GoNoGo, Leaves, leaves};
 use super::ranges;
 use super::state::{Beyond, Flag, State};
 use super::types::{Answer, Band, Group, Look, Range, RowRead, Scale, Setting, Shape, Verdict};
@@ -21,28 +21,31 @@ pub struct FeelerCheck<'a> {
 /// The thickest leaf that entered a tooth and the thinnest refused.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 struct Bracket {
-    entered: Option<Exact>,
-    refused: Option<Exact>,
+    entered: Option<Blade>,
+    refused: Option<Blade>,
     /// A box of this tooth is blank.
     blank: bool,
 }
 
 impl Bracket {
-    fn enters(&mut self, leaf: Exact) {
-        self.entered = self.entered.max(Some(leaf));
+    fn enters(&mut self, leaf: Blade) {
+        let thicker = self.entered.is_none_or(|entered| leaf.thickness > entered.thickness);
+        self.entered = if thicker { Some(leaf) } else { self.entered };
     }
 
-    fn refuses(&mut self, leaf: Exact) {
-        self.refused = Some(self.refused.map_or(leaf, |thinnest| thinnest.min(leaf)));
+    fn refuses(&mut self, leaf: Blade) {
+        let thinner = self.refused.is_none_or(|refused| leaf.thickness < refused.thickness);
+        self.refused = if thinner { Some(leaf) } else { self.refused };
     }
 
     fn met(&self, pair: &Leaves) -> bool {
-        pair.go.is_none_or(|go| self.entered.is_some_and(|entered| entered >= go))
-            && pair.no_go.is_none_or(|no_go| self.refused.is_some_and(|refused| refused <= no_go))
+        let enters = |go: Blade| self.entered.is_some_and(|leaf| leaf.thickness >= go.thickness);
+        let refused = |no: Blade| self.refused.is_some_and(|leaf| leaf.thickness <= no.thickness);
+        pair.go.is_none_or(enters) && pair.no_go.is_none_or(refused)
     }
 
     fn is_impossible(&self) -> bool {
-        matches!((self.entered, self.refused), (Some(l), Some(u)) if l >= u)
+        matches!((self.entered, self.refused), (Some(l), Some(u)) if l.thickness >= u.thickness)
     }
 }
 
@@ -51,10 +54,10 @@ impl Check for FeelerCheck<'_> {
         let Ok(set) = leaves(self.feeler, setting) else {
             return Vec::new();
         };
-        let group = |key, name: &str, leaf: Option<Exact>, hint: &str| {
+        let group = |key, name: &str, leaf: Option<Blade>, hint: &str| {
             leaf.map(|leaf| Group {
                 key,
-                title: format!("{name} {leaf}"),
+                title: format!("{name} {}", leaf.engraved),
                 hint: hint.to_owned(),
                 labels: (1..=self.feeler.teeth).map(|n| n.to_string()).collect(),
                 governs: vec![true; self.feeler.teeth as usize],
@@ -120,7 +123,7 @@ impl Check for FeelerCheck<'_> {
                 return verdict;
             }
         };
-        let brackets = self.brackets(read, &set.leaves);
+        let brackets = self.brackets(read, &set.leaves, setting);
         let mut open: Vec<String> = Vec::new();
         for (n, bracket) in brackets.iter().enumerate() {
             let tooth = format!("{} {}", self.feeler.each, n + 1);
@@ -144,7 +147,7 @@ impl Check for FeelerCheck<'_> {
 
 impl FeelerCheck<'_> {
     /// What each tooth's marks and further leaves leave open.
-    fn brackets(&self, read: &RowRead, pair: &Leaves) -> Vec<Bracket> {
+    fn brackets(&self, read: &RowRead, pair: &Leaves, setting: &Setting) -> Vec<Bracket> {
         let teeth = self.feeler.teeth as usize;
         let mark = |key: &str, n: usize| {
             let side = read.side(key);
@@ -172,9 +175,10 @@ impl FeelerCheck<'_> {
             let Some(bracket) = tooth.and_then(|n| brackets.get_mut(n)) else {
                 continue;
             };
+            let leaf = Blade::named(*leaf, setting);
             match entered {
-                true => bracket.enters(*leaf),
-                false => bracket.refuses(*leaf),
+                true => bracket.enters(leaf),
+                false => bracket.refuses(leaf),
             }
         }
         brackets
@@ -197,13 +201,13 @@ impl FeelerCheck<'_> {
             return State::Query;
         }
         if let (Some(refused), Some(low)) = (bracket.refused, set.low)
-            && refused <= low
+            && refused.thickness <= low
         {
             verdict.steps.push(format!("{tooth}: leaf {refused} refused, least {low}: out"));
             return out("under");
         }
         if let (Some(entered), Some(high)) = (bracket.entered, set.high)
-            && entered > high
+            && entered.thickness > high
         {
             verdict.steps.push(format!("{tooth}: leaf {entered} entered, greatest {high}: out"));
             return out("over");
@@ -232,10 +236,11 @@ impl FeelerCheck<'_> {
     }
 
     fn finish(&self, verdict: &mut Verdict, brackets: &[Bracket], set: &GoNoGo, setting: &Setting) {
-        if let Some(entered) = brackets.iter().map(|b| b.entered).min().flatten() {
+        let thickness = |leaf: Option<Blade>| leaf.map(|leaf| leaf.thickness);
+        if let Some(entered) = brackets.iter().map(|b| thickness(b.entered)).min().flatten() {
             verdict.show_figure("entered everywhere", entered, false);
         }
-        let refused: Vec<Option<Exact>> = brackets.iter().map(|b| b.refused).collect();
+        let refused: Vec<Option<Exact>> = brackets.iter().map(|b| thickness(b.refused)).collect();
         if let Some(refused) = refused.iter().copied().flatten().max()
             && brackets.iter().all(|bracket| bracket.refused.is_some())
         {
@@ -257,16 +262,15 @@ impl FeelerCheck<'_> {
             (None, Some(high)) => format!("to {high}"),
             (None, None) => "nothing".to_owned(),
         };
-        let mut words = format!(
-            "proven {}, limits {}",
-            span(set.leaves.go, set.leaves.no_go),
-            span(set.low, set.high),
-        );
+        let thickness = |leaf: Option<Blade>| leaf.map(|leaf| leaf.thickness);
+        let proven = |pair: &Leaves| span(thickness(pair.go), thickness(pair.no_go));
+        let mut words =
+            format!("proven {}, limits {}", proven(&set.leaves), span(set.low, set.high),);
         if rule == Rule::Guarded {
             words.push_str(", proven inside");
         }
         if let Some(new) = set.new {
-            words.push_str(&format!("; new limits by {}", span(new.go, new.no_go)));
+            words.push_str(&format!("; new limits by {}", proven(&new)));
         }
         words
     }
@@ -276,7 +280,7 @@ fn out(side: &str) -> State {
     State::Out(vec![Beyond { side: side.to_owned(), by: None }])
 }
 
-fn leaf(leaf: Option<Exact>) -> String {
+fn leaf(leaf: Option<Blade>) -> String {
     leaf.map(|leaf| leaf.to_string()).unwrap_or_default()
 }
 
@@ -293,8 +297,8 @@ type Stretch = (Exact, Exact);
 /// The stretches between a limit and its leaf, where nothing is proven.
 fn unproven(set: &GoNoGo) -> (Option<Stretch>, Option<Stretch>) {
     let order = |a: Exact, b: Exact| (a.min(b), a.max(b));
-    let low = set.leaves.go.zip(set.low).map(|(go, low)| order(go, low));
-    let high = set.leaves.no_go.zip(set.high).map(|(no_go, high)| order(no_go, high));
+    let low = set.leaves.go.zip(set.low).map(|(go, low)| order(go.thickness, low));
+    let high = set.leaves.no_go.zip(set.high).map(|(no_go, high)| order(no_go.thickness, high));
     (low.filter(|(a, b)| a != b), high.filter(|(a, b)| a != b))
 }
 

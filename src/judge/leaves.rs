@@ -1,21 +1,29 @@
 //! The go and no-go leaves that a feeler line needs, chosen from those that
-//! the shop really has.
+//! the shop really has by their measured thickness, engraved where none is given.
 
 use super::held::Bound;
 use super::types::Setting;
-use crate::model::job::{Rule, Scope};
+use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::FeelerLine;
 use crate::quantity::{Exact, Length};
 use std::fmt;
+
+/// A leaf as it is named and as it counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Blade {
+    pub engraved: Exact,
+    /// As measured, else as engraved.
+    pub thickness: Exact,
+}
 
 /// The two leaves of one pair of limits. An absent leaf: that side has no
 /// limit.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Leaves {
     /// Must enter easily.
-    pub go: Option<Exact>,
+    pub go: Option<Blade>,
     /// Must be refused.
-    pub no_go: Option<Exact>,
+    pub no_go: Option<Blade>,
 }
 
 /// What is fetched and what it proves.
@@ -40,6 +48,35 @@ pub struct LeafNeeded {
     pub rule: Rule,
     /// The thickness to buy; absent where no leaf can be thin enough.
     pub buy: Option<Exact>,
+    /// The shop's leaf so engraved, whose measured thickness does not serve.
+    pub own: Option<Blade>,
+}
+
+impl Blade {
+    pub fn of(leaf: &Leaf) -> Blade {
+        Blade { engraved: leaf.engraved.value, thickness: leaf.thickness() }
+    }
+
+    /// The shop's leaf that a paper names by its engraving.
+    pub fn named(engraved: Exact, setting: &Setting) -> Blade {
+        let own = setting.leaves.iter().find(|leaf| leaf.engraved.value == engraved);
+        own.map_or(Blade { engraved, thickness: engraved }, Blade::of)
+    }
+
+    pub fn is_measured(&self) -> bool {
+        self.thickness != self.engraved
+    }
+}
+
+/// As engraved, the measured thickness beside it: `0.002 (measures 0.00205)`.
+impl fmt::Display for Blade {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(out, "{}", self.engraved)?;
+        match self.is_measured() {
+            true => write!(out, " (measures {})", self.thickness),
+            false => Ok(()),
+        }
+    }
 }
 
 /// Chooses the leaves. Simple acceptance (common practice, no source): GO is
@@ -68,43 +105,57 @@ fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Setting) -> Result<Le
     Ok(Leaves { go, no_go })
 }
 
-fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Exact, LeafNeeded> {
-    let mut leaves = setting.leaves.iter().copied();
+fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Blade, LeafNeeded> {
+    let leaves = setting.leaves.iter().map(Blade::of);
     let step = step(setting.limits.document.unit);
-    let found = match setting.rule {
-        Rule::Simple => leaves.filter(|leaf| *leaf < low).max(),
-        Rule::Guarded => leaves
-            .by_ref()
-            .filter(|leaf| *leaf >= low && high.is_none_or(|high| *leaf < high))
-            .min(),
-    };
+    let found =
+        match setting.rule {
+            Rule::Simple => thickest(leaves.filter(|leaf| leaf.thickness < low)),
+            Rule::Guarded => thinnest(leaves.filter(|leaf| {
+                leaf.thickness >= low && high.is_none_or(|high| leaf.thickness < high)
+            })),
+        };
     let buy = match setting.rule {
         Rule::Simple => next_under(low, step),
         Rule::Guarded => Some(low),
     };
-    found.ok_or(LeafNeeded { go: true, limit: low, rule: setting.rule, buy })
+    let own = own(buy, setting);
+    found.ok_or(LeafNeeded { go: true, limit: low, rule: setting.rule, buy, own })
 }
 
-fn no_go(high: Exact, go: Option<Exact>, setting: &Setting) -> Result<Exact, LeafNeeded> {
-    let leaves = setting.leaves.iter().copied();
+fn no_go(high: Exact, go: Option<Blade>, setting: &Setting) -> Result<Blade, LeafNeeded> {
+    let leaves = setting.leaves.iter().map(Blade::of);
     let step = step(setting.limits.document.unit);
     let found = match setting.rule {
-        Rule::Simple => leaves.filter(|leaf| *leaf > high).min(),
+        Rule::Simple => thinnest(leaves.filter(|leaf| leaf.thickness > high)),
         // The same leaf cannot both enter and be refused.
-        Rule::Guarded => {
-            leaves.filter(|leaf| *leaf <= high && go.is_none_or(|go| *leaf > go)).max()
-        }
+        Rule::Guarded => thickest(leaves.filter(|leaf| {
+            leaf.thickness <= high && go.is_none_or(|go| leaf.thickness > go.thickness)
+        })),
     };
     let buy = match setting.rule {
         Rule::Simple => Some(next_over(high, step)),
         Rule::Guarded => Some(high),
     };
-    found.ok_or(LeafNeeded { go: false, limit: high, rule: setting.rule, buy })
+    let own = own(buy, setting);
+    found.ok_or(LeafNeeded { go: false, limit: high, rule: setting.rule, buy, own })
+}
+
+fn thickest(leaves: impl Iterator<Item = Blade>) -> Option<Blade> {
+    leaves.max_by_key(|leaf| leaf.thickness)
+}
+
+fn thinnest(leaves: impl Iterator<Item = Blade>) -> Option<Blade> {
+    leaves.min_by_key(|leaf| leaf.thickness)
+}
+
+fn own(buy: Option<Exact>, setting: &Setting) -> Option<Blade> {
+    buy.map(|buy| Blade::named(buy, setting)).filter(Blade::is_measured)
 }
 
 /// Steps in which leaves are sold: half a thousandth of an inch, a hundredth
 /// of a millimetre (common practice, no source).
-fn step(unit: Length) -> Exact {
+pub fn step(unit: Length) -> Exact {
     match unit {
         Length::Inch => Exact::steps(5, 4),
         Length::Millimetre => Exact::steps(1, 2),
@@ -139,8 +190,14 @@ impl fmt::Display for LeafNeeded {
             (false, Rule::Guarded) => format!("NO-GO needs a leaf at or just below {limit}"),
         };
         match self.buy {
-            Some(buy) => write!(out, "{needed} and the shop has none: buy a leaf of {buy}"),
-            None => write!(out, "{needed} and no leaf is sold so thin: measure another way"),
+            Some(buy) => write!(out, "{needed} and the shop has none: buy a leaf of {buy}")?,
+            None => write!(out, "{needed} and no leaf is sold so thin: measure another way")?,
+        }
+        match self.own {
+            Some(own) => {
+                write!(out, "; the shop's own leaf of {} measures {}", own.engraved, own.thickness)
+            }
+            None => Ok(()),
         }
     }
 }

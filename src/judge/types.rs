@@ -3,7 +3,7 @@
 
 use super::state::{Flag, State};
 use crate::model::engine::Engine;
-use crate::model::job::{Rule, Scope};
+use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::Limits;
 use crate::model::record::Mark;
 use crate::quantity::{Exact, Unit};
@@ -15,8 +15,8 @@ pub struct Setting<'a> {
     pub limits: &'a Limits,
     pub scope: Scope,
     pub rule: Rule,
-    /// The shop's feeler leaves, thinnest first, in the limits' unit.
-    pub leaves: &'a [Exact],
+    /// The shop's feeler leaves, in the limits' unit.
+    pub leaves: &'a [Leaf],
 }
 
 /// How a group of boxes is filled in.

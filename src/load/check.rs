@@ -1,7 +1,7 @@
 //! A tree against its shape: unknown keys, missing keys, values of the wrong
 //! kind, each at its place.
 
-use super::figure::{self, blank, check_digits, figure_text, figures, fit, quoted};
+use super::figure::{self, blank, check_digits, commas, figure_text, figures, fit, quoted};
 use super::nearest::nearest;
 use super::shape::{By, Key, Kind, Shape, Varied};
 use super::tree::{Node, Table, Value};
@@ -224,7 +224,7 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
         (Kind::Figure | Kind::FigureEntry, Value::Text(text)) if figure_text(text) => {
             quoted(node, text, out)
         }
-        (Kind::Figures, Value::List(list)) => drop(figures(key, list, false, out)),
+        (Kind::OwnLeaves, Value::List(list)) => own_leaves(key, list, out),
         (Kind::Pair, Value::List(list)) => {
             if !figures(key, list, true, out) {
                 two(key, node, list, out);
@@ -236,6 +236,25 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
             two(key, node, list, out);
         }
         _ => wrong_kind(key, node, out),
+    }
+}
+
+/// Each a figure, or two: what is engraved and what was measured.
+fn own_leaves(key: &Key, list: &[Node], out: &mut Diags) {
+    commas(list, None, out);
+    for node in list {
+        match &node.value {
+            Value::List(pair) => {
+                if !figures(key, pair, false, out) && pair.len() != 2 {
+                    let wrong = match pair.len() {
+                        1 => "a leaf with one figure in brackets".to_owned(),
+                        several => format!("a leaf with {several} figures"),
+                    };
+                    out.fault(&node.at, wrong, "engraved and measured: [0.002, 0.00205]");
+                }
+            }
+            _ => drop(figures(key, std::slice::from_ref(node), false, out)),
+        }
     }
 }
 

@@ -87,13 +87,6 @@ impl<'a> Fields<'a> {
         self.node(key).and_then(typed)
     }
 
-    pub fn figures(&self, key: &str) -> Vec<Typed> {
-        match self.node(key).map(|node| &node.value) {
-            Some(Value::List(list)) => list.iter().filter_map(typed).collect(),
-            _ => Vec::new(),
-        }
-    }
-
     /// Both of a pair, an absent one as `None`; `read` is `typed` or `fit`.
     pub fn pair(&self, key: &str, read: fn(&Node) -> Option<Typed>) -> [Option<Typed>; 2] {
         match self.node(key).map(|node| &node.value) {

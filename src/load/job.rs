@@ -1,12 +1,14 @@
 //! The job file: order, shop, people, gauges, leaves.
 
-use super::fields::Fields;
+use super::fields::{Fields, typed};
 use super::file;
 use super::shape::{Kind, Shape, may, must};
+use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Sources, Weight};
-use crate::model::job::{Gauge, Job, Paper, Person, Role, Rule, Scope, Shop};
+use crate::judge::leaf_step;
+use crate::model::job::{Gauge, Job, Leaf, Paper, Person, Role, Rule, Scope, Shop};
 use crate::model::typed::{Typed, Word};
-use crate::quantity::Unit;
+use crate::quantity::{Length, Unit};
 
 const SCOPES: &[(&str, Scope)] = &[("new", Scope::New), ("service", Scope::Service)];
 const RULES: &[(&str, Rule)] = &[("simple", Rule::Simple), ("guarded", Rule::Guarded)];
@@ -75,7 +77,7 @@ static GAUGE: Shape = Shape {
 };
 static FEELERS: Shape = Shape {
     name: "[feelers]",
-    keys: &[&[must("leaves", Kind::Figures, "[0.0015, 0.002, 0.0025]")]],
+    keys: &[&[must("leaves", Kind::OwnLeaves, "[0.0015, [0.002, 0.00205], 0.0025]")]],
 };
 
 /// Reads a job file. `None` where it has any fault.
@@ -161,7 +163,7 @@ fn initials(id: &Word, out: &mut Diags) {
 }
 
 fn gauge(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
-    let [low, high] = fields.pair("range", super::fields::typed);
+    let [low, high] = fields.pair("range", typed);
     let range = match (low, high) {
         (Some(low), Some(high)) => Some((low, high)),
         (None, None) => None,
@@ -210,18 +212,59 @@ fn above_zero(figure: &Typed) -> bool {
     !figure.value.is_zero() && !figure.value.is_negative()
 }
 
-/// Leaves from thin to thick, each once.
-fn leaves(fields: &Fields<'_>, out: &mut Diags) -> Vec<Typed> {
-    let mut leaves = fields.figures("leaves");
-    for leaf in leaves.iter().filter(|leaf| !above_zero(leaf)) {
-        out.fault(&leaf.at, format!("a leaf of {}", leaf.text), "a leaf has a thickness");
+/// Leaves from thin to thick as engraved, each once: a paper names them so.
+fn leaves(fields: &Fields<'_>, out: &mut Diags) -> Vec<Leaf> {
+    let list = match fields.node("leaves").map(|node| &node.value) {
+        Some(Value::List(list)) => &list[..],
+        _ => &[],
+    };
+    let mut leaves: Vec<Leaf> = list.iter().filter_map(leaf).collect();
+    let figures = leaves.iter().flat_map(|leaf| [Some(&leaf.engraved), leaf.measured.as_ref()]);
+    for figure in figures.flatten().filter(|figure| !above_zero(figure)) {
+        out.fault(&figure.at, format!("a leaf of {}", figure.text), "a leaf has a thickness");
     }
-    leaves.sort_by_key(|left| left.value);
-    for pair in leaves.windows(2).filter(|pair| pair[0].value == pair[1].value) {
-        let (first, second) = if pair[0].at < pair[1].at { (0, 1) } else { (1, 0) };
-        let wrong = format!("the leaf {} stands twice", pair[second].text);
-        let diag = Diag::at(Weight::Fault, &pair[second].at, wrong, "each leaf once");
-        out.push(diag.also(pair[first].at.clone(), "the first"));
+    leaves.sort_by_key(|leaf| leaf.engraved.value);
+    for pair in leaves.windows(2) {
+        let (left, right) = (&pair[0].engraved, &pair[1].engraved);
+        if left.value != right.value {
+            continue;
+        }
+        let (first, second) = if left.at < right.at { (left, right) } else { (right, left) };
+        let wrong = format!("the leaf {} stands twice", second.text);
+        let diag = Diag::at(Weight::Fault, &second.at, wrong, "each leaf once");
+        out.push(diag.also(first.at.clone(), "the first"));
     }
     leaves
+}
+
+fn leaf(node: &Node) -> Option<Leaf> {
+    match &node.value {
+        Value::List(pair) => match &pair[..] {
+            [engraved, measured] => {
+                Some(Leaf { engraved: typed(engraved)?, measured: Some(typed(measured)?) })
+            }
+            _ => None,
+        },
+        _ => Some(Leaf { engraved: typed(node)?, measured: None }),
+    }
+}
+
+/// A leaf measured a step or more from its engraving, the step in which leaves
+/// are sold, is another leaf or a slip (common practice, no source). True where
+/// none is.
+pub fn leaves_fit(job: &Job, unit: Length, out: &mut Diags) -> bool {
+    let before = out.faults();
+    let step = leaf_step(unit);
+    for leaf in &job.leaves {
+        let Some(measured) = &leaf.measured else { continue };
+        let off = (measured.value - leaf.engraved.value).abs();
+        if off >= step {
+            let engraved = &leaf.engraved.text;
+            let wrong = format!("a leaf of {engraved} that measures {}, {off} off", measured.text);
+            let right =
+                format!("less than {step} off: measure it again, or take it out of the set");
+            out.fault(&measured.at, wrong, right);
+        }
+    }
+    out.faults() == before
 }

@@ -52,6 +52,8 @@ pub fn case(files: &Sources, out: &mut Diags) -> Option<Case> {
     let engine = engine(files, ENGINE_FILE, out);
     let limits = limits(files, LIMITS_FILE, engine.as_ref(), out);
     let job = job(files, JOB_FILE, out);
+    let unit = limits.as_ref().map(|limits| limits.document.unit);
+    let job = job.filter(|job| unit.is_none_or(|unit| job::leaves_fit(job, unit, out)));
     let forms = forms(files, out);
     let typed = files.get(READINGS_FILE).is_some();
     let read =

@@ -70,11 +70,10 @@ fn kind(of: Kind) -> Value {
         Kind::Day => day(),
         Kind::DayEntry => any([day(), blank()]),
         Kind::DayOrText => text(),
-        Kind::Figure => json!({ "type": "number" }),
+        Kind::Figure => number(),
         Kind::FigureEntry => figure_or_blank(),
         Kind::FigureOrText => json!({ "type": ["number", "string"], "minLength": 1 }),
-        Kind::Figures => list(json!({ "type": "number" })),
-        Kind::Pair => two(any([json!({ "type": "number" }), json!({ "const": "-" })])),
+        Kind::Pair => two(any([number(), json!({ "const": "-" })])),
         Kind::FitLimit => fit(),
         Kind::FitPair => two(fit()),
         Kind::Table(shape) => table(shape),
@@ -85,6 +84,7 @@ fn kind(of: Kind) -> Value {
         Kind::Boxes => list(figure_or_blank()),
         Kind::BoxesEach => list(list(figure_or_blank())),
         Kind::Leaves => list(leaf()),
+        Kind::OwnLeaves => list(any([number(), two(number())])),
         Kind::Other(_, [only]) => kind(*only),
         Kind::Other(_, several) => {
             let each: Vec<Value> = several.iter().map(|one| kind(*one)).collect();
@@ -106,6 +106,10 @@ fn variants(varied: &Varied) -> Vec<Value> {
     varied.kinds.iter().map(one).collect()
 }
 
+fn number() -> Value {
+    json!({ "type": "number" })
+}
+
 fn text() -> Value {
     json!({ "type": "string", "minLength": 1 })
 }
@@ -119,7 +123,7 @@ fn blank() -> Value {
 }
 
 fn figure_or_blank() -> Value {
-    any([json!({ "type": "number" }), blank()])
+    any([number(), blank()])
 }
 
 fn day() -> Value {

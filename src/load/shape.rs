@@ -45,7 +45,6 @@ pub enum Kind {
     /// A figure, or `""` or `"-"`.
     FigureEntry,
     FigureOrText,
-    Figures,
     /// Lowest and highest; `"-"` for an absent one.
     Pair,
     /// A limit of a fit: `"0.0010L"`, or 0.
@@ -67,6 +66,8 @@ pub enum Kind {
     BoxesEach,
     /// Further leaves: tooth, leaf, entered or refused.
     Leaves,
+    /// Feeler leaves of a shop: as engraved, or engraved and measured.
+    OwnLeaves,
     /// Looked at by its own reader: how it is spoken of, and what it may be.
     Other(&'static str, &'static [Kind]),
 }
@@ -156,7 +157,6 @@ impl Kind {
             Kind::DayOrText => "a day or a text in quotes",
             Kind::Figure | Kind::FigureEntry => "a figure without quotes",
             Kind::FigureOrText => "a figure or a text in quotes",
-            Kind::Figures => "a list of figures",
             Kind::Pair => "two figures in brackets, the lower first",
             Kind::FitLimit => "a fit in quotes with L or T",
             Kind::FitPair => "two fits in brackets, the tighter first",
@@ -167,6 +167,7 @@ impl Kind {
             Kind::Boxes => "figures, one a box",
             Kind::BoxesEach => "a list of figures for each place",
             Kind::Leaves => "further leaves",
+            Kind::OwnLeaves => "a list of leaves, engraved or [engraved, measured]",
             Kind::Other(says, _) => says,
         }
     }

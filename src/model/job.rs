@@ -2,7 +2,7 @@
 
 use super::date::Date;
 use super::typed::{Typed, Word};
-use crate::quantity::Unit;
+use crate::quantity::{Exact, Unit};
 
 #[derive(Clone, Debug)]
 pub struct Job {
@@ -18,13 +18,28 @@ pub struct Job {
     pub shop: Shop,
     pub people: Vec<Person>,
     pub gauges: Vec<Gauge>,
-    /// Feeler leaves that the shop really has, in the limits' unit.
-    pub leaves: Vec<Typed>,
+    /// Feeler leaves that the shop really has, in the limits' unit, by what is
+    /// engraved on them.
+    pub leaves: Vec<Leaf>,
     /// Directives and work sent out are in the record, not here.
     pub owner: Option<Word>,
     /// The report of an earlier job of the same engine, a file of the job's
     /// folder `earlier`.
     pub earlier: Option<Word>,
+}
+
+/// A feeler leaf. It is named by its engraving and counts by its measured
+/// thickness, where one is given.
+#[derive(Clone, Debug)]
+pub struct Leaf {
+    pub engraved: Typed,
+    pub measured: Option<Typed>,
+}
+
+impl Leaf {
+    pub fn thickness(&self) -> Exact {
+        self.measured.as_ref().unwrap_or(&self.engraved).value
+    }
 }
 
 /// Which limits the engine is overhauled to.

@@ -11,7 +11,6 @@ use crate::diag::Diags;
 use crate::judge::State;
 use crate::model::Case;
 use crate::model::record::Record;
-use crate::quantity::Exact;
 use crate::sheet::{Sheet, SheetSet, plain_number, setting};
 
 /// Judges every row and item. `None` where the transcription names what does
@@ -24,8 +23,7 @@ pub fn judge(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<Judged> {
     if out.faults() > before {
         return None;
     }
-    let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
-    let bench = Bench::new(case, set, record, setting(case, &leaves));
+    let bench = Bench::new(case, set, record, setting(case));
     let standings: Vec<Standing> = set.sheets.iter().map(|sheet| standing(&bench, sheet)).collect();
     let rows = rows::rows(&bench, &standings);
     let items = items::items(&bench);

@@ -33,8 +33,7 @@ pub struct Ready {
 pub fn ready(case: &Case, set: &SheetSet, only: Option<&[String]>) -> Ready {
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
-    let bench = Bench::new(case, set, record, setting(case, &leaves));
+    let bench = Bench::new(case, set, record, setting(case));
     let mut ready = Ready::default();
     for at in bench.places().iter().filter(|at| is_fit(&bench, at)) {
         let wanted = only.is_none_or(|letters| letters.contains(&at.sheet.1.letter));

@@ -14,18 +14,16 @@ use crate::judge::{Setting, check};
 use crate::model::Case;
 use crate::model::form::{Block, Content, Form};
 use crate::model::typed::Word;
-use crate::quantity::Exact;
 use crate::wording::{Context, Wording};
 use std::collections::BTreeSet;
 
 /// All sheets of a job, in bench order. `None` where a fault was found.
 pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
     let before = out.faults();
-    let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
     let wording = Wording::compile(&texts(case), out)?;
     let mut expander = Expander {
         case,
-        setting: setting(case, &leaves),
+        setting: setting(case),
         context: context(case),
         wording,
         left_out: Vec::new(),
@@ -49,13 +47,13 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
 }
 
 /// What the lines of a job are judged in.
-pub fn setting<'a>(case: &'a Case, leaves: &'a [Exact]) -> Setting<'a> {
+pub fn setting(case: &Case) -> Setting<'_> {
     Setting {
         engine: &case.engine,
         limits: &case.limits,
         scope: case.job.scope,
         rule: case.job.rule,
-        leaves,
+        leaves: &case.job.leaves,
     }
 }
 

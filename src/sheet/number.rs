@@ -2,10 +2,12 @@
 //! measured and judged. People, gauges and other sheets don't enter a sheet's
 //! number, so a change strands that sheet alone.
 
+use super::expand::setting;
 use super::types::{Columns, Item, LineRows, MarksKind, Sheet, SheetBlock};
-use crate::judge::{Group, Shape};
+use crate::judge::{Group, Shape, leaves};
 use crate::model::Case;
 use crate::model::job::Scope;
+use crate::model::line::Kind;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
@@ -82,6 +84,15 @@ fn line(rows: &LineRows, case: &Case) -> String {
         let _ = writeln!(text, "{limit}");
     }
     rows.groups.iter().for_each(|group| self::group(group, case, &mut text));
+    if let Kind::Feeler(feeler) = &limits.kind
+        && let Ok(chosen) = leaves(feeler, &setting(case))
+    {
+        // Which leaf was tried is on the paper; how thick it is, in the job.
+        let pair = [chosen.leaves.go, chosen.leaves.no_go];
+        for leaf in pair.into_iter().flatten() {
+            let _ = writeln!(text, "leaf {}", leaf.engraved.padded(7));
+        }
+    }
     for range in &rows.ranges {
         let at = range.at.map_or_else(|| "-".to_owned(), |at| at.to_string());
         let _ = writeln!(text, "{} {at} {}", range.key, range.floor);

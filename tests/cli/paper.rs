@@ -74,20 +74,38 @@ fn another_limit_strands_its_own_sheet() {
     let at = text.find("ref   = \"C\"").expect("line C");
     let changed = text[at..].replacen("service = \"0.0050L\"", "service = \"0.0048L\"", 1);
     job.write("job/limits.toml", format!("{}{changed}", &text[..at]));
-    let after = job.verdicts();
+    assert_eq!(moved(&before, &job.verdicts()), ["\"C\""], "sheets with another number");
+    job.run("report job --final").status(1);
+    job.run("check job").status(1).says("C");
+}
+
+/// Letters of the sheets whose numbers differ.
+fn moved(before: &serde_json::Value, after: &serde_json::Value) -> Vec<String> {
     let numbers = |of: &serde_json::Value| {
         let sheets = of["sheets"].as_array().expect("sheets").iter();
         sheets.map(|s| (s["letter"].to_string(), s["number"].to_string())).collect::<Vec<_>>()
     };
-    let moved: Vec<String> = numbers(&before)
-        .into_iter()
-        .zip(numbers(&after))
-        .filter(|(old, new)| old != new)
-        .map(|(old, _)| old.0)
-        .collect();
-    assert_eq!(moved, ["\"C\""], "sheets with another number");
+    let pairs = numbers(before).into_iter().zip(numbers(after));
+    pairs.filter(|(old, new)| old != new).map(|(old, _)| old.0).collect()
+}
+
+#[test]
+fn another_leaf_strands_its_own_sheet() {
+    let job = Script::demo();
+    let before = job.verdicts();
+    // The leaf in hand is thicker than it says: its ticks stand, proving less.
+    job.replace("job/job.toml", "[0.0015, 0.002,", "[[0.0015, 0.00155], 0.002,");
+    let after = job.verdicts();
+    assert_eq!(moved(&before, &after), [] as [&str; 0]);
+    assert!(after.to_string().contains("proven 0.00155 to 0.006"));
+    job.run("report job --final").status(0);
+    job.sheets();
+    let words = job.words("job/sheets.pdf");
+    assert!(words.contains("GO 0.0015 (measures 0.00155)"), "no measured thickness on the sheet");
+    // The shop has bought a leaf, and GO is now that one: the ticks are of another.
+    job.replace("job/job.toml", "0.00155], 0.002,", "0.00155], 0.0018, 0.002,");
+    assert_eq!(moved(&before, &job.verdicts()), ["\"P\""]);
     job.run("report job --final").status(1);
-    job.run("check job").status(1).says("C");
 }
 
 #[test]

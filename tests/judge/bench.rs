@@ -3,7 +3,7 @@
 use benchleaf::diag::Loc;
 use benchleaf::judge::{PartState, RowRead, Setting, SideRead, Verdict, check};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
-use benchleaf::model::job::{Rule, Scope};
+use benchleaf::model::job::{Leaf, Rule, Scope};
 use benchleaf::model::line::*;
 use benchleaf::model::record::Mark;
 use benchleaf::model::typed::{Limit, Typed, Word};
@@ -118,7 +118,7 @@ pub struct Bench {
     pub limits: Limits,
     pub scope: Scope,
     pub rule: Rule,
-    pub leaves: Vec<Exact>,
+    pub leaves: Vec<Leaf>,
     /// Expanded uncertainties of the shaft's (or only) gauge and the bore's.
     pub gauges: [Vec<Exact>; 2],
     pub states: [PartState; 2],
@@ -212,8 +212,9 @@ impl Bench {
         self
     }
 
+    /// As engraved, and `0.002=0.00205` with its measured thickness.
     pub fn leaves(mut self, leaves: &str) -> Bench {
-        self.leaves = figures(leaves);
+        self.leaves = own_leaves(leaves);
         self
     }
 
@@ -282,6 +283,17 @@ fn mark(letter: char) -> Mark {
         'n' => Mark::NotApplicable,
         _ => Mark::Blank,
     }
+}
+
+pub fn own_leaves(text: &str) -> Vec<Leaf> {
+    let typed = |figure: &str| Typed { value: exact(figure), text: figure.into(), at: loc() };
+    let leaf = |leaf: &str| match leaf.split_once('=') {
+        Some((engraved, measured)) => {
+            Leaf { engraved: typed(engraved), measured: Some(typed(measured)) }
+        }
+        None => Leaf { engraved: typed(leaf), measured: None },
+    };
+    text.split_whitespace().map(leaf).collect()
 }
 
 pub fn figures(text: &str) -> Vec<Exact> {

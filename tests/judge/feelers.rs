@@ -1,10 +1,9 @@
 //! Feelers both ways. The rules and the shop's leaves are the contract's.
 
 use super::bench::*;
-use benchleaf::judge::{Flag, GoNoGo, LeafNeeded, State, check, leaves};
+use benchleaf::judge::{Blade, Flag, GoNoGo, LeafNeeded, State, check, leaves};
 use benchleaf::model::job::Rule;
 use benchleaf::model::line::{FeelerLine, Kind, Line};
-use benchleaf::quantity::Exact;
 
 const SHOP: &str = "0.0015 0.002 0.0025 0.003 0.004 0.005 0.006 0.008";
 
@@ -34,7 +33,7 @@ fn choice(bench: &Bench, line: &Line) -> Result<GoNoGo, LeafNeeded> {
 }
 
 fn chosen(bench: &Bench, line: &Line) -> String {
-    let leaf = |leaf: Option<Exact>| leaf.map_or("none".to_owned(), |leaf| leaf.to_string());
+    let leaf = |leaf: Option<Blade>| leaf.map_or("none".to_owned(), |leaf| leaf.to_string());
     match choice(bench, line) {
         Ok(set) => format!("{} {}", leaf(set.leaves.go), leaf(set.leaves.no_go)),
         Err(needed) => needed.to_string(),
@@ -80,6 +79,7 @@ fn a_leaf_the_shop_lacks_is_named() {
         limit: exact("0.0020"),
         rule: Rule::Simple,
         buy: Some(exact("0.0015")),
+        own: None,
     };
     assert_eq!(needed, Err(expected));
     assert!(check(&pump_gears()).groups(&bench.setting()).is_empty());
@@ -231,4 +231,65 @@ fn the_scale_shows_what_is_not_proven() {
     ];
     let expected = expected.map(|(word, to)| (word.to_owned(), to.map(str::to_owned)));
     assert_eq!(words, expected);
+}
+
+/// A leaf is called by its engraving and counts as it measures.
+#[test]
+fn the_measured_thickness_chooses_the_leaf() {
+    let choice = |bench: Bench, leaves: &str| chosen(&bench.leaves(leaves), &pump_gears());
+    // As engraved GO would be 0.0015 and NO-GO 0.006.
+    assert_eq!(
+        choice(Bench::new(), "0.0015 0.002=0.00195 0.005=0.00505 0.006"),
+        "0.002 (measures 0.00195) 0.005 (measures 0.00505)"
+    );
+    // As engraved 0.0015 is under the limit; it is not.
+    assert_eq!(choice(Bench::new(), "0.001 0.0015=0.002 0.006"), "0.001 0.006");
+    // Guarded, 0.002 would be the limit itself and 0.005 the other.
+    let worn = "0.002=0.00195 0.0025 0.004 0.005=0.0051";
+    assert_eq!(choice(Bench::new().guarded(), worn), "0.0025 0.004");
+    // The thinner engraved may be the thicker measured.
+    assert_eq!(
+        choice(Bench::new(), "0.0015=0.0018 0.0016=0.0017 0.006"),
+        "0.0015 (measures 0.0018) 0.006"
+    );
+    let bench = Bench::new().leaves("0.0015 0.002=0.00195 0.006");
+    assert_eq!(check(&pump_gears()).groups(&bench.setting())[0].title, "GO 0.002");
+}
+
+#[test]
+fn a_leaf_that_measures_too_thick_is_not_its_engraving() {
+    assert_eq!(
+        chosen(&Bench::new().leaves("0.0015=0.0021 0.004 0.006"), &pump_gears()),
+        "GO needs a leaf under 0.0020 and the shop has none: buy a leaf of 0.0015; \
+         the shop's own leaf of 0.0015 measures 0.0021"
+    );
+}
+
+#[test]
+fn the_verdict_counts_the_measured_thickness() {
+    let bench = Bench::new().leaves("0.0015 0.002=0.00195 0.003 0.005=0.00505 0.006");
+    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[]);
+    assert_eq!(verdict.state, State::Service);
+    let proven = "proven 0.00195 to 0.00505, limits 0.0020 to 0.0050";
+    assert!(verdict.steps.iter().any(|step| step.contains(proven)), "{:?}", verdict.steps);
+    assert_eq!(verdict.figure("entered everywhere"), Some(exact("0.00195")));
+    // The leaf engraved 0.005 enters: as engraved it would be the limit itself.
+    let mut no_go = all("v");
+    no_go.replace_range(8..9, "x");
+    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &no_go, &[]);
+    assert_eq!(verdict.state.to_string(), "out, over");
+    let step = "tooth 9: leaf 0.005 (measures 0.00505) entered, greatest 0.0050: out";
+    assert!(verdict.steps.iter().any(|said| said == step), "{:?}", verdict.steps);
+}
+
+#[test]
+fn a_further_leaf_is_typed_as_engraved() {
+    let leaves = "0.0015 0.002=0.00205 0.004=0.00405 0.006";
+    let bench = Bench::new().leaves(leaves);
+    // Engraved 0.002 is refused: as engraved it is the limit and out; it measures more.
+    for engraved in ["0.002", "0.0020"] {
+        let refused = [(7, engraved, false)];
+        let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &refused);
+        assert_eq!(verdict.state, State::Service, "{engraved}: {:?}", verdict.steps);
+    }
 }

@@ -8,7 +8,6 @@ use benchleaf::load;
 use benchleaf::model::engine::Engine;
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{Kind, Limits};
-use benchleaf::quantity::Exact;
 use std::path::Path;
 
 fn shipped() -> (Engine, Limits) {
@@ -34,8 +33,7 @@ fn the_shipped_limits_are_clean() {
 #[test]
 fn every_line_describes_itself() {
     let (engine, limits) = shipped();
-    let leaves: Vec<Exact> =
-        super::bench::figures("0.0015 0.002 0.0025 0.003 0.004 0.005 0.006 0.008");
+    let leaves = super::bench::own_leaves("0.0015 0.002 0.0025 0.003 0.004 0.005 0.006 0.008");
     for scope in [Scope::New, Scope::Service] {
         let setting = Setting {
             engine: &engine,

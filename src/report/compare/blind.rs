@@ -24,8 +24,7 @@ pub fn compare_blind(
     out: &mut Diags,
 ) -> Option<Comparison> {
     both_exist(case, set, [first, blind], out)?;
-    let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
-    let bench = |record| Bench::new(case, set, record, setting(case, &leaves));
+    let bench = |record| Bench::new(case, set, record, setting(case));
     let benches = [&bench(first), &bench(blind)];
     let mut rows = likelier::Rows::new(benches);
     let (mine, theirs) = (all(set, first), all(set, blind));

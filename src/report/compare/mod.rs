@@ -15,7 +15,6 @@ use super::resolve::resolve;
 use crate::diag::Diags;
 use crate::model::Case;
 use crate::model::record::Record;
-use crate::quantity::Exact;
 use crate::sheet::{Pages, SheetSet, setting};
 use likelier::Rows;
 use std::collections::BTreeSet;
@@ -87,8 +86,7 @@ pub fn compare(
     out: &mut Diags,
 ) -> Option<Comparison> {
     both_exist(case, set, [first, second], out)?;
-    let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
-    let bench = |record| Bench::new(case, set, record, setting(case, &leaves));
+    let bench = |record| Bench::new(case, set, record, setting(case));
     let (one, other) = (bench(first), bench(second));
     let mut rows = Rows::new([&one, &other]);
     let (mine, mut theirs) = (written::all(set, first), written::all(set, second));

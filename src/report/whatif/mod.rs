@@ -37,8 +37,7 @@ pub struct Way {
 
 /// Every row that is out and not accepted, in paper order.
 pub fn what_if(case: &Case, set: &SheetSet, judged: &Judged) -> Vec<WhatIf> {
-    let leaves: Vec<_> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
-    let setting = setting(case, &leaves);
+    let setting = setting(case);
     let out =
         judged.rows.iter().filter(|row| matches!(row.state, State::Out(_)) && !row.is_accepted());
     out.map(|row| {

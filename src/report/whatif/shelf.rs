@@ -138,11 +138,10 @@ pub fn with(
     (key, spare, set): (&str, &Spare, usize),
 ) -> Option<Verdict> {
     let line = &case.limits.lines[row.limit];
-    let leaves: Vec<Exact> = case.job.leaves.iter().map(|leaf| leaf.value).collect();
     let mut read: RowRead = row.last()?.read.clone();
     let side = read.sides.iter_mut().find(|side| side.key == key)?;
     let readings = spare.read.get(set)?;
     side.readings = readings.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
     side.state = if spare.new { PartState::New } else { PartState::Reused };
-    Some(check(line).judge(&read, &setting(case, &leaves)))
+    Some(check(line).judge(&read, &setting(case)))
 }

@@ -173,8 +173,7 @@ fn place(
     let dagger = dagger(stages.first()?, ladders.as_ref(), line.places);
     daggers.extend(dagger.filter(|words| !daggers.contains(words)));
     let key = record.half.other().key();
-    let leaves: Vec<Exact> = Vec::new();
-    let groups = check(line).groups(&setting(case, &leaves));
+    let groups = check(line).groups(&setting(case));
     let known = &stages.first()?.known;
     let show = |size: Exact| format!("{size:.*}", usize::from(line.places));
     Some(SecondPlace {
