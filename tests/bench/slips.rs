@@ -1,4 +1,6 @@
-//! How long slips take to be asked for: ten thousand rows, each with one.
+//! How long slips take to be asked for: ten thousand rows, each with one, under
+//! every slip at once. The order's figure is under a second; the best of five
+//! is held to it, since the machine may be busy with something else.
 
 #![allow(dead_code)] // rows of the tests, which use more of it
 
@@ -9,27 +11,23 @@ mod harness;
 #[path = "../slips/made.rs"]
 mod made;
 
-use harness::{Dice, ask, clean};
-use made::{KINDS, slip};
-use std::time::Instant;
+use harness::{ask, slipped};
+use std::process::ExitCode;
+use std::time::{Duration, Instant};
 
-fn main() {
+const MOST: Duration = Duration::from_secs(1);
+
+fn main() -> ExitCode {
     let bench = bench::bench();
-    let mut dice = Dice::new(0x5EED_0004);
-    let mut rows = Vec::new();
-    while rows.len() < 10_000 {
-        let truth = clean(&mut dice, &bench);
-        let kind = KINDS[dice.below(KINDS.len())];
-        if let Some(made) = slip(&mut dice, &bench, kind, &truth) {
-            rows.push((truth.line(&bench).0, made.texts));
-        }
-    }
-    let started = Instant::now();
-    let asked = rows.iter().filter(|(line, texts)| !ask(&bench, line, texts, None).is_empty());
-    let asked = asked.count();
-    println!(
-        "{} rows, each with a slip, {asked} questioned: {:.2?}",
-        rows.len(),
-        started.elapsed()
-    );
+    let rows = slipped(&bench);
+    let once = || {
+        let started = Instant::now();
+        let asked = rows.iter().filter(|(line, texts)| !ask(&bench, line, texts, None).is_empty());
+        (asked.count(), started.elapsed())
+    };
+    let runs: Vec<(usize, Duration)> = (0..5).map(|_| once()).collect();
+    let best = runs.iter().map(|(_, took)| *took).min().unwrap_or_default();
+    let (rows, asked) = (rows.len(), runs[0].0);
+    println!("{rows} rows, each with a slip, {asked} questioned: {best:.2?}, best of five");
+    if best < MOST { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }

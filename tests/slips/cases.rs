@@ -57,6 +57,8 @@ fn measured_again_clears_only_what_was_asked() {
 fn a_true_out_is_not_hidden() {
     let bench = bench();
     assert_eq!(bench.ask("C", &["1.3718", "1.3716"], &["1.3790", "1.3768"]), []);
+    // A thimble line would make it 1.3770, the wear limit: out all the same.
+    assert_eq!(bench.ask("C", &["1.3718", "1.3716"], &["1.3780", "1.3768"]), []);
     // Loose by 0.0002, both parts good alone.
     assert_eq!(bench.ask("C", &["1.3718", "1.3716"], &["1.3767", "1.3768"]), []);
     // A thimble line in every box would bring it in, and is not thought of.

@@ -6,12 +6,14 @@
 //! are common practice and have no source.
 
 use super::bench::{Bench, ROWS, row};
+use super::made::{KINDS, slip};
 use benchleaf::judge::slips::{Asked, GaugeRange, question};
 use benchleaf::judge::{Half, PartState, RowRead, SideRead, State, Verdict, check};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
 use benchleaf::model::typed::{Limit, Typed};
 use benchleaf::quantity::{Exact, Length, Unit};
+use std::cell::Cell;
 
 /// Marsaglia's xorshift with 64 bits (J. Stat. Soft. 8(14), 2003; the shifts
 /// 13, 7 and 17 from memory).
@@ -198,14 +200,43 @@ pub fn ask(
     texts: &[[String; 2]; 2],
     gauged: Option<GaugeRange>,
 ) -> Vec<Asked> {
+    ask_counted(bench, line, texts, gauged).0
+}
+
+/// The same, and how often the row was judged for it.
+pub fn ask_counted(
+    bench: &Bench,
+    line: &Line,
+    texts: &[[String; 2]; 2],
+    gauged: Option<GaugeRange>,
+) -> (Vec<Asked>, usize) {
+    let judged = Cell::new(0);
     let boxes = |side: &[String; 2]| -> Vec<Option<Typed>> {
         side.iter().map(|text| Some(super::bench::typed(text))).collect()
     };
     let (shaft, bore) = (boxes(&texts[0]), boxes(&texts[1]));
     let gauges: Vec<GaugeRange> = gauged.into_iter().collect();
     let row = row(&shaft, &bore, &gauges);
-    let judge = |read: &RowRead| check(line).judge(read, &bench.setting(Scope::Service));
-    question(line, &row, &bench.setting(Scope::Service), &judge)
+    let judge = |read: &RowRead| {
+        judged.set(judged.get() + 1);
+        check(line).judge(read, &bench.setting(Scope::Service))
+    };
+    let asked = question(line, &row, &bench.setting(Scope::Service), &judge);
+    (asked, judged.get())
+}
+
+/// Ten thousand rows, always the same, each with a slip of any kind.
+pub fn slipped(bench: &Bench) -> Vec<(&Line, [[String; 2]; 2])> {
+    let mut dice = Dice::new(0x5EED_0004);
+    let mut rows = Vec::new();
+    while rows.len() < 10_000 {
+        let truth = clean(&mut dice, bench);
+        let kind = KINDS[dice.below(KINDS.len())];
+        if let Some(made) = slip(&mut dice, bench, kind, &truth) {
+            rows.push((truth.line(bench).0, made.texts));
+        }
+    }
+    rows
 }
 
 /// The one-inch or 25 mm micrometer that covers a row.
