@@ -5,7 +5,7 @@ use super::held::Bound;
 use super::types::Setting;
 use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::FeelerLine;
-use crate::quantity::{Exact, Length};
+use crate::quantity::Exact;
 use std::fmt;
 
 /// A leaf as it is named and as it counts.
@@ -107,7 +107,7 @@ fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Setting) -> Result<Le
 
 fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Blade, LeafNeeded> {
     let leaves = setting.leaves.iter().map(Blade::of);
-    let step = step(setting.limits.document.unit);
+    let step = Leaf::step(setting.limits.document.unit);
     let found =
         match setting.rule {
             Rule::Simple => thickest(leaves.filter(|leaf| leaf.thickness < low)),
@@ -125,7 +125,7 @@ fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Blade, LeafN
 
 fn no_go(high: Exact, go: Option<Blade>, setting: &Setting) -> Result<Blade, LeafNeeded> {
     let leaves = setting.leaves.iter().map(Blade::of);
-    let step = step(setting.limits.document.unit);
+    let step = Leaf::step(setting.limits.document.unit);
     let found = match setting.rule {
         Rule::Simple => thinnest(leaves.filter(|leaf| leaf.thickness > high)),
         // The same leaf cannot both enter and be refused.
@@ -151,15 +151,6 @@ fn thinnest(leaves: impl Iterator<Item = Blade>) -> Option<Blade> {
 
 fn own(buy: Option<Exact>, setting: &Setting) -> Option<Blade> {
     buy.map(|buy| Blade::named(buy, setting)).filter(Blade::is_measured)
-}
-
-/// Steps in which leaves are sold: half a thousandth of an inch, a hundredth
-/// of a millimetre (common practice, no source).
-pub fn step(unit: Length) -> Exact {
-    match unit {
-        Length::Inch => Exact::steps(5, 4),
-        Length::Millimetre => Exact::steps(1, 2),
-    }
 }
 
 /// The thickest leaf as sold that is thinner than `limit`.

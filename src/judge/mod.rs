@@ -37,7 +37,7 @@ pub mod window;
 pub use basis::{Basis, Half};
 pub use derived::{Published, published};
 pub use fit::FitCheck;
-pub use leaves::{Blade, GoNoGo, LeafNeeded, Leaves, leaves, step as leaf_step};
+pub use leaves::{Blade, GoNoGo, LeafNeeded, Leaves, leaves};
 pub use proof::proof;
 pub use revised::revised;
 pub use roundness::LOBING;

@@ -5,7 +5,6 @@ use super::file;
 use super::shape::{Kind, Shape, may, must};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Sources, Weight};
-use crate::judge::leaf_step;
 use crate::model::job::{Gauge, Job, Leaf, Paper, Person, Role, Rule, Scope, Shop};
 use crate::model::typed::{Typed, Word};
 use crate::quantity::{Length, Unit};
@@ -254,7 +253,7 @@ fn leaf(node: &Node) -> Option<Leaf> {
 /// none is.
 pub fn leaves_fit(job: &Job, unit: Length, out: &mut Diags) -> bool {
     let before = out.faults();
-    let step = leaf_step(unit);
+    let step = Leaf::step(unit);
     for leaf in &job.leaves {
         let Some(measured) = &leaf.measured else { continue };
         let off = (measured.value - leaf.engraved.value).abs();

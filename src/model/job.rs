@@ -2,7 +2,7 @@
 
 use super::date::Date;
 use super::typed::{Typed, Word};
-use crate::quantity::{Exact, Unit};
+use crate::quantity::{Exact, Length, Unit};
 
 #[derive(Clone, Debug)]
 pub struct Job {
@@ -37,6 +37,15 @@ pub struct Leaf {
 }
 
 impl Leaf {
+    /// Steps in which leaves are sold: half a thousandth of an inch, a hundredth
+    /// of a millimetre (common practice, no source).
+    pub fn step(unit: Length) -> Exact {
+        match unit {
+            Length::Inch => Exact::steps(5, 4),
+            Length::Millimetre => Exact::steps(1, 2),
+        }
+    }
+
     pub fn thickness(&self) -> Exact {
         self.measured.as_ref().unwrap_or(&self.engraved).value
     }
