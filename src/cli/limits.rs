@@ -15,6 +15,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// Proof-read limits files, and show the allowable ranges worked out.
+///
+/// An arrow, 49.945 → 49.950, leads from the size that the fit would allow to
+/// the wear limit, which is nearer. A size cannot be stated where the mate has
+/// no wear limit.
 #[derive(Args)]
 pub struct Limits {
     /// Limits files, each beside the engine.toml it belongs to.

@@ -8,7 +8,7 @@ use crate::model::job::Paper;
 use crate::page::font::Fonts;
 use crate::page::sheets::{lay_aside, lay_openings, lay_tags};
 use crate::report::{Aside, Fate, set_aside};
-use crate::sheet::tags;
+use crate::sheet::{Sheet, SheetSet, tags};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -63,6 +63,13 @@ impl Tags {
             let words = format!("{} quarantine tags, {scrap} scrap tags", parts.len() - scrap);
             ("tags-set-aside.pdf", lay_aside(&job.set, &parts, fonts, &mut out), words)
         } else if self.strip {
+            if !openings(&job.set) {
+                line!(
+                    "{}: the engine file names no place with reach; nothing was written",
+                    dir.display()
+                );
+                return Ok(Outcome::Done);
+            }
             let laid = lay_openings(&job.set, fonts, &mut out);
             ("strip.pdf", laid, "large print for places reached through an opening".to_owned())
         } else {
@@ -76,6 +83,12 @@ impl Tags {
         line!("{}: {} pages, {words}", path.display(), laid.pages.len());
         Ok(Outcome::Done)
     }
+}
+
+/// Is anything measured through an opening?
+fn openings(set: &SheetSet) -> bool {
+    let mut rows = set.sheets.iter().flat_map(Sheet::lines).flat_map(|line| &line.rows);
+    rows.any(|row| row.reach.is_some())
 }
 
 /// What the record sets aside.

@@ -92,7 +92,13 @@ impl Train {
         let found = compare(&job.case, &job.set, (&key, &typed), &pages, &mut out);
         job::show(&out, &job.files);
         let found = found.ok_or(Outcome::Wrong)?;
-        found.differences.iter().for_each(told);
+        let (slips, rest): (Vec<_>, Vec<_>) =
+            found.differences.iter().partition(|slip| !untouched(&typed, slip));
+        slips.into_iter().for_each(told);
+        for sheet in rest.chunk_by(|a, b| a.sheet == b.sheet) {
+            let Some(Difference { page, sheet: title, .. }) = sheet.first() else { continue };
+            line!("page {page}, sheet {title}: nothing typed yet, {} left out", sheet.len());
+        }
         let all = filled(&key);
         let of = format!(
             "{} boxes, marks and words, {} of them readings",
@@ -106,6 +112,13 @@ impl Train {
         }
         Ok(if found.differences.is_empty() { Outcome::Done } else { Outcome::Exceptions })
     }
+}
+
+/// On a sheet of which nothing is typed yet: told in one line, not box by box.
+fn untouched(typed: &Record, slip: &Difference) -> bool {
+    let letter = slip.sheet.split_whitespace().next().unwrap_or_default();
+    let mut sheets = typed.sheets.iter().filter(|sheet| sheet.letter.as_str() == letter);
+    !letter.is_empty() && !sheets.any(begun)
 }
 
 fn told(slip: &Difference) {

@@ -137,7 +137,9 @@ impl Reader<'_> {
         let (wears, new) = (self.show(wear.value, false), self.show(edge.value, false));
         if inside {
             let wrong = format!("{word} wear limit {wears} is {is} than its new {end} {new}");
-            let right = format!("a wear limit of {new} or {}", if shaft { "less" } else { "more" });
+            let (more, less) = if shaft { ("less", "more") } else { ("more", "less") };
+            let right =
+                format!("a wear limit of {new} or {more}, or a new {end} of {wears} or {less}");
             self.fault(&wear.at, wrong, right);
         } else if wear.value == edge.value {
             let wrong = format!("{word} wear limit {wears} equals its new {end}");

@@ -29,7 +29,7 @@ pub fn bare_word(bare: &str) -> Option<(String, String)> {
     }
     if letters_for_digits(bare) {
         let wrong = format!("{bare} has letters among its digits");
-        return Some((wrong, "digits and one point: 1.3731".into()));
+        return Some((wrong, "digits and one point, such as 1.3731".into()));
     }
     if bare.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) {
         return figure::typed(bare);
@@ -58,10 +58,10 @@ fn flag_word(bare: &str) -> Option<&'static str> {
 fn date_like(bare: &str) -> Option<(String, String)> {
     let parts: Vec<&str> = bare.split(['-', '/', '.']).collect();
     let digits = parts.len() == 3 && parts.iter().all(|part| figure::digits(part));
-    if !digits
-        || !parts.iter().any(|part| part.len() == 4)
-        || parts.iter().any(|part| part.len() > 4)
-    {
+    let year = parts.iter().any(|part| part.len() == 4);
+    // 26-03-02: no figure has two lines among its digits.
+    let short = !bare.contains('.') && parts.iter().all(|part| part.len() < 3);
+    if !digits || !(year || short) || parts.iter().any(|part| part.len() > 4) {
         return None;
     }
     let shaped = bare.len() == 10
@@ -70,6 +70,6 @@ fn date_like(bare: &str) -> Option<(String, String)> {
     Some(if shaped {
         (format!("there is no day {bare}"), "look at the paper: year-month-day".into())
     } else {
-        ("a date typed another way".into(), "year-month-day: 2026-03-02".into())
+        ("a date typed another way".into(), "year-month-day, such as 2026-03-02".into())
     })
 }

@@ -125,6 +125,11 @@ fn unknown(at: &Loc, name: &str, shape: &Shape, out: &mut Diags) {
         None if shape.rows().any(|key| key.pattern(&capitals)) => {
             format!("in capitals: {capitals}")
         }
+        None if shape.name.starts_with("[[")
+            && name.starts_with(|c: char| c.is_ascii_uppercase()) =>
+        {
+            "a row stands under its sheet, above everything in [[ ]]".to_owned()
+        }
         None => format!("the keys are {}", names.join(", ")),
     };
     out.fault(at, format!("{name} is not a key of {}", shape.name), right);
@@ -287,6 +292,8 @@ fn texts(key: &Key, list: &[Node], empty: bool, out: &mut Diags) {
 fn two(key: &Key, node: &Node, list: &[Node], out: &mut Diags) {
     if list.len() != 2 {
         let wrong = format!("{} holds {} where two belong", key.name, list.len());
-        out.fault(&node.at, wrong, format!("such as {}; \"-\" for an absent one", key.typed()));
+        let comma = if list.len() > 2 { "; a point in a figure, no comma" } else { "" };
+        let right = format!("such as {}; \"-\" for an absent one{comma}", key.typed());
+        out.fault(&node.at, wrong, right);
     }
 }

@@ -48,7 +48,10 @@ pub fn read(raw: &str) -> Result<Exact, (String, String)> {
 }
 
 fn not_a_reading(raw: &str, has: &str) -> (String, String) {
-    (format!("{raw} is not a reading: it has {has}"), "the digits as they were read: 1.3731".into())
+    (
+        format!("{raw} is not a reading: it has {has}"),
+        "the digits as they were read, such as 1.3731".into(),
+    )
 }
 
 /// What is wrong with something that starts like a figure; `None` where
@@ -70,8 +73,8 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
             .then(|| (format!("{raw} has a plus sign"), format!("digits only: {unsigned}")));
     }
     if unsigned.starts_with('.') {
-        let right = "type every digit, those before the point too".to_string();
-        return Some((format!("the whole-inch digit of {raw} is missing"), right));
+        let right = "type every digit, the whole inch or millimetres too".to_string();
+        return Some((format!("the digits before the point of {raw} are missing"), right));
     }
     if let Some((whole, places)) = unsigned.split_once(',')
         && digits(whole)
@@ -99,8 +102,9 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
         || letters.starts_with('_')
         || (figure == "0" && letters.starts_with(['x', 'o', 'b']))
     {
-        return (!plain(figure))
-            .then(|| (format!("{raw} is not a figure"), "digits and one point: 1.3731".into()));
+        return (!plain(figure)).then(|| {
+            (format!("{raw} is not a figure"), "digits and one point, such as 1.3731".into())
+        });
     }
     if matches!(letters, "L" | "T" | "l" | "t") {
         return Some((
@@ -111,7 +115,7 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
     if letters.bytes().any(|b| b.is_ascii_digit()) {
         return Some((
             format!("{raw} has letters among its digits"),
-            "digits and one point: 1.3731".into(),
+            "digits and one point, such as 1.3731".into(),
         ));
     }
     Some((format!("{letters} behind a figure"), format!("digits only: {figure}")))

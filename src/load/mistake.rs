@@ -48,6 +48,9 @@ pub fn library(message: &str) -> (String, &'static str) {
         let right = "type it twice, or put the text in single quotes";
         return ("a backslash in a text".into(), right);
     }
+    if message.contains("missing comma") {
+        return ("the comma between two values is missing".into(), "type , between them");
+    }
     let right = if message.contains("control character") || message.contains("invalid character") {
         "remove what does not print"
     } else {
@@ -124,7 +127,9 @@ fn odd_line(text: &str, chunk: &Chunk) -> Option<Mistake> {
     let plain =
         |word: &&str| word.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b));
     if words.len() > 1 && words.iter().all(plain) {
-        return Some(mistake(key_at, "a space inside a key", format!("{} =", words.join("-"))));
+        let row = words[0].bytes().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit());
+        let joint = if row { "." } else { "-" };
+        return Some(mistake(key_at, "a space inside a key", format!("{} =", words.join(joint))));
     }
     let wrong = format!("{} is not a key", key.trim());
     Some(mistake(key_at, wrong, "letters, digits, - and _, the parts set apart by points"))

@@ -274,6 +274,11 @@ impl Reading<'_> {
         let key = self.text.get(at.clone()).unwrap_or_default();
         let (wrong, right) = match name {
             true => (format!("[{key}] stands twice"), "put the lines of both under one"),
+            // A sheet whose line [C] is gone falls to the one before it.
+            false if key.starts_with(|c: char| c.is_ascii_lowercase()) => (
+                format!("{key} is typed twice"),
+                "keep one of the two, or put back the line in [ ] that stood between them",
+            ),
             false => (format!("{key} is typed twice"), "keep one of the two"),
         };
         let mut diag = Diag::at(Weight::Fault, &self.loc(at), wrong, right);

@@ -114,6 +114,24 @@ fn marks(bench: &Bench, sheet: &Sheet, block: &MarksBlock, item: &Item) -> Judge
     judged
 }
 
+/// A cross without its words, or with words for a place of another name.
+fn missed(sheet: &Sheet, item: &Item, place: &str, findings: &[&Finding]) -> String {
+    let (letter, number) = (&sheet.letter, item.number);
+    let at = if place.is_empty() { String::new() } else { format!("{place} ") };
+    let mut why = format!(
+        "{at}marked found and nothing is written of it: add [[found]] item = \"{letter} {number}\""
+    );
+    if !place.is_empty() {
+        why += &format!(", place = \"{place}\"");
+    }
+    let named: Vec<&str> =
+        findings.iter().filter_map(|f| f.place.as_ref()).map(Word::as_str).collect();
+    if !named.is_empty() {
+        why += &format!("; what is written is of place {}", named.join(", "));
+    }
+    why
+}
+
 fn found(
     bench: &Bench,
     sheet: &Sheet,
@@ -129,14 +147,7 @@ fn found(
     let here: Vec<&&Finding> = findings.iter().filter(here).collect();
     let at = if place.is_empty() { String::new() } else { format!("{place} ") };
     if here.is_empty() {
-        judged.ask(
-            State::Open,
-            format!(
-                "{at}marked found and nothing is written of it: add [[found]] item = \"{} {}\"",
-                sheet.letter, item.number
-            ),
-            judged.at.clone(),
-        );
+        judged.ask(State::Open, missed(sheet, item, place, &findings), judged.at.clone());
         return format!("{at}found, not described");
     }
     let mut words = Vec::new();

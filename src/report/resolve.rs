@@ -171,7 +171,7 @@ fn item(sheet: &Sheet, entry: &ItemEntry, out: &mut Diags) {
                 out.fault(
                     &entry.at,
                     format!("{} marks typed, {places} printed: {text}", marks.len()),
-                    "one mark a place: v, x, n or -",
+                    "one mark a place, in small letters: v, x, n or -",
                 );
                 return;
             }
@@ -207,7 +207,7 @@ fn shape_of(block: &SheetBlock) -> String {
         SheetBlock::Renew { .. } => {
             "{ count = 1, number = \"\", batch = \"\", document = \"\" }".to_owned()
         }
-        _ => "marks in quotes: v, x, n or -".to_owned(),
+        _ => "marks in quotes, in small letters: v, x, n or -".to_owned(),
     }
 }
 

@@ -71,7 +71,7 @@ fn judged(seen: &Seen, at: &At, standing: &Standing) -> JudgedRow {
     let mut state = asks.iter().fold(verdict, |state, ask| state.worse(ask.state.clone()));
     let not_applicable = left_out(seen, at, &mut state, &mut asks);
     if let Some(step) = steps.last_mut() {
-        ask_repeat(step, &state);
+        ask_repeat(step, &state, seen.groups.len());
     }
     JudgedRow {
         sheet: at.sheet.0,
@@ -178,16 +178,16 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Ask>) -> Opti
     None
 }
 
-/// Out by less than the uncertainty of the fit: measure again before a part is
-/// scrapped.
-fn ask_repeat(step: &mut ChainStep, state: &State) {
+/// Out by less than the uncertainty of the fit, or of the one reading: measure
+/// again before a part is scrapped.
+fn ask_repeat(step: &mut ChainStep, state: &State, sides: usize) {
     let State::Out(beyonds) = state else { return };
     let all: Vec<_> = step.budget.iter().map(|part| part.expanded).collect();
     let near = |beyond: &Beyond| beyond.by.is_some_and(|by| asks_repeat(by, &all));
     if !all.is_empty() && beyonds.iter().all(near) && step.why != Some(Why::MeasuredAgain) {
-        step.verdict.notes.push(
-            "out by less than the uncertainty of the fit: measure again before a part is scrapped"
-                .to_owned(),
-        );
+        let what = if sides > 1 { "fit" } else { "reading" };
+        step.verdict.notes.push(format!(
+            "out by less than the uncertainty of the {what}: measure again before a part is scrapped"
+        ));
     }
 }

@@ -96,14 +96,7 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
     for key in &changed {
         standing.lines.push((
             key.clone(),
-            Ask {
-                state: State::Query,
-                why: format!(
-                    "sheet {} was printed before this line changed: measure again on the sheet as it is now, {}",
-                    sheet.letter, sheet.number
-                ),
-                at: at.clone(),
-            },
+            Ask { state: State::Query, why: older(sheet, same), at: at.clone() },
         ));
     }
     if same {
@@ -123,7 +116,7 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
             .filter(|key| !changed.iter().any(|other| other == key))
             .collect();
         let why = format!(
-            "sheet {} {typed} is superseded by {}: changed {}; taken over {}",
+            "sheet {} {typed} is superseded by {}: changed {}; still good {}",
             sheet.letter,
             sheet.number,
             changed.join(", "),
@@ -144,6 +137,19 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
     } else {
         standing.superseded = Some(ask);
     }
+}
+
+/// What to do about a line that was printed with other limits.
+fn older(sheet: &Sheet, same: bool) -> String {
+    let Sheet { letter, number, .. } = sheet;
+    if same {
+        return format!(
+            "number {number} is the sheet's as it is now, but printed = \"...\" is an older sheet's: measure this line on {number} and type it under [[again]]; only where the whole sheet was measured on {number}, take the line printed out"
+        );
+    }
+    format!(
+        "sheet {letter} was printed before this line changed: measure again on the sheet as it is now, {number}, and type it under [[again]]"
+    )
 }
 
 /// Lines whose digest differs from the one in the transcription.
@@ -292,10 +298,13 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
     };
     let late = entry.signs.iter().filter(|sign| sign.key.as_str() != "check");
     let late = late.filter_map(|sign| sign.on.as_ref()).map(|(date, _)| *date).max();
-    if late.is_some_and(|late| late > *on) {
+    if let Some(late) = late.filter(|late| late > on) {
         ask(
             State::Query,
-            format!("sheet {}: checked on {on}, before it was measured", sheet.letter),
+            format!(
+                "sheet {}: checked on {on}, before it was measured or done on {late}",
+                sheet.letter
+            ),
         );
     }
     if same.is_none() {

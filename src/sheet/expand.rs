@@ -69,8 +69,9 @@ struct Expander<'a> {
 
 impl<'a> Expander<'a> {
     fn sheet(&mut self, form: &'a Form, out: &mut Diags) -> Option<Sheet> {
-        if !self.engine_has(form.part.as_ref()) {
-            self.left_out.push(format!("sheet {}: the engine has no such part", form.letter));
+        if let Some(part) = form.part.as_ref().filter(|part| !self.engine_has(Some(part))) {
+            self.left_out
+                .push(format!("sheet {}, whole: the engine has no part {part}", form.letter));
             return None;
         }
         let mut next = 1;
@@ -84,6 +85,8 @@ impl<'a> Expander<'a> {
             blocks.push(block);
         }
         if !blocks.iter().any(has_something_to_fill) || measures_nothing(form, &blocks) {
+            self.left_out
+                .push(format!("sheet {}, whole: nothing on it is left to do", form.letter));
             return None;
         }
         Some(Sheet {
@@ -325,11 +328,18 @@ fn state_id(condition: &str) -> String {
     format!("state {condition}")
 }
 
-/// A sheet made for measuring, none of whose lines the limits have.
+/// A sheet made for measuring, none of whose lines the limits have: what is
+/// left are steps before measuring. A look-over, a hold point and something to
+/// write stand for themselves.
 fn measures_nothing(form: &Form, blocks: &[SheetBlock]) -> bool {
     let asks = |block: &&Block| matches!(block.content, Content::Measure { .. });
     let only = form.blocks.iter().filter(asks).count() > 0 && form.part.is_none();
-    only && !blocks.iter().any(|block| matches!(block, SheetBlock::Measure(_)))
+    let stands = |block: &SheetBlock| match block {
+        SheetBlock::Measure(_) | SheetBlock::Write { .. } => true,
+        SheetBlock::Marks(marks) => marks.hold || matches!(marks.kind, MarksKind::LookOver),
+        _ => false,
+    };
+    only && !blocks.iter().any(stands)
 }
 
 fn has_something_to_fill(block: &SheetBlock) -> bool {

@@ -31,7 +31,7 @@ fn preface(set: &SheetSet, text: &mut String) {
         "# {} · {} · serial {} · job {} {}\n\
          # {} revision {} · limits file {} · {}, {} decimals\n\
          #\n\
-         # Type what the paper shows, every digit, the whole inch too.\n\
+         # Type what the paper shows, every digit, those before the point too.\n\
          # An empty box is \"-\"; a row left blank stays [].\n\
          # Marks: v ticked, x found or not good, n not applicable, - blank; spaces are free.\n\
          # What was found, and why a thing does not apply, stands at the end of this file.\n\
@@ -224,6 +224,8 @@ fn later(text: &mut String) {
          # A part changed or reworked:\n\
          # [[change]]\n\
          # part = \"\"     # as the engine file calls it\n\
+         # places = []   # codes of the places, where not all of them: [\"2\"]\n\
+         # rework = \"\"   # the engine file's work, by its name there, where it has one\n\
          # why = \"\"      # part changed, reworked\n\
          # what = \"\"\n\
          # number = \"\"\n\

@@ -193,6 +193,28 @@ fn a_job_is_opened_and_printed() {
 }
 
 #[test]
+fn a_sheet_of_work_is_printed_without_the_one_line_that_it_measures() {
+    let job = Script::new();
+    job.bring("tests/engines/two-in", "from");
+    for reference in ["XB", "XT", "XP", "XS", "TC"] {
+        let limits = job.read("from/limits.toml");
+        let (from, to) = (format!("\"{reference}\""), format!("\"Y{reference}\""));
+        job.write("from/limits.toml", limits.replace(&from, &to));
+    }
+    let given = "--engine from/engine.toml --limits from/limits.toml --job from/job.toml";
+    job.run(&format!("new job {given}")).status(0);
+    job.run("sheets job").status(0);
+    // A tag at tear-down and the hold point over the hold-down nuts.
+    let words = job.words("job/sheets.pdf");
+    assert!(words.contains("each part tagged with its place"));
+    assert!(words.contains("hold-down nuts locked"));
+    assert!(words.contains("sheet FV: the limits have no line TC"));
+    // Nothing of this engine is reached through an opening.
+    job.run("tags job --strip").status(0).says("nothing was written");
+    job.missing("job/strip.pdf");
+}
+
+#[test]
 fn a_shops_own_forms_take_the_place_of_the_standard_ones() {
     let job = Script::new();
     job.bring("tests/engines/two-in", "from");

@@ -22,13 +22,13 @@ fn a_digit_too_few_is_refused_and_not_padded() {
 #[test]
 fn a_size_in_the_other_unit_is_asked() {
     let job = typed("M1.shaft = [2.2478, 2.2477]", "M1.shaft = [57.061, 2.2477]");
-    job.finds("M1", "query").says("57.061").says("in mm it would be").says("digits lost");
+    job.finds("M1", "query").says("57.061").says("in millimetres it would be").says("digits lost");
 }
 
 #[test]
 fn what_is_not_a_reading_is_refused_with_a_hint() {
     for (faulty, hint) in [
-        ("[.3731, 1.3730]", "whole-inch digit"),
+        ("[.3731, 1.3730]", "before the point"),
         ("[nan, 1.3730]", "not a reading"),
         ("[1.3730e0, 1.3730]", "1.3730"),
         ("[1,3731, 1,3730]", "1.3731"),
@@ -164,4 +164,20 @@ fn sheets_of_another_printing_are_refused() {
     job.write("job/readings.toml", wrong);
     job.run("check job").in_order().says("0000");
     assert_ne!(job.run("check job").code, Some(0));
+}
+
+#[test]
+fn slips_around_a_reading_are_told_with_what_would_be_right() {
+    for (faulty, hint) in [
+        ("C1 shaft = [1.3731, 1.3730]", "right: C1.shaft ="),
+        ("number = \"5MCX\"", "put back the line in [ ]"),
+        ("check = { by = \"JA\" on = 2026-03-05 }", "the comma between two values is missing"),
+        ("check = { by = \"JA\", on = 26-03-05 }", "a date typed another way"),
+    ] {
+        let job = typed(C1_SHAFT, faulty);
+        job.run("check job").status(2).complains(hint);
+    }
+    let job = typed(C1_SHAFT, C1_SHAFT);
+    job.append("job/readings.toml", "\n[[accepted]]\nrow = \"C2\"\nC1.na = { why = \"-\" }\n");
+    job.run("check job").status(2).complains("a row stands under its sheet, above everything");
 }

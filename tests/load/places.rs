@@ -15,7 +15,7 @@ fn line_ends_and_marks_change_no_place() {
     assert_eq!(
         plain,
         [
-            "readings.toml:4:13: the whole-inch digit of .3731 is missing; type every digit, those before the point too",
+            "readings.toml:4:13: the digits before the point of .3731 are missing; type every digit, the whole inch or millimetres too",
             "readings.toml:5:12: the bracket [ is not closed; type ] at its end",
         ]
     );

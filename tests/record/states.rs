@@ -187,6 +187,13 @@ fn found_waits_for_what_is_done() {
     let silent = Job::last().sheet("X", "\n1 = \"vv\"", "\n1 = \"vx\"").judge();
     assert_eq!(silent.item("X", 1).state.word(), "open");
     assert!(silent.item("X", 1).asks[0].why.contains("nothing is written of it"));
+    // Words for a place by its name, where its code is asked for.
+    let named = Job::last()
+        .sheet("X", "\n1 = \"vv\"", "\n1 = \"vx\"")
+        .add("[[found]]\nitem = \"X 1\"\nplace = \"right half\"\nwhat = \"crack\"\nby = \"RW\"\n")
+        .judge();
+    let why = &named.item("X", 1).asks[0].why;
+    assert!(why.ends_with("place = \"R\"; what is written is of place right half"), "{why}");
     let blank = Job::last().sheet("X", "\n1 = \"vv\"", "\n1 = \"v-\"").judge();
     assert_eq!(blank.item("X", 1).state.word(), "open");
     assert!(blank.item("X", 1).asks[0].why.contains("at R"));

@@ -47,13 +47,13 @@ fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<As
     let name = box_name(at.0, at.1);
     let inside = |value: &Exact| part.widest.holds(*value);
     let other = match part.unit {
-        Length::Inch => Length::Millimetre,
-        Length::Millimetre => Length::Inch,
+        Length::Inch => "millimetres",
+        Length::Millimetre => "inches",
     };
     let places = usize::from(part.places);
     let unit = other_unit(typed.typed.value, part.unit, part.places).map(|undone| {
         let cause = format!(
-            "{name} reads {text}: in {other} it would be {:.places$} {}, with digits lost or added",
+            "{name} reads {text}: read in {other} it would be {:.places$} {}, with digits lost or added",
             undone.value, part.unit
         );
         (undone, cause)

@@ -145,6 +145,7 @@ pub fn open_by_page(open: &[&Exception]) -> String {
     let mut pages: Vec<(String, Vec<&str>)> = Vec::new();
     for exception in open {
         match pages.iter_mut().find(|(page, _)| *page == exception.page) {
+            Some((_, codes)) if codes.contains(&&*exception.code) => {}
             Some((_, codes)) => codes.push(&exception.code),
             None => pages.push((exception.page.clone(), vec![&exception.code])),
         }

@@ -22,8 +22,11 @@ pub fn in_words(told: &Told, all: bool) -> String {
         } else {
             format!(" (page {})", exception.page)
         };
-        let _ =
-            writeln!(text, "  {}{page} {}: {}", exception.code, exception.what, exception.state);
+        let what = match exception.what.as_str() {
+            "" => String::new(),
+            what => format!(" {what}"),
+        };
+        let _ = writeln!(text, "  {}{page}{what}: {}", exception.code, exception.state);
         for why in &exception.why {
             let _ = writeln!(text, "      {why}");
         }
@@ -37,7 +40,10 @@ pub fn in_words(told: &Told, all: bool) -> String {
         for exception in missing.iter().filter(|e| {
             e.why.iter().any(|w| w != "not done" && w != "nothing written" && w != "not entered")
         }) {
-            let _ = writeln!(text, "  {}: {}", exception.code, exception.why.join("; "));
+            // What is open of a sheet or of the record names it already.
+            let why = exception.why.join("; ");
+            let code = format!("{}: ", exception.code);
+            let _ = writeln!(text, "  {code}{}", why.strip_prefix(&code).unwrap_or(&why));
         }
     }
     if all {
