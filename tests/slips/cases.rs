@@ -110,7 +110,7 @@ fn millimetres_in_an_inch_row() {
     assert!(has(&asked, Slip::OtherUnit, "2.2465"), "{asked:#?}");
     assert!(has(&asked, Slip::OtherUnit, "2.2465, 2.2464"), "{asked:#?}");
     let cause = &asked.iter().find(|a| a.slip == Slip::OtherUnit).unwrap().cause;
-    assert!(cause.contains("in mm it would be 2.2465 in"), "{cause}");
+    assert!(cause.contains("read in millimetres it would be 2.2465 in"), "{cause}");
     let one = bench.ask("M", &["57.061", "2.2464"], &["2.2512", "2.2514"]);
     assert!(has(&one, Slip::Digits, "-") && has(&one, Slip::OtherUnit, "2.2465"), "{one:#?}");
     // Inches in a millimetre row: 2.361 x 25.4 = 59.9694.
