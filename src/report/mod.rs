@@ -56,7 +56,7 @@ pub fn name_of(set: &SheetSet, row: &JudgedRow) -> String {
 /// The state with what stands beside it, as printed.
 pub fn state_words(row: &JudgedRow, step: &ChainStep) -> String {
     if let Some(accepted) = row.accepted.as_ref().filter(|_| row.is_accepted()) {
-        return format!("out, {accepted}");
+        return format!("{}, {accepted}", row.state);
     }
     let mut words = row.state.to_string();
     if let Some(why) = &row.not_applicable {
