@@ -137,3 +137,20 @@ fn an_out_accepted_on_data_is_printed_so() {
         .says(&format!("C2 (page 13) camshaft in crankcase, centre: {wanted}"))
         .says(&format!("C2 camshaft in crankcase: {wanted}"));
 }
+
+/// A taper is a difference: both its readings count. Twice 0.0002 and 0.0001
+/// squared is 0.0000001, its root 0.00032; 0.0002 inside the limit is then 1.265
+/// standard uncertainties, 0.8970 by scipy's norm.cdf.
+#[test]
+fn a_tapers_uncertainty_is_the_one_its_chance_is_worked_with() {
+    let ran = Script::demo().run("check job --json").status(0);
+    let all: serde_json::Value = serde_json::from_str(&ran.out).expect("JSON");
+    let rows = all["rows"].as_array().expect("rows");
+    let row = rows.iter().find(|row| row["row"] == "BC4").expect("choke of barrel 4");
+    let step = row["steps"].as_array().and_then(|steps| steps.last()).expect("a step");
+    assert_eq!(step["uncertainty"], "0.00032");
+    assert_eq!(step["budget"].as_array().map(Vec::len), Some(4));
+    assert_eq!((&row["margin"], &row["chance"]), (&"0.0002".into(), &"0.8970".into()));
+    let worked = step["worked"].as_array().and_then(|all| all.last()).expect("arithmetic");
+    assert!(worked.as_str().is_some_and(|last| last.ends_with("root of squares 0.00032")));
+}
