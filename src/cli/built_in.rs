@@ -3,6 +3,8 @@
 
 use include_dir::{Dir, include_dir};
 
+/// What tells how the forms are changed; no form itself.
+pub const READ_ME: &str = "README.md";
 static FORMS: Dir = include_dir!("$CARGO_MANIFEST_DIR/forms");
 static LIMITS: Dir = include_dir!("$CARGO_MANIFEST_DIR/limits");
 static DEMO: Dir = include_dir!("$CARGO_MANIFEST_DIR/demo");
@@ -16,6 +18,11 @@ pub fn forms() -> Vec<(&'static str, &'static str)> {
         .collect();
     forms.sort_unstable();
     forms
+}
+
+/// How the forms are changed, in words: laid beside them.
+pub fn forms_read_me() -> Option<(&'static str, &'static str)> {
+    Some((READ_ME, FORMS.get_file(READ_ME)?.contents_utf8()?))
 }
 
 pub fn limits(name: &str) -> Option<&'static str> {

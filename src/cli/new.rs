@@ -135,9 +135,9 @@ pub fn empty(dir: &Path) -> Result<(), Unusable> {
     }
 }
 
-/// The standard forms, those of the shop in their place.
+/// The standard forms and how to change them, those of the shop in their place.
 fn forms(own: Option<&Path>) -> Result<Vec<(String, String)>, Unusable> {
-    let standard = built_in::forms().into_iter();
+    let standard = built_in::forms().into_iter().chain(built_in::forms_read_me());
     let mut forms: BTreeMap<String, String> =
         standard.map(|(name, text)| (name.to_owned(), text.to_owned())).collect();
     let Some(dir) = own else { return Ok(forms.into_iter().collect()) };
@@ -145,7 +145,7 @@ fn forms(own: Option<&Path>) -> Result<Vec<(String, String)>, Unusable> {
     for entry in fs::read_dir(dir).map_err(unusable)? {
         let path = entry.map_err(unusable)?.path();
         let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
-        if name.ends_with(".toml") {
+        if name.ends_with(".toml") || name == built_in::READ_ME {
             forms.insert(name, disk::text(&path)?.to_string());
         }
     }

@@ -49,7 +49,23 @@ pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
         }
         lines.extend(fresh(cure, kept, mate, window(PartState::New)));
     }
+    if is_out(Half::Shaft.key()) && is_out(Half::Bore.key()) {
+        lines.push(each_alone(cure));
+    }
     lines
+}
+
+/// Where both parts are out of their own limits no mate helps either.
+fn each_alone(cure: &Cure) -> String {
+    let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
+    let new = |half: Half| {
+        let own = cure.basis.own_new(half);
+        let span = own.low.zip(own.high);
+        let span = span.map(|(low, high)| format!(" from {} to {}", show(low), show(high)));
+        format!("a new {}{}", half.key(), span.unwrap_or_default())
+    };
+    let (shaft, bore) = (new(Half::Shaft), new(Half::Bore));
+    format!("shaft and bore are out by themselves, each has to be brought in: {shaft} and {bore}")
 }
 
 /// The figures of one part, an average widened to the next figure that can be

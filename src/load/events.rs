@@ -137,6 +137,7 @@ impl Events<'_> {
             key,
             index,
             boxes,
+            boxes_at: node?.at.clone(),
             why: why(fields)?,
             by: fields.text("by"),
             on: fields.day("on"),

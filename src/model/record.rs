@@ -151,6 +151,8 @@ pub struct Again {
     /// Index of the one box; absent for all.
     pub index: Option<usize>,
     pub boxes: Boxes,
+    /// Where the readings stand.
+    pub boxes_at: Loc,
     pub why: (Why, Loc),
     pub by: Option<Word>,
     pub on: Option<(Date, Loc)>,

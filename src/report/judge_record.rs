@@ -75,8 +75,8 @@ fn set_number(set: &SheetSet, record: &Record) -> Vec<Ask> {
     vec![Ask {
         state: State::Query,
         why: format!(
-            "sheet set {} typed, this job's is {}: pages of another job, or the engine or the document's revision has changed since",
-            record.set, set.number
+            "sheet set {} typed, this job's is {}: pages of another job, or the engine or the document's revision has changed since; measure on the pages of {}, and type the number that stands on the pages in hand; rows of a sheet that did not change stand by its line printed",
+            record.set, set.number, set.number
         ),
         at: Some(record.set.at.clone()),
     }]

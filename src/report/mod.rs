@@ -36,7 +36,7 @@ pub use originals::{Original, Originals, Scanned, Stray, matched};
 pub use second::{Ready, ready};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 
-use crate::judge::Flag;
+use crate::judge::{Flag, State, Verdict};
 use crate::sheet::{LineRows, SheetBlock, SheetSet};
 
 /// The line of the set that a judged row belongs to.
@@ -56,7 +56,7 @@ pub fn name_of(set: &SheetSet, row: &JudgedRow) -> String {
 /// The state with what stands beside it, as printed.
 pub fn state_words(row: &JudgedRow, step: &ChainStep) -> String {
     if let Some(accepted) = row.accepted.as_ref().filter(|_| row.is_accepted()) {
-        return format!("out, {accepted}");
+        return format!("{}, {accepted}", row.state);
     }
     let mut words = row.state.to_string();
     if let Some(why) = &row.not_applicable {
@@ -68,10 +68,18 @@ pub fn state_words(row: &JudgedRow, step: &ChainStep) -> String {
     words
 }
 
-/// The flags of a verdict in words, each once; a close row says its chance of
-/// being inside.
+/// By how much a row is out where a hold, which is worse, stands in the state's
+/// place: out at one end, inside by less than the uncertainty at another.
+fn out_on_hold(verdict: &Verdict) -> Option<String> {
+    let margin = verdict.margin.filter(|margin| margin.is_negative())?;
+    let limit = verdict.against.as_ref().filter(|_| verdict.state == State::Hold)?;
+    Some(format!("out by {} at {limit}", -margin))
+}
+
+/// What stands beside a state in words, each once; a close row says its chance
+/// of being inside.
 pub fn flags(step: &ChainStep) -> Vec<String> {
-    let mut words: Vec<String> = Vec::new();
+    let mut words: Vec<String> = out_on_hold(&step.verdict).into_iter().collect();
     for flag in &step.verdict.flags {
         let word = match (flag, step.verdict.chance) {
             (Flag::Close, Some(chance)) => match &step.verdict.against {

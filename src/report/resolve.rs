@@ -239,8 +239,11 @@ fn again(case: &Case, set: &SheetSet, again: &Again, out: &mut Diags) {
         unknown_row(set, &again.row, "in this set", out);
         return;
     };
-    let entry =
-        GroupEntry { key: again.key.clone(), boxes: again.boxes.clone(), at: again.at.clone() };
+    let entry = GroupEntry {
+        key: again.key.clone(),
+        boxes: again.boxes.clone(),
+        at: again.boxes_at.clone(),
+    };
     let Some(index) = again.index else {
         group(line, again.row.as_str(), &entry, out);
         return;

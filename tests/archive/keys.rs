@@ -137,6 +137,7 @@ fn a_file_without_what_is_needed_is_said() {
         "pass:abcd",
     ]);
     assert!(matches!(read(&["old.key", "lone.pem"]), Err(KeyError::Locking { .. })));
+    what_is_said_of_an_old_lock_mends_it();
     for junk in [&b""[..], b"\x30\x82", b"not a key", &[0xFF; 400]] {
         let found = SigningKey::read(junk, Some(&passphrase("x"))).map(|_| ());
         assert!(matches!(found, Err(KeyError::Unreadable { .. })), "{found:?}");
@@ -198,4 +199,21 @@ fn the_throw_away_keys_hold_at_any_time() {
             assert!(made.is_ok(), "{name} {seconds}: {made:?}");
         }
     }
+}
+
+/// The command of the message, run by openssl itself.
+fn what_is_said_of_an_old_lock_mends_it() {
+    let secret = &format!("pass:{PASS}");
+    let lock = ["-aes256", "-in", "lone.key", "-out", "OLD", "-passout", secret];
+    openssl(&[&["ec"][..], &lock].concat());
+    let old = join(&["OLD", "lone.pem"]);
+    assert!(String::from_utf8_lossy(&old).contains("Proc-Type: 4,ENCRYPTED"), "locked as before");
+    let why = SigningKey::read(&old, Some(&passphrase(PASS))).map(|_| ()).expect_err("not read");
+    let why = why.to_string();
+    let command = why.split('`').nth(1).expect("a command");
+    let mut words: Vec<&str> = command.split(' ').skip(1).collect();
+    words.extend(["-passin", secret, "-passout", secret]);
+    openssl(&words);
+    let new = join(&["NEW", "lone.pem"]);
+    SigningKey::read(&new, Some(&passphrase(PASS))).expect("as the message says");
 }

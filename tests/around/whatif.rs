@@ -31,6 +31,31 @@ fn every_way_for_c2_and_what_it_reopens() {
     Script::demo().run("whatif job").status(0).says("nothing is out");
 }
 
+/// Wear limits 1.3715 and 1.3770.
+#[test]
+fn a_part_out_by_itself_is_named_and_two_are_brought_in_each() {
+    let job = Script::first();
+    let text = job.read("job/readings.toml");
+    let bore = ("C", "C2.bore = [1.3767, 1.3768]", "C2.bore = [1.3771, 1.3772]");
+    job.write("job/readings.toml", planted(&text, &[bore]));
+    job.run("whatif job")
+        .status(1)
+        .says("no shaft serves with this bore as it is (crankcase)")
+        .never_says("each has to be brought in");
+    let shaft = ("C", "C2.shaft = [1.3718, 1.3716]", "C2.shaft = [1.3713, 1.3711]");
+    job.write("job/readings.toml", planted(&text, &[bore, shaft]));
+    job.run("whatif job")
+        .status(1)
+        .says("no bore serves with this shaft as it is (camshaft)")
+        .says_on_a_line(&[
+            "shaft and bore are out by themselves",
+            "new camshaft: shaft from 1.3725 to 1.3735",
+            "new crankcase: bore from 1.3745 to 1.3760",
+            "by: camshaft changed",
+        ]);
+    job.run("check job").status(1).says("a new shaft from 1.3725 to 1.3735 and a new bore");
+}
+
 #[test]
 fn a_ground_crankshaft_is_among_the_ways_where_there_is_metal() {
     let job = Script::first();

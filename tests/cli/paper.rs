@@ -192,6 +192,36 @@ fn a_job_is_opened_and_printed() {
     job.missing("job2");
 }
 
+/// Beside the forms lies how they are changed; nothing else takes notice of it.
+#[test]
+fn how_to_change_the_forms_lies_in_the_job_and_nowhere_else() {
+    let job = Script::new();
+    job.bring("tests/engines/two-in", "from");
+    let given = "--engine from/engine.toml --limits from/limits.toml --job from/job.toml";
+    job.run(&format!("new job {given}")).status(0);
+    job.holds("job/forms/README.md", include_str!("../../forms/README.md"));
+    let made = |job: &Script| {
+        job.run("sheets job").status(0);
+        job.run("report job --draft").status(1);
+        let made = (job.bytes("job/sheets.pdf"), job.bytes("job/report.pdf"));
+        for name in ["readings.toml", "sheets.pdf", "report.pdf"] {
+            std::fs::remove_file(job.path("job").join(name)).expect("removed");
+        }
+        made
+    };
+    let with = made(&job);
+    std::fs::remove_file(job.path("job/forms/README.md")).expect("removed");
+    assert!(with == made(&job), "the page is in what was printed");
+    job.write("beside.pdf", &with.1);
+    job.run("verify beside.pdf").never_says("README");
+    job.run("unpack beside.pdf back").status(0);
+    job.missing("back/forms/README.md").exists("back/forms/report.toml");
+    // A shop's own stands in its place.
+    job.write("own/README.md", "Ask TD before you change a form.\n");
+    job.run(&format!("new theirs {given} --forms own")).status(0);
+    job.holds("theirs/forms/README.md", "Ask TD");
+}
+
 #[test]
 fn a_sheet_of_work_is_printed_without_the_one_line_that_it_measures() {
     let job = Script::new();

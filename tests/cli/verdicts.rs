@@ -129,4 +129,28 @@ fn an_out_accepted_on_data_is_printed_so() {
     job.run("report job").status(1);
     let words = job.words("job/report.pdf");
     assert!(words.contains("accepted on"), "not printed as accepted:\n{words}");
+    // 1.3768 - 1.3716 = 0.0052 against 0.0050: README, one fit. As an exception,
+    // and in the words that the fits are printed with.
+    let wanted = "out, loose by 0.0002, accepted on letter 88, Tarnwick Motor Works, 2026-03-10";
+    job.run("check job --all")
+        .status(1)
+        .says(&format!("C2 (page 13) camshaft in crankcase, centre: {wanted}"))
+        .says(&format!("C2 camshaft in crankcase: {wanted}"));
+}
+
+/// A taper is a difference: both its readings count. Twice 0.0002 and 0.0001
+/// squared is 0.0000001, its root 0.00032; 0.0002 inside the limit is then 1.265
+/// standard uncertainties, 0.8970 by scipy's norm.cdf.
+#[test]
+fn a_tapers_uncertainty_is_the_one_its_chance_is_worked_with() {
+    let ran = Script::demo().run("check job --json").status(0);
+    let all: serde_json::Value = serde_json::from_str(&ran.out).expect("JSON");
+    let rows = all["rows"].as_array().expect("rows");
+    let row = rows.iter().find(|row| row["row"] == "BC4").expect("choke of barrel 4");
+    let step = row["steps"].as_array().and_then(|steps| steps.last()).expect("a step");
+    assert_eq!(step["uncertainty"], "0.00032");
+    assert_eq!(step["budget"].as_array().map(Vec::len), Some(4));
+    assert_eq!((&row["margin"], &row["chance"]), (&"0.0002".into(), &"0.8970".into()));
+    let worked = step["worked"].as_array().and_then(|all| all.last()).expect("arithmetic");
+    assert!(worked.as_str().is_some_and(|last| last.ends_with("root of squares 0.00032")));
 }

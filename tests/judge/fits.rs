@@ -64,6 +64,18 @@ fn a_tight_fit_names_the_other_ends() {
     assert_eq!(verdict.remedies[0], "no bore serves with this shaft");
 }
 
+/// 1.3715 and 1.3770 are the wear limits: no mate of either is left to look for.
+#[test]
+fn two_parts_out_by_themselves_are_brought_in_each() {
+    let verdict = Bench::new().judge(&camshaft(), "1.3712 1.3710", "1.3772 1.3773");
+    assert_eq!(
+        verdict.remedies,
+        ["shaft and bore are out by themselves, each has to be brought in: \
+          a new shaft from 1.3725 to 1.3735 and a new bore from 1.3745 to 1.3760"]
+    );
+    assert!(Bench::new().judge(&camshaft(), "1.3725 1.3735", "1.3745 1.3760").state.passes());
+}
+
 /// Under new scope the mate keeps its new limits too: selective assembly.
 #[test]
 fn remedies_under_new_scope() {

@@ -280,3 +280,17 @@ fn roundness_out_is_turned_by_another_hand_too() {
         .silent("MR1", "an out becomes a pass only")
         .says("MR1", "limit 0.0010: within service limits");
 }
+
+/// The fault is drawn at the figures, not at the head of the table.
+#[test]
+fn a_wrong_number_of_boxes_points_at_the_figures() {
+    let job = Job::first().again("C2", "bore", "[1.3766]", "measured again", "by = \"JA\"");
+    let (case, set) = job.expanded();
+    let mut out = benchleaf::diag::Diags::new();
+    assert!(benchleaf::report::judge(&case, &set, &mut out).is_none());
+    let said = out.plain(&job.files);
+    let text = job.file("readings");
+    let line = text.lines().position(|line| line == "read = [1.3766]").expect("as typed") + 1;
+    let wanted = format!("readings.toml:{line}:8: 1 boxes typed, 2 printed on row C2 bore");
+    assert!(said.iter().any(|said| said.starts_with(&wanted)), "{wanted}\n{said:?}");
+}

@@ -70,7 +70,10 @@ fn an_out_accepted_on_data_is_printed_so_and_never_a_pass() {
     let row = found.row("C2");
     assert!(row.is_accepted() && !row.blocks() && !row.state.passes());
     let words = benchleaf::report::state_words(row, row.last().unwrap());
-    assert_eq!(words, "out, accepted on letter 44, maker's engineering, 2026-03-10");
+    assert_eq!(
+        words,
+        "out, loose by 0.0002, accepted on letter 44, maker's engineering, 2026-03-10"
+    );
     for (lost, _) in [
         ("authority = \"maker's engineering\"\n", 0),
         ("document = \"letter 44\"\n", 0),

@@ -81,7 +81,7 @@ impl fmt::Display for KeyError {
             }
             KeyError::Locking { found } => write!(
                 f,
-                "the key is locked by {found}, not read here: export it again with AES-256"
+                "the key is locked by {found}, not read here: export it again with AES-256, a key in PEM by `openssl pkcs8 -topk8 -v2 aes-256-cbc -in OLD -out NEW`, and put the certificate behind it"
             ),
             KeyError::Unreadable { what } => {
                 write!(f, "the key file cannot be read: {what}")

@@ -78,7 +78,7 @@ fn of_row(told: &Told, row: &JudgedRow) -> Option<Exception> {
     let page = told.pages.row(&row.code);
     let mut exception = exception(&row.state, &row.code, &page, &what, why);
     if let Some(accepted) = &row.accepted {
-        exception.state = format!("out, {accepted}");
+        exception.state = format!("{}, {accepted}", row.state);
         exception.rank = State::Out(Vec::new()).rank();
     } else if !near.is_empty() {
         exception.state = format!("{}, {}", exception.state, near.join(", "));

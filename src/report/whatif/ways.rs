@@ -7,6 +7,7 @@ use crate::judge::{Group, Half, PartState, Setting, SideRead, State, check};
 use crate::model::Case;
 use crate::model::job::Rule;
 use crate::model::line::{FitLine, Grade, Kind, Line};
+use crate::model::typed::Limit;
 use crate::quantity::{Exact, Window, root_sum_square};
 use crate::report::judged::{ChainStep, JudgedRow};
 use crate::report::line_of;
@@ -60,8 +61,8 @@ fn of_fit(
     let mut ways = Vec::new();
     for kept in [Half::Shaft, Half::Bore] {
         let mate = kept.other();
-        let feature = if mate == Half::Shaft { fit.shaft.feature } else { fit.bore.feature };
-        let part = whole.0.engine.features[feature].part;
+        let feature = feature_of(fit, mate);
+        let part = part_of(whole.0, fit, mate);
         let group = rows.groups.iter().find(|group| group.key == kept.key());
         let known = group.and_then(|group| known(step, group, kept, (line, fit)));
         let Some(known) = known else { continue };
@@ -86,17 +87,60 @@ fn of_fit(
                     Some(new(window, mate, whole.0.engine.parts[part].name.as_str(), line.places))
                 }
                 (None, PartState::Reused) => {
-                    Some(stage.none_serves().to_owned() + " with this one as it is")
+                    let own = part_of(whole.0, fit, kept);
+                    let (key, own) = (kept.key(), &whole.0.engine.parts[own].name);
+                    Some(format!("{} with this {key} as it is ({own})", stage.none_serves()))
                 }
                 (None, _) => None,
             };
             ways.extend(words.map(|words| Way { words, works: works.clone() }));
         }
     }
+    ways.extend(each_alone(whole, &row.state, (line, fit), place));
     ways.extend(
         fit.grades.iter().filter_map(|grade| of_grade(whole, (line, fit), grade, step, place)),
     );
     ways
+}
+
+fn feature_of(fit: &FitLine, half: Half) -> usize {
+    match half {
+        Half::Shaft => fit.shaft.feature,
+        Half::Bore => fit.bore.feature,
+    }
+}
+
+fn part_of(case: &Case, fit: &FitLine, half: Half) -> usize {
+    case.engine.features[feature_of(fit, half)].part
+}
+
+/// Both parts out of their own limits: no mate helps either of them.
+fn each_alone(
+    whole: Whole,
+    state: &State,
+    (line, fit): (&Line, &FitLine),
+    place: Option<(usize, usize)>,
+) -> Option<Way> {
+    let State::Out(beyond) = state else { return None };
+    let halves = [Half::Shaft, Half::Bore];
+    let out = |half: &Half| beyond.iter().any(|beyond| beyond.side.starts_with(half.key()));
+    if !halves.iter().all(out) {
+        return None;
+    }
+    let both = halves.map(|half| {
+        let limits = if half == Half::Shaft { &fit.shaft } else { &fit.bore };
+        let value = |limit: &Option<Limit>| limit.as_ref().map(|limit| limit.value);
+        let own = Window::new(value(&limits.new_min), value(&limits.new_max));
+        let part = part_of(whole.0, fit, half);
+        let works = of_part(whole, part, true, Some(feature_of(fit, half)), place);
+        (new(own, half, whole.0.engine.parts[part].name.as_str(), line.places), works)
+    });
+    let [(shaft, mut works), (bore, more)] = both;
+    works.extend(more);
+    let words = format!(
+        "shaft and bore are out by themselves, each has to be brought in: {shaft}, and {bore}"
+    );
+    Some(Way { words, works })
 }
 
 /// The readings that govern, as the second stage takes them.
@@ -179,15 +223,14 @@ fn of_grade(
             Half::Bore => Some(*all.iter().max()? <= limit?),
         }
     };
-    let value =
-        |limit: &Option<crate::model::typed::Limit>| limit.as_ref().map(|limit| limit.value);
+    let value = |limit: &Option<Limit>| limit.as_ref().map(|limit| limit.value);
     let mut sizes = Vec::new();
     let mut works: Vec<Work> = Vec::new();
     let mut lacks = None;
     for (half, own) in [(Half::Shaft, &grade.shaft), (Half::Bore, &grade.bore)] {
         let Some(own) = own else { continue };
-        let feature = if half == Half::Shaft { fit.shaft.feature } else { fit.bore.feature };
-        let part = whole.0.engine.features[feature].part;
+        let feature = feature_of(fit, half);
+        let part = part_of(whole.0, fit, half);
         let renewed = whole.0.engine.parts[part].always_renewed;
         let name = &whole.0.engine.features[feature].name;
         if let (Some(low), Some(high)) = (value(&own.new_min), value(&own.new_max)) {
