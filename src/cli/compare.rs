@@ -6,6 +6,7 @@ use crate::diag::{Diags, Sources};
 use crate::load;
 use crate::model::record::Record;
 use crate::report::compare::{Comparison, Difference, Which, compare, compare_blind, merged};
+use crate::report::count;
 use clap::Args;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -75,9 +76,9 @@ impl Compare {
                 )));
             }
             line!(
-                "{}: {} boxes that both hold alike, every other box open",
+                "{}: {} that both hold alike, every other box open",
                 path.display(),
-                found.alike
+                count(found.alike, "box")
             );
         }
         Ok(if found.differences.is_empty() { Outcome::Done } else { Outcome::Exceptions })
@@ -143,9 +144,8 @@ fn tell(found: &Comparison) {
         one(difference);
     }
     match found.differences.len() {
-        0 => line!("\nno differences; {} boxes alike", found.alike),
-        1 => line!("\n1 difference; {} boxes alike", found.alike),
-        n => line!("\n{n} differences; {} boxes alike", found.alike),
+        0 => line!("\nno differences; {} alike", count(found.alike, "box")),
+        n => line!("\n{}; {} alike", count(n, "difference"), count(found.alike, "box")),
     }
 }
 

@@ -7,6 +7,7 @@ use super::{Outcome, built_in, disk, new, second, sign, told};
 use crate::archive::SigningKey;
 use crate::page::font::Fonts;
 use crate::proof::{How, Pressed, Proof, verify};
+use crate::report::count;
 use crate::report::{Judged, Status};
 use crate::sheet::{SheetSet, transcription};
 use clap::Args;
@@ -36,7 +37,10 @@ impl Demo {
         let fonts = job::fonts()?;
         let pages = self.sheets(dir, &fonts)?;
         line!("{}: a job of an invented shop, engine and people", dir.display());
-        line!("  sheets.pdf           {pages} pages of blank worksheets, to print at 100 %");
+        line!(
+            "  sheets.pdf           {} of blank worksheets, to print at 100 %",
+            count(pages, "page")
+        );
         line!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
         let second = self.second(dir, &fonts)?;
         line!(
@@ -44,15 +48,15 @@ impl Demo {
         );
         let first = self.typed(dir, "readings-first.toml", "report-first.pdf", &fonts)?;
         line!(
-            "  report-first.pdf     {} pages, from the transcription as first typed: {}",
-            first.pages,
+            "  report-first.pdf     {}, from the transcription as first typed: {}",
+            count(first.pages, "page"),
             word(first.status)
         );
         told_rows(&first.judged, &["C2", "C3"]);
         let last = self.typed(dir, "readings-final.toml", "report.pdf", &fonts)?;
         line!(
-            "  report.pdf           {} pages, after measuring again and a new camshaft: {}",
-            last.pages,
+            "  report.pdf           {}, after measuring again and a new camshaft: {}",
+            count(last.pages, "page"),
             word(last.status)
         );
         told_rows(&last.judged, &["C1", "C2", "C3"]);

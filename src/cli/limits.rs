@@ -9,6 +9,7 @@ use crate::model::engine::Engine;
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{Kind, Limits as Table, Line};
 use crate::quantity::Exact;
+use crate::report::count;
 use clap::Args;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -92,13 +93,13 @@ impl Limits {
         };
         let document = &limits.document;
         let mut text = format!(
-            "{} {} revision {}, {} lines, {}, {} decimals\n",
+            "{} {} revision {}, {}, {}, {}\n",
             document.title,
             document.number,
             document.revision,
-            limits.lines.len(),
+            count(limits.lines.len(), "line"),
             document.unit.word(),
-            document.places
+            count(usize::from(document.places), "decimal")
         );
         limits.lines.iter().for_each(|line| self::line(line, &setting, &mut text));
         text

@@ -8,6 +8,7 @@ use crate::diag::{Diags, Sources};
 use crate::load;
 use crate::model::date::Date;
 use crate::proof::job_name;
+use crate::report::count;
 use crate::report::recall::{batch, gauge};
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -89,9 +90,16 @@ impl Recall {
         for (path, why) in &unreadable {
             complain!("benchleaf: {}: cannot be read: {why}", path.display());
         }
-        let others =
-            if other > 0 { format!(", {other} PDF files are no reports") } else { String::new() };
-        line!("{used} of {searched} reports; {} could not be read{others}", unreadable.len());
+        let others = match other {
+            0 => String::new(),
+            1 => ", 1 PDF file is no report".to_owned(),
+            _ => format!(", {other} PDF files are no reports"),
+        };
+        line!(
+            "{used} of {}; {} could not be read{others}",
+            count(searched, "report"),
+            unreadable.len()
+        );
         Ok(if unreadable.is_empty() { Outcome::Done } else { Outcome::Exceptions })
     }
 

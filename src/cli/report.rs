@@ -6,6 +6,7 @@ use crate::model::job::Paper;
 use crate::page::font::Fonts;
 use crate::proof::{How, ORIGINALS};
 use crate::report::Status;
+use crate::report::count;
 use crate::report::wear::History;
 use crate::scan::{self, Scan};
 use clap::Args;
@@ -73,7 +74,7 @@ impl Report {
             Status::Incomplete => "incomplete",
             Status::Final => "final",
         };
-        line!("{}: {} pages, {status}", path.display(), made.pages);
+        line!("{}: {}, {status}", path.display(), count(made.pages, "page"));
         if made.status != Status::Final && !self.draft {
             say(&made.words);
         }

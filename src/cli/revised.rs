@@ -8,6 +8,7 @@ use crate::judge::revised;
 use crate::load;
 use crate::model::line::Limits;
 use crate::report::Judged;
+use crate::report::count;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -21,8 +22,7 @@ pub fn tell(
     said.iter().for_each(|words| line!("{words}"));
     match said.len() {
         0 => line!("{} and {}: no differences", older.display(), newer.display()),
-        1 => line!("1 difference"),
-        n => line!("{n} differences"),
+        n => line!("{}", count(n, "difference")),
     }
     match dir {
         Some(dir) => verdicts(dir, older, newer),
@@ -35,14 +35,14 @@ pub fn tell(
 fn verdicts(dir: &Path, older: &Path, newer: &Path) -> Result<Outcome, Outcome> {
     let files = disk::job(dir).map_err(|error| job::wrong(&error))?;
     let (old, new) = (judged(&files, older)?, judged(&files, newer)?);
-    let mut count = 0;
+    let mut changed = 0;
     for row in &new.rows {
         let state = |row: Option<&crate::report::JudgedRow>| {
             row.and_then(|row| row.last()).map(|step| step.verdict.state.to_string())
         };
         let (was, is) = (state(old.row(&row.code)), state(Some(row)));
         if was != is {
-            count += 1;
+            changed += 1;
             let none = "not on the sheets".to_owned();
             line!(
                 "{}: {} would be {}",
@@ -53,15 +53,14 @@ fn verdicts(dir: &Path, older: &Path, newer: &Path) -> Result<Outcome, Outcome> 
         }
     }
     for gone in old.rows.iter().filter(|row| new.row(&row.code).is_none()) {
-        count += 1;
+        changed += 1;
         line!("{}: no longer measured", gone.code);
     }
-    match count {
+    match changed {
         0 => line!("{}: no verdict would change", dir.display()),
-        1 => line!("{}: 1 verdict would change", dir.display()),
-        n => line!("{}: {n} verdicts would change", dir.display()),
+        n => line!("{}: {} would change", dir.display(), count(n, "verdict")),
     }
-    Ok(if count > 0 { Outcome::Exceptions } else { Outcome::Done })
+    Ok(if changed > 0 { Outcome::Exceptions } else { Outcome::Done })
 }
 
 fn judged(files: &Sources, limits: &Path) -> Result<Judged, Outcome> {

@@ -7,6 +7,7 @@ use super::{Outcome, disk};
 use crate::diag::Diags;
 use crate::page::font::Fonts;
 use crate::page::sheets::lay_second;
+use crate::report::count;
 use crate::report::{Ready, ready};
 use crate::sheet::second::{SecondSheet, second};
 use std::fmt::Write;
@@ -47,7 +48,7 @@ pub fn print(
 pub fn tell(printed: &Printed, dir: &Path) -> Outcome {
     if !printed.sheets.is_empty() {
         let path = dir.join("sheets-second.pdf");
-        line!("{}: {} pages of second-stage sheets", path.display(), printed.pages);
+        line!("{}: {} of second-stage sheets", path.display(), count(printed.pages, "page"));
     }
     for sheet in &printed.sheets {
         let rows: Vec<&str> = sheet.rows.iter().map(|(row, _)| row.as_str()).collect();

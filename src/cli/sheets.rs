@@ -4,6 +4,7 @@ use super::say::line;
 use super::{Outcome, disk, job, jobs, second};
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
+use crate::report::count;
 use crate::sheet::{Pages, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -90,7 +91,12 @@ impl Sheets {
         };
         let path = self.out.as_deref().unwrap_or(dir).join(name);
         job::write(&path, &document, fonts)?;
-        line!("{}: {} pages, set {}", path.display(), document.pages.len(), job.set.number);
+        line!(
+            "{}: {}, set {}",
+            path.display(),
+            count(document.pages.len(), "page"),
+            job.set.number
+        );
         if let Some(paper) = self.paper.filter(|paper| *paper != job.case.job.paper) {
             let (own, other) = (named(job.case.job.paper), named(paper));
             line!(
@@ -100,7 +106,10 @@ impl Sheets {
         let left = job.set.left_out.len();
         if left > 0 && only.is_none() {
             line!(
-                "{left} things that the forms ask for and this engine lacks are left out; the index lists them"
+                "{} that the forms ask for and this engine lacks {} left out; the index lists {}",
+                count(left, "thing"),
+                if left == 1 { "is" } else { "are" },
+                if left == 1 { "it" } else { "them" }
             );
         }
         blank(dir, &job, &pages)?;

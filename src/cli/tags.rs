@@ -7,6 +7,7 @@ use crate::diag::Diags;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
 use crate::page::sheets::{lay_aside, lay_openings, lay_tags};
+use crate::report::count;
 use crate::report::{Aside, Fate, set_aside};
 use crate::sheet::{Sheet, SheetSet, tags};
 use clap::Args;
@@ -74,13 +75,13 @@ impl Tags {
             ("strip.pdf", laid, "large print for places reached through an opening".to_owned())
         } else {
             let tags = tags(&job.case, &job.set);
-            ("tags.pdf", lay_tags(&job.set, &tags, fonts, &mut out), format!("{} tags", tags.len()))
+            ("tags.pdf", lay_tags(&job.set, &tags, fonts, &mut out), count(tags.len(), "tag"))
         };
         job::show(&out, &job.files);
         let laid = laid.ok_or(Outcome::Wrong)?;
         let path = self.out.as_deref().unwrap_or(dir).join(name);
         job::write(&path, &laid, fonts)?;
-        line!("{}: {} pages, {words}", path.display(), laid.pages.len());
+        line!("{}: {}, {words}", path.display(), count(laid.pages.len(), "page"));
         Ok(Outcome::Done)
     }
 }

@@ -10,6 +10,7 @@ use crate::model::date::Date;
 use crate::model::record::Record;
 use crate::page::sheets::lay_filled;
 use crate::report::compare::{Difference, compare};
+use crate::report::count;
 use crate::sheet::{Sheet, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -62,9 +63,9 @@ impl Train {
         let path = self.dir.join("example.pdf");
         job::write(&path, &document, &fonts)?;
         line!(
-            "{}: {} pages filled in by hand; type all that is written on them into",
+            "{}: {} filled in by hand; type all that is written on them into",
             path.display(),
-            document.pages.len()
+            count(document.pages.len(), "page")
         );
         let path = self.dir.join(load::READINGS_FILE);
         let blank = transcription(&job.set, &pages);
@@ -107,8 +108,7 @@ impl Train {
         );
         match found.differences.len() {
             0 => line!("no slips in {of}"),
-            1 => line!("1 slip in {of}"),
-            n => line!("{n} slips in {of}"),
+            n => line!("{} in {of}", count(n, "slip")),
         }
         Ok(if found.differences.is_empty() { Outcome::Done } else { Outcome::Exceptions })
     }

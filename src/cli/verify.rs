@@ -7,6 +7,7 @@ use crate::archive::{Anchor, attach_reply, open, request};
 use crate::page::font::Fonts;
 use crate::proof::{Proof, job_name, verify};
 use crate::report::Status;
+use crate::report::count;
 use clap::Args;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -185,7 +186,7 @@ impl Unpack {
                 return Err(job::wrong(&format!("{}: carried twice", path.display())));
             }
         }
-        line!("{}: {} files", self.dir.display(), opened.carried.len());
+        line!("{}: {}", self.dir.display(), count(opened.carried.len(), "file"));
         Ok(())
     }
 }

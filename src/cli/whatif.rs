@@ -4,6 +4,7 @@ use super::say::line;
 use super::{Outcome, disk, job};
 use crate::diag::Diags;
 use crate::load;
+use crate::report::count;
 use crate::report::whatif::{Fitted, Shelf, Way, WhatIf, Whole, Work, shelf, what_if, whole};
 use clap::Args;
 use std::path::PathBuf;
@@ -122,7 +123,7 @@ fn fitted(whole: &Whole) {
     let (part, out) = (&whole.part, whole.out.join(" "));
     line!("\n{part}, one part for all its places: {} on the shelf, out: {out}", whole.spares.len());
     for Fitted { id, inside, places, not_listed } in &whole.spares {
-        line!("  {id}: {inside} of {} fits inside", places.len());
+        line!("  {id}: {inside} of {} inside", count(places.len(), "fit"));
         for (code, state, margin) in places {
             let margin = margin.map(|margin| format!(", margin {margin}")).unwrap_or_default();
             line!("    {code:<6} {state}{margin}");

@@ -70,6 +70,16 @@ impl Basis {
         }
     }
 
+    /// Before anything is measured: a part that is always renewed never wears,
+    /// so its new limit stands where its wear limit would.
+    pub(super) fn renewing(self, half: Half, renewed: bool) -> Basis {
+        match half {
+            _ if !renewed => self,
+            Half::Shaft => Basis { shaft_wear: self.s1.or(self.shaft_wear), ..self },
+            Half::Bore => Basis { bore_wear: self.b2.or(self.bore_wear), ..self },
+        }
+    }
+
     /// The same fit seen from the other part: a bore turned into a shaft by
     /// changing every sign. The fit, bore less shaft, stays as it is, so one
     /// set of rules serves both parts.

@@ -56,7 +56,7 @@ impl Check for FitCheck<'_> {
             whole,
             places: self.line.places,
             side: true,
-            governs: bound.accepting(setting.scope).is_some(),
+            governs: bound.accepting(self.scope_before(setting)).is_some(),
         };
         let four = &self.fit.fit;
         match self.fit.reduction {
@@ -69,15 +69,15 @@ impl Check for FitCheck<'_> {
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        let basis = self.basis(setting.scope, None);
-        let parts = [Half::Shaft, Half::Bore].map(|h| ranges::scale(&basis, h, setting.scope));
-        let clearance = four::scale("answer", &self.fit.fit, true, setting.scope);
+        let (basis, scope) = (self.basis_before(setting), self.scope_before(setting));
+        let parts = [Half::Shaft, Half::Bore].map(|h| ranges::scale(&basis, h, scope));
+        let clearance = four::scale("answer", &self.fit.fit, true, scope);
         parts.into_iter().flatten().chain(clearance).collect()
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
-        let basis = self.basis(setting.scope, None);
-        let of = |half| ranges::of_part(&basis, half, setting.scope);
+        let (basis, scope) = (self.basis_before(setting), self.scope_before(setting));
+        let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, setting));
         let mut rows = of(Half::Shaft);
         rows.extend(of(Half::Bore));
         rows
@@ -97,6 +97,27 @@ impl Check for FitCheck<'_> {
 impl<'a> FitCheck<'a> {
     pub fn basis(&self, scope: Scope, grade: Option<&Grade>) -> Basis {
         Basis::of(self.fit, scope, grade)
+    }
+
+    /// Whether this side's part is renewed whatever it measures.
+    fn renewed(&self, half: Half, setting: &Setting) -> bool {
+        setting.engine.renews(self.part(half).feature)
+    }
+
+    /// Two parts that are both renewed must meet the new fit.
+    fn scope_before(&self, setting: &Setting) -> Scope {
+        match [Half::Shaft, Half::Bore].iter().all(|half| self.renewed(*half, setting)) {
+            true => Scope::New,
+            false => setting.scope,
+        }
+    }
+
+    /// The limits that the sheet shows before anything is measured.
+    fn basis_before(&self, setting: &Setting) -> Basis {
+        let basis = self.basis(self.scope_before(setting), None);
+        [Half::Shaft, Half::Bore]
+            .into_iter()
+            .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, setting)))
     }
 
     /// The grade that a part's state names. It belongs to the whole part, and
@@ -193,6 +214,7 @@ impl<'a> FitCheck<'a> {
                 basis: &basis,
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),
+                renewed: [Half::Shaft, Half::Bore].map(|half| self.renewed(half, setting)),
                 scope: setting.scope,
                 places: self.line.places,
             };
@@ -339,5 +361,10 @@ impl<'a> FitCheck<'a> {
             places: self.line.places,
         };
         part::judge(verdict, &own, ends, basis, &terms);
+        let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
+        let renewed = *own.state == PartState::New && self.renewed(own.half, setting);
+        if out && renewed && setting.scope == Scope::Service {
+            verdict.notes.push(part::renewed(own.half.key()));
+        }
     }
 }

@@ -63,6 +63,11 @@ pub(super) fn judge(verdict: &mut Verdict, own: &Own, ends: &Ends, basis: &Basis
     verdict.part(own.half.key(), state);
 }
 
+/// Why a size inside service limits is out.
+pub(super) fn renewed(key: &str) -> String {
+    format!("{key}: the part is renewed: new limits")
+}
+
 /// The side that wears: the new limit, then the wear limit; without one, the
 /// fit decides and the part is never better than service.
 fn wear_side(own: &Own, low: Mean, turned: &Basis, terms: &Terms, side: &str) -> Standing {

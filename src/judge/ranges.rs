@@ -20,8 +20,8 @@ pub const OTHER_ANY: &str = "other side: with any new mate";
 pub const OTHER_BEST: &str = "other side: with the best new mate";
 
 /// The rows of the table for one part: floors for a shaft, ceilings for a
-/// bore, then the other side.
-pub fn of_part(basis: &Basis, half: Half, scope: Scope) -> Vec<Range> {
+/// bore, then the other side. A renewed part keeps its new limits on both.
+pub fn of_part(basis: &Basis, half: Half, scope: Scope, renewed: bool) -> Vec<Range> {
     let turned = basis.seen_from(half);
     let sign = |size: Option<Exact>| match half {
         Half::Shaft => size,
@@ -40,7 +40,8 @@ pub fn of_part(basis: &Basis, half: Half, scope: Scope) -> Vec<Range> {
         .into_iter()
         .map(|(word, threshold)| row(word, threshold, clipped(threshold, clip), floor))
         .collect();
-    if scope == Scope::Service && turned.shaft_wear.is_some() {
+    let wears = !renewed || turned.s1.is_none();
+    if scope == Scope::Service && turned.shaft_wear.is_some() && wears {
         rows.push(row(WEAR, turned.shaft_wear, turned.shaft_wear, floor));
     }
     let others = [
@@ -48,7 +49,8 @@ pub fn of_part(basis: &Basis, half: Half, scope: Scope) -> Vec<Range> {
         (OTHER_ANY, minus(turned.b1, turned.least)),
         (OTHER_BEST, minus(turned.b2, turned.least)),
     ];
-    rows.extend(others.into_iter().map(|(word, at)| row(word, at, at, !floor)));
+    let kept = |at: Exact| turned.s2.filter(|_| renewed).map_or(at, |s2| at.min(s2));
+    rows.extend(others.into_iter().map(|(word, at)| row(word, at, at.map(kept), !floor)));
     rows
 }
 

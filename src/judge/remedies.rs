@@ -16,6 +16,8 @@ pub(super) struct Cure<'a> {
     /// The shaft's figures, and whether it must meet new limits.
     pub shaft: (&'a Ends, bool),
     pub bore: (&'a Ends, bool),
+    /// Shaft and bore: a mate that is always renewed is never looked for reused.
+    pub renewed: [bool; 2],
     pub scope: Scope,
     pub places: u8,
 }
@@ -44,7 +46,8 @@ pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
             }
             .accepting()
         };
-        if loose || tight {
+        let renewed = cure.renewed[usize::from(mate == Half::Bore)];
+        if (loose || tight) && !renewed {
             lines.push(reused(cure, kept, mate, window(PartState::Reused), (loose, tight)));
         }
         lines.extend(fresh(cure, kept, mate, window(PartState::New)));

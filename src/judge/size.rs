@@ -1,12 +1,12 @@
 //! The size of one feature: the smallest reading against the least limit, the
 //! largest against the greatest, shaft or bore alike.
 
-use super::boxes;
 use super::four::{self, Held};
 use super::held::{Mean, shown};
 use super::state::State;
 use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Verdict};
 use super::{Check, ranges};
+use super::{boxes, part};
 use crate::model::job::Scope;
 use crate::model::line::{Four, Line, Reduction, SizeLine};
 use crate::quantity::Exact;
@@ -36,11 +36,13 @@ impl Check for SizeCheck<'_> {
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        four::scale("read", &self.size.limits, false, setting.scope).into_iter().collect()
+        four::scale("read", &self.size.limits, false, self.scope_before(setting))
+            .into_iter()
+            .collect()
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
-        ranges::of_four(&self.size.limits, setting.scope)
+        ranges::of_four(&self.size.limits, self.scope_before(setting))
     }
 
     fn limits_in_words(&self, setting: &Setting) -> String {
@@ -74,12 +76,24 @@ impl Check for SizeCheck<'_> {
             Some(limits) => four::judge(self.line, limits, &held, &meeting(state, setting)),
             None => self.no_grade(state),
         };
+        let out = matches!(verdict.state, State::Out(_)) && setting.scope == Scope::Service;
+        if out && *state == PartState::New && setting.engine.renews(self.size.feature) {
+            verdict.notes.push(part::renewed("size"));
+        }
         verdict.notes.extend(blanks);
         verdict
     }
 }
 
 impl SizeCheck<'_> {
+    /// A part that is always renewed must meet its new limits.
+    fn scope_before(&self, setting: &Setting) -> Scope {
+        match setting.engine.renews(self.size.feature) {
+            true => Scope::New,
+            false => setting.scope,
+        }
+    }
+
     fn no_grade(&self, state: &PartState) -> Verdict {
         let mut verdict = Verdict::of(State::Hold);
         let PartState::Reworked { grade: Some(name) } = state else { return verdict };

@@ -153,6 +153,12 @@ impl Feature {
 }
 
 impl Engine {
+    /// Whether the part that carries this feature is renewed at every overhaul.
+    pub fn renews(&self, feature: usize) -> bool {
+        let part = self.features.get(feature).and_then(|feature| self.parts.get(feature.part));
+        part.is_some_and(|part| part.always_renewed)
+    }
+
     pub fn part(&self, id: &str) -> Option<usize> {
         self.parts.iter().position(|part| part.id.as_str() == id)
     }

@@ -167,7 +167,10 @@ impl Fonts {
         lines: &mut Vec<String>,
     ) {
         let mut line = String::new();
-        for word in text.split(' ') {
+        // A figure and its unit that are wider than a line are broken there.
+        let fits = |word: &str| self.width(face, size, word) <= width;
+        let parts = |word| if fits(word) { vec![word] } else { word.split(' ').collect() };
+        for word in unbroken(text).into_iter().flat_map(parts) {
             let candidate =
                 if line.is_empty() { word.to_string() } else { format!("{line} {word}") };
             if self.width(face, size, &candidate) <= width {
@@ -203,6 +206,32 @@ impl Fonts {
         }
         line
     }
+}
+
+/// Units as they stand after a figure in the steps of forms and engines.
+const UNITS: &[&str] = &[
+    "in", "mm", "N·m", "Nm", "lbf", "lbf·in", "lbf·ft", "in·lbf", "ft·lbf", "N", "kN", "psi",
+    "bar", "kPa", "MPa", "°C", "°F", "K", "g", "kg", "oz", "lb", "s", "min", "h", "%",
+];
+
+/// The words of a paragraph, a figure together with its unit.
+fn unbroken(text: &str) -> Vec<&str> {
+    let mut words = Vec::new();
+    let (mut start, mut last) = (0, 0);
+    for (at, _) in text.match_indices(' ') {
+        let next = text[at + 1..].split(' ').next().unwrap_or_default();
+        let unit = next.trim_end_matches([',', '.', ';', ':', ')']);
+        let figure = text[last..at].trim_start_matches(['(', '±']);
+        let is_figure = figure.starts_with(|c: char| c.is_ascii_digit())
+            && figure.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '–' | '-'));
+        if !(is_figure && UNITS.contains(&unit)) {
+            words.push(&text[start..at]);
+            start = at + 1;
+        }
+        last = at + 1;
+    }
+    words.push(&text[start..]);
+    words
 }
 
 fn thousandths(size: Len, units: i64) -> Len {
@@ -313,6 +342,24 @@ mod tests {
         }
         let kept = lines.concat().replace(' ', "");
         assert_eq!(kept, text.replace(' ', ""));
+    }
+
+    #[test]
+    fn a_figure_and_its_unit_stand_on_one_line() {
+        let fonts = fonts();
+        let size = Len::pt(8.0);
+        let text = "seam bolts, 38 N·m, then (20 °C) at 1.430 in and 12 bolts.";
+        let mut broken = 0;
+        for width in 12..80 {
+            let lines = fonts.wrap(Face::Regular, size, text, Len::mm(f64::from(width)));
+            broken += usize::from(lines.len() > 1);
+            assert_eq!(lines.join(" "), text);
+            for unit in ["38 N·m", "20 °C", "1.430 in"] {
+                assert!(lines.iter().any(|line| line.contains(unit)), "{width}: {lines:?}");
+            }
+        }
+        assert!(broken > 20);
+        assert_eq!(fonts.wrap(Face::Regular, size, "38 N·m", Len::mm(6.0)), ["38", "N·m"]);
     }
 
     #[test]

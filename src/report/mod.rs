@@ -6,6 +6,7 @@ mod bench;
 mod chain;
 mod changes;
 pub mod compare;
+mod count;
 mod items;
 mod json;
 mod judge_record;
@@ -26,6 +27,7 @@ pub mod wear;
 pub mod whatif;
 
 pub use aside::{Aside, Fate, set_aside};
+pub use count::count;
 pub use json::{SCHEMA, json};
 pub use judge_record::judge;
 pub use judged::{

@@ -1,6 +1,7 @@
 //! Holding a transcription against the sheets: what it names must exist.
 //! These are faults of the file; whether the readings are good is not asked.
 
+use super::count;
 use crate::diag::{Diags, Loc};
 use crate::judge::{Group, Shape};
 use crate::model::Case;
@@ -123,9 +124,9 @@ fn leaves(code: &str, teeth: usize, entry: &GroupEntry, out: &mut Diags) {
 fn boxes(code: &str, group: &Group, boxes: &Boxes, at: &Loc, out: &mut Diags) {
     let wanted = group.labels.len();
     let (typed, what) = match (boxes, &group.shape) {
-        (Boxes::Readings(readings), Shape::Comb { .. } | Shape::Words) => (readings.len(), "boxes"),
-        (Boxes::Marks(marks), Shape::Marks { .. }) => (marks.len(), "marks"),
-        (Boxes::Readings(readings), Shape::Marks { .. }) if readings.is_empty() => (0, "marks"),
+        (Boxes::Readings(readings), Shape::Comb { .. } | Shape::Words) => (readings.len(), "box"),
+        (Boxes::Marks(marks), Shape::Marks { .. }) => (marks.len(), "mark"),
+        (Boxes::Readings(readings), Shape::Marks { .. }) if readings.is_empty() => (0, "mark"),
         (_, Shape::Marks { .. }) => {
             out.fault(
                 at,
@@ -143,11 +144,11 @@ fn boxes(code: &str, group: &Group, boxes: &Boxes, at: &Loc, out: &mut Diags) {
             return;
         }
     };
-    let short = what == "marks" && typed > 0 && typed < wanted;
-    if typed > wanted || short || (what == "boxes" && typed > 0 && typed < wanted) {
+    let short = what == "mark" && typed > 0 && typed < wanted;
+    if typed > wanted || short || (what == "box" && typed > 0 && typed < wanted) {
         out.fault(
             at,
-            format!("{typed} {what} typed, {wanted} printed on row {code} {}", group.key),
+            format!("{} typed, {wanted} printed on row {code} {}", count(typed, what), group.key),
             format!("{}, with \"-\" for each empty one", group.labels.join(", ")),
         );
     }
@@ -170,7 +171,7 @@ fn item(sheet: &Sheet, entry: &ItemEntry, out: &mut Diags) {
             } else {
                 out.fault(
                     &entry.at,
-                    format!("{} marks typed, {places} printed: {text}", marks.len()),
+                    format!("{} typed, {places} printed: {text}", count(marks.len(), "mark")),
                     "one mark a place, in small letters: v, x, n or -",
                 );
                 return;

@@ -2,7 +2,7 @@
 //! check values, and the scales drawn from them.
 
 use super::bench::*;
-use benchleaf::judge::{Look, Range, Scale, check};
+use benchleaf::judge::{Look, PartState, Range, Scale, check};
 use benchleaf::model::line::Line;
 
 /// Threshold before and after clipping; `-` where it cannot be stated.
@@ -185,4 +185,63 @@ fn scales_and_verdicts_agree() {
             }
         }
     }
+}
+
+/// An engine whose bore sits in a part that is always renewed, such as a shell.
+fn shells() -> Bench {
+    let mut bench = Bench::new();
+    let mut shell = bench.engine.parts[0].clone();
+    shell.always_renewed = true;
+    bench.engine.parts.push(shell);
+    bench.engine.features[1].part = 1;
+    bench
+}
+
+/// By hand: the bore's new limits 2.2505 to 2.2520 bound it on both sides; the
+/// shaft of 2.2480 to 2.2490, greatest fit 0.0055, then meets 2.2520 at most,
+/// so any mate it can have is good from 2.2520 - 0.0055 = 2.2465.
+#[test]
+fn an_always_renewed_part_has_no_service_bands() {
+    let bench = shells();
+    let bore = scale(&main_bearing(), "bore", &bench);
+    assert_eq!(
+        drawn(&bore),
+        "[measure again] 2.2505 [new] 2.2515 [new, any new mate] 2.2520 [out]"
+    );
+    let shaft = scale(&main_bearing(), "shaft", &bench);
+    assert_eq!(
+        drawn(&shaft),
+        "[out] 2.2460 [depends on mate] 2.2465 [any mate] 2.2480 [new] 2.2490 [measure again]"
+    );
+    let ranges = check(&main_bearing()).ranges(&bench.setting());
+    let beyond = |row: &&Range| {
+        let beyond = |at| if row.floor { at < exact("2.2505") } else { at > exact("2.2520") };
+        row.key == "bore" && row.at.is_some_and(beyond)
+    };
+    assert_eq!(ranges.iter().find(beyond), None);
+    assert!(ranges.iter().all(|row| row.key != "bore" || row.word != "wear limit"));
+    // The verdict that the sheet foretells, and why.
+    let bench = bench.states(PartState::Reused, PartState::New);
+    for (size, passes) in [("2.2520", true), ("2.2521", false), ("2.2534", false)] {
+        let verdict = bench.judge(&main_bearing(), "2.2485 2.2485", &format!("{size} {size}"));
+        assert_eq!(verdict.state.passes(), passes, "{size}");
+        let why = "bore: the part is renewed: new limits";
+        assert_eq!(verdict.notes.iter().any(|note| note == why), !passes, "{size}");
+    }
+    // A used mate is not looked for where it is always renewed.
+    let loose = bench.judge(&main_bearing(), "2.2462 2.2462", "2.2519 2.2519");
+    assert!(loose.remedies.iter().all(|line| !line.contains("largest bore")), "{loose:?}");
+    assert!(loose.remedies.iter().any(|line| line.contains("new bore")), "{loose:?}");
+}
+
+#[test]
+fn two_always_renewed_parts_meet_the_new_fit() {
+    let mut bench = shells();
+    bench.engine.features[0].part = 1;
+    let fit = scale(&main_bearing(), "answer", &bench);
+    assert_eq!(drawn(&fit), "[out] 0.0015 [new] 0.0040 [out]");
+    assert_eq!(
+        drawn(&scale(&main_bearing(), "shaft", &bench)),
+        "[out] 2.2480 [new] 2.2490 [measure again]"
+    );
 }

@@ -238,3 +238,28 @@ fn a_fit_group_goes_on_with_its_title_and_its_code() {
     let first = again.iter().find(|text| ["C1", "C2", "C3"].contains(&text.as_str()));
     assert!(first.is_some(), "{again:?}");
 }
+
+/// A section's title, what it says and the head of its table are never left at
+/// the foot of a page without a row, wherever the section falls.
+#[test]
+fn a_title_stands_with_the_first_row_of_its_table() {
+    let mut turned = 0;
+    for filling in 30..70 {
+        let rows = (0..filling).map(|n| row(&[&format!("F{n}")])).collect();
+        let mut report = with(vec![table(&[("Filling", 1, false)], rows)]);
+        let gauges = vec![row(&["first gauge"]), row(&["second gauge"])];
+        let mut after =
+            section("Gauges looked at", false, vec![table(&[("No.", 1, false)], gauges)]);
+        after.text = Some("Uncertainties are expanded, k = 2.".to_string());
+        report.sections.push(after);
+        let document = laid(&report);
+        let says = |text: &str| {
+            let holds = |page: &Page| texts(&page.marks).iter().any(|run| run.contains(text));
+            document.pages.iter().position(holds).expect("it is laid")
+        };
+        let (lead, first) = (says("Uncertainties are"), says("first gauge"));
+        assert_eq!(lead, first, "{filling} rows before it");
+        turned += usize::from(lead > says(&format!("F{}", filling - 1)));
+    }
+    assert!(turned > 0, "none of them came to the foot of a page");
+}

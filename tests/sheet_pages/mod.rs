@@ -8,7 +8,7 @@ use benchleaf::diag::Diags;
 use benchleaf::model::job::Paper;
 use benchleaf::page::font::Fonts;
 use benchleaf::page::length::Len;
-use benchleaf::page::mark::{Document, Mark};
+use benchleaf::page::mark::{Align, Area, Document, Mark, Run};
 use benchleaf::page::sheets::lay_sheets;
 use benchleaf::sheet::{Pages, SheetBlock, SheetSet};
 
@@ -254,4 +254,66 @@ fn a_copy_says_so_on_every_page() {
         let found = texts(&page.marks);
         assert!(found.iter().any(|text| text.starts_with("copy 2")), "{}", page.label);
     }
+}
+
+/// The names of results that are worked out stand beside boxes, not in them.
+#[test]
+fn names_of_results_keep_off_the_boxes() {
+    let fonts = fonts();
+    let mut seen = 0;
+    for engine in ENGINES {
+        let mut set = job::set(engine);
+        // Barrels of three planes that are judged by both ends of the fit.
+        let lines = set.sheets.iter().flat_map(|sheet| sheet.lines());
+        let both = lines.map(|line| line.answers.clone()).find(|answers| {
+            answers.len() == 2 && answers.iter().any(|answer| answer.label == "tightest")
+        });
+        let both = both.expect("a fit with two ends");
+        for block in set.sheets.iter_mut().flat_map(|sheet| &mut sheet.blocks) {
+            let SheetBlock::Measure(measure) = block else { continue };
+            for line in &mut measure.lines {
+                if line.answers.iter().any(|answer| answer.side) {
+                    line.answers.clone_from(&both);
+                }
+            }
+        }
+        let (document, _) = laid(&set, None);
+        for page in &document.pages {
+            let boxes: Vec<_> = rects(&page.marks);
+            for run in named(&page.marks, "tightest") {
+                seen += 1;
+                let width = fonts.width(run.face, run.size, &run.text);
+                let (left, right) = match run.align {
+                    Align::Right => (run.at.x - width, run.at.x),
+                    _ => (run.at.x, run.at.x + width),
+                };
+                let over = |area: &&Area| {
+                    let (x, y) = (area.x + area.w, area.y + area.h);
+                    left < x && area.x < right && area.y < run.at.y && run.at.y - run.size / 2 < y
+                };
+                assert_eq!(boxes.iter().find(over), None, "{engine}, page {}", page.label);
+            }
+        }
+    }
+    assert!(seen > 20, "{seen}");
+}
+
+fn rects(marks: &[Mark]) -> Vec<Area> {
+    let own = |mark: &Mark| match mark {
+        Mark::Rect { area, fill: false, .. } => vec![*area],
+        Mark::Stamp { at, stamp } => {
+            let moved = |area: Area| Area { x: area.x + at.x, y: area.y + at.y, ..area };
+            rects(&stamp.marks).into_iter().map(moved).collect()
+        }
+        _ => Vec::new(),
+    };
+    marks.iter().flat_map(own).collect()
+}
+
+fn named<'a>(marks: &'a [Mark], text: &str) -> Vec<&'a Run> {
+    let runs = marks.iter().filter_map(|mark| match mark {
+        Mark::Run(run) if &*run.text == text => Some(run),
+        _ => None,
+    });
+    runs.collect()
 }

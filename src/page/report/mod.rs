@@ -108,6 +108,10 @@ fn section_bands(set: &mut Setter<'_>, section: &Section, n: usize, new_page: bo
     }];
     if let Some(text) = &section.text {
         bands.extend(prose::lead(set, text));
+        // A title and what it says never stand alone at the foot of a page.
+        if !section.pieces.is_empty() {
+            bands.iter_mut().for_each(|band| band.keep = true);
+        }
     }
     for piece in &section.pieces {
         bands.extend(match piece {

@@ -237,7 +237,11 @@ fn answers(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns) -> Len {
     for (n, answer) in line.answers.iter().enumerate() {
         let comb = fitcols::comb_of(answer);
         let left = x + width - comb.width();
-        if n == 0 {
+        let beside = x - mm(0.4) - sketch.width(LABEL, &answer.label);
+        if n > 0 && beside < columns.boxes_end(line, n) {
+            y += OVER;
+            sketch.word(left + comb.first(), y - mm(0.8), LABEL, &answer.label);
+        } else if n == 0 {
             sketch.word(left + comb.first(), OVER - mm(0.8), LABEL, &answer.label);
         } else {
             sketch.word_right(x - mm(0.4), y + mm(2.4), LABEL, &answer.label);

@@ -62,6 +62,20 @@ impl Columns {
         Columns { code: CODE, sides: sides.collect(), answer: (whole - answer, answer) }
     }
 
+    /// Where the boxes before the answers end that stand on line `n` of boxes;
+    /// at the left edge where there are no more of them.
+    pub fn boxes_end(&self, line: &LineRows, n: usize) -> Len {
+        let Some(side) = self.sides.last() else { return Len::ZERO };
+        let group = &line.groups[side.group];
+        let one = comb(group).map_or(Len::ZERO, Comb::width);
+        let here = group.labels.len().saturating_sub(n * side.across);
+        if here == 0 || !group.own {
+            return Len::ZERO;
+        }
+        let across = here.min(side.across);
+        side.x + (one + PAIR) * i32::try_from(across).unwrap_or(1) - PAIR
+    }
+
     /// What stands over each column: a group's key or the answers, with the
     /// left edge and the width.
     pub fn spans(&self, line: &LineRows) -> Vec<(&'static str, Len, Len)> {

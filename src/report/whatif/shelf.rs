@@ -142,6 +142,7 @@ pub fn with(
     let side = read.sides.iter_mut().find(|side| side.key == key)?;
     let readings = spare.read.get(set)?;
     side.readings = readings.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
-    side.state = if spare.new { PartState::New } else { PartState::Reused };
+    let new = spare.new || case.engine.renews(spare.feature);
+    side.state = if new { PartState::New } else { PartState::Reused };
     Some(check(line).judge(&read, &setting(case)))
 }

@@ -68,7 +68,9 @@ fn of_fit(
         let Some(known) = known else { continue };
         let works = of_part(whole, part, true, Some(feature), place);
         let guard = guard(step, mate, (line, setting));
-        for state in [PartState::Reused, PartState::New] {
+        let renewed = whole.0.engine.renews(feature);
+        let states = [PartState::Reused, PartState::New];
+        for state in states.into_iter().skip(usize::from(renewed)) {
             let (shaft, bore) = match kept {
                 Half::Shaft => (&known.state, &state),
                 Half::Bore => (&state, &known.state),
