@@ -238,7 +238,7 @@ fn answers(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns) -> Len {
         let comb = fitcols::comb_of(answer);
         let left = x + width - comb.width();
         let beside = x - mm(0.4) - sketch.width(LABEL, &answer.label);
-        if n > 0 && beside < columns.boxes_end(line, n) {
+        if n > 0 && beside < columns.boxes_end(line, n) + mm(0.8) {
             y += OVER;
             sketch.word(left + comb.first(), y - mm(0.8), LABEL, &answer.label);
         } else if n == 0 {
