@@ -9,5 +9,6 @@ mod effort;
 mod harness;
 mod made;
 mod oracle;
+mod rates;
 mod second;
 mod temperature;

@@ -25,7 +25,7 @@ fn differs(one: &Verdict, other: &Verdict) -> bool {
     !(out(one) && out(other)) && words(one) != words(other)
 }
 
-fn changes(bench: &Bench, truth: &Truth, texts: &[[String; 2]; 2]) -> bool {
+pub fn changes(bench: &Bench, truth: &Truth, texts: &[[String; 2]; 2]) -> bool {
     let (line, _) = truth.line(bench);
     let values = [0, 1].map(|side| [0, 1].map(|at| exact(&texts[side][at])));
     differs(&judge_truth(bench, truth), &judge_values(bench, line, values))
@@ -37,7 +37,7 @@ fn typed_row(texts: &[[String; 2]; 2]) -> [Vec<Option<Typed>>; 2] {
 
 /// Whether the row or its neighbour is questioned, and whether what was truly
 /// read is among the causes.
-fn caught(bench: &Bench, truth: &Truth, made: &Slipped, gauged: bool) -> (bool, bool) {
+pub fn caught(bench: &Bench, truth: &Truth, made: &Slipped, gauged: bool) -> (bool, bool) {
     let (line, _) = truth.line(bench);
     let gauge = gauged.then(|| micrometer(truth, line.places));
     let mut asked = ask(bench, line, &made.texts, gauge);
