@@ -67,7 +67,7 @@ fn recall_over_a_thousand_reports_names_what_it_cannot_read() {
     job.write("archive/2024/torn.pdf", &bytes[..bytes.len() / 2]);
     job.write("archive/2025/other.pdf", job.bytes("job/sheets.pdf"));
     let ran = job.run("recall archive --gauge MIC-2B --since 2026-03-06").status(1);
-    let ran = ran.says("1000 of 1000 reports; 1 could not be read, 1 PDF files are no reports");
+    let ran = ran.says("1000 of 1000 reports; 1 could not be read, 1 PDF file is no report");
     ran.complains("torn.pdf").says_on_a_line(&[
         "report-042.pdf",
         "TW4-00317",
@@ -81,8 +81,8 @@ fn recall_by_date_revision_and_batch() {
     let job = Script::demo();
     std::fs::create_dir(job.path("archive")).expect("a folder");
     std::fs::copy(job.path("job/report-signed.pdf"), job.path("archive/a.pdf")).expect("a report");
-    job.run("recall archive --gauge MIC-2B --since 2026-03-07").status(0).says("0 of 1 reports");
-    job.run("recall archive --gauge MIC-2B").status(0).says("1 of 1 reports");
+    job.run("recall archive --gauge MIC-2B --since 2026-03-07").status(0).says("0 of 1 report");
+    job.run("recall archive --gauge MIC-2B").status(0).says("1 of 1 report");
     job.run("recall archive --gauge mic-9").status(0).says("0 of 1");
     job.run("recall archive --limits 7").status(0).says("1 of 1").says("OM-4 7");
     job.run("recall archive --limits 'OM-4 8'").status(0).says("0 of 1");

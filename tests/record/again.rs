@@ -291,6 +291,6 @@ fn a_wrong_number_of_boxes_points_at_the_figures() {
     let said = out.plain(&job.files);
     let text = job.file("readings");
     let line = text.lines().position(|line| line == "read = [1.3766]").expect("as typed") + 1;
-    let wanted = format!("readings.toml:{line}:8: 1 boxes typed, 2 printed on row C2 bore");
+    let wanted = format!("readings.toml:{line}:8: 1 box typed, 2 printed on row C2 bore");
     assert!(said.iter().any(|said| said.starts_with(&wanted)), "{wanted}\n{said:?}");
 }
