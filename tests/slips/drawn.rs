@@ -1,10 +1,9 @@
 //! Lines whose limits are drawn at random too: windows and ladders against
 //! direct judging, and that against a second judge written from the rules.
 
-use super::bench::ROWS;
-use super::second::{BENCH, Drawn, Made, drawn, fit_and_mate, known_state, made, rungs};
-use benchleaf::judge::{Setting, State, check};
-use benchleaf::model::line::{FitLine, Kind, Line};
+use super::bench::{ROWS, Row};
+use super::second::{BENCH, agree, drawn};
+use benchleaf::model::line::{Kind, Line};
 use benchleaf::model::typed::Limit;
 use benchleaf::quantity::{Exact, Length};
 use proptest::prelude::*;
@@ -64,29 +63,9 @@ proptest! {
         drawn in drawn(),
         limits in limits(),
     ) {
-        BENCH.with(|bench| agree(bench.line(ROWS[drawn.which].reference), &drawn, &limits, &bench.setting(drawn.scope)))?;
+        BENCH.with(|bench| {
+            let Row { reference, unit, .. } = ROWS[drawn.which];
+            agree(&put(bench.line(reference), &limits, unit), &drawn, &bench.setting(drawn.scope))
+        })?;
     }
-}
-
-fn agree(
-    line: &Line,
-    drawn: &Drawn,
-    limits: &Limits,
-    setting: &Setting,
-) -> Result<(), TestCaseError> {
-    let line = put(line, limits, ROWS[drawn.which].unit);
-    let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
-    let fit: &FitLine = fit;
-    let Made { stage, mate, read } = made(drawn, fit, line.places, &[]);
-    let verdict = check(&line).judge(&read, setting);
-    let oracle = super::oracle::judge(&line, &read, setting);
-    prop_assert_eq!(verdict.state.word(), oracle.state.word(), "{:?}", verdict);
-    let window = stage.window();
-    let inside = window.is_some_and(|w| w.holds(mate.0) && w.holds(mate.1));
-    prop_assert_eq!(inside, verdict.state.passes(), "{:?} {:?}", window, verdict);
-    if !matches!(known_state(&verdict, drawn.known), State::Out(_)) {
-        let wanted = fit_and_mate(&verdict, drawn.known);
-        prop_assert_eq!(rungs(&stage, mate).word(), wanted.word(), "{:?}", verdict);
-    }
-    Ok(())
 }

@@ -7,7 +7,7 @@ use benchleaf::judge::ladder::{End, Ladder};
 use benchleaf::judge::window::{Guard, Known, Stage, basis_for};
 use benchleaf::judge::{Half, PartState, RowRead, Setting, SideRead, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
-use benchleaf::model::line::{FitLine, Kind, Reduction};
+use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
 use benchleaf::quantity::{Exact, Length, Window, root_sum_square};
 use proptest::prelude::*;
 
@@ -229,7 +229,7 @@ pub fn made(drawn: &Drawn, fit: &FitLine, places: u8, uncertainty: &[Exact]) -> 
 }
 
 /// What direct judging says of the fit and the mate together.
-pub fn fit_and_mate(verdict: &Verdict, known: Half) -> State {
+fn fit_and_mate(verdict: &Verdict, known: Half) -> State {
     let of = |name: &str| {
         let part = verdict.parts.iter().find(|part| part.name == name);
         part.map_or(State::Recorded, |part| part.state.clone())
@@ -238,7 +238,7 @@ pub fn fit_and_mate(verdict: &Verdict, known: Half) -> State {
 }
 
 /// The two rungs of a mate's extremes, together.
-pub fn rungs(stage: &Stage, (small, large): (Exact, Exact)) -> State {
+fn rungs(stage: &Stage, (small, large): (Exact, Exact)) -> State {
     let (tight, loose) = match stage.known.half {
         Half::Shaft => (small, large),
         Half::Bore => (large, small),
@@ -246,9 +246,26 @@ pub fn rungs(stage: &Stage, (small, large): (Exact, Exact)) -> State {
     stage.rung(End::Tight, tight).state.worse(stage.rung(End::Loose, loose).state)
 }
 
-pub fn known_state(verdict: &Verdict, known: Half) -> State {
+fn known_state(verdict: &Verdict, known: Half) -> State {
     let part = verdict.parts.iter().find(|part| part.name == known.key());
     part.map_or(State::Recorded, |part| part.state.clone())
+}
+
+/// Window, ladders and the second judge say what judging says.
+pub fn agree(line: &Line, drawn: &Drawn, setting: &Setting) -> Result<(), TestCaseError> {
+    let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
+    let Made { stage, mate, read } = made(drawn, fit, line.places, &[]);
+    let verdict = check(line).judge(&read, setting);
+    let oracle = super::oracle::judge(line, &read, setting);
+    prop_assert_eq!(verdict.state.word(), oracle.state.word(), "{:?}", verdict);
+    let window = stage.window();
+    let inside = window.is_some_and(|w| w.holds(mate.0) && w.holds(mate.1));
+    prop_assert_eq!(inside, verdict.state.passes(), "{:?} {:?}", window, verdict);
+    if !matches!(known_state(&verdict, drawn.known), State::Out(_)) {
+        let wanted = fit_and_mate(&verdict, drawn.known);
+        prop_assert_eq!(rungs(&stage, mate).word(), wanted.word(), "{:?}", verdict);
+    }
+    Ok(())
 }
 
 proptest! {
@@ -262,20 +279,7 @@ proptest! {
     fn windows_and_ladders_agree_with_judging(drawn in drawn()) {
         BENCH.with(|bench| {
             let line = bench.line(ROWS[drawn.which].reference);
-            let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
-            let Made { stage, mate, read } = made(&drawn, fit, line.places, &[]);
-            let setting = bench.setting(drawn.scope);
-            let verdict = check(line).judge(&read, &setting);
-            let oracle = super::oracle::judge(line, &read, &setting);
-            prop_assert_eq!(verdict.state.word(), oracle.state.word(), "{:?}", verdict);
-            let window = stage.window();
-            let inside = window.is_some_and(|w| w.holds(mate.0) && w.holds(mate.1));
-            prop_assert_eq!(inside, verdict.state.passes(), "{:?} {:?}", window, verdict);
-            if !matches!(known_state(&verdict, drawn.known), State::Out(_)) {
-                let wanted = fit_and_mate(&verdict, drawn.known);
-                prop_assert_eq!(rungs(&stage, mate).word(), wanted.word(), "{:?}", verdict);
-            }
-            Ok(())
+            agree(line, &drawn, &bench.setting(drawn.scope))
         })?;
     }
 }
