@@ -116,12 +116,7 @@ pub fn earlier(dir: &Path, job: &Job) -> Result<Option<Earlier>, Unusable> {
     }
     let carried = proof::carried_name(&format!("{}/{name}", proof::EARLIER));
     safe(carried).map_err(|refusal| Unusable::new(&path, format!("{refusal}; rename it")))?;
-    let size = fs::metadata(&path).map_err(unusable(&path))?.len();
-    if size > LARGEST_SCANS {
-        let why = format!("larger than {} MiB: too large to carry", LARGEST_SCANS >> 20);
-        return Err(Unusable::new(&path, why));
-    }
-    Ok(Some(Earlier { name: name.to_string(), bytes: fs::read(&path).map_err(unusable(&path))? }))
+    Ok(Some(Earlier { name: name.to_string(), bytes: at_most(&path, LARGEST_SCANS)? }))
 }
 
 /// Whether a scan of this name can be carried and unpacked anywhere.
