@@ -51,15 +51,12 @@ impl Reader<'_> {
             }
             Kind::Roundness(roundness) => self.roundness(roundness),
             Kind::Taper(taper) => self.taper(taper),
-            Kind::Reading(reading) => self.four(&reading.limits, false),
-            Kind::Spread(spread) => self.four(&spread.limits, false),
             Kind::Feeler(feeler) => self.feeler(feeler),
             Kind::Count(count) if count.exact == 0 => {
                 let at = self.line.at.clone();
                 self.fault(&at, "a count of 0".to_owned(), "how many there must be");
             }
-            // A kind with nothing to proof-read.
-            _ => {}
+            _ => self.line.four().into_iter().for_each(|four| self.four(four, false)),
         }
     }
 

@@ -65,7 +65,7 @@ fn figures(line: &Line) -> Figures {
     let word = |word: &Option<Word>| word.as_ref().map(Word::to_string);
     let mut all: Figures = vec![
         ("name".to_owned(), Some(line.name.to_string())),
-        ("kind".to_owned(), Some(kind(&line.kind).to_owned())),
+        ("kind".to_owned(), Some(line.kind_word().to_owned())),
         ("page".to_owned(), word(&line.page)),
         ("agreed".to_owned(), word(&line.agreed)),
         ("unit".to_owned(), Some(line.unit.to_string())),
@@ -101,16 +101,12 @@ fn figures(line: &Line) -> Figures {
                 all.extend(own.into_iter().map(|(what, figure)| (of(what), figure)));
             }
         }
-        Kind::Roundness(roundness) => plain(&mut all, &roundness.limits),
-        Kind::Taper(taper) => plain(&mut all, &taper.limits),
         Kind::Reading(reading) => {
             plain(&mut all, &reading.limits);
             all.push(("read with".to_owned(), word(&reading.with)));
         }
-        Kind::Spread(spread) => plain(&mut all, &spread.limits),
-        Kind::Feeler(feeler) => plain(&mut all, &feeler.limits),
         Kind::Count(count) => all.push(("count".to_owned(), Some(count.exact.to_string()))),
-        Kind::Recorded(_) => {}
+        _ => line.four().into_iter().for_each(|four| plain(&mut all, four)),
     }
     all
 }
@@ -135,18 +131,4 @@ fn part(all: &mut Figures, side: &str, part: &PartLimits) {
     ];
     let shown = |limit: &Option<Limit>| limit.as_ref().map(|limit| limit.text.to_string());
     all.extend(each.into_iter().map(|(end, limit)| (format!("{side}, {end}"), shown(limit))));
-}
-
-fn kind(kind: &Kind) -> &'static str {
-    match kind {
-        Kind::Fit(_) => "fit",
-        Kind::Size(_) => "size",
-        Kind::Roundness(_) => "roundness",
-        Kind::Taper(_) => "taper",
-        Kind::Reading(_) => "reading",
-        Kind::Spread(_) => "spread",
-        Kind::Feeler(_) => "feeler",
-        Kind::Count(_) => "count",
-        Kind::Recorded(_) => "recorded only",
-    }
 }

@@ -266,6 +266,36 @@ impl Line {
         }
     }
 
+    /// Its kind, as typed in a limits file.
+    pub fn kind_word(&self) -> &'static str {
+        match &self.kind {
+            Kind::Fit(_) => "fit",
+            Kind::Size(_) => "size",
+            Kind::Roundness(_) => "roundness",
+            Kind::Taper(_) => "taper",
+            Kind::Reading(_) => "reading",
+            Kind::Spread(_) => "spread",
+            Kind::Feeler(_) => "feeler",
+            Kind::Count(_) => "count",
+            Kind::Recorded(_) => "recorded",
+        }
+    }
+
+    /// The limits of the figure that it is judged by, of a fit the clearance;
+    /// `None` where it has none by its kind.
+    pub fn four(&self) -> Option<&Four> {
+        match &self.kind {
+            Kind::Fit(line) => Some(&line.fit),
+            Kind::Size(line) => Some(&line.limits),
+            Kind::Roundness(line) => Some(&line.limits),
+            Kind::Taper(line) => Some(&line.limits),
+            Kind::Reading(line) => Some(&line.limits),
+            Kind::Spread(line) => Some(&line.limits),
+            Kind::Feeler(line) => Some(&line.limits),
+            Kind::Count(_) | Kind::Recorded(_) => None,
+        }
+    }
+
     /// The part that direct readings are taken on, an index into
     /// `Engine::parts`; features name their own.
     pub fn part(&self) -> Option<usize> {

@@ -124,13 +124,8 @@ fn said(seen: &Seen, na: &NotApplicable, line: &Line) -> Result<String, &'static
 /// Whether a line has any limit to hold a reading against.
 fn limited(line: &Line) -> bool {
     match &line.kind {
-        Kind::Recorded(_) => false,
-        Kind::Size(size) => !size.limits.is_open(),
-        Kind::Roundness(roundness) => !roundness.limits.is_open(),
-        Kind::Taper(taper) => !taper.limits.is_open(),
-        Kind::Reading(reading) => !reading.limits.is_open(),
-        Kind::Spread(spread) => !spread.limits.is_open(),
         Kind::Fit(_) | Kind::Feeler(_) | Kind::Count(_) => true,
+        _ => line.four().is_some_and(|four| !four.is_open()),
     }
 }
 
