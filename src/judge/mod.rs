@@ -39,6 +39,7 @@ pub use derived::{Published, published};
 pub use fit::FitCheck;
 pub use leaves::{Blade, GoNoGo, LeafNeeded, Leaves, leaves};
 pub use proof::proof;
+pub use remedies::EACH_ALONE;
 pub use revised::revised;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};

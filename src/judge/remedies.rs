@@ -59,6 +59,8 @@ pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
 }
 
 /// Where both parts are out of their own limits no mate helps either.
+pub const EACH_ALONE: &str = "shaft and bore are out by themselves, each has to be brought in";
+
 fn each_alone(cure: &Cure) -> String {
     let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
     let new = |half: Half| {
@@ -68,7 +70,7 @@ fn each_alone(cure: &Cure) -> String {
         format!("a new {}{}", half.key(), span.unwrap_or_default())
     };
     let (shaft, bore) = (new(Half::Shaft), new(Half::Bore));
-    format!("shaft and bore are out by themselves, each has to be brought in: {shaft} and {bore}")
+    format!("{EACH_ALONE}: {shaft} and {bore}")
 }
 
 /// The figures of one part, an average widened to the next figure that can be

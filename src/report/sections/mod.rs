@@ -94,8 +94,8 @@ fn section(told: &Told, form: &ReportSection) -> Option<Section> {
         text: form.text.as_ref().map(ToString::to_string),
         new_page: matches!(
             form.show.as_str(),
-            "exceptions" | "fits" | "readings" | "look-over" | "wear"
-        ) || form.show.as_str() == "sign-off",
+            "exceptions" | "fits" | "readings" | "look-over" | "wear" | "sign-off"
+        ),
         pieces,
     })
 }

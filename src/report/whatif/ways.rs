@@ -3,7 +3,7 @@
 use super::Way;
 use super::reopens::{Work, of_part};
 use crate::judge::window::{Guard, Known, Stage, basis_for};
-use crate::judge::{Group, Half, PartState, Setting, SideRead, State, check};
+use crate::judge::{EACH_ALONE, Group, Half, PartState, Setting, SideRead, State, check};
 use crate::model::Case;
 use crate::model::job::Rule;
 use crate::model::line::{FitLine, Grade, Kind, Line};
@@ -139,9 +139,7 @@ fn each_alone(
     });
     let [(shaft, mut works), (bore, more)] = both;
     works.extend(more);
-    let words = format!(
-        "shaft and bore are out by themselves, each has to be brought in: {shaft}, and {bore}"
-    );
+    let words = format!("{EACH_ALONE}: {shaft}, and {bore}");
     Some(Way { words, works })
 }
 
