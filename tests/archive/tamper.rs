@@ -113,6 +113,36 @@ fn a_signature_taken_out_is_missed() {
     assert!(found.lines().join("\n").contains("taken out"));
 }
 
+/// One letter of the form's key, and a reader that goes by the form sees no
+/// signature at all; so too where the whole form is hidden, or the field's value.
+#[test]
+fn a_signature_that_no_field_leads_to_is_found() {
+    let twice = signed(&signed(&report(2), ada(), ASCII, 0), ivan(), CYRILLIC, 1);
+    for (key, other) in [("/Fields", "/Fxelds"), ("/AcroForm", "/AbroForm")] {
+        let hidden = every(&twice, key, other);
+        let found = signatures(&hidden, &[]).expect("readable");
+        assert_eq!(found.len(), 2, "{key}");
+        for found in found {
+            assert!(!found.good(), "{key}");
+            assert_eq!(found.integrity, Integrity::Altered, "{key}");
+            assert!(found.changes.contains(&Change::TakenOut), "{key}");
+        }
+    }
+    // What a carried file says of signatures is none.
+    let told = report_with("# <</Type/Sig/ByteRange [0 1 2 3]/Contents <00>>>\n", 1);
+    assert_eq!(signatures(&told, &[]).expect("readable"), []);
+}
+
+fn every(bytes: &[u8], from: &str, to: &str) -> Vec<u8> {
+    let mut out = bytes.to_vec();
+    for at in 0..out.len() - from.len() {
+        if out[at..].starts_with(from.as_bytes()) {
+            out[at..at + to.len()].copy_from_slice(to.as_bytes());
+        }
+    }
+    out
+}
+
 #[test]
 fn a_signature_of_another_report_is_told_apart() {
     let one = report(1);

@@ -103,6 +103,22 @@ fn one_digit_of_the_verdicts_is_seen() {
         .says("altered after signing");
 }
 
+/// The form's key is altered by one letter: the signatures are still there.
+#[test]
+fn hidden_signatures_are_not_called_none() {
+    let script = Script::demo();
+    let mut hidden = script.bytes(SIGNED);
+    let at = hidden.windows(9).position(|part| part == b"<</Fields").expect("a form");
+    hidden[at + 3] = b'f';
+    script
+        .refuses("hidden.pdf", &hidden)
+        .says_on_a_line(&["NOT GOOD", "signature of Rosalind Wray"])
+        .says_on_a_line(&["NOT GOOD", "signature of Judith Ashcombe"])
+        .says("altered after signing")
+        .says("taken out of the form")
+        .never_says("nobody has signed");
+}
+
 #[test]
 fn two_letters_of_a_page_are_seen() {
     let script = Script::demo();

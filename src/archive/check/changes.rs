@@ -43,7 +43,7 @@ pub enum Change {
     Other {
         key: String,
     },
-    /// This signature itself was taken out.
+    /// No field of the form leads to this signature any more.
     TakenOut,
     /// A further signature, where the first signer allowed none.
     NotAllowed,
@@ -64,7 +64,7 @@ impl fmt::Display for Change {
             Change::Field { name } => write!(f, "the field {name} was changed"),
             Change::Titles => write!(f, "the title or another description was changed"),
             Change::Other { key } => write!(f, "the catalog's part {key} was changed"),
-            Change::TakenOut => write!(f, "this signature was taken out of the file"),
+            Change::TakenOut => write!(f, "this signature was taken out of the form"),
             Change::NotAllowed => {
                 write!(f, "a signature was added, which the first signer did not allow")
             }

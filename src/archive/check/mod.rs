@@ -3,11 +3,11 @@
 
 pub(super) mod chain;
 mod changes;
+mod lost;
 pub(super) mod range;
 pub(super) mod signed;
 mod words;
 
-use std::collections::HashSet;
 use std::ops::Range;
 
 use const_oid::db::rfc5911;
@@ -23,6 +23,7 @@ use super::timestamp::{StampReport, on_signature, stamp};
 pub use chain::{Anchor, Chain};
 pub use changes::Change;
 use changes::changes;
+use lost::lost;
 use range::{Covered, covered, trimmed};
 use signed::{Naming, Taken, take};
 
@@ -132,35 +133,7 @@ pub fn signatures(bytes: &[u8], anchors: &[Anchor]) -> Result<Vec<SignatureRepor
     for report in reports.iter_mut().filter(|r| !r.whole) {
         later(&file, report, limited)?;
     }
-    reports.extend(taken_out(&file, &fields, anchors)?);
-    Ok(reports)
-}
-
-/// Signatures that an earlier state of the file had and this one has not.
-fn taken_out(
-    file: &File<'_>,
-    fields: &[Field],
-    anchors: &[Anchor],
-) -> Result<Vec<SignatureReport>, Refusal> {
-    let signed = fields.iter().filter(|field| field.signature.is_some());
-    let mut known: HashSet<Option<u32>> = signed.map(|field| field.object).collect();
-    let mut reports = Vec::new();
-    for end in file.sections.iter().skip(1).filter_map(|s| s.end) {
-        let Ok(earlier) = file.earlier(end) else {
-            continue;
-        };
-        for field in self::fields(&earlier)? {
-            let Some((dict, place)) = &field.signature else {
-                continue;
-            };
-            if known.insert(field.object) {
-                let mut report = report(&earlier, &field, dict, place, anchors)?;
-                report.whole = false;
-                report.changes.push(Change::TakenOut);
-                reports.push(report);
-            }
-        }
-    }
+    reports.extend(lost(&file, &fields, anchors)?);
     Ok(reports)
 }
 

@@ -108,6 +108,18 @@ impl<'a> File<'a> {
         }
     }
 
+    /// Where the objects that lie in the file by themselves begin, in the file's
+    /// order, with their numbers.
+    pub fn starts(&self) -> Vec<(usize, u32)> {
+        let places = self.places.iter().filter_map(|(number, place)| match place {
+            Place::At(at, _) => Some((*at, *number)),
+            Place::Packed(..) | Place::Free => None,
+        });
+        let mut starts: Vec<(usize, u32)> = places.collect();
+        starts.sort_unstable();
+        starts
+    }
+
     /// Follows references to what they stand for.
     pub fn resolve(&self, value: &Value) -> Result<Value, Refusal> {
         let mut value = value.clone();
