@@ -1,9 +1,12 @@
 //! Files carried inside the PDF (ISO 32000-1, 7.11.4; ISO 19005-3, 6.8).
 
+use std::collections::BTreeMap;
+
 use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, dictionary};
 
 use super::Unfit;
 use super::checksum::md5;
+use super::packed::{Plain, pack};
 use super::text::{Day, text};
 
 /// What a carried file is to the document.
@@ -28,20 +31,59 @@ pub struct Attachment {
     pub description: String,
 }
 
+/// A file ready to be carried: its digests taken and its bytes deflated. That
+/// needs nothing of the document, so it can be done while the pages are drawn.
+pub struct Stowed {
+    name: String,
+    relationship: Relationship,
+    description: String,
+    stream: Stream,
+    plain: Plain,
+}
+
+/// Makes a file ready to be carried.
+pub fn stow(file: Attachment) -> Stowed {
+    let Attachment { name, bytes, mime, relationship, description } = file;
+    let params = dictionary! {
+        "Size" => bytes.len() as i64,
+        "CheckSum" => Object::String(md5(&bytes).to_vec(), lopdf::StringFormat::Hexadecimal),
+    };
+    let dict = dictionary! {
+        "Type" => "EmbeddedFile",
+        "Subtype" => mime.as_str(),
+        "Params" => params,
+    };
+    // Scans are packed already.
+    let packed = mime.starts_with("image/") || mime == "application/pdf";
+    let mut stream = Stream::new(dict, bytes).with_compression(!packed);
+    let plain = pack(&mut stream);
+    Stowed { name, relationship, description, stream, plain }
+}
+
 /// Adds the files and enters them in the catalog: by name, and as associated
-/// files of the whole document.
+/// files of the whole document. Gives the digests of their bytes.
 pub fn attach(
     objects: &mut Objects,
     catalog: &mut Dictionary,
-    carried: &[Attachment],
+    carried: Vec<Stowed>,
     day: Option<Day<'_>>,
-) -> Result<(), Unfit> {
+) -> Result<BTreeMap<ObjectId, Plain>, Unfit> {
     let mut named = Vec::new();
     let mut associated = Vec::new();
-    for file in carried {
-        let id = specification(objects, file, day);
+    let mut stowed = BTreeMap::new();
+    for mut file in carried {
+        if let (Some(day), Ok(params)) = (day, file.stream.dict.get_mut(b"Params")) {
+            params.as_dict_mut().into_iter().for_each(|params| params.set("ModDate", day.pdf()));
+        }
+        let stream = objects.add_object(file.stream);
+        stowed.insert(stream, file.plain);
+        let mut entry = specification(&file.name, file.relationship, stream);
+        if !file.description.is_empty() {
+            entry.set("Desc", text(&file.description));
+        }
+        let id = objects.add_object(entry);
         associated.push(Object::Reference(id));
-        named.push((text(&file.name), id, &file.name));
+        named.push((text(&file.name), id, file.name));
     }
     // A name tree is searched by halving: its keys are sorted as bytes.
     named.sort_by(|a, b| key(&a.0).cmp(key(&b.0)));
@@ -49,52 +91,29 @@ pub fn attach(
         return Err(Unfit::TwiceNamed { name: pair[0].2.clone() });
     }
     if named.is_empty() {
-        return Ok(());
+        return Ok(stowed);
     }
     let pairs = named.into_iter().flat_map(|(name, id, _)| [name, id.into()]);
     let tree = dictionary! { "Names" => pairs.collect::<Vec<Object>>() };
     catalog.set("Names", dictionary! { "EmbeddedFiles" => tree });
     catalog.set("AF", associated);
-    Ok(())
+    Ok(stowed)
+}
+
+fn specification(name: &str, relationship: Relationship, stream: ObjectId) -> Dictionary {
+    let relationship = match relationship {
+        Relationship::Source => "Source",
+        Relationship::Data => "Data",
+    };
+    dictionary! {
+        "Type" => "Filespec",
+        "F" => text(name),
+        "UF" => text(name),
+        "EF" => dictionary! { "F" => stream, "UF" => stream },
+        "AFRelationship" => relationship,
+    }
 }
 
 fn key(name: &Object) -> &[u8] {
     name.as_str().unwrap_or_default()
-}
-
-fn specification(objects: &mut Objects, file: &Attachment, day: Option<Day<'_>>) -> ObjectId {
-    let stream = objects.add_object(embedded(file, day));
-    let relationship = match file.relationship {
-        Relationship::Source => "Source",
-        Relationship::Data => "Data",
-    };
-    let mut entry = dictionary! {
-        "Type" => "Filespec",
-        "F" => text(&file.name),
-        "UF" => text(&file.name),
-        "EF" => dictionary! { "F" => stream, "UF" => stream },
-        "AFRelationship" => relationship,
-    };
-    if !file.description.is_empty() {
-        entry.set("Desc", text(&file.description));
-    }
-    objects.add_object(entry)
-}
-
-fn embedded(file: &Attachment, day: Option<Day<'_>>) -> Stream {
-    let mut params = dictionary! {
-        "Size" => file.bytes.len() as i64,
-        "CheckSum" => Object::String(md5(&file.bytes).to_vec(), lopdf::StringFormat::Hexadecimal),
-    };
-    if let Some(day) = day {
-        params.set("ModDate", day.pdf());
-    }
-    let dict = dictionary! {
-        "Type" => "EmbeddedFile",
-        "Subtype" => file.mime.as_str(),
-        "Params" => params,
-    };
-    // Scans are packed already.
-    let packed = file.mime.starts_with("image/") || file.mime == "application/pdf";
-    Stream::new(dict, file.bytes.clone()).with_compression(!packed)
 }

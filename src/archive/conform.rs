@@ -1,15 +1,12 @@
 //! Makes a drawn document a PDF/A-3b (ISO 19005-3) of version 1.7.
 
-use std::cmp::Reverse;
+use std::collections::BTreeMap;
 use std::fmt;
-use std::sync::{Mutex, PoisonError};
-use std::thread;
 
-use flate2::Compression;
-use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, StringFormat, dictionary};
-use sha2::{Digest, Sha256};
+use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, dictionary};
 
-use super::attach::{Attachment, attach};
+use super::attach::{Attachment, Stowed, attach, stow};
+use super::packed::{Plain, identity, pack_all};
 use super::text::{Day, text};
 use super::{Pdf, outline, xmp};
 use crate::page::mark::Document;
@@ -51,6 +48,18 @@ impl std::error::Error for Unfit {}
 /// # Errors
 /// [`Unfit`] where two files share a name or the date has another form.
 pub fn conform(pdf: Pdf, document: &Document, carried: &[Attachment]) -> Result<Vec<u8>, Unfit> {
+    conform_stowed(pdf, document, carried.iter().cloned().map(stow).collect())
+}
+
+/// The same with the files to carry made ready beforehand.
+///
+/// # Errors
+/// As [`conform`].
+pub fn conform_stowed(
+    pdf: Pdf,
+    document: &Document,
+    carried: Vec<Stowed>,
+) -> Result<Vec<u8>, Unfit> {
     let mut objects = pdf.objects;
     let day = day(&document.date)?;
     let pages = take_off_specimen(&mut objects)?;
@@ -68,12 +77,12 @@ pub fn conform(pdf: Pdf, document: &Document, carried: &[Attachment]) -> Result<
         catalog.set("Outlines", tree);
         catalog.set("PageMode", "UseOutlines");
     }
-    attach(&mut objects, &mut catalog, carried, day)?;
+    let stowed = attach(&mut objects, &mut catalog, carried, day)?;
     let packet = xmp::packet(document, day, TOOL, PRODUCER);
     catalog.set("Metadata", objects.add_object(metadata(packet)));
     put_catalog(&mut objects, catalog)?;
     put_info(&mut objects, document, day)?;
-    Ok(write(objects))
+    Ok(write(objects, stowed))
 }
 
 fn day(date: &str) -> Result<Option<Day<'_>>, Unfit> {
@@ -213,70 +222,12 @@ fn put_info(objects: &mut Objects, document: &Document, day: Option<Day<'_>>) ->
     Ok(())
 }
 
-fn write(mut objects: Objects) -> Vec<u8> {
-    let id = identity(&objects);
+fn write(mut objects: Objects, stowed: BTreeMap<ObjectId, Plain>) -> Vec<u8> {
+    let id = identity(&pack_all(&mut objects, stowed));
     objects.trailer.set("ID", vec![id.clone(), id]);
     objects.version = "1.7".to_string();
-    deflate_all(&mut objects);
     let mut bytes = Vec::new();
     // Writing to memory cannot fail.
     let _ = objects.save_to(&mut bytes);
     bytes
-}
-
-/// From the content before it is deflated, so that it outlives a change of the
-/// compressor.
-fn identity(objects: &Objects) -> Object {
-    let mut digest = Sha256::new();
-    for object in objects.objects.values() {
-        if let Object::Stream(stream) = object {
-            digest.update((stream.content.len() as u64).to_be_bytes());
-            digest.update(&stream.content);
-        }
-    }
-    let digest = digest.finalize();
-    Object::String(digest.iter().take(16).copied().collect(), StringFormat::Hexadecimal)
-}
-
-/// Less than this is deflated before a second thread has begun.
-const LARGE: usize = 256 << 10;
-
-/// Deflates every stream, with two hands where it is much: the bytes of one do
-/// not depend on another.
-fn deflate_all(objects: &mut Objects) {
-    let streams = objects.objects.values_mut().filter_map(|object| match object {
-        Object::Stream(stream) => Some(stream),
-        _ => None,
-    });
-    let mut streams: Vec<&mut Stream> = streams.collect();
-    if streams.iter().map(|stream| stream.content.len()).sum::<usize>() < LARGE {
-        streams.into_iter().for_each(deflate);
-        return;
-    }
-    // The longest first, or one hand would end with it alone.
-    streams.sort_by_key(|stream| Reverse(stream.content.len()));
-    let waiting = Mutex::new(streams.into_iter());
-    let next = || waiting.lock().unwrap_or_else(PoisonError::into_inner).next();
-    let work = || std::iter::from_fn(next).for_each(deflate);
-    thread::scope(|scope| {
-        scope.spawn(work);
-        work();
-    });
-}
-
-/// Deflates a stream that is not yet, where that makes it smaller. A new
-/// compressor each time: one that is used again may give other bytes.
-fn deflate(stream: &mut Stream) {
-    if !stream.allows_compression || stream.dict.has(b"Filter") {
-        return;
-    }
-    let mut smaller = Vec::with_capacity(stream.content.len() / 3 + 64);
-    let mut encoder = flate2::write::ZlibEncoder::new(&mut smaller, Compression::new(6));
-    let written = std::io::Write::write_all(&mut encoder, &stream.content);
-    if written.and_then(|()| encoder.finish().map(|_| ())).is_ok()
-        && smaller.len() + b"/Filter/FlateDecode".len() < stream.content.len()
-    {
-        stream.dict.set("Filter", "FlateDecode");
-        stream.set_content(smaller);
-    }
 }

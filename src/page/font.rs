@@ -166,6 +166,11 @@ impl Fonts {
         width: Len,
         lines: &mut Vec<String>,
     ) {
+        // Most texts are short; the rest would come to the same.
+        if !text.starts_with(' ') && self.width(face, size, text) <= width {
+            lines.push(text.to_owned());
+            return;
+        }
         let mut line = String::new();
         // A figure and its unit that are wider than a line are broken there.
         let fits = |word: &str| self.width(face, size, word) <= width;

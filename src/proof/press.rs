@@ -2,9 +2,10 @@
 
 use super::carried::carried;
 use super::earlier::{self, Earlier};
-use crate::archive::{Pdf, conform};
+use crate::archive::{Pdf, Stowed, conform_stowed, stow};
 use crate::diag::{Diags, Sources};
 use crate::draw::draw;
+use crate::hands::{MANY, both};
 use crate::load;
 use crate::model::Case;
 use crate::model::job::Paper;
@@ -19,8 +20,6 @@ use crate::report::wear::History;
 use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
 use crate::scan::Scan;
 use crate::sheet::{Pages, SheetSet, expand};
-use std::panic::resume_unwind;
-use std::thread;
 
 /// A report made, not yet signed.
 #[derive(Debug)]
@@ -71,7 +70,7 @@ pub fn press(
 ) -> Option<Pressed> {
     let mut unplaced = Diags::new();
     let place = || pages(set, fonts, &mut unplaced);
-    let (judged, pages) = both(set, || judge(case, set, out), place);
+    let (judged, pages) = both(much(set), || judge(case, set, out), place);
     out.append(unplaced);
     let (judged, pages) = (judged?, pages?);
     let blank = Record::blank(&set.number);
@@ -88,13 +87,18 @@ pub fn press(
         originals,
         history: history.as_ref(),
     };
-    let say = || (json(&told), in_words(&told, false));
-    let (drawn, (verdicts, words)) = both(set, || drawn(&told, fonts, how, out), say);
-    let Drawn { status, document, places, pdf } = drawn?;
-    let verdicts = verdicts.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let earlier = how.earlier.filter(|_| history.is_some());
-    let carried = carried(files, &verdicts, how.originals, earlier);
-    let bytes = conform(pdf, &document, &carried);
+    let say = || {
+        let verdicts = json(&told).map_err(|error| error.to_string())?;
+        let carried = carried(files, &verdicts, how.originals, earlier);
+        let carried: Vec<Stowed> = carried.into_iter().map(stow).collect();
+        Ok((verdicts, carried, in_words(&told, false)))
+    };
+    let (drawn, said) = both(much(set), || drawn(&told, fonts, how, out), say);
+    let Drawn { status, document, places, pdf } = drawn?;
+    let said = said.map_err(|error: String| out.fault_nowhere(error, ""));
+    let (verdicts, carried, words) = said.ok()?;
+    let bytes = conform_stowed(pdf, &document, carried);
     let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let (pages, originals) = (document.pages.len(), originals.cloned());
     Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals, history })
@@ -119,26 +123,10 @@ fn drawn(told: &Told, fonts: &Fonts, how: How<'_>, out: &mut Diags) -> Option<Dr
     Some(Drawn { status: report.status, document, places, pdf })
 }
 
-/// A set of fewer rows is done before a second thread has begun.
-const MANY: usize = 200;
-
-/// Two works that do not need each other, side by side where there is much of
-/// either.
-fn both<A, B: Send>(
-    set: &SheetSet,
-    one: impl FnOnce() -> A,
-    other: impl FnOnce() -> B + Send,
-) -> (A, B) {
+/// Whether a set has so many rows that a second thread is worth its while.
+fn much(set: &SheetSet) -> bool {
     let lines = set.sheets.iter().flat_map(|sheet| sheet.lines());
-    let rows: usize = lines.map(|line| line.rows.len()).sum();
-    if rows < MANY {
-        return (one(), other());
-    }
-    thread::scope(|scope| {
-        let other = scope.spawn(other);
-        let one = one();
-        (one, other.join().unwrap_or_else(|fault| resume_unwind(fault)))
-    })
+    lines.map(|line| line.rows.len()).sum::<usize>() >= MANY
 }
 
 /// Each page of the set with its scans; `None` where no scan is carried.

@@ -257,6 +257,9 @@ pub fn average(readings: &[Exact], places: u8) -> Option<Exact> {
 /// never shown smaller than it is (GUM, JCGM 100:2008, 5.1.2, for independent
 /// parts; from memory).
 pub fn root_sum_square(parts: &[Exact], places: u8) -> Exact {
+    if let [one] = parts {
+        return one.abs().ceil(places);
+    }
     let square = sum_of_squares(parts);
     let step = Exact::steps(1, places);
     let mut low = 0i64;

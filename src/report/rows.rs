@@ -6,6 +6,7 @@ use super::chain;
 use super::judged::{Ask, ChainStep, JudgedRow};
 use super::questions;
 use super::signs::Standing;
+use crate::hands::{MANY, each};
 use crate::judge::again::asks_repeat;
 use crate::judge::{Beyond, Shape, State};
 use crate::model::line::{Kind, Line};
@@ -20,19 +21,22 @@ pub type Chains<'a> = BTreeMap<&'a str, Vec<ChainStep>>;
 pub fn rows<'a>(bench: &Bench<'a>, standing: &[Standing]) -> Vec<JudgedRow> {
     let places = bench.places();
     let mut chains: Chains<'a> = BTreeMap::new();
-    for at in places.iter().filter(|at| at.line.1.has_boxes()) {
+    let much = places.len() >= MANY;
+    let boxed: Vec<&At> = places.iter().filter(|at| at.line.1.has_boxes()).collect();
+    chains.extend(each(much, boxed, |at| {
         let mut steps = chain::own(bench, at);
         questions::row(bench, at, &mut steps);
-        chains.insert(&at.row.1.code, steps);
-    }
+        (at.row.1.code.as_str(), steps)
+    }));
     questions::across(bench, &places, &mut chains);
-    places.iter().map(|at| row(bench, at, &places, &chains, standing)).collect()
+    let by_code = places.iter().map(|at| (at.row.1.code.as_str(), at)).collect();
+    each(much, places.iter().collect(), |at| row(bench, at, &by_code, &chains, standing))
 }
 
 fn row<'a>(
     bench: &Bench<'a>,
     at: &At<'a>,
-    places: &[At<'a>],
+    places: &BTreeMap<&str, &At<'a>>,
     chains: &Chains<'a>,
     standing: &[Standing],
 ) -> JudgedRow {
@@ -43,7 +47,7 @@ fn row<'a>(
     let feature = at.line.1.groups.first().and_then(|group| group.feature);
     let home = feature.and_then(|feature| bench.home(feature, at.row.1.place.map(|(_, n)| n)));
     let found = home.and_then(|(code, side)| {
-        let home = places.iter().find(|place| place.row.1.code == code)?;
+        let home = *places.get(code)?;
         let group = chain::own_groups(home).into_iter().find(|group| group.key == side)?;
         Some((*home, group, chains.get(code)?))
     });

@@ -25,6 +25,10 @@ use benchleaf::report::sections::{Told, report};
 use benchleaf::sheet::SheetSet;
 use serde_json::{Value, json};
 
+/// The program's own.
+#[global_allocator]
+static HEAP: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     let words: Vec<String> = std::env::args().skip(1).filter(|a| a != "--bench").collect();
     let words: Vec<&str> = words.iter().map(String::as_str).collect();

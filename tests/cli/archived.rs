@@ -249,6 +249,24 @@ fn unpacked_it_gives_the_same_report_byte_for_byte() {
     kept.unchanged();
 }
 
+/// A person finds a row, and two records are compared line by line.
+#[test]
+fn the_verdicts_have_a_line_a_row() {
+    let script = Script::demo();
+    script.run("unpack job/report-signed.pdf out").status(0);
+    let text = script.read("out/verdicts.json");
+    let read: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    let codes: Vec<&str> = read["rows"]
+        .as_array()
+        .expect("rows")
+        .iter()
+        .filter_map(|row| row["row"].as_str())
+        .collect();
+    assert!(codes.len() > 100, "{}", codes.len());
+    let lines = text.lines().filter_map(|line| line.strip_prefix("{\"row\":\"")?.split('"').next());
+    assert_eq!(lines.collect::<Vec<_>>(), codes);
+}
+
 #[test]
 fn a_report_on_other_paper_proves_good_too() {
     let script = Script::demo();

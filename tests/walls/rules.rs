@@ -17,13 +17,14 @@ pub struct Fault {
 /// From the first, which knows none, to the last, which may know all. A PDF
 /// flows from `draw` to `archive`, but the type that it flows in is the
 /// archive's, which alone names lopdf: so `draw` stands after it here.
-const ROOMS: [&str; 15] = [
-    "quantity", "diag", "wording", "model", "load", "judge", "sheet", "report", "page", "ink",
-    "archive", "draw", "scan", "proof", "cli",
+const ROOMS: [&str; 16] = [
+    "hands", "quantity", "diag", "wording", "model", "load", "judge", "sheet", "report", "page",
+    "ink", "archive", "draw", "scan", "proof", "cli",
 ];
 
 /// Each library with the room or the one file that may name it.
-const LIBRARIES: [(&str, &[&str]); 22] = [
+const LIBRARIES: [(&str, &[&str]); 23] = [
+    ("mimalloc", &["src/main.rs"]),
     ("rust_decimal", &["src/quantity/"]),
     ("annotate_snippets", &["src/diag.rs"]),
     ("tera", &["src/wording.rs"]),

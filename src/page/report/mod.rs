@@ -23,6 +23,7 @@ use head::{Frame, Numbering};
 use text::Setter;
 
 use crate::diag::Diags;
+use crate::hands::each;
 use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Area, Document};
@@ -126,18 +127,22 @@ fn section_bands(set: &mut Setter<'_>, section: &Section, n: usize, new_page: bo
     bands
 }
 
+/// Fewer pages get their heads, with a code on each, before a second thread has
+/// begun.
+const FRAMED: usize = 8;
+
 fn document(report: &Report, frame: &Frame<'_>, flow: Flow) -> Document {
     let count = flow.leaves.len();
-    let mut pages = Vec::with_capacity(count);
-    for (n, leaf) in flow.leaves.into_iter().enumerate() {
+    let leaves: Vec<_> = flow.leaves.into_iter().enumerate().collect();
+    let pages = each(count >= FRAMED, leaves, |(n, leaf)| {
         let at = Numbering {
             section: leaf.section,
             continued: leaf.continued,
             page: n + 1,
             pages: count,
         };
-        pages.push(frame.page(&at, leaf.marks));
-    }
+        frame.page(&at, leaf.marks)
+    });
     let head = &report.head;
     Document {
         title: format!("{}, {}, job {}", report.title, head.engine, head.job),

@@ -22,6 +22,11 @@ pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
 const SIZES: [f64; 5] = [14.0, 12.0, 10.0, 8.4, 7.0];
 
 impl<'a> Layout<'a> {
+    /// Nothing is written in any box.
+    pub fn is_blank(&self) -> bool {
+        self.filled.is_none()
+    }
+
     /// What is written in one box.
     pub fn written(&self, row: Option<&Row>, group: &Group, n: usize) -> Option<&'a str> {
         self.said(&row?.code, group.key, n)
@@ -45,8 +50,8 @@ impl<'a> Layout<'a> {
     }
 
     pub fn said(&self, of: &str, part: &str, n: usize) -> Option<&'a str> {
-        let key = (of.to_owned(), part.to_owned());
-        self.filled?.get(&key)?.get(n)?.as_deref()
+        let filled = self.filled?;
+        filled.get(&(of.to_owned(), part.to_owned()))?.get(n)?.as_deref()
     }
 }
 

@@ -49,7 +49,7 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     let (entry_w, x) = (lay.area.w * 9 / 20, lay.area.w / 2);
     let room = lay.area.w - x;
     if let [row] = line.rows.as_slice() {
-        let boxes = boxes(lay, line, row, room);
+        let boxes = boxes(lay, line, Some(row), room);
         if boxes.lines <= 2 {
             let slab = Slab::of(alone(lay, line, row, (entry_w, x), boxes));
             strip.push(slab.above(mm(1.0)).rows(&line.rows));
@@ -60,16 +60,17 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
     strip.push(Slab::of(line_head(lay, line, (entry_w, x), false)).above(mm(1.0)).kept());
     let across = across(lay, line);
     if line.rows.len() >= 2 && across > 1 {
-        let draw = |rows: &[Row]| abreast(lay, line, rows, across);
+        let boxes = alike(lay, line, column(lay, across) - CODED);
+        let draw = |rows: &[Row]| abreast(lay, rows, across, &boxes);
         for (rows, piece) in parcels(&line.rows, CHUNK * across, across, draw) {
             strip.push(Slab::of(piece).under(again).rows(rows));
         }
         return;
     }
+    let boxes = alike(lay, line, lay.area.w - NAMED);
     for row in &line.rows {
-        let boxes = boxes(lay, line, row, lay.area.w - NAMED);
         let mut sketch = lay.sketch();
-        let height = put_row(&mut sketch, Len::ZERO, Len::ZERO, NAMED, row, boxes);
+        let height = put_row(&mut sketch, Len::ZERO, Len::ZERO, NAMED, row, boxes(row));
         sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
         let slab = Slab::of(sketch.done(height)).under(again);
         strip.push(slab.rows(std::slice::from_ref(row)));
@@ -134,19 +135,23 @@ fn across(lay: &Layout<'_>, line: &LineRows) -> usize {
     usize::try_from(fit).unwrap_or(1).clamp(1, line.rows.len().max(1))
 }
 
+/// Width of one of several columns.
+fn column(lay: &Layout<'_>, across: usize) -> Len {
+    let count = i32::try_from(across).unwrap_or(1);
+    (lay.area.w - GAP * (count - 1)) / count
+}
+
 /// Rows in columns, down the left one first.
-fn abreast(lay: &Layout<'_>, line: &LineRows, rows: &[Row], across: usize) -> Piece {
+fn abreast(lay: &Layout<'_>, rows: &[Row], across: usize, boxes: impl Fn(&Row) -> Boxes) -> Piece {
     let mut sketch = lay.sketch();
     let down = rows.len().div_ceil(across).max(1);
-    let count = i32::try_from(across).unwrap_or(1);
-    let width = (lay.area.w - GAP * (count - 1)) / count;
+    let width = column(lay, across);
     let mut tallest = Len::ZERO;
     for (n, column) in rows.chunks(down).enumerate() {
         let x = (width + GAP) * i32::try_from(n).unwrap_or(0);
         let mut y = Len::ZERO;
         for row in column {
-            let boxes = boxes(lay, line, row, width - CODED);
-            y += put_row(&mut sketch, x, y, CODED, row, boxes);
+            y += put_row(&mut sketch, x, y, CODED, row, boxes(row));
             sketch.rule(x, y, width, MINOR);
         }
         tallest = tallest.max(y);
@@ -164,6 +169,7 @@ fn put_row(sketch: &mut Sketch<'_>, x: Len, y: Len, left: Len, row: &Row, boxes:
 }
 
 /// The boxes of one row and how many lines they took.
+#[derive(Clone)]
 struct Boxes {
     piece: Piece,
     lines: usize,
@@ -193,7 +199,13 @@ const WORDS: Len = mm(62.0);
 const SEVERAL: Len = mm(30.0);
 const BETWEEN: Len = mm(2.4);
 
-fn boxes(lay: &Layout<'_>, line: &LineRows, row: &Row, width: Len) -> Boxes {
+/// The boxes of each row of a line: drawn once where nothing is written in.
+fn alike(lay: &Layout<'_>, line: &LineRows, width: Len) -> impl Fn(&Row) -> Boxes {
+    let blank = lay.is_blank().then(|| boxes(lay, line, None, width));
+    move |row| blank.clone().unwrap_or_else(|| boxes(lay, line, Some(row), width))
+}
+
+fn boxes(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, width: Len) -> Boxes {
     let mut sketch = lay.sketch();
     let mut slots = slots(&sketch, line, width);
     write_in(lay, line, row, &mut slots);
@@ -221,11 +233,11 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, row: &Row, width: Len) -> Boxes {
 }
 
 /// The first boxes of a row are in the order of its groups.
-fn write_in(lay: &Layout<'_>, line: &LineRows, row: &Row, slots: &mut [Slot]) {
+fn write_in(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, slots: &mut [Slot]) {
     let own = line.groups.iter().filter(|group| group.own);
     let boxes = own.flat_map(|group| (0..labels(group).len()).map(move |n| (group, n)));
     for (slot, (group, n)) in slots.iter_mut().zip(boxes) {
-        slot.written = lay.written(Some(row), group, n).map(str::to_owned);
+        slot.written = lay.written(row, group, n).map(str::to_owned);
     }
 }
 

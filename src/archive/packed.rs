@@ -1,0 +1,75 @@
+//! The content of streams, digested and deflated: apart from the document, so
+//! that both hands can do it.
+
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
+
+use flate2::Compression;
+use lopdf::{Document as Objects, Object, ObjectId, Stream, StringFormat};
+use sha2::{Digest, Sha256};
+
+use crate::hands::both;
+
+/// SHA-256 of content as it was before it was deflated.
+pub type Plain = [u8; 32];
+
+/// Less than this is deflated before a second thread has begun.
+const LARGE: usize = 256 << 10;
+
+/// Of nine: level 6 takes a quarter more time for three in a hundred fewer
+/// bytes, of the bench's sheets and of its record both.
+const LEVEL: Compression = Compression::new(3);
+
+/// Packs every stream that is not yet in `known`, with two hands where it is
+/// much: the bytes of one do not depend on another. Gives all digests.
+pub fn pack_all(
+    objects: &mut Objects,
+    mut known: BTreeMap<ObjectId, Plain>,
+) -> BTreeMap<ObjectId, Plain> {
+    let streams = objects.objects.iter_mut().filter_map(|(id, object)| match object {
+        Object::Stream(stream) if !known.contains_key(id) => Some((*id, stream)),
+        _ => None,
+    });
+    let mut streams: Vec<(ObjectId, &mut Stream)> = streams.collect();
+    // The longest first, or one hand would end with it alone.
+    streams.sort_by_key(|(_, stream)| Reverse(stream.content.len()));
+    let much = streams.iter().map(|(_, stream)| stream.content.len()).sum::<usize>() >= LARGE;
+    let waiting = Mutex::new(streams.into_iter());
+    let next = || waiting.lock().unwrap_or_else(PoisonError::into_inner).next();
+    let work = || -> Vec<(ObjectId, Plain)> {
+        std::iter::from_fn(next).map(|(id, stream)| (id, pack(stream))).collect()
+    };
+    let (one, other) = both(much, work, work);
+    known.extend(one.into_iter().chain(other));
+    known
+}
+
+/// Deflates a stream that is not yet, where that makes it smaller; the digest of
+/// what it held. A new compressor each time: one that is used again may give
+/// other bytes.
+pub fn pack(stream: &mut Stream) -> Plain {
+    let plain = Sha256::digest(&stream.content).into();
+    if !stream.allows_compression || stream.dict.has(b"Filter") {
+        return plain;
+    }
+    let mut smaller = Vec::with_capacity(stream.content.len() / 3 + 64);
+    let mut encoder = flate2::write::ZlibEncoder::new(&mut smaller, LEVEL);
+    let written = std::io::Write::write_all(&mut encoder, &stream.content);
+    if written.and_then(|()| encoder.finish().map(|_| ())).is_ok()
+        && smaller.len() + b"/Filter/FlateDecode".len() < stream.content.len()
+    {
+        stream.dict.set("Filter", "FlateDecode");
+        stream.set_content(smaller);
+    }
+    plain
+}
+
+/// The file's identity, from the content before it is deflated, so that it
+/// outlives a change of the compressor.
+pub fn identity(digests: &BTreeMap<ObjectId, Plain>) -> Object {
+    let mut digest = Sha256::new();
+    digests.values().for_each(|plain| digest.update(plain));
+    let digest = digest.finalize();
+    Object::String(digest.iter().take(16).copied().collect(), StringFormat::Hexadecimal)
+}
