@@ -1,6 +1,7 @@
 //! Bytes in, bytes out: what makes a PDF an archive. The only folder that
 //! names lopdf.
 
+mod alike;
 mod attach;
 mod blinding;
 mod certificate;
@@ -24,6 +25,7 @@ mod text;
 mod timestamp;
 mod xmp;
 
+pub use alike::same_content;
 pub use attach::{Attachment, Relationship, Stowed, stow};
 pub use certificate::{Person, same_name};
 pub use check::{Anchor, Chain, Change, Held, Integrity, Kind, Said, SignatureReport, signatures};

@@ -6,7 +6,7 @@ mod earlier;
 mod press;
 mod signers;
 
-use crate::archive::{Anchor, Opened, Refusal, SignatureReport, open, signatures};
+use crate::archive::{Anchor, Opened, Refusal, SignatureReport, open, same_content, signatures};
 use crate::diag::{Diags, Sources};
 use crate::model::Case;
 use crate::model::job::Paper;
@@ -145,12 +145,8 @@ fn same_pages(
     proof: &mut Proof,
 ) -> Option<Pressed> {
     let first = opened.ends.first().and_then(|end| pdf.get(..*end)).unwrap_or(pdf);
-    if first == pressed.bytes {
-        proof.find(
-            true,
-            "pages",
-            format!("{} pages made anew, the same byte for byte", pressed.pages),
-        );
+    if let Some(words) = alike(first, pressed) {
+        proof.find(true, "pages", words);
         return None;
     }
     let paper = paper(opened);
@@ -160,11 +156,11 @@ fn same_pages(
         }
         let how = How { draft, paper: Some(paper), ..how };
         let again = press(files, (case, set), fonts, how, &mut Diags::new());
-        if let Some(again) = again.filter(|again| again.bytes == first) {
+        let Some(again) = again else { continue };
+        if let Some(words) = alike(first, &again) {
             if draft {
                 proof.status = Some(Status::Draft);
             }
-            let words = format!("{} pages made anew, the same byte for byte", again.pages);
             proof.find(true, "pages", words);
             return Some(again);
         }
@@ -183,21 +179,52 @@ fn same_pages(
     None
 }
 
+/// How a report is the same as one made anew, in words.
+fn alike(first: &[u8], made: &Pressed) -> Option<String> {
+    let how = match first == made.bytes {
+        true => "the same byte for byte",
+        false if same_content(first, &made.bytes) == Ok(true) => {
+            "the same but for how they are packed"
+        }
+        false => return None,
+    };
+    Some(format!("{} pages made anew, {how}", made.pages))
+}
+
 /// What a report is printed on, by the width of its first page.
 fn paper(opened: &Opened) -> Paper {
     // Half way between 210 mm and 8.5 in, in points.
     if opened.width.is_some_and(|width| width > 603.6) { Paper::Letter } else { Paper::A4 }
 }
 
-/// The first line that differs, for a person to look at.
+/// The first line that differs, for a person to look at: what it is of, and what
+/// stands around the first difference in it.
 fn differing(old: &[u8], new: &[u8]) -> String {
     let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
     let (old, new) = (text(old), text(new));
     let pair = old.lines().zip(new.lines()).enumerate().find(|(_, (a, b))| a != b);
     match pair {
         Some((n, (a, b))) => {
-            format!("line {}: `{}` is carried, `{}` is worked out", n + 1, a.trim(), b.trim())
+            let (carried, made) = excerpts(a, b);
+            let of = subject(b).unwrap_or_else(|| format!("line {}", n + 1));
+            format!("{of}: `{carried}` is carried, `{made}` is worked out")
         }
         None => "one is longer than the other".to_owned(),
     }
+}
+
+/// `row C2` of `{"row":"C2","sheet":...`.
+fn subject(line: &str) -> Option<String> {
+    let mut words = line.strip_prefix("{\"")?.split('"');
+    Some(format!("{} {}", words.next()?, words.nth(1)?))
+}
+
+/// Letters shown before and behind a difference.
+const AROUND: usize = 30;
+
+fn excerpts(one: &str, other: &str) -> (String, String) {
+    let same = one.chars().zip(other.chars()).take_while(|(a, b)| a == b).count();
+    let from = same.saturating_sub(AROUND);
+    let cut = |line: &str| line.chars().skip(from).take(2 * AROUND).collect();
+    (cut(one), cut(other))
 }
