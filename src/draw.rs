@@ -170,7 +170,7 @@ fn embedded(subset: Subset, metrics: Metrics) -> ParsedFont {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::archive::{Attachment, Relationship, Unfit, conform};
+    use crate::archive::{Attachment, Relationship, Unfit, conform, stow};
     use crate::page::mark::{Align, Area, Bookmark, Face, Point, Run};
 
     fn fonts() -> Fonts {
@@ -222,7 +222,7 @@ mod tests {
 
     fn file(document: &Document, carried: &[Attachment]) -> Vec<u8> {
         let pdf = draw(document, &fonts()).expect("drawable");
-        conform(pdf, document, carried).expect("fit")
+        conform(pdf, document, carried.iter().cloned().map(stow).collect()).expect("fit")
     }
 
     fn count(bytes: &[u8], part: &str) -> usize {
@@ -291,9 +291,9 @@ mod tests {
         ] {
             assert_eq!(count(&bytes, part), times, "{part}");
         }
-        let twice = [carried("a.toml"), carried("a.toml")];
+        let twice = [carried("a.toml"), carried("a.toml")].map(stow);
         let pdf = draw(&document, &fonts()).expect("drawable");
         let name = "a.toml".to_string();
-        assert_eq!(conform(pdf, &document, &twice), Err(Unfit::TwiceNamed { name }));
+        assert_eq!(conform(pdf, &document, twice.into()), Err(Unfit::TwiceNamed { name }));
     }
 }

@@ -4,7 +4,7 @@
 use std::panic::resume_unwind;
 use std::thread::{ScopedJoinHandle, scope};
 
-/// Fewer than so many rows are done before a second thread has begun.
+/// Fewer rows are done before a second thread has begun.
 pub const MANY: usize = 200;
 
 /// Two works that do not need each other, side by side where there is `much` of
@@ -23,15 +23,17 @@ pub fn both<A, B: Send>(
     })
 }
 
-/// The same work on each of many things, in their order.
+/// The same work on each of the things, in their order; fewer than `many` are
+/// done before a second thread has begun.
 pub fn each<T: Send, R: Send>(
-    much: bool,
+    many: usize,
     mut things: Vec<T>,
     work: impl Fn(T) -> R + Sync,
 ) -> Vec<R> {
+    let much = things.len() >= many;
     let rest = things.split_off(if much { things.len() / 2 } else { things.len() });
     let (mut first, rest) = both(
-        !rest.is_empty(),
+        much,
         || things.into_iter().map(&work).collect::<Vec<R>>(),
         || rest.into_iter().map(&work).collect::<Vec<R>>(),
     );
@@ -51,15 +53,15 @@ mod tests {
     #[test]
     fn the_order_stays() {
         let doubled: Vec<usize> = (0..101).map(|n| n * 2).collect();
-        assert_eq!(each(true, (0..101).collect(), |n| n * 2), doubled);
-        assert_eq!(each(false, (0..101).collect(), |n| n * 2), doubled);
-        assert!(each(true, Vec::new(), |n: usize| n).is_empty());
+        assert_eq!(each(2, (0..101).collect(), |n| n * 2), doubled);
+        assert_eq!(each(102, (0..101).collect(), |n| n * 2), doubled);
+        assert!(each(0, Vec::new(), |n: usize| n).is_empty());
         assert_eq!(both(true, || 1, || 2), (1, 2));
     }
 
     #[test]
     #[should_panic(expected = "planted")]
     fn what_one_hand_fails_on_fails() {
-        each(true, vec![1, 2], |n| assert_ne!(n, 2, "planted"));
+        each(2, vec![1, 2], |n| assert_ne!(n, 2, "planted"));
     }
 }

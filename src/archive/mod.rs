@@ -29,7 +29,7 @@ pub use alike::same_content;
 pub use attach::{Attachment, Relationship, Stowed, stow};
 pub use certificate::{Person, same_name};
 pub use check::{Anchor, Chain, Change, Held, Integrity, Kind, Said, SignatureReport, signatures};
-pub use conform::{Unfit, conform, conform_stowed};
+pub use conform::{Unfit, conform};
 pub use key::{KeyError, Passphrase, SigningKey};
 pub use moment::Moment;
 pub use name::{folded, safe};

@@ -104,6 +104,6 @@ pub fn wrong(error: &dyn std::fmt::Display) -> Outcome {
 /// A laid-out document to its file.
 pub fn write(path: &Path, document: &Document, fonts: &Fonts) -> Result<(), Outcome> {
     let pdf = draw(document, fonts).map_err(|error| wrong(&error))?;
-    let bytes = conform(pdf, document, &[]).map_err(|error| wrong(&error))?;
+    let bytes = conform(pdf, document, Vec::new()).map_err(|error| wrong(&error))?;
     disk::replace_pdf(path, &bytes).map_err(|error| wrong(&error))
 }

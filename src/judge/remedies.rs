@@ -58,7 +58,7 @@ pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
     lines
 }
 
-/// Where both parts are out of their own limits no mate helps either.
+/// Said where both parts are out of their own limits, and no mate helps either.
 pub const EACH_ALONE: &str = "shaft and bore are out by themselves, each has to be brought in";
 
 fn each_alone(cure: &Cure) -> String {

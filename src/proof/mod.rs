@@ -12,7 +12,7 @@ use crate::model::Case;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
 use crate::page::report::SignPlace;
-use crate::report::Status;
+use crate::report::{Status, differing};
 use crate::sheet::SheetSet;
 
 pub use carried::{ORIGINALS, VERDICTS, carried_name, job_files, job_name};
@@ -195,36 +195,4 @@ fn alike(first: &[u8], made: &Pressed) -> Option<String> {
 fn paper(opened: &Opened) -> Paper {
     // Half way between 210 mm and 8.5 in, in points.
     if opened.width.is_some_and(|width| width > 603.6) { Paper::Letter } else { Paper::A4 }
-}
-
-/// The first line that differs, for a person to look at: what it is of, and what
-/// stands around the first difference in it.
-fn differing(old: &[u8], new: &[u8]) -> String {
-    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-    let (old, new) = (text(old), text(new));
-    let pair = old.lines().zip(new.lines()).enumerate().find(|(_, (a, b))| a != b);
-    match pair {
-        Some((n, (a, b))) => {
-            let (carried, made) = excerpts(a, b);
-            let of = subject(b).unwrap_or_else(|| format!("line {}", n + 1));
-            format!("{of}: `{carried}` is carried, `{made}` is worked out")
-        }
-        None => "one is longer than the other".to_owned(),
-    }
-}
-
-/// `row C2` of `{"row":"C2","sheet":...`.
-fn subject(line: &str) -> Option<String> {
-    let mut words = line.strip_prefix("{\"")?.split('"');
-    Some(format!("{} {}", words.next()?, words.nth(1)?))
-}
-
-/// Letters shown before and behind a difference.
-const AROUND: usize = 30;
-
-fn excerpts(one: &str, other: &str) -> (String, String) {
-    let same = one.chars().zip(other.chars()).take_while(|(a, b)| a == b).count();
-    let from = same.saturating_sub(AROUND);
-    let cut = |line: &str| line.chars().skip(from).take(2 * AROUND).collect();
-    (cut(one), cut(other))
 }

@@ -2,7 +2,7 @@
 
 use super::carried::carried;
 use super::earlier::{self, Earlier};
-use crate::archive::{Pdf, Stowed, conform_stowed, stow};
+use crate::archive::{Pdf, Stowed, conform, stow};
 use crate::diag::{Diags, Sources};
 use crate::draw::draw;
 use crate::hands::{MANY, both};
@@ -98,7 +98,7 @@ pub fn press(
     let Drawn { status, document, places, pdf } = drawn?;
     let said = said.map_err(|error: String| out.fault_nowhere(error, ""));
     let (verdicts, carried, words) = said.ok()?;
-    let bytes = conform_stowed(pdf, &document, carried);
+    let bytes = conform(pdf, &document, carried);
     let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let (pages, originals) = (document.pages.len(), originals.cloned());
     Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals, history })

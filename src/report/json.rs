@@ -1,5 +1,6 @@
 //! The verdicts for machines.
 
+use super::json_lines::lines;
 use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow};
 use super::originals::{Original, Originals, Stray};
 use super::sections::Told;
@@ -8,8 +9,6 @@ use super::uncertainty::together;
 use super::wear::History;
 use crate::quantity::Exact;
 use serde::Serialize;
-use serde_json::ser::{Formatter, Serializer};
-use std::io;
 
 /// Name of the form of the output; a change that breaks a reader changes it.
 pub const SCHEMA: &str = "benchleaf-verdicts-1";
@@ -189,70 +188,7 @@ pub fn json(told: &Told) -> Result<String, serde_json::Error> {
         originals: told.originals.map(originals),
         wear: told.history.map(wear),
     };
-    let mut text = Vec::new();
-    verdicts.serialize(&mut Serializer::with_formatter(&mut text, Lined::default()))?;
-    text.push(b'\n');
-    String::from_utf8(text).map_err(serde::ser::Error::custom)
-}
-
-/// A line for each key of the whole and for each row, item and sheet: a person
-/// finds and compares them, and a record of many rows stays small.
-#[derive(Default)]
-struct Lined {
-    depth: usize,
-}
-
-/// Depth of the members of the lists in the whole.
-const MEMBERS: usize = 2;
-
-impl Lined {
-    fn next<W: ?Sized + io::Write>(&self, out: &mut W, first: bool) -> io::Result<()> {
-        out.write_all(if first { b"" } else { b"," })?;
-        out.write_all(if self.depth <= MEMBERS { b"\n" } else { b"" })
-    }
-
-    fn open<W: ?Sized + io::Write>(&mut self, out: &mut W, with: &[u8]) -> io::Result<()> {
-        self.depth += 1;
-        out.write_all(with)
-    }
-
-    fn close<W: ?Sized + io::Write>(&mut self, out: &mut W, with: &[u8]) -> io::Result<()> {
-        self.depth -= 1;
-        out.write_all(if self.depth == 0 { b"\n" } else { b"" })?;
-        out.write_all(with)
-    }
-}
-
-impl Formatter for Lined {
-    fn begin_array<W: ?Sized + io::Write>(&mut self, out: &mut W) -> io::Result<()> {
-        self.open(out, b"[")
-    }
-
-    fn end_array<W: ?Sized + io::Write>(&mut self, out: &mut W) -> io::Result<()> {
-        self.close(out, b"]")
-    }
-
-    fn begin_array_value<W>(&mut self, out: &mut W, first: bool) -> io::Result<()>
-    where
-        W: ?Sized + io::Write,
-    {
-        self.next(out, first)
-    }
-
-    fn begin_object<W: ?Sized + io::Write>(&mut self, out: &mut W) -> io::Result<()> {
-        self.open(out, b"{")
-    }
-
-    fn end_object<W: ?Sized + io::Write>(&mut self, out: &mut W) -> io::Result<()> {
-        self.close(out, b"}")
-    }
-
-    fn begin_object_key<W>(&mut self, out: &mut W, first: bool) -> io::Result<()>
-    where
-        W: ?Sized + io::Write,
-    {
-        self.next(out, first)
-    }
+    lines(&verdicts)
 }
 
 fn wear(history: &History) -> WearOut<'_> {

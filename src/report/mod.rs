@@ -9,6 +9,7 @@ pub mod compare;
 mod count;
 mod items;
 mod json;
+mod json_lines;
 mod judge_record;
 mod judged;
 mod originals;
@@ -29,6 +30,7 @@ pub mod whatif;
 pub use aside::{Aside, Fate, set_aside};
 pub use count::count;
 pub use json::{SCHEMA, json};
+pub use json_lines::differing;
 pub use judge_record::judge;
 pub use judged::{
     Ask, ChainStep, Contribution, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, Source,

@@ -21,16 +21,15 @@ pub type Chains<'a> = BTreeMap<&'a str, Vec<ChainStep>>;
 pub fn rows<'a>(bench: &Bench<'a>, standing: &[Standing]) -> Vec<JudgedRow> {
     let places = bench.places();
     let mut chains: Chains<'a> = BTreeMap::new();
-    let much = places.len() >= MANY;
     let boxed: Vec<&At> = places.iter().filter(|at| at.line.1.has_boxes()).collect();
-    chains.extend(each(much, boxed, |at| {
+    chains.extend(each(MANY, boxed, |at| {
         let mut steps = chain::own(bench, at);
         questions::row(bench, at, &mut steps);
         (at.row.1.code.as_str(), steps)
     }));
     questions::across(bench, &places, &mut chains);
     let by_code = places.iter().map(|at| (at.row.1.code.as_str(), at)).collect();
-    each(much, places.iter().collect(), |at| row(bench, at, &by_code, &chains, standing))
+    each(MANY, places.iter().collect(), |at| row(bench, at, &by_code, &chains, standing))
 }
 
 fn row<'a>(

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use benchleaf::archive::{
     Attachment, Moment, Passphrase, Placement, Places, Relationship, Signer, SigningKey, conform,
-    sign,
+    sign, stow,
 };
 use benchleaf::draw::draw;
 use benchleaf::page::font::Fonts;
@@ -73,7 +73,7 @@ pub fn report_with(record: &str, pages: usize) -> Vec<u8> {
         file("verdicts.json", b"{\"C1\":\"within\"}", "application/json", Relationship::Data),
     ];
     let pdf = draw(&document, fonts()).expect("drawable");
-    conform(pdf, &document, &carried).expect("fit for the archive")
+    conform(pdf, &document, carried.map(stow).into()).expect("fit for the archive")
 }
 
 /// A folder for this test program's files, made anew.

@@ -118,7 +118,7 @@ fn a_signature_taken_out_is_missed() {
 #[test]
 fn a_signature_that_no_field_leads_to_is_found() {
     let twice = signed(&signed(&report(2), ada(), ASCII, 0), ivan(), CYRILLIC, 1);
-    for (key, other) in [("/Fields", "/Fxelds"), ("/AcroForm", "/AbroForm")] {
+    for (key, other) in [("/Fields", "/Fxelds"), ("/AcroForm", "/AbroForm"), ("/V ", "/W ")] {
         let hidden = every(&twice, key, other);
         let found = signatures(&hidden, &[]).expect("readable");
         assert_eq!(found.len(), 2, "{key}");

@@ -71,7 +71,7 @@ fn pages_alone(case: &Case, set: &SheetSet, what: &str, fonts: &Fonts) -> f64 {
 }
 
 fn bytes(document: &Document, fonts: &Fonts) -> Vec<u8> {
-    conform(draw(document, fonts).expect("drawn"), document, &[]).expect("fit")
+    conform(draw(document, fonts).expect("drawn"), document, Vec::new()).expect("fit")
 }
 
 fn laid(job: &str, what: &str) -> Document {

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use benchleaf::archive::{Attachment, Relationship, conform};
+use benchleaf::archive::{Attachment, Relationship, conform, stow};
 use benchleaf::draw::draw;
 use benchleaf::page::font::Fonts;
 use benchleaf::page::length::Len;
@@ -45,7 +45,7 @@ fn measure(packet: &Document, fonts: &Fonts) -> (Vec<u8>, Vec<(Duration, Duratio
         let start = Instant::now();
         let pdf = draw(packet, fonts).expect("drawable");
         let drawn = start.elapsed();
-        bytes = conform(pdf, packet, &carried).expect("fit");
+        bytes = conform(pdf, packet, carried.clone().map(stow).into()).expect("fit");
         times.push((start.elapsed(), drawn));
     }
     times.sort();

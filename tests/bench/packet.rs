@@ -70,7 +70,7 @@ fn inside(job: &Path) {
         let expanded = start.elapsed();
         let (document, _) = lay_sheets(&set, None, &fonts, &mut out).expect("pages");
         let laid = start.elapsed();
-        pdf = conform(draw(&document, &fonts).expect("drawn"), &document, &[]).expect("fit");
+        pdf = conform(draw(&document, &fonts).expect("drawn"), &document, Vec::new()).expect("fit");
         let drawn = start.elapsed();
         for (times, time) in
             each.iter_mut().zip([read, expanded - read, laid - expanded, drawn - laid])

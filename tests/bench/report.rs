@@ -50,6 +50,6 @@ fn main() {
 fn write(report: &Report, fonts: &Fonts, path: &Path) {
     let document = lay_report(report, fonts, &mut Diags::new()).expect("letters known");
     let pdf = draw(&document, fonts).expect("drawn");
-    let bytes = conform(pdf, &document, &[]).expect("fit for the archive");
+    let bytes = conform(pdf, &document, Vec::new()).expect("fit for the archive");
     std::fs::write(path, bytes).expect("a path to write to");
 }

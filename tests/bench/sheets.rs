@@ -50,7 +50,7 @@ fn write(set: &SheetSet, paper: Paper, fonts: &Fonts, path: &Path) {
     let laid = lay_sheets(&set, None, fonts, &mut out);
     let (document, _) = laid.unwrap_or_else(|| panic!("{out:?}"));
     let pdf = draw(&document, fonts).expect("drawn");
-    let bytes = conform(pdf, &document, &[]).expect("fit for the archive");
+    let bytes = conform(pdf, &document, Vec::new()).expect("fit for the archive");
     std::fs::write(path, &bytes).expect("a path to write to");
     println!("{}: {} pages, {} bytes", path.display(), document.pages.len(), bytes.len());
 }

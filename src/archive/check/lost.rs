@@ -7,7 +7,7 @@ use std::ops::Range;
 use super::{Anchor, Change, SignatureReport, report};
 use crate::archive::open::{Field, fields};
 use crate::archive::read::File;
-use crate::archive::read::value::Value;
+use crate::archive::read::value::{Dict, Value};
 use crate::archive::refusal::{BOUNDS, Refusal};
 
 /// What every signature has and nothing else (ISO 32000-1, 12.8.1).
@@ -20,75 +20,72 @@ pub fn lost(
     named: &[Field],
     anchors: &[Anchor],
 ) -> Result<Vec<SignatureReport>, Refusal> {
-    let mut known: Vec<Range<usize>> = places(named).collect();
-    let mut reports = taken_out(file, named, anchors, &mut known)?;
-    for number in marked(file) {
-        let place = match file.extent(number) {
-            Err(why @ Refusal::Bound { .. }) => return Err(why),
-            Ok(Some(place)) if !known.contains(&place) => place,
-            _ => continue,
-        };
-        let Ok(Value::Dict(dict)) = file.object(number, 0) else { continue };
-        if dict.get("ByteRange").is_none() || dict.get("Contents").is_none() {
+    let mut known: HashSet<Range<usize>> = places(named).collect();
+    let mut reports = Vec::new();
+    for end in file.sections.iter().skip(1).filter_map(|s| s.end) {
+        let Ok(earlier) = file.earlier(end) else {
             continue;
-        }
-        let signature = Some((dict, place));
-        let field = Field { name: String::new(), object: None, signature };
-        reports.extend(without_field(file, &field, anchors)?);
-        if reports.len() > BOUNDS.signatures {
-            return Err(Refusal::Bound { what: "signatures", most: BOUNDS.signatures });
+        };
+        for Field { name, signature, .. } in fields(&earlier)? {
+            if let Some((dict, place)) = signature.filter(|(_, place)| known.insert(place.clone()))
+            {
+                reports.push(without_field(&earlier, &name, &dict, &place, anchors)?);
+            }
         }
     }
-    Ok(reports)
+    for (dict, place) in marked(file)? {
+        if known.insert(place.clone()) {
+            reports.push(without_field(file, "", &dict, &place, anchors)?);
+        }
+    }
+    match reports.len() > BOUNDS.signatures {
+        true => Err(Refusal::Bound { what: "signatures", most: BOUNDS.signatures }),
+        false => Ok(reports),
+    }
 }
 
 fn places(fields: &[Field]) -> impl Iterator<Item = Range<usize>> + '_ {
     fields.iter().filter_map(|field| field.signature.as_ref().map(|(_, place)| place.clone()))
 }
 
-/// The objects that a signature's mark is written in or behind, each once.
-fn marked(file: &File<'_>) -> Vec<u32> {
+/// The objects that a signature's mark is written in and that are signatures,
+/// with their places.
+fn marked(file: &File<'_>) -> Result<Vec<(Dict, Range<usize>)>, Refusal> {
     let starts = file.starts();
     let slashes = file.bytes.iter().enumerate().filter(|(_, byte)| **byte == MARK[0]);
     let marks = slashes.map(|(at, _)| at).filter(|at| file.bytes[*at..].starts_with(MARK));
-    let mut nth: Vec<usize> =
+    // Each object once, however many marks are written in it.
+    let mut behind: Vec<usize> =
         marks.map(|mark| starts.partition_point(|(start, _)| *start <= mark)).collect();
-    nth.dedup();
-    nth.into_iter().filter_map(|nth| starts.get(nth.checked_sub(1)?)).map(|(_, n)| *n).collect()
-}
-
-fn taken_out(
-    file: &File<'_>,
-    named: &[Field],
-    anchors: &[Anchor],
-    places_known: &mut Vec<Range<usize>>,
-) -> Result<Vec<SignatureReport>, Refusal> {
-    let signed = named.iter().filter(|field| field.signature.is_some());
-    let mut known: HashSet<Option<u32>> = signed.map(|field| field.object).collect();
-    let mut reports = Vec::new();
-    for end in file.sections.iter().skip(1).filter_map(|s| s.end) {
-        let Ok(earlier) = file.earlier(end) else {
-            continue;
-        };
-        let fields = fields(&earlier)?;
-        places_known.extend(places(&fields));
-        for field in fields {
-            if field.signature.is_some() && known.insert(field.object) {
-                reports.extend(without_field(&earlier, &field, anchors)?);
+    behind.dedup();
+    let mut found = Vec::new();
+    for (_, number) in behind.into_iter().filter_map(|n| starts.get(n.checked_sub(1)?)) {
+        let (place, value) = match (file.extent(*number), file.object(*number, 0)) {
+            (Err(why @ Refusal::Bound { .. }), _) | (_, Err(why @ Refusal::Bound { .. })) => {
+                return Err(why);
             }
+            (Ok(Some(place)), Ok(value)) => (place, value),
+            _ => continue,
+        };
+        if let Value::Dict(dict) = value
+            && dict.get("ByteRange").is_some()
+            && dict.get("Contents").is_some()
+        {
+            found.push((dict, place));
         }
     }
-    Ok(reports)
+    Ok(found)
 }
 
 fn without_field(
     file: &File<'_>,
-    field: &Field,
+    name: &str,
+    dict: &Dict,
+    place: &Range<usize>,
     anchors: &[Anchor],
-) -> Result<Option<SignatureReport>, Refusal> {
-    let Some((dict, place)) = &field.signature else { return Ok(None) };
-    let mut report = report(file, field, dict, place, anchors)?;
+) -> Result<SignatureReport, Refusal> {
+    let mut report = report(file, name, dict, place, anchors)?;
     report.whole = false;
     report.changes.push(Change::TakenOut);
-    Ok(Some(report))
+    Ok(report)
 }

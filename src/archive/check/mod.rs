@@ -14,7 +14,7 @@ use const_oid::db::rfc5911;
 
 use super::certificate::Person;
 use super::moment::Moment;
-use super::open::{Field, fields};
+use super::open::fields;
 use super::public::Hash;
 use super::read::File;
 use super::read::value::{Dict, Value, shown};
@@ -126,7 +126,7 @@ pub fn signatures(bytes: &[u8], anchors: &[Anchor]) -> Result<Vec<SignatureRepor
     let mut reports = Vec::new();
     for field in &fields {
         if let Some((dict, place)) = &field.signature {
-            reports.push(report(&file, field, dict, place, anchors)?);
+            reports.push(report(&file, &field.name, dict, place, anchors)?);
         }
     }
     let limited = reports.iter().any(|r| r.allows.is_some());
@@ -145,13 +145,13 @@ pub(super) fn open_signatures(file: &File<'_>) -> Result<Vec<(Dict, Range<usize>
 
 fn report(
     file: &File<'_>,
-    field: &Field,
+    field: &str,
     dict: &Dict,
     place: &Range<usize>,
     anchors: &[Anchor],
 ) -> Result<SignatureReport, Refusal> {
     let mut report = SignatureReport {
-        field: field.name.clone(),
+        field: field.to_owned(),
         kind: Kind::Person,
         integrity: Integrity::Unknown,
         said: said(file, dict)?,

@@ -134,7 +134,7 @@ const FRAMED: usize = 8;
 fn document(report: &Report, frame: &Frame<'_>, flow: Flow) -> Document {
     let count = flow.leaves.len();
     let leaves: Vec<_> = flow.leaves.into_iter().enumerate().collect();
-    let pages = each(count >= FRAMED, leaves, |(n, leaf)| {
+    let pages = each(FRAMED, leaves, |(n, leaf)| {
         let at = Numbering {
             section: leaf.section,
             continued: leaf.continued,
