@@ -133,6 +133,18 @@ fn squares_are_compared_exactly() {
     assert!(squared_exceeds(larger, &[large]) && !squared_exceeds(large, &[larger]));
 }
 
+/// JCGM 100:2008, 5.1.2, from memory: of one part alone the root is the part;
+/// never shown smaller than it is, as of several parts.
+#[test]
+fn one_uncertainty_alone_is_rounded_up_too() {
+    let shown = |part: &str, places| root_sum_square(&[exact(part)], places).to_string();
+    assert_eq!(shown("0.00021", 4), "0.0003");
+    assert_eq!(shown("-0.00021", 4), "0.0003");
+    assert_eq!(shown("0.0002", 5), "0.00020");
+    let beside_none = root_sum_square(&[exact("0.00021"), Exact::whole(0)], 4);
+    assert_eq!(beside_none.to_string(), "0.0003");
+}
+
 #[test]
 fn quotients_say_how_they_round() {
     assert_eq!(quotient(exact("4.1311"), 3, 6).to_string(), "1.377033");
