@@ -22,8 +22,9 @@ const FILES: [(Face, &str, &[u8]); 4] = [
     ),
 ];
 
-/// Code points below this are looked up by index; the few above are searched.
-const FLAT: usize = 0x2800;
+/// Code points below this, to the end of Cyrillic, are looked up by index; those
+/// above are searched.
+const FLAT: usize = 0x0530;
 
 /// The diameter sign and the letter that stands in for it: no face has U+2300.
 const STAND_IN: (char, char) = ('\u{2300}', 'Ø');

@@ -236,10 +236,10 @@ impl fmt::Display for Exact {
     /// The digits as they stand, a minus sign only before a figure that is not
     /// zero. A precision pads with zeros and never cuts a digit.
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let shown = match out.precision() {
-            Some(places) => self.padded(u8::try_from(places).unwrap_or(u8::MAX)),
-            None => *self,
+        let Some(places) = out.precision() else {
+            return if self.is_negative() { self.0 } else { self.0.abs() }.fmt(out);
         };
+        let shown = self.padded(u8::try_from(places).unwrap_or(u8::MAX));
         // `pad` would take the precision for a width and cut digits off.
         out.pad_integral(!self.is_negative(), "", &shown.0.abs().to_string())
     }

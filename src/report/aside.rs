@@ -46,8 +46,8 @@ pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) 
             match all.iter_mut().find(|(known, _)| *known == part && part.0.is_some()) {
                 Some((_, aside)) => aside.said.extend(said),
                 None => {
-                    let place = if part.1.is_some() { name_of(set, row) } else { String::new() };
-                    let code = row.code.clone();
+                    let place = if part.1.is_some() { name_of(set, row) } else { "" };
+                    let (place, code) = (place.to_owned(), row.code.clone());
                     all.push((
                         part,
                         Aside { fate: Fate::Quarantine, code, part: name, place, said },

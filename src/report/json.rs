@@ -1,14 +1,16 @@
 //! The verdicts for machines.
 
 use super::json_lines::lines;
-use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow};
+use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow, TypedSide};
 use super::originals::{Original, Originals, Stray};
 use super::sections::Told;
 use super::types::Status;
 use super::uncertainty::together;
 use super::wear::History;
+use crate::judge::{Flag, SideRead, State};
 use crate::quantity::Exact;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
+use std::fmt::Display;
 
 /// Name of the form of the output; a change that breaks a reader changes it.
 pub const SCHEMA: &str = "benchleaf-verdicts-1";
@@ -27,10 +29,10 @@ struct Verdicts<'a> {
     unit: &'a str,
     scope: &'a str,
     rule: &'a str,
-    asks: Vec<AskOut>,
-    sheets: Vec<SheetOut>,
-    rows: Vec<RowOut>,
-    items: Vec<ItemOut>,
+    asks: Vec<AskOut<'a>>,
+    sheets: Vec<SheetOut<'a>>,
+    rows: Vec<RowOut<'a>>,
+    items: Vec<ItemOut<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     originals: Option<OriginalsOut>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -83,82 +85,95 @@ struct StrayOut {
 }
 
 #[derive(Serialize)]
-struct AskOut {
+struct AskOut<'a> {
     state: &'static str,
-    why: String,
+    why: &'a str,
 }
 
 #[derive(Serialize)]
-struct SheetOut {
-    letter: String,
-    number: String,
-    page: String,
+struct SheetOut<'a> {
+    letter: &'a str,
+    number: &'a str,
+    page: &'a str,
     begun: bool,
-    checked_by: Option<String>,
-    asks: Vec<AskOut>,
+    checked_by: Option<&'a str>,
+    asks: Vec<AskOut<'a>>,
 }
 
 #[derive(Serialize)]
-struct RowOut {
-    row: String,
-    sheet: String,
-    page: String,
-    line: String,
-    name: String,
-    place: String,
-    limits: String,
-    state: String,
-    flags: Vec<String>,
-    /// Beyond a limit, where out: which side, by how much.
-    out: Vec<(String, Option<String>)>,
-    margin: Option<String>,
-    chance: Option<String>,
-    accepted: Option<String>,
-    asks: Vec<AskOut>,
-    causes: Vec<String>,
-    remedies: Vec<String>,
-    notes: Vec<String>,
-    steps: Vec<StepOut>,
-}
-
-#[derive(Serialize)]
-struct StepOut {
-    why: Option<&'static str>,
-    who: String,
-    what: String,
-    readings: Vec<SideOut>,
-    /// Expanded, k = 2: root of the sum of squares, and what it is made of.
-    uncertainty: Option<String>,
-    budget: Vec<PartOut>,
-    figures: Vec<(String, String)>,
-    state: String,
-    worked: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct SideOut {
-    boxes: String,
-    typed: Vec<Option<String>>,
-    /// The readings brought to 20 °C, where any was taken away from it.
-    at_20: Option<Vec<Option<String>>>,
-}
-
-#[derive(Serialize)]
-struct PartOut {
-    boxes: &'static str,
-    gauge: String,
-    expanded: String,
-}
-
-#[derive(Serialize)]
-struct ItemOut {
-    item: String,
-    page: String,
-    text: String,
-    says: String,
+struct RowOut<'a> {
+    row: &'a str,
+    sheet: &'a str,
+    page: &'a str,
+    line: &'a str,
+    name: &'a str,
+    place: &'a str,
+    limits: &'a str,
     state: &'static str,
-    asks: Vec<AskOut>,
+    flags: Vec<Said<&'a Flag>>,
+    /// Beyond a limit, where out: which side, by how much.
+    out: Vec<(&'a str, Option<Said<Exact>>)>,
+    margin: Option<Said<Exact>>,
+    chance: Option<Said<Exact>>,
+    accepted: Option<&'a str>,
+    asks: Vec<AskOut<'a>>,
+    causes: &'a [String],
+    remedies: &'a [String],
+    notes: &'a [String],
+    steps: Vec<StepOut<'a>>,
 }
+
+#[derive(Serialize)]
+struct StepOut<'a> {
+    why: Option<&'static str>,
+    who: &'a str,
+    what: &'a str,
+    readings: Vec<SideOut<'a>>,
+    /// Expanded, k = 2: root of the sum of squares, and what it is made of.
+    uncertainty: Option<Said<Exact>>,
+    budget: Vec<PartOut<'a>>,
+    figures: Vec<(&'static str, Said<Exact>)>,
+    state: Said<&'a State>,
+    worked: &'a [String],
+}
+
+#[derive(Serialize)]
+struct SideOut<'a> {
+    boxes: &'static str,
+    typed: Vec<Option<&'a str>>,
+    /// The readings brought to 20 °C, where any was taken away from it.
+    at_20: Option<Vec<Option<Said<Exact>>>>,
+}
+
+#[derive(Serialize)]
+struct PartOut<'a> {
+    boxes: &'static str,
+    gauge: &'a str,
+    expanded: Said<Exact>,
+}
+
+#[derive(Serialize)]
+struct ItemOut<'a> {
+    item: String,
+    page: &'a str,
+    text: &'a str,
+    says: &'a str,
+    state: &'static str,
+    asks: Vec<AskOut<'a>>,
+}
+
+/// What a person would read, as a JSON string.
+struct Said<T>(T);
+
+impl<T: Display> Serialize for Said<T> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(&self.0)
+    }
+}
+
+/// Bytes that a row of one step comes to, and the head of the whole: room made
+/// beforehand, so that the text is not copied as it grows.
+const ABOUT: usize = 800;
 
 /// The judged record as JSON text, ending with a line feed. Figures are
 /// strings: the digits are the record.
@@ -188,7 +203,7 @@ pub fn json(told: &Told) -> Result<String, serde_json::Error> {
         originals: told.originals.map(originals),
         wear: told.history.map(wear),
     };
-    lines(&verdicts)
+    lines(&verdicts, ABOUT * (judged.rows.len() + 1))
 }
 
 fn wear(history: &History) -> WearOut<'_> {
@@ -228,102 +243,89 @@ fn originals(originals: &Originals) -> OriginalsOut {
     }
 }
 
-fn asks(asks: &[Ask]) -> Vec<AskOut> {
-    asks.iter().map(|ask| AskOut { state: ask.state.word(), why: ask.why.clone() }).collect()
+fn asks(asks: &[Ask]) -> Vec<AskOut<'_>> {
+    asks.iter().map(|ask| AskOut { state: ask.state.word(), why: &ask.why }).collect()
 }
 
-fn sheets(told: &Told) -> Vec<SheetOut> {
+fn sheets<'a>(told: &'a Told) -> Vec<SheetOut<'a>> {
     let each = told.judged.sheets.iter().zip(&told.set.sheets);
     each.map(|(judged, sheet)| SheetOut {
-        letter: sheet.letter.clone(),
-        number: sheet.number.clone(),
+        letter: &sheet.letter,
+        number: &sheet.number,
         page: told.pages.sheet(&sheet.letter),
         begun: judged.begun,
-        checked_by: judged.checked_by.clone(),
+        checked_by: judged.checked_by.as_deref(),
         asks: asks(&judged.asks),
     })
     .collect()
 }
 
-fn row(told: &Told, row: &JudgedRow) -> RowOut {
-    use crate::judge::State;
+fn row<'a>(told: &'a Told, row: &'a JudgedRow) -> RowOut<'a> {
     let line = &told.case.limits.lines[row.limit];
-    let last = row.last();
-    let verdict = last.map(|step| &step.verdict);
+    let verdict = row.last().map(|step| &step.verdict);
     RowOut {
-        row: row.code.clone(),
-        sheet: told.set.sheets[row.sheet].letter.clone(),
+        row: &row.code,
+        sheet: &told.set.sheets[row.sheet].letter,
         page: told.pages.row(&row.code),
-        line: line.reference.to_string(),
-        name: line.name.to_string(),
+        line: line.reference.as_str(),
+        name: line.name.as_str(),
         place: super::name_of(told.set, row),
-        limits: super::line_of(told.set, row).limits.clone(),
-        state: row.state.word().to_owned(),
-        flags: verdict
-            .map(|v| v.flags.iter().map(ToString::to_string).collect())
-            .unwrap_or_default(),
+        limits: &super::line_of(told.set, row).limits,
+        state: row.state.word(),
+        flags: verdict.map(|v| v.flags.iter().map(Said).collect()).unwrap_or_default(),
         out: match &row.state {
             State::Out(beyonds) => {
-                beyonds.iter().map(|b| (b.side.clone(), b.by.map(|by| by.to_string()))).collect()
+                beyonds.iter().map(|b| (b.side.as_str(), b.by.map(Said))).collect()
             }
             _ => Vec::new(),
         },
-        margin: verdict.and_then(|v| v.margin).map(|margin| margin.to_string()),
-        chance: verdict.and_then(|v| v.chance).map(|chance| chance.to_string()),
-        accepted: row.accepted.clone(),
+        margin: verdict.and_then(|v| v.margin).map(Said),
+        chance: verdict.and_then(|v| v.chance).map(Said),
+        accepted: row.accepted.as_deref(),
         asks: asks(&row.asks),
-        causes: verdict.map(|v| v.causes.clone()).unwrap_or_default(),
-        remedies: verdict.map(|v| v.remedies.clone()).unwrap_or_default(),
-        notes: verdict.map(|v| v.notes.clone()).unwrap_or_default(),
+        causes: verdict.map(|v| v.causes.as_slice()).unwrap_or_default(),
+        remedies: verdict.map(|v| v.remedies.as_slice()).unwrap_or_default(),
+        notes: verdict.map(|v| v.notes.as_slice()).unwrap_or_default(),
         steps: row.steps.iter().map(|each| step(each, line.places)).collect(),
     }
 }
 
-fn step(step: &ChainStep, places: u8) -> StepOut {
+fn step(step: &ChainStep, places: u8) -> StepOut<'_> {
+    let budget = step.budget.iter().map(|part| PartOut {
+        boxes: part.side,
+        gauge: &part.gauge,
+        expanded: Said(part.expanded),
+    });
+    let figures = step.verdict.figures.iter().map(|figure| (figure.name, Said(figure.value)));
     StepOut {
         why: step.why.map(super::bench::why_word),
-        who: step.who.clone(),
-        what: step.what.clone(),
-        readings: step
-            .typed
-            .iter()
-            .zip(&step.read.sides)
-            .map(|(side, read)| SideOut {
-                at_20: side.sources.iter().any(|source| source.temperatures.is_some()).then(|| {
-                    read.readings.iter().map(|value| value.map(|value| value.to_string())).collect()
-                }),
-                boxes: side.key.to_owned(),
-                typed: side.boxes.iter().map(|b| b.as_ref().map(|t| t.text.to_string())).collect(),
-            })
-            .collect(),
-        uncertainty: (!step.budget.is_empty()).then(|| together(&step.budget, places).to_string()),
-        budget: step
-            .budget
-            .iter()
-            .map(|part| PartOut {
-                boxes: part.side,
-                gauge: part.gauge.clone(),
-                expanded: part.expanded.to_string(),
-            })
-            .collect(),
-        figures: step
-            .verdict
-            .figures
-            .iter()
-            .map(|figure| (figure.name.to_owned(), figure.value.to_string()))
-            .collect(),
-        state: step.verdict.state.to_string(),
-        worked: step.verdict.steps.clone(),
+        who: &step.who,
+        what: &step.what,
+        readings: step.typed.iter().zip(&step.read.sides).map(side).collect(),
+        uncertainty: (!step.budget.is_empty()).then(|| Said(together(&step.budget, places))),
+        budget: budget.collect(),
+        figures: figures.collect(),
+        state: Said(&step.verdict.state),
+        worked: &step.verdict.steps,
     }
 }
 
-fn item(told: &Told, item: &JudgedItem) -> ItemOut {
+fn side<'a>((side, read): (&'a TypedSide, &SideRead)) -> SideOut<'a> {
+    let warm = side.sources.iter().any(|source| source.temperatures.is_some());
+    SideOut {
+        boxes: side.key,
+        typed: side.boxes.iter().map(|b| b.as_ref().map(|typed| &*typed.text)).collect(),
+        at_20: warm.then(|| read.readings.iter().map(|value| value.map(Said)).collect()),
+    }
+}
+
+fn item<'a>(told: &'a Told, item: &'a JudgedItem) -> ItemOut<'a> {
     let letter = &told.set.sheets[item.sheet].letter;
     ItemOut {
         item: format!("{letter} {}", item.number),
         page: told.pages.item(letter, item.number),
-        text: item.text.clone(),
-        says: item.says.clone(),
+        text: &item.text,
+        says: &item.says,
         state: item.state.word(),
         asks: asks(&item.asks),
     }

@@ -7,9 +7,9 @@ use std::io;
 
 /// A value as JSON text, ending with a line feed: a line for each key of the
 /// whole and for each member of its lists, such as a row. A person finds and
-/// compares them, and a record of many rows stays small.
-pub fn lines(value: &impl Serialize) -> Result<String, serde_json::Error> {
-    let mut text = Vec::new();
+/// compares them, and a record of many rows stays small. `about` so many bytes.
+pub fn lines(value: &impl Serialize, about: usize) -> Result<String, serde_json::Error> {
+    let mut text = Vec::with_capacity(about);
     value.serialize(&mut Serializer::with_formatter(&mut text, Lined::default()))?;
     text.push(b'\n');
     String::from_utf8(text).map_err(serde::ser::Error::custom)
@@ -112,7 +112,7 @@ mod tests {
 
     fn text(state: &str) -> String {
         let row = |code: &str, state: &str| json!({ "row": code, "steps": [{ "state": state }] });
-        lines(&json!({ "schema": "s", "rows": [row("C1", "out"), row("C2", state)], "items": [] }))
+        lines(&json!({ "schema": "s", "rows": [row("C1", "out"), row("C2", state)], "items": [] }), 0)
             .expect("text")
     }
 

@@ -53,8 +53,8 @@ pub fn line_of<'a>(set: &'a SheetSet, row: &JudgedRow) -> &'a LineRows {
 }
 
 /// The place of a judged row, in words.
-pub fn name_of(set: &SheetSet, row: &JudgedRow) -> String {
-    line_of(set, row).rows[row.row].name.clone()
+pub fn name_of<'a>(set: &'a SheetSet, row: &JudgedRow) -> &'a str {
+    &line_of(set, row).rows[row.row].name
 }
 
 /// The state with what stands beside it, as printed.

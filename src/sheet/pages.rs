@@ -48,16 +48,16 @@ impl Pages {
         &self.printed
     }
 
-    pub fn sheet(&self, letter: &str) -> String {
-        self.sheets.get(letter).cloned().unwrap_or_default()
+    pub fn sheet(&self, letter: &str) -> &str {
+        self.sheets.get(letter).map_or("", String::as_str)
     }
 
-    pub fn row(&self, code: &str) -> String {
-        self.rows.get(code).cloned().unwrap_or_default()
+    pub fn row(&self, code: &str) -> &str {
+        self.rows.get(code).map_or("", String::as_str)
     }
 
-    pub fn item(&self, letter: &str, number: u32) -> String {
+    pub fn item(&self, letter: &str, number: u32) -> &str {
         let page = self.items.get(&(letter.to_owned(), number));
-        page.cloned().unwrap_or_else(|| self.sheet(letter))
+        page.map_or_else(|| self.sheet(letter), String::as_str)
     }
 }

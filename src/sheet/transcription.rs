@@ -11,7 +11,7 @@ pub fn transcription(set: &SheetSet, pages: &Pages) -> String {
     let mut text = String::new();
     preface(set, &mut text);
     for sheet in &set.sheets {
-        self::sheet(sheet, &pages.sheet(&sheet.letter), &mut text);
+        self::sheet(sheet, pages.sheet(&sheet.letter), &mut text);
     }
     if !set.head.blind {
         later(&mut text);

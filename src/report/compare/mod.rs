@@ -131,13 +131,13 @@ fn difference(
     let shown = |written: Option<&Written>| written.map(|written| written.shown.clone());
     let name = first.or(second).map(|written| written.name.clone()).unwrap_or_default();
     let sheet = set.sheets.get(spot.sheet).filter(|_| spot.key != "sheet-set");
-    let page = sheet.map_or_else(String::new, |sheet| match (spot.row(), spot.item()) {
+    let page = sheet.map_or("", |sheet| match (spot.row(), spot.item()) {
         (Some(code), _) => pages.row(code),
         (_, Some(number)) => pages.item(&sheet.letter, number),
         _ => pages.sheet(&sheet.letter),
     });
     Difference {
-        page,
+        page: page.to_owned(),
         sheet: sheet.map_or_else(String::new, |sheet| format!("{} {}", sheet.letter, sheet.title)),
         name,
         reading: spot

@@ -92,7 +92,7 @@ fn lines(told: &Told, row: &JudgedRow, bar: &Bar) -> Vec<FitLine> {
         let mut line = fit_line(told, step, bar, last);
         if n == 0 {
             line.code.clone_from(&row.code);
-            line.place = crate::report::name_of(told.set, row);
+            line.place = crate::report::name_of(told.set, row).to_owned();
         }
         line.label = label(step, n, last, count);
         if last {
