@@ -32,14 +32,13 @@ pub fn open(dir: &Path) -> Result<Job, Outcome> {
 /// The same from files already in memory.
 pub fn read(files: Sources) -> Result<Job, Outcome> {
     let mut out = Diags::new();
-    let case = load::case(&files, &mut out);
-    if let Some(case) = &case {
-        sound(case, &mut out);
-    }
-    let set = case.as_ref().and_then(|case| expand(case, &mut out));
+    let read = load::case_and(&files, &mut out, |case, out| {
+        sound(case, out);
+        expand(case, out)
+    });
     show(&out, &files);
-    match (case, set) {
-        (Some(case), Some(set)) if out.faults() == 0 => Ok(Job { files, case, set }),
+    match read {
+        Some((case, set)) if out.faults() == 0 => Ok(Job { files, case, set }),
         _ => Err(Outcome::Wrong),
     }
 }

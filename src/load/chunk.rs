@@ -77,6 +77,15 @@ fn starts_at_once(line: &str) -> bool {
     key(line, 0).is_some_and(|(_, span)| line[span.end..].trim_start().starts_with('='))
 }
 
+/// Where a text that is `long` bytes or longer is best cut in two: before the
+/// first table's name past its middle.
+pub fn middle(text: &str, long: usize) -> Option<usize> {
+    let past = text.len() / 2;
+    let rest = text.as_bytes().get(past..).filter(|_| text.len() >= long)?;
+    let named = rest.windows(3).position(|at| at.starts_with(b"\n[") && at[2] != b'[')?;
+    Some(past + named + 1)
+}
+
 /// Follows brackets and texts through a line.
 fn scan(line: &str, rest: &str, open: &mut Open) {
     let mut left = line;

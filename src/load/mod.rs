@@ -35,9 +35,13 @@ pub use rows::ROW;
 pub use spares::{SPARE, SPARES, spares};
 
 use crate::diag::{Diags, Sources};
+use crate::hands;
 use crate::model::Case;
+use crate::model::engine::Engine;
+use crate::model::line::Limits;
 use fields::Fields;
 use shape::Shape;
+use tree::Tree;
 
 /// The names of a job's files in its folder; the forms lie in `forms/`.
 pub const ENGINE_FILE: &str = "engine.toml";
@@ -45,25 +49,65 @@ pub const LIMITS_FILE: &str = "limits.toml";
 pub const JOB_FILE: &str = "job.toml";
 pub const READINGS_FILE: &str = "readings.toml";
 
+/// A transcription of so many bytes is read by both hands.
+const LONG: usize = 16 << 10;
+
 /// Reads a whole job: `engine.toml`, `limits.toml`, `job.toml`, `forms/*.toml`
 /// and, where it is there, `readings.toml`. Every fault of every file is
 /// reported; `None` where there is one.
 pub fn case(files: &Sources, out: &mut Diags) -> Option<Case> {
+    case_and(files, out, |_, _| Some(())).map(|(case, ())| case)
+}
+
+/// The same, and what `make` makes of the job without its transcription, which
+/// is taken apart meanwhile: it is the longest of the files.
+pub fn case_and<R>(
+    files: &Sources,
+    out: &mut Diags,
+    make: impl FnOnce(&Case, &mut Diags) -> Option<R>,
+) -> Option<(Case, R)> {
+    let typed = files.0.get_key_value(READINGS_FILE);
+    let long = typed.is_some_and(|(_, text)| text.len() >= LONG);
+    let mut of_typed = Diags::new();
+    let (begun, tree) = hands::both(
+        long,
+        || {
+            let case = blank(files, out);
+            let made = case.as_ref().ok().map(|case| make(case, out));
+            (case, made.flatten())
+        },
+        || typed.map(|(name, text)| tree::read(name, text, &mut of_typed)),
+    );
+    let (case, made) = begun;
+    let sound = of_typed.faults() == 0;
+    out.append(of_typed);
+    let (engine, limits) = match &case {
+        Ok(case) => (Some(&case.engine), Some(&case.limits)),
+        Err((engine, limits)) => (engine.as_ref(), limits.as_ref()),
+    };
+    let record = tree.map(|tree| readings::of_tree(&tree?, engine, limits, out));
+    let record = match record {
+        Some(record) => Some(record.filter(|_| sound)?),
+        None => None,
+    };
+    Some((Case { record, ..case.ok()? }, made?))
+}
+
+/// A job of which nothing is typed yet; or what of it tells how a transcription
+/// is to be read.
+fn blank(files: &Sources, out: &mut Diags) -> Result<Case, (Option<Engine>, Option<Limits>)> {
     let engine = engine(files, ENGINE_FILE, out);
     let limits = limits(files, LIMITS_FILE, engine.as_ref(), out);
     let job = job(files, JOB_FILE, out);
     let unit = limits.as_ref().map(|limits| limits.document.unit);
     let job = job.filter(|job| unit.is_none_or(|unit| job::leaves_fit(job, unit, out)));
     let forms = forms(files, out);
-    let typed = files.get(READINGS_FILE).is_some();
-    let read =
-        |out: &mut Diags| readings(files, READINGS_FILE, engine.as_ref(), limits.as_ref(), out);
-    let record = if typed { Some(read(out)) } else { None };
-    let record = match record {
-        Some(record) => Some(record?),
-        None => None,
-    };
-    Some(Case { engine: engine?, limits: limits?, forms: forms?, job: job?, record })
+    match (engine, limits, forms, job) {
+        (Some(engine), Some(limits), Some(forms), Some(job)) => {
+            Ok(Case { engine, limits, forms, job, record: None })
+        }
+        (engine, limits, ..) => Err((engine, limits)),
+    }
 }
 
 /// Reads one file: its text to a tree, the tree against its shape, then what
@@ -82,7 +126,18 @@ fn file<T>(
     };
     let before = out.faults();
     let tree = tree::read(name, text, out)?;
-    let fields = Fields::open(&tree, shape, out)?;
+    let read = of_tree(&tree, shape, out, reader);
+    read.filter(|_| out.faults() == before)
+}
+
+fn of_tree<T>(
+    tree: &Tree,
+    shape: &Shape,
+    out: &mut Diags,
+    reader: impl FnOnce(Fields<'_>, &mut Diags) -> Option<T>,
+) -> Option<T> {
+    let before = out.faults();
+    let fields = Fields::open(tree, shape, out)?;
     let read = reader(fields, out);
     if read.is_none() && out.faults() == before {
         let wrong = format!("this cannot be read as {}", shape.name);

@@ -6,7 +6,7 @@ use super::fields::Fields;
 use super::file;
 use super::rows;
 use super::shape::{CODE, Kind, NUMBER, Shape, may, must};
-use super::tree::{Entry, Node, Table, Value};
+use super::tree::{Entry, Node, Table, Tree, Value};
 use crate::diag::{Diag, Diags, Loc, Sources, Weight};
 use crate::model::engine::Engine;
 use crate::model::line::Limits;
@@ -85,32 +85,49 @@ pub fn readings(
     limits: Option<&Limits>,
     out: &mut Diags,
 ) -> Option<Record> {
+    file(files, name, &READINGS, out, |fields, out| record(fields, engine, limits, out))
+}
+
+/// The same where its text is a tree already.
+pub fn of_tree(
+    tree: &Tree,
+    engine: Option<&Engine>,
+    limits: Option<&Limits>,
+    out: &mut Diags,
+) -> Option<Record> {
+    super::of_tree(tree, &READINGS, out, |fields, out| record(fields, engine, limits, out))
+}
+
+fn record(
+    fields: Fields<'_>,
+    engine: Option<&Engine>,
+    limits: Option<&Limits>,
+    out: &mut Diags,
+) -> Option<Record> {
     let decimals = decimals(engine, limits);
-    file(files, name, &READINGS, out, |fields, out| {
-        let known =
-            |entry: &&Entry| READINGS.key(entry.key.as_str()).is_some_and(|key| key.name == CODE);
-        let entries = fields.table.0.iter().filter(known);
-        let mut sheets: Vec<SheetEntry> = Vec::new();
-        for entry in entries {
-            sheets.extend(sheet(entry, &decimals, out));
-        }
-        rows_once(&sheets, out);
-        let blind = fields.flag("blind").unwrap_or_default();
-        if blind {
-            sheets.iter_mut().for_each(turn);
-        }
-        let events = events::Events { engine, decimals: &decimals };
-        Some(Record {
-            set: fields.text("sheet-set")?,
-            blind,
-            sheets,
-            again: events.again(&fields, out),
-            changes: events.changes(&fields, out),
-            findings: events::findings(&fields),
-            left_out: events::left_out(&fields),
-            accepted: events::accepted(&fields),
-            outside: events::outside(&fields),
-        })
+    let known =
+        |entry: &&Entry| READINGS.key(entry.key.as_str()).is_some_and(|key| key.name == CODE);
+    let entries = fields.table.0.iter().filter(known);
+    let mut sheets: Vec<SheetEntry> = Vec::new();
+    for entry in entries {
+        sheets.extend(sheet(entry, &decimals, out));
+    }
+    rows_once(&sheets, out);
+    let blind = fields.flag("blind").unwrap_or_default();
+    if blind {
+        sheets.iter_mut().for_each(turn);
+    }
+    let events = events::Events { engine, decimals: &decimals };
+    Some(Record {
+        set: fields.text("sheet-set")?,
+        blind,
+        sheets,
+        again: events.again(&fields, out),
+        changes: events.changes(&fields, out),
+        findings: events::findings(&fields),
+        left_out: events::left_out(&fields),
+        accepted: events::accepted(&fields),
+        outside: events::outside(&fields),
     })
 }
 

@@ -8,6 +8,7 @@
 use super::chunk::{self, Chunk, Head};
 use super::mistake;
 use crate::diag::{Diag, Diags, Loc, Weight, shown, unprinted};
+use crate::hands::both;
 use crate::model::typed::Word;
 use std::borrow::Cow;
 use std::collections::HashSet;
@@ -22,6 +23,8 @@ pub const LARGEST: usize = 16 * 1024 * 1024;
 pub const DEEPEST: usize = 16;
 /// The longest text, in bytes: half a page of paper.
 pub const LONGEST: usize = 2048;
+/// A file of so many bytes is read by two hands.
+const LONG: usize = 16 << 10;
 /// After so many unreadable chunks a file is given up: it is not TOML.
 const UNREADABLE: usize = 100;
 
@@ -131,9 +134,12 @@ struct Reading<'a> {
 
 impl Reading<'_> {
     fn read(mut self) -> Option<Tree> {
+        if let Some(table) = self.halves() {
+            return Some(Tree { root: self.root(table), whole: true });
+        }
         if let Ok(table) = DeTable::parse(self.text) {
-            let root = self.root(table.into_inner());
-            return Some(Tree { root, whole: true });
+            let table = self.table(table.into_inner());
+            return Some(Tree { root: self.root(table), whole: true });
         }
         let chunks = chunk::split(self.text);
         let mut patched = self.text.as_bytes().to_vec();
@@ -208,8 +214,8 @@ impl Reading<'_> {
             at.dedup();
             self.doubles(chunks, at);
         }
-        let root = self.root(table.into_inner());
-        Some(Tree { root, whole: false })
+        let table = self.table(table.into_inner());
+        Some(Tree { root: self.root(table), whole: false })
     }
 
     /// Keys and tables that stand twice, each once.
@@ -288,9 +294,31 @@ impl Reading<'_> {
         self.out.push(diag);
     }
 
-    fn root(&mut self, table: DeTable<'_>) -> Node {
-        let value = Value::Table(self.table(table));
-        Node { at: self.loc(0..0), value }
+    /// A long file read by two hands. `None` where it is short, or where its
+    /// halves are not sound each by itself or have a key in common.
+    fn halves(&mut self) -> Option<Table> {
+        let (one, other) = self.text.split_at(chunk::middle(self.text, LONG)?);
+        let (file, base) = (self.file, self.base);
+        let half = |text, base| {
+            let mut out = Diags::new();
+            let table = DeTable::parse(text).ok()?.into_inner();
+            let mut reading = Reading { file, text, base, out: &mut out, unread: Vec::new() };
+            Some((reading.table(table), out))
+        };
+        let (one, other) = both(true, || half(one, base), || half(other, base + one.len()));
+        let ((mut one, of_one), (other, of_other)) = (one?, other?);
+        let keys: HashSet<&str> = one.0.iter().map(|entry| entry.key.as_str()).collect();
+        if other.0.iter().any(|entry| keys.contains(entry.key.as_str())) {
+            return None;
+        }
+        one.0.extend(other.0);
+        self.out.append(of_one);
+        self.out.append(of_other);
+        Some(one)
+    }
+
+    fn root(&self, table: Table) -> Node {
+        Node { at: self.loc(0..0), value: Value::Table(table) }
     }
 
     fn table(&mut self, table: DeTable<'_>) -> Table {

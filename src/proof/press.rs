@@ -54,9 +54,8 @@ pub struct How<'a> {
 
 /// Reads the files and expands their sheets. `None` with the faults in `out`.
 pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
-    let case = load::case(files, out)?;
-    let set = expand(&case, out)?;
-    (out.faults() == 0).then_some((case, set))
+    let read = load::case_and(files, out, expand)?;
+    (out.faults() == 0).then_some(read)
 }
 
 /// Judges the record, writes the sections, lays them out, draws them, and
