@@ -139,10 +139,11 @@ pub fn bytes(path: &Path) -> Result<Vec<u8>, Unusable> {
 /// What a device or a pipe gives has no size beforehand, and may have no end.
 fn at_most(path: &Path, most: u64) -> Result<Vec<u8>, Unusable> {
     let large = || Unusable::new(path, format!("larger than {} MiB", most >> 20));
-    if fs::metadata(path).map_err(unusable(path))?.len() > most {
+    let long = fs::metadata(path).map_err(unusable(path))?.len();
+    if long > most {
         return Err(large());
     }
-    let mut bytes = Vec::new();
+    let mut bytes = Vec::with_capacity(long as usize + 1);
     let file = fs::File::open(path).map_err(unusable(path))?;
     let read = file.take(most + 1).read_to_end(&mut bytes).map_err(unusable(path))?;
     if read as u64 > most { Err(large()) } else { Ok(bytes) }

@@ -5,11 +5,14 @@ use super::Outcome;
 use super::job::{self, fonts};
 use super::progress::Progress;
 use super::say::{Held, hold};
+use crate::hands;
 use crate::page::font::Fonts;
 use std::collections::{BTreeMap, HashSet};
+use std::mem;
 use std::num::NonZero;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
@@ -26,6 +29,10 @@ pub fn each<F>(jobs: &[PathBuf], one: F) -> Outcome
 where
     F: Fn(&Path, &Fonts) -> Result<Outcome, Outcome> + Sync,
 {
+    if jobs.len() == 1 {
+        ALONE.store(true, Ordering::Relaxed);
+        hands::two();
+    }
     let fonts = match fonts() {
         Ok(fonts) => fonts,
         Err(outcome) => return outcome,
@@ -40,6 +47,17 @@ where
             progress.end();
             worst
         }
+    }
+}
+
+/// The program ends after the job in hand.
+static ALONE: AtomicBool = AtomicBool::new(false);
+
+/// What a job has no more use for. Before the program ends it is not taken
+/// apart: the system takes all of it in one piece.
+pub fn leave<T>(things: T) {
+    if ALONE.load(Ordering::Relaxed) {
+        mem::forget(things);
     }
 }
 
@@ -138,7 +156,7 @@ fn failed(dir: &Path) -> Outcome {
 mod tests {
     use super::*;
     use crate::cli::say::{complain, line};
-    use std::sync::atomic::{AtomicUsize, Ordering};
+    use std::sync::atomic::AtomicUsize;
     use std::time::Duration;
 
     fn names(count: usize) -> Vec<PathBuf> {

@@ -83,9 +83,14 @@ impl Report {
             line!("wear: {}: {}", worn.name, grown.words);
             outcome = outcome.max(Outcome::Exceptions);
         }
-        let Some(originals) = &made.originals else { return Ok(outcome) };
-        originals.words().iter().for_each(|words| line!("originals: {words}"));
-        Ok(if originals.whole() { outcome } else { outcome.max(Outcome::Exceptions) })
+        if let Some(originals) = &made.originals {
+            originals.words().iter().for_each(|words| line!("originals: {words}"));
+            if !originals.whole() {
+                outcome = outcome.max(Outcome::Exceptions);
+            }
+        }
+        jobs::leave((job, made));
+        Ok(outcome)
     }
 
     /// The scans to carry, with the codes on them read.

@@ -113,6 +113,7 @@ impl Sheets {
             );
         }
         blank(dir, &job, &pages)?;
+        jobs::leave((job, document, pages));
         Ok(Outcome::Done)
     }
 }

@@ -61,10 +61,10 @@ pub fn case(files: &Sources, out: &mut Diags) -> Option<Case> {
 
 /// The same, and what `make` makes of the job without its transcription, which
 /// is taken apart meanwhile: it is the longest of the files.
-pub fn case_and<R>(
+pub fn case_and<R: Send>(
     files: &Sources,
     out: &mut Diags,
-    make: impl FnOnce(&Case, &mut Diags) -> Option<R>,
+    make: impl FnOnce(&Case, &mut Diags) -> Option<R> + Send,
 ) -> Option<(Case, R)> {
     let typed = files.0.get_key_value(READINGS_FILE);
     let long = typed.is_some_and(|(_, text)| text.len() >= LONG);
@@ -79,23 +79,28 @@ pub fn case_and<R>(
         || typed.map(|(name, text)| tree::read(name, text, &mut of_typed)),
     );
     let (case, made) = begun;
-    let sound = of_typed.faults() == 0;
+    let before = out.faults();
     out.append(of_typed);
     let (engine, limits) = match &case {
         Ok(case) => (Some(&case.engine), Some(&case.limits)),
-        Err((engine, limits)) => (engine.as_ref(), limits.as_ref()),
+        Err(known) => (known.engine.as_ref(), known.limits.as_ref()),
     };
-    let record = tree.map(|tree| readings::of_tree(&tree?, engine, limits, out));
+    let record = tree.map(|tree| readings::of_tree(&tree?, before, (engine, limits), out));
     let record = match record {
-        Some(record) => Some(record.filter(|_| sound)?),
+        Some(record) => Some(record?),
         None => None,
     };
     Some((Case { record, ..case.ok()? }, made?))
 }
 
-/// A job of which nothing is typed yet; or what of it tells how a transcription
-/// is to be read.
-fn blank(files: &Sources, out: &mut Diags) -> Result<Case, (Option<Engine>, Option<Limits>)> {
+/// What there is of a job at fault that tells how a transcription is to be read.
+struct Known {
+    engine: Option<Engine>,
+    limits: Option<Limits>,
+}
+
+/// A job of which nothing is typed yet.
+fn blank(files: &Sources, out: &mut Diags) -> Result<Case, Box<Known>> {
     let engine = engine(files, ENGINE_FILE, out);
     let limits = limits(files, LIMITS_FILE, engine.as_ref(), out);
     let job = job(files, JOB_FILE, out);
@@ -106,7 +111,7 @@ fn blank(files: &Sources, out: &mut Diags) -> Result<Case, (Option<Engine>, Opti
         (Some(engine), Some(limits), Some(forms), Some(job)) => {
             Ok(Case { engine, limits, forms, job, record: None })
         }
-        (engine, limits, ..) => Err((engine, limits)),
+        (engine, limits, ..) => Err(Box::new(Known { engine, limits })),
     }
 }
 
@@ -126,17 +131,17 @@ fn file<T>(
     };
     let before = out.faults();
     let tree = tree::read(name, text, out)?;
-    let read = of_tree(&tree, shape, out, reader);
-    read.filter(|_| out.faults() == before)
+    of_tree(&tree, shape, before, out, reader)
 }
 
+/// Of a file that had no fault told of when there were `before`.
 fn of_tree<T>(
     tree: &Tree,
     shape: &Shape,
+    before: usize,
     out: &mut Diags,
     reader: impl FnOnce(Fields<'_>, &mut Diags) -> Option<T>,
 ) -> Option<T> {
-    let before = out.faults();
     let fields = Fields::open(tree, shape, out)?;
     let read = reader(fields, out);
     if read.is_none() && out.faults() == before {

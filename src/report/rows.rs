@@ -195,8 +195,7 @@ fn ask_repeat(step: &ChainStep, state: &State, sides: usize) -> Option<String> {
     let State::Out(beyonds) = state else { return None };
     let all: Vec<_> = step.budget.iter().map(|part| part.expanded).collect();
     let near = |beyond: &Beyond| beyond.by.is_some_and(|by| asks_repeat(by, &all));
-    let asked =
-        !all.is_empty() && beyonds.iter().all(near) && step.why != Some(Why::MeasuredAgain);
+    let asked = !all.is_empty() && beyonds.iter().all(near) && step.why != Some(Why::MeasuredAgain);
     let what = if sides > 1 { "fit" } else { "reading" };
     asked.then(|| {
         format!(

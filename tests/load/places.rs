@@ -108,3 +108,21 @@ fn what_was_said_once_is_not_said_again() {
     assert_eq!(out.count(), "1 fault, 1 note");
     assert_eq!(out.plain(&base())[1], "job.toml:1:1: note: worth reading");
 }
+
+/// What can be made of a job before its transcription is read is made where
+/// the transcription is at fault too, and both are told.
+#[test]
+fn faults_of_the_job_and_of_its_transcription_are_told_at_once() {
+    let mut files = base();
+    files.put("readings.toml", "sheet-set = \"7F3K\"\n[C]\nC1.shaft = [.3731]");
+    let mut out = Diags::new();
+    let made = load::case_and(&files, &mut out, |case, out| {
+        out.fault_nowhere(format!("planted in {}", case.engine.model), "");
+        None::<()>
+    });
+    assert!(made.is_none());
+    let told = out.plain(&files);
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told[0].starts_with("readings.toml:3:13: the digits before"), "{told:?}");
+    assert!(told[1].starts_with("planted in "), "{told:?}");
+}
