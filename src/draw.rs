@@ -15,6 +15,7 @@ use printpdf::{
 };
 
 use crate::archive::Pdf;
+use crate::hands::{both, each};
 pub use crate::ink::Undrawable;
 use crate::ink::{Cast, Ink, Subset, UNIT, resource};
 use crate::page::font::{Fonts, Metrics};
@@ -31,16 +32,25 @@ const REACH: i64 = 10_000;
 /// # Errors
 /// [`Undrawable`] where a character has no glyph or two stamps share a name.
 pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
-    let mut easel =
-        Easel { cast: Cast::new(fonts), stamps: BTreeMap::new(), forms: BTreeMap::new() };
+    let mut easel = Easel { cast: Cast::new(fonts), stamps: BTreeMap::new() };
+    let marks = document.pages.iter().flat_map(|page| &page.marks);
+    marks.into_iter().try_for_each(|mark| easel.meet(mark))?;
     let mut pdf = PdfDocument::new("");
-    for page in &document.pages {
-        let content = easel.page(page)?;
-        pdf.pages.push(sheet(page, vec![ready(content)]));
+    let one = |page| Ok(sheet(page, vec![ready(easel.page(page)?)]));
+    let (subsets, pages) = both(
+        document.pages.len() >= FEW,
+        || easel.cast.subsets(),
+        || each(FEW, document.pages.iter().collect(), one),
+    );
+    for page in pages {
+        pdf.pages.push(page?);
     }
-    pdf.resources.xobjects.map = easel.forms;
+    for (form, stamp) in easel.stamps.values() {
+        let object = XObject::External(form_object(easel.form(stamp)?));
+        pdf.resources.xobjects.map.insert(XObjectId(form.clone()), object);
+    }
     let mut specimen = Vec::new();
-    for (face, subset) in easel.cast.subsets()? {
+    for (face, subset) in subsets? {
         let id = FontId(resource(face).to_string());
         specimen.extend(show_all(&id, &subset));
         let parsed = embedded(subset, fonts.metrics(face));
@@ -56,47 +66,55 @@ pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
     Ok(Pdf::with_specimen(pdf.to_lopdf_document(&options, &mut Vec::new())))
 }
 
-/// What the pages of a document share.
+/// Fewer pages are drawn by one hand.
+const FEW: usize = 8;
+
+/// Letters that a mark takes.
+const ABOUT: usize = 60;
+
+/// What the pages of a document share: the codes of letters and the names of
+/// forms, given in the order in which they are met. Then pages are drawn apart.
 struct Easel<'a> {
     cast: Cast<'a>,
-    stamps: BTreeMap<String, (String, Arc<Stamp>)>,
-    forms: BTreeMap<XObjectId, XObject>,
+    /// Each form by the name of its stamp.
+    stamps: BTreeMap<&'a str, (String, &'a Arc<Stamp>)>,
 }
 
-impl Easel<'_> {
-    fn page(&mut self, page: &Page) -> Result<String, Undrawable> {
+impl<'a> Easel<'a> {
+    fn meet(&mut self, mark: &'a Mark) -> Result<(), Undrawable> {
+        if let Mark::Stamp { stamp, .. } = mark {
+            match self.stamps.get(stamp.name.as_str()) {
+                Some((_, known)) if Arc::ptr_eq(known, stamp) || *known == stamp => return Ok(()),
+                Some(_) => return Err(Undrawable::Stamp { name: stamp.name.clone() }),
+                None => {
+                    let form = format!("S{}", self.stamps.len() + 1);
+                    self.stamps.insert(&stamp.name, (form, stamp));
+                }
+            }
+        }
+        self.cast.learn(mark)
+    }
+
+    fn page(&self, page: &Page) -> Result<String, Undrawable> {
         let mut ink = Ink::new(page.height);
+        ink.out.reserve(ABOUT * page.marks.len());
         ink.out.push_str(UNIT);
         for mark in &page.marks {
             match mark {
                 Mark::Stamp { at, stamp } => {
-                    let form = self.form(stamp)?;
-                    ink.form(&form, *at);
+                    let form = self.stamps.get(stamp.name.as_str());
+                    form.into_iter().for_each(|(form, _)| ink.form(form, *at));
                 }
-                mark => ink.mark(mark, &mut self.cast)?,
+                mark => ink.mark(mark, &self.cast)?,
             }
         }
         Ok(ink.finish())
     }
 
-    /// Name of the form of a stamp, drawn when it is first met.
-    fn form(&mut self, stamp: &Arc<Stamp>) -> Result<String, Undrawable> {
-        if let Some((form, known)) = self.stamps.get(&stamp.name) {
-            if Arc::ptr_eq(known, stamp) || known == stamp {
-                return Ok(form.clone());
-            }
-            return Err(Undrawable::Stamp { name: stamp.name.clone() });
-        }
+    fn form(&self, stamp: &Stamp) -> Result<String, Undrawable> {
         let mut ink = Ink::new(Len::ZERO);
-        for mark in &stamp.marks {
-            ink.mark(mark, &mut self.cast)?;
-        }
-        let form = format!("S{}", self.stamps.len() + 1);
-        let object = XObject::External(form_object(ink.finish()));
-        self.forms.insert(XObjectId(form.clone()), object);
-        let entry = (form.clone(), Arc::clone(stamp));
-        self.stamps.insert(stamp.name.clone(), entry);
-        Ok(form)
+        stamp.marks.iter().try_for_each(|mark| ink.mark(mark, &self.cast))?;
+        Ok(ink.finish())
     }
 }
 
@@ -272,7 +290,7 @@ mod tests {
     fn the_archive_has_what_pdf_a_3b_asks_for() {
         let carried = |name: &str| Attachment {
             name: name.to_string(),
-            bytes: b"a = 1".to_vec(),
+            bytes: b"a = 1".as_slice().into(),
             mime: "application/toml".to_string(),
             relationship: Relationship::Source,
             description: String::new(),

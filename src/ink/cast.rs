@@ -8,7 +8,7 @@ use subsetter::GlyphRemapper;
 
 use super::Undrawable;
 use crate::page::font::{Fonts, Glyph};
-use crate::page::mark::Face;
+use crate::page::mark::{Face, Mark};
 
 pub const FACES: [Face; 4] = [Face::Regular, Face::Bold, Face::Italic, Face::Code];
 
@@ -56,15 +56,37 @@ impl<'a> Cast<'a> {
         Cast { fonts, used: Default::default() }
     }
 
-    /// Code and advance of a character, or `None` where the face lacks it.
-    pub fn code(&mut self, face: Face, letter: char) -> Option<(u16, u16)> {
-        let glyph = self.fonts.glyph(face, letter)?;
-        let used = &mut self.used[face as usize];
-        let code = match used.codes.get(letter as usize) {
-            Some(&code) if code != 0 => code,
-            _ => used.add(glyph, letter),
-        };
-        Some((code, glyph.advance))
+    /// Gives a code to each character of a mark that has none yet, in the order
+    /// of the text.
+    ///
+    /// # Errors
+    /// [`Undrawable::Letter`] where the face lacks one.
+    pub fn learn(&mut self, mark: &Mark) -> Result<(), Undrawable> {
+        match mark {
+            Mark::Run(run) => {
+                let used = &mut self.used[run.face as usize];
+                for letter in run.text.chars() {
+                    if used.code(letter).is_some() {
+                        continue;
+                    }
+                    let Some(glyph) = self.fonts.glyph(run.face, letter) else {
+                        return Err(Undrawable::Letter { letter, text: run.text.to_string() });
+                    };
+                    used.add(glyph, letter);
+                }
+            }
+            Mark::Stamp { stamp, .. } => {
+                stamp.marks.iter().try_for_each(|mark| self.learn(mark))?;
+            }
+            Mark::Line { .. } | Mark::Rect { .. } | Mark::Hatch { .. } | Mark::Path { .. } => {}
+        }
+        Ok(())
+    }
+
+    /// Code and advance of a character that was learned.
+    pub fn code(&self, face: Face, letter: char) -> Option<(u16, u16)> {
+        let code = self.used[face as usize].code(letter)?;
+        Some((code, self.fonts.glyph(face, letter)?.advance))
     }
 
     /// The subsets of the faces that were used, in the order of [`FACES`].
@@ -81,7 +103,14 @@ impl<'a> Cast<'a> {
 }
 
 impl Used {
-    fn add(&mut self, glyph: Glyph, letter: char) -> u16 {
+    fn code(&self, letter: char) -> Option<u16> {
+        match self.codes.get(letter as usize) {
+            Some(&code) if code != 0 => Some(code),
+            _ => self.letters.get(&letter).copied(),
+        }
+    }
+
+    fn add(&mut self, glyph: Glyph, letter: char) {
         let code = self.mapper.remap(glyph.id);
         if (letter as usize) < LOW {
             self.codes.resize(LOW, 0);
@@ -89,7 +118,6 @@ impl Used {
         }
         self.letters.insert(letter, code);
         self.advances.insert(code, glyph.advance);
-        code
     }
 
     fn subset(&self, fonts: &Fonts, face: Face) -> Result<Subset, Undrawable> {

@@ -60,8 +60,9 @@ impl Ink {
         }
     }
 
-    /// Draws one mark. A stamp is drawn out in full: see [`Ink::form`].
-    pub fn mark(&mut self, mark: &Mark, cast: &mut Cast<'_>) -> Result<(), Undrawable> {
+    /// Draws one mark, whose letters `cast` has learned. A stamp is drawn out in
+    /// full: see [`Ink::form`].
+    pub fn mark(&mut self, mark: &Mark, cast: &Cast<'_>) -> Result<(), Undrawable> {
         match mark {
             Mark::Line { from, to, pen } => self.segment(*from, *to, *pen),
             Mark::Rect { area, pen, fill } => self.rect(*area, *pen, *fill),
@@ -173,7 +174,7 @@ impl Ink {
         self.out.push_str("S Q\n");
     }
 
-    fn run(&mut self, run: &Run, cast: &mut Cast<'_>) -> Result<(), Undrawable> {
+    fn run(&mut self, run: &Run, cast: &Cast<'_>) -> Result<(), Undrawable> {
         if run.text.is_empty() {
             return Ok(());
         }
@@ -315,7 +316,7 @@ impl Ink {
 }
 
 /// The string operand and operator of a run, and its width.
-fn shown(run: &Run, cast: &mut Cast<'_>) -> Result<(String, Len), Undrawable> {
+fn shown(run: &Run, cast: &Cast<'_>) -> Result<(String, Len), Undrawable> {
     let mut out = String::with_capacity(run.text.len() * 2 + 8);
     let mut units = 0_i64;
     out.push('(');
@@ -346,7 +347,8 @@ mod tests {
         let mut cast = Cast::new(&fonts);
         let mut ink = Ink::new(Len::mm(100.0));
         for mark in marks {
-            ink.mark(mark, &mut cast).expect("letters of the typeface");
+            cast.learn(mark).expect("letters of the typeface");
+            ink.mark(mark, &cast).expect("letters of the typeface");
         }
         ink.finish()
     }

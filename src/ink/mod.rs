@@ -61,7 +61,8 @@ pub fn piece(marks: &[Mark], height: Len, fonts: &Fonts) -> Result<Piece, Undraw
     let mut ink = Ink::new(height);
     ink.out.push_str(UNIT);
     for mark in marks {
-        ink.mark(mark, &mut cast)?;
+        cast.learn(mark)?;
+        ink.mark(mark, &cast)?;
     }
     Ok(Piece { content: ink.finish(), subsets: cast.subsets()? })
 }

@@ -1,6 +1,6 @@
 //! Strips of marks across the page, and what the flow must know of each.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::page::length::Len;
 use crate::page::mark::{Area, Dash, Mark, Pen, Point, Step};
@@ -32,11 +32,11 @@ pub struct Band {
     /// Stays on one page with the next band.
     pub keep: bool,
     /// Repeated heads, drawn before it where it begins a page.
-    pub heads: Option<Rc<Vec<Strip>>>,
+    pub heads: Option<Arc<Vec<Strip>>>,
     /// Drawn in its place where it begins a page.
     pub at_top: Option<Strip>,
     /// Drawn after it where a page ends there.
-    pub foot: Option<Rc<Strip>>,
+    pub foot: Option<Arc<Strip>>,
     /// Level and title.
     pub bookmark: Option<(u8, String)>,
     /// Room for the visible signature of a person, inside the strip.

@@ -15,7 +15,7 @@ const APART: Len = Len::mm(1.6);
 /// The rule under the row begins at a place and has a pen. `named`: with the
 /// code and the place of the row.
 pub fn row(
-    set: &mut Setter<'_>,
+    set: &Setter<'_>,
     lanes: &Lanes,
     bar: &Bar,
     line: &FitLine,
@@ -48,7 +48,7 @@ pub fn row(
 
 /// Sets a figure on the point of its column; gives how many lines it takes.
 fn figure(
-    set: &mut Setter<'_>,
+    set: &Setter<'_>,
     strip: &mut Strip,
     lane: Lane,
     style: Style,
@@ -57,8 +57,8 @@ fn figure(
 ) -> i32 {
     let lines = set.lines(style, text, lane.width);
     let count = lines.len() as i32;
-    for (n, line) in lines.iter().enumerate() {
-        let indent = lane.points.map(|points| points.indent(set, style, line));
+    for (n, line) in lines.into_iter().enumerate() {
+        let indent = lane.points.map(|points| points.indent(set, style, &line));
         let x = lane.x + indent.unwrap_or_default();
         let y = top + style.lead * n as i32;
         strip.marks.push(line_at(style, x, y, line, Align::Left));
@@ -67,13 +67,7 @@ fn figure(
 }
 
 /// Text at the height of the bar: one line stands in its middle.
-fn beside_bar(
-    set: &mut Setter<'_>,
-    strip: &mut Strip,
-    lane: Lane,
-    style: Style,
-    text: &str,
-) -> i32 {
+fn beside_bar(set: &Setter<'_>, strip: &mut Strip, lane: Lane, style: Style, text: &str) -> i32 {
     let lines = set.lines(style, text, lane.width).len();
     let top = if lines == 1 { PAD + style.lead / 2 } else { PAD };
     figure(set, strip, lane, style, top, text)
@@ -81,13 +75,7 @@ fn beside_bar(
 
 /// Code and place at the left, what was done at the right in italics: on the
 /// same lines where both have room, else one after the other.
-fn place(
-    set: &mut Setter<'_>,
-    strip: &mut Strip,
-    lanes: &Lanes,
-    line: &FitLine,
-    named: bool,
-) -> i32 {
+fn place(set: &Setter<'_>, strip: &mut Strip, lanes: &Lanes, line: &FitLine, named: bool) -> i32 {
     let width = lanes.place - Len::mm(0.6);
     let mut left: Vec<(Style, String)> = Vec::new();
     if named {
@@ -105,15 +93,16 @@ fn place(
         }
     }
     let start = shift(set, &left, &right, width);
-    for (n, (style, text)) in left.iter().enumerate() {
+    let deepest = left.len().max(start + right.len());
+    for (n, (style, text)) in left.into_iter().enumerate() {
         let y = PAD + BODY.lead * n as i32;
-        strip.marks.push(line_at(*style, Len::ZERO, y, text, Align::Left));
+        strip.marks.push(line_at(style, Len::ZERO, y, text, Align::Left));
     }
-    for (n, text) in right.iter().enumerate() {
+    for (n, text) in right.into_iter().enumerate() {
         let y = PAD + BODY.lead * (start + n) as i32;
         strip.marks.push(line_at(ITALIC, width, y, text, Align::Right));
     }
-    left.len().max(start + right.len()) as i32
+    deepest as i32
 }
 
 /// The first line on which all of the right side has room beside the left.

@@ -1,6 +1,6 @@
 //! Fits: both ends of each, and a bar that shows where it lies.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::band::{Band, PLAIN, Strip, THIN};
 use super::bar::{self, Bar};
@@ -42,7 +42,7 @@ pub struct Lanes {
     pub state: Lane,
 }
 
-pub fn fits(set: &mut Setter<'_>, groups: &[FitGroup]) -> Vec<Band> {
+pub fn fits(set: &Setter<'_>, groups: &[FitGroup]) -> Vec<Band> {
     let lanes = lanes(set, groups);
     let head = columns_head(set, &lanes);
     let mut bands = vec![Band { keep: true, ..Band::new(head.clone(), Len::mm(2.6)) }];
@@ -134,7 +134,7 @@ fn columns_head(set: &Setter<'_>, lanes: &Lanes) -> Strip {
 }
 
 fn fit_group(
-    set: &mut Setter<'_>,
+    set: &Setter<'_>,
     lanes: &Lanes,
     head: &Strip,
     group: &FitGroup,
@@ -142,11 +142,11 @@ fn fit_group(
 ) {
     let title = group_title(set, lanes, group, false);
     let again = group_title(set, lanes, group, true);
-    let heads = Rc::new(vec![head.clone(), again]);
+    let heads = Arc::new(vec![head.clone(), again]);
     let first = bands.len() == 1;
     bands.push(Band {
         keep: true,
-        heads: Some(Rc::new(vec![head.clone()])),
+        heads: Some(Arc::new(vec![head.clone()])),
         bookmark: Some((1, group.title.clone())),
         ..Band::new(title, Len::mm(if first { 0.0 } else { 1.0 }))
     });
@@ -161,7 +161,7 @@ fn fit_group(
             (_, true) => (lanes.shaft.x, THIN),
             _ => (Len::ZERO, THIN),
         };
-        let mut row = |named: bool| fitrow::row(set, lanes, &bar, line, named, rule);
+        let row = |named: bool| fitrow::row(set, lanes, &bar, line, named, rule);
         bands.push(Band {
             at_top: follows.then(|| row(true)),
             heads: Some(heads.clone()),
@@ -172,7 +172,7 @@ fn fit_group(
 }
 
 /// Title and note at the left, the sizes over the bar at the right.
-fn group_title(set: &mut Setter<'_>, lanes: &Lanes, group: &FitGroup, again: bool) -> Strip {
+fn group_title(set: &Setter<'_>, lanes: &Lanes, group: &FitGroup, again: bool) -> Strip {
     let mut strip = Strip::default();
     let width = lanes.bar - OUT - Len::mm(2.0);
     let top = Len::mm(1.8);
@@ -193,7 +193,7 @@ fn group_title(set: &mut Setter<'_>, lanes: &Lanes, group: &FitGroup, again: boo
 }
 
 /// What the shapes mean, and how the figures belong together.
-fn legend(set: &mut Setter<'_>, groups: &[FitGroup]) -> Band {
+fn legend(set: &Setter<'_>, groups: &[FitGroup]) -> Band {
     let mut strip = Strip::default();
     let beyond = |marker: &Marker| marker.from < 0 || marker.to > 1_000_000;
     let arrows = lines(groups).any(|line| line.marker.as_ref().is_some_and(beyond));

@@ -1,6 +1,6 @@
 //! Bands into pages: heads repeated, what belongs together kept together.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::SignPlace;
 use super::band::{Band, Strip, moved};
@@ -33,7 +33,7 @@ pub struct Flow {
     pub signs: Vec<SignPlace>,
     y: Len,
     top: Len,
-    foot: Option<Rc<Strip>>,
+    foot: Option<Arc<Strip>>,
 }
 
 impl Flow {
@@ -95,10 +95,12 @@ impl Place<'_> {
             let strip = Strip::clone(&foot);
             self.strip(strip);
         }
+        // A page has about as many marks as the one before it.
+        let marks = self.flow.leaves.last().map_or(0, |leaf| leaf.marks.len() + 16);
         self.flow.leaves.push(Leaf {
             section: self.section,
             continued: self.begun,
-            marks: Vec::new(),
+            marks: Vec::with_capacity(marks),
         });
         self.flow.y = self.room.top;
         self.flow.top = self.room.top;

@@ -149,7 +149,7 @@ impl<'a> Frame<'a> {
             strip.marks.extend(code.marks.into_iter().map(|mark| moved(mark, by)));
             let y = MARGIN + code.side + MODULE * QUIET - Len::mm(0.8);
             let style = CAPTION.with(Face::Code);
-            strip.marks.push(line_at(style, right, y, &reference, Align::Right));
+            strip.marks.push(line_at(style, right, y, reference, Align::Right));
         }
         marks.extend(strip.marks);
     }
@@ -163,10 +163,11 @@ impl<'a> Frame<'a> {
         ];
         let mut x = right;
         let baseline = MARGIN + Len::mm(4.2);
-        for (text, style) in words.iter().rev() {
+        for (text, style) in words.into_iter().rev() {
             let top = baseline - style.baseline();
-            strip.marks.push(line_at(*style, x, top, text, Align::Right));
-            x -= self.fonts.width(style.face, style.size, text);
+            let width = self.fonts.width(style.face, style.size, &text);
+            strip.marks.push(line_at(style, x, top, text, Align::Right));
+            x -= width;
         }
         let top = MARGIN + Len::mm(5.6);
         strip.marks.push(line_at(BODY, right, top, "of this report", Align::Right));
@@ -191,7 +192,7 @@ pub fn text_width(paper: Paper) -> Len {
 }
 
 /// Breaks a title; one of more than two lines is set smaller.
-fn title(text: &str, under: &str, set: &mut Setter<'_>) -> Title {
+fn title(text: &str, under: &str, set: &Setter<'_>) -> Title {
     let width = set.width - CODE_ROOM - NUMBER_ROOM;
     let mut style = TITLE;
     let mut lines = set.lines(style, text, width);
@@ -207,7 +208,7 @@ fn title(text: &str, under: &str, set: &mut Setter<'_>) -> Title {
 }
 
 /// What the report is about: a caption and two lines to each part.
-fn info(report: &Report, set: &mut Setter<'_>) -> Strip {
+fn info(report: &Report, set: &Setter<'_>) -> Strip {
     let head = &report.head;
     let status = match report.status {
         Status::Draft => "report: draft",
@@ -248,7 +249,7 @@ fn info(report: &Report, set: &mut Setter<'_>) -> Strip {
 }
 
 /// What the report is not, and whose it is.
-fn foot(report: &Report, set: &mut Setter<'_>) -> Strip {
+fn foot(report: &Report, set: &Setter<'_>) -> Strip {
     let shop = match &report.head.certificate {
         Some(certificate) => format!("{}, {certificate}", report.head.shop),
         None => report.head.shop.clone(),
@@ -266,7 +267,7 @@ fn foot(report: &Report, set: &mut Setter<'_>) -> Strip {
     set_lines(&mut strip, BODY, disclaimer, left);
     let mut y = strip.height - BODY.lead * shop.len() as i32;
     for line in shop {
-        strip.marks.push(line_at(BODY, set.width, y, &line, Align::Right));
+        strip.marks.push(line_at(BODY, set.width, y, line, Align::Right));
         y += BODY.lead;
     }
     strip

@@ -64,13 +64,13 @@ pub fn lay_report_with_signs(
         let new_page = section.new_page || n < 2;
         let bands = match n {
             0 => exceptions(&mut set, section, room),
-            n => section_bands(&mut set, section, n, new_page),
+            n => section_bands(&set, section, n, new_page),
         };
         flow.section(n, bands, room, new_page);
     }
     let lacking = set.lacking();
     if !lacking.is_empty() {
-        lacking.iter().for_each(|(letter, place)| missing(*letter, place, out));
+        lacking.iter().for_each(|(place, letter)| missing(*letter, place, out));
         return None;
     }
     let signs = std::mem::take(&mut flow.signs);
@@ -102,7 +102,7 @@ fn exceptions(set: &mut Setter<'_>, section: &Section, room: Room) -> Vec<Band> 
     if high(&snug) <= one_page { snug } else { bands }
 }
 
-fn section_bands(set: &mut Setter<'_>, section: &Section, n: usize, new_page: bool) -> Vec<Band> {
+fn section_bands(set: &Setter<'_>, section: &Section, n: usize, new_page: bool) -> Vec<Band> {
     let mut bands = vec![match new_page {
         true => prose::section_start(&section.title),
         false => prose::section_title(set, &section.title, n + 1),

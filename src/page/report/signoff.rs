@@ -13,12 +13,12 @@ const TOP: Len = Len::mm(1.4);
 
 /// One block a person, never split: name, role, certificate number, what is
 /// signed for.
-pub fn sign_off(set: &mut Setter<'_>, people: &[(String, String, String, String)]) -> Vec<Band> {
+pub fn sign_off(set: &Setter<'_>, people: &[(String, String, String, String)]) -> Vec<Band> {
     people.iter().map(|person| block(set, person)).collect()
 }
 
 fn block(
-    set: &mut Setter<'_>,
+    set: &Setter<'_>,
     (name, role, certificate, what): &(String, String, String, String),
 ) -> Band {
     let mut strip = Strip::default();
@@ -44,7 +44,7 @@ fn signature_area(width: Len) -> Area {
 /// A caption and its text, or a line to write on where there is none; gives
 /// where the next begins.
 fn field(
-    set: &mut Setter<'_>,
+    set: &Setter<'_>,
     strip: &mut Strip,
     top: Len,
     width: Len,

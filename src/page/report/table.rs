@@ -1,10 +1,11 @@
 //! Tables that break between rows, with their heads repeated.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::band::{Band, PLAIN, Strip, THIN};
 use super::figures::Points;
 use super::text::{BODY, BOLD, ITALIC, Setter, Style, line_at};
+use crate::hands::{MANY, each};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Pen};
 use crate::report::{Cell, Column};
@@ -27,20 +28,21 @@ struct Line {
     text: String,
 }
 
-pub fn table(set: &mut Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Band> {
+pub fn table(set: &Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Band> {
     let lanes = lanes(set, columns, rows);
     let head = head(set, &lanes, columns);
-    let heads = Rc::new(vec![head.clone()]);
+    let heads = Arc::new(vec![head.clone()]);
     let gap = Len::mm(if set.snug { 1.6 } else { 2.6 });
     let mut bands = vec![Band { keep: true, ..Band::new(head, gap) }];
     if rows.is_empty() {
         let none = vec![Cell::plain("none")];
-        row(set, &lanes, &none, PLAIN, &heads, &mut bands);
+        bands.extend(row(set, &lanes, &none, PLAIN, &heads));
     }
-    for (n, cells) in rows.iter().enumerate() {
+    let laid = each(MANY, rows.iter().enumerate().collect(), |(n, cells)| {
         let pen = if n + 1 == rows.len() { PLAIN } else { THIN };
-        row(set, &lanes, cells, pen, &heads, &mut bands);
-    }
+        row(set, &lanes, cells, pen, &heads)
+    });
+    bands.extend(laid.into_iter().flatten());
     bands
 }
 
@@ -110,7 +112,7 @@ fn shared(room: Len, shares: &[u32], least: &[Len]) -> Vec<Len> {
     }
 }
 
-fn head(set: &mut Setter<'_>, lanes: &[Lane], columns: &[Column]) -> Strip {
+fn head(set: &Setter<'_>, lanes: &[Lane], columns: &[Column]) -> Strip {
     let style = set.fit(BOLD);
     let cells: Vec<Vec<String>> = lanes
         .iter()
@@ -124,7 +126,7 @@ fn head(set: &mut Setter<'_>, lanes: &[Lane], columns: &[Column]) -> Strip {
         // Heads stand on the rule under them.
         let mut y = PAD + style.lead * (deepest - lines.len()) as i32;
         for line in lines {
-            strip.marks.push(line_at(style, lane.x, y, &line, Align::Left));
+            strip.marks.push(line_at(style, lane.x, y, line, Align::Left));
             y += style.lead;
         }
     }
@@ -134,21 +136,19 @@ fn head(set: &mut Setter<'_>, lanes: &[Lane], columns: &[Column]) -> Strip {
 }
 
 fn row(
-    set: &mut Setter<'_>,
+    set: &Setter<'_>,
     lanes: &[Lane],
     cells: &[Cell],
     pen: Pen,
-    heads: &Rc<Vec<Strip>>,
-    bands: &mut Vec<Band>,
-) {
+    heads: &Arc<Vec<Strip>>,
+) -> Vec<Band> {
     let cells = cells_in_lines(set, lanes, cells);
     let deepest = cells.iter().map(Vec::len).max().unwrap_or(1);
     let (lead, pad) = (set.fit(BODY).lead, pad(set));
     let height = lead * deepest as i32 + pad * 2;
     let head: Len = heads.iter().map(|head| head.height).sum();
     if height + head > set.room {
-        tall_row(set, cells, deepest, pen, heads, bands);
-        return;
+        return tall_row(set, cells, deepest, pen, heads);
     }
     let mut strip = Strip::default();
     for cell in cells {
@@ -158,7 +158,7 @@ fn row(
     }
     strip.height = height;
     strip.rule(Len::ZERO, set.width, height, pen);
-    bands.push(Band { heads: Some(heads.clone()), ..Band::new(strip, Len::ZERO) });
+    vec![Band { heads: Some(heads.clone()), ..Band::new(strip, Len::ZERO) }]
 }
 
 /// White above and below the text of a row.
@@ -167,7 +167,7 @@ fn pad(set: &Setter<'_>) -> Len {
 }
 
 /// The cells of a row, each in lines.
-fn cells_in_lines(set: &mut Setter<'_>, lanes: &[Lane], cells: &[Cell]) -> Vec<Vec<Line>> {
+fn cells_in_lines(set: &Setter<'_>, lanes: &[Lane], cells: &[Cell]) -> Vec<Vec<Line>> {
     let broken = lanes.iter().zip(cells).map(|(lane, cell)| {
         let style = style_of(set, cell);
         let texts = set.lines(style, &cell.text, lane.width);
@@ -184,19 +184,19 @@ fn cells_in_lines(set: &mut Setter<'_>, lanes: &[Lane], cells: &[Cell]) -> Vec<V
 }
 
 fn put(strip: &mut Strip, line: Line, y: Len) {
-    let mark = line_at(line.style, line.x, y, &line.text, Align::Left);
+    let mark = line_at(line.style, line.x, y, line.text, Align::Left);
     strip.marks.push(mark);
 }
 
 /// A row taller than a page goes line by line, and says where it goes on.
 fn tall_row(
-    set: &mut Setter<'_>,
+    set: &Setter<'_>,
     cells: Vec<Vec<Line>>,
     deepest: usize,
     rule: Pen,
-    heads: &Rc<Vec<Strip>>,
-    bands: &mut Vec<Band>,
-) {
+    heads: &Arc<Vec<Strip>>,
+) -> Vec<Band> {
+    let mut bands = Vec::new();
     let (style, pad) = (set.fit(ITALIC), pad(set));
     let said = |text: &str, align: Align, x: Len| {
         let mut strip = Strip { height: style.lead + PAD, ..Strip::default() };
@@ -205,10 +205,10 @@ fn tall_row(
     };
     let mut again = heads.to_vec();
     again.push(said("row continued", Align::Left, Len::ZERO));
-    let again = Rc::new(again);
+    let again = Arc::new(again);
     let mut foot = said("row continued on the next page", Align::Right, set.width);
     foot.rule(Len::ZERO, set.width, foot.height, THIN);
-    let foot = Rc::new(foot);
+    let foot = Arc::new(foot);
     let last = deepest.saturating_sub(1);
     let mut cells: Vec<_> = cells.into_iter().map(Vec::into_iter).collect();
     for n in 0..deepest {
@@ -229,6 +229,7 @@ fn tall_row(
             ..Band::new(strip, Len::ZERO)
         });
     }
+    bands
 }
 
 #[cfg(test)]

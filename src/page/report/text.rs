@@ -1,5 +1,8 @@
 //! Setting text: sizes of type, lines, and characters that no face has.
 
+use std::collections::BTreeSet;
+use std::sync::{Mutex, PoisonError};
+
 use super::band::Strip;
 use crate::page::font::Fonts;
 use crate::page::length::Len;
@@ -62,7 +65,7 @@ pub struct Setter<'a> {
     pub snug: bool,
     /// Of the section in hand, for messages.
     pub place: String,
-    lacking: Vec<(char, String)>,
+    lacking: Mutex<BTreeSet<(String, char)>>,
 }
 
 impl<'a> Setter<'a> {
@@ -73,7 +76,7 @@ impl<'a> Setter<'a> {
             room: Len::ZERO,
             snug: false,
             place: String::new(),
-            lacking: Vec::new(),
+            lacking: Mutex::default(),
         }
     }
 
@@ -89,9 +92,9 @@ impl<'a> Setter<'a> {
         }
     }
 
-    /// Characters that a face lacks, each with the section it stands in.
-    pub fn lacking(self) -> Vec<(char, String)> {
-        self.lacking
+    /// Characters that a face lacks, each behind the section it stands in.
+    pub fn lacking(self) -> BTreeSet<(String, char)> {
+        self.lacking.into_inner().unwrap_or_else(PoisonError::into_inner)
     }
 
     pub fn width_of(&self, style: Style, text: &str) -> Len {
@@ -106,7 +109,7 @@ impl<'a> Setter<'a> {
     }
 
     /// Breaks a text into lines, and notes what cannot be set.
-    pub fn lines(&mut self, style: Style, text: &str, width: Len) -> Vec<String> {
+    pub fn lines(&self, style: Style, text: &str, width: Len) -> Vec<String> {
         self.check(style.face, text);
         if !text.contains('\n') && self.width_of(style, text) <= width {
             return vec![text.to_string()];
@@ -117,7 +120,7 @@ impl<'a> Setter<'a> {
         untied.collect()
     }
 
-    pub fn check(&mut self, face: Face, text: &str) {
+    pub fn check(&self, face: Face, text: &str) {
         if self.fonts.missing(face, text).is_none() {
             return;
         }
@@ -125,24 +128,15 @@ impl<'a> Setter<'a> {
             let mut code = [0; 4];
             let alone = letter.encode_utf8(&mut code);
             if self.fonts.missing(face, alone).is_some() {
-                let found = (letter, self.place.clone());
-                if !self.lacking.contains(&found) {
-                    self.lacking.push(found);
-                }
+                let mut lacking = self.lacking.lock().unwrap_or_else(PoisonError::into_inner);
+                lacking.insert((self.place.clone(), letter));
             }
         }
     }
 
     /// Sets a text as wrapped lines with their top left corner at a place of
     /// the strip; gives the height that they take.
-    pub fn block(
-        &mut self,
-        strip: &mut Strip,
-        style: Style,
-        text: &str,
-        at: Point,
-        width: Len,
-    ) -> Len {
+    pub fn block(&self, strip: &mut Strip, style: Style, text: &str, at: Point, width: Len) -> Len {
         let lines = self.lines(style, text, width);
         let count = lines.len();
         set_lines(strip, style, lines, at);
@@ -174,13 +168,13 @@ fn tied(text: &str) -> String {
 pub fn set_lines(strip: &mut Strip, style: Style, lines: Vec<String>, at: Point) {
     let mut y = at.y;
     for line in lines {
-        strip.marks.push(line_at(style, at.x, y, &line, Align::Left));
+        strip.marks.push(line_at(style, at.x, y, line, Align::Left));
         y += style.lead;
     }
 }
 
 /// One line with the top of its line at `top`.
-pub fn line_at(style: Style, x: Len, top: Len, text: &str, align: Align) -> Mark {
+pub fn line_at(style: Style, x: Len, top: Len, text: impl Into<Box<str>>, align: Align) -> Mark {
     Mark::Run(Run {
         at: Point { x, y: top + style.baseline() },
         text: text.into(),

@@ -33,7 +33,7 @@ pub struct Ticks<'a> {
 impl<'a> Ticks<'a> {
     /// `before` and `after`: how far the labels may stand out past the ends of
     /// the bar.
-    pub fn new(set: &mut Setter<'_>, group: &'a FitGroup, before: Len, after: Len) -> Ticks<'a> {
+    pub fn new(set: &Setter<'_>, group: &'a FitGroup, before: Len, after: Len) -> Ticks<'a> {
         let mut labels: Vec<Label<'a>> = Vec::new();
         for (text, share) in &group.ticks {
             set.check(TICK.face, text);
