@@ -1,12 +1,13 @@
 //! Files carried inside the PDF (ISO 32000-1, 7.11.4; ISO 19005-3, 6.8).
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, dictionary};
 
 use super::Unfit;
 use super::checksum::md5;
-use super::packed::{Plain, pack};
+use super::packed::{Plain, deflated, digest};
 use super::text::{Day, text};
 
 /// What a carried file is to the document.
@@ -20,10 +21,10 @@ pub enum Relationship {
 
 /// A file to carry inside the PDF.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Attachment {
+pub struct Attachment<'a> {
     /// A file name without folders.
     pub name: String,
-    pub bytes: Vec<u8>,
+    pub bytes: Cow<'a, [u8]>,
     /// Type and subtype only, such as `application/toml`: no character set.
     pub mime: String,
     pub relationship: Relationship,
@@ -42,7 +43,7 @@ pub struct Stowed {
 }
 
 /// Makes a file ready to be carried.
-pub fn stow(file: Attachment) -> Stowed {
+pub fn stow(file: Attachment<'_>) -> Stowed {
     let Attachment { name, bytes, mime, relationship, description } = file;
     let params = dictionary! {
         "Size" => bytes.len() as i64,
@@ -53,10 +54,18 @@ pub fn stow(file: Attachment) -> Stowed {
         "Subtype" => mime.as_str(),
         "Params" => params,
     };
+    let plain = digest(&bytes);
     // Scans are packed already.
     let packed = mime.starts_with("image/") || mime == "application/pdf";
-    let mut stream = Stream::new(dict, bytes).with_compression(!packed);
-    let plain = pack(&mut stream);
+    let smaller = (!packed).then(|| deflated(&bytes)).flatten();
+    let stream = match smaller {
+        Some(smaller) => {
+            let mut stream = Stream::new(dict, smaller);
+            stream.dict.set("Filter", "FlateDecode");
+            stream
+        }
+        None => Stream::new(dict, bytes.into_owned()).with_compression(false),
+    };
     Stowed { name, relationship, description, stream, plain }
 }
 

@@ -210,11 +210,17 @@ fn put_info(objects: &mut Objects, document: &Document, day: Option<Day<'_>>) ->
     Ok(())
 }
 
+/// Bytes that an object takes beside the content of its stream: room made
+/// beforehand, so that the file is not copied as it grows.
+const ABOUT: usize = 300;
+
 fn write(mut objects: Objects, stowed: BTreeMap<ObjectId, Plain>) -> Vec<u8> {
     let id = identity(&pack_all(&mut objects, stowed));
     objects.trailer.set("ID", vec![id.clone(), id]);
     objects.version = "1.7".to_string();
-    let mut bytes = Vec::new();
+    let streams = objects.objects.values().filter_map(|object| object.as_stream().ok());
+    let long = streams.map(|stream| stream.content.len()).sum::<usize>();
+    let mut bytes = Vec::with_capacity(long + ABOUT * objects.objects.len());
     // Writing to memory cannot fail.
     let _ = objects.save_to(&mut bytes);
     bytes

@@ -3,9 +3,11 @@
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
+use std::io::Write;
 use std::sync::{Mutex, PoisonError};
 
 use flate2::Compression;
+use flate2::write::ZlibEncoder;
 use lopdf::{Document as Objects, Object, ObjectId, Stream, StringFormat};
 use sha2::{Digest, Sha256};
 
@@ -46,23 +48,29 @@ pub fn pack_all(
 }
 
 /// Deflates a stream that is not yet, where that makes it smaller; the digest of
-/// what it held. A new compressor each time: one that is used again may give
-/// other bytes.
+/// what it held.
 pub fn pack(stream: &mut Stream) -> Plain {
-    let plain = Sha256::digest(&stream.content).into();
-    if !stream.allows_compression || stream.dict.has(b"Filter") {
-        return plain;
-    }
-    let mut smaller = Vec::with_capacity(stream.content.len() / 3 + 64);
-    let mut encoder = flate2::write::ZlibEncoder::new(&mut smaller, LEVEL);
-    let written = std::io::Write::write_all(&mut encoder, &stream.content);
-    if written.and_then(|()| encoder.finish().map(|_| ())).is_ok()
-        && smaller.len() + b"/Filter/FlateDecode".len() < stream.content.len()
-    {
+    let plain = digest(&stream.content);
+    let deflatable = stream.allows_compression && !stream.dict.has(b"Filter");
+    if let Some(smaller) = deflatable.then(|| deflated(&stream.content)).flatten() {
         stream.dict.set("Filter", "FlateDecode");
         stream.set_content(smaller);
     }
     plain
+}
+
+pub fn digest(content: &[u8]) -> Plain {
+    Sha256::digest(content).into()
+}
+
+/// The content deflated, where that makes it smaller. A new compressor each
+/// time: one that is used again may give other bytes.
+pub fn deflated(content: &[u8]) -> Option<Vec<u8>> {
+    let mut smaller = Vec::with_capacity(content.len() / 3 + 64);
+    let mut encoder = ZlibEncoder::new(&mut smaller, LEVEL);
+    encoder.write_all(content).ok()?;
+    encoder.finish().ok()?;
+    (smaller.len() + b"/Filter/FlateDecode".len() < content.len()).then_some(smaller)
 }
 
 /// The file's identity, from the content before it is deflated, so that it

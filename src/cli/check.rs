@@ -32,8 +32,7 @@ impl Check {
 
     fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
         let job = job::open(dir)?;
-        let pages = job.pages(fonts)?;
-        let judged = job.judge()?;
+        let (judged, pages) = job.judge_on_pages(fonts)?;
         let blank = Record::blank(&job.set.number);
         let record = job.case.record.as_ref().unwrap_or(&blank);
         let told = Told {
@@ -50,7 +49,9 @@ impl Check {
         } else {
             say(&in_words(&told, self.all));
         }
-        Ok(outcome(&judged))
+        let outcome = outcome(&judged);
+        jobs::leave((job, pages, judged));
+        Ok(outcome)
     }
 }
 

@@ -12,6 +12,7 @@ use crate::model::Case;
 use crate::page::font::Fonts;
 use crate::page::mark::Document;
 use crate::page::sheets::{lay_sheets, pages};
+use crate::proof::judged;
 use crate::report::{Judged, judge};
 use crate::sheet::{Pages, SheetSet, expand};
 use std::path::Path;
@@ -69,6 +70,14 @@ impl Job {
         let pages = pages(&self.set, fonts, &mut out);
         show(&out, &self.files);
         pages.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
+    }
+
+    /// The record held against the sheets, and where everything is printed.
+    pub fn judge_on_pages(&self, fonts: &Fonts) -> Result<(Judged, Pages), Outcome> {
+        let mut out = Diags::new();
+        let judged = judged(&self.case, &self.set, fonts, &mut out);
+        show(&out, &self.files);
+        judged.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
     }
 
     /// The record held against the sheets.

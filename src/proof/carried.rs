@@ -17,18 +17,18 @@ pub const FOLDER: &str = "__";
 pub const ORIGINALS: &str = "originals";
 
 /// The files that the report was worked out from, and its verdicts.
-pub fn carried(
-    files: &Sources,
-    verdicts: &str,
-    scans: &[Scan],
-    earlier: Option<&Earlier>,
-) -> Vec<Attachment> {
+pub fn carried<'a>(
+    files: &'a Sources,
+    verdicts: &'a str,
+    scans: &'a [Scan],
+    earlier: Option<&'a Earlier>,
+) -> Vec<Attachment<'a>> {
     let mut carried: Vec<Attachment> = files
         .0
         .iter()
         .map(|(name, text)| Attachment {
             name: carried_name(name),
-            bytes: text.as_bytes().to_vec(),
+            bytes: text.as_bytes().into(),
             mime: "application/toml".to_owned(),
             relationship: Relationship::Source,
             description: describe(name),
@@ -37,7 +37,7 @@ pub fn carried(
     carried.extend(scans.iter().map(|scan| {
         Attachment {
             name: carried_name(&format!("{ORIGINALS}/{}", scan.name)),
-            bytes: scan.bytes.clone(),
+            bytes: scan.bytes.as_slice().into(),
             mime: scan::Kind::of(&scan.bytes)
                 .map_or("application/octet-stream", scan::Kind::mime)
                 .to_owned(),
@@ -48,7 +48,7 @@ pub fn carried(
     carried.extend(earlier.map(Earlier::attachment));
     carried.push(Attachment {
         name: VERDICTS.to_owned(),
-        bytes: verdicts.as_bytes().to_vec(),
+        bytes: verdicts.as_bytes().into(),
         mime: "application/json".to_owned(),
         relationship: Relationship::Data,
         description: "every verdict of this report, for machines".to_owned(),

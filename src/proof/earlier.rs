@@ -32,10 +32,10 @@ impl Earlier {
         })
     }
 
-    pub fn attachment(&self) -> Attachment {
+    pub fn attachment(&self) -> Attachment<'_> {
         Attachment {
             name: carried_name(&format!("{EARLIER}/{}", self.name)),
-            bytes: self.bytes.clone(),
+            bytes: self.bytes.as_slice().into(),
             mime: "application/pdf".to_owned(),
             relationship: Relationship::Source,
             description: "the report of an earlier job of this engine".to_owned(),

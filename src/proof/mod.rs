@@ -17,7 +17,7 @@ use crate::sheet::SheetSet;
 
 pub use carried::{ORIGINALS, VERDICTS, carried_name, job_files, job_name};
 pub use earlier::{EARLIER, Earlier};
-pub use press::{How, Pressed, press, read};
+pub use press::{How, Pressed, judged, press, read};
 pub use signers::role;
 
 /// What was looked at, and how it stands.

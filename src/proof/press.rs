@@ -58,6 +58,21 @@ pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
     (out.faults() == 0).then_some(read)
 }
 
+/// Judges the record, and tells where everything is printed. `None` with the
+/// faults in `out`.
+pub fn judged(
+    case: &Case,
+    set: &SheetSet,
+    fonts: &Fonts,
+    out: &mut Diags,
+) -> Option<(Judged, Pages)> {
+    let mut unplaced = Diags::new();
+    let place = || pages(set, fonts, &mut unplaced);
+    let (judged, pages) = both(much(set), || judge(case, set, out), place);
+    out.append(unplaced);
+    Some((judged?, pages?))
+}
+
 /// Judges the record, writes the sections, lays them out, draws them, and
 /// carries the job's files inside. `None` with the faults in `out`.
 pub fn press(
@@ -67,11 +82,7 @@ pub fn press(
     how: How<'_>,
     out: &mut Diags,
 ) -> Option<Pressed> {
-    let mut unplaced = Diags::new();
-    let place = || pages(set, fonts, &mut unplaced);
-    let (judged, pages) = both(much(set), || judge(case, set, out), place);
-    out.append(unplaced);
-    let (judged, pages) = (judged?, pages?);
+    let (judged, pages) = judged(case, set, fonts, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
     let originals = originals(how.originals, &pages, set, record);

@@ -31,7 +31,7 @@ struct Verdicts<'a> {
     rule: &'a str,
     asks: Vec<AskOut<'a>>,
     sheets: Vec<SheetOut<'a>>,
-    rows: Vec<RowOut<'a>>,
+    rows: Rows<'a>,
     items: Vec<ItemOut<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     originals: Option<OriginalsOut>,
@@ -123,6 +123,15 @@ struct RowOut<'a> {
     steps: Vec<StepOut<'a>>,
 }
 
+/// A row is made when it is written, and not kept.
+struct Rows<'a>(&'a Told<'a>);
+
+impl Serialize for Rows<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_seq(self.0.judged.rows.iter().map(|row| self::row(self.0, row)))
+    }
+}
+
 #[derive(Serialize)]
 struct StepOut<'a> {
     why: Option<&'static str>,
@@ -198,7 +207,7 @@ pub fn json(told: &Told) -> Result<String, serde_json::Error> {
         rule: &head.rule,
         asks: asks(&judged.asks),
         sheets: sheets(told),
-        rows: judged.rows.iter().map(|row| self::row(told, row)).collect(),
+        rows: Rows(told),
         items: judged.items.iter().map(|item| self::item(told, item)).collect(),
         originals: told.originals.map(originals),
         wear: told.history.map(wear),

@@ -112,8 +112,11 @@ mod tests {
 
     fn text(state: &str) -> String {
         let row = |code: &str, state: &str| json!({ "row": code, "steps": [{ "state": state }] });
-        lines(&json!({ "schema": "s", "rows": [row("C1", "out"), row("C2", state)], "items": [] }), 0)
-            .expect("text")
+        lines(
+            &json!({ "schema": "s", "rows": [row("C1", "out"), row("C2", state)], "items": [] }),
+            0,
+        )
+        .expect("text")
     }
 
     #[test]

@@ -62,7 +62,7 @@ pub fn report_with(record: &str, pages: usize) -> Vec<u8> {
     };
     let file = |name: &str, bytes: &[u8], mime: &str, relationship| Attachment {
         name: name.to_string(),
-        bytes: bytes.to_vec(),
+        bytes: bytes.to_vec().into(),
         mime: mime.to_string(),
         relationship,
         description: "for the tests".to_string(),

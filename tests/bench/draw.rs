@@ -16,6 +16,7 @@ const ROUNDS: usize = 40;
 const PAGES: usize = 30;
 
 fn main() {
+    benchleaf::hands::two();
     let start = Instant::now();
     let fonts = Fonts::load().expect("built-in typefaces");
     println!("typefaces parsed in {:.2?}", start.elapsed());
@@ -34,7 +35,7 @@ fn main() {
 fn measure(packet: &Document, fonts: &Fonts) -> (Vec<u8>, Vec<(Duration, Duration)>) {
     let carried = [Attachment {
         name: "record.toml".to_string(),
-        bytes: b"C1.shaft = [1.3731, 1.3730]\n".repeat(400),
+        bytes: b"C1.shaft = [1.3731, 1.3730]\n".repeat(400).into(),
         mime: "application/toml".to_string(),
         relationship: Relationship::Source,
         description: "what was measured".to_string(),

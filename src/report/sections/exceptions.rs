@@ -30,7 +30,7 @@ pub fn exceptions(told: &Told) -> Vec<Exception> {
         for ask in &sheet.asks {
             let code = format!("sheet {}", sheet.letter);
             let page = told.pages.sheet(&sheet.letter);
-            all.push(exception(&ask.state, &code, &page, "", vec![ask.why.clone()]));
+            all.push(exception(&ask.state, &code, page, "", vec![ask.why.clone()]));
         }
     }
     all.extend(told.judged.rows.iter().filter_map(|row| of_row(told, row)));
@@ -76,7 +76,7 @@ fn of_row(told: &Told, row: &JudgedRow) -> Option<Exception> {
     let what =
         if name.is_empty() { line.name.to_string() } else { format!("{}, {name}", line.name) };
     let page = told.pages.row(&row.code);
-    let mut exception = exception(&row.state, &row.code, &page, &what, why);
+    let mut exception = exception(&row.state, &row.code, page, &what, why);
     if let Some(accepted) = &row.accepted {
         exception.state = format!("{}, {accepted}", row.state);
         exception.rank = State::Out(Vec::new()).rank();
@@ -95,7 +95,7 @@ fn of_item(told: &Told, item: &JudgedItem) -> Option<Exception> {
     let code = format!("{} {}", sheet.letter, item.number);
     let page = told.pages.item(&sheet.letter, item.number);
     let state = item.state.clone();
-    let mut exception = exception(&state, &code, &page, &item.text, why);
+    let mut exception = exception(&state, &code, page, &item.text, why);
     exception.state = state.to_string();
     Some(exception)
 }
