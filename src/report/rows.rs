@@ -31,27 +31,26 @@ pub fn rows<'a>(bench: &Bench<'a>, standing: &[Standing]) -> Vec<JudgedRow> {
     let by_code = places.iter().map(|at| (at.row.1.code.as_str(), at)).collect();
     let judged =
         each(MANY, places.iter().collect(), |at| row(bench, at, &by_code, &chains, standing));
-    let with_steps = |(mut row, note): (JudgedRow, Option<String>)| {
+    let with_steps = |mut row: JudgedRow| {
         if let Some(steps) = chains.remove(row.code.as_str()) {
             row.steps = steps;
         }
-        if let (Some(step), Some(note)) = (row.steps.last_mut(), note) {
-            step.verdict.notes.push(note);
+        if let Some(step) = row.steps.last_mut() {
+            ask_repeat(step, &row.state);
         }
         row
     };
     judged.into_iter().map(with_steps).collect()
 }
 
-/// A row, and a note for its last step. Steps of its own stay in `chains`, for
-/// the rows that borrow them.
+/// A row. Steps of its own stay in `chains`, for the rows that borrow them.
 fn row<'a>(
     bench: &Bench<'a>,
     at: &At<'a>,
     places: &BTreeMap<&str, &At<'a>>,
     chains: &Chains<'a>,
     standing: &[Standing],
-) -> (JudgedRow, Option<String>) {
+) -> JudgedRow {
     if let Some(steps) = chains.get(at.row.1.code.as_str()) {
         let seen = Seen { bench, home: *at, groups: chain::own_groups(at), steps };
         return judged(&seen, at, &standing[at.sheet.0]);
@@ -69,11 +68,11 @@ fn row<'a>(
     };
     let steps = chain::borrowed(bench, at, steps, group.key);
     let seen = Seen { bench, home, groups: vec![group], steps: &steps };
-    let (row, note) = judged(&seen, at, &standing[home.sheet.0]);
-    (JudgedRow { steps, ..row }, note)
+    let row = judged(&seen, at, &standing[home.sheet.0]);
+    JudgedRow { steps, ..row }
 }
 
-fn judged(seen: &Seen, at: &At, standing: &Standing) -> (JudgedRow, Option<String>) {
+fn judged(seen: &Seen, at: &At, standing: &Standing) -> JudgedRow {
     let (bench, code) = (seen.bench, &at.row.1.code);
     let mut asks: Vec<Ask> = standing
         .lines
@@ -83,12 +82,10 @@ fn judged(seen: &Seen, at: &At, standing: &Standing) -> (JudgedRow, Option<Strin
         .collect();
     asks.extend(asks::asks(seen));
     super::second::stale(bench, at, seen.steps, &mut asks);
-    let last = seen.steps.last();
-    let verdict = last.map_or(State::Open, |step| step.verdict.state.clone());
+    let verdict = seen.steps.last().map_or(State::Open, |step| step.verdict.state.clone());
     let mut state = asks.iter().fold(verdict, |state, ask| state.worse(ask.state.clone()));
     let not_applicable = left_out(seen, at, &mut state, &mut asks);
-    let note = last.and_then(|step| ask_repeat(step, &state, seen.groups.len()));
-    let row = JudgedRow {
+    JudgedRow {
         sheet: at.sheet.0,
         block: at.block,
         line: at.line.0,
@@ -101,8 +98,7 @@ fn judged(seen: &Seen, at: &At, standing: &Standing) -> (JudgedRow, Option<Strin
         steps: Vec::new(),
         not_applicable,
         at: bench.row(code).map(|entry| entry.at.clone()),
-    };
-    (row, note)
+    }
 }
 
 /// A row marked n.a.: with a reason and initials, an inspector's where the
@@ -191,15 +187,14 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Ask>) -> Opti
 
 /// Out by less than the uncertainty of the fit, or of the one reading: measure
 /// again before a part is scrapped.
-fn ask_repeat(step: &ChainStep, state: &State, sides: usize) -> Option<String> {
-    let State::Out(beyonds) = state else { return None };
+fn ask_repeat(step: &mut ChainStep, state: &State) {
+    let State::Out(beyonds) = state else { return };
     let all: Vec<_> = step.budget.iter().map(|part| part.expanded).collect();
     let near = |beyond: &Beyond| beyond.by.is_some_and(|by| asks_repeat(by, &all));
-    let asked = !all.is_empty() && beyonds.iter().all(near) && step.why != Some(Why::MeasuredAgain);
-    let what = if sides > 1 { "fit" } else { "reading" };
-    asked.then(|| {
-        format!(
+    if !all.is_empty() && beyonds.iter().all(near) && step.why != Some(Why::MeasuredAgain) {
+        let what = if step.typed.len() > 1 { "fit" } else { "reading" };
+        step.verdict.notes.push(format!(
             "out by less than the uncertainty of the {what}: measure again before a part is scrapped"
-        )
-    })
+        ));
+    }
 }
