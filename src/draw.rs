@@ -15,7 +15,7 @@ use printpdf::{
 };
 
 use crate::archive::Pdf;
-use crate::hands::{both, each};
+use crate::hands::{PAGES, both, each};
 pub use crate::ink::Undrawable;
 use crate::ink::{Cast, Ink, Subset, UNIT, resource};
 use crate::page::font::{Fonts, Metrics};
@@ -33,14 +33,14 @@ const REACH: i64 = 10_000;
 /// [`Undrawable`] where a character has no glyph or two stamps share a name.
 pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
     let mut easel = Easel { cast: Cast::new(fonts), stamps: BTreeMap::new() };
-    let marks = document.pages.iter().flat_map(|page| &page.marks);
-    marks.into_iter().try_for_each(|mark| easel.meet(mark))?;
+    let mut marks = document.pages.iter().flat_map(|page| &page.marks);
+    marks.try_for_each(|mark| easel.meet(mark))?;
     let mut pdf = PdfDocument::new("");
     let one = |page| Ok(sheet(page, vec![ready(easel.page(page)?)]));
     let (subsets, pages) = both(
-        document.pages.len() >= FEW,
+        document.pages.len() >= PAGES,
         || easel.cast.subsets(),
-        || each(FEW, document.pages.iter().collect(), one),
+        || each(PAGES, document.pages.iter().collect(), one),
     );
     for page in pages {
         pdf.pages.push(page?);
@@ -65,9 +65,6 @@ pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
     };
     Ok(Pdf::with_specimen(pdf.to_lopdf_document(&options, &mut Vec::new())))
 }
-
-/// Fewer pages are drawn by one hand.
-const FEW: usize = 8;
 
 /// Letters that a mark takes.
 const ABOUT: usize = 60;
@@ -102,8 +99,9 @@ impl<'a> Easel<'a> {
         for mark in &page.marks {
             match mark {
                 Mark::Stamp { at, stamp } => {
-                    let form = self.stamps.get(stamp.name.as_str());
-                    form.into_iter().for_each(|(form, _)| ink.form(form, *at));
+                    if let Some((form, _)) = self.stamps.get(stamp.name.as_str()) {
+                        ink.form(form, *at);
+                    }
                 }
                 mark => ink.mark(mark, &self.cast)?,
             }

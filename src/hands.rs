@@ -11,8 +11,11 @@ use std::thread::available_parallelism;
 
 use rayon_core::{ThreadPoolBuilder, Yield, current_thread_index, join, spawn, yield_now};
 
-/// Fewer rows are done before a second hand is asked.
+/// Fewer rows are done by one hand.
 pub const MANY: usize = 200;
+
+/// Fewer pages, or contents of pages, are done by one hand.
+pub const PAGES: usize = 8;
 
 /// How often a hand without work looks for some before it goes to sleep: some
 /// six milliseconds long. A core that fell asleep is up again after one to three
@@ -64,7 +67,7 @@ pub fn both<A: Send, B: Send>(
 }
 
 /// The same work on each of the things, in their order; fewer than `many` are
-/// done by one hand. The lots are small, so that both hands end together.
+/// done by one hand. There are several lots, so that both hands end together.
 pub fn each<T: Send, R: Send>(many: usize, things: Vec<T>, work: impl Fn(T) -> R + Sync) -> Vec<R> {
     let count = things.len();
     if count < many {
@@ -82,7 +85,7 @@ pub fn each<T: Send, R: Send>(many: usize, things: Vec<T>, work: impl Fn(T) -> R
 }
 
 /// Lots that one work on many things is done in.
-const LOTS: usize = 8;
+const LOTS: usize = 16;
 
 fn lots<T: Send, R: Send>(mut some: Vec<Vec<T>>, work: &(impl Fn(T) -> R + Sync)) -> Vec<Vec<R>> {
     if some.len() <= 1 {
@@ -136,10 +139,22 @@ mod tests {
     }
 
     #[test]
-    fn where_there_is_a_second_hand_it_does_its_share() {
-        let hands = ThreadPoolBuilder::new().num_threads(2).build().expect("two threads");
-        let met = std::sync::Barrier::new(2);
-        hands.install(|| both(true, || met.wait(), || met.wait()));
+    fn who_asked_for_a_second_hand_has_one() {
+        if available_parallelism().map_or(1, NonZero::get) < 2 {
+            return;
+        }
+        let begun = AtomicBool::new(false);
+        let met = || (0..5000).any(|_| begun.load(Ordering::Acquire) || doze());
+        let asked = || {
+            two();
+            both(true, met, || begun.store(true, Ordering::Release)).0
+        };
+        assert!(std::thread::scope(|scope| scope.spawn(asked).join().expect("no panic")));
+    }
+
+    fn doze() -> bool {
+        std::thread::sleep(std::time::Duration::from_millis(1));
+        false
     }
 
     #[test]

@@ -7,7 +7,7 @@ use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, dictionar
 
 use super::Unfit;
 use super::checksum::md5;
-use super::packed::{Plain, deflated, digest};
+use super::packed::{Plain, fill};
 use super::text::{Day, text};
 
 /// What a carried file is to the document.
@@ -54,18 +54,10 @@ pub fn stow(file: Attachment<'_>) -> Stowed {
         "Subtype" => mime.as_str(),
         "Params" => params,
     };
-    let plain = digest(&bytes);
     // Scans are packed already.
     let packed = mime.starts_with("image/") || mime == "application/pdf";
-    let smaller = (!packed).then(|| deflated(&bytes)).flatten();
-    let stream = match smaller {
-        Some(smaller) => {
-            let mut stream = Stream::new(dict, smaller);
-            stream.dict.set("Filter", "FlateDecode");
-            stream
-        }
-        None => Stream::new(dict, bytes.into_owned()).with_compression(false),
-    };
+    let mut stream = Stream::new(dict, Vec::new()).with_compression(!packed);
+    let plain = fill(&mut stream, bytes);
     Stowed { name, relationship, description, stream, plain }
 }
 

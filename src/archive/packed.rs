@@ -1,23 +1,21 @@
 //! The content of streams, digested and deflated: apart from the document, so
 //! that both hands can do it.
 
+use std::borrow::Cow;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use std::io::Write;
-use std::sync::{Mutex, PoisonError};
+use std::mem;
 
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
 use lopdf::{Document as Objects, Object, ObjectId, Stream, StringFormat};
 use sha2::{Digest, Sha256};
 
-use crate::hands::both;
+use crate::hands::{PAGES, each};
 
 /// SHA-256 of content as it was before it was deflated.
 pub type Plain = [u8; 32];
-
-/// Less than this is deflated before a second thread has begun.
-const LARGE: usize = 256 << 10;
 
 /// Of nine: level 6 takes a quarter more time for three in a hundred fewer
 /// bytes, of the bench's sheets and of its record both.
@@ -34,38 +32,36 @@ pub fn pack_all(
         _ => None,
     });
     let mut streams: Vec<(ObjectId, &mut Stream)> = streams.collect();
-    // The longest first, or one hand would end with it alone.
+    // The longest in the first lots, or one hand would end with them alone.
     streams.sort_by_key(|(_, stream)| Reverse(stream.content.len()));
-    let much = streams.iter().map(|(_, stream)| stream.content.len()).sum::<usize>() >= LARGE;
-    let waiting = Mutex::new(streams.into_iter());
-    let next = || waiting.lock().unwrap_or_else(PoisonError::into_inner).next();
-    let work = || -> Vec<(ObjectId, Plain)> {
-        std::iter::from_fn(next).map(|(id, stream)| (id, pack(stream))).collect()
-    };
-    let (one, other) = both(much, work, work);
-    known.extend(one.into_iter().chain(other));
+    known.extend(each(PAGES, streams, |(id, stream)| (id, pack(stream))));
     known
 }
 
 /// Deflates a stream that is not yet, where that makes it smaller; the digest of
 /// what it held.
-pub fn pack(stream: &mut Stream) -> Plain {
-    let plain = digest(&stream.content);
+fn pack(stream: &mut Stream) -> Plain {
+    let content = mem::take(&mut stream.content);
+    fill(stream, content.into())
+}
+
+/// The same with content that the stream does not hold yet.
+pub fn fill(stream: &mut Stream, content: Cow<'_, [u8]>) -> Plain {
+    let plain = Sha256::digest(&content).into();
     let deflatable = stream.allows_compression && !stream.dict.has(b"Filter");
-    if let Some(smaller) = deflatable.then(|| deflated(&stream.content)).flatten() {
-        stream.dict.set("Filter", "FlateDecode");
-        stream.set_content(smaller);
+    match deflatable.then(|| deflated(&content)).flatten() {
+        Some(smaller) => {
+            stream.dict.set("Filter", "FlateDecode");
+            stream.set_content(smaller);
+        }
+        None => stream.set_content(content.into_owned()),
     }
     plain
 }
 
-pub fn digest(content: &[u8]) -> Plain {
-    Sha256::digest(content).into()
-}
-
 /// The content deflated, where that makes it smaller. A new compressor each
 /// time: one that is used again may give other bytes.
-pub fn deflated(content: &[u8]) -> Option<Vec<u8>> {
+fn deflated(content: &[u8]) -> Option<Vec<u8>> {
     let mut smaller = Vec::with_capacity(content.len() / 3 + 64);
     let mut encoder = ZlibEncoder::new(&mut smaller, LEVEL);
     encoder.write_all(content).ok()?;

@@ -23,7 +23,7 @@ use head::{Frame, Numbering};
 use text::Setter;
 
 use crate::diag::Diags;
-use crate::hands::each;
+use crate::hands::{PAGES, each};
 use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Area, Document};
@@ -127,14 +127,10 @@ fn section_bands(set: &Setter<'_>, section: &Section, n: usize, new_page: bool) 
     bands
 }
 
-/// Fewer pages get their heads, with a code on each, before a second thread has
-/// begun.
-const FRAMED: usize = 8;
-
 fn document(report: &Report, frame: &Frame<'_>, flow: Flow) -> Document {
     let count = flow.leaves.len();
     let leaves: Vec<_> = flow.leaves.into_iter().enumerate().collect();
-    let pages = each(FRAMED, leaves, |(n, leaf)| {
+    let pages = each(PAGES, leaves, |(n, leaf)| {
         let at = Numbering {
             section: leaf.section,
             continued: leaf.continued,
