@@ -40,7 +40,7 @@ impl Check for CountCheck<'_> {
             false => State::Out(vec![Beyond { side: format!("{number}, not {exact}"), by: None }]),
         };
         let mut verdict = Verdict::of(State::Recorded);
-        four::notes(&mut verdict, self.line, &[Exact::ZERO], setting.rule);
+        four::notes(&mut verdict, self.line, false, setting.rule);
         verdict.show_figure("number", number, false);
         verdict.steps.push(format!("number {number}, exactly {exact}: {state}"));
         verdict.part("count", state);

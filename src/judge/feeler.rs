@@ -114,7 +114,7 @@ impl Check for FeelerCheck<'_> {
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
         let mut verdict = Verdict::of(State::Recorded);
-        four::notes(&mut verdict, self.line, &[Exact::ZERO], setting.rule);
+        four::notes(&mut verdict, self.line, false, setting.rule);
         let set = match leaves(self.feeler, setting) {
             Ok(set) => set,
             Err(needed) => {

@@ -9,10 +9,12 @@ use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
 use super::part::{self, Ends, Own};
 use super::remedies::{self, Cure};
 use super::state::State;
-use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict};
-use super::{Check, ranges};
+use super::types::{
+    Answer, Contribution, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict,
+};
+use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
-use crate::model::job::Scope;
+use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Grade, Line, PartLimits, Reduction};
 use crate::quantity::Exact;
 
@@ -28,7 +30,8 @@ struct Measured<'r> {
     /// Every box is filled in.
     whole: bool,
     state: PartState,
-    uncertainty: &'r [Exact],
+    /// The gauges behind the smallest reading that governs and the largest.
+    behind: [&'r [Contribution]; 2],
     blanks: Option<String>,
     /// The readings that count, for the arithmetic of an average.
     governing: Vec<Exact>,
@@ -164,12 +167,27 @@ impl<'a> FitCheck<'a> {
             ends: self.reduced(&governing),
             whole: count > 0 && blanks.is_none(),
             state: side.map(|side| side.state.clone()).unwrap_or_default(),
-            uncertainty: side.map_or(&[][..], |side| &side.uncertainty),
+            behind: self.behind(side, &governing, counts, setting.rule),
             blanks: match blank {
                 true => Some(format!("{} not measured", half.key())),
                 false => blanks.map(|blanks| format!("{} {blanks}", half.key())),
             },
             governing,
+        }
+    }
+
+    fn behind<'r>(
+        &self,
+        side: Option<&'r SideRead>,
+        governing: &[Exact],
+        counts: impl Fn(usize) -> bool,
+        rule: Rule,
+    ) -> [&'r [Contribution]; 2] {
+        let Some(side) = side else { return [&[], &[]] };
+        match self.fit.reduction {
+            Reduction::Worst => [governing.iter().min(), governing.iter().max()]
+                .map(|end| side.behind(end.copied(), rule, &counts)),
+            Reduction::Average => [side.least_certain(); 2],
         }
     }
 
@@ -190,8 +208,8 @@ impl<'a> FitCheck<'a> {
         let shaft = self.measured(Half::Shaft, read, setting);
         let bore = self.measured(Half::Bore, read, setting);
         let mut verdict = Verdict::of(State::Recorded);
-        let uncertainty = [shaft.uncertainty, bore.uncertainty].concat();
-        four::notes(&mut verdict, self.line, &uncertainty, setting.rule);
+        let unstated = [&shaft, &bore].iter().all(|part| part.behind.concat().is_empty());
+        four::notes(&mut verdict, self.line, unstated, setting.rule);
         if shaft.ends.is_none() && bore.ends.is_none() {
             verdict.worsen(State::Open);
             return verdict;
@@ -201,7 +219,7 @@ impl<'a> FitCheck<'a> {
         };
         let basis = self.basis(setting.scope, grade);
         self.show_figures(&mut verdict, &shaft, &bore);
-        self.judge_fit(&mut verdict, &shaft, &bore, &uncertainty, setting);
+        self.judge_fit(&mut verdict, &shaft, &bore, setting);
         let fit_decides = shaft.whole && bore.whole;
         for part in [&shaft, &bore] {
             self.judge_part(&mut verdict, part, fit_decides, &basis, setting);
@@ -288,7 +306,6 @@ impl<'a> FitCheck<'a> {
         verdict: &mut Verdict,
         shaft: &Measured,
         bore: &Measured,
-        uncertainty: &[Exact],
         setting: &Setting,
     ) {
         let (Some(shaft_ends), Some(bore_ends)) = (&shaft.ends, &bore.ends) else {
@@ -305,14 +322,20 @@ impl<'a> FitCheck<'a> {
         let both_new = shaft.state.meets_new() && bore.state.meets_new();
         let scope = if both_new { Scope::New } else { setting.scope };
         let (rule, places) = (setting.rule, self.line.places);
-        let terms = Terms { scope, rule, uncertainty, places };
         let bounds = [Bound::greatest(&self.fit.fit), Bound::least(&self.fit.fit)];
         let ends = [
             ("loosest", "loose", bore_ends.largest, shaft_ends.smallest),
             ("tightest", "tight", bore_ends.smallest, shaft_ends.largest),
         ];
+        let gauges = [
+            budget::of_difference(shaft.behind[0], bore.behind[1]),
+            budget::of_difference(shaft.behind[1], bore.behind[0]),
+        ];
         let mut state = State::Recorded;
-        for ((name, side, larger, smaller), bound) in ends.into_iter().zip(bounds) {
+        for (((name, side, larger, smaller), bound), uncertainty) in
+            ends.into_iter().zip(bounds).zip(&gauges)
+        {
+            let terms = Terms { scope, rule, uncertainty, places };
             let mean = larger.less(smaller);
             let value = mean.shown(places);
             verdict.show_figure(name, value, true);
@@ -357,10 +380,10 @@ impl<'a> FitCheck<'a> {
         let terms = Terms {
             scope: setting.scope,
             rule: setting.rule,
-            uncertainty: part.uncertainty,
+            uncertainty: &[],
             places: self.line.places,
         };
-        part::judge(verdict, &own, ends, basis, &terms);
+        part::judge(verdict, &own, ends, basis, &terms, part.behind);
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
         let renewed = *own.state == PartState::New && self.renewed(own.half, setting);
         if out && renewed && setting.scope == Scope::Service {

@@ -3,7 +3,7 @@
 
 use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
 use super::state::State;
-use super::types::{Band, Look, Scale, Setting, Verdict};
+use super::types::{Band, Contribution, Look, Scale, Setting, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{Four, Line};
 use crate::quantity::{Exact, Unit};
@@ -25,7 +25,8 @@ pub(super) struct Held<'a> {
     pub blank: bool,
     /// Why a partial figure proves nothing (an average).
     pub partial_proves: bool,
-    pub uncertainty: &'a [Exact],
+    /// Of the gauges behind the least figure and behind the greatest.
+    pub uncertainty: [&'a [Contribution]; 2],
 }
 
 /// The verdict on a least and a greatest figure.
@@ -37,20 +38,19 @@ pub(super) fn judge(line: &Line, four: &Four, held: &Held, setting: &Setting) ->
 
 fn judge_once(line: &Line, four: &Four, held: &Held, setting: &Setting) -> Verdict {
     let mut verdict = Verdict::of(State::Recorded);
-    notes(&mut verdict, line, held.uncertainty, setting.rule);
+    let none = held.uncertainty.iter().all(|budget| budget.is_empty());
+    notes(&mut verdict, line, none, setting.rule);
     let show = |value| shown(value, line.places, false);
-    let terms = Terms {
-        scope: setting.scope,
-        rule: setting.rule,
-        uncertainty: held.uncertainty,
-        places: line.places,
-    };
     let ends = [
         (held.least, Bound::least(four), held.beyond.0, held.figures.0, &held.workings.0),
         (held.greatest, Bound::greatest(four), held.beyond.1, held.figures.1, &held.workings.1),
     ];
-    for (mean, bound, beyond, figure, working) in ends {
+    for ((mean, bound, beyond, figure, working), uncertainty) in
+        ends.into_iter().zip(held.uncertainty)
+    {
         let Some(mean) = mean else { continue };
+        let terms =
+            Terms { scope: setting.scope, rule: setting.rule, uncertainty, places: line.places };
         let standing = hold(mean, &bound, &terms, beyond);
         let value = mean.shown(line.places);
         if verdict.figure(figure).is_none() {
@@ -74,12 +74,13 @@ fn judge_once(line: &Line, four: &Four, held: &Held, setting: &Setting) -> Verdi
     verdict
 }
 
-/// What is printed wherever the line is used.
-pub(super) fn notes(verdict: &mut Verdict, line: &Line, uncertainty: &[Exact], rule: Rule) {
+/// What is printed wherever the line is used; `unstated`: no gauge of the row
+/// states its uncertainty.
+pub(super) fn notes(verdict: &mut Verdict, line: &Line, unstated: bool, rule: Rule) {
     if let Some(agreed) = &line.agreed {
         verdict.notes.push(format!("agreed: {agreed}"));
     }
-    if rule == Rule::Guarded && uncertainty.is_empty() {
+    if rule == Rule::Guarded && unstated {
         verdict.notes.push("no gauge states its uncertainty: limits not drawn in".to_owned());
     }
 }

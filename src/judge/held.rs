@@ -2,7 +2,7 @@
 //! the uncertainty or not, inclusive. Every kind that has limits uses this.
 
 use super::state::{Beyond, Flag, State};
-use super::types::{Setting, Verdict};
+use super::types::{Contribution, Measurand, Setting, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::Four;
 use crate::quantity::{Exact, Fit, chance_inside, quotient, squared_against};
@@ -36,17 +36,21 @@ pub(super) struct Bound {
 pub(super) struct Terms<'a> {
     pub scope: Scope,
     pub rule: Rule,
-    /// Expanded uncertainties of every gauge behind the figure.
-    pub uncertainty: &'a [Exact],
+    /// Every gauge behind the figure.
+    pub uncertainty: &'a [Contribution],
     /// Decimals that a rounded figure is shown with.
     pub places: u8,
 }
 
 /// How a figure stands to the limits of one side.
 #[derive(Clone, Debug)]
-pub(super) struct Standing {
+pub(super) struct Standing<'a> {
     /// `Recorded` where the side has no limit.
     pub state: State,
+    /// The word for beyond the limit.
+    pub beyond: &'static str,
+    /// What it was held under.
+    pub budget: &'a [Contribution],
     /// The limit that decided.
     pub limit: Option<Exact>,
     /// To the limit of the scope, negative beyond it.
@@ -126,11 +130,18 @@ pub(super) fn value(limit: &Option<crate::model::typed::Limit>) -> Option<Exact>
 /// (guard band w = U, ILAC-G8:09/2019, from memory): on the drawn-in limit
 /// passes, between it and the accepting limit is hold, and missing only the
 /// drawn-in new limit makes service.
-pub(super) fn hold(mean: Mean, bound: &Bound, terms: &Terms, side: &str) -> Standing {
+pub(super) fn hold<'a>(
+    mean: Mean,
+    bound: &Bound,
+    terms: &Terms<'a>,
+    side: &'static str,
+) -> Standing<'a> {
+    let held = Standing { beyond: side, budget: terms.uncertainty, ..Standing::free() };
     let Some(accepting) = bound.accepting(terms.scope) else {
-        return Standing::free();
+        return held;
     };
-    let spread: Vec<Exact> = terms.uncertainty.iter().map(|u| u.times(mean.count)).collect();
+    let expanded = terms.uncertainty.iter().map(|part| part.expanded);
+    let spread: Vec<Exact> = expanded.map(|u| u.times(mean.count)).collect();
     let near = |room: Exact| squared_against(room, &spread) == Ordering::Less;
     let passes = |limit: Exact| {
         let room = bound.room(mean, limit);
@@ -156,24 +167,23 @@ pub(super) fn hold(mean: Mean, bound: &Bound, terms: &Terms, side: &str) -> Stan
         chance: if near(room) { chance_inside(room, &spread) } else { None },
         margin: Some(margin),
         state,
+        ..held
     }
 }
 
-impl Standing {
+impl<'a> Standing<'a> {
     /// Nothing to hold against.
-    pub fn free() -> Standing {
+    pub fn free() -> Standing<'a> {
         Standing {
             state: State::Recorded,
+            beyond: "",
+            budget: &[],
             limit: None,
             margin: None,
             at_limit: false,
             close: false,
             chance: None,
         }
-    }
-
-    pub fn of(state: State) -> Standing {
-        Standing { state, ..Standing::free() }
     }
 
     /// What the step says after the figure: `, limit 0.0050 L: out by 0.0002`.
@@ -195,22 +205,37 @@ impl Standing {
 }
 
 impl Verdict {
-    /// Adds how one end stands: flags, the least margin and its chance.
-    pub(super) fn take(&mut self, what: &str, standing: &Standing, show: impl Fn(Exact) -> String) {
+    /// Adds how one end stands: flags, its uncertainty, the least margin and the
+    /// least chance.
+    pub(super) fn take(
+        &mut self,
+        what: &'static str,
+        standing: &Standing,
+        show: impl Fn(Exact) -> String,
+    ) {
+        if standing.limit.is_some() {
+            let budget = standing.budget.to_vec();
+            self.held.push(Measurand { name: what, beyond: standing.beyond, budget });
+        }
+        let against = || standing.limit.map(|limit| format!("{what} {}", show(limit)));
         if standing.at_limit {
             self.flag(Flag::AtLimit(what.to_owned()));
         }
         if standing.close {
             self.flag(Flag::Close);
         }
-        if let Some(chance) = standing.chance {
-            self.chance = Some(self.chance.map_or(chance, |other| other.min(chance)));
+        if let Some(chance) = standing.chance
+            && self.chance.is_none_or(|least| chance < least)
+        {
+            self.chance = Some(chance);
+            self.close_to = against();
         }
         if let Some(margin) = standing.margin
             && self.margin.is_none_or(|least| margin < least)
         {
             self.margin = Some(margin);
-            self.against = standing.limit.map(|limit| format!("{what} {}", show(limit)));
+            self.against = against();
+            self.decisive = self.held.len().checked_sub(1);
         }
     }
 

@@ -172,11 +172,11 @@ impl Stage {
         let basis = &self.basis;
         let fit_is_new = match end {
             End::Tight => match basis.new_least {
-                Some(least) => at.0 >= least + self.guard.fit,
+                Some(least) => at.0 >= least + self.guard.tight,
                 None => basis.least.is_none(),
             },
             End::Loose => match basis.new_greatest {
-                Some(greatest) => at.0 <= greatest - self.guard.fit,
+                Some(greatest) => at.0 <= greatest - self.guard.loose,
                 None => basis.greatest.is_none(),
             },
         };

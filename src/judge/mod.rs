@@ -8,6 +8,7 @@
 pub mod again;
 mod basis;
 mod boxes;
+pub mod budget;
 mod count;
 mod derived;
 mod feeler;
@@ -44,8 +45,8 @@ pub use revised::revised;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
 pub use types::{
-    Answer, Band, Figure, Group, Look, Part, PartState, Range, RowRead, Scale, Setting, Shape,
-    SideRead, Verdict,
+    Answer, Band, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range, RowRead,
+    Scale, Setting, Shape, SideRead, Verdict,
 };
 
 use crate::model::line::{Kind, Line};

@@ -4,7 +4,7 @@
 use super::basis::{Basis, Half};
 use super::held::{Bound, End, Mean, Standing, Terms, hold, shown};
 use super::state::{Flag, State};
-use super::types::{PartState, Verdict};
+use super::types::{Contribution, PartState, Verdict};
 use crate::model::job::Scope;
 use crate::quantity::Exact;
 
@@ -36,23 +36,35 @@ impl PartState {
 }
 
 /// Judges one part and adds it to the row.
-pub(super) fn judge(verdict: &mut Verdict, own: &Own, ends: &Ends, basis: &Basis, terms: &Terms) {
+///
+/// `behind`: the gauges behind the smallest reading and the largest.
+pub(super) fn judge(
+    verdict: &mut Verdict,
+    own: &Own,
+    ends: &Ends,
+    basis: &Basis,
+    terms: &Terms,
+    [smallest, largest]: [&[Contribution]; 2],
+) {
     if own.average && !own.whole {
         verdict.part(own.half.key(), State::Open);
         return;
     }
     let turned = basis.seen_from(own.half);
-    let (low, high) = match own.half {
-        Half::Shaft => (ends.smallest, ends.largest),
-        Half::Bore => (ends.largest.mirrored(), ends.smallest.mirrored()),
+    let under = |uncertainty| Terms { uncertainty, ..*terms };
+    let (low, high, of_low, of_high) = match own.half {
+        Half::Shaft => (ends.smallest, ends.largest, under(smallest), under(largest)),
+        Half::Bore => {
+            (ends.largest.mirrored(), ends.smallest.mirrored(), under(largest), under(smallest))
+        }
     };
     let words = match own.half {
         Half::Shaft => [("shaft small", "smallest shaft"), ("shaft large", "largest shaft")],
         Half::Bore => [("bore large", "largest bore"), ("bore small", "smallest bore")],
     };
-    let worn = wear_side(own, low, &turned, terms, words[0].0);
+    let worn = wear_side(own, low, &turned, &of_low, words[0].0);
     let mut state = add(verdict, own, low, &worn, words[0].1, terms);
-    let other = other_side(own, high, &turned, terms, words[1].0);
+    let other = other_side(own, high, &turned, &of_high, words[1].0);
     state = state.worse(add(verdict, own, high, &other, words[1].1, terms));
     if turned.s2.is_some_and(|s2| (Bound::over(s2)).beyond(high)) {
         verdict.flag(Flag::NotWear(own.half.key().to_owned()));
@@ -70,7 +82,13 @@ pub(super) fn renewed(key: &str) -> String {
 
 /// The side that wears: the new limit, then the wear limit; without one, the
 /// fit decides and the part is never better than service.
-fn wear_side(own: &Own, low: Mean, turned: &Basis, terms: &Terms, side: &str) -> Standing {
+fn wear_side<'a>(
+    own: &Own,
+    low: Mean,
+    turned: &Basis,
+    terms: &Terms<'a>,
+    side: &'static str,
+) -> Standing<'a> {
     let bound = turned.wearing();
     if own.state.meets_new() || terms.scope == Scope::New {
         return hold(low, &bound, &Terms { scope: Scope::New, ..*terms }, side);
@@ -84,27 +102,40 @@ fn wear_side(own: &Own, low: Mean, turned: &Basis, terms: &Terms, side: &str) ->
     if service.is_some() || turned.greatest.is_none() {
         return hold(low, &Bound { service, ..bound }, &terms, side);
     }
-    by_fit(low, &bound, &terms)
+    by_fit(low, &bound, &terms, side)
 }
 
 /// The side that wear cannot reach. Reused, it is judged by the fit and never
 /// better than service; new, reworked or under new scope it must be inside.
-fn other_side(own: &Own, high: Mean, turned: &Basis, terms: &Terms, side: &str) -> Standing {
+fn other_side<'a>(
+    own: &Own,
+    high: Mean,
+    turned: &Basis,
+    terms: &Terms<'a>,
+    side: &'static str,
+) -> Standing<'a> {
     let bound = Bound { end: End::Greatest, new: turned.s2, service: None };
     let reused = *own.state == PartState::Reused && terms.scope == Scope::Service;
     if !reused || turned.least.is_none() {
         return hold(high, &bound, &Terms { scope: Scope::New, ..*terms }, side);
     }
-    by_fit(high, &bound, &Terms { scope: Scope::Service, ..*terms })
+    by_fit(high, &bound, &Terms { scope: Scope::Service, ..*terms }, side)
 }
 
 /// Inside its new limit or never better than service: the fit decides.
-fn by_fit(mean: Mean, bound: &Bound, terms: &Terms) -> Standing {
-    let standing = hold(mean, bound, terms, "");
+fn by_fit<'a>(mean: Mean, bound: &Bound, terms: &Terms<'a>, side: &'static str) -> Standing<'a> {
+    let standing = hold(mean, bound, terms, side);
     match standing.state {
         State::Recorded => standing,
         State::New => Standing { margin: None, close: false, chance: None, ..standing },
-        _ => Standing { at_limit: standing.at_limit, ..Standing::of(State::Service) },
+        _ => Standing {
+            state: State::Service,
+            limit: None,
+            margin: None,
+            close: false,
+            chance: None,
+            ..standing
+        },
     }
 }
 

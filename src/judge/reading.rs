@@ -50,7 +50,9 @@ impl Check for ReadingCheck<'_> {
             partial_proves: true,
             least: present.iter().min().copied().map(Mean::one),
             greatest: present.iter().max().copied().map(Mean::one),
-            uncertainty: side.map_or(&[][..], |side| &side.uncertainty),
+            uncertainty: [present.iter().min(), present.iter().max()].map(|end| {
+                side.map_or(&[][..], |s| s.behind(end.copied(), setting.rule, |_| true))
+            }),
             ..Held::default()
         };
         let mut verdict = four::judge(self.line, &self.reading.limits, &held, setting);

@@ -7,7 +7,6 @@ use super::state::State;
 use super::types::{Group, RowRead, Setting, Shape, Verdict};
 use crate::model::line::{Line, RecordedLine};
 use crate::model::record::Mark;
-use crate::quantity::Exact;
 
 pub struct RecordedCheck<'a> {
     pub line: &'a Line,
@@ -31,7 +30,7 @@ impl Check for RecordedCheck<'_> {
         let marked = !marks.is_empty() && !marks.contains(&Mark::Blank);
         let blanks = boxes::blanks(&labels, &readings).filter(|_| !marked);
         let mut verdict = Verdict::of(State::Recorded);
-        four::notes(&mut verdict, self.line, &[Exact::ZERO], setting.rule);
+        four::notes(&mut verdict, self.line, false, setting.rule);
         for value in readings.iter().flatten() {
             verdict.show_figure("reading", *value, false);
         }

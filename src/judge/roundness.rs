@@ -4,8 +4,10 @@
 use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
-use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Verdict};
-use super::{Check, ranges};
+use super::types::{
+    Answer, Contribution, Group, Range, RowRead, Scale, Setting, SideRead, Verdict,
+};
+use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, RoundnessLine};
 use crate::quantity::Exact;
@@ -53,9 +55,13 @@ impl Check for RoundnessCheck<'_> {
         let boxes_count = feature.map_or(0, Feature::boxes);
         let side = read.side("read");
         let readings = boxes::in_boxes(side, boxes_count);
-        let worst = feature.and_then(|feature| self.worst_plane(feature, &readings));
-        // Two readings by the same gauges make a difference: each counts.
-        let twice = side.map_or(Vec::new(), |side| side.uncertainty.repeat(2));
+        let planes = feature.map_or(Vec::new(), |feature| {
+            self.planes(feature, &readings, side.unwrap_or(&SideRead::default()), setting)
+        });
+        let worst = planes.iter().rev().max_by_key(|plane| plane.roundness);
+        let figures = planes.iter().map(|plane| (plane.roundness, &plane.budget));
+        let behind = worst.and_then(|w| budget::behind(figures, w.roundness, setting.rule));
+        let behind = behind.map_or(&[][..], Vec::as_slice);
         let blank = boxes_count == 0 || readings.iter().any(Option::is_none);
         let mut held = Held {
             name: "roundness",
@@ -63,14 +69,14 @@ impl Check for RoundnessCheck<'_> {
             figures: ("roundness", "roundness"),
             blank,
             partial_proves: true,
-            uncertainty: &twice,
+            uncertainty: [behind; 2],
             ..Held::default()
         };
-        if let Some((roundness, working)) = worst {
+        if let Some(plane) = worst {
             // Further readings can only widen it.
-            held.least = (!blank).then_some(Mean::one(roundness));
-            held.greatest = Some(Mean::one(roundness));
-            held.workings = (working.clone(), working);
+            held.least = (!blank).then_some(Mean::one(plane.roundness));
+            held.greatest = Some(Mean::one(plane.roundness));
+            held.workings = (plane.working.clone(), plane.working.clone());
         }
         let mut verdict = four::judge(self.line, &self.roundness.limits, &held, setting);
         verdict.notes.push(LOBING.to_owned());
@@ -78,37 +84,45 @@ impl Check for RoundnessCheck<'_> {
     }
 }
 
+/// The largest difference across the directions of one plane.
+struct Plane {
+    roundness: Exact,
+    working: String,
+    budget: Vec<Contribution>,
+}
+
 impl RoundnessCheck<'_> {
-    /// The plane with the largest difference, and its subtraction.
-    fn worst_plane(
+    /// Every plane with two readings or more.
+    fn planes(
         &self,
         feature: &Feature,
         readings: &[Option<Exact>],
-    ) -> Option<(Exact, String)> {
-        if feature.directions.len() < 2 {
-            return None;
+        side: &SideRead,
+        setting: &Setting,
+    ) -> Vec<Plane> {
+        let directions = feature.directions.len();
+        if directions < 2 {
+            return Vec::new();
         }
         let show = |value| shown(value, self.line.places, false);
-        let mut worst: Option<(Exact, String)> = None;
-        for (plane, boxes) in readings.chunks(feature.directions.len()).enumerate() {
+        let of = |(plane, boxes): (usize, &[Option<Exact>])| {
             let present: Vec<Exact> = boxes.iter().flatten().copied().collect();
-            let (Some(largest), Some(smallest)) = (present.iter().max(), present.iter().min())
-            else {
-                continue;
-            };
+            let (largest, smallest) = (*present.iter().max()?, *present.iter().min()?);
             if present.len() < 2 {
-                continue;
+                return None;
             }
-            let roundness = *largest - *smallest;
-            let sum = format!("{} - {} = {}", show(*largest), show(*smallest), show(roundness));
-            let working = match feature.planes.get(plane) {
-                Some(name) => format!("{name} {sum}"),
-                None => sum,
-            };
-            if worst.as_ref().is_none_or(|(least, _)| roundness > *least) {
-                worst = Some((roundness, working));
-            }
-        }
-        worst
+            let roundness = largest - smallest;
+            let sum = format!("{} - {} = {}", show(largest), show(smallest), show(roundness));
+            let behind = |end| side.behind(Some(end), setting.rule, |n| n / directions == plane);
+            Some(Plane {
+                roundness,
+                working: match feature.planes.get(plane) {
+                    Some(name) => format!("{name} {sum}"),
+                    None => sum,
+                },
+                budget: budget::of_difference(behind(largest), behind(smallest)),
+            })
+        };
+        readings.chunks(directions).enumerate().filter_map(of).collect()
     }
 }

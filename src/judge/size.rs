@@ -4,7 +4,7 @@
 use super::four::{self, Held};
 use super::held::{Mean, shown};
 use super::state::State;
-use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Verdict};
+use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict};
 use super::{Check, ranges};
 use super::{boxes, part};
 use crate::model::job::Scope;
@@ -56,7 +56,13 @@ impl Check for SizeCheck<'_> {
         let readings = boxes::in_boxes(side, labels.len());
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(labels, &readings);
-        let uncertainty = side.map_or(&[][..], |side| &side.uncertainty);
+        let ends = [present.iter().min().copied(), present.iter().max().copied()];
+        let uncertainty = match self.size.reduction {
+            Reduction::Worst => {
+                ends.map(|end| side.map_or(&[][..], |s| s.behind(end, setting.rule, |_| true)))
+            }
+            Reduction::Average => [side.map_or(&[][..], SideRead::least_certain); 2],
+        };
         let mut held = Held {
             name: "size",
             beyond: ("small", "large"),

@@ -5,7 +5,7 @@ use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Shape, Verdict};
-use super::{Check, ranges};
+use super::{Check, budget, ranges};
 use crate::model::line::{Line, SpreadLine};
 use crate::quantity::Exact;
 
@@ -65,19 +65,21 @@ impl Check for SpreadCheck<'_> {
         let readings = boxes::in_boxes(side, labels.len());
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
-        // Two readings by the same gauges make a difference: each counts.
-        let twice = side.map_or(Vec::new(), |side| side.uncertainty.repeat(2));
+        let ends = present.iter().max().copied().zip(present.iter().min().copied());
+        let behind = ends.map_or(Vec::new(), |(largest, smallest)| {
+            let of = |end| side.map_or(&[][..], |s| s.behind(Some(end), setting.rule, |_| true));
+            budget::of_difference(of(largest), of(smallest))
+        });
         let mut held = Held {
             name: "spread",
             beyond: ("under", "over"),
             figures: ("spread", "spread"),
             blank: blanks.is_some() || labels.is_empty(),
             partial_proves: true,
-            uncertainty: &twice,
+            uncertainty: [&behind; 2],
             ..Held::default()
         };
-        let largest = present.iter().max().copied();
-        if let (Some(largest), Some(smallest)) = (largest, present.iter().min().copied()) {
+        if let Some((largest, smallest)) = ends {
             let show = |value| shown(value, self.line.places, false);
             let spread = largest - smallest;
             let working = format!("{} - {} = {}", show(largest), show(smallest), show(spread));

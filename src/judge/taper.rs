@@ -4,8 +4,10 @@
 use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
-use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Verdict};
-use super::{Check, ranges};
+use super::types::{
+    Answer, Contribution, Group, Range, RowRead, Scale, Setting, SideRead, Verdict,
+};
+use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, TaperLine};
 use crate::quantity::Exact;
@@ -15,6 +17,13 @@ pub struct TaperCheck<'a> {
     pub taper: &'a TaperLine,
 }
 
+/// One plane less the other in one direction.
+struct Difference {
+    taper: Exact,
+    working: String,
+    budget: Vec<Contribution>,
+}
+
 impl TaperCheck<'_> {
     fn plane<'e>(&self, setting: &Setting<'e>, plane: usize) -> &'e str {
         let feature = setting.engine.features.get(self.taper.feature);
@@ -22,20 +31,25 @@ impl TaperCheck<'_> {
         plane.map_or("plane", |plane| plane.as_str())
     }
 
-    /// The difference in each direction, and its subtraction in words.
+    /// In each direction, where both planes are read.
     fn differences(
         &self,
         feature: &Feature,
         readings: &[Option<Exact>],
-    ) -> Vec<Option<(Exact, String)>> {
+        side: &SideRead,
+    ) -> Vec<Option<Difference>> {
         let directions = feature.directions.len();
         let at = |plane: usize, n: usize| readings.get(plane * directions + n).copied().flatten();
         let show = |value| shown(value, self.line.places, false);
         (0..directions)
             .map(|n| {
                 let (from, to) = (at(self.taper.from, n)?, at(self.taper.to, n)?);
-                let words = format!("{} - {} = {}", show(from), show(to), show(from - to));
-                Some((from - to, words))
+                let behind = |plane: usize| side.budget_of(plane * directions + n);
+                Some(Difference {
+                    taper: from - to,
+                    working: format!("{} - {} = {}", show(from), show(to), show(from - to)),
+                    budget: budget::of_difference(behind(self.taper.from), behind(self.taper.to)),
+                })
             })
             .collect()
     }
@@ -84,23 +98,28 @@ impl Check for TaperCheck<'_> {
         let feature = setting.engine.features.get(self.taper.feature);
         let side = read.side("read");
         let readings = boxes::in_boxes(side, feature.map_or(0, Feature::boxes));
-        let all = feature.map_or(Vec::new(), |feature| self.differences(feature, &readings));
-        let known: Vec<&(Exact, String)> = all.iter().flatten().collect();
-        let least = known.iter().min_by_key(|(value, _)| *value);
-        let greatest = known.iter().max_by_key(|(value, _)| *value);
-        let words = |end: Option<&&(Exact, String)>| end.map_or(String::new(), |e| e.1.clone());
-        // Two readings by the same gauges make a difference: each counts.
-        let twice = side.map_or(Vec::new(), |side| side.uncertainty.repeat(2));
+        let blank = SideRead::default();
+        let all =
+            feature.map_or(Vec::new(), |f| self.differences(f, &readings, side.unwrap_or(&blank)));
+        let known = || all.iter().flatten();
+        let least = known().min_by_key(|difference| difference.taper);
+        let greatest = known().max_by_key(|difference| difference.taper);
+        let words = |end: Option<&Difference>| end.map_or(String::new(), |e| e.working.clone());
+        let behind = |end: Option<&Difference>| {
+            let figures = known().map(|each| (each.taper, &each.budget));
+            let own = end.and_then(|end| budget::behind(figures, end.taper, setting.rule));
+            own.map_or(&[][..], Vec::as_slice)
+        };
         let held = Held {
             name: "taper",
             beyond: ("under", "over"),
             figures: if all.len() < 2 { ("taper", "taper") } else { ("least taper", "most taper") },
             blank: all.is_empty() || all.iter().any(Option::is_none),
             partial_proves: true,
-            least: least.map(|end| Mean::one(end.0)),
-            greatest: greatest.map(|end| Mean::one(end.0)),
+            least: least.map(|end| Mean::one(end.taper)),
+            greatest: greatest.map(|end| Mean::one(end.taper)),
             workings: (words(least), words(greatest)),
-            uncertainty: &twice,
+            uncertainty: [behind(least), behind(greatest)],
         };
         four::judge(self.line, &self.taper.limits, &held, setting)
     }

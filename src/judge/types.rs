@@ -140,8 +140,31 @@ pub struct SideRead {
     /// Further leaves: tooth from 1, thickness, whether it entered.
     pub leaves: Vec<(u32, Exact, bool)>,
     pub state: PartState,
-    /// Expanded uncertainties (k = 2) of every gauge used, limits' unit.
-    pub uncertainty: Vec<Exact>,
+    /// The gauges behind each reading, one list a box, empty where none states
+    /// an uncertainty; a box beyond the end has none.
+    pub uncertainty: Vec<Vec<Contribution>>,
+}
+
+/// One gauge's part in the uncertainty of a figure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Contribution {
+    /// Key of the group that it read: `shaft`.
+    pub side: &'static str,
+    /// Index into `Job::gauges`.
+    pub gauge: usize,
+    /// Expanded (k = 2), in the line's unit.
+    pub expanded: Exact,
+}
+
+/// A figure that a verdict holds against limits, and the uncertainty it is held
+/// under.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Measurand {
+    /// `loosest`, `shaft`, `reading`.
+    pub name: &'static str,
+    /// The word for beyond its limit: `loose`, `shaft small`.
+    pub beyond: &'static str,
+    pub budget: Vec<Contribution>,
 }
 
 /// The readings of one row.
@@ -184,6 +207,14 @@ pub struct Verdict {
     pub against: Option<String>,
     /// The chance of being inside the limit where close, four decimals.
     pub chance: Option<Exact>,
+    /// What the chance is of: `loosest 0.0050 L`. Another end than the one the
+    /// margin is of can be nearer to its limit than its own uncertainty.
+    pub close_to: Option<String>,
+    /// Every figure held against limits with its uncertainty, the line's own
+    /// figures before those of its parts; the one that `margin` is of is
+    /// `decisive`.
+    pub held: Vec<Measurand>,
+    pub decisive: Option<usize>,
     /// What would bring it in, where it is out.
     pub remedies: Vec<String>,
     /// Likely causes, where it is in query.
@@ -202,10 +233,31 @@ impl Verdict {
             margin: None,
             against: None,
             chance: None,
+            close_to: None,
+            held: Vec::new(),
+            decisive: None,
             remedies: Vec::new(),
             causes: Vec::new(),
             notes: Vec::new(),
         }
+    }
+
+    /// Nothing is judged while a question stands: what judging alone gives goes.
+    pub fn unjudged(&mut self) {
+        self.flags.clear();
+        self.margin = None;
+        self.against = None;
+        self.chance = None;
+        self.close_to = None;
+        self.decisive = None;
+        self.remedies.clear();
+    }
+
+    /// The uncertainty of the figure that the margin is of; of the first that
+    /// was held where there is no margin.
+    pub fn budget(&self) -> &[Contribution] {
+        let held = self.held.get(self.decisive.unwrap_or_default());
+        held.map_or(&[], |measurand| &measurand.budget)
     }
 
     pub fn figure(&self, name: &str) -> Option<Exact> {

@@ -2,10 +2,11 @@
 //! measured, so that no subtraction is done at the bench.
 
 use super::basis::{Basis, Half, minus};
-use super::types::PartState;
-use crate::model::job::Scope;
+use super::budget::expanded;
+use super::types::{Contribution, PartState, SideRead};
+use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Reduction};
-use crate::quantity::{Exact, Window};
+use crate::quantity::{Exact, Window, root_sum_square};
 
 /// The side of a fit that is on record: the extremes of the readings that
 /// govern.
@@ -18,12 +19,15 @@ pub struct Known {
 }
 
 /// How far limits are drawn in under guarded acceptance; nothing under simple.
-/// Both are roots of sums of squares, rounded up at the resolution, which on
+/// All are roots of sums of squares, rounded up at the resolution, which on
 /// readings and limits of that resolution is the same as comparing squares.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Guard {
-    /// Of the fit: every gauge of both sides.
-    pub fit: Exact,
+    /// Of the tight end of the fit: the gauges of the largest shaft and of the
+    /// smallest bore.
+    pub tight: Exact,
+    /// Of the loose end.
+    pub loose: Exact,
     /// Of the mate's own limits: its gauges.
     pub mate: Exact,
 }
@@ -50,6 +54,38 @@ pub fn basis_for(fit: &FitLine, shaft: &PartState, bore: &PartState, scope: Scop
     });
     let grade = named.and_then(|n| fit.grades.iter().find(|grade| grade.name.as_str() == n));
     Basis::of(fit, scope, grade)
+}
+
+impl Guard {
+    /// With a side on record and the gauges named for its mate. `counts`: the
+    /// boxes that govern the fit.
+    pub fn of(
+        (half, side): (Half, &SideRead),
+        counts: impl Fn(usize) -> bool,
+        mate: &[Contribution],
+        (fit, rule, places): (&FitLine, Rule, u8),
+    ) -> Guard {
+        if rule == Rule::Simple {
+            return Guard::default();
+        }
+        let governing = || side.budgets().filter(|(n, ..)| counts(*n)).map(|(_, own, _)| own);
+        let behind = |end: Option<Exact>| match fit.reduction {
+            Reduction::Worst => side.behind(end, rule, &counts),
+            Reduction::Average => side.least_certain(),
+        };
+        let with_mate =
+            |own: &[Contribution]| root_sum_square(&expanded(&[own, mate].concat()), places);
+        let (smallest, largest) = (governing().min(), governing().max());
+        let (tight, loose) = match half {
+            Half::Shaft => (largest, smallest),
+            Half::Bore => (smallest, largest),
+        };
+        Guard {
+            tight: with_mate(behind(tight)),
+            loose: with_mate(behind(loose)),
+            mate: root_sum_square(&expanded(mate), places),
+        }
+    }
 }
 
 impl Known {
@@ -102,9 +138,9 @@ pub fn widest(basis: &Basis, half: Half) -> Window {
     if half == Half::Bore { negated(window) } else { window }
 }
 
-/// A window with both ends moved inward.
-fn drawn_in(window: Window, by: Exact) -> Window {
-    Window::new(window.low.map(|low| low + by), window.high.map(|high| high - by))
+/// A window with its ends moved inward.
+fn drawn_in(window: Window, low_by: Exact, high_by: Exact) -> Window {
+    Window::new(window.low.map(|low| low + low_by), window.high.map(|high| high - high_by))
 }
 
 fn negated(window: Window) -> Window {
@@ -154,8 +190,8 @@ impl Stage {
     }
 
     fn window_by(&self, guard: Guard) -> Option<Window> {
-        let fit = self.mate_by(drawn_in(self.fit(), guard.fit));
-        let window = fit.within(&drawn_in(self.mate_alone(), guard.mate));
+        let fit = self.mate_by(drawn_in(self.fit(), guard.tight, guard.loose));
+        let window = fit.within(&drawn_in(self.mate_alone(), guard.mate, guard.mate));
         (self.known_serves() && !window.is_empty()).then_some(window)
     }
 

@@ -6,6 +6,7 @@ use super::judged::{Ask, ChainStep, Source, TypedSide};
 use super::{changes, side, uncertainty};
 use crate::diag::Loc;
 use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks_to_turn, turns};
+use crate::judge::budget::expanded;
 use crate::judge::{Group, PartState, Shape, State};
 use crate::model::date::Date;
 use crate::model::record::{Again, Change, Mark, Why};
@@ -316,10 +317,11 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
             Some(Why::Mistyped) => drop(all.pop()),
             None | Some(Why::Reworked | Why::PartChanged) => all.clear(),
         }
-        let parts = uncertainty::of(seen.bench, &source.gauges, &seen.groups[m].unit, value);
+        let group = seen.groups[m];
+        let parts = uncertainty::of(seen.bench, &source.gauges, &group.unit, group.key, value);
         all.push(Taken {
             value,
-            uncertainty: parts.into_iter().map(|(_, expanded)| expanded).collect(),
+            uncertainty: expanded(&parts),
             questioned: step.questioned.contains(&(side.key, n)),
             again: source.why == Some(Why::MeasuredAgain),
         });

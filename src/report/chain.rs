@@ -2,11 +2,10 @@
 //! stood. Nothing is taken out; the last step is what the record holds.
 
 use super::bench::{At, Bench, who};
-use super::judged::{ChainStep, Contribution, Source, TypedSide};
+use super::judged::{ChainStep, Source, TypedSide};
 use super::side::{self, SideNow};
 use super::{changes, temperature, uncertainty};
-use crate::judge::{Group, RowRead, SideRead, check};
-use crate::model::line::Kind;
+use crate::judge::{Contribution, Group, RowRead, SideRead, check};
 use crate::model::record::{Again, Mark, Why};
 use crate::model::typed::Word;
 
@@ -59,8 +58,11 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
             continue;
         }
         kept.push(n);
-        let read =
-            RowRead { sides: vec![SideRead { key: group.key, ..from.read.sides[m].clone() }] };
+        let mut own = SideRead { key: group.key, ..from.read.sides[m].clone() };
+        for part in own.uncertainty.iter_mut().flatten() {
+            *part = Contribution { side: group.key, ..*part };
+        }
+        let read = RowRead { sides: vec![own] };
         let mut verdict = check(line).judge(&read, &bench.setting);
         let questioned: Vec<(&'static str, usize)> = from
             .questioned
@@ -70,22 +72,12 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
             .collect();
         if !questioned.is_empty() {
             verdict.state = from.verdict.state.clone();
-            verdict.flags.clear();
-            verdict.margin = None;
-            verdict.against = None;
-            verdict.chance = None;
-            verdict.remedies.clear();
+            verdict.unjudged();
             verdict.causes.clone_from(&from.verdict.causes);
         }
-        let own = from.budget.iter().filter(|part| part.side == side);
-        let own: Vec<Contribution> =
-            own.map(|part| Contribution { side: group.key, ..part.clone() }).collect();
-        let budget = uncertainty::of_difference(&own);
-        if !verdict.steps.is_empty() {
-            verdict.steps.extend(uncertainty::in_words(&budget, line.places));
-        }
+        let words = uncertainty::in_words(bench, &verdict, line.places);
+        verdict.steps.extend(words);
         steps.push(ChainStep {
-            budget,
             typed: vec![renumbered(&from.typed[m], group.key, &kept)],
             read,
             verdict,
@@ -113,14 +105,11 @@ fn step(
     entries: &[usize],
 ) -> ChainStep {
     let line = &bench.case.limits.lines[at.line.1.line];
-    let budgets =
-        sides.iter().zip(groups).map(|(side, g)| uncertainty::of_side(bench, g, &side.typed));
-    let budgets: Vec<_> = budgets.collect();
     let read = RowRead {
         sides: sides
             .iter()
-            .zip(&budgets)
-            .map(|(side, budget)| SideRead {
+            .zip(groups)
+            .map(|(side, group)| SideRead {
                 key: side.typed.key,
                 readings: side
                     .typed
@@ -131,23 +120,18 @@ fn step(
                 marks: side.typed.marks.clone(),
                 leaves: side.leaves.clone(),
                 state: side.typed.state.clone(),
-                uncertainty: budget.iter().map(|part| part.expanded).collect(),
+                uncertainty: uncertainty::of_boxes(bench, group, &side.typed),
             })
             .collect(),
     };
     let typed: Vec<TypedSide> = sides.iter().map(|side| side.typed.clone()).collect();
-    let read = at_twenty(bench, groups, &typed, &read);
+    let read = at_twenty(bench, at, groups, &typed, &read);
     let mut verdict = check(line).judge(&read, &bench.setting);
     let warm =
-        groups.iter().zip(&typed).flat_map(|(g, side)| temperature::in_words(bench, g, side));
+        groups.iter().zip(&typed).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
     verdict.steps = warm.chain(verdict.steps).collect();
-    let mut budget: Vec<Contribution> = budgets.into_iter().flatten().collect();
-    if matches!(line.kind, Kind::Spread(_)) {
-        budget = uncertainty::of_difference(&budget);
-    }
-    if !verdict.steps.is_empty() {
-        verdict.steps.extend(uncertainty::in_words(&budget, line.places));
-    }
+    let words = uncertainty::in_words(bench, &verdict, line.places);
+    verdict.steps.extend(words);
     let first = entries.first().map(|n| &bench.record.again[*n]);
     ChainStep {
         why: first.map(|entry| entry.why.0),
@@ -158,16 +142,21 @@ fn step(
         read,
         verdict,
         questioned: Vec::new(),
-        budget,
     }
 }
 
 /// Readings as they were taken, brought to 20 °C.
-pub fn at_twenty(bench: &Bench, groups: &[&Group], typed: &[TypedSide], read: &RowRead) -> RowRead {
+pub fn at_twenty(
+    bench: &Bench,
+    at: &At,
+    groups: &[&Group],
+    typed: &[TypedSide],
+    read: &RowRead,
+) -> RowRead {
     let mut read = read.clone();
     for ((side, typed), group) in read.sides.iter_mut().zip(typed).zip(groups) {
         for (slot, source) in side.readings.iter_mut().zip(&typed.sources) {
-            *slot = slot.map(|value| temperature::at_twenty(bench, group, source, value));
+            *slot = slot.map(|value| temperature::at_twenty(bench, at, group, source, value));
         }
     }
     read

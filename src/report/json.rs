@@ -295,14 +295,16 @@ fn row<'a>(told: &'a Told, row: &'a JudgedRow) -> RowOut<'a> {
         causes: verdict.map(|v| v.causes.as_slice()).unwrap_or_default(),
         remedies: verdict.map(|v| v.remedies.as_slice()).unwrap_or_default(),
         notes: verdict.map(|v| v.notes.as_slice()).unwrap_or_default(),
-        steps: row.steps.iter().map(|each| step(each, line.places)).collect(),
+        steps: row.steps.iter().map(|each| step(told, each, line.places)).collect(),
     }
 }
 
-fn step(step: &ChainStep, places: u8) -> StepOut<'_> {
-    let budget = step.budget.iter().map(|part| PartOut {
+fn step<'a>(told: &'a Told, step: &'a ChainStep, places: u8) -> StepOut<'a> {
+    let gauges = &told.case.job.gauges;
+    let budget = step.verdict.budget();
+    let parts = budget.iter().map(|part| PartOut {
         boxes: part.side,
-        gauge: &part.gauge,
+        gauge: gauges[part.gauge].id.as_str(),
         expanded: Said(part.expanded),
     });
     let figures = step.verdict.figures.iter().map(|figure| (figure.name, Said(figure.value)));
@@ -311,8 +313,8 @@ fn step(step: &ChainStep, places: u8) -> StepOut<'_> {
         who: &step.who,
         what: &step.what,
         readings: step.typed.iter().zip(&step.read.sides).map(side).collect(),
-        uncertainty: (!step.budget.is_empty()).then(|| Said(together(&step.budget, places))),
-        budget: budget.collect(),
+        uncertainty: (!budget.is_empty()).then(|| Said(together(budget, places))),
+        budget: parts.collect(),
         figures: figures.collect(),
         state: Said(&step.verdict.state),
         worked: &step.verdict.steps,

@@ -93,17 +93,6 @@ pub struct ChainStep {
     pub verdict: Verdict,
     /// The boxes in question: group key and index.
     pub questioned: Vec<(&'static str, usize)>,
-    /// Whose uncertainty the verdict is held under.
-    pub budget: Vec<Contribution>,
-}
-
-/// One gauge's part of a row's uncertainty budget.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Contribution {
-    pub side: &'static str,
-    pub gauge: String,
-    /// Expanded, k = 2, in the row's unit.
-    pub expanded: Exact,
 }
 
 /// The boxes of one side as typed.

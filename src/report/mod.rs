@@ -33,8 +33,7 @@ pub use json::{SCHEMA, json};
 pub use json_lines::differing;
 pub use judge_record::judge;
 pub use judged::{
-    Ask, ChainStep, Contribution, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, Source,
-    TypedSide,
+    Ask, ChainStep, FoundLine, Judged, JudgedItem, JudgedRow, JudgedSheet, Source, TypedSide,
 };
 pub use originals::{Original, Originals, Scanned, Stray, matched};
 pub use second::{Ready, ready};
@@ -86,7 +85,7 @@ pub fn flags(step: &ChainStep) -> Vec<String> {
     let mut words: Vec<String> = out_on_hold(&step.verdict).into_iter().collect();
     for flag in &step.verdict.flags {
         let word = match (flag, step.verdict.chance) {
-            (Flag::Close, Some(chance)) => match &step.verdict.against {
+            (Flag::Close, Some(chance)) => match &step.verdict.close_to {
                 Some(limit) => format!("close to {limit}, chance {chance}"),
                 None => format!("close, chance {chance}"),
             },

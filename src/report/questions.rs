@@ -28,7 +28,7 @@ pub fn row(bench: &Bench, at: &At, steps: &mut [ChainStep]) {
         let confirmed = confirmed(&steps[..=n]);
         let step = &steps[n];
         let judge = |read: &RowRead| {
-            kind.judge(&chain::at_twenty(bench, &groups, &step.typed, read), &bench.setting)
+            kind.judge(&chain::at_twenty(bench, at, &groups, &step.typed, read), &bench.setting)
         };
         let ranges = ranges(bench, step);
         let asked = question(line, &typed(step, &ranges, &confirmed), &bench.setting, &judge);
@@ -41,7 +41,7 @@ pub fn of_step(bench: &Bench, at: &At, step: &ChainStep) -> Vec<Asked> {
     let line = &bench.case.limits.lines[at.line.1.line];
     let (groups, kind) = (chain::own_groups(at), check(line));
     let judge = |read: &RowRead| {
-        kind.judge(&chain::at_twenty(bench, &groups, &step.typed, read), &bench.setting)
+        kind.judge(&chain::at_twenty(bench, at, &groups, &step.typed, read), &bench.setting)
     };
     let ranges = ranges(bench, step);
     question(line, &typed(step, &ranges, &Confirmed::new()), &bench.setting, &judge)
@@ -51,7 +51,7 @@ pub fn of_step(bench: &Bench, at: &At, step: &ChainStep) -> Vec<Asked> {
 pub fn verdict(bench: &Bench, at: &At, step: &ChainStep) -> Verdict {
     let line = &bench.case.limits.lines[at.line.1.line];
     let read = typed(step, &ranges(bench, step), &Confirmed::new()).read();
-    let read = chain::at_twenty(bench, &chain::own_groups(at), &step.typed, &read);
+    let read = chain::at_twenty(bench, at, &chain::own_groups(at), &step.typed, &read);
     check(line).judge(&read, &bench.setting)
 }
 
@@ -113,11 +113,7 @@ fn apply(step: &mut ChainStep, asked: &[Asked]) {
     for question in asked {
         let state = if question.hold { State::Hold } else { State::Query };
         step.verdict.state = step.verdict.state.clone().worse(state);
-        step.verdict.flags.clear();
-        step.verdict.margin = None;
-        step.verdict.against = None;
-        step.verdict.chance = None;
-        step.verdict.remedies.clear();
+        step.verdict.unjudged();
         if !step.verdict.causes.contains(&question.cause) {
             step.verdict.causes.push(question.cause.clone());
         }

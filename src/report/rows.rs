@@ -8,6 +8,7 @@ use super::questions;
 use super::signs::Standing;
 use crate::hands::{MANY, each};
 use crate::judge::again::asks_repeat;
+use crate::judge::budget::expanded;
 use crate::judge::{Beyond, Shape, State};
 use crate::model::line::{Kind, Line};
 use crate::model::record::{Accepted, NotApplicable, Why};
@@ -185,16 +186,27 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Ask>) -> Opti
     None
 }
 
-/// Out by less than the uncertainty of the fit, or of the one reading: measure
-/// again before a part is scrapped.
+/// Out everywhere by less than the uncertainty it was held under: measure again
+/// before a part is scrapped.
 fn ask_repeat(step: &mut ChainStep, state: &State) {
     let State::Out(beyonds) = state else { return };
-    let all: Vec<_> = step.budget.iter().map(|part| part.expanded).collect();
-    let near = |beyond: &Beyond| beyond.by.is_some_and(|by| asks_repeat(by, &all));
-    if !all.is_empty() && beyonds.iter().all(near) && step.why != Some(Why::MeasuredAgain) {
-        let what = if step.typed.len() > 1 { "fit" } else { "reading" };
-        step.verdict.notes.push(format!(
-            "out by less than the uncertainty of the {what}: measure again before a part is scrapped"
-        ));
+    let near = |beyond: &Beyond| {
+        let held = step.verdict.held.iter().find(|held| held.beyond == beyond.side)?;
+        let near = !held.budget.is_empty() && asks_repeat(beyond.by?, &expanded(&held.budget));
+        near.then_some(match held.name {
+            "loosest" | "tightest" => "fit",
+            "shaft" => "shaft",
+            "bore" => "bore",
+            _ => "reading",
+        })
+    };
+    let Some(mut what) = beyonds.iter().map(near).collect::<Option<Vec<&str>>>() else { return };
+    if what.is_empty() || step.why == Some(Why::MeasuredAgain) {
+        return;
     }
+    what.dedup();
+    step.verdict.notes.push(format!(
+        "out by less than the uncertainty of the {}: measure again before a part is scrapped",
+        what.join(" and the ")
+    ));
 }

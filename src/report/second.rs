@@ -5,9 +5,9 @@
 use super::bench::{At, Bench};
 use super::chain;
 use super::judged::{Ask, ChainStep};
-use super::questions;
+use super::{questions, uncertainty};
 use crate::diag::Loc;
-use crate::judge::{Half, SideRead, State, check};
+use crate::judge::{Contribution, Half, SideRead, State, check};
 use crate::model::Case;
 use crate::model::date::Date;
 use crate::model::job::Rule;
@@ -79,8 +79,8 @@ fn one(bench: &Bench, at: &At, chosen: bool) -> Result<OnRecord, String> {
         return Err(format!("its {} is in question: {cause}", half.key()));
     }
     let last = steps.last().ok_or("no readings")?;
-    let row = on_record(at, last, half).ok_or("no readings")?;
-    if bench.case.job.rule == Rule::Guarded && row.mate_uncertainty.is_empty() {
+    let row = on_record(bench, at, last, half).ok_or("no readings")?;
+    if bench.case.job.rule == Rule::Guarded && row.mate_budget.is_empty() {
         let letter = &at.sheet.1.letter;
         return Err(format!(
             "guarded acceptance: name the {mate}'s gauges first, under [{letter}] {mate} = {{ gauge = … }}"
@@ -139,7 +139,7 @@ fn without(bench: &Bench, at: &At, steps: &mut [ChainStep], key: &str) {
 }
 
 /// A side as it stands after a step; the readings that govern its fit.
-fn on_record(at: &At, step: &ChainStep, half: Half) -> Option<OnRecord> {
+fn on_record(bench: &Bench, at: &At, step: &ChainStep, half: Half) -> Option<OnRecord> {
     let side = step.read.side(half.key())?;
     let mate: Option<&SideRead> = step.read.side(half.other().key());
     let group = at.line.1.groups.iter().find(|group| group.key == half.key())?;
@@ -152,9 +152,26 @@ fn on_record(at: &At, step: &ChainStep, half: Half) -> Option<OnRecord> {
         readings: readings.filter(|readings| !readings.is_empty())?,
         state: side.state.clone(),
         mate: mate.map(|mate| mate.state.clone()).unwrap_or_default(),
-        uncertainty: side.uncertainty.clone(),
-        mate_uncertainty: mate.map(|mate| mate.uncertainty.clone()).unwrap_or_default(),
+        side: side.clone(),
+        mate_budget: mate_budget(bench, at, step, half.other()),
     })
+}
+
+/// The gauges behind the mate's readings. Before anything is read, those named
+/// for it whose range holds any size that its limits name.
+fn mate_budget(bench: &Bench, at: &At, step: &ChainStep, mate: Half) -> Vec<Contribution> {
+    if let Some(side) = step.read.side(mate.key()).filter(|side| !side.present().is_empty()) {
+        return side.least_certain().to_vec();
+    }
+    let group = at.line.1.groups.iter().find(|group| group.key == mate.key());
+    let typed = step.typed.iter().find(|side| side.key == mate.key());
+    let Some((group, source)) = group.zip(typed.and_then(|side| side.sources.first())) else {
+        return Vec::new();
+    };
+    let Kind::Fit(fit) = &bench.case.limits.lines[at.line.1.line].kind else { return Vec::new() };
+    let part = if mate == Half::Shaft { &fit.shaft } else { &fit.bore };
+    let sizes = [&part.new_min, &part.new_max].map(|limit| limit.as_ref().map(|l| l.value));
+    uncertainty::before_reading(bench, &source.gauges, &group.unit, group.key, sizes)
 }
 
 /// A sheet's code as typed.
@@ -261,7 +278,7 @@ fn measured(steps: &[ChainStep], half: Half) -> bool {
 
 /// The side on record as it counts for the mate's readings, and its code.
 fn code_now(bench: &Bench, at: &At, steps: &[ChainStep], half: Half) -> Option<(OnRecord, String)> {
-    let record = on_record(at, when_measured(steps, half)?, half)?;
+    let record = on_record(bench, at, when_measured(steps, half)?, half)?;
     let code = row_code(bench.case, bench.set, &record)?;
     Some((record, code))
 }

@@ -1,7 +1,8 @@
 //! Readings brought to 20 °C with the part's and the gauge's coefficients,
 //! where temperatures were taken.
 
-use super::bench::Bench;
+use super::bench::{At, Bench};
+use super::changes::part_measured;
 use super::judged::{Source, TypedSide};
 use crate::judge::Group;
 use crate::quantity::{self, Exact, Unit, Warmth};
@@ -15,9 +16,9 @@ const KEPT: u8 = 3;
 
 /// The reading at 20 °C; as it stands where no temperature was taken or the
 /// part's coefficient is not known.
-pub fn at_twenty(bench: &Bench, group: &Group, source: &Source, value: Exact) -> Exact {
+pub fn at_twenty(bench: &Bench, at: &At, group: &Group, source: &Source, value: Exact) -> Exact {
     let (Some((part, gauge)), Some(expansion), Unit::Length(_)) =
-        (source.temperatures, part_expansion(bench, group), &group.unit)
+        (source.temperatures, part_expansion(bench, at, group), &group.unit)
     else {
         return value;
     };
@@ -26,10 +27,11 @@ pub fn at_twenty(bench: &Bench, group: &Group, source: &Source, value: Exact) ->
     quantity::at_twenty(value, gauge, part, value.places() + KEPT).unwrap_or(value)
 }
 
-fn part_expansion(bench: &Bench, group: &Group) -> Option<Exact> {
-    let engine = &bench.case.engine;
-    let part = engine.features.get(group.feature?)?.part;
-    engine.parts.get(part)?.expansion.as_ref().map(|expansion| expansion.value)
+/// Of the part that the boxes are read on: its feature's, or the one that the
+/// line names.
+fn part_expansion(bench: &Bench, at: &At, group: &Group) -> Option<Exact> {
+    let part = bench.case.engine.parts.get(part_measured(bench, at, group)?)?;
+    part.expansion.as_ref().map(|expansion| expansion.value)
 }
 
 /// Of the gauge that shows the size; a transfer gauge only carries it.
@@ -45,7 +47,7 @@ fn gauge_expansion(bench: &Bench, source: &Source) -> Exact {
 
 /// Both figures of every box that was read away from 20 °C, as steps of the
 /// arithmetic; or why a reading could not be brought to it.
-pub fn in_words(bench: &Bench, group: &Group, side: &TypedSide) -> Vec<String> {
+pub fn in_words(bench: &Bench, at: &At, group: &Group, side: &TypedSide) -> Vec<String> {
     let mut words = Vec::new();
     for (n, source) in side.taken() {
         let (Some((part, gauge)), Some(typed)) = (source.temperatures, &side.boxes[n]) else {
@@ -60,9 +62,9 @@ pub fn in_words(bench: &Bench, group: &Group, side: &TypedSide) -> Vec<String> {
             "{name} {} read with the part at {part} °C and the gauge at {gauge} °C",
             typed.text
         );
-        words.push(match part_expansion(bench, group) {
+        words.push(match part_expansion(bench, at, group) {
             Some(_) => {
-                format!("{read} is {} at 20 °C", at_twenty(bench, group, source, typed.value))
+                format!("{read} is {} at 20 °C", at_twenty(bench, at, group, source, typed.value))
             }
             None => format!("{read}: the engine file gives the part no expansion, judged as read"),
         });

@@ -2,9 +2,10 @@
 //! row's unit.
 
 use super::bench::Bench;
-use super::judged::{Contribution, TypedSide};
-use crate::judge::Group;
+use super::judged::TypedSide;
+use crate::judge::budget::expanded;
 use crate::judge::slips::GaugeRange;
+use crate::judge::{Contribution, Group, Measurand, Verdict};
 use crate::model::job::Gauge;
 use crate::model::typed::Word;
 use crate::quantity::{Exact, Length, Unit, root_sum_square};
@@ -21,69 +22,103 @@ pub fn range<'b>(bench: &'b Bench, gauge: &'b Gauge) -> Option<GaugeRange<'b>> {
     })
 }
 
-/// The expanded uncertainties behind one reading, by gauge. A gauge of another
-/// unit or range than the reading was named for something else on the sheet.
-pub fn of(bench: &Bench, gauges: &[Word], unit: &Unit, reading: Exact) -> Vec<(String, Exact)> {
-    let known = gauges.iter().filter_map(|id| bench.case.job.gauge(id.as_str()));
-    let behind = known.filter(|gauge| range(bench, gauge).is_none_or(|r| r.covers(reading, unit)));
-    behind
-        .filter_map(|gauge| {
-            let stated = gauge.uncertainty.as_ref()?.value;
-            let own = gauge.unit.as_ref().unwrap_or(&bench.unit);
-            let expanded = match (own, unit) {
-                (Unit::Length(own), Unit::Length(to)) => in_unit(stated, *own, *to)?,
-                _ if own == unit => stated,
-                _ => return None,
-            };
-            Some((gauge.id.to_string(), expanded))
-        })
-        .collect()
+/// The gauges behind one reading and their expanded uncertainties in its unit.
+/// A gauge of another unit or range than the reading was named for something
+/// else on the sheet.
+pub fn of(
+    bench: &Bench,
+    gauges: &[Word],
+    unit: &Unit,
+    side: &'static str,
+    reading: Exact,
+) -> Vec<Contribution> {
+    stated(bench, gauges, unit, side, |gauge| {
+        range(bench, gauge).is_none_or(|range| range.covers(reading, unit))
+    })
 }
 
-/// The part of a side in the budget: its least certain reading's.
-pub fn of_side(bench: &Bench, group: &Group, side: &TypedSide) -> Vec<Contribution> {
-    let each = side.taken().filter_map(|(n, source)| {
-        let reading = side.boxes[n].as_ref()?.value;
-        Some(of(bench, &source.gauges, &group.unit, reading))
-    });
-    let worst = each.max_by_key(|all| {
-        let parts: Vec<Exact> = all.iter().map(|(_, expanded)| *expanded).collect();
-        root_sum_square(&parts, 7)
-    });
-    let contribution = |(gauge, expanded)| Contribution { side: group.key, gauge, expanded };
-    worst.unwrap_or_default().into_iter().map(contribution).collect()
+/// The gauges that will be behind a reading between two sizes.
+pub fn before_reading(
+    bench: &Bench,
+    gauges: &[Word],
+    unit: &Unit,
+    side: &'static str,
+    sizes: [Option<Exact>; 2],
+) -> Vec<Contribution> {
+    stated(bench, gauges, unit, side, |gauge| {
+        let Some(range) = range(bench, gauge) else { return true };
+        let mut known = sizes.into_iter().flatten().peekable();
+        known.peek().is_none() || known.any(|size| range.covers(size, unit))
+    })
 }
 
-/// Of the difference of two readings by the same gauges: each reading counts
-/// (JCGM 100:2008, 5.1.2, equation 10, sensitivities 1 and -1).
-pub fn of_difference(one: &[Contribution]) -> Vec<Contribution> {
-    [one, one].concat()
+fn stated(
+    bench: &Bench,
+    gauges: &[Word],
+    unit: &Unit,
+    side: &'static str,
+    serves: impl Fn(&Gauge) -> bool,
+) -> Vec<Contribution> {
+    let all = &bench.case.job.gauges;
+    let index = |id: &Word| all.iter().position(|gauge| gauge.id.as_str() == id.as_str());
+    let behind = gauges.iter().filter_map(index).filter(|n| serves(&all[*n]));
+    let contribution = |gauge: usize| {
+        let stated = all[gauge].uncertainty.as_ref()?.value;
+        let own = all[gauge].unit.as_ref().unwrap_or(&bench.unit);
+        let expanded = match (own, unit) {
+            (Unit::Length(own), Unit::Length(to)) => in_unit(stated, *own, *to)?,
+            _ if own == unit => stated,
+            _ => return None,
+        };
+        Some(Contribution { side, gauge, expanded })
+    };
+    behind.filter_map(contribution).collect()
+}
+
+/// The gauges behind every box of a side.
+pub fn of_boxes(bench: &Bench, group: &Group, side: &TypedSide) -> Vec<Vec<Contribution>> {
+    let each = side.boxes.iter().zip(&side.sources).map(|(typed, source)| {
+        let reading = typed.as_ref().map(|typed| typed.value);
+        reading.map(|reading| of(bench, &source.gauges, &group.unit, group.key, reading))
+    });
+    each.map(Option::unwrap_or_default).collect()
 }
 
 /// The root of the sum of squares, rounded up one decimal beyond the readings.
 pub fn together(budget: &[Contribution], places: u8) -> Exact {
-    let parts: Vec<Exact> = budget.iter().map(|part| part.expanded).collect();
-    root_sum_square(&parts, places + 1)
+    root_sum_square(&expanded(budget), places + 1)
 }
 
-/// `uncertainty (k = 2) shaft MIC-2 0.0001, bore TEL-1 0.0003: root of squares
-/// 0.00032`.
-pub fn in_words(budget: &[Contribution], places: u8) -> Option<String> {
-    if budget.is_empty() {
-        return None;
+/// What the figures of a verdict were held under: `uncertainty (k = 2) shaft
+/// MIC-2 0.0001, bore TEL-1 0.0003: root of squares 0.00032`; figure by figure
+/// where those differ. The line's own figures, or its parts' where the line's
+/// own are not judged yet.
+pub fn in_words(bench: &Bench, verdict: &Verdict, places: u8) -> Vec<String> {
+    let (parts, own): (Vec<&Measurand>, Vec<&Measurand>) =
+        verdict.held.iter().partition(|held| matches!(held.name, "shaft" | "bore"));
+    let told = if own.is_empty() { parts } else { own };
+    let told: Vec<&Measurand> = told.into_iter().filter(|held| !held.budget.is_empty()).collect();
+    let alike = told.iter().all(|held| held.budget == told[0].budget);
+    let words = |held: &&Measurand| budget_in_words(bench, &held.budget, places);
+    match alike {
+        true => told.first().map(words).into_iter().collect(),
+        false => told.iter().map(|held| format!("{}: {}", held.name, words(held))).collect(),
     }
+}
+
+fn budget_in_words(bench: &Bench, budget: &[Contribution], places: u8) -> String {
     let mut words: Vec<String> = Vec::new();
     let mut side = "";
     for part in budget {
         let of = if part.side == side { String::new() } else { format!("{} ", part.side) };
-        words.push(format!("{of}{} {}", part.gauge, part.expanded));
+        words.push(format!("{of}{} {}", bench.case.job.gauges[part.gauge].id, part.expanded));
         side = part.side;
     }
     let words = format!("uncertainty (k = 2) {}", words.join(", "));
-    Some(match budget {
+    match budget {
         [_] => words,
         _ => format!("{words}: root of squares {}", together(budget, places)),
-    })
+    }
 }
 
 /// An uncertainty in another unit of length, never smaller than it is.

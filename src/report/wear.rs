@@ -5,6 +5,7 @@ use super::judged::{ChainStep, Judged, JudgedRow};
 use super::types::Status;
 use super::{line_of, name_of};
 use crate::judge::State;
+use crate::judge::budget::expanded;
 use crate::model::Case;
 use crate::model::engine::Side;
 use crate::model::record::Why;
@@ -173,10 +174,20 @@ fn sides(
     let line = line_of(later.set, row);
     let places = later.case.limits.lines[row.limit].places;
     for group in line.groups.iter().filter(|group| group.own) {
-        let Some(feature) = group.feature.map(|n| &later.case.engine.features[n]) else { continue };
+        let sized = group.feature.map(|n| &later.case.engine.features[n]);
+        let left_out = |why: &str, history: &mut History| {
+            let words = format!("{}: {why}", line.reference);
+            if !history.left_out.contains(&words) {
+                history.left_out.push(words);
+            }
+        };
+        let Some(feature) = sized.filter(|feature| feature.side != Side::Plain) else {
+            left_out("not the size of a shaft or a bore", history);
+            continue;
+        };
         // A feature of another name was another feature.
-        if feature.side == Side::Plain || earlier.case.engine.feature(feature.id.as_str()).is_none()
-        {
+        if earlier.case.engine.feature(feature.id.as_str()).is_none() {
+            left_out(&format!("{} is not measured in the earlier job", feature.name), history);
             continue;
         }
         let read = |step: &ChainStep| step.read.side(group.key).cloned();
@@ -192,7 +203,7 @@ fn sides(
         let lost = |(old, new): (&Exact, &Exact)| if shaft { *old - *new } else { *new - *old };
         let each: Vec<Exact> = left.iter().zip(&found).map(lost).collect();
         let wear = each.iter().copied().max().unwrap_or(Exact::ZERO);
-        let parts: Vec<Exact> = old.uncertainty.iter().chain(&new.uncertainty).copied().collect();
+        let parts = [old.least_certain(), new.least_certain()].map(expanded).concat();
         let place = name_of(later.set, row);
         let comma = if place.is_empty() { "" } else { ", " };
         history.worn.push(Worn {

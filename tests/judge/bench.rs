@@ -1,7 +1,7 @@
 //! A small bench: lines, readings and verdicts from a few words.
 
 use benchleaf::diag::Loc;
-use benchleaf::judge::{PartState, RowRead, Setting, SideRead, Verdict, check};
+use benchleaf::judge::{Contribution, PartState, RowRead, Setting, SideRead, Verdict, check};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
 use benchleaf::model::job::{Leaf, Rule, Scope};
 use benchleaf::model::line::*;
@@ -246,11 +246,13 @@ impl Bench {
     }
 
     fn side(&self, key: &'static str, readings: &str, which: usize) -> SideRead {
+        let readings: Vec<Option<Exact>> =
+            readings.split_whitespace().map(|r| Exact::read(r).ok()).collect();
         SideRead {
             key,
-            readings: readings.split_whitespace().map(|r| Exact::read(r).ok()).collect(),
+            uncertainty: vec![by_gauges(key, &self.gauges[which]); readings.len()],
+            readings,
             state: self.states[which].clone(),
-            uncertainty: self.gauges[which].clone(),
             ..SideRead::default()
         }
     }
@@ -302,4 +304,11 @@ pub fn figures(text: &str) -> Vec<Exact> {
 
 pub fn graded(name: &str) -> PartState {
     PartState::Reworked { grade: Some(name.to_owned()) }
+}
+
+/// Expanded uncertainties as gauges of a job, one after the other.
+pub fn by_gauges(side: &'static str, expanded: &[Exact]) -> Vec<Contribution> {
+    let part =
+        |(gauge, expanded): (usize, &Exact)| Contribution { side, gauge, expanded: *expanded };
+    expanded.iter().enumerate().map(part).collect()
 }

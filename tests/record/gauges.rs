@@ -2,6 +2,7 @@
 //! temperature, the decision rule.
 
 use super::Job;
+use super::budgets::in_words;
 use benchleaf::quantity::Exact;
 
 fn due(job: Job, gauge: &str, date: &str) -> Job {
@@ -163,13 +164,10 @@ fn a_torque_wrench_is_fetched_named_and_in_calibration() {
 
 #[test]
 fn the_budget_counts_every_gauge() {
-    let found = Job::first().judge();
+    let job = Job::first();
+    let found = job.judge();
     let step = found.row("C2").last().unwrap();
-    let budget: Vec<String> = step
-        .budget
-        .iter()
-        .map(|part| format!("{} {} {}", part.side, part.gauge, part.expanded))
-        .collect();
+    let budget = in_words(&job, step.verdict.budget());
     assert_eq!(budget, ["shaft MIC-2 0.0001", "bore TEL-1 0.0003", "bore MIC-2 0.0001"]);
     // The root of 1 + 9 + 1 is 3.3166: rounded up at the fifth decimal.
     found.says("C2", "uncertainty (k = 2) shaft MIC-2 0.0001, bore TEL-1 0.0003, MIC-2 0.0001: root of squares 0.00034");
@@ -184,8 +182,7 @@ fn a_difference_of_two_readings_counts_both() {
         let job = job.row("C1.shaft", journal);
         let found = job.judge();
         let first = found.row("CR1").steps[0].clone();
-        let budget: Vec<String> =
-            first.budget.iter().map(|p| format!("{} {} {}", p.side, p.gauge, p.expanded)).collect();
+        let budget = in_words(&job, first.verdict.budget());
         assert_eq!(budget, ["read MIC-2 0.0004", "read MIC-2 0.0004"]);
         let words = "uncertainty (k = 2) read MIC-2 0.0004, MIC-2 0.0004: root of squares 0.00057";
         assert!(first.verdict.steps.iter().any(|step| step == words), "{:?}", first.verdict.steps);
@@ -205,7 +202,7 @@ fn a_difference_of_two_readings_counts_both() {
         .gauge("[gauges.BAL-1]", "uncertainty", "1")
         .gauge("[gauges.BAL-1]", "unit", "\"g\"")
         .judge();
-    let budget = &spread.row("WP").last().unwrap().budget;
+    let budget = spread.row("WP").last().unwrap().verdict.budget();
     assert_eq!(budget.len(), 2, "{budget:?}");
 }
 

@@ -4,6 +4,7 @@
 
 mod again;
 mod aside;
+mod budgets;
 mod gauges;
 mod last;
 mod rework;

@@ -3,6 +3,7 @@
 //! judging.
 
 use super::bench::{Bench, ROWS, bench, exact};
+use crate::judge::bench::by_gauges;
 use benchleaf::judge::ladder::{End, Ladder};
 use benchleaf::judge::window::{Guard, Known, Stage, basis_for};
 use benchleaf::judge::{Half, PartState, RowRead, Setting, SideRead, State, Verdict, check};
@@ -125,8 +126,8 @@ fn the_bore_limit_ends_a_ladder() {
 fn guarded() {
     let plain =
         stage("C", Half::Shaft, &["1.3718", "1.3716"], PartState::Reused, PartState::Reused);
-    let guarded =
-        Stage { guard: Guard { fit: exact("0.0003"), mate: exact("0.0003") }, ..plain.clone() };
+    let u = exact("0.0003");
+    let guarded = Stage { guard: Guard { tight: u, loose: u, mate: u }, ..plain.clone() };
     assert_eq!(guarded.window(), window("1.3731", "1.3763"));
     assert_eq!(guarded.accepting(), plain.window());
     assert_eq!(guarded.rung(End::Loose, exact("1.3764")).state, State::Hold);
@@ -202,7 +203,7 @@ pub fn made(drawn: &Drawn, fit: &FitLine, places: u8, uncertainty: &[Exact]) -> 
         key: half.key(),
         readings: vec![Some(ends.0), Some(ends.1)],
         state: state(new),
-        uncertainty: uncertainty.to_vec(),
+        uncertainty: vec![by_gauges(half.key(), uncertainty); 2],
         ..SideRead::default()
     };
     let sides = vec![
@@ -221,7 +222,8 @@ pub fn made(drawn: &Drawn, fit: &FitLine, places: u8, uncertainty: &[Exact]) -> 
         mate: state(drawn.mate_new),
         scope: drawn.scope,
         guard: Guard {
-            fit: root_sum_square(&both, places),
+            tight: root_sum_square(&both, places),
+            loose: root_sum_square(&both, places),
             mate: root_sum_square(uncertainty, places),
         },
     };

@@ -15,7 +15,7 @@ mod whole;
 
 pub use signature::Slip;
 
-use super::types::{PartState, RowRead, Setting, SideRead, Verdict};
+use super::types::{Contribution, PartState, RowRead, Setting, SideRead, Verdict};
 use crate::model::line::{Kind, Line};
 use crate::model::typed::Typed;
 use crate::quantity::{Exact, Unit};
@@ -63,8 +63,8 @@ pub struct SideTyped<'a> {
     /// One a box in printed order; `None` for a blank.
     pub boxes: Vec<Option<BoxTyped<'a>>>,
     pub state: PartState,
-    /// Expanded uncertainties, handed on to judging.
-    pub uncertainty: Vec<Exact>,
+    /// Handed on to judging, one list a box.
+    pub uncertainty: Vec<Vec<Contribution>>,
 }
 
 /// A row as typed.

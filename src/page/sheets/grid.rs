@@ -3,6 +3,7 @@
 use super::flow::{Slab, Strip};
 use super::marks::{answers, hold, lead_line};
 use super::{Layout, head};
+use crate::model::record::Mark;
 use crate::page::comb::INITIALS;
 use crate::page::length::Len;
 use crate::page::mark::Align;
@@ -160,14 +161,14 @@ fn codes(sketch: &mut Sketch<'_>, grid: &Grid<'_>, y: Len) -> Len {
 fn legend(sketch: &mut Sketch<'_>, kind: MarksKind, right: Len, base: Len) {
     let side = mm(2.6);
     let mut x = right - legend_width(sketch, kind);
-    for word in answers(kind) {
+    for (mark, word) in answers(kind) {
         let top = base - side + mm(0.2);
-        match *word {
-            "n.a." => {
+        match mark {
+            Mark::NotApplicable => {
                 sketch.word(x, base, STRONG, "n");
             }
-            "found" => sketch.cross(at(x, top), side),
-            _ => sketch.tick(at(x, top), side),
+            Mark::Found => sketch.cross(at(x, top), side),
+            Mark::Ok | Mark::Blank => sketch.tick(at(x, top), side),
         }
         x = sketch.word(x + side + mm(0.8), base, CAPTION, word) + mm(3.0);
     }
@@ -178,7 +179,7 @@ const EXPLAIN: &str = "in each box, and a word in the remarks";
 
 fn legend_width(sketch: &Sketch<'_>, kind: MarksKind) -> Len {
     let words = answers(kind).iter();
-    let each = words.map(|word| sketch.width(CAPTION, word) + mm(6.4)).sum::<Len>();
+    let each = words.map(|(_, word)| sketch.width(CAPTION, word) + mm(6.4)).sum::<Len>();
     each + sketch.width(CAPTION, EXPLAIN)
 }
 

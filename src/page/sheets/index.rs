@@ -235,11 +235,13 @@ fn person_box(lay: &Layout<'_>, person: &PersonLine, half: Len) -> Piece {
     sketch.done(height)
 }
 
-const RULES: [(&str, &str); 8] = [
-    (
-        "Marks",
-        "a tick for ok or done, a cross for found, n for not applicable: one mark in each box.",
-    ),
+/// Caption and text of how marks are made; samples are drawn before the text.
+const MARKS: (&str, &str) = (
+    "Marks",
+    "a tick for ok or done, a cross for found, n for not applicable: one mark in each box.",
+);
+
+const RULES: [(&str, &str); 7] = [
     (
         "A wrong figure",
         "one line through it so that it can still be read, the right figure above \
@@ -271,13 +273,12 @@ fn rules(lay: &Layout<'_>, strip: &mut Strip) {
     let mut sketch = lay.sketch();
     let x = mm(30.0);
     let mut y = Len::ZERO;
+    sketch.word(Len::ZERO, y + STRONG.drop(), STRONG, MARKS.0);
+    let left = mark_samples(&mut sketch, x, y);
+    y += sketch.tell(at(left, y), TEXT, MARKS.1, lay.area.w - left) + mm(0.6);
     for (word, text) in RULES {
         sketch.word(Len::ZERO, y + STRONG.drop(), STRONG, word);
-        let mut left = x;
-        if word == "Marks" {
-            left = mark_samples(&mut sketch, x, y);
-        }
-        y += sketch.tell(at(left, y), TEXT, text, lay.area.w - left) + mm(0.6);
+        y += sketch.tell(at(x, y), TEXT, text, lay.area.w - x) + mm(0.6);
     }
     let how = format!("{}, to limits as printed: both limits count as inside.", lay.set.head.rule);
     sketch.word(Len::ZERO, y + STRONG.drop(), STRONG, "Decision rule");

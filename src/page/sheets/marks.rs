@@ -2,6 +2,7 @@
 
 use super::flow::{Slab, Strip, parcels};
 use super::{Layout, head};
+use crate::model::record::Mark;
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::length::Len;
 use crate::page::pen::{HEAVY, MINOR, Piece, Sketch, area, at, grid, mm};
@@ -22,20 +23,25 @@ const ABREAST: Len = mm(120.0);
 /// Between a list and the next one under it.
 const STACK: Len = mm(1.4);
 
-/// What is ticked.
-pub fn answers(kind: MarksKind) -> &'static [&'static str] {
+/// What is ticked: the mark that it stands for, and its caption.
+pub fn answers(kind: MarksKind) -> &'static [(Mark, &'static str)] {
     match kind {
-        MarksKind::LookOver => &["ok", "found", "n.a."],
-        MarksKind::Steps | MarksKind::Before => &["done", "n.a."],
+        MarksKind::LookOver => {
+            &[(Mark::Ok, "ok"), (Mark::Found, "found"), (Mark::NotApplicable, "n.a.")]
+        }
+        MarksKind::Steps | MarksKind::Before => {
+            &[(Mark::Ok, "done"), (Mark::NotApplicable, "n.a.")]
+        }
     }
 }
 
-/// How an answer is typed.
-fn letter(answer: &str) -> &'static str {
-    match answer {
-        "found" => "x",
-        "n.a." => "n",
-        _ => "v",
+/// How a mark is typed.
+fn letter(mark: Mark) -> &'static str {
+    match mark {
+        Mark::Ok => "v",
+        Mark::Found => "x",
+        Mark::NotApplicable => "n",
+        Mark::Blank => "",
     }
 }
 
@@ -178,7 +184,7 @@ fn list_head(
 
 fn captions(sketch: &mut Sketch<'_>, kind: MarksKind, right: Len, base: Len) {
     let first = right - boxes(kind) + mm(1.4);
-    for (n, word) in answers(kind).iter().enumerate() {
+    for (n, (_, word)) in answers(kind).iter().enumerate() {
         let x = first + PITCH * i32::try_from(n).unwrap_or(0) + TICK / 2;
         sketch.word_centre(x, base, CAPTION, word);
     }
@@ -195,11 +201,11 @@ fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Piece {
     sketch.write(at(NUMBER, top), &para);
     let first = width - boxes(kind) + mm(1.4);
     let mark = lay.item(item.number, "marks", 0);
-    for (n, answer) in answers(kind).iter().enumerate() {
+    for (n, (answer, _)) in answers(kind).iter().enumerate() {
         let x = first + PITCH * i32::try_from(n).unwrap_or(0);
         let corner = at(x, grid((height - TICK) / 2));
         sketch.tick_box(corner);
-        sketch.marked(corner, TICK, mark.filter(|mark| *mark == letter(answer)).map(|_| "v"));
+        sketch.marked(corner, TICK, mark.filter(|mark| *mark == letter(*answer)).map(|_| "v"));
     }
     let corner = at(width - INITIALS, grid((height - SIGNED) / 2));
     sketch.blank_box(corner, INITIALS, SIGNED);

@@ -10,23 +10,23 @@ use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::RenewItem;
 
 const ROW: Len = mm(8.6);
-/// Caption and share of the width of each column.
-const COLUMNS: [(&str, i32); 8] = [
-    ("", 6),
-    ("part", 44),
-    ("how many", 13),
-    ("part number", 33),
-    ("serial or batch", 30),
-    ("release document", 27),
-    ("renewed", 11),
-    ("initials", 11),
+/// Caption, share of the width, and where the caption stands.
+const COLUMNS: [(&str, i32, Align); 8] = [
+    ("", 6, Align::Left),
+    ("part", 44, Align::Left),
+    ("how many", 13, Align::Centre),
+    ("part number", 33, Align::Left),
+    ("serial or batch", 30, Align::Left),
+    ("release document", 27, Align::Left),
+    ("renewed", 11, Align::Centre),
+    ("initials", 11, Align::Left),
 ];
 
 /// Left edge and width of each column.
 fn columns(width: Len) -> [(Len, Len); 8] {
-    let total: i32 = COLUMNS.iter().map(|(_, share)| share).sum();
+    let total: i32 = COLUMNS.iter().map(|(_, share, _)| share).sum();
     let mut x = Len::ZERO;
-    COLUMNS.map(|(_, share)| {
+    COLUMNS.map(|(_, share, _)| {
         let wide = width * share / total;
         x += wide;
         (x - wide, wide)
@@ -48,9 +48,9 @@ fn table_head(lay: &Layout<'_>, title: &str, number: usize, again: bool) -> Piec
     let section = head::section(lay, number, title, aside, again, lay.area.w);
     let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), section);
     let base = y + CAPTION.drop();
-    for ((caption, _), (x, wide)) in COLUMNS.into_iter().zip(columns(lay.area.w)) {
-        match caption {
-            "renewed" | "how many" => sketch.word_centre(x + wide / 2, base, CAPTION, caption),
+    for ((caption, _, stands), (x, wide)) in COLUMNS.into_iter().zip(columns(lay.area.w)) {
+        match stands {
+            Align::Centre => sketch.word_centre(x + wide / 2, base, CAPTION, caption),
             _ => {
                 sketch.word(x + mm(1.0), base, CAPTION, caption);
             }

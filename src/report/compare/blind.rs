@@ -5,9 +5,10 @@
 use super::written::all;
 use super::{All, Comparison, both_exist, difference, likelier};
 use crate::diag::Diags;
+use crate::judge::budget::expanded;
 use crate::model::Case;
 use crate::model::record::Record;
-use crate::quantity::{Exact, squared_exceeds};
+use crate::quantity::squared_exceeds;
 use crate::report::bench::{At, Bench};
 use crate::report::judged::ChainStep;
 use crate::report::{chain, uncertainty};
@@ -57,8 +58,8 @@ pub fn compare_blind(
             continue;
         }
         let mut difference = difference(set, pages, spot, (a, b));
-        if let (Some(place), Some(_), Some(_)) = (spot.box_of_row(), a, b) {
-            rows.ask(place, &mut difference);
+        if let (Some((code, key, index)), Some(_), Some(_)) = (spot.box_of_row(), a, b) {
+            rows.ask(code, &[(key, index)], &mut difference);
         }
         found.differences.push(difference);
     }
@@ -78,8 +79,8 @@ fn within(benches: [&Bench; 2], places: &[At], (code, key, index): (&str, &str, 
         let side = step.typed.into_iter().find(|side| side.key == key)?;
         let value = side.boxes.get(index)?.as_ref()?.value;
         let gauges = &side.sources.get(index)?.gauges;
-        let parts = uncertainty::of(bench, gauges, &group.unit, value);
-        Some((value, parts.into_iter().map(|(_, expanded)| expanded).collect::<Vec<Exact>>()))
+        let parts = uncertainty::of(bench, gauges, &group.unit, group.key, value);
+        Some((value, expanded(&parts)))
     });
     let [Some((one, mut parts)), Some((other, more))] = read else { return false };
     parts.extend(more);

@@ -25,28 +25,33 @@ impl<'b, 'a> Rows<'b, 'a> {
         &self.places
     }
 
-    /// Asks every rule about a box in which both transcriptions hold a
-    /// reading.
-    pub fn ask(&mut self, (code, key, index): (&str, &str, usize), into: &mut Difference) {
+    /// Asks every rule about boxes of one row in which both transcriptions hold
+    /// a reading: one box, or two whose readings stand in each other's place,
+    /// which no paper holds by halves.
+    pub fn ask(&mut self, code: &str, places: &[(&str, usize)], into: &mut Difference) {
         let Some(at) = self.places.iter().find(|at| at.row.1.code == code) else { return };
         let steps = self.benches.map(|bench| chain::own(bench, at).into_iter().next());
         let [Some(one), Some(other)] = steps else { return };
-        let read = |step: &ChainStep| -> Option<Typed> {
-            let side = step.typed.iter().find(|side| side.key == key)?;
-            side.boxes.get(index)?.clone()
+        let read = |step: &ChainStep| -> Option<Vec<Typed>> {
+            let of = |(key, index): &(&str, usize)| {
+                let side = step.typed.iter().find(|side| side.key == *key)?;
+                side.boxes.get(*index)?.clone()
+            };
+            places.iter().map(of).collect()
         };
         let (Some(first), Some(second)) = (read(&one), read(&other)) else { return };
         let line = &self.benches[0].case.limits.lines[at.line.1.line];
-        // A number of things was counted, not read off a sleeve.
-        if !matches!(line.kind, Kind::Count(_)) {
-            into.slip = between(&first, &second, &line.unit, line.places);
-        }
-        let place = (key, index);
+        into.slip = match (first.as_slice(), second.as_slice()) {
+            // A number of things was counted, not read off a sleeve.
+            _ if matches!(line.kind, Kind::Count(_)) => None,
+            ([first], [second]) => between(first, second, &line.unit, line.places),
+            _ => Some(Slip::Exchanged.to_string()),
+        };
         // Each reading among the other boxes of either transcription.
         let rows: Vec<[Vec<Asked>; 2]> = [(0, &one), (1, &other)]
             .into_iter()
             .map(|(n, step)| {
-                [&first, &second].map(|typed| self.asked(n, at, &put(step, place, typed), place))
+                [&first, &second].map(|typed| self.asked(n, at, &put(step, places, typed), places))
             })
             .collect();
         into.rules = opinions(&rows);
@@ -59,21 +64,24 @@ impl<'b, 'a> Rows<'b, 'a> {
                 false => (if hold { "hold" } else { "query" }).to_owned(),
             }
         };
-        let states = (state(0, &one), state(1, &put(&one, place, &second)));
+        let states = (state(0, &one), state(1, &put(&one, places, &second)));
         into.states = Some(states).filter(|(one, other)| one != other);
     }
 
-    fn asked(&self, n: usize, at: &At, step: &ChainStep, place: (&str, usize)) -> Vec<Asked> {
+    fn asked(&self, n: usize, at: &At, step: &ChainStep, places: &[(&str, usize)]) -> Vec<Asked> {
         let all = questions::of_step(self.benches[n], at, step);
-        all.into_iter().filter(|asked| asked.boxes.contains(&place)).collect()
+        let about = |asked: &Asked| places.iter().any(|place| asked.boxes.contains(place));
+        all.into_iter().filter(about).collect()
     }
 }
 
-fn put(step: &ChainStep, (key, index): (&str, usize), typed: &Typed) -> ChainStep {
+fn put(step: &ChainStep, places: &[(&str, usize)], typed: &[Typed]) -> ChainStep {
     let mut step = step.clone();
-    let sides = step.typed.iter_mut().filter(|side| side.key == key);
-    for slot in sides.filter_map(|side| side.boxes.get_mut(index)) {
-        *slot = Some(typed.clone());
+    for ((key, index), typed) in places.iter().zip(typed) {
+        let sides = step.typed.iter_mut().filter(|side| side.key == *key);
+        for slot in sides.filter_map(|side| side.boxes.get_mut(*index)) {
+            *slot = Some(typed.clone());
+        }
     }
     step
 }

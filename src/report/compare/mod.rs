@@ -93,6 +93,7 @@ pub fn compare(
     pair_events(&mine, &mut theirs);
     let spots: BTreeSet<&Spot> = mine.keys().chain(theirs.keys()).collect();
     let mut found = Comparison { differences: Vec::new(), alike: 0, agreed: All::new() };
+    let mut changed: Vec<Changed> = Vec::new();
     for spot in spots {
         let (a, b) = (mine.get(spot), theirs.get(spot));
         if spot.is_event()
@@ -109,13 +110,23 @@ pub fn compare(
                 found.agreed.insert(spot.clone(), a.clone());
             }
             _ => {
-                let mut difference = difference(set, pages, spot, (a, b));
-                if let (Some(place), Some(_), Some(_)) = (spot.box_of_row(), a, b) {
-                    rows.ask(place, &mut difference);
+                let difference = difference(set, pages, spot, (a, b));
+                if let (Some((code, key, index)), Some(a), Some(b)) = (spot.box_of_row(), a, b) {
+                    let n = found.differences.len();
+                    let change = (a.toml.as_str(), b.toml.as_str());
+                    changed.push(Changed { code, place: (key, index), change, n });
                 }
                 found.differences.push(difference);
             }
         }
+    }
+    for one in &changed {
+        let exchanged = |other: &&Changed| {
+            other.code == one.code && other.change == (one.change.1, one.change.0)
+        };
+        let mut places = vec![one.place];
+        places.extend(changed.iter().find(exchanged).map(|other| other.place));
+        rows.ask(one.code, &places, &mut found.differences[one.n]);
     }
     // What stands at a sheet's foot or head is on its first page.
     found.differences.sort_by_key(|difference| difference.page.parse::<u32>().unwrap_or(u32::MAX));
@@ -149,6 +160,16 @@ fn difference(
         rules: Vec::new(),
         states: None,
     }
+}
+
+/// A box of a row in which the two hold different readings.
+struct Changed<'a> {
+    code: &'a str,
+    place: (&'a str, usize),
+    /// As the first has it, and the second.
+    change: (&'a str, &'a str),
+    /// Index of its difference.
+    n: usize,
 }
 
 /// An entry whose subject differs is still the same entry where half of the

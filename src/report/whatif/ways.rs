@@ -5,10 +5,9 @@ use super::reopens::{Work, of_part};
 use crate::judge::window::{Guard, Known, Stage, basis_for};
 use crate::judge::{EACH_ALONE, Group, Half, PartState, Setting, SideRead, State, check};
 use crate::model::Case;
-use crate::model::job::Rule;
 use crate::model::line::{FitLine, Grade, Kind, Line};
 use crate::model::typed::Limit;
-use crate::quantity::{Exact, Window, root_sum_square};
+use crate::quantity::{Exact, Window};
 use crate::report::judged::{ChainStep, JudgedRow};
 use crate::report::line_of;
 use crate::sheet::SheetSet;
@@ -67,7 +66,7 @@ fn of_fit(
         let known = group.and_then(|group| known(step, group, kept, (line, fit)));
         let Some(known) = known else { continue };
         let works = of_part(whole, part, true, Some(feature), place);
-        let guard = guard(step, mate, (line, setting));
+        let guard = guard(step, kept, (line, fit), setting);
         let renewed = whole.0.engine.renews(feature);
         let states = [PartState::Reused, PartState::New];
         for state in states.into_iter().skip(usize::from(renewed)) {
@@ -156,18 +155,13 @@ fn known(
     Known::of(half, &readings, fit.reduction, line.places, side.state.clone())
 }
 
-fn guard(step: &ChainStep, mate: Half, (line, setting): (&Line, &Setting)) -> Guard {
-    if setting.rule != Rule::Guarded {
-        return Guard::default();
-    }
-    let of =
-        |side: Option<&SideRead>| side.map(|side| side.uncertainty.clone()).unwrap_or_default();
-    let both: Vec<Exact> =
-        step.read.sides.iter().flat_map(|side| side.uncertainty.clone()).collect();
-    Guard {
-        fit: root_sum_square(&both, line.places),
-        mate: root_sum_square(&of(step.read.side(mate.key())), line.places),
-    }
+fn guard(step: &ChainStep, kept: Half, (line, fit): (&Line, &FitLine), setting: &Setting) -> Guard {
+    let side = |half: Half| step.read.side(half.key());
+    let Some(known) = side(kept) else { return Guard::default() };
+    let feature = setting.engine.features.get(feature_of(fit, kept));
+    let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
+    let mate = side(kept.other()).map_or(&[][..], SideRead::least_certain);
+    Guard::of((kept, known), counts, mate, (fit, setting.rule, line.places))
 }
 
 fn show(size: Exact, places: u8) -> String {

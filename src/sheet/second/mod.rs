@@ -12,11 +12,10 @@ pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step
 
 use super::types::{LineRows, Row, Sheet, SheetSet, SignBox};
 use crate::judge::window::{Guard, Known, Stage, basis_for};
-use crate::judge::{Half, PartState, check};
+use crate::judge::{Group, Half, PartState, RowRead, SideRead, State, check};
 use crate::model::Case;
-use crate::model::job::Rule;
-use crate::model::line::{Kind, Line};
-use crate::quantity::{Exact, root_sum_square};
+use crate::model::line::{FitLine, Kind, Line};
+use crate::quantity::Exact;
 use crate::sheet::setting;
 
 /// A row of the set.
@@ -137,21 +136,37 @@ fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option
         basis: basis_for(fit, shaft, bore, case.job.scope),
         known: known(line, record)?,
         scope: case.job.scope,
-        guard: guard(case.job.rule, record, line.places),
+        guard: guard(case, line, fit, record),
         mate,
     })
 }
 
-fn guard(rule: Rule, record: &OnRecord, places: u8) -> Guard {
-    if rule == Rule::Simple {
-        return Guard::default();
-    }
-    let all: Vec<Exact> =
-        record.uncertainty.iter().chain(&record.mate_uncertainty).copied().collect();
-    Guard {
-        fit: root_sum_square(&all, places),
-        mate: root_sum_square(&record.mate_uncertainty, places),
-    }
+fn guard(case: &Case, line: &Line, fit: &FitLine, record: &OnRecord) -> Guard {
+    let part = if record.half == Half::Shaft { &fit.shaft } else { &fit.bore };
+    let feature = case.engine.features.get(part.feature);
+    let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
+    let terms = (fit, case.job.rule, line.places);
+    Guard::of((record.half, &record.side), counts, &record.mate_budget, terms)
+}
+
+/// The row's verdict were every reading of such a mate `size`.
+fn row_state(
+    case: &Case,
+    line: &Line,
+    record: &OnRecord,
+    (group, state): (&Group, &PartState),
+    size: Exact,
+) -> State {
+    let boxes = group.labels.len();
+    let mate = SideRead {
+        key: group.key,
+        readings: vec![Some(size); boxes],
+        state: state.clone(),
+        uncertainty: vec![record.mate_budget.clone(); boxes],
+        ..SideRead::default()
+    };
+    let read = RowRead { sides: vec![record.side.clone(), mate] };
+    check(line).judge(&read, &setting(case)).state
 }
 
 fn place(
@@ -167,13 +182,17 @@ fn place(
     }
     // The ladders are for the mate that is there; for a new one where that
     // cannot serve.
-    let served = stages.iter().find_map(|stage| Some((stage, steps::ladders(stage, line.places)?)));
+    let key = record.half.other().key();
+    let groups = check(line).groups(&setting(case));
+    let group = groups.into_iter().find(|group| group.key == key)?;
+    let served = stages.iter().find_map(|stage| {
+        let row = |size| row_state(case, line, record, (&group, &stage.mate), size);
+        Some((stage, steps::ladders(stage, line.places, &row)?))
+    });
     let ladders_for = words::mate(served.as_ref().map_or(stages.first()?, |(stage, _)| stage));
     let ladders = served.map(|(_, ladders)| ladders);
     let dagger = dagger(stages.first()?, ladders.as_ref(), line.places);
     daggers.extend(dagger.filter(|words| !daggers.contains(words)));
-    let key = record.half.other().key();
-    let groups = check(line).groups(&setting(case));
     let known = &stages.first()?.known;
     let show = |size: Exact| format!("{size:.*}", usize::from(line.places));
     Some(SecondPlace {
@@ -185,7 +204,7 @@ fn place(
         windows: windows(&stages, line.places),
         ladders,
         ladders_for,
-        group: groups.into_iter().find(|group| group.key == key)?,
+        group,
         answers: found.line.answers.clone(),
     })
 }

@@ -3,8 +3,8 @@
 //! the other, with the size beyond shown as out; from there no more than ten
 //! steps at a time to the far edge, and both sides of every change of state.
 //!
-//! The word beside a size is the best that the place can then be: the worse of
-//! both ends were every reading of the mate this one. So the worse of the two
+//! The word beside a size is the best that the row can then be, with the part on
+//! record in it: its verdict were every reading of the mate this one. So the worse of the two
 //! words that a mechanic reads off is the verdict, and a clearance past the new
 //! limits is never called new.
 
@@ -21,26 +21,29 @@ const NEAR: i64 = 10;
 /// A window wider than this many tens goes by hundreds.
 const TENS: i64 = 40;
 
+/// The row's state were every reading of the mate this one.
+type Row<'a> = &'a dyn Fn(Exact) -> State;
+
 /// The tight and the loose ladder of a place.
-pub fn ladders(stage: &Stage, places: u8) -> Option<[Steps; 2]> {
+pub fn ladders(stage: &Stage, places: u8, row: Row) -> Option<[Steps; 2]> {
     let [tight, loose] = stage.ladders(places)?;
-    Some([steps(stage, &tight, places), steps(stage, &loose, places)])
+    Some([steps(stage, &tight, places, row), steps(stage, &loose, places, row)])
 }
 
-fn steps(stage: &Stage, ladder: &Ladder, places: u8) -> Steps {
+fn steps(stage: &Stage, ladder: &Ladder, places: u8, row: Row) -> Steps {
     let end = ladder.end;
     let (title, sum) = heading(stage, end, places);
     let mut above: Option<i64> = None;
-    let steps = sizes(stage, ladder, places).into_iter().map(|size| {
+    let steps = sizes(stage, ladder, places, row).into_iter().map(|size| {
         let gap = above.is_some_and(|above| size - above > 1);
         above = Some(size);
-        step(stage, end, Exact::steps(size, places), gap, places)
+        step(stage, end, Exact::steps(size, places), gap, places, row)
     });
     Steps { title, sum, steps: steps.collect() }
 }
 
 /// The sizes of a ladder in steps of the resolution.
-fn sizes(stage: &Stage, ladder: &Ladder, places: u8) -> BTreeSet<i64> {
+fn sizes(stage: &Stage, ladder: &Ladder, places: u8, row: Row) -> BTreeSet<i64> {
     let good = ladder.rungs.iter().filter(|rung| !matches!(rung.state, State::Out(_)));
     let good: Vec<i64> = good.filter_map(|rung| rung.reading.in_steps(places)).collect();
     let (Some(first), Some(last)) = (good.first().copied(), good.last().copied()) else {
@@ -59,7 +62,7 @@ fn sizes(stage: &Stage, ladder: &Ladder, places: u8) -> BTreeSet<i64> {
             (0..=NEAR).map(|n| edge + n * inward).filter(|size| (first..=last).contains(size)),
         );
     }
-    let word = |size: i64| state(stage, ladder.end, Exact::steps(size, places)).rank();
+    let word = |size: i64| row(Exact::steps(size, places)).rank();
     if last - first <= NEAR * TENS * NEAR {
         let changes = (first..last).filter(|size| word(*size) != word(size + 1));
         sizes.extend(changes.flat_map(|size| [size, size + 1]));
@@ -90,32 +93,29 @@ fn heading(stage: &Stage, end: End, places: u8) -> (&'static str, String) {
     }
 }
 
-/// Of the place at best, the own end's first where it is out.
-fn state(stage: &Stage, end: End, size: Exact) -> State {
-    let other = if end == End::Tight { End::Loose } else { End::Tight };
-    stage.rung(end, size).state.worse(stage.rung(other, size).state)
-}
-
-fn word(state: &State) -> String {
+/// Where it is out, by its own end first.
+fn word(state: &State, end: End) -> String {
+    let own = if end == End::Tight { "tight" } else { "loose" };
     match state {
         State::New => "new".to_owned(),
         State::Service => "service".to_owned(),
         State::Hold => "hold".to_owned(),
         State::Out(beyond) => {
-            let side = beyond.first().map(|beyond| beyond.side.as_str()).unwrap_or_default();
+            let first = beyond.iter().find(|beyond| beyond.side == own).or(beyond.first());
+            let side = first.map(|beyond| beyond.side.as_str()).unwrap_or_default();
             format!("out: {}", side.split(' ').next().unwrap_or_default())
         }
         other => other.to_string(),
     }
 }
 
-fn step(stage: &Stage, end: End, size: Exact, gap: bool, places: u8) -> Step {
+fn step(stage: &Stage, end: End, size: Exact, gap: bool, places: u8, row: Row) -> Step {
     let rung = stage.rung(end, size);
-    let state = state(stage, end, size);
+    let state = row(size);
     Step {
         size: format!("{size:.*}", usize::from(places)),
         fit: rung.fit.show(places),
-        word: word(&state),
+        word: word(&state, end),
         out: matches!(state, State::Out(_)),
         dagger: rung.not_wear,
         gap,

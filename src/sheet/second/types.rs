@@ -1,12 +1,12 @@
 //! Second-stage sheets as plain texts and figures: worked out, not laid out.
 
-use crate::judge::{Answer, Group, Half, PartState};
+use crate::judge::{Answer, Contribution, Group, Half, PartState, SideRead};
 use crate::quantity::Exact;
 use crate::sheet::{Row, SignBox};
 
 /// One side of a fit row as the record holds it now: what a second-stage sheet
 /// is printed from, and what its code is a digest of.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub struct OnRecord {
     /// Of the row: `C2`.
     pub code: String,
@@ -14,11 +14,13 @@ pub struct OnRecord {
     /// The readings that govern the fit, in the limits' unit.
     pub readings: Vec<Exact>,
     pub state: PartState,
+    /// Every reading of the side, those that do not govern too.
+    pub side: SideRead,
     /// What its mate is.
     pub mate: PartState,
-    /// Expanded uncertainties of the gauges of this side, and of the mate's.
-    pub uncertainty: Vec<Exact>,
-    pub mate_uncertainty: Vec<Exact>,
+    /// The gauges behind the mate's readings, or named for them where none is
+    /// taken yet.
+    pub mate_budget: Vec<Contribution>,
 }
 
 /// The second stage of one sheet of the set: one side recorded, the other to

@@ -101,7 +101,7 @@ fn ends(stage: &Stage, edge: Edge, places: u8) -> Ends {
         (Half::Bore, Edge::High) => fit.low.map(|low| -low),
     };
     let inward = |by: Exact| if edge == Edge::Low { by } else { -by };
-    let limit = limit.map(|limit| limit + inward(stage.guard.fit));
+    let limit = limit.map(|limit| limit + inward(of_fit(stage, edge)));
     let by_own = if edge == Edge::Low { own.low } else { own.high };
     let sum = match limit {
         Some(limit) if limit.is_zero() => word,
@@ -116,6 +116,14 @@ fn ends(stage: &Stage, edge: Edge, places: u8) -> Ends {
         by_own: by_own.map(|size| size + inward(stage.guard.mate)),
         sum,
         own: own_words(stage, edge, by_own),
+    }
+}
+
+/// How far the end of the fit that ends a window is drawn in.
+fn of_fit(stage: &Stage, edge: Edge) -> Exact {
+    match (stage.known.half, edge) {
+        (Half::Shaft, Edge::Low) | (Half::Bore, Edge::High) => stage.guard.tight,
+        _ => stage.guard.loose,
     }
 }
 
@@ -152,7 +160,7 @@ fn told(stage: &Stage, ends: &Ends, edge: Edge, places: u8) -> Option<String> {
         (Some(fit), Some(own)) => fit <= own,
     };
     if fit_governs {
-        return Some(format!("{}{}", ends.sum, guarded(stage.guard.fit)));
+        return Some(format!("{}{}", ends.sum, guarded(of_fit(stage, edge))));
     }
     Some(format!("{}{}", ends.own, guarded(stage.guard.mate)))
 }

@@ -1,0 +1,77 @@
+//! Whose uncertainty a figure is held under: that of the readings it rests on.
+
+use super::types::{Contribution, SideRead};
+use crate::model::job::Rule;
+use crate::quantity::{Exact, root_sum_square, squared_exceeds};
+
+/// The expanded uncertainties alone.
+pub fn expanded(budget: &[Contribution]) -> Vec<Exact> {
+    budget.iter().map(|part| part.expanded).collect()
+}
+
+fn size(budget: &[Contribution]) -> Exact {
+    root_sum_square(&expanded(budget), 7)
+}
+
+/// The least certain of several budgets; empty where none states anything.
+pub fn least_certain<B: AsRef<[Contribution]>>(budgets: impl Iterator<Item = B>) -> Option<B> {
+    budgets.max_by_key(|budget| size(budget.as_ref()))
+}
+
+/// Of several figures with the gauges behind each, the budget of the one that
+/// is judged: `figure`, the greatest or the least of them.
+///
+/// Of figures alike the least certain counts. Under guarded acceptance every
+/// figure that its own uncertainty does not tell from the extreme counts too:
+/// further off than that it cannot miss a limit that the extreme meets, since
+/// (m + d)² > m² + d².
+pub(super) fn behind<B: AsRef<[Contribution]>>(
+    figures: impl Iterator<Item = (Exact, B)>,
+    figure: Exact,
+    rule: Rule,
+) -> Option<B> {
+    let counts = |own: Exact, budget: &[Contribution]| {
+        let apart = own - figure;
+        apart.is_zero() || rule == Rule::Guarded && !squared_exceeds(apart, &expanded(budget))
+    };
+    let counted = figures.filter(|(own, budget)| counts(*own, budget.as_ref()));
+    least_certain(counted.map(|(_, budget)| budget))
+}
+
+/// The gauges behind a difference: both readings count, even where one gauge
+/// took them (JCGM 100:2008, 5.1.2, equation 10, sensitivities 1 and -1).
+pub(super) fn of_difference(one: &[Contribution], other: &[Contribution]) -> Vec<Contribution> {
+    [one, other].concat()
+}
+
+impl SideRead {
+    /// The gauges behind the reading in one box.
+    pub(super) fn budget_of(&self, n: usize) -> &[Contribution] {
+        self.uncertainty.get(n).map_or(&[], Vec::as_slice)
+    }
+
+    /// Every box that is filled in, with its reading and the gauges behind it.
+    pub(super) fn budgets(&self) -> impl Iterator<Item = (usize, Exact, &[Contribution])> {
+        let filled = self.readings.iter().enumerate();
+        filled.filter_map(|(n, reading)| Some((n, (*reading)?, self.budget_of(n))))
+    }
+
+    /// The gauges behind the smallest or the largest of the readings that
+    /// count.
+    pub(super) fn behind(
+        &self,
+        figure: Option<Exact>,
+        rule: Rule,
+        counts: impl Fn(usize) -> bool,
+    ) -> &[Contribution] {
+        let figures = self.budgets().filter(|(n, ..)| counts(*n));
+        let of = |figure| behind(figures.map(|(_, own, budget)| (own, budget)), figure, rule);
+        figure.and_then(of).unwrap_or_default()
+    }
+
+    /// The gauges of the least certain reading of all that are filled in: what
+    /// an average is held under, since a gauge errs alike at each reading.
+    pub fn least_certain(&self) -> &[Contribution] {
+        least_certain(self.budgets().map(|(.., budget)| budget)).unwrap_or_default()
+    }
+}
