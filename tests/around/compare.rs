@@ -147,3 +147,33 @@ fn faults_are_told_with_the_file_they_are_in() {
     job.run("compare job second.toml").status(2).complains("second.toml").complains("C1.shaft");
     job.run("compare second.toml other.toml").status(2).complains("--job");
 }
+
+/// Two boxes of a row typed in each other's place: weighed together, since no
+/// paper holds the one without the other.
+#[test]
+fn an_exchange_of_two_boxes_is_weighed_whole() {
+    let job = two();
+    let text = job.read("job/readings.toml");
+    // Shaft and bore of C1 exchanged in their second boxes.
+    let changes = [
+        ("C", "C1.shaft = [1.3731, 1.3730]", "C1.shaft = [1.3731, 1.3753]", ""),
+        ("C", "C1.bore = [1.3752, 1.3753]", "C1.bore = [1.3752, 1.3730]", ""),
+    ];
+    let changes: Vec<(&str, &str, &str)> =
+        changes.iter().map(|(sheet, from, to, _)| (*sheet, *from, *to)).collect();
+    job.write("second.toml", planted(&text, &changes));
+    let ran = job.run("compare job second.toml").status(1);
+    let of = |name: &str| {
+        let mut lines = ran.out.lines().skip_while(|line| !line.starts_with(&format!("  {name} ")));
+        let head = lines.next().unwrap_or_default().to_owned();
+        let rest: Vec<&str> = lines.take_while(|line| line.starts_with("      ")).collect();
+        format!("{head}\n{}", rest.join("\n"))
+    };
+    // Half of the exchange alone, 1.3753 beside 1.3731 in the shaft, would be
+    // far out; the two verdicts are those of the papers that there can be.
+    for name in ["C1 shaft 2", "C1 bore 2"] {
+        assert!(of(name).contains("values in each other's boxes"), "{name}: {}", of(name));
+        assert!(of(name).contains("within new limits with A, query with B"), "{}", of(name));
+        assert!(!of(name).contains("apart"), "{name}: {}", of(name));
+    }
+}

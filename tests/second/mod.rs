@@ -5,6 +5,7 @@
 
 mod pages;
 mod printed;
+mod row;
 mod stale;
 
 use crate::record::Job;
