@@ -25,6 +25,8 @@ pub struct FitCheck<'a> {
 struct Measured<'r> {
     half: Half,
     ends: Option<Ends>,
+    /// Of every reading of the part, those that do not govern the fit too.
+    every: Option<Ends>,
     /// Every box is filled in.
     whole: bool,
     state: PartState,
@@ -148,20 +150,18 @@ impl<'a> FitCheck<'a> {
         let side = read.side(half.key());
         let feature = setting.engine.features.get(self.part(half).feature);
         let count = feature.map_or(0, Feature::boxes);
-        let readings = boxes::in_boxes(side, count);
+        let sets = boxes::sets(side, count, &self.line.unit);
+        let average = self.fit.reduction == Reduction::Average;
         let labels: Vec<String> =
             feature.map_or(Vec::new(), |f| (0..count).map(|n| f.label(n)).collect());
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
-        let governing: Vec<Exact> = readings
-            .iter()
-            .enumerate()
-            .filter_map(|(n, reading)| reading.filter(|_| counts(n)))
-            .collect();
+        let governing = boxes::together(&sets, average, counts);
         let blank = side.is_none_or(SideRead::is_blank);
-        let blanks = boxes::blanks(&labels, &readings);
+        let blanks = boxes::blanks(&labels, &sets[0]);
         Measured {
             half,
             ends: self.reduced(&governing),
+            every: self.reduced(&boxes::together(&sets, average, |_| true)),
             whole: count > 0 && blanks.is_none(),
             state: side.map(|side| side.state.clone()).unwrap_or_default(),
             uncertainty: side.map_or(&[][..], |side| &side.uncertainty),
@@ -192,7 +192,7 @@ impl<'a> FitCheck<'a> {
         let mut verdict = Verdict::of(State::Recorded);
         let uncertainty = [shaft.uncertainty, bore.uncertainty].concat();
         four::notes(&mut verdict, self.line, &uncertainty, setting.rule);
-        if shaft.ends.is_none() && bore.ends.is_none() {
+        if shaft.every.is_none() && bore.every.is_none() {
             verdict.worsen(State::Open);
             return verdict;
         }
@@ -343,13 +343,10 @@ impl<'a> FitCheck<'a> {
         basis: &Basis,
         setting: &Setting,
     ) {
-        let Some(ends) = &part.ends else {
-            verdict.part(part.half.key(), State::Open);
-            return;
-        };
         let own = Own {
             half: part.half,
             state: &part.state,
+            every: part.every.as_ref(),
             fit_decides,
             whole: part.whole,
             average: self.fit.reduction == Reduction::Average,
@@ -360,7 +357,7 @@ impl<'a> FitCheck<'a> {
             uncertainty: part.uncertainty,
             places: self.line.places,
         };
-        part::judge(verdict, &own, ends, basis, &terms);
+        part::judge(verdict, &own, part.ends.as_ref(), basis, &terms);
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
         let renewed = *own.state == PartState::New && self.renewed(own.half, setting);
         if out && renewed && setting.scope == Scope::Service {

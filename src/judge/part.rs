@@ -20,6 +20,8 @@ pub(super) struct Ends {
 pub(super) struct Own<'a> {
     pub half: Half,
     pub state: &'a PartState,
+    /// Of every reading of the part, those that do not govern the fit too.
+    pub every: Option<&'a Ends>,
     /// Both parts are measured whole: the fit can decide.
     pub fit_decides: bool,
     /// Every box that counts is filled in.
@@ -35,13 +37,25 @@ impl PartState {
     }
 }
 
-/// Judges one part and adds it to the row.
-pub(super) fn judge(verdict: &mut Verdict, own: &Own, ends: &Ends, basis: &Basis, terms: &Terms) {
+/// Judges one part and adds it to the row. `ends` are those of the readings
+/// that govern the fit, absent while none of them is there.
+pub(super) fn judge(
+    verdict: &mut Verdict,
+    own: &Own,
+    ends: Option<&Ends>,
+    basis: &Basis,
+    terms: &Terms,
+) {
     if own.average && !own.whole {
         verdict.part(own.half.key(), State::Open);
         return;
     }
     let turned = basis.seen_from(own.half);
+    let Some(ends) = ends else {
+        let state = metal_left(verdict, own, None, &turned, terms);
+        verdict.part(own.half.key(), state.worse(State::Open));
+        return;
+    };
     let (low, high) = match own.half {
         Half::Shaft => (ends.smallest, ends.largest),
         Half::Bore => (ends.largest.mirrored(), ends.smallest.mirrored()),
@@ -52,6 +66,7 @@ pub(super) fn judge(verdict: &mut Verdict, own: &Own, ends: &Ends, basis: &Basis
     };
     let worn = wear_side(own, low, &turned, terms, words[0].0);
     let mut state = add(verdict, own, low, &worn, words[0].1, terms);
+    state = state.worse(metal_left(verdict, own, Some(low), &turned, terms));
     let other = other_side(own, high, &turned, terms, words[1].0);
     state = state.worse(add(verdict, own, high, &other, words[1].1, terms));
     if turned.s2.is_some_and(|s2| (Bound::over(s2)).beyond(high)) {
@@ -85,6 +100,33 @@ fn wear_side(own: &Own, low: Mean, turned: &Basis, terms: &Terms, side: &str) ->
         return hold(low, &Bound { service, ..bound }, &terms, side);
     }
     by_fit(low, &bound, &terms)
+}
+
+/// A wear limit is held against every reading of the part: what governs is the
+/// fit, not the metal that is left. Readings that govern are held already.
+fn metal_left(
+    verdict: &mut Verdict,
+    own: &Own,
+    governing: Option<Mean>,
+    turned: &Basis,
+    terms: &Terms,
+) -> State {
+    let Some(every) = own.every else { return State::Recorded };
+    let (least, side, name) = match own.half {
+        Half::Shaft => (every.smallest, "shaft small", "smallest shaft anywhere"),
+        Half::Bore => (every.largest.mirrored(), "bore large", "largest bore anywhere"),
+    };
+    let held = |governing: Mean| !governing.less(least).sum.is_positive();
+    if governing.is_some_and(held) {
+        return State::Recorded;
+    }
+    let bound = Bound { end: End::Least, new: None, service: turned.shaft_wear };
+    let mut standing = hold(least, &bound, terms, side);
+    if standing.state.passes() {
+        // It keeps its wear limit, and is never asked for more.
+        standing.state = State::Recorded;
+    }
+    add(verdict, own, least, &standing, name, terms)
 }
 
 /// The side that wear cannot reach. Reused, it is judged by the fit and never

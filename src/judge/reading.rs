@@ -38,7 +38,7 @@ impl Check for ReadingCheck<'_> {
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
         let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, labels.len().max(1));
+        let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let single = readings.len() == 1;

@@ -52,11 +52,11 @@ impl Check for RoundnessCheck<'_> {
         let feature = setting.engine.features.get(self.roundness.feature);
         let boxes_count = feature.map_or(0, Feature::boxes);
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, boxes_count);
-        let worst = feature.and_then(|feature| self.worst_plane(feature, &readings));
+        let sets = boxes::sets(side, boxes_count, &self.line.unit);
+        let worst = feature.and_then(|feature| self.worst_plane(feature, &sets));
         // Two readings by the same gauges make a difference: each counts.
         let twice = side.map_or(Vec::new(), |side| side.uncertainty.repeat(2));
-        let blank = boxes_count == 0 || readings.iter().any(Option::is_none);
+        let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
         let mut held = Held {
             name: "roundness",
             beyond: ("under", "over"),
@@ -83,24 +83,14 @@ impl RoundnessCheck<'_> {
     fn worst_plane(
         &self,
         feature: &Feature,
-        readings: &[Option<Exact>],
+        sets: &[Vec<Option<Exact>>],
     ) -> Option<(Exact, String)> {
-        if feature.directions.len() < 2 {
-            return None;
-        }
         let show = |value| shown(value, self.line.places, false);
         let mut worst: Option<(Exact, String)> = None;
-        for (plane, boxes) in readings.chunks(feature.directions.len()).enumerate() {
-            let present: Vec<Exact> = boxes.iter().flatten().copied().collect();
-            let (Some(largest), Some(smallest)) = (present.iter().max(), present.iter().min())
-            else {
-                continue;
-            };
-            if present.len() < 2 {
-                continue;
-            }
-            let roundness = *largest - *smallest;
-            let sum = format!("{} - {} = {}", show(*largest), show(*smallest), show(roundness));
+        for plane in 0..feature.planes.len().max(1) {
+            let Some((largest, smallest)) = across(feature, sets, plane) else { continue };
+            let roundness = largest - smallest;
+            let sum = format!("{} - {} = {}", show(largest), show(smallest), show(roundness));
             let working = match feature.planes.get(plane) {
                 Some(name) => format!("{name} {sum}"),
                 None => sum,
@@ -111,4 +101,19 @@ impl RoundnessCheck<'_> {
         }
         worst
     }
+}
+
+/// The readings of two directions of one plane that are furthest apart, the
+/// larger first.
+fn across(feature: &Feature, sets: &[Vec<Option<Exact>>], plane: usize) -> Option<(Exact, Exact)> {
+    let directions = feature.directions.len();
+    let all: Vec<(usize, Exact)> = sets
+        .iter()
+        .flat_map(|set| set.iter().enumerate().skip(plane * directions).take(directions))
+        .filter_map(|(n, reading)| Some((n, (*reading)?)))
+        .collect();
+    let pairs = all.iter().flat_map(|one| all.iter().map(move |other| (one, other)));
+    let apart = pairs.filter(|((n, _), (m, _))| n != m);
+    let (one, other) = apart.max_by_key(|((_, one), (_, other))| *one - *other)?;
+    Some((one.1, other.1))
 }

@@ -53,9 +53,10 @@ impl Check for SizeCheck<'_> {
         let groups = self.groups(setting);
         let labels = groups.first().map_or(&[][..], |group| &group.labels);
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, labels.len());
-        let present: Vec<Exact> = readings.iter().flatten().copied().collect();
-        let blanks = boxes::blanks(labels, &readings);
+        let sets = boxes::sets(side, labels.len(), &self.line.unit);
+        let blanks = boxes::blanks(labels, &sets[0]);
+        let average_of = self.size.reduction == Reduction::Average;
+        let present = boxes::together(&sets, average_of, |_| true);
         let uncertainty = side.map_or(&[][..], |side| &side.uncertainty);
         let mut held = Held {
             name: "size",

@@ -62,7 +62,7 @@ impl Check for SpreadCheck<'_> {
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
         let labels = self.labels(setting);
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, labels.len());
+        let readings = boxes::in_boxes(side, labels.len(), &self.line.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         // Two readings by the same gauges make a difference: each counts.

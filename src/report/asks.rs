@@ -306,17 +306,15 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
     let mut all: Vec<Taken> = Vec::new();
     for (s, step) in seen.steps.iter().enumerate() {
         let side = &step.typed[m];
-        let (Some(source), Some(value)) = (side.sources.get(n), step.read.sides[m].readings.get(n))
-        else {
-            continue;
-        };
-        let Some(value) = value.filter(|_| source.step == s) else { continue };
+        let Some(source) = side.sources.get(n).filter(|source| source.step == s) else { continue };
+        let unit = &seen.groups[m].unit;
+        let Some(value) = step.read.sides[m].readings.get(n, unit) else { continue };
         match step.why {
             Some(Why::MeasuredAgain) => {}
             Some(Why::Mistyped) => drop(all.pop()),
             None | Some(Why::Reworked | Why::PartChanged) => all.clear(),
         }
-        let parts = uncertainty::of(seen.bench, &source.gauges, &seen.groups[m].unit, value);
+        let parts = uncertainty::of(seen.bench, &source.gauges, unit, value);
         all.push(Taken {
             value,
             uncertainty: parts.into_iter().map(|(_, expanded)| expanded).collect(),

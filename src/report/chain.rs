@@ -5,10 +5,11 @@ use super::bench::{At, Bench, who};
 use super::judged::{ChainStep, Contribution, Source, TypedSide};
 use super::side::{self, SideNow};
 use super::{changes, temperature, uncertainty};
-use crate::judge::{Group, RowRead, SideRead, check};
-use crate::model::line::Kind;
+use crate::judge::{Group, RowRead, SideRead, Verdict, check, held_in};
+use crate::model::line::{Kind, Line};
 use crate::model::record::{Again, Mark, Why};
 use crate::model::typed::Word;
+use crate::quantity::Readings;
 
 /// Every step of a row with boxes of its own.
 pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
@@ -53,14 +54,20 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
     let line = &bench.case.limits.lines[at.line.1.line];
     let mut steps: Vec<ChainStep> = Vec::new();
     let mut kept: Vec<usize> = Vec::new();
-    for (n, from) in home.iter().enumerate() {
-        let Some(m) = from.typed.iter().position(|typed| typed.key == side) else { continue };
-        if n > 0 && !from.typed[m].fresh {
-            continue;
-        }
-        kept.push(n);
-        let read =
-            RowRead { sides: vec![SideRead { key: group.key, ..from.read.sides[m].clone() }] };
+    let place = |from: &ChainStep| from.typed.iter().position(|typed| typed.key == side);
+    let writes = |n: usize| {
+        let m = place(&home[n]).filter(|m| n == 0 || home[n].typed[*m].fresh)?;
+        Some((n, m))
+    };
+    let written: Vec<(usize, usize)> = (0..home.len()).filter_map(writes).collect();
+    for (n, m) in &written {
+        let (from, m) = (&home[*n], *m);
+        kept.push(*n);
+        // What other rows hold of the feature now stands in the last step.
+        let now = home.last().filter(|_| written.last().is_some_and(|last| last.0 == *n));
+        let also = now.map_or_else(Vec::new, |last| last.read.sides[m].also.clone());
+        let read = SideRead { key: group.key, also, ..from.read.sides[m].clone() };
+        let read = RowRead { sides: vec![read] };
         let mut verdict = check(line).judge(&read, &bench.setting);
         let questioned: Vec<(&'static str, usize)> = from
             .questioned
@@ -81,6 +88,9 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
         let own: Vec<Contribution> =
             own.map(|part| Contribution { side: group.key, ..part.clone() }).collect();
         let budget = uncertainty::of_difference(&own);
+        let taken = read.sides.first().and_then(|side| side.readings.unit());
+        let taken = taken.unwrap_or(&line.unit);
+        let budget = uncertainty::in_unit_of(&budget, taken, &held_in(line, &read));
         if !verdict.steps.is_empty() {
             verdict.steps.extend(uncertainty::in_words(&budget, line.places));
         }
@@ -122,12 +132,8 @@ fn step(
             .zip(&budgets)
             .map(|(side, budget)| SideRead {
                 key: side.typed.key,
-                readings: side
-                    .typed
-                    .boxes
-                    .iter()
-                    .map(|b| b.as_ref().map(|typed| typed.value))
-                    .collect(),
+                readings: readings(line, &side.typed),
+                also: Vec::new(),
                 marks: side.typed.marks.clone(),
                 leaves: side.leaves.clone(),
                 state: side.typed.state.clone(),
@@ -137,17 +143,11 @@ fn step(
     };
     let typed: Vec<TypedSide> = sides.iter().map(|side| side.typed.clone()).collect();
     let read = at_twenty(bench, groups, &typed, &read);
-    let mut verdict = check(line).judge(&read, &bench.setting);
-    let warm =
-        groups.iter().zip(&typed).flat_map(|(g, side)| temperature::in_words(bench, g, side));
-    verdict.steps = warm.chain(verdict.steps).collect();
     let mut budget: Vec<Contribution> = budgets.into_iter().flatten().collect();
     if matches!(line.kind, Kind::Spread(_)) {
         budget = uncertainty::of_difference(&budget);
     }
-    if !verdict.steps.is_empty() {
-        verdict.steps.extend(uncertainty::in_words(&budget, line.places));
-    }
+    let verdict = verdict(bench, at, (&typed, &read), &budget);
     let first = entries.first().map(|n| &bench.record.again[*n]);
     ChainStep {
         why: first.map(|entry| entry.why.0),
@@ -162,15 +162,41 @@ fn step(
     }
 }
 
+/// The verdict on readings, with the arithmetic that led to them and the
+/// uncertainty that they were held under.
+pub fn verdict(
+    bench: &Bench,
+    at: &At,
+    (typed, read): (&[TypedSide], &RowRead),
+    budget: &[Contribution],
+) -> Verdict {
+    let line = &bench.case.limits.lines[at.line.1.line];
+    let mut verdict = check(line).judge(read, &bench.setting);
+    let groups = own_groups(at);
+    let warm = groups.iter().zip(typed).flat_map(|(g, side)| temperature::in_words(bench, g, side));
+    verdict.steps = warm.chain(verdict.steps).collect();
+    if !verdict.steps.is_empty() {
+        verdict.steps.extend(uncertainty::in_words(budget, line.places));
+    }
+    verdict
+}
+
 /// Readings as they were taken, brought to 20 °C.
 pub fn at_twenty(bench: &Bench, groups: &[&Group], typed: &[TypedSide], read: &RowRead) -> RowRead {
     let mut read = read.clone();
     for ((side, typed), group) in read.sides.iter_mut().zip(typed).zip(groups) {
-        for (slot, source) in side.readings.iter_mut().zip(&typed.sources) {
-            *slot = slot.map(|value| temperature::at_twenty(bench, group, source, value));
-        }
+        side.readings.corrected(|n, value| match typed.sources.get(n) {
+            Some(source) => temperature::at_twenty(bench, group, source, value),
+            None => value,
+        });
     }
     read
+}
+
+/// The boxes of a side as they are typed: in the unit of their line.
+fn readings(line: &Line, side: &TypedSide) -> Readings {
+    let figures = side.boxes.iter().map(|typed| typed.as_ref().map(|typed| typed.value));
+    Readings::new(line.unit.clone(), figures.collect())
 }
 
 fn step_who(bench: &Bench, typed: &[TypedSide], entries: &[usize]) -> String {

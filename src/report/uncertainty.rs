@@ -60,6 +60,15 @@ pub fn of_difference(one: &[Contribution]) -> Vec<Contribution> {
     [one, one].concat()
 }
 
+/// The parts of a budget in the unit that the row is held in.
+pub fn in_unit_of(budget: &[Contribution], from: &Unit, to: &Unit) -> Vec<Contribution> {
+    let turned = |part: &Contribution| {
+        let expanded = from.exactly(part.expanded, to).unwrap_or(part.expanded);
+        Contribution { expanded, ..part.clone() }
+    };
+    budget.iter().map(turned).collect()
+}
+
 /// The root of the sum of squares, rounded up one decimal beyond the readings.
 pub fn together(budget: &[Contribution], places: u8) -> Exact {
     let parts: Vec<Exact> = budget.iter().map(|part| part.expanded).collect();

@@ -12,7 +12,7 @@ use benchleaf::judge::{Half, PartState, RowRead, SideRead, State, Verdict, check
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
 use benchleaf::model::typed::{Limit, Typed};
-use benchleaf::quantity::{Exact, Length, Unit};
+use benchleaf::quantity::{Exact, Length, Readings, Unit};
 use std::cell::Cell;
 
 /// Marsaglia's xorshift with 64 bits (J. Stat. Soft. 8(14), 2003; the shifts
@@ -109,7 +109,7 @@ pub fn scaled(tenths: i64, unit: Length) -> i64 {
 pub fn judge_values(bench: &Bench, line: &Line, values: [[Exact; 2]; 2]) -> Verdict {
     let side = |key, readings: [Exact; 2]| SideRead {
         key,
-        readings: readings.map(Some).to_vec(),
+        readings: Readings::new(line.unit.clone(), readings.map(Some).to_vec()),
         state: PartState::Reused,
         ..SideRead::default()
     };

@@ -151,8 +151,9 @@ fn known(
     (line, fit): (&Line, &FitLine),
 ) -> Option<Known> {
     let side = step.read.side(half.key())?;
-    let governing = side.readings.iter().zip(&group.governs).filter(|(_, governs)| **governs);
-    let readings: Vec<Option<Exact>> = governing.map(|(reading, _)| *reading).collect();
+    let figures = side.readings.in_unit(&line.unit);
+    let governing = figures.into_iter().zip(&group.governs).filter(|(_, governs)| **governs);
+    let readings: Vec<Option<Exact>> = governing.map(|(reading, _)| reading).collect();
     Known::of(half, &readings, fit.reduction, line.places, side.state.clone())
 }
 
@@ -217,7 +218,7 @@ fn of_grade(
     let places = line.places;
     let reaches = |half: Half, limit: Option<Exact>| {
         let side = step.read.side(half.key())?;
-        let all = side.present();
+        let all = side.readings.present(&line.unit);
         match half {
             Half::Shaft => Some(*all.iter().min()? >= limit?),
             Half::Bore => Some(*all.iter().max()? <= limit?),
