@@ -147,8 +147,9 @@ pub fn clean(dice: &mut Dice, bench: &Bench) -> Truth {
         let bore = pair(dice, bore, unit, &APART);
         let mut truth = Truth { shaft, bore, ..truth };
         if row.oval {
-            // In line with the pin a skirt is smaller by design.
-            truth.shaft[1] = truth.shaft[0] - dice.between(60, 140);
+            // In line with the pin a skirt is smaller by design, and no more than its
+            // wear limit allows anywhere.
+            truth.shaft[1] = truth.shaft[0] - dice.between(1, 8);
         }
         let sound = truth.part(Half::Shaft).iter().max() <= Some(&s2) && truth.bore >= [b1; 2];
         if sound && judge_truth(bench, &truth).state.passes() {
