@@ -3,6 +3,7 @@
 pub mod bench;
 mod feelers;
 mod fits;
+mod governing;
 mod guarded;
 mod kinds;
 mod numbers;
@@ -13,3 +14,4 @@ mod shipped;
 mod states;
 pub mod table;
 mod tables;
+mod units;

@@ -6,7 +6,7 @@ use super::types::{Group, Setting, Shape, SideRead};
 use crate::model::engine::Feature;
 use crate::model::line::{Four, Line};
 use crate::model::typed::Word;
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Unit};
 
 /// `A in line with the gear dowel, B at right angles`, and which governs.
 pub(super) fn hint(feature: &Feature) -> String {
@@ -88,8 +88,26 @@ pub(super) fn comb(line: &Line, four: &Four) -> Shape {
 }
 
 /// The readings of a group as so many boxes: those beyond the end are blank.
-pub(super) fn in_boxes(side: Option<&SideRead>, boxes: usize) -> Vec<Option<Exact>> {
-    (0..boxes).map(|n| side.and_then(|side| side.readings.get(n).copied().flatten())).collect()
+pub(super) fn in_boxes(side: Option<&SideRead>, boxes: usize, unit: &Unit) -> Vec<Option<Exact>> {
+    (0..boxes).map(|n| side.and_then(|side| side.readings.get(n, unit))).collect()
+}
+
+/// Every set of so many readings of a feature, the row's own first: other rows
+/// may have boxes for it too.
+pub(super) fn sets(side: Option<&SideRead>, boxes: usize, unit: &Unit) -> Vec<Vec<Option<Exact>>> {
+    side.map_or_else(|| vec![vec![None; boxes]], |side| side.sets(boxes, unit))
+}
+
+/// The readings of all sets that count. A part of a set makes no average.
+pub(super) fn together(
+    sets: &[Vec<Option<Exact>>],
+    average: bool,
+    counts: impl Fn(usize) -> bool,
+) -> Vec<Exact> {
+    let whole = |set: &Vec<Option<Exact>>| set.iter().all(Option::is_some);
+    let sets = sets.iter().enumerate().filter(|(n, set)| *n == 0 || !average || whole(set));
+    let boxes = sets.flat_map(|(_, set)| set.iter().enumerate());
+    boxes.filter_map(|(n, reading)| reading.filter(|_| counts(n))).collect()
 }
 
 /// The labels of the boxes that are blank, for a note.

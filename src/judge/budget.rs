@@ -2,7 +2,7 @@
 
 use super::types::{Contribution, SideRead};
 use crate::model::job::Rule;
-use crate::quantity::{Exact, root_sum_square, squared_exceeds};
+use crate::quantity::{Exact, Unit, root_sum_square, squared_exceeds};
 
 /// The expanded uncertainties alone.
 pub fn expanded(budget: &[Contribution]) -> Vec<Exact> {
@@ -45,15 +45,27 @@ pub(super) fn of_difference(one: &[Contribution], other: &[Contribution]) -> Vec
 }
 
 impl SideRead {
-    /// The gauges behind the reading in one box.
-    pub(super) fn budget_of(&self, n: usize) -> &[Contribution] {
-        self.uncertainty.get(n).map_or(&[], Vec::as_slice)
+    /// The gauges behind one box: set 0 is the row's own, the others are those
+    /// of the rows that read the same feature.
+    pub(super) fn budget_of(&self, set: usize, n: usize) -> &[Contribution] {
+        let budgets = match set.checked_sub(1) {
+            None => Some(&self.uncertainty),
+            Some(other) => self.also.get(other).map(|also| &also.uncertainty),
+        };
+        budgets.and_then(|budgets| budgets.get(n)).map_or(&[], Vec::as_slice)
     }
 
-    /// Every box that is filled in, with its reading and the gauges behind it.
-    pub(super) fn budgets(&self) -> impl Iterator<Item = (usize, Exact, &[Contribution])> {
-        let filled = self.readings.iter().enumerate();
-        filled.filter_map(|(n, reading)| Some((n, (*reading)?, self.budget_of(n))))
+    /// Every box that is filled in, here or in another row of the same feature,
+    /// with its reading in `unit` and the gauges behind it.
+    pub(super) fn budgets(
+        &self,
+        unit: &Unit,
+    ) -> impl Iterator<Item = (usize, Exact, &[Contribution])> {
+        let all = std::iter::once(&self.readings).chain(self.also.iter().map(|a| &a.readings));
+        all.enumerate().flat_map(move |(set, readings)| {
+            let filled = readings.in_unit(unit).into_iter().enumerate();
+            filled.filter_map(move |(n, reading)| Some((n, reading?, self.budget_of(set, n))))
+        })
     }
 
     /// The gauges behind the smallest or the largest of the readings that
@@ -61,10 +73,11 @@ impl SideRead {
     pub(super) fn behind(
         &self,
         figure: Option<Exact>,
+        unit: &Unit,
         rule: Rule,
         counts: impl Fn(usize) -> bool,
     ) -> &[Contribution] {
-        let figures = self.budgets().filter(|(n, ..)| counts(*n));
+        let figures = self.budgets(unit).filter(|(n, ..)| counts(*n));
         let of = |figure| behind(figures.map(|(_, own, budget)| (own, budget)), figure, rule);
         figure.and_then(of).unwrap_or_default()
     }
@@ -72,6 +85,7 @@ impl SideRead {
     /// The gauges of the least certain reading of all that are filled in: what
     /// an average is held under, since a gauge errs alike at each reading.
     pub fn least_certain(&self) -> &[Contribution] {
-        least_certain(self.budgets().map(|(.., budget)| budget)).unwrap_or_default()
+        let Some(unit) = self.readings.unit() else { return &[] };
+        least_certain(self.budgets(unit).map(|(.., budget)| budget)).unwrap_or_default()
     }
 }

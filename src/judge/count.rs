@@ -28,7 +28,7 @@ impl Check for CountCheck<'_> {
     }
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
-        let number = read.side("read").and_then(|side| side.present().first().copied());
+        let number = read.side("read").and_then(|side| side.readings.get(0, &self.line.unit));
         let Some(number) = number else {
             let mut verdict = Verdict::of(State::Recorded);
             verdict.part("count", State::Open);

@@ -3,7 +3,6 @@
 
 use super::Check;
 use super::four;
-use super::held::Bound;
 use super::leaves::{Blade, GoNoGo, Leaves, leaves};
 use super::ranges;
 use super::state::{Beyond, Flag, State};
@@ -127,7 +126,7 @@ impl Check for FeelerCheck<'_> {
         let mut open: Vec<String> = Vec::new();
         for (n, bracket) in brackets.iter().enumerate() {
             let tooth = format!("{} {}", self.feeler.each, n + 1);
-            let state = self.judge_tooth(&mut verdict, &tooth, bracket, &set, setting);
+            let state = self.judge_tooth(&mut verdict, &tooth, bracket, &set);
             if state == State::Open {
                 open.push((n + 1).to_string());
             }
@@ -190,7 +189,6 @@ impl FeelerCheck<'_> {
         tooth: &str,
         bracket: &Bracket,
         set: &GoNoGo,
-        setting: &Setting,
     ) -> State {
         if bracket.is_impossible() {
             let (entered, refused) = (leaf(bracket.entered), leaf(bracket.refused));
@@ -218,36 +216,40 @@ impl FeelerCheck<'_> {
         let service_only = self.feeler.limits.new_min.is_none()
             && self.feeler.limits.service_min.is_some()
             || self.feeler.limits.new_max.is_none() && self.feeler.limits.service_max.is_some();
-        // The new limits' own leaves; where they are the same pair, met is new.
-        let new = match (setting.scope, set.new) {
-            _ if service_only => false,
-            (Scope::New, _) => true,
-            (_, Some(new)) => bracket.met(&new),
-            (_, None) => self.same_limits(),
-        };
+        // By the new limits' own two leaves, also where they are the same two.
+        let new = !service_only && set.new.is_some_and(|new| bracket.met(&new));
         if new { State::New } else { State::Service }
     }
 
-    /// No service limit differs from its new one.
-    fn same_limits(&self) -> bool {
-        let four = &self.feeler.limits;
-        let same = |bound: Bound| bound.service.is_none() || bound.service == bound.new;
-        same(Bound::least(four)) && same(Bound::greatest(four))
+    /// Whether every tooth of a row that is out to new limits would pass to
+    /// service limits. The boxes are those of the new limits' leaves.
+    fn inside_service(&self, brackets: &[Bracket], setting: &Setting) -> bool {
+        let service = Setting { scope: Scope::Service, ..*setting };
+        let Ok(set) = leaves(self.feeler, &service) else { return false };
+        let mut unused = Verdict::of(State::Recorded);
+        let mut passes = |bracket| self.judge_tooth(&mut unused, "", bracket, &set).passes();
+        brackets.iter().all(&mut passes)
     }
 
     fn finish(&self, verdict: &mut Verdict, brackets: &[Bracket], set: &GoNoGo, setting: &Setting) {
         let thickness = |leaf: Option<Blade>| leaf.map(|leaf| leaf.thickness);
-        if let Some(entered) = brackets.iter().map(|b| thickness(b.entered)).min().flatten() {
+        let entered = brackets.iter().map(|bracket| thickness(bracket.entered)).min().flatten();
+        let refused = brackets.iter().map(|bracket| thickness(bracket.refused));
+        let refused = refused.collect::<Option<Vec<Exact>>>().and_then(|all| all.into_iter().max());
+        if let Some(entered) = entered {
             verdict.show_figure("entered everywhere", entered, false);
         }
-        let refused: Vec<Option<Exact>> = brackets.iter().map(|b| thickness(b.refused)).collect();
-        if let Some(refused) = refused.iter().copied().flatten().max()
-            && brackets.iter().all(|bracket| bracket.refused.is_some())
-        {
+        if let Some(refused) = refused {
             verdict.show_figure("refused everywhere", refused, false);
         }
-        if setting.rule == Rule::Simple && verdict.state.passes() {
-            verdict.flag(Flag::GoNoGo);
+        let beside_low = set.low.is_some_and(|low| entered.is_none_or(|leaf| leaf < low));
+        let beside_high = set.high.is_some_and(|high| refused.is_none_or(|leaf| leaf > high));
+        if setting.rule == Rule::Simple && verdict.state.passes() && (beside_low || beside_high) {
+            verdict.flag(Flag::GoNoGo(span(entered, refused)));
+        }
+        let out = matches!(verdict.state, State::Out(_)) && setting.scope == Scope::New;
+        if out && self.inside_service(brackets, setting) {
+            verdict.flag(Flag::InsideService);
         }
         verdict.steps.push(self.proven_words(set, setting.rule));
         let state = verdict.state.clone();
@@ -256,12 +258,6 @@ impl FeelerCheck<'_> {
 
     /// `proven 0.0015 to 0.006, limits 0.0020 to 0.0050`.
     fn proven_words(&self, set: &GoNoGo, rule: Rule) -> String {
-        let span = |low: Option<Exact>, high: Option<Exact>| match (low, high) {
-            (Some(low), Some(high)) => format!("{low} to {high}"),
-            (Some(low), None) => format!("from {low}"),
-            (None, Some(high)) => format!("to {high}"),
-            (None, None) => "nothing".to_owned(),
-        };
         let thickness = |leaf: Option<Blade>| leaf.map(|leaf| leaf.thickness);
         let proven = |pair: &Leaves| span(thickness(pair.go), thickness(pair.no_go));
         let mut words =
@@ -269,7 +265,7 @@ impl FeelerCheck<'_> {
         if rule == Rule::Guarded {
             words.push_str(", proven inside");
         }
-        if let Some(new) = set.new {
+        if let Some(new) = set.others_for_new() {
             words.push_str(&format!("; new limits by {}", proven(&new)));
         }
         words
@@ -288,6 +284,16 @@ fn plural(each: &str) -> String {
     match each {
         "tooth" => "teeth".to_owned(),
         each => format!("{each}s"),
+    }
+}
+
+/// `0.0015 to 0.006`.
+fn span(low: Option<Exact>, high: Option<Exact>) -> String {
+    match (low, high) {
+        (Some(low), Some(high)) => format!("{low} to {high}"),
+        (Some(low), None) => format!("from {low}"),
+        (None, Some(high)) => format!("to {high}"),
+        (None, None) => "nothing".to_owned(),
     }
 }
 

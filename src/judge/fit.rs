@@ -6,12 +6,10 @@ use super::basis::{Basis, Half};
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
-use super::part::{self, Ends, Own};
+use super::part::{self, Behind, Ends, Own};
 use super::remedies::{self, Cure};
 use super::state::State;
-use super::types::{
-    Answer, Contribution, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict,
-};
+use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict};
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
@@ -27,11 +25,12 @@ pub struct FitCheck<'a> {
 struct Measured<'r> {
     half: Half,
     ends: Option<Ends>,
+    /// Of every reading of the part, those that do not govern the fit too.
+    every: Option<Ends>,
     /// Every box is filled in.
     whole: bool,
     state: PartState,
-    /// The gauges behind the smallest reading that governs and the largest.
-    behind: [&'r [Contribution]; 2],
+    behind: Behind<'r>,
     blanks: Option<String>,
     /// The readings that count, for the arithmetic of an average.
     governing: Vec<Exact>,
@@ -151,23 +150,22 @@ impl<'a> FitCheck<'a> {
         let side = read.side(half.key());
         let feature = setting.engine.features.get(self.part(half).feature);
         let count = feature.map_or(0, Feature::boxes);
-        let readings = boxes::in_boxes(side, count);
+        let sets = boxes::sets(side, count, &self.line.unit);
+        let average = self.fit.reduction == Reduction::Average;
         let labels: Vec<String> =
             feature.map_or(Vec::new(), |f| (0..count).map(|n| f.label(n)).collect());
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
-        let governing: Vec<Exact> = readings
-            .iter()
-            .enumerate()
-            .filter_map(|(n, reading)| reading.filter(|_| counts(n)))
-            .collect();
+        let governing = boxes::together(&sets, average, counts);
+        let every = boxes::together(&sets, average, |_| true);
         let blank = side.is_none_or(SideRead::is_blank);
-        let blanks = boxes::blanks(&labels, &readings);
+        let blanks = boxes::blanks(&labels, &sets[0]);
         Measured {
             half,
             ends: self.reduced(&governing),
+            every: self.reduced(&every),
             whole: count > 0 && blanks.is_none(),
             state: side.map(|side| side.state.clone()).unwrap_or_default(),
-            behind: self.behind(side, &governing, counts, setting.rule),
+            behind: self.behind(side, (&governing, &every), counts, setting.rule),
             blanks: match blank {
                 true => Some(format!("{} not measured", half.key())),
                 false => blanks.map(|blanks| format!("{} {blanks}", half.key())),
@@ -179,16 +177,23 @@ impl<'a> FitCheck<'a> {
     fn behind<'r>(
         &self,
         side: Option<&'r SideRead>,
-        governing: &[Exact],
+        (governing, every): (&[Exact], &[Exact]),
         counts: impl Fn(usize) -> bool,
         rule: Rule,
-    ) -> [&'r [Contribution]; 2] {
-        let Some(side) = side else { return [&[], &[]] };
-        match self.fit.reduction {
-            Reduction::Worst => [governing.iter().min(), governing.iter().max()]
-                .map(|end| side.behind(end.copied(), rule, &counts)),
-            Reduction::Average => [side.least_certain(); 2],
+    ) -> Behind<'r> {
+        let Some(side) = side else { return Behind::default() };
+        if self.fit.reduction == Reduction::Average {
+            return Behind {
+                governing: [side.least_certain(); 2],
+                every: [side.least_certain(); 2],
+            };
         }
+        let unit = &self.line.unit;
+        let of = |readings: &[Exact], counts: &dyn Fn(usize) -> bool| {
+            [readings.iter().min(), readings.iter().max()]
+                .map(|end| side.behind(end.copied(), unit, rule, counts))
+        };
+        Behind { governing: of(governing, &counts), every: of(every, &|_| true) }
     }
 
     fn reduced(&self, governing: &[Exact]) -> Option<Ends> {
@@ -208,9 +213,9 @@ impl<'a> FitCheck<'a> {
         let shaft = self.measured(Half::Shaft, read, setting);
         let bore = self.measured(Half::Bore, read, setting);
         let mut verdict = Verdict::of(State::Recorded);
-        let unstated = [&shaft, &bore].iter().all(|part| part.behind.concat().is_empty());
+        let unstated = [&shaft, &bore].iter().all(|part| part.behind.is_empty());
         four::notes(&mut verdict, self.line, unstated, setting.rule);
-        if shaft.ends.is_none() && bore.ends.is_none() {
+        if shaft.every.is_none() && bore.every.is_none() {
             verdict.worsen(State::Open);
             return verdict;
         }
@@ -328,8 +333,8 @@ impl<'a> FitCheck<'a> {
             ("tightest", "tight", bore_ends.smallest, shaft_ends.largest),
         ];
         let gauges = [
-            budget::of_difference(shaft.behind[0], bore.behind[1]),
-            budget::of_difference(shaft.behind[1], bore.behind[0]),
+            budget::of_difference(shaft.behind.governing[0], bore.behind.governing[1]),
+            budget::of_difference(shaft.behind.governing[1], bore.behind.governing[0]),
         ];
         let mut state = State::Recorded;
         for (((name, side, larger, smaller), bound), uncertainty) in
@@ -366,13 +371,10 @@ impl<'a> FitCheck<'a> {
         basis: &Basis,
         setting: &Setting,
     ) {
-        let Some(ends) = &part.ends else {
-            verdict.part(part.half.key(), State::Open);
-            return;
-        };
         let own = Own {
             half: part.half,
             state: &part.state,
+            every: part.every.as_ref(),
             fit_decides,
             whole: part.whole,
             average: self.fit.reduction == Reduction::Average,
@@ -383,7 +385,7 @@ impl<'a> FitCheck<'a> {
             uncertainty: &[],
             places: self.line.places,
         };
-        part::judge(verdict, &own, ends, basis, &terms, part.behind);
+        part::judge(verdict, &own, part.ends.as_ref(), basis, &terms, &part.behind);
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
         let renewed = *own.state == PartState::New && self.renewed(own.half, setting);
         if out && renewed && setting.scope == Scope::Service {

@@ -5,7 +5,7 @@ use super::held::Bound;
 use super::types::Setting;
 use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::FeelerLine;
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Length};
 use std::fmt;
 
 /// A leaf as it is named and as it counts.
@@ -34,7 +34,8 @@ pub struct GoNoGo {
     pub high: Option<Exact>,
     /// The leaves for them; what is proven is this bracket, not the limits.
     pub leaves: Leaves,
-    /// The leaves that show new limits, where the shop has them.
+    /// The leaves that show new limits, where the shop has them; they may be
+    /// the same two.
     pub new: Option<Leaves>,
 }
 
@@ -50,6 +51,15 @@ pub struct LeafNeeded {
     pub buy: Option<Exact>,
     /// The shop's leaf so engraved, whose measured thickness does not serve.
     pub own: Option<Blade>,
+    /// The shop's leaf on the right side of the limit, too far from it.
+    pub far: Option<Blade>,
+}
+
+impl GoNoGo {
+    /// The leaves that show new limits, where they are not those of the scope.
+    pub fn others_for_new(&self) -> Option<Leaves> {
+        self.new.filter(|new| *new != self.leaves)
+    }
 }
 
 impl Blade {
@@ -80,7 +90,8 @@ impl fmt::Display for Blade {
 }
 
 /// Chooses the leaves. Simple acceptance (common practice, no source): GO is
-/// the next leaf under the least limit, NO-GO the next over the greatest.
+/// the thickest at or under the least limit, NO-GO the thinnest at or over the
+/// greatest, neither further from its limit than one step of a common set.
 /// Guarded: GO the thinnest at or above the least, NO-GO the thickest at or
 /// below the greatest.
 pub fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, LeafNeeded> {
@@ -89,14 +100,14 @@ pub fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, LeafNeed
     let high = greatest.accepting(setting.scope);
     let leaves = pair(low, high, setting)?;
     let new = match setting.scope {
-        Scope::New => None,
+        Scope::New => Some(leaves),
         Scope::Service => {
             pair(least.accepting(Scope::New), greatest.accepting(Scope::New), setting)
                 .ok()
                 .filter(|_| least.new.is_some() || greatest.new.is_some())
         }
     };
-    Ok(GoNoGo { low, high, leaves, new: new.filter(|new| *new != leaves) })
+    Ok(GoNoGo { low, high, leaves, new })
 }
 
 fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Setting) -> Result<Leaves, LeafNeeded> {
@@ -107,38 +118,50 @@ fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Setting) -> Result<Le
 
 fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Blade, LeafNeeded> {
     let leaves = setting.leaves.iter().map(Blade::of);
-    let step = Leaf::step(setting.limits.document.unit);
-    let found =
-        match setting.rule {
-            Rule::Simple => thickest(leaves.filter(|leaf| leaf.thickness < low)),
-            Rule::Guarded => thinnest(leaves.filter(|leaf| {
+    let unit = setting.limits.document.unit;
+    let (found, buy) = match setting.rule {
+        Rule::Simple => {
+            (thickest(leaves.filter(|leaf| leaf.thickness <= low)), sold_under(low, unit))
+        }
+        Rule::Guarded => {
+            let inside = |leaf: &Blade| {
                 leaf.thickness >= low && high.is_none_or(|high| leaf.thickness < high)
-            })),
-        };
-    let buy = match setting.rule {
-        Rule::Simple => next_under(low, step),
-        Rule::Guarded => Some(low),
+            };
+            (thinnest(leaves.filter(inside)), Some(low))
+        }
     };
-    let own = own(buy, setting);
-    found.ok_or(LeafNeeded { go: true, limit: low, rule: setting.rule, buy, own })
+    proving(found, LeafNeeded { go: true, limit: low, ..LeafNeeded::of(setting, buy) }, unit)
 }
 
 fn no_go(high: Exact, go: Option<Blade>, setting: &Setting) -> Result<Blade, LeafNeeded> {
-    let leaves = setting.leaves.iter().map(Blade::of);
-    let step = Leaf::step(setting.limits.document.unit);
-    let found = match setting.rule {
-        Rule::Simple => thinnest(leaves.filter(|leaf| leaf.thickness > high)),
-        // The same leaf cannot both enter and be refused.
-        Rule::Guarded => thickest(leaves.filter(|leaf| {
-            leaf.thickness <= high && go.is_none_or(|go| leaf.thickness > go.thickness)
-        })),
+    // The same leaf cannot both enter and be refused.
+    let thicker = |leaf: &Blade| go.is_none_or(|go| leaf.thickness > go.thickness);
+    let leaves = setting.leaves.iter().map(Blade::of).filter(thicker);
+    let unit = setting.limits.document.unit;
+    let (found, buy) = match setting.rule {
+        Rule::Simple => {
+            let over = high.max(go.map_or(high, |go| go.thickness));
+            let taken = go.is_some_and(|go| go.thickness == over);
+            let buy = sold_over(over, taken, unit);
+            (thinnest(leaves.filter(|leaf| leaf.thickness >= high)), buy)
+        }
+        Rule::Guarded => (thickest(leaves.filter(|leaf| leaf.thickness <= high)), high),
     };
-    let buy = match setting.rule {
-        Rule::Simple => Some(next_over(high, step)),
-        Rule::Guarded => Some(high),
-    };
-    let own = own(buy, setting);
-    found.ok_or(LeafNeeded { go: false, limit: high, rule: setting.rule, buy, own })
+    let needed = LeafNeeded { go: false, limit: high, ..LeafNeeded::of(setting, Some(buy)) };
+    proving(found, needed, unit)
+}
+
+/// The leaf that was found, where it is near enough to its limit to prove it.
+/// By guarded acceptance it lies inside the limits, however far.
+fn proving(found: Option<Blade>, needed: LeafNeeded, unit: Length) -> Result<Blade, LeafNeeded> {
+    let far = |leaf: &Blade| (leaf.thickness - needed.limit).abs() > Leaf::common_step(unit);
+    match found {
+        Some(leaf) if needed.rule == Rule::Simple && far(&leaf) => {
+            Err(LeafNeeded { far: Some(leaf), ..needed })
+        }
+        Some(leaf) => Ok(leaf),
+        None => Err(needed),
+    }
 }
 
 fn thickest(leaves: impl Iterator<Item = Blade>) -> Option<Blade> {
@@ -149,39 +172,49 @@ fn thinnest(leaves: impl Iterator<Item = Blade>) -> Option<Blade> {
     leaves.min_by_key(|leaf| leaf.thickness)
 }
 
-fn own(buy: Option<Exact>, setting: &Setting) -> Option<Blade> {
-    buy.map(|buy| Blade::named(buy, setting)).filter(Blade::is_measured)
-}
-
-/// The thickest leaf as sold that is thinner than `limit`.
-fn next_under(limit: Exact, step: Exact) -> Option<Exact> {
+/// The thickest leaf as sold that is not thicker than `limit`.
+fn sold_under(limit: Exact, unit: Length) -> Option<Exact> {
+    let step = Leaf::step(unit);
     let mut leaf = Exact::ZERO;
-    while leaf + step < limit {
+    while leaf + step <= limit {
         leaf = leaf + step;
     }
     (!leaf.is_zero()).then_some(leaf)
 }
 
-/// The thinnest leaf as sold that is thicker than `limit`.
-fn next_over(limit: Exact, step: Exact) -> Exact {
+/// The thinnest leaf as sold that is not thinner than `limit`, or thicker than
+/// it where a leaf of that thickness already has to enter.
+fn sold_over(limit: Exact, taken: bool, unit: Length) -> Exact {
+    let step = Leaf::step(unit);
     let mut leaf = step;
-    while leaf <= limit {
+    while leaf < limit || taken && leaf == limit {
         leaf = leaf + step;
     }
     leaf
+}
+
+impl LeafNeeded {
+    fn of(setting: &Setting, buy: Option<Exact>) -> LeafNeeded {
+        let own = buy.map(|buy| Blade::named(buy, setting)).filter(Blade::is_measured);
+        LeafNeeded { go: true, limit: Exact::ZERO, rule: setting.rule, buy, own, far: None }
+    }
 }
 
 impl fmt::Display for LeafNeeded {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let limit = self.limit;
         let needed = match (self.go, self.rule) {
-            (true, Rule::Simple) => format!("GO needs a leaf under {limit}"),
-            (false, Rule::Simple) => format!("NO-GO needs a leaf over {limit}"),
+            (true, Rule::Simple) => format!("GO needs a leaf at or just under {limit}"),
+            (false, Rule::Simple) => format!("NO-GO needs a leaf at or just over {limit}"),
             (true, Rule::Guarded) => format!("GO needs a leaf at or just above {limit}"),
             (false, Rule::Guarded) => format!("NO-GO needs a leaf at or just below {limit}"),
         };
+        let has = match self.far {
+            Some(far) => format!("the shop's nearest, {far}, is too far from it to prove anything"),
+            None => "the shop has none".to_owned(),
+        };
         match self.buy {
-            Some(buy) => write!(out, "{needed} and the shop has none: buy a leaf of {buy}")?,
+            Some(buy) => write!(out, "{needed} and {has}: buy a leaf of {buy}")?,
             None => write!(out, "{needed} and no leaf is sold so thin: measure another way")?,
         }
         match self.own {

@@ -33,6 +33,7 @@ mod state;
 mod taper;
 mod twins;
 mod types;
+mod units;
 pub mod window;
 
 pub use basis::{Basis, Half};
@@ -48,6 +49,7 @@ pub use types::{
     Answer, Band, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range, RowRead,
     Scale, Setting, Shape, SideRead, Verdict,
 };
+pub use units::{AlsoRead, held_in};
 
 use crate::model::line::{Kind, Line};
 
@@ -79,8 +81,13 @@ pub trait Check {
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict;
 }
 
-/// The check of a line's kind.
+/// The check of a line, whatever unit its readings are in.
 pub fn check(line: &Line) -> Box<dyn Check + '_> {
+    Box::new(units::OneUnit { line, kind: kind(line) })
+}
+
+/// The check of a line's kind, on readings in the line's own unit.
+fn kind(line: &Line) -> Box<dyn Check + '_> {
     match &line.kind {
         Kind::Fit(fit) => Box::new(fit::FitCheck { line, fit }),
         Kind::Size(size) => Box::new(size::SizeCheck { line, size }),

@@ -20,6 +20,8 @@ pub(super) struct Ends {
 pub(super) struct Own<'a> {
     pub half: Half,
     pub state: &'a PartState,
+    /// Of every reading of the part, those that do not govern the fit too.
+    pub every: Option<&'a Ends>,
     /// Both parts are measured whole: the fit can decide.
     pub fit_decides: bool,
     /// Every box that counts is filled in.
@@ -35,23 +37,46 @@ impl PartState {
     }
 }
 
-/// Judges one part and adds it to the row.
-///
-/// `behind`: the gauges behind the smallest reading and the largest.
+/// The gauges behind one part's readings: the smallest and the largest of those
+/// that govern the fit, and of all.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Behind<'a> {
+    pub governing: [&'a [Contribution]; 2],
+    pub every: [&'a [Contribution]; 2],
+}
+
+impl Behind<'_> {
+    pub fn is_empty(&self) -> bool {
+        self.governing.iter().chain(&self.every).all(|budget| budget.is_empty())
+    }
+}
+
+/// Judges one part and adds it to the row. `ends` are those of the readings
+/// that govern the fit, absent while none of them is there.
 pub(super) fn judge(
     verdict: &mut Verdict,
     own: &Own,
-    ends: &Ends,
+    ends: Option<&Ends>,
     basis: &Basis,
     terms: &Terms,
-    [smallest, largest]: [&[Contribution]; 2],
+    behind: &Behind,
 ) {
     if own.average && !own.whole {
         verdict.part(own.half.key(), State::Open);
         return;
     }
     let turned = basis.seen_from(own.half);
+    let [smallest, largest] = behind.governing;
     let under = |uncertainty| Terms { uncertainty, ..*terms };
+    let everywhere = match own.half {
+        Half::Shaft => under(behind.every[0]),
+        Half::Bore => under(behind.every[1]),
+    };
+    let Some(ends) = ends else {
+        let state = metal_left(verdict, own, None, &turned, &everywhere);
+        verdict.part(own.half.key(), state.worse(State::Open));
+        return;
+    };
     let (low, high, of_low, of_high) = match own.half {
         Half::Shaft => (ends.smallest, ends.largest, under(smallest), under(largest)),
         Half::Bore => {
@@ -64,6 +89,7 @@ pub(super) fn judge(
     };
     let worn = wear_side(own, low, &turned, &of_low, words[0].0);
     let mut state = add(verdict, own, low, &worn, words[0].1, terms);
+    state = state.worse(metal_left(verdict, own, Some(low), &turned, &everywhere));
     let other = other_side(own, high, &turned, &of_high, words[1].0);
     state = state.worse(add(verdict, own, high, &other, words[1].1, terms));
     if turned.s2.is_some_and(|s2| (Bound::over(s2)).beyond(high)) {
@@ -103,6 +129,33 @@ fn wear_side<'a>(
         return hold(low, &Bound { service, ..bound }, &terms, side);
     }
     by_fit(low, &bound, &terms, side)
+}
+
+/// A wear limit is held against every reading of the part: what governs is the
+/// fit, not the metal that is left. Readings that govern are held already.
+fn metal_left(
+    verdict: &mut Verdict,
+    own: &Own,
+    governing: Option<Mean>,
+    turned: &Basis,
+    terms: &Terms,
+) -> State {
+    let Some(every) = own.every else { return State::Recorded };
+    let (least, side, name) = match own.half {
+        Half::Shaft => (every.smallest, "shaft small", "smallest shaft anywhere"),
+        Half::Bore => (every.largest.mirrored(), "bore large", "largest bore anywhere"),
+    };
+    let held = |governing: Mean| !governing.less(least).sum.is_positive();
+    if governing.is_some_and(held) {
+        return State::Recorded;
+    }
+    let bound = Bound { end: End::Least, new: None, service: turned.shaft_wear };
+    let mut standing = hold(least, &bound, terms, side);
+    if standing.state.passes() {
+        // It keeps its wear limit, and is never asked for more.
+        standing.state = State::Recorded;
+    }
+    add(verdict, own, least, &standing, name, terms)
 }
 
 /// The side that wear cannot reach. Reused, it is judged by the fit and never

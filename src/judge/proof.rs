@@ -44,9 +44,14 @@ const RANGE: i64 = 40;
 impl Reader<'_> {
     fn line(&mut self) {
         match &self.line.kind {
-            Kind::Fit(fit) => self.fit(fit),
+            Kind::Fit(fit) => {
+                self.fit(fit);
+                self.borrows(fit.shaft.feature);
+                self.borrows(fit.bore.feature);
+            }
             Kind::Size(size) => {
                 self.four(&size.limits, false);
+                self.borrows(size.feature);
                 size.grades.iter().for_each(|grade| self.four(&grade.limits, false));
             }
             Kind::Roundness(roundness) => self.roundness(roundness),
@@ -60,6 +65,25 @@ impl Reader<'_> {
         }
     }
 
+    /// Roundness and taper borrow the readings of other lines: lengths can be
+    /// brought to one unit, anything else can't.
+    fn borrows(&mut self, feature: usize) {
+        let own = self.line.unit.clone();
+        let reads = |line: &&Line| match &line.kind {
+            Kind::Fit(fit) => fit.shaft.feature == feature || fit.bore.feature == feature,
+            Kind::Size(size) => size.feature == feature,
+            _ => false,
+        };
+        let lines = self.limits.lines.iter().filter(reads);
+        let other = lines.into_iter().find(|line| own.common(&line.unit).is_none());
+        if let Some(other) = other {
+            let at = self.line.at.clone();
+            let (word, unit) = (self.line.kind_word(), &other.unit);
+            let wrong = format!("{word} in {own} of what line {} reads in {unit}", other.reference);
+            self.refuse(&at, wrong, format!("unit = \"{unit}\""));
+        }
+    }
+
     /// A fault, or a note where somebody agreed to the line as it stands.
     fn fault(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
         let place = format!("line {}: {wrong}", self.line.reference);
@@ -70,6 +94,11 @@ impl Reader<'_> {
                 .also(agreed.at.clone(), "here"),
         };
         self.out.push(diag);
+    }
+
+    /// A fault that nobody can agree to: the figures could not be judged.
+    fn refuse(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
+        self.out.fault(at, format!("line {}: {wrong}", self.line.reference), right);
     }
 
     fn note(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
@@ -248,6 +277,7 @@ impl Reader<'_> {
     /// Roundness and the tolerance of the same feature.
     fn roundness(&mut self, roundness: &RoundnessLine) {
         self.four(&roundness.limits, false);
+        self.borrows(roundness.feature);
         let at = self.line.at.clone();
         let feature = self.engine.features.get(roundness.feature);
         if let Some(feature) = feature.filter(|feature| feature.directions.len() < 2) {
@@ -284,9 +314,20 @@ impl Reader<'_> {
 
     fn taper(&mut self, taper: &TaperLine) {
         self.four(&taper.limits, false);
+        self.borrows(taper.feature);
         if taper.from == taper.to {
             let at = self.line.at.clone();
             self.fault(&at, "taper of a plane against itself".to_owned(), "two planes");
+        }
+        // Unsigned, a barrel that is choked the wrong way would pass its least.
+        let least = [&taper.limits.new_min, &taper.limits.service_min].into_iter().flatten();
+        for limit in least.filter(|limit| !taper.signed && !limit.value.is_zero()) {
+            let wrong = format!(
+                "a least taper of {} without its sign, which a taper the other way would pass",
+                self.show(limit.value, false)
+            );
+            let right = "signed = true, as for a choke: the first plane less the second";
+            self.fault(&limit.at, wrong, right);
         }
     }
 
@@ -303,7 +344,7 @@ impl Reader<'_> {
         let document = self.limits.document.unit;
         if self.line.unit.length() != Some(document) {
             let wrong = format!("a feeler check in {}", self.line.unit);
-            self.fault(&at, wrong, format!("{document}, the unit of the shop's leaves"));
+            self.refuse(&at, wrong, format!("{document}, the unit of the shop's leaves"));
         }
         let negative = feeler.limits.all().find(|limit| limit.value.is_negative());
         if let Some(limit) = negative {

@@ -38,7 +38,7 @@ impl Check for ReadingCheck<'_> {
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
         let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, labels.len().max(1));
+        let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let single = readings.len() == 1;
@@ -51,7 +51,9 @@ impl Check for ReadingCheck<'_> {
             least: present.iter().min().copied().map(Mean::one),
             greatest: present.iter().max().copied().map(Mean::one),
             uncertainty: [present.iter().min(), present.iter().max()].map(|end| {
-                side.map_or(&[][..], |s| s.behind(end.copied(), setting.rule, |_| true))
+                side.map_or(&[][..], |s| {
+                    s.behind(end.copied(), &self.line.unit, setting.rule, |_| true)
+                })
             }),
             ..Held::default()
         };

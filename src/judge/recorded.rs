@@ -25,7 +25,7 @@ impl Check for RecordedCheck<'_> {
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
         let side = read.side("read");
         let labels: Vec<String> = self.recorded.labels.iter().map(ToString::to_string).collect();
-        let readings = boxes::in_boxes(side, labels.len().max(1));
+        let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
         let marks = side.map_or(&[][..], |side| &side.marks);
         let marked = !marks.is_empty() && !marks.contains(&Mark::Blank);
         let blanks = boxes::blanks(&labels, &readings).filter(|_| !marked);

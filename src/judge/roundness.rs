@@ -54,15 +54,15 @@ impl Check for RoundnessCheck<'_> {
         let feature = setting.engine.features.get(self.roundness.feature);
         let boxes_count = feature.map_or(0, Feature::boxes);
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, boxes_count);
+        let sets = boxes::sets(side, boxes_count, &self.line.unit);
         let planes = feature.map_or(Vec::new(), |feature| {
-            self.planes(feature, &readings, side.unwrap_or(&SideRead::default()), setting)
+            self.planes(feature, &sets, side.unwrap_or(&SideRead::default()), setting)
         });
         let worst = planes.iter().rev().max_by_key(|plane| plane.roundness);
         let figures = planes.iter().map(|plane| (plane.roundness, &plane.budget));
         let behind = worst.and_then(|w| budget::behind(figures, w.roundness, setting.rule));
         let behind = behind.map_or(&[][..], Vec::as_slice);
-        let blank = boxes_count == 0 || readings.iter().any(Option::is_none);
+        let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
         let mut held = Held {
             name: "roundness",
             beyond: ("under", "over"),
@@ -96,24 +96,18 @@ impl RoundnessCheck<'_> {
     fn planes(
         &self,
         feature: &Feature,
-        readings: &[Option<Exact>],
+        sets: &[Vec<Option<Exact>>],
         side: &SideRead,
         setting: &Setting,
     ) -> Vec<Plane> {
-        let directions = feature.directions.len();
-        if directions < 2 {
-            return Vec::new();
-        }
         let show = |value| shown(value, self.line.places, false);
-        let of = |(plane, boxes): (usize, &[Option<Exact>])| {
-            let present: Vec<Exact> = boxes.iter().flatten().copied().collect();
-            let (largest, smallest) = (*present.iter().max()?, *present.iter().min()?);
-            if present.len() < 2 {
-                return None;
-            }
+        let directions = feature.directions.len();
+        let of = |plane: usize| {
+            let (largest, smallest) = across(feature, sets, plane)?;
             let roundness = largest - smallest;
             let sum = format!("{} - {} = {}", show(largest), show(smallest), show(roundness));
-            let behind = |end| side.behind(Some(end), setting.rule, |n| n / directions == plane);
+            let here = |n: usize| n / directions == plane;
+            let behind = |end| side.behind(Some(end), &self.line.unit, setting.rule, here);
             Some(Plane {
                 roundness,
                 working: match feature.planes.get(plane) {
@@ -123,6 +117,21 @@ impl RoundnessCheck<'_> {
                 budget: budget::of_difference(behind(largest), behind(smallest)),
             })
         };
-        readings.chunks(directions).enumerate().filter_map(of).collect()
+        (0..feature.planes.len().max(1)).filter_map(of).collect()
     }
+}
+
+/// The readings of two directions of one plane that are furthest apart, the
+/// larger first.
+fn across(feature: &Feature, sets: &[Vec<Option<Exact>>], plane: usize) -> Option<(Exact, Exact)> {
+    let directions = feature.directions.len();
+    let all: Vec<(usize, Exact)> = sets
+        .iter()
+        .flat_map(|set| set.iter().enumerate().skip(plane * directions).take(directions))
+        .filter_map(|(n, reading)| Some((n, (*reading)?)))
+        .collect();
+    let pairs = all.iter().flat_map(|one| all.iter().map(move |other| (one, other)));
+    let apart = pairs.filter(|((n, _), (m, _))| n != m);
+    let (one, other) = apart.max_by_key(|((_, one), (_, other))| *one - *other)?;
+    Some((one.1, other.1))
 }

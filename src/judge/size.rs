@@ -53,15 +53,16 @@ impl Check for SizeCheck<'_> {
         let groups = self.groups(setting);
         let labels = groups.first().map_or(&[][..], |group| &group.labels);
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, labels.len());
-        let present: Vec<Exact> = readings.iter().flatten().copied().collect();
-        let blanks = boxes::blanks(labels, &readings);
+        let sets = boxes::sets(side, labels.len(), &self.line.unit);
+        let blanks = boxes::blanks(labels, &sets[0]);
+        let average_of = self.size.reduction == Reduction::Average;
+        let present = boxes::together(&sets, average_of, |_| true);
         let ends = [present.iter().min().copied(), present.iter().max().copied()];
-        let uncertainty = match self.size.reduction {
-            Reduction::Worst => {
-                ends.map(|end| side.map_or(&[][..], |s| s.behind(end, setting.rule, |_| true)))
-            }
-            Reduction::Average => [side.map_or(&[][..], SideRead::least_certain); 2],
+        let unit = &self.line.unit;
+        let of = |end| side.map_or(&[][..], |s| s.behind(end, unit, setting.rule, |_| true));
+        let uncertainty = match average_of {
+            false => ends.map(of),
+            true => [side.map_or(&[][..], SideRead::least_certain); 2],
         };
         let mut held = Held {
             name: "size",

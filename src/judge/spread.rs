@@ -62,12 +62,16 @@ impl Check for SpreadCheck<'_> {
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
         let labels = self.labels(setting);
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, labels.len());
+        let readings = boxes::in_boxes(side, labels.len(), &self.line.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let ends = present.iter().max().copied().zip(present.iter().min().copied());
         let behind = ends.map_or(Vec::new(), |(largest, smallest)| {
-            let of = |end| side.map_or(&[][..], |s| s.behind(Some(end), setting.rule, |_| true));
+            let of = |end| {
+                side.map_or(&[][..], |s| {
+                    s.behind(Some(end), &self.line.unit, setting.rule, |_| true)
+                })
+            };
             budget::of_difference(of(largest), of(smallest))
         });
         let mut held = Held {

@@ -39,8 +39,9 @@ pub enum Flag {
     NotWear(String),
     /// Out under new scope, yet inside service.
     InsideService,
-    /// Accepted by go and no-go leaves.
-    GoNoGo,
+    /// Accepted by go and no-go leaves that lie beside the limits; what they
+    /// prove: `0.0015 to 0.006`.
+    GoNoGo(String),
 }
 
 impl State {
@@ -120,7 +121,7 @@ impl fmt::Display for Flag {
             Flag::Close => out.write_str("close"),
             Flag::NotWear(part) => write!(out, "{part} not wear: ask for a cause"),
             Flag::InsideService => out.write_str("inside service"),
-            Flag::GoNoGo => out.write_str("accepted by go / no-go"),
+            Flag::GoNoGo(proven) => write!(out, "accepted by go / no-go, proven {proven}"),
         }
     }
 }

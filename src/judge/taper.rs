@@ -1,5 +1,5 @@
-//! Taper: the signed difference of two named planes in one direction. A
-//! barrel's choke is the other sign and has its own line.
+//! Taper: the difference of two named planes in one direction, the greatest
+//! either way. Where the line says `signed` its sign counts, as a choke's does.
 
 use super::boxes;
 use super::four::{self, Held, whole_digits};
@@ -31,27 +31,51 @@ impl TaperCheck<'_> {
         plane.map_or("plane", |plane| plane.as_str())
     }
 
-    /// In each direction, where both planes are read.
+    /// The differences in each direction: the smaller from the larger, where the
+    /// sign does not count. A direction whose own boxes are not both filled has
+    /// a blank among them.
     fn differences(
         &self,
         feature: &Feature,
-        readings: &[Option<Exact>],
+        sets: &[Vec<Option<Exact>>],
         side: &SideRead,
     ) -> Vec<Option<Difference>> {
         let directions = feature.directions.len();
-        let at = |plane: usize, n: usize| readings.get(plane * directions + n).copied().flatten();
+        let at = |set: &[Option<Exact>], plane: usize, n: usize| {
+            set.get(plane * directions + n).copied().flatten()
+        };
+        let mut all = Vec::new();
+        for n in 0..directions {
+            for (f, from) in sets.iter().enumerate() {
+                for (t, to) in sets.iter().enumerate() {
+                    let both = (at(from, self.taper.from, n), at(to, self.taper.to, n));
+                    match both {
+                        (Some(from), Some(to)) => {
+                            let behind = |set, plane| side.budget_of(set, plane * directions + n);
+                            let budget = budget::of_difference(
+                                behind(f, self.taper.from),
+                                behind(t, self.taper.to),
+                            );
+                            all.push(Some(self.less(from, to, budget)));
+                        }
+                        _ if f == 0 && t == 0 => all.push(None),
+                        _ => {}
+                    }
+                }
+            }
+        }
+        all
+    }
+
+    fn less(&self, from: Exact, to: Exact, budget: Vec<Contribution>) -> Difference {
+        let either = !self.taper.signed && from < to;
+        let (from, to) = if either { (to, from) } else { (from, to) };
         let show = |value| shown(value, self.line.places, false);
-        (0..directions)
-            .map(|n| {
-                let (from, to) = (at(self.taper.from, n)?, at(self.taper.to, n)?);
-                let behind = |plane: usize| side.budget_of(plane * directions + n);
-                Some(Difference {
-                    taper: from - to,
-                    working: format!("{} - {} = {}", show(from), show(to), show(from - to)),
-                    budget: budget::of_difference(behind(self.taper.from), behind(self.taper.to)),
-                })
-            })
-            .collect()
+        Difference {
+            taper: from - to,
+            working: format!("{} - {} = {}", show(from), show(to), show(from - to)),
+            budget,
+        }
     }
 }
 
@@ -72,7 +96,10 @@ impl Check for TaperCheck<'_> {
     fn answers(&self, setting: &Setting) -> Vec<Answer> {
         let (from, to) = (self.taper.from, self.taper.to);
         vec![Answer {
-            label: format!("{} - {}", self.plane(setting, from), self.plane(setting, to)),
+            label: match self.taper.signed {
+                true => format!("{} - {}", self.plane(setting, from), self.plane(setting, to)),
+                false => format!("{} to {}", self.plane(setting, from), self.plane(setting, to)),
+            },
             whole: whole_digits(self.taper.limits.all().map(|limit| limit.value), 0),
             places: self.line.places,
             side: false,
@@ -91,16 +118,20 @@ impl Check for TaperCheck<'_> {
     fn limits_in_words(&self, setting: &Setting) -> String {
         let (from, to) = (self.taper.from, self.taper.to);
         let limits = four::in_words(self.line, &self.taper.limits, false, setting);
-        format!("{} less {}: {limits}", self.plane(setting, from), self.plane(setting, to))
+        let (from, to) = (self.plane(setting, from), self.plane(setting, to));
+        match self.taper.signed {
+            true => format!("{from} less {to}: {limits}"),
+            false => format!("{from} to {to}, either way: {limits}"),
+        }
     }
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
         let feature = setting.engine.features.get(self.taper.feature);
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, feature.map_or(0, Feature::boxes));
+        let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), &self.line.unit);
         let blank = SideRead::default();
         let all =
-            feature.map_or(Vec::new(), |f| self.differences(f, &readings, side.unwrap_or(&blank)));
+            feature.map_or(Vec::new(), |f| self.differences(f, &sets, side.unwrap_or(&blank)));
         let known = || all.iter().flatten();
         let least = known().min_by_key(|difference| difference.taper);
         let greatest = known().max_by_key(|difference| difference.taper);

@@ -2,11 +2,12 @@
 //! verdicts.
 
 use super::state::{Flag, State};
+use super::units::AlsoRead;
 use crate::model::engine::Engine;
 use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::Limits;
 use crate::model::record::Mark;
-use crate::quantity::{Exact, Unit};
+use crate::quantity::{Exact, Readings, Unit};
 
 /// What a line is judged in: the engine, the scope and the decision rule.
 #[derive(Clone, Copy, Debug)]
@@ -133,8 +134,10 @@ pub enum PartState {
 #[derive(Clone, Debug, Default)]
 pub struct SideRead {
     pub key: &'static str,
-    /// One a box; `None` for a blank. Brought to the limits' unit.
-    pub readings: Vec<Option<Exact>>,
+    /// One a box, in the unit that they were read in.
+    pub readings: Readings,
+    /// The same feature at the same place in the boxes of other rows.
+    pub also: Vec<AlsoRead>,
     /// For groups of marks.
     pub marks: Vec<Mark>,
     /// Further leaves: tooth from 1, thickness, whether it entered.
@@ -152,7 +155,7 @@ pub struct Contribution {
     pub side: &'static str,
     /// Index into `Job::gauges`.
     pub gauge: usize,
-    /// Expanded (k = 2), in the line's unit.
+    /// Expanded (k = 2), in the readings' unit.
     pub expanded: Exact,
 }
 
@@ -272,13 +275,7 @@ impl RowRead {
 }
 
 impl SideRead {
-    /// The readings that stand, blanks left out.
-    pub fn present(&self) -> Vec<Exact> {
-        self.readings.iter().flatten().copied().collect()
-    }
-
     pub fn is_blank(&self) -> bool {
-        self.readings.iter().all(Option::is_none)
-            && self.marks.iter().all(|mark| *mark == Mark::Blank)
+        self.readings.is_blank() && self.marks.iter().all(|mark| *mark == Mark::Blank)
     }
 }

@@ -5,7 +5,7 @@ use super::basis::{Basis, Half, minus};
 use super::budget::expanded;
 use super::types::{Contribution, PartState, SideRead};
 use crate::model::job::{Rule, Scope};
-use crate::model::line::{FitLine, Reduction};
+use crate::model::line::{FitLine, Line, Reduction};
 use crate::quantity::{Exact, Window, root_sum_square};
 
 /// The side of a fit that is on record: the extremes of the readings that
@@ -63,14 +63,15 @@ impl Guard {
         (half, side): (Half, &SideRead),
         counts: impl Fn(usize) -> bool,
         mate: &[Contribution],
-        (fit, rule, places): (&FitLine, Rule, u8),
+        (line, fit, rule): (&Line, &FitLine, Rule),
     ) -> Guard {
         if rule == Rule::Simple {
             return Guard::default();
         }
-        let governing = || side.budgets().filter(|(n, ..)| counts(*n)).map(|(_, own, _)| own);
+        let (unit, places) = (&line.unit, line.places);
+        let governing = || side.budgets(unit).filter(|(n, ..)| counts(*n)).map(|(_, own, _)| own);
         let behind = |end: Option<Exact>| match fit.reduction {
-            Reduction::Worst => side.behind(end, rule, &counts),
+            Reduction::Worst => side.behind(end, unit, rule, &counts),
             Reduction::Average => side.least_certain(),
         };
         let with_mate =

@@ -86,6 +86,7 @@ const ROUNDNESS: &[Key] = &[must("feature", Kind::Text, "\"cam-journal\"")];
 const TAPER: &[Key] = &[
     must("feature", Kind::Text, "\"barrel-bore\""),
     must("planes", Kind::Texts, "[\"skirt\", \"top\"]"),
+    may("signed", Kind::Flag, "true"),
 ];
 const READING: &[Key] = &[
     may("at", Kind::Text, "\"cam-bearing\""),
@@ -242,7 +243,8 @@ impl Reader<'_> {
         let planes = &self.engine?.features.get(feature)?.planes;
         let known = Known::new("plane", planes.iter());
         let (from, to) = (known.find(from, out), known.find(to, out));
-        Some(TaperLine { feature, from: from?, to: to?, limits })
+        let signed = fields.flag("signed").unwrap_or(false);
+        Some(TaperLine { feature, from: from?, to: to?, signed, limits })
     }
 
     fn reading(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> ReadingLine {

@@ -46,6 +46,15 @@ impl Leaf {
         }
     }
 
+    /// One step of a common set: a leaf further from a limit than this proves
+    /// nothing of it (common practice, no source).
+    pub fn common_step(unit: Length) -> Exact {
+        match unit {
+            Length::Inch => Exact::steps(1, 3),
+            Length::Millimetre => Exact::steps(5, 2),
+        }
+    }
+
     pub fn thickness(&self) -> Exact {
         self.measured.as_ref().unwrap_or(&self.engraved).value
     }

@@ -147,13 +147,15 @@ pub struct RoundnessLine {
     pub limits: Four,
 }
 
-/// Plane `from` less plane `to` in one direction, signed.
+/// Plane `from` less plane `to` in one direction.
 #[derive(Clone, Debug)]
 pub struct TaperLine {
     pub feature: usize,
     /// Indices of planes.
     pub from: usize,
     pub to: usize,
+    /// A choke: its sign counts. Otherwise the greatest difference either way.
+    pub signed: bool,
     pub limits: Four,
 }
 
@@ -254,7 +256,10 @@ impl Line {
                 figures
             }
             Kind::Roundness(line) => vec![four(&line.limits)],
-            Kind::Taper(line) => vec![four(&line.limits), format!("{} {}", line.from, line.to)],
+            Kind::Taper(line) => {
+                let sign = if line.signed { "signed" } else { "either way" };
+                vec![four(&line.limits), format!("{} {} {sign}", line.from, line.to)]
+            }
             Kind::Reading(line) => {
                 let with = line.with.as_ref().map(Word::to_string).unwrap_or_default();
                 vec![four(&line.limits), with]

@@ -107,6 +107,10 @@ impl Exact {
         self.0.is_sign_negative() && !self.0.is_zero()
     }
 
+    pub fn is_positive(self) -> bool {
+        self.0.is_sign_positive() && !self.0.is_zero()
+    }
+
     pub fn abs(self) -> Exact {
         Exact(self.0.abs())
     }

@@ -4,6 +4,7 @@
 mod exact;
 mod fit;
 mod normal;
+mod readings;
 mod temperature;
 mod unit;
 mod window;
@@ -14,6 +15,7 @@ pub use exact::{
 };
 pub use fit::{Fit, Unsigned, fit};
 pub use normal::chance_inside;
+pub use readings::Readings;
 pub use temperature::{Warmth, at_twenty};
 pub use unit::{Length, Unit};
 pub use window::{Window, inward};

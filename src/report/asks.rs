@@ -307,18 +307,16 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
     let mut all: Vec<Taken> = Vec::new();
     for (s, step) in seen.steps.iter().enumerate() {
         let side = &step.typed[m];
-        let (Some(source), Some(value)) = (side.sources.get(n), step.read.sides[m].readings.get(n))
-        else {
-            continue;
-        };
-        let Some(value) = value.filter(|_| source.step == s) else { continue };
+        let Some(source) = side.sources.get(n).filter(|source| source.step == s) else { continue };
+        let unit = &seen.groups[m].unit;
+        let Some(value) = step.read.sides[m].readings.get(n, unit) else { continue };
         match step.why {
             Some(Why::MeasuredAgain) => {}
             Some(Why::Mistyped) => drop(all.pop()),
             None | Some(Why::Reworked | Why::PartChanged) => all.clear(),
         }
-        let group = seen.groups[m];
-        let parts = uncertainty::of(seen.bench, &source.gauges, &group.unit, group.key, value);
+        let key = seen.groups[m].key;
+        let parts = uncertainty::of(seen.bench, &source.gauges, unit, key, value);
         all.push(Taken {
             value,
             uncertainty: expanded(&parts),

@@ -22,7 +22,7 @@ pub struct Bench<'a> {
     again: BTreeMap<&'a str, Vec<usize>>,
     /// The limits' unit.
     pub unit: Unit,
-    /// Row and side that hold the boxes of a feature at a place.
+    /// Rows and sides that hold the boxes of a feature at a place.
     homes: Homes<'a>,
 }
 
@@ -78,7 +78,23 @@ impl<'a> Bench<'a> {
     /// The code of the row in whose boxes a feature is measured at a place, and
     /// the side.
     pub fn home(&self, feature: usize, place: Option<usize>) -> Option<(&'a str, &'static str)> {
-        self.homes.get(&(feature, place)).copied()
+        self.homes.get(&(feature, place))?.first().copied()
+    }
+
+    /// The other rows in whose boxes the same feature is measured at a place.
+    pub fn others(
+        &self,
+        feature: usize,
+        place: Option<usize>,
+        code: &str,
+    ) -> impl Iterator<Item = (&'a str, &'static str)> {
+        let homes = self.homes.get(&(feature, place)).map(Vec::as_slice).unwrap_or_default();
+        homes.iter().copied().filter(move |(other, _)| *other != code)
+    }
+
+    /// Whether any feature is measured in the boxes of more than one row.
+    pub fn shares_features(&self) -> bool {
+        self.homes.values().any(|homes| homes.len() > 1)
     }
 
     /// Every row of the set in printed order.
@@ -122,16 +138,16 @@ impl<'a> Bench<'a> {
 }
 
 /// By feature and place.
-type Homes<'a> = BTreeMap<(usize, Option<usize>), (&'a str, &'static str)>;
+type Homes<'a> = BTreeMap<(usize, Option<usize>), Vec<(&'a str, &'static str)>>;
 
 fn homes(set: &SheetSet) -> Homes<'_> {
-    let mut homes = BTreeMap::new();
+    let mut homes = Homes::new();
     for line in set.sheets.iter().flat_map(Sheet::lines) {
         for group in line.groups.iter().filter(|group| group.own) {
             let Some(feature) = group.feature else { continue };
             for row in &line.rows {
                 let place = row.place.map(|(_, n)| n);
-                homes.entry((feature, place)).or_insert((row.code.as_str(), group.key));
+                homes.entry((feature, place)).or_default().push((row.code.as_str(), group.key));
             }
         }
     }

@@ -5,9 +5,11 @@ use super::bench::{At, Bench, who};
 use super::judged::{ChainStep, Source, TypedSide};
 use super::side::{self, SideNow};
 use super::{changes, temperature, uncertainty};
-use crate::judge::{Contribution, Group, RowRead, SideRead, check};
+use crate::judge::{Contribution, Group, RowRead, SideRead, Verdict, check};
+use crate::model::line::Line;
 use crate::model::record::{Again, Mark, Why};
 use crate::model::typed::Word;
+use crate::quantity::Readings;
 
 /// Every step of a row with boxes of its own.
 pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
@@ -52,17 +54,23 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
     let line = &bench.case.limits.lines[at.line.1.line];
     let mut steps: Vec<ChainStep> = Vec::new();
     let mut kept: Vec<usize> = Vec::new();
-    for (n, from) in home.iter().enumerate() {
-        let Some(m) = from.typed.iter().position(|typed| typed.key == side) else { continue };
-        if n > 0 && !from.typed[m].fresh {
-            continue;
-        }
-        kept.push(n);
-        let mut own = SideRead { key: group.key, ..from.read.sides[m].clone() };
-        for part in own.uncertainty.iter_mut().flatten() {
+    let place = |from: &ChainStep| from.typed.iter().position(|typed| typed.key == side);
+    let writes = |n: usize| {
+        let m = place(&home[n]).filter(|m| n == 0 || home[n].typed[*m].fresh)?;
+        Some((n, m))
+    };
+    let written: Vec<(usize, usize)> = (0..home.len()).filter_map(writes).collect();
+    for (n, m) in &written {
+        let (from, m) = (&home[*n], *m);
+        kept.push(*n);
+        // What other rows hold of the feature now stands in the last step.
+        let now = home.last().filter(|_| written.last().is_some_and(|last| last.0 == *n));
+        let also = now.map_or_else(Vec::new, |last| last.read.sides[m].also.clone());
+        let mut read = SideRead { key: group.key, also, ..from.read.sides[m].clone() };
+        for part in read.uncertainty.iter_mut().flatten() {
             *part = Contribution { side: group.key, ..*part };
         }
-        let read = RowRead { sides: vec![own] };
+        let read = RowRead { sides: vec![read] };
         let mut verdict = check(line).judge(&read, &bench.setting);
         let questioned: Vec<(&'static str, usize)> = from
             .questioned
@@ -111,12 +119,8 @@ fn step(
             .zip(groups)
             .map(|(side, group)| SideRead {
                 key: side.typed.key,
-                readings: side
-                    .typed
-                    .boxes
-                    .iter()
-                    .map(|b| b.as_ref().map(|typed| typed.value))
-                    .collect(),
+                readings: readings(line, &side.typed),
+                also: Vec::new(),
                 marks: side.typed.marks.clone(),
                 leaves: side.leaves.clone(),
                 state: side.typed.state.clone(),
@@ -126,12 +130,7 @@ fn step(
     };
     let typed: Vec<TypedSide> = sides.iter().map(|side| side.typed.clone()).collect();
     let read = at_twenty(bench, at, groups, &typed, &read);
-    let mut verdict = check(line).judge(&read, &bench.setting);
-    let warm =
-        groups.iter().zip(&typed).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
-    verdict.steps = warm.chain(verdict.steps).collect();
-    let words = uncertainty::in_words(bench, &verdict, line.places);
-    verdict.steps.extend(words);
+    let verdict = verdict(bench, at, (&typed, &read));
     let first = entries.first().map(|n| &bench.record.again[*n]);
     ChainStep {
         why: first.map(|entry| entry.why.0),
@@ -145,6 +144,20 @@ fn step(
     }
 }
 
+/// The verdict on readings, with the arithmetic that led to them and the
+/// uncertainty that they were held under.
+pub fn verdict(bench: &Bench, at: &At, (typed, read): (&[TypedSide], &RowRead)) -> Verdict {
+    let line = &bench.case.limits.lines[at.line.1.line];
+    let mut verdict = check(line).judge(read, &bench.setting);
+    let groups = own_groups(at);
+    let warm =
+        groups.iter().zip(typed).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
+    verdict.steps = warm.chain(verdict.steps).collect();
+    let words = uncertainty::in_words(bench, &verdict, line.places);
+    verdict.steps.extend(words);
+    verdict
+}
+
 /// Readings as they were taken, brought to 20 °C.
 pub fn at_twenty(
     bench: &Bench,
@@ -155,11 +168,18 @@ pub fn at_twenty(
 ) -> RowRead {
     let mut read = read.clone();
     for ((side, typed), group) in read.sides.iter_mut().zip(typed).zip(groups) {
-        for (slot, source) in side.readings.iter_mut().zip(&typed.sources) {
-            *slot = slot.map(|value| temperature::at_twenty(bench, at, group, source, value));
-        }
+        side.readings.corrected(|n, value| match typed.sources.get(n) {
+            Some(source) => temperature::at_twenty(bench, at, group, source, value),
+            None => value,
+        });
     }
     read
+}
+
+/// The boxes of a side as they are typed: in the unit of their line.
+fn readings(line: &Line, side: &TypedSide) -> Readings {
+    let figures = side.boxes.iter().map(|typed| typed.as_ref().map(|typed| typed.value));
+    Readings::new(line.unit.clone(), figures.collect())
 }
 
 fn step_who(bench: &Bench, typed: &[TypedSide], entries: &[usize]) -> String {

@@ -326,7 +326,7 @@ fn side<'a>((side, read): (&'a TypedSide, &SideRead)) -> SideOut<'a> {
     SideOut {
         boxes: side.key,
         typed: side.boxes.iter().map(|b| b.as_ref().map(|typed| &*typed.text)).collect(),
-        at_20: warm.then(|| read.readings.iter().map(|value| value.map(Said)).collect()),
+        at_20: warm.then(|| read.readings.taken().0.iter().map(|value| value.map(Said)).collect()),
     }
 }
 

@@ -19,6 +19,7 @@ mod resolve;
 mod rows;
 mod second;
 pub mod sections;
+mod shared;
 mod side;
 mod signs;
 mod temperature;

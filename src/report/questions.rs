@@ -50,7 +50,7 @@ pub fn of_step(bench: &Bench, at: &At, step: &ChainStep) -> Vec<Asked> {
 /// The verdict on the readings of a step as they stand in its boxes.
 pub fn verdict(bench: &Bench, at: &At, step: &ChainStep) -> Verdict {
     let line = &bench.case.limits.lines[at.line.1.line];
-    let read = typed(step, &ranges(bench, step), &Confirmed::new()).read();
+    let read = typed(step, &ranges(bench, step), &Confirmed::new()).read(line);
     let read = chain::at_twenty(bench, at, &chain::own_groups(at), &step.typed, &read);
     check(line).judge(&read, &bench.setting)
 }

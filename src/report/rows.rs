@@ -5,6 +5,7 @@ use super::bench::{At, Bench};
 use super::chain;
 use super::judged::{Ask, ChainStep, JudgedRow};
 use super::questions;
+use super::shared;
 use super::signs::Standing;
 use crate::hands::{MANY, each};
 use crate::judge::again::asks_repeat;
@@ -23,8 +24,9 @@ pub fn rows<'a>(bench: &Bench<'a>, standing: &[Standing]) -> Vec<JudgedRow> {
     let places = bench.places();
     let mut chains: Chains<'a> = BTreeMap::new();
     let boxed: Vec<&At> = places.iter().filter(|at| at.line.1.has_boxes()).collect();
-    chains.extend(each(MANY, boxed, |at| {
-        let mut steps = chain::own(bench, at);
+    let mut own: Vec<(&At, Vec<ChainStep>)> = each(MANY, boxed, |at| (at, chain::own(bench, at)));
+    shared::readings(bench, &mut own);
+    chains.extend(each(MANY, own, |(at, mut steps)| {
         questions::row(bench, at, &mut steps);
         (at.row.1.code.as_str(), steps)
     }));

@@ -91,13 +91,13 @@ fn one(bench: &Bench, at: &At, chosen: bool) -> Result<OnRecord, String> {
 
 fn whole(step: &ChainStep, half: Half) -> bool {
     let side = step.read.side(half.key());
-    side.is_some_and(|side| !side.readings.is_empty() && side.readings.iter().all(Option::is_some))
+    side.is_some_and(|side| side.readings.is_whole())
 }
 
 fn blanks(step: &ChainStep) -> String {
     let of = |half: Half| {
-        let readings =
-            step.read.side(half.key()).map(|side| side.readings.as_slice()).unwrap_or_default();
+        let readings = step.read.side(half.key()).map(|side| side.readings.taken().0);
+        let readings = readings.unwrap_or_default();
         match readings.iter().filter(|reading| reading.is_some()).count() {
             0 => format!("{} blank", half.key()),
             some => format!("{} has {some} of {} readings", half.key(), readings.len()),
@@ -125,9 +125,9 @@ fn measured_on(step: &ChainStep, half: Half) -> Option<Date> {
 fn without(bench: &Bench, at: &At, steps: &mut [ChainStep], key: &str) {
     let line = &bench.case.limits.lines[at.line.1.line];
     for step in steps.iter_mut() {
-        let blank = |readings: &mut Vec<Option<Exact>>| readings.iter_mut().for_each(|r| *r = None);
         for side in step.read.sides.iter_mut().filter(|side| side.key == key) {
-            blank(&mut side.readings);
+            side.readings.wipe();
+            side.also.clear();
         }
         for side in step.typed.iter_mut().filter(|side| side.key == key) {
             side.boxes.iter_mut().for_each(|typed| *typed = None);
@@ -144,8 +144,9 @@ fn on_record(bench: &Bench, at: &At, step: &ChainStep, half: Half) -> Option<OnR
     let mate: Option<&SideRead> = step.read.side(half.other().key());
     let group = at.line.1.groups.iter().find(|group| group.key == half.key())?;
     let governs = |n: usize| group.governs.get(n).copied().unwrap_or(true);
-    let readings = side.readings.iter().enumerate().filter(|(n, _)| governs(*n));
-    let readings: Option<Vec<Exact>> = readings.map(|(_, reading)| *reading).collect();
+    let readings = side.readings.in_unit(&group.unit).into_iter().enumerate();
+    let governing = readings.filter(|(n, _)| governs(*n));
+    let readings: Option<Vec<Exact>> = governing.map(|(_, reading)| reading).collect();
     Some(OnRecord {
         code: at.row.1.code.clone(),
         half,
@@ -160,7 +161,7 @@ fn on_record(bench: &Bench, at: &At, step: &ChainStep, half: Half) -> Option<OnR
 /// The gauges behind the mate's readings. Before anything is read, those named
 /// for it whose range holds any size that its limits name.
 fn mate_budget(bench: &Bench, at: &At, step: &ChainStep, mate: Half) -> Vec<Contribution> {
-    if let Some(side) = step.read.side(mate.key()).filter(|side| !side.present().is_empty()) {
+    if let Some(side) = step.read.side(mate.key()).filter(|side| !side.readings.is_blank()) {
         return side.least_certain().to_vec();
     }
     let group = at.line.1.groups.iter().find(|group| group.key == mate.key());

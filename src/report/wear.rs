@@ -192,7 +192,9 @@ fn sides(
         }
         let read = |step: &ChainStep| step.read.side(group.key).cloned();
         let (Some(old), Some(new)) = (read(before), read(after)) else { continue };
-        let (left, found) = (old.present(), new.present());
+        // A line that has changed its unit since is left out, or turned to mm.
+        let unit = &group.unit;
+        let (left, found) = (old.readings.present(unit), new.readings.present(unit));
         if left.is_empty() || left.len() != found.len() || left.len() != group.labels.len() {
             history
                 .left_out

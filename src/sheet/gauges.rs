@@ -79,8 +79,8 @@ fn leaves_in_words(chosen: &GoNoGo) -> String {
         let no_go = leaves.no_go.map(|no_go| format!("NO-GO {no_go}"));
         [go, no_go].into_iter().flatten().collect::<Vec<_>>().join(" · ")
     };
-    match &chosen.new {
-        Some(new) => format!("{}; for new limits {}", pair(&chosen.leaves), pair(new)),
+    match chosen.others_for_new() {
+        Some(new) => format!("{}; for new limits {}", pair(&chosen.leaves), pair(&new)),
         None => pair(&chosen.leaves),
     }
 }

@@ -93,17 +93,17 @@ fn moved(before: &serde_json::Value, after: &serde_json::Value) -> Vec<String> {
 fn another_leaf_strands_its_own_sheet() {
     let job = Script::demo();
     let before = job.verdicts();
-    // The leaf in hand is thicker than it says: its ticks stand, proving less.
-    job.replace("job/job.toml", "[0.0015, 0.002,", "[[0.0015, 0.00155], 0.002,");
+    // The leaf in hand is thinner than it says: its ticks stand, proving less.
+    job.replace("job/job.toml", "[0.0015, 0.002,", "[0.0015, [0.002, 0.00195],");
     let after = job.verdicts();
     assert_eq!(moved(&before, &after), [] as [&str; 0]);
-    assert!(after.to_string().contains("proven 0.00155 to 0.006"));
+    assert!(after.to_string().contains("accepted by go / no-go, proven 0.00195 to 0.005"));
     job.run("report job --final").status(0);
     job.sheets();
     let words = job.words("job/sheets.pdf");
-    assert!(words.contains("GO 0.0015 (measures 0.00155)"), "no measured thickness on the sheet");
+    assert!(words.contains("GO 0.002 (measures 0.00195)"), "no measured thickness on the sheet");
     // The shop has bought a leaf, and GO is now that one: the ticks are of another.
-    job.replace("job/job.toml", "0.00155], 0.002,", "0.00155], 0.0018, 0.002,");
+    job.replace("job/job.toml", "0.00195],", "0.00195], 0.00198,");
     assert_eq!(moved(&before, &job.verdicts()), ["\"P\""]);
     job.run("report job --final").status(1);
 }

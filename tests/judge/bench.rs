@@ -7,7 +7,7 @@ use benchleaf::model::job::{Leaf, Rule, Scope};
 use benchleaf::model::line::*;
 use benchleaf::model::record::Mark;
 use benchleaf::model::typed::{Limit, Typed, Word};
-use benchleaf::quantity::{Exact, Fit, Length, Unit};
+use benchleaf::quantity::{Exact, Fit, Length, Readings, Unit};
 use std::sync::Arc;
 
 pub const SHAFT: usize = 0;
@@ -235,23 +235,24 @@ impl Bench {
 
     /// Readings by blanks and spaces: `1.3718 -`; nothing at all is blank.
     pub fn judge(&self, line: &Line, shaft: &str, bore: &str) -> Verdict {
-        let read =
-            RowRead { sides: vec![self.side("shaft", shaft, 0), self.side("bore", bore, 1)] };
+        let read = RowRead {
+            sides: vec![self.side(line, "shaft", shaft, 0), self.side(line, "bore", bore, 1)],
+        };
         check(line).judge(&read, &self.setting())
     }
 
     pub fn judge_read(&self, line: &Line, readings: &str) -> Verdict {
-        let read = RowRead { sides: vec![self.side("read", readings, 0)] };
+        let read = RowRead { sides: vec![self.side(line, "read", readings, 0)] };
         check(line).judge(&read, &self.setting())
     }
 
-    fn side(&self, key: &'static str, readings: &str, which: usize) -> SideRead {
-        let readings: Vec<Option<Exact>> =
+    fn side(&self, line: &Line, key: &'static str, readings: &str, which: usize) -> SideRead {
+        let boxes: Vec<Option<Exact>> =
             readings.split_whitespace().map(|r| Exact::read(r).ok()).collect();
         SideRead {
             key,
-            uncertainty: vec![by_gauges(key, &self.gauges[which]); readings.len()],
-            readings,
+            uncertainty: vec![by_gauges(key, &self.gauges[which]); boxes.len()],
+            readings: Readings::new(line.unit.clone(), boxes),
             state: self.states[which].clone(),
             ..SideRead::default()
         }

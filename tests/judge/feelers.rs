@@ -43,12 +43,12 @@ fn chosen(bench: &Bench, line: &Line) -> String {
 #[test]
 fn the_leaves_of_the_demonstration() {
     let bench = Bench::new().leaves(SHOP);
-    assert_eq!(chosen(&bench, &pump_gears()), "0.0015 0.006");
-    assert_eq!(chosen(&Bench::new().under_new().leaves(SHOP), &pump_gears()), "0.0015 0.005");
+    assert_eq!(chosen(&bench, &pump_gears()), "0.002 0.005");
+    assert_eq!(chosen(&Bench::new().under_new().leaves(SHOP), &pump_gears()), "0.002 0.004");
     assert_eq!(chosen(&Bench::new().guarded().leaves(SHOP), &pump_gears()), "0.002 0.005");
     let groups = check(&pump_gears()).groups(&bench.setting());
-    assert_eq!(groups[0].title, "GO 0.0015");
-    assert_eq!(groups[1].title, "NO-GO 0.006");
+    assert_eq!(groups[0].title, "GO 0.002");
+    assert_eq!(groups[1].title, "NO-GO 0.005");
     assert_eq!(groups[0].labels.len(), 24);
 }
 
@@ -56,12 +56,12 @@ fn the_leaves_of_the_demonstration() {
 fn a_leaf_the_shop_lacks_is_named() {
     let lacking = |bench: Bench, leaves: &str| chosen(&bench.leaves(leaves), &pump_gears());
     assert_eq!(
-        lacking(Bench::new(), "0.002 0.004 0.006"),
-        "GO needs a leaf under 0.0020 and the shop has none: buy a leaf of 0.0015"
+        lacking(Bench::new(), "0.0025 0.004 0.006"),
+        "GO needs a leaf at or just under 0.0020 and the shop has none: buy a leaf of 0.0020"
     );
     assert_eq!(
-        lacking(Bench::new(), "0.0015 0.004 0.005"),
-        "NO-GO needs a leaf over 0.0050 and the shop has none: buy a leaf of 0.0055"
+        lacking(Bench::new(), "0.0015 0.004"),
+        "NO-GO needs a leaf at or just over 0.0050 and the shop has none: buy a leaf of 0.0050"
     );
     assert_eq!(
         lacking(Bench::new().guarded(), "0.0015 0.006"),
@@ -78,8 +78,9 @@ fn a_leaf_the_shop_lacks_is_named() {
         go: true,
         limit: exact("0.0020"),
         rule: Rule::Simple,
-        buy: Some(exact("0.0015")),
+        buy: Some(exact("0.0020")),
         own: None,
+        far: None,
     };
     assert_eq!(needed, Err(expected));
     assert!(check(&pump_gears()).groups(&bench.setting()).is_empty());
@@ -89,22 +90,102 @@ fn a_leaf_the_shop_lacks_is_named() {
 fn go_and_no_go() {
     let bench = Bench::new().leaves(SHOP);
     let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[]);
-    // 0.0015 entered and 0.006 refused: inside service as the trade accepts.
+    // Both leaves are the limits themselves: proven, and nothing beside it.
     assert_eq!(verdict.state, State::Service);
-    assert!(verdict.flags.contains(&Flag::GoNoGo));
-    assert!(
-        verdict
-            .steps
-            .iter()
-            .any(|step| step.contains("proven 0.0015 to 0.006, limits 0.0020 to 0.0050"))
+    assert_eq!(verdict.flags, []);
+    let proven = "proven 0.002 to 0.005, limits 0.0020 to 0.0050";
+    assert!(verdict.steps.iter().any(|step| step.contains(proven)), "{:?}", verdict.steps);
+    assert_eq!(verdict.figure("entered everywhere"), Some(exact("0.002")));
+    // Beside the limits: inside service as the trade accepts, and both are said.
+    let bench = Bench::new().leaves("0.0015 0.003 0.006");
+    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[]);
+    assert_eq!(verdict.state, State::Service);
+    let said: Vec<String> = verdict.flags.iter().map(ToString::to_string).collect();
+    assert_eq!(said, ["accepted by go / no-go, proven 0.0015 to 0.006"]);
+}
+
+/// The case that must not pass: by the leaves of that shop NO-GO was 0.010,
+/// which a gap of 0.0095 refuses. The limits are the contract's.
+#[test]
+fn a_leaf_far_from_its_limit_proves_nothing() {
+    let line = gears(1, "0.0020 0.0050 - -");
+    let chosen_of = |leaves: &str| chosen(&Bench::new().leaves(leaves), &line);
+    assert_eq!(chosen_of("0.001 0.002 0.005 0.010"), "0.002 0.005");
+    assert_eq!(chosen_of("0.002 0.005"), "0.002 0.005");
+    // One step of a common set, and not a tenth more.
+    assert_eq!(chosen_of("0.001 0.006"), "0.001 0.006");
+    assert_eq!(
+        chosen_of("0.001 0.0061"),
+        "NO-GO needs a leaf at or just over 0.0050 and the shop's nearest, 0.0061, is too far \
+         from it to prove anything: buy a leaf of 0.0050"
     );
-    assert_eq!(verdict.figure("entered everywhere"), Some(exact("0.0015")));
+    assert_eq!(
+        chosen_of("0.0009 0.005"),
+        "GO needs a leaf at or just under 0.0020 and the shop's nearest, 0.0009, is too far \
+         from it to prove anything: buy a leaf of 0.0020"
+    );
+    assert!(chosen_of("0.001 0.002 0.010").starts_with("NO-GO needs a leaf"));
+    // As it measures, not as it is engraved.
+    assert!(chosen_of("0.002 0.006=0.0061").starts_with("NO-GO needs a leaf"));
+    // A gap of 0.0095 refuses 0.010: it never passes.
+    let far = Bench::new().leaves("0.001 0.002 0.010").judge_leaves(&line, "v", "v", &[]);
+    assert_eq!(far.state, State::Hold, "{far:?}");
+    // In millimetres the step is 0.05.
+    let line = gears(1, "0.05 0.13 - -");
+    let mut bench = Bench::new();
+    bench.limits.document.unit = benchleaf::quantity::Length::Millimetre;
+    assert_eq!(chosen(&bench, &line).rsplit(' ').next(), Some("0.05"));
+    let bench = bench.leaves("0.04 0.18");
+    assert_eq!(chosen(&bench, &line), "0.04 0.18");
+    assert!(chosen(&bench.leaves("0.04 0.19"), &line).ends_with("buy a leaf of 0.13"));
+}
+
+/// Limits of one figure: one leaf can't both enter and be refused.
+#[test]
+fn one_limit_both_ways_needs_two_leaves() {
+    let line = gears(1, "0.0020 0.0020 - -");
+    let bench = Bench::new().leaves("0.002 0.0025");
+    assert_eq!(chosen(&bench, &line), "0.002 0.0025");
+    assert_eq!(bench.judge_leaves(&line, "v", "v", &[]).state, State::New);
+    let one = chosen(&Bench::new().leaves("0.002"), &line);
+    assert!(one.ends_with("the shop has none: buy a leaf of 0.0025"), "{one}");
+}
+
+/// New and service limits that differ and ask for the same two leaves.
+#[test]
+fn the_same_two_leaves_show_new() {
+    let line = gears(1, "0.0020 0.0045 - 0.0050");
+    let bench = Bench::new().leaves("0.002 0.003 0.005");
+    assert_eq!(chosen(&bench, &line), "0.002 0.005");
+    assert_eq!(bench.judge_leaves(&line, "v", "v", &[]).state, State::New);
+    // The shop has no leaf that shows the new limits: never better than service.
+    let line = gears(1, "0.0020 0.0040 - 0.0060");
+    let bench = Bench::new().leaves("0.002 0.006");
+    assert_eq!(bench.judge_leaves(&line, "v", "v", &[]).state, State::Service);
+}
+
+/// Under new scope an out is looked at once more.
+#[test]
+fn out_to_new_limits_and_inside_service() {
+    let bench = Bench::new().under_new().leaves(SHOP);
+    let verdict = bench.judge_leaves(
+        &gears(1, "0.0020 0.0040 - 0.0050"),
+        "v",
+        "x",
+        &[(1, "0.0045", true), (1, "0.005", false)],
+    );
+    assert_eq!(verdict.state.to_string(), "out, over");
+    assert!(verdict.flags.contains(&Flag::InsideService), "{verdict:?}");
+    // 0.005 was never tried.
+    let verdict =
+        bench.judge_leaves(&gears(1, "0.0020 0.0040 - 0.0050"), "v", "x", &[(1, "0.0045", true)]);
+    assert!(!verdict.flags.contains(&Flag::InsideService), "{verdict:?}");
 }
 
 #[test]
 fn new_by_the_new_limits_own_leaves() {
     let bench = Bench::new().leaves(SHOP);
-    let refused: Vec<(u32, &str, bool)> = (1..=24).map(|n| (n, "0.005", false)).collect();
+    let refused: Vec<(u32, &str, bool)> = (1..=24).map(|n| (n, "0.004", false)).collect();
     let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &refused);
     assert_eq!(verdict.state, State::New);
     // One tooth short of it is service.
@@ -140,10 +221,11 @@ fn out_either_way() {
         let mut go = all("v");
         go.replace_range(0..1, "x");
         let verdict = bench.judge_leaves(&pump_gears(), &go, &all("v"), &[]);
-        // 0.0015 (or 0.002, the limit itself) refused.
+        // 0.002, the limit itself, is refused.
         assert_eq!(verdict.state.to_string(), "out, under");
     }
-    let bench = Bench::new().leaves(SHOP);
+    // 0.006 enters, beyond 0.005.
+    let bench = Bench::new().leaves("0.0015 0.003 0.006");
     let mut no_go = all("v");
     no_go.replace_range(5..6, "x");
     assert_eq!(
@@ -161,7 +243,7 @@ fn go_refused_and_no_go_entered_cannot_be() {
     let verdict = bench.judge_leaves(&pump_gears(), &go, &no_go, &[]);
     assert_eq!(verdict.state, State::Query);
     assert_eq!(verdict.causes.len(), 1);
-    assert!(verdict.causes[0].starts_with("tooth 4: leaf 0.006 entered and 0.0015 was refused"));
+    assert!(verdict.causes[0].starts_with("tooth 4: leaf 0.005 entered and 0.002 was refused"));
     // The same by a further leaf, the very same thickness both ways.
     let both = [(2, "0.003", true), (2, "0.003", false)];
     let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &both);
@@ -171,14 +253,22 @@ fn go_refused_and_no_go_entered_cannot_be() {
 #[test]
 fn further_leaves_narrow_the_bracket() {
     let bench = Bench::new().leaves(SHOP);
-    // Accepted by the two leaves, and a thinner one refused all the same.
-    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[(7, "0.002", false)]);
-    assert_eq!(verdict.state.to_string(), "out, under");
-    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[(7, "0.0055", true)]);
+    // Accepted by two leaves beside the limits, and the limit itself refused.
+    let beside = Bench::new().leaves("0.0015 0.003 0.006");
+    let further = |leaf, entered| {
+        beside.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[(7, leaf, entered)]).state
+    };
+    assert_eq!(further("0.002", false).to_string(), "out, under");
+    assert_eq!(further("0.0055", true).to_string(), "out, over");
+    // A leaf equal to the limit may enter: the gap is no smaller.
+    assert_eq!(further("0.005", true), State::Service);
+    // NO-GO is the limit itself and enters: not proven, and not out.
+    let mut no_go = all("v");
+    no_go.replace_range(0..1, "x");
+    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &no_go, &[]);
+    assert_eq!(verdict.state, State::Open);
+    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &no_go, &[(1, "0.006", true)]);
     assert_eq!(verdict.state.to_string(), "out, over");
-    // A leaf equal to the limit may enter.
-    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[(7, "0.005", true)]);
-    assert_eq!(verdict.state, State::Service);
     // Further leaves can stand for the two: entered 0.002, refused 0.005.
     let guarded = Bench::new().guarded().leaves(SHOP);
     let mut no_go = all("v");
@@ -194,7 +284,7 @@ fn guarded_is_proven_inside() {
     let bench = Bench::new().guarded().leaves(SHOP);
     let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[]);
     assert_eq!(verdict.state, State::Service);
-    assert!(!verdict.flags.contains(&Flag::GoNoGo));
+    assert_eq!(verdict.flags, []);
     assert!(verdict.steps.iter().any(|step| step.contains("proven inside")));
     let refused: Vec<(u32, &str, bool)> = (1..=24).map(|n| (n, "0.004", false)).collect();
     let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &refused);
@@ -205,7 +295,7 @@ fn guarded_is_proven_inside() {
 fn one_sided_gaps() {
     let line = gears(3, "- 0.0040 - -");
     let bench = Bench::new().leaves(SHOP);
-    assert_eq!(chosen(&bench, &line), "none 0.005");
+    assert_eq!(chosen(&bench, &line), "none 0.004");
     assert_eq!(check(&line).groups(&bench.setting()).len(), 1);
     assert_eq!(bench.judge_leaves(&line, "", "vvv", &[]).state, State::New);
     let line = gears(3, "- - - 0.0050");
@@ -214,7 +304,7 @@ fn one_sided_gaps() {
 
 #[test]
 fn the_scale_shows_what_is_not_proven() {
-    let bench = Bench::new().leaves(SHOP);
+    let bench = Bench::new().leaves("0.0015 0.003 0.006");
     let scales = check(&pump_gears()).scales(&bench.setting());
     let words: Vec<(String, Option<String>)> = scales[0]
         .bands
@@ -237,13 +327,13 @@ fn the_scale_shows_what_is_not_proven() {
 #[test]
 fn the_measured_thickness_chooses_the_leaf() {
     let choice = |bench: Bench, leaves: &str| chosen(&bench.leaves(leaves), &pump_gears());
-    // As engraved GO would be 0.0015 and NO-GO 0.006.
     assert_eq!(
         choice(Bench::new(), "0.0015 0.002=0.00195 0.005=0.00505 0.006"),
         "0.002 (measures 0.00195) 0.005 (measures 0.00505)"
     );
-    // As engraved 0.0015 is under the limit; it is not.
-    assert_eq!(choice(Bench::new(), "0.001 0.0015=0.002 0.006"), "0.001 0.006");
+    // As engraved they would be the limits themselves; they are not.
+    assert_eq!(choice(Bench::new(), "0.0015 0.002=0.00205 0.005=0.00495 0.006"), "0.0015 0.006");
+    assert_eq!(choice(Bench::new(), "0.001 0.0015=0.002 0.006"), "0.0015 (measures 0.002) 0.006");
     // Guarded, 0.002 would be the limit itself and 0.005 the other.
     let worn = "0.002=0.00195 0.0025 0.004 0.005=0.0051";
     assert_eq!(choice(Bench::new().guarded(), worn), "0.0025 0.004");
@@ -259,9 +349,9 @@ fn the_measured_thickness_chooses_the_leaf() {
 #[test]
 fn a_leaf_that_measures_too_thick_is_not_its_engraving() {
     assert_eq!(
-        chosen(&Bench::new().leaves("0.0015=0.0021 0.004 0.006"), &pump_gears()),
-        "GO needs a leaf under 0.0020 and the shop has none: buy a leaf of 0.0015; \
-         the shop's own leaf of 0.0015 measures 0.0021"
+        chosen(&Bench::new().leaves("0.002=0.0021 0.004 0.006"), &pump_gears()),
+        "GO needs a leaf at or just under 0.0020 and the shop has none: buy a leaf of 0.0020; \
+         the shop's own leaf of 0.002 measures 0.0021"
     );
 }
 

@@ -155,7 +155,13 @@ fn roundness_is_within_one_plane() {
 #[test]
 fn taper_and_choke_have_opposite_signs() {
     let taper = |from, to, limits: &str| {
-        line(Kind::Taper(TaperLine { feature: BARREL, from, to, limits: four(limits) }))
+        line(Kind::Taper(TaperLine {
+            feature: BARREL,
+            from,
+            to,
+            signed: true,
+            limits: four(limits),
+        }))
     };
     let bench = Bench::new();
     // Skirt less top, greatest 0.0020 new and 0.0040 service.

@@ -196,11 +196,11 @@ fn an_oval_skirt_is_judged_across_the_pin_at_one_height() {
     if let Kind::Fit(fit) = &mut line.kind {
         fit.shaft.feature = SKIRT;
     }
-    let verdict = Bench::new().judge(&line, "4.3000 4.3500 4.3550 4.3612", "4.3745 4.3746");
+    let verdict = Bench::new().judge(&line, "4.3590 4.3600 4.3602 4.3612", "4.3745 4.3746");
     assert_eq!(figure(&verdict, "loosest"), "0.0134 L");
     assert_eq!(verdict.state, State::New);
     // A blank box that does not govern is still blank.
-    let verdict = Bench::new().judge(&line, "- 4.3500 4.3550 4.3612", "4.3745 4.3746");
+    let verdict = Bench::new().judge(&line, "- 4.3600 4.3602 4.3612", "4.3745 4.3746");
     assert_eq!(verdict.state, State::Open);
     let groups = benchleaf::judge::check(&line).groups(&Bench::new().setting());
     assert_eq!(groups[0].governs, [false, false, false, true]);

@@ -4,7 +4,9 @@
 
 mod chain;
 mod drawn;
+mod feelers;
 mod inward;
+mod kinds;
 mod monotone;
 mod order;
 mod paper;

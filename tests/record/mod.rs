@@ -10,6 +10,7 @@ mod last;
 mod rework;
 mod sheets;
 mod states;
+mod units;
 
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::load;

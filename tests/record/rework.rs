@@ -36,7 +36,7 @@ fn one_box_measured_since_is_not_enough() {
     // The other box still held the old camshaft's reading: it is cleared.
     let found = job.judge().is("C1", "open").says("C1", "shaft reopened").says("C1", "blank");
     let read = &found.row("C1").last().unwrap().read;
-    assert_eq!(read.sides[0].readings.iter().flatten().count(), 1);
+    assert_eq!(read.sides[0].readings.taken().0.iter().flatten().count(), 1);
     let whole = job.again(
         "C1",
         "shaft 2",

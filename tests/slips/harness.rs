@@ -12,7 +12,7 @@ use benchleaf::judge::{Half, PartState, RowRead, SideRead, State, Verdict, check
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
 use benchleaf::model::typed::{Limit, Typed};
-use benchleaf::quantity::{Exact, Length, Unit};
+use benchleaf::quantity::{Exact, Length, Readings, Unit};
 use std::cell::Cell;
 
 /// Marsaglia's xorshift with 64 bits (J. Stat. Soft. 8(14), 2003; the shifts
@@ -109,7 +109,7 @@ pub fn scaled(tenths: i64, unit: Length) -> i64 {
 pub fn judge_values(bench: &Bench, line: &Line, values: [[Exact; 2]; 2]) -> Verdict {
     let side = |key, readings: [Exact; 2]| SideRead {
         key,
-        readings: readings.map(Some).to_vec(),
+        readings: Readings::new(line.unit.clone(), readings.map(Some).to_vec()),
         state: PartState::Reused,
         ..SideRead::default()
     };
@@ -147,8 +147,9 @@ pub fn clean(dice: &mut Dice, bench: &Bench) -> Truth {
         let bore = pair(dice, bore, unit, &APART);
         let mut truth = Truth { shaft, bore, ..truth };
         if row.oval {
-            // In line with the pin a skirt is smaller by design.
-            truth.shaft[1] = truth.shaft[0] - dice.between(60, 140);
+            // In line with the pin a skirt is smaller by design, and no more than its
+            // wear limit allows anywhere.
+            truth.shaft[1] = truth.shaft[0] - dice.between(1, 8);
         }
         let sound = truth.part(Half::Shaft).iter().max() <= Some(&s2) && truth.bore >= [b1; 2];
         if sound && judge_truth(bench, &truth).state.passes() {

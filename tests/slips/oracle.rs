@@ -21,6 +21,8 @@ fn extremes(side: &SideRead, limits: &PartLimits, setting: &Setting) -> Option<(
     let feature = &setting.engine.features[limits.feature];
     let counted: Option<Vec<Exact>> = side
         .readings
+        .taken()
+        .0
         .iter()
         .enumerate()
         .filter(|(index, _)| feature.governs(*index))

@@ -9,7 +9,7 @@ use benchleaf::judge::window::{Guard, Known, Stage, basis_for};
 use benchleaf::judge::{Half, PartState, RowRead, Setting, SideRead, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
-use benchleaf::quantity::{Exact, Length, Window, root_sum_square};
+use benchleaf::quantity::{Exact, Length, Readings, Window, root_sum_square};
 use proptest::prelude::*;
 
 fn stage(reference: &str, half: Half, known: &[&str], is: PartState, mate: PartState) -> Stage {
@@ -187,7 +187,8 @@ pub struct Made {
     pub read: RowRead,
 }
 
-pub fn made(drawn: &Drawn, fit: &FitLine, places: u8, uncertainty: &[Exact]) -> Made {
+pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) -> Made {
+    let places = line.places;
     let times = if ROWS[drawn.which].unit == Length::Inch { 1 } else { 2 };
     let state = |new: bool| if new { PartState::New } else { PartState::Reused };
     let ends = |half: Half, (at, apart): (i64, i64)| {
@@ -201,7 +202,7 @@ pub fn made(drawn: &Drawn, fit: &FitLine, places: u8, uncertainty: &[Exact]) -> 
     let mate = ends(drawn.known.other(), drawn.mate_at);
     let side = |half: Half, ends: (Exact, Exact), new: bool| SideRead {
         key: half.key(),
-        readings: vec![Some(ends.0), Some(ends.1)],
+        readings: Readings::new(line.unit.clone(), vec![Some(ends.0), Some(ends.1)]),
         state: state(new),
         uncertainty: vec![by_gauges(half.key(), uncertainty); 2],
         ..SideRead::default()
@@ -256,7 +257,7 @@ fn known_state(verdict: &Verdict, known: Half) -> State {
 /// Window, ladders and the second judge say what judging says.
 pub fn agree(line: &Line, drawn: &Drawn, setting: &Setting) -> Result<(), TestCaseError> {
     let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
-    let Made { stage, mate, read } = made(drawn, fit, line.places, &[]);
+    let Made { stage, mate, read } = made(drawn, fit, line, &[]);
     let verdict = check(line).judge(&read, setting);
     let oracle = super::oracle::judge(line, &read, setting);
     prop_assert_eq!(verdict.state.word(), oracle.state.word(), "{:?}", verdict);
@@ -297,7 +298,7 @@ proptest! {
             let line = bench.line(ROWS[drawn.which].reference);
             let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
             let uncertainty = [first, second].map(|steps| Exact::steps(steps, line.places));
-            let Made { stage, mate, read } = made(&drawn, fit, line.places, &uncertainty);
+            let Made { stage, mate, read } = made(&drawn, fit, line, &uncertainty);
             let setting = Setting { rule: Rule::Guarded, ..bench.setting(drawn.scope) };
             let verdict = check(line).judge(&read, &setting);
             if known_state(&verdict, drawn.known).passes() {
@@ -319,7 +320,7 @@ proptest! {
         BENCH.with(|bench| {
             let line = bench.line(ROWS[drawn.which].reference);
             let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
-            let Made { stage, .. } = made(&drawn, fit, line.places, &[]);
+            let Made { stage, .. } = made(&drawn, fit, line, &[]);
             let Some(ladders) = stage.ladders(line.places) else {
                 prop_assert_eq!(stage.window(), None);
                 return Ok(());

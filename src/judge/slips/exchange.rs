@@ -109,7 +109,7 @@ fn tight_exchanged(
     if least.is_none_or(|least| smallest - largest >= least) {
         return false;
     }
-    let typed = row.read();
+    let typed = row.read(line);
     let tight = match judge(&typed).state {
         State::Out(beyond) => beyond.iter().any(|beyond| beyond.side.contains("tight")),
         _ => false,
@@ -131,7 +131,7 @@ fn exchange_all(typed: &RowRead, shaft: &Measured, bore: &Measured) -> Option<Ro
         for (n, index) in boxes.iter().enumerate() {
             let same = boxes.len() == values.len();
             let value = if same { values[n] } else { extremes[n % 2] };
-            other = with_reading(&other, to.key, *index, value);
+            other = with_reading(&other, to, *index, value);
         }
     }
     Some(other)

@@ -18,7 +18,7 @@ pub use signature::Slip;
 use super::types::{Contribution, PartState, RowRead, Setting, SideRead, Verdict};
 use crate::model::line::{Kind, Line};
 use crate::model::typed::Typed;
-use crate::quantity::{Exact, Unit};
+use crate::quantity::{Exact, Readings, Unit};
 use side::Measured;
 
 /// A question about a row. Held rows wait for the quality manager; any other
@@ -97,11 +97,11 @@ impl GaugeRange<'_> {
 }
 
 impl SideTyped<'_> {
-    fn read(&self) -> SideRead {
-        let readings = self.boxes.iter().map(|b| b.map(|b| b.typed.value)).collect();
+    fn read(&self, unit: &Unit) -> SideRead {
+        let boxes = self.boxes.iter().map(|b| b.map(|b| b.typed.value)).collect();
         SideRead {
             key: self.key,
-            readings,
+            readings: Readings::new(unit.clone(), boxes),
             state: self.state.clone(),
             uncertainty: self.uncertainty.clone(),
             ..SideRead::default()
@@ -110,8 +110,9 @@ impl SideTyped<'_> {
 }
 
 impl RowTyped<'_> {
-    pub fn read(&self) -> RowRead {
-        RowRead { sides: self.sides.iter().map(SideTyped::read).collect() }
+    /// As readings of the line's unit.
+    pub fn read(&self, line: &Line) -> RowRead {
+        RowRead { sides: self.sides.iter().map(|side| side.read(&line.unit)).collect() }
     }
 }
 
@@ -123,7 +124,7 @@ pub fn question(line: &Line, row: &RowTyped, setting: &Setting, judge: Judge) ->
     let sides = Measured::of_row(line, row, setting);
     digits::breaches(line, row, &sides, &mut asked);
     if matches!(line.kind, Kind::Fit(_) | Kind::Size(_)) {
-        pair::apart(row, &sides, judge, &mut asked);
+        pair::apart(line, row, &sides, judge, &mut asked);
         whole::beyond(&sides, &mut asked);
         whole::not_wear(&sides, &mut asked);
         exchange::within(line, row, &sides, judge, &mut asked);

@@ -6,13 +6,20 @@ use super::signature::{Slip, Undone, near, undo};
 use super::{Asked, Judge, RowTyped, box_name};
 use crate::judge::state::State;
 use crate::judge::types::{RowRead, Verdict};
-use crate::quantity::Exact;
+use crate::model::line::Line;
+use crate::quantity::{Exact, Unit};
 
 /// Beyond this many times the roundness limit no cause is needed to ask.
 const TIMES: i64 = 5;
 
 /// Asks about every pair that is too far apart.
-pub(super) fn apart(row: &RowTyped, sides: &[Measured], judge: Judge, asked: &mut Vec<Asked>) {
+pub(super) fn apart(
+    line: &Line,
+    row: &RowTyped,
+    sides: &[Measured],
+    judge: Judge,
+    asked: &mut Vec<Asked>,
+) {
     for part in sides.iter().filter(|part| part.paired) {
         let mut planes: Vec<usize> = part.filled.iter().map(|filled| filled.plane).collect();
         planes.dedup();
@@ -28,7 +35,7 @@ pub(super) fn apart(row: &RowTyped, sides: &[Measured], judge: Judge, asked: &mu
             if apart > part.round.times(TIMES) {
                 asked.extend(far_apart(part, &pair));
             } else if apart > part.round {
-                asked.extend(with_cause(row, part, &pair, judge));
+                asked.extend(with_cause((line, row), part, &pair, judge));
             }
         }
     }
@@ -52,16 +59,21 @@ fn causes<'p, 'a>(part: &Measured<'a>, pair: &[&'p Filled<'a>]) -> Vec<Cause<'p,
 
 /// Asked only where a cause lies inside the widest limits and undoing one of
 /// them changes a verdict; then every one of them is shown.
-fn with_cause(row: &RowTyped, part: &Measured, pair: &[&Filled], judge: Judge) -> Vec<Asked> {
+fn with_cause(
+    (line, row): (&Line, &RowTyped),
+    part: &Measured,
+    pair: &[&Filled],
+    judge: Judge,
+) -> Vec<Asked> {
     let mut causes = causes(part, pair);
     causes.retain(|(_, undone)| part.widest.holds(undone.value));
     if causes.is_empty() || causes.iter().any(|(filled, _)| filled.confirmed) {
         return Vec::new();
     }
-    let typed = row.read();
+    let typed = row.read(line);
     let verdict = judge(&typed);
     let changes = |(filled, undone): &Cause| {
-        let other = with_reading(&typed, part.key, filled.index, undone.value);
+        let other = with_reading(&typed, part, filled.index, undone.value);
         differs(&verdict, &judge(&other))
     };
     if !causes.iter().any(changes) {
@@ -140,11 +152,10 @@ fn ask(part: &Measured, pair: &[&Filled], (filled, undone): &Cause) -> Asked {
 }
 
 /// The same row with another reading in one box.
-pub(super) fn with_reading(row: &RowRead, key: &str, index: usize, value: Exact) -> RowRead {
+pub(super) fn with_reading(row: &RowRead, part: &Measured, index: usize, value: Exact) -> RowRead {
     let mut other = row.clone();
-    let side = other.sides.iter_mut().find(|side| side.key == key);
-    if let Some(reading) = side.and_then(|side| side.readings.get_mut(index)) {
-        *reading = Some(value);
+    if let Some(side) = other.sides.iter_mut().find(|side| side.key == part.key) {
+        side.readings.write(index, value, &Unit::Length(part.unit));
     }
     other
 }

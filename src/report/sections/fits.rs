@@ -120,8 +120,10 @@ fn fit_line(told: &Told, step: &ChainStep, bar: &Bar, last: bool) -> FitLine {
     let verdict: &Verdict = &step.verdict;
     let show = |value: Option<Exact>| value.map(|v| format!("{v:.*}", usize::from(places)));
     let pair = |key: &str, first_larger: bool| {
-        let sizes = step.read.side(key).map(|side| side.present()).unwrap_or_default();
-        let (least, most) = (sizes.iter().min().copied(), sizes.iter().max().copied());
+        // As they were read, whatever unit the row was held in.
+        let sizes = step.read.side(key).map(|side| side.readings.taken().0).unwrap_or_default();
+        let (least, most) = (sizes.iter().flatten().min(), sizes.iter().flatten().max());
+        let (least, most) = (least.copied(), most.copied());
         let (upper, lower) = if first_larger { (most, least) } else { (least, most) };
         (show(upper).unwrap_or_default(), show(lower).unwrap_or_default())
     };

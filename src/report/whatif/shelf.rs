@@ -9,7 +9,7 @@ use crate::judge::{PartState, RowRead, State, Verdict, check};
 use crate::model::Case;
 use crate::model::line::Kind;
 use crate::model::spare::Spare;
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Readings};
 use crate::report::judged::JudgedRow;
 use crate::sheet::{SheetSet, setting};
 
@@ -141,7 +141,9 @@ pub fn with(
     let mut read: RowRead = row.last()?.read.clone();
     let side = read.sides.iter_mut().find(|side| side.key == key)?;
     let readings = spare.read.get(set)?;
-    side.readings = readings.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
+    let figures = readings.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
+    side.readings = Readings::new(line.unit.clone(), figures);
+    side.also.clear();
     let new = spare.new || case.engine.renews(spare.feature);
     side.state = if new { PartState::New } else { PartState::Reused };
     Some(check(line).judge(&read, &setting(case)))

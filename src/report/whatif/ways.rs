@@ -150,8 +150,9 @@ fn known(
     (line, fit): (&Line, &FitLine),
 ) -> Option<Known> {
     let side = step.read.side(half.key())?;
-    let governing = side.readings.iter().zip(&group.governs).filter(|(_, governs)| **governs);
-    let readings: Vec<Option<Exact>> = governing.map(|(reading, _)| *reading).collect();
+    let figures = side.readings.in_unit(&line.unit);
+    let governing = figures.into_iter().zip(&group.governs).filter(|(_, governs)| **governs);
+    let readings: Vec<Option<Exact>> = governing.map(|(reading, _)| reading).collect();
     Known::of(half, &readings, fit.reduction, line.places, side.state.clone())
 }
 
@@ -161,7 +162,7 @@ fn guard(step: &ChainStep, kept: Half, (line, fit): (&Line, &FitLine), setting: 
     let feature = setting.engine.features.get(feature_of(fit, kept));
     let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
     let mate = side(kept.other()).map_or(&[][..], SideRead::least_certain);
-    Guard::of((kept, known), counts, mate, (fit, setting.rule, line.places))
+    Guard::of((kept, known), counts, mate, (line, fit, setting.rule))
 }
 
 fn show(size: Exact, places: u8) -> String {
@@ -211,7 +212,7 @@ fn of_grade(
     let places = line.places;
     let reaches = |half: Half, limit: Option<Exact>| {
         let side = step.read.side(half.key())?;
-        let all = side.present();
+        let all = side.readings.present(&line.unit);
         match half {
             Half::Shaft => Some(*all.iter().min()? >= limit?),
             Half::Bore => Some(*all.iter().max()? <= limit?),

@@ -15,7 +15,7 @@ use crate::judge::window::{Guard, Known, Stage, basis_for};
 use crate::judge::{Group, Half, PartState, RowRead, SideRead, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Kind, Line};
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Readings};
 use crate::sheet::setting;
 
 /// A row of the set.
@@ -145,7 +145,7 @@ fn guard(case: &Case, line: &Line, fit: &FitLine, record: &OnRecord) -> Guard {
     let part = if record.half == Half::Shaft { &fit.shaft } else { &fit.bore };
     let feature = case.engine.features.get(part.feature);
     let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
-    let terms = (fit, case.job.rule, line.places);
+    let terms = (line, fit, case.job.rule);
     Guard::of((record.half, &record.side), counts, &record.mate_budget, terms)
 }
 
@@ -160,7 +160,7 @@ fn row_state(
     let boxes = group.labels.len();
     let mate = SideRead {
         key: group.key,
-        readings: vec![Some(size); boxes],
+        readings: Readings::new(line.unit.clone(), vec![Some(size); boxes]),
         state: state.clone(),
         uncertainty: vec![record.mate_budget.clone(); boxes],
         ..SideRead::default()

@@ -1,0 +1,130 @@
+//! The door to judging: limits and readings are brought to one unit before
+//! they meet. Roundness and taper borrow the readings of another line, which
+//! may be in inches where theirs is in millimetres.
+
+use super::Check;
+use super::types::{
+    Answer, Contribution, Group, Range, RowRead, Scale, Setting, SideRead, Verdict,
+};
+use crate::model::line::Line;
+use crate::quantity::{Exact, Readings, Unit};
+
+/// A line whose readings may be in another unit than its limits.
+pub(super) struct OneUnit<'a> {
+    pub line: &'a Line,
+    pub kind: Box<dyn Check + 'a>,
+}
+
+impl Check for OneUnit<'_> {
+    fn groups(&self, setting: &Setting) -> Vec<Group> {
+        self.kind.groups(setting)
+    }
+
+    fn answers(&self, setting: &Setting) -> Vec<Answer> {
+        self.kind.answers(setting)
+    }
+
+    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+        self.kind.scales(setting)
+    }
+
+    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+        self.kind.ranges(setting)
+    }
+
+    fn limits_in_words(&self, setting: &Setting) -> String {
+        self.kind.limits_in_words(setting)
+    }
+
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let unit = held_in(self.line, read);
+        let mixed = read.sides.iter().flat_map(SideRead::units).find(|own| **own != unit);
+        let mixed = mixed.cloned().or_else(|| (self.line.unit != unit).then(|| unit.clone()));
+        let Some(other) = mixed else {
+            let mut verdict = self.kind.judge(read, setting);
+            verdict.notes.extend(also_read(read));
+            return verdict;
+        };
+        let sides = read.sides.iter().map(|side| side.in_unit(&unit)).collect();
+        let line = self.line.in_unit(&unit);
+        let mut verdict = super::kind(&line).judge(&RowRead { sides }, setting);
+        let words = match self.line.unit == unit {
+            true => format!("read in {other}, limits in {unit}"),
+            false => format!("read in {other}, limits in {}", self.line.unit),
+        };
+        verdict.notes.push(format!("{words}: held in {unit}, 1 in is 25.4 mm exactly"));
+        verdict.notes.extend(also_read(read));
+        verdict
+    }
+}
+
+/// The unit that a row is held in: its line's, where every reading can be
+/// stated in it exactly, else millimetres.
+pub fn held_in(line: &Line, read: &RowRead) -> Unit {
+    let units = read.sides.iter().flat_map(SideRead::units);
+    units.fold(line.unit.clone(), |unit, own| unit.common(own).unwrap_or(unit))
+}
+
+/// What other rows say of the same feature.
+fn also_read(read: &RowRead) -> Vec<String> {
+    let said = |(key, also): (&str, &AlsoRead)| {
+        let (boxes, unit) = also.readings.taken();
+        let figures: Vec<String> = boxes.iter().flatten().map(ToString::to_string).collect();
+        let unit = unit.map(|unit| format!(" {unit}")).unwrap_or_default();
+        format!("{key} also read in row {}: {}{unit}", also.row, figures.join(", "))
+    };
+    let all = read.sides.iter().flat_map(|side| side.also.iter().map(|also| (side.key, also)));
+    all.map(said).collect()
+}
+
+/// The readings of the same feature in the boxes of another row.
+#[derive(Clone, Debug)]
+pub struct AlsoRead {
+    /// Its code.
+    pub row: String,
+    pub readings: Readings,
+    /// The gauges behind each of them.
+    pub uncertainty: Vec<Vec<Contribution>>,
+}
+
+impl SideRead {
+    /// The units of its readings, its own boxes first.
+    fn units(&self) -> impl Iterator<Item = &Unit> {
+        let all = std::iter::once(&self.readings).chain(self.also.iter().map(|a| &a.readings));
+        all.filter(|readings| !readings.is_blank()).filter_map(Readings::unit)
+    }
+
+    /// Everything in another unit; blank where it cannot be stated exactly.
+    fn in_unit(&self, unit: &Unit) -> SideRead {
+        let turned = |readings: &Readings| Readings::new(unit.clone(), readings.in_unit(unit));
+        let budgets = |readings: &Readings, budgets: &[Vec<Contribution>]| {
+            let own = readings.unit().unwrap_or(unit);
+            let turned = |part: &Contribution| {
+                let expanded = own.exactly(part.expanded, unit).unwrap_or(part.expanded);
+                Contribution { expanded, ..*part }
+            };
+            budgets.iter().map(|budget| budget.iter().map(turned).collect()).collect()
+        };
+        SideRead {
+            readings: turned(&self.readings),
+            also: self
+                .also
+                .iter()
+                .map(|also| AlsoRead {
+                    row: also.row.clone(),
+                    readings: turned(&also.readings),
+                    uncertainty: budgets(&also.readings, &also.uncertainty),
+                })
+                .collect(),
+            uncertainty: budgets(&self.readings, &self.uncertainty),
+            ..self.clone()
+        }
+    }
+
+    /// Every set of readings of the feature in `unit`, so many boxes each: its
+    /// own first, then those of other rows.
+    pub(super) fn sets(&self, boxes: usize, unit: &Unit) -> Vec<Vec<Option<Exact>>> {
+        let all = std::iter::once(&self.readings).chain(self.also.iter().map(|a| &a.readings));
+        all.map(|readings| (0..boxes).map(|n| readings.get(n, unit)).collect()).collect()
+    }
+}

@@ -1,0 +1,61 @@
+//! A line with its limits in another unit.
+
+use super::line::{Four, Kind, Line, PartLimits};
+use super::typed::Limit;
+use crate::quantity::{Length, Unit};
+
+impl Line {
+    /// The line as it would stand in a document in millimetres; as it is where
+    /// `unit` is its own. Its twins, in the other unit, are left out.
+    pub fn in_unit(&self, unit: &Unit) -> Line {
+        let mut line = self.clone();
+        if self.unit != Unit::Length(Length::Inch) || *unit != Unit::Length(Length::Millimetre) {
+            return line;
+        }
+        line.unit = unit.clone();
+        match &mut line.kind {
+            Kind::Fit(fit) => {
+                part(&mut fit.shaft);
+                part(&mut fit.bore);
+                four(&mut fit.fit);
+                fit.fit_twin = None;
+                for grade in &mut fit.grades {
+                    grade.shaft.iter_mut().chain(&mut grade.bore).for_each(part);
+                }
+            }
+            Kind::Size(size) => {
+                four(&mut size.limits);
+                size.twin = None;
+                size.grades.iter_mut().for_each(|grade| four(&mut grade.limits));
+            }
+            Kind::Roundness(roundness) => four(&mut roundness.limits),
+            Kind::Taper(taper) => four(&mut taper.limits),
+            Kind::Reading(reading) => {
+                four(&mut reading.limits);
+                reading.twin = None;
+            }
+            Kind::Spread(spread) => four(&mut spread.limits),
+            Kind::Feeler(feeler) => four(&mut feeler.limits),
+            Kind::Count(_) | Kind::Recorded(_) => {}
+        }
+        line
+    }
+}
+
+fn four(four: &mut Four) {
+    let Four { new_min, new_max, service_min, service_max } = four;
+    [new_min, new_max, service_min, service_max].into_iter().for_each(limit);
+}
+
+fn part(part: &mut PartLimits) {
+    let PartLimits { feature: _, new_min, new_max, wear, twin } = part;
+    [new_min, new_max, wear].into_iter().for_each(limit);
+    *twin = None;
+}
+
+fn limit(limit: &mut Option<Limit>) {
+    if let Some(limit) = limit {
+        limit.value = limit.value.inches_to_mm().padded(0);
+        limit.text = limit.value.to_string().into();
+    }
+}

@@ -1,0 +1,84 @@
+//! Governing directions choose the fit; a wear limit is held against every
+//! reading of the part. The limits are the demonstration's skirt in its barrel.
+
+use super::bench::*;
+use benchleaf::judge::{Flag, State};
+use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
+
+/// Boxes: top along, top across, skirt along, skirt across; the last governs.
+fn skirt(reduction: Reduction) -> Line {
+    line(Kind::Fit(FitLine {
+        shaft: part(SKIRT, "4.3610 4.3620 4.3590"),
+        bore: part(BORE, "4.3740 4.3755 4.3790"),
+        fit: four("0.0120L 0.0145L - 0.0180L"),
+        fit_twin: None,
+        reduction,
+        grades: Vec::new(),
+    }))
+}
+
+const BARREL_READ: &str = "4.3745 4.3746";
+
+#[test]
+fn the_fit_sees_what_governs_and_the_wear_limit_sees_all() {
+    let (line, bench) = (skirt(Reduction::Worst), Bench::new());
+    // Ground oval: beyond new along the pin, and not worn.
+    let verdict = bench.judge(&line, "4.3600 4.3605 4.3595 4.3616", BARREL_READ);
+    assert_eq!(verdict.state, State::New, "{verdict:?}");
+    assert_eq!(verdict.figure("loosest"), Some(exact("0.0130")));
+    // At its wear limit along the pin, then beyond it.
+    let verdict = bench.judge(&line, "4.3600 4.3605 4.3590 4.3616", BARREL_READ);
+    assert_eq!(verdict.state, State::New, "{verdict:?}");
+    assert!(verdict.flags.contains(&Flag::AtLimit("shaft".to_owned())), "{verdict:?}");
+    let verdict = bench.judge(&line, "4.3600 4.3605 4.3589 4.3616", BARREL_READ);
+    assert_eq!(verdict.state.to_string(), "out, shaft small by 0.0001");
+    assert_eq!(verdict.figure("loosest"), Some(exact("0.0130")));
+    let step = "smallest shaft anywhere 4.3589, limit 4.3590: out by 0.0001";
+    assert!(verdict.steps.iter().any(|said| said == step), "{:?}", verdict.steps);
+    // In either scope, and whatever the mate.
+    let new = Bench::new().under_new();
+    let verdict = new.judge(&line, "4.3600 4.3605 4.3589 4.3616", BARREL_READ);
+    assert_eq!(verdict.state.to_string(), "out, shaft small by 0.0001");
+    assert_eq!(new.judge(&line, "4.3600 4.3605 4.3590 4.3616", BARREL_READ).state, State::New);
+    let alone = bench.judge(&line, "4.3600 4.3605 4.3589 4.3616", "");
+    assert_eq!(alone.state.to_string(), "out, shaft small by 0.0001");
+    assert_eq!(bench.judge(&line, "4.3600 4.3605 4.3590 4.3616", "").state, State::Open);
+}
+
+/// A blank that governs hides no wear elsewhere.
+#[test]
+fn the_box_that_governs_is_blank() {
+    let (line, bench) = (skirt(Reduction::Worst), Bench::new());
+    assert_eq!(bench.judge(&line, "4.3600 4.3605 4.3595 -", BARREL_READ).state, State::Open);
+    let verdict = bench.judge(&line, "4.3589 - - -", "");
+    assert_eq!(verdict.state.to_string(), "out, shaft small by 0.0001");
+}
+
+#[test]
+fn a_bore_is_the_mirror_image() {
+    let mut bench = Bench::new();
+    bench.engine.features[BARREL].governing_plane = Some(1);
+    let line = line(Kind::Fit(FitLine {
+        shaft: part(SHAFT, "4.3610 4.3620 4.3590"),
+        bore: part(BARREL, "4.3740 4.3755 4.3790"),
+        fit: four("0.0120L 0.0145L - 0.0180L"),
+        fit_twin: None,
+        reduction: Reduction::Worst,
+        grades: Vec::new(),
+    }));
+    let state = |bore: &str| bench.judge(&line, "4.3615 4.3616", bore).state.to_string();
+    assert_eq!(state("4.3790 4.3746 4.3745 4.3746"), "within new limits");
+    assert_eq!(state("4.3791 4.3746 4.3745 4.3746"), "out, bore large by 0.0001");
+    // Small there is what the maker ground: only wear is looked for.
+    assert_eq!(state("4.3700 4.3746 4.3745 4.3746"), "within new limits");
+}
+
+/// An average is of what governs for the fit, and of all for the metal left.
+#[test]
+fn averages_of_a_part_with_a_governing_box() {
+    let (line, bench) = (skirt(Reduction::Average), Bench::new());
+    let state = |shaft: &str| bench.judge(&line, shaft, BARREL_READ).state.to_string();
+    assert_eq!(state("4.3585 4.3590 4.3585 4.3616"), "within new limits");
+    // The sum is short of four times the limit by 0.0001: by a quarter of it.
+    assert_eq!(state("4.3580 4.3582 4.3581 4.3616"), "out, shaft small by 0.000025");
+}
