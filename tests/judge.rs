@@ -5,6 +5,7 @@ mod feelers;
 mod fits;
 mod guarded;
 mod kinds;
+mod new_parts;
 mod numbers;
 mod proofs;
 mod published;

@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
-use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Verdict};
+use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Verdict};
 use super::{Check, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, RoundnessLine};
@@ -72,7 +72,8 @@ impl Check for RoundnessCheck<'_> {
             held.greatest = Some(Mean::one(roundness));
             held.workings = (working.clone(), working);
         }
-        let mut verdict = four::judge(self.line, &self.roundness.limits, &held, setting);
+        let mut verdict =
+            four::judge(self.line, &self.roundness.limits, &held, PartState::of(side), setting);
         verdict.notes.push(LOBING.to_owned());
         verdict
     }

@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
-use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Verdict};
+use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Verdict};
 use super::{Check, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, TaperLine};
@@ -102,6 +102,6 @@ impl Check for TaperCheck<'_> {
             workings: (words(least), words(greatest)),
             uncertainty: &twice,
         };
-        four::judge(self.line, &self.taper.limits, &held, setting)
+        four::judge(self.line, &self.taper.limits, &held, PartState::of(side), setting)
     }
 }
