@@ -6,6 +6,7 @@ mod fits;
 mod governing;
 mod guarded;
 mod kinds;
+mod new_parts;
 mod numbers;
 mod proofs;
 mod published;

@@ -3,7 +3,7 @@
 
 use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
 use super::state::State;
-use super::types::{Band, Contribution, Look, Scale, Setting, Verdict};
+use super::types::{Band, Contribution, Look, PartState, Scale, Setting, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{Four, Line};
 use crate::quantity::{Exact, Unit};
@@ -29,11 +29,27 @@ pub(super) struct Held<'a> {
     pub uncertainty: [&'a [Contribution]; 2],
 }
 
-/// The verdict on a least and a greatest figure.
-pub(super) fn judge(line: &Line, four: &Four, held: &Held, setting: &Setting) -> Verdict {
+/// The verdict on a least and a greatest figure of a part in that state.
+pub(super) fn judge(
+    line: &Line,
+    four: &Four,
+    held: &Held,
+    state: &PartState,
+    setting: &Setting,
+) -> Verdict {
+    let setting = &meeting(state, setting);
     let mut verdict = judge_once(line, four, held, setting);
     note_inside_service(&mut verdict, setting, |service| judge_once(line, four, held, service));
     verdict
+}
+
+/// A part marked new or reworked to a grade must meet its new limits, on a line
+/// of any kind.
+pub(super) fn meeting<'a>(state: &PartState, setting: &Setting<'a>) -> Setting<'a> {
+    match state.meets_new() {
+        true => Setting { scope: Scope::New, ..*setting },
+        false => *setting,
+    }
 }
 
 fn judge_once(line: &Line, four: &Four, held: &Held, setting: &Setting) -> Verdict {

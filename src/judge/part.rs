@@ -4,7 +4,7 @@
 use super::basis::{Basis, Half};
 use super::held::{Bound, End, Mean, Standing, Terms, hold, shown};
 use super::state::{Flag, State};
-use super::types::{Contribution, PartState, Verdict};
+use super::types::{Contribution, PartState, SideRead, Verdict};
 use crate::model::job::Scope;
 use crate::quantity::Exact;
 
@@ -31,6 +31,11 @@ pub(super) struct Own<'a> {
 }
 
 impl PartState {
+    /// Of the part whose readings these are.
+    pub(super) fn of(side: Option<&SideRead>) -> &PartState {
+        side.map_or(&PartState::Reused, |side| &side.state)
+    }
+
     /// New, or reworked to a grade: it must meet its own new limits.
     pub fn meets_new(&self) -> bool {
         matches!(self, PartState::New | PartState::Reworked { grade: Some(_) })

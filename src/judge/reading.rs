@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Held};
 use super::held::Mean;
-use super::types::{Group, Range, RowRead, Scale, Setting, Verdict};
+use super::types::{Group, PartState, Range, RowRead, Scale, Setting, Verdict};
 use super::{Check, ranges};
 use crate::model::line::{Line, ReadingLine};
 use crate::quantity::Exact;
@@ -57,7 +57,8 @@ impl Check for ReadingCheck<'_> {
             }),
             ..Held::default()
         };
-        let mut verdict = four::judge(self.line, &self.reading.limits, &held, setting);
+        let mut verdict =
+            four::judge(self.line, &self.reading.limits, &held, PartState::of(side), setting);
         verdict.notes.extend(blanks.filter(|_| !single));
         verdict
     }

@@ -5,7 +5,7 @@ use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
-    Answer, Contribution, Group, Range, RowRead, Scale, Setting, SideRead, Verdict,
+    Answer, Contribution, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict,
 };
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
@@ -78,7 +78,8 @@ impl Check for RoundnessCheck<'_> {
             held.greatest = Some(Mean::one(plane.roundness));
             held.workings = (plane.working.clone(), plane.working.clone());
         }
-        let mut verdict = four::judge(self.line, &self.roundness.limits, &held, setting);
+        let mut verdict =
+            four::judge(self.line, &self.roundness.limits, &held, PartState::of(side), setting);
         verdict.notes.push(LOBING.to_owned());
         verdict
     }

@@ -78,9 +78,9 @@ impl Check for SizeCheck<'_> {
         if self.size.reduction == Reduction::Average {
             average(&mut held, &present, self.line.places);
         }
-        let state = side.map(|side| &side.state).unwrap_or(&PartState::Reused);
+        let state = PartState::of(side);
         let mut verdict = match of_grade(self.size, state) {
-            Some(limits) => four::judge(self.line, limits, &held, &meeting(state, setting)),
+            Some(limits) => four::judge(self.line, limits, &held, state, setting),
             None => self.no_grade(state),
         };
         let out = matches!(verdict.state, State::Out(_)) && setting.scope == Scope::Service;
@@ -119,14 +119,6 @@ pub(super) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a 
             grades.find(|grade| grade.name.as_str() == name).map(|grade| &grade.limits)
         }
         _ => Some(&size.limits),
-    }
-}
-
-/// A part marked new or reworked to a grade must meet its new limits.
-fn meeting<'a>(state: &PartState, setting: &Setting<'a>) -> Setting<'a> {
-    match state.meets_new() {
-        true => Setting { scope: Scope::New, ..*setting },
-        false => *setting,
     }
 }
 

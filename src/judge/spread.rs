@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
-use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Shape, Verdict};
+use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Shape, Verdict};
 use super::{Check, budget, ranges};
 use crate::model::line::{Line, SpreadLine};
 use crate::quantity::Exact;
@@ -92,7 +92,8 @@ impl Check for SpreadCheck<'_> {
             held.greatest = Some(Mean::one(spread));
             held.workings = (working.clone(), working);
         }
-        let mut verdict = four::judge(self.line, &self.spread.limits, &held, setting);
+        let mut verdict =
+            four::judge(self.line, &self.spread.limits, &held, PartState::of(side), setting);
         verdict.notes.extend(blanks);
         verdict
     }

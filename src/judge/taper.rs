@@ -5,7 +5,7 @@ use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
-    Answer, Contribution, Group, Range, RowRead, Scale, Setting, SideRead, Verdict,
+    Answer, Contribution, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict,
 };
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
@@ -152,6 +152,6 @@ impl Check for TaperCheck<'_> {
             workings: (words(least), words(greatest)),
             uncertainty: [behind(least), behind(greatest)],
         };
-        four::judge(self.line, &self.taper.limits, &held, setting)
+        four::judge(self.line, &self.taper.limits, &held, PartState::of(side), setting)
     }
 }

@@ -84,15 +84,6 @@ pub fn of_boxes(bench: &Bench, group: &Group, side: &TypedSide) -> Vec<Vec<Contr
     each.map(Option::unwrap_or_default).collect()
 }
 
-/// The parts of a budget in the unit that the row is held in.
-pub fn in_unit_of(budget: &[Contribution], from: &Unit, to: &Unit) -> Vec<Contribution> {
-    let turned = |part: &Contribution| {
-        let expanded = from.exactly(part.expanded, to).unwrap_or(part.expanded);
-        Contribution { expanded, ..part.clone() }
-    };
-    budget.iter().map(turned).collect()
-}
-
 /// The root of the sum of squares, rounded up one decimal beyond the readings.
 pub fn together(budget: &[Contribution], places: u8) -> Exact {
     root_sum_square(&expanded(budget), places + 1)

@@ -45,7 +45,7 @@ def outside(*words, **more):
 class Tally:
     """Checks that hold or not, and planted faults that are seen or not."""
 
-    SHOWN = 40
+    SHOWN = int(os.environ.get("SHOWN", 40))
 
     def __init__(self, name):
         self.name = name

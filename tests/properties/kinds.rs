@@ -4,7 +4,7 @@
 
 use super::{Tape, cases, numbers};
 use crate::judge::bench::{
-    BARREL, BORE, Bench, SHAFT, SKIRT, fit_line, four, line, part, reading_line,
+    BARREL, BORE, Bench, SHAFT, SKIRT, by_gauges, fit_line, four, line, part, reading_line,
 };
 use benchleaf::judge::{RowRead, SideRead, State, check};
 use benchleaf::model::line::{

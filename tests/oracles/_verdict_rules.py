@@ -1,0 +1,299 @@
+"""The rules of judging, written apart from the program: from its design alone.
+
+Exact fractions throughout. A figure and its unit go together: what is judged
+is first brought to the unit of its line, an inch being 25.4 millimetres.
+"""
+
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+NEW, SERVICE = "within new limits", "within service limits"
+OPEN, OUT, HOLD, QUERY, RECORDED = "open", "out", "hold", "query", "recorded"
+# What is worse stands later.
+RANK = [NEW, SERVICE, OPEN, OUT, HOLD, QUERY]
+
+
+@dataclass
+class Four:
+    """Limits of one figure; None where there is none."""
+
+    low: Fraction = None
+    high: Fraction = None
+    service_low: Fraction = None
+    service_high: Fraction = None
+
+    def sides(self):
+        """New and service limits of each side, the low one turned over."""
+        return {
+            "low": (minus(self.low), minus(self.service_low)),
+            "high": (self.high, self.service_high),
+        }
+
+
+@dataclass
+class Verdict:
+    state: str
+    # Which side is out, and by how much; None where nothing is subtracted.
+    out: list = field(default_factory=list)
+    # What equals a limit that it is held against.
+    at: list = field(default_factory=list)
+    not_wear: set = field(default_factory=set)
+    close: bool = False
+    margin: Fraction = None
+    figures: dict = field(default_factory=dict)
+    inside_service: bool = False
+    # Proven by leaves that lie beside the limits.
+    beside: bool = False
+
+
+@dataclass
+class Rule:
+    """How a job judges: its scope, and whether limits are drawn in."""
+
+    scope: str
+    guarded: bool
+
+
+@dataclass
+class Set:
+    """Readings of one feature as they were taken on one sheet."""
+
+    boxes: list  # None where blank
+    squares: list  # for each box, of its gauges' expanded uncertainties, summed
+
+    @property
+    def whole(self):
+        return all(value is not None for value in self.boxes)
+
+
+@dataclass
+class Side:
+    """The readings of one part of a row, as they stand: its own boxes first,
+    then those of other lines on the same feature."""
+
+    sets: list
+    governing: list  # whether each box counts for the fit
+    new: bool = False
+    reworked: bool = False  # to no grade
+
+    @property
+    def boxes(self):
+        return self.sets[0].boxes
+
+    @property
+    def whole(self):
+        return self.sets[0].whole
+
+    @property
+    def present(self):
+        return [v for one in self.sets for v in one.boxes if v is not None]
+
+    @property
+    def counting(self):
+        return [
+            v
+            for one in self.sets
+            for v, counts in zip(one.boxes, self.governing)
+            if counts and v is not None
+        ]
+
+    def averaged(self):
+        """Where a mean is asked for, a part of another set makes none."""
+        sets = [one for n, one in enumerate(self.sets) if n == 0 or one.whole]
+        return replace(self, sets=sets)
+
+    def turned(self):
+        """With every sign changed."""
+        sets = [Set([minus(v) for v in one.boxes], one.squares) for one in self.sets]
+        return replace(self, sets=sets)
+
+    def of(self, value):
+        """The square of the uncertainty of this reading: where several boxes
+        have it, the greatest; of a mean, the greatest of all."""
+        pairs = [pair for one in self.sets for pair in zip(one.boxes, one.squares)]
+        own = [u for box, u in pairs if box == value]
+        return max(own or [u for box, u in pairs if box is not None])
+
+
+def minus(value):
+    return None if value is None else -value
+
+
+def service(new, worn):
+    """An absent service limit is the new one of that side."""
+    return new if worn is None else worn
+
+
+def worst(states):
+    return max(states, key=RANK.index) if states else RECORDED
+
+
+class Bench:
+    """Collects what the ends of a row come to."""
+
+    def __init__(self, rule):
+        self.rule = rule
+        self.states, self.out, self.at, self.not_wear = [], [], [], set()
+        self.close, self.margins = False, []
+
+    def hold(self, name, value, new, service, squares, side, scope=None, inside=None):
+        """A figure against the greatest limits of one side. A low side comes
+        turned over. `inside` is what it is where it passes, if that hangs on
+        something else than these limits."""
+        scope = scope or self.rule.scope
+        limit = new if new is not None and (scope == "new" or service is None) else service
+        if limit is None:
+            return
+        room = limit - value
+        self.margins.append(room)
+        self.close |= room * room < squares
+        # New limits are held against in both scopes, service limits in one.
+        self.touch(name, value, new, limit)
+        if room < 0:
+            self.out.append((side, -room))
+            self.states.append(OUT)
+        elif self.rule.guarded and room * room < squares:
+            self.states.append(HOLD)
+        else:
+            self.states.append(inside or self.rank(value, new, squares))
+
+    def touch(self, name, value, *limits):
+        if any(limit is not None and value == limit for limit in limits):
+            self.at.append(name)
+
+    def rank(self, value, new, squares):
+        """New, or only serviceable: missing the drawn-in new limit is enough."""
+        if new is None or value > new:
+            return SERVICE
+        short = self.rule.guarded and (new - value) ** 2 < squares
+        return SERVICE if short else NEW
+
+    def verdict(self, figures, blank):
+        states = self.states + ([OPEN] if blank else [])
+        # Of one side the furthest.
+        out = {}
+        for side, by in self.out:
+            out[side] = max(by, out.get(side, by))
+        return Verdict(
+            worst(states), sorted(out.items()), sorted(self.at), self.not_wear,
+            self.close, min(self.margins, default=None), figures,
+        )
+
+
+def ends(values, average):
+    """Least and greatest, or the mean twice."""
+    if average:
+        mean = sum(values, Fraction(0)) / len(values)
+        return mean, mean
+    return min(values), max(values)
+
+
+def figure(rule, four, least, greatest, blank, figures, scope=None, words=("under", "over")):
+    """A figure that has a least and a greatest, each with the square of its
+    uncertainty, against four limits."""
+    bench = Bench(rule)
+    sides = four.sides()
+    if least is not None:
+        bench.hold("low", -least[0], *sides["low"], least[1], words[0], scope)
+    if greatest is not None:
+        bench.hold("high", greatest[0], *sides["high"], greatest[1], words[1], scope)
+    return bench.verdict(figures, blank)
+
+
+def size(rule, four, side, average, scope=None):
+    """One feature's readings."""
+    if not side.present:
+        return Verdict(OPEN)
+    if average:
+        side = side.averaged()
+    least, greatest = ends(side.present, average)
+    figures = {"average": least} if average else {"smallest": least, "largest": greatest}
+    if average and not side.whole:
+        # The mean is not known while a box is blank.
+        return Verdict(OPEN, figures=figures)
+    ends_of = [(value, side.of(value)) for value in (least, greatest)]
+    return figure(rule, four, *ends_of, not side.whole, figures, scope, ("small", "large"))
+
+
+def reading(rule, four, side, scope=None):
+    """Direct readings."""
+    if not side.present:
+        return Verdict(OPEN)
+    least, greatest = ends(side.present, False)
+    figures = {"smallest": least, "largest": greatest}
+    if len(side.boxes) == 1:
+        figures = {"reading": least}
+    ends_of = [(value, side.of(value)) for value in (least, greatest)]
+    return figure(rule, four, *ends_of, not side.whole, figures, scope)
+
+
+def apart(side, one, other):
+    """A difference of two readings, with the uncertainty of both."""
+    return one - other, side.of(one) + side.of(other)
+
+
+def planes(boxes, count):
+    """Boxes plane by plane; `count` of them in each."""
+    return [boxes[n : n + count] for n in range(0, len(boxes), count)]
+
+
+def by_plane(side, directions):
+    """For each plane and direction all readings that were taken there."""
+    own = [planes(one.boxes, directions) for one in side.sets]
+    return [
+        [[v for v in there if v is not None] for there in zip(*plane)] for plane in zip(*own)
+    ]
+
+
+def roundness(rule, four, side, directions, scope=None):
+    found = []
+    for plane in by_plane(side, directions):
+        present = [value for there in plane for value in there]
+        if len(present) > 1:
+            found.append(apart(side, max(present), min(present)))
+    most = max(found, default=None)
+    figures = {} if most is None else {"roundness": most[0]}
+    # Further readings can only widen it: a least limit waits for all.
+    return figure(rule, four, most if side.whole else None, most, not side.whole, figures, scope)
+
+
+def taper(rule, four, side, directions, first, second, signed, scope=None):
+    measured = by_plane(side, directions)
+    pairs = [
+        (one, other)
+        for tops, bottoms in zip(measured[first], measured[second])
+        for one in tops
+        for other in bottoms
+    ]
+    own = planes(side.boxes, directions)
+    blank = None in own[first] or None in own[second]
+    if not pairs:
+        return Verdict(OPEN)
+    found = [apart(side, one, other) for one, other in pairs]
+    if signed:
+        least, greatest = min(found), max(found)
+        figures = {"least taper": least[0], "most taper": greatest[0]}
+    else:
+        found = [(abs(by), squares) for by, squares in found]
+        least = greatest = max(found)
+        figures = {"least taper": min(found)[0], "most taper": greatest[0]}
+    return figure(rule, four, least, greatest, blank, figures, scope)
+
+
+def spread(rule, four, side, scope=None):
+    """A spread needs a reading at every place; what is there may be too far
+    apart already."""
+    if len(side.present) < 2:
+        return Verdict(OPEN)
+    found = apart(side, max(side.present), min(side.present))
+    least = found if side.whole else None
+    return figure(rule, four, least, found, not side.whole, {"spread": found[0]}, scope)
+
+
+def count(exact, boxes):
+    if boxes[0] is None:
+        return Verdict(OPEN)
+    verdict = Verdict(NEW if boxes[0] == exact else OUT, figures={"number": boxes[0]})
+    if verdict.state == OUT:
+        verdict.out = [(f"{boxes[0]}, not {exact}", None)]
+    return verdict
