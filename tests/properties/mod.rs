@@ -8,6 +8,7 @@ mod inward;
 mod monotone;
 mod order;
 mod paper;
+mod parts;
 mod tape;
 
 use drawn::Drawn;

@@ -5,7 +5,9 @@
 mod again;
 mod aside;
 mod gauges;
+mod holds;
 mod last;
+mod parts;
 mod rework;
 mod sheets;
 mod states;
