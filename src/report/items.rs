@@ -287,7 +287,8 @@ fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: 
 }
 
 /// An item that a change reopened is looked over again: the change names the
-/// items that were, or a later one that reopened them too.
+/// items that were, or a later one that reopened them too or is of the same
+/// part.
 fn reopened(bench: &Bench, sheet: &Sheet, block: &SheetBlock, judged: &mut JudgedItem) {
     let number = judged.number;
     let part = match block {
@@ -308,7 +309,8 @@ fn reopened(bench: &Bench, sheet: &Sheet, block: &SheetBlock, judged: &mut Judge
             continue;
         }
         let mut later = bench.in_time.iter().skip_while(|m| **m != n);
-        if later.any(|m| disturbs(*m) && redone(*m)) {
+        let same = |m: usize| bench.record.changes[m].part.text == change.part.text;
+        if later.any(|m| redone(*m) && (disturbs(*m) || same(*m))) {
             continue;
         }
         judged.ask(

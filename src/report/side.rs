@@ -195,31 +195,42 @@ fn change(bench: &Bench, at: &At, group: &Group, side: &mut SideNow, source: &So
             typed.changes.push(n);
         }
     }
-    if let Some(state) = state_after(bench, at, group, &typed.changes) {
-        typed.state = state;
-    }
+    typed.state = state_after(bench, at, group, &typed.changes);
 }
 
-/// The state that the last of some changes of the part itself left it in.
-fn state_after(bench: &Bench, at: &At, group: &Group, changes: &[usize]) -> Option<PartState> {
+/// The state that some changes of the part itself left it in, from the first to
+/// the last. Work that is not to a grade leaves a new part new, and a graded one
+/// at its grade.
+fn state_after(bench: &Bench, at: &At, group: &Group, changes: &[usize]) -> PartState {
     let of_part = |n: &&usize| {
         changes.contains(n) && changes::own_part(bench, &bench.record.changes[**n], at, group)
     };
-    let last = bench.in_time.iter().rev().find(of_part)?;
-    Some(changes::state(&bench.record.changes[*last]))
+    let own = bench.in_time.iter().filter(of_part).map(|n| &bench.record.changes[*n]);
+    own.fold(as_found(bench, at, group), |before, change| match (changes::state(change), before) {
+        (PartState::Reworked { grade: None }, PartState::Reused) => {
+            PartState::Reworked { grade: None }
+        }
+        (PartState::Reworked { grade: None }, before) => before,
+        (after, _) => after,
+    })
 }
 
 /// A part that is always renewed is new from the start, unless it was entered
-/// as reused. A part changed or reworked on a day before its first reading was
-/// read as it then was.
+/// as reused.
+fn as_found(bench: &Bench, at: &At, group: &Group) -> PartState {
+    let renewed = changes::part_measured(bench, at, group)
+        .is_some_and(|part| bench.case.engine.parts[part].always_renewed && !reused(bench, part));
+    if renewed { PartState::New } else { PartState::Reused }
+}
+
+/// A part changed or reworked on a day before its first reading was read as it
+/// then was.
 fn first_state(
     bench: &Bench,
     at: &At,
     group: &Group,
     source: &Source,
 ) -> (PartState, Vec<usize>, Vec<usize>) {
-    let renewed = changes::part_measured(bench, at, group)
-        .is_some_and(|part| bench.case.engine.parts[part].always_renewed && !reused(bench, part));
     let before = |n: &usize| {
         let both = bench.record.changes[*n].on.as_ref().zip(source.on.as_ref());
         both.is_some_and(|((changed, _), (read, _))| changed < read)
@@ -228,9 +239,7 @@ fn first_state(
     let own = |n: &usize| changes::own_part(bench, &bench.record.changes[*n], at, group);
     let all: Vec<usize> = before.iter().copied().filter(own).collect();
     let gone = before.into_iter().filter(|n| changes::disturbs(bench, *n, at, group)).collect();
-    let state = state_after(bench, at, group, &all);
-    let as_found = if renewed { PartState::New } else { PartState::Reused };
-    (state.unwrap_or(as_found), all, gone)
+    (state_after(bench, at, group, &all), all, gone)
 }
 
 /// Whether an always-renewed part was entered as reused.

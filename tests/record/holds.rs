@@ -206,7 +206,7 @@ fn of_slips() -> Vec<Case> {
         case(
             Job::last().row("P.shaft", "[0.5008, 0.5009]").row("P.bore", "[0.4987, 0.4986]"),
             "P",
-            "exchanged",
+            "in each other's boxes",
             |job| {
                 job.again("P", "shaft", "[0.4987, 0.4986]", "measured again", rw).again(
                     "P",
