@@ -120,7 +120,11 @@ impl Story {
         for (n, part) in PARTS.iter().enumerate() {
             let item = judged.items.iter().find(|item| item.number as usize == n + 1).unwrap();
             let disturbing = || self.changes.iter().filter(|c| self.disturbs_items(c, part));
-            let waits = |c: &Change| !disturbing().any(|later| later.day >= c.day && later.redone);
+            let since = |c: &Change, later: &Change| {
+                let of_it = later.part == c.part || self.disturbs_items(later, part);
+                later.day >= c.day && later.redone && of_it
+            };
+            let waits = |c: &Change| !self.changes.iter().any(|later| since(c, later));
             if disturbing().any(waits) && !item.blocks() {
                 faults.push(format!("the look-over of the {part} stands"));
             }

@@ -213,7 +213,7 @@ fn of_slips() -> Vec<Case> {
                     "bore",
                     "[0.5008, 0.5009]",
                     "measured again",
-                    td,
+                    &td.replace("TD", "RW"),
                 )
             },
         ),
