@@ -80,11 +80,13 @@ const COMMON: &[Key] =
     &[may("id", Kind::Text, "\"tappet-faces\""), may("part", Kind::Text, "\"camshaft\"")];
 const ITEMS: Key = must("items", Kind::Texts, "[\"gear: cracks, teeth worn\"]");
 const AT: Key = may("at", Kind::Text, "\"tappet\"");
-const LOOK_OVER: &[Key] = &[must("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT];
+const OF: Key = may("of", Kind::Texts, "[\"outer-springs\", \"inner-springs\"]");
+const LOOK_OVER: &[Key] = &[must("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT, OF];
 const STEPS: &[Key] = &[
     must("steps", Kind::Text, "\"before measuring\""),
     ITEMS,
     AT,
+    OF,
     may("hold", Kind::Flag, "true"),
     may("with", Kind::Text, "\"torque wrench\""),
 ];
@@ -95,7 +97,7 @@ const MEASURE: &[Key] = &[
     may("note", Kind::Text, "\"bores with the case bolted\""),
 ];
 const REST: &[Key] = &[must("rest", Kind::Text, "\"Other lines of the table\"")];
-const WRITE: &[Key] = &[must("write", Kind::Text, "\"hours and identity\""), ITEMS, AT];
+const WRITE: &[Key] = &[must("write", Kind::Text, "\"hours and identity\""), ITEMS, AT, OF];
 const RENEW: &[Key] = &[
     must("renew", Kind::Text, "\"always renewed\""),
     may("parts", Kind::Texts, "[\"oil-seals\"]"),
@@ -206,7 +208,8 @@ fn signs(sheet: &Fields<'_>) -> Vec<(Word, Word)> {
 }
 
 fn block(fields: &Fields<'_>) -> Option<Block> {
-    Some(Block { id: fields.text("id"), part: fields.text("part"), content: content(fields)? })
+    let of = fields.texts("of").unwrap_or_default();
+    Some(Block { id: fields.text("id"), part: fields.text("part"), of, content: content(fields)? })
 }
 
 fn content(fields: &Fields<'_>) -> Option<Content> {

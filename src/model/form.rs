@@ -35,6 +35,8 @@ pub struct Block {
     pub id: Option<Word>,
     /// Printed only where the engine has this part.
     pub part: Option<Word>,
+    /// Further parts that the items speak of: a change of one reopens them.
+    pub of: Vec<Word>,
     pub content: Content,
 }
 

@@ -60,7 +60,7 @@ pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) 
     all.extend(found(set, judged));
     let changed = record.changes.iter().enumerate();
     let changed = changed.filter(|(_, change)| change.why.0 == Why::PartChanged);
-    all.extend(changed.flat_map(|(n, change)| scrapped(case, set, judged, n, change)));
+    all.extend(changed.flat_map(|(n, _)| scrapped(case, set, record, judged, n)));
     all
 }
 
@@ -168,7 +168,8 @@ fn found(set: &SheetSet, judged: &Judged) -> Vec<Aside> {
 }
 
 /// A tag for every part that a change took out.
-fn scrapped(case: &Case, set: &SheetSet, judged: &Judged, n: usize, change: &Change) -> Vec<Aside> {
+fn scrapped(case: &Case, set: &SheetSet, record: &Record, judged: &Judged, n: usize) -> Vec<Aside> {
+    let change = &record.changes[n];
     let Some(part) = case.engine.part(change.part.as_str()) else { return Vec::new() };
     let whole = &case.engine.parts[part];
     let places: Vec<Option<(usize, usize)>> = match whole.at {
@@ -184,7 +185,7 @@ fn scrapped(case: &Case, set: &SheetSet, judged: &Judged, n: usize, change: &Cha
     let tag = |place: Option<(usize, usize)>| {
         let at = (Some(part), place);
         let name = place.map(|(set, n)| &case.engine.places[set].places[n]);
-        let mut said = last_read(case, set, judged, n, at);
+        let mut said = last_read(case, set, record, judged, n, at);
         said.extend(taken_out(change));
         Aside {
             fate: Fate::Scrap,
@@ -209,14 +210,18 @@ fn code(case: &Case, set: &SheetSet, at: PartAt) -> Option<String> {
     })
 }
 
-/// The last readings of the part that went, with what they were judged to be.
+/// The last readings of the part that went, with what they were judged to be:
+/// taken after the change that fitted it, and before its own.
 fn last_read(
     case: &Case,
     set: &SheetSet,
+    record: &Record,
     judged: &Judged,
     n: usize,
     at: PartAt,
 ) -> Vec<(String, String)> {
+    let fitted = fitted_by(case, record, at);
+    let gone = record.changes[n].on.as_ref().map(|(date, _)| *date);
     let mut said = Vec::new();
     for row in &judged.rows {
         let line = line_of(set, row);
@@ -229,16 +234,46 @@ fn last_read(
             {
                 continue;
             }
+            let known =
+                |side: &TypedSide, m: usize| side.gone.contains(&m) || side.changes.contains(&m);
+            // A change that lets these readings stand does not tell them apart.
+            let last = row.last().and_then(|step| step.typed.get(m));
+            let told = |n: usize| last.is_some_and(|side| known(side, n));
+            let earlier = fitted.iter().take_while(|m| **m != n).copied();
+            let before = earlier.filter(|m| told(*m)).last();
             let of_old = |step: &&ChainStep| {
-                step.typed.get(m).is_some_and(|side| side.changes.iter().all(|change| *change < n))
+                let here =
+                    |side: &TypedSide| fitted.iter().copied().rfind(|m| known(side, *m)) == before;
+                let mut sources = step.typed.iter().flat_map(TypedSide::taken);
+                let late = sources.any(|(_, source)| {
+                    let read = source.on.as_ref().map(|(date, _)| *date);
+                    read.zip(gone).is_some_and(|(read, gone)| read > gone)
+                });
+                step.typed.get(m).is_some_and(here) && !late
             };
-            let Some(step) = row.steps.iter().rev().find(of_old) else { continue };
+            let read = |step: &&ChainStep| step.typed.get(m).and_then(readings).is_some();
+            let mut steps = row.steps.iter().rev().filter(of_old);
+            let Some(step) = steps.find(read) else { continue };
             let Some(boxes) = step.typed.get(m).and_then(readings) else { continue };
             let state = &step.verdict.state;
             said.push((row.code.clone(), format!("{} {boxes}: {state}", group.key)));
         }
     }
     said
+}
+
+/// The changes that each fitted another part in this place, from the first day
+/// to the last.
+fn fitted_by(case: &Case, record: &Record, at: PartAt) -> Vec<usize> {
+    let code = at.1.map(|(set, n)| &case.engine.places[set].places[n].code);
+    let fitted = |n: &usize| {
+        let change = &record.changes[*n];
+        change.why.0 == Why::PartChanged
+            && case.engine.part(change.part.as_str()) == at.0
+            && (change.places.is_empty()
+                || code.is_none_or(|code| change.places.iter().any(|p| p.text == code.text)))
+    };
+    super::disturbed::in_time(record).into_iter().filter(fitted).collect()
 }
 
 fn taken_out(change: &Change) -> Vec<(String, String)> {

@@ -9,7 +9,7 @@ use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks
 use crate::judge::budget::expanded;
 use crate::judge::{Group, PartState, Shape, State};
 use crate::model::date::Date;
-use crate::model::record::{Again, Change, Mark, Why};
+use crate::model::record::{Again, Boxes, Change, Mark, Why};
 use crate::model::typed::Word;
 use crate::quantity::Exact;
 use crate::sheet::{MarksKind, SheetBlock, needs_gauge};
@@ -149,27 +149,71 @@ fn dates(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
     asks
 }
 
-/// What each later reading needs for its reason and does not have.
+/// What each later reading needs for its reason and does not have, as long as
+/// it counts: what another entry replaced, or a change of part took away, holds
+/// nothing any more, and nothing follows from it either.
 fn later(seen: &Seen) -> Vec<Ask> {
     let mut asks = Vec::new();
+    // By step: whether an entry of it lacks something, and whether it may be
+    // judged from.
+    let (mut lacking, mut sound) = (vec![false], vec![true]);
     for (n, step) in seen.steps.iter().enumerate().skip(1) {
+        let mut sources = step.typed.iter().flat_map(TypedSide::taken);
+        let rests = sources.any(|(_, source)| lacking.get(source.taken) == Some(&true));
+        let mut whole = true;
         for entry in step.entries.iter().map(|n| &seen.bench.record.again[*n]) {
-            let Some(missing) = missing(seen, n, entry).filter(|missing| !missing.is_empty())
+            let before = Some(sound.as_slice()).filter(|_| !rests);
+            let Some(missing) =
+                missing(seen, n, entry, before).filter(|missing| !missing.is_empty())
             else {
                 continue;
             };
-            asks.push(Ask {
-                state: State::Hold,
-                why: format!("{}: {}", why_word(entry.why.0), missing.join("; ")),
-                at: Some(entry.at.clone()),
-            });
+            whole = false;
+            if counts(seen, n, entry) {
+                asks.push(Ask {
+                    state: State::Hold,
+                    why: format!("{}: {}", why_word(entry.why.0), missing.join("; ")),
+                    at: Some(entry.at.clone()),
+                });
+            }
         }
+        lacking.push(!whole);
+        sound.push(whole && !rests);
     }
     asks
 }
 
-/// `None` where the entry is of boxes that this row does not see.
-fn missing(seen: &Seen, n: usize, entry: &Again) -> Option<Vec<String>> {
+/// Whether what an entry wrote in step `n` still stands. An entry that says that
+/// a part is another one counts until the part was changed after it.
+fn counts(seen: &Seen, n: usize, entry: &Again) -> bool {
+    let Some(last) = seen.steps.last() else { return false };
+    let leaves = |entry: &Again| matches!(entry.boxes, Boxes::Leaves(_));
+    let changes = matches!(entry.why.0, Why::PartChanged | Why::Reworked);
+    let later = &seen.steps[n + 1..];
+    let mut entries = later.iter().flat_map(|step| &step.entries);
+    let replaced = entries.any(|n| leaves(&seen.bench.record.again[*n]));
+    let mine = |side: &&TypedSide| leaves(entry) || side.key == key_of(seen, entry);
+    last.typed.iter().filter(mine).any(|side| {
+        let of_part = side.began.iter().any(|began| *began <= n);
+        let stands = side.taken().any(|(_, source)| source.taken == n || source.step == n);
+        of_part && (changes || if leaves(entry) { !replaced } else { stands })
+    })
+}
+
+/// The group that an entry writes, as the seen row names it.
+fn key_of<'e>(seen: &Seen, entry: &'e Again) -> &'e str {
+    // A row that borrows one side of another names it otherwise.
+    let borrowed = seen.steps.last().and_then(|step| step.typed.first()).map(|side| side.key);
+    match (seen.groups.as_slice(), borrowed) {
+        ([group], Some(key)) if group.key == entry.key.as_str() => key,
+        _ => entry.key.as_str(),
+    }
+}
+
+/// `None` where the entry is of boxes that this row does not see. Whether it turns
+/// an out into a pass is asked where the steps before it are given: those that
+/// may be judged from.
+fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Option<Vec<String>> {
     let m = seen
         .groups
         .iter()
@@ -198,10 +242,11 @@ fn missing(seen: &Seen, n: usize, entry: &Again) -> Option<Vec<String>> {
             why_word(why)
         )]);
     }
-    if why == Why::MeasuredAgain
-        && turns(judged_before(seen.steps, n), &seen.steps[n].verdict.state)
-    {
-        let source = earlier(&seen.steps[n - 1].typed[m], entry.index);
+    let repeat =
+        why == Why::MeasuredAgain || changes && repeats_itself(seen.steps, n, m, entry.index);
+    let turned = |sound: &[bool]| turned(seen.steps, n, m, entry.index, sound);
+    if let Some(out) = sound.filter(|_| repeat).and_then(turned) {
+        let source = earlier(&seen.steps[out].typed[m], entry.index);
         let owned: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
         let earlier = Said { by: Some(&source.by), gauges: &owned, ..Said::default() };
         lacking.extend(lacks_to_turn(&earlier, &said));
@@ -211,14 +256,50 @@ fn missing(seen: &Seen, n: usize, entry: &Again) -> Option<Vec<String>> {
     Some(lacking.iter().map(ToString::to_string).collect())
 }
 
-/// The last state before step `n` that was a judgement: what was in query, on
-/// hold or not done was none.
-fn judged_before(steps: &[ChainStep], n: usize) -> &State {
-    let judged = steps[..n].iter().rev().map(|step| &step.verdict.state);
-    judged
-        .into_iter()
-        .find(|state| state.passes() || matches!(state, State::Out(_)))
-        .unwrap_or(&State::Open)
+/// Whether a reading of a changed part replaces another of the same part: said
+/// to be of the change once more, it is measured again all the same.
+fn repeats_itself(steps: &[ChainStep], n: usize, m: usize, index: Option<usize>) -> bool {
+    let (before, now) = (&steps[n - 1].typed[m], &steps[n].typed[m]);
+    let replaced =
+        |at: usize| before.filled(at) && now.began.get(at).is_some_and(|began| *began < n);
+    match index {
+        Some(at) => replaced(at),
+        None => (0..now.began.len()).any(replaced),
+    }
+}
+
+/// The step that was out, where a reading turns it into a pass. Nothing is
+/// looked at that was read of a part that has gone: before the mate was changed
+/// only the part itself counts. What was in query, on hold or not done was no judgement, nor
+/// is a step that lacks what it needs.
+fn turned(
+    steps: &[ChainStep],
+    n: usize,
+    m: usize,
+    index: Option<usize>,
+    sound: &[bool],
+) -> Option<usize> {
+    let now = &steps[n];
+    let began = |side: &TypedSide| side.began.iter().copied().max().unwrap_or_default();
+    let row = now.typed.iter().map(began).max().unwrap_or_default();
+    let own = match index {
+        Some(at) => now.typed[m].began.get(at).copied(),
+        None => now.typed[m].began.iter().copied().min(),
+    };
+    let key = now.typed[m].key;
+    let judged = |step: &ChainStep, whole: bool| -> Option<State> {
+        let is = |state: &&State| state.passes() || matches!(state, State::Out(_));
+        let question = matches!(step.verdict.state, State::Query | State::Hold);
+        let part = || step.verdict.parts.iter().find(|part| part.name == key).map(|p| &p.state);
+        let of_row = Some(&step.verdict.state).filter(|_| whole).filter(is);
+        of_row.or_else(|| part().filter(|_| !question).filter(is)).cloned()
+    };
+    let before = (own.unwrap_or_default()..n)
+        .rev()
+        .filter(|s| sound.get(*s).copied().unwrap_or(true))
+        .find_map(|s| Some((s, judged(&steps[s], s >= row)?)));
+    let ((s, before), after) = before.zip(judged(now, true))?;
+    turns(&before, &after).then_some(s)
 }
 
 /// Where the reading came from that an entry replaces.
@@ -256,7 +337,6 @@ struct Taken {
     value: Exact,
     uncertainty: Vec<Exact>,
     questioned: bool,
-    again: bool,
 }
 
 /// Repeats of one box that differ by more than both uncertainties hold, until a
@@ -266,9 +346,7 @@ fn repeats(seen: &Seen) -> Vec<Ask> {
     for (m, group) in seen.groups.iter().enumerate() {
         for n in 0..group.labels.len() {
             let taken = taken(seen, m, n);
-            let Some((last, before)) = taken.split_last().filter(|(last, _)| last.again) else {
-                continue;
-            };
+            let Some((last, before)) = taken.split_last() else { continue };
             let agreements = before.iter().map(|earlier| {
                 agreement(&Repeat {
                     earlier: earlier.value,
@@ -305,15 +383,14 @@ fn repeats(seen: &Seen) -> Vec<Ask> {
 /// was never read.
 fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
     let mut all: Vec<Taken> = Vec::new();
-    for (s, step) in seen.steps.iter().enumerate() {
+    let began = seen.steps.last().and_then(|step| step.typed[m].began.get(n).copied());
+    for (s, step) in seen.steps.iter().enumerate().skip(began.unwrap_or_default()) {
         let side = &step.typed[m];
         let Some(source) = side.sources.get(n).filter(|source| source.step == s) else { continue };
         let unit = &seen.groups[m].unit;
         let Some(value) = step.read.sides[m].readings.get(n, unit) else { continue };
-        match step.why {
-            Some(Why::MeasuredAgain) => {}
-            Some(Why::Mistyped) => drop(all.pop()),
-            None | Some(Why::Reworked | Why::PartChanged) => all.clear(),
+        if step.why == Some(Why::Mistyped) {
+            all.pop();
         }
         let key = seen.groups[m].key;
         let parts = uncertainty::of(seen.bench, &source.gauges, unit, key, value);
@@ -321,7 +398,6 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
             value,
             uncertainty: expanded(&parts),
             questioned: step.questioned.contains(&(side.key, n)),
-            again: source.why == Some(Why::MeasuredAgain),
         });
     }
     all

@@ -1,5 +1,6 @@
 //! All that judging a record looks things up in, indexed once.
 
+use super::disturbed::{self, Disturbed};
 use crate::judge::Setting;
 use crate::model::Case;
 use crate::model::date::Date;
@@ -24,6 +25,10 @@ pub struct Bench<'a> {
     pub unit: Unit,
     /// Rows and sides that hold the boxes of a feature at a place.
     homes: Homes<'a>,
+    /// What each change disturbs, one a change of the record.
+    pub disturbed: Vec<Disturbed>,
+    /// The changes from the first day to the last.
+    pub in_time: Vec<usize>,
 }
 
 /// Where a row stands in the set.
@@ -50,7 +55,9 @@ impl<'a> Bench<'a> {
             again.entry(entry.row.as_str()).or_default().push(n);
         }
         let unit = Unit::Length(case.limits.document.unit);
-        Bench { case, set, setting, record, entries, rows, again, unit, homes: homes(set) }
+        let homes = homes(set);
+        let (disturbed, in_time) = (disturbed::all(case, record), disturbed::in_time(record));
+        Bench { case, set, setting, record, entries, rows, again, unit, homes, disturbed, in_time }
     }
 
     pub fn entry(&self, letter: &str) -> Option<&'a SheetEntry> {

@@ -11,27 +11,85 @@ use crate::model::record::{Again, Mark, Why};
 use crate::model::typed::Word;
 use crate::quantity::Readings;
 
-/// Every step of a row with boxes of its own.
+/// Every step of a row with boxes of its own, from the first day to the last.
+/// Readings of a part that has gone are taken away before anything is read
+/// after it, and at the end where nothing was.
 pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
     let groups = own_groups(at);
     let mut sides: Vec<SideNow> =
         groups.iter().map(|group| side::first(bench, at, group)).collect();
-    let mut steps = vec![step(bench, at, &groups, &sides, &[])];
-    let again = bench.again(&at.row.1.code);
+    let mut steps = vec![step(bench, at, &groups, &sides, &Cause::First)];
+    let again = from_day_to_day(bench, bench.again(&at.row.1.code));
     let entry = |n: usize| &bench.record.again[again[n]];
     let mut n = 0;
     while n < again.len() {
         let run = (n..again.len()).take_while(|m| same_occasion(entry(n), entry(*m))).count();
         for (side, group) in sides.iter_mut().zip(&groups) {
             side.typed.fresh = false;
+            for gone in changes::gone_by(bench, at, group, entry(n)) {
+                side::take_away(bench, at, group, side, gone, steps.len());
+            }
             for m in n..n + run {
                 side::write(bench, at, group, side, entry(m), steps.len());
             }
         }
-        steps.push(step(bench, at, &groups, &sides, &again[n..n + run]));
+        steps.push(step(bench, at, &groups, &sides, &Cause::Entries(&again[n..n + run])));
         n += run;
     }
+    if let Some(last) = left_unread(bench, at, &groups, &mut sides, steps.len()) {
+        steps.push(step(bench, at, &groups, &sides, &Cause::Change(last)));
+    }
     steps
+}
+
+/// What a step comes from.
+enum Cause<'a> {
+    First,
+    /// Indices into `Record::again`.
+    Entries(&'a [usize]),
+    /// A change after which nothing was read, an index into `Record::changes`.
+    Change(usize),
+}
+
+/// Later entries from the first day to the last; of one day in the order of the
+/// file. One without a date, or of a reading mistyped, stays behind the one
+/// before it.
+fn from_day_to_day(bench: &Bench, again: &[usize]) -> Vec<usize> {
+    let mut day = None;
+    let mut dated: Vec<_> = again
+        .iter()
+        .map(|n| {
+            let entry = &bench.record.again[*n];
+            let on = entry.on.as_ref().filter(|_| entry.why.0 != Why::Mistyped);
+            day = on.map(|(on, _)| *on).or(day);
+            (day, *n)
+        })
+        .collect();
+    dated.sort_by_key(|(day, _)| *day);
+    dated.into_iter().map(|(_, n)| n).collect()
+}
+
+/// Takes away what no entry of the row was written after: the last change that
+/// left a box blank.
+fn left_unread(
+    bench: &Bench,
+    at: &At,
+    groups: &[&Group],
+    sides: &mut [SideNow],
+    step: usize,
+) -> Option<usize> {
+    sides.iter_mut().for_each(|side| side.typed.fresh = false);
+    let mut last = None;
+    for n in &bench.in_time {
+        for (side, group) in sides.iter_mut().zip(groups) {
+            if changes::disturbs(bench, *n, at, group)
+                && side::take_away(bench, at, group, side, *n, step)
+            {
+                last = Some(*n);
+            }
+        }
+    }
+    last
 }
 
 /// The groups of boxes that a row prints, in paper order.
@@ -98,20 +156,21 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
 
 /// A side as it stands in a chain of fewer steps.
 fn renumbered(side: &TypedSide, key: &'static str, kept: &[usize]) -> TypedSide {
+    let place = |step: &usize| kept.iter().position(|n| n == step).unwrap_or_default();
     let step = |source: &Source| Source {
-        step: kept.iter().position(|n| *n == source.step).unwrap_or_default(),
+        step: place(&source.step),
+        taken: place(&source.taken),
         ..source.clone()
     };
-    TypedSide { key, sources: side.sources.iter().map(step).collect(), ..side.clone() }
+    TypedSide {
+        key,
+        sources: side.sources.iter().map(step).collect(),
+        began: side.began.iter().map(place).collect(),
+        ..side.clone()
+    }
 }
 
-fn step(
-    bench: &Bench,
-    at: &At,
-    groups: &[&Group],
-    sides: &[SideNow],
-    entries: &[usize],
-) -> ChainStep {
+fn step(bench: &Bench, at: &At, groups: &[&Group], sides: &[SideNow], cause: &Cause) -> ChainStep {
     let line = &bench.case.limits.lines[at.line.1.line];
     let read = RowRead {
         sides: sides
@@ -131,11 +190,25 @@ fn step(
     let typed: Vec<TypedSide> = sides.iter().map(|side| side.typed.clone()).collect();
     let read = at_twenty(bench, at, groups, &typed, &read);
     let verdict = verdict(bench, at, (&typed, &read));
-    let first = entries.first().map(|n| &bench.record.again[*n]);
+    let entries: &[usize] = if let Cause::Entries(entries) = cause { entries } else { &[] };
+    let (why, who, what) = match (cause, entries.first()) {
+        (Cause::Change(n), _) => {
+            let change = &bench.record.changes[*n];
+            let on = change.on.as_ref().map(|(date, _)| *date);
+            let what = change.what.as_ref().map(Word::to_string).unwrap_or_default();
+            (Some(change.why.0), who(change.by.as_ref(), on, &[]), what)
+        }
+        (_, Some(n)) => {
+            let entry = &bench.record.again[*n];
+            let what = step_what(bench, at, groups, entry);
+            (Some(entry.why.0), step_who(bench, entries), what)
+        }
+        (_, None) => (None, first_who(&typed), String::new()),
+    };
     ChainStep {
-        why: first.map(|entry| entry.why.0),
-        who: step_who(bench, &typed, entries),
-        what: first.map(|entry| step_what(bench, at, groups, entry)).unwrap_or_default(),
+        why,
+        who,
+        what,
         entries: entries.to_vec(),
         typed,
         read,
@@ -182,9 +255,9 @@ fn readings(line: &Line, side: &TypedSide) -> Readings {
     Readings::new(line.unit.clone(), figures.collect())
 }
 
-fn step_who(bench: &Bench, typed: &[TypedSide], entries: &[usize]) -> String {
+fn step_who(bench: &Bench, entries: &[usize]) -> String {
     let Some(first) = entries.first().map(|n| &bench.record.again[*n]) else {
-        return first_who(typed);
+        return String::new();
     };
     let entries = || entries.iter().map(|n| &bench.record.again[*n]);
     let mut gauges: Vec<Word> = Vec::new();

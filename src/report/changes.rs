@@ -1,54 +1,15 @@
-//! Parts changed and reworked: what a change disturbs, which readings were
-//! taken after it, and what it lacks.
+//! Parts changed and reworked: which readings were taken after a change, which
+//! are of a part that has gone, and what a change lacks.
 
 use super::bench::{At, Bench, why_word};
+use super::disturbed;
 use super::judged::{Ask, JudgedRow, Source, TypedSide};
 use crate::judge::again::{Said, lacks};
 use crate::judge::{Group, PartState, State};
-use crate::model::engine::{Reopens, Rework};
 use crate::model::line::Kind;
-use crate::model::record::{Change, Why};
+use crate::model::record::{Again, Change, Why};
 use crate::model::typed::Word;
 use std::collections::BTreeMap;
-
-/// A change with what it reopens.
-pub struct Disturbed {
-    /// As printed.
-    pub name: String,
-    pub reopens: Vec<Reopens>,
-}
-
-/// What a change disturbs: the rework of the engine's table that it names. A
-/// part changed or ground to a grade without one reopens what the engine's only
-/// such rework does, else all that is measured on the part.
-pub fn disturbed(bench: &Bench, change: &Change) -> Disturbed {
-    if let Some(rework) = rework_of(bench, change) {
-        return Disturbed { name: rework.name.to_string(), reopens: rework.reopens.clone() };
-    }
-    let engine = &bench.case.engine;
-    let part = part_of(bench, change);
-    let measured = engine.features.iter().enumerate().filter(|(_, f)| Some(f.part) == part);
-    let whole = change.why.0 == Why::PartChanged || change.grade.is_some();
-    Disturbed {
-        name: format!("{}, {}", change.part, why_word(change.why.0)),
-        reopens: measured.filter(|_| whole).map(|(n, _)| Reopens::Feature(n)).collect(),
-    }
-}
-
-fn rework_of<'a>(bench: &Bench<'a>, change: &Change) -> Option<&'a Rework> {
-    let reworks = &bench.case.engine.reworks;
-    if let Some(id) = &change.rework {
-        return reworks.iter().find(|known| known.id.text == id.text);
-    }
-    if change.why.0 == Why::Reworked && change.grade.is_none() {
-        return None;
-    }
-    let part = part_of(bench, change);
-    let changed = change.why.0 == Why::PartChanged;
-    let mut like =
-        reworks.iter().filter(|known| Some(known.part) == part && known.part_changed == changed);
-    like.next().filter(|_| like.next().is_none())
-}
 
 fn part_of(bench: &Bench, change: &Change) -> Option<usize> {
     bench.case.engine.part(change.part.as_str())
@@ -74,8 +35,13 @@ pub fn boxes(bench: &Bench, change: &Change, at: &At, group: &Group) -> Vec<bool
 
 /// The part that a group of boxes is measured on.
 pub fn part_measured(bench: &Bench, at: &At, group: &Group) -> Option<usize> {
-    let feature = group.feature.and_then(|feature| bench.case.engine.features.get(feature));
-    feature.map(|feature| feature.part).or_else(|| bench.case.limits.lines[at.line.1.line].part())
+    disturbed::part_of(bench.case, at, group)
+}
+
+/// Whether change `n` reopens a group of boxes.
+pub fn disturbs(bench: &Bench, n: usize, at: &At, group: &Group) -> bool {
+    concerns(bench, &bench.record.changes[n], at.row.1.place)
+        && bench.disturbed[n].boxes(bench.case, at, group)
 }
 
 /// Whether a change is of the part that a group is measured on.
@@ -94,8 +60,8 @@ pub fn state(change: &Change) -> PartState {
 }
 
 /// The change that a later reading belongs to, an index into the record's: the
-/// latest not after it, of the part that the group is measured on, else one
-/// that reopens the row.
+/// latest not after it, of the part that the group is measured on, one that
+/// reopens the group before one that does not; else one that reopens the row.
 pub fn of_reading(
     bench: &Bench,
     at: &At,
@@ -103,50 +69,53 @@ pub fn of_reading(
     why: Why,
     source: &Source,
 ) -> Option<usize> {
-    let changes = || bench.record.changes.iter().enumerate().rev();
     let in_time = |change: &Change| match (&change.on, &source.on) {
         (Some((changed, _)), Some((read, _))) => changed <= read,
         _ => true,
     };
-    let like = |change: &Change| change.why.0 == why && in_time(change);
-    let own = changes().find(|(_, change)| like(change) && own_part(bench, change, at, group));
-    let other = || {
-        changes().find(|(_, change)| {
-            like(change)
-                && concerns(bench, change, at.row.1.place)
-                && disturbed(bench, change).reopens.iter().any(|what| touches(what, at, group))
-        })
+    let like = |n: &usize| {
+        let change = &bench.record.changes[*n];
+        change.why.0 == why && in_time(change)
     };
-    own.or_else(other).map(|(n, _)| n)
+    let own = |n: &usize| own_part(bench, &bench.record.changes[*n], at, group);
+    let reopens = |n: &usize| disturbs(bench, *n, at, group);
+    let all: Vec<usize> = bench.in_time.iter().rev().copied().filter(like).collect();
+    let find = |is: &dyn Fn(&usize) -> bool| all.iter().copied().find(|n| is(n));
+    find(&|n| own(n) && reopens(n)).or_else(|| find(&own)).or_else(|| find(&reopens))
 }
 
-/// Whether a group of boxes is among what is reopened.
-fn touches(what: &Reopens, at: &At, group: &Group) -> bool {
-    match what {
-        Reopens::Feature(feature) => group.feature == Some(*feature),
-        Reopens::Line(line) => line.as_str() == at.line.1.reference,
-        Reopens::Block(_) => false,
-    }
+/// The changes that had taken the readings of a group away by a later entry:
+/// those of its day and before. What was mistyped was read before it was typed.
+pub fn gone_by(bench: &Bench, at: &At, group: &Group, entry: &Again) -> Vec<usize> {
+    let gone = |n: &&usize| {
+        let dates = bench.record.changes[**n].on.as_ref().zip(entry.on.as_ref());
+        let before = dates.is_some_and(|((changed, _), (read, _))| changed <= read);
+        before && entry.why.0 != Why::Mistyped && disturbs(bench, **n, at, group)
+    };
+    bench.in_time.iter().filter(gone).copied().collect()
 }
 
 /// What every change disturbed and nobody has measured since.
 pub fn reopened(bench: &Bench, at: &At, group: &Group, side: &TypedSide) -> Vec<Ask> {
     let mut asks = Vec::new();
-    for (n, change) in bench.record.changes.iter().enumerate() {
-        if !concerns(bench, change, at.row.1.place) {
+    for n in 0..bench.record.changes.len() {
+        if !disturbs(bench, n, at, group) {
             continue;
         }
-        let disturbed = disturbed(bench, change);
-        if !disturbed.reopens.iter().any(|what| touches(what, at, group)) {
-            continue;
-        }
-        let applied = !own_part(bench, change, at, group) || side.changes.iter().any(|m| *m >= n);
+        let change = &bench.record.changes[n];
+        // A reading of a later change of the same part is of this one too.
+        let later = bench.in_time.iter().skip_while(|m| **m != n);
+        let mut own = later.filter(|m| own_part(bench, &bench.record.changes[**m], at, group));
+        let applied = !own_part(bench, change, at, group) || own.any(|m| side.changes.contains(m));
         let boxes = boxes(bench, change, at, group);
         let mut concerned = side.sources.iter().zip(boxes).filter(|(_, here)| *here);
         if !applied || !concerned.all(|(source, _)| since(change, source)) {
             asks.push(Ask {
                 state: State::Open,
-                why: format!("{} reopened by {}: measure again", group.key, disturbed.name),
+                why: format!(
+                    "{} reopened by {}: measure again",
+                    group.key, bench.disturbed[n].name
+                ),
                 at: Some(change.at.clone()),
             });
         }
@@ -163,9 +132,27 @@ fn since(change: &Change, source: &Source) -> bool {
     }
 }
 
+/// Whether the part of a change was itself changed later, at all its places.
+fn superseded(bench: &Bench, n: usize) -> bool {
+    let change = &bench.record.changes[n];
+    let mut later = bench.in_time.iter().skip_while(|m| **m != n).skip(1);
+    later.any(|m| {
+        let other = &bench.record.changes[*m];
+        let covers = |at: &Word| other.places.iter().any(|place| place.text == at.text);
+        let everywhere = other.places.is_empty()
+            || !change.places.is_empty() && change.places.iter().all(covers);
+        other.why.0 == Why::PartChanged
+            && other.on.is_some()
+            && other.part.text == change.part.text
+            && everywhere
+    })
+}
+
 /// What a change lacks: what its reason needs, initials, a date, a grade that
-/// the limits have, and the work's name where the engine file knows several.
-pub fn lacking(bench: &Bench, change: &Change) -> Vec<Ask> {
+/// the limits have, and the work's name where the engine file knows several. Of
+/// a part that was itself changed since only the date matters.
+pub fn lacking(bench: &Bench, n: usize) -> Vec<Ask> {
+    let change = &bench.record.changes[n];
     let word = |word: &'_ Option<Word>| word.as_ref().map(|w| w.as_str().to_owned());
     let owned =
         [&change.by, &change.what, &change.data, &change.number, &change.batch, &change.document]
@@ -180,12 +167,17 @@ pub fn lacking(bench: &Bench, change: &Change) -> Vec<Ask> {
         document: document.as_deref(),
         ..Said::default()
     };
-    let mut missing: Vec<String> =
-        lacks(change.why.0, &said).iter().map(ToString::to_string).collect();
+    let gone = superseded(bench, n);
+    let mut missing: Vec<String> = Vec::new();
+    if !gone {
+        missing.extend(lacks(change.why.0, &said).iter().map(ToString::to_string));
+    }
     if change.on.is_none() {
         missing.push("give the date".to_owned());
     }
-    missing.extend(unnamed(bench, change));
+    if !gone {
+        missing.extend(unnamed(bench, change));
+    }
     let ask = |state, why: String| Ask {
         state,
         why: format!("{}, {}: {why}", change.part, why_word(change.why.0)),
@@ -195,7 +187,8 @@ pub fn lacking(bench: &Bench, change: &Change) -> Vec<Ask> {
     if !missing.is_empty() {
         asks.push(ask(State::Open, missing.join("; ")));
     }
-    asks.extend(unknown_grade(bench, change).map(|why| ask(State::Hold, why)));
+    let unknown = unknown_grade(bench, change).filter(|_| !gone);
+    asks.extend(unknown.map(|why| ask(State::Hold, why)));
     asks
 }
 

@@ -1,12 +1,10 @@
 //! Ticks, words and renewed parts of a sheet, judged.
 
 use super::bench::Bench;
-use super::changes::disturbed;
 use super::judged::{Ask, FoundLine, JudgedItem};
 use super::resolve::item_code;
 use crate::diag::Loc;
 use crate::judge::{Beyond, State};
-use crate::model::engine::Reopens;
 use crate::model::record::{Finding, ItemContent, ItemEntry, Mark, Renewed};
 use crate::model::typed::Word;
 use crate::sheet::{Item, MarksBlock, MarksKind, RenewItem, Sheet, SheetBlock};
@@ -31,21 +29,12 @@ pub fn items(bench: &Bench) -> Vec<JudgedItem> {
             };
             all.extend(judged.into_iter().map(|item| {
                 let mut item = JudgedItem { sheet: s, block: b, ..item };
-                reopened(bench, sheet, id_of(block), &mut item);
+                reopened(bench, sheet, block, &mut item);
                 item
             }));
         }
     }
     all
-}
-
-/// By which a rework can reopen a block.
-fn id_of(block: &SheetBlock) -> Option<&str> {
-    match block {
-        SheetBlock::Marks(marks) => marks.id.as_deref(),
-        SheetBlock::Write { id, .. } | SheetBlock::Renew { id, .. } => id.as_deref(),
-        SheetBlock::Measure(_) | SheetBlock::Caution(_) | SheetBlock::Note(_) => None,
-    }
 }
 
 fn blank(number: u32, text: &str, at: Option<&ItemEntry>) -> JudgedItem {
@@ -297,27 +286,38 @@ fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: 
     }
 }
 
-/// A block that a change of part reopened is looked over again: the change
-/// names the items that were.
-fn reopened(bench: &Bench, sheet: &Sheet, block: Option<&str>, judged: &mut JudgedItem) {
-    let Some(block) = block else { return };
-    for change in &bench.record.changes {
-        let disturbed = disturbed(bench, change);
-        let is_this = |what: &Reopens| matches!(what, Reopens::Block(id) if id.as_str() == block);
-        if !disturbed.reopens.iter().any(is_this) {
-            continue;
+/// An item that a change reopened is looked over again: the change names the
+/// items that were, or a later one that reopened them too or is of the same
+/// part.
+fn reopened(bench: &Bench, sheet: &Sheet, block: &SheetBlock, judged: &mut JudgedItem) {
+    let number = judged.number;
+    let part = match block {
+        SheetBlock::Renew { items, .. } => {
+            items.iter().find(|item| item.number == number).map(|item| item.part)
         }
-        let here = Some((sheet.letter.as_str(), judged.number));
-        if change.redone.iter().any(|item| item_code(item.as_str()) == here) {
+        _ => None,
+    };
+    let disturbs = |n: usize| bench.disturbed[n].item(block, part);
+    let redone = |n: usize| {
+        let here = Some((sheet.letter.as_str(), number));
+        bench.record.changes[n].redone.iter().any(|item| item_code(item.as_str()) == here)
+    };
+    for (n, change) in bench.record.changes.iter().enumerate().filter(|(n, _)| disturbs(*n)) {
+        if redone(n) {
             judged.says.push_str("; looked over again after ");
             judged.says.push_str(change.what.as_ref().map_or("the change", Word::as_str));
+            continue;
+        }
+        let mut later = bench.in_time.iter().skip_while(|m| **m != n);
+        let same = |m: usize| bench.record.changes[m].part.text == change.part.text;
+        if later.any(|m| redone(*m) && (disturbs(*m) || same(*m))) {
             continue;
         }
         judged.ask(
             State::Open,
             format!(
                 "reopened by {}: look over again, then name it under redone = [\"{} {}\"]",
-                disturbed.name, sheet.letter, judged.number
+                bench.disturbed[n].name, sheet.letter, number
             ),
             Some(change.at.clone()),
         );

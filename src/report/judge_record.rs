@@ -28,7 +28,7 @@ pub fn judge(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<Judged> {
     let rows = rows::rows(&bench, &standings);
     let items = items::items(&bench);
     let mut asks = set_number(set, record);
-    asks.extend(record.changes.iter().flat_map(|change| changes::lacking(&bench, change)));
+    asks.extend((0..record.changes.len()).flat_map(|n| changes::lacking(&bench, n)));
     asks.extend(changes::mixed(&bench, &rows));
     let sheets = standings.into_iter().map(|standing| with_superseded(standing, &rows)).collect();
     let mut judged = Judged { status: Status::Incomplete, asks, sheets, rows, items };

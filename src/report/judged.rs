@@ -106,8 +106,13 @@ pub struct TypedSide {
     pub sources: Vec<Source>,
     pub state: PartState,
     /// The changes of the part that the readings were taken after, indices
-    /// into `Record::changes`, in the order of the file.
+    /// into `Record::changes`.
     pub changes: Vec<usize>,
+    /// The changes that took away what was read before them.
+    pub gone: Vec<usize>,
+    /// One a box: the step from which on its readings are of the part as it now
+    /// is.
+    pub began: Vec<usize>,
     /// Written in this step.
     pub fresh: bool,
 }
@@ -117,6 +122,8 @@ pub struct TypedSide {
 pub struct Source {
     /// Index of the step that wrote it.
     pub step: usize,
+    /// Of the step that measured it: a reading mistyped was measured before.
+    pub taken: usize,
     /// Absent for a first reading.
     pub why: Option<Why>,
     pub by: String,

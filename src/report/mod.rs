@@ -7,6 +7,7 @@ mod chain;
 mod changes;
 pub mod compare;
 mod count;
+mod disturbed;
 mod items;
 mod json;
 mod json_lines;

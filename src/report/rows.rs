@@ -112,7 +112,7 @@ fn left_out(seen: &Seen, at: &At, state: &mut State, asks: &mut Vec<Ask>) -> Opt
     let na: &NotApplicable = typed(&at.row.1.code).or_else(|| typed(&seen.home.row.1.code))?;
     let line = &seen.bench.case.limits.lines[at.line.1.line];
     let (worse, problem) = match said(seen, na, line) {
-        Ok(words) if seen.steps.last().is_none_or(blank) => {
+        Ok(words) if seen.steps.iter().all(blank) => {
             *state = State::NotApplicable;
             asks.clear();
             return Some(words);

@@ -293,10 +293,14 @@ fn when_measured(steps: &[ChainStep], half: Half) -> Option<&ChainStep> {
         let fresh = step.typed.iter().any(|side| side.key == half.key() && side.fresh);
         let work = matches!(step.why, Some(Why::Reworked | Why::PartChanged));
         fresh
-            && work
-            && matches!((measured_on(step, half), measured), (Some(on), Some(measured)) if on > measured)
+            && match (measured_on(step, half), measured) {
+                (Some(on), Some(measured)) => work && on > measured,
+                // A change took its sizes away.
+                (None, _) => true,
+                _ => false,
+            }
     };
-    let count = steps.iter().position(later).unwrap_or(steps.len());
+    let count = steps.iter().skip(1).position(later).map_or(steps.len(), |n| n + 1);
     steps.get(count.checked_sub(1)?)
 }
 

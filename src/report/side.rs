@@ -5,7 +5,7 @@ use super::bench::{At, Bench};
 use super::changes;
 use super::judged::{Source, TypedSide};
 use crate::judge::{Group, PartState};
-use crate::model::record::{Again, Boxes, ItemContent, Sign, Why};
+use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
 use crate::model::typed::{Typed, Word};
 use crate::quantity::Exact;
 use crate::sheet::{SheetBlock, sign_key};
@@ -21,7 +21,7 @@ pub struct SideNow {
 pub fn first(bench: &Bench, at: &At, group: &Group) -> SideNow {
     let sign = bench.sign(&at.sheet.1.letter, sign_key(group.key));
     let source = sign.map(of_sign).unwrap_or_default();
-    let (state, changes) = first_state(bench, at, group, &source);
+    let (state, changes, gone) = first_state(bench, at, group, &source);
     let mut side = SideNow {
         typed: TypedSide {
             key: group.key,
@@ -30,6 +30,8 @@ pub fn first(bench: &Bench, at: &At, group: &Group) -> SideNow {
             sources: vec![source; group.labels.len()],
             state,
             changes,
+            gone,
+            began: vec![0; group.labels.len()],
             fresh: true,
         },
         leaves: Vec::new(),
@@ -47,6 +49,7 @@ pub fn first(bench: &Bench, at: &At, group: &Group) -> SideNow {
 fn of_sign(sign: &Sign) -> Source {
     Source {
         step: 0,
+        taken: 0,
         why: None,
         by: sign.by.as_ref().map(Word::to_string).unwrap_or_default(),
         on: sign.on.clone(),
@@ -60,6 +63,7 @@ fn of_sign(sign: &Sign) -> Source {
 pub fn of_again(entry: &Again, step: usize) -> Source {
     Source {
         step,
+        taken: step,
         why: Some(entry.why.0),
         by: entry.by.as_ref().map(Word::to_string).unwrap_or_default(),
         on: entry.on.clone(),
@@ -110,6 +114,39 @@ fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) -> Vec<usize> {
     }
 }
 
+/// Takes away what was read before a change: it is of a part that has gone, or
+/// of what the work disturbed. Whether anything stood there.
+pub fn take_away(
+    bench: &Bench,
+    at: &At,
+    group: &Group,
+    side: &mut SideNow,
+    n: usize,
+    step: usize,
+) -> bool {
+    if side.typed.gone.contains(&n) {
+        return false;
+    }
+    side.typed.gone.push(n);
+    let mut stood = !side.leaves.is_empty();
+    side.leaves.clear();
+    let here = changes::boxes(bench, &bench.record.changes[n], at, group);
+    for (at, _) in here.iter().enumerate().filter(|(_, here)| **here) {
+        stood |= side.typed.filled(at);
+        if let Some(slot) = side.typed.boxes.get_mut(at) {
+            *slot = None;
+        }
+        if let Some(mark) = side.typed.marks.get_mut(at) {
+            *mark = Mark::Blank;
+        }
+        if let Some(began) = side.typed.began.get_mut(at) {
+            *began = step;
+        }
+    }
+    side.typed.fresh |= stood;
+    stood
+}
+
 /// What a later entry writes. The first reading of another part, or of a part
 /// reworked, clears the boxes: nothing that was read before is of that part.
 pub fn write(
@@ -149,45 +186,60 @@ fn change(bench: &Bench, at: &At, group: &Group, side: &mut SideNow, source: &So
         };
         return;
     };
-    if side.typed.changes.contains(&n) {
-        return;
-    }
-    let change = &bench.record.changes[n];
-    for (slot, here) in side.typed.boxes.iter_mut().zip(changes::boxes(bench, change, at, group)) {
-        if here {
-            *slot = None;
+    take_away(bench, at, group, side, n, source.step);
+    // It was read of all that had been done by that day.
+    let typed = &mut side.typed;
+    let more: Vec<usize> = typed.gone.iter().chain([&n]).copied().collect();
+    for n in more {
+        if !typed.changes.contains(&n) {
+            typed.changes.push(n);
         }
     }
-    side.typed.changes.push(n);
-    if changes::own_part(bench, change, at, group) {
-        side.typed.state = changes::state(change);
-    }
+    typed.state = state_after(bench, at, group, &typed.changes);
+}
+
+/// The state that some changes of the part itself left it in, from the first to
+/// the last. Work that is not to a grade leaves a new part new, and a graded one
+/// at its grade.
+fn state_after(bench: &Bench, at: &At, group: &Group, changes: &[usize]) -> PartState {
+    let of_part = |n: &&usize| {
+        changes.contains(n) && changes::own_part(bench, &bench.record.changes[**n], at, group)
+    };
+    let own = bench.in_time.iter().filter(of_part).map(|n| &bench.record.changes[*n]);
+    own.fold(as_found(bench, at, group), |before, change| match (changes::state(change), before) {
+        (PartState::Reworked { grade: None }, PartState::Reused) => {
+            PartState::Reworked { grade: None }
+        }
+        (PartState::Reworked { grade: None }, before) => before,
+        (after, _) => after,
+    })
 }
 
 /// A part that is always renewed is new from the start, unless it was entered
-/// as reused. A part changed or reworked on a day before its first reading was
-/// read as it then was.
-fn first_state(bench: &Bench, at: &At, group: &Group, source: &Source) -> (PartState, Vec<usize>) {
+/// as reused.
+fn as_found(bench: &Bench, at: &At, group: &Group) -> PartState {
     let renewed = changes::part_measured(bench, at, group)
         .is_some_and(|part| bench.case.engine.parts[part].always_renewed && !reused(bench, part));
-    let before = |change: &crate::model::record::Change| {
-        let both = change.on.as_ref().zip(source.on.as_ref());
+    if renewed { PartState::New } else { PartState::Reused }
+}
+
+/// A part changed or reworked on a day before its first reading was read as it
+/// then was.
+fn first_state(
+    bench: &Bench,
+    at: &At,
+    group: &Group,
+    source: &Source,
+) -> (PartState, Vec<usize>, Vec<usize>) {
+    let before = |n: &usize| {
+        let both = bench.record.changes[*n].on.as_ref().zip(source.on.as_ref());
         both.is_some_and(|((changed, _), (read, _))| changed < read)
     };
-    let changes: Vec<usize> = bench
-        .record
-        .changes
-        .iter()
-        .enumerate()
-        .filter(|(_, change)| before(change) && changes::own_part(bench, change, at, group))
-        .map(|(n, _)| n)
-        .collect();
-    let state = match changes.last() {
-        Some(n) => changes::state(&bench.record.changes[*n]),
-        None if renewed => PartState::New,
-        None => PartState::Reused,
-    };
-    (state, changes)
+    let before: Vec<usize> = bench.in_time.iter().copied().filter(before).collect();
+    let own = |n: &usize| changes::own_part(bench, &bench.record.changes[*n], at, group);
+    let all: Vec<usize> = before.iter().copied().filter(own).collect();
+    let gone = before.into_iter().filter(|n| changes::disturbs(bench, *n, at, group)).collect();
+    (state_after(bench, at, group, &all), all, gone)
 }
 
 /// Whether an always-renewed part was entered as reused.

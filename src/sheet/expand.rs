@@ -109,16 +109,17 @@ impl<'a> Expander<'a> {
         out: &mut Diags,
     ) -> Option<SheetBlock> {
         let id = block.id.as_ref().map(Word::to_string);
+        let parts = self.parts(form, block);
         match &block.content {
             Content::LookOver { title, items, at } => {
                 let marks = self.marks(form, (title, items, at.as_ref()), next, out)?;
-                Some(SheetBlock::Marks(MarksBlock { id, ..marks }))
+                Some(SheetBlock::Marks(MarksBlock { id, parts, ..marks }))
             }
             Content::Steps { title, items, at, hold, with } => {
                 let marks = self.marks(form, (title, items, at.as_ref()), next, out)?;
                 let (kind, hold) = (MarksKind::Steps, *hold);
                 let with = with.as_ref().map(|with| self.say(with, out));
-                Some(SheetBlock::Marks(MarksBlock { kind, hold, with, id, ..marks }))
+                Some(SheetBlock::Marks(MarksBlock { kind, hold, with, id, parts, ..marks }))
             }
             Content::Condition { id: condition } => self.condition(form, condition, next),
             Content::Measure { title, note, lines } => {
@@ -130,6 +131,7 @@ impl<'a> Expander<'a> {
                 title: self.say(title, out),
                 items: self.items(items, next, out),
                 id,
+                parts,
             }),
             Content::Renew { title, parts } => self.renew(title, parts.as_deref(), id, next, out),
             Content::Caution { text } => Some(SheetBlock::Caution(self.say(text, out))),
@@ -174,7 +176,8 @@ impl<'a> Expander<'a> {
         let (kind, columns) = (MarksKind::LookOver, self.columns(form, at)?);
         let title = self.say(title, out);
         let items = self.items(items, next, out);
-        Some(MarksBlock { kind, title, columns, items, hold: false, with: None, id: None })
+        let (hold, with, id, parts) = (false, None, None, Vec::new());
+        Some(MarksBlock { kind, title, columns, items, hold, with, id, parts })
     }
 
     fn condition(&mut self, form: &Form, id: &Word, next: &mut u32) -> Option<SheetBlock> {
@@ -207,6 +210,7 @@ impl<'a> Expander<'a> {
             hold: false,
             with: condition.with.as_ref().map(Word::to_string),
             id: Some(state_id(condition.id.as_str())),
+            parts: Vec::new(),
         })
     }
 
@@ -310,6 +314,14 @@ impl<'a> Expander<'a> {
 
     fn say(&self, text: &Word, out: &mut Diags) -> String {
         self.wording.say(text, &self.context, out)
+    }
+
+    /// The parts that a block's items speak of: those that it names, else the
+    /// sheet's.
+    fn parts(&self, form: &Form, block: &Block) -> Vec<usize> {
+        let named: Vec<&Word> = block.part.iter().chain(&block.of).collect();
+        let named = if named.is_empty() { form.part.iter().collect() } else { named };
+        named.into_iter().filter_map(|part| self.case.engine.part(part.as_str())).collect()
     }
 
     fn engine_has(&self, part: Option<&Word>) -> bool {

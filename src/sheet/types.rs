@@ -107,8 +107,18 @@ pub struct SignBox {
 pub enum SheetBlock {
     Marks(MarksBlock),
     Measure(MeasureBlock),
-    Write { title: String, columns: Columns, items: Vec<Item>, id: Option<String> },
-    Renew { title: String, items: Vec<RenewItem>, id: Option<String> },
+    Write {
+        title: String,
+        columns: Columns,
+        items: Vec<Item>,
+        id: Option<String>,
+        parts: Vec<usize>,
+    },
+    Renew {
+        title: String,
+        items: Vec<RenewItem>,
+        id: Option<String>,
+    },
     Caution(String),
     Note(String),
 }
@@ -139,6 +149,9 @@ pub struct MarksBlock {
     /// The gauge that the work is done with: a torque wrench.
     pub with: Option<String>,
     pub id: Option<String>,
+    /// What the items speak of, indices into `Engine::parts`: a change of one
+    /// of them reopens the block.
+    pub parts: Vec<usize>,
 }
 
 /// Numbered through the whole sheet: the number is its key when typed in.

@@ -10,6 +10,7 @@ mod kinds;
 mod monotone;
 mod order;
 mod paper;
+mod parts;
 mod tape;
 
 use drawn::Drawn;

@@ -1,8 +1,10 @@
 //! Parts always renewed, parts changed and reworked, work sent out.
 
 use super::{Told, words};
+use crate::model::engine::Reopens;
 use crate::model::typed::Word;
 use crate::report::bench::{who, why_word};
+use crate::report::disturbed::{self, Disturbed};
 use crate::report::types::{Cell, Piece};
 
 fn said(word: Option<&Word>) -> String {
@@ -48,17 +50,14 @@ pub fn changes(told: &Told) -> Vec<Piece> {
         .record
         .changes
         .iter()
-        .map(|change| {
+        .zip(disturbed::all(told.case, told.record))
+        .map(|(change, disturbed)| {
             let places: Vec<&str> = change.places.iter().map(Word::as_str).collect();
             let part = told.case.engine.part(change.part.as_str());
             let name = part.map_or_else(
                 || change.part.to_string(),
                 |n| told.case.engine.parts[n].name.to_string(),
             );
-            let rework = change.rework.as_ref().and_then(|id| {
-                told.case.engine.reworks.iter().find(|known| known.id.text == id.text)
-            });
-            let reopened = rework.map(|rework| reopened(told, rework)).unwrap_or_default();
             let data = [said(change.data.as_ref()), said(change.document.as_ref())];
             vec![
                 Cell::bold(format!("{name} {}", places.join(", ")).trim_end().to_owned()),
@@ -69,7 +68,7 @@ pub fn changes(told: &Told) -> Vec<Piece> {
                 Cell::plain(
                     data.iter().filter(|d| !d.is_empty()).cloned().collect::<Vec<_>>().join("; "),
                 ),
-                Cell::plain(reopened),
+                Cell::plain(reopened(told, &disturbed)),
                 Cell::plain(who(
                     change.by.as_ref(),
                     change.on.as_ref().map(|(date, _)| *date),
@@ -94,15 +93,17 @@ pub fn changes(told: &Told) -> Vec<Piece> {
     vec![Piece::Table { columns, rows }]
 }
 
-/// What a rework reopened, in words.
-fn reopened(told: &Told, rework: &crate::model::engine::Rework) -> String {
-    use crate::model::engine::Reopens;
+/// What a change reopened, in words.
+fn reopened(told: &Told, disturbed: &Disturbed) -> String {
+    if disturbed.whole {
+        return "all that names it".to_owned();
+    }
     let word = |what: &Reopens| match what {
         Reopens::Feature(feature) => told.case.engine.features[*feature].name.to_string(),
         Reopens::Line(line) => format!("line {line}"),
         Reopens::Block(block) => block.as_str().replace('-', " "),
     };
-    rework.reopens.iter().map(word).collect::<Vec<_>>().join(", ")
+    disturbed.reopens.iter().map(word).collect::<Vec<_>>().join(", ")
 }
 
 pub fn outside(told: &Told) -> Vec<Piece> {

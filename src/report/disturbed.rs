@@ -1,0 +1,111 @@
+//! What each change of the record disturbs: the work of the engine's table that
+//! it is, else everything that names the part.
+
+use super::bench::{At, why_word};
+use crate::judge::Group;
+use crate::model::Case;
+use crate::model::engine::{Reopens, Rework};
+use crate::model::line::Kind;
+use crate::model::record::{Change, Record, Why};
+use crate::sheet::SheetBlock;
+
+/// A change with what it reopens.
+pub struct Disturbed {
+    /// As printed.
+    pub name: String,
+    /// Index into `Engine::parts`.
+    pub part: Option<usize>,
+    /// Everything that names the part: the engine's table does not say less.
+    pub whole: bool,
+    pub reopens: Vec<Reopens>,
+}
+
+/// One a change, in the order of the file.
+pub fn all(case: &Case, record: &Record) -> Vec<Disturbed> {
+    record.changes.iter().map(|change| disturbed(case, change)).collect()
+}
+
+/// Indices of the changes from the first day to the last; of one day in the
+/// order of the file, undated ones at the end.
+pub fn in_time(record: &Record) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..record.changes.len()).collect();
+    let date = |n: &usize| record.changes[*n].on.as_ref().map(|(date, _)| *date);
+    order.sort_by_key(|n| (date(n).is_none(), date(n)));
+    order
+}
+
+/// The rework of the engine's table that a change names, or the part's only one
+/// of its kind. Work that the table does not know reopens everything.
+fn disturbed(case: &Case, change: &Change) -> Disturbed {
+    let part = case.engine.part(change.part.as_str());
+    if let Some(rework) = rework_of(case, change, part) {
+        let (name, reopens) = (rework.name.to_string(), rework.reopens.clone());
+        return Disturbed { name, part, whole: false, reopens };
+    }
+    let name = format!("{}, {}", change.part, why_word(change.why.0));
+    Disturbed { name, part, whole: true, reopens: Vec::new() }
+}
+
+fn rework_of<'a>(case: &'a Case, change: &Change, part: Option<usize>) -> Option<&'a Rework> {
+    let reworks = &case.engine.reworks;
+    if let Some(id) = &change.rework {
+        return reworks.iter().find(|known| known.id.text == id.text);
+    }
+    if change.why.0 == Why::Reworked && change.grade.is_none() {
+        return None;
+    }
+    let changed = change.why.0 == Why::PartChanged;
+    let mut like =
+        reworks.iter().filter(|known| Some(known.part) == part && known.part_changed == changed);
+    like.next().filter(|_| like.next().is_none())
+}
+
+impl Disturbed {
+    /// Whether a group of boxes is reopened.
+    pub fn boxes(&self, case: &Case, at: &At, group: &Group) -> bool {
+        let of_part = self.whole && self.part.is_some() && self.part == part_of(case, at, group);
+        let named = |what: &Reopens| match what {
+            Reopens::Feature(feature) => group.feature == Some(*feature),
+            Reopens::Line(line) => {
+                line.as_str() == at.line.1.reference
+                    || group.feature.is_some() && group.feature == feature_of(case, line.as_str())
+            }
+            Reopens::Block(_) => false,
+        };
+        of_part || self.reopens.iter().any(named)
+    }
+
+    /// Whether an item is reopened; one of a list of renewed parts by its part.
+    pub fn item(&self, block: &SheetBlock, renewed: Option<usize>) -> bool {
+        let (id, parts) = match block {
+            SheetBlock::Marks(marks) => (&marks.id, marks.parts.as_slice()),
+            SheetBlock::Write { id, parts, .. } => (id, parts.as_slice()),
+            SheetBlock::Renew { id, .. } => (id, &[][..]),
+            SheetBlock::Measure(_) | SheetBlock::Caution(_) | SheetBlock::Note(_) => return false,
+        };
+        let of_part = |part: usize| parts.contains(&part) || renewed == Some(part);
+        let named = |what: &Reopens| match what {
+            Reopens::Block(name) => id.as_deref() == Some(name.as_str()),
+            Reopens::Feature(_) | Reopens::Line(_) => false,
+        };
+        self.whole && self.part.is_some_and(of_part) || self.reopens.iter().any(named)
+    }
+}
+
+/// The part that a group of boxes is measured on.
+pub fn part_of(case: &Case, at: &At, group: &Group) -> Option<usize> {
+    let feature = group.feature.and_then(|feature| case.engine.features.get(feature));
+    feature.map(|feature| feature.part).or_else(|| case.limits.lines[at.line.1.line].part())
+}
+
+/// The feature whose readings a line of one feature is judged on, wherever they
+/// were taken.
+fn feature_of(case: &Case, reference: &str) -> Option<usize> {
+    let line = case.limits.line(reference)?;
+    match &case.limits.lines[line].kind {
+        Kind::Size(line) => Some(line.feature),
+        Kind::Roundness(line) => Some(line.feature),
+        Kind::Taper(line) => Some(line.feature),
+        _ => None,
+    }
+}
