@@ -7,6 +7,8 @@ mod chain;
 mod changes;
 pub mod compare;
 mod count;
+mod grades;
+mod holds;
 mod items;
 mod json;
 mod json_lines;

@@ -3,6 +3,7 @@
 
 use super::bench::{At, Bench};
 use super::changes;
+use super::grades;
 use super::judged::{Source, TypedSide};
 use crate::judge::{Group, PartState};
 use crate::model::record::{Again, Boxes, ItemContent, Sign, Why};
@@ -160,7 +161,7 @@ fn change(bench: &Bench, at: &At, group: &Group, side: &mut SideNow, source: &So
     }
     side.typed.changes.push(n);
     if changes::own_part(bench, change, at, group) {
-        side.typed.state = changes::state(change);
+        side.typed.state = changes::state(bench, change, group);
     }
 }
 
@@ -183,9 +184,8 @@ fn first_state(bench: &Bench, at: &At, group: &Group, source: &Source) -> (PartS
         .map(|(n, _)| n)
         .collect();
     let state = match changes.last() {
-        Some(n) => changes::state(&bench.record.changes[*n]),
-        None if renewed => PartState::New,
-        None => PartState::Reused,
+        Some(n) => changes::state(bench, &bench.record.changes[*n], group),
+        None => grades::arrived(bench, at, group, renewed),
     };
     (state, changes)
 }

@@ -5,6 +5,8 @@
 mod again;
 mod aside;
 mod gauges;
+mod grades;
+mod holds;
 mod last;
 mod rework;
 mod sheets;
