@@ -109,7 +109,14 @@ impl Limits {
 fn line(line: &Line, setting: &Setting, text: &mut String) {
     let kind = check(line);
     let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, kind.limits_in_words(setting));
-    let ranges = kind.ranges(setting);
+    table(line, kind.ranges(setting), text);
+    for (name, ranges) in kind.graded(setting) {
+        let _ = writeln!(text, "  grade {name}");
+        table(line, ranges, text);
+    }
+}
+
+fn table(line: &Line, ranges: Vec<Range>, text: &mut String) {
     if let Kind::Fit(_) = line.kind {
         // A shaft wears toward its floor, a bore toward its ceiling.
         let (worn, other): (Vec<Range>, Vec<Range>) =

@@ -45,6 +45,10 @@ fn sheet(filled: &mut Filled, sheet: &SheetEntry) {
         put(&own, &format!("{} zero", sign.key), zero);
     }
     put(&own, "remarks", vec![word(&sheet.remarks)]);
+    for item in &sheet.initials {
+        let by: Vec<&str> = item.by.iter().map(Word::as_str).collect();
+        put(&format!("{} {}", sheet.letter, item.number), "initials", vec![Some(by.join(", "))]);
+    }
     for item in &sheet.items {
         let of = format!("{} {}", sheet.letter, item.number);
         content(item, |part, texts| put(&of, part, texts));
@@ -60,12 +64,13 @@ fn word(word: &Option<Word>) -> Option<String> {
     word.as_ref().map(|word| word.as_str().trim().to_owned()).filter(|text| !text.is_empty())
 }
 
-fn parts(sign: &Sign) -> [(&'static str, Option<String>); 3] {
+fn parts(sign: &Sign) -> [(&'static str, Option<String>); 4] {
     let gauges: Vec<&str> = sign.gauges.iter().map(Word::as_str).collect();
     [
         ("by", word(&sign.by)),
         ("on", sign.on.as_ref().map(|(day, _)| day.to_string())),
         ("gauge", Some(gauges.join(", ")).filter(|text| !text.is_empty())),
+        ("part-temp", sign.part_temperature.as_ref().map(|typed| typed.text.to_string())),
     ]
 }
 

@@ -71,18 +71,25 @@ impl Check for FitCheck<'_> {
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        let (basis, scope) = (self.basis_before(setting), self.scope_before(setting));
+        let (basis, scope) = (self.basis_before(None, setting), self.scope_before(setting));
         let parts = [Half::Shaft, Half::Bore].map(|h| ranges::scale(&basis, h, scope));
         let clearance = four::scale("answer", &self.fit.fit, true, scope);
         parts.into_iter().flatten().chain(clearance).collect()
     }
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
-        let (basis, scope) = (self.basis_before(setting), self.scope_before(setting));
-        let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, setting));
-        let mut rows = of(Half::Shaft);
-        rows.extend(of(Half::Bore));
-        rows
+        self.ranges_of(None, setting)
+    }
+
+    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)> {
+        let one = |grade: &Grade| {
+            let mut name = grade.name.to_string();
+            for (half, called) in [("shaft", &grade.shaft_called), ("bore", &grade.bore_called)] {
+                name.extend(called.iter().map(|called| format!(", {half} {called}")));
+            }
+            (name, self.ranges_of(Some(grade), setting))
+        };
+        self.fit.grades.iter().map(one).collect()
     }
 
     fn limits_in_words(&self, setting: &Setting) -> String {
@@ -114,18 +121,20 @@ impl<'a> FitCheck<'a> {
         }
     }
 
+    fn ranges_of(&self, grade: Option<&Grade>, setting: &Setting) -> Vec<Range> {
+        let (basis, scope) = (self.basis_before(grade, setting), self.scope_before(setting));
+        let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, setting));
+        let mut rows = of(Half::Shaft);
+        rows.extend(of(Half::Bore));
+        rows
+    }
+
     /// The limits that the sheet shows before anything is measured.
-    fn basis_before(&self, setting: &Setting) -> Basis {
-        let basis = self.basis(self.scope_before(setting), None);
+    fn basis_before(&self, grade: Option<&Grade>, setting: &Setting) -> Basis {
+        let basis = self.basis(self.scope_before(setting), grade);
         [Half::Shaft, Half::Bore]
             .into_iter()
             .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, setting)))
-    }
-
-    /// The grade that a part's state names. It belongs to the whole part, and
-    /// where it has limits for the mate those hold for the mate too.
-    pub fn grade(&self, name: &str) -> Option<&'a Grade> {
-        self.fit.grades.iter().find(|grade| grade.name.as_str() == name)
     }
 
     fn part(&self, half: Half) -> &'a PartLimits {
@@ -254,12 +263,11 @@ impl<'a> FitCheck<'a> {
         bore: &PartState,
         verdict: &mut Verdict,
     ) -> Option<Option<&'a Grade>> {
-        let named = [shaft, bore].into_iter().find_map(|state| match state {
-            PartState::Reworked { grade } => grade.as_deref(),
-            _ => None,
-        });
-        let Some(name) = named else { return Some(None) };
-        let grade = self.grade(name);
+        let named = [("shaft", shaft), ("bore", bore)]
+            .into_iter()
+            .find_map(|(side, state)| Some((side, state.grade()?)));
+        let Some((side, name)) = named else { return Some(None) };
+        let grade = self.fit.grade(side, name);
         if grade.is_none() {
             verdict.worsen(State::Hold);
             let line = &self.line.reference;

@@ -17,6 +17,7 @@ mod four;
 mod held;
 pub mod ladder;
 mod leaves;
+mod named;
 pub mod pairing;
 mod part;
 mod proof;
@@ -70,6 +71,11 @@ pub trait Check {
 
     /// The allowable ranges before anything is measured, row by row.
     fn ranges(&self, _setting: &Setting) -> Vec<Range> {
+        Vec::new()
+    }
+
+    /// The same of every grade, after what the grade is called.
+    fn graded(&self, _setting: &Setting) -> Vec<(String, Vec<Range>)> {
         Vec::new()
     }
 

@@ -36,6 +36,20 @@ impl PartState {
         side.map_or(&PartState::Reused, |side| &side.state)
     }
 
+    /// The grade of the limits that it is held against.
+    pub fn grade(&self) -> Option<&str> {
+        match self {
+            PartState::Reworked { grade } => grade.as_deref(),
+            PartState::Arrived { grade } => Some(grade),
+            PartState::Reused | PartState::New => None,
+        }
+    }
+
+    /// Worn as it came, not renewed or worked on in this job.
+    pub fn is_reused(&self) -> bool {
+        matches!(self, PartState::Reused | PartState::Arrived { .. })
+    }
+
     /// New, or reworked to a grade: it must meet its own new limits.
     pub fn meets_new(&self) -> bool {
         matches!(self, PartState::New | PartState::Reworked { grade: Some(_) })
@@ -173,7 +187,7 @@ fn other_side<'a>(
     side: &'static str,
 ) -> Standing<'a> {
     let bound = Bound { end: End::Greatest, new: turned.s2, service: None };
-    let reused = *own.state == PartState::Reused && terms.scope == Scope::Service;
+    let reused = own.state.is_reused() && terms.scope == Scope::Service;
     if !reused || turned.least.is_none() {
         return hold(high, &bound, &Terms { scope: Scope::New, ..*terms }, side);
     }

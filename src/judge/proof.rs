@@ -5,6 +5,7 @@
 use super::basis::Basis;
 use super::derived::{self, Published, published};
 use super::held::shown;
+use super::named;
 use super::twins;
 use crate::diag::{Diag, Diags, Loc, Weight};
 use crate::model::engine::{Engine, Side};
@@ -12,7 +13,7 @@ use crate::model::job::Scope;
 use crate::model::line::{
     FeelerLine, FitLine, Four, Grade, Kind, Limits, Line, PartLimits, RoundnessLine, TaperLine,
 };
-use crate::model::typed::Limit;
+use crate::model::typed::{Limit, Word};
 use crate::quantity::{Exact, Unit};
 
 /// Everything that does not add up, at the limit where it stands.
@@ -52,7 +53,12 @@ impl Reader<'_> {
             Kind::Size(size) => {
                 self.four(&size.limits, false);
                 self.borrows(size.feature);
-                size.grades.iter().for_each(|grade| self.four(&grade.limits, false));
+                for grade in &size.grades {
+                    self.four(&grade.limits, false);
+                    let (own, graded) = (&size.limits, &grade.limits);
+                    self.named(&grade.name, [(&own.new_min, &graded.new_min)]);
+                    self.named(&grade.name, [(&own.new_max, &graded.new_max)]);
+                }
             }
             Kind::Roundness(roundness) => self.roundness(roundness),
             Kind::Taper(taper) => self.taper(taper),
@@ -119,6 +125,28 @@ impl Reader<'_> {
             grade.shaft.iter().for_each(|part| self.part(part, true));
             grade.bore.iter().for_each(|part| self.part(part, false));
             self.published(fit, Some(grade));
+            for (own, graded) in [(&fit.shaft, &grade.shaft), (&fit.bore, &grade.bore)] {
+                let Some(graded) = graded else { continue };
+                let new = [(&own.new_min, &graded.new_min), (&own.new_max, &graded.new_max)];
+                self.named(&grade.name, new);
+            }
+        }
+    }
+
+    /// A grade's figures are what its name says: the new limits, shifted.
+    fn named<const N: usize>(&mut self, name: &Word, new: [(&Option<Limit>, &Option<Limit>); N]) {
+        let Some(shift) = named::shift(name.as_str()) else { return };
+        for (own, graded) in new {
+            let (Some(own), Some(graded)) = (own, graded) else { continue };
+            let right = own.value + shift;
+            if graded.value != right {
+                let wrong = format!(
+                    "grade {name} has {}, which is not what its name says of {}",
+                    self.show(graded.value, false),
+                    self.show(own.value, false)
+                );
+                self.fault(&graded.at, wrong, self.show(right, false));
+            }
         }
     }
 

@@ -8,7 +8,7 @@ use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Sid
 use super::{Check, ranges};
 use super::{boxes, part};
 use crate::model::job::Scope;
-use crate::model::line::{Four, Line, Reduction, SizeLine};
+use crate::model::line::{Four, Line, Reduction, SizeGrade, SizeLine};
 use crate::quantity::Exact;
 
 pub struct SizeCheck<'a> {
@@ -43,6 +43,13 @@ impl Check for SizeCheck<'_> {
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
         ranges::of_four(&self.size.limits, self.scope_before(setting))
+    }
+
+    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)> {
+        let scope = self.scope_before(setting);
+        let one =
+            |grade: &SizeGrade| (grade.name.to_string(), ranges::of_four(&grade.limits, scope));
+        self.size.grades.iter().map(one).collect()
     }
 
     fn limits_in_words(&self, setting: &Setting) -> String {
@@ -103,7 +110,7 @@ impl SizeCheck<'_> {
 
     fn no_grade(&self, state: &PartState) -> Verdict {
         let mut verdict = Verdict::of(State::Hold);
-        let PartState::Reworked { grade: Some(name) } = state else { return verdict };
+        let Some(name) = state.grade() else { return verdict };
         let line = &self.line.reference;
         verdict.notes.push(format!("line {line} has no grade `{name}`: name the limits to use"));
         verdict
@@ -113,8 +120,8 @@ impl SizeCheck<'_> {
 /// The limits of a part in that state: its grade's where the line has grades;
 /// `None` where it has grades and not this one.
 pub(super) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a Four> {
-    match state {
-        PartState::Reworked { grade: Some(name) } if !size.grades.is_empty() => {
+    match state.grade() {
+        Some(name) if !size.grades.is_empty() => {
             let mut grades = size.grades.iter();
             grades.find(|grade| grade.name.as_str() == name).map(|grade| &grade.limits)
         }

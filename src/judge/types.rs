@@ -128,6 +128,10 @@ pub enum PartState {
     Reworked {
         grade: Option<String>,
     },
+    /// Reused, and at a grade since before this job.
+    Arrived {
+        grade: String,
+    },
 }
 
 /// The readings of one group at one place.

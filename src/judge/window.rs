@@ -48,11 +48,10 @@ pub struct Stage {
 /// or those of the grade that either was reworked to, since a grade brings its
 /// mate's sizes with it.
 pub fn basis_for(fit: &FitLine, shaft: &PartState, bore: &PartState, scope: Scope) -> Basis {
-    let named = [shaft, bore].into_iter().find_map(|state| match state {
-        PartState::Reworked { grade } => grade.as_deref(),
-        _ => None,
-    });
-    let grade = named.and_then(|n| fit.grades.iter().find(|grade| grade.name.as_str() == n));
+    let named = [("shaft", shaft), ("bore", bore)]
+        .into_iter()
+        .find_map(|(side, state)| Some((side, state.grade()?)));
+    let grade = named.and_then(|(side, name)| fit.grade(side, name));
     Basis::of(fit, scope, grade)
 }
 
@@ -126,7 +125,7 @@ fn shaft_alone(turned: &Basis, state: &PartState, scope: Scope) -> Window {
         false if turned.greatest.is_none() => turned.shaft_wear.or(turned.s1),
         false => turned.shaft_wear,
     };
-    let not_wear = strict || *state != PartState::Reused || turned.least.is_none();
+    let not_wear = strict || !state.is_reused() || turned.least.is_none();
     Window::new(wear, turned.s2.filter(|_| not_wear))
 }
 

@@ -56,6 +56,7 @@ pub static CHANGE: Shape = Shape {
         may("document", Kind::Entry, "\"the release document\""),
         may("data", Kind::Entry, "\"to which data it was reworked\""),
         may("grade", Kind::Entry, "\"0.006 undersize\""),
+        may("feature", Kind::EntryOrEntries, "\"main-journal\""),
         may("by", Kind::Entry, "\"RW\""),
         may("on", Kind::DayEntry, "2026-03-09"),
         may("redone", Kind::EntryOrEntries, "[\"T 3\"]"),
@@ -158,8 +159,10 @@ impl Events<'_> {
     fn change(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Change> {
         let (part, rework) = (fields.text("part"), fields.text("rework"));
         let places = fields.texts("places").unwrap_or_default();
+        let features = fields.texts("feature").unwrap_or_default();
         if let (Some(engine), Some(part)) = (self.engine, &part) {
             self.refers(engine, part, &places, rework.as_ref(), out);
+            of_part(engine, part, &features, out);
         }
         Some(Change {
             part: part?,
@@ -172,6 +175,7 @@ impl Events<'_> {
             document: fields.text("document"),
             data: fields.text("data"),
             grade: fields.text("grade"),
+            features,
             by: fields.text("by"),
             on: fields.day("on"),
             redone: fields.texts("redone").unwrap_or_default(),
@@ -219,6 +223,16 @@ impl Events<'_> {
                 );
             }
         }
+    }
+}
+
+/// The features that a change names are the part's.
+fn of_part(engine: &Engine, part: &Word, features: &[Word], out: &mut Diags) {
+    let Some(index) = engine.part(part.as_str()) else { return };
+    let own = engine.features.iter().filter(|feature| feature.part == index);
+    let known = Known::new("feature of the part", own.map(|feature| &feature.id));
+    for feature in features {
+        known.find(feature, out);
     }
 }
 

@@ -1,5 +1,6 @@
 //! The job file: order, shop, people, gauges, leaves.
 
+use super::arrived;
 use super::fields::{Fields, typed};
 use super::file;
 use super::shape::{Kind, Shape, may, must};
@@ -27,6 +28,7 @@ pub static JOB: Shape = Shape {
         must("people", Kind::Named(&PERSON), "[people.RW] with name and role"),
         may("gauges", Kind::Named(&GAUGE), "[gauges.MIC-2]"),
         may("feelers", Kind::Table(&FEELERS), "[feelers] with leaves"),
+        may("arrived", Kind::Each(&arrived::ARRIVED), "[[arrived]]"),
     ]],
 };
 static ORDER: Shape = Shape {
@@ -123,6 +125,7 @@ pub fn job(files: &Sources, name: &str, out: &mut Diags) -> Option<Job> {
             people,
             gauges,
             leaves,
+            arrived: arrived::read(&fields),
             owner: order.text("owner"),
             earlier,
         })

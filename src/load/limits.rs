@@ -70,7 +70,10 @@ static GRADE: Shape = Shape {
         may("bore", Kind::Table(&GRADED), "{ new = [2.2445, 2.2460] }"),
     ]],
 };
-static GRADED: Shape = Shape { name: "a part's limits", keys: &[PART_LIMITS] };
+static GRADED: Shape = Shape {
+    name: "a part's limits",
+    keys: &[&[may("called", Kind::Text, "\"0.010 over\"")], PART_LIMITS],
+};
 const SIZE: &[Key] = &[
     must("feature", Kind::Text, "\"cam-journal\""),
     may("twin", Kind::Table(&TWIN), "{ new = [34.862, 34.887] }"),
@@ -155,7 +158,9 @@ impl Reader<'_> {
                 grade.table(key).map(|part| size.part(&part, feature, out))
             };
             let (shaft, bore) = (part("shaft", shaft.as_ref()), part("bore", bore.as_ref()));
-            grades.push(Grade { name: name.clone(), shaft, bore });
+            let called = |key| grade.table(key).and_then(|part| part.text("called"));
+            let (shaft_called, bore_called) = (called("shaft"), called("bore"));
+            grades.push(Grade { name: name.clone(), shaft, bore, shaft_called, bore_called });
         }
         let (shaft, bore) = (shaft?, bore?);
         self.same_places(fields, &shaft, &bore, out);

@@ -1,5 +1,6 @@
 //! TOML text to the model, every fault of a file.
 
+mod arrived;
 mod bare;
 mod check;
 mod chunk;
@@ -106,6 +107,10 @@ fn blank(files: &Sources, out: &mut Diags) -> Result<Case, Box<Known>> {
     let job = job(files, JOB_FILE, out);
     let unit = limits.as_ref().map(|limits| limits.document.unit);
     let job = job.filter(|job| unit.is_none_or(|unit| job::leaves_fit(job, unit, out)));
+    let job = job.filter(|job| match (&engine, &limits) {
+        (Some(engine), Some(limits)) => arrived::fits(job, engine, limits, out),
+        _ => true,
+    });
     let forms = forms(files, out);
     match (engine, limits, forms, job) {
         (Some(engine), Some(limits), Some(forms), Some(job)) => {

@@ -3,16 +3,17 @@
 use super::check::check;
 use super::events;
 use super::fields::Fields;
+use super::figure::blank;
 use super::file;
 use super::rows;
-use super::shape::{CODE, Kind, NUMBER, Shape, may, must};
+use super::shape::{CODE, HOLD, Kind, NUMBER, Shape, may, must};
 use super::tree::{Entry, Node, Table, Tree, Value};
 use crate::diag::{Diag, Diags, Loc, Sources, Weight};
 use crate::hands::each;
 use crate::model::engine::Engine;
 use crate::model::line::Limits;
 use crate::model::record::{
-    Boxes, ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign,
+    Boxes, Initialled, ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign,
 };
 use crate::model::typed::Word;
 use std::collections::HashMap;
@@ -42,6 +43,8 @@ pub static SHEET: Shape = Shape {
         may("read", Kind::Table(&SIGN), SIGNED),
         may("work", Kind::Table(&SIGN), SIGNED),
         may("check", Kind::Table(&SIGN), SIGNED),
+        may(HOLD, Kind::Table(&HELD), "{ by = \"JA\", on = 2026-03-02 }"),
+        may("initials", Kind::Table(&INITIALS), "{ 3 = \"TD\" }"),
         may("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
         may(NUMBER, Kind::Other("marks, words, or a renewed part", ITEM), "\"v\""),
         may(
@@ -65,6 +68,14 @@ static SIGN: Shape = Shape {
         may("gauge-temp", Kind::FigureEntry, "20.0"),
         may("zero", Kind::Entry, "\"vv\""),
     ]],
+};
+static INITIALS: Shape = Shape {
+    name: "the initials beside items",
+    keys: &[&[may(NUMBER, Kind::EntryOrEntries, "\"TD\"")]],
+};
+static HELD: Shape = Shape {
+    name: "a hold point",
+    keys: &[&[may("by", Kind::Entry, "\"JA\""), may("on", Kind::DayEntry, "2026-03-02")]],
 };
 static RENEWED: Shape = Shape {
     name: "a renewed part",
@@ -190,6 +201,7 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
         second: fields.texts("second").unwrap_or_default(),
         signs: Vec::new(),
         items: Vec::new(),
+        initials: fields.table("initials").map_or_else(Vec::new, |table| initials(&table)),
         rows: Vec::new(),
         remarks: fields.text("remarks"),
         at: entry.node.at.clone(),
@@ -199,7 +211,9 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
         match key {
             Some(NUMBER) => sheet.items.extend(item(inner, out)),
             Some(CODE) => sheet.rows.extend(rows::row(inner, decimals, out)),
-            Some(key) if SIGNS.contains(&key) => sheet.signs.extend(sign(inner, out)),
+            Some(key) if SIGNS.contains(&key) || key == HOLD => {
+                sheet.signs.extend(sign(inner, out))
+            }
             _ => {}
         }
     }
@@ -219,6 +233,15 @@ fn sign(entry: &Entry, out: &mut Diags) -> Option<Sign> {
         zero: rows::zero(&fields, out),
         at: entry.key.at.clone(),
     })
+}
+
+fn initials(fields: &Fields<'_>) -> Vec<Initialled> {
+    let one = |entry: &Entry| {
+        let number = entry.key.as_str().parse().ok()?;
+        let by = fields.texts(entry.key.as_str()).filter(|by| !by.is_empty())?;
+        Some(Initialled { number, by, at: entry.key.at.clone() })
+    };
+    fields.table.0.iter().filter_map(one).collect()
 }
 
 /// `None` for what is not filled in.
@@ -272,7 +295,7 @@ fn placed(table: &Table, out: &mut Diags) -> Vec<(Word, Word)> {
     let words = |entry: &Entry| {
         let place = entry.key.clone();
         let words = match &entry.node.value {
-            Value::Text(text) if text.trim().is_empty() => return None,
+            Value::Text(text) if blank(text) => return None,
             Value::Text(text) | Value::Figure(text) | Value::Date(text) => {
                 worded(&entry.node, text)
             }

@@ -2,7 +2,7 @@
 //! an editor completes and checks from the same rows as the reader does. A day
 //! counts as a string, as such editors and validators take it.
 
-use super::shape::{By, CODE, Key, Kind, NUMBER, Shape, Varied};
+use super::shape::{By, CODE, HOLD, Key, Kind, NUMBER, Shape, Varied};
 use super::{ENGINE, FORM, JOB, LIMITS, READINGS, REPORT, SPARES};
 use serde_json::{Map, Value, json};
 
@@ -32,7 +32,8 @@ pub fn schema(shape: &Shape) -> Value {
 fn table(shape: &Shape) -> Value {
     let (mut plain, mut patterns) = (Map::new(), Map::new());
     for key in shape.rows() {
-        let into = if [CODE, NUMBER].contains(&key.name) { &mut patterns } else { &mut plain };
+        let into =
+            if [CODE, HOLD, NUMBER].contains(&key.name) { &mut patterns } else { &mut plain };
         into.insert(key.name.to_owned(), described(key));
     }
     let needed: Vec<&str> = shape.rows().filter(|key| key.needed).map(|key| key.name).collect();

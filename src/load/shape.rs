@@ -112,6 +112,8 @@ impl Shape {
 
 /// The name of a key that stands for every row code or sheet letter.
 pub const CODE: &str = "^[A-Z][A-Z0-9]*$";
+/// The name of a key that stands for every hold point of a sheet.
+pub const HOLD: &str = "^hold(-[0-9]+)?$";
 /// The name of a key that stands for every item's number.
 pub const NUMBER: &str = "^[0-9]+$";
 
@@ -126,6 +128,12 @@ impl Key {
             CODE => {
                 let capital = name.starts_with(|c: char| c.is_ascii_uppercase());
                 capital && name.bytes().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
+            }
+            HOLD => {
+                let after = name.strip_prefix("hold");
+                after.is_some_and(|n| {
+                    n.is_empty() || n.strip_prefix('-').is_some_and(figure::digits)
+                })
             }
             NUMBER => figure::digits(name),
             _ => false,

@@ -21,11 +21,23 @@ pub struct Job {
     /// Feeler leaves that the shop really has, in the limits' unit, by what is
     /// engraved on them.
     pub leaves: Vec<Leaf>,
+    /// What is known of parts before the first reading.
+    pub arrived: Vec<Arrived>,
     /// Directives and work sent out are in the record, not here.
     pub owner: Option<Word>,
     /// The report of an earlier job of the same engine, a file of the job's
     /// folder `earlier`.
     pub earlier: Option<Word>,
+}
+
+/// A feature that came to the job at a grade already.
+#[derive(Clone, Debug)]
+pub struct Arrived {
+    /// By its identifier in the engine file.
+    pub feature: Word,
+    pub grade: Word,
+    /// Codes of the places, where single parts sit there; empty for all.
+    pub places: Vec<Word>,
 }
 
 /// A feeler leaf. It is named by its engraving and counts by its measured

@@ -14,6 +14,32 @@ pub struct Limits {
     pub lines: Vec<Line>,
 }
 
+impl Limits {
+    /// Every grade that the lines have, by feature: `0.006 undersize` of the main
+    /// journal.
+    pub fn grades(&self) -> Vec<(usize, &str)> {
+        let mut known = Vec::new();
+        for line in &self.lines {
+            match &line.kind {
+                Kind::Fit(fit) => {
+                    for grade in &fit.grades {
+                        let sides = [("shaft", fit.shaft.feature), ("bore", fit.bore.feature)];
+                        for (side, feature) in sides {
+                            known.extend(grade.names(side).map(|name| (feature, name)));
+                        }
+                    }
+                }
+                Kind::Size(size) => {
+                    let names = size.grades.iter().map(|grade| grade.name.as_str());
+                    known.extend(names.map(|name| (size.feature, name)));
+                }
+                _ => {}
+            }
+        }
+        known
+    }
+}
+
 /// The document that the limits repeat.
 #[derive(Clone, Debug)]
 pub struct Document {
@@ -114,12 +140,34 @@ pub struct FitLine {
     pub grades: Vec<Grade>,
 }
 
-/// One grade, such as 0.006 undersize: it belongs to the whole part.
+/// One grade, such as 0.006 undersize: it belongs to a feature at all of its
+/// places, and its limits hold for the mate too. Parts may be called otherwise:
+/// a pin 0.010 under takes a bearing 0.010 over.
 #[derive(Clone, Debug)]
 pub struct Grade {
     pub name: Word,
     pub shaft: Option<PartLimits>,
     pub bore: Option<PartLimits>,
+    pub shaft_called: Option<Word>,
+    pub bore_called: Option<Word>,
+}
+
+impl Grade {
+    /// What a part of this grade is called on one side of the fit.
+    pub fn names(&self, side: &str) -> impl Iterator<Item = &str> {
+        let called = match side {
+            "shaft" => self.shaft_called.as_ref(),
+            _ => self.bore_called.as_ref(),
+        };
+        called.into_iter().chain([&self.name]).map(Word::as_str)
+    }
+}
+
+impl FitLine {
+    /// The grade that a part on one side of the fit was brought to.
+    pub fn grade(&self, side: &str, name: &str) -> Option<&Grade> {
+        self.grades.iter().find(|grade| grade.names(side).any(|known| known == name))
+    }
 }
 
 #[derive(Clone, Debug)]
@@ -132,7 +180,7 @@ pub struct SizeLine {
     pub grades: Vec<SizeGrade>,
 }
 
-/// One grade of a size: it belongs to the whole part.
+/// One grade of a size: it belongs to the feature at all of its places.
 #[derive(Clone, Debug)]
 pub struct SizeGrade {
     pub name: Word,
@@ -244,6 +292,8 @@ impl Line {
                 figures.push(reduced(line.reduction).to_owned());
                 for grade in &line.grades {
                     figures.push(grade.name.to_string());
+                    let called = [&grade.shaft_called, &grade.bore_called];
+                    figures.extend(called.into_iter().flatten().map(Word::to_string));
                     figures.extend(grade.shaft.iter().chain(&grade.bore).map(part));
                 }
                 figures

@@ -36,13 +36,16 @@ pub struct SheetEntry {
     pub second: Vec<Word>,
     pub signs: Vec<Sign>,
     pub items: Vec<ItemEntry>,
+    /// Beside single items, where another hand than `work` did them.
+    pub initials: Vec<Initialled>,
     pub rows: Vec<RowEntry>,
     pub remarks: Option<Word>,
     pub at: Loc,
 }
 
 /// Who did it, when, and with which gauges. The key is `shaft`, `bore`,
-/// `read`, `work`, or `check` for the second person.
+/// `read`, `work`, `check` for the second person, or `hold`, `hold-2` for an
+/// inspector at a hold point.
 #[derive(Clone, Debug)]
 pub struct Sign {
     pub key: Word,
@@ -62,6 +65,14 @@ pub struct Sign {
 pub struct ItemEntry {
     pub number: u32,
     pub content: ItemContent,
+    pub at: Loc,
+}
+
+/// Whose initials stand beside an item.
+#[derive(Clone, Debug)]
+pub struct Initialled {
+    pub number: u32,
+    pub by: Vec<Word>,
     pub at: Loc,
 }
 
@@ -184,6 +195,9 @@ pub struct Change {
     /// To which data a rework was done.
     pub data: Option<Word>,
     pub grade: Option<Word>,
+    /// Of which features the rework or the grade is; empty for every one that has
+    /// such a grade, without a grade for all.
+    pub features: Vec<Word>,
     pub by: Option<Word>,
     pub on: Option<(Date, Loc)>,
     /// What was reopened and has been looked over again, by item code

@@ -7,8 +7,9 @@ use super::{changes, side, uncertainty};
 use crate::diag::Loc;
 use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks_to_turn, turns};
 use crate::judge::budget::expanded;
-use crate::judge::{Group, PartState, Shape, State};
+use crate::judge::{Group, Shape, State};
 use crate::model::date::Date;
+use crate::model::line::Kind;
 use crate::model::record::{Again, Boxes, Change, Mark, Why};
 use crate::model::typed::Word;
 use crate::quantity::Exact;
@@ -403,18 +404,20 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
     all
 }
 
-/// Shaft and bore of one row go to one grade.
+/// Shaft and bore of one row go to one grade of its line, whatever each of them
+/// is called.
 fn grades(seen: &Seen) -> Vec<Ask> {
-    let grade = |side: &TypedSide| match &side.state {
-        PartState::Reworked { grade: Some(grade) } => Some((side.key, grade.clone())),
+    let grade = |side: &TypedSide| Some((side.key, side.state.grade()?.to_owned()));
+    let named: Vec<(&str, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
+    let of_line = |(side, name): &(&str, String)| match &seen.line().kind {
+        Kind::Fit(fit) => fit.grade(side, name).map(|grade| grade.name.as_str()),
         _ => None,
     };
-    let named: Vec<(&str, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
-    let mixed = named.iter().any(|(_, grade)| *grade != named[0].1);
+    let one = |other: &(&str, String)| {
+        other.1 == named[0].1 || of_line(other).is_some() && of_line(other) == of_line(&named[0])
+    };
+    let mixed = !named.iter().all(one);
     let words: Vec<String> = named.iter().map(|(key, grade)| format!("{key} {grade}")).collect();
-    let why = format!(
-        "mixed grades, {}: one grade for the whole part and its mates",
-        words.join(" and ")
-    );
+    let why = format!("mixed grades, {}: one grade of the line for both", words.join(" and "));
     mixed.then_some(Ask { state: State::Hold, why, at: None }).into_iter().collect()
 }

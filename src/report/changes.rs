@@ -2,14 +2,13 @@
 //! are of a part that has gone, and what a change lacks.
 
 use super::bench::{At, Bench, why_word};
-use super::disturbed;
-use super::judged::{Ask, JudgedRow, Source, TypedSide};
+use super::judged::{Ask, Source, TypedSide};
+use super::{disturbed, grades};
 use crate::judge::again::{Said, lacks};
 use crate::judge::{Group, PartState, State};
 use crate::model::line::Kind;
 use crate::model::record::{Again, Change, Why};
 use crate::model::typed::Word;
-use std::collections::BTreeMap;
 
 fn part_of(bench: &Bench, change: &Change) -> Option<usize> {
     bench.case.engine.part(change.part.as_str())
@@ -47,12 +46,16 @@ pub fn disturbs(bench: &Bench, n: usize, at: &At, group: &Group) -> bool {
 /// Whether a change is of the part that a group is measured on.
 pub fn own_part(bench: &Bench, change: &Change, at: &At, group: &Group) -> bool {
     let part = part_measured(bench, at, group);
-    part.is_some() && part == part_of(bench, change) && concerns(bench, change, at.row.1.place)
+    let own = part.is_some() && part == part_of(bench, change);
+    let spared = change.why.0 == Why::Reworked && grades::spares(bench, change, group);
+    own && !spared && concerns(bench, change, at.row.1.place)
 }
 
-/// The state that a change leaves its part in.
-pub fn state(change: &Change) -> PartState {
-    match (&change.grade, change.why.0) {
+/// The state that a change leaves what is measured in a group in: a new part's
+/// grade is of some of its features, and the others are new without one.
+pub fn state(bench: &Bench, change: &Change, group: &Group) -> PartState {
+    let grade = change.grade.as_ref().filter(|_| !grades::spares(bench, change, group));
+    match (grade, change.why.0) {
         (Some(grade), _) => PartState::Reworked { grade: Some(grade.to_string()) },
         (None, Why::PartChanged) => PartState::New,
         _ => PartState::Reworked { grade: None },
@@ -187,7 +190,7 @@ pub fn lacking(bench: &Bench, n: usize) -> Vec<Ask> {
     if !missing.is_empty() {
         asks.push(ask(State::Open, missing.join("; ")));
     }
-    let unknown = unknown_grade(bench, change).filter(|_| !gone);
+    let unknown = grades::unknown(bench, change).filter(|_| !gone);
     asks.extend(unknown.map(|why| ask(State::Hold, why)));
     asks
 }
@@ -201,72 +204,4 @@ fn unnamed(bench: &Bench, change: &Change) -> Option<String> {
         bench.case.engine.reworks.iter().filter(|r| Some(r.part) == part && !r.part_changed);
     let ids: Vec<&str> = known.map(|rework| rework.id.as_str()).collect();
     (!ids.is_empty()).then(|| format!("name the work, one of {}", ids.join(", ")))
-}
-
-/// A grade belongs to the whole part, and the limits must have it.
-fn unknown_grade(bench: &Bench, change: &Change) -> Option<String> {
-    let grade = change.grade.as_ref()?;
-    let part = Some(part_of(bench, change)?);
-    let of = |feature: usize| bench.case.engine.features.get(feature).map(|feature| feature.part);
-    let lines = bench.case.limits.lines.iter();
-    let named = lines.flat_map(|line| -> Vec<&str> {
-        match &line.kind {
-            Kind::Fit(fit)
-                if [&fit.shaft, &fit.bore].iter().any(|side| of(side.feature) == part) =>
-            {
-                fit.grades.iter().map(|grade| grade.name.as_str()).collect()
-            }
-            Kind::Size(size) if of(size.feature) == part => {
-                size.grades.iter().map(|grade| grade.name.as_str()).collect()
-            }
-            _ => Vec::new(),
-        }
-    });
-    let mut known: Vec<&str> = Vec::new();
-    for name in named {
-        if !known.contains(&name) {
-            known.push(name);
-        }
-    }
-    if known.contains(&grade.as_str()) {
-        return None;
-    }
-    let has = if known.is_empty() { "no grade".to_owned() } else { known.join(", ") };
-    Some(format!("the limits have no grade {grade} for this part; they have {has}"))
-}
-
-/// Each grade with the rows that stand at it.
-type Graded<'a> = Vec<(String, Vec<&'a str>)>;
-
-/// One grade belongs to the whole part: all of its journals as they stand now.
-pub fn mixed(bench: &Bench, rows: &[JudgedRow]) -> Vec<Ask> {
-    let places = bench.places();
-    let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
-    for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {
-        let sides = row.last().map_or(&[][..], |step| &step.typed);
-        let groups = at.line.1.groups.iter().filter(|group| group.own);
-        for (group, side) in groups.zip(sides) {
-            let PartState::Reworked { grade: Some(grade) } = &side.state else { continue };
-            let Some(part) = part_measured(bench, at, group) else { continue };
-            let sits = bench.case.engine.parts[part].at;
-            let place = at.row.1.place.filter(|(set, _)| sits == Some(*set)).map(|(_, n)| n);
-            let grades = graded.entry((part, place)).or_default();
-            match grades.iter_mut().find(|(known, _)| known == grade) {
-                Some((_, codes)) => codes.push(&row.code),
-                None => grades.push((grade.clone(), vec![&row.code])),
-            }
-        }
-    }
-    let several = graded.into_iter().filter(|(_, grades)| grades.len() > 1);
-    let asks = several.map(|((part, _), grades)| {
-        let each = grades.iter().map(|(grade, codes)| format!("{grade} at {}", codes.join(" ")));
-        let name = &bench.case.engine.parts[part].name;
-        let each: Vec<String> = each.collect();
-        let why = format!(
-            "mixed grades on the {name}, {}: one grade for the whole part",
-            each.join(", ")
-        );
-        Ask { state: State::Hold, why, at: None }
-    });
-    asks.collect()
 }

@@ -2,6 +2,7 @@
 //! it is, else everything that names the part.
 
 use super::bench::{At, why_word};
+use super::grades;
 use crate::judge::Group;
 use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
@@ -17,6 +18,8 @@ pub struct Disturbed {
     pub part: Option<usize>,
     /// Everything that names the part: the engine's table does not say less.
     pub whole: bool,
+    /// The features that work to a grade is of; its part's others are spared.
+    pub graded: Vec<usize>,
     pub reopens: Vec<Reopens>,
 }
 
@@ -40,10 +43,14 @@ fn disturbed(case: &Case, change: &Change) -> Disturbed {
     let part = case.engine.part(change.part.as_str());
     if let Some(rework) = rework_of(case, change, part) {
         let (name, reopens) = (rework.name.to_string(), rework.reopens.clone());
-        return Disturbed { name, part, whole: false, reopens };
+        return Disturbed { name, part, whole: false, graded: Vec::new(), reopens };
     }
     let name = format!("{}, {}", change.part, why_word(change.why.0));
-    Disturbed { name, part, whole: true, reopens: Vec::new() }
+    let graded = match change.why.0 {
+        Why::Reworked => grades::features(case, change),
+        _ => Vec::new(),
+    };
+    Disturbed { name, part, whole: true, graded, reopens: Vec::new() }
 }
 
 fn rework_of<'a>(case: &'a Case, change: &Change, part: Option<usize>) -> Option<&'a Rework> {
@@ -63,7 +70,11 @@ fn rework_of<'a>(case: &'a Case, change: &Change, part: Option<usize>) -> Option
 impl Disturbed {
     /// Whether a group of boxes is reopened.
     pub fn boxes(&self, case: &Case, at: &At, group: &Group) -> bool {
-        let of_part = self.whole && self.part.is_some() && self.part == part_of(case, at, group);
+        let spared = |feature: usize| !self.graded.is_empty() && !self.graded.contains(&feature);
+        let of_part = self.whole
+            && self.part.is_some()
+            && self.part == part_of(case, at, group)
+            && !group.feature.is_some_and(spared);
         let named = |what: &Reopens| match what {
             Reopens::Feature(feature) => group.feature == Some(*feature),
             Reopens::Line(line) => {

@@ -29,12 +29,23 @@ pub fn items(bench: &Bench) -> Vec<JudgedItem> {
             };
             all.extend(judged.into_iter().map(|item| {
                 let mut item = JudgedItem { sheet: s, block: b, ..item };
+                initialled(bench, sheet, &mut item);
                 reopened(bench, sheet, block, &mut item);
                 item
             }));
         }
     }
     all
+}
+
+/// Whose initials stand beside it, where they are written.
+fn initialled(bench: &Bench, sheet: &Sheet, item: &mut JudgedItem) {
+    let entry = bench.entry(&sheet.letter);
+    let mut all = entry.map_or(&[][..], |entry| &entry.initials).iter();
+    if let Some(beside) = all.find(|beside| beside.number == item.number) {
+        let by: Vec<&str> = beside.by.iter().map(Word::as_str).collect();
+        item.says.push_str(&format!(" ({})", by.join(", ")));
+    }
 }
 
 fn blank(number: u32, text: &str, at: Option<&ItemEntry>) -> JudgedItem {
@@ -206,11 +217,26 @@ fn written(bench: &Bench, sheet: &Sheet, codes: &[&str], item: &Item) -> JudgedI
         Some(ItemContent::Words(words)) if !words.as_str().trim().is_empty() => {
             judged.says = words.to_string();
         }
-        Some(ItemContent::Marks(_)) => judged.says = "-".to_owned(),
+        Some(ItemContent::Marks(marks)) if marks.as_slice() == [Mark::NotApplicable] => {
+            judged.says = left_out(bench, sheet, item, "", &mut judged);
+        }
+        // Letters that are marks elsewhere are words here.
+        Some(ItemContent::Marks(marks)) if !marks.contains(&Mark::Blank) => {
+            judged.says = marks.iter().copied().map(letter).collect();
+        }
         Some(ItemContent::Placed(placed)) => placed_words(placed, codes, &mut judged),
         _ => judged.ask(State::Open, "nothing written", None),
     }
     judged
+}
+
+fn letter(mark: Mark) -> char {
+    match mark {
+        Mark::Ok => 'v',
+        Mark::Found => 'x',
+        Mark::NotApplicable => 'n',
+        Mark::Blank => '-',
+    }
 }
 
 fn placed_words(placed: &[(Word, Word)], codes: &[&str], judged: &mut JudgedItem) {

@@ -6,7 +6,7 @@ use super::judged::{Ask, Judged, JudgedRow, JudgedSheet};
 use super::resolve::resolve;
 use super::signs::{Standing, changed_lines, standing};
 use super::types::Status;
-use super::{changes, rows};
+use super::{changes, grades, rows};
 use crate::diag::Diags;
 use crate::judge::State;
 use crate::model::Case;
@@ -29,7 +29,7 @@ pub fn judge(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<Judged> {
     let items = items::items(&bench);
     let mut asks = set_number(set, record);
     asks.extend((0..record.changes.len()).flat_map(|n| changes::lacking(&bench, n)));
-    asks.extend(changes::mixed(&bench, &rows));
+    asks.extend(grades::mixed(&bench, &rows));
     let sheets = standings.into_iter().map(|standing| with_superseded(standing, &rows)).collect();
     let mut judged = Judged { status: Status::Incomplete, asks, sheets, rows, items };
     judged.status = status(&judged);

@@ -8,6 +8,8 @@ mod changes;
 pub mod compare;
 mod count;
 mod disturbed;
+mod grades;
+mod holds;
 mod items;
 mod json;
 mod json_lines;

@@ -405,6 +405,7 @@ mod tests {
             second: vec![word("NS1J shaft: C1 619D"), word("K4TX shaft: C2 88F2")],
             signs: Vec::new(),
             items: Vec::new(),
+            initials: Vec::new(),
             rows: Vec::new(),
             remarks: None,
             at: at.clone(),

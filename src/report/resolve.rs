@@ -6,10 +6,10 @@ use crate::diag::{Diags, Loc};
 use crate::judge::{Group, Shape};
 use crate::model::Case;
 use crate::model::record::{
-    Again, Boxes, GroupEntry, ItemContent, ItemEntry, Record, RowEntry, SheetEntry,
+    Again, Boxes, GroupEntry, Initialled, ItemContent, ItemEntry, Record, RowEntry, SheetEntry,
 };
 use crate::model::typed::Word;
-use crate::sheet::{LineRows, Sheet, SheetBlock, SheetSet};
+use crate::sheet::{LineRows, Sheet, SheetBlock, SheetSet, holds};
 
 /// Faults where the record names a sheet, a row, a box, an item, a person or a
 /// gauge that does not exist.
@@ -34,9 +34,15 @@ pub fn resolve(case: &Case, set: &SheetSet, record: &Record, out: &mut Diags) {
 fn sheet(case: &Case, set: &SheetSet, sheet: &Sheet, entry: &SheetEntry, out: &mut Diags) {
     for sign in &entry.signs {
         // Anybody may check a sheet, whether a check is required or not.
-        let known = |key: &str| key == "check" || sheet.signs.iter().any(|known| known.key == key);
-        if !known(sign.key.as_str()) && sign.by.is_some() {
-            let keys: Vec<&str> = sheet.signs.iter().map(|sign| sign.key.as_str()).collect();
+        let known = |key: &str| {
+            key == "check"
+                || holds(sheet).any(|hold| hold.key == key)
+                || sheet.signs.iter().any(|known| known.key == key)
+        };
+        if !known(sign.key.as_str()) && (sign.by.is_some() || sign.on.is_some()) {
+            let holds = holds(sheet).map(|hold| hold.key);
+            let keys: Vec<&str> =
+                sheet.signs.iter().map(|sign| sign.key.as_str()).chain(holds).collect();
             out.fault(
                 &sign.key.at,
                 format!("sheet {} has no place to sign for {}", sheet.letter, sign.key),
@@ -47,11 +53,28 @@ fn sheet(case: &Case, set: &SheetSet, sheet: &Sheet, entry: &SheetEntry, out: &m
         sign.gauges.iter().for_each(|id| gauge(case, id, out));
     }
     entry.items.iter().for_each(|item| self::item(sheet, item, out));
+    entry.initials.iter().for_each(|item| initialled(case, sheet, item, out));
     for row in &entry.rows {
         match line_of(sheet, row.code.as_str()) {
             Some(line) => self::row(case, line, row, out),
             None => unknown_row(set, &row.code, &format!("on sheet {}", sheet.letter), out),
         }
+    }
+}
+
+/// What is ticked and what is renewed has a box for initials.
+fn initialled(case: &Case, sheet: &Sheet, entry: &Initialled, out: &mut Diags) {
+    entry.by.iter().for_each(|by| person(case, by, out));
+    let block = block_of(sheet, entry.number).map(|(block, _)| block);
+    if !matches!(block, Some(SheetBlock::Marks(_) | SheetBlock::Renew { .. })) {
+        out.fault(
+            &entry.at,
+            format!(
+                "sheet {} has no box for initials beside an item {}",
+                sheet.letter, entry.number
+            ),
+            "the number of an item that is ticked or renewed",
+        );
     }
 }
 

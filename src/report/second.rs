@@ -322,7 +322,7 @@ fn sizes(record: &OnRecord) -> String {
     let part = record.half.key();
     let ends = (record.readings.iter().max(), record.readings.iter().min());
     let state = match &record.state {
-        crate::judge::PartState::Reused => "reused",
+        crate::judge::PartState::Reused | crate::judge::PartState::Arrived { .. } => "reused",
         crate::judge::PartState::New => "new",
         crate::judge::PartState::Reworked { .. } => "reworked",
     };

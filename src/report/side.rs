@@ -3,6 +3,7 @@
 
 use super::bench::{At, Bench};
 use super::changes;
+use super::grades;
 use super::judged::{Source, TypedSide};
 use crate::judge::{Group, PartState};
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
@@ -206,12 +207,14 @@ fn state_after(bench: &Bench, at: &At, group: &Group, changes: &[usize]) -> Part
         changes.contains(n) && changes::own_part(bench, &bench.record.changes[**n], at, group)
     };
     let own = bench.in_time.iter().filter(of_part).map(|n| &bench.record.changes[*n]);
-    own.fold(as_found(bench, at, group), |before, change| match (changes::state(change), before) {
-        (PartState::Reworked { grade: None }, PartState::Reused) => {
-            PartState::Reworked { grade: None }
+    own.fold(as_found(bench, at, group), |before, change| {
+        match (changes::state(bench, change, group), before) {
+            (PartState::Reworked { grade: None }, PartState::Reused) => {
+                PartState::Reworked { grade: None }
+            }
+            (PartState::Reworked { grade: None }, before) => before,
+            (after, _) => after,
         }
-        (PartState::Reworked { grade: None }, before) => before,
-        (after, _) => after,
     })
 }
 
@@ -220,7 +223,7 @@ fn state_after(bench: &Bench, at: &At, group: &Group, changes: &[usize]) -> Part
 fn as_found(bench: &Bench, at: &At, group: &Group) -> PartState {
     let renewed = changes::part_measured(bench, at, group)
         .is_some_and(|part| bench.case.engine.parts[part].always_renewed && !reused(bench, part));
-    if renewed { PartState::New } else { PartState::Reused }
+    grades::arrived(bench, at, group, renewed)
 }
 
 /// A part changed or reworked on a day before its first reading was read as it

@@ -3,12 +3,13 @@
 
 use super::asks::lapsed;
 use super::bench::Bench;
+use super::holds;
 use super::judged::{Ask, JudgedSheet, Signed};
 use crate::judge::State;
 use crate::model::date::Date;
 use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
 use crate::model::typed::Word;
-use crate::sheet::{Sheet, SheetBlock, needs_gauge, plain_number, sign_key};
+use crate::sheet::{Sheet, SheetBlock, plain_number, sign_key};
 
 /// What stands against a sheet and, by line, against its rows.
 pub struct Standing {
@@ -46,6 +47,7 @@ pub fn standing(bench: &Bench, sheet: &Sheet) -> Standing {
             self::sign(bench, sheet, entry, &sign.key, &mut standing);
         }
     }
+    standing.sheet.asks.extend(holds::asks(bench, sheet, entry));
     check(bench, sheet, entry, &mut standing);
     standing
 }
@@ -185,12 +187,14 @@ fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &
     }
     let needed = match key {
         "work" => done_with(sheet, entry),
-        _ => has_figures(bench, sheet, key),
+        _ => sheet.signs.iter().any(|printed| printed.key == key && printed.gauges),
     };
     if needed && sign.is_none_or(|sign| sign.gauges.is_empty()) {
         open(format!("sheet {}: no gauge named for {key}", sheet.letter));
     }
-    let looked = sign.and_then(|sign| sign.zero).into_iter().flatten();
+    let printed = sheet.signs.iter().any(|printed| printed.key == key && printed.zero);
+    let blank = printed.then_some([Mark::Blank; 2]);
+    let looked = sign.and_then(|sign| sign.zero).or(blank).into_iter().flatten();
     for (_, when) in looked.zip(["before", "after"]).filter(|(mark, _)| *mark == Mark::Blank) {
         open(format!(
             "sheet {}: zero of the gauge for {key} not looked at {when} use",
@@ -242,33 +246,16 @@ fn done_with(sheet: &Sheet, entry: &SheetEntry) -> bool {
     })
 }
 
-/// Whether anything under this key is read off a gauge: a count needs none.
-fn has_figures(bench: &Bench, sheet: &Sheet, key: &str) -> bool {
-    sheet.lines().any(|rows| {
-        let line = &bench.case.limits.lines[rows.line];
-        rows.groups
-            .iter()
-            .any(|group| group.own && sign_key(group.key) == key && needs_gauge(line, group))
-    })
-}
-
-/// The second person's check, and the inspector's at a hold point.
+/// The second person's check.
 fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
     let sign = entry.signs.iter().find(|sign| sign.key.as_str() == "check");
     let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
     let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
-    let hold_point =
-        sheet.blocks.iter().any(|block| matches!(block, SheetBlock::Marks(marks) if marks.hold));
     let mut ask = |state: State, why: String| {
         standing.sheet.asks.push(Ask { state, why, at: Some(at.clone()) });
     };
     let Some(by) = by else {
-        if hold_point {
-            ask(
-                State::Hold,
-                format!("sheet {}: waits for an inspector at its hold point", sheet.letter),
-            );
-        } else if bench.case.job.second_person {
+        if bench.case.job.second_person {
             ask(
                 State::Hold,
                 format!("sheet {}: waits for a check by a second person", sheet.letter),
@@ -285,12 +272,6 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
         );
         ask(State::Query, why);
         return;
-    }
-    if hold_point && !bench.is_inspector(by.as_str()) {
-        ask(
-            State::Hold,
-            format!("sheet {}: {by} is no inspector, the hold point needs one", sheet.letter),
-        );
     }
     let Some((on, _)) = on else {
         ask(State::Open, format!("sheet {}: no date for the check", sheet.letter));
@@ -312,9 +293,14 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
     }
 }
 
+/// A hold point's: who signs there looks, and does none of the work.
+fn is_hold(sign: &Sign) -> bool {
+    sign.key.as_str().starts_with("hold")
+}
+
 /// What the checker did on the sheet before checking it: a sign-off, or a
 /// reading taken again. Nothing measured after the check is what was checked.
-fn own_work(
+pub fn own_work(
     bench: &Bench,
     sheet: &Sheet,
     entry: &SheetEntry,
@@ -322,10 +308,13 @@ fn own_work(
     checked: Option<Date>,
 ) -> Option<String> {
     let mine = |other: &Option<Word>| other.as_ref().is_some_and(|other| other.as_str() == by);
-    if let Some(sign) =
-        entry.signs.iter().find(|sign| sign.key.as_str() != "check" && mine(&sign.by))
-    {
+    let work = |sign: &&Sign| sign.key.as_str() != "check" && !is_hold(sign);
+    if let Some(sign) = entry.signs.iter().filter(work).find(|sign| mine(&sign.by)) {
         return Some(sign.key.to_string());
+    }
+    let beside = entry.initials.iter().find(|item| item.by.iter().any(|one| one.as_str() == by));
+    if let Some(item) = beside {
+        return Some(format!("item {}", item.number));
     }
     let mut again =
         sheet.lines().flat_map(|line| &line.rows).flat_map(|row| bench.again(&row.code));

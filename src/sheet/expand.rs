@@ -7,7 +7,7 @@ use super::types::{
     Columns, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock, RenewItem, Sheet,
     SheetBlock, SheetSet,
 };
-use super::words::{context, printed_lines, texts};
+use super::words::{context, graded, printed_lines, texts};
 use super::{gauges, number};
 use crate::diag::Diags;
 use crate::judge::{Setting, check};
@@ -84,6 +84,7 @@ impl<'a> Expander<'a> {
             self.states_first(form, &block, &mut next, &mut blocks);
             blocks.push(block);
         }
+        name_holds(&mut blocks);
         if !blocks.iter().any(has_something_to_fill) || measures_nothing(form, &blocks) {
             self.left_out
                 .push(format!("sheet {}, whole: nothing on it is left to do", form.letter));
@@ -117,7 +118,9 @@ impl<'a> Expander<'a> {
             }
             Content::Steps { title, items, at, hold, with } => {
                 let marks = self.marks(form, (title, items, at.as_ref()), next, out)?;
-                let (kind, hold) = (MarksKind::Steps, *hold);
+                let kind = MarksKind::Steps;
+                // Numbered where the whole sheet is known.
+                let hold = hold.then(String::new);
                 let with = with.as_ref().map(|with| self.say(with, out));
                 Some(SheetBlock::Marks(MarksBlock { kind, hold, with, id, parts, ..marks }))
             }
@@ -176,8 +179,8 @@ impl<'a> Expander<'a> {
         let (kind, columns) = (MarksKind::LookOver, self.columns(form, at)?);
         let title = self.say(title, out);
         let items = self.items(items, next, out);
-        let (hold, with, id, parts) = (false, None, None, Vec::new());
-        Some(MarksBlock { kind, title, columns, items, hold, with, id, parts })
+        let (with, id, parts) = (None, None, Vec::new());
+        Some(MarksBlock { kind, title, columns, items, hold: None, with, id, parts })
     }
 
     fn condition(&mut self, form: &Form, id: &Word, next: &mut u32) -> Option<SheetBlock> {
@@ -207,7 +210,7 @@ impl<'a> Expander<'a> {
             title,
             columns: Columns::new(),
             items,
-            hold: false,
+            hold: None,
             with: condition.with.as_ref().map(Word::to_string),
             id: Some(state_id(condition.id.as_str())),
             parts: Vec::new(),
@@ -291,6 +294,7 @@ impl<'a> Expander<'a> {
             answers: kind.answers(&self.setting),
             scales: kind.scales(&self.setting),
             ranges: kind.ranges(&self.setting),
+            graded: graded(self.case, line, &kind.graded(&self.setting)),
             with: gauges::with(line, &self.setting),
             rows: rows(line, &self.case.engine),
         }
@@ -329,6 +333,17 @@ impl<'a> Expander<'a> {
     }
 }
 
+/// Gives the hold points of a sheet their keys, in printed order.
+fn name_holds(blocks: &mut [SheetBlock]) {
+    let holds = blocks.iter_mut().filter_map(|block| match block {
+        SheetBlock::Marks(marks) => marks.hold.as_mut(),
+        _ => None,
+    });
+    for (n, key) in (1..).zip(holds) {
+        *key = if n == 1 { "hold".to_owned() } else { format!("hold-{n}") };
+    }
+}
+
 fn numbered(text: String, next: &mut u32) -> Item {
     let number = *next;
     *next += 1;
@@ -348,7 +363,9 @@ fn measures_nothing(form: &Form, blocks: &[SheetBlock]) -> bool {
     let only = form.blocks.iter().filter(asks).count() > 0 && form.part.is_none();
     let stands = |block: &SheetBlock| match block {
         SheetBlock::Measure(_) | SheetBlock::Write { .. } => true,
-        SheetBlock::Marks(marks) => marks.hold || matches!(marks.kind, MarksKind::LookOver),
+        SheetBlock::Marks(marks) => {
+            marks.hold.is_some() || matches!(marks.kind, MarksKind::LookOver)
+        }
         _ => false,
     };
     only && !blocks.iter().any(stands)

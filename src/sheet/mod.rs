@@ -25,6 +25,6 @@ pub(crate) use signs::{needs_gauge, sign_key};
 pub use tags::{Tag, tags};
 pub use transcription::transcription;
 pub use types::{
-    Columns, GaugeNeed, Head, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
-    PersonLine, RenewItem, Row, Sheet, SheetBlock, SheetSet, SignBox,
+    Columns, GaugeNeed, Head, Hold, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
+    PersonLine, RenewItem, Row, Sheet, SheetBlock, SheetSet, SignBox, holds,
 };

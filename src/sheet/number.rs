@@ -8,6 +8,7 @@ use crate::judge::{Group, Shape, leaves};
 use crate::model::Case;
 use crate::model::job::Scope;
 use crate::model::line::Kind;
+use crate::model::typed::Word;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
@@ -93,6 +94,14 @@ fn line(rows: &LineRows, case: &Case) -> String {
             let _ = writeln!(text, "leaf {}", leaf.engraved.padded(7));
         }
     }
+    for arrived in &case.job.arrived {
+        let feature = case.engine.feature(arrived.feature.as_str());
+        if feature.is_some() && rows.groups.iter().any(|group| group.feature == feature) {
+            let places: Vec<&str> = arrived.places.iter().map(Word::as_str).collect();
+            let (feature, grade) = (&arrived.feature, &arrived.grade);
+            let _ = writeln!(text, "arrived {feature} {grade} {}", places.join(" "));
+        }
+    }
     for range in &rows.ranges {
         let at = range.at.map_or_else(|| "-".to_owned(), |at| at.to_string());
         let _ = writeln!(text, "{} {at} {}", range.key, range.floor);
@@ -137,7 +146,8 @@ fn items(sheet: &Sheet) -> String {
                     MarksKind::Steps => "steps",
                     MarksKind::Before => "before",
                 };
-                let _ = writeln!(text, "{kind} {} {}", marks.hold, across(&marks.columns));
+                let _ =
+                    writeln!(text, "{kind} {} {}", marks.hold.is_some(), across(&marks.columns));
                 numbered(&marks.items, &mut text);
             }
             SheetBlock::Write { columns, items, .. } => {

@@ -26,8 +26,7 @@ pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
             _ => add("work"),
         }
     }
-    let holds = |block: &SheetBlock| matches!(block, SheetBlock::Marks(marks) if marks.hold);
-    if case.job.second_person || blocks.iter().any(holds) {
+    if case.job.second_person {
         add("check");
     }
     let order = ["work", "shaft", "bore", "read", "check"];

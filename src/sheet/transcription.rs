@@ -65,7 +65,7 @@ fn sheet(sheet: &Sheet, page: &str, text: &mut String) {
     let _ = writeln!(text, "printed = \"{}\"", digests.join(", "));
     for sign in &sheet.signs {
         let gauge = if sign.gauges { ", gauge = \"\"" } else { "" };
-        let zero = if sign.zero { ", zero = \"--\"" } else { "" };
+        let zero = if sign.zero { ", zero = \"--\", part-temp = \"\"" } else { "" };
         let _ = writeln!(
             text,
             "{} = {{ by = \"\", on = \"\"{gauge}{zero} }}  # {}",
@@ -76,8 +76,19 @@ fn sheet(sheet: &Sheet, page: &str, text: &mut String) {
     for block in &sheet.blocks {
         self::block(block, text);
     }
+    if sheet.blocks.iter().any(|b| matches!(b, SheetBlock::Marks(_) | SheetBlock::Renew { .. })) {
+        let _ = writeln!(text, "{INITIALS}");
+    }
+    if sheet.lines().any(LineRows::has_boxes) {
+        let _ = writeln!(text, "{NOT_APPLICABLE}");
+    }
     let _ = writeln!(text, "remarks = \"\"");
 }
+
+const INITIALS: &str =
+    "initials = {}  # beside an item, where another hand than work's: { 3 = \"\" }";
+const NOT_APPLICABLE: &str =
+    "# A row that does not apply, under its code: C1.na = { why = \"\", by = \"\" }";
 
 fn block(block: &SheetBlock, text: &mut String) {
     match block {
@@ -125,6 +136,10 @@ fn marks(marks: &MarksBlock, text: &mut String) {
             comment(&item.text)
         );
     }
+    if let Some(key) = &marks.hold {
+        let title = comment(&marks.title);
+        let _ = writeln!(text, "{key} = {{ by = \"\", on = \"\" }}  # an inspector: {title}");
+    }
 }
 
 fn across(columns: &Columns) -> String {
@@ -156,6 +171,12 @@ fn rows(line: &LineRows, text: &mut String) {
     let with = line.with.as_ref().map(|with| format!(" · {with}")).unwrap_or_default();
     let _ =
         writeln!(text, "# {}: {}{}", comment(&line.name), comment(&line.limits), comment(&with));
+    if line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }))
+        && let Some(row) = line.rows.first()
+    {
+        let code = &row.code;
+        let _ = writeln!(text, "# A further leaf: {code}.leaves = [[9, 0.003, \"entered\"]]");
+    }
     for row in &line.rows {
         for group in line.groups.iter().filter(|group| group.own) {
             let value = blank_group(group);

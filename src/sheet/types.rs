@@ -144,8 +144,9 @@ pub struct MarksBlock {
     pub title: String,
     pub columns: Columns,
     pub items: Vec<Item>,
-    /// An inspector must look before work goes on.
-    pub hold: bool,
+    /// An inspector must look before work goes on, and signs under this key:
+    /// `hold`, of a sheet's second one `hold-2`.
+    pub hold: Option<String>,
     /// The gauge that the work is done with: a torque wrench.
     pub with: Option<String>,
     pub id: Option<String>,
@@ -194,6 +195,8 @@ pub struct LineRows {
     pub answers: Vec<Answer>,
     pub scales: Vec<Scale>,
     pub ranges: Vec<Range>,
+    /// Every grade with its ranges in words, where the line has grades.
+    pub graded: Vec<String>,
     /// What stands beside the line: leaves to use, fluid, set-up.
     pub with: Option<String>,
     pub rows: Vec<Row>,
@@ -222,6 +225,24 @@ impl SheetSet {
     pub fn sheet(&self, letter: &str) -> Option<&Sheet> {
         self.sheets.iter().find(|sheet| sheet.letter == letter)
     }
+}
+
+/// A hold point: the key of its boxes, the title of its list, and which of the
+/// sheet's blocks it ends.
+pub struct Hold<'a> {
+    pub key: &'a str,
+    pub title: &'a str,
+    pub block: usize,
+}
+
+/// The hold points of a sheet in printed order.
+pub fn holds(sheet: &Sheet) -> impl Iterator<Item = Hold<'_>> {
+    sheet.blocks.iter().enumerate().filter_map(|(block, printed)| match printed {
+        SheetBlock::Marks(MarksBlock { hold: Some(key), title, .. }) => {
+            Some(Hold { key, title, block })
+        }
+        _ => None,
+    })
 }
 
 impl Sheet {

@@ -1,7 +1,9 @@
 //! What the forms' texts can say: every template, and the names it can use.
 
+use crate::judge::Range;
 use crate::model::Case;
 use crate::model::form::Content;
+use crate::model::line::{Kind, Line};
 use crate::model::typed::Word;
 use crate::wording::Context;
 use std::collections::BTreeSet;
@@ -75,4 +77,52 @@ pub fn printed_lines(case: &Case) -> BTreeSet<&str> {
         })
         .map(Word::as_str)
         .collect()
+}
+
+/// The grades of a line in words, told where a part came to the job with one.
+pub fn graded(case: &Case, line: &Line, grades: &[(String, Vec<Range>)]) -> Vec<String> {
+    let names = |n: usize| match &line.kind {
+        Kind::Fit(fit) => [("shaft", fit.shaft.feature), ("bore", fit.bore.feature)]
+            .into_iter()
+            .flat_map(|(side, feature)| fit.grades[n].names(side).map(move |name| (feature, name)))
+            .collect(),
+        Kind::Size(size) => vec![(size.feature, size.grades[n].name.as_str())],
+        _ => Vec::new(),
+    };
+    let one = |(n, grade): (usize, &(String, Vec<Range>))| {
+        let names: Vec<(usize, &str)> = names(n);
+        let came = case.job.arrived.iter().filter(|arrived| {
+            let feature = case.engine.feature(arrived.feature.as_str());
+            names.iter().any(|(of, name)| Some(*of) == feature && *name == arrived.grade.as_str())
+        });
+        let came = came.map(|arrived| {
+            let at: Vec<&str> = arrived.places.iter().map(Word::as_str).collect();
+            let at = if at.is_empty() { String::new() } else { format!(" at {}", at.join(" ")) };
+            format!("; the {} came at this grade{at}", arrived.feature)
+        });
+        grade_in_words(grade) + &came.collect::<String>()
+    };
+    grades.iter().enumerate().map(one).collect()
+}
+
+/// A grade's ranges on one line: `grade 0.006 undersize: shaft no smaller than
+/// 2.2420 new, 2.2400 wear limit; bore no larger than ...`.
+fn grade_in_words((name, ranges): &(String, Vec<Range>)) -> String {
+    let mut ends: Vec<(&str, bool)> = Vec::new();
+    for range in ranges {
+        if !ends.contains(&(range.key, range.floor)) {
+            ends.push((range.key, range.floor));
+        }
+    }
+    let each = ends.into_iter().map(|(key, floor)| {
+        let own = ranges.iter().filter(|range| range.key == key && range.floor == floor);
+        let own = own.map(|range| {
+            let at = range.at.map_or_else(|| "cannot be stated:".to_owned(), |at| at.to_string());
+            format!("{at} {}", range.word.trim_start_matches("other side: "))
+        });
+        let no = if floor { "no smaller than" } else { "no larger than" };
+        let side = if key == "read" { String::new() } else { format!("{key} ") };
+        format!("{side}{no} {}", own.collect::<Vec<_>>().join(", "))
+    });
+    format!("grade {name}: {}", each.collect::<Vec<_>>().join("; "))
 }

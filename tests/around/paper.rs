@@ -38,12 +38,12 @@ fn a_blind_sheet_shares_no_reading_and_reads_back_to_the_same_rows() {
         .replacen("C2.bore = []", "C2.bore = [1.3772, 1.3767]", 1);
     let at = typed.find("\n[C]").expect("sheet C");
     let sheet = typed[at..].replacen(
-        "shaft = { by = \"\", on = \"\", gauge = \"\", zero = \"--\" }",
+        "shaft = { by = \"\", on = \"\", gauge = \"\", zero = \"--\", part-temp = \"\" }",
         "shaft = { by = \"JA\", on = 2026-03-06, gauge = \"MIC-2\", zero = \"vv\" }",
         1,
     );
     let sheet = sheet.replacen(
-        "bore = { by = \"\", on = \"\", gauge = \"\", zero = \"--\" }",
+        "bore = { by = \"\", on = \"\", gauge = \"\", zero = \"--\", part-temp = \"\" }",
         "bore = { by = \"TD\", on = 2026-03-06, gauge = [\"TEL-1\", \"MIC-2\"] }",
         1,
     );

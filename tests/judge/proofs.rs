@@ -219,9 +219,11 @@ fn grades_are_read_too() {
     let mut line = main_bearing();
     if let Kind::Fit(fit) = &mut line.kind {
         fit.grades.push(Grade {
-            name: word("0.006 undersize"),
+            name: word("first grade"),
             shaft: Some(part(SHAFT, "2.2420 2.2430 2.2400")),
             bore: Some(part(BORE, "2.2445 2.2460 -")),
+            shaft_called: None,
+            bore_called: None,
         });
     }
     clean(line.clone());
@@ -229,7 +231,39 @@ fn grades_are_read_too() {
         fit.grades[0].bore = Some(part(BORE, "2.2445 2.2465 -"));
     }
     let found = only(line);
-    assert!(found.wrong.contains("of grade 0.006 undersize"), "{}", found.wrong);
+    assert!(found.wrong.contains("of grade first grade"), "{}", found.wrong);
+}
+
+/// A grade shifts every new limit by the amount that it is called after (the
+/// design's rule on grades; no source outside).
+#[test]
+fn a_grade_is_what_its_name_says() {
+    let graded = |name: &str, shaft: &str, bore: &str| {
+        let mut line = main_bearing();
+        if let Kind::Fit(fit) = &mut line.kind {
+            fit.grades.push(Grade {
+                name: word(name),
+                shaft: Some(part(SHAFT, shaft)),
+                bore: Some(part(BORE, bore)),
+                shaft_called: None,
+                bore_called: None,
+            });
+        }
+        line
+    };
+    clean(graded("0.006 undersize", "2.2420 2.2430 2.2400", "2.2445 2.2460 -"));
+    clean(graded("U/S .006 under", "2.2420 2.2430 2.2400", "2.2445 2.2460 -"));
+    clean(graded("0.010 over", "2.2580 2.2590 2.2560", "2.2605 2.2620 -"));
+    // A name that tells no way or no amount says nothing of the figures.
+    clean(graded("0.020", "2.2420 2.2430 2.2400", "2.2445 2.2460 -"));
+    clean(graded("first undersize", "2.2420 2.2430 2.2400", "2.2445 2.2460 -"));
+    // The figures of 0.006 under another name: all four, the way too.
+    for name in ["0.010 undersize", "0.006 oversize"] {
+        let line = graded(name, "2.2420 2.2430 2.2400", "2.2445 2.2460 -");
+        let found: Vec<String> = read(vec![line]).iter().map(|d| d.wrong.clone()).collect();
+        assert_eq!(found.len(), 4, "{found:#?}");
+        assert!(found.iter().all(|wrong| wrong.contains("not what its name says")), "{found:#?}");
+    }
 }
 
 /// A fault stands at the limit that is wrong.

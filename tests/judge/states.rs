@@ -150,6 +150,8 @@ fn with_grade() -> benchleaf::model::line::Line {
             name: word("0.006 undersize"),
             shaft: Some(super::bench::part(SHAFT, "1.3665 1.3675 1.3655")),
             bore: Some(super::bench::part(BORE, "1.3685 1.3700 1.3710")),
+            shaft_called: None,
+            bore_called: None,
         });
     }
     line

@@ -336,6 +336,17 @@ impl Drawn {
         files
     }
 
+    /// Figures inside the new limits for the boxes of one side; `None` for a
+    /// side that was not drawn.
+    pub fn inside(&self, side: &Side, turn: &mut i64) -> Option<Vec<String>> {
+        let Boxes { count, places, about: (low, high) } = self.boxes.get(side)?;
+        let figure = |_| {
+            *turn += 1;
+            Exact::steps((low + *turn % 2).min(*high), *places).to_string()
+        };
+        Some((0..*count).map(figure).collect())
+    }
+
     /// Figures for every box: near the limits, now and then far from them,
     /// now and then blank.
     pub fn typed(&self, tape: &mut Tape) -> Typed {

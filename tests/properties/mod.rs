@@ -2,6 +2,8 @@
 //! at random, from a tape of numbers that proptest shortens when one fails.
 //! None of these has a source outside: each is a rule that must hold of itself.
 
+mod asked;
+mod boxes;
 mod chain;
 mod drawn;
 mod feelers;

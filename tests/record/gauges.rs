@@ -66,7 +66,11 @@ fn a_reading_outside_the_range_is_a_query() {
     found.is("M1", "query").says("M1", "outside the range of MIC-4 (3.0000 to 4.0000 in)");
     // Any one that covers it is enough; a transfer gauge has no say.
     let two = Job::last()
-        .sheet("M", "gauge = \"MIC-3\", zero = \"vv\" }", "gauge = [\"MIC-4\", \"MIC-3\"] }")
+        .sheet(
+            "M",
+            "gauge = \"MIC-3\", zero = \"vv\" }",
+            "gauge = [\"MIC-4\", \"MIC-3\"], zero = \"vv\" }",
+        )
         .judge();
     two.is("M1", "within service limits").ends_final();
 }

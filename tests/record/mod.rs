@@ -6,6 +6,8 @@ mod again;
 mod aside;
 mod budgets;
 mod gauges;
+mod grades;
+mod hold_points;
 mod holds;
 mod last;
 mod parts;

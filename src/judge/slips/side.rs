@@ -5,7 +5,7 @@ use super::signature::round;
 use super::{BoxTyped, RowTyped, SideTyped};
 use crate::judge::basis::Half;
 use crate::judge::size::of_grade;
-use crate::judge::types::{PartState, Setting};
+use crate::judge::types::Setting;
 use crate::judge::window::{basis_for, widest};
 use crate::model::engine::{Feature, Side};
 use crate::model::job::Scope;
@@ -76,7 +76,7 @@ impl<'a> Measured<'a> {
                 side: place.side,
                 unit,
                 places: line.places,
-                reused: side.state == PartState::Reused,
+                reused: side.state.is_reused(),
                 filled: filled(side, place),
                 paired: place.governing_direction.is_none(),
                 new,

@@ -38,6 +38,9 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Piece
     if let Some(with) = &line.with {
         y += sketch.tell(at(Len::ZERO, y + mm(0.2)), STRONG, with, width) + mm(0.2);
     }
+    for grade in &line.graded {
+        y += sketch.tell(at(Len::ZERO, y), CAPTION, grade, width);
+    }
     for note in notes(line) {
         y += sketch.tell(at(Len::ZERO, y), ASIDE.sized(7.4), &note, width);
     }

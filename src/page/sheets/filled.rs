@@ -14,8 +14,9 @@ use crate::sheet::Row;
 /// one text a box, `None` for a blank.
 ///
 /// `C1` with `shaft`, `go` or `leaves` (`9, 0.004, refused`); `sheet C` with
-/// `shaft by`, `shaft on`, `shaft gauge`, `shaft zero` or `remarks`; `L 3` with `marks`,
-/// `words`, a place's code, or `count`, `number`, `batch` and `document`.
+/// `shaft by`, `shaft on`, `shaft gauge`, `shaft zero`, `shaft part-temp` or `remarks`;
+/// `L 3` with `marks`, `initials`, `words`, a place's code, or `count`, `number`, `batch`
+/// and `document`.
 pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
 
 /// From the largest that is written to the smallest.

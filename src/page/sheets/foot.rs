@@ -179,6 +179,8 @@ fn gauge_line(lay: &Layout<'_>, sketch: &mut Sketch<'_>, sign: &SignBox, span: (
         end -= sketch.width(CAPTION, "°C");
         sketch.word(end, base, CAPTION, "°C");
         sketch.rule(end - mm(7.6), line, mm(7.0), HAIR);
+        let warm = lay.sign(&format!("{} part-temp", sign.key));
+        sketch.scribble(at(end - mm(7.4), line), mm(6.6), warm);
         end = before(sketch, end - mm(8.2), base, "part");
         let key = format!("{} zero", sign.key);
         for (n, word) in [(1, "after"), (0, "zero before")] {

@@ -39,11 +39,11 @@ struct Grid<'a> {
 pub fn marks(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usize) {
     let cells = Cells::Marks(block.kind);
     grid(lay, strip, (&block.title, &block.columns, &block.items), number, cells);
-    if block.hold {
+    if let Some(key) = &block.hold {
         if let Some(last) = strip.slabs.last_mut() {
             last.keep = true;
         }
-        strip.push(Slab::of(hold(lay, lay.area.w)).above(mm(1.0)));
+        strip.push(Slab::of(hold(lay, key, lay.area.w)).above(mm(1.0)));
     }
 }
 
@@ -209,6 +209,8 @@ fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Piece {
     if cells != Cells::Words {
         let corner = at(lay.area.w - INITIALS, on_grid((height - INITIAL_H) / 2));
         sketch.blank_box(corner, INITIALS, INITIAL_H);
+        let line = at(corner.x + mm(0.6), corner.y + INITIAL_H - mm(0.4));
+        sketch.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
     }
     lead_line(&mut sketch, height, lay.area.w);
     sketch.done(height)

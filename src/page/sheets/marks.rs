@@ -100,8 +100,8 @@ fn whole(lay: &Layout<'_>, block: &MarksBlock, number: usize, width: Len) -> Pie
     for item in &block.items {
         y += sketch.piece(at(Len::ZERO, y), row(lay, block.kind, item, width));
     }
-    if block.hold {
-        y += sketch.piece(at(Len::ZERO, y + mm(1.0)), hold(lay, width)) + mm(1.0);
+    if let Some(key) = &block.hold {
+        y += sketch.piece(at(Len::ZERO, y + mm(1.0)), hold(lay, key, width)) + mm(1.0);
     }
     sketch.done(y)
 }
@@ -129,11 +129,11 @@ pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usi
     for (n, (items, piece)) in parcels.into_iter().enumerate() {
         let numbers = items.iter().map(|item| item.number);
         // A short list is not torn from the inspector's box.
-        let keep = block.hold && (n + 1 == count || count < 4);
+        let keep = block.hold.is_some() && (n + 1 == count || count < 4);
         strip.push(Slab { keep, ..Slab::of(piece).under(again).items(numbers) });
     }
-    if block.hold {
-        strip.push(Slab::of(hold(lay, lay.area.w)).above(mm(1.0)));
+    if let Some(key) = &block.hold {
+        strip.push(Slab::of(hold(lay, key, lay.area.w)).above(mm(1.0)));
     }
 }
 
@@ -209,11 +209,13 @@ fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Piece {
     }
     let corner = at(width - INITIALS, grid((height - SIGNED) / 2));
     sketch.blank_box(corner, INITIALS, SIGNED);
+    let line = at(corner.x + mm(0.6), corner.y + SIGNED - mm(0.4));
+    sketch.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
     sketch.done(height)
 }
 
 /// Work stops here until an inspector has looked.
-pub fn hold(lay: &Layout<'_>, width: Len) -> Piece {
+pub fn hold(lay: &Layout<'_>, key: &str, width: Len) -> Piece {
     let mut sketch = lay.sketch();
     let height = mm(15.0);
     sketch.rect(area(Len::ZERO, Len::ZERO, width, height), HEAVY);
@@ -224,9 +226,15 @@ pub fn hold(lay: &Layout<'_>, width: Len) -> Piece {
     let down = mm(1.6) + sketch.write(at(x, mm(1.6)), &told);
     let words = "no further work before an inspector has signed here";
     sketch.tell(at(x, down + mm(0.4)), CAPTION, words, room);
-    sketch.blank_box(at(right + mm(2.0), mm(1.6)), INITIALS, CELL_H);
+    let corner = at(right + mm(2.0), mm(1.6));
+    sketch.blank_box(corner, INITIALS, CELL_H);
+    sketch.initialled(corner, INITIALS, lay.sign(&format!("{key} by")));
     sketch.word(right + mm(2.0), mm(1.6) + CELL_H + mm(3.0), CAPTION, "initials");
-    sketch.date(at(width - DATE - mm(2.0), mm(1.6)));
+    let corner = at(width - DATE - mm(2.0), mm(1.6));
+    sketch.date(corner);
+    if let Some(day) = lay.sign(&format!("{key} on")) {
+        sketch.day(corner, day);
+    }
     sketch.done(height)
 }
 

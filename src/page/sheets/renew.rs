@@ -76,7 +76,7 @@ fn row(lay: &Layout<'_>, item: &RenewItem) -> Piece {
     let (x, wide) = columns[6];
     sketch.tick_box(at(x + (wide - TICK) / 2, (height - TICK) / 2));
     let said = |part| lay.item(item.number, part, 0);
-    for (n, part) in [(3, "number"), (4, "batch"), (5, "document")] {
+    for (n, part) in [(3, "number"), (4, "batch"), (5, "document"), (7, "initials")] {
         let (x, wide) = columns[n];
         sketch.scribble(at(x + mm(1.0), height - mm(1.0)), wide - mm(1.6), said(part));
     }

@@ -118,6 +118,7 @@ fn change(change: &Change) -> Fields {
         ("document", word(&change.document)),
         ("data", word(&change.data)),
         ("grade", word(&change.grade)),
+        ("feature", list(&change.features)),
         ("by", word(&change.by)),
         ("on", day(&change.on)),
         ("redone", list(&change.redone)),

@@ -155,6 +155,11 @@ fn sheet(out: &mut All, (n, printed): (usize, &Sheet), entry: &SheetEntry) {
     for sign in &entry.signs {
         self::sign(out, n, &entry.letter, sign);
     }
+    for item in &entry.initials {
+        let number = item.number as usize;
+        let spot = Spot::new(n, 5, (0, number), "initials", item.number);
+        put(out, spot, format!("{} {}: initials", entry.letter, item.number), list(&item.by));
+    }
     for item in &entry.items {
         let number = item.number as usize;
         let spot =
@@ -164,7 +169,7 @@ fn sheet(out: &mut All, (n, printed): (usize, &Sheet), entry: &SheetEntry) {
     for row in &entry.rows {
         self::row(out, n, printed, row);
     }
-    put(out, Spot::new(n, 5, (0, 0), "remarks", ""), title("remarks"), word(&entry.remarks));
+    put(out, Spot::new(n, 6, (0, 0), "remarks", ""), title("remarks"), word(&entry.remarks));
 }
 
 fn sign(out: &mut All, n: usize, sheet: &Word, sign: &Sign) {

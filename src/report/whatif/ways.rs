@@ -237,7 +237,7 @@ fn of_grade(
         }
         works.extend(of_part(whole, part, renewed, Some(feature), place));
     }
-    let whole_part = "; a grade belongs to the whole part";
+    let whole_part = "; a grade belongs to all places of the feature on one part";
     let words = format!(
         "grade {}: {}{}{whole_part}",
         grade.name,

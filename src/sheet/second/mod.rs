@@ -177,7 +177,7 @@ fn place(
 ) -> Option<SecondPlace> {
     let line = &case.limits.lines[found.line.line];
     let mut stages = vec![stage(case, line, record, record.mate.clone())?];
-    if record.mate == PartState::Reused {
+    if record.mate.is_reused() {
         stages.extend(stage(case, line, record, PartState::New));
     }
     // The ladders are for the mate that is there; for a new one where that
@@ -228,6 +228,7 @@ fn state_words(state: &PartState) -> String {
     match state {
         PartState::Reused => "reused".to_owned(),
         PartState::New => "new".to_owned(),
+        PartState::Arrived { grade } => format!("reused, {grade}"),
         PartState::Reworked { grade: None } => "reworked".to_owned(),
         PartState::Reworked { grade: Some(grade) } => format!("reworked, {grade}"),
     }

@@ -63,7 +63,7 @@ fn new_limits(stage: &Stage) -> Window {
 pub fn mate(stage: &Stage) -> String {
     let part = stage.known.half.other().key();
     match &stage.mate {
-        PartState::Reused => format!("reused {part}"),
+        PartState::Reused | PartState::Arrived { .. } => format!("reused {part}"),
         PartState::New => format!("new {part}"),
         PartState::Reworked { .. } => format!("reworked {part}"),
     }

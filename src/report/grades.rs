@@ -1,0 +1,131 @@
+//! Grades: each belongs to a feature of a part, at all of that part's places.
+
+use super::bench::{At, Bench};
+use super::changes::part_measured;
+use super::judged::{Ask, JudgedRow};
+use crate::judge::{Group, PartState, State};
+use crate::model::Case;
+use crate::model::record::Change;
+use crate::model::typed::Word;
+use std::collections::BTreeMap;
+
+/// The features that a change leaves at its grade: those that it names, else
+/// every one of the part that has such a grade in the limits.
+pub fn features(case: &Case, change: &Change) -> Vec<usize> {
+    let engine = &case.engine;
+    if !change.features.is_empty() {
+        let ids = change.features.iter();
+        return ids.filter_map(|id| engine.feature(id.as_str())).collect();
+    }
+    let Some(grade) = &change.grade else { return Vec::new() };
+    let part = engine.part(change.part.as_str());
+    let of_part = |feature: usize| engine.features.get(feature).map(|f| f.part) == part;
+    let named = case.limits.grades().into_iter().filter(|(_, name)| *name == grade.as_str());
+    let mut all: Vec<usize> = named.map(|(feature, _)| feature).filter(|f| of_part(*f)).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
+}
+
+/// Whether a change leaves what is measured in a group as it was: it is of other
+/// features of the part. A change that names neither feature nor grade is of
+/// them all, and so is one to a grade that nobody knows.
+pub fn spares(bench: &Bench, change: &Change, group: &Group) -> bool {
+    let of = features(bench.case, change);
+    !of.is_empty() && group.feature.is_none_or(|feature| !of.contains(&feature))
+}
+
+/// The limits must have the grade for each feature that the change is of.
+pub fn unknown(bench: &Bench, change: &Change) -> Option<String> {
+    let grade = change.grade.as_ref()?;
+    let engine = &bench.case.engine;
+    let part = Some(engine.part(change.part.as_str())?);
+    let known = bench.case.limits.grades();
+    let has = |of: &dyn Fn(usize) -> bool| {
+        let mut names: Vec<&str> = Vec::new();
+        for (_, name) in known.iter().filter(|(feature, _)| of(*feature)) {
+            if !names.contains(name) {
+                names.push(name);
+            }
+        }
+        names
+    };
+    let told = |names: Vec<&str>| match names.as_slice() {
+        [] => "no grade".to_owned(),
+        names => names.join(", "),
+    };
+    for id in &change.features {
+        let Some(feature) = engine.feature(id.as_str()) else { continue };
+        let names = has(&|f| f == feature);
+        if !names.contains(&grade.as_str()) {
+            let has = told(names);
+            return Some(format!("the limits have no grade {grade} for {id}; they have {has}"));
+        }
+    }
+    let names = has(&|feature| engine.features.get(feature).map(|f| f.part) == part);
+    (!names.contains(&grade.as_str())).then(|| {
+        let has = told(names);
+        format!("the limits have no grade {grade} for this part; they have {has}")
+    })
+}
+
+/// The state in which a part came to this job: at a grade where the job says so,
+/// reused or, always renewed, new.
+pub fn arrived(bench: &Bench, at: &At, group: &Group, renewed: bool) -> PartState {
+    let engine = &bench.case.engine;
+    let here = |places: &[Word]| {
+        let code = at.row.1.place.map(|(set, n)| &engine.places[set].places[n].code);
+        places.is_empty() || code.is_some_and(|code| places.iter().any(|p| p.text == code.text))
+    };
+    let mut all = bench.case.job.arrived.iter();
+    let found = all.find(|arrived| {
+        group.feature.is_some()
+            && engine.feature(arrived.feature.as_str()) == group.feature
+            && here(&arrived.places)
+    });
+    match (found, renewed) {
+        (Some(arrived), true) => PartState::Reworked { grade: Some(arrived.grade.to_string()) },
+        (Some(arrived), false) => PartState::Arrived { grade: arrived.grade.to_string() },
+        (None, true) => PartState::New,
+        (None, false) => PartState::Reused,
+    }
+}
+
+/// Each grade with the rows that stand at it; the empty one is none.
+type Graded<'a> = Vec<(String, Vec<&'a str>)>;
+
+/// One grade belongs to a feature at all of its places as they stand now:
+/// journals of one shaft are ground alike, crankpins need not be as the main
+/// journals are.
+pub fn mixed(bench: &Bench, rows: &[JudgedRow]) -> Vec<Ask> {
+    let places = bench.places();
+    let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
+    for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {
+        let sides = row.last().map_or(&[][..], |step| &step.typed);
+        let groups = at.line.1.groups.iter().filter(|group| group.own);
+        for (group, side) in groups.zip(sides) {
+            let Some(grade) = side.state.grade() else { continue };
+            let Some(feature) = group.feature else { continue };
+            let Some(part) = part_measured(bench, at, group) else { continue };
+            let sits = bench.case.engine.parts[part].at;
+            let place = at.row.1.place.filter(|(set, _)| sits == Some(*set)).map(|(_, n)| n);
+            let grades = graded.entry((feature, place)).or_default();
+            match grades.iter_mut().find(|(known, _)| known == grade) {
+                Some((_, codes)) => codes.push(&row.code),
+                None => grades.push((grade.to_owned(), vec![&row.code])),
+            }
+        }
+    }
+    let several = graded.into_iter().filter(|(_, grades)| grades.len() > 1);
+    let asks = several.map(|((feature, _), grades)| {
+        let each = grades.iter().map(|(grade, codes)| format!("{grade} at {}", codes.join(" ")));
+        let name = &bench.case.engine.features[feature].name;
+        let each: Vec<String> = each.collect();
+        let why = format!(
+            "mixed grades on the {name}, {}: one grade for all of them on one part",
+            each.join(", ")
+        );
+        Ask { state: State::Hold, why, at: None }
+    });
+    asks.collect()
+}

@@ -1,0 +1,237 @@
+//! Every box on paper has its place in the transcription, and every key of the
+//! transcription its ink on paper; with all of it answered the record is final,
+//! with any one of it blank it is not.
+
+use super::asked::{Asked, asked, typed, widened};
+use super::drawn::{expanded, verdicts};
+use super::{cases, drawn};
+use benchleaf::diag::{Diags, Sources};
+use benchleaf::judge::{Look, Shape};
+use benchleaf::page::font::Fonts;
+use benchleaf::page::length::Len;
+use benchleaf::page::mark::{Area, Mark, Page, Point, Step};
+use benchleaf::page::sheets::{Filled, lay_filled};
+use benchleaf::sheet::{LineRows, Pages, Sheet, SheetSet, transcription};
+use proptest::prelude::*;
+use std::collections::BTreeMap;
+
+/// Everything on paper, all marks of one kind; leaves tried go in or do not.
+fn written(all: &[Asked], set: &SheetSet, mark: &str) -> Filled {
+    let mut filled = Filled::new();
+    for (at, texts) in all.iter().flat_map(|one| &one.ink) {
+        let texts = match at.1.as_str() {
+            "marks" => texts.iter().map(|_| Some(mark.to_owned())).collect(),
+            _ => texts.clone(),
+        };
+        filled.insert(at.clone(), texts);
+    }
+    for line in lines(set).filter(|line| is_feeler(line)) {
+        let told = if mark == "x" { "refused" } else { "entered" };
+        let leaf = Some(format!("1, 0.003, {told}"));
+        filled.insert((line.rows[0].code.clone(), "leaves".to_owned()), vec![leaf; 4]);
+    }
+    filled
+}
+
+fn lines(set: &SheetSet) -> impl Iterator<Item = &LineRows> {
+    set.sheets.iter().flat_map(Sheet::lines)
+}
+
+fn is_feeler(line: &LineRows) -> bool {
+    line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }))
+}
+
+thread_local! {
+    static FONTS: Fonts = Fonts::load().expect("the typefaces are built in");
+}
+
+/// The pages of one sheet.
+fn pages(set: &SheetSet, letter: &str, filled: Option<&Filled>) -> (Vec<Page>, Pages) {
+    FONTS.with(|fonts| {
+        let mut out = Diags::new();
+        let laid = lay_filled(set, Some(&[letter.to_owned()]), filled, fonts, &mut out);
+        let (document, pages) = laid.unwrap_or_else(|| panic!("{out:#?}"));
+        (document.pages, pages)
+    })
+}
+
+/// Where ink stands that the blank page has not.
+fn ink(blank: &Page, page: &Page) -> Vec<Point> {
+    let printed = &blank.marks;
+    let new = page.marks.iter().filter(|mark| !printed.contains(mark));
+    let point = |mark: &Mark| match mark {
+        Mark::Run(run) => Some(run.at),
+        Mark::Line { from, .. } => Some(*from),
+        Mark::Path { steps, .. } => steps.iter().find_map(|step| match step {
+            Step::To(point) => Some(*point),
+            _ => None,
+        }),
+        _ => None,
+    };
+    new.filter_map(point).collect()
+}
+
+/// A box to write in: its kind and where it is on the page.
+fn boxes_of(page: &Page) -> Vec<(&'static str, Area)> {
+    let kinds = [("tick-box", "tick"), ("mark-box", "mark"), ("box-", "box")];
+    let kinds = [&kinds[..], &[("comb-", "comb"), ("date", "date"), ("ring-", "ring")]].concat();
+    let found = page.marks.iter().filter_map(|mark| match mark {
+        Mark::Stamp { at, stamp } => {
+            let (_, kind) = kinds.iter().find(|(name, _)| stamp.name.starts_with(name))?;
+            Some((*kind, Area { x: at.x, y: at.y, w: stamp.size.0, h: stamp.size.1 }))
+        }
+        _ => None,
+    });
+    found.collect()
+}
+
+fn holds(area: &Area, point: &Point) -> bool {
+    let slack = Len::mm(0.8);
+    area.x - slack < point.x
+        && point.x < area.x + area.w + slack
+        && area.y - slack < point.y
+        && point.y < area.y + area.h + slack
+}
+
+/// How many boxes of each kind stay without ink, whatever is written.
+fn bare(set: &SheetSet, letter: &str, filled: &[Filled]) -> BTreeMap<&'static str, usize> {
+    let (blank, _) = pages(set, letter, None);
+    let inked: Vec<Vec<Page>> =
+        filled.iter().map(|filled| pages(set, letter, Some(filled)).0).collect();
+    let mut bare = BTreeMap::new();
+    for (n, page) in blank.iter().enumerate() {
+        let points: Vec<Point> = inked.iter().flat_map(|pages| ink(page, &pages[n])).collect();
+        for (kind, area) in boxes_of(page) {
+            let here = points.iter().filter(|point| holds(&area, point)).count();
+            if here == 0 {
+                *bare.entry(kind).or_default() += 1;
+            }
+        }
+    }
+    bare
+}
+
+/// Boxes on paper that have no key of their own, and why: how many of each kind
+/// a sheet has, with a line for each row to measure again and without.
+fn excepted(sheet: &Sheet, full: bool) -> BTreeMap<&'static str, usize> {
+    let mut all: BTreeMap<&'static str, usize> = BTreeMap::new();
+    let mut add = |kind, count| *all.entry(kind).or_default() += count;
+    for line in sheet.lines() {
+        let rows = line.rows.len();
+        // What the mechanic subtracts on paper; the program works it out anew.
+        let answers = line.answers.len();
+        let comb = |group: &&benchleaf::judge::Group| matches!(group.shape, Shape::Comb { .. });
+        let combs = line.groups.iter().filter(comb);
+        let own: Vec<usize> =
+            combs.clone().filter(|group| group.own).map(|g| g.labels.len().max(1)).collect();
+        if !line.has_boxes() {
+            add("comb", rows * answers);
+        } else if is_feeler(line) {
+            // The two leaves are in hand; how many teeth have both ticks.
+            add("tick", 2);
+            add("comb", rows);
+        } else if combs.clone().count() == 2 {
+            // Typed under [[again]], with its reason and initials.
+            let again = if full { rows } else { rows.div_ceil(6) };
+            add("comb", rows * answers + again * (answers + own.iter().sum::<usize>()));
+            add("tick", again * 3);
+            // Which row it was is typed as `row`.
+            add("box", if full { 0 } else { again });
+            // Where the mechanic sees the reading in the bands.
+            for group in combs {
+                let over = line.scales.iter().filter(|scale| scale.over == group.key);
+                let mut words: Vec<&str> = over
+                    .flat_map(|scale| &scale.bands)
+                    .filter(|band| band.look != Look::Dotted)
+                    .map(|band| band.word.as_str())
+                    .collect();
+                words.sort_unstable();
+                words.dedup();
+                add("tick", rows * words.len());
+            }
+        } else {
+            add("comb", rows * answers);
+            match own.as_slice() {
+                [] => {}
+                [1] => add("comb", rows),
+                several => {
+                    add("comb", rows * several.iter().sum::<usize>());
+                    add("box", rows);
+                }
+            }
+        }
+    }
+    // A row that does not apply is typed as its `na`.
+    add("box", usize::from(sheet.lines().any(LineRows::has_boxes)));
+    all.retain(|_, count| *count > 0);
+    all
+}
+
+fn status(files: &mut Sources, pages: &Pages, text: String) -> (String, String) {
+    files.put("readings.toml", text);
+    let seen = verdicts(files, pages);
+    (seen["status"].as_str().unwrap().to_owned(), seen.to_string())
+}
+
+proptest! {
+    #![proptest_config(cases(120))]
+
+    #[test]
+    fn every_box_on_paper_has_its_key_and_every_key_its_ink((mut job, mut tape) in drawn()) {
+        let files = widened(&mut job, &mut tape);
+        let (_, set) = expanded(&files);
+        let all = asked(&transcription(&set, &Pages::default()), &job);
+        let marks = ["v", "x", "n"].map(|mark| written(&all, &set, mark));
+        for sheet in &set.sheets {
+            let seen = bare(&set, &sheet.letter, &marks);
+            let ways = [true, false].map(|full| excepted(sheet, full));
+            prop_assert!(ways.contains(&seen), "{}: {seen:?}, not {ways:?}", sheet.letter);
+            // Every key shows: without it another page is drawn.
+            let (whole, _) = pages(&set, &sheet.letter, Some(&marks[0]));
+            let own: Vec<_> = all.iter().filter(|one| one.sheet == sheet.letter).collect();
+            for _ in 0..6 {
+                let one = own[tape.below(own.len())];
+                let (at, _) = &one.ink[tape.below(one.ink.len())];
+                let mut less = marks[0].clone();
+                less.remove(at);
+                let other = pages(&set, &sheet.letter, Some(&less)).0;
+                prop_assert!(other != whole, "{at:?} shows nowhere on paper");
+            }
+            // Planted: a key that the transcription has not leaves its box bare.
+            let less = marks.clone().map(|mut filled| {
+                filled.retain(|(of, part), _| {
+                    *of != format!("sheet {}", sheet.letter) || !part.ends_with(" by")
+                });
+                filled
+            });
+            prop_assert!(!ways.contains(&bare(&set, &sheet.letter, &less)), "{}", sheet.letter);
+        }
+    }
+
+    #[test]
+    fn all_answered_is_final_and_one_blank_is_not((mut job, mut tape) in drawn()) {
+        let mut files = widened(&mut job, &mut tape);
+        let (_, set) = expanded(&files);
+        let pages = Pages::default();
+        let blank = transcription(&set, &pages);
+        let all = asked(&blank, &job);
+        let (word, seen) = status(&mut files, &pages, typed(&blank, &all, None));
+        prop_assert_eq!(word, "final", "{}\n{}", seen, typed(&blank, &all, None));
+        // What may stay blank may stay blank all at once.
+        let wanted: Vec<Asked> = all.iter().filter(|one| one.free.is_none()).cloned().collect();
+        prop_assert_eq!(status(&mut files, &pages, typed(&blank, &wanted, None)).0, "final");
+        let blanks: Vec<(usize, &str)> = wanted
+            .iter()
+            .flat_map(|one| one.blanks.iter().map(|blank| (one.line, blank.as_str())))
+            .collect();
+        let held = |(line, _): &&(usize, &str)| {
+            wanted.iter().any(|one| one.line == *line && one.key.starts_with("hold"))
+        };
+        let some: Vec<_> = (0..16).map(|_| blanks[tape.below(blanks.len())]).collect();
+        for (line, left) in some.iter().chain(blanks.iter().filter(held)) {
+            let text = typed(&blank, &wanted, Some((*line, left)));
+            let (word, _) = status(&mut files, &pages, text);
+            prop_assert_ne!(word, "final", "final with {}", left);
+        }
+    }
+}
