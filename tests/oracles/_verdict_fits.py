@@ -58,6 +58,14 @@ def fit(rule, limits, shaft, bore, average):
         wear.against(
             bench, (-most, -least), limits, None if both else minus(limits.shaft.high), average
         )
+    for name, side, wear, word in (
+        ("shaft", shaft, minus(limits.shaft.service_low), "shaft small"),
+        ("bore", bore.turned(), limits.bore.service_high, "bore large"),
+    ):
+        if name not in ends_of and side.present and wear is not None and not average:
+            # No box that governs is filled in; the metal that is left is held.
+            metal = min(side.present)
+            bench.hold(name, -metal, None, wear, side.of(metal), word, "service")
     return bench.verdict(figures, not both)
 
 
