@@ -13,3 +13,4 @@ mod shipped;
 mod states;
 pub mod table;
 mod tables;
+mod wear;

@@ -16,6 +16,7 @@ mod four;
 mod held;
 pub mod ladder;
 mod leaves;
+mod misprint;
 pub mod pairing;
 mod part;
 mod proof;
@@ -23,6 +24,7 @@ mod ranges;
 mod reading;
 mod recorded;
 mod remedies;
+mod replace;
 mod revised;
 mod roundness;
 mod size;
@@ -78,8 +80,14 @@ pub trait Check {
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict;
 }
 
-/// The check of a line's kind.
+/// The check of a line's kind, and of what the document says by `replace`.
 pub fn check(line: &Line) -> Box<dyn Check + '_> {
+    let kind = of_kind(line);
+    let replaced = replace::sides(line);
+    if replaced.is_empty() { kind } else { Box::new(replace::Replaced { kind, replaced }) }
+}
+
+fn of_kind(line: &Line) -> Box<dyn Check + '_> {
     match &line.kind {
         Kind::Fit(fit) => Box::new(fit::FitCheck { line, fit }),
         Kind::Size(size) => Box::new(size::SizeCheck { line, size }),

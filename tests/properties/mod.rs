@@ -4,6 +4,8 @@
 
 mod chain;
 mod drawn;
+mod edition;
+mod effect;
 mod inward;
 mod monotone;
 mod order;
