@@ -16,3 +16,4 @@ mod states;
 pub mod table;
 mod tables;
 mod units;
+mod wear;

@@ -4,11 +4,12 @@
 use super::say::line;
 use super::{Outcome, disk, job};
 use crate::diag::Sources;
+use crate::judge::Verdict;
 use crate::judge::revised;
 use crate::load;
 use crate::model::line::Limits;
-use crate::report::Judged;
 use crate::report::count;
+use crate::report::{Judged, JudgedRow};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -35,21 +36,24 @@ pub fn tell(
 fn verdicts(dir: &Path, older: &Path, newer: &Path) -> Result<Outcome, Outcome> {
     let files = disk::job(dir).map_err(|error| job::wrong(&error))?;
     let (old, new) = (judged(&files, older)?, judged(&files, newer)?);
-    let mut changed = 0;
+    let (mut changed, mut otherwise) = (0, 0);
     for row in &new.rows {
-        let state = |row: Option<&crate::report::JudgedRow>| {
-            row.and_then(|row| row.last()).map(|step| step.verdict.state.to_string())
+        let last = |row: Option<&JudgedRow>| {
+            row.and_then(JudgedRow::last).map(|step| step.verdict.clone())
         };
-        let (was, is) = (state(old.row(&row.code)), state(Some(row)));
-        if was != is {
+        let (was, is) = (last(old.row(&row.code)), last(Some(row)));
+        let state = |verdict: &Option<Verdict>| {
+            let state = verdict.as_ref().map(|verdict| verdict.state.to_string());
+            state.unwrap_or_else(|| "not on the sheets".to_owned())
+        };
+        if state(&was) != state(&is) {
             changed += 1;
-            let none = "not on the sheets".to_owned();
-            line!(
-                "{}: {} would be {}",
-                row.code,
-                was.unwrap_or_else(|| none.clone()),
-                is.unwrap_or(none)
-            );
+            line!("{}: {} would be {}", row.code, state(&was), state(&is));
+        } else if let (Some(was), Some(is)) = (&was, &is)
+            && was != is
+        {
+            otherwise += 1;
+            line!("{}: {} as before: {}", row.code, is.state, reasons(was, is));
         }
     }
     for gone in old.rows.iter().filter(|row| new.row(&row.code).is_none()) {
@@ -60,7 +64,31 @@ fn verdicts(dir: &Path, older: &Path, newer: &Path) -> Result<Outcome, Outcome> 
         0 => line!("{}: no verdict would change", dir.display()),
         n => line!("{}: {} would change", dir.display(), count(n, "verdict")),
     }
+    if otherwise > 0 {
+        line!("{}: {} would stand for other reasons", dir.display(), count(otherwise, "verdict"));
+    }
     Ok(if changed > 0 { Outcome::Exceptions } else { Outcome::Done })
+}
+
+/// What a verdict says anew where its state stays as it was.
+fn reasons(was: &Verdict, is: &Verdict) -> String {
+    let said = |verdict: &Verdict| {
+        let flags = verdict.flags.iter().map(ToString::to_string);
+        let mut said: Vec<String> = verdict.steps.iter().cloned().chain(flags).collect();
+        said.extend(verdict.notes.iter().cloned());
+        if let (Some(margin), Some(against)) = (verdict.margin, &verdict.against) {
+            said.push(format!("{margin} to {against}"));
+        }
+        said.extend(verdict.chance.map(|chance| format!("chance {chance}")));
+        said.extend(verdict.remedies.iter().chain(&verdict.causes).cloned());
+        said
+    };
+    let before = said(was);
+    let anew: Vec<String> = said(is).into_iter().filter(|words| !before.contains(words)).collect();
+    match anew.is_empty() {
+        true => "it says less".to_owned(),
+        false => anew.join("; "),
+    }
 }
 
 fn judged(files: &Sources, limits: &Path) -> Result<Judged, Outcome> {

@@ -8,6 +8,7 @@ use super::four::{self, whole_digits};
 use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
 use super::part::{self, Behind, Ends, Own};
 use super::remedies::{self, Cure};
+use super::replace::REPLACE;
 use super::state::State;
 use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict};
 use super::{Check, budget, ranges};
@@ -93,7 +94,19 @@ impl Check for FitCheck<'_> {
     }
 
     fn limits_in_words(&self, setting: &Setting) -> String {
-        four::in_words(self.line, &self.fit.fit, true, setting)
+        let mut words = four::in_words(self.line, &self.fit.fit, true, setting);
+        for half in [Half::Shaft, Half::Bore] {
+            let (part, key) = (self.part(half), half.key());
+            if let (Some(wear), Some(amount)) = (&part.wear, &part.wear_amount) {
+                let show = |value| shown(value, self.line.places, false);
+                let (wear, amount) = (show(wear.value), show(amount.value));
+                words.push_str(&format!(", {key} worn by {amount} from new, {wear}"));
+            }
+            if part.replace {
+                words.push_str(&format!(", {key} {REPLACE}"));
+            }
+        }
+        words
     }
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
@@ -110,7 +123,7 @@ impl<'a> FitCheck<'a> {
 
     /// Whether this side's part is renewed whatever it measures.
     fn renewed(&self, half: Half, setting: &Setting) -> bool {
-        setting.engine.renews(self.part(half).feature)
+        setting.engine.renews(self.part(half).feature) || self.part(half).replace
     }
 
     /// Two parts that are both renewed must meet the new fit.

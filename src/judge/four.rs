@@ -2,6 +2,7 @@
 //! readings, sizes, roundness, taper, spreads.
 
 use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
+use super::replace::REPLACE;
 use super::state::State;
 use super::types::{Band, Contribution, Look, PartState, Scale, Setting, Verdict};
 use crate::model::job::{Rule, Scope};
@@ -120,6 +121,12 @@ pub(super) fn in_words(line: &Line, four: &Four, fit: bool, setting: &Setting) -
             .into_iter()
             .flatten()
             .collect();
+    if let Some(amount) = &four.wear_amount {
+        words.push(format!("worn by {} from new{unit}", show(amount.value)));
+    }
+    if four.replace {
+        words.push(REPLACE.to_owned());
+    }
     match (least.accepting(setting.scope), greatest.accepting(setting.scope)) {
         (None, None) => words.push("no limit".to_owned()),
         (None, Some(_)) => words.push("max only".to_owned()),

@@ -17,6 +17,7 @@ mod four;
 mod held;
 pub mod ladder;
 mod leaves;
+mod misprint;
 mod named;
 pub mod pairing;
 mod part;
@@ -25,6 +26,7 @@ mod ranges;
 mod reading;
 mod recorded;
 mod remedies;
+mod replace;
 mod revised;
 mod roundness;
 mod size;
@@ -92,8 +94,15 @@ pub fn check(line: &Line) -> Box<dyn Check + '_> {
     Box::new(units::OneUnit { line, kind: kind(line) })
 }
 
-/// The check of a line's kind, on readings in the line's own unit.
+/// The check of a line's kind, on readings in the line's own unit, and of what
+/// the document says by `replace`.
 fn kind(line: &Line) -> Box<dyn Check + '_> {
+    let kind = of_kind(line);
+    let replaced = replace::sides(line);
+    if replaced.is_empty() { kind } else { Box::new(replace::Replaced { kind, replaced }) }
+}
+
+fn of_kind(line: &Line) -> Box<dyn Check + '_> {
     match &line.kind {
         Kind::Fit(fit) => Box::new(fit::FitCheck { line, fit }),
         Kind::Size(size) => Box::new(size::SizeCheck { line, size }),

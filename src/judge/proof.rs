@@ -22,7 +22,11 @@ pub fn proof(limits: &Limits, engine: &Engine) -> Diags {
     for line in &limits.lines {
         Reader { line, limits, engine, out: &mut out }.line();
     }
-    let twins = twins::all(limits);
+    let (twins, odd) = twins::all(limits);
+    for odd in &odd {
+        let mut reader = Reader { line: odd.line, limits, engine, out: &mut out };
+        reader.fault(odd.at, odd.wrong.clone(), odd.right);
+    }
     for twin in twins.iter().filter(|twin| !twin.agrees()) {
         let mut reader = Reader { line: twin.line, limits, engine, out: &mut out };
         reader.fault(&twin.own.at, twin.wrong(), twin.right(&twins));
@@ -31,8 +35,8 @@ pub fn proof(limits: &Limits, engine: &Engine) -> Diags {
 }
 
 /// One line being read.
-struct Reader<'a> {
-    line: &'a Line,
+pub(super) struct Reader<'a> {
+    pub(super) line: &'a Line,
     limits: &'a Limits,
     engine: &'a Engine,
     out: &'a mut Diags,
@@ -51,13 +55,16 @@ impl Reader<'_> {
                 self.borrows(fit.bore.feature);
             }
             Kind::Size(size) => {
-                self.four(&size.limits, false);
                 self.borrows(size.feature);
                 for grade in &size.grades {
-                    self.four(&grade.limits, false);
                     let (own, graded) = (&size.limits, &grade.limits);
                     self.named(&grade.name, [(&own.new_min, &graded.new_min)]);
                     self.named(&grade.name, [(&own.new_max, &graded.new_max)]);
+                }
+                let side = self.engine.features.get(size.feature).map(|feature| feature.side);
+                for four in size.grades.iter().map(|grade| &grade.limits).chain([&size.limits]) {
+                    self.four(four, false);
+                    self.size_of_four(four, side);
                 }
             }
             Kind::Roundness(roundness) => self.roundness(roundness),
@@ -67,7 +74,12 @@ impl Reader<'_> {
                 let at = self.line.at.clone();
                 self.fault(&at, "a count of 0".to_owned(), "how many there must be");
             }
-            _ => self.line.four().into_iter().for_each(|four| self.four(four, false)),
+            _ => {
+                if let Some(four) = self.line.four() {
+                    self.four(four, false);
+                    self.far_service(four, false);
+                }
+            }
         }
     }
 
@@ -91,7 +103,7 @@ impl Reader<'_> {
     }
 
     /// A fault, or a note where somebody agreed to the line as it stands.
-    fn fault(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
+    pub(super) fn fault(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
         let place = format!("line {}: {wrong}", self.line.reference);
         let right = right.into();
         let diag = match &self.line.agreed {
@@ -107,11 +119,11 @@ impl Reader<'_> {
         self.out.fault(at, format!("line {}: {wrong}", self.line.reference), right);
     }
 
-    fn note(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
+    pub(super) fn note(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
         self.out.note(at, format!("line {}: {wrong}", self.line.reference), right);
     }
 
-    fn show(&self, value: Exact, fit: bool) -> String {
+    pub(super) fn show(&self, value: Exact, fit: bool) -> String {
         shown(value, self.line.places, fit)
     }
 
@@ -120,6 +132,7 @@ impl Reader<'_> {
         self.part(&fit.shaft, true);
         self.part(&fit.bore, false);
         self.four(&fit.fit, true);
+        self.far_service(&fit.fit, true);
         self.published(fit, None);
         for grade in &fit.grades {
             grade.shaft.iter().for_each(|part| self.part(part, true));
@@ -184,6 +197,7 @@ impl Reader<'_> {
                 self.fault(&size.at, wrong, "a size above zero");
             }
         }
+        self.size_of_part(part, shaft);
         let edge = if shaft { &part.new_min } else { &part.new_max };
         let (Some(wear), Some(edge)) = (&part.wear, edge) else { return };
         let (is, end) = if shaft { ("larger", "minimum") } else { ("smaller", "maximum") };

@@ -2,91 +2,165 @@
 //! value, rounded one way or the other.
 
 use super::derived::slip;
+use crate::diag::Loc;
 use crate::model::line::{Four, Kind, Limits, Line, PartLimits};
 use crate::model::typed::Limit;
-use crate::quantity::{Exact, Length, agree_as_printed, nearest_inches};
+use crate::quantity::{Exact, Length, Unit, agree_as_printed, floor_quotient};
 
 /// A limit and what is printed beside it.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Twin<'a> {
     pub line: &'a Line,
     /// `shaft new minimum`.
     pub name: &'static str,
     pub own: &'a Limit,
     pub twin: &'a Limit,
-    /// The unit of `own`; the twin's is the other one.
-    pub unit: Length,
+    pub units: Units,
 }
 
-/// Names of the four limits of a part or a line.
-const FOUR: [&str; 4] = ["new minimum", "new maximum", "service minimum", "service maximum"];
-const FIT: [&str; 4] = ["fit new least", "fit new greatest", "fit service least", "fit service"];
-const SHAFT: [&str; 3] = ["shaft new minimum", "shaft new maximum", "shaft wear limit"];
-const BORE: [&str; 3] = ["bore new minimum", "bore new maximum", "bore wear limit"];
-
-/// Every limit of a file that has a twin.
-pub(super) fn all(limits: &Limits) -> Vec<Twin<'_>> {
-    limits.lines.iter().flat_map(of_line).collect()
+/// The units of a limit and of its twin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Units {
+    own: Unit,
+    other: Unit,
+    /// How many of one is one of the other: of `other` an `own`, or where
+    /// `back` is set the other way about.
+    factor: Exact,
+    back: bool,
 }
 
-fn of_line(line: &Line) -> Vec<Twin<'_>> {
-    let Some(unit) = line.unit.length() else { return Vec::new() };
-    let mut twins = Vec::new();
-    match &line.kind {
-        Kind::Fit(fit) => {
-            let parts = [(&fit.shaft, SHAFT), (&fit.bore, BORE)];
-            let graded = fit.grades.iter().flat_map(|grade| {
-                let shaft = grade.shaft.iter().map(|part| (part, SHAFT));
-                shaft.chain(grade.bore.iter().map(|part| (part, BORE)))
-            });
-            for (part, names) in parts.into_iter().chain(graded) {
-                twins.extend(of_part(line, unit, part, names));
+/// A twin that cannot be compared.
+pub(super) struct Odd<'a> {
+    pub line: &'a Line,
+    pub at: &'a Loc,
+    pub wrong: String,
+    pub right: &'static str,
+}
+
+/// Names of the limits of a line, a fit and the two parts, the last that of wear
+/// as an amount.
+const FOUR: [&str; 5] =
+    ["new minimum", "new maximum", "service minimum", "service maximum", "wear amount"];
+const FIT: [&str; 5] =
+    ["fit new least", "fit new greatest", "fit service least", "fit service", "fit wear amount"];
+const SHAFT: [&str; 4] =
+    ["shaft new minimum", "shaft new maximum", "shaft wear limit", "shaft wear amount"];
+const BORE: [&str; 4] =
+    ["bore new minimum", "bore new maximum", "bore wear limit", "bore wear amount"];
+
+/// A limit, the figure beside it and what the two are called.
+type Pair<'a> = (&'static str, &'a Option<Limit>, &'a Option<Limit>);
+
+/// Every limit of a file that has a twin, and every twin that cannot be
+/// compared.
+pub(super) fn all(limits: &Limits) -> (Vec<Twin<'_>>, Vec<Odd<'_>>) {
+    let (mut twins, mut odd) = (Vec::new(), Vec::new());
+    for line in &limits.lines {
+        let mut file = File { line, twins: &mut twins, odd: &mut odd };
+        match &line.kind {
+            Kind::Fit(fit) => {
+                file.part(&fit.shaft, SHAFT);
+                file.part(&fit.bore, BORE);
+                file.four(&fit.fit, FIT);
+                for grade in &fit.grades {
+                    grade.shaft.iter().for_each(|part| file.part(part, SHAFT));
+                    grade.bore.iter().for_each(|part| file.part(part, BORE));
+                }
             }
-            twins.extend(of_four(line, unit, &fit.fit, fit.fit_twin.as_ref(), FIT));
+            Kind::Size(size) => {
+                file.four(&size.limits, FOUR);
+                size.grades.iter().for_each(|grade| file.four(&grade.limits, FOUR));
+            }
+            _ => line.four().into_iter().for_each(|four| file.four(four, FOUR)),
         }
-        Kind::Size(size) => {
-            twins.extend(of_four(line, unit, &size.limits, size.twin.as_ref(), FOUR));
-        }
-        Kind::Reading(reading) => {
-            twins.extend(of_four(line, unit, &reading.limits, reading.twin.as_ref(), FOUR));
-        }
-        _ => {}
     }
-    twins
+    (twins, odd)
 }
 
-fn of_part<'a>(
+/// The twins of one line, being gathered.
+struct File<'a, 'b> {
     line: &'a Line,
-    unit: Length,
-    part: &'a PartLimits,
-    names: [&'static str; 3],
-) -> Vec<Twin<'a>> {
-    let Some(twin) = part.twin.as_deref() else { return Vec::new() };
-    let own = [&part.new_min, &part.new_max, &part.wear];
-    let other = [&twin.new_min, &twin.new_max, &twin.wear];
-    paired(line, unit, names.into_iter().zip(own.into_iter().zip(other)))
+    twins: &'b mut Vec<Twin<'a>>,
+    odd: &'b mut Vec<Odd<'a>>,
 }
 
-fn of_four<'a>(
-    line: &'a Line,
-    unit: Length,
-    four: &'a Four,
-    twin: Option<&'a Four>,
-    names: [&'static str; 4],
-) -> Vec<Twin<'a>> {
-    let Some(twin) = twin else { return Vec::new() };
-    let each =
-        |four: &'a Four| [&four.new_min, &four.new_max, &four.service_min, &four.service_max];
-    paired(line, unit, names.into_iter().zip(each(four).into_iter().zip(each(twin))))
+impl<'a> File<'a, '_> {
+    fn part(&mut self, part: &'a PartLimits, names: [&'static str; 4]) {
+        let Some(twin) = part.twin.as_deref() else { return };
+        let each = |part: &'a PartLimits| {
+            // A size that is worked out is nowhere printed.
+            let wear = if part.wear_amount.is_some() { &None } else { &part.wear };
+            [&part.new_min, &part.new_max, wear, &part.wear_amount]
+        };
+        let pairs = names.into_iter().zip(each(part)).zip(each(twin));
+        self.paired(None, pairs.map(|((name, own), twin)| (name, own, twin)).collect());
+    }
+
+    fn four(&mut self, four: &'a Four, names: [&'static str; 5]) {
+        let Some(twin) = &four.twin else { return };
+        let each = |four: &'a Four| {
+            let worn = four.wear_amount.is_some();
+            let service = |limit| if worn { &None } else { limit };
+            let (least, greatest) = (service(&four.service_min), service(&four.service_max));
+            [&four.new_min, &four.new_max, least, greatest, &four.wear_amount]
+        };
+        let pairs = names.into_iter().zip(each(four)).zip(each(&twin.limits));
+        let unit = twin.unit.as_ref().map(|unit| Unit::read(unit.as_str()));
+        self.paired(unit, pairs.map(|((name, own), twin)| (name, own, twin)).collect());
+    }
+
+    fn paired(&mut self, unit: Option<Unit>, pairs: Vec<Pair<'a>>) {
+        let line = self.line;
+        let at = pairs.iter().find_map(|(.., twin)| twin.as_ref()).map_or(&line.at, |t| &t.at);
+        let mut odd = |at, wrong, right| self.odd.push(Odd { line, at, wrong, right });
+        let Some(other) = unit.or_else(|| other_length(&line.unit)) else {
+            let wrong = format!("figures beside those in {}, of no unit", line.unit);
+            odd(at, wrong, "say which: twin = { unit = \"N\", new = [302, 338] }");
+            return;
+        };
+        let Some(units) = Units::of(&line.unit, other.clone()) else {
+            let wrong = format!("figures in {other} beside those in {}", line.unit);
+            odd(
+                at,
+                wrong,
+                "a unit of the same kind that the program can convert, or leave them out",
+            );
+            return;
+        };
+        for (name, own, twin) in pairs {
+            match (own, twin) {
+                (Some(own), Some(twin)) => {
+                    self.twins.push(Twin { line, name, own, twin, units: units.clone() });
+                }
+                (None, Some(twin)) => {
+                    let wrong =
+                        format!("{name} {} {other} beside no figure in {}", twin.text, line.unit);
+                    self.odd.push(Odd {
+                        line,
+                        at: &twin.at,
+                        wrong,
+                        right: "type both, or neither",
+                    });
+                }
+                _ => {}
+            }
+        }
+    }
 }
 
-fn paired<'a>(
-    line: &'a Line,
-    unit: Length,
-    pairs: impl Iterator<Item = (&'static str, (&'a Option<Limit>, &'a Option<Limit>))>,
-) -> Vec<Twin<'a>> {
-    let both = pairs.filter_map(|(name, (own, twin))| Some((name, own.as_ref()?, twin.as_ref()?)));
-    both.map(|(name, own, twin)| Twin { line, name, own, twin, unit }).collect()
+fn other_length(unit: &Unit) -> Option<Unit> {
+    unit.length().map(|length| match length {
+        Length::Inch => Unit::Length(Length::Millimetre),
+        Length::Millimetre => Unit::Length(Length::Inch),
+    })
+}
+
+impl Units {
+    fn of(own: &Unit, other: Unit) -> Option<Units> {
+        let (forth, back) = (own.factor(&other), other.factor(own));
+        let factor = forth.or(back)?;
+        Some(Units { own: own.clone(), other, factor, back: forth.is_none() })
+    }
 }
 
 impl Twin<'_> {
@@ -95,48 +169,45 @@ impl Twin<'_> {
     }
 
     fn fits(&self, own: Exact, twin: Exact) -> bool {
-        let inch_in_mm = Exact::whole(1).inches_to_mm();
-        match self.unit {
-            Length::Inch => agree_as_printed(own, twin, inch_in_mm),
-            Length::Millimetre => agree_as_printed(twin, own, inch_in_mm),
-        }
-    }
-
-    fn other_unit(&self) -> Length {
-        match self.unit {
-            Length::Inch => Length::Millimetre,
-            Length::Millimetre => Length::Inch,
+        match self.units.back {
+            false => agree_as_printed(own, twin, self.units.factor),
+            true => agree_as_printed(twin, own, self.units.factor),
         }
     }
 
     /// `size` in the other unit, to the nearest at `places`.
-    fn turned(size: Exact, from: Length, places: u8) -> Option<Exact> {
-        match from {
-            Length::Inch => Some(size.inches_to_mm().nearest(places)),
-            Length::Millimetre => nearest_inches(size, places),
+    fn turned(&self, size: Exact, divided: bool, places: u8) -> Option<Exact> {
+        match divided {
+            false => Some(size.product(self.units.factor).nearest(places)),
+            // Twice the quotient, a step lower and halved: to the nearest.
+            true => {
+                let half = Exact::steps(5, places + 1).product(self.units.factor);
+                floor_quotient(size + half, self.units.factor, places)
+            }
         }
     }
 
     pub fn wrong(&self) -> String {
         let (own, twin) = (&self.own.text, &self.twin.text);
-        format!("{} {own} {} beside {twin} {}", self.name, self.unit, self.other_unit())
+        format!("{} {own} {} beside {twin} {}", self.name, self.units.own, self.units.other)
     }
 
     /// What each would be in the other's unit, and the slip that explains it.
     pub fn right(&self, all: &[Twin]) -> String {
         let (own, twin) = (self.own, self.twin);
-        let (unit, other) = (self.unit, self.other_unit());
+        let (unit, other) = (&self.units.own, &self.units.other);
         let mut words = Vec::new();
-        let own_turned = Twin::turned(own.value, unit, twin.places());
-        let twin_turned = Twin::turned(twin.value, other, own.places());
+        let own_turned = self.turned(own.value, self.units.back, twin.places());
+        let twin_turned = self.turned(twin.value, !self.units.back, own.places());
         if let Some(turned) = own_turned {
             words.push(format!("{} {unit} is {turned} {other}", own.text));
         }
         if let Some(turned) = twin_turned {
             words.push(format!("{} {other} is {turned} {unit}", twin.text));
         }
-        let exchanged =
-            all.iter().find(|row| !row.agrees() && row.unit == unit && self.exchanged_with(row));
+        let exchanged = all
+            .iter()
+            .find(|row| !row.agrees() && row.units == self.units && self.exchanged_with(row));
         if let Some(row) = exchanged {
             let (name, line) = (row.name, &row.line.reference);
             words.push(format!("exchanged with {name} of line {line}?"));

@@ -8,6 +8,7 @@ use super::limits::LINE;
 use super::nearest::Known;
 use super::references::{Names, references, row_codes};
 use super::shape::{Kind, Shape, may, must};
+use super::typed_keys::typed_keys;
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
 use crate::model::line::{Document, Limits, Line};
@@ -58,7 +59,10 @@ pub fn limits<'a>(
         let number = fields.table("document").and_then(|head| head.text("file"));
         let number = number.unwrap_or_else(|| Word { text: name.into(), at: fields.at.clone() });
         let all = engine.is_none() || lines.len() == fields.each("line").len();
-        document.filter(|_| all).map(|document| Limits { number, document, lines })
+        let mut typed = typed_keys(fields.table, &LIMITS);
+        // `document revision`, no part of anything else.
+        typed.iter_mut().for_each(|key| key.what = key.what.replacen(", ", " ", 1));
+        document.filter(|_| all).map(|document| Limits { number, document, lines, typed })
     })
     .filter(|_| engine.is_some())
 }
@@ -113,6 +117,10 @@ impl Reader<'_> {
             unit,
             places: places?,
             kind: kind?,
+            typed: fields
+                .text("kind")
+                .and_then(|kind| LINE.kind(kind.as_str()))
+                .map_or_else(Vec::new, |shape| typed_keys(fields.table, shape)),
             at: fields.at.clone(),
         })
     }

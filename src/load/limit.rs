@@ -1,25 +1,46 @@
 //! Limits as they are typed: pairs, single ends, resolutions.
 
+use super::check;
 use super::fields::{Fields, fit, typed};
 use super::shape::{Key, Kind, Shape, may};
-use super::tree::Node;
+use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Weight};
-use crate::model::line::{Four, PartLimits};
+use crate::model::engine::Side;
+use crate::model::line::{Four, PartLimits, Twin};
 use crate::model::typed::{Limit, Typed};
 use crate::quantity::Exact;
 
+/// The word of a document that takes no used part back.
+const REPLACE: &str = "replace";
 /// Limits of a size or a direct reading.
 pub const FOUR: &[Key] = &[
     may("new", Kind::Pair, "[1.3725, 1.3735]"),
     may("new-min", Kind::Figure, "1.3725"),
     may("new-max", Kind::Figure, "1.3735"),
-    may("service", Kind::Pair, "[1.3715, 1.3740]"),
+    may(
+        "service",
+        Kind::Other(
+            "two figures in brackets, the lower first, or \"replace\"",
+            &[Kind::Pair, Kind::Choice(&[REPLACE])],
+        ),
+        "[1.3715, 1.3740]",
+    ),
     may("service-min", Kind::Figure, "1.3715"),
     may("service-max", Kind::Figure, "1.3740"),
 ];
+/// What is printed beside them in another unit.
+pub const BESIDE: &[Key] = &[may("twin", Kind::Table(&TWIN), "{ new = [0.13, 0.30] }").aside()];
+/// The same of a size, which may have its wear as an amount.
+pub const WORN: &[Key] = &[
+    may("wear-amount", Kind::Figure, "0.0010").said("wear amount"),
+    may("twin", Kind::Table(&SIZE_TWIN), "{ new = [34.862, 34.887] }").aside(),
+];
 pub static FIT_LIMITS: Shape = Shape {
     name: "a fit's limits",
-    keys: &[FIT_FOUR, &[may("twin", Kind::Table(&FIT_TWIN), "{ new = [\"0.025L\", \"0.089L\"] }")]],
+    keys: &[
+        FIT_FOUR,
+        &[may("twin", Kind::Table(&FIT_TWIN), "{ new = [\"0.025L\", \"0.089L\"] }").aside()],
+    ],
 };
 static FIT_TWIN: Shape = Shape { name: "a fit's limits", keys: &[FIT_FOUR] };
 const FIT_FOUR: &[Key] = &[
@@ -35,8 +56,10 @@ pub const PART_LIMITS: &[Key] = &[
     may("new", Kind::Pair, "[1.3725, 1.3735]"),
     may("new-min", Kind::Figure, "1.3725"),
     may("new-max", Kind::Figure, "1.3735"),
-    may("wear", Kind::Figure, "1.3715"),
-    may("twin", Kind::Table(&PART_TWIN), "{ new = [34.862, 34.887], wear = 34.836 }"),
+    may("wear", Kind::Figure, "1.3715").said("wear limit"),
+    may("wear-amount", Kind::Figure, "0.0010").said("wear amount"),
+    may("service", Kind::Choice(&[REPLACE]), "\"replace\""),
+    may("twin", Kind::Table(&PART_TWIN), "{ new = [34.862, 34.887], wear = 34.836 }").aside(),
 ];
 static PART_TWIN: Shape = Shape {
     name: "a part's limits",
@@ -44,15 +67,54 @@ static PART_TWIN: Shape = Shape {
         may("new", Kind::Pair, "[34.862, 34.887]"),
         may("new-min", Kind::Figure, "34.862"),
         may("new-max", Kind::Figure, "34.887"),
-        may("wear", Kind::Figure, "34.836"),
+        may("wear", Kind::Figure, "34.836").said("wear limit"),
+        may("wear-amount", Kind::Figure, "0.026").said("wear amount"),
     ]],
 };
-pub static TWIN: Shape = Shape { name: "the other unit's limits", keys: &[FOUR] };
+static TWIN: Shape = Shape { name: "the other unit's limits", keys: &[OTHER] };
+static SIZE_TWIN: Shape = Shape {
+    name: "the other unit's limits",
+    keys: &[OTHER, &[may("wear-amount", Kind::Figure, "0.026").said("wear amount")]],
+};
+const OTHER: &[Key] = &[
+    may("unit", Kind::Text, "\"N\""),
+    may("new", Kind::Pair, "[34.862, 34.887]"),
+    may("new-min", Kind::Figure, "34.862"),
+    may("new-max", Kind::Figure, "34.887"),
+    may("service", Kind::Pair, "[34.836, 34.900]"),
+    may("service-min", Kind::Figure, "34.836"),
+    may("service-max", Kind::Figure, "34.900"),
+];
+
+/// What `service` of a size or a reading may be, one after the other.
+const SERVICE_PAIR: Key = may("service", Kind::Pair, "[1.3715, 1.3740]");
+const SERVICE_WORD: Key = may("service", Kind::Choice(&[REPLACE]), "\"replace\"");
+
+fn says_replace(fields: &Fields<'_>) -> bool {
+    fields.text("service").is_some_and(|word| word.as_str() == REPLACE)
+}
+
+/// A limit beside `replace`.
+fn second(fields: &Fields<'_>, key: &str, out: &mut Diags) {
+    let wrong = format!("service = \"{REPLACE}\" and {key}");
+    out.fault(fields.place(key), wrong, "keep one: a part that is replaced has no such limit");
+}
+
+/// The size at which `new` is worn by `amount`.
+fn worked_out(new: &Option<Limit>, amount: &Limit, by: Exact, out: &mut Diags) -> Option<Limit> {
+    let Some(new) = new else {
+        let wrong = format!("a wear of {} from a new limit that is not given", amount.text);
+        out.fault(&amount.at, wrong, "give the new limit of the side that wears, or the worn size");
+        return None;
+    };
+    let value = new.value + by;
+    Some(Typed { value, text: value.to_string().into(), at: amount.at.clone() })
+}
 
 /// The decimals of a resolution: a one with zeros before it.
 pub fn places(node: &Node, out: &mut Diags) -> Option<u8> {
     let text = match &node.value {
-        super::tree::Value::Text(text) | super::tree::Value::Figure(text) => text.trim(),
+        Value::Text(text) | Value::Figure(text) => text.trim(),
         _ => return None,
     };
     let decimals = match Exact::read(text) {
@@ -87,21 +149,85 @@ impl Reading {
             true => self.fit_service(fields, out),
             false => self.ends(fields, "service", out),
         };
-        Four { new_min, new_max, service_min, service_max }
+        let replace = says_replace(fields);
+        let twin = fields.table("twin").map(|twin| {
+            let limits = Reading { places: None, ..self }.four(&twin, out);
+            Box::new(Twin { unit: twin.text("unit"), limits })
+        });
+        let wear_amount = self.one(fields, "wear-amount", out);
+        Four { new_min, new_max, service_min, service_max, wear_amount, replace, twin }
     }
 
-    /// The limits of the other unit, in the table `twin`.
-    pub fn twin(self, fields: &Fields<'_>, out: &mut Diags) -> Option<Four> {
-        let twin = fields.table("twin")?;
-        Some(Reading { places: None, ..self }.four(&twin, out))
+    /// The four limits of a size; where the document gives wear as an amount,
+    /// the limit of the side that wears is worked out from it.
+    pub fn four_of(self, side: Option<Side>, fields: &Fields<'_>, out: &mut Diags) -> Four {
+        let mut four = self.four(fields, out);
+        let amount = four.wear_amount.clone();
+        let Some(amount) = amount else { return four };
+        match side {
+            Some(Side::Shaft) => {
+                self.worn(fields, &amount, (&four.service_min, "service-min"), out);
+                four.service_min = worked_out(&four.new_min, &amount, -amount.value, out);
+            }
+            Some(Side::Bore) => {
+                self.worn(fields, &amount, (&four.service_max, "service-max"), out);
+                four.service_max = worked_out(&four.new_max, &amount, amount.value, out);
+            }
+            Some(Side::Plain) => {
+                let wrong = format!("a wear of {} on a feature that is neither", amount.text);
+                let right = "say the limit: service-min, service-max, or both";
+                out.fault(fields.place("wear-amount"), wrong, right);
+            }
+            None => {}
+        }
+        four
     }
 
-    pub fn part(self, fields: &Fields<'_>, feature: usize, out: &mut Diags) -> PartLimits {
+    pub fn part(
+        self,
+        (fields, side): (&Fields<'_>, Side),
+        feature: usize,
+        out: &mut Diags,
+    ) -> PartLimits {
         let [new_min, new_max] = self.ends(fields, "new", out);
-        let wear = self.one(fields, "wear", out);
+        let mut wear = self.one(fields, "wear", out);
+        let replace = says_replace(fields);
+        if replace && wear.is_some() {
+            second(fields, "wear", out);
+        }
+        let wear_amount = self.one(fields, "wear-amount", out);
+        if let Some(amount) = &wear_amount {
+            self.worn(fields, amount, (&wear, "wear"), out);
+            wear = match side {
+                Side::Shaft => worked_out(&new_min, amount, -amount.value, out),
+                _ => worked_out(&new_max, amount, amount.value, out),
+            };
+        }
         let other = Reading { places: None, ..self };
-        let twin = fields.table("twin").map(|twin| Box::new(other.part(&twin, feature, out)));
-        PartLimits { feature, new_min, new_max, wear, twin }
+        let twin =
+            fields.table("twin").map(|twin| Box::new(other.part((&twin, side), feature, out)));
+        PartLimits { feature, new_min, new_max, wear, wear_amount, replace, twin }
+    }
+
+    /// Wear as an amount stands alone and is above zero.
+    fn worn(
+        self,
+        fields: &Fields<'_>,
+        amount: &Limit,
+        (typed, key): (&Option<Limit>, &str),
+        out: &mut Diags,
+    ) {
+        if says_replace(fields) {
+            second(fields, "wear-amount", out);
+        }
+        if typed.is_some() {
+            let wrong = format!("{key} and wear-amount say the same");
+            out.fault(fields.place(key), wrong, "keep the one that the document prints");
+        }
+        if !self.size && (amount.value.is_zero() || amount.value.is_negative()) {
+            let wrong = format!("a wear of {}", amount.text);
+            out.fault(&amount.at, wrong, "an amount above zero, or leave it out");
+        }
     }
 
     fn value(self) -> fn(&Node) -> Option<Typed> {
@@ -123,10 +249,30 @@ impl Reading {
                 "keep one of the two",
             );
         }
+        if key == "service" && !self.pair_of(fields, out) {
+            return [None, None];
+        }
         let pair = fields.pair(key, self.value());
         pair.iter().flatten().for_each(|limit| self.look(limit, out));
         self.reversed(&pair, out);
         pair
+    }
+
+    /// Service limits that are two figures. `replace` is none; what is neither is
+    /// a fault.
+    fn pair_of(self, fields: &Fields<'_>, out: &mut Diags) -> bool {
+        let Some(node) = fields.node("service") else { return false };
+        match &node.value {
+            Value::Text(_) if says_replace(fields) => false,
+            Value::Text(_) => {
+                check::value(&SERVICE_WORD, node, true, out);
+                false
+            }
+            _ => {
+                check::value(&SERVICE_PAIR, node, true, out);
+                true
+            }
+        }
     }
 
     /// A fit's service limit alone is the loosest that may serve.

@@ -4,7 +4,7 @@
 use super::document::Reader;
 use super::engine::twice;
 use super::fields::Fields;
-use super::limit::{FIT_LIMITS, FOUR, PART_LIMITS, Reading, TWIN};
+use super::limit::{BESIDE, FIT_LIMITS, FOUR, PART_LIMITS, Reading, WORN};
 use super::nearest::Known;
 use super::shape::{By, Key, Kind, Shape, Varied, may, must};
 use crate::diag::Diags;
@@ -22,27 +22,34 @@ pub static LINE: Varied = Varied {
     by: By::Value("kind"),
     kinds: &[
         ("fit", &Shape { name: "a line of kind fit", keys: &[COMMON, FIT] }),
-        ("size", &Shape { name: "a line of kind size", keys: &[COMMON, SIZE, FOUR] }),
+        ("size", &Shape { name: "a line of kind size", keys: &[COMMON, SIZE, FOUR, WORN] }),
         (
             "roundness",
-            &Shape { name: "a line of kind roundness", keys: &[COMMON, ROUNDNESS, FOUR] },
+            &Shape { name: "a line of kind roundness", keys: &[COMMON, ROUNDNESS, FOUR, BESIDE] },
         ),
-        ("taper", &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, FOUR] }),
-        ("reading", &Shape { name: "a line of kind reading", keys: &[COMMON, READING, FOUR] }),
-        ("spread", &Shape { name: "a line of kind spread", keys: &[COMMON, SPREAD, FOUR] }),
-        ("feeler", &Shape { name: "a line of kind feeler", keys: &[COMMON, FEELER, FOUR] }),
+        ("taper", &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, FOUR, BESIDE] }),
+        (
+            "reading",
+            &Shape { name: "a line of kind reading", keys: &[COMMON, READING, FOUR, BESIDE] },
+        ),
+        ("spread", &Shape { name: "a line of kind spread", keys: &[COMMON, SPREAD, FOUR, BESIDE] }),
+        ("feeler", &Shape { name: "a line of kind feeler", keys: &[COMMON, FEELER, FOUR, BESIDE] }),
         ("count", &Shape { name: "a line of kind count", keys: &[COMMON, COUNT] }),
         ("recorded", &Shape { name: "a line of kind recorded", keys: &[COMMON, RECORDED] }),
     ],
 };
 const COMMON: &[Key] = &[
     must("ref", Kind::Text, "\"C\""),
-    must("name", Kind::Text, "\"camshaft in crankcase\""),
+    // Words for a reader.
+    must("name", Kind::Text, "\"camshaft in crankcase\"").aside(),
     must("kind", Kind::Text, "\"fit\""),
-    may("page", Kind::FigureOrText, "\"table 4, sheet 2\""),
-    may("agreed", Kind::Text, "\"maker's letter of 2024-05-01\""),
-    may("unit", Kind::Text, "\"lbf\""),
-    may("resolution", Kind::FigureOrText, "\"0.0001\""),
+    may("page", Kind::FigureOrText, "\"table 4, sheet 2\"").aside(),
+    // That somebody agreed is in the sheet's number, not how it is put.
+    may("agreed", Kind::Text, "\"maker's letter of 2024-05-01\"").aside(),
+    // In the sheet's number as they are worked out: a line without them has the
+    // document's.
+    may("unit", Kind::Text, "\"lbf\"").aside(),
+    may("resolution", Kind::FigureOrText, "\"0.0001\"").aside(),
 ];
 const FIT: &[Key] = &[
     must("shaft", Kind::Table(&SIDE), "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }"),
@@ -57,7 +64,8 @@ const FIT: &[Key] = &[
         "grades",
         Kind::Named(&GRADE),
         "{ \"0.006 undersize\" = { shaft = { new = [2.2420, 2.2430] } } }",
-    ),
+    )
+    .said("grade"),
 ];
 static SIDE: Shape = Shape {
     name: "a part of a fit",
@@ -76,15 +84,15 @@ static GRADED: Shape = Shape {
 };
 const SIZE: &[Key] = &[
     must("feature", Kind::Text, "\"cam-journal\""),
-    may("twin", Kind::Table(&TWIN), "{ new = [34.862, 34.887] }"),
     may("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
     may(
         "grades",
         Kind::Named(&SIZE_GRADE),
         "{ \"0.006 undersize\" = { new = [1.3665, 1.3675], service-min = 1.3655 } }",
-    ),
+    )
+    .said("grade"),
 ];
-static SIZE_GRADE: Shape = Shape { name: "a grade's limits", keys: &[FOUR] };
+static SIZE_GRADE: Shape = Shape { name: "a grade's limits", keys: &[FOUR, WORN] };
 const ROUNDNESS: &[Key] = &[must("feature", Kind::Text, "\"cam-journal\"")];
 const TAPER: &[Key] = &[
     must("feature", Kind::Text, "\"barrel-bore\""),
@@ -95,14 +103,13 @@ const READING: &[Key] = &[
     may("at", Kind::Text, "\"cam-bearing\""),
     may("part", Kind::Text, "\"camshaft\""),
     may("labels", Kind::Texts, "[\"A\", \"B\"]"),
-    may("with", Kind::Text, "\"spring tester at 1.430 in\""),
+    may("with", Kind::Text, "\"spring tester at 1.430 in\"").said("read with"),
     may("when", Kind::Text, "\"case-bolted\""),
-    may("twin", Kind::Table(&TWIN), "{ new = [0.13, 0.30] }"),
 ];
 const SPREAD: &[Key] = &[
     must("at", Kind::Text, "\"cylinder\""),
     may("part", Kind::Text, "\"pistons\""),
-    may("with", Kind::Text, "\"scale\""),
+    may("with", Kind::Text, "\"scale\"").said("read with"),
 ];
 const FEELER: &[Key] = &[
     may("at", Kind::Text, "\"pump-gear\""),
@@ -113,7 +120,7 @@ const FEELER: &[Key] = &[
 const COUNT: &[Key] = &[
     may("at", Kind::Text, "\"cylinder\""),
     may("part", Kind::Text, "\"pushrod-seals\""),
-    must("exact", Kind::Whole, "16"),
+    must("exact", Kind::Whole, "16").said("count"),
 ];
 const RECORDED: &[Key] = &[
     may("at", Kind::Text, "\"cylinder\""),
@@ -150,21 +157,21 @@ impl Reader<'_> {
         let signed = Reading { fits: true, ..limits };
         let fit = fields.table("fit");
         let four = fit.map(|fit| signed.four(&fit, out)).unwrap_or_default();
-        let fit_twin = fit.and_then(|fit| signed.twin(&fit, out));
         let mut grades = Vec::new();
         for (name, grade) in fields.named("grades") {
-            let mut part = |key, of: Option<&PartLimits>| {
+            let mut part = |key, side, of: Option<&PartLimits>| {
                 let feature = of.map_or(0, |part| part.feature);
-                grade.table(key).map(|part| size.part(&part, feature, out))
+                grade.table(key).map(|part| size.part((&part, side), feature, out))
             };
-            let (shaft, bore) = (part("shaft", shaft.as_ref()), part("bore", bore.as_ref()));
+            let shaft = part("shaft", Side::Shaft, shaft.as_ref());
+            let bore = part("bore", Side::Bore, bore.as_ref());
             let called = |key| grade.table(key).and_then(|part| part.text("called"));
             let (shaft_called, bore_called) = (called("shaft"), called("bore"));
             grades.push(Grade { name: name.clone(), shaft, bore, shaft_called, bore_called });
         }
         let (shaft, bore) = (shaft?, bore?);
         self.same_places(fields, &shaft, &bore, out);
-        Some(FitLine { shaft, bore, fit: four, fit_twin, reduction: reduction(fields), grades })
+        Some(FitLine { shaft, bore, fit: four, reduction: reduction(fields), grades })
     }
 
     fn side(
@@ -175,7 +182,7 @@ impl Reader<'_> {
         out: &mut Diags,
     ) -> Option<PartLimits> {
         let feature = self.feature(fields, out);
-        let part = limits.part(fields, feature.unwrap_or(0), out);
+        let part = limits.part((fields, side), feature.unwrap_or(0), out);
         let found = self.engine.and_then(|engine| engine.features.get(feature?));
         if found.is_some_and(|found| found.side != side) {
             let name = if side == Side::Shaft { "shaft" } else { "bore" };
@@ -207,13 +214,15 @@ impl Reader<'_> {
     fn size(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SizeLine> {
         let feature = self.feature(fields, out);
         let limits = Reading { size: true, ..limits };
-        let (four, twin) = (limits.four(fields, out), limits.twin(fields, out));
+        let found = self.engine.and_then(|engine| engine.features.get(feature?));
+        let side = found.map(|feature| feature.side);
+        let four = limits.four_of(side, fields, out);
         let grades = fields.named("grades").into_iter().map(|(name, grade)| SizeGrade {
             name: name.clone(),
-            limits: limits.four(&grade, out),
+            limits: limits.four_of(side, &grade, out),
         });
         let (grades, reduction) = (grades.collect(), reduction(fields));
-        Some(SizeLine { feature: feature?, limits: four, twin, reduction, grades })
+        Some(SizeLine { feature: feature?, limits: four, reduction, grades })
     }
 
     fn roundness(
@@ -260,7 +269,6 @@ impl Reader<'_> {
             labels: labels(fields, out),
             with: fields.text("with"),
             limits: limits.four(fields, out),
-            twin: limits.twin(fields, out),
             when,
         }
     }

@@ -23,6 +23,7 @@ pub mod schema;
 pub mod shape;
 mod spares;
 pub mod tree;
+mod typed_keys;
 mod value;
 
 pub use document::{LIMITS, limits};

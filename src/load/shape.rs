@@ -18,6 +18,13 @@ pub struct Key {
     pub needed: bool,
     /// A value that would be right, as typed.
     pub example: &'static str,
+    /// What it is called where two editions of a file are compared: its name
+    /// unless told.
+    pub said: Option<&'static str>,
+    /// Whether what it says decides how a line is measured or judged, so that
+    /// it is part of the sheet's number. Every key does unless its row of the
+    /// table says otherwise.
+    pub decides: bool,
 }
 
 /// What a value may be.
@@ -92,12 +99,12 @@ pub enum By {
 
 /// A key that may be left out.
 pub const fn may(name: &'static str, kind: Kind, example: &'static str) -> Key {
-    Key { name, kind, needed: false, example }
+    Key { name, kind, needed: false, example, said: None, decides: true }
 }
 
 /// A key that must be there.
 pub const fn must(name: &'static str, kind: Kind, example: &'static str) -> Key {
-    Key { name, kind, needed: true, example }
+    Key { name, kind, needed: true, example, said: None, decides: true }
 }
 
 impl Shape {
@@ -118,6 +125,17 @@ pub const HOLD: &str = "^hold(-[0-9]+)?$";
 pub const NUMBER: &str = "^[0-9]+$";
 
 impl Key {
+    /// The same key, called something else where it is spoken of.
+    pub const fn said(self, words: &'static str) -> Key {
+        Key { said: Some(words), ..self }
+    }
+
+    /// The same key, which decides nothing: words for a reader, or what enters
+    /// the sheet's number in another way.
+    pub const fn aside(self) -> Key {
+        Key { decides: false, ..self }
+    }
+
     /// A line that would be right.
     pub fn typed(&self) -> String {
         format!("{} = {}", self.name, self.example)

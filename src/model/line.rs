@@ -1,7 +1,7 @@
 //! Lines of a limits table, a variant a kind.
 
 use super::engine::Engine;
-use super::typed::{Limit, Word};
+use super::typed::{Limit, TypedKey, Word};
 use crate::diag::Loc;
 use crate::quantity::{Length, Unit};
 
@@ -12,6 +12,8 @@ pub struct Limits {
     pub number: Word,
     pub document: Document,
     pub lines: Vec<Line>,
+    /// All that was typed for the document, key by key.
+    pub typed: Vec<TypedKey>,
 }
 
 impl Limits {
@@ -66,6 +68,9 @@ pub struct Line {
     /// Decimals its readings are read to.
     pub places: u8,
     pub kind: Kind,
+    /// All that was typed for it, key by key: what a revision is told by and
+    /// the sheet's number is a digest of.
+    pub typed: Vec<TypedKey>,
     /// The whole table in the file.
     pub at: Loc,
 }
@@ -92,6 +97,21 @@ pub struct Four {
     pub new_max: Option<Limit>,
     pub service_min: Option<Limit>,
     pub service_max: Option<Limit>,
+    /// How far a size may wear from its new limit, where the document gives
+    /// that; the service limit of its side is worked out from it.
+    pub wear_amount: Option<Limit>,
+    /// The document says `replace`: nothing but a new part serves.
+    pub replace: bool,
+    /// The same in another unit, where the document prints both.
+    pub twin: Option<Box<Twin>>,
+}
+
+/// Limits as they are printed in another unit.
+#[derive(Clone, Debug)]
+pub struct Twin {
+    /// The other of inches and millimetres unless told.
+    pub unit: Option<Word>,
+    pub limits: Four,
 }
 
 impl Four {
@@ -115,6 +135,11 @@ pub struct PartLimits {
     pub new_max: Option<Limit>,
     /// Least for a shaft, greatest for a bore.
     pub wear: Option<Limit>,
+    /// How far it may wear from its new limit, where the document gives that;
+    /// `wear` is worked out from it.
+    pub wear_amount: Option<Limit>,
+    /// The document says `replace`: nothing but a new part serves.
+    pub replace: bool,
     /// The same in the other unit, where the document prints both.
     pub twin: Option<Box<PartLimits>>,
 }
@@ -134,7 +159,6 @@ pub struct FitLine {
     pub bore: PartLimits,
     /// Signed: loose above zero.
     pub fit: Four,
-    pub fit_twin: Option<Four>,
     pub reduction: Reduction,
     /// Undersize or oversize grades, each with its own part limits.
     pub grades: Vec<Grade>,
@@ -174,7 +198,6 @@ impl FitLine {
 pub struct SizeLine {
     pub feature: usize,
     pub limits: Four,
-    pub twin: Option<Four>,
     pub reduction: Reduction,
     /// Undersize or oversize grades, each with limits of its own.
     pub grades: Vec<SizeGrade>,
@@ -219,7 +242,6 @@ pub struct ReadingLine {
     /// Gauge or set-up to read it with: `spring tester at 1.430 in`.
     pub with: Option<Word>,
     pub limits: Four,
-    pub twin: Option<Four>,
     pub when: Option<usize>,
 }
 
@@ -273,51 +295,6 @@ impl Line {
         match &self.kind {
             Kind::Spread(_) => None,
             _ => self.place_set(engine),
-        }
-    }
-
-    /// Every figure and index that decides how the line is judged, as text in
-    /// a fixed order: what a sheet's number is a digest of.
-    pub fn figures(&self) -> Vec<String> {
-        let four = |four: &Four| {
-            let each = [&four.new_min, &four.new_max, &four.service_min, &four.service_max];
-            each.map(|limit| figure(limit.as_ref())).join(" ")
-        };
-        let part = |part: &PartLimits| {
-            [&part.new_min, &part.new_max, &part.wear].map(|limit| figure(limit.as_ref())).join(" ")
-        };
-        match &self.kind {
-            Kind::Fit(line) => {
-                let mut figures = vec![part(&line.shaft), part(&line.bore), four(&line.fit)];
-                figures.push(reduced(line.reduction).to_owned());
-                for grade in &line.grades {
-                    figures.push(grade.name.to_string());
-                    let called = [&grade.shaft_called, &grade.bore_called];
-                    figures.extend(called.into_iter().flatten().map(Word::to_string));
-                    figures.extend(grade.shaft.iter().chain(&grade.bore).map(part));
-                }
-                figures
-            }
-            Kind::Size(line) => {
-                let mut figures = vec![four(&line.limits), reduced(line.reduction).to_owned()];
-                for grade in &line.grades {
-                    figures.extend([grade.name.to_string(), four(&grade.limits)]);
-                }
-                figures
-            }
-            Kind::Roundness(line) => vec![four(&line.limits)],
-            Kind::Taper(line) => {
-                let sign = if line.signed { "signed" } else { "either way" };
-                vec![four(&line.limits), format!("{} {} {sign}", line.from, line.to)]
-            }
-            Kind::Reading(line) => {
-                let with = line.with.as_ref().map(Word::to_string).unwrap_or_default();
-                vec![four(&line.limits), with]
-            }
-            Kind::Spread(line) => vec![four(&line.limits)],
-            Kind::Feeler(line) => vec![four(&line.limits), line.teeth.to_string()],
-            Kind::Count(line) => vec![line.exact.to_string()],
-            Kind::Recorded(_) => Vec::new(),
         }
     }
 
@@ -379,16 +356,5 @@ impl Line {
             Kind::Count(line) => line.at,
             Kind::Recorded(line) => line.at,
         }
-    }
-}
-
-fn figure(limit: Option<&Limit>) -> String {
-    limit.map_or_else(|| "-".to_owned(), |limit| limit.value.padded(0).to_string())
-}
-
-fn reduced(reduction: Reduction) -> &'static str {
-    match reduction {
-        Reduction::Worst => "worst",
-        Reduction::Average => "average",
     }
 }

@@ -18,21 +18,18 @@ impl Line {
                 part(&mut fit.shaft);
                 part(&mut fit.bore);
                 four(&mut fit.fit);
-                fit.fit_twin = None;
                 for grade in &mut fit.grades {
                     grade.shaft.iter_mut().chain(&mut grade.bore).for_each(part);
                 }
             }
             Kind::Size(size) => {
                 four(&mut size.limits);
-                size.twin = None;
                 size.grades.iter_mut().for_each(|grade| four(&mut grade.limits));
             }
             Kind::Roundness(roundness) => four(&mut roundness.limits),
             Kind::Taper(taper) => four(&mut taper.limits),
             Kind::Reading(reading) => {
                 four(&mut reading.limits);
-                reading.twin = None;
             }
             Kind::Spread(spread) => four(&mut spread.limits),
             Kind::Feeler(feeler) => four(&mut feeler.limits),
@@ -43,13 +40,14 @@ impl Line {
 }
 
 fn four(four: &mut Four) {
-    let Four { new_min, new_max, service_min, service_max } = four;
-    [new_min, new_max, service_min, service_max].into_iter().for_each(limit);
+    let Four { new_min, new_max, service_min, service_max, wear_amount, replace: _, twin } = four;
+    [new_min, new_max, service_min, service_max, wear_amount].into_iter().for_each(limit);
+    *twin = None;
 }
 
 fn part(part: &mut PartLimits) {
-    let PartLimits { feature: _, new_min, new_max, wear, twin } = part;
-    [new_min, new_max, wear].into_iter().for_each(limit);
+    let PartLimits { feature: _, new_min, new_max, wear, wear_amount, replace: _, twin } = part;
+    [new_min, new_max, wear, wear_amount].into_iter().for_each(limit);
     *twin = None;
 }
 

@@ -18,6 +18,18 @@ pub struct Typed {
     pub at: Loc,
 }
 
+/// A key of a file with what was typed for it: `shaft, new, least` and
+/// `1.3725`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TypedKey {
+    pub what: String,
+    pub text: String,
+    /// A figure without the zeros that change nothing; else the text.
+    pub value: String,
+    /// It decides how a line is measured or judged.
+    pub decides: bool,
+}
+
 /// A figure of a limits table. For a fit the value carries its side: loose
 /// above zero, tight below.
 pub type Limit = Typed;
@@ -41,6 +53,13 @@ impl crate::wording::Placed for Word {
 impl std::fmt::Display for Word {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         out.write_str(&self.text)
+    }
+}
+
+impl TypedKey {
+    pub fn new(what: String, text: impl Into<String>, decides: bool) -> TypedKey {
+        let text = text.into();
+        TypedKey { what, value: text.clone(), text, decides }
     }
 }
 

@@ -81,8 +81,10 @@ fn line(rows: &LineRows, case: &Case) -> String {
     let mut text = format!("{} {scope} {}\n", rows.reference, rows.agreed.is_some());
     let limits = &case.limits.lines[rows.line];
     let _ = writeln!(text, "{} {}", limits.unit, limits.places);
-    for limit in limits.figures() {
-        let _ = writeln!(text, "{limit}");
+    let mut decides: Vec<_> = limits.typed.iter().filter(|key| key.decides).collect();
+    decides.sort_by(|a, b| a.what.cmp(&b.what));
+    for key in decides {
+        let _ = writeln!(text, "{} {}", key.what, key.value);
     }
     rows.groups.iter().for_each(|group| self::group(group, case, &mut text));
     if let Kind::Feeler(feeler) = &limits.kind

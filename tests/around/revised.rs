@@ -43,3 +43,26 @@ fn three_lines_changed_are_three_in_words_and_their_verdicts() {
     ran.says("no differences").says("no verdict would change");
     job.run("limits job/limits.toml --job job").status(2);
 }
+
+/// What is neither a limit nor a word of the head: teeth to try, planes of a
+/// taper, how readings are brought together, the file's own number. A verdict
+/// that stands for other reasons is told too.
+#[test]
+fn what_is_no_limit_is_told_too() {
+    let job = Script::demo();
+    let text = job.read("job/limits.toml");
+    let changed = |from: &str, to: &str| {
+        assert!(text.matches(from).count() >= 1, "{from}");
+        job.write("job/other.toml", text.replacen(from, to, 1));
+        job.run("limits job/other.toml --against job/limits.toml").status(0)
+    };
+    changed("teeth = 12", "teeth = 13").says_on_a_line(&["G ", "teeth was 12, is 13"]);
+    changed("planes = [\"top\", \"skirt\"]", "planes = [\"skirt\", \"top\"]")
+        .says_on_a_line(&["BT ", "planes was top, skirt, is skirt, top"]);
+    changed("wear = 1.3715 }", "wear = 1.3715 }\nreduction = \"average\"")
+        .says_on_a_line(&["C ", "reduction was not given, is average"]);
+    changed("\"L-07\"", "\"L-08\"").says("document file was L-07, is L-08").says("1 difference");
+    job.write("job/other.toml", text.replacen("wear = 0.8770", "wear = 0.8772", 1));
+    let ran = job.run("limits job/other.toml --against job/limits.toml --job job");
+    ran.says("would stand for other reasons");
+}

@@ -44,7 +44,12 @@ pub fn four(text: &str) -> Four {
     let mut limits = text.split(' ').map(limit);
     let mut next = || limits.next().flatten();
     let (new_min, new_max, service_min, service_max) = (next(), next(), next(), next());
-    Four { new_min, new_max, service_min, service_max }
+    Four { new_min, new_max, service_min, service_max, ..Four::default() }
+}
+
+/// Limits beside others, in the other of inches and millimetres.
+pub fn twinned_with(text: &str) -> Option<Box<Twin>> {
+    Some(Box::new(Twin { unit: None, limits: four(text) }))
 }
 
 /// `new_min new_max wear`.
@@ -52,7 +57,7 @@ pub fn part(feature: usize, text: &str) -> PartLimits {
     let mut limits = text.split(' ').map(limit);
     let mut next = || limits.next().flatten();
     let (new_min, new_max, wear) = (next(), next(), next());
-    PartLimits { feature, new_min, new_max, wear, twin: None }
+    PartLimits { feature, new_min, new_max, wear, wear_amount: None, replace: false, twin: None }
 }
 
 pub fn line(kind: Kind) -> Line {
@@ -64,6 +69,7 @@ pub fn line(kind: Kind) -> Line {
         unit: Unit::Length(Length::Inch),
         places: 4,
         kind,
+        typed: Vec::new(),
         at: loc(),
     }
 }
@@ -73,7 +79,6 @@ pub fn fit_line(shaft: &str, bore: &str, fit: &str) -> Line {
         shaft: part(SHAFT, shaft),
         bore: part(BORE, bore),
         fit: four(fit),
-        fit_twin: None,
         reduction: Reduction::Worst,
         grades: Vec::new(),
     }))
@@ -86,7 +91,6 @@ pub fn reading_line(limits: &str) -> Line {
         labels: Vec::new(),
         with: None,
         limits: four(limits),
-        twin: None,
         when: None,
     }))
 }
@@ -188,6 +192,7 @@ impl Bench {
                     places: 4,
                 },
                 lines: Vec::new(),
+                typed: Vec::new(),
             },
             scope: Scope::Service,
             rule: Rule::Simple,

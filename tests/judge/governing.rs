@@ -11,7 +11,6 @@ fn skirt(reduction: Reduction) -> Line {
         shaft: part(SKIRT, "4.3610 4.3620 4.3590"),
         bore: part(BORE, "4.3740 4.3755 4.3790"),
         fit: four("0.0120L 0.0145L - 0.0180L"),
-        fit_twin: None,
         reduction,
         grades: Vec::new(),
     }))
@@ -62,7 +61,6 @@ fn a_bore_is_the_mirror_image() {
         shaft: part(SHAFT, "4.3610 4.3620 4.3590"),
         bore: part(BARREL, "4.3740 4.3755 4.3790"),
         fit: four("0.0120L 0.0145L - 0.0180L"),
-        fit_twin: None,
         reduction: Reduction::Worst,
         grades: Vec::new(),
     }));

@@ -9,7 +9,6 @@ fn size(limits: &str) -> Line {
     line(Kind::Size(SizeLine {
         feature: SHAFT,
         limits: four(limits),
-        twin: None,
         reduction: Reduction::Worst,
         grades: Vec::new(),
     }))

@@ -131,7 +131,7 @@ fn service_is_not_tighter_than_new() {
 fn twinned(own: &str, twin: &str) -> Line {
     let mut line = reading_line(own);
     if let Kind::Reading(reading) = &mut line.kind {
-        reading.twin = Some(four(twin));
+        reading.limits.twin = twinned_with(twin);
     }
     line
 }
@@ -171,7 +171,7 @@ fn twins_of_a_metric_line() {
     line.places = 3;
     clean(line.clone());
     if let Kind::Reading(reading) = &mut line.kind {
-        reading.twin = Some(four("1.3735 - - -"));
+        reading.limits.twin = twinned_with("1.3735 - - -");
     }
     assert_eq!(only(line).wrong, "line C: new minimum 34.862 mm beside 1.3735 in");
 }
@@ -181,7 +181,7 @@ fn twins_of_parts_and_fits() {
     let mut line = camshaft();
     if let Kind::Fit(fit) = &mut line.kind {
         fit.shaft.twin = Some(Box::new(part(SHAFT, "34.862 34.887 34.836")));
-        fit.fit_twin = Some(four("0.025L 0.089L - 0.127L"));
+        fit.fit.twin = twinned_with("0.025L 0.089L - 0.127L");
     }
     clean(line.clone());
     if let Kind::Fit(fit) = &mut line.kind {

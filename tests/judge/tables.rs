@@ -32,7 +32,7 @@ fn has_parts(row: &Row) -> bool {
 
 /// The row as a line: a fit where it has parts, else a reading. A second unit
 /// printed in the same row is its twin.
-fn as_line(row: &Row) -> Line {
+pub fn as_line(row: &Row) -> Line {
     let fit = format!(
         "{} {} - {}",
         signed(row, "pub_low"),
@@ -55,7 +55,7 @@ fn as_line(row: &Row) -> Line {
     if let (Some((span, _)), Kind::Fit(fit)) = (twin, &mut line.kind)
         && let Some((low, high)) = span.split_once(" to ")
     {
-        fit.fit_twin = Some(four(&format!("{low}L {high}L - -")));
+        fit.fit.twin = twinned_with(&format!("{low}L {high}L - -"));
     }
     line
 }
@@ -318,7 +318,7 @@ fn twins_of_two_units() {
         let mut line = reading_line(&format!("{english} - - -"));
         line.places = english.places();
         if let Kind::Reading(reading) = &mut line.kind {
-            reading.twin = Some(four(&format!("{metric} - - -")));
+            reading.limits.twin = twinned_with(&format!("{metric} - - -"));
         }
         let found = read(vec![line]);
         assert_eq!(found.faults() == 0, agree, "{row:?} {found:?}");

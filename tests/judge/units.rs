@@ -28,7 +28,6 @@ fn size(limits: &str) -> Line {
     line(Kind::Size(SizeLine {
         feature: SHAFT,
         limits: four(limits),
-        twin: None,
         reduction: Default::default(),
         grades: Vec::new(),
     }))

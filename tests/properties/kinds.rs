@@ -73,13 +73,7 @@ fn of_kind(which: usize, limits: &str) -> (Line, usize, Grows) {
         Kind::Taper(TaperLine { feature: BARREL, from: 1, to: 0, signed, limits: four(limits) })
     };
     let size = |reduction| {
-        Kind::Size(SizeLine {
-            feature: SHAFT,
-            limits: four(limits),
-            twin: None,
-            reduction,
-            grades: Vec::new(),
-        })
+        Kind::Size(SizeLine { feature: SHAFT, limits: four(limits), reduction, grades: Vec::new() })
     };
     let spread = SpreadLine { at: 0, part: None, with: None, limits: four(limits) };
     match which {
@@ -160,7 +154,6 @@ proptest! {
             shaft: part(SKIRT, "4.3610 4.3620 4.3590"),
             bore: part(BORE, "4.3740 4.3755 4.3790"),
             fit: four("0.0120L 0.0145L - 0.0180L"),
-            fit_twin: None,
             reduction: Reduction::Worst,
             grades: Vec::new(),
         }));

@@ -6,6 +6,8 @@ mod asked;
 mod boxes;
 mod chain;
 mod drawn;
+mod edition;
+mod effect;
 mod feelers;
 mod inward;
 mod kinds;

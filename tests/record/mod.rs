@@ -56,6 +56,10 @@ impl Job {
         Job::of("demo/readings-final.toml")
     }
 
+    pub fn files(&self) -> &Sources {
+        &self.files
+    }
+
     fn of(readings: &str) -> Job {
         let mut files = Sources::default();
         let named = [

@@ -199,6 +199,8 @@ fn part(feature: usize, limits: [&str; 3]) -> PartLimits {
         new_min: maybe(limits[0]),
         new_max: maybe(limits[1]),
         wear: maybe(limits[2]),
+        wear_amount: None,
+        replace: false,
         twin: None,
     }
 }
@@ -212,6 +214,7 @@ pub fn line(reference: &str, unit: Length, places: u8, kind: Kind) -> Line {
         unit: Unit::Length(unit),
         places,
         kind,
+        typed: Vec::new(),
         at: nowhere(),
     }
 }
@@ -226,12 +229,12 @@ fn fit_line(row: &Row, shaft: usize, bore: usize) -> Line {
         new_max: signed(row.fit[1]),
         service_min: None,
         service_max: signed(row.fit[2]),
+        ..Four::default()
     };
     let kind = Kind::Fit(FitLine {
         shaft: part(shaft, row.shaft),
         bore: part(bore, row.bore),
         fit,
-        fit_twin: None,
         reduction: Reduction::Worst,
         grades: Vec::new(),
     });
@@ -284,7 +287,7 @@ pub fn bench() -> Bench {
         unit: Length::Inch,
         places: 4,
     };
-    Bench { engine, limits: Limits { number: word("L"), document, lines } }
+    Bench { engine, limits: Limits { number: word("L"), document, lines, typed: Vec::new() } }
 }
 
 impl Bench {

@@ -236,7 +236,6 @@ fn direct_readings() {
         labels: Vec::new(),
         with: None,
         limits: Four::default(),
-        twin: None,
         when: None,
     });
     let line = super::bench::line("EP", Length::Inch, 4, kind);

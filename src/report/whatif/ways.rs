@@ -67,7 +67,8 @@ fn of_fit(
         let Some(known) = known else { continue };
         let works = of_part(whole, part, true, Some(feature), place);
         let guard = guard(step, kept, (line, fit), setting);
-        let renewed = whole.0.engine.renews(feature);
+        let replaced = if mate == Half::Shaft { fit.shaft.replace } else { fit.bore.replace };
+        let renewed = whole.0.engine.renews(feature) || replaced;
         let states = [PartState::Reused, PartState::New];
         for state in states.into_iter().skip(usize::from(renewed)) {
             let (shaft, bore) = match kept {

@@ -1,0 +1,69 @@
+//! A document may say only `replace`: nothing but a new part serves, whatever a
+//! used one measures.
+
+use super::Check;
+use super::state::{Beyond, State};
+use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Verdict};
+use crate::model::line::{Kind, Line};
+
+/// What is printed for the limit that is not there.
+pub(super) const REPLACE: &str = "service: replace";
+
+/// The sides of a line's rows whose part is replaced; where a line has one
+/// limit for all of its readings, every side.
+pub(super) fn sides(line: &Line) -> Vec<Option<&'static str>> {
+    match &line.kind {
+        Kind::Fit(fit) => {
+            let parts = [("shaft", fit.shaft.replace), ("bore", fit.bore.replace)];
+            parts.into_iter().filter_map(|(key, replace)| replace.then_some(Some(key))).collect()
+        }
+        _ if line.four().is_some_and(|four| four.replace) => vec![None],
+        _ => Vec::new(),
+    }
+}
+
+/// A kind of line whose used part never serves.
+pub(super) struct Replaced<'a> {
+    pub kind: Box<dyn Check + 'a>,
+    pub replaced: Vec<Option<&'static str>>,
+}
+
+impl Check for Replaced<'_> {
+    fn groups(&self, setting: &Setting) -> Vec<Group> {
+        self.kind.groups(setting)
+    }
+
+    fn answers(&self, setting: &Setting) -> Vec<Answer> {
+        self.kind.answers(setting)
+    }
+
+    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+        self.kind.scales(setting)
+    }
+
+    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+        self.kind.ranges(setting)
+    }
+
+    fn limits_in_words(&self, setting: &Setting) -> String {
+        self.kind.limits_in_words(setting)
+    }
+
+    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let mut verdict = self.kind.judge(read, setting);
+        for side in &read.sides {
+            let asked = |of: &Option<&str>| of.is_none_or(|key| key == side.key);
+            if side.is_blank() || side.state == PartState::New || !self.replaced.iter().any(asked) {
+                continue;
+            }
+            let out = State::Out(vec![Beyond { side: format!("{} not new", side.key), by: None }]);
+            let whole = verdict.parts.len() == 1;
+            for part in verdict.parts.iter_mut().filter(|part| whole || part.name == side.key) {
+                part.state = part.state.clone().worse(out.clone());
+            }
+            verdict.worsen(out);
+            verdict.notes.push(format!("{}: {REPLACE}, nothing but a new part serves", side.key));
+        }
+        verdict
+    }
+}
