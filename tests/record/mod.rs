@@ -6,6 +6,7 @@ mod again;
 mod aside;
 mod gauges;
 mod last;
+mod questions;
 mod rework;
 mod sheets;
 mod states;

@@ -1,18 +1,18 @@
 //! Readings of one part in one plane that are further apart than one part can
 //! be.
 
+use super::judge::{Judge, differ};
 use super::side::{Filled, Measured};
 use super::signature::{Slip, Undone, near, undo};
-use super::{Asked, Judge, RowTyped, box_name};
-use crate::judge::state::State;
-use crate::judge::types::{RowRead, Verdict};
+use super::{Asked, RowTyped, box_name};
+use crate::judge::types::RowRead;
 use crate::quantity::Exact;
 
 /// Beyond this many times the roundness limit no cause is needed to ask.
 const TIMES: i64 = 5;
 
 /// Asks about every pair that is too far apart.
-pub(super) fn apart(row: &RowTyped, sides: &[Measured], judge: Judge, asked: &mut Vec<Asked>) {
+pub(super) fn apart(row: &RowTyped, sides: &[Measured], judge: &Judge, asked: &mut Vec<Asked>) {
     for part in sides.iter().filter(|part| part.paired) {
         let mut planes: Vec<usize> = part.filled.iter().map(|filled| filled.plane).collect();
         planes.dedup();
@@ -52,17 +52,17 @@ fn causes<'p, 'a>(part: &Measured<'a>, pair: &[&'p Filled<'a>]) -> Vec<Cause<'p,
 
 /// Asked only where a cause lies inside the widest limits and undoing one of
 /// them changes a verdict; then every one of them is shown.
-fn with_cause(row: &RowTyped, part: &Measured, pair: &[&Filled], judge: Judge) -> Vec<Asked> {
+fn with_cause(row: &RowTyped, part: &Measured, pair: &[&Filled], judge: &Judge) -> Vec<Asked> {
     let mut causes = causes(part, pair);
     causes.retain(|(_, undone)| part.widest.holds(undone.value));
     if causes.is_empty() || causes.iter().any(|(filled, _)| filled.confirmed) {
         return Vec::new();
     }
     let typed = row.read();
-    let verdict = judge(&typed);
+    let verdicts = judge.all(&typed, part.key);
     let changes = |(filled, undone): &Cause| {
         let other = with_reading(&typed, part.key, filled.index, undone.value);
-        differs(&verdict, &judge(&other))
+        differ(&verdicts, &judge.all(&other, part.key))
     };
     if !causes.iter().any(changes) {
         return Vec::new();
@@ -147,16 +147,4 @@ pub(super) fn with_reading(row: &RowRead, key: &str, index: usize, value: Exact)
         *reading = Some(value);
     }
     other
-}
-
-/// Whether two verdicts say different things. Two outs are both outs: a slip
-/// in one of them hides nothing, and a question would.
-fn differs(one: &Verdict, other: &Verdict) -> bool {
-    if matches!((&one.state, &other.state), (State::Out(_), State::Out(_))) {
-        return false;
-    }
-    let words = |verdict: &Verdict| -> Vec<_> {
-        verdict.parts.iter().map(|part| (part.name, part.state.word())).collect()
-    };
-    one.state.word() != other.state.word() || words(one) != words(other)
 }
