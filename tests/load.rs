@@ -1,6 +1,7 @@
 //! Reading: files that are right, files that are not, and files that are
 //! neither.
 
+mod advice;
 mod cases;
 mod demo;
 mod noise;

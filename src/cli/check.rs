@@ -1,6 +1,6 @@
 //! `benchleaf check`: the transcription read back.
 
-use super::say::say;
+use super::say::{hold, say};
 use super::{Outcome, job, jobs};
 use crate::model::record::Record;
 use crate::page::font::Fonts;
@@ -26,8 +26,16 @@ pub struct Check {
 }
 
 impl Check {
+    /// Of several jobs each line begins with the folder that it is about.
     pub fn run(&self) -> Outcome {
-        jobs::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
+        jobs::each(&self.jobs, |dir, fonts| {
+            if self.jobs.len() == 1 {
+                return self.one(dir, fonts);
+            }
+            let (outcome, held) = hold(|| self.one(dir, fonts));
+            held.tell_of(&dir.display().to_string(), self.json);
+            outcome
+        })
     }
 
     fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {

@@ -139,8 +139,9 @@ pub fn open(dir: &Path) -> Result<(), Outcome> {
     let limits = part(built_in::limits("tw4-h8.toml"))?;
     let job_toml = part(built_in::demo("job.toml"))?;
     let forms: Vec<(String, String)> = built_in::forms()
-        .iter()
-        .map(|(name, text)| ((*name).to_owned(), (*text).to_owned()))
+        .into_iter()
+        .chain(built_in::forms_read_me())
+        .map(|(name, text)| (name.to_owned(), text.to_owned()))
         .collect();
     let files = [("engine.toml", engine), ("limits.toml", limits), ("job.toml", job_toml)];
     new::write_folder(dir, &files, &forms).map_err(|error| job::wrong(&error))

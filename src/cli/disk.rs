@@ -54,6 +54,10 @@ pub fn job(dir: &Path) -> Result<Sources, Unusable> {
             files.put(name, text(&path)?);
         }
     }
+    if files.0.is_empty() {
+        let why = "no job folder: it has no engine.toml, limits.toml or job.toml; `benchleaf new` opens one";
+        return Err(Unusable::new(dir, why));
+    }
     let forms = dir.join("forms");
     if forms.is_dir() {
         for entry in fs::read_dir(&forms).map_err(unusable(&forms))? {

@@ -1,5 +1,6 @@
 //! `benchleaf limits`: proof-reads limits files.
 
+use super::disk::Unusable;
 use super::say::say;
 use super::{Outcome, disk, job, revised};
 use crate::diag::{Diags, Sources};
@@ -63,7 +64,16 @@ impl Limits {
 
     /// The file proof-read, with its engine. Every fault found is printed.
     fn read(&self, file: &Path) -> Result<(Table, Engine, Outcome), Outcome> {
+        if file.is_dir() {
+            let inside = file.join("limits.toml");
+            let why = format!("is a folder; name the limits file in it: {}", inside.display());
+            return Err(job::wrong(&Unusable::new(file, why)));
+        }
         let beside = file.with_file_name("engine.toml");
+        if self.engine.is_none() && file.exists() && !beside.exists() {
+            let why = "no such file beside the limits; name the engine's with --engine";
+            return Err(job::wrong(&Unusable::new(&beside, why)));
+        }
         let engine_file = self.engine.as_deref().unwrap_or(&beside);
         let mut files = Sources::default();
         let engine_name: Arc<str> = engine_file.display().to_string().into();

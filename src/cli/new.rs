@@ -32,7 +32,10 @@ pub struct New {
     forms: Option<PathBuf>,
     /// A job.toml to begin with, for shops that keep their people and gauges
     /// in one.
-    #[arg(long, value_name = "FILE")]
+    ///
+    /// It is copied as it stands: what the options below would say is to be
+    /// written in it.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["work_order", "serial", "scope", "paper"])]
     job: Option<PathBuf>,
     #[arg(long, value_name = "NUMBER", default_value = "")]
     work_order: String,
@@ -158,7 +161,7 @@ const BLANK_JOB: &str = r#"# The job: whose engine, which scope, who works on it
 [job]
 work-order    = "@work-order@"
 engine-serial = "@serial@"
-# hours       = "1,200 h since new"
+# hours       = "1,200 h since new"   # and, where it is known, ", 420 h since overhaul"
 # opened      = 2026-01-31    # year-month-day
 scope         = "@scope@"     # new or service limits
 rule          = "simple"      # simple acceptance, or guarded: limits drawn in by the uncertainty

@@ -24,15 +24,26 @@ thread_local! {
 
 /// Does some work and holds back all that it says on this thread.
 pub fn hold<T>(work: impl FnOnce() -> T) -> (T, Held) {
-    HELD.set(Some(Held::default()));
+    let before = HELD.replace(Some(Held::default()));
     let done = work();
-    (done, HELD.take().unwrap_or_default())
+    (done, HELD.replace(before).unwrap_or_default())
 }
 
 impl Held {
     /// Says all of it.
     pub fn tell(&self) {
         self.0.iter().for_each(|(to, text)| speak(*to, text));
+    }
+
+    /// Says all of it with a name before each line. What a machine reads on the
+    /// standard output stays as it is.
+    pub fn tell_of(&self, name: &str, for_machines: bool) {
+        for (to, text) in &self.0 {
+            match to {
+                To::Out if for_machines => utter(*to, text),
+                To::Out | To::Complaints => utter(*to, &named(name, text)),
+            }
+        }
     }
 
     /// Texts that follow one another to one place are one.
@@ -42,6 +53,16 @@ impl Held {
             _ => self.0.push((to, text.to_owned())),
         }
     }
+}
+
+/// A name before every line that holds something and does not begin with it.
+fn named(name: &str, text: &str) -> String {
+    let own = format!("benchleaf: {name}: ");
+    let line = |line: &str| match line.trim().is_empty() || line.starts_with(&own) {
+        true => line.to_owned(),
+        false => format!("{name}: {line}"),
+    };
+    text.split_inclusive('\n').map(line).collect()
 }
 
 /// Writes a text; nothing is said to a pipe that was closed.

@@ -1,6 +1,6 @@
 //! `benchleaf wear`: what has worn between two jobs of one engine.
 
-use super::say::line;
+use super::say::{hold, line};
 use super::{Outcome, disk, job};
 use crate::archive::open;
 use crate::proof::job_files;
@@ -54,7 +54,10 @@ impl Wear {
 /// A job from its folder, or from the files that its report carries.
 pub fn read(path: &Path) -> Result<job::Job, Outcome> {
     if path.is_dir() {
-        return job::open(path);
+        // There are two jobs: whose fault it is stands before it.
+        let (opened, held) = hold(|| job::open(path));
+        held.tell_of(&path.display().to_string(), false);
+        return opened;
     }
     let bytes = disk::bytes(path).map_err(|error| job::wrong(&error))?;
     let opened =

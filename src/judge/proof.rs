@@ -8,7 +8,7 @@ use super::held::shown;
 use super::named;
 use super::twins;
 use crate::diag::{Diag, Diags, Loc, Weight};
-use crate::model::engine::{Engine, Side};
+use crate::model::engine::{Engine, Feature, Side};
 use crate::model::job::Scope;
 use crate::model::line::{
     FeelerLine, FitLine, Four, Grade, Kind, Limits, Line, PartLimits, RoundnessLine, TaperLine,
@@ -328,7 +328,9 @@ impl Reader<'_> {
         }
         let Some(limit) = &roundness.limits.new_max else { return };
         let Some(tolerance) = self.tolerance(roundness.feature) else { return };
-        if limit.value > tolerance && feature.is_some_and(|f| f.governing_direction.is_none()) {
+        // What does not govern is held to no new limit, and may be further out.
+        let all_held = |f: &Feature| (0..f.boxes()).all(|n| f.governs(n));
+        if limit.value > tolerance && feature.is_some_and(all_held) {
             let (limit_is, tolerance) =
                 (self.show(limit.value, false), self.show(tolerance, false));
             let wrong = format!("roundness {limit_is} is larger than the tolerance {tolerance}");

@@ -109,7 +109,10 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
     if matches!(letters, "L" | "T" | "l" | "t") {
         return Some((
             format!("{raw} without quotes"),
-            format!("\"{figure}{}\"", letters.to_uppercase()),
+            format!(
+                "\"{figure}{}\" where it is a fit, else digits only: {figure}",
+                letters.to_uppercase()
+            ),
         ));
     }
     if letters.bytes().any(|b| b.is_ascii_digit()) {
@@ -184,13 +187,15 @@ pub fn figure_text(text: &str) -> bool {
     text.trim().starts_with(|c: char| c.is_ascii_digit() || ".-+".contains(c))
 }
 
-/// A figure typed in quotes.
+/// A figure typed in quotes where no fit stands.
 pub fn quoted(node: &Node, text: &str, out: &mut Diags) {
-    let (wrong, right) = match read(text.trim()) {
-        Ok(_) => (
-            format!("the figure {text} stands in quotes"),
-            format!("without quotes: {}", text.trim()),
-        ),
+    let text = text.trim();
+    if let Some(figure) = text.strip_suffix(['L', 'T', 'l', 't']).filter(|text| plain(text)) {
+        let wrong = format!("{text} where no fit stands: only a fit is loose or tight");
+        return out.fault(&node.at, wrong, format!("digits only, without quotes: {figure}"));
+    }
+    let (wrong, right) = match read(text) {
+        Ok(_) => (format!("the figure {text} stands in quotes"), format!("without quotes: {text}")),
         Err((wrong, right)) => (format!("{wrong}, and it stands in quotes"), right),
     };
     out.fault(&node.at, wrong, right);

@@ -1,6 +1,6 @@
 //! The forms: one file a sheet, and the report's wording.
 
-use super::fields::Fields;
+use super::fields::{Fields, word};
 use super::file;
 use super::shape::{By, Key, Kind, Shape, Varied, may, must};
 use crate::diag::{Diag, Diags, Sources, Weight};
@@ -145,10 +145,10 @@ pub fn forms(files: &Sources, out: &mut Diags) -> Option<FormSet> {
         out.fault_nowhere("there are no forms", "one file a sheet in the folder forms");
     }
     once(&forms, "letter", |form| Some((form.letter.text.clone(), &form.letter)), out);
-    once(&forms, "order", |form| Some((form.order.to_string().into(), &form.letter)), out);
+    once(&forms, "order", |form| Some((form.order.1.text.clone(), &form.order.1)), out);
     let blocks: Vec<&Block> = forms.iter().flat_map(|form| &form.blocks).collect();
     once(&blocks, "block", |block| block.id.as_ref().map(|id| (id.text.clone(), id)), out);
-    forms.sort_by_key(|form| form.order);
+    forms.sort_by_key(|form| form.order.0);
     let report = report?;
     (out.faults() == before).then_some(FormSet { forms, report })
 }
@@ -190,7 +190,7 @@ pub fn form(files: &Sources, name: &str, out: &mut Diags) -> Option<Form> {
             title: sheet.text("title")?,
             subtitle: sheet.text("subtitle"),
             revision: sheet.text("revision")?,
-            order: i64::from(sheet.whole("order")?),
+            order: (sheet.whole("order")?, sheet.node("order").and_then(word)?),
             part: sheet.text("part"),
             signs: signs(&sheet),
             letter,

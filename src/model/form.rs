@@ -19,7 +19,7 @@ pub struct Form {
     pub subtitle: Option<Word>,
     pub revision: Word,
     /// Place in the bench order.
-    pub order: i64,
+    pub order: (u32, Word),
     /// Printed only where the engine has this part.
     pub part: Option<Word>,
     /// Captions of the sign-off at the foot, by key (`shaft`, `bore`,

@@ -7,7 +7,7 @@ use super::sections::Told;
 use super::types::Status;
 use super::uncertainty::together;
 use super::wear::History;
-use crate::judge::{Flag, SideRead, State};
+use crate::judge::{Beyond, Flag, SideRead, State};
 use crate::quantity::Exact;
 use serde::{Serialize, Serializer};
 use std::fmt::Display;
@@ -228,7 +228,7 @@ fn wear(history: &History) -> WearOut<'_> {
     });
     WearOut {
         earlier: &history.earlier,
-        hours: history.hours.map(|(old, new)| [old.to_string(), new.to_string()]),
+        hours: history.hours.ok().map(|(old, new)| [old.to_string(), new.to_string()]),
         rows: rows.collect(),
         left_out: &history.left_out,
     }
@@ -282,12 +282,7 @@ fn row<'a>(told: &'a Told, row: &'a JudgedRow) -> RowOut<'a> {
         limits: &super::line_of(told.set, row).limits,
         state: row.state.word(),
         flags: verdict.map(|v| v.flags.iter().map(Said).collect()).unwrap_or_default(),
-        out: match &row.state {
-            State::Out(beyonds) => {
-                beyonds.iter().map(|b| (b.side.as_str(), b.by.map(Said))).collect()
-            }
-            _ => Vec::new(),
-        },
+        out: beyond(row).iter().map(|b| (b.side.as_str(), b.by.map(Said))).collect(),
         margin: verdict.and_then(|v| v.margin).map(Said),
         chance: verdict.and_then(|v| v.chance).map(Said),
         accepted: row.accepted.as_deref(),
@@ -297,6 +292,26 @@ fn row<'a>(told: &'a Told, row: &'a JudgedRow) -> RowOut<'a> {
         notes: verdict.map(|v| v.notes.as_slice()).unwrap_or_default(),
         steps: row.steps.iter().map(|each| step(told, each, line.places)).collect(),
     }
+}
+
+/// Beyond which limits the readings are: also where something worse than an
+/// out stands in the state's place.
+fn beyond(row: &JudgedRow) -> Vec<&Beyond> {
+    let Some(verdict) = row.last().map(|step| &step.verdict) else { return Vec::new() };
+    if let State::Out(beyonds) = &verdict.state {
+        return beyonds.iter().collect();
+    }
+    let out = verdict.margin.is_some_and(Exact::is_negative);
+    let mut all: Vec<&Beyond> = Vec::new();
+    for part in verdict.parts.iter().filter(|_| out) {
+        let State::Out(beyonds) = &part.state else { continue };
+        for beyond in beyonds {
+            if !all.contains(&beyond) {
+                all.push(beyond);
+            }
+        }
+    }
+    all
 }
 
 fn step<'a>(told: &'a Told, step: &'a ChainStep, places: u8) -> StepOut<'a> {

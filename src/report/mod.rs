@@ -44,6 +44,7 @@ pub use second::{Ready, ready};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};
 
 use crate::judge::{Flag, State, Verdict};
+use crate::quantity::Exact;
 use crate::sheet::{LineRows, SheetBlock, SheetSet};
 
 /// The line of the set that a judged row belongs to.
@@ -83,6 +84,12 @@ fn out_on_hold(verdict: &Verdict) -> Option<String> {
     Some(format!("out by {} at {limit}", -margin))
 }
 
+/// A chance as printed: an uncertainty has no more digits than a whole per cent.
+/// A close row's lies between 2 and 98 %, so none is printed as certain.
+pub fn percent(chance: Exact) -> String {
+    format!("{} %", chance.times(100).nearest(0))
+}
+
 /// What stands beside a state in words, each once; a close row says its chance
 /// of being inside.
 pub fn flags(step: &ChainStep) -> Vec<String> {
@@ -90,8 +97,8 @@ pub fn flags(step: &ChainStep) -> Vec<String> {
     for flag in &step.verdict.flags {
         let word = match (flag, step.verdict.chance) {
             (Flag::Close, Some(chance)) => match &step.verdict.close_to {
-                Some(limit) => format!("close to {limit}, chance {chance}"),
-                None => format!("close, chance {chance}"),
+                Some(limit) => format!("close to {limit}, chance {}", percent(chance)),
+                None => format!("close, chance {}", percent(chance)),
             },
             _ => flag.to_string(),
         };

@@ -23,15 +23,12 @@ type Ranges<'b> = Vec<Vec<Vec<GaugeRange<'b>>>>;
 pub fn row(bench: &Bench, at: &At, steps: &mut [ChainStep]) {
     let line = &bench.case.limits.lines[at.line.1.line];
     let groups = chain::own_groups(at);
-    let kind = check(line);
     for n in 0..steps.len() {
         let confirmed = confirmed(&steps[..=n]);
         let step = &steps[n];
-        let judge = |read: &RowRead| {
-            kind.judge(&chain::at_twenty(bench, at, &groups, &step.typed, read), &bench.setting)
-        };
+        let warm = |read: &RowRead| chain::at_twenty(bench, at, &groups, &step.typed, read);
         let ranges = ranges(bench, step);
-        let asked = question(line, &typed(step, &ranges, &confirmed), &bench.setting, &judge);
+        let asked = question(line, &typed(step, &ranges, &confirmed), &bench.setting, &warm);
         apply(&mut steps[n], &asked);
     }
 }
@@ -39,12 +36,10 @@ pub fn row(bench: &Bench, at: &At, steps: &mut [ChainStep]) {
 /// What a step raises by itself, as if nothing had been measured again.
 pub fn of_step(bench: &Bench, at: &At, step: &ChainStep) -> Vec<Asked> {
     let line = &bench.case.limits.lines[at.line.1.line];
-    let (groups, kind) = (chain::own_groups(at), check(line));
-    let judge = |read: &RowRead| {
-        kind.judge(&chain::at_twenty(bench, at, &groups, &step.typed, read), &bench.setting)
-    };
+    let groups = chain::own_groups(at);
+    let warm = |read: &RowRead| chain::at_twenty(bench, at, &groups, &step.typed, read);
     let ranges = ranges(bench, step);
-    question(line, &typed(step, &ranges, &Confirmed::new()), &bench.setting, &judge)
+    question(line, &typed(step, &ranges, &Confirmed::new()), &bench.setting, &warm)
 }
 
 /// The verdict on the readings of a step as they stand in its boxes.

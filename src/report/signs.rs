@@ -126,13 +126,7 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
         );
         (State::Hold, why)
     };
-    if changed.is_empty() {
-        for (key, _) in &sheet.digests {
-            standing
-                .lines
-                .push((key.clone(), Ask { state: State::Query, why: why.clone(), at: at.clone() }));
-        }
-    }
+    // A wrong number is one question, the sheet's: its rows have none of their own.
     let ask = Ask { state, why, at };
     if changed.is_empty() || changed.iter().any(|key| key == "items") {
         standing.sheet.asks.push(ask);

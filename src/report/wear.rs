@@ -26,8 +26,9 @@ pub struct Job<'a> {
 pub struct History {
     /// `job 0311, sheet set 7F3K-92QD`.
     pub earlier: String,
-    /// Hours of the earlier job and of the later one, where both say them.
-    pub hours: Option<(Exact, Exact)>,
+    /// Hours since new of the earlier job and of the later one, or why they
+    /// cannot be subtracted.
+    pub hours: Result<(Exact, Exact), &'static str>,
     pub worn: Vec<Worn>,
     /// Rows that cannot be compared, and why.
     pub left_out: Vec<String>,
@@ -70,13 +71,12 @@ impl History {
     /// The hours between, and how wear in a hundred of them is rounded.
     pub fn hours_in_words(&self) -> String {
         match self.hours {
-            Some((old, new)) => format!(
+            Ok((old, new)) => format!(
                 "{} h since the earlier job ({old} h to {new} h); per hundred hours rounded to the nearest at \
                  one decimal beyond the readings, halves away from zero",
                 new - old
             ),
-            None => "the jobs do not both say their hours, or not rising ones: no wear per hundred hours"
-                .to_owned(),
+            Err(why) => format!("{why}: no wear per hundred hours"),
         }
     }
 }
@@ -96,7 +96,7 @@ impl Worn {
 /// one engine.
 pub fn wear(earlier: Job, later: Job) -> Result<History, String> {
     same_engine(earlier.case, later.case)?;
-    let hours = hours(earlier.case).zip(hours(later.case)).filter(|(old, new)| new > old);
+    let hours = between(said_hours(earlier.case), said_hours(later.case));
     let unfinished = if earlier.judged.status == Status::Final { "" } else { ", never final" };
     let order = &earlier.case.job.work_order;
     let name = format!("job {order}, sheet set {}{unfinished}", earlier.set.number);
@@ -136,13 +136,55 @@ fn same_engine(earlier: &Case, later: &Case) -> Result<(), String> {
     Ok(())
 }
 
-/// The first figure of `1,894.6 h since new`.
-fn hours(case: &Case) -> Option<Exact> {
-    let text = case.job.hours.as_ref().map(Word::as_str)?;
-    let plain: String = text.chars().filter(|c| *c != ',').collect();
-    let figure =
-        plain.split(|c: char| !c.is_ascii_digit() && c != '.').find(|part| !part.is_empty())?;
-    Exact::read(figure.trim_end_matches('.')).ok()
+/// What a job says of its engine's hours.
+#[derive(Clone, Copy, Debug, Default)]
+struct Hours {
+    since_new: Option<Exact>,
+    since_overhaul: Option<Exact>,
+}
+
+/// `1,894.6 h since new, 420 h since overhaul`. Hours that do not say since
+/// when are none to subtract.
+fn said_hours(case: &Case) -> Hours {
+    let text = case.job.hours.as_ref().map(Word::as_str).unwrap_or_default().to_lowercase();
+    let (mut hours, mut from) = (Hours::default(), 0);
+    for (at, since) in text.match_indices("since ") {
+        let figure = last_figure(&text[from..at]);
+        let what = &text[at + since.len()..];
+        // Since an overhaul of any kind, and since a new engine.
+        let first = what.split(|c: char| !c.is_alphabetic()).next().unwrap_or_default();
+        match first {
+            "new" => hours.since_new = hours.since_new.or(figure),
+            _ => hours.since_overhaul = hours.since_overhaul.or(figure),
+        }
+        from = at + since.len();
+    }
+    hours
+}
+
+/// The last figure of a text; a comma between its digits parts thousands.
+fn last_figure(text: &str) -> Option<Exact> {
+    let is = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
+    let mut parts = text.split(|c: char| !is(c));
+    let figure = parts.rfind(|part| part.contains(|c: char| c.is_ascii_digit()))?;
+    let plain: String = figure.trim_matches([',', '.']).chars().filter(|c| *c != ',').collect();
+    Exact::read(&plain).ok()
+}
+
+/// Hours since new of two jobs that can be subtracted, or why they cannot.
+fn between(earlier: Hours, later: Hours) -> Result<(Exact, Exact), &'static str> {
+    let (Some(old), Some(new)) = (earlier.since_new, later.since_new) else {
+        return Err("the jobs do not both say their hours since new");
+    };
+    if new <= old {
+        return Err("the hours since new do not rise from the earlier job to the later one");
+    }
+    // Since the earlier job's own overhaul it has run as long as lies between,
+    // or longer where that job was none.
+    if later.since_overhaul.is_some_and(|run| run < new - old) {
+        return Err("an overhaul lies between the two jobs");
+    }
+    Ok((old, new))
 }
 
 fn sure(state: &State) -> Result<(), &'static str> {
@@ -212,7 +254,7 @@ fn sides(
             name: format!("{} {}", row.code, group.key),
             what: format!("{}{comma}{place}", feature.name),
             wear,
-            rate: history.hours.and_then(|(old, new)| rate(wear, new - old, places + 1)),
+            rate: history.hours.ok().and_then(|(old, new)| rate(wear, new - old, places + 1)),
             grown: grown(&each, &group.labels, shaft, &parts),
             left,
             found,

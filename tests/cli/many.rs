@@ -27,13 +27,20 @@ fn all(script: &Script, words: &[&str], names: &[String]) -> Ran {
     script.run_words(&words).in_order()
 }
 
-/// One after another: what all of them say, and the worst status.
+/// One after another: what all of them say, and the worst status. `check` names
+/// the job before each line.
 fn one_by_one(script: &Script, words: &[&str], names: &[String]) -> (String, String, Option<i32>) {
     let (mut out, mut err, mut worst) = (String::new(), String::new(), None);
     for name in names {
         let ran = all(script, words, std::slice::from_ref(name));
-        out += &ran.out;
-        err += &ran.err;
+        let line = |line: &str| match line.trim().is_empty() {
+            true => line.to_owned(),
+            false => format!("{name}: {line}"),
+        };
+        let named = |text: &str| text.split_inclusive('\n').map(line).collect::<String>();
+        let check = words.contains(&"check");
+        out += &if check && !words.contains(&"--json") { named(&ran.out) } else { ran.out };
+        err += &if check { named(&ran.err) } else { ran.err };
         worst = worst.max(ran.code);
     }
     (out, err, worst)

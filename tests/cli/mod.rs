@@ -7,6 +7,7 @@ mod many;
 mod originals;
 mod paper;
 mod proofreading;
+mod saying;
 mod script;
 mod shop;
 mod signing;

@@ -8,7 +8,7 @@ out and in query, A4 and Letter. Words by pdftotext (poppler), the record by
 import copy
 import re
 import tomllib
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from _jobs import ENGINES, demonstration, opened, verdicts
 from _judging import Tally, benchleaf, done
@@ -198,7 +198,11 @@ def of_other(judge, row):
 def state(judge, row):
     """By how much it is out, and the chance where it is close."""
     table = "fits" if ("fits", row["row"]) in judge.printed else "others"
-    wanted = [by for _, by in row["out"] if by] + ([row["chance"]] if row["chance"] else [])
+    # What a hold stands in the place of is not printed as an amount.
+    wanted = [by for _, by in row["out"] if by and row["state"] == "out"]
+    # On paper a chance is a whole per cent.
+    percent = lambda chance: str((Decimal(chance) * 100).quantize(Decimal(1), ROUND_HALF_UP))
+    wanted += [percent(row["chance"])] if row["chance"] else []
     judge.among(judge.column(table, row["row"], "state"), wanted, f"{row['row']} state")
 
 
@@ -275,7 +279,7 @@ def planted(tally, record, printed):
     seen("a reading of another line lost", without("others", "EK", "readings", "0.0095"))
     seen("what is judged lost", without("others", "WP", "judged", "4"))
     seen("a margin lost", without("others", "EK", "margin", "0.0045"))
-    seen("a chance lost", without("fits", "C2", "state", "0.8970"))
+    seen("a chance lost", without("fits", "C2", "state", "90"))
     seen("an uncertainty lost", without("worked", "C2", "worked", "0.00034"))
     seen("a superseded reading lost", without("superseded", "TL2E", "was", "9.8"))
     seen("a figure written beside an item lost", without("items", "TR8", "record", "2730"))

@@ -263,7 +263,7 @@ fn roundness_out_is_turned_by_another_hand_too() {
     let same = job.clone().again(
         "M1",
         "shaft",
-        "[2.2478, 2.2472]",
+        "[2.2482, 2.2476]",
         "measured again",
         "by = \"RW\"; on = 2026-03-06; gauge = \"MIC-3\"",
     );
@@ -271,7 +271,7 @@ fn roundness_out_is_turned_by_another_hand_too() {
     let other = job.again(
         "M1",
         "shaft",
-        "[2.2478, 2.2472]",
+        "[2.2482, 2.2476]",
         "measured again",
         "by = \"TD\"; on = 2026-03-06; gauge = \"MIC-3\"; inspector = \"JA\"",
     );

@@ -11,6 +11,7 @@ mod hold_points;
 mod holds;
 mod last;
 mod parts;
+mod questions;
 mod rework;
 mod sheets;
 mod states;

@@ -4,7 +4,7 @@
 
 use benchleaf::diag::Loc;
 use benchleaf::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, question};
-use benchleaf::judge::{PartState, RowRead, Setting, Verdict, check};
+use benchleaf::judge::{PartState, RowRead, Setting};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{
@@ -306,10 +306,6 @@ impl Bench {
         }
     }
 
-    pub fn judge(&self, line: &Line, read: &RowRead, scope: Scope) -> Verdict {
-        check(line).judge(read, &self.setting(scope))
-    }
-
     /// The questions that a row of reused parts raises under service scope.
     pub fn ask(&self, reference: &str, shaft: &[&str], bore: &[&str]) -> Vec<Asked> {
         self.ask_confirmed(reference, shaft, bore, &[])
@@ -333,8 +329,7 @@ impl Bench {
             }
         }
         let line = self.line(reference);
-        let judge = |read: &RowRead| self.judge(line, read, Scope::Service);
-        question(line, &row, &self.setting(Scope::Service), &judge)
+        question(line, &row, &self.setting(Scope::Service), &RowRead::clone)
     }
 }
 

@@ -4,9 +4,9 @@
 //! practice, no source).
 
 use super::bench::{bench, row, texts, typed};
+use benchleaf::judge::RowRead;
 use benchleaf::judge::slips::across::{self, RowSeen};
 use benchleaf::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, Slip, question};
-use benchleaf::judge::{RowRead, State, Verdict};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Four, Kind, ReadingLine};
 use benchleaf::quantity::{Exact, Length, Unit};
@@ -197,8 +197,7 @@ fn ask_with(gauges: &[GaugeRange], shaft: &[&str]) -> Vec<Asked> {
     let (shaft, bore) = (texts(shaft), texts(&["1.3755", "1.3757"]));
     let row = row(&shaft, &bore, gauges);
     let line = bench.line("C");
-    let judge = |read: &RowRead| bench.judge(line, read, Scope::Service);
-    question(line, &row, &bench.setting(Scope::Service), &judge)
+    question(line, &row, &bench.setting(Scope::Service), &RowRead::clone)
 }
 
 #[test]
@@ -245,8 +244,7 @@ fn direct_readings() {
         let filled = BoxTyped { typed: &typed, gauges: &gauges, confirmed: false };
         let side = SideTyped { key: "read", boxes: vec![Some(filled)], ..SideTyped::default() };
         let row = RowTyped { sides: vec![side] };
-        let judge = |_: &RowRead| Verdict::of(State::Recorded);
-        question(&line, &row, &bench.setting(Scope::Service), &judge)
+        question(&line, &row, &bench.setting(Scope::Service), &RowRead::clone)
     };
     assert_eq!(ask("0.0095"), []);
     assert_eq!(slips(&ask("0.009")), [(Slip::Digits, "-")]);

@@ -1,9 +1,10 @@
 //! Values in each other's boxes: within a row, shaft and bore.
 
+use super::judge::Judge;
 use super::pair::with_reading;
 use super::side::{Filled, Measured};
 use super::signature::{Slip, near};
-use super::{Asked, Judge, RowTyped, box_name};
+use super::{Asked, RowTyped, box_name};
 use crate::judge::state::State;
 use crate::judge::types::RowRead;
 use crate::judge::window::basis_for;
@@ -17,7 +18,7 @@ pub(super) fn within(
     line: &Line,
     row: &RowTyped,
     sides: &[Measured],
-    judge: Judge,
+    judge: &Judge,
     asked: &mut Vec<Asked>,
 ) {
     let (Kind::Fit(_), [shaft, bore]) = (&line.kind, sides) else {
@@ -89,7 +90,7 @@ fn tight_exchanged(
     row: &RowTyped,
     shaft: &Measured,
     bore: &Measured,
-    judge: Judge,
+    judge: &Judge,
 ) -> bool {
     let Kind::Fit(fit) = &line.kind else {
         return false;
@@ -110,11 +111,11 @@ fn tight_exchanged(
         return false;
     }
     let typed = row.read(line);
-    let tight = match judge(&typed).state {
+    let tight = match judge.own(&typed).state {
         State::Out(beyond) => beyond.iter().any(|beyond| beyond.side.contains("tight")),
         _ => false,
     };
-    tight && exchange_all(&typed, shaft, bore).is_some_and(|other| judge(&other).state.passes())
+    tight && exchange_all(&typed, shaft, bore).is_some_and(|other| judge.own(&other).state.passes())
 }
 
 /// The row with all readings of shaft and bore exchanged. Where one side has

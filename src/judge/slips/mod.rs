@@ -8,6 +8,7 @@
 pub mod across;
 mod digits;
 mod exchange;
+mod judge;
 mod pair;
 mod side;
 mod signature;
@@ -15,10 +16,11 @@ mod whole;
 
 pub use signature::Slip;
 
-use super::types::{Contribution, PartState, RowRead, Setting, SideRead, Verdict};
+use super::types::{Contribution, PartState, RowRead, Setting, SideRead};
 use crate::model::line::{Kind, Line};
 use crate::model::typed::Typed;
 use crate::quantity::{Exact, Readings, Unit};
+use judge::Judge;
 use side::Measured;
 
 /// A question about a row. Held rows wait for the quality manager; any other
@@ -73,9 +75,8 @@ pub struct RowTyped<'a> {
     pub sides: Vec<SideTyped<'a>>,
 }
 
-/// Judges a row of readings as typed; a correction for temperature is the
-/// judge's affair.
-pub type Judge<'a> = &'a dyn Fn(&RowRead) -> Verdict;
+/// Readings as typed brought to 20 °C, as they are judged.
+pub type AtTwenty<'a> = &'a dyn Fn(&RowRead) -> RowRead;
 
 impl GaugeRange<'_> {
     /// Whether it shows readings of this unit at all.
@@ -119,8 +120,9 @@ impl RowTyped<'_> {
 /// Every question that one row raises by itself; empty where it may be judged
 /// as it stands. Direct readings (end play, runout, a load) are only held to
 /// their digits and their gauge's range.
-pub fn question(line: &Line, row: &RowTyped, setting: &Setting, judge: Judge) -> Vec<Asked> {
+pub fn question(line: &Line, row: &RowTyped, setting: &Setting, at_twenty: AtTwenty) -> Vec<Asked> {
     let mut asked = Vec::new();
+    let judge = &Judge { line, setting, at_twenty };
     let sides = Measured::of_row(line, row, setting);
     digits::breaches(line, row, &sides, &mut asked);
     if matches!(line.kind, Kind::Fit(_) | Kind::Size(_)) {

@@ -1,11 +1,11 @@
 //! Readings of one part in one plane that are further apart than one part can
 //! be.
 
+use super::judge::{Judge, differ};
 use super::side::{Filled, Measured};
 use super::signature::{Slip, Undone, near, undo};
-use super::{Asked, Judge, RowTyped, box_name};
-use crate::judge::state::State;
-use crate::judge::types::{RowRead, Verdict};
+use super::{Asked, RowTyped, box_name};
+use crate::judge::types::RowRead;
 use crate::model::line::Line;
 use crate::quantity::{Exact, Unit};
 
@@ -17,7 +17,7 @@ pub(super) fn apart(
     line: &Line,
     row: &RowTyped,
     sides: &[Measured],
-    judge: Judge,
+    judge: &Judge,
     asked: &mut Vec<Asked>,
 ) {
     for part in sides.iter().filter(|part| part.paired) {
@@ -63,7 +63,7 @@ fn with_cause(
     (line, row): (&Line, &RowTyped),
     part: &Measured,
     pair: &[&Filled],
-    judge: Judge,
+    judge: &Judge,
 ) -> Vec<Asked> {
     let mut causes = causes(part, pair);
     causes.retain(|(_, undone)| part.widest.holds(undone.value));
@@ -71,10 +71,10 @@ fn with_cause(
         return Vec::new();
     }
     let typed = row.read(line);
-    let verdict = judge(&typed);
+    let verdicts = judge.all(&typed, part.key);
     let changes = |(filled, undone): &Cause| {
         let other = with_reading(&typed, part, filled.index, undone.value);
-        differs(&verdict, &judge(&other))
+        differ(&verdicts, &judge.all(&other, part.key))
     };
     if !causes.iter().any(changes) {
         return Vec::new();
@@ -158,16 +158,4 @@ pub(super) fn with_reading(row: &RowRead, part: &Measured, index: usize, value: 
         side.readings.write(index, value, &Unit::Length(part.unit));
     }
     other
-}
-
-/// Whether two verdicts say different things. Two outs are both outs: a slip
-/// in one of them hides nothing, and a question would.
-fn differs(one: &Verdict, other: &Verdict) -> bool {
-    if matches!((&one.state, &other.state), (State::Out(_), State::Out(_))) {
-        return false;
-    }
-    let words = |verdict: &Verdict| -> Vec<_> {
-        verdict.parts.iter().map(|part| (part.name, part.state.word())).collect()
-    };
-    one.state.word() != other.state.word() || words(one) != words(other)
 }

@@ -37,7 +37,8 @@ pub(super) struct Measured<'a> {
     pub new: Window,
     /// The widest that the part can be and still serve.
     pub widest: Window,
-    /// The new roundness limit of the feature.
+    /// The new roundness limit of the feature, where there is none the service
+    /// one.
     pub round: Exact,
 }
 
@@ -161,13 +162,15 @@ fn size_windows(limits: &Four) -> (Window, Window) {
 /// Decimals of a limit brought to the other unit: finer than any reading.
 const FINE: u8 = 6;
 
-/// The new roundness limit of a feature, in the unit asked for.
+/// The new roundness limit of a feature, where there is none the service one,
+/// in the unit asked for.
 fn roundness(setting: &Setting, feature: usize, unit: Length) -> Option<Exact> {
     setting.limits.lines.iter().find_map(|line| {
         let Kind::Roundness(round) = &line.kind else {
             return None;
         };
-        let limit = round.limits.new_max.as_ref().filter(|_| round.feature == feature)?.value;
+        let limits = Some(&round.limits).filter(|_| round.feature == feature)?;
+        let limit = limits.new_max.as_ref().or(limits.service_max.as_ref())?.value;
         let limit = Window::new(None, Some(limit));
         inward(&limit, line.unit.length()?, unit, FINE)?.high
     })

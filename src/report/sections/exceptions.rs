@@ -3,7 +3,7 @@
 
 use super::{Told, words};
 use crate::judge::{Flag, State};
-use crate::report::judged::{JudgedItem, JudgedRow};
+use crate::report::judged::{Ask, JudgedItem, JudgedRow};
 use crate::report::types::{Cell, Piece, Status};
 
 /// One thing that a reader must know.
@@ -173,7 +173,7 @@ pub fn summary(told: &Told) -> String {
         Status::Final => "Final",
     };
     format!(
-        "{status}. {} rows measured or counted: {} within new limits, {} within service limits, {} of these two at a limit, {} out, {} in query, {} on hold, {} open; {} items looked over, done or written, {} of them open or in question.",
+        "{status}. {} rows measured or counted: {} within new limits, {} within service limits, {} of these two at a limit, {} out, {} in query, {} on hold, {} open; {} items looked over, done or written, {} of them open or in question{}.",
         rows.len(),
         count(|state| *state == State::New),
         count(|state| *state == State::Service),
@@ -184,5 +184,22 @@ pub fn summary(told: &Told) -> String {
         count(|state| *state == State::Open),
         told.judged.items.len(),
         told.judged.items.iter().filter(|item| item.blocks()).count(),
+        of_the_whole(told),
     )
+}
+
+/// What keeps a record incomplete beside its rows and items: what is asked of
+/// whole sheets and of the record.
+fn of_the_whole(told: &Told) -> String {
+    let sheets = told.judged.sheets.iter().flat_map(|sheet| &sheet.asks);
+    let asks: Vec<&Ask> = told.judged.asks.iter().chain(sheets).collect();
+    if asks.is_empty() {
+        return String::new();
+    }
+    let states = [(State::Query, "in query"), (State::Hold, "on hold"), (State::Open, "open")];
+    let counts = states.iter().filter_map(|(state, words)| {
+        let count = asks.iter().filter(|ask| ask.state.word() == state.word()).count();
+        (count > 0).then(|| format!("{count} {words}"))
+    });
+    format!("; of whole sheets or the record {}", counts.collect::<Vec<_>>().join(", "))
 }

@@ -1,0 +1,79 @@
+//! What a row's readings are judged to be: by the row itself, and by the rows of
+//! roundness and taper that have no boxes and use the same readings.
+
+use super::AtTwenty;
+use crate::judge::check;
+use crate::judge::state::State;
+use crate::judge::types::{RowRead, Setting, SideRead, Verdict};
+use crate::model::line::{Kind, Line};
+
+/// Judges a row of readings as typed.
+pub(super) struct Judge<'a> {
+    pub line: &'a Line,
+    pub setting: &'a Setting<'a>,
+    pub at_twenty: AtTwenty<'a>,
+}
+
+impl Judge<'_> {
+    /// The verdict of the row itself.
+    pub fn own(&self, typed: &RowRead) -> Verdict {
+        check(self.line).judge(&(self.at_twenty)(typed), self.setting)
+    }
+
+    /// That, and the verdict of every row that uses the readings of one side.
+    pub fn all(&self, typed: &RowRead, key: &str) -> Vec<Verdict> {
+        let read = (self.at_twenty)(typed);
+        let own = check(self.line).judge(&read, self.setting);
+        let side = read.sides.iter().find(|side| side.key == key);
+        let borrowed = self.borrowing(key).filter_map(|line| {
+            let kind = check(line);
+            let key = kind.groups(self.setting).first()?.key;
+            let sides = vec![SideRead { key, ..side?.clone() }];
+            Some(kind.judge(&RowRead { sides }, self.setting))
+        });
+        std::iter::once(own).chain(borrowed).collect()
+    }
+
+    /// Lines without boxes of their own on the feature of a side.
+    fn borrowing(&self, key: &str) -> impl Iterator<Item = &Line> {
+        let feature = match (&self.line.kind, key) {
+            (Kind::Fit(fit), "shaft") => Some(fit.shaft.feature),
+            (Kind::Fit(fit), "bore") => Some(fit.bore.feature),
+            (Kind::Size(size), _) => Some(size.feature),
+            _ => None,
+        };
+        self.setting.limits.lines.iter().filter(move |line| {
+            let uses = match &line.kind {
+                Kind::Roundness(round) => Some(round.feature),
+                Kind::Taper(taper) => Some(taper.feature),
+                _ => None,
+            };
+            uses.is_some() && uses == feature
+        })
+    }
+}
+
+/// Whether verdicts on the same rows, the readings' own first, say different
+/// things of one of them. Two outs are both outs: a slip in one of them hides
+/// nothing, and a question would. So a row that is out either way is asked
+/// about only for what it would hide of another row.
+pub(super) fn differ(typed: &[Verdict], undone: &[Verdict]) -> bool {
+    let out = |verdict: &Verdict| matches!(verdict.state, State::Out(_));
+    let mut pairs = typed.iter().zip(undone);
+    match (typed, undone) {
+        ([own, ..], [other, ..]) if out(own) && out(other) => {
+            pairs.any(|(typed, undone)| !out(typed) && out(undone))
+        }
+        _ => pairs.any(|(typed, undone)| differs(typed, undone)),
+    }
+}
+
+fn differs(one: &Verdict, other: &Verdict) -> bool {
+    if matches!((&one.state, &other.state), (State::Out(_), State::Out(_))) {
+        return false;
+    }
+    let words = |verdict: &Verdict| -> Vec<_> {
+        verdict.parts.iter().map(|part| (part.name, part.state.word())).collect()
+    };
+    one.state.word() != other.state.word() || words(one) != words(other)
+}
