@@ -149,8 +149,15 @@ type Edit = (Range<usize>, Vec<u8>);
 impl Parts {
     fn edit(&self, chance: &mut Chance) -> Edit {
         let own = |range: &Range<usize>| self.bytes[range.clone()].to_vec();
-        match chance.next(10) {
-            0..=3 => {
+        match chance.next(20) {
+            // A digit of a seal, all of which is behind the head of its token.
+            0 => {
+                let seals = self.tokens.iter().filter(|token| token.len() > 16_000);
+                let seals: Vec<_> = seals.filter(|token| self.bytes[token.start] == b'<').collect();
+                let at = seals[chance.next(seals.len())].start + 1 + chance.next(3_000);
+                (at..at + 1, vec![b"0123456789ABCDEF"[chance.next(16)]])
+            }
+            1..=7 => {
                 let token = &self.tokens[chance.next(self.tokens.len())];
                 let at = [token.start, token.end][chance.next(2)];
                 let filler = FILLERS[chance.next(FILLERS.len())];
@@ -158,8 +165,8 @@ impl Parts {
                 let blanks = chance.next(40) == 0;
                 (at..at, if blanks { vec![b' '; 2_100] } else { filler.to_vec() })
             }
-            4..=6 => self.token_edit(chance),
-            7 => {
+            8..=13 => self.token_edit(chance),
+            14..=15 => {
                 let at = chance.next(self.rows.len());
                 let row = &self.rows[at];
                 let mut text = own(row);
@@ -173,7 +180,7 @@ impl Parts {
                 }
                 (row.clone(), text)
             }
-            8 => {
+            16..=17 => {
                 let object = &self.objects[chance.next(self.objects.len())];
                 let other = &self.objects[chance.next(self.objects.len())];
                 match chance.next(3) {
