@@ -18,6 +18,7 @@ use x509_cert::spki::AlgorithmIdentifierOwned;
 
 use super::blinding::Blinding;
 use super::key::{SigningKey, fingerprint};
+use super::public::PublicKey;
 
 /// A time stamp on a signature (RFC 3161, appendix A).
 pub const STAMP: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.2.840.113549.1.9.16.2.14");
@@ -45,34 +46,65 @@ pub struct CertificateDigest {
 /// cannot sign or a certificate cannot be written, which a key that was read
 /// can.
 pub fn seal(key: &SigningKey, digest: &[u8], blinding: &mut Blinding) -> Option<SignedData> {
-    let attributes = attributes(key, digest)?;
+    let attributes = attributes(key.chain(), digest)?;
     // Signed as a set, though stored under another tag (RFC 5652, 5.4).
     let signature = key.sign(&attributes.to_der().ok()?, blinding)?;
-    assemble(key, attributes, signature)
+    assemble(key.chain(), attributes, signature)
 }
 
 /// How many bytes a signature has at most.
 pub fn size(key: &SigningKey) -> Option<usize> {
-    let blank = vec![0; key.signature_length()];
-    let data = assemble(key, attributes(key, &[0; 32])?, blank)?;
+    size_for(key.chain())
+}
+
+fn size_for(chain: &[Certificate]) -> Option<usize> {
+    let length = PublicKey::of(&chain.first()?.tbs_certificate.subject_public_key_info)?.length();
+    let data = assemble(chain, attributes(chain, &[0; 32])?, vec![0; length])?;
     Some(wrapped(&data)?.len())
 }
 
-fn attributes(key: &SigningKey, digest: &[u8]) -> Option<SignedAttributes> {
+/// What [`seal`] and [`stamped`] give for the certificates, the digest, the
+/// signature and the stamp of a seal, and how many bytes it has at most without
+/// a stamp.
+pub fn sealed_again(data: &SignedData) -> Option<(Vec<u8>, usize)> {
+    let [signer] = data.signer_infos.0.as_slice() else {
+        return None;
+    };
+    let attributes = signer.signed_attrs.as_ref()?;
+    let digest: OctetString = only(attributes, rfc5911::ID_MESSAGE_DIGEST)?;
+    let listed: SigningCertificateV2 = only(attributes, rfc5911::ID_AA_SIGNING_CERTIFICATE_V_2)?;
+    let all = certificates(data);
+    let with = |entry: &CertificateDigest| {
+        let mut with = all
+            .iter()
+            .filter(|one| fingerprint(one).is_some_and(|digest| digest == entry.digest.as_bytes()));
+        with.next().cloned()
+    };
+    let chain: Vec<Certificate> = listed.certificates.iter().map(with).collect::<Option<_>>()?;
+    let own = self::attributes(&chain, digest.as_bytes())?;
+    let again = assemble(&chain, own, signer.signature.as_bytes().to_vec())?;
+    let again = match &signer.unsigned_attrs {
+        None => again,
+        Some(attributes) => stamped(again, &only::<Any>(attributes, STAMP)?.to_der().ok()?)?,
+    };
+    Some((wrapped(&again)?, size_for(&chain)?))
+}
+
+fn attributes(chain: &[Certificate], digest: &[u8]) -> Option<SignedAttributes> {
     SetOfVec::try_from(vec![
         attribute(rfc5911::ID_CONTENT_TYPE, &rfc5911::ID_DATA)?,
         attribute(rfc5911::ID_MESSAGE_DIGEST, &OctetString::new(digest).ok()?)?,
-        attribute(rfc5911::ID_AA_SIGNING_CERTIFICATE_V_2, &named(key.chain())?)?,
+        attribute(rfc5911::ID_AA_SIGNING_CERTIFICATE_V_2, &named(chain)?)?,
     ])
     .ok()
 }
 
 fn assemble(
-    key: &SigningKey,
+    chain: &[Certificate],
     attributes: SignedAttributes,
     signature: Vec<u8>,
 ) -> Option<SignedData> {
-    let certificate = &key.certificate().tbs_certificate;
+    let certificate = &chain.first()?.tbs_certificate;
     let sha256 = AlgorithmIdentifierOwned { oid: rfc5912::ID_SHA_256, parameters: None };
     let signer = SignerInfo {
         version: CmsVersion::V1,
@@ -82,11 +114,11 @@ fn assemble(
         }),
         digest_alg: sha256.clone(),
         signed_attrs: Some(attributes),
-        signature_algorithm: key.algorithm(),
+        signature_algorithm: PublicKey::of(&certificate.subject_public_key_info)?.signs(),
         signature: OctetString::new(signature).ok()?,
         unsigned_attrs: None,
     };
-    let chain = key.chain().iter().cloned();
+    let chain = chain.iter().cloned();
     let certificates: Vec<_> = chain.map(CertificateChoices::Certificate).collect();
     Some(SignedData {
         version: CmsVersion::V1,

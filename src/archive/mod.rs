@@ -25,10 +25,13 @@ mod text;
 mod timestamp;
 mod xmp;
 
-pub use alike::same_content;
+pub use alike::Alike;
 pub use attach::{Attachment, Relationship, Stowed, stow};
 pub use certificate::{Person, same_name};
-pub use check::{Anchor, Chain, Change, Held, Integrity, Kind, Said, SignatureReport, signatures};
+pub use check::{
+    Anchor, Chain, Held, Integrity, Kind, Said, SignatureReport, Unaccounted, report_within,
+    signatures, signatures_behind,
+};
 pub use conform::{Unfit, conform};
 pub use key::{KeyError, Passphrase, SigningKey};
 pub use moment::Moment;
@@ -36,7 +39,7 @@ pub use name::{folded, safe};
 pub use open::{Carried, Info, Opened, open, open_carried};
 pub use pictures::{Picture, Samples, pictures};
 pub use refusal::{BOUNDS, Bounds, Refusal};
-pub use sign::{Placement, Places, SignError, Signer, sign};
+pub use sign::{Placement, Places, SignError, Signer, Signing, sign};
 pub use timestamp::{StampError, StampReport, attach_reply, request};
 
 /// A drawn document that is not yet fit for the archive.

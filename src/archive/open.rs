@@ -97,7 +97,9 @@ fn carried(
 ) -> Result<Vec<Carried>, Refusal> {
     let mut found = Vec::new();
     let mut names = HashSet::new();
-    for (key, value) in carried_names(file, catalog)? {
+    let named = carried_names(file, catalog)?;
+    associated(file, catalog, &named)?;
+    for (key, value) in named {
         let Some(specification) = file.dict(Some(&value))? else {
             return Err(file.broken("a carried file has no description"));
         };
@@ -114,11 +116,30 @@ fn carried(
     Ok(found)
 }
 
+/// Where a file says which are associated with it, those are the named ones and
+/// each is named once: a viewer may list either.
+fn associated(file: &File<'_>, catalog: &Dict, named: &[(Vec<u8>, Value)]) -> Result<(), Refusal> {
+    if catalog.get("AF").is_none() {
+        return Ok(());
+    }
+    let number = |value: &Value| match value {
+        Value::Ref(number, _) => Some(*number),
+        _ => None,
+    };
+    let mut one: Vec<_> = file.list(catalog, "AF")?.iter().map(number).collect();
+    let mut other: Vec<_> = named.iter().map(|(_, value)| number(value)).collect();
+    one.sort_unstable();
+    other.sort_unstable();
+    let twice = one.windows(2).any(|pair| pair[0] == pair[1]);
+    if one == other && !twice && !one.contains(&None) {
+        return Ok(());
+    }
+    let what = "the associated files are not those carried by name, each once";
+    Err(Refusal::Ambiguous { what, at: file.sections[0].at })
+}
+
 /// Key and value of each entry of the tree of carried files.
-pub(super) fn carried_names(
-    file: &File<'_>,
-    catalog: &Dict,
-) -> Result<Vec<(Vec<u8>, Value)>, Refusal> {
+fn carried_names(file: &File<'_>, catalog: &Dict) -> Result<Vec<(Vec<u8>, Value)>, Refusal> {
     let Some(names) = file.dict(catalog.get("Names"))? else {
         return Ok(Vec::new());
     };
@@ -161,10 +182,12 @@ fn text_of(file: &File<'_>, dict: &Dict, key: &str) -> Result<Option<String>, Re
 
 fn name_of(file: &File<'_>, key: &[u8], specification: &Dict) -> Result<String, Refusal> {
     let text = |name| text_of(file, specification, name);
-    safe(match (text("UF")?, text("F")?) {
-        (Some(name), _) | (None, Some(name)) => name,
-        (None, None) => shown(key),
-    })
+    let name = shown(key);
+    if [text("UF")?, text("F")?].into_iter().flatten().any(|other| other != name) {
+        let what = "a carried file has two names";
+        return Err(Refusal::Ambiguous { what, at: file.sections[0].at });
+    }
+    safe(name)
 }
 
 fn one(file: &File<'_>, name: String, specification: &Dict) -> Result<Carried, Refusal> {

@@ -97,6 +97,23 @@ impl PublicKey {
         }
     }
 
+    /// How its owner signs here, for the signature's own description.
+    pub fn signs(&self) -> AlgorithmIdentifierOwned {
+        let (oid, parameters) = match self {
+            PublicKey::P256(_) => (oid::ECDSA_WITH_SHA_256, None),
+            PublicKey::Rsa(_) => (oid::SHA_256_WITH_RSA_ENCRYPTION, Some(der::Any::null())),
+        };
+        AlgorithmIdentifierOwned { oid, parameters }
+    }
+
+    /// Bytes of a signature at most: two numbers of 33 bytes in DER for P-256.
+    pub fn length(&self) -> usize {
+        match self {
+            PublicKey::P256(_) => 72,
+            PublicKey::Rsa(key) => key.size(),
+        }
+    }
+
     /// Checks a signature over a message. `open` is the digest where the way
     /// of signing does not name one.
     pub fn check(

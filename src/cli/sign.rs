@@ -2,12 +2,10 @@
 
 use super::say::{complain, line};
 use super::{Outcome, disk, job};
-use crate::archive::{Moment, Passphrase, Placement, Places, Signer, SigningKey, same_name, sign};
+use crate::archive::{Moment, Passphrase, Signing, SigningKey, same_name, sign};
 use crate::model::job::Person;
 use crate::page::font::Fonts;
-use crate::page::length::Len;
-use crate::page::mark::Area;
-use crate::proof::{role, verify};
+use crate::proof::{signatory, verify};
 use crate::report::Status;
 use crate::report::sections::last_day;
 use clap::Args;
@@ -123,18 +121,11 @@ fn warn_if_open(_: &Path) {}
 /// Adds a signature to the bytes of a report that proves good and is final.
 pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
     let proof = verify(pdf, &[], fonts).map_err(|error| job::wrong(&error))?;
-    if let Some(bad) = proof.findings.iter().find(|finding| !finding.good) {
-        return Err(job::wrong(&format!("not signed: {}: {}", bad.about, bad.words)));
+    if let Some(why) = proof.fault() {
+        return Err(job::wrong(&format!("not signed: {why}")));
     }
     if proof.status != Some(Status::Final) {
         return Err(job::wrong(&"not signed: the report is not final; `benchleaf check` says why"));
-    }
-    if let Some(bad) = proof.signatures.iter().find(|signature| !signature.good()) {
-        let why = bad.lines().join("; ");
-        return Err(job::wrong(&format!(
-            "not signed: the signature {} on it is not good: {why}",
-            bad.field
-        )));
     }
     let Some(case) = &proof.case else {
         return Err(job::wrong(&"not signed: its files cannot be read"));
@@ -156,34 +147,14 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
     if before.any(theirs) {
         return Err(job::wrong(&format!("not signed: {} has signed it already", person.name)));
     }
-    let place = |name: &str| {
-        let place = proof.places.iter().find(|place| place.name == name)?;
-        Some(Placement { page: place.page, area: within(place.area) })
-    };
-    let own = place(person.name.as_str()).ok_or_else(|| {
+    let own = signatory(person, &proof.places).ok_or_else(|| {
         job::wrong(&format!(
             "not signed: {} has no place on the sign-off page: no sheet carries {}",
             person.name, person.initials
         ))
     })?;
-    let others = proof.places.iter().filter(|other| other.name != person.name.as_str());
-    let later: Vec<Placement> =
-        others.map(|place| Placement { page: place.page, area: within(place.area) }).collect();
-    let signer = Signer {
-        name: person.name.as_str(),
-        role: role(person),
-        certificate_number: person.certificate.as_ref().map_or("", |number| number.as_str()),
-        claimed,
-        what_for: &format!("the sheets that carry {}", person.initials),
-    };
-    let places = Places { own, later: &later };
+    let Signing { signer, places } = own.signing(claimed);
     sign(pdf, hand.key, &signer, &places, fonts, seed()?).map_err(|error| job::wrong(&error))
-}
-
-/// Clear of the frame that is printed around a signature's place.
-fn within(area: Area) -> Area {
-    let clear = Len::mm(1.4);
-    Area { x: area.x + clear, y: area.y + clear, w: area.w - clear * 2, h: area.h - clear * 2 }
 }
 
 fn unknown(people: &[Person], initials: &str) -> Outcome {

@@ -198,6 +198,10 @@ impl Stamp {
 
     fn stamp(&self) -> Result<(), Outcome> {
         let bytes = disk::bytes(&self.report).map_err(|error| job::wrong(&error))?;
+        let proof = verify(&bytes, &[], &job::fonts()?).map_err(|error| job::wrong(&error))?;
+        if let Some(why) = proof.fault() {
+            return Err(job::wrong(&format!("not stamped: {why}")));
+        }
         if let Some(path) = &self.request {
             let mut nonce = [0; 8];
             getrandom::fill(&mut nonce).map_err(|error| job::wrong(&error))?;

@@ -4,6 +4,7 @@
 use super::earlier::{EARLIER, Earlier};
 use crate::archive::{Attachment, Carried, Opened, Relationship, safe};
 use crate::diag::Sources;
+use crate::load::{ENGINE_FILE, JOB_FILE, LIMITS_FILE, READINGS_FILE};
 use crate::scan::{self, Scan};
 
 /// The verdicts, as carried.
@@ -107,6 +108,17 @@ pub fn scans(opened: &Opened) -> Vec<Scan> {
         _ => None,
     };
     scan::read(opened.carried.iter().filter_map(name).collect())
+}
+
+/// The first file carried as the job's that no job has.
+pub fn stranger(opened: &Opened) -> Option<&str> {
+    let files = opened.carried.iter().filter(|carried| is_job_file(carried));
+    let known = |name: &str| {
+        let name = job_name(name);
+        [ENGINE_FILE, LIMITS_FILE, JOB_FILE, READINGS_FILE].contains(&name.as_str())
+            || name.starts_with("forms/")
+    };
+    files.map(|carried| carried.name.as_str()).find(|name| !known(name))
 }
 
 pub fn is_job_file(carried: &Carried) -> bool {

@@ -2,11 +2,12 @@
 //! and carried in its report whole, signatures and all.
 
 use super::carried::{FOLDER, carried_name, is_plain, job_files};
-use super::{Proof, read};
-use crate::archive::{Anchor, Attachment, Opened, Relationship, open, signatures};
+use super::{Proof, prove, read};
+use crate::archive::{Anchor, Attachment, Opened, Relationship, open};
 use crate::diag::Diags;
 use crate::model::Case;
 use crate::model::typed::Word;
+use crate::page::font::Fonts;
 use crate::report::wear::{History, Job, wear};
 use crate::report::{Judged, judge};
 use crate::sheet::SheetSet;
@@ -42,20 +43,26 @@ impl Earlier {
         }
     }
 
-    /// Says of its signatures whether they are good; nobody need have signed.
-    pub fn prove(&self, anchors: &[Anchor], proof: &mut Proof) {
+    /// Proves it as it would be by itself, but that nobody need have signed it.
+    /// `within` reports may be carried within each other.
+    pub fn prove(&self, anchors: &[Anchor], fonts: &Fonts, within: usize, proof: &mut Proof) {
         let about = "earlier report";
-        match signatures(&self.bytes, anchors) {
-            Err(refusal) => proof.find(false, about, refusal.to_string()),
-            Ok(signed) if signed.is_empty() => {
-                proof.find(true, about, format!("{}: carried, nobody has signed it", self.name));
-            }
-            Ok(signed) => {
-                let good = signed.iter().filter(|signature| signature.good()).count();
-                let words = format!("{}: {good} of {} signatures good", self.name, signed.len());
-                proof.find(good == signed.len(), about, words);
-            }
-        }
+        let Some(within) = within.checked_sub(1) else {
+            return proof.find(false, about, "too many reports are carried within each other");
+        };
+        let found = match prove(&self.bytes, anchors, fonts, within) {
+            Ok(found) => found,
+            Err(refusal) => return proof.find(false, about, refusal.to_string()),
+        };
+        let signed = found.signatures.len();
+        let good = found.signatures.iter().filter(|signature| signature.good()).count();
+        let bad = found.findings.iter().find(|finding| !finding.good);
+        let words = match bad {
+            Some(bad) => format!("{}: {}: {}", self.name, bad.about, bad.words),
+            None if signed == 0 => format!("{}: carried, nobody has signed it", self.name),
+            None => format!("{}: {good} of {signed} signatures good", self.name),
+        };
+        proof.find(bad.is_none() && good == signed, about, words);
     }
 
     /// Its own files, judged, against the job that names it.

@@ -4,9 +4,13 @@
 mod carried;
 mod earlier;
 mod press;
+mod signatory;
 mod signers;
 
-use crate::archive::{Anchor, Opened, Refusal, SignatureReport, open, same_content, signatures};
+use crate::archive::{
+    Alike, Anchor, Moment, Opened, Refusal, SignatureReport, Unaccounted, open, report_within,
+    signatures, signatures_behind,
+};
 use crate::diag::{Diags, Sources};
 use crate::model::Case;
 use crate::model::job::Paper;
@@ -18,6 +22,7 @@ use crate::sheet::SheetSet;
 pub use carried::{ORIGINALS, VERDICTS, carried_name, job_files, job_name};
 pub use earlier::{EARLIER, Earlier};
 pub use press::{How, Pressed, judged, press, read};
+pub use signatory::{Signatory, signatories, signatory};
 pub use signers::role;
 
 /// What was looked at, and how it stands.
@@ -55,34 +60,68 @@ impl Proof {
         self.findings.iter().all(|finding| finding.good)
     }
 
+    /// The first thing that is not good, in words; that nobody has signed is none.
+    pub fn fault(&self) -> Option<String> {
+        let finding = self.findings.iter().find(|finding| !finding.good);
+        let signature = self.signatures.iter().find(|signature| !signature.good());
+        match (finding, signature) {
+            (Some(bad), _) => Some(format!("{}: {}", bad.about, bad.words)),
+            (None, Some(bad)) => {
+                let why = bad.lines().join("; ");
+                Some(format!("the signature {} on it is not good: {why}", bad.field))
+            }
+            (None, None) => None,
+        }
+    }
+
     fn find(&mut self, good: bool, about: &str, words: impl Into<String>) {
         self.findings.push(Finding { good, about: about.to_owned(), words: words.into() });
     }
 }
 
 /// Checks a report from anyone: its signatures, its attachments, every verdict
-/// worked out anew, and its pages made anew.
+/// worked out anew, and every byte of the file made anew.
 ///
 /// # Errors
 /// [`Refusal`] where it cannot be read within bounds.
 pub fn verify(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts) -> Result<Proof, Refusal> {
+    prove(pdf, anchors, fonts, EARLIER_WITHIN)
+}
+
+/// Reports that may carry each other, each the next one's earlier report.
+const EARLIER_WITHIN: usize = 16;
+
+/// The same with reports carried `within` each other at the most.
+fn prove(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts, within: usize) -> Result<Proof, Refusal> {
     let opened = open(pdf)?;
     let signatures = signatures(pdf, anchors)?;
     let mut proof =
         Proof { signatures, findings: Vec::new(), status: None, case: None, places: Vec::new() };
     attachments(&opened, &mut proof);
+    // What was added to a report may carry other files: it is proved by those
+    // that it was made with, and what was added is told by itself.
+    let first = opened.ends.first().and_then(|end| pdf.get(..*end));
+    let first = first.filter(|first| first.len() < pdf.len()).map(open);
+    let opened = first.and_then(Result::ok).unwrap_or(opened);
     content(pdf, &opened, fonts, &mut proof);
     if let Some(earlier) = Earlier::carried(&opened) {
-        earlier.prove(anchors, &mut proof);
+        earlier.prove(anchors, fonts, within, &mut proof);
     }
     if let Some(case) = proof.case.take() {
-        signers::signers(&case, anchors, &mut proof);
+        // Who vouches is asked for the report itself, not for those it carries.
+        let asked = if within == EARLIER_WITHIN { anchors } else { &[] };
+        signers::signers(&case, asked, &mut proof);
         proof.case = Some(case);
     }
     Ok(proof)
 }
 
 fn attachments(opened: &Opened, proof: &mut Proof) {
+    if let Some(stranger) = carried::stranger(opened) {
+        let words =
+            format!("{stranger} is carried as a file of the job, which has none of that name");
+        proof.find(false, "attachments", words);
+    }
     let wrong: Vec<&str> = opened
         .carried
         .iter()
@@ -130,25 +169,36 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
         }
         None => proof.find(false, "verdicts", format!("no {VERDICTS} is carried")),
     }
-    let same = same_pages(pdf, opened, (&files, &case, &set), (fonts, &pressed, how), proof);
-    proof.places = same.unwrap_or(pressed).places;
+    let (found, made) = report(pdf, opened, (&files, &case, &set), (fonts, pressed, how));
+    proof.places = made.places;
+    match found {
+        Ok(alike) => {
+            let how = match alike.packed {
+                false => "the same byte for byte",
+                true => "the same but for how they are packed",
+            };
+            proof.find(true, "pages", format!("{} pages made anew, {how}", made.pages));
+            proof.status = Some(made.status);
+            additions(pdf, alike.end, &case, fonts, proof);
+        }
+        Err(why) => {
+            let words = altered(opened, why, &mut proof.signatures);
+            proof.find(false, "pages", words);
+        }
+    }
     proof.case = Some(case);
 }
 
-/// The report as it was before it was signed, against one made anew; gives
-/// the one that is the same where it is not the first.
-fn same_pages(
+/// The report at the beginning of a file, against one made anew, and the one
+/// that it was held against.
+fn report(
     pdf: &[u8],
     opened: &Opened,
     (files, case, set): (&Sources, &Case, &SheetSet),
-    (fonts, pressed, how): (&Fonts, &Pressed, How<'_>),
-    proof: &mut Proof,
-) -> Option<Pressed> {
-    let first = opened.ends.first().and_then(|end| pdf.get(..*end)).unwrap_or(pdf);
-    if let Some(words) = alike(first, pressed) {
-        proof.find(true, "pages", words);
-        return None;
-    }
+    (fonts, pressed, how): (&Fonts, Pressed, How<'_>),
+) -> (Result<Alike, Unaccounted>, Pressed) {
+    let found = report_within(pdf, &pressed.bytes);
+    let Err(mut furthest) = found else { return (found, pressed) };
     let paper = paper(opened);
     for draft in [false, true] {
         if !draft && paper == case.job.paper {
@@ -156,39 +206,54 @@ fn same_pages(
         }
         let how = How { draft, paper: Some(paper), ..how };
         let again = press(files, (case, set), fonts, how, &mut Diags::new());
-        let Some(again) = again else { continue };
-        if let Some(words) = alike(first, &again) {
-            if draft {
-                proof.status = Some(Status::Draft);
+        let Some(mut again) = again else { continue };
+        match report_within(pdf, &again.bytes) {
+            Ok(alike) => {
+                if draft {
+                    again.status = Status::Draft;
+                }
+                return (Ok(alike), again);
             }
-            proof.find(true, "pages", words);
-            return Some(again);
+            Err(why) if why.at > furthest.at => furthest = why,
+            Err(_) => {}
         }
     }
-    let version = env!("CARGO_PKG_VERSION");
-    let other = !opened.info.creator.contains(version) && !opened.info.producer.contains(version);
-    let words = if other {
-        format!(
-            "made by {}, this is {version}: the pages cannot be compared byte for byte, unpack and compare them by eye",
-            opened.info.creator
-        )
-    } else {
-        "made anew from the carried files the pages differ: they were altered".to_owned()
-    };
-    proof.find(false, "pages", words);
-    None
+    (Err(furthest), pressed)
 }
 
-/// How a report is the same as one made anew, in words.
-fn alike(first: &[u8], made: &Pressed) -> Option<String> {
-    let how = match first == made.bytes {
-        true => "the same byte for byte",
-        false if same_content(first, &made.bytes) == Ok(true) => {
-            "the same but for how they are packed"
+/// Why the report is not what its files give.
+fn altered(opened: &Opened, why: Unaccounted, signatures: &mut [SignatureReport]) -> String {
+    let version = env!("CARGO_PKG_VERSION");
+    let other = !opened.info.creator.contains(version) && !opened.info.producer.contains(version);
+    if other {
+        return format!(
+            "made by {}, this is {version}: the pages cannot be compared byte for byte, unpack and compare them by eye",
+            opened.info.creator
+        );
+    }
+    let words =
+        format!("made anew from the carried files the pages differ: they were altered: {why}");
+    signatures.iter_mut().for_each(|signature| signature.unaccounted = Some(why.clone()));
+    words
+}
+
+/// What stands behind the report, against what `sign` and `stamp` write.
+fn additions(pdf: &[u8], end: usize, case: &Case, fonts: &Fonts, proof: &mut Proof) {
+    let signatories = signatories(case, &proof.places);
+    let signings: Vec<_> = signatories.iter().map(|one| one.signing(Moment::utc(0))).collect();
+    match signatures_behind(pdf, end, &signings, fonts) {
+        Ok(0) => proof.find(true, "bytes", "every byte accounted for: nothing but the report"),
+        Ok(1) => proof.find(true, "bytes", "every byte accounted for: the report and a signature"),
+        Ok(n) => {
+            let words = format!("every byte accounted for: the report and {n} signatures");
+            proof.find(true, "bytes", words);
         }
-        false => return None,
-    };
-    Some(format!("{} pages made anew, {how}", made.pages))
+        Err(why) => {
+            proof.find(false, "bytes", format!("added by another program: {why}"));
+            let signatures = proof.signatures.iter_mut();
+            signatures.for_each(|signature| signature.unaccounted = Some(why.clone()));
+        }
+    }
 }
 
 /// What a report is printed on, by the width of its first page.

@@ -2,6 +2,7 @@
 //! the same files is asked by `tests/oracles/archive.py`.
 
 pub mod alter;
+mod attacks;
 pub mod hostile;
 mod keys;
 pub mod press;

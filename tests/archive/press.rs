@@ -5,8 +5,8 @@ use std::process::Command;
 use std::sync::OnceLock;
 
 use benchleaf::archive::{
-    Attachment, Moment, Passphrase, Placement, Places, Relationship, Signer, SigningKey, conform,
-    sign, stow,
+    Attachment, Moment, Passphrase, Placement, Places, Relationship, Signer, Signing, SigningKey,
+    Unaccounted, conform, report_within, sign, signatures_behind, stow,
 };
 use benchleaf::draw::draw;
 use benchleaf::page::font::Fonts;
@@ -261,6 +261,21 @@ pub fn block(place: usize) -> Places<'static> {
 
 pub fn signed(pdf: &[u8], key: &SigningKey, name: &str, place: usize) -> Vec<u8> {
     sign(pdf, key, &who(name), &block(place), fonts(), [7; 32]).expect("signed")
+}
+
+/// Who may sign a report of these tests: Ada in the first place, Ivan in the
+/// second.
+pub fn signings() -> [Signing<'static>; 2] {
+    [
+        Signing { signer: who(ASCII), places: block(0) },
+        Signing { signer: who(CYRILLIC), places: block(1) },
+    ]
+}
+
+/// How many signatures stand behind a report, every byte accounted for.
+pub fn behind(file: &[u8], report: &[u8]) -> Result<usize, Unaccounted> {
+    let end = report_within(file, report)?.end;
+    signatures_behind(file, end, &signings(), fonts())
 }
 
 /// Appends objects, each written out with its number, behind the end of a

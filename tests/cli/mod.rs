@@ -2,6 +2,7 @@
 //! what they say and leave behind.
 
 mod archived;
+mod attacks;
 mod faults;
 mod many;
 mod originals;

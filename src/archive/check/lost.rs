@@ -4,8 +4,8 @@
 use std::collections::HashSet;
 use std::ops::Range;
 
-use super::{Anchor, Change, SignatureReport, report};
-use crate::archive::open::{Field, fields};
+use super::{Anchor, SignatureReport, report};
+use crate::archive::open::Field;
 use crate::archive::read::File;
 use crate::archive::read::value::{Dict, Value};
 use crate::archive::refusal::{BOUNDS, Refusal};
@@ -13,8 +13,7 @@ use crate::archive::refusal::{BOUNDS, Refusal};
 /// What every signature has and nothing else (ISO 32000-1, 12.8.1).
 const MARK: &[u8] = b"/ByteRange";
 
-/// Those that an earlier state's form named, and those that stand in the file
-/// and are named by none.
+/// Those that stand in the file and are named by no field.
 pub fn lost(
     file: &File<'_>,
     named: &[Field],
@@ -22,20 +21,9 @@ pub fn lost(
 ) -> Result<Vec<SignatureReport>, Refusal> {
     let mut known: HashSet<Range<usize>> = places(named).collect();
     let mut reports = Vec::new();
-    for end in file.sections.iter().skip(1).filter_map(|s| s.end) {
-        let Ok(earlier) = file.earlier(end) else {
-            continue;
-        };
-        for Field { name, signature, .. } in fields(&earlier)? {
-            if let Some((dict, place)) = signature.filter(|(_, place)| known.insert(place.clone()))
-            {
-                reports.push(without_field(&earlier, &name, &dict, &place, anchors)?);
-            }
-        }
-    }
     for (dict, place) in marked(file)? {
         if known.insert(place.clone()) {
-            reports.push(without_field(file, "", &dict, &place, anchors)?);
+            reports.push(without_field(file, &dict, &place, anchors)?);
         }
     }
     match reports.len() > BOUNDS.signatures {
@@ -79,13 +67,12 @@ fn marked(file: &File<'_>) -> Result<Vec<(Dict, Range<usize>)>, Refusal> {
 
 fn without_field(
     file: &File<'_>,
-    name: &str,
     dict: &Dict,
     place: &Range<usize>,
     anchors: &[Anchor],
 ) -> Result<SignatureReport, Refusal> {
-    let mut report = report(file, name, dict, place, anchors)?;
+    let mut report = report(file, "", dict, place, anchors)?;
     report.whole = false;
-    report.changes.push(Change::TakenOut);
+    report.taken_out = true;
     Ok(report)
 }

@@ -1,8 +1,8 @@
 //! The signatures of a PDF from anyone: what they cover, whose they are, and
 //! what came after.
 
+mod accounted;
 pub(super) mod chain;
-mod changes;
 mod lost;
 pub(super) mod range;
 pub(super) mod signed;
@@ -20,9 +20,8 @@ use super::read::File;
 use super::read::value::{Dict, Value, shown};
 use super::refusal::Refusal;
 use super::timestamp::{StampReport, on_signature, stamp};
+pub use accounted::{Unaccounted, report_within, signatures_behind};
 pub use chain::{Anchor, Chain};
-pub use changes::Change;
-use changes::changes;
 use lost::lost;
 use range::{Covered, covered, trimmed};
 use signed::{Naming, Taken, take};
@@ -90,8 +89,11 @@ pub struct SignatureReport {
     pub held: Held,
     /// It covers the file to the end: nothing was added after it.
     pub whole: bool,
-    /// What was changed after it, further signatures aside.
-    pub changes: Vec<Change>,
+    /// No field of the form leads to it.
+    pub taken_out: bool,
+    /// The first byte of the file that this program would not have written, for
+    /// who has the report made anew: see [`report_within`].
+    pub unaccounted: Option<Unaccounted>,
     /// Where the file ended when it was signed.
     pub end: Option<usize>,
     pub stamp: Option<StampReport>,
@@ -101,13 +103,15 @@ pub struct SignatureReport {
 }
 
 impl SignatureReport {
-    /// Sound, over an unchanged document, by a certificate that held, with a
-    /// sound stamp if any. It says nothing of who vouches for the signer: see
-    /// [`SignatureReport::chain`].
+    /// Sound, in a file of which no byte is known to be another's, by a
+    /// certificate that held, with a sound stamp if any. It says nothing of who
+    /// vouches for the signer (see [`SignatureReport::chain`]), nor what was
+    /// added to the file: see [`signatures_behind`].
     pub fn good(&self) -> bool {
         let chain = !matches!(self.chain, Some(Chain::Broken { .. } | Chain::Pretended { .. }));
         self.integrity == Integrity::Sound
-            && self.changes.is_empty()
+            && !self.taken_out
+            && self.unaccounted.is_none()
             && self.held == Held::Yes
             && self.stamp.as_ref().is_none_or(StampReport::sound)
             && chain
@@ -128,10 +132,6 @@ pub fn signatures(bytes: &[u8], anchors: &[Anchor]) -> Result<Vec<SignatureRepor
         if let Some((dict, place)) = &field.signature {
             reports.push(report(&file, &field.name, dict, place, anchors)?);
         }
-    }
-    let limited = reports.iter().any(|r| r.allows.is_some());
-    for report in reports.iter_mut().filter(|r| !r.whole) {
-        later(&file, report, limited)?;
     }
     reports.extend(lost(&file, &fields, anchors)?);
     Ok(reports)
@@ -159,7 +159,8 @@ fn report(
         chain: None,
         held: Held::NoTime,
         whole: false,
-        changes: Vec::new(),
+        taken_out: false,
+        unaccounted: None,
         end: None,
         stamp: None,
         allows: allows(file, dict)?,
@@ -175,25 +176,6 @@ fn report(
     report.whole = covered.end == file.bytes.len();
     seal(file, dict, &covered, anchors, &mut report);
     Ok(report)
-}
-
-/// What came after a signature.
-fn later(file: &File<'_>, report: &mut SignatureReport, limited: bool) -> Result<(), Refusal> {
-    let Some(end) = report.end else { return Ok(()) };
-    let earlier = match file.earlier(end) {
-        Ok(earlier) => earlier,
-        Err(why @ Refusal::Bound { .. }) => return Err(why),
-        Err(_) => {
-            let why = "the file as it stood then cannot be read";
-            report.integrity = Integrity::Malformed { why };
-            return Ok(());
-        }
-    };
-    report.changes = changes(&earlier, file, limited)?;
-    if report.allows == Some(1) && !report.changes.contains(&Change::NotAllowed) {
-        report.changes.push(Change::NotAllowed);
-    }
-    Ok(())
 }
 
 fn seal(

@@ -58,7 +58,9 @@ impl SignatureReport {
             lines.push(self.held.to_string());
         }
         lines.push(self.after());
-        lines.extend(self.changes.iter().map(ToString::to_string));
+        if self.taken_out {
+            lines.push("this signature was taken out of the form".to_owned());
+        }
         lines
     }
 
@@ -84,12 +86,15 @@ impl SignatureReport {
     }
 
     fn after(&self) -> String {
-        let text = match (self.end, self.whole, self.changes.is_empty()) {
-            (None, ..) => "what it covers is not known",
-            (_, true, _) => "it covers the whole file",
-            (_, false, true) => "only further signatures were added after it",
-            (_, false, false) => "the file was changed after it",
-        };
-        text.to_string()
+        let foreign = self.unaccounted.as_ref();
+        match (self.end, foreign) {
+            (None, _) => "what it covers is not known".to_owned(),
+            (Some(end), Some(foreign)) if foreign.at < end => {
+                format!("what it covers was altered: {foreign}")
+            }
+            (_, Some(foreign)) => format!("the file was changed after it: {foreign}"),
+            _ if self.whole => "it covers the whole file".to_owned(),
+            _ => "only signatures may stand behind what it covers".to_owned(),
+        }
     }
 }

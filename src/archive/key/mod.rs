@@ -165,23 +165,6 @@ impl SigningKey {
         &self.chain
     }
 
-    /// How it signs, for the signature's own description.
-    pub(super) fn algorithm(&self) -> x509_cert::spki::AlgorithmIdentifierOwned {
-        let (oid, parameters) = match self.secret {
-            Secret::P256(_) => (oid::ECDSA_WITH_SHA_256, None),
-            Secret::Rsa(_) => (oid::SHA_256_WITH_RSA_ENCRYPTION, Some(der::Any::null())),
-        };
-        x509_cert::spki::AlgorithmIdentifierOwned { oid, parameters }
-    }
-
-    /// Bytes of a signature at most: two numbers of 33 bytes in DER for P-256.
-    pub(super) fn signature_length(&self) -> usize {
-        match &self.secret {
-            Secret::P256(_) => 72,
-            Secret::Rsa(key) => key.size(),
-        }
-    }
-
     /// Signs a message over its SHA-256. P-256 needs no chance (RFC 6979); RSA
     /// hides its working behind `blinding`, which does not change the result.
     pub(super) fn sign(&self, message: &[u8], blinding: &mut Blinding) -> Option<Vec<u8>> {

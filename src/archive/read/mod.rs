@@ -20,6 +20,11 @@ use table::Place;
 pub use table::Section;
 use value::{Dict, Value};
 
+/// The value that stands at a place, whatever else the file holds.
+pub fn value_at(bytes: &[u8], at: usize) -> Result<Value, Refusal> {
+    Lexer::new(bytes, at).value()
+}
+
 /// An opened file.
 pub struct File<'a> {
     pub bytes: &'a [u8],
@@ -41,13 +46,6 @@ impl<'a> File<'a> {
     /// Reads the table of objects; objects are read when they are asked for.
     pub fn open(bytes: &'a [u8]) -> Result<File<'a>, Refusal> {
         File::within(bytes, Rc::new(Budget::new(bytes.len())))
-    }
-
-    /// The file as it stood when it ended at `end`, inflating from the same
-    /// budget.
-    pub fn earlier(&self, end: usize) -> Result<File<'a>, Refusal> {
-        let bytes = self.bytes.get(..end).unwrap_or(self.bytes);
-        File::within(bytes, Rc::clone(&self.budget))
     }
 
     fn within(bytes: &'a [u8], budget: Rc<Budget>) -> Result<File<'a>, Refusal> {

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use flate2::Compression;
 use sha2::{Digest, Sha256};
 
+use crate::archive::alike::packed_there;
 use crate::archive::read::File;
 use crate::archive::read::value::{Dict, Value};
 
@@ -19,10 +20,13 @@ pub struct Increment<'a> {
     trailer: Dict,
     /// Where the newest table of the file begins.
     table: usize,
+    /// A file whose way of packing is taken over where it holds the same: what
+    /// another release of the compressor wrote is then made anew byte for byte.
+    model: Option<&'a [u8]>,
 }
 
 impl<'a> Increment<'a> {
-    pub fn new(file: &File<'a>) -> Increment<'a> {
+    pub fn new(file: &File<'a>, model: Option<&'a [u8]>) -> Increment<'a> {
         Increment {
             before: file.bytes,
             added: b"\n".to_vec(),
@@ -30,6 +34,7 @@ impl<'a> Increment<'a> {
             next: file.next_number(),
             trailer: file.trailer().clone(),
             table: file.sections[0].at,
+            model,
         }
     }
 
@@ -54,14 +59,13 @@ impl<'a> Increment<'a> {
 
     /// Adds a new stream, deflated where that makes it smaller.
     pub fn add_stream(&mut self, dict: Dict, content: &[u8]) -> Value {
-        let mut smaller = Vec::new();
-        let mut encoder = flate2::write::ZlibEncoder::new(&mut smaller, Compression::new(6));
-        let written = std::io::Write::write_all(&mut encoder, content);
-        let packed = written.and_then(|()| encoder.finish().map(drop)).is_ok();
-        let (dict, content) = if packed && smaller.len() < content.len() {
-            (dict.with("Filter", "FlateDecode"), smaller.as_slice())
-        } else {
-            (dict, content)
+        let number = self.number();
+        let at = self.at() + head(number, 0).len();
+        let there = self.model.and_then(|model| packed_there(model, at, &dict, content));
+        let packed = there.map(<[u8]>::to_vec).or_else(|| deflated(content));
+        let (dict, content) = match &packed {
+            Some(packed) => (dict.with("Filter", "FlateDecode"), packed.as_slice()),
+            None => (dict, content),
         };
         let dict = dict.with("Length", content.len() as i64);
         let mut bytes = Vec::new();
@@ -69,7 +73,6 @@ impl<'a> Increment<'a> {
         bytes.extend(b"\nstream\n");
         bytes.extend(content);
         bytes.extend(b"\nendstream");
-        let number = self.number();
         self.put_written(number, 0, &bytes);
         Value::Ref(number, 0)
     }
@@ -78,7 +81,7 @@ impl<'a> Increment<'a> {
     /// begin in the file.
     pub fn put_written(&mut self, number: u32, generation: u16, bytes: &[u8]) -> usize {
         self.places.insert(number, (self.at(), generation));
-        self.added.extend(format!("{number} {generation} obj\n").bytes());
+        self.added.extend(head(number, generation).bytes());
         let at = self.at();
         self.added.extend(bytes);
         self.added.extend(b"\nendobj\n");
@@ -125,6 +128,18 @@ impl<'a> Increment<'a> {
         let now = Value::Text(digest[..16].to_vec());
         Value::List(vec![first.unwrap_or_else(|| now.clone()), now])
     }
+}
+
+fn head(number: u32, generation: u16) -> String {
+    format!("{number} {generation} obj\n")
+}
+
+fn deflated(content: &[u8]) -> Option<Vec<u8>> {
+    let mut smaller = Vec::new();
+    let mut encoder = flate2::write::ZlibEncoder::new(&mut smaller, Compression::new(6));
+    std::io::Write::write_all(&mut encoder, content).ok()?;
+    encoder.finish().ok()?;
+    (smaller.len() < content.len()).then_some(smaller)
 }
 
 fn table_before(at: usize) -> i64 {

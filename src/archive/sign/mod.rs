@@ -53,6 +53,13 @@ pub struct Places<'a> {
     pub later: &'a [Placement],
 }
 
+/// All that a signature takes from its report, and the moment.
+#[derive(Clone, Copy, Debug)]
+pub struct Signing<'a> {
+    pub signer: Signer<'a>,
+    pub places: Places<'a>,
+}
+
 /// Why nothing was signed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum SignError {
@@ -166,7 +173,8 @@ pub fn sign(
         return Err(SignError::Trailing);
     }
     let room = size(key).ok_or(SignError::Key)? + STAMP_ROOM;
-    let (mut out, gap) = add(&file, who, places, fonts, room)?;
+    let signing = Signing { signer: *who, places: *places };
+    let (mut out, gap) = add(&file, &signing, fonts, room, None)?;
     fill_range(&mut out, &gap);
     let digest = Hash::Sha256.digest(&[&out[..gap.from], &out[gap.to..]]);
     let sealed = seal(key, &digest, &mut Blinding::new(seed)).and_then(|data| wrapped(&data));
@@ -204,16 +212,36 @@ struct Gap {
 /// Ten figures for each number of a byte range, as for places in the table.
 const RANGE: &str = "[0 0000000000 0000000000 0000000000]";
 
-fn add(
-    file: &File<'_>,
-    who: &Signer<'_>,
-    places: &Places<'_>,
+/// The report signed as [`sign`] does it, with another's seal, which has some
+/// room at the least. `model` is the file that is to come out: where it packs a
+/// stream otherwise, that is taken over.
+pub(super) fn signed_again(
+    report: &File<'_>,
+    signing: &Signing<'_>,
+    fonts: &Fonts,
+    (seal, room): (&[u8], usize),
+    model: &[u8],
+) -> Result<Vec<u8>, SignError> {
+    let room = room + STAMP_ROOM;
+    if seal.len() > room {
+        return Err(SignError::NoRoom);
+    }
+    let (mut out, gap) = add(report, signing, fonts, room, Some(model))?;
+    fill_range(&mut out, &gap);
+    fill_contents(&mut out, gap.from, seal);
+    Ok(out)
+}
+
+fn add<'a>(
+    file: &File<'a>,
+    Signing { signer: who, places }: &Signing<'_>,
     fonts: &Fonts,
     room: usize,
+    model: Option<&'a [u8]>,
 ) -> Result<(Vec<u8>, Gap), SignError> {
     let fields = fields(file)?;
     let first = fields.iter().all(|field| field.signature.is_none());
-    let mut increment = Increment::new(file);
+    let mut increment = Increment::new(file, model);
     let look = block::form(&mut increment, who, places.own.area, fonts)?;
     let signature = increment.number();
     let (written, within) = dictionary(who, first, room);
