@@ -1,5 +1,6 @@
 //! `benchleaf wear`: what has worn between two jobs of one engine.
 
+use super::plain::Named;
 use super::say::line;
 use super::{Outcome, disk, job};
 use crate::archive::open;
@@ -56,7 +57,7 @@ pub fn read(path: &Path) -> Result<job::Job, Outcome> {
     if path.is_dir() {
         return job::open(path);
     }
-    let bytes = disk::bytes(path).map_err(|error| job::wrong(&error))?;
+    let bytes = disk::report(path, Named::ByHand).map_err(|error| job::wrong(&error))?;
     let opened =
         open(&bytes).map_err(|error| job::wrong(&format!("{}: {error}", path.display())))?;
     job::read(job_files(&opened))

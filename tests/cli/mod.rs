@@ -2,14 +2,19 @@
 //! what they say and leave behind.
 
 mod archived;
+mod beside;
 mod faults;
+mod folders;
 mod many;
 mod originals;
+mod output;
 mod paper;
+mod pictures;
 mod proofreading;
 mod script;
 mod shop;
 mod signing;
+mod stopped;
 mod typing;
 mod verdicts;
 mod weather;
