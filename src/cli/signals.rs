@@ -4,6 +4,8 @@
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, Once, PoisonError};
+use std::thread::sleep;
+use std::time::Duration;
 
 /// What is to be taken away, or back, before the program ends.
 #[derive(Debug, Default)]
@@ -12,6 +14,10 @@ struct Left {
     #[cfg(unix)]
     terminal: Option<(std::fs::File, rustix::termios::Termios)>,
 }
+
+/// How often it is tried to take something away, and how far apart.
+const TRIES: usize = 100;
+const A_WHILE: Duration = Duration::from_millis(5);
 
 static LEFT: Mutex<Option<Left>> = Mutex::new(None);
 
@@ -42,11 +48,19 @@ impl Held {
 
     fn take_away(&mut self) {
         for path in self.left().aside.drain(..) {
-            // What cannot be taken away stays: nobody is left to tell.
-            let _ = match path.is_dir() {
-                true => std::fs::remove_dir_all(&path),
-                false => std::fs::remove_file(&path),
-            };
+            // A file may just be moved into a folder while that is emptied; after
+            // it the program waits. What still cannot be taken away stays:
+            // nobody is left to tell.
+            for _ in 0..TRIES {
+                let done = match path.is_dir() {
+                    true => std::fs::remove_dir_all(&path),
+                    false => std::fs::remove_file(&path),
+                };
+                match done {
+                    Err(error) if error.kind() != io::ErrorKind::NotFound => sleep(A_WHILE),
+                    _ => break,
+                }
+            }
         }
     }
 }

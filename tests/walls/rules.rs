@@ -286,7 +286,8 @@ pub fn reading(file: &File) -> Vec<Fault> {
         // A passphrase, by a descriptor.
         "src/cli/sign.rs",
     ];
-    if may.contains(&file.name.as_str()) {
+    // Outside src/cli the disk is not named at all.
+    if !file.name.starts_with("src/cli/") || may.contains(&file.name.as_str()) {
         return Vec::new();
     }
     let tokens = tokens(&shipped(&code(&file.text)));
