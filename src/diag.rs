@@ -4,6 +4,7 @@
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use std::collections::{BTreeMap, HashSet};
 use std::fmt;
+use std::ops::Range;
 use std::sync::Arc;
 
 /// A stretch of a file, in bytes.
@@ -46,7 +47,15 @@ pub struct Diags {
     found: Vec<Diag>,
     /// The same thing is said once, however often it is come upon.
     said: HashSet<Diag>,
+    /// Faults and notes that are kept.
+    kept: [usize; 2],
+    /// There were more than are kept.
+    more: [bool; 2],
 }
+
+/// The most faults that are kept, and the most notes. Nobody reads as many, and
+/// a file may hold a million.
+const MOST: usize = 1_000;
 
 impl Loc {
     pub fn new(file: &Arc<str>, start: usize, end: usize) -> Loc {
@@ -81,17 +90,28 @@ impl Diags {
     }
 
     pub fn push(&mut self, diag: Diag) {
-        if self.said.insert(diag.clone()) {
-            self.found.push(diag);
+        let which = diag.weight as usize;
+        if self.said.contains(&diag) {
+            return;
         }
+        if self.kept[which] == MOST {
+            self.more[which] = true;
+            return;
+        }
+        self.kept[which] += 1;
+        self.said.insert(diag.clone());
+        self.found.push(diag);
     }
 
     pub fn append(&mut self, other: Diags) {
         other.found.into_iter().for_each(|diag| self.push(diag));
+        for (more, others) in self.more.iter_mut().zip(other.more) {
+            *more |= others;
+        }
     }
 
     pub fn faults(&self) -> usize {
-        self.found.iter().filter(|diag| diag.weight == Weight::Fault).count()
+        self.kept[Weight::Fault as usize]
     }
 
     pub fn is_empty(&self) -> bool {
@@ -137,15 +157,17 @@ impl Diags {
 
     /// `3 faults, 1 note`.
     pub fn count(&self) -> String {
-        let many = |count: usize, word: &str| match count {
-            1 => format!("1 {word}"),
-            _ => format!("{count} {word}s"),
+        let many = |weight: Weight| match (self.kept[weight as usize], self.more[weight as usize]) {
+            (1, _) => format!("1 {weight}"),
+            (count, false) => format!("{count} {weight}s"),
+            (count, true) => {
+                format!("more than {count} {weight}s, of which the first {count} found are shown")
+            }
         };
-        let faults = self.faults();
-        match (faults, self.found.len() - faults) {
-            (_, 0) => many(faults, "fault"),
-            (0, notes) => many(notes, "note"),
-            (_, notes) => format!("{}, {}", many(faults, "fault"), many(notes, "note")),
+        match self.kept {
+            [_, 0] => many(Weight::Fault),
+            [0, _] => many(Weight::Note),
+            _ => format!("{}, {}", many(Weight::Fault), many(Weight::Note)),
         }
     }
 }
@@ -215,6 +237,9 @@ const MARGIN: usize = 70;
 struct Pages<'a> {
     sources: &'a Sources,
     starts: BTreeMap<Arc<str>, Vec<usize>>,
+    /// The last place that was looked for: in which file, from where its line
+    /// begins to where, and the column there.
+    last: Option<(Arc<str>, usize, usize, usize)>,
 }
 
 /// A place brought to a line: counted from 1, columns in characters.
@@ -231,7 +256,7 @@ struct Spot<'a> {
 
 impl<'a> Pages<'a> {
     fn new(sources: &'a Sources) -> Pages<'a> {
-        Pages { sources, starts: BTreeMap::new() }
+        Pages { sources, starts: BTreeMap::new(), last: None }
     }
 
     /// `None` where the file is not among the sources.
@@ -246,7 +271,15 @@ impl<'a> Pages<'a> {
         let bom = if whole.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
         let from = down_to_letter(whole, (offset - begin).max(bom));
         let to = down_to_letter(whole, at.end.saturating_sub(begin).max(from));
-        let column = whole[bom..from].chars().count() + 1;
+        // A line may be megabytes long: the letters between two faults on it
+        // are counted once.
+        let column = match &self.last {
+            Some((file, line, to, column)) if *file == at.file && *line == begin && *to <= from => {
+                column + whole[*to..from].chars().count()
+            }
+            _ => whole[bom..from].chars().count() + 1,
+        };
+        self.last = Some((at.file.clone(), begin, from, column));
         let (first, last) = window(whole, from, to, bom);
         let text = &whole[first..last];
         Some(Spot {
@@ -280,18 +313,19 @@ impl<'a> Pages<'a> {
 
     fn place(&mut self, group: Group<'a>, at: &'a Loc, why: Option<&'a String>) -> Group<'a> {
         let Some(spot) = self.spot(at) else {
-            return group.element(Origin::path(&*at.file));
+            return group.element(Origin::path(shown(&at.file)));
         };
+        let (text, underlined) = spot.shown();
         let mark = match why {
-            Some(why) => AnnotationKind::Context.span(spot.from..spot.to).label(shown(why)),
-            None => AnnotationKind::Primary.span(spot.from..spot.to),
+            Some(why) => AnnotationKind::Context.span(underlined).label(shown(why)),
+            None => AnnotationKind::Primary.span(underlined),
         };
-        let snippet = Snippet::source(spot.text).line_start(spot.line).annotation(mark);
+        let snippet = Snippet::source(text).line_start(spot.line).annotation(mark);
         if spot.whole {
-            return group.element(snippet.path(&*at.file));
+            return group.element(snippet.path(shown(&at.file)));
         }
         // The column cannot be read off a line that is cut.
-        let origin = Origin::path(&*at.file).line(spot.line).char_column(spot.column);
+        let origin = Origin::path(shown(&at.file)).line(spot.line).char_column(spot.column);
         group.element(origin).element(snippet)
     }
 
@@ -313,9 +347,21 @@ impl<'a> Pages<'a> {
 
     fn named(&mut self, at: &Loc) -> String {
         match self.spot(at) {
-            Some(spot) => format!("{}:{}:{}", at.file, spot.line, spot.column),
-            None => at.file.to_string(),
+            Some(spot) => format!("{}:{}:{}", shown(&at.file), spot.line, spot.column),
+            None => shown(&at.file),
         }
+    }
+}
+
+impl Spot<'_> {
+    /// The line safe to print, its tabs kept, and what is underlined in it.
+    fn shown(&self) -> (String, Range<usize>) {
+        let (before, rest) = self.text.split_at(self.from);
+        let (under, after) = rest.split_at(self.to - self.from);
+        let tabs = |part: &str| part.split('\t').map(shown).collect::<Vec<_>>().join("\t");
+        let (before, under, after) = (tabs(before), tabs(under), tabs(after));
+        let underlined = before.len()..before.len() + under.len();
+        (before + &under + &after, underlined)
     }
 }
 

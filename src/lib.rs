@@ -8,6 +8,8 @@
 //! ([`draw`]) and made fit for an archive ([`archive`]). The clock, the disk
 //! and the random source enter at the command line ([`cli`]) only.
 
+#![forbid(unsafe_code)]
+
 pub mod archive;
 pub mod cli;
 pub mod diag;

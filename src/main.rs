@@ -1,5 +1,7 @@
 //! The `benchleaf` program.
 
+#![forbid(unsafe_code)]
+
 /// A record of many rows is a hundred thousand small texts: with the system's own
 /// allocator a report took half as long again.
 #[global_allocator]

@@ -79,6 +79,20 @@ fn clock_disk_and_environment_enter_at_the_command_line() {
 }
 
 #[test]
+fn one_file_speaks_and_one_file_reads() {
+    stands(rules::terminal, &source());
+    stands(rules::reading, &source());
+}
+
+#[test]
+fn nothing_unsafe_stands_in_the_source() {
+    for file in ["src/lib.rs", "src/main.rs"] {
+        let text = fs::read_to_string(root().join(file)).expect("a root");
+        assert!(text.contains("\n#![forbid(unsafe_code)]\n"), "{file} does not forbid it");
+    }
+}
+
+#[test]
 fn no_binary_float_where_sizes_are_judged() {
     stands(rules::floats, &source());
 }
@@ -229,6 +243,30 @@ fn planted_outside_world() {
         "use std::path::PathBuf; use std::process::Command;",
     ] {
         caught(rule, "src/load/mod.rs", faulty, "use std::fmt; // std::fs");
+    }
+}
+
+#[test]
+fn planted_ways_around() {
+    let rule = rules::terminal;
+    for faulty in [
+        "println!(\"{name}\")",
+        "std::io::stdout().write_all(name)",
+        "use std::io::stderr;",
+        "let cli = Cli::parse();",
+        "error.exit()",
+        "fs::write(\"/dev/stdout\", name)",
+    ] {
+        caught(rule, "src/cli/check.rs", faulty, "line!(\"{}\", name); text.parse(); // stdout()");
+    }
+    let rule = rules::reading;
+    for faulty in [
+        "fs::read(path)",
+        "std::fs::read_to_string(path)",
+        "File::open(path)",
+        "OpenOptions::new().read(true)",
+    ] {
+        caught(rule, "src/cli/check.rs", faulty, "plain::read(path, most, named); file.read(buf)");
     }
 }
 

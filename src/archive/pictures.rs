@@ -1,6 +1,8 @@
 //! The pictures on the pages of a scan (ISO 32000-1, 8.9), still packed where
 //! their packing is a picture's own.
 
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use std::ops::Range;
 
 use super::pages::{inherited, pages};
@@ -21,6 +23,8 @@ pub enum Picture {
         inverted: bool,
         packed: Vec<u8>,
     },
+    /// One that was handed over before; which, counted from 0.
+    Again(usize),
     /// Packed or made in a way that is not read; which.
     NotRead(String),
 }
@@ -48,6 +52,22 @@ const DEPTH: usize = 4;
 /// strips.
 const A_PAGE: usize = 64;
 
+/// Bytes of samples that are unpacked of one file: a thousand pages of A4 in
+/// grey at 200 dots an inch.
+const UNPACKED: usize = 4 << 30;
+
+/// The way through a file's pictures.
+struct Walk<'a> {
+    /// Where each picture lies that was handed over.
+    seen: HashMap<usize, usize>,
+    /// Pictures that may still be on the page.
+    left: usize,
+    /// Bytes that may still be unpacked of the page.
+    on_page: usize,
+    in_all: usize,
+    take: &'a mut dyn FnMut(usize, Picture) -> bool,
+}
+
 /// Hands over each picture with its page, counted from 0, one at a time, until
 /// `take` says that it has enough; gives the number of pages.
 ///
@@ -62,14 +82,14 @@ pub fn pictures(
     if pages.len() > BOUNDS.carried {
         return Err(Refusal::Bound { what: "pages of a scan", most: BOUNDS.carried });
     }
+    let mut walk = Walk { seen: HashMap::new(), left: 0, on_page: 0, in_all: UNPACKED, take };
     for (at, (_, _, page)) in pages.iter().enumerate() {
         let resources = match inherited(&file, page, "Resources")? {
             Value::Dict(resources) => resources,
             _ => continue,
         };
-        let mut left = A_PAGE;
-        let mut on_page = |picture| take(at, picture);
-        if !each(&file, &resources, 0, &mut left, &mut on_page)? {
+        (walk.left, walk.on_page) = (A_PAGE, BOUNDS.picture);
+        if !each(&file, &resources, 0, at, &mut walk)? {
             break;
         }
     }
@@ -81,8 +101,8 @@ fn each(
     file: &File<'_>,
     resources: &Dict,
     depth: usize,
-    left: &mut usize,
-    take: &mut dyn FnMut(Picture) -> bool,
+    page: usize,
+    walk: &mut Walk<'_>,
 ) -> Result<bool, Refusal> {
     let Some(objects) = file.dict(resources.get("XObject"))? else {
         return Ok(true);
@@ -92,18 +112,25 @@ fn each(
             continue;
         };
         match dict.name("Subtype") {
-            Some(b"Image") if *left > 0 => {
-                *left -= 1;
-                let picture = picture(file, &dict, &range);
+            Some(b"Image") if walk.left > 0 => {
+                walk.left -= 1;
+                let nth = walk.seen.len();
+                let picture = match walk.seen.entry(range.start) {
+                    Entry::Occupied(before) => Ok(Picture::Again(*before.get())),
+                    Entry::Vacant(place) => {
+                        place.insert(nth);
+                        picture(file, &dict, &range, (&mut walk.on_page, &mut walk.in_all))
+                    }
+                };
                 // One damaged picture does not hide the others.
                 let damaged = |refusal| Picture::NotRead(format!("damaged ({refusal})"));
-                if !take(picture.unwrap_or_else(damaged)) {
+                if !(walk.take)(page, picture.unwrap_or_else(damaged)) {
                     return Ok(false);
                 }
             }
             Some(b"Form") if depth < DEPTH => {
                 let inner = file.dict(dict.get("Resources"))?.unwrap_or_default();
-                if !each(file, &inner, depth + 1, left, take)? {
+                if !each(file, &inner, depth + 1, page, walk)? {
                     return Ok(false);
                 }
             }
@@ -113,7 +140,15 @@ fn each(
     Ok(true)
 }
 
-fn picture(file: &File<'_>, dict: &Dict, range: &Range<usize>) -> Result<Picture, Refusal> {
+/// Bytes of samples that may still be unpacked: of the page, and in all.
+type Room<'a> = (&'a mut usize, &'a mut usize);
+
+fn picture(
+    file: &File<'_>,
+    dict: &Dict,
+    range: &Range<usize>,
+    room: Room<'_>,
+) -> Result<Picture, Refusal> {
     let not_read = |why: &str| Ok(Picture::NotRead(why.to_owned()));
     let filters = names(file, dict)?;
     let (last, before) = match filters.split_last() {
@@ -134,7 +169,7 @@ fn picture(file: &File<'_>, dict: &Dict, range: &Range<usize>) -> Result<Picture
             _ => file.inflated(packed, range.start)?,
         })),
         b"CCITTFaxDecode" if before.is_empty() => fax(file, dict, packed, (width, height)),
-        b"" | b"FlateDecode" => samples(file, dict, range, (width, height)),
+        b"" | b"FlateDecode" => samples(file, dict, range, (width, height), room),
         other => {
             let letters = other.iter().filter(|byte| byte.is_ascii_alphanumeric()).take(30);
             let name: String = letters.map(|byte| char::from(*byte)).collect();
@@ -203,6 +238,7 @@ fn samples(
     dict: &Dict,
     range: &Range<usize>,
     (width, height): (u32, u32),
+    (on_page, in_all): Room<'_>,
 ) -> Result<Picture, Refusal> {
     let mask = dict.get("ImageMask") == Some(&Value::Bool(true));
     let bits = match file.entry(dict, "BitsPerComponent")? {
@@ -220,6 +256,11 @@ fn samples(
     if whole > BOUNDS.picture {
         return Ok(Picture::NotRead("too large".to_owned()));
     }
+    // Taken off before it is unpacked: a damaged picture costs as much.
+    let (Some(page), Some(all)) = (on_page.checked_sub(whole), in_all.checked_sub(whole)) else {
+        return Ok(Picture::NotRead("behind too many others".to_owned()));
+    };
+    (*on_page, *in_all) = (page, all);
     let bytes = file.picture(dict, range)?;
     if bytes.len() < whole {
         return Ok(Picture::NotRead("cut short".to_owned()));

@@ -1,6 +1,6 @@
 //! `benchleaf check`: the transcription read back.
 
-use super::say::{hold, say};
+use super::say::{self, hold};
 use super::{Outcome, job, jobs};
 use crate::model::record::Record;
 use crate::page::font::Fonts;
@@ -53,9 +53,9 @@ impl Check {
             history: None,
         };
         if self.json {
-            say(&json(&told).map_err(|error| job::wrong(&error))?);
+            say::json(&json(&told).map_err(|error| job::wrong(&error))?);
         } else {
-            say(&in_words(&told, self.all));
+            say::say(&in_words(&told, self.all));
         }
         let outcome = outcome(&judged);
         jobs::leave((job, pages, judged));

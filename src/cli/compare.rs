@@ -1,5 +1,6 @@
 //! `benchleaf compare`: two independent transcriptions, box by box.
 
+use super::plain::Named;
 use super::say::line;
 use super::{Outcome, disk, job};
 use crate::diag::{Diags, Sources};
@@ -59,7 +60,8 @@ impl Compare {
         };
         job::show(&out, &job.files);
         let found = found.ok_or(Outcome::Wrong)?;
-        line!("A {}\nB {}", self.first.display(), self.second.display());
+        line!("A {}", self.first.display());
+        line!("B {}", self.second.display());
         tell(&found);
         if let Some(path) = &self.merge {
             if second.blind {
@@ -104,8 +106,11 @@ impl Compare {
 
 /// A transcription by its path, its faults printed.
 fn typed(path: &Path, job: &mut job::Job) -> Result<Record, Outcome> {
-    let path = if path.is_dir() { path.join(load::READINGS_FILE) } else { path.to_owned() };
-    let text = disk::text(&path).map_err(|error| job::wrong(&error))?;
+    let (path, named) = match path.is_dir() {
+        true => (path.join(load::READINGS_FILE), Named::ByFolder),
+        false => (path.to_owned(), Named::ByHand),
+    };
+    let text = disk::text(&path, named).map_err(|error| job::wrong(&error))?;
     let name: Arc<str> = path.display().to_string().into();
     let mut files = Sources::default();
     files.put(name.clone(), text.clone());
@@ -138,14 +143,16 @@ fn tell(found: &Comparison) {
     for difference in &found.differences {
         let here = heading(difference);
         if here != place {
-            line!("\n{here}");
+            line!("");
+            line!("{here}");
             place = here;
         }
         one(difference);
     }
+    line!("");
     match found.differences.len() {
-        0 => line!("\nno differences; {} alike", count(found.alike, "box")),
-        n => line!("\n{}; {} alike", count(n, "difference"), count(found.alike, "box")),
+        0 => line!("no differences; {} alike", count(found.alike, "box")),
+        n => line!("{}; {} alike", count(n, "difference"), count(found.alike, "box")),
     }
 }
 

@@ -1,16 +1,18 @@
 //! Files in and out. A write is whole or absent, and what a person filled in
 //! is never overwritten.
 
+use super::aside::Aside;
+use super::lock::Lock;
+use super::plain::{self, Named, entries};
 use crate::archive::{folded, open, safe};
 use crate::diag::Sources;
 use crate::model::job::Job;
 use crate::proof::{self, Earlier};
 use std::collections::HashSet;
 use std::fs;
-use std::io::{self, Read, Write};
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use tempfile::NamedTempFile;
 
 /// The largest text file that is read.
 const LARGEST: u64 = 16 * 1024 * 1024;
@@ -32,13 +34,25 @@ impl Unusable {
     pub fn new(path: &Path, why: impl Into<String>) -> Unusable {
         Unusable { path: path.to_owned(), why: why.into() }
     }
+
+    /// The same at the place that it was meant for, not where it was made.
+    pub fn moved(self, from: &Path, to: &Path) -> Unusable {
+        match self.path.strip_prefix(from) {
+            Ok(below) if below.as_os_str().is_empty() => Unusable::new(to, self.why),
+            Ok(below) => Unusable::new(&to.join(below), self.why),
+            Err(_) => self,
+        }
+    }
 }
 
-fn unusable(path: &Path) -> impl Fn(io::Error) -> Unusable + '_ {
-    |error| match error.kind() {
-        io::ErrorKind::NotFound => Unusable::new(path, "no such file"),
-        io::ErrorKind::PermissionDenied => Unusable::new(path, "may not be used; ask whose it is"),
-        _ => Unusable::new(path, error.to_string()),
+pub fn unusable<E: Into<io::Error>>(path: &Path) -> impl Fn(E) -> Unusable + '_ {
+    |error| {
+        let error = error.into();
+        match error.kind() {
+            ErrorKind::NotFound => Unusable::new(path, "no such file"),
+            ErrorKind::PermissionDenied => Unusable::new(path, "may not be used; ask whose it is"),
+            _ => Unusable::new(path, error.to_string()),
+        }
     }
 }
 
@@ -48,46 +62,61 @@ pub fn job(dir: &Path) -> Result<Sources, Unusable> {
         return Err(Unusable::new(dir, "no such job folder; `benchleaf new` opens one"));
     }
     let mut files = Sources::default();
+    let mut left = LARGEST_JOB;
+    let mut put = |name: String, path: &Path| {
+        let text = text(path, Named::ByFolder)?;
+        left = left.checked_sub(text.len() as u64).ok_or_else(|| {
+            let most = LARGEST_JOB >> 20;
+            Unusable::new(dir, format!("its files together are larger than {most} MiB"))
+        })?;
+        files.put(name, text);
+        Ok(())
+    };
+    let mut any = false;
     for name in ["engine.toml", "limits.toml", "job.toml", "readings.toml"] {
         let path = dir.join(name);
-        if path.exists() {
-            files.put(name, text(&path)?);
+        if plain::is_there(&path)? {
+            put(name.to_owned(), &path)?;
+            any = true;
         }
     }
-    if files.0.is_empty() {
+    if !any {
         let why = "no job folder: it has no engine.toml, limits.toml or job.toml; `benchleaf new` opens one";
         return Err(Unusable::new(dir, why));
     }
-    let forms = dir.join("forms");
-    if forms.is_dir() {
-        for entry in fs::read_dir(&forms).map_err(unusable(&forms))? {
-            let path = entry.map_err(unusable(&forms))?.path();
-            let name = path.file_name().and_then(|name| name.to_str());
-            if let Some(name) = name.filter(|name| name.ends_with(".toml")) {
-                files.put(format!("forms/{name}"), text(&path)?);
-            }
+    for path in entries(&dir.join("forms"), Named::ByFolder)?.unwrap_or_default() {
+        // What ends otherwise is no form, whatever the rest of its name.
+        if path.extension().is_some_and(|ending| ending == "toml") {
+            let name = format!("forms/{}", plain::name(&path)?);
+            put(name, &path)?;
         }
     }
     Ok(files)
 }
 
-/// The largest report, key or certificate that is read.
+/// The largest report that is read.
 const LARGEST_REPORT: u64 = 256 * 1024 * 1024;
 
 /// All scans of a job together: what a report may carry and still be read.
 const LARGEST_SCANS: u64 = 128 * 1024 * 1024;
 
-/// The scans in a folder by their names. A file that cannot be carried is
-/// named and nothing is read: no scan is left out without a word.
-pub fn scans(dir: &Path) -> Result<Vec<(String, Vec<u8>)>, Unusable> {
+/// All texts of a job together.
+const LARGEST_JOB: u64 = 64 * 1024 * 1024;
+
+/// The largest key, certificate or reply; a bundle of every public authority
+/// has a quarter of it.
+const LARGEST_KEY: u64 = 1024 * 1024;
+
+/// The scans in a folder by their names; `None` where there is no folder. A
+/// file that cannot be carried is named and nothing is read: no scan is left
+/// out without a word.
+pub fn scans(dir: &Path, named: Named) -> Result<Option<Vec<(String, Vec<u8>)>>, Unusable> {
+    let Some(found) = entries(dir, named)? else { return Ok(None) };
     let mut scans = Vec::new();
     let mut names = HashSet::new();
     let mut left = LARGEST_SCANS;
-    for entry in fs::read_dir(dir).map_err(unusable(dir))? {
-        let path = entry.map_err(unusable(dir))?.path();
-        let Some(name) = path.file_name().and_then(|name| name.to_str()).map(str::to_owned) else {
-            return Err(Unusable::new(&path, "the name is not text; rename it"));
-        };
+    for path in found {
+        let name = plain::name(&path)?.to_owned();
         if name.starts_with('.') {
             continue;
         }
@@ -98,29 +127,34 @@ pub fn scans(dir: &Path) -> Result<Vec<(String, Vec<u8>)>, Unusable> {
                 "another differs from it in capitals only; rename one",
             ));
         }
-        let size = fs::metadata(&path).map_err(unusable(&path))?.len();
-        left = left.checked_sub(size).ok_or_else(|| {
+        let scan = plain::read(&path, LARGEST_SCANS, Named::ByFolder)?;
+        left = left.checked_sub(scan.len() as u64).ok_or_else(|| {
             let most = LARGEST_SCANS >> 20;
             Unusable::new(
                 dir,
                 format!("more than {most} MiB of scans; scan in grey at 150 to 300 dots an inch"),
             )
         })?;
-        scans.push((name, fs::read(&path).map_err(unusable(&path))?));
+        scans.push((name, scan));
     }
-    Ok(scans)
+    Ok(Some(scans))
 }
 
 /// The earlier report that a job names, where it is in its folder.
 pub fn earlier(dir: &Path, job: &Job) -> Result<Option<Earlier>, Unusable> {
     let Some(name) = &job.earlier else { return Ok(None) };
-    let path = dir.join(proof::EARLIER).join(name.as_str());
-    if !path.exists() {
+    let folder = dir.join(proof::EARLIER);
+    if entries(&folder, Named::ByFolder)?.is_none() {
+        return Ok(None);
+    }
+    let path = folder.join(name.as_str());
+    if !plain::is_there(&path)? {
         return Ok(None);
     }
     let carried = proof::carried_name(&format!("{}/{name}", proof::EARLIER));
     safe(carried).map_err(|refusal| Unusable::new(&path, format!("{refusal}; rename it")))?;
-    Ok(Some(Earlier { name: name.to_string(), bytes: at_most(&path, LARGEST_SCANS)? }))
+    let bytes = plain::read(&path, LARGEST_SCANS, Named::ByFolder)?;
+    Ok(Some(Earlier { name: name.to_string(), bytes }))
 }
 
 /// Whether a scan of this name can be carried and unpacked anywhere.
@@ -135,27 +169,19 @@ fn nameable(path: &Path, name: &str) -> Result<(), Unusable> {
     Ok(())
 }
 
-/// A file, whole.
-pub fn bytes(path: &Path) -> Result<Vec<u8>, Unusable> {
-    at_most(path, LARGEST_REPORT)
+/// A report, whole.
+pub fn report(path: &Path, named: Named) -> Result<Vec<u8>, Unusable> {
+    plain::read(path, LARGEST_REPORT, named)
 }
 
-/// What a device or a pipe gives has no size beforehand, and may have no end.
-fn at_most(path: &Path, most: u64) -> Result<Vec<u8>, Unusable> {
-    let large = || Unusable::new(path, format!("larger than {} MiB", most >> 20));
-    let long = fs::metadata(path).map_err(unusable(path))?.len();
-    if long > most {
-        return Err(large());
-    }
-    let mut bytes = Vec::with_capacity(long as usize + 1);
-    let file = fs::File::open(path).map_err(unusable(path))?;
-    let read = file.take(most + 1).read_to_end(&mut bytes).map_err(unusable(path))?;
-    if read as u64 > most { Err(large()) } else { Ok(bytes) }
+/// A key, certificates or a reply, whole.
+pub fn key(path: &Path) -> Result<Vec<u8>, Unusable> {
+    plain::read(path, LARGEST_KEY, Named::ByHand)
 }
 
 /// A text file, whole.
-pub fn text(path: &Path) -> Result<Arc<str>, Unusable> {
-    let bytes = at_most(path, LARGEST)?;
+pub fn text(path: &Path, named: Named) -> Result<Arc<str>, Unusable> {
+    let bytes = plain::read(path, LARGEST, named)?;
     match String::from_utf8(bytes) {
         Ok(text) => Ok(text.into()),
         Err(error) => {
@@ -171,16 +197,19 @@ pub fn text(path: &Path) -> Result<Arc<str>, Unusable> {
 
 /// Writes aside and moves into place: the old file or the new one, never half.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Unusable> {
-    aside(path, bytes)?
-        .persist(path)
-        .map_err(|error| Unusable::new(path, error.error.to_string()))?;
-    Ok(())
+    plain::writable(path)?;
+    Aside::write(path, bytes)?.replace(path).map_err(unusable(path))
 }
 
-/// The same for a PDF. What stands there is not lost where it is something else
-/// than a PDF, or a signed one that is not added to.
-pub fn replace_pdf(path: &Path, pdf: &[u8]) -> Result<(), Unusable> {
-    let there = if path.is_file() { bytes(path)? } else { Vec::new() };
+/// The same for a PDF, while no other command writes into its folder. What
+/// stands there is not lost where it is something else than a PDF, or a signed
+/// one that is not added to.
+pub fn replace_pdf(lock: &Lock, path: &Path, pdf: &[u8]) -> Result<(), Unusable> {
+    if !lock.is_for(path) {
+        return Err(Unusable::new(path, "may be written by another command; please report this"));
+    }
+    plain::writable(path)?;
+    let there = if plain::is_there(path)? { report(path, Named::ByFolder)? } else { Vec::new() };
     if !there.is_empty() && !pdf.starts_with(&there) {
         if !there.starts_with(b"%PDF-") {
             return Err(Unusable::new(path, "is there and is no PDF; give another name"));
@@ -193,45 +222,17 @@ pub fn replace_pdf(path: &Path, pdf: &[u8]) -> Result<(), Unusable> {
     replace(path, pdf)
 }
 
-/// The same, only where no file of that name exists; whether it was written.
+/// The same, only where nothing of that name is there; whether it was written.
 pub fn create(path: &Path, bytes: &[u8]) -> Result<bool, Unusable> {
-    if path.exists() {
+    if plain::is_there(path)? {
+        plain::writable(path)?;
         return Ok(false);
     }
-    match aside(path, bytes)?.persist_noclobber(path) {
-        Ok(_) => Ok(true),
-        Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => Ok(false),
-        Err(error) => Err(Unusable::new(path, error.error.to_string())),
-    }
+    Aside::write(path, bytes)?.create(path).map_err(unusable(path))
 }
 
-fn aside(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Unusable> {
-    let dir = match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    };
-    fs::create_dir_all(dir).map_err(unusable(dir))?;
-    let mut file = tempfile::Builder::new()
-        .prefix(".benchleaf-")
-        .permissions(permissions())
-        .tempfile_in(dir)
-        .map_err(unusable(path))?;
-    file.write_all(bytes).and_then(|()| file.as_file().sync_data()).map_err(unusable(path))?;
-    Ok(file)
-}
-
-#[cfg(unix)]
-fn permissions() -> fs::Permissions {
-    use std::os::unix::fs::PermissionsExt;
-    fs::Permissions::from_mode(0o644)
-}
-
-#[cfg(not(unix))]
-fn permissions() -> fs::Permissions {
-    fs::metadata(std::env::temp_dir()).map(|m| m.permissions()).unwrap_or_else(|_| unreachable!())
-}
-
-/// Every PDF file of a folder and the folders in it, in order of name.
+/// Every PDF file of a folder and the folders in it, in order of name; links to
+/// a folder among them, so that one is named and not passed over.
 pub fn pdfs(dir: &Path) -> Result<Vec<PathBuf>, Unusable> {
     let mut found = Vec::new();
     let mut waiting = vec![dir.to_owned()];
@@ -240,10 +241,10 @@ pub fn pdfs(dir: &Path) -> Result<Vec<PathBuf>, Unusable> {
             let entry = entry.map_err(unusable(&dir))?;
             let (path, kind) = (entry.path(), entry.file_type().map_err(unusable(&dir))?);
             let pdf = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
-            // A link to a folder is not followed: it may lead round in a ring.
+            let away = kind.is_symlink() && path.is_dir();
             if kind.is_dir() {
                 waiting.push(path);
-            } else if pdf {
+            } else if pdf || away {
                 found.push(path);
             }
         }

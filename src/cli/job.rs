@@ -2,7 +2,8 @@
 
 use super::Outcome;
 use super::disk;
-use super::say::complain;
+use super::lock::Lock;
+use super::say::{complain, diagnostics};
 use crate::archive::conform;
 use crate::diag::{Diags, Sources, Weight};
 use crate::draw::draw;
@@ -96,11 +97,7 @@ pub fn fonts() -> Result<Fonts, Outcome> {
 
 /// Prints diagnostics to standard error.
 pub fn show(out: &Diags, files: &Sources) {
-    use std::io::IsTerminal;
-    if !out.is_empty() {
-        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-        complain!("{}", out.render(files, colour).trim_end());
-    }
+    diagnostics(out, files);
 }
 
 /// Prints one line of what is wrong.
@@ -111,7 +108,18 @@ pub fn wrong(error: &dyn std::fmt::Display) -> Outcome {
 
 /// A laid-out document to its file.
 pub fn write(path: &Path, document: &Document, fonts: &Fonts) -> Result<(), Outcome> {
+    let lock = Lock::beside(path).map_err(|error| wrong(&error))?;
+    write_locked(&lock, path, document, fonts)
+}
+
+/// The same where the folder is locked already.
+pub fn write_locked(
+    lock: &Lock,
+    path: &Path,
+    document: &Document,
+    fonts: &Fonts,
+) -> Result<(), Outcome> {
     let pdf = draw(document, fonts).map_err(|error| wrong(&error))?;
     let bytes = conform(pdf, document, Vec::new()).map_err(|error| wrong(&error))?;
-    disk::replace_pdf(path, &bytes).map_err(|error| wrong(&error))
+    disk::replace_pdf(lock, path, &bytes).map_err(|error| wrong(&error))
 }

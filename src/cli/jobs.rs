@@ -172,7 +172,7 @@ mod tests {
     fn forty(one: impl Fn(usize) -> Outcome + Sync) -> (String, Outcome) {
         let mut said = String::new();
         let jobs = names(40);
-        let tell = |held: Held, _| held.0.iter().for_each(|(_, text)| said.push_str(text));
+        let tell = |held: Held, _| held.texts().for_each(|text| said.push_str(text));
         let worst = Queue::new(&jobs, 4, tell).run(|dir| one(number(dir)));
         (said, worst)
     }

@@ -1,6 +1,7 @@
 //! `benchleaf limits`: proof-reads limits files.
 
 use super::disk::Unusable;
+use super::plain::Named;
 use super::say::say;
 use super::{Outcome, disk, job, revised};
 use crate::diag::{Diags, Sources};
@@ -74,12 +75,16 @@ impl Limits {
             let why = "no such file beside the limits; name the engine's with --engine";
             return Err(job::wrong(&Unusable::new(&beside, why)));
         }
-        let engine_file = self.engine.as_deref().unwrap_or(&beside);
+        let (engine_file, named) = match &self.engine {
+            Some(engine) => (engine.as_path(), Named::ByHand),
+            None => (beside.as_path(), Named::ByFolder),
+        };
         let mut files = Sources::default();
         let engine_name: Arc<str> = engine_file.display().to_string().into();
         let limits_name: Arc<str> = file.display().to_string().into();
-        files.put(engine_name.clone(), disk::text(engine_file).map_err(|e| job::wrong(&e))?);
-        files.put(limits_name.clone(), disk::text(file).map_err(|e| job::wrong(&e))?);
+        files.put(engine_name.clone(), disk::text(engine_file, named).map_err(|e| job::wrong(&e))?);
+        files
+            .put(limits_name.clone(), disk::text(file, Named::ByHand).map_err(|e| job::wrong(&e))?);
         let mut out = Diags::new();
         let read = load::engine(&files, &engine_name, &mut out).and_then(|engine| {
             Some((load::limits(&files, &limits_name, Some(&engine), &mut out)?, engine))

@@ -3,6 +3,7 @@
 
 #![allow(clippy::disallowed_methods)] // the clock and the temporary folder enter here
 
+mod aside;
 mod built_in;
 mod check;
 mod compare;
@@ -11,7 +12,9 @@ mod disk;
 mod job;
 mod jobs;
 mod limits;
+mod lock;
 mod new;
+mod plain;
 mod progress;
 mod recall;
 mod report;
@@ -22,6 +25,7 @@ mod second;
 mod sheets;
 mod shell;
 mod sign;
+mod signals;
 mod tags;
 mod told;
 mod train;
@@ -32,6 +36,7 @@ mod whatif;
 mod written;
 
 use clap::{Parser, Subcommand};
+use std::panic::catch_unwind;
 use std::process::ExitCode;
 
 /// Blank worksheets, verdicts and the measuring record of an engine overhaul,
@@ -89,8 +94,29 @@ enum Outcome {
 
 /// Runs the program on its arguments.
 pub fn main() -> ExitCode {
-    let cli = Cli::parse();
-    let outcome = match &cli.command {
+    say::tell_failures();
+    // What it panicked at is told already.
+    let outcome = catch_unwind(run).unwrap_or(Outcome::Wrong);
+    let outcome = match say::unwritten() {
+        Some(error) => job::wrong(&format!("the standard output cannot be written: {error}")),
+        None => outcome,
+    };
+    ExitCode::from(match outcome {
+        Outcome::Done => 0,
+        Outcome::Exceptions => 1,
+        Outcome::Wrong => 2,
+    })
+}
+
+fn run() -> Outcome {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            say::arguments(&error);
+            return if error.use_stderr() { Outcome::Wrong } else { Outcome::Done };
+        }
+    };
+    match &cli.command {
         Command::Demo(demo) => demo.run(),
         Command::New(new) => new.run(),
         Command::Limits(limits) => limits.run(),
@@ -110,10 +136,5 @@ pub fn main() -> ExitCode {
         Command::Schemas(schemas) => schemas.run(),
         Command::Completions(completions) => completions.run(),
         Command::Man(man) => man.run(),
-    };
-    ExitCode::from(match outcome {
-        Outcome::Done => 0,
-        Outcome::Exceptions => 1,
-        Outcome::Wrong => 2,
-    })
+    }
 }

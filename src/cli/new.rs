@@ -1,8 +1,9 @@
 //! `benchleaf new`: opens a job folder.
 
 use super::disk::Unusable;
+use super::plain::{self, Named, entries};
 use super::say::line;
-use super::{Outcome, built_in, disk, job};
+use super::{Outcome, aside, built_in, disk, job};
 use crate::model::job::Paper;
 use clap::{Args, ValueEnum};
 use std::collections::BTreeMap;
@@ -67,7 +68,7 @@ impl New {
         empty(&self.dir)?;
         let engine = given(self.engine.as_deref(), "new-engine.toml")?;
         let limits = given(self.limits.as_deref(), "new-limits.toml")?;
-        let given = self.job.as_deref().map(disk::text).transpose()?;
+        let given = self.job.as_deref().map(|path| disk::text(path, Named::ByHand)).transpose()?;
         let job = given.map_or_else(|| self.job_toml(), |text| text.to_string());
         let forms = forms(self.forms.as_deref())?;
         write_folder(
@@ -105,25 +106,27 @@ impl New {
 /// The file that was given, or the commented example of it.
 fn given(path: Option<&Path>, example: &str) -> Result<Arc<str>, Unusable> {
     match (path, built_in::limits(example)) {
-        (Some(path), _) => disk::text(path),
+        (Some(path), _) => disk::text(path, Named::ByHand),
         (None, Some(text)) => Ok(text.into()),
         (None, None) => Err(Unusable::new(Path::new(example), "is not carried in the program")),
     }
 }
 
-/// The engine, limits and job, and the forms below `forms/`.
+/// The engine, limits and job, and the forms below `forms/`; all of them or none.
 pub fn write_folder(
     dir: &Path,
     files: &[(&str, &str)],
     forms: &[(String, String)],
 ) -> Result<(), Unusable> {
-    for (name, text) in files {
-        disk::create(&dir.join(name), text.as_bytes())?;
-    }
-    for (name, text) in forms {
-        disk::create(&dir.join("forms").join(name), text.as_bytes())?;
-    }
-    Ok(())
+    aside::folder(dir, |dir| {
+        for (name, text) in files {
+            disk::create(&dir.join(name), text.as_bytes())?;
+        }
+        for (name, text) in forms {
+            disk::create(&dir.join("forms").join(name), text.as_bytes())?;
+        }
+        Ok(())
+    })
 }
 
 /// A folder that holds something is not written into.
@@ -144,12 +147,10 @@ fn forms(own: Option<&Path>) -> Result<Vec<(String, String)>, Unusable> {
     let mut forms: BTreeMap<String, String> =
         standard.map(|(name, text)| (name.to_owned(), text.to_owned())).collect();
     let Some(dir) = own else { return Ok(forms.into_iter().collect()) };
-    let unusable = |error: std::io::Error| Unusable::new(dir, error.to_string());
-    for entry in fs::read_dir(dir).map_err(unusable)? {
-        let path = entry.map_err(unusable)?.path();
-        let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
+    for path in entries(dir, Named::ByHand)?.unwrap_or_default() {
+        let name = plain::name(&path)?.to_owned();
         if name.ends_with(".toml") || name == built_in::READ_ME {
-            forms.insert(name, disk::text(&path)?.to_string());
+            forms.insert(name, disk::text(&path, Named::ByFolder)?.to_string());
         }
     }
     Ok(forms.into_iter().filter(|(_, text)| !text.trim().is_empty()).collect())

@@ -1,23 +1,19 @@
 //! How far a call with several jobs is: one line on a terminal, written over
 //! itself and gone at the end. Nothing where standard error is no terminal.
 
-use super::say::Held;
-use std::io::{IsTerminal, Write};
-
-/// Back to the start of the line, and the line emptied (ECMA-48: CR, EL).
-const EMPTY: &str = "\r\u{1b}[K";
+use super::say::{Held, Over};
 
 pub struct Progress {
     jobs: usize,
     told: usize,
     wrong: usize,
-    shown: bool,
+    over: Over,
 }
 
 impl Progress {
     pub fn new(jobs: usize) -> Progress {
-        let progress = Progress { jobs, told: 0, wrong: 0, shown: std::io::stderr().is_terminal() };
-        progress.show(&progress.line());
+        let progress = Progress { jobs, told: 0, wrong: 0, over: Over::new() };
+        progress.over.show(&progress.line());
         progress
     }
 
@@ -25,21 +21,14 @@ impl Progress {
     pub fn tell(&mut self, held: &Held, wrong: bool) {
         self.told += 1;
         self.wrong += usize::from(wrong);
-        self.show(EMPTY);
+        self.over.show("");
         held.tell();
-        self.show(&self.line());
+        self.over.show(&self.line());
     }
 
     /// Takes the line off.
     pub fn end(&self) {
-        self.show(EMPTY);
-    }
-
-    fn show(&self, text: &str) {
-        if self.shown {
-            // A terminal that is gone is no fault of the jobs.
-            let _ = std::io::stderr().write_all(text.as_bytes());
-        }
+        self.over.show("");
     }
 
     fn line(&self) -> String {

@@ -1,6 +1,7 @@
 //! `benchleaf recall`: which archived jobs a gauge, a limits revision or a
 //! part batch was used in.
 
+use super::plain::Named;
 use super::say::{complain, line};
 use super::{Outcome, disk, job};
 use crate::archive::{Carried, open_carried};
@@ -123,7 +124,7 @@ impl Recall {
             Some(_) => &[load::JOB_FILE, load::LIMITS_FILE, load::ENGINE_FILE],
             None => &[load::JOB_FILE, load::READINGS_FILE],
         };
-        let carried = match disk::bytes(path) {
+        let carried = match disk::report(path, Named::ByFolder) {
             Ok(bytes) => open_carried(&bytes, wanted).map_err(|error| error.to_string()),
             Err(error) => Err(error.to_string()),
         };

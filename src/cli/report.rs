@@ -1,5 +1,7 @@
 //! `benchleaf report`: the report PDF.
 
+use super::lock::Lock;
+use super::plain::Named;
 use super::say::{complain, line, say};
 use super::{Outcome, check, disk, job, jobs, told};
 use crate::model::job::Paper;
@@ -68,7 +70,8 @@ impl Report {
             return Ok(Outcome::Exceptions);
         }
         let path = self.out.clone().unwrap_or_else(|| dir.join("report.pdf"));
-        disk::replace_pdf(&path, &made.bytes).map_err(|error| job::wrong(&error))?;
+        let lock = Lock::beside(&path).map_err(|error| job::wrong(&error))?;
+        disk::replace_pdf(&lock, &path, &made.bytes).map_err(|error| job::wrong(&error))?;
         let status = match made.status {
             Status::Draft => "draft",
             Status::Incomplete => "incomplete",
@@ -97,11 +100,10 @@ impl Report {
     fn originals(&self, dir: &Path) -> Result<Vec<Scan>, Outcome> {
         let own = dir.join(ORIGINALS);
         let files = match &self.originals {
-            Some(dir) => disk::scans(dir),
-            None if own.is_dir() => disk::scans(&own),
-            None => Ok(Vec::new()),
+            Some(dir) => disk::scans(dir, Named::ByHand),
+            None => disk::scans(&own, Named::ByFolder),
         };
-        let files = files.map_err(|error| job::wrong(&error))?;
+        let files = files.map_err(|error| job::wrong(&error))?.unwrap_or_default();
         if let Some(dir) = self.originals.as_ref().filter(|_| files.is_empty()) {
             return Err(job::wrong(&format!("{}: no scan in it", dir.display())));
         }

@@ -1,6 +1,7 @@
 //! `benchleaf limits --against`: what a revision changes, in the file and in a
 //! job.
 
+use super::plain::Named;
 use super::say::line;
 use super::{Outcome, disk, job};
 use crate::diag::Sources;
@@ -93,7 +94,7 @@ fn reasons(was: &Verdict, is: &Verdict) -> String {
 
 fn judged(files: &Sources, limits: &Path) -> Result<Judged, Outcome> {
     let mut files = files.clone();
-    let text: Arc<str> = disk::text(limits).map_err(|error| job::wrong(&error))?;
+    let text: Arc<str> = disk::text(limits, Named::ByHand).map_err(|error| job::wrong(&error))?;
     files.put(load::LIMITS_FILE, text);
     job::read(files)?.judge()
 }

@@ -2,6 +2,7 @@
 //! each of them adds to it.
 
 use super::job::{self, Job};
+use super::lock::Lock;
 use super::say::line;
 use super::{Outcome, disk};
 use crate::diag::Diags;
@@ -37,7 +38,10 @@ pub fn print(
     let document = lay_second(&job.set, &sheets, fonts, &mut out);
     job::show(&out, &job.files);
     let document = document.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)?;
-    job::write(&dir.join("sheets-second.pdf"), &document, fonts)?;
+    let path = dir.join("sheets-second.pdf");
+    // The two files belong together.
+    let lock = Lock::beside(&path).map_err(|error| job::wrong(&error))?;
+    job::write_locked(&lock, &path, &document, fonts)?;
     let lines = lines(job, &sheets);
     disk::replace(&dir.join("sheets-second.toml"), lines.as_bytes())
         .map_err(|error| job::wrong(&error))?;

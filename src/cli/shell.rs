@@ -1,5 +1,6 @@
 //! `benchleaf completions` and `benchleaf man`.
 
+use super::say::say;
 use super::{Cli, Outcome, job};
 use clap::{Args, CommandFactory};
 use clap_complete::Shell;
@@ -20,7 +21,7 @@ impl Completions {
     pub fn run(&self) -> Outcome {
         let mut text = Vec::new();
         clap_complete::generate(self.shell, &mut Cli::command(), "benchleaf", &mut text);
-        print(&text)
+        print(text)
     }
 }
 
@@ -28,7 +29,7 @@ impl Man {
     pub fn run(&self) -> Outcome {
         let mut text = Vec::new();
         match whole(&mut text) {
-            Ok(()) => print(&text),
+            Ok(()) => print(text),
             Err(error) => job::wrong(&error),
         }
     }
@@ -49,9 +50,12 @@ fn whole(text: &mut Vec<u8>) -> std::io::Result<()> {
     Ok(())
 }
 
-fn print(text: &[u8]) -> Outcome {
-    match std::io::stdout().write_all(text) {
-        Ok(()) => Outcome::Done,
+fn print(text: Vec<u8>) -> Outcome {
+    match String::from_utf8(text) {
+        Ok(text) => {
+            say(&text);
+            Outcome::Done
+        }
         Err(error) => job::wrong(&error),
     }
 }

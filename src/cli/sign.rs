@@ -1,6 +1,8 @@
 //! `benchleaf sign`: one person's signature on a report.
 
-use super::say::{complain, line};
+use super::lock::Lock;
+use super::plain::Named;
+use super::say::{ask, complain, line};
 use super::{Outcome, disk, job};
 use crate::archive::{Moment, Passphrase, Signing, SigningKey, same_name, sign};
 use crate::model::job::Person;
@@ -10,6 +12,7 @@ use crate::report::Status;
 use crate::report::sections::last_day;
 use clap::Args;
 use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -51,8 +54,8 @@ impl Sign {
 
     fn signed(&self) -> Result<(), Outcome> {
         let fonts = job::fonts()?;
-        let bytes = disk::bytes(&self.report).map_err(|error| job::wrong(&error))?;
-        let file = disk::bytes(&self.key).map_err(|error| job::wrong(&error))?;
+        disk::report(&self.report, Named::ByHand).map_err(|error| job::wrong(&error))?;
+        let file = disk::key(&self.key).map_err(|error| job::wrong(&error))?;
         warn_if_open(&self.key);
         let key = self.unlock(&zeroize::Zeroizing::new(file))?;
         if key.without_checksum {
@@ -61,10 +64,14 @@ impl Sign {
                 "benchleaf: {path}: has no checksum (MAC): whether it was altered is not known"
             );
         }
+        let path = self.out.as_deref().unwrap_or(&self.report);
+        // Nobody waits for a passphrase: from here on it goes without asking.
+        let lock = Lock::beside(path).map_err(|error| job::wrong(&error))?;
+        let bytes =
+            disk::report(&self.report, Named::ByHand).map_err(|error| job::wrong(&error))?;
         let signed =
             add(&bytes, &Hand { key: &key, initials: &self.initials, throw_away: false }, &fonts)?;
-        let path = self.out.as_deref().unwrap_or(&self.report);
-        disk::replace_pdf(path, &signed).map_err(|error| job::wrong(&error))?;
+        disk::replace_pdf(&lock, path, &signed).map_err(|error| job::wrong(&error))?;
         line!(
             "{}: signed for {}, {} bytes added. A signature is not a release.",
             path.display(),
@@ -83,7 +90,7 @@ impl Sign {
         }
         let typed = match self.passphrase_fd {
             Some(number) => from_descriptor(number)?,
-            None => rpassword::prompt_password(format!("passphrase of {}: ", self.key.display()))
+            None => ask(&format!("passphrase of {}: ", self.key.display()))
                 .map_err(|error| {
                     job::wrong(&format!(
                         "no passphrase could be asked for: {error}; --passphrase-fd reads one"
@@ -95,9 +102,14 @@ impl Sign {
     }
 }
 
+/// What a descriptor gives may have no end.
+const LONGEST_PASSPHRASE: u64 = 4096;
+
 fn from_descriptor(number: u32) -> Result<Vec<u8>, Outcome> {
     let path = PathBuf::from(format!("/dev/fd/{number}"));
-    let mut typed = fs::read(&path).map_err(|error| {
+    let mut typed = Vec::new();
+    let file = fs::File::open(&path).map(|file| file.take(LONGEST_PASSPHRASE));
+    file.and_then(|mut file| file.read_to_end(&mut typed)).map_err(|error| {
         job::wrong(&format!("file descriptor {number} cannot be read: {error}"))
     })?;
     while typed.last().is_some_and(|last| matches!(last, b'\n' | b'\r')) {

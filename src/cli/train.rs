@@ -1,6 +1,7 @@
 //! `benchleaf train`: a filled example to type from, and the marking of what
 //! was typed.
 
+use super::plain::Named;
 use super::say::line;
 use super::written::{begun, filled, readings_in};
 use super::{Outcome, built_in, demo, disk, job, new};
@@ -84,7 +85,7 @@ impl Train {
         files.0.remove(load::READINGS_FILE);
         let job = job::read(files)?;
         let name: Arc<str> = file.display().to_string().into();
-        let text = disk::text(file).map_err(|error| job::wrong(&error))?;
+        let text = disk::text(file, Named::ByHand).map_err(|error| job::wrong(&error))?;
         let mut typed = readings(&job, name, text)?;
         forget_tables(&mut typed);
         let key = key(&job)?;

@@ -1,8 +1,11 @@
 //! `benchleaf verify`, `benchleaf unpack` and `benchleaf stamp`: what anybody
 //! can ask of a report, years later.
 
-use super::say::line;
-use super::{Outcome, disk, job, jobs};
+use super::disk::Unusable;
+use super::lock::Lock;
+use super::plain::Named;
+use super::say::{json, line};
+use super::{Outcome, aside, disk, job, jobs};
 use crate::archive::{Anchor, attach_reply, open, request};
 use crate::page::font::Fonts;
 use crate::proof::{Proof, job_name, verify};
@@ -88,7 +91,7 @@ impl Verify {
     fn anchors(&self) -> Result<Vec<Anchor>, Outcome> {
         let mut anchors = Vec::new();
         for path in &self.anchors {
-            let file = disk::bytes(path).map_err(|error| job::wrong(&error))?;
+            let file = disk::key(path).map_err(|error| job::wrong(&error))?;
             let read = Anchor::read(&file);
             anchors.extend(
                 read.ok_or_else(|| {
@@ -100,13 +103,13 @@ impl Verify {
     }
 
     fn one(&self, path: &Path, anchors: &[Anchor], fonts: &Fonts) -> Result<Outcome, Outcome> {
-        let bytes = disk::bytes(path).map_err(|error| job::wrong(&error))?;
+        let bytes = disk::report(path, Named::ByHand).map_err(|error| job::wrong(&error))?;
         let proof = verify(&bytes, anchors, fonts)
             .map_err(|error| job::wrong(&format!("{}: {error}", path.display())))?;
         if self.json {
             let text = serde_json::to_string_pretty(&out(path, &proof))
                 .map_err(|error| job::wrong(&error))?;
-            line!("{text}");
+            json(&format!("{text}\n"));
         } else {
             say(path, &proof);
         }
@@ -176,16 +179,20 @@ impl Unpack {
 
     fn unpack(&self) -> Result<(), Outcome> {
         super::new::empty(&self.dir).map_err(|error| job::wrong(&error))?;
-        let bytes = disk::bytes(&self.report).map_err(|error| job::wrong(&error))?;
+        let bytes =
+            disk::report(&self.report, Named::ByHand).map_err(|error| job::wrong(&error))?;
         let opened = open(&bytes)
             .map_err(|error| job::wrong(&format!("{}: {error}", self.report.display())))?;
-        for carried in &opened.carried {
-            let path = self.dir.join(job_name(&carried.name));
-            let new = disk::create(&path, &carried.bytes).map_err(|error| job::wrong(&error))?;
-            if !new {
-                return Err(job::wrong(&format!("{}: carried twice", path.display())));
+        let filled = aside::folder(&self.dir, |dir| {
+            for carried in &opened.carried {
+                let path = dir.join(job_name(&carried.name));
+                if !disk::create(&path, &carried.bytes)? {
+                    return Err(Unusable::new(&path, "carried twice"));
+                }
             }
-        }
+            Ok(())
+        });
+        filled.map_err(|error| job::wrong(&error))?;
         line!("{}: {}", self.dir.display(), count(opened.carried.len(), "file"));
         Ok(())
     }
@@ -197,7 +204,9 @@ impl Stamp {
     }
 
     fn stamp(&self) -> Result<(), Outcome> {
-        let bytes = disk::bytes(&self.report).map_err(|error| job::wrong(&error))?;
+        let lock = Lock::beside(&self.report).map_err(|error| job::wrong(&error))?;
+        let bytes =
+            disk::report(&self.report, Named::ByHand).map_err(|error| job::wrong(&error))?;
         let proof = verify(&bytes, &[], &job::fonts()?).map_err(|error| job::wrong(&error))?;
         if let Some(why) = proof.fault() {
             return Err(job::wrong(&format!("not stamped: {why}")));
@@ -217,9 +226,9 @@ impl Stamp {
             );
         }
         if let Some(path) = &self.reply {
-            let reply = disk::bytes(path).map_err(|error| job::wrong(&error))?;
+            let reply = disk::key(path).map_err(|error| job::wrong(&error))?;
             let stamped = attach_reply(&bytes, &reply).map_err(|error| job::wrong(&error))?;
-            disk::replace(&self.report, &stamped).map_err(|error| job::wrong(&error))?;
+            disk::replace_pdf(&lock, &self.report, &stamped).map_err(|error| job::wrong(&error))?;
             line!("{}: stamped", self.report.display());
         }
         Ok(())

@@ -1,5 +1,6 @@
 //! `benchleaf wear`: what has worn between two jobs of one engine.
 
+use super::plain::Named;
 use super::say::{hold, line};
 use super::{Outcome, disk, job};
 use crate::archive::open;
@@ -59,7 +60,7 @@ pub fn read(path: &Path) -> Result<job::Job, Outcome> {
         held.tell_of(&path.display().to_string(), false);
         return opened;
     }
-    let bytes = disk::bytes(path).map_err(|error| job::wrong(&error))?;
+    let bytes = disk::report(path, Named::ByHand).map_err(|error| job::wrong(&error))?;
     let opened =
         open(&bytes).map_err(|error| job::wrong(&format!("{}: {error}", path.display())))?;
     job::read(job_files(&opened))

@@ -1,5 +1,6 @@
 //! `benchleaf whatif`: what would bring in the rows that are out.
 
+use super::plain::Named;
 use super::say::line;
 use super::{Outcome, disk, job};
 use crate::diag::Diags;
@@ -39,7 +40,10 @@ impl Whatif {
             Some(path) => {
                 let name: Arc<str> = path.display().to_string().into();
                 let mut files = job.files.clone();
-                files.put(name.clone(), disk::text(path).map_err(|error| job::wrong(&error))?);
+                files.put(
+                    name.clone(),
+                    disk::text(path, Named::ByHand).map_err(|error| job::wrong(&error))?,
+                );
                 let mut out = Diags::new();
                 let spares = load::spares(&files, &name, &job.case.engine, &mut out);
                 job::show(&out, &files);
@@ -57,15 +61,17 @@ impl Whatif {
         rows.iter().for_each(row);
         shelves.iter().for_each(paired);
         wholes.iter().for_each(self::fitted);
+        line!("");
         line!(
-            "\nAn out may also be accepted on data: authority, document and date. Nothing here is decided."
+            "An out may also be accepted on data: authority, document and date. Nothing here is decided."
         );
         Ok(Outcome::Exceptions)
     }
 }
 
 fn row(row: &WhatIf) {
-    line!("\n{} {}: {}", row.code, row.name, row.state);
+    line!("");
+    line!("{} {}: {}", row.code, row.name, row.state);
     let mut told: Vec<&Work> = Vec::new();
     for Way { words, works } in &row.ways {
         let names: Vec<&str> = works.iter().map(|work| work.name.as_str()).collect();
@@ -92,7 +98,8 @@ fn reopened(mut works: Vec<&Work>) {
 
 fn paired(shelf: &Shelf) {
     let out = shelf.places.len();
-    line!("\n{}: {} on the shelf, {} out", shelf.feature, shelf.spares, out);
+    line!("");
+    line!("{}: {} on the shelf, {} out", shelf.feature, shelf.spares, out);
     for place in &shelf.places {
         match &place.spare {
             Some((id, state, margin)) => {
@@ -121,7 +128,8 @@ fn paired(shelf: &Shelf) {
 /// One part for all its places: the best spare first.
 fn fitted(whole: &Whole) {
     let (part, out) = (&whole.part, whole.out.join(" "));
-    line!("\n{part}, one part for all its places: {} on the shelf, out: {out}", whole.spares.len());
+    line!("");
+    line!("{part}, one part for all its places: {} on the shelf, out: {out}", whole.spares.len());
     for Fitted { id, inside, places, not_listed } in &whole.spares {
         line!("  {id}: {inside} of {} inside", count(places.len(), "fit"));
         for (code, state, margin) in places {

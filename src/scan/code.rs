@@ -2,8 +2,13 @@
 //! fails on a sharp, large picture may succeed on a smaller one, and one that
 //! fails on a coarse, soft picture on a sharpened and larger one.
 
+use image::Luma;
 use rqrr::PreparedImage;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::thread;
 
+use super::THREAD;
+use super::counted::{Counted, Stopped, Work};
 use super::grey::Grey;
 
 /// The longest side that is looked at first: A4 at 300 dots an inch.
@@ -16,9 +21,38 @@ const COARSE: usize = 2_600;
 /// found by trying on pages at 150 and 200 dots an inch, blurred once and twice.
 const SOFT: [(i32, usize); 4] = [(4, 1), (4, 2), (4, 3), (2, 3)];
 
-/// The texts of all codes, each once, in the order found at the first scale
-/// that shows any.
-pub fn codes(grey: &Grey) -> Vec<String> {
+/// A larger picture is looked at smaller only: A4 at 400 dots an inch.
+const LARGEST: usize = 16 << 20;
+/// Work for each dot of one try. A page takes six to ten, found by trying.
+const WORK: u64 = 32;
+/// As much as the first thread of a program has where it is not told.
+const STACK: usize = 8 << 20;
+
+/// What came of a picture.
+#[derive(Clone, Debug, Default)]
+pub struct Codes {
+    /// The texts of all codes, each once, in the order found at the first scale
+    /// that shows any.
+    pub texts: Vec<String>,
+    /// Why there may be one that was not found.
+    pub fault: Option<String>,
+}
+
+/// What was tried, and what may still be done.
+struct Tries<'a> {
+    left: &'a mut u64,
+    fault: Option<String>,
+}
+
+/// Looks for codes; takes what is done off what may still be.
+pub fn codes(grey: &Grey, left: &mut u64) -> Codes {
+    let mut tries = Tries { left, fault: None };
+    let texts = found(grey, &mut tries);
+    let fault = tries.fault.filter(|_| texts.is_empty());
+    Codes { texts, fault }
+}
+
+fn found(grey: &Grey, tries: &mut Tries<'_>) -> Vec<String> {
     let longest = grey.width.max(grey.height);
     let first = longest.div_ceil(FIRST).max(1);
     let scales = [first, first * 2, first * 3, 1, first * 4];
@@ -28,27 +62,68 @@ pub fn codes(grey: &Grey) -> Vec<String> {
             continue;
         }
         tried.push(scale);
-        let found = smaller(grey, scale);
+        let found = smaller(grey, scale, tries);
         if !found.is_empty() {
             return found;
         }
     }
-    if longest > COARSE { Vec::new() } else { soft(grey) }
+    if longest > COARSE { Vec::new() } else { soft(grey, tries) }
 }
 
-fn smaller(grey: &Grey, scale: usize) -> Vec<String> {
+fn smaller(grey: &Grey, scale: usize, tries: &mut Tries<'_>) -> Vec<String> {
     let size = (grey.width / scale, grey.height / scale);
     match scale {
-        1 => read(size, |x, y| grey.dots[y * grey.width + x]),
-        _ => read(size, |x, y| mean(grey, scale, x, y)),
+        1 => tries.read(size, |x, y| grey.dots[y * grey.width + x]),
+        _ => tries.read(size, |x, y| mean(grey, scale, x, y)),
     }
 }
 
-fn read((width, height): (usize, usize), dot: impl FnMut(usize, usize) -> u8) -> Vec<String> {
-    if width < 21 || height < 21 {
-        return Vec::new();
+impl Tries<'_> {
+    /// One try. A reader that fails on a picture, or does not come to an end,
+    /// has found nothing, and says so.
+    fn read(
+        &mut self,
+        (width, height): (usize, usize),
+        dot: impl Fn(usize, usize) -> u8 + Sync,
+    ) -> Vec<String> {
+        let dots = width * height;
+        if width < 21 || height < 21 || dots > LARGEST {
+            return Vec::new();
+        }
+        let most = (dots as u64 * WORK + (1 << 20)).min(*self.left);
+        let reader = || {
+            let work = Work::new(most);
+            let rows = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
+            let dots = rows.map(|(x, y)| Luma([dot(x, y)])).collect();
+            let counted = Counted { width, height, dots, work: work.clone() };
+            (catch_unwind(AssertUnwindSafe(|| texts(counted))), work.left())
+        };
+        let looked = thread::scope(|scope| {
+            let named = thread::Builder::new().name(THREAD.to_owned()).stack_size(STACK);
+            named.spawn_scoped(scope, reader).map(thread::ScopedJoinHandle::join)
+        });
+        let (looked, left) = match looked {
+            Ok(Ok(looked)) => looked,
+            Ok(Err(failed)) => (Err(failed), 0),
+            Err(_) => return self.fail("there is no thread to look for codes"),
+        };
+        *self.left -= most - left;
+        match looked {
+            Ok(texts) => texts,
+            Err(why) if why.is::<Stopped>() => self
+                .fail("too much in it looks like a code; nothing was found before it was given up"),
+            Err(_) => self.fail("the reader of codes failed on it"),
+        }
     }
-    let mut picture = PreparedImage::prepare_from_greyscale(width, height, dot);
+
+    fn fail(&mut self, fault: &str) -> Vec<String> {
+        self.fault.get_or_insert_with(|| fault.to_owned());
+        Vec::new()
+    }
+}
+
+fn texts(dots: Counted) -> Vec<String> {
+    let mut picture = PreparedImage::prepare(dots);
     let mut texts = Vec::new();
     for grid in picture.detect_grids() {
         if let Ok((_, text)) = grid.decode()
@@ -71,7 +146,7 @@ fn mean(grey: &Grey, scale: usize, x: usize, y: usize) -> u8 {
 }
 
 /// A page has its code in a corner, whichever way up it lies.
-fn soft(grey: &Grey) -> Vec<String> {
+fn soft(grey: &Grey, tries: &mut Tries<'_>) -> Vec<String> {
     let size = (grey.width / 3, grey.height / 3);
     if size.0 < LEAST / 3 || size.1 < LEAST / 3 {
         return Vec::new();
@@ -80,7 +155,7 @@ fn soft(grey: &Grey) -> Vec<String> {
     for (gain, times) in SOFT {
         let sharp = sharpened(grey, gain);
         for (left, top) in [(right, 0), (0, 0), (right, low), (0, low)] {
-            let found = read((size.0 * times, size.1 * times), |x, y| {
+            let found = tries.read((size.0 * times, size.1 * times), |x, y| {
                 between(&sharp, times, left * times + x, top * times + y)
             });
             if !found.is_empty() {

@@ -13,6 +13,8 @@ use crate::archive::Samples;
 
 /// Dots of one picture: A4 at 800 dots an inch.
 pub const MOST_DOTS: u64 = 64 << 20;
+/// Dots of a JPEG picture times its parts: ten parts of A4 at 600 dots an inch.
+const MOST_GONE_OVER: u64 = 384 << 20;
 /// Packed bytes of one fax page.
 const MOST_FAX: usize = 8 << 20;
 
@@ -37,6 +39,11 @@ pub fn jpeg(bytes: &[u8], allow: Allow<'_>) -> Result<Grey, String> {
     let size = decoder.info().map(|info| (u32::from(info.width), u32::from(info.height)));
     let (width, height) = size.ok_or("a JPEG picture without a size")?;
     allow((width, height))?;
+    // A scan of a picture in parts goes over all of it (ITU-T T.81, G.1).
+    let parts = bytes.windows(2).filter(|pair| *pair == [0xFF, 0xDA]).count() as u64;
+    if parts * u64::from(width) * u64::from(height) > MOST_GONE_OVER {
+        return Err("a JPEG picture in too many parts; save it anew, not progressive".to_owned());
+    }
     // Inks and unusual spaces cannot be asked for as grey.
     let colours = match decoder.input_colorspace() {
         Some(ColorSpace::YCbCr | ColorSpace::Luma) => 1,

@@ -3,6 +3,7 @@
 //! pictures.
 
 mod code;
+mod counted;
 mod grey;
 
 use crate::archive::{Picture, pictures};
@@ -28,6 +29,10 @@ pub fn read(mut files: Vec<(String, Vec<u8>)>) -> Vec<Scan> {
     });
     each.collect()
 }
+
+/// The name of the threads that look for codes: they say themselves what came
+/// of it.
+pub const THREAD: &str = "codes";
 
 /// What kind of file a scan is, by how it begins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,20 +61,54 @@ impl Kind {
     }
 }
 
-/// What may still be looked at, in dots: a thousand pages of A4 at 150 dots an
-/// inch. Common practice, no source.
+/// What may still be looked at.
+#[derive(Clone, Copy, Debug)]
+struct Left {
+    dots: u64,
+    /// Dots that the reader of codes asks for or sets.
+    work: u64,
+}
+
+/// A thousand pages of A4 at 150 dots an inch, and the work for twice as many.
+/// Common practice, no source.
+const IN_ALL: Left = Left { dots: 1 << 31, work: 1 << 35 };
+
+/// A page of A4 at 800 dots an inch; some two seconds of work on a machine of
+/// today.
+const A_PAGE: Left = Left { dots: grey::MOST_DOTS, work: 1 << 30 };
+
+/// What may still be looked at of the page and in all.
 #[derive(Clone, Copy, Debug)]
 struct Patience {
-    left: u64,
+    page: Left,
+    all: Left,
 }
 
 impl Default for Patience {
     fn default() -> Patience {
-        Patience { left: 1 << 31 }
+        Patience { page: A_PAGE, all: IN_ALL }
     }
 }
 
 impl Patience {
+    fn turn_over(&mut self) {
+        self.page = A_PAGE;
+    }
+
+    fn at_an_end(&self) -> bool {
+        self.all.dots == 0 || self.all.work == 0
+    }
+
+    /// Looks for codes within what is left.
+    fn codes(&mut self, grey: &Grey) -> code::Codes {
+        let most = self.page.work.min(self.all.work);
+        let mut left = most;
+        let codes = code::codes(grey, &mut left);
+        self.page.work -= most - left;
+        self.all.work -= most - left;
+        codes
+    }
+
     fn spend(&mut self, (width, height): (u32, u32)) -> Result<(), String> {
         let dots = u64::from(width) * u64::from(height);
         if dots > grey::MOST_DOTS {
@@ -77,13 +116,23 @@ impl Patience {
                 "a picture of {width} by {height} dots is too large; scan at 300 dots an inch"
             ));
         }
-        self.left = self
-            .left
-            .checked_sub(dots)
-            .ok_or_else(|| "too much to look at before it".to_owned())?;
+        if dots > self.page.dots {
+            return Err("too much to look at on one page".to_owned());
+        }
+        if dots > self.all.dots {
+            // What is smaller is not looked at either: what is left out does
+            // not hang on the order of the pages.
+            self.all.dots = 0;
+            return Err(TOO_MUCH.to_owned());
+        }
+        self.page.dots -= dots;
+        self.all.dots -= dots;
         Ok(())
     }
 }
+
+/// Of a page that is not looked at any more.
+const TOO_MUCH: &str = "too much to look at before it";
 
 /// Looks at every page of a scan. A page that shows nothing, or cannot be
 /// read, is in the list with the reason.
@@ -92,25 +141,27 @@ fn scanned(file: &str, bytes: &[u8], patience: &mut Patience) -> Vec<Scanned> {
         let Looked { codes, fault } = looked;
         vec![Scanned { file: file.to_owned(), page: 1, of: 1, codes, fault }]
     };
-    match Kind::of(bytes) {
-        Some(Kind::Pdf) => pages(file, bytes, patience),
-        Some(Kind::Png) => one(Looked::at(grey::png(bytes, &mut |size| patience.spend(size)))),
-        Some(Kind::Jpeg) => one(Looked::at(grey::jpeg(bytes, &mut |size| patience.spend(size)))),
-        None => one(Looked::at(Err("neither a PDF nor a PNG nor a JPEG picture".to_owned()))),
-    }
+    patience.turn_over();
+    let grey = match Kind::of(bytes) {
+        Some(Kind::Pdf) => return pages(file, bytes, patience),
+        Some(Kind::Png) => grey::png(bytes, &mut |size| patience.spend(size)),
+        Some(Kind::Jpeg) => grey::jpeg(bytes, &mut |size| patience.spend(size)),
+        None => Err("neither a PDF nor a PNG nor a JPEG picture".to_owned()),
+    };
+    one(Looked::at(grey, patience))
 }
 
 /// What was seen on one page.
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct Looked {
     codes: Vec<String>,
     fault: Option<String>,
 }
 
 impl Looked {
-    fn at(grey: Result<Grey, String>) -> Looked {
-        match grey {
-            Ok(grey) => Looked { codes: code::codes(&grey), fault: None },
+    fn at(grey: Result<Grey, String>, patience: &mut Patience) -> Looked {
+        match grey.map(|grey| patience.codes(&grey)) {
+            Ok(code::Codes { texts, fault }) => Looked { codes: texts, fault },
             Err(fault) => Looked { codes: Vec::new(), fault: Some(fault) },
         }
     }
@@ -128,14 +179,24 @@ impl Looked {
 
 fn pages(file: &str, bytes: &[u8], patience: &mut Patience) -> Vec<Scanned> {
     let mut looked: Vec<Option<Looked>> = Vec::new();
+    // What each picture showed: a picture may be on many pages.
+    let mut shown: Vec<Looked> = Vec::new();
     let read = pictures(bytes, &mut |page, picture| {
         if looked.len() <= page {
+            patience.turn_over();
             looked.resize_with(page + 1, || None);
         }
-        let seen = Looked::at(grey(&picture, patience));
+        let seen = match picture {
+            Picture::Again(nth) => shown.get(nth).cloned().unwrap_or_default(),
+            picture => {
+                shown.push(Looked::at(grey(&picture, patience), patience));
+                shown.last().cloned().unwrap_or_default()
+            }
+        };
         looked[page].get_or_insert_default().and(seen);
-        true
+        !patience.at_an_end()
     });
+    let reached = if patience.at_an_end() { looked.len() } else { usize::MAX };
     let (count, broken) = match read {
         Ok(0) => (0, Some("no page in it".to_owned())),
         Ok(count) => (count, None),
@@ -147,10 +208,8 @@ fn pages(file: &str, bytes: &[u8], patience: &mut Patience) -> Vec<Scanned> {
         .into_iter()
         .enumerate()
         .map(|(page, looked)| {
-            let nothing = || Looked {
-                codes: Vec::new(),
-                fault: Some("no picture on it: not a scan".to_owned()),
-            };
+            let why = if page < reached { "no picture on it: not a scan" } else { TOO_MUCH };
+            let nothing = || Looked { codes: Vec::new(), fault: Some(why.to_owned()) };
             let Looked { codes, fault } = looked.unwrap_or_else(nothing);
             Scanned { file: file.to_owned(), page: page + 1, of: count, codes, fault }
         })
@@ -175,6 +234,7 @@ fn grey(picture: &Picture, patience: &mut Patience) -> Result<Grey, String> {
         Picture::Fax { width, height, inverted, packed } => {
             grey::fax((*width, *height), *inverted, packed, &mut allow)
         }
+        Picture::Again(_) => Err("shown before".to_owned()),
         Picture::NotRead(why) => {
             Err(format!("a picture on it is {why}, not read here; scan as JPEG or PNG"))
         }

@@ -3,15 +3,20 @@
 
 mod archived;
 mod attacks;
+mod beside;
 mod faults;
+mod folders;
 mod many;
 mod originals;
+mod output;
 mod paper;
+mod pictures;
 mod proofreading;
 mod saying;
 mod script;
 mod shop;
 mod signing;
+mod stopped;
 mod typing;
 mod verdicts;
 mod weather;
