@@ -222,6 +222,19 @@ pub fn replace_pdf(lock: &Lock, path: &Path, pdf: &[u8]) -> Result<(), Unusable>
     replace(path, pdf)
 }
 
+/// Puts a PDF in the place of the one that it was made from, while no other
+/// command writes into its folder and where that one still stands there.
+pub fn exchange_pdf(lock: &Lock, path: &Path, before: &[u8], pdf: &[u8]) -> Result<(), Unusable> {
+    if !lock.is_for(path) {
+        return Err(Unusable::new(path, "may be written by another command; please report this"));
+    }
+    plain::writable(path)?;
+    if report(path, Named::ByFolder)? != before {
+        return Err(Unusable::new(path, "was written by another program meanwhile; try again"));
+    }
+    replace(path, pdf)
+}
+
 /// The same, only where nothing of that name is there; whether it was written.
 pub fn create(path: &Path, bytes: &[u8]) -> Result<bool, Unusable> {
     if plain::is_there(path)? {

@@ -228,7 +228,8 @@ impl Stamp {
         if let Some(path) = &self.reply {
             let reply = disk::key(path).map_err(|error| job::wrong(&error))?;
             let stamped = attach_reply(&bytes, &reply).map_err(|error| job::wrong(&error))?;
-            disk::replace_pdf(&lock, &self.report, &stamped).map_err(|error| job::wrong(&error))?;
+            disk::exchange_pdf(&lock, &self.report, &bytes, &stamped)
+                .map_err(|error| job::wrong(&error))?;
             line!("{}: stamped", self.report.display());
         }
         Ok(())

@@ -62,24 +62,16 @@ pub trait Check {
     fn groups(&self, setting: &Setting) -> Vec<Group>;
 
     /// Results to be written at the end of the row, worked out at the bench.
-    fn answers(&self, _setting: &Setting) -> Vec<Answer> {
-        Vec::new()
-    }
+    fn answers(&self, setting: &Setting) -> Vec<Answer>;
 
     /// Scales to be drawn once over the rows, each over its group's boxes.
-    fn scales(&self, _setting: &Setting) -> Vec<Scale> {
-        Vec::new()
-    }
+    fn scales(&self, setting: &Setting) -> Vec<Scale>;
 
     /// The allowable ranges before anything is measured, row by row.
-    fn ranges(&self, _setting: &Setting) -> Vec<Range> {
-        Vec::new()
-    }
+    fn ranges(&self, setting: &Setting) -> Vec<Range>;
 
     /// The same of every grade, after what the grade is called.
-    fn graded(&self, _setting: &Setting) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
+    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)>;
 
     /// The limits in one line of words: `new 0.0010 L to 0.0035 L, service to
     /// 0.0050 L`.

@@ -32,6 +32,10 @@ impl Check for OneUnit<'_> {
         self.kind.ranges(setting)
     }
 
+    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)> {
+        self.kind.graded(setting)
+    }
+
     fn limits_in_words(&self, setting: &Setting) -> String {
         self.kind.limits_in_words(setting)
     }

@@ -168,8 +168,11 @@ pub fn asked(text: &str, job: &Drawn) -> Vec<Asked> {
         }
         all.push(one);
     }
+    // What is only written has no box for initials beside it.
+    let has_initials =
+        |one: &&Asked| one.ink.iter().any(|((_, part), _)| part == "marks" || part == "count");
     let items: Vec<(String, String)> =
-        all.iter().map(|one| (one.sheet.clone(), one.key.clone())).collect();
+        all.iter().filter(has_initials).map(|one| (one.sheet.clone(), one.key.clone())).collect();
     for one in all.iter_mut().filter(|one| one.key == "initials") {
         let own = items.iter().filter(|(sheet, _)| *sheet == one.sheet);
         for (sheet, number) in own.filter(|(_, key)| key.parse::<u32>().is_ok()) {
