@@ -107,10 +107,13 @@ const LARGEST_JOB: u64 = 64 * 1024 * 1024;
 /// has a quarter of it.
 const LARGEST_KEY: u64 = 1024 * 1024;
 
+/// Name and bytes of a scan.
+pub type Scan = (String, Vec<u8>);
+
 /// The scans in a folder by their names; `None` where there is no folder. A
 /// file that cannot be carried is named and nothing is read: no scan is left
 /// out without a word.
-pub fn scans(dir: &Path, named: Named) -> Result<Option<Vec<(String, Vec<u8>)>>, Unusable> {
+pub fn scans(dir: &Path, named: Named) -> Result<Option<Vec<Scan>>, Unusable> {
     let Some(found) = entries(dir, named)? else { return Ok(None) };
     let mut scans = Vec::new();
     let mut names = HashSet::new();

@@ -220,7 +220,9 @@ pub fn tell_failures() {
             return;
         }
         let at = failure.location().map(|at| format!("{}:{}", at.file(), at.line()));
-        let why = failure.payload_as_str().unwrap_or("no reason given");
+        let payload = failure.payload();
+        let text = payload.downcast_ref::<String>().map(String::as_str);
+        let why = text.or(payload.downcast_ref::<&str>().copied()).unwrap_or("no reason given");
         complain!("benchleaf: the program panicked at {}: {why}", at.unwrap_or_default());
     }));
 }

@@ -111,8 +111,8 @@ fn what_was_added_before_the_first_signature_is_refused() {
     let all = signatories(&case, &proof.places);
     let key = SigningKey::read(&script.bytes("ja.pem"), None).expect("a key");
     let claimed = Moment::from_pdf("D:20300101000000Z").expect("a moment");
-    let own = all.iter().map(|one| one.signing(claimed));
-    let own = own.filter(|one| one.signer.name == "Judith Ashcombe").last().expect("a place");
+    let mut own = all.iter().map(|one| one.signing(claimed));
+    let own = own.rfind(|one| one.signer.name == "Judith Ashcombe").expect("a place");
     let sign = |pdf: &[u8]| sign(pdf, &key, &own.signer, &own.places, fonts(), [5; 32]);
     let good = sign(&report).expect("signed");
     assert!(verify(&good, &[], fonts()).expect("readable").good(), "the signature itself is good");

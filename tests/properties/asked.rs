@@ -70,6 +70,9 @@ pub fn widened(job: &mut Drawn, tape: &mut Tape) -> Sources {
     job.files()
 }
 
+/// For what something is written, and what stands in each of its boxes.
+pub type Ink = ((String, String), Vec<Option<String>>);
+
 /// One thing to fill in: a line of the transcription.
 #[derive(Clone, Debug)]
 pub struct Asked {
@@ -83,7 +86,7 @@ pub struct Asked {
     /// Blank is an answer: see [`FREE`].
     pub free: Option<&'static str>,
     /// What is written on paper: for what, in which of its boxes.
-    pub ink: Vec<((String, String), Vec<Option<String>>)>,
+    pub ink: Vec<Ink>,
 }
 
 /// What may stay blank, and why.

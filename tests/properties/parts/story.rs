@@ -122,9 +122,9 @@ impl Story {
                 story.works.push(Work { id: format!("{part}-{n}"), part, changed, reopens });
             }
         }
-        for line in 0..LINES.len() {
-            for place in 0..LINES[line].rows(story.places) {
-                let day = day_of(LINES[line].key);
+        for (line, boxes) in LINES.iter().enumerate() {
+            for place in 0..boxes.rows(story.places) {
+                let day = day_of(boxes.key);
                 let figures = story.fresh(line, None);
                 let why = "";
                 story.first.push(Reading { line, place, index: None, figures, why, day, hand: 0 });
@@ -240,9 +240,8 @@ impl Story {
     pub fn measured_again(&self) -> Story {
         let mut story = self.clone();
         for hand in 0..2 {
-            for line in 0..LINES.len() {
-                for place in 0..LINES[line].rows(self.places) {
-                    let boxes = &LINES[line];
+            for (line, boxes) in LINES.iter().enumerate() {
+                for place in 0..boxes.rows(self.places) {
                     let own = |c: &&Change| c.part == boxes.part && self.here(c, boxes, place);
                     let last = self.changes.iter().filter(own).max_by_key(|change| change.day);
                     let why = match last.map(|change| change.changed) {
