@@ -92,18 +92,24 @@ pub fn together(budget: &[Contribution], places: u8) -> Exact {
 /// What the figures of a verdict were held under: `uncertainty (k = 2) shaft
 /// MIC-2 0.0001, bore TEL-1 0.0003: root of squares 0.00032`; figure by figure
 /// where those differ. The line's own figures, or its parts' where the line's
-/// own are not judged yet.
+/// own are not judged yet; and the part that the margin is of.
 pub fn in_words(bench: &Bench, verdict: &Verdict, places: u8) -> Vec<String> {
     let (parts, own): (Vec<&Measurand>, Vec<&Measurand>) =
         verdict.held.iter().partition(|held| matches!(held.name, "shaft" | "bore"));
     let told = if own.is_empty() { parts } else { own };
     let told: Vec<&Measurand> = told.into_iter().filter(|held| !held.budget.is_empty()).collect();
     let alike = told.iter().all(|held| held.budget == told[0].budget);
-    let words = |held: &&Measurand| budget_in_words(bench, &held.budget, places);
-    match alike {
-        true => told.first().map(words).into_iter().collect(),
-        false => told.iter().map(|held| format!("{}: {}", held.name, words(held))).collect(),
-    }
+    let words = |held: &Measurand| budget_in_words(bench, &held.budget, places);
+    let named = |held: &Measurand| format!("{}: {}", held.name, words(held));
+    let mut said: Vec<String> = match alike {
+        true => told.first().map(|held| words(held)).into_iter().collect(),
+        false => told.iter().map(|held| named(held)).collect(),
+    };
+    let decisive = verdict.decisive.and_then(|n| verdict.held.get(n));
+    let decisive = decisive.filter(|held| !held.budget.is_empty());
+    let untold = |held: &&Measurand| told.iter().all(|other| other.budget != held.budget);
+    said.extend(decisive.filter(untold).map(named));
+    said
 }
 
 fn budget_in_words(bench: &Bench, budget: &[Contribution], places: u8) -> String {

@@ -43,8 +43,8 @@ def draw(dice):
     line = Line(
         "AA",
         "fit",
-        shaft=Four(shaft - 30 * STEP, shaft, service_low=shaft - 900 * STEP),
-        bore=Four(bore, bore + 30 * STEP, service_high=bore + 900 * STEP),
+        shaft=Four(shaft - 30 * STEP, shaft, service_low=shaft - 330 * STEP),
+        bore=Four(bore, bore + 30 * STEP, service_high=bore + 330 * STEP),
         fit=Four(bore - shaft, bore - shaft + 60 * STEP, service_high=LIMIT),
     )
     job = Job("in", "service", STEP, [line])
