@@ -83,8 +83,8 @@ fn journals_of_one_feature_are_of_one_grade() {
     }
     let found = job.judge();
     // The later work was on them all: those not measured since are at its grade
-    // and open.
-    let found = found.is("M2", "open").is("M3", "open").says("M2", "reopened");
+    // and waited for.
+    let found = found.says("M2", "shaft reopened").says("M3", "shaft reopened");
     assert_eq!(found.row("M2").last().unwrap().typed[0].state.grade(), Some("0.010 under"));
 }
 
