@@ -6,7 +6,9 @@ use super::four;
 use super::leaves::{Blade, GoNoGo, Leaves, leaves};
 use super::ranges;
 use super::state::{Beyond, Flag, State};
-use super::types::{Answer, Band, Group, Look, Range, RowRead, Scale, Setting, Shape, Verdict};
+use super::types::{
+    Answer, Band, Group, Look, PartState, Range, RowRead, Scale, Setting, Shape, Verdict,
+};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FeelerLine, Line};
 use crate::model::record::Mark;
@@ -116,17 +118,23 @@ impl Check for FeelerCheck<'_> {
     }
 
     fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+        let state = read.sides.iter().map(|side| &side.state).find(|state| state.meets_new());
+        let meeting = &four::meeting(state.unwrap_or(&PartState::Reused), setting);
         let mut verdict = Verdict::of(State::Recorded);
         four::notes(&mut verdict, self.line, false, setting.rule);
-        let set = match leaves(self.feeler, setting) {
-            Ok(set) => set,
+        // The boxes are of the leaves that the sheet asks for; a new part is
+        // held to those of its new limits.
+        let both = leaves(self.feeler, setting)
+            .and_then(|printed| Ok((printed, leaves(self.feeler, meeting)?)));
+        let (printed, set) = match both {
+            Ok(both) => both,
             Err(needed) => {
                 verdict.notes.push(needed.to_string());
                 verdict.part("feeler", State::Hold);
                 return verdict;
             }
         };
-        let brackets = self.brackets(read, &set.leaves, setting);
+        let brackets = self.brackets(read, &printed.leaves, setting);
         let mut open: Vec<String> = Vec::new();
         for (n, bracket) in brackets.iter().enumerate() {
             let tooth = format!("{} {}", self.feeler.each, n + 1);
@@ -143,7 +151,7 @@ impl Check for FeelerCheck<'_> {
             let each = plural(self.feeler.each.as_str());
             verdict.notes.push(format!("open, not proven: {each} {}", open.join(", ")));
         }
-        self.finish(&mut verdict, &brackets, &set, setting);
+        self.finish(&mut verdict, &brackets, &set, meeting);
         verdict
     }
 }

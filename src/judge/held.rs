@@ -217,6 +217,7 @@ impl Verdict {
             let budget = standing.budget.to_vec();
             self.held.push(Measurand { name: what, beyond: standing.beyond, budget });
         }
+        self.out(&standing.state);
         let against = || standing.limit.map(|limit| format!("{what} {}", show(limit)));
         if standing.at_limit {
             self.flag(Flag::AtLimit(what.to_owned()));
@@ -246,8 +247,19 @@ impl Verdict {
     }
 
     pub(super) fn worsen(&mut self, state: State) {
+        self.out(&state);
         let mine = std::mem::replace(&mut self.state, State::Recorded);
         self.state = mine.worse(state);
+    }
+
+    /// Keeps what is out: a hold beside it takes its place in the state.
+    fn out(&mut self, state: &State) {
+        let State::Out(beyonds) = state else { return };
+        for beyond in beyonds {
+            if !self.beyond.contains(beyond) {
+                self.beyond.push(beyond.clone());
+            }
+        }
     }
 
     pub(super) fn part(&mut self, name: &'static str, state: State) {

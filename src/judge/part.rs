@@ -2,6 +2,7 @@
 //! cannot reach. Written for a shaft; a bore is turned into one by its signs.
 
 use super::basis::{Basis, Half};
+use super::budget::least_certain;
 use super::held::{Bound, End, Mean, Standing, Terms, hold, shown};
 use super::state::{Flag, State};
 use super::types::{Contribution, PartState, SideRead, Verdict};
@@ -40,14 +41,14 @@ impl PartState {
     pub fn grade(&self) -> Option<&str> {
         match self {
             PartState::Reworked { grade } => grade.as_deref(),
-            PartState::Arrived { grade } => Some(grade),
+            PartState::Arrived { grade, .. } => Some(grade),
             PartState::Reused | PartState::New => None,
         }
     }
 
     /// Worn as it came, not renewed or worked on in this job.
     pub fn is_reused(&self) -> bool {
-        matches!(self, PartState::Reused | PartState::Arrived { .. })
+        matches!(self, PartState::Reused | PartState::Arrived { reworked: false, .. })
     }
 
     /// New, or reworked to a grade: it must meet its own new limits.
@@ -108,7 +109,7 @@ pub(super) fn judge(
     };
     let worn = wear_side(own, low, &turned, &of_low, words[0].0);
     let mut state = add(verdict, own, low, &worn, words[0].1, terms);
-    state = state.worse(metal_left(verdict, own, Some(low), &turned, &everywhere));
+    state = state.worse(metal_left(verdict, own, Some((low, &of_low)), &turned, &everywhere));
     let other = other_side(own, high, &turned, &of_high, words[1].0);
     state = state.worse(add(verdict, own, high, &other, words[1].1, terms));
     if turned.s2.is_some_and(|s2| (Bound::over(s2)).beyond(high)) {
@@ -155,7 +156,7 @@ fn wear_side<'a>(
 fn metal_left(
     verdict: &mut Verdict,
     own: &Own,
-    governing: Option<Mean>,
+    governing: Option<(Mean, &Terms)>,
     turned: &Basis,
     terms: &Terms,
 ) -> State {
@@ -164,7 +165,11 @@ fn metal_left(
         Half::Shaft => (every.smallest, "shaft small", "smallest shaft anywhere"),
         Half::Bore => (every.largest.mirrored(), "bore large", "largest bore anywhere"),
     };
-    let held = |governing: Mean| !governing.less(least).sum.is_positive();
+    // The same figure, held already under gauges at least as uncertain.
+    let held = |(mean, under): (Mean, &Terms)| {
+        let most = least_certain([terms.uncertainty, under.uncertainty].into_iter());
+        !mean.less(least).sum.is_positive() && most == Some(under.uncertainty)
+    };
     if governing.is_some_and(held) {
         return State::Recorded;
     }

@@ -1,7 +1,7 @@
 //! What the kinds of line take and give: box groups, scales, readings,
 //! verdicts.
 
-use super::state::{Flag, State};
+use super::state::{Beyond, Flag, State};
 use super::units::AlsoRead;
 use crate::model::engine::Engine;
 use crate::model::job::{Leaf, Rule, Scope};
@@ -128,9 +128,11 @@ pub enum PartState {
     Reworked {
         grade: Option<String>,
     },
-    /// Reused, and at a grade since before this job.
+    /// At a grade since before this job; worked on in this job to none, or
+    /// reused.
     Arrived {
         grade: String,
+        reworked: bool,
     },
 }
 
@@ -202,6 +204,9 @@ pub struct Part {
 pub struct Verdict {
     pub state: State,
     pub flags: Vec<Flag>,
+    /// Everything that is out, also where something worse stands in the state's
+    /// place.
+    pub beyond: Vec<Beyond>,
     pub parts: Vec<Part>,
     pub figures: Vec<Figure>,
     /// The arithmetic in words, a line a step:
@@ -234,6 +239,7 @@ impl Verdict {
         Verdict {
             state,
             flags: Vec::new(),
+            beyond: Vec::new(),
             parts: Vec::new(),
             figures: Vec::new(),
             steps: Vec::new(),
@@ -252,6 +258,7 @@ impl Verdict {
     /// Nothing is judged while a question stands: what judging alone gives goes.
     pub fn unjudged(&mut self) {
         self.flags.clear();
+        self.beyond.clear();
         self.margin = None;
         self.against = None;
         self.chance = None;

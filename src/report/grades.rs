@@ -85,7 +85,9 @@ pub fn arrived(bench: &Bench, at: &At, group: &Group, renewed: bool) -> PartStat
     });
     match (found, renewed) {
         (Some(arrived), true) => PartState::Reworked { grade: Some(arrived.grade.to_string()) },
-        (Some(arrived), false) => PartState::Arrived { grade: arrived.grade.to_string() },
+        (Some(arrived), false) => {
+            PartState::Arrived { grade: arrived.grade.to_string(), reworked: false }
+        }
         (None, true) => PartState::New,
         (None, false) => PartState::Reused,
     }

@@ -296,22 +296,12 @@ fn row<'a>(told: &'a Told, row: &'a JudgedRow) -> RowOut<'a> {
 
 /// Beyond which limits the readings are: also where something worse than an
 /// out stands in the state's place.
-fn beyond(row: &JudgedRow) -> Vec<&Beyond> {
-    let Some(verdict) = row.last().map(|step| &step.verdict) else { return Vec::new() };
-    if let State::Out(beyonds) = &verdict.state {
-        return beyonds.iter().collect();
+fn beyond(row: &JudgedRow) -> &[Beyond] {
+    let Some(verdict) = row.last().map(|step| &step.verdict) else { return &[] };
+    match &verdict.state {
+        State::Out(beyonds) => beyonds,
+        _ => &verdict.beyond,
     }
-    let out = verdict.margin.is_some_and(Exact::is_negative);
-    let mut all: Vec<&Beyond> = Vec::new();
-    for part in verdict.parts.iter().filter(|_| out) {
-        let State::Out(beyonds) = &part.state else { continue };
-        for beyond in beyonds {
-            if !all.contains(&beyond) {
-                all.push(beyond);
-            }
-        }
-    }
-    all
 }
 
 fn step<'a>(told: &'a Told, step: &'a ChainStep, places: u8) -> StepOut<'a> {

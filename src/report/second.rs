@@ -322,9 +322,9 @@ fn sizes(record: &OnRecord) -> String {
     let part = record.half.key();
     let ends = (record.readings.iter().max(), record.readings.iter().min());
     let state = match &record.state {
-        crate::judge::PartState::Reused | crate::judge::PartState::Arrived { .. } => "reused",
+        state if state.is_reused() => "reused",
         crate::judge::PartState::New => "new",
-        crate::judge::PartState::Reworked { .. } => "reworked",
+        _ => "reworked",
     };
     match ends {
         (Some(largest), Some(smallest)) => {

@@ -2,9 +2,9 @@
 //! were taken on: a journal that one line reads worn is worn for all of them.
 
 use super::bench::{At, Bench};
-use super::chain;
+use super::{chain, changes};
 use super::judged::{ChainStep, TypedSide};
-use crate::judge::{AlsoRead, Contribution};
+use crate::judge::{AlsoRead, Contribution, Group};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What one side of a row sees in the boxes of other rows.
@@ -55,7 +55,7 @@ fn seen(
             let last = rows[*by_code.get(other)?].1.last()?;
             let m = last.typed.iter().position(|typed| typed.key == key)?;
             let readings = &last.read.sides[m].readings;
-            let counts = !readings.is_blank() && of_one_part(&step.typed[side], &last.typed[m]);
+            let counts = !readings.is_blank() && of_one_part(bench, at, group, [&step.typed[side], &last.typed[m]]);
             let row = other.to_owned();
             counts.then(|| {
                 let mut uncertainty = last.read.sides[m].uncertainty.clone();
@@ -73,8 +73,14 @@ fn seen(
     all
 }
 
-/// Both were read of the same part in the same state: neither before a change
-/// or a rework that the other was read after.
-fn of_one_part(one: &TypedSide, other: &TypedSide) -> bool {
-    one.changes == other.changes && one.state == other.state
+/// Both speak of the same part in the same state: neither of one before a
+/// change or a rework that the other is of. A side whose readings a change took
+/// away is of the part that came.
+fn of_one_part(bench: &Bench, at: &At, group: &Group, sides: [&TypedSide; 2]) -> bool {
+    let [one, other] = sides.map(|side| {
+        let known = side.gone.iter().chain(&side.changes);
+        let known = known.filter(|n| changes::disturbs(bench, **n, at, group));
+        (known.collect::<BTreeSet<_>>(), &side.state)
+    });
+    one == other
 }

@@ -145,6 +145,11 @@ pub fn take_away(
         }
     }
     side.typed.fresh |= stood;
+    // What is there now is judged as what the change made of it, whoever reads
+    // it next, and whether it is read here or for another line.
+    let typed = &side.typed;
+    let known: Vec<usize> = typed.gone.iter().chain(&typed.changes).copied().collect();
+    side.typed.state = state_after(bench, at, group, &known);
     stood
 }
 
@@ -166,7 +171,15 @@ pub fn write(
     if matches!(entry.why.0, Why::PartChanged | Why::Reworked) {
         change(bench, at, group, side, &source);
     }
+    let before = (entry.why.0 == Why::Mistyped).then(|| side.typed.boxes.clone());
     let written = fill(side, &entry.boxes, entry.index);
+    // What the paper says of a part that has gone is no reading of this one.
+    for (n, before) in before.into_iter().flatten().enumerate() {
+        let gone = side.typed.sources[n].taken < side.typed.began[n];
+        if before.is_none() && gone {
+            side.typed.boxes[n] = None;
+        }
+    }
     side.typed.fresh = true;
     for n in written {
         let Some(slot) = side.typed.sources.get_mut(n) else { continue };
@@ -211,6 +224,9 @@ fn state_after(bench: &Bench, at: &At, group: &Group, changes: &[usize]) -> Part
         match (changes::state(bench, change, group), before) {
             (PartState::Reworked { grade: None }, PartState::Reused) => {
                 PartState::Reworked { grade: None }
+            }
+            (PartState::Reworked { grade: None }, PartState::Arrived { grade, .. }) => {
+                PartState::Arrived { grade, reworked: true }
             }
             (PartState::Reworked { grade: None }, before) => before,
             (after, _) => after,

@@ -274,6 +274,7 @@ impl Bench {
         let marks = |key, text: &str| SideRead {
             key,
             marks: text.chars().map(mark).collect(),
+            state: self.states[0].clone(),
             ..SideRead::default()
         };
         let mut more = SideRead { key: "leaves", ..SideRead::default() };

@@ -7,7 +7,7 @@ use benchleaf::model::line::{FeelerLine, Kind, Line};
 
 const SHOP: &str = "0.0015 0.002 0.0025 0.003 0.004 0.005 0.006 0.008";
 
-fn gears(teeth: u32, limits: &str) -> Line {
+pub fn gears(teeth: u32, limits: &str) -> Line {
     line(Kind::Feeler(FeelerLine {
         at: None,
         part: None,

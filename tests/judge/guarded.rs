@@ -118,3 +118,19 @@ fn guarded_new_scope_holds_between() {
     let verdict = bench.judge(&camshaft(), "1.3726 1.3726", "1.3758 1.3758");
     assert_eq!(verdict.state, State::Hold);
 }
+
+/// Loose by 0.0001, while the tight end is nearer to its limit than the
+/// uncertainty: on hold, and what is out is told all the same.
+#[test]
+fn what_is_out_is_told_beneath_a_hold() {
+    let bench = Bench::new().guarded().gauges("0.0001", "0.0003");
+    let verdict = bench.judge(&camshaft(), "1.3718 1.3737", "1.3748 1.3769");
+    assert_eq!(*part(&verdict, "fit"), State::Hold);
+    assert_eq!(verdict.state, State::Hold);
+    let told: Vec<String> = verdict
+        .beyond
+        .iter()
+        .map(|beyond| format!("{} {}", beyond.side, beyond.by.expect("by how much")))
+        .collect();
+    assert_eq!(told, ["loose 0.0001"]);
+}

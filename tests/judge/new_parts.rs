@@ -31,3 +31,47 @@ fn a_new_part_meets_its_new_limits_on_a_line_of_any_kind() {
         }
     }
 }
+
+/// Leaves that prove the service gap prove nothing of a new gear's; the boxes
+/// are those that the sheet printed.
+#[test]
+fn a_new_gear_meets_its_new_limits_on_a_feeler_line() {
+    let line = super::feelers::gears(1, "0.0020 0.0040 - 0.0060");
+    let judged = |state: PartState, more: &[(u32, &str, bool)]| {
+        let bench = Bench::new().leaves("0.002 0.003 0.004 0.005 0.006");
+        bench.states(state, PartState::Reused).judge_leaves(&line, "v", "v", more)
+    };
+    assert_eq!(judged(PartState::Reused, &[]).state.to_string(), "within service limits");
+    for state in [PartState::New, graded("0.006 undersize")] {
+        assert_eq!(judged(state.clone(), &[]).state.to_string(), "open");
+        let verdict = judged(state.clone(), &[(1, "0.005", true)]);
+        assert_eq!(verdict.state.to_string(), "out, over");
+        assert!(verdict.flags.contains(&Flag::InsideService));
+        let verdict = judged(state, &[(1, "0.004", false)]);
+        assert_eq!(verdict.state.to_string(), "within new limits");
+    }
+}
+
+/// A bore that came at a grade, smaller than its new limits: reused it is
+/// judged by the fit, worked on in this job it must be inside.
+#[test]
+fn a_part_that_came_at_a_grade_and_is_worked_on_is_not_reused() {
+    let grade = Grade {
+        name: word("0.010 undersize"),
+        shaft: Some(part(SHAFT, "1.3625 1.3635 1.3615")),
+        bore: None,
+        shaft_called: None,
+        bore_called: None,
+    };
+    let mut line = camshaft();
+    let Kind::Fit(fit) = &mut line.kind else { unreachable!() };
+    fit.grades.push(grade);
+    fit.bore = part(BORE, "1.3645 1.3660 1.3670");
+    let judged = |reworked: bool| {
+        let grade = "0.010 undersize".to_owned();
+        let state = PartState::Arrived { grade, reworked };
+        Bench::new().states(state, PartState::Reused).judge(&line, "1.3637 1.3636", "1.3650 1.3650")
+    };
+    assert_eq!(judged(false).state.to_string(), "within service limits");
+    assert_eq!(judged(true).state.to_string(), "out, shaft large by 0.0002");
+}

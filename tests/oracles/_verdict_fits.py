@@ -40,9 +40,9 @@ def fit(rule, limits, shaft, bore, average):
         # Two new parts make a new fit.
         scope = "new" if shaft.new and bore.new else None
         sides = limits.fit.sides()
-        squares = bore.of(b_most) + shaft.of(s_least)
+        squares = bore.of(b_most, rule, bore.governs) + shaft.of(s_least, rule, shaft.governs)
         bench.hold("loosest", loosest, *sides["high"], squares, "loose", scope)
-        squares = bore.of(b_least) + shaft.of(s_most)
+        squares = bore.of(b_least, rule, bore.governs) + shaft.of(s_most, rule, shaft.governs)
         bench.hold("tightest", -tightest, *sides["low"], squares, "tight", scope)
     if "shaft" in ends_of:
         four = limits.shaft
@@ -65,7 +65,7 @@ def fit(rule, limits, shaft, bore, average):
         if name not in ends_of and side.present and wear is not None and not average:
             # No box that governs is filled in; the metal that is left is held.
             metal = min(side.present)
-            bench.hold(name, -metal, None, wear, side.of(metal), word, "service")
+            bench.hold(name, -metal, None, wear, side.of(metal, rule), word, "service")
     return bench.verdict(figures, not both)
 
 
@@ -88,41 +88,42 @@ class Wear:
 
     def wears(self, bench, least, limits, mate, strict, side, average):
         new, wear = minus(self.worn_new), minus(self.wear)
-        # What governs is the fit, not the metal that is left.
+        of_least = self.side.of(least, bench.rule, self.side.governs)
+        # What governs is the fit, not the metal that is left: a wear limit is
+        # held against every reading, each under the gauges that took it.
         metal = ends(self.side.present, average)[0]
-        if strict and new is not None:
-            bench.hold(self.name, -least, new, wear, self.side.of(least), side, "new")
-            if wear is not None and metal < least:
-                bench.hold(self.name, -metal, None, wear, self.side.of(metal), side, "service", NEW)
-            return
-        if strict:
-            for value in {least, metal}:
-                bench.hold(self.name, -value, None, wear, self.side.of(value), side)
-            return
-        floors = [] if wear is None else [(value, wear) for value in {least, metal}]
+        of_metal = self.side.of(metal, bench.rule)
+        more = wear is not None and (metal < least or of_metal > of_least)
         greatest = service(limits.fit.high, limits.fit.service_high)
-        if mate is not None and greatest is not None:
-            # The last row of the ranges, while the mate is not known.
-            floors.append((least, greatest - mate))
-        if metal == least and len(floors) == 2:
-            floors = [min(floors, key=lambda floor: floor[1])]
-        if not floors and greatest is None and new is not None:
-            # No fit to judge it by: its own new limit, strictly.
-            bench.hold(self.name, -least, new, None, self.side.of(least), side, "new")
-            return
-        inside = SERVICE if new is None else bench.rank(-least, new, self.side.of(least))
-        bench.touch(self.name, -least, new)
-        for value, floor in floors:
-            bench.hold(self.name, -value, None, floor, self.side.of(value), side, "service", inside)
-        if not floors and new is not None:
-            bench.states.append(inside)
+        if strict:
+            scope = None if new is None else "new"
+            bench.hold(self.name, -least, new, wear, of_least, side, scope)
+            inside = None if new is None else NEW
+        else:
+            floors = [] if wear is None else [wear]
+            if mate is not None and greatest is not None:
+                # The last row of the ranges, while the mate is not known.
+                floors.append(greatest - mate)
+            if not floors and greatest is None and new is not None:
+                # No fit to judge it by: its own new limit, strictly.
+                bench.hold(self.name, -least, new, None, of_least, side, "new")
+                return
+            inside = SERVICE if new is None else bench.rank(-least, new, of_least)
+            bench.touch(self.name, -least, new)
+            if floors:
+                floor = min(floors)
+                bench.hold(self.name, -least, None, floor, of_least, side, "service", inside)
+            elif new is not None:
+                bench.states.append(inside)
+        if more:
+            bench.hold(self.name, -metal, None, wear, of_metal, side, "service", inside)
 
     def cannot(self, bench, most, limits, strict, side):
         """The side that wear cannot reach."""
         new = self.other_new
         if new is None:
             return
-        squares = self.side.of(most)
+        squares = self.side.of(most, bench.rule, self.side.governs)
         if most > new:
             bench.not_wear.add(self.name)
         least = service(limits.fit.low, limits.fit.service_low)

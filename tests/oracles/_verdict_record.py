@@ -3,6 +3,7 @@ typed again and why, and what was changed or reworked since."""
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import ceil
 
 import _verdict_feelers as feelers
 import _verdict_fits as fits
@@ -179,13 +180,21 @@ def unit_of(value, of, to):
     raise ValueError(f"{of} is never {to}")
 
 
+def covering(gauge, unit):
+    """A gauge's uncertainty in the unit of a reading. Millimetres have no exact
+    inches: the least millionth that covers them, never a smaller uncertainty
+    than is stated. The rules don't say so: nothing bad passes unseen."""
+    exact = unit_of(gauge.uncertainty, gauge.unit, unit)
+    return exact if gauge.unit == unit else Fraction(ceil(exact * 10**6), 10**6)
+
+
 def squares(job, foot, unit):
     """The squares of the uncertainties of all gauges named, summed."""
     total = Fraction(0)
     for name in foot.gauges:
         gauge = job.gauges[name]
         if gauge.uncertainty is not None:
-            total += unit_of(gauge.uncertainty, gauge.unit, unit) ** 2
+            total += covering(gauge, unit) ** 2
     return total
 
 
@@ -203,6 +212,9 @@ class Group:
         self.boxes = [None if v is None else Box(v, foot) for v in typed]
         self.new = bool(self.part and self.part.renewed)
         self.grade, self.reworked = None, False
+        self.first = foot
+        # A change that no reading has named yet.
+        self.unnamed = False
         for arrived in job.arrived:
             if feature and arrived.feature == feature.name and str(place) in arrived.places:
                 self.grade = arrived.grade
@@ -236,12 +248,19 @@ class Group:
         self.boxes = [
             box if box is not None and box.foot.on > change.on else None for box in self.boxes
         ]
+        # Only a reading that gives its reason makes a new part state: one that
+        # was merely measured again leaves the row open.
+        self.unnamed = self.first.on <= change.on
         if change.why == "part changed" or change.grade:
-            self.new = True
-        self.grade, self.reworked = change.grade, change.why == "reworked"
+            self.new, self.grade, self.reworked = True, change.grade, False
+        else:
+            # Work to no grade leaves a new part new, a graded one at its grade.
+            self.reworked = True
 
     def put(self, again):
         """A later entry takes the place of what stood in its boxes."""
+        if again.why in ("reworked", "part changed"):
+            self.unnamed = False
         indices = range(len(self.boxes)) if again.index is None else [again.index]
         for index, value in zip(indices, again.values):
             box = self.boxes[index]
@@ -272,10 +291,14 @@ class Group:
     def set(self, unit):
         """The readings that stand, in the unit of the line that judges."""
         own = self.line.unit
+        factor = unit_of(Fraction(1), own, unit) ** 2 if own != unit else 1
         return rules.Set(
             [None if b is None else unit_of(b.value, own, unit) for b in self.boxes],
-            [Fraction(0) if b is None else squares(self.job, b.foot, unit) for b in self.boxes],
+            [Fraction(0) if b is None else self.unsure(b) * factor for b in self.boxes],
         )
+
+    def unsure(self, box):
+        return squares(self.job, box.foot, self.line.unit)
 
     def side(self, unit):
         governing = self.feature.governing() if self.feature else [True] * len(self.boxes)
@@ -353,7 +376,9 @@ class Row:
     def state(self, verdict):
         """With what waits beside it."""
         held = self.unseen or any(group.differs() for group in self.groups.values())
-        return worst([verdict.state, HOLD]) if held else verdict.state
+        unnamed = any(group.unnamed for group in self.groups.values())
+        beside = [HOLD] * bool(held) + [OPEN] * unnamed
+        return worst([verdict.state, *beside]) if beside else verdict.state
 
 
 def served(verdict, again, rule, sides):
@@ -432,8 +457,8 @@ def judged(job):
                 again = lambda rule: shape(line, rule, {"read": side})
                 verdict = served(verdict, again, job.rule, {"read": side})
                 # A reading that waits for somebody waits here too.
-                held = [HOLD] if group.differs() else []
-                found[code] = (verdict, worst([verdict.state, *held]))
+                held = [HOLD] * group.differs() + [OPEN] * group.unnamed
+                found[code] = (verdict, worst([verdict.state, *held]) if held else verdict.state)
             if line.kind == "feeler":
                 verdict = feelers.feeler(job.rule, line.limits, job.leaves, job.tried[code])
                 found[code] = (verdict, verdict.state)

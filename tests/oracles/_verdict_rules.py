@@ -75,6 +75,7 @@ class Side:
     governing: list  # whether each box counts for the fit
     new: bool = False
     reworked: bool = False  # to no grade
+    mean: bool = False  # its mean is judged, not its extremes
 
     @property
     def boxes(self):
@@ -100,19 +101,44 @@ class Side:
     def averaged(self):
         """Where a mean is asked for, a part of another set makes none."""
         sets = [one for n, one in enumerate(self.sets) if n == 0 or one.whole]
-        return replace(self, sets=sets)
+        return replace(self, sets=sets, mean=True)
 
     def turned(self):
         """With every sign changed."""
         sets = [Set([minus(v) for v in one.boxes], one.squares) for one in self.sets]
         return replace(self, sets=sets)
 
-    def of(self, value):
-        """The square of the uncertainty of this reading: where several boxes
-        have it, the greatest; of a mean, the greatest of all."""
-        pairs = [pair for one in self.sets for pair in zip(one.boxes, one.squares)]
-        own = [u for box, u in pairs if box == value]
-        return max(own or [u for box, u in pairs if box is not None])
+    def pairs(self, there=None):
+        """Readings with the squares of their uncertainties; `there` tells
+        which boxes count."""
+        return [
+            (box, u)
+            for one in self.sets
+            for n, (box, u) in enumerate(zip(one.boxes, one.squares))
+            if box is not None and (there is None or there(n))
+        ]
+
+    def governs(self, n):
+        return self.governing[n]
+
+    def of(self, value, rule, there=None):
+        """The square of the uncertainty of this reading, the least or the
+        greatest of those that count; of a mean the greatest of all, since a
+        gauge errs alike at each reading."""
+        if self.mean:
+            return max(u for _, u in self.pairs())
+        return unsure(value, self.pairs(there), rule)
+
+
+def unsure(extreme, pairs, rule):
+    """The square of the uncertainty of an extreme of several figures: of those
+    alike the greatest. Where limits are drawn in, every figure counts that may
+    be the extreme as well: one whose expanded uncertainty covers what it is
+    short of it (JCGM 106:2012, 8.3.2: the guard band is of the measurand, and
+    which of two such figures is the extreme is not known). The rules don't say
+    so: decided by that nothing bad passes unseen."""
+    reach = lambda u: u if rule.guarded else 0
+    return max(u for figure, u in pairs if (figure - extreme) ** 2 <= reach(u))
 
 
 def minus(value):
@@ -211,7 +237,7 @@ def size(rule, four, side, average, scope=None):
     if average and not side.whole:
         # The mean is not known while a box is blank.
         return Verdict(OPEN, figures=figures)
-    ends_of = [(value, side.of(value)) for value in (least, greatest)]
+    ends_of = [(value, side.of(value, rule)) for value in (least, greatest)]
     return figure(rule, four, *ends_of, not side.whole, figures, scope, ("small", "large"))
 
 
@@ -223,13 +249,13 @@ def reading(rule, four, side, scope=None):
     figures = {"smallest": least, "largest": greatest}
     if len(side.boxes) == 1:
         figures = {"reading": least}
-    ends_of = [(value, side.of(value)) for value in (least, greatest)]
+    ends_of = [(value, side.of(value, rule)) for value in (least, greatest)]
     return figure(rule, four, *ends_of, not side.whole, figures, scope)
 
 
-def apart(side, one, other):
+def apart(rule, side, one, other, there=None):
     """A difference of two readings, with the uncertainty of both."""
-    return one - other, side.of(one) + side.of(other)
+    return one - other, side.of(one, rule, there) + side.of(other, rule, there)
 
 
 def planes(boxes, count):
@@ -238,20 +264,26 @@ def planes(boxes, count):
 
 
 def by_plane(side, directions):
-    """For each plane and direction all readings that were taken there."""
-    own = [planes(one.boxes, directions) for one in side.sets]
+    """For each plane and direction all readings that were taken there, with
+    the squares of their uncertainties."""
+    own = [planes(list(zip(one.boxes, one.squares)), directions) for one in side.sets]
     return [
-        [[v for v in there if v is not None] for there in zip(*plane)] for plane in zip(*own)
+        [[pair for pair in there if pair[0] is not None] for there in zip(*plane)]
+        for plane in zip(*own)
     ]
 
 
 def roundness(rule, four, side, directions, scope=None):
     found = []
-    for plane in by_plane(side, directions):
-        present = [value for there in plane for value in there]
+    for n, plane in enumerate(by_plane(side, directions)):
+        present = [value for there in plane for value, _ in there]
         if len(present) > 1:
-            found.append(apart(side, max(present), min(present)))
-    most = max(found, default=None)
+            here = lambda box, n=n: box // directions == n
+            found.append(apart(rule, side, max(present), min(present), here))
+    most = None
+    if found:
+        greatest = max(by for by, _ in found)
+        most = greatest, unsure(greatest, found, rule)
     figures = {} if most is None else {"roundness": most[0]}
     # Further readings can only widen it: a least limit waits for all.
     return figure(rule, four, most if side.whole else None, most, not side.whole, figures, scope)
@@ -259,25 +291,22 @@ def roundness(rule, four, side, directions, scope=None):
 
 def taper(rule, four, side, directions, first, second, signed, scope=None):
     measured = by_plane(side, directions)
-    pairs = [
-        (one, other)
+    found = [
+        (one - other, u + v)
         for tops, bottoms in zip(measured[first], measured[second])
-        for one in tops
-        for other in bottoms
+        for one, u in tops
+        for other, v in bottoms
     ]
     own = planes(side.boxes, directions)
     blank = None in own[first] or None in own[second]
-    if not pairs:
+    if not found:
         return Verdict(OPEN)
-    found = [apart(side, one, other) for one, other in pairs]
-    if signed:
-        least, greatest = min(found), max(found)
-        figures = {"least taper": least[0], "most taper": greatest[0]}
-    else:
+    if not signed:
         found = [(abs(by), squares) for by, squares in found]
-        least = greatest = max(found)
-        figures = {"least taper": min(found)[0], "most taper": greatest[0]}
-    return figure(rule, four, least, greatest, blank, figures, scope)
+    least, greatest = min(found)[0], max(found)[0]
+    figures = {"least taper": least, "most taper": greatest}
+    ends_of = [(end, unsure(end, found, rule)) for end in (least, greatest)]
+    return figure(rule, four, *ends_of, blank, figures, scope)
 
 
 def spread(rule, four, side, scope=None):
@@ -285,7 +314,7 @@ def spread(rule, four, side, scope=None):
     apart already."""
     if len(side.present) < 2:
         return Verdict(OPEN)
-    found = apart(side, max(side.present), min(side.present))
+    found = apart(rule, side, max(side.present), min(side.present))
     least = found if side.whole else None
     return figure(rule, four, least, found, not side.whole, {"spread": found[0]}, scope)
 

@@ -93,6 +93,10 @@ def compare(tally, job, line, row, verdict, state):
     """One row; 1 where it was taken for a slip and nothing was compared."""
     if row["state"] == "query" and row["causes"] and line.kind != "feeler":
         return 1
+    if state == rules.HOLD and any(step["state"] == "query" for step in row["steps"][:-1]):
+        # A repeat cleared the question: nothing was out, and nothing is held
+        # to what was asked about. This judge knows no questions.
+        return 1
 
     def same(told, wanted, what):
         return tally.check(
@@ -104,7 +108,7 @@ def compare(tally, job, line, row, verdict, state):
     told_out = furthest(row["out"])
     if mixed(line, row):
         verdict = in_millimetres(verdict)
-    out = sides(verdict, state)
+    out = sides(verdict)
     if [side for side, _ in told_out] == [side for side, _ in out] and all(
         near(told, by) for (_, told), (_, by) in zip(told_out, out)
     ):
@@ -146,10 +150,9 @@ def furthest(out):
     return sorted(found.items(), key=str)
 
 
-def sides(verdict, state):
-    if state != "out":
-        return []
-    return sorted(((side, None if by is None else by) for side, by in verdict.out), key=str)
+def sides(verdict):
+    """What is out is told beneath a hold too."""
+    return sorted(verdict.out, key=str)
 
 
 def flags(row, verdict):

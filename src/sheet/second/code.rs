@@ -21,7 +21,8 @@ pub(super) fn of_row(case: &Case, found: &Found, record: &OnRecord) -> Option<St
     let (state, grade) = match &record.state {
         PartState::Reused => ("reused", ""),
         PartState::New => ("new", ""),
-        PartState::Arrived { grade } => ("arrived", grade.as_str()),
+        PartState::Arrived { grade, reworked: false } => ("arrived", grade.as_str()),
+        PartState::Arrived { grade, reworked: true } => ("arrived, reworked", grade.as_str()),
         PartState::Reworked { grade } => ("reworked", grade.as_deref().unwrap_or_default()),
     };
     let digest = found.sheet.digests.iter().find(|(key, _)| *key == found.line.reference);

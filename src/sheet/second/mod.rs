@@ -228,7 +228,8 @@ fn state_words(state: &PartState) -> String {
     match state {
         PartState::Reused => "reused".to_owned(),
         PartState::New => "new".to_owned(),
-        PartState::Arrived { grade } => format!("reused, {grade}"),
+        PartState::Arrived { grade, reworked: false } => format!("reused, {grade}"),
+        PartState::Arrived { grade, reworked: true } => format!("reworked, {grade}"),
         PartState::Reworked { grade: None } => "reworked".to_owned(),
         PartState::Reworked { grade: Some(grade) } => format!("reworked, {grade}"),
     }

@@ -63,9 +63,9 @@ fn new_limits(stage: &Stage) -> Window {
 pub fn mate(stage: &Stage) -> String {
     let part = stage.known.half.other().key();
     match &stage.mate {
-        PartState::Reused | PartState::Arrived { .. } => format!("reused {part}"),
+        PartState::Reused | PartState::Arrived { reworked: false, .. } => format!("reused {part}"),
         PartState::New => format!("new {part}"),
-        PartState::Reworked { .. } => format!("reworked {part}"),
+        PartState::Reworked { .. } | PartState::Arrived { .. } => format!("reworked {part}"),
     }
 }
 
