@@ -279,10 +279,9 @@ fn in_order(path: &[&Certificate], at: Option<Moment>, r#use: Use) -> Result<(),
     let said = |why: &str| format!("the certificate of {} {why}", named(here));
     readable(here).map_err(said)?;
     // The signer's own key is told by itself.
-    if !below.is_empty() || r#use == Use::Stamps {
-        if let Some(key) = everyones(here) {
-            return Err(format!("the key of {} is {key}", named(here)));
-        }
+    let told = below.is_empty() && r#use == Use::Documents;
+    if let Some(key) = everyones(here).filter(|_| !told) {
+        return Err(format!("the key of {} is {key}", named(here)));
     }
     if below.is_empty() {
         // Its own time is judged by itself, and that of stamps their own way.
@@ -315,8 +314,8 @@ fn conditions(here: &Certificate, below: &[&Certificate]) -> Result<(), &'static
     let Some((_, names)) = body.get::<NameConstraints>().map_err(|_| UNREADABLE)? else {
         return Ok(());
     };
-    let bound = below.iter().enumerate().filter(|(at, one)| *at == 0 || !renewed(one));
-    bound.map(|(_, one)| allowed(one, &names)).collect()
+    let mut bound = below.iter().enumerate().filter(|(at, one)| *at == 0 || !renewed(one));
+    bound.try_for_each(|(_, one)| allowed(one, &names))
 }
 
 const UNREADABLE: &str = "has a condition on names that cannot be read";
