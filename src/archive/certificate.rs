@@ -3,7 +3,7 @@
 use std::fmt;
 
 use const_oid::ObjectIdentifier;
-use const_oid::db::rfc4519;
+use const_oid::db::{rfc4519, rfc5280};
 use der::asn1::{BmpString, Ia5StringRef, PrintableStringRef, TeletexStringRef, Utf8StringRef};
 use der::{Any, Tag, Tagged};
 use x509_cert::Certificate;
@@ -84,7 +84,7 @@ fn part(name: &Name, oid: ObjectIdentifier) -> Option<String> {
     named.next().and_then(|part| text(&part.value))
 }
 
-fn text(value: &Any) -> Option<String> {
+pub fn text(value: &Any) -> Option<String> {
     let text = match value.tag() {
         Tag::Utf8String => value.decode_as::<Utf8StringRef<'_>>().ok()?.to_string(),
         Tag::PrintableString => value.decode_as::<PrintableStringRef<'_>>().ok()?.to_string(),
@@ -106,30 +106,72 @@ pub fn same_name(one: &str, other: &str) -> bool {
     folded(one) == folded(other)
 }
 
-/// Whether a person may sign with it: it either leaves its use open or names
-/// signing (RFC 5280, 4.2.1.3).
-pub fn for_signing(certificate: &Certificate) -> bool {
-    match certificate.tbs_certificate.get::<KeyUsage>() {
-        Ok(None) => true,
-        Ok(Some((_, usage))) => {
+/// Whether a person may sign documents with it: it either leaves its use open
+/// or names signing (RFC 5280, 4.2.1.3), and what its key is meant for beyond
+/// that (4.2.1.12).
+///
+/// # Errors
+/// Why not.
+pub fn for_signing(certificate: &Certificate) -> Result<(), &'static str> {
+    let usage = match certificate.tbs_certificate.get::<KeyUsage>() {
+        Ok(usage) => usage.is_none_or(|(_, usage)| {
             usage.0.contains(KeyUsages::DigitalSignature)
                 || usage.0.contains(KeyUsages::NonRepudiation)
-        }
-        Err(_) => false,
+        }),
+        Err(_) => return Err("says in an unreadable way what its key is for"),
+    };
+    usage.then_some(()).ok_or("has a key that is not for signing")?;
+    meant_for(certificate, &DOCUMENTS)
+}
+
+/// What a key that signs documents may be meant for, any one of them: signing
+/// documents (RFC 9336, 3), mail (as most persons' certificates say), and two
+/// older ways of saying the first (common practice, no source).
+pub const DOCUMENTS: [ObjectIdentifier; 5] = [
+    rfc5280::ANY_EXTENDED_KEY_USAGE,
+    ObjectIdentifier::new_unwrap("1.3.6.1.5.5.7.3.36"),
+    rfc5280::ID_KP_EMAIL_PROTECTION,
+    ObjectIdentifier::new_unwrap("1.3.6.1.4.1.311.10.3.12"),
+    ObjectIdentifier::new_unwrap("1.2.840.113583.1.1.5"),
+];
+
+/// What a key that stamps times may be meant for (RFC 3161, 2.3), or one above
+/// it.
+pub const STAMPS: [ObjectIdentifier; 2] =
+    [rfc5280::ANY_EXTENDED_KEY_USAGE, rfc5280::ID_KP_TIME_STAMPING];
+
+/// Whether a certificate leaves open what its key is for or names one of these
+/// (RFC 5280, 4.2.1.12).
+///
+/// # Errors
+/// Why not.
+pub fn meant_for(certificate: &Certificate, uses: &[ObjectIdentifier]) -> Result<(), &'static str> {
+    match certificate.tbs_certificate.get::<ExtendedKeyUsage>() {
+        Ok(None) => Ok(()),
+        Ok(Some((_, named))) if named.0.iter().any(|one| uses.contains(one)) => Ok(()),
+        Ok(Some(_)) => Err("is meant for another use (extended key usage)"),
+        Err(_) => Err("says in an unreadable way what its key is for"),
     }
 }
 
-/// Whether it may vouch for others (RFC 5280, 4.2.1.9).
-pub fn for_vouching(certificate: &Certificate) -> bool {
+/// Whether it may vouch for others (RFC 5280, 6.1.4, k and n).
+///
+/// # Errors
+/// Why not.
+pub fn for_vouching(certificate: &Certificate) -> Result<(), &'static str> {
     use x509_cert::ext::pkix::BasicConstraints;
     let body = &certificate.tbs_certificate;
-    let authority = matches!(body.get::<BasicConstraints>(), Ok(Some((_, b))) if b.ca);
-    let usage = match body.get::<KeyUsage>() {
-        Ok(None) => true,
-        Ok(Some((_, usage))) => usage.0.contains(KeyUsages::KeyCertSign),
-        Err(_) => false,
-    };
-    authority && usage
+    match body.get::<BasicConstraints>() {
+        Ok(Some((_, constraints))) if constraints.ca => {}
+        Ok(_) => return Err("is no authority: it was not made to vouch for others"),
+        Err(_) => return Err("says in an unreadable way whether it is an authority"),
+    }
+    match body.get::<KeyUsage>() {
+        Ok(None) => Ok(()),
+        Ok(Some((_, usage))) if usage.0.contains(KeyUsages::KeyCertSign) => Ok(()),
+        Ok(Some(_)) => Err("is no authority: its key is not for signing certificates"),
+        Err(_) => Err("says in an unreadable way what its key is for"),
+    }
 }
 
 /// Whether it may stamp times (RFC 3161, 2.3): that and nothing else.

@@ -33,7 +33,7 @@ pub use check::{
     signatures, signatures_behind,
 };
 pub use conform::{Unfit, conform};
-pub use key::{KeyError, Passphrase, SigningKey};
+pub use key::{Everyones, KeyError, Passphrase, SigningKey};
 pub use moment::Moment;
 pub use name::{folded, safe};
 pub use open::{Carried, Info, Opened, open, open_carried};

@@ -61,6 +61,17 @@ impl Hash {
     }
 }
 
+/// The digest of a way of signing, where it is one that can be forged.
+pub fn broken_digest(signature: ObjectIdentifier) -> Option<&'static str> {
+    /// RFC 3279, 2.2.3.
+    const ECDSA_WITH_SHA_1: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.2.840.10045.4.1");
+    match signature {
+        ECDSA_WITH_SHA_1 | oid::SHA_1_WITH_RSA_ENCRYPTION => Some("SHA-1"),
+        oid::MD_5_WITH_RSA_ENCRYPTION => Some("MD5"),
+        _ => None,
+    }
+}
+
 /// A public key of a kind that is known.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PublicKey {
@@ -87,6 +98,16 @@ impl PublicKey {
         }
         let key = ecdsa::VerifyingKey::from_public_key_der(&der).ok()?;
         Some(PublicKey::P256(key))
+    }
+
+    /// As certificates hold it, always in the same bytes.
+    pub fn written(&self) -> Option<Vec<u8>> {
+        use x509_cert::spki::EncodePublicKey;
+        let der = match self {
+            PublicKey::P256(key) => p256::PublicKey::from(key).to_public_key_der(),
+            PublicKey::Rsa(key) => key.to_public_key_der(),
+        };
+        der.ok().map(|der| der.into_vec())
     }
 
     /// Such as `P-256` or `RSA, 3072 bits`.

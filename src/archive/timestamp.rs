@@ -12,7 +12,7 @@ use x509_cert::ext::Extensions;
 use x509_cert::spki::AlgorithmIdentifierOwned;
 
 use super::certificate::{Person, for_stamping, validity};
-use super::check::chain::{Anchor, Chain, chain};
+use super::check::chain::{Anchor, Chain, Use, chain};
 use super::check::range::{Covered, covered, trimmed};
 use super::check::signed::{Naming, take};
 use super::check::{Integrity, open_signatures};
@@ -283,7 +283,7 @@ pub(super) fn stamp(token: &[u8], over: &[u8], anchors: &[Anchor]) -> StampRepor
         Integrity::Unknown => Some("it is signed in a way that is not known here"),
         _ => Some("its own signature is not sound"),
     };
-    let chain = chain(&taken.signer, &taken.certificates, anchors, time);
+    let chain = chain(&taken.signer, &taken.certificates, anchors, time, Use::Stamps);
     let broken = matches!(chain, Chain::Broken { .. } | Chain::Pretended { .. });
     StampReport {
         time,

@@ -7,7 +7,7 @@ use super::{Outcome, disk, job};
 use crate::archive::{Moment, Passphrase, Signing, SigningKey, same_name, sign};
 use crate::model::job::Person;
 use crate::page::font::Fonts;
-use crate::proof::{signatory, verify};
+use crate::proof::{signatory, too_early, verify};
 use crate::report::Status;
 use crate::report::sections::last_day;
 use clap::Args;
@@ -63,6 +63,9 @@ impl Sign {
             complain!(
                 "benchleaf: {path}: has no checksum (MAC): whether it was altered is not known"
             );
+        }
+        if let Some(known) = key.everyones() {
+            complain!("benchleaf: {}: this is {known}", self.key.display());
         }
         let path = self.out.as_deref().unwrap_or(&self.report);
         // Nobody waits for a passphrase: from here on it goes without asking.
@@ -143,15 +146,6 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
         return Err(job::wrong(&"not signed: its files cannot be read"));
     };
     let claimed = now();
-    let last = case.record.as_ref().and_then(last_day).filter(|_| !hand.throw_away);
-    // A certificate that is not valid yet refuses a clock that is far behind.
-    if let Some(last) = last.filter(|last| claimed.latest_day() < last.to_string()) {
-        complain!(
-            "benchleaf: this machine's clock says {}, and the record goes to {last}: is it set \
-             back? The signature claims the clock's time",
-            claimed.latest_day()
-        );
-    }
     let person =
         case.job.person(hand.initials).ok_or_else(|| unknown(&case.job.people, hand.initials))?;
     let theirs = |said: &str| same_name(said, person.name.as_str());
@@ -166,7 +160,16 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
         ))
     })?;
     let Signing { signer, places } = own.signing(claimed);
-    sign(pdf, hand.key, &signer, &places, fonts, seed()?).map_err(|error| job::wrong(&error))
+    let signed = sign(pdf, hand.key, &signer, &places, fonts, seed()?)
+        .map_err(|error| job::wrong(&error))?;
+    let last = case.record.as_ref().and_then(last_day).filter(|_| !hand.throw_away);
+    if let Some(why) = too_early(claimed, last, &proof.signatures) {
+        return Err(job::wrong(&format!(
+            "not signed: by this machine's clock {why}: is it set back? A signature claims the \
+             clock's time"
+        )));
+    }
+    Ok(signed)
 }
 
 fn unknown(people: &[Person], initials: &str) -> Outcome {

@@ -23,7 +23,7 @@ pub use carried::{ORIGINALS, VERDICTS, carried_name, job_files, job_name};
 pub use earlier::{EARLIER, Earlier};
 pub use press::{How, Pressed, judged, press, read};
 pub use signatory::{Signatory, signatories, signatory};
-pub use signers::role;
+pub use signers::{role, too_early};
 
 /// What was looked at, and how it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -2,9 +2,11 @@
 //! by what their signatures say of themselves.
 
 use super::Proof;
-use crate::archive::{Anchor, Chain, Kind, SignatureReport, same_name};
+use crate::archive::{Anchor, Chain, Kind, Moment, SignatureReport, same_name};
 use crate::model::Case;
+use crate::model::date::Date;
 use crate::model::job::{Person, Role};
+use crate::report::sections::last_day;
 
 /// As a person signs and as the report prints it.
 pub fn role(person: &Person) -> &'static str {
@@ -35,12 +37,50 @@ pub(super) fn signers(case: &Case, anchors: &[Anchor], proof: &mut Proof) {
     if !open.is_empty() {
         words.push(format!("not signed by {}", open.join(", ")));
     }
-    let all: Vec<String> = faults.into_iter().chain(strangers).collect();
+    let early = early(case, &proof.signatures);
+    let all: Vec<String> = faults.into_iter().chain(strangers).chain(early).collect();
     match all.is_empty() {
         true if signed.is_empty() => {}
         true => proof.find(true, "signers", words.join("; ")),
         false => proof.find(false, "signers", all.join("; ")),
     }
+}
+
+/// Whose signatures claim a time at which they cannot have been made.
+fn early(case: &Case, all: &[SignatureReport]) -> Vec<String> {
+    let last = case.record.as_ref().and_then(last_day);
+    let persons = all.iter().filter(|signature| signature.kind == Kind::Person);
+    let told = persons.filter_map(|signature| {
+        // The demonstration's record may lie after any clock.
+        let demonstration = signature.everyones.is_some_and(|key| key.demonstration);
+        let last = last.filter(|_| !demonstration);
+        let under: Vec<&SignatureReport> =
+            all.iter().filter(|other| other.end < signature.end).collect();
+        let why = too_early(signature.said.claimed?, last, under)?;
+        Some(format!("{}: {why}", named(signature)))
+    });
+    told.collect()
+}
+
+/// Why a signature cannot have been made when it claims, over a record that
+/// goes to `last` and over the signatures `under` it.
+pub fn too_early<'a>(
+    claimed: Moment,
+    last: Option<Date>,
+    under: impl IntoIterator<Item = &'a SignatureReport>,
+) -> Option<String> {
+    if let Some(last) = last.filter(|last| claimed.latest_day() < last.to_string()) {
+        return Some(format!("it was signed at {claimed}, and the record goes to {last}"));
+    }
+    let moments = under.into_iter().flat_map(|signature| {
+        let stamped = signature.stamp.as_ref().filter(|stamp| stamp.sound());
+        let moments = [signature.said.claimed, stamped.and_then(|stamp| stamp.time)];
+        moments.into_iter().flatten().map(move |moment| (moment, named(signature)))
+    });
+    let (moment, name) = moments.max_by_key(|(moment, _)| moment.seconds)?;
+    (claimed.seconds < moment.seconds).then(|| {
+        format!("it was signed at {claimed}, and the signature of {name} under it at {moment}")
+    })
 }
 
 fn vouched(signature: &SignatureReport) -> bool {

@@ -163,7 +163,10 @@ fn a_certificate_that_is_not_fit_for_it_signs_nothing() {
     assert!(matches!(other, Err(SignError::OtherName { .. })), "{other:?}");
     assert_eq!(try_with("spaces", from, until, usage, " ada  MILLER"), Ok(()));
     let use_of = "keyUsage=critical,keyAgreement";
-    assert_eq!(try_with("usage", from, until, use_of, ASCII), Err(SignError::NotForSigning));
+    assert_eq!(
+        try_with("usage", from, until, use_of, ASCII),
+        Err(SignError::NotForSigning { why: "has a key that is not for signing" })
+    );
 }
 
 #[test]

@@ -4,6 +4,7 @@
 mod archived;
 mod attacks;
 mod beside;
+mod claims;
 mod faults;
 mod folders;
 mod many;

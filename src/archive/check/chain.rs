@@ -8,12 +8,16 @@ use const_oid::ObjectIdentifier;
 use const_oid::db::rfc5280;
 use der::{Decode, Encode};
 use x509_cert::Certificate;
-use x509_cert::ext::pkix::BasicConstraints;
+use x509_cert::certificate::Version;
+use x509_cert::ext::pkix::{BasicConstraints, NameConstraints};
 
-use crate::archive::certificate::{common_name, for_vouching, validity};
-use crate::archive::key::pem_certificates;
+use super::names::{alike, allowed};
+use crate::archive::certificate::{
+    DOCUMENTS, STAMPS, common_name, for_signing, for_vouching, meant_for, validity,
+};
+use crate::archive::key::{everyones, pem_certificates};
 use crate::archive::moment::Moment;
-use crate::archive::public::{Outcome, PublicKey};
+use crate::archive::public::{Outcome, PublicKey, broken_digest};
 
 /// A certificate whose word the reader takes.
 #[derive(Clone, Debug)]
@@ -31,16 +35,6 @@ impl Anchor {
         let anchors: Vec<Anchor> = anchors.collect::<Option<_>>()?;
         (!anchors.is_empty()).then_some(anchors)
     }
-
-    fn name(&self) -> String {
-        named(&self.0)
-    }
-
-    /// An anchor is taken at its word for itself, and for others where it was
-    /// made to.
-    fn vouches(&self, certificate: &Certificate) -> bool {
-        self.0 == *certificate || for_vouching(&self.0) && made(&self.0, certificate)
-    }
 }
 
 /// How far a certificate could be followed.
@@ -55,7 +49,7 @@ pub enum Chain {
     /// It claims an anchor's name, and was not made by that anchor.
     Pretended { anchor: String },
     /// A certificate on the way is damaged, ended, or not made to vouch.
-    Broken { why: &'static str },
+    Broken { why: String },
 }
 
 impl fmt::Display for Chain {
@@ -78,58 +72,132 @@ impl fmt::Display for Chain {
     }
 }
 
+/// What a signer's key has to be for.
+#[derive(Clone, Copy, PartialEq)]
+pub enum Use {
+    Documents,
+    Stamps,
+}
+
+impl Use {
+    /// Whether a key above the signer's may vouch for this use.
+    fn above(self, certificate: &Certificate) -> Result<(), &'static str> {
+        match self {
+            Use::Documents => meant_for(certificate, &DOCUMENTS),
+            Use::Stamps => meant_for(certificate, &STAMPS),
+        }
+    }
+}
+
 /// Certificates between a signer's and an anchor.
 const LONGEST: usize = 8;
 
-/// Follows a certificate up. `others` came with the signature, `at` is when it
-/// was made.
+/// Certificates that a signature brings along: more are not looked through.
+const MOST: usize = 32;
+
+/// Signatures of issuers that are checked for one signer.
+const CHECKS: usize = 256;
+
+/// Follows a certificate up by every way there is, and takes the first that
+/// leads to an anchor. `others` came with the signature, `at` is when it was
+/// made.
 pub fn chain(
     first: &Certificate,
     others: &[Certificate],
     anchors: &[Anchor],
     at: Option<Moment>,
+    r#use: Use,
 ) -> Chain {
-    if others.iter().any(|one| !unhurt(one, others)) {
-        let why = "a certificate that came with it is damaged or false";
-        return Chain::Broken { why };
+    if others.len() > MOST {
+        return broken(format!("more than {MOST} certificates came with it"));
     }
-    let mut here = first;
-    for below in 0..LONGEST {
-        if let Err(why) = usable(here, below, at) {
-            return Chain::Broken { why };
-        }
-        if let Some(anchor) = anchors.iter().find(|a| a.vouches(here)) {
-            return ended(anchor, at);
-        }
-        let above =
-            others.iter().find(|other| *other != here && *other != first && made(other, here));
-        let Some(above) = above else {
-            return unknown(here, here == first, anchors);
-        };
-        if !for_vouching(above) {
-            let why = "a certificate on the way was not made to vouch for others";
-            return Chain::Broken { why };
-        }
-        here = above;
+    if let Some(hurt) = others.iter().find(|one| !unhurt(one, others)) {
+        let name = named(hurt);
+        return broken(format!(
+            "the certificate of {name}, which came with it, is damaged or false"
+        ));
     }
-    let why = "it is too long";
+    let mut search = Search { others, anchors, at, r#use, left: CHECKS, found: None };
+    match search.up(&mut vec![first]) {
+        Some(anchor) => Chain::To { anchor },
+        None => search.found.unwrap_or_else(|| unknown(first, true, anchors)),
+    }
+}
+
+fn broken(why: String) -> Chain {
     Chain::Broken { why }
 }
 
-fn ended(anchor: &Anchor, at: Option<Moment>) -> Chain {
-    if within(&anchor.0, at) {
-        return Chain::To { anchor: anchor.name() };
+struct Search<'a> {
+    others: &'a [Certificate],
+    anchors: &'a [Anchor],
+    at: Option<Moment>,
+    r#use: Use,
+    left: usize,
+    /// What became of the first way that led nowhere, a broken one before an
+    /// unknown one.
+    found: Option<Chain>,
+}
+
+impl<'a> Search<'a> {
+    /// The anchor's name, where a way leads to one. `path` goes from the
+    /// signer's certificate to here.
+    fn up(&mut self, path: &mut Vec<&'a Certificate>) -> Option<String> {
+        let here = *path.last()?;
+        if let Err(why) = in_order(path, self.at, self.r#use) {
+            self.end(broken(why));
+            return None;
+        }
+        if self.anchors.iter().any(|anchor| anchor.0 == *here) {
+            return Some(named(here));
+        }
+        let mut anywhere = false;
+        for above in self.anchors.iter().map(|anchor| &anchor.0).chain(self.others) {
+            if path.contains(&above) || !names(above, here) {
+                continue;
+            }
+            if self.left == 0 || path.len() > LONGEST {
+                self.end(broken("it is too long".to_owned()));
+                return None;
+            }
+            self.left -= 1;
+            match outcome(above, here) {
+                Outcome::Fits => {}
+                Outcome::Differs => continue,
+                Outcome::Unknown => {
+                    anywhere = true;
+                    self.end(broken(unknown_way(above, here)));
+                    continue;
+                }
+            }
+            anywhere = true;
+            path.push(above);
+            if let Some(anchor) = self.up(path) {
+                return Some(anchor);
+            }
+            path.pop();
+        }
+        if !anywhere {
+            self.end(unknown(here, path.len() == 1, self.anchors));
+        }
+        None
     }
-    let why = "the anchor did not hold when it was signed";
-    Chain::Broken { why }
+
+    fn end(&mut self, chain: Chain) {
+        let worse = matches!(chain, Chain::Broken { .. } | Chain::Pretended { .. });
+        let told = matches!(self.found, Some(Chain::Broken { .. } | Chain::Pretended { .. }));
+        if self.found.is_none() || worse && !told {
+            self.found = Some(chain);
+        }
+    }
 }
 
 /// `alone` where nothing stands between the signer and here.
 fn unknown(here: &Certificate, alone: bool, anchors: &[Anchor]) -> Chain {
     let issuer = &here.tbs_certificate.issuer;
-    let same = |anchor: &&Anchor| anchor.0.tbs_certificate.subject == *issuer;
+    let same = |anchor: &&Anchor| alike(&anchor.0.tbs_certificate.subject, issuer);
     if let Some(anchor) = anchors.iter().find(same) {
-        return Chain::Pretended { anchor: anchor.name() };
+        return Chain::Pretended { anchor: named(&anchor.0) };
     }
     if alone && here.tbs_certificate.subject == *issuer {
         return Chain::SelfMade { name: named(here) };
@@ -142,12 +210,13 @@ fn named(certificate: &Certificate) -> String {
     common_name(subject).unwrap_or_else(|| subject.to_string())
 }
 
-/// Whether one was signed by the key of the other.
-fn made(issuer: &Certificate, certificate: &Certificate) -> bool {
-    issuer.tbs_certificate.subject == certificate.tbs_certificate.issuer
-        && outcome(issuer, certificate) == Outcome::Fits
+/// Whether one bears the name that the other gives for its issuer (RFC 5280,
+/// 6.1.3, a 4).
+fn names(issuer: &Certificate, certificate: &Certificate) -> bool {
+    alike(&issuer.tbs_certificate.subject, &certificate.tbs_certificate.issuer)
 }
 
+/// Whether one was signed by the key of the other (RFC 5280, 6.1.3, a 1).
 fn outcome(issuer: &Certificate, certificate: &Certificate) -> Outcome {
     let key = PublicKey::of(&issuer.tbs_certificate.subject_public_key_info);
     let body = certificate.tbs_certificate.to_der();
@@ -163,12 +232,23 @@ fn outcome(issuer: &Certificate, certificate: &Certificate) -> Outcome {
     }
 }
 
+fn unknown_way(issuer: &Certificate, certificate: &Certificate) -> String {
+    if let Some(digest) = broken_digest(certificate.signature_algorithm.oid) {
+        let name = named(certificate);
+        return format!("the certificate of {name} is signed over {digest}, which can be forged");
+    }
+    if PublicKey::of(&issuer.tbs_certificate.subject_public_key_info).is_none() {
+        let name = named(issuer);
+        return format!("the key of {name} is of a kind that is not known here");
+    }
+    let name = named(certificate);
+    format!("the certificate of {name} is signed in a way that is not known here")
+}
+
 /// Whether a certificate fits one of those that could have made it, where any
 /// came along.
 fn unhurt(one: &Certificate, others: &[Certificate]) -> bool {
-    let issuer = &one.tbs_certificate.issuer;
-    let mut makers =
-        others.iter().filter(|other| other.tbs_certificate.subject == *issuer).peekable();
+    let mut makers = others.iter().filter(|other| names(other, one)).peekable();
     makers.peek().is_none() || makers.any(|maker| outcome(maker, one) != Outcome::Differs)
 }
 
@@ -179,34 +259,85 @@ fn within(certificate: &Certificate, at: Option<Moment>) -> bool {
 
 /// Parts of a certificate that are understood or ask nothing of the reader; a
 /// critical one that is not among them must not be passed over (RFC 5280,
-/// 4.2).
-const UNDERSTOOD: [ObjectIdentifier; 7] = [
+/// 4.2). Policies ask nothing of who takes any (6.1.1, c).
+const UNDERSTOOD: [ObjectIdentifier; 8] = [
     rfc5280::ID_CE_BASIC_CONSTRAINTS,
     rfc5280::ID_CE_KEY_USAGE,
     rfc5280::ID_CE_EXT_KEY_USAGE,
+    rfc5280::ID_CE_NAME_CONSTRAINTS,
     rfc5280::ID_CE_SUBJECT_ALT_NAME,
     rfc5280::ID_CE_SUBJECT_KEY_IDENTIFIER,
     rfc5280::ID_CE_AUTHORITY_KEY_IDENTIFIER,
     rfc5280::ID_CE_CERTIFICATE_POLICIES,
 ];
 
-/// `below` counts the certificates between this one and the signer's, the
-/// signer's included.
-fn usable(certificate: &Certificate, below: usize, at: Option<Moment>) -> Result<(), &'static str> {
-    // The signer's own time is judged by itself.
-    if below > 0 && !within(certificate, at) {
-        return Err("a certificate on the way did not hold when it was signed");
+/// Whether the last of a path may stand where it does. The others were asked
+/// before. An anchor is held to what it says of itself as any other is (RFC
+/// 5937): the reader takes its word, this too.
+fn in_order(path: &[&Certificate], at: Option<Moment>, r#use: Use) -> Result<(), String> {
+    let Some((here, below)) = path.split_last() else { return Ok(()) };
+    let said = |why: &str| format!("the certificate of {} {why}", named(here));
+    readable(here).map_err(said)?;
+    // The signer's own key is told by itself.
+    let told = below.is_empty() && r#use == Use::Documents;
+    if let Some(key) = everyones(here).filter(|_| !told) {
+        return Err(format!("the key of {} is {key}", named(here)));
     }
-    let body = &certificate.tbs_certificate;
-    let mut parts = body.extensions.iter().flatten();
-    if parts.any(|part| part.critical && !UNDERSTOOD.contains(&part.extn_id)) {
-        return Err("a certificate has a condition that is not known here");
-    }
-    if let Ok(Some((_, constraints))) = body.get::<BasicConstraints>() {
-        let most = constraints.path_len_constraint.map(usize::from);
-        if below > 0 && most.is_some_and(|most| below - 1 > most) {
-            return Err("it is longer than an issuer allowed");
+    if below.is_empty() {
+        // Its own time is judged by itself, and that of stamps their own way.
+        if r#use == Use::Documents {
+            for_signing(here).map_err(said)?;
         }
+        return Ok(());
+    }
+    if !within(here, at) {
+        return Err(said("did not hold when it was signed"));
+    }
+    for_vouching(here).map_err(said)?;
+    r#use.above(here).map_err(said)?;
+    conditions(here, below).map_err(said)
+}
+
+/// What a certificate asks of those below it (RFC 5280, 6.1.3 b and c, 6.1.4 l
+/// and m). Those who only renewed their own key do not count, the signer's
+/// excepted.
+fn conditions(here: &Certificate, below: &[&Certificate]) -> Result<(), &'static str> {
+    let body = &here.tbs_certificate;
+    let renewed =
+        |one: &Certificate| alike(&one.tbs_certificate.subject, &one.tbs_certificate.issuer);
+    let counted = below.iter().skip(1).filter(|one| !renewed(one)).count();
+    let depth = body.get::<BasicConstraints>().ok().flatten();
+    let most = depth.and_then(|(_, depth)| depth.path_len_constraint).map(usize::from);
+    if most.is_some_and(|most| counted > most) {
+        return Err("allows fewer authorities below it than there are");
+    }
+    let Some((_, names)) = body.get::<NameConstraints>().map_err(|_| UNREADABLE)? else {
+        return Ok(());
+    };
+    let mut bound = below.iter().enumerate().filter(|(at, one)| *at == 0 || !renewed(one));
+    bound.try_for_each(|(_, one)| allowed(one, &names))
+}
+
+const UNREADABLE: &str = "has a condition on names that cannot be read";
+
+/// What holds for every certificate, whoever bears it.
+fn readable(certificate: &Certificate) -> Result<(), &'static str> {
+    let body = &certificate.tbs_certificate;
+    let parts = body.extensions.as_deref().unwrap_or_default();
+    if !parts.is_empty() && body.version != Version::V3 {
+        return Err("is of a version that has no conditions, and has some");
+    }
+    let twice = |(at, part): (usize, &x509_cert::ext::Extension)| {
+        parts[..at].iter().any(|before| before.extn_id == part.extn_id)
+    };
+    if parts.iter().enumerate().any(twice) {
+        return Err("has a condition twice");
+    }
+    if parts.iter().any(|part| part.critical && !UNDERSTOOD.contains(&part.extn_id)) {
+        return Err("has a critical condition that is not known here");
+    }
+    if body.get::<BasicConstraints>().is_err() || body.get::<NameConstraints>().is_err() {
+        return Err("has a condition that cannot be read");
     }
     Ok(())
 }

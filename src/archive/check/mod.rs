@@ -4,6 +4,7 @@
 mod accounted;
 pub(super) mod chain;
 mod lost;
+mod names;
 pub(super) mod range;
 pub(super) mod signed;
 mod words;
@@ -13,6 +14,7 @@ use std::ops::Range;
 use const_oid::db::rfc5911;
 
 use super::certificate::Person;
+use super::key::{Everyones, everyones};
 use super::moment::Moment;
 use super::open::fields;
 use super::public::Hash;
@@ -21,6 +23,7 @@ use super::read::value::{Dict, Value, shown};
 use super::refusal::Refusal;
 use super::timestamp::{StampReport, on_signature, stamp};
 pub use accounted::{Unaccounted, report_within, signatures_behind};
+use chain::Use;
 pub use chain::{Anchor, Chain};
 use lost::lost;
 use range::{Covered, covered, trimmed};
@@ -86,6 +89,8 @@ pub struct SignatureReport {
     pub said: Said,
     pub person: Option<Person>,
     pub chain: Option<Chain>,
+    /// Its key is one that everyone has.
+    pub everyones: Option<Everyones>,
     pub held: Held,
     /// It covers the file to the end: nothing was added after it.
     pub whole: bool,
@@ -104,7 +109,8 @@ pub struct SignatureReport {
 
 impl SignatureReport {
     /// Sound, in a file of which no byte is known to be another's, by a
-    /// certificate that held, with a sound stamp if any. It says nothing of who
+    /// certificate that held, with a sound stamp if any, by a key that not
+    /// everyone has (the demonstration's are told). It says nothing of who
     /// vouches for the signer (see [`SignatureReport::chain`]), nor what was
     /// added to the file: see [`signatures_behind`].
     pub fn good(&self) -> bool {
@@ -115,6 +121,7 @@ impl SignatureReport {
             && self.held == Held::Yes
             && self.stamp.as_ref().is_none_or(StampReport::sound)
             && chain
+            && self.everyones.is_none_or(|key| key.demonstration)
     }
 }
 
@@ -157,6 +164,7 @@ fn report(
         said: said(file, dict)?,
         person: None,
         chain: None,
+        everyones: None,
         held: Held::NoTime,
         whole: false,
         taken_out: false,
@@ -217,7 +225,9 @@ fn persons(taken: Taken, anchors: &[Anchor], report: &mut SignatureReport) {
     let stamped = report.stamp.as_ref().filter(|stamp| stamp.sound());
     let at = stamped.and_then(|stamp| stamp.time).or(report.said.claimed);
     report.held = held(&person, at);
-    report.chain = Some(chain::chain(&taken.signer, &taken.certificates, anchors, at));
+    report.everyones = everyones(&taken.signer);
+    let chain = chain::chain(&taken.signer, &taken.certificates, anchors, at, Use::Documents);
+    report.chain = Some(chain);
     report.person = Some(person);
     report.integrity = taken.integrity;
 }

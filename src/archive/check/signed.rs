@@ -104,6 +104,10 @@ fn integrity(
     if data.encap_content_info.econtent_type != content {
         return Err(malformed("it is over something else than a document"));
     }
+    if content == rfc5911::ID_DATA && data.encap_content_info.econtent.is_some() {
+        let why = "it carries content of its own, and only the file's may be signed";
+        return Err(malformed(why));
+    }
     if data.digest_algorithms.as_slice() != [info.digest_alg.clone()] {
         return Err(malformed("its digests do not agree"));
     }

@@ -52,6 +52,7 @@ impl SignatureReport {
                 Kind::Stamp => format!("time stamp by {person}"),
             });
         }
+        lines.extend(self.everyones.map(|key| format!("signed with {key}")));
         lines.extend(self.chain.as_ref().map(ToString::to_string));
         lines.extend(self.time());
         if self.person.is_some() {

@@ -1,9 +1,12 @@
 //! A person's key with its certificates, from the bytes of a file. Nothing
 //! secret is kept in plain bytes longer than it takes to read it.
 
+mod everyones;
 mod pem;
 mod pkcs12;
 
+pub use everyones::Everyones;
+pub(super) use everyones::everyones;
 pub(super) use pem::certificates as pem_certificates;
 
 use std::fmt;
@@ -153,6 +156,11 @@ impl SigningKey {
     pub fn from_pem(file: &[u8], passphrase: Option<&Passphrase>) -> Result<SigningKey, KeyError> {
         let (keys, certificates) = pem::open(file, passphrase)?;
         join(keys, certificates)
+    }
+
+    /// Whether everyone has it.
+    pub fn everyones(&self) -> Option<Everyones> {
+        everyones(self.certificate())
     }
 
     /// The signer's certificate.

@@ -1,7 +1,9 @@
 //! Keys and certificates in PEM (RFC 7468), among other text.
 
-use der::Encode;
-use pkcs8::EncryptedPrivateKeyInfo;
+use der::asn1::Int;
+use der::{Any, Decode, Encode, Sequence};
+use pkcs8::{EncryptedPrivateKeyInfo, pkcs5};
+use x509_cert::spki::AlgorithmIdentifierOwned;
 use zeroize::Zeroizing;
 
 use super::{KeyError, Passphrase, Pkcs8};
@@ -72,11 +74,59 @@ fn unlocked(der: &[u8], passphrase: Option<&Passphrase>) -> Result<Pkcs8, KeyErr
 /// Unlocks PKCS #8 that is locked by PBES2 (RFC 8018).
 pub(super) fn decrypt(der: &[u8], passphrase: &Passphrase) -> Result<Pkcs8, KeyError> {
     let Ok(locked) = EncryptedPrivateKeyInfo::try_from(der) else {
-        return Err(KeyError::Locking { found: "an old or unknown way".to_string() });
+        let found = way(der).unwrap_or_else(|| "an old or unknown way".to_string());
+        return Err(KeyError::Locking { found });
     };
-    let key = locked.decrypt(passphrase.bytes());
-    let key = key.map_err(|_| KeyError::WrongPassphrase)?;
+    let key = locked.decrypt(passphrase.bytes()).map_err(|why| match why {
+        pkcs8::Error::EncryptedPrivateKey(why) => not_unlocked(why),
+        _ => KeyError::WrongPassphrase,
+    })?;
     Ok(Zeroizing::new(key.as_bytes().to_vec()))
+}
+
+/// PBES2's parameters (RFC 8018, appendix A.4).
+#[derive(Sequence)]
+struct Ways {
+    derivation: AlgorithmIdentifierOwned,
+    _cipher: AlgorithmIdentifierOwned,
+}
+
+/// PBKDF2's (RFC 8018, appendix A.2).
+#[derive(Sequence)]
+struct Derivation {
+    _salt: Any,
+    _rounds: Int,
+    #[asn1(optional = "true")]
+    _length: Option<Int>,
+    #[asn1(optional = "true")]
+    digest: Option<AlgorithmIdentifierOwned>,
+}
+
+/// How a key is locked, as far as it can be read.
+fn way(der: &[u8]) -> Option<String> {
+    let locked = pkcs12::pbe_params::EncryptedPrivateKeyInfo::from_der(der).ok()?;
+    let how = locked.encryption_algorithm;
+    if how.oid != pkcs5::pbes2::PBES2_OID {
+        return Some(format!("the way {}", how.oid));
+    }
+    let derivation = how.parameters?.decode_as::<Ways>().ok()?.derivation;
+    let inner = derivation.parameters.and_then(|more| more.decode_as::<Derivation>().ok());
+    let over = inner.and_then(|inner| inner.digest).map(|digest| format!(" over {}", digest.oid));
+    Some(format!("the derivation {}{}", derivation.oid, over.unwrap_or_default()))
+}
+
+/// A way of locking that is not known is not a wrong passphrase.
+fn not_unlocked(why: pkcs5::Error) -> KeyError {
+    match why {
+        pkcs5::Error::UnsupportedAlgorithm { oid }
+        | pkcs5::Error::AlgorithmParametersInvalid { oid } => {
+            KeyError::Locking { found: format!("the way {oid}") }
+        }
+        pkcs5::Error::NoPbes1CryptSupport => {
+            KeyError::Locking { found: "PBES1, an old way".to_string() }
+        }
+        _ => KeyError::WrongPassphrase,
+    }
 }
 
 fn from_sec1(der: &[u8]) -> Result<Pkcs8, KeyError> {

@@ -11,7 +11,7 @@ use std::fmt;
 use super::blinding::Blinding;
 use super::certificate::{common_name, for_signing, same_name, validity};
 use super::cms::{seal, size, wrapped};
-use super::key::SigningKey;
+use super::key::{Everyones, SigningKey};
 use super::moment::Moment;
 use super::open::fields;
 use super::public::Hash;
@@ -87,7 +87,13 @@ pub enum SignError {
         from: Moment,
     },
     /// The certificate is for another use than signing.
-    NotForSigning,
+    /// Not the demonstration's, which is told and not refused.
+    Everyones {
+        known: Everyones,
+    },
+    NotForSigning {
+        why: &'static str,
+    },
     /// A letter that no typeface has.
     Letter {
         why: String,
@@ -126,8 +132,11 @@ impl fmt::Display for SignError {
             SignError::NotYet { from } => {
                 write!(f, "the certificate only begins at {from}: check the clock of this machine")
             }
-            SignError::NotForSigning => {
-                write!(f, "the certificate is not for signing: use another")
+            SignError::Everyones { known } => {
+                write!(f, "this is {known}; use the person's own key")
+            }
+            SignError::NotForSigning { why } => {
+                write!(f, "the certificate is not for signing, it {why}: use another")
             }
             SignError::Letter { why } => write!(f, "{why}"),
             SignError::NoRoom => write!(
@@ -185,6 +194,9 @@ pub fn sign(
 
 fn check_person(key: &SigningKey, who: &Signer<'_>) -> Result<(), SignError> {
     let certificate = key.certificate();
+    if let Some(known) = key.everyones().filter(|known| !known.demonstration) {
+        return Err(SignError::Everyones { known });
+    }
     let subject = &certificate.tbs_certificate.subject;
     let name = common_name(subject).unwrap_or_else(|| subject.to_string());
     if !same_name(&name, who.name) {
@@ -197,7 +209,7 @@ fn check_person(key: &SigningKey, who: &Signer<'_>) -> Result<(), SignError> {
     if who.claimed.seconds > until.seconds {
         return Err(SignError::Expired { until });
     }
-    for_signing(certificate).then_some(()).ok_or(SignError::NotForSigning)
+    for_signing(certificate).map_err(|why| SignError::NotForSigning { why })
 }
 
 /// Places in the finished file.
