@@ -2,8 +2,8 @@
 //! were taken on: a journal that one line reads worn is worn for all of them.
 
 use super::bench::{At, Bench};
-use super::{chain, changes};
 use super::judged::{ChainStep, TypedSide};
+use super::{chain, changes};
 use crate::judge::{AlsoRead, Contribution, Group};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -55,7 +55,8 @@ fn seen(
             let last = rows[*by_code.get(other)?].1.last()?;
             let m = last.typed.iter().position(|typed| typed.key == key)?;
             let readings = &last.read.sides[m].readings;
-            let counts = !readings.is_blank() && of_one_part(bench, at, group, [&step.typed[side], &last.typed[m]]);
+            let counts = !readings.is_blank()
+                && of_one_part(bench, at, group, [&step.typed[side], &last.typed[m]]);
             let row = other.to_owned();
             counts.then(|| {
                 let mut uncertainty = last.read.sides[m].uncertainty.clone();

@@ -134,8 +134,8 @@ def unsure(extreme, pairs, rule):
     """The square of the uncertainty of an extreme of several figures: of those
     alike the greatest. Where limits are drawn in, every figure counts that may
     be the extreme as well: one whose expanded uncertainty covers what it is
-    short of it (JCGM 106:2012, 8.3.2: the guard band is of the measurand, and
-    which of two such figures is the extreme is not known). The rules don't say
+    short of it (JCGM 106:2012, from memory: the guard band is of the measurand;
+    which of two such figures is the extreme is not known). The rules do not say
     so: decided by that nothing bad passes unseen."""
     reach = lambda u: u if rule.guarded else 0
     return max(u for figure, u in pairs if (figure - extreme) ** 2 <= reach(u))

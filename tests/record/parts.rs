@@ -318,9 +318,13 @@ fn looked_over_after_the_last_change_is_enough() {
 /// given: it is held to new limits, and open until a reading names the change.
 #[test]
 fn what_is_read_after_a_change_is_of_the_new_part() {
-    let job = Job::first()
-        .add(&changed("camshaft", "12", "redone = [\"T 1\", \"T 2\"]"))
-        .again("C1", "shaft", "[1.3720, 1.3720]", "measured again", RW);
+    let job = Job::first().add(&changed("camshaft", "12", "redone = [\"T 1\", \"T 2\"]")).again(
+        "C1",
+        "shaft",
+        "[1.3720, 1.3720]",
+        "measured again",
+        RW,
+    );
     let found = job.judge().is("C1", "out, shaft small by 0.0005").says("C1", "reopened by");
     assert_eq!(found.row("C1").last().unwrap().typed[0].state, PartState::New);
 }

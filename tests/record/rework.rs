@@ -186,8 +186,7 @@ fn one_grade_for_the_whole_crankshaft() {
     job.judge().says("M1", "bore large").says("R1", "bore large");
     // New shells of the grade: 2.2450 - 2.2425 = 0.0025, 2.2451 - 2.2424 = 0.0027.
     let job = shells(job.add(SHELLS));
-    let found =
-        job.judge().is("M1", "within new limits").is("M3", "within new limits");
+    let found = job.judge().is("M1", "within new limits").is("M3", "within new limits");
     drop(found.says("R1", "bore large").says("R1", "reopened"));
     // A journal outside the grade's new limits is out, though the fit holds.
     let small = shells(graded().add(&ground("0.006 undersize")).add(SHELLS)).again(

@@ -1,8 +1,8 @@
 //! Keys whose private half is public: whoever takes one by mistake signs with a
 //! hand that everyone has. Each is known by the SHA-256 of its public key as
-//! certificates hold it (RFC 5280, 4.1: SubjectPublicKeyInfo), worked out by
-//! openssl from the private key where it is published. The list is not all
-//! there are.
+//! certificates hold it (RFC 5280, 4.1: SubjectPublicKeyInfo), worked out by the
+//! cryptography library of Python from the private key where it is published,
+//! else from the public one. The list is not all there are.
 
 use std::fmt;
 
