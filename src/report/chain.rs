@@ -18,7 +18,19 @@ pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
     let groups = own_groups(at);
     let mut sides: Vec<SideNow> =
         groups.iter().map(|group| side::first(bench, at, group)).collect();
-    let mut steps = vec![step(bench, at, &groups, &sides, &Cause::First)];
+    let mut steps = Vec::new();
+    if let Some((later, gone)) = never_together(bench, at, &groups, &sides) {
+        let mut early = sides.clone();
+        early[later].wipe();
+        steps.push(step(bench, at, &groups, &early, &Cause::First));
+        let earlier = 1 - later;
+        sides[earlier].typed.fresh = false;
+        side::take_away(bench, at, groups[earlier], &mut sides[earlier], gone, 1);
+        sides[later].written_in(1);
+        steps.push(step(bench, at, &groups, &sides, &Cause::Change(gone)));
+    } else {
+        steps.push(step(bench, at, &groups, &sides, &Cause::First));
+    }
     let again = from_day_to_day(bench, bench.again(&at.row.1.code));
     let entry = |n: usize| &bench.record.again[again[n]];
     let mut n = 0;
@@ -40,6 +52,37 @@ pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
         steps.push(step(bench, at, &groups, &sides, &Cause::Change(last)));
     }
     steps
+}
+
+/// Two sides whose first readings are of parts that were never together: the
+/// part of one had gone before the part of the other came. The side that was
+/// read later, and the change that took the other away.
+fn never_together(
+    bench: &Bench,
+    at: &At,
+    groups: &[&Group],
+    sides: &[SideNow],
+) -> Option<(usize, usize)> {
+    let [one, other] = sides else { return None };
+    if one.is_blank() || other.is_blank() {
+        return None;
+    }
+    let change = |n: usize| &bench.record.changes[n];
+    let new = |n: &usize| change(*n).why.0 == Why::PartChanged;
+    let day = |n: usize| change(n).on.as_ref().map(|(on, _)| *on);
+    [(0, 1), (1, 0)].into_iter().find_map(|(earlier, later)| {
+        let took = |n: &&usize| {
+            let known = sides[earlier].typed.gone.contains(n);
+            !known && new(n) && changes::own_part(bench, change(**n), at, groups[earlier])
+        };
+        let gone = *bench.in_time.iter().find(took)?;
+        let came = sides[later].typed.changes.iter().any(|n| {
+            new(n)
+                && changes::own_part(bench, change(*n), at, groups[later])
+                && day(*n) >= day(gone)
+        });
+        (came && day(gone).is_some()).then_some((later, gone))
+    })
 }
 
 /// What a step comes from.

@@ -18,6 +18,30 @@ pub struct SideNow {
     pub leaves: Vec<(u32, Exact, bool)>,
 }
 
+impl SideNow {
+    /// Nothing is written in its boxes.
+    pub fn is_blank(&self) -> bool {
+        self.leaves.is_empty() && (0..self.typed.boxes.len()).all(|n| !self.typed.filled(n))
+    }
+
+    /// The side before anything was written on it.
+    pub fn wipe(&mut self) {
+        self.leaves.clear();
+        self.typed.boxes.iter_mut().for_each(|typed| *typed = None);
+        self.typed.marks.iter_mut().for_each(|mark| *mark = Mark::Blank);
+        self.typed.fresh = false;
+    }
+
+    /// All that stands on it was written in this step.
+    pub fn written_in(&mut self, step: usize) {
+        for source in &mut self.typed.sources {
+            (source.step, source.taken) = (step, step);
+        }
+        self.typed.began.iter_mut().for_each(|began| *began = step);
+        self.typed.fresh = true;
+    }
+}
+
 /// As first written on the sheet.
 pub fn first(bench: &Bench, at: &At, group: &Group) -> SideNow {
     let sign = bench.sign(&at.sheet.1.letter, sign_key(group.key));

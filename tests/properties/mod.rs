@@ -24,7 +24,14 @@ use tape::Tape;
 /// Cases a property: as many as a few seconds take, fewer in a slow build.
 fn cases(fast: u32) -> ProptestConfig {
     let cases = if cfg!(debug_assertions) { fast.div_ceil(10) } else { fast };
-    ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
+    // As many that do not suit as there are cases, before it gives up.
+    let max_global_rejects = cases.max(1024);
+    ProptestConfig {
+        cases,
+        max_global_rejects,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
 }
 
 /// The numbers that one case is drawn from.

@@ -235,3 +235,29 @@ fn an_old_reading_is_seen() {
     step.typed[1] = last.typed[1].clone();
     assert!(told.never_was("F1", &step));
 }
+
+/// Both parts changed after the pin's first reading and before the bush's: the
+/// old pin was never in the new bush, and no step of the row says so.
+#[test]
+fn first_readings_of_parts_that_never_met_are_no_fit() {
+    let mut story = Story { places: 1, ..Story::default() };
+    story.single = PARTS.iter().map(|part| (*part, part == &"rod")).collect();
+    for line in 0..LINES.len() {
+        let figures = story.fresh(line, None);
+        let day = if line == 0 { 1 } else { 3 };
+        let reading = Reading { line, place: 0, index: None, figures, why: "", day, hand: 0 };
+        story.first.push(reading);
+    }
+    for part in ["pin", "bush"] {
+        let change = Change { part, place: None, changed: true, work: None, day: 1, redone: false };
+        story.changes.push(change);
+    }
+    assert_eq!(story.faults(), Vec::<String>::new());
+    let (_, _, judged) = story.judged();
+    let row = judged.row("F1").unwrap();
+    // The old pin's figures stay in the chain; the row waits for the new pin's.
+    assert_eq!(row.steps.len(), 2);
+    assert!(row.steps[0].typed[0].filled(0) && !row.steps[0].typed[1].filled(0));
+    assert!(!row.steps[1].typed[0].filled(0) && row.steps[1].typed[1].filled(0));
+    assert!(row.blocks());
+}
