@@ -19,8 +19,7 @@ const LEAST: usize = 300;
 const COARSE: usize = 2_600;
 /// Gain of the difference from the surroundings, and how many times larger:
 /// found by trying on pages at 150 and 200 dots an inch, blurred once and twice.
-const SOFT: [(i32, usize); 8] =
-    [(4, 1), (4, 2), (4, 3), (2, 3), (3, 2), (2, 2), (6, 3), (1, 3)];
+const SOFT: [(i32, usize); 8] = [(4, 1), (4, 2), (4, 3), (2, 3), (3, 2), (2, 2), (6, 3), (1, 3)];
 
 /// A larger picture is looked at smaller only: A4 at 400 dots an inch.
 const LARGEST: usize = 16 << 20;
