@@ -1,9 +1,9 @@
 //! The least job that makes a final report, and its report signed.
 
-use benchleaf::archive::{Moment, Placement, Places, Signer, SigningKey, sign};
+use benchleaf::archive::{Moment, SigningKey, sign};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::page::font::Fonts;
-use benchleaf::proof::{How, press, read};
+use benchleaf::proof::{How, press, read, signatories};
 use benchleaf::report::Status;
 
 /// Their order is that of the numbers in the files that the fuzzer makes.
@@ -35,15 +35,8 @@ pub fn signed(fonts: &Fonts) -> Vec<u8> {
     let pressed = press(&files, (&case, &set), fonts, How::default(), &mut out).expect("a report");
     assert_eq!(pressed.status, Status::Final, "{}", pressed.words);
     let key = SigningKey::read(include_bytes!("../../demo/throw-away-JA.pem"), None).expect("a key");
-    let place = &pressed.places[0];
-    let signer = Signer {
-        name: "Judith Ashcombe",
-        role: "inspector",
-        certificate_number: "",
-        claimed: Moment::utc(1_800_000_000),
-        what_for: "the sheets that carry JA",
-    };
-    let own = Placement { page: place.page, area: place.area };
-    let places = Places { own, later: &[] };
-    sign(&pressed.bytes, &key, &signer, &places, fonts, [7; 32]).expect("signed")
+    let all = signatories(&case, &pressed.places);
+    let mut own = all.iter().map(|one| one.signing(Moment::utc(1_800_000_000)));
+    let own = own.rfind(|one| one.signer.name == "Judith Ashcombe").expect("a place");
+    sign(&pressed.bytes, &key, &own.signer, &own.places, fonts, [7; 32]).expect("signed")
 }
