@@ -34,7 +34,8 @@ pub fn signed(fonts: &Fonts) -> Vec<u8> {
     let (case, set) = read(&files, &mut out).expect("the small job is read");
     let pressed = press(&files, (&case, &set), fonts, How::default(), &mut out).expect("a report");
     assert_eq!(pressed.status, Status::Final, "{}", pressed.words);
-    let key = SigningKey::read(include_bytes!("../../demo/throw-away-JA.pem"), None).expect("a key");
+    let key =
+        SigningKey::read(include_bytes!("../../demo/throw-away-JA.pem"), None).expect("a key");
     let all = signatories(&case, &pressed.places);
     let mut own = all.iter().map(|one| one.signing(Moment::utc(1_800_000_000)));
     let own = own.rfind(|one| one.signer.name == "Judith Ashcombe").expect("a place");
