@@ -19,6 +19,7 @@ pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
     let mut sides: Vec<SideNow> =
         groups.iter().map(|group| side::first(bench, at, group)).collect();
     let mut steps = Vec::new();
+    let mut cause = Cause::First;
     if let Some((later, gone)) = never_together(bench, at, &groups, &sides) {
         let mut early = sides.clone();
         early[later].wipe();
@@ -27,10 +28,9 @@ pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
         sides[earlier].typed.fresh = false;
         side::take_away(bench, at, groups[earlier], &mut sides[earlier], gone, 1);
         sides[later].written_in(1);
-        steps.push(step(bench, at, &groups, &sides, &Cause::Change(gone)));
-    } else {
-        steps.push(step(bench, at, &groups, &sides, &Cause::First));
+        cause = Cause::Change(gone);
     }
+    steps.push(step(bench, at, &groups, &sides, &cause));
     let again = from_day_to_day(bench, bench.again(&at.row.1.code));
     let entry = |n: usize| &bench.record.again[again[n]];
     let mut n = 0;
@@ -45,11 +45,21 @@ pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
                 side::write(bench, at, group, side, entry(m), steps.len());
             }
         }
-        steps.push(step(bench, at, &groups, &sides, &Cause::Entries(&again[n..n + run])));
+        cause = Cause::Entries(&again[n..n + run]);
+        steps.push(step(bench, at, &groups, &sides, &cause));
         n += run;
     }
+    let stood = sides.clone();
     if let Some(last) = left_unread(bench, at, &groups, &mut sides, steps.len()) {
         steps.push(step(bench, at, &groups, &sides, &Cause::Change(last)));
+    } else if sides.iter().zip(&stood).any(|(now, then)| now.typed.gone != then.typed.gone) {
+        // Nothing was there to take away, but the part is another: the step that
+        // stands says so.
+        for (now, then) in sides.iter_mut().zip(&stood) {
+            now.typed.fresh = then.typed.fresh;
+        }
+        steps.pop();
+        steps.push(step(bench, at, &groups, &sides, &cause));
     }
     steps
 }

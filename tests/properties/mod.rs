@@ -21,8 +21,11 @@ use drawn::Drawn;
 use proptest::prelude::*;
 use tape::Tape;
 
-/// Cases a property: as many as a few seconds take, fewer in a slow build.
+/// Cases a property: as many as a few seconds take, fewer in a slow build; by
+/// hand so many times as many as `BENCHLEAF_CASES` says.
 fn cases(fast: u32) -> ProptestConfig {
+    let times = std::env::var("BENCHLEAF_CASES").ok().and_then(|times| times.parse().ok());
+    let fast = fast.saturating_mul(times.unwrap_or(1));
     let cases = if cfg!(debug_assertions) { fast.div_ceil(10) } else { fast };
     // As many that do not suit as there are cases, before it gives up.
     let max_global_rejects = cases.max(1024);

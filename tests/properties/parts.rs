@@ -261,3 +261,29 @@ fn first_readings_of_parts_that_never_met_are_no_fit() {
     assert!(!row.steps[1].typed[0].filled(0) && row.steps[1].typed[1].filled(0));
     assert!(row.blocks());
 }
+
+/// The mate was measured again after the work that blanked the bush, and nothing
+/// after the two changes that followed: the last step knows them all the same.
+#[test]
+fn changes_after_the_last_reading_of_a_row_are_known_to_it() {
+    let mut story = Story { places: 1, ..Story::default() };
+    story.single = PARTS.iter().map(|part| (*part, part == &"rod")).collect();
+    for line in 0..LINES.len() {
+        let figures = story.fresh(line, None);
+        let reading = Reading { line, place: 0, index: None, figures, why: "", day: 1, hand: 0 };
+        story.first.push(reading);
+    }
+    for (changed, day) in [(false, 2), (true, 6), (true, 8)] {
+        let part = "bush";
+        story.changes.push(Change { part, place: None, changed, work: None, day, redone: false });
+    }
+    let figures = story.fresh(0, None);
+    let why = "measured again";
+    story.later.push(Reading { line: 0, place: 0, index: None, figures, why, day: 4, hand: 0 });
+    assert_eq!(story.faults(), Vec::<String>::new());
+    let (_, _, judged) = story.judged();
+    let bore = &judged.row("F1").unwrap().last().unwrap().typed[1];
+    assert!(!bore.filled(0));
+    assert_eq!(bore.gone, [0, 1, 2]);
+    assert_eq!(bore.state, benchleaf::judge::PartState::New);
+}
