@@ -5,6 +5,7 @@ mod archive;
 mod around;
 mod checks;
 mod cli;
+mod golden;
 mod judge;
 mod load;
 mod marks;
