@@ -15,7 +15,6 @@ use printpdf::{
 };
 
 use crate::archive::Pdf;
-use crate::hands::{PAGES, both, each};
 pub use crate::ink::Undrawable;
 use crate::ink::{Cast, Ink, Subset, UNIT, resource};
 use crate::page::font::{Fonts, Metrics};
@@ -36,21 +35,15 @@ pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
     let mut marks = document.pages.iter().flat_map(|page| &page.marks);
     marks.try_for_each(|mark| easel.meet(mark))?;
     let mut pdf = PdfDocument::new("");
-    let one = |page| Ok(sheet(page, vec![ready(easel.page(page)?)]));
-    let (subsets, pages) = both(
-        document.pages.len() >= PAGES,
-        || easel.cast.subsets(),
-        || each(PAGES, document.pages.iter().collect(), one),
-    );
-    for page in pages {
-        pdf.pages.push(page?);
+    for page in &document.pages {
+        pdf.pages.push(sheet(page, vec![ready(easel.page(page)?)]));
     }
     for (form, stamp) in easel.stamps.values() {
         let object = XObject::External(form_object(easel.form(stamp)?));
         pdf.resources.xobjects.map.insert(XObjectId(form.clone()), object);
     }
     let mut specimen = Vec::new();
-    for (face, subset) in subsets? {
+    for (face, subset) in easel.cast.subsets()? {
         let id = FontId(resource(face).to_string());
         specimen.extend(show_all(&id, &subset));
         let parsed = embedded(subset, fonts.metrics(face));

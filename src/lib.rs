@@ -14,7 +14,6 @@ pub mod archive;
 pub mod cli;
 pub mod diag;
 pub mod draw;
-pub mod hands;
 pub mod ink;
 pub mod judge;
 pub mod load;

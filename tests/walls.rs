@@ -2,6 +2,7 @@
 //! library, what never stands in the text of a file. Each wall is a function
 //! over text, so that a planted fault shows that it would be seen.
 
+mod around;
 mod lexer;
 mod rules;
 
@@ -80,8 +81,13 @@ fn clock_disk_and_environment_enter_at_the_command_line() {
 
 #[test]
 fn one_file_speaks_and_one_file_reads() {
-    stands(rules::terminal, &source());
-    stands(rules::reading, &source());
+    stands(around::terminal, &source());
+    stands(around::reading, &source());
+}
+
+#[test]
+fn threads_run_jobs_and_nothing_smaller() {
+    stands(around::threads, &source());
 }
 
 #[test]
@@ -248,7 +254,7 @@ fn planted_outside_world() {
 
 #[test]
 fn planted_ways_around() {
-    let rule = rules::terminal;
+    let rule = around::terminal;
     for faulty in [
         "println!(\"{name}\")",
         "std::io::stdout().write_all(name)",
@@ -259,7 +265,7 @@ fn planted_ways_around() {
     ] {
         caught(rule, "src/cli/check.rs", faulty, "line!(\"{}\", name); text.parse(); // stdout()");
     }
-    let rule = rules::reading;
+    let rule = around::reading;
     for faulty in [
         "fs::read(path)",
         "std::fs::read_to_string(path)",
@@ -267,6 +273,10 @@ fn planted_ways_around() {
         "OpenOptions::new().read(true)",
     ] {
         caught(rule, "src/cli/check.rs", faulty, "plain::read(path, most, named); file.read(buf)");
+    }
+    let rule = around::threads;
+    for faulty in ["std::thread::scope(|scope| work)", "use std::thread;", "rayon::join(a, b)"] {
+        caught(rule, "src/report/rows.rs", faulty, "rows.iter().map(row); // thread::spawn");
     }
 }
 

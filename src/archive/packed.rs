@@ -1,8 +1,6 @@
-//! The content of streams, digested and deflated: apart from the document, so
-//! that both hands can do it.
+//! The content of streams, digested and deflated.
 
 use std::borrow::Cow;
-use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use std::io::Write;
 use std::mem;
@@ -12,8 +10,6 @@ use flate2::write::ZlibEncoder;
 use lopdf::{Document as Objects, Object, ObjectId, Stream, StringFormat};
 use sha2::{Digest, Sha256};
 
-use crate::hands::{PAGES, each};
-
 /// SHA-256 of content as it was before it was deflated.
 pub type Plain = [u8; 32];
 
@@ -21,20 +17,19 @@ pub type Plain = [u8; 32];
 /// bytes, of the bench's sheets and of its record both.
 const LEVEL: Compression = Compression::new(3);
 
-/// Packs every stream that is not yet in `known`, with two hands where it is
-/// much: the bytes of one do not depend on another. Gives all digests.
+/// Packs every stream that is not yet in `known`: the bytes of one do not depend
+/// on another. Gives all digests.
 pub fn pack_all(
     objects: &mut Objects,
     mut known: BTreeMap<ObjectId, Plain>,
 ) -> BTreeMap<ObjectId, Plain> {
-    let streams = objects.objects.iter_mut().filter_map(|(id, object)| match object {
-        Object::Stream(stream) if !known.contains_key(id) => Some((*id, stream)),
-        _ => None,
-    });
-    let mut streams: Vec<(ObjectId, &mut Stream)> = streams.collect();
-    // The longest in the first lots, or one hand would end with them alone.
-    streams.sort_by_key(|(_, stream)| Reverse(stream.content.len()));
-    known.extend(each(PAGES, streams, |(id, stream)| (id, pack(stream))));
+    for (id, object) in &mut objects.objects {
+        if let Object::Stream(stream) = object
+            && !known.contains_key(id)
+        {
+            known.insert(*id, pack(stream));
+        }
+    }
     known
 }
 

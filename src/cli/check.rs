@@ -58,7 +58,6 @@ impl Check {
             say::say(&in_words(&told, self.all));
         }
         let outcome = outcome(&judged);
-        jobs::leave((job, pages, judged));
         Ok(outcome)
     }
 }

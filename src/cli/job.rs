@@ -34,10 +34,12 @@ pub fn open(dir: &Path) -> Result<Job, Outcome> {
 /// The same from files already in memory.
 pub fn read(files: Sources) -> Result<Job, Outcome> {
     let mut out = Diags::new();
-    let read = load::case_and(&files, &mut out, |case, out| {
-        sound(case, out);
-        expand(case, out)
+    let blank = load::blank(&files, &mut out);
+    let set = blank.case().and_then(|case| {
+        sound(case, &mut out);
+        expand(case, &mut out)
     });
+    let read = blank.typed(&files, &mut out).zip(set);
     show(&out, &files);
     match read {
         Some((case, set)) if out.faults() == 0 => Ok(Job { files, case, set }),

@@ -5,14 +5,11 @@ use super::Outcome;
 use super::job::{self, fonts};
 use super::progress::Progress;
 use super::say::{Held, hold};
-use crate::hands;
 use crate::page::font::Fonts;
 use std::collections::{BTreeMap, HashSet};
-use std::mem;
 use std::num::NonZero;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
@@ -29,10 +26,6 @@ pub fn each<F>(jobs: &[PathBuf], one: F) -> Outcome
 where
     F: Fn(&Path, &Fonts) -> Result<Outcome, Outcome> + Sync,
 {
-    if jobs.len() == 1 {
-        ALONE.store(true, Ordering::Relaxed);
-        hands::two();
-    }
     let fonts = match fonts() {
         Ok(fonts) => fonts,
         Err(outcome) => return outcome,
@@ -50,15 +43,22 @@ where
     }
 }
 
-/// The program ends after the job in hand.
-static ALONE: AtomicBool = AtomicBool::new(false);
-
-/// What a job has no more use for. Before the program ends it is not taken
-/// apart: the system takes all of it in one piece.
-pub fn leave<T>(things: T) {
-    if ALONE.load(Ordering::Relaxed) {
-        mem::forget(things);
-    }
+/// What the same work makes of each of many things, in their order, shared among
+/// the processors; `None` where it fell.
+pub fn shared<T: Sync, R: Send>(things: &[T], one: impl Fn(&T) -> R + Sync) -> Vec<Option<R>> {
+    let cores = thread::available_parallelism().map_or(1, NonZero::get);
+    let share = things.len().div_ceil(cores).max(1);
+    let each = |thing: &T| catch_unwind(AssertUnwindSafe(|| one(thing))).ok();
+    let part = |part: &[T]| part.iter().map(each).collect::<Vec<_>>();
+    thread::scope(|scope| {
+        let (each, parts) = (&part, things.chunks(share));
+        let started: Vec<_> = parts.map(|part| (part, scope.spawn(move || each(part)))).collect();
+        let joined = started.into_iter().map(|(part, thread)| match thread.join() {
+            Ok(done) => done,
+            Err(_) => part.iter().map(|_| None).collect(),
+        });
+        joined.flatten().collect()
+    })
 }
 
 /// Cores to work with: one where a folder is named twice, so that the second

@@ -3,7 +3,7 @@
 
 use super::plain::Named;
 use super::say::{complain, line};
-use super::{Outcome, disk, job};
+use super::{Outcome, disk, job, jobs};
 use crate::archive::{Carried, open_carried};
 use crate::diag::{Diags, Sources};
 use crate::load;
@@ -48,10 +48,6 @@ enum Found {
     /// No report of this program.
     Other,
     Unreadable(String),
-}
-
-fn part_of(recall: &Recall, part: &[PathBuf]) -> Vec<Found> {
-    part.iter().map(|path| recall.one(path)).collect()
 }
 
 fn fell() -> Found {
@@ -104,19 +100,11 @@ impl Recall {
         Ok(if unreadable.is_empty() { Outcome::Done } else { Outcome::Exceptions })
     }
 
-    /// What came of every file, in their order; shared among the processors.
+    /// What came of every file, in their order. Where the search of one fell it
+    /// is as if it could not be read.
     fn each(&self, paths: &[PathBuf]) -> Vec<Found> {
-        let hands = std::thread::available_parallelism().map_or(1, usize::from);
-        let share = paths.len().div_ceil(hands).max(1);
-        std::thread::scope(|scope| {
-            let search = |part| scope.spawn(move || part_of(self, part));
-            let hands: Vec<_> = paths.chunks(share).map(search).collect();
-            let found = hands.into_iter().zip(paths.chunks(share)).map(|(hand, part)| {
-                // A hand that fell is as if none of its files could be read.
-                hand.join().unwrap_or_else(|_| part.iter().map(|_| fell()).collect())
-            });
-            found.flatten().collect()
-        })
+        let found = jobs::shared(paths, |path| self.one(path));
+        found.into_iter().map(|one| one.unwrap_or_else(fell)).collect()
     }
 
     fn one(&self, path: &Path) -> Found {

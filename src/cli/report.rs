@@ -92,7 +92,6 @@ impl Report {
                 outcome = outcome.max(Outcome::Exceptions);
             }
         }
-        jobs::leave((job, made));
         Ok(outcome)
     }
 

@@ -113,7 +113,6 @@ impl Sheets {
             );
         }
         blank(dir, &job, &pages)?;
-        jobs::leave((job, document, pages));
         Ok(Outcome::Done)
     }
 }

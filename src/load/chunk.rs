@@ -77,25 +77,6 @@ fn starts_at_once(line: &str) -> bool {
     key(line, 0).is_some_and(|(_, span)| line[span.end..].trim_start().starts_with('='))
 }
 
-/// A text in parts of `long` bytes and what is left of the last table in them,
-/// each with where it starts. A part begins with a table's name, if the line is
-/// one: inside a list or a text of several lines it only looks so.
-pub fn parts(text: &str, long: usize) -> Vec<(usize, &str)> {
-    let mut parts = Vec::new();
-    let mut from = 0;
-    let named = |at: usize| {
-        let rest = text.as_bytes().get(at..)?;
-        rest.windows(3).position(|line| line.starts_with(b"\n[") && line[2] != b'[')
-    };
-    while let Some(found) = named(from + long) {
-        let to = from + long + found + 1;
-        parts.push((from, &text[from..to]));
-        from = to;
-    }
-    parts.push((from, &text[from..]));
-    parts
-}
-
 /// Follows brackets and texts through a line.
 fn scan(line: &str, rest: &str, open: &mut Open) {
     let mut left = line;

@@ -37,7 +37,6 @@ pub use rows::ROW;
 pub use spares::{SPARE, SPARES, spares};
 
 use crate::diag::{Diags, Sources};
-use crate::hands;
 use crate::model::Case;
 use crate::model::engine::Engine;
 use crate::model::line::Limits;
@@ -51,58 +50,24 @@ pub const LIMITS_FILE: &str = "limits.toml";
 pub const JOB_FILE: &str = "job.toml";
 pub const READINGS_FILE: &str = "readings.toml";
 
-/// A transcription of so many bytes is read by both hands.
-const LONG: usize = 16 << 10;
-
 /// Reads a whole job: `engine.toml`, `limits.toml`, `job.toml`, `forms/*.toml`
 /// and, where it is there, `readings.toml`. Every fault of every file is
 /// reported; `None` where there is one.
 pub fn case(files: &Sources, out: &mut Diags) -> Option<Case> {
-    case_and(files, out, |_, _| Some(())).map(|(case, ())| case)
+    blank(files, out).typed(files, out)
 }
 
-/// The same, and what `make` makes of the job without its transcription, which
-/// is taken apart meanwhile: it is the longest of the files.
-pub fn case_and<R: Send>(
-    files: &Sources,
-    out: &mut Diags,
-    make: impl FnOnce(&Case, &mut Diags) -> Option<R> + Send,
-) -> Option<(Case, R)> {
-    let typed = files.0.get_key_value(READINGS_FILE);
-    let long = typed.is_some_and(|(_, text)| text.len() >= LONG);
-    let mut of_typed = Diags::new();
-    let (begun, tree) = hands::both(
-        long,
-        || {
-            let case = blank(files, out);
-            let made = case.as_ref().ok().map(|case| make(case, out));
-            (case, made.flatten())
-        },
-        || typed.map(|(name, text)| tree::read(name, text, &mut of_typed)),
-    );
-    let (case, made) = begun;
-    let before = out.faults();
-    out.append(of_typed);
-    let (engine, limits) = match &case {
-        Ok(case) => (Some(&case.engine), Some(&case.limits)),
-        Err(known) => (known.engine.as_ref(), known.limits.as_ref()),
-    };
-    let record = tree.map(|tree| readings::of_tree(&tree?, before, (engine, limits), out));
-    let record = match record {
-        Some(record) => Some(record?),
-        None => None,
-    };
-    Some((Case { record, ..case.ok()? }, made?))
-}
+/// A job of which nothing is typed yet: the case, or, where a file is at fault,
+/// what there is that tells how a transcription is to be read.
+pub struct Blank(Result<Case, Box<Known>>);
 
-/// What there is of a job at fault that tells how a transcription is to be read.
 struct Known {
     engine: Option<Engine>,
     limits: Option<Limits>,
 }
 
-/// A job of which nothing is typed yet.
-fn blank(files: &Sources, out: &mut Diags) -> Result<Case, Box<Known>> {
+/// Reads all files of a job but its transcription.
+pub fn blank(files: &Sources, out: &mut Diags) -> Blank {
     let engine = engine(files, ENGINE_FILE, out);
     let limits = limits(files, LIMITS_FILE, engine.as_ref(), out);
     let job = job(files, JOB_FILE, out);
@@ -113,11 +78,33 @@ fn blank(files: &Sources, out: &mut Diags) -> Result<Case, Box<Known>> {
         _ => true,
     });
     let forms = forms(files, out);
-    match (engine, limits, forms, job) {
+    Blank(match (engine, limits, forms, job) {
         (Some(engine), Some(limits), Some(forms), Some(job)) => {
             Ok(Case { engine, limits, forms, job, record: None })
         }
         (engine, limits, ..) => Err(Box::new(Known { engine, limits })),
+    })
+}
+
+impl Blank {
+    /// The job without its transcription; `None` where one of its files is at
+    /// fault.
+    pub fn case(&self) -> Option<&Case> {
+        self.0.as_ref().ok()
+    }
+
+    /// Reads the transcription too, where there is one: its faults are told
+    /// beside those of the other files.
+    pub fn typed(self, files: &Sources, out: &mut Diags) -> Option<Case> {
+        let (engine, limits) = match &self.0 {
+            Ok(case) => (Some(&case.engine), Some(&case.limits)),
+            Err(known) => (known.engine.as_ref(), known.limits.as_ref()),
+        };
+        let record = match files.get(READINGS_FILE) {
+            Some(_) => Some(readings(files, READINGS_FILE, engine, limits, out)?),
+            None => None,
+        };
+        Some(Case { record, ..self.0.ok()? })
     }
 }
 

@@ -7,9 +7,8 @@ use super::figure::blank;
 use super::file;
 use super::rows;
 use super::shape::{CODE, HOLD, Kind, NUMBER, Shape, may, must};
-use super::tree::{Entry, Node, Table, Tree, Value};
+use super::tree::{Entry, Node, Table, Value};
 use crate::diag::{Diag, Diags, Loc, Sources, Weight};
-use crate::hands::each;
 use crate::model::engine::Engine;
 use crate::model::line::Limits;
 use crate::model::record::{
@@ -88,9 +87,6 @@ static RENEWED: Shape = Shape {
     ]],
 };
 
-/// Fewer sheets are read by one hand.
-const SHEETS: usize = 4;
-
 /// Reads a transcription. The limits tell how many decimals a row has, the
 /// engine which parts there are; without them those questions wait.
 pub fn readings(
@@ -103,17 +99,6 @@ pub fn readings(
     file(files, name, &READINGS, out, |fields, out| record(fields, engine, limits, out))
 }
 
-/// The same where its text is a tree already, and there were `before` faults
-/// when none of it was told of.
-pub fn of_tree(
-    tree: &Tree,
-    before: usize,
-    (engine, limits): (Option<&Engine>, Option<&Limits>),
-    out: &mut Diags,
-) -> Option<Record> {
-    super::of_tree(tree, &READINGS, before, out, |fields, out| record(fields, engine, limits, out))
-}
-
 fn record(
     fields: Fields<'_>,
     engine: Option<&Engine>,
@@ -123,16 +108,9 @@ fn record(
     let decimals = decimals(engine, limits);
     let known =
         |entry: &&Entry| READINGS.key(entry.key.as_str()).is_some_and(|key| key.name == CODE);
-    let entries = fields.table.0.iter().filter(known).collect();
-    let read = each(SHEETS, entries, |entry| {
-        let mut out = Diags::new();
-        (sheet(entry, &decimals, &mut out), out)
-    });
-    let mut sheets: Vec<SheetEntry> = Vec::new();
-    for (sheet, of_sheet) in read {
-        sheets.extend(sheet);
-        out.append(of_sheet);
-    }
+    let entries = fields.table.0.iter().filter(known);
+    let read = entries.filter_map(|entry| sheet(entry, &decimals, out));
+    let mut sheets: Vec<SheetEntry> = read.collect();
     rows_once(&sheets, out);
     let blind = fields.flag("blind").unwrap_or_default();
     if blind {

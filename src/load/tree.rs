@@ -8,7 +8,6 @@
 use super::chunk::{self, Chunk, Head};
 use super::mistake;
 use crate::diag::{Diag, Diags, Loc, Weight, shown, unprinted};
-use crate::hands::each;
 use crate::model::typed::Word;
 use std::borrow::Cow;
 use std::collections::HashSet;
@@ -23,11 +22,6 @@ pub const LARGEST: usize = 16 * 1024 * 1024;
 pub const DEEPEST: usize = 16;
 /// The longest text, in bytes: half a page of paper.
 pub const LONGEST: usize = 2048;
-/// A part of a file that is read by itself has so many bytes, and what is left
-/// of its last table.
-const PART: usize = 4 << 10;
-/// Fewer parts are read by one hand.
-const FEW: usize = 2;
 /// After so many unreadable chunks a file is given up: it is not TOML.
 const UNREADABLE: usize = 100;
 
@@ -137,9 +131,6 @@ struct Reading<'a> {
 
 impl Reading<'_> {
     fn read(mut self) -> Option<Tree> {
-        if let Some(table) = self.parts() {
-            return Some(Tree { root: self.root(table), whole: true });
-        }
         if let Ok(table) = DeTable::parse(self.text) {
             let table = self.table(table.into_inner());
             return Some(Tree { root: self.root(table), whole: true });
@@ -297,31 +288,6 @@ impl Reading<'_> {
         self.out.push(diag);
     }
 
-    /// A file in parts that are each read by itself, by both hands, so that what
-    /// the library makes of one goes before the next is read. `None` where a part
-    /// is not sound by itself or has a key in common with another.
-    fn parts(&mut self) -> Option<Table> {
-        let (file, base) = (self.file, self.base);
-        let read = each(FEW, chunk::parts(self.text, PART), |(from, text)| {
-            let (mut out, unread, base) = (Diags::new(), Vec::new(), base + from);
-            let table = DeTable::parse(text).ok()?.into_inner();
-            let mut reading = Reading { file, text, base, out: &mut out, unread };
-            Some((reading.table(table), out))
-        });
-        let read: Vec<(Table, Diags)> = read.into_iter().collect::<Option<_>>()?;
-        let mut known = HashSet::new();
-        let keys = read.iter().flat_map(|(part, _)| &part.0).map(|entry| entry.key.as_str());
-        if !keys.into_iter().all(|key| known.insert(key)) {
-            return None;
-        }
-        let mut whole = Table::default();
-        for (part, out) in read {
-            whole.0.extend(part.0);
-            self.out.append(out);
-        }
-        Some(whole)
-    }
-
     fn root(&self, table: Table) -> Node {
         Node { at: self.loc(0..0), value: Value::Table(table) }
     }
@@ -391,45 +357,5 @@ fn blank(text: &mut [u8], span: Range<usize>) {
         if !matches!(byte, b'\n' | b'\r') {
             *byte = b' ';
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A text read in parts and whole.
-    fn read_twice(text: &str) -> (Option<String>, String) {
-        let (file, mut out) = (Arc::from("file"), Diags::new());
-        let mut reading = Reading { file: &file, text, base: 0, out: &mut out, unread: Vec::new() };
-        let parts = reading.parts().map(|table| format!("{table:?}"));
-        let whole = DeTable::parse(text).expect("TOML").into_inner();
-        (parts, format!("{:?}", reading.table(whole)))
-    }
-
-    #[test]
-    fn parts_come_to_the_same_as_the_whole_wherever_they_are_cut() {
-        let tables = |from: usize| -> String {
-            (from..from + 150).map(|n| format!("[T{n}]\nx = [1.3750, {n}]\n\n")).collect()
-        };
-        let deceiving = "[last]\nlist = [\n[1, 2],\n[3],\n]\ntext = '''\n[T1]\n\n[x]\n'''\n";
-        let mut cut = 0;
-        for pad in 0..400 {
-            let text =
-                format!("a = \"{}\"\n{}{deceiving}{}", "-".repeat(pad), tables(0), tables(200));
-            let (parts, whole) = read_twice(&text);
-            cut += usize::from(parts.is_some());
-            assert!(parts.is_none_or(|parts| parts == whole), "{pad}");
-        }
-        assert!(cut > 300 && cut < 400, "{cut}");
-    }
-
-    #[test]
-    fn a_table_that_two_parts_share_is_read_whole() {
-        let far = "# far apart\n".repeat(500);
-        let (parts, _) = read_twice(&format!("[a.b]\nx = 1\n{far}[a.c]\nx = 1\n"));
-        assert_eq!(parts, None);
-        let (parts, whole) = read_twice(&format!("[a.b]\nx = 1\n{far}[d.c]\nx = 1\n"));
-        assert_eq!(parts, Some(whole));
     }
 }

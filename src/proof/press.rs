@@ -5,7 +5,6 @@ use super::earlier::{self, Earlier};
 use crate::archive::{Pdf, Stowed, conform, stow};
 use crate::diag::{Diags, Sources};
 use crate::draw::draw;
-use crate::hands::{MANY, both};
 use crate::load;
 use crate::model::Case;
 use crate::model::job::Paper;
@@ -54,8 +53,10 @@ pub struct How<'a> {
 
 /// Reads the files and expands their sheets. `None` with the faults in `out`.
 pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
-    let read = load::case_and(files, out, expand)?;
-    (out.faults() == 0).then_some(read)
+    let blank = load::blank(files, out);
+    let set = blank.case().and_then(|case| expand(case, out));
+    let read = blank.typed(files, out)?;
+    (out.faults() == 0).then_some((read, set?))
 }
 
 /// Judges the record, and tells where everything is printed. `None` with the
@@ -66,10 +67,8 @@ pub fn judged(
     fonts: &Fonts,
     out: &mut Diags,
 ) -> Option<(Judged, Pages)> {
-    let mut unplaced = Diags::new();
-    let place = || pages(set, fonts, &mut unplaced);
-    let (judged, pages) = both(much(set), || judge(case, set, out), place);
-    out.append(unplaced);
+    let judged = judge(case, set, out);
+    let pages = pages(set, fonts, out);
     Some((judged?, pages?))
 }
 
@@ -98,16 +97,11 @@ pub fn press(
         history: history.as_ref(),
     };
     let earlier = how.earlier.filter(|_| history.is_some());
-    let say = || {
-        let verdicts = json(&told).map_err(|error| error.to_string())?;
-        let carried = carried(files, &verdicts, how.originals, earlier);
-        let carried: Vec<Stowed> = carried.into_iter().map(stow).collect();
-        Ok((verdicts, carried, in_words(&told, false)))
-    };
-    let (drawn, said) = both(much(set), || drawn(&told, fonts, how, out), say);
-    let Drawn { status, document, places, pdf } = drawn?;
-    let said = said.map_err(|error: String| out.fault_nowhere(error, ""));
-    let (verdicts, carried, words) = said.ok()?;
+    let Drawn { status, document, places, pdf } = drawn(&told, fonts, how, out)?;
+    let verdicts = json(&told).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let carried = carried(files, &verdicts, how.originals, earlier);
+    let carried: Vec<Stowed> = carried.into_iter().map(stow).collect();
+    let words = in_words(&told, false);
     let bytes = conform(pdf, &document, carried);
     let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let (pages, originals) = (document.pages.len(), originals.cloned());
@@ -131,12 +125,6 @@ fn drawn(told: &Told, fonts: &Fonts, how: How<'_>, out: &mut Diags) -> Option<Dr
     let pdf = draw(&document, fonts);
     let pdf = pdf.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     Some(Drawn { status: report.status, document, places, pdf })
-}
-
-/// Whether a set has so many rows that a second thread is worth its while.
-fn much(set: &SheetSet) -> bool {
-    let lines = set.sheets.iter().flat_map(|sheet| sheet.lines());
-    lines.map(|line| line.rows.len()).sum::<usize>() >= MANY
 }
 
 /// Each page of the set with its scans; `None` where no scan is carried.

@@ -6,7 +6,6 @@ use super::chain;
 use super::judged::{ChainStep, TypedSide};
 use super::rows::Chains;
 use super::uncertainty;
-use crate::hands::{MANY, each};
 use crate::judge::slips::across::{self, RowSeen};
 use crate::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, question};
 use crate::judge::{RowRead, State, Verdict, check};
@@ -132,11 +131,12 @@ pub fn across<'a>(bench: &Bench<'a>, places: &[At<'a>], chains: &mut Chains<'a>)
             })
             .collect();
         let ranges: Vec<Ranges> =
-            each(MANY, all.iter().collect(), |(_, _, step)| self::ranges(bench, step));
-        let typed: Vec<RowTyped> =
-            each(MANY, all.iter().zip(&ranges).collect(), |((_, steps, step), ranges)| {
-                typed(step, ranges, &confirmed(steps))
-            });
+            all.iter().map(|(_, _, step)| self::ranges(bench, step)).collect();
+        let typed: Vec<RowTyped> = all
+            .iter()
+            .zip(&ranges)
+            .map(|((_, steps, step), ranges)| typed(step, ranges, &confirmed(steps)))
+            .collect();
         let seen: Vec<RowSeen> = all
             .iter()
             .zip(&typed)

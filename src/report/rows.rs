@@ -7,7 +7,6 @@ use super::judged::{Ask, ChainStep, JudgedRow};
 use super::questions;
 use super::shared;
 use super::signs::Standing;
-use crate::hands::{MANY, each};
 use crate::judge::again::asks_repeat;
 use crate::judge::budget::expanded;
 use crate::judge::{Beyond, Shape, State};
@@ -24,16 +23,17 @@ pub fn rows<'a>(bench: &Bench<'a>, standing: &[Standing]) -> Vec<JudgedRow> {
     let places = bench.places();
     let mut chains: Chains<'a> = BTreeMap::new();
     let boxed: Vec<&At> = places.iter().filter(|at| at.line.1.has_boxes()).collect();
-    let mut own: Vec<(&At, Vec<ChainStep>)> = each(MANY, boxed, |at| (at, chain::own(bench, at)));
+    let own = boxed.into_iter().map(|at| (at, chain::own(bench, at)));
+    let mut own: Vec<(&At, Vec<ChainStep>)> = own.collect();
     shared::readings(bench, &mut own);
-    chains.extend(each(MANY, own, |(at, mut steps)| {
+    for (at, mut steps) in own {
         questions::row(bench, at, &mut steps);
-        (at.row.1.code.as_str(), steps)
-    }));
+        chains.insert(at.row.1.code.as_str(), steps);
+    }
     questions::across(bench, &places, &mut chains);
     let by_code = places.iter().map(|at| (at.row.1.code.as_str(), at)).collect();
-    let judged =
-        each(MANY, places.iter().collect(), |at| row(bench, at, &by_code, &chains, standing));
+    let judged = places.iter().map(|at| row(bench, at, &by_code, &chains, standing));
+    let judged: Vec<JudgedRow> = judged.collect();
     let with_steps = |mut row: JudgedRow| {
         if let Some(steps) = chains.remove(row.code.as_str()) {
             row.steps = steps;

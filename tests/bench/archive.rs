@@ -12,7 +12,6 @@ use benchleaf::proof::{How, press, read, verify};
 use benchleaf::sheet::SheetSet;
 
 fn main() {
-    benchleaf::hands::two();
     let many: usize = std::env::args().skip(1).find_map(|word| word.parse().ok()).unwrap_or(1000);
     let fonts = Fonts::load().expect("built-in typefaces");
     let files = files();

@@ -30,7 +30,6 @@ use serde_json::{Value, json};
 static HEAP: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 fn main() {
-    benchleaf::hands::two();
     let words: Vec<String> = std::env::args().skip(1).filter(|a| a != "--bench").collect();
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     match words[..] {

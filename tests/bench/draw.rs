@@ -16,7 +16,6 @@ const ROUNDS: usize = 40;
 const PAGES: usize = 30;
 
 fn main() {
-    benchleaf::hands::two();
     let start = Instant::now();
     let fonts = Fonts::load().expect("built-in typefaces");
     println!("typefaces parsed in {:.2?}", start.elapsed());

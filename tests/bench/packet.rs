@@ -21,7 +21,6 @@ const ROUNDS: usize = 30;
 const PROGRAM: &str = env!("CARGO_BIN_EXE_benchleaf");
 
 fn main() {
-    benchleaf::hands::two();
     let room = tempfile::TempDir::new().expect("a temporary folder");
     let job = room.path().join("job");
     assert!(run(&["demo", &job.to_string_lossy()]).status.success(), "no demonstration");

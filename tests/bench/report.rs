@@ -20,7 +20,6 @@ mod sample;
 const ROUNDS: usize = 40;
 
 fn main() {
-    benchleaf::hands::two();
     let fonts = Fonts::load().expect("built-in typefaces");
     let report = sample::report(Status::Draft, Paper::A4);
     let mut times = Vec::new();

@@ -18,7 +18,6 @@ mod job;
 const ROUNDS: usize = 20;
 
 fn main() {
-    benchleaf::hands::two();
     let fonts = Fonts::load().expect("built-in typefaces");
     let arguments = std::env::args().skip(1).filter(|a| !a.starts_with("--"));
     let arguments: Vec<String> = arguments.collect();

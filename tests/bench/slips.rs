@@ -18,7 +18,6 @@ use std::time::{Duration, Instant};
 const MOST: Duration = Duration::from_secs(1);
 
 fn main() -> ExitCode {
-    benchleaf::hands::two();
     let bench = bench::bench();
     let rows = slipped(&bench);
     let once = || {

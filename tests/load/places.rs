@@ -116,11 +116,10 @@ fn faults_of_the_job_and_of_its_transcription_are_told_at_once() {
     let mut files = base();
     files.put("readings.toml", "sheet-set = \"7F3K\"\n[C]\nC1.shaft = [.3731]");
     let mut out = Diags::new();
-    let made = load::case_and(&files, &mut out, |case, out| {
-        out.fault_nowhere(format!("planted in {}", case.engine.model), "");
-        None::<()>
-    });
-    assert!(made.is_none());
+    let blank = load::blank(&files, &mut out);
+    let model = blank.case().expect("a sound job").engine.model.to_string();
+    out.fault_nowhere(format!("planted in {model}"), "");
+    assert!(blank.typed(&files, &mut out).is_none());
     let told = out.plain(&files);
     assert_eq!(told.len(), 2, "{told:?}");
     assert!(told[0].starts_with("readings.toml:3:13: the digits before"), "{told:?}");

@@ -17,14 +17,13 @@ pub struct Fault {
 /// From the first, which knows none, to the last, which may know all. A PDF
 /// flows from `draw` to `archive`, but the type that it flows in is the
 /// archive's, which alone names lopdf: so `draw` stands after it here.
-const ROOMS: [&str; 16] = [
-    "hands", "quantity", "diag", "wording", "model", "load", "judge", "sheet", "report", "page",
-    "ink", "archive", "draw", "scan", "proof", "cli",
+const ROOMS: [&str; 15] = [
+    "quantity", "diag", "wording", "model", "load", "judge", "sheet", "report", "page", "ink",
+    "archive", "draw", "scan", "proof", "cli",
 ];
 
 /// Each library with the room or the one file that may name it.
-const LIBRARIES: [(&str, &[&str]); 28] = [
-    ("rayon_core", &["src/hands.rs"]),
+const LIBRARIES: [(&str, &[&str]); 27] = [
     ("mimalloc", &["src/main.rs"]),
     ("rust_decimal", &["src/quantity/"]),
     ("annotate_snippets", &["src/diag.rs"]),
@@ -232,78 +231,6 @@ pub fn outside_world(file: &File) -> Vec<Fault> {
         };
         if seen {
             faults.push(Fault { line: token.line, what: format!("{name} belongs to src/cli") });
-        }
-    }
-    faults
-}
-
-/// What reaches a terminal goes through one file, which lets no control
-/// character by.
-pub fn terminal(file: &File) -> Vec<Fault> {
-    if file.name == "src/cli/say.rs" {
-        return Vec::new();
-    }
-    let tokens = tokens(&shipped(&code(&file.text)));
-    let text = |at: usize| tokens.get(at).map_or("", |token| token.text.as_str());
-    let mut faults = Vec::new();
-    for (at, token) in tokens.iter().enumerate() {
-        let seen = match token.text.as_str() {
-            "println" | "eprintln" | "print" | "eprint" | "dbg" => text(at + 1) == "!",
-            "stdout" | "stderr" => text(at + 1) == "(" || at > 0 && text(at - 1) == "::",
-            // clap prints by itself.
-            "parse" | "parse_from" | "get_matches" => {
-                at > 1 && text(at - 1) == "::" && text(at - 2).ends_with("Cli")
-            }
-            "exit" => at > 0 && [".", "::"].contains(&text(at - 1)) && text(at + 1) == "(",
-            _ => false,
-        };
-        if seen {
-            let what = format!("{} goes around src/cli/say.rs", token.text);
-            faults.push(Fault { line: token.line, what });
-        }
-    }
-    for (line, words) in strings(&file.text).lines().enumerate() {
-        let device = ["/dev/std", "/dev/fd/1", "/dev/fd/2", "/dev/pts"];
-        for part in device.iter().filter(|part| words.contains(*part)) {
-            faults
-                .push(Fault { line: line + 1, what: format!("{part} goes around src/cli/say.rs") });
-        }
-    }
-    faults
-}
-
-/// What is read from a disk is read by one file, which knows bounds, links and
-/// pipes; each other that opens anything has its reason here.
-pub fn reading(file: &File) -> Vec<Fault> {
-    let may = [
-        "src/cli/plain.rs",
-        // What it makes itself.
-        "src/cli/aside.rs",
-        // A folder, to lock it.
-        "src/cli/lock.rs",
-        // The terminal, and what the system says of signals.
-        "src/cli/signals.rs",
-        // A passphrase, by a descriptor.
-        "src/cli/sign.rs",
-    ];
-    // Outside src/cli the disk is not named at all.
-    if !file.name.starts_with("src/cli/") || may.contains(&file.name.as_str()) {
-        return Vec::new();
-    }
-    let tokens = tokens(&shipped(&code(&file.text)));
-    let text = |at: usize| tokens.get(at).map_or("", |token| token.text.as_str());
-    let mut faults = Vec::new();
-    for (at, token) in tokens.iter().enumerate() {
-        let of = |owner: &str| at > 1 && text(at - 1) == "::" && text(at - 2) == owner;
-        let seen = match token.text.as_str() {
-            "read" | "read_to_string" => of("fs"),
-            "open" | "options" | "create" => of("File"),
-            "OpenOptions" => true,
-            _ => false,
-        };
-        if seen {
-            let what = format!("{} goes around src/cli/plain.rs", token.text);
-            faults.push(Fault { line: token.line, what });
         }
     }
     faults

@@ -5,7 +5,6 @@ use super::exchange::{ask_boxes, exchanged_boxes, like, texts, whole_exchanged};
 use super::side::Measured;
 use super::signature::Slip;
 use super::{Asked, RowTyped};
-use crate::hands::{MANY, each};
 use crate::judge::types::Setting;
 use crate::model::line::{Kind, Line};
 use crate::quantity::Exact;
@@ -36,12 +35,12 @@ pub fn question(rows: &[RowSeen], setting: &Setting) -> Vec<(usize, Asked)> {
 /// Exchanges between neighbours on a sheet, and between two lines of a sheet
 /// at the same place: inlet and exhaust.
 fn exchanges(rows: &[RowSeen], setting: &Setting) -> Vec<(usize, Asked)> {
-    let measured = each(MANY, rows.iter().enumerate().collect(), |(at, seen)| {
+    let measured = rows.iter().enumerate().filter_map(|(at, seen)| {
         let sides = Measured::of_row(seen.line, seen.row, setting);
         let odd = sides.iter().any(|side| side.filled.iter().any(|filled| side.stands_out(filled)));
         odd.then_some((at, sides))
     });
-    let odd: Vec<(usize, Vec<Measured>)> = measured.into_iter().flatten().collect();
+    let odd: Vec<(usize, Vec<Measured>)> = measured.collect();
     let mut asked = Vec::new();
     let mut by_place: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
     for (n, (at, _)) in odd.iter().enumerate() {

@@ -23,7 +23,6 @@ use head::{Frame, Numbering};
 use text::Setter;
 
 use crate::diag::Diags;
-use crate::hands::{PAGES, each};
 use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Area, Document};
@@ -129,8 +128,7 @@ fn section_bands(set: &Setter<'_>, section: &Section, n: usize, new_page: bool) 
 
 fn document(report: &Report, frame: &Frame<'_>, flow: Flow) -> Document {
     let count = flow.leaves.len();
-    let leaves: Vec<_> = flow.leaves.into_iter().enumerate().collect();
-    let pages = each(PAGES, leaves, |(n, leaf)| {
+    let pages = flow.leaves.into_iter().enumerate().map(|(n, leaf)| {
         let at = Numbering {
             section: leaf.section,
             continued: leaf.continued,
@@ -146,7 +144,7 @@ fn document(report: &Report, frame: &Frame<'_>, flow: Flow) -> Document {
         author: head.shop.clone(),
         language: "en".to_string(),
         date: report.date.clone(),
-        pages,
+        pages: pages.collect(),
         bookmarks: flow.bookmarks,
     }
 }

@@ -5,7 +5,6 @@ use std::sync::Arc;
 use super::band::{Band, PLAIN, Strip, THIN};
 use super::figures::Points;
 use super::text::{BODY, BOLD, ITALIC, Setter, Style, line_at};
-use crate::hands::{MANY, each};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Pen};
 use crate::report::{Cell, Column};
@@ -38,11 +37,10 @@ pub fn table(set: &Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Ba
         let none = vec![Cell::plain("none")];
         bands.extend(row(set, &lanes, &none, PLAIN, &heads));
     }
-    let laid = each(MANY, rows.iter().enumerate().collect(), |(n, cells)| {
+    for (n, cells) in rows.iter().enumerate() {
         let pen = if n + 1 == rows.len() { PLAIN } else { THIN };
-        row(set, &lanes, cells, pen, &heads)
-    });
-    bands.extend(laid.into_iter().flatten());
+        bands.extend(row(set, &lanes, cells, pen, &heads));
+    }
     bands
 }
 
