@@ -12,11 +12,11 @@ use const_oid::ObjectIdentifier;
 use const_oid::db::{rfc5911, rfc5912};
 use der::asn1::{OctetString, SetOfVec};
 use der::{Any, Decode, Encode, Sequence};
+use rand_chacha::ChaCha20Rng;
 use x509_cert::Certificate;
 use x509_cert::attr::Attribute;
 use x509_cert::spki::AlgorithmIdentifierOwned;
 
-use super::blinding::Blinding;
 use super::key::{SigningKey, fingerprint};
 use super::public::PublicKey;
 
@@ -45,7 +45,7 @@ pub struct CertificateDigest {
 /// Makes the signature over bytes of a SHA-256 digest. `None` where the key
 /// cannot sign or a certificate cannot be written, which a key that was read
 /// can.
-pub fn seal(key: &SigningKey, digest: &[u8], blinding: &mut Blinding) -> Option<SignedData> {
+pub fn seal(key: &SigningKey, digest: &[u8], blinding: &mut ChaCha20Rng) -> Option<SignedData> {
     let attributes = attributes(key.chain(), digest)?;
     // Signed as a set, though stored under another tag (RFC 5652, 5.4).
     let signature = key.sign(&attributes.to_der().ok()?, blinding)?;

@@ -3,7 +3,6 @@
 
 mod alike;
 mod attach;
-mod blinding;
 mod certificate;
 mod check;
 mod checksum;

@@ -159,12 +159,8 @@ fn fresh() -> PathBuf {
     names.map(|name| base.join(name)).find(|dir| !dir.exists()).unwrap_or(base)
 }
 
-fn word(status: Status) -> &'static str {
-    match status {
-        Status::Draft => "DRAFT",
-        Status::Incomplete => "INCOMPLETE",
-        Status::Final => "FINAL",
-    }
+fn word(status: Status) -> String {
+    status.to_string().to_uppercase()
 }
 
 fn told_rows(judged: &Judged, codes: &[&str]) {

@@ -156,7 +156,7 @@ fn failed(dir: &Path) -> Outcome {
 mod tests {
     use super::*;
     use crate::cli::say::{complain, line};
-    use std::sync::atomic::AtomicUsize;
+    use std::sync::atomic::{AtomicUsize, Ordering};
     use std::time::Duration;
 
     fn names(count: usize) -> Vec<PathBuf> {

@@ -90,16 +90,13 @@ impl New {
             ScopeWord::New => "new",
             ScopeWord::Service => "service",
         };
-        let paper = match self.paper {
-            Paper::A4 => "A4",
-            Paper::Letter => "Letter",
-        };
+        let paper = self.paper.to_string();
         let quoted = |text: &str| text.replace('\\', "\\\\").replace('"', "\\\"");
         BLANK_JOB
             .replace("@work-order@", &quoted(&self.work_order))
             .replace("@serial@", &quoted(&self.serial))
             .replace("@scope@", scope)
-            .replace("@paper@", paper)
+            .replace("@paper@", &paper)
     }
 }
 

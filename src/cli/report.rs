@@ -72,12 +72,7 @@ impl Report {
         let path = self.out.clone().unwrap_or_else(|| dir.join("report.pdf"));
         let lock = Lock::beside(&path).map_err(|error| job::wrong(&error))?;
         disk::replace_pdf(&lock, &path, &made.bytes).map_err(|error| job::wrong(&error))?;
-        let status = match made.status {
-            Status::Draft => "draft",
-            Status::Incomplete => "incomplete",
-            Status::Final => "final",
-        };
-        line!("{}: {}, {status}", path.display(), count(made.pages, "page"));
+        line!("{}: {}, {}", path.display(), count(made.pages, "page"), made.status);
         if made.status != Status::Final && !self.draft {
             say(&made.words);
         }

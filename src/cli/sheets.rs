@@ -98,7 +98,7 @@ impl Sheets {
             job.set.number
         );
         if let Some(paper) = self.paper.filter(|paper| *paper != job.case.job.paper) {
-            let (own, other) = (named(job.case.job.paper), named(paper));
+            let (own, other) = (job.case.job.paper, paper);
             line!(
                 "printed on {other}, the job is on {own}: check and report name {own} pages; to have them agree set paper = \"{other}\" in job.toml, no sheet is stranded by that"
             );
@@ -114,13 +114,6 @@ impl Sheets {
         }
         blank(dir, &job, &pages)?;
         Ok(Outcome::Done)
-    }
-}
-
-fn named(paper: Paper) -> &'static str {
-    match paper {
-        Paper::A4 => "A4",
-        Paper::Letter => "Letter",
     }
 }
 

@@ -118,11 +118,7 @@ impl Verify {
 }
 
 fn status(proof: &Proof) -> Option<&'static str> {
-    proof.status.map(|status| match status {
-        Status::Draft => "draft",
-        Status::Incomplete => "incomplete",
-        Status::Final => "final",
-    })
+    proof.status.map(Status::word)
 }
 
 fn out(path: &Path, proof: &Proof) -> ProofOut {

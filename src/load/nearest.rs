@@ -12,33 +12,20 @@ pub fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<
         count => (count / 3).clamp(1, 4),
     };
     let near = |word: &'a str| {
-        let far = distance(&typed.to_lowercase(), &word.to_lowercase());
+        let far = far(&typed.to_lowercase(), &word.to_lowercase());
         (far <= limit).then_some((far, word))
     };
     known.filter_map(near).min_by_key(|(far, _)| *far).map(|(_, word)| word)
 }
 
-/// Letters to put in, take out, change or exchange with a neighbour
-/// (optimal string alignment; from memory).
-fn distance(left: &str, right: &str) -> usize {
-    let (left, right): (Vec<char>, Vec<char>) = (left.chars().collect(), right.chars().collect());
-    if left.len().abs_diff(right.len()) > 4 || left.len() > 64 {
+/// Letters to put in, take out, change or exchange with a neighbour; beyond all
+/// reach where the words are of too different a length, or too long.
+fn far(left: &str, right: &str) -> usize {
+    let (long, other) = (left.chars().count(), right.chars().count());
+    if long.abs_diff(other) > 4 || long > 64 {
         return usize::MAX;
     }
-    let mut two_back = vec![0; right.len() + 1];
-    let mut back: Vec<usize> = (0..=right.len()).collect();
-    for (i, l) in left.iter().enumerate() {
-        let mut row = vec![i + 1; right.len() + 1];
-        for (j, r) in right.iter().enumerate() {
-            let change = back[j] + usize::from(l != r);
-            row[j + 1] = change.min(back[j + 1] + 1).min(row[j] + 1);
-            if i > 0 && j > 0 && *l == right[j - 1] && left[i - 1] == *r {
-                row[j + 1] = row[j + 1].min(two_back[j - 1] + 1);
-            }
-        }
-        two_back = std::mem::replace(&mut back, row);
-    }
-    back[right.len()]
+    strsim::osa_distance(left, right)
 }
 
 /// Things that others refer to by name: `what` is how one is spoken of.

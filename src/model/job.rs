@@ -3,6 +3,7 @@
 use super::date::Date;
 use super::typed::{Typed, Word};
 use crate::quantity::{Exact, Length, Unit};
+use std::fmt;
 
 #[derive(Clone, Debug)]
 pub struct Job {
@@ -92,6 +93,15 @@ pub enum Rule {
 pub enum Paper {
     A4,
     Letter,
+}
+
+impl fmt::Display for Paper {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Paper::A4 => "A4",
+            Paper::Letter => "Letter",
+        })
+    }
 }
 
 #[derive(Clone, Debug)]

@@ -19,7 +19,7 @@ const HOLE_X: Len = mm(12.0);
 pub const BAR_H: Len = mm(6.4);
 pub const BAR: Len = mm(100.0);
 
-/// Width and height.
+/// Width and height of the paper: ISO 216 A4, and Letter of 8½ by 11 inches.
 pub const fn size(paper: Paper) -> (Len, Len) {
     match paper {
         Paper::A4 => (mm(210.0), mm(297.0)),

@@ -4,7 +4,6 @@ use super::json_lines::lines;
 use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow, TypedSide};
 use super::originals::{Original, Originals, Stray};
 use super::sections::Told;
-use super::types::Status;
 use super::uncertainty::together;
 use super::wear::History;
 use crate::judge::{Beyond, Flag, SideRead, State};
@@ -190,11 +189,7 @@ pub fn json(told: &Told) -> Result<String, serde_json::Error> {
     let (head, judged) = (&told.set.head, told.judged);
     let verdicts = Verdicts {
         schema: SCHEMA,
-        status: match judged.status {
-            Status::Draft => "draft",
-            Status::Incomplete => "incomplete",
-            Status::Final => "final",
-        },
+        status: judged.status.word(),
         sheet_set: &told.set.number,
         job: &head.job,
         engine: &head.engine,

@@ -384,25 +384,9 @@ fn gauge(case: &Case, id: &Word, out: &mut Diags) {
 fn one_of<'a>(what: &str, typed: &str, known: impl Iterator<Item = &'a str>) -> String {
     let mut known: Vec<&str> = known.collect();
     if known.len() > 8 {
-        known.sort_by_key(|word| distance(typed, word));
+        known.sort_by_key(|word| strsim::levenshtein(typed, word));
         known.truncate(4);
         return format!("{what}, such as {}", known.join(", "));
     }
     format!("{what}: {}", known.join(", "))
-}
-
-/// Letters to change, add or drop (Levenshtein).
-fn distance(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, x) in a.chars().enumerate() {
-        let mut corner = row[0];
-        row[0] = i + 1;
-        for (j, y) in b.iter().enumerate() {
-            let best = (corner + usize::from(x != *y)).min(row[j] + 1).min(row[j + 1] + 1);
-            corner = row[j + 1];
-            row[j + 1] = best;
-        }
-    }
-    row[b.len()]
 }

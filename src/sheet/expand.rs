@@ -375,7 +375,8 @@ fn has_something_to_fill(block: &SheetBlock) -> bool {
     !matches!(block, SheetBlock::Caution(_) | SheetBlock::Note(_))
 }
 
-fn capital(text: &str) -> String {
+/// With its first letter a capital.
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

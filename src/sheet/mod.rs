@@ -17,7 +17,7 @@ mod types;
 mod words;
 
 pub use blind::blind;
-pub use expand::{expand, setting};
+pub use expand::{capital, expand, setting};
 pub use number::{plain as plain_number, short as short_number};
 pub use pages::Pages;
 pub use reference::{Reference, is_set};

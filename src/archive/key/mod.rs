@@ -14,6 +14,7 @@ use std::fmt;
 use const_oid::db::rfc5912 as oid;
 use der::{Decode, Encode};
 use p256::ecdsa;
+use rand_chacha::ChaCha20Rng;
 use rsa::pkcs1v15;
 use rsa::signature::{RandomizedSigner, SignatureEncoding, Signer as _};
 use rsa::traits::PublicKeyParts;
@@ -21,7 +22,6 @@ use sha2::Sha256;
 use x509_cert::Certificate;
 use zeroize::Zeroizing;
 
-use super::blinding::Blinding;
 use super::public::{PublicKey, RSA_BITS};
 
 /// What a person typed, wiped when dropped. UTF-8, without the line end.
@@ -174,8 +174,10 @@ impl SigningKey {
     }
 
     /// Signs a message over its SHA-256. P-256 needs no chance (RFC 6979); RSA
-    /// hides its working behind `blinding`, which does not change the result.
-    pub(super) fn sign(&self, message: &[u8], blinding: &mut Blinding) -> Option<Vec<u8>> {
+    /// hides its working behind `blinding`, which does not change the result. Its
+    /// state is not wiped: it hides how long this one signature took and is of no
+    /// use afterwards to anybody who could read the memory in which the key lay.
+    pub(super) fn sign(&self, message: &[u8], blinding: &mut ChaCha20Rng) -> Option<Vec<u8>> {
         match &self.secret {
             Secret::P256(key) => {
                 let signature: ecdsa::Signature = key.try_sign(message).ok()?;

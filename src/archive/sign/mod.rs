@@ -8,7 +8,9 @@ mod typeface;
 
 use std::fmt;
 
-use super::blinding::Blinding;
+use rand_chacha::ChaCha20Rng;
+use rand_chacha::rand_core::SeedableRng;
+
 use super::certificate::{common_name, for_signing, same_name, validity};
 use super::cms::{seal, size, wrapped};
 use super::key::{Everyones, SigningKey};
@@ -186,7 +188,8 @@ pub fn sign(
     let (mut out, gap) = add(&file, &signing, fonts, room, None)?;
     fill_range(&mut out, &gap);
     let digest = Hash::Sha256.digest(&[&out[..gap.from], &out[gap.to..]]);
-    let sealed = seal(key, &digest, &mut Blinding::new(seed)).and_then(|data| wrapped(&data));
+    let sealed =
+        seal(key, &digest, &mut ChaCha20Rng::from_seed(seed)).and_then(|data| wrapped(&data));
     let sealed = sealed.filter(|bytes| bytes.len() <= room);
     fill_contents(&mut out, gap.from, &sealed.ok_or(SignError::Key)?);
     Ok(out)

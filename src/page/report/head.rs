@@ -10,6 +10,7 @@ use super::text::{
 };
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
+use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Face, Mark, Page, Point, Stamp};
 use crate::page::qr::{self, MODULE, QUIET};
@@ -61,7 +62,7 @@ pub struct Numbering {
 
 impl<'a> Frame<'a> {
     pub fn new(report: &'a Report, set: &mut Setter<'a>) -> Frame<'a> {
-        let size = paper_size(report.head.paper);
+        let size = frame::size(report.head.paper);
         set.place = "head and foot of the pages".to_string();
         let foot = foot(report, set);
         let foot_top = size.1 - MARGIN - foot.height;
@@ -72,11 +73,8 @@ impl<'a> Frame<'a> {
             let under = format!("{}, section {}", report.title, n + 1);
             titles.push(title(&section.title, &under, set));
         }
-        let word = match report.status {
-            Status::Draft => Some("DRAFT"),
-            Status::Incomplete => Some("INCOMPLETE"),
-            Status::Final => None,
-        };
+        let unfinished = report.status != Status::Final;
+        let word = unfinished.then(|| report.status.to_string().to_uppercase());
         Frame {
             report,
             fonts: set.fonts,
@@ -85,7 +83,7 @@ impl<'a> Frame<'a> {
             foot_top,
             foot: stamp("report foot", foot, set.width),
             info: stamp("report head", info, set.width),
-            across: word.map(|word| Across::new(word, set.fonts, size.0, size.1)),
+            across: word.map(|word| Across::new(&word, set.fonts, size.0, size.1)),
             titles,
         }
     }
@@ -178,17 +176,9 @@ fn stamp(name: &str, strip: Strip, width: Len) -> Arc<Stamp> {
     Arc::new(Stamp { name: name.to_string(), size: (width, strip.height), marks: strip.marks })
 }
 
-/// Width and height of the paper: ISO 216 A4, and Letter of 8½ by 11 inches.
-fn paper_size(paper: Paper) -> (Len, Len) {
-    match paper {
-        Paper::A4 => (Len::mm(210.0), Len::mm(297.0)),
-        Paper::Letter => (Len::mm(215.9), Len::mm(279.4)),
-    }
-}
-
 /// The width of the text on a paper.
 pub fn text_width(paper: Paper) -> Len {
-    paper_size(paper).0 - FILING - MARGIN
+    frame::size(paper).0 - FILING - MARGIN
 }
 
 /// Breaks a title; one of more than two lines is set smaller.
@@ -210,11 +200,7 @@ fn title(text: &str, under: &str, set: &Setter<'_>) -> Title {
 /// What the report is about: a caption and two lines to each part.
 fn info(report: &Report, set: &Setter<'_>) -> Strip {
     let head = &report.head;
-    let status = match report.status {
-        Status::Draft => "report: draft",
-        Status::Incomplete => "report: incomplete",
-        Status::Final => "report: final",
-    };
+    let status = format!("report: {}", report.status);
     let scope = head.scope.clone();
     let serial = format!("s/n {}", head.serial);
     let document = format!("{}, rev {}", head.document, head.revision);

@@ -4,7 +4,7 @@
 use super::{Told, words};
 use crate::judge::{Flag, State};
 use crate::report::judged::{Ask, JudgedItem, JudgedRow};
-use crate::report::types::{Cell, Piece, Status};
+use crate::report::types::{Cell, Piece};
 
 /// One thing that a reader must know.
 #[derive(Clone, Debug)]
@@ -167,11 +167,7 @@ pub fn summary(told: &Told) -> String {
                 step.verdict.flags.iter().any(|flag| matches!(flag, Flag::AtLimit(_)))
             })
     });
-    let status = match told.judged.status {
-        Status::Draft => "Draft",
-        Status::Incomplete => "Incomplete",
-        Status::Final => "Final",
-    };
+    let status = crate::sheet::capital(told.judged.status.word());
     format!(
         "{status}. {} rows measured or counted: {} within new limits, {} within service limits, {} of these two at a limit, {} out, {} in query, {} on hold, {} open; {} items looked over, done or written, {} of them open or in question{}.",
         rows.len(),
