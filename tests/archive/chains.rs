@@ -185,29 +185,3 @@ fn a_derivation_that_is_not_known_is_named() {
     let found_way = "the derivation 1.2.840.113549.1.5.12 over 1.2.840.113549.2.13".to_owned();
     assert_eq!(found, Err(KeyError::Locking { found: found_way }));
 }
-
-/// `NAME.pem`, made by the key that is there.
-fn own_certificate(file: &str, subject: &str, extensions: &str) {
-    let settings = format!("[req]\ndistinguished_name=dn\n[dn]\n[parts]\n{extensions}\n");
-    keep(&format!("{file}.cnf"), settings.as_bytes());
-    let [key, pem, settings] = ["key", "pem", "cnf"].map(|end| format!("{file}.{end}"));
-    openssl(&[
-        "req",
-        "-x509",
-        "-new",
-        "-key",
-        &key,
-        "-config",
-        &settings,
-        "-extensions",
-        "parts",
-        "-subj",
-        subject,
-        "-days",
-        "20000",
-        "-set_serial",
-        "1",
-        "-out",
-        &pem,
-    ]);
-}
