@@ -3,7 +3,7 @@
 
 pub mod alter;
 mod attacks;
-mod chains;
+pub mod chains;
 pub mod hostile;
 mod keys;
 pub mod press;
