@@ -51,6 +51,9 @@ pub const LIMITS_FILE: &str = "limits.toml";
 pub const JOB_FILE: &str = "job.toml";
 pub const READINGS_FILE: &str = "readings.toml";
 
+/// All texts of a job together, in bytes.
+pub const LARGEST_JOB: usize = 64 << 20;
+
 /// A transcription of so many bytes is read by both hands.
 const LONG: usize = 16 << 10;
 

@@ -12,6 +12,7 @@ use crate::archive::{
     signatures, signatures_behind,
 };
 use crate::diag::{Diags, Sources};
+use crate::load::LARGEST_JOB;
 use crate::model::Case;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
@@ -120,6 +121,11 @@ fn attachments(opened: &Opened, proof: &mut Proof) {
     if let Some(stranger) = carried::stranger(opened) {
         let words =
             format!("{stranger} is carried as a file of the job, which has none of that name");
+        proof.find(false, "attachments", words);
+    }
+    if carried::too_large(opened) {
+        let most = LARGEST_JOB >> 20;
+        let words = format!("the files of the job are larger together than {most} MiB: not read");
         proof.find(false, "attachments", words);
     }
     let wrong: Vec<&str> = opened

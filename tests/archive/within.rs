@@ -3,8 +3,15 @@
 //! the least job, so that every byte of it is accounted for.
 
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::proof::{Earlier, How, Proof, press, read, verify};
+use std::io::Write;
 
+use benchleaf::archive::open;
+use benchleaf::proof::{Earlier, How, Proof, job_files, press, read, verify};
+
+use flate2::Compression;
+use flate2::write::ZlibEncoder;
+
+use super::hostile::pdf;
 use super::press::fonts;
 
 #[path = "../fuzz/small.rs"]
@@ -36,6 +43,51 @@ fn a_carried_file_that_no_job_has_is_told() {
     let words = "release.toml is carried as a file of the job, which has none of that name";
     assert_eq!((bad[0].about.as_str(), bad[0].words.as_str()), ("attachments", words));
     assert!(!proof.good());
+}
+
+/// One stream under so many names, each a form of the job.
+fn many_forms(count: usize, content: &[u8]) -> Vec<u8> {
+    let mut encoder = ZlibEncoder::new(Vec::new(), Compression::fast());
+    encoder.write_all(content).expect("in memory");
+    let packed = encoder.finish().expect("in memory");
+    let head = format!("<</Type/EmbeddedFile/Filter/FlateDecode/Length {}>>stream\n", packed.len());
+    let mut list = String::new();
+    let mut files = Vec::new();
+    for n in 0..count {
+        let name = format!("(forms__{n:02}.toml)");
+        list.push_str(&format!("{name} {} 0 R ", n + 5));
+        let file =
+            format!("<</Type/Filespec/F{name}/UF{name}/EF<</F 4 0 R>>/AFRelationship/Source>>");
+        files.push(file.into_bytes());
+    }
+    let catalog =
+        format!("<</Type/Catalog/Pages 2 0 R/Names<</EmbeddedFiles<</Names[{list}]>>>>>>");
+    let mut all = vec![
+        catalog.into_bytes(),
+        b"<</Type/Pages/Kids[3 0 R]/Count 1>>".to_vec(),
+        b"<</Type/Page/Parent 2 0 R/MediaBox[0 0 99 99]>>".to_vec(),
+        [head.as_bytes(), &packed, b"\nendstream"].concat(),
+    ];
+    all.extend(files);
+    pdf(&all)
+}
+
+/// A report of half a megabyte may unpack to as much as there is room for: what
+/// is more than a job may have is not read. It says so, and is not good.
+#[test]
+fn carried_files_larger_than_a_job_are_not_read() {
+    let content = b"#\n".repeat(6 << 20);
+    for (count, within) in [(5, true), (6, false)] {
+        let report = many_forms(count, &content);
+        assert!(report.len() < 1 << 20, "{} bytes", report.len());
+        let files = job_files(&open(&report).expect("within bounds"));
+        assert_eq!(files.0.len(), if within { count } else { 0 });
+        let proof = proved(&report);
+        let told = "the files of the job are larger together than 64 MiB: not read";
+        let said = proof.findings.iter().any(|one| !one.good && one.words == told);
+        assert_eq!(said, !within, "{:?}", proof.findings);
+        assert!(!proof.good());
+    }
 }
 
 #[test]
