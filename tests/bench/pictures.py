@@ -24,8 +24,9 @@ HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
 HEAD = "## Pictures built to keep the reader of codes busy"
 # Twenty million dots; the largest that is taken (A4 at 800 dots an inch); the
-# largest that is also tried sharpened and drawn larger.
-LARGE, LARGEST, COARSE = 4472, 8192, 2600
+# largest that is tried as it is and not only made smaller; the largest that is
+# also tried sharpened and drawn larger.
+LARGE, LARGEST, WHOLE, COARSE = 4472, 8192, 4096, 2600
 PAGES = 40
 
 
@@ -118,6 +119,7 @@ def kinds():
         ("corners of codes, 3 dots each", corners(LARGE, 3)),
     ):
         yield what, LARGE**2, ".png", lambda rows=rows: png(LARGE, rows)
+    yield "noise, the largest tried as it is", WHOLE**2, ".png", lambda: png(WHOLE, noise(WHOLE))
     yield "noise, the largest taken", LARGEST**2, ".png", lambda: png(LARGEST, noise(LARGEST))
     side = 1600
     yield "corners, tried sharpened too", side**2, ".png", lambda: png(side, corners(side, 1))
