@@ -5,7 +5,7 @@ use super::earlier::{EARLIER, Earlier};
 use crate::archive::{Attachment, Carried, Opened, Relationship, safe};
 use crate::diag::Sources;
 use crate::load::{ENGINE_FILE, JOB_FILE, LARGEST_JOB, LIMITS_FILE, READINGS_FILE};
-use crate::scan::{self, Scan};
+use crate::scan::{self, Looks, Scan};
 
 /// The verdicts, as carried.
 pub const VERDICTS: &str = "verdicts.json";
@@ -107,12 +107,12 @@ pub fn is_plain(name: &str) -> bool {
 }
 
 /// The scans out of an opened report, looked at anew.
-pub fn scans(opened: &Opened) -> Vec<Scan> {
+pub fn scans(opened: &Opened, looks: &mut Looks) -> Vec<Scan> {
     let name = |carried: &Carried| match carried.name.split_once(FOLDER) {
         Some((ORIGINALS, name)) => Some((name.to_owned(), carried.bytes.clone())),
         _ => None,
     };
-    scan::read(opened.carried.iter().filter_map(name).collect())
+    scan::read_within(opened.carried.iter().filter_map(name).collect(), looks)
 }
 
 pub fn too_large(opened: &Opened) -> bool {
