@@ -28,8 +28,8 @@ pub use alike::Alike;
 pub use attach::{Attachment, Relationship, Stowed, stow};
 pub use certificate::{Person, same_name};
 pub use check::{
-    Anchor, Chain, Held, Integrity, Kind, Said, SignatureReport, Unaccounted, report_within,
-    signatures, signatures_behind,
+    Anchor, Chain, Held, Integrity, Said, SignatureReport, Unaccounted, report_within, signatures,
+    signatures_behind,
 };
 pub use conform::{Unfit, conform};
 pub use key::{Everyones, KeyError, Passphrase, SigningKey};

@@ -263,7 +263,7 @@ impl StampReport {
 }
 
 /// Checks a token over some bytes.
-pub(super) fn stamp(token: &[u8], over: &[u8], anchors: &[Anchor]) -> StampReport {
+fn stamp(token: &[u8], over: &[u8], anchors: &[Anchor]) -> StampReport {
     let content = |data: &cms::signed_data::SignedData| {
         let content = data.encap_content_info.econtent.as_ref()?;
         Some(content.decode_as::<OctetString>().ok()?.into_bytes())

@@ -6,6 +6,7 @@ use super::lock::Lock;
 use super::plain::{self, Named, entries};
 use crate::archive::{folded, open, safe};
 use crate::diag::Sources;
+use crate::load::LARGEST_JOB;
 use crate::model::job::Job;
 use crate::proof::{self, Earlier};
 use std::collections::HashSet;
@@ -65,7 +66,7 @@ pub fn job(dir: &Path) -> Result<Sources, Unusable> {
     let mut left = LARGEST_JOB;
     let mut put = |name: String, path: &Path| {
         let text = text(path, Named::ByFolder)?;
-        left = left.checked_sub(text.len() as u64).ok_or_else(|| {
+        left = left.checked_sub(text.len()).ok_or_else(|| {
             let most = LARGEST_JOB >> 20;
             Unusable::new(dir, format!("its files together are larger than {most} MiB"))
         })?;
@@ -99,9 +100,6 @@ const LARGEST_REPORT: u64 = 256 * 1024 * 1024;
 
 /// All scans of a job together: what a report may carry and still be read.
 const LARGEST_SCANS: u64 = 128 * 1024 * 1024;
-
-/// All texts of a job together.
-const LARGEST_JOB: u64 = 64 * 1024 * 1024;
 
 /// The largest key, certificate or reply; a bundle of every public authority
 /// has a quarter of it.

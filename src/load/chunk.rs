@@ -77,6 +77,23 @@ fn starts_at_once(line: &str) -> bool {
     key(line, 0).is_some_and(|(_, span)| line[span.end..].trim_start().starts_with('='))
 }
 
+/// What a text has too much of, whatever it is: each line, key and value takes
+/// many times its own bytes once it is read.
+pub fn too_much(text: &str, most: &Most) -> Option<&'static str> {
+    let count = |marks: &[u8]| text.bytes().filter(|byte| marks.contains(byte)).count();
+    if count(b"\n") > most.lines {
+        return Some("lines");
+    }
+    (count(b"=,[{") > most.values).then_some("keys and values")
+}
+
+/// How much a text may have.
+pub struct Most {
+    pub lines: usize,
+    /// Equals signs, commas and opening brackets.
+    pub values: usize,
+}
+
 /// Follows brackets and texts through a line.
 fn scan(line: &str, rest: &str, open: &mut Open) {
     let mut left = line;

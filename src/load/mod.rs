@@ -50,6 +50,9 @@ pub const LIMITS_FILE: &str = "limits.toml";
 pub const JOB_FILE: &str = "job.toml";
 pub const READINGS_FILE: &str = "readings.toml";
 
+/// All texts of a job together, in bytes.
+pub const LARGEST_JOB: usize = 64 << 20;
+
 /// Reads a whole job: `engine.toml`, `limits.toml`, `job.toml`, `forms/*.toml`
 /// and, where it is there, `readings.toml`. Every fault of every file is
 /// reported; `None` where there is one.

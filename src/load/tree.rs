@@ -18,6 +18,8 @@ use toml::de::{DeTable, DeValue};
 
 /// The largest file that is read, in bytes.
 pub const LARGEST: usize = 16 * 1024 * 1024;
+/// The most that a file may have: a job of a hundred thousand rows has a half.
+pub const MOST: chunk::Most = chunk::Most { lines: 1 << 21, values: 1 << 20 };
 /// How deep brackets and dotted keys may go.
 pub const DEEPEST: usize = 16;
 /// The longest text, in bytes: half a page of paper.
@@ -103,6 +105,11 @@ pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
     if let Some(body) = text.strip_prefix('\u{feff}') {
         reading.base = text.len() - body.len();
         reading.text = body;
+    }
+    if let Some(what) = chunk::too_much(text, &MOST) {
+        let wrong = format!("the file has too many {what}");
+        reading.fault(0..0, wrong, "no job needs so many: look whether it is the right file");
+        return None;
     }
     if let Some(deep) = chunk::too_deep(reading.text, DEEPEST) {
         let wrong = format!("nested more than {DEEPEST} deep");

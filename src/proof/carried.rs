@@ -4,8 +4,8 @@
 use super::earlier::{EARLIER, Earlier};
 use crate::archive::{Attachment, Carried, Opened, Relationship, safe};
 use crate::diag::Sources;
-use crate::load::{ENGINE_FILE, JOB_FILE, LIMITS_FILE, READINGS_FILE};
-use crate::scan::{self, Scan};
+use crate::load::{ENGINE_FILE, JOB_FILE, LARGEST_JOB, LIMITS_FILE, READINGS_FILE};
+use crate::scan::{self, Looks, Scan};
 
 /// The verdicts, as carried.
 pub const VERDICTS: &str = "verdicts.json";
@@ -68,8 +68,13 @@ fn describe(name: &str) -> String {
 }
 
 /// The job's files out of an opened report, by their names in a job folder.
+/// None where together they are larger than those of any job: a small report may
+/// hold much that unpacks to a lot of nothing.
 pub fn job_files(opened: &Opened) -> Sources {
     let mut files = Sources::default();
+    if too_large(opened) {
+        return files;
+    }
     for carried in opened.carried.iter().filter(|carried| is_job_file(carried)) {
         if let Ok(text) = std::str::from_utf8(&carried.bytes) {
             files.put(job_name(&carried.name), text);
@@ -102,12 +107,17 @@ pub fn is_plain(name: &str) -> bool {
 }
 
 /// The scans out of an opened report, looked at anew.
-pub fn scans(opened: &Opened) -> Vec<Scan> {
+pub fn scans(opened: &Opened, looks: &mut Looks) -> Vec<Scan> {
     let name = |carried: &Carried| match carried.name.split_once(FOLDER) {
         Some((ORIGINALS, name)) => Some((name.to_owned(), carried.bytes.clone())),
         _ => None,
     };
-    scan::read(opened.carried.iter().filter_map(name).collect())
+    scan::read_within(opened.carried.iter().filter_map(name).collect(), looks)
+}
+
+pub fn too_large(opened: &Opened) -> bool {
+    let files = opened.carried.iter().filter(|carried| is_job_file(carried));
+    files.map(|carried| carried.bytes.len()).sum::<usize>() > LARGEST_JOB
 }
 
 /// The first file carried as the job's that no job has.

@@ -10,6 +10,7 @@ use crate::model::typed::Word;
 use crate::page::font::Fonts;
 use crate::report::wear::{History, Job, wear};
 use crate::report::{Judged, judge};
+use crate::scan::Looks;
 use crate::sheet::SheetSet;
 
 /// The folder of the earlier report in a job.
@@ -45,12 +46,18 @@ impl Earlier {
 
     /// Proves it as it would be by itself, but that nobody need have signed it.
     /// `within` reports may be carried within each other.
-    pub fn prove(&self, anchors: &[Anchor], fonts: &Fonts, within: usize, proof: &mut Proof) {
+    pub fn prove(
+        &self,
+        anchors: &[Anchor],
+        fonts: &Fonts,
+        (within, looks): (usize, &mut Looks),
+        proof: &mut Proof,
+    ) {
         let about = "earlier report";
         let Some(within) = within.checked_sub(1) else {
             return proof.find(false, about, "too many reports are carried within each other");
         };
-        let found = match prove(&self.bytes, anchors, fonts, within) {
+        let found = match prove(&self.bytes, anchors, fonts, (within, looks)) {
             Ok(found) => found,
             Err(refusal) => return proof.find(false, about, refusal.to_string()),
         };

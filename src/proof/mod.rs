@@ -12,11 +12,13 @@ use crate::archive::{
     signatures, signatures_behind,
 };
 use crate::diag::{Diags, Sources};
+use crate::load::LARGEST_JOB;
 use crate::model::Case;
 use crate::model::job::Paper;
 use crate::page::font::Fonts;
 use crate::page::report::SignPlace;
 use crate::report::{Status, differing};
+use crate::scan::Looks;
 use crate::sheet::SheetSet;
 
 pub use carried::{ORIGINALS, VERDICTS, carried_name, job_files, job_name};
@@ -85,14 +87,19 @@ impl Proof {
 /// # Errors
 /// [`Refusal`] where it cannot be read within bounds.
 pub fn verify(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts) -> Result<Proof, Refusal> {
-    prove(pdf, anchors, fonts, EARLIER_WITHIN)
+    prove(pdf, anchors, fonts, (EARLIER_WITHIN, &mut Looks::default()))
 }
 
 /// Reports that may carry each other, each the next one's earlier report.
 const EARLIER_WITHIN: usize = 16;
 
 /// The same with reports carried `within` each other at the most.
-fn prove(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts, within: usize) -> Result<Proof, Refusal> {
+fn prove(
+    pdf: &[u8],
+    anchors: &[Anchor],
+    fonts: &Fonts,
+    (within, looks): (usize, &mut Looks),
+) -> Result<Proof, Refusal> {
     let opened = open(pdf)?;
     let signatures = signatures(pdf, anchors)?;
     let mut proof =
@@ -103,9 +110,9 @@ fn prove(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts, within: usize) -> Result
     let first = opened.ends.first().and_then(|end| pdf.get(..*end));
     let first = first.filter(|first| first.len() < pdf.len()).map(open);
     let opened = first.and_then(Result::ok).unwrap_or(opened);
-    content(pdf, &opened, fonts, &mut proof);
+    content(pdf, &opened, (fonts, looks), &mut proof);
     if let Some(earlier) = Earlier::carried(&opened) {
-        earlier.prove(anchors, fonts, within, &mut proof);
+        earlier.prove(anchors, fonts, (within, looks), &mut proof);
     }
     if let Some(case) = proof.case.take() {
         // Who vouches is asked for the report itself, not for those it carries.
@@ -120,6 +127,11 @@ fn attachments(opened: &Opened, proof: &mut Proof) {
     if let Some(stranger) = carried::stranger(opened) {
         let words =
             format!("{stranger} is carried as a file of the job, which has none of that name");
+        proof.find(false, "attachments", words);
+    }
+    if carried::too_large(opened) {
+        let most = LARGEST_JOB >> 20;
+        let words = format!("the files of the job are larger together than {most} MiB: not read");
         proof.find(false, "attachments", words);
     }
     let wrong: Vec<&str> = opened
@@ -139,7 +151,7 @@ fn attachments(opened: &Opened, proof: &mut Proof) {
 }
 
 /// Works everything out anew from the carried files.
-fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
+fn content(pdf: &[u8], opened: &Opened, (fonts, looks): (&Fonts, &mut Looks), proof: &mut Proof) {
     let files = job_files(opened);
     let mut out = Diags::new();
     let Some((case, set)) = read(&files, &mut out) else {
@@ -147,7 +159,7 @@ fn content(pdf: &[u8], opened: &Opened, fonts: &Fonts, proof: &mut Proof) {
         proof.find(false, "verdicts", format!("the carried files cannot be read: {first}"));
         return;
     };
-    let scans = carried::scans(opened);
+    let scans = carried::scans(opened, looks);
     let earlier = Earlier::carried(opened);
     let how = How { originals: &scans, earlier: earlier.as_ref(), ..How::default() };
     let Some(pressed) = press(&files, (&case, &set), fonts, how, &mut out) else {

@@ -2,7 +2,7 @@
 //! by what their signatures say of themselves.
 
 use super::Proof;
-use crate::archive::{Anchor, Chain, Kind, Moment, SignatureReport, same_name};
+use crate::archive::{Anchor, Chain, Moment, SignatureReport, same_name};
 use crate::model::Case;
 use crate::model::date::Date;
 use crate::model::job::{Person, Role};
@@ -19,7 +19,7 @@ pub fn role(person: &Person) -> &'static str {
 
 /// Finds who signed, who has not, and whose signature is not what it says.
 pub(super) fn signers(case: &Case, anchors: &[Anchor], proof: &mut Proof) {
-    let persons = proof.signatures.iter().filter(|signature| signature.kind == Kind::Person);
+    let persons = proof.signatures.iter();
     let faults: Vec<String> =
         persons.clone().filter_map(|signature| fault(case, signature)).collect();
     let strangers = persons.clone().filter(|signature| !anchors.is_empty() && !vouched(signature));
@@ -49,8 +49,7 @@ pub(super) fn signers(case: &Case, anchors: &[Anchor], proof: &mut Proof) {
 /// Whose signatures claim a time at which they cannot have been made.
 fn early(case: &Case, all: &[SignatureReport]) -> Vec<String> {
     let last = case.record.as_ref().and_then(last_day);
-    let persons = all.iter().filter(|signature| signature.kind == Kind::Person);
-    let told = persons.filter_map(|signature| {
+    let told = all.iter().filter_map(|signature| {
         // The demonstration's record may lie after any clock.
         let demonstration = signature.everyones.is_some_and(|key| key.demonstration);
         let last = last.filter(|_| !demonstration);

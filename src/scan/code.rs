@@ -28,6 +28,8 @@ const WORK: u64 = 32;
 /// As much as the first thread of a program has where it is not told.
 const STACK: usize = 8 << 20;
 
+const GIVEN_UP: &str = "too much in it looks like a code; nothing was found before it was given up";
+
 /// What came of a picture.
 #[derive(Clone, Debug, Default)]
 pub struct Codes {
@@ -87,7 +89,7 @@ impl Tries<'_> {
         dot: impl Fn(usize, usize) -> u8 + Sync,
     ) -> Vec<String> {
         let dots = width * height;
-        if width < 21 || height < 21 || dots > LARGEST {
+        if width < 21 || height < 21 || dots > LARGEST || !self.may((width, height)) {
             return Vec::new();
         }
         let most = (dots as u64 * WORK + (1 << 20)).min(*self.left);
@@ -110,10 +112,20 @@ impl Tries<'_> {
         *self.left -= most - left;
         match looked {
             Ok(texts) => texts,
-            Err(why) if why.is::<Stopped>() => self
-                .fail("too much in it looks like a code; nothing was found before it was given up"),
+            Err(why) if why.is::<Stopped>() => self.fail(GIVEN_UP),
             Err(_) => self.fail("the reader of codes failed on it"),
         }
+    }
+
+    /// Whether what is left lets each dot be asked for once. A try that could not
+    /// end takes the rest, and its picture need not be drawn.
+    fn may(&mut self, (width, height): (usize, usize)) -> bool {
+        let may = (width * height) as u64 <= *self.left;
+        if !may {
+            *self.left = 0;
+            self.fail(GIVEN_UP);
+        }
+        may
     }
 
     fn fail(&mut self, fault: &str) -> Vec<String> {
@@ -153,6 +165,9 @@ fn soft(grey: &Grey, tries: &mut Tries<'_>) -> Vec<String> {
     }
     let (right, low) = (grey.width - size.0, grey.height - size.1);
     for (gain, times) in SOFT {
+        if !tries.may((size.0 * times, size.1 * times)) {
+            return Vec::new();
+        }
         let sharp = sharpened(grey, gain);
         for (left, top) in [(right, 0), (0, 0), (right, low), (0, low)] {
             let found = tries.read((size.0 * times, size.1 * times), |x, y| {

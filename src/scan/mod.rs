@@ -20,14 +20,47 @@ pub struct Scan {
 }
 
 /// Looks at files of some names, in the order of their names.
-pub fn read(mut files: Vec<(String, Vec<u8>)>) -> Vec<Scan> {
+pub fn read(files: Vec<(String, Vec<u8>)>) -> Vec<Scan> {
+    read_within(files, &mut Looks::default())
+}
+
+/// The same where other scans are looked at besides.
+pub fn read_within(mut files: Vec<(String, Vec<u8>)>, looks: &mut Looks) -> Vec<Scan> {
     files.sort();
-    let mut patience = Patience::default();
+    let all = looks.for_one();
+    let mut patience = Patience { page: A_PAGE, all };
     let each = files.into_iter().map(|(name, bytes)| {
         let pages = scanned(&name, &bytes, &mut patience);
         Scan { name, bytes, pages }
     });
-    each.collect()
+    let scans = each.collect();
+    looks.spend(all, patience.all);
+    scans
+}
+
+/// What may still be looked at in reports that are carried within each other:
+/// of each as much as of one alone, of all together so many times as much.
+#[derive(Debug)]
+pub struct Looks(Left);
+
+const TOGETHER: u64 = 4;
+
+impl Default for Looks {
+    fn default() -> Looks {
+        Looks(Left { dots: IN_ALL.dots * TOGETHER, work: IN_ALL.work * TOGETHER })
+    }
+}
+
+impl Looks {
+    fn for_one(&self) -> Left {
+        let Looks(left) = self;
+        Left { dots: IN_ALL.dots.min(left.dots), work: IN_ALL.work.min(left.work) }
+    }
+
+    fn spend(&mut self, before: Left, after: Left) {
+        self.0.dots -= before.dots - after.dots;
+        self.0.work -= before.work - after.work;
+    }
 }
 
 /// The name of the threads that look for codes: they say themselves what came
@@ -82,12 +115,6 @@ const A_PAGE: Left = Left { dots: grey::MOST_DOTS, work: 1 << 30 };
 struct Patience {
     page: Left,
     all: Left,
-}
-
-impl Default for Patience {
-    fn default() -> Patience {
-        Patience { page: A_PAGE, all: IN_ALL }
-    }
 }
 
 impl Patience {
@@ -238,5 +265,28 @@ fn grey(picture: &Picture, patience: &mut Patience) -> Result<Grey, String> {
         Picture::NotRead(why) => {
             Err(format!("a picture on it is {why}, not read here; scan as JPEG or PNG"))
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_one_report_takes_is_not_left_for_those_within_it() {
+        let mut bytes = Vec::new();
+        let mut encoder = png::Encoder::new(&mut bytes, 30, 30);
+        encoder.set_color(png::ColorType::Grayscale);
+        let mut writer = encoder.write_header().expect("in memory");
+        writer.write_image_data(&[255; 900]).expect("in memory");
+        writer.finish().expect("in memory");
+        let mut looks = Looks(Left { dots: 1_500, work: IN_ALL.work });
+        let mut look = || {
+            let scans = read_within(vec![("white.png".to_owned(), bytes.clone())], &mut looks);
+            scans[0].pages[0].fault.clone()
+        };
+        assert_eq!(look(), None);
+        assert_eq!(look().as_deref(), Some(TOO_MUCH));
+        assert_eq!(look().as_deref(), Some(TOO_MUCH));
     }
 }

@@ -3,10 +3,13 @@
 
 pub mod alter;
 mod attacks;
-mod chains;
+pub mod chains;
 pub mod hostile;
 mod keys;
 pub mod press;
+pub mod seals;
 mod sign;
 pub mod stamp;
+mod stamp_chains;
 pub mod tamper;
+mod within;

@@ -198,6 +198,33 @@ pub fn certify(
     openssl(&arguments);
 }
 
+/// `NAME.pem`, made by the key that is there for itself.
+pub fn own_certificate(file: &str, subject: &str, extensions: &str) {
+    let settings = format!("[req]\ndistinguished_name=dn\n[dn]\n[parts]\n{extensions}\n");
+    keep(&format!("{file}.cnf"), settings.as_bytes());
+    let [key, pem, settings] = ["key", "pem", "cnf"].map(|end| format!("{file}.{end}"));
+    openssl(&[
+        "req",
+        "-x509",
+        "-new",
+        "-utf8",
+        "-key",
+        &key,
+        "-config",
+        &settings,
+        "-extensions",
+        "parts",
+        "-subj",
+        subject,
+        "-days",
+        "20000",
+        "-set_serial",
+        "1",
+        "-out",
+        &pem,
+    ]);
+}
+
 pub const SIGNING: [&str; 1] = ["keyUsage=critical,digitalSignature,nonRepudiation"];
 
 /// A person's key with its certificate and the authority's, as one PEM file

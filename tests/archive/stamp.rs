@@ -7,18 +7,21 @@ use super::press::*;
 /// An authority in a folder's files, and its reply to a request.
 pub fn reply(name: &str, request: &[u8]) -> Vec<u8> {
     let usage = "keyUsage=critical,digitalSignature\nextendedKeyUsage=critical,timeStamping";
-    let (key, certificate, query, out, settings, serial) = (
-        format!("{name}.key"),
-        format!("{name}.pem"),
-        format!("{name}.tsq"),
-        format!("{name}.tsr"),
-        format!("{name}.tscnf"),
-        format!("{name}.tsserial"),
-    );
     let span = ("20200101000000Z", "20400101000000Z");
     authority();
     let issuer = Some(("ca.pem", "ca.key"));
     certify(name, Of::Rsa, "/CN=Stamp authority", span, usage, issuer);
+    let reply = answered(name, "ca.pem", request);
+    let [query, out] = ["tsq", "tsr"].map(|end| format!("{name}.{end}"));
+    openssl(&["ts", "-verify", "-queryfile", &query, "-in", &out, "-CAfile", "ca.pem"]);
+    reply
+}
+
+/// The reply `NAME.tsr` to the request `NAME.tsq` of an authority whose
+/// certificate is there, with those between it and an anchor.
+pub fn answered(name: &str, chain: &str, request: &[u8]) -> Vec<u8> {
+    let [key, certificate, query, out, settings, serial] =
+        ["key", "pem", "tsq", "tsr", "tscnf", "tsserial"].map(|end| format!("{name}.{end}"));
     keep(&serial, b"01");
     keep(&query, request);
     keep(
@@ -45,11 +48,10 @@ pub fn reply(name: &str, request: &[u8]) -> Vec<u8> {
         "-inkey",
         &key,
         "-chain",
-        "ca.pem",
+        chain,
         "-out",
         &out,
     ]);
-    openssl(&["ts", "-verify", "-queryfile", &query, "-in", &out, "-CAfile", "ca.pem"]);
     join(&[&out])
 }
 

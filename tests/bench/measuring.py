@@ -23,16 +23,26 @@ def timed(line):
 
 
 def memory(line):
-    """Peak MiB of a process. A child starts with its parent's peak, so the
-    parent is a Python that has loaded nothing."""
+    """Peak MiB of a process."""
+    return once(line)[2]
+
+
+def once(line):
+    """Seconds that passed, seconds that the cores worked, and peak MiB of one
+    process. A child starts with its parent's peak, so the parent is a Python
+    that has loaded nothing."""
     script = (
-        "import os,sys\n"
+        "import os,sys,time\n"
         "quiet=[(os.POSIX_SPAWN_OPEN,n,'/dev/null',os.O_WRONLY,0) for n in (1,2)]\n"
+        "start=time.perf_counter()\n"
         "child=os.posix_spawn(sys.argv[1],sys.argv[1:],os.environ,file_actions=quiet)\n"
-        "print(os.wait4(child,0)[2].ru_maxrss)"
+        "used=os.wait4(child,0)[2]\n"
+        "print(time.perf_counter()-start,used.ru_utime+used.ru_stime,used.ru_maxrss/1024)"
     )
     line = [sys.executable, "-ISc", script, *map(str, line)]
-    return int(subprocess.run(line, stdout=subprocess.PIPE, text=True).stdout) / 1024
+    said = subprocess.run(line, stdout=subprocess.PIPE, text=True).stdout
+    took, work, peak = map(float, said.split())
+    return took, work, peak
 
 
 def fresh(lines, rounds):

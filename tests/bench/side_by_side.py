@@ -1,6 +1,7 @@
 #!/usr/bin/env python3
 """Speed side by side in one run: the same packet of pages by benchleaf, by typst
-and by ReportLab; then how benchleaf grows with rows and with jobs.
+and by ReportLab; then how benchleaf grows with rows and with jobs, and what
+pictures built against it take.
 
     python3 tests/bench/side_by_side.py [--rounds N] [--most N] [--all]
 
@@ -33,6 +34,7 @@ from pathlib import Path
 
 import growth
 import jobs
+import pictures
 from measuring import fresh, memory, ms
 
 HERE = Path(__file__).resolve().parent
@@ -284,6 +286,8 @@ def main():
         thousand(packet, room, program, asked.all, out)
         growth.rows(room / "rows", program, asked.most, out)
         growth.jobs_in_one_call(room / "jobs", program, asked.most, out)
+        (room / "pictures").mkdir()
+        pictures.table(room / "pictures", program, out)
     (HERE / "RESULTS.md").write_text("".join(text))
 
 

@@ -128,6 +128,8 @@ fn how_a_report_is_packed_does_not_matter() {
     let whole = script.bytes("job/report.pdf");
     script.write("packed.pdf", repacked(&whole));
     assert_ne!(script.bytes("packed.pdf"), whole);
+    keep("whole.pdf", &whole);
+    keep("packed.pdf", &script.bytes("packed.pdf"));
     script.run("verify packed.pdf").status(1).says("the same but for how they are packed");
     script.run("sign packed.pdf --key ja.pem --as JA").status(0);
     script.run("verify packed.pdf").status(0);

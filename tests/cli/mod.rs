@@ -5,6 +5,7 @@ mod archived;
 mod attacks;
 mod beside;
 mod claims;
+mod everyones;
 mod faults;
 mod folders;
 mod many;

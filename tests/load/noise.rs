@@ -164,6 +164,28 @@ fn large_files_take_no_more_than_their_size() {
     timed("indented", format!("a = [\n{}", rows(30_000, "  1.3731,\n")));
 }
 
+/// Sixteen megabytes of commas took two gigabytes once they were read.
+#[test]
+fn a_file_with_too_much_in_it_is_refused() {
+    let many = tree::MOST.values + 1;
+    let values = [
+        format!("x = [{}]", "1,".repeat(many)),
+        "=\n".repeat(many),
+        "[[x]]\n".repeat(many),
+        format!("x = [{}]", "{},".repeat(many / 2)),
+    ];
+    for (what, texts) in
+        [("keys and values", &values[..]), ("lines", &["\n".repeat(tree::MOST.lines + 1)])]
+    {
+        for text in texts {
+            let wanted = format!(
+                "readings.toml:1:1: the file has too many {what}; no job needs so many: look whether it is the right file"
+            );
+            assert_eq!(messages("readings", text), [wanted]);
+        }
+    }
+}
+
 #[test]
 fn a_file_too_large_is_refused() {
     let found = messages("readings", &" ".repeat(tree::LARGEST + 1));

@@ -14,6 +14,9 @@ ANCHOR = "pyHanko takes an anchor as a name and a key (RFC 5280, 6.1.1 d), bench
 PARTIAL = "openssl ends at a self-made certificate only, unless -partial_chain is given"
 KINDS = "benchleaf knows P-256 and RSA of 2048 bits and more with PKCS #1 version 1.5, and says so"
 STRENGTH = "openssl verify asks for no strength of digest and key unless -auth_level is given"
+WORDS = "RFC 5280, 4.2.1.4 has a critical policy refused whose qualifier cannot be interpreted; the two others pass over it"
+# Policies of one, 1.2.3.5, with a qualifier of kind 1.2.3.4 that is NULL.
+STRANGE_WORD = "3012301006032A03053009300706032A03040500"
 REPUDIATION = "pyHanko asks for nonRepudiation where keyUsage is there; RFC 5280, 4.2.1.3 lets either bit stand for signing"
 
 
@@ -173,6 +176,24 @@ def rows():
     row("a policy asked for and there", "critical", two({"certificatePolicies": "1.2.3.5", "policyConstraints": "critical,requireExplicitPolicy:0"}, {"certificatePolicies": "1.2.3.5"}), NO, YES, YES, strange, policy)
     row("a policy asked for and not there", "critical", two({"policyConstraints": "critical,requireExplicitPolicy:0"}), NO, YES, NO, strange, policy + "; openssl looks at policies only under -policy_check")
     row("any policy forbidden", "critical", two({"inhibitAnyPolicy": "critical,0"}), NO, YES, YES, strange, policy)
+    row("any policy forbidden and the only one there", "critical", two({"inhibitAnyPolicy": "critical,0"}, {"certificatePolicies": "2.5.29.32.0"}), NO, YES, YES, strange, policy)
+    row("any policy forbidden, not critical", "critical", two({"inhibitAnyPolicy": "0"}), YES, YES, YES)
+    row("any policy forbidden by an anchor", "critical", [root(ext={"inhibitAnyPolicy": "critical,0"}), leaf()], NO, YES, YES, strange, policy)
+    row("mapping of policies forbidden", "critical", two({"policyConstraints": "critical,inhibitPolicyMapping:0"}), NO, YES, YES, strange, policy)
+    row("mapping of policies forbidden, not critical", "critical", two({"policyConstraints": "inhibitPolicyMapping:0"}), YES, YES, YES)
+    mapped = {"certificatePolicies": "1.2.3.5", "policyMappings": "critical,1.2.3.5:1.2.3.6"}
+    row("policies mapped", "critical", two(mapped, {"certificatePolicies": "1.2.3.6"}), NO, YES, YES, strange, policy)
+    row("policies mapped, not critical", "critical", two({**mapped, "policyMappings": "1.2.3.5:1.2.3.6"}, {"certificatePolicies": "1.2.3.6"}), YES, YES, YES)
+    row("a policy asked for by the signer's own", "critical", [root(), leaf(ext={"policyConstraints": "critical,requireExplicitPolicy:0"})], NO, YES, NO, strange, policy)
+    asked = "asks for policies, which are not worked out"
+    row("a policy asked for and not there, not critical", "policy", two({"policyConstraints": "requireExplicitPolicy:0"}), NO, YES, NO, asked, policy)
+    row("a policy asked for by an anchor, not critical", "policy", [root(ext={"policyConstraints": "requireExplicitPolicy:0"}), leaf()], NO, YES, YES, asked, ANCHOR)
+    row("a policy asked for and there, not critical", "policy", two({"certificatePolicies": "1.2.3.5", "policyConstraints": "requireExplicitPolicy:0"}, {"certificatePolicies": "1.2.3.5"}), NO, YES, YES, asked, policy)
+    cps = {"certificatePolicies": "critical,@said"}
+    row("a critical policy with where its practice is written", "policy", two(cps), YES, YES, YES)
+    row("a critical policy with a word of a strange kind", "policy", two({"certificatePolicies": "critical,DER:" + STRANGE_WORD}), NO, YES, YES, "words that are not known", WORDS)
+    row("a policy with a word of a strange kind, not critical", "policy", two({"certificatePolicies": "DER:" + STRANGE_WORD}), YES, YES, YES)
+    row("critical policies that cannot be read", "policy", two({"certificatePolicies": "critical,DER:3003060100"}), NO, YES, NO, "cannot be read", "openssl verify reads policies only under -policy_check")
 
     # Time (4.1.2.5, 6.1.3 a 2).
     then = "did not hold when it was signed"

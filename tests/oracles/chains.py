@@ -35,7 +35,7 @@ KINDS = {
     "ed25519": ["-algorithm", "ED25519"],
 }
 # Names that conditions speak of.
-SECTIONS = "[shop]\nO=Shop\n[loud]\nO=SHOP\n[other]\nO=Other\n"
+SECTIONS = "[said]\npolicyIdentifier=1.2.3.5\nCPS.1=\"https:" + "//shop.example/practice\"\n[shop]\nO=Shop\n[loud]\nO=SHOP\n[other]\nO=Other\n"
 
 
 def openssl(folder, *words):

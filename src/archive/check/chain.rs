@@ -9,7 +9,9 @@ use const_oid::db::rfc5280;
 use der::{Decode, Encode};
 use x509_cert::Certificate;
 use x509_cert::certificate::Version;
-use x509_cert::ext::pkix::{BasicConstraints, NameConstraints};
+use x509_cert::ext::pkix::{
+    BasicConstraints, CertificatePolicies, NameConstraints, PolicyConstraints,
+};
 
 use super::names::{alike, allowed};
 use crate::archive::certificate::{
@@ -339,5 +341,31 @@ fn readable(certificate: &Certificate) -> Result<(), &'static str> {
     if body.get::<BasicConstraints>().is_err() || body.get::<NameConstraints>().is_err() {
         return Err("has a condition that cannot be read");
     }
-    Ok(())
+    policies(certificate)
+}
+
+/// Policies are not worked out: who takes any needs them only where one is asked
+/// for (RFC 5280, 6.1.1 c and 4.2.1.11), critical or not. A critical one may have
+/// no word beside it but the two that the standard knows (4.2.1.4).
+fn policies(certificate: &Certificate) -> Result<(), &'static str> {
+    let body = &certificate.tbs_certificate;
+    match body.get::<PolicyConstraints>() {
+        Ok(Some((_, asked))) if asked.require_explicit_policy.is_some() => {
+            return Err("asks for policies, which are not worked out here");
+        }
+        Ok(_) => {}
+        Err(_) => return Err("has a condition that cannot be read"),
+    }
+    let known = [rfc5280::ID_QT_CPS, rfc5280::ID_QT_UNOTICE];
+    match body.get::<CertificatePolicies>() {
+        Ok(Some((true, all))) => {
+            let words = all.0.iter().flat_map(|one| one.policy_qualifiers.iter().flatten());
+            let strange = words.into_iter().any(|one| !known.contains(&one.policy_qualifier_id));
+            (!strange)
+                .then_some(())
+                .ok_or("has a critical policy with words that are not known here")
+        }
+        Ok(_) => Ok(()),
+        Err(_) => Err("has a condition that cannot be read"),
+    }
 }

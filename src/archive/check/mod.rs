@@ -21,7 +21,7 @@ use super::public::Hash;
 use super::read::File;
 use super::read::value::{Dict, Value, shown};
 use super::refusal::Refusal;
-use super::timestamp::{StampReport, on_signature, stamp};
+use super::timestamp::{StampReport, on_signature};
 pub use accounted::{Unaccounted, report_within, signatures_behind};
 use chain::Use;
 pub use chain::{Anchor, Chain};
@@ -45,15 +45,6 @@ pub enum Integrity {
     Malformed {
         why: &'static str,
     },
-}
-
-/// What a signature is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// A person's, over the document.
-    Person,
-    /// A time-stamp authority's, over the document.
-    Stamp,
 }
 
 /// What the signature says of itself, under the signer's name but unproven.
@@ -84,7 +75,6 @@ pub enum Held {
 pub struct SignatureReport {
     /// Name of its field.
     pub field: String,
-    pub kind: Kind,
     pub integrity: Integrity,
     pub said: Said,
     pub person: Option<Person>,
@@ -159,7 +149,6 @@ fn report(
 ) -> Result<SignatureReport, Refusal> {
     let mut report = SignatureReport {
         field: field.to_owned(),
-        kind: Kind::Person,
         integrity: Integrity::Unknown,
         said: said(file, dict)?,
         person: None,
@@ -199,21 +188,15 @@ fn seal(
         report.integrity = Integrity::Malformed { why };
         return;
     };
-    let naming = match dict.name("SubFilter") {
-        Some(b"ETSI.CAdES.detached") => Naming::Strict,
-        Some(b"adbe.pkcs7.detached") => Naming::Free,
-        Some(b"ETSI.RFC3161") => {
-            report.kind = Kind::Stamp;
-            document_stamp(sealed, &parts.concat(), anchors, report);
-            return;
-        }
-        _ => return,
-    };
+    // No other way of signing is written here, and none is accounted for.
+    if dict.name("SubFilter") != Some(b"ETSI.CAdES.detached") {
+        return;
+    }
     let digest = |data: &cms::signed_data::SignedData, hash: Hash| {
         let detached = data.encap_content_info.econtent.is_none();
         detached.then(|| hash.digest(&parts))
     };
-    match take(sealed, rfc5911::ID_DATA, naming, digest) {
+    match take(sealed, rfc5911::ID_DATA, Naming::Strict, digest) {
         Ok(taken) => persons(taken, anchors, report),
         Err(why) => report.integrity = why,
     }
@@ -239,19 +222,6 @@ fn held(person: &Person, at: Option<Moment>) -> Held {
         Some(at) if at.seconds > person.until.seconds => Held::Ended,
         Some(_) => Held::Yes,
     }
-}
-
-/// A stamp over the whole document in place of a person's signature.
-fn document_stamp(sealed: &[u8], over: &[u8], anchors: &[Anchor], report: &mut SignatureReport) {
-    let checked = stamp(sealed, over, anchors);
-    report.integrity = match checked.fault {
-        None => Integrity::Sound,
-        Some(why) => Integrity::Malformed { why },
-    };
-    report.held = if checked.sound() { Held::Yes } else { Held::NoTime };
-    report.person = checked.by.clone();
-    report.chain = checked.chain.clone();
-    report.stamp = Some(checked);
 }
 
 fn said(file: &File<'_>, dict: &Dict) -> Result<Said, Refusal> {

@@ -45,8 +45,6 @@ pub enum Naming {
     Strict,
     /// It may name it by SHA-1 (time stamps).
     Old,
-    /// It need not name it (signatures before PAdES).
-    Free,
 }
 
 /// Takes a signature apart and checks it. `content` is the kind of what was
@@ -120,14 +118,10 @@ fn integrity(
     if kind != Some(content) {
         return Err(malformed("it is over something else than a document"));
     }
-    match naming {
-        Naming::Strict if !named(attributes, own, all) => {
-            return Err(malformed("it does not name its certificates"));
-        }
-        Naming::Old if !named(attributes, own, all) && !named_by_sha1(attributes, own) => {
-            return Err(malformed("it does not name its certificate"));
-        }
-        _ => {}
+    let named =
+        named(attributes, own, all) || naming == Naming::Old && named_by_sha1(attributes, own);
+    if !named {
+        return Err(malformed("it does not name its certificates"));
     }
     let stated: Option<OctetString> = only(attributes, rfc5911::ID_MESSAGE_DIGEST);
     let stated = stated.ok_or(malformed("it states no digest"))?;

@@ -3,7 +3,7 @@
 
 use std::fmt;
 
-use super::{Held, Integrity, Kind, SignatureReport};
+use super::{Held, Integrity, SignatureReport};
 
 impl fmt::Display for Integrity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -47,10 +47,7 @@ impl SignatureReport {
     pub fn lines(&self) -> Vec<String> {
         let mut lines = vec![self.integrity.to_string()];
         if let Some(person) = &self.person {
-            lines.push(match self.kind {
-                Kind::Person => format!("certificate of {person}, serial {}", person.serial),
-                Kind::Stamp => format!("time stamp by {person}"),
-            });
+            lines.push(format!("certificate of {person}, serial {}", person.serial));
         }
         lines.extend(self.everyones.map(|key| format!("signed with {key}")));
         lines.extend(self.chain.as_ref().map(ToString::to_string));
@@ -78,7 +75,7 @@ impl SignatureReport {
                 (None, Some(time)) => format!("stamped at {time} by {by}"),
                 (None, None) => "the time stamp has no time".to_string(),
             });
-            if stamp.sound() && self.kind == Kind::Person {
+            if stamp.sound() {
                 let chain = stamp.chain.as_ref();
                 lines.extend(chain.map(|chain| format!("the stamp's certificate: {chain}")));
             }
