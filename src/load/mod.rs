@@ -24,6 +24,7 @@ pub mod shape;
 mod spares;
 pub mod tree;
 mod typed_keys;
+mod unmet;
 mod value;
 
 pub use document::{LIMITS, limits};
@@ -115,6 +116,7 @@ fn blank(files: &Sources, out: &mut Diags) -> Result<Case, Box<Known>> {
     let forms = forms(files, out);
     match (engine, limits, forms, job) {
         (Some(engine), Some(limits), Some(forms), Some(job)) => {
+            unmet::notes(&engine, &limits, &forms, out);
             Ok(Case { engine, limits, forms, job, record: None })
         }
         (engine, limits, ..) => Err(Box::new(Known { engine, limits })),

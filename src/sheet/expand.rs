@@ -8,7 +8,7 @@ use super::types::{
     SheetBlock, SheetSet,
 };
 use super::words::{context, graded, printed_lines, texts};
-use super::{gauges, number};
+use super::{gauges, left_out, number};
 use crate::diag::Diags;
 use crate::judge::{Setting, check};
 use crate::model::Case;
@@ -36,7 +36,8 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
     for sheet in &mut sheets {
         number::sheet(sheet, case);
     }
-    let left_out = std::mem::take(&mut expander.left_out);
+    let mut left_out = std::mem::take(&mut expander.left_out);
+    left_out.extend(left_out::of_reworks(case));
     let index = Index {
         gauges: gauges::needs(case, &sheets),
         leaves: gauges::leaves(&sheets, &expander.setting, out),
@@ -77,8 +78,15 @@ impl<'a> Expander<'a> {
         let mut next = 1;
         let mut blocks = Vec::new();
         for block in &form.blocks {
-            if !self.engine_has(block.part.as_ref()) {
+            if let Some(part) = block.part.as_ref().filter(|part| !self.engine_has(Some(part))) {
+                self.left_out
+                    .push(format!("sheet {}, a block: the engine has no part {part}", form.letter));
                 continue;
+            }
+            for part in left_out::of_block(self.case, form, block) {
+                if !self.left_out.contains(&part) {
+                    self.left_out.push(part);
+                }
             }
             let Some(block) = self.block(form, block, &mut next, out) else { continue };
             self.states_first(form, &block, &mut next, &mut blocks);
