@@ -240,10 +240,13 @@ impl Bench {
 
     /// Readings by blanks and spaces: `1.3718 -`; nothing at all is blank.
     pub fn judge(&self, line: &Line, shaft: &str, bore: &str) -> Verdict {
-        let read = RowRead {
+        check(line).judge(&self.read(line, shaft, bore), &self.setting())
+    }
+
+    pub fn read(&self, line: &Line, shaft: &str, bore: &str) -> RowRead {
+        RowRead {
             sides: vec![self.side(line, "shaft", shaft, 0), self.side(line, "bore", bore, 1)],
-        };
-        check(line).judge(&read, &self.setting())
+        }
     }
 
     pub fn judge_read(&self, line: &Line, readings: &str) -> Verdict {

@@ -165,6 +165,28 @@ fn a_part_that_is_replaced() {
     assert_eq!(bench.judge_read(&spring, "70").state.to_string(), "out, read not new");
 }
 
+/// The mate does not help a used part that is to be replaced, and no used one is
+/// looked for in its place: 1.3770 - 1.3730 = 0.0040, out by 0.0010 where 0.0030
+/// is the greatest.
+#[test]
+fn nothing_is_advised_for_a_used_part_that_is_replaced() {
+    let mut line = fit_line("1.3725 1.3735 -", "1.3745 1.3760 1.3770", "0.0010L 0.0030L - 0.0030L");
+    let loose = |line: &Line, shaft: PartState| {
+        let bench = Bench::new().states(shaft, PartState::Reused);
+        bench.judge(line, "1.3730 1.3730", "1.3770 1.3770").remedies
+    };
+    let with_shaft = |lines: &[String]| lines.iter().any(|line| line.contains("with this shaft"));
+    let used_shaft = |lines: &[String]| lines.iter().any(|line| line.starts_with("smallest shaft"));
+    let usual = loose(&line, PartState::Reused);
+    assert!(with_shaft(&usual) && used_shaft(&usual), "{usual:?}");
+    let Kind::Fit(fit) = &mut line.kind else { unreachable!() };
+    fit.shaft.replace = true;
+    let replaced = loose(&line, PartState::Reused);
+    assert!(!with_shaft(&replaced) && !used_shaft(&replaced), "{replaced:?}");
+    // New, it is what the bore is to be fitted to.
+    assert!(with_shaft(&loose(&line, PartState::New)));
+}
+
 const ENGINE: &str = "[engine]\nmaker = \"T\"\nmodel = \"T\"\nunit = \"in\"\n[parts.a]\n[features.s]\n\
                       part = \"a\"\nkind = \"shaft\"\n[features.b]\npart = \"a\"\nkind = \"bore\"\n\
                       [features.p]\npart = \"a\"\nkind = \"plain\"\n";
