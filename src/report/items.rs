@@ -332,13 +332,7 @@ fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: 
 /// part.
 fn reopened(bench: &Bench, sheet: &Sheet, block: &SheetBlock, judged: &mut JudgedItem) {
     let number = judged.number;
-    let part = match block {
-        SheetBlock::Renew { items, .. } => {
-            items.iter().find(|item| item.number == number).map(|item| item.part)
-        }
-        _ => None,
-    };
-    let disturbs = |n: usize| bench.disturbed[n].item(block, part);
+    let disturbs = |n: usize| bench.disturbed[n].item(block, number);
     let redone = |n: usize| {
         let here = Some((sheet.letter.as_str(), number));
         bench.record.changes[n].redone.iter().any(|item| item_code(item.as_str()) == here)

@@ -31,7 +31,7 @@ fn a_slip_in_a_name_is_told_and_listed() {
             "forms/valves.toml",
             of,
             "of    = [\"inlet-vavles\"",
-            "there is no part inlet-vavles: work on it does not reopen these items; did you mean inlet-valves",
+            "there is no part inlet-vavles: a change of it does not reopen these items; did you mean inlet-valves",
             "sheet V: the engine has no part inlet-vavles",
         ),
         (

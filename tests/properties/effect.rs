@@ -136,6 +136,10 @@ const UNSEEN: &[(&str, &str, bool, &str)] = &[
         true,
         "as many as the part has places, which is meant where it is left out",
     ),
+    ("job", "rule", true, "simple is meant where nothing is said"),
+    ("job", "paper", true, "A4 is meant where nothing is said"),
+    ("job", "second-person", true, "a second person is meant where nothing is said"),
+    ("forms/assembly-case", "with", true, "a state on the same sheet asks for the same wrench"),
     ("engine", "material", false, "a word for whoever keeps the file; nothing goes by it"),
 ];
 

@@ -4,7 +4,7 @@
 use super::effect::{Change, changes};
 use crate::record::Job;
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::judge::proof;
+use benchleaf::judge::{proof, revised};
 use benchleaf::load;
 use benchleaf::model::Case;
 use benchleaf::model::form::Content;
@@ -52,8 +52,8 @@ impl Read {
         text
     }
 
-    /// The sheets as printed, tags, second stage, what has worn since the other
-    /// job, and the report of a job that names it.
+    /// The sheets as printed, tags, second stage, what was revised in limits and
+    /// what has worn since the other job, and the report of a job that names it.
     fn further(&self, earlier: &Read) -> String {
         let Some((case, set, judged)) = &self.job else { return String::new() };
         let laid = FONTS.with(|fonts| lay_sheets(set, None, fonts, &mut Diags::new()));
@@ -71,7 +71,9 @@ impl Read {
         };
         let pages = laid.map(|(document, _)| document);
         let report = report(&all, false);
-        format!("{pages:?}{:?}{second:?}{history:?}{report:?}", tags(case, set))
+        let against = earlier.job.as_ref().map(|(then, ..)| revised(&then.limits, &case.limits));
+        let tags = tags(case, set);
+        format!("{pages:?}{tags:?}{second:?}{history:?}{report:?}{against:?}")
     }
 }
 

@@ -124,7 +124,10 @@ pub fn gauges(told: &Told) -> Vec<Piece> {
                 .map(|(low, high)| format!("{} to {} {unit}", low.text, high.text));
             vec![
                 Cell::bold(gauge.id.to_string()),
-                Cell::plain(gauge.name.to_string()),
+                Cell::plain(match gauge.transfer {
+                    true => format!("{}, transfer", gauge.name),
+                    false => gauge.name.to_string(),
+                }),
                 Cell::plain(said(gauge.serial.as_ref())),
                 Cell::plain(range.unwrap_or_default()),
                 Cell::plain(
@@ -213,9 +216,11 @@ pub fn limits(told: &Told) -> Vec<Piece> {
         ("Scope".to_owned(), told.set.head.scope.clone()),
         ("Engine".to_owned(), told.set.head.engine.clone()),
         ("Serial".to_owned(), told.set.head.serial.clone()),
+        ("Opened".to_owned(), said(job.opened.as_ref().map(|(_, typed)| typed))),
         ("Hours".to_owned(), said(job.hours.as_ref())),
         ("Owner".to_owned(), said(job.owner.as_ref())),
         ("Shop".to_owned(), job.shop.name.to_string()),
+        ("Address".to_owned(), said(job.shop.address.as_ref())),
         ("Shop certificate".to_owned(), said(job.shop.certificate.as_ref())),
     ];
     pairs.retain(|(_, text)| !text.is_empty());
