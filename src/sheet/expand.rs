@@ -120,13 +120,14 @@ impl<'a> Expander<'a> {
         let id = block.id.as_ref().map(Word::to_string);
         match &block.content {
             Content::LookOver { title, items, at } => {
-                let items = (items.as_slice(), self.parts(form, block, items.len()));
-                let marks = self.marks(form, (title, items, at.as_ref()), next, out)?;
-                Some(SheetBlock::Marks(MarksBlock { id, ..marks }))
+                let columns = self.columns(form, at.as_ref())?;
+                let items = self.items(items, self.parts(form, block, items.len()), next, out);
+                Some(SheetBlock::Marks(MarksBlock { id, ..self.marks(title, columns, items, out) }))
             }
             Content::Steps { title, items, at, hold, with } => {
-                let items = (items.as_slice(), self.parts(form, block, items.len()));
-                let marks = self.marks(form, (title, items, at.as_ref()), next, out)?;
+                let columns = self.columns(form, at.as_ref())?;
+                let items = self.items(items, self.parts(form, block, items.len()), next, out);
+                let marks = self.marks(title, columns, items, out);
                 let kind = MarksKind::Steps;
                 // Numbered where the whole sheet is known.
                 let hold = hold.then(String::new);
@@ -178,16 +179,14 @@ impl<'a> Expander<'a> {
 
     /// A list to look over.
     fn marks(
-        &mut self,
-        form: &Form,
-        (title, (items, parts), at): (&Word, (&[Word], Vec<Vec<usize>>), Option<&Word>),
-        next: &mut u32,
+        &self,
+        title: &Word,
+        columns: Columns,
+        items: Vec<Item>,
         out: &mut Diags,
-    ) -> Option<MarksBlock> {
-        let (kind, columns) = (MarksKind::LookOver, self.columns(form, at)?);
-        let title = self.say(title, out);
-        let items = self.items(items, parts, next, out);
-        Some(MarksBlock { kind, title, columns, items, hold: None, with: None, id: None })
+    ) -> MarksBlock {
+        let (kind, title) = (MarksKind::LookOver, self.say(title, out));
+        MarksBlock { kind, title, columns, items, hold: None, with: None, id: None }
     }
 
     fn condition(&mut self, form: &Form, id: &Word, next: &mut u32) -> Option<SheetBlock> {

@@ -84,6 +84,16 @@ pub fn fit_line(shaft: &str, bore: &str, fit: &str) -> Line {
     }))
 }
 
+/// The size of the shaft.
+pub fn size_line(limits: &str) -> Line {
+    line(Kind::Size(SizeLine {
+        feature: SHAFT,
+        limits: four(limits),
+        reduction: Reduction::Worst,
+        grades: Vec::new(),
+    }))
+}
+
 pub fn reading_line(limits: &str) -> Line {
     line(Kind::Reading(ReadingLine {
         at: None,

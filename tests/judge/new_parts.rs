@@ -37,13 +37,7 @@ fn a_new_part_meets_its_new_limits_on_a_line_of_any_kind() {
 /// is another thing: nothing is said.
 #[test]
 fn a_size_is_told_why_its_renewed_part_is_out() {
-    let size = SizeLine {
-        feature: SHAFT,
-        limits: four("1.3725 1.3735 1.3715 -"),
-        reduction: Reduction::Worst,
-        grades: Vec::new(),
-    };
-    let line = line(Kind::Size(size));
+    let line = size_line("1.3725 1.3735 1.3715 -");
     let bench = |renewed: bool, state: PartState| {
         let mut bench = Bench::new().states(state, PartState::Reused);
         bench.engine.parts[0].always_renewed = renewed;

@@ -17,15 +17,6 @@ fn fault(line: Line) -> Diag {
     all[0].clone()
 }
 
-fn size(limits: &str) -> Line {
-    line(Kind::Size(SizeLine {
-        feature: SHAFT,
-        limits: four(limits),
-        reduction: Reduction::Worst,
-        grades: Vec::new(),
-    }))
-}
-
 /// 0.002 of wear typed as a size on a journal of 2.2500 would pass 2.2000.
 #[test]
 fn an_amount_typed_as_a_size_is_questioned() {
@@ -43,20 +34,20 @@ fn an_amount_typed_as_a_size_is_questioned() {
     let mut line = fit_line("57.100 57.110 56.849", "- - -", "- - - -");
     (line.unit, line.places) = (Unit::read("mm"), 3);
     assert_eq!(read(vec![line]).faults(), 1, "0.251 mm");
-    assert!(fault(size("1.0000 1.0010 0.9000 -")).wrong.contains("service 0.9000"));
+    assert!(fault(size_line("1.0000 1.0010 0.9000 -")).wrong.contains("service 0.9000"));
 }
 
 #[test]
 fn misprints_that_a_size_shows_by_itself() {
     let found = fault(fit_line("15.171 15.581 -", "- - -", "- - - -"));
     assert!(found.wrong.contains("is 0.4100 wide"), "{}", found.wrong);
-    let found = read(vec![size("12885 1.2895 - -")]);
+    let found = read(vec![size_line("12885 1.2895 - -")]);
     assert!(found.iter().any(|diag| diag.right == "1.2885"), "{found:?}");
-    let found = read(vec![size("1.2885 1.2895 - 12905")]);
+    let found = read(vec![size_line("1.2885 1.2895 - 12905")]);
     assert!(found.iter().any(|diag| diag.wrong.contains("has no point")), "{found:?}");
     // A size of another magnitude: .13725 for 1.3725.
-    assert!(read(vec![size("0.1372 1.3735 - -")]).faults() > 0);
-    assert_eq!(read(vec![size("1.3725 1.3735 1.3715 -")]).faults(), 0);
+    assert!(read(vec![size_line("0.1372 1.3735 - -")]).faults() > 0);
+    assert_eq!(read(vec![size_line("1.3725 1.3735 1.3715 -")]).faults(), 0);
     // Spring loads are whole pounds.
     let mut spring = reading_line("68 76 64 -");
     (spring.unit, spring.places) = (Unit::read("lbf"), 0);

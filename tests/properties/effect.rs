@@ -163,21 +163,26 @@ proptest! {
     }
 }
 
-/// All changes of all three, or with `STRIDE=50` one in fifty, by hand:
-/// `STRIDE=1 cargo test --test all every_change -- --nocapture`.
+/// All changes of all three, or with `STRIDE=50` one in fifty, by hand; of some
+/// alone with `ONLY`, a part of engine, file and keys: `STRIDE=1 ONLY="two-in job"
+/// cargo test --test all every_change -- --nocapture`.
 #[test]
 fn every_change_by_hand() {
     let Some(stride) = std::env::var("STRIDE").ok().and_then(|n| n.parse().ok()) else { return };
+    let only = std::env::var("ONLY").unwrap_or_default();
     let mut all = Vec::new();
     for base in bases() {
-        let all_of_it = base.changes.len();
-        for (nth, (name, change)) in base.changes.iter().enumerate().step_by(stride) {
-            if nth % 500 < stride {
-                println!("{} {nth} of {all_of_it}", base.engine);
+        let called =
+            |name: &str, change: &Change| format!("{} {name}: {}", base.engine, change.path);
+        let wanted = |(name, change): &&(String, Change)| called(name, change).contains(&only);
+        let changes: Vec<_> = base.changes.iter().filter(wanted).step_by(stride).collect();
+        for (nth, (name, change)) in changes.iter().enumerate() {
+            if nth % 500 == 0 {
+                println!("{}: {nth} of {}", base.engine, changes.len());
             }
             if silent(base, name, change) {
-                println!("{} {name}: {change:?}", base.engine);
-                all.push(format!("{} {name}: {change:?}", base.engine));
+                println!("{}: {change:?}", called(name, change));
+                all.push(format!("{}: {change:?}", called(name, change)));
             }
         }
     }
