@@ -6,4 +6,5 @@ mod cases;
 mod demo;
 mod noise;
 mod places;
+mod unmet;
 mod wording;

@@ -4,7 +4,7 @@ use super::Check;
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::state::{Beyond, State};
-use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Shape, Verdict};
+use super::types::{Group, RowRead, Setting, Shape, Verdict};
 use crate::model::line::{CountLine, Line};
 use crate::quantity::{Exact, Unit};
 
@@ -21,22 +21,6 @@ impl Check for CountCheck<'_> {
         group.title = "Number".to_owned();
         group.unit = Unit::Named("number".into());
         vec![group]
-    }
-
-    fn answers(&self, _: &Setting) -> Vec<Answer> {
-        Vec::new()
-    }
-
-    fn scales(&self, _: &Setting) -> Vec<Scale> {
-        Vec::new()
-    }
-
-    fn ranges(&self, _: &Setting) -> Vec<Range> {
-        Vec::new()
-    }
-
-    fn graded(&self, _: &Setting) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
     }
 
     fn limits_in_words(&self, _: &Setting) -> String {

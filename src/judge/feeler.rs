@@ -109,10 +109,6 @@ impl Check for FeelerCheck<'_> {
         ranges::of_four(&self.feeler.limits, setting.scope)
     }
 
-    fn graded(&self, _: &Setting) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
     fn limits_in_words(&self, setting: &Setting) -> String {
         four::in_words(self.line, &self.feeler.limits, false, setting)
     }

@@ -260,6 +260,8 @@ impl<'a> FitCheck<'a> {
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),
                 renewed: [Half::Shaft, Half::Bore].map(|half| self.renewed(half, setting)),
+                to_replace: [(Half::Shaft, &shaft), (Half::Bore, &bore)]
+                    .map(|(half, part)| self.part(half).replace && part.state != PartState::New),
                 scope: setting.scope,
                 places: self.line.places,
             };

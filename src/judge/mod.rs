@@ -56,22 +56,36 @@ pub use units::{AlsoRead, held_in};
 
 use crate::model::line::{Kind, Line};
 
-/// What every kind of line can say about itself.
+/// What every kind of line can say about itself. A kind without answers, scales,
+/// ranges or grades leaves them out.
 pub trait Check {
+    /// The check that this one goes around, which says all but the verdict.
+    fn within(&self) -> Option<&dyn Check> {
+        None
+    }
+
     /// The groups of boxes to fill at one place, in paper order.
     fn groups(&self, setting: &Setting) -> Vec<Group>;
 
     /// Results to be written at the end of the row, worked out at the bench.
-    fn answers(&self, setting: &Setting) -> Vec<Answer>;
+    fn answers(&self, setting: &Setting) -> Vec<Answer> {
+        self.within().map_or_else(Vec::new, |kind| kind.answers(setting))
+    }
 
     /// Scales to be drawn once over the rows, each over its group's boxes.
-    fn scales(&self, setting: &Setting) -> Vec<Scale>;
+    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+        self.within().map_or_else(Vec::new, |kind| kind.scales(setting))
+    }
 
     /// The allowable ranges before anything is measured, row by row.
-    fn ranges(&self, setting: &Setting) -> Vec<Range>;
+    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+        self.within().map_or_else(Vec::new, |kind| kind.ranges(setting))
+    }
 
     /// The same of every grade, after what the grade is called.
-    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)>;
+    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)> {
+        self.within().map_or_else(Vec::new, |kind| kind.graded(setting))
+    }
 
     /// The limits in one line of words: `new 0.0010 L to 0.0035 L, service to
     /// 0.0050 L`.

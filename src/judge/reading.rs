@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Held};
 use super::held::Mean;
-use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Verdict};
+use super::types::{Group, PartState, Range, RowRead, Scale, Setting, Verdict};
 use super::{Check, ranges};
 use crate::model::line::{Line, ReadingLine};
 use crate::quantity::Exact;
@@ -29,14 +29,6 @@ impl Check for ReadingCheck<'_> {
 
     fn ranges(&self, setting: &Setting) -> Vec<Range> {
         ranges::of_four(&self.reading.limits, setting.scope)
-    }
-
-    fn answers(&self, _: &Setting) -> Vec<Answer> {
-        Vec::new()
-    }
-
-    fn graded(&self, _: &Setting) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
     }
 
     fn limits_in_words(&self, setting: &Setting) -> String {

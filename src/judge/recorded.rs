@@ -4,7 +4,7 @@ use super::Check;
 use super::boxes;
 use super::four;
 use super::state::State;
-use super::types::{Answer, Group, Range, RowRead, Scale, Setting, Shape, Verdict};
+use super::types::{Group, RowRead, Setting, Shape, Verdict};
 use crate::model::line::{Line, RecordedLine};
 use crate::model::record::Mark;
 
@@ -16,22 +16,6 @@ pub struct RecordedCheck<'a> {
 impl Check for RecordedCheck<'_> {
     fn groups(&self, _: &Setting) -> Vec<Group> {
         vec![boxes::plain(self.line, &self.recorded.labels, Shape::Words)]
-    }
-
-    fn answers(&self, _: &Setting) -> Vec<Answer> {
-        Vec::new()
-    }
-
-    fn scales(&self, _: &Setting) -> Vec<Scale> {
-        Vec::new()
-    }
-
-    fn ranges(&self, _: &Setting) -> Vec<Range> {
-        Vec::new()
-    }
-
-    fn graded(&self, _: &Setting) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
     }
 
     fn limits_in_words(&self, _: &Setting) -> String {

@@ -18,6 +18,9 @@ pub(super) struct Cure<'a> {
     pub bore: (&'a Ends, bool),
     /// Shaft and bore: a mate that is always renewed is never looked for reused.
     pub renewed: [bool; 2],
+    /// Shaft and bore: used where nothing but a new one serves, so that no mate
+    /// helps it.
+    pub to_replace: [bool; 2],
     pub scope: Scope,
     pub places: u8,
 }
@@ -28,7 +31,7 @@ pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
     let (loose, tight) = (is_out("loose"), is_out("tight"));
     let mut lines = Vec::new();
     for (kept, (ends, new)) in [(Half::Shaft, cure.shaft), (Half::Bore, cure.bore)] {
-        if is_out(kept.key()) {
+        if is_out(kept.key()) || cure.to_replace[usize::from(kept == Half::Bore)] {
             continue;
         }
         let Some((small, large)) = inward(ends, cure.places) else {
@@ -43,6 +46,7 @@ pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
                 mate,
                 scope: cure.scope,
                 guard: Guard::default(),
+                replaced: [false; 2],
             }
             .accepting()
         };

@@ -3,7 +3,7 @@
 
 use super::Check;
 use super::state::{Beyond, State};
-use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Verdict};
+use super::types::{Group, PartState, RowRead, Setting, Verdict};
 use crate::model::line::{Kind, Line};
 
 /// What is printed for the limit that is not there.
@@ -29,24 +29,12 @@ pub(super) struct Replaced<'a> {
 }
 
 impl Check for Replaced<'_> {
+    fn within(&self) -> Option<&dyn Check> {
+        Some(&*self.kind)
+    }
+
     fn groups(&self, setting: &Setting) -> Vec<Group> {
         self.kind.groups(setting)
-    }
-
-    fn answers(&self, setting: &Setting) -> Vec<Answer> {
-        self.kind.answers(setting)
-    }
-
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        self.kind.scales(setting)
-    }
-
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
-        self.kind.ranges(setting)
-    }
-
-    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)> {
-        self.kind.graded(setting)
     }
 
     fn limits_in_words(&self, setting: &Setting) -> String {

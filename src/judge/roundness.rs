@@ -46,10 +46,6 @@ impl Check for RoundnessCheck<'_> {
         ranges::of_four(&self.roundness.limits, setting.scope)
     }
 
-    fn graded(&self, _: &Setting) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
     fn limits_in_words(&self, setting: &Setting) -> String {
         four::in_words(self.line, &self.roundness.limits, false, setting)
     }

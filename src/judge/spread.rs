@@ -55,10 +55,6 @@ impl Check for SpreadCheck<'_> {
         ranges::of_four(&self.spread.limits, setting.scope)
     }
 
-    fn graded(&self, _: &Setting) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
     fn limits_in_words(&self, setting: &Setting) -> String {
         four::in_words(self.line, &self.spread.limits, false, setting)
     }

@@ -115,10 +115,6 @@ impl Check for TaperCheck<'_> {
         ranges::of_four(&self.taper.limits, setting.scope)
     }
 
-    fn graded(&self, _: &Setting) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
     fn limits_in_words(&self, setting: &Setting) -> String {
         let (from, to) = (self.taper.from, self.taper.to);
         let limits = four::in_words(self.line, &self.taper.limits, false, setting);

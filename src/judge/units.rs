@@ -3,9 +3,7 @@
 //! may be in inches where theirs is in millimetres.
 
 use super::Check;
-use super::types::{
-    Answer, Contribution, Group, Range, RowRead, Scale, Setting, SideRead, Verdict,
-};
+use super::types::{Contribution, Group, RowRead, Setting, SideRead, Verdict};
 use crate::model::line::Line;
 use crate::quantity::{Exact, Readings, Unit};
 
@@ -16,24 +14,12 @@ pub(super) struct OneUnit<'a> {
 }
 
 impl Check for OneUnit<'_> {
+    fn within(&self) -> Option<&dyn Check> {
+        Some(&*self.kind)
+    }
+
     fn groups(&self, setting: &Setting) -> Vec<Group> {
         self.kind.groups(setting)
-    }
-
-    fn answers(&self, setting: &Setting) -> Vec<Answer> {
-        self.kind.answers(setting)
-    }
-
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
-        self.kind.scales(setting)
-    }
-
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
-        self.kind.ranges(setting)
-    }
-
-    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)> {
-        self.kind.graded(setting)
     }
 
     fn limits_in_words(&self, setting: &Setting) -> String {

@@ -42,6 +42,14 @@ pub struct Stage {
     pub mate: PartState,
     pub scope: Scope,
     pub guard: Guard,
+    /// Shaft and bore: see [`replaced`].
+    pub replaced: [bool; 2],
+}
+
+/// Shaft and bore: whether the document says only `replace`, so that nothing
+/// but a new part serves.
+pub fn replaced(fit: &FitLine) -> [bool; 2] {
+    [fit.shaft.replace, fit.bore.replace]
 }
 
 /// The limits of a fit for two parts in the states they are in: the line's own
@@ -170,9 +178,26 @@ impl Stage {
         alone(&self.basis, self.known.half.other(), &self.mate, self.scope)
     }
 
+    /// Whether the part on record is used where nothing but a new one serves.
+    pub fn known_must_be_new(&self) -> bool {
+        self.must_be_new(self.known.half, &self.known.state)
+    }
+
+    /// The same of the mate.
+    pub fn mate_must_be_new(&self) -> bool {
+        self.must_be_new(self.known.half.other(), &self.mate)
+    }
+
+    fn must_be_new(&self, half: Half, state: &PartState) -> bool {
+        self.replaced[usize::from(half == Half::Bore)] && *state != PartState::New
+    }
+
     /// Whether the part on record passes by itself; where it does not, no mate
     /// serves.
     pub fn known_serves(&self) -> bool {
+        if self.known_must_be_new() {
+            return false;
+        }
         let Known { half, smallest, largest, state } = &self.known;
         let own = alone(&self.basis, *half, state, self.scope);
         own.holds(*smallest) && own.holds(*largest)
@@ -192,7 +217,8 @@ impl Stage {
     fn window_by(&self, guard: Guard) -> Option<Window> {
         let fit = self.mate_by(drawn_in(self.fit(), guard.tight, guard.loose));
         let window = fit.within(&drawn_in(self.mate_alone(), guard.mate, guard.mate));
-        (self.known_serves() && !window.is_empty()).then_some(window)
+        let serves = self.known_serves() && !self.mate_must_be_new() && !window.is_empty();
+        serves.then_some(window)
     }
 
     /// Mate sizes that keep both ends of the fit inside `fit`: the largest

@@ -55,6 +55,9 @@ pub fn limits<'a>(
         references(&fields.each("line"), out);
         if let Some(engine) = engine {
             row_codes(&lines, engine, out);
+            if let Some(head) = fields.table("document").filter(|_| document.is_some()) {
+                one_unit(&head, unit, engine, out);
+            }
         }
         let number = fields.table("document").and_then(|head| head.text("file"));
         let number = number.unwrap_or_else(|| Word { text: name.into(), at: fields.at.clone() });
@@ -65,6 +68,17 @@ pub fn limits<'a>(
         document.filter(|_| all).map(|document| Limits { number, document, lines, typed })
     })
     .filter(|_| engine.is_some())
+}
+
+/// The engine file's unit decides no figure. Where the document's is another,
+/// one of the two may be a slip.
+fn one_unit(head: &Fields<'_>, unit: Length, engine: &Engine, out: &mut Diags) {
+    if engine.unit != unit {
+        let (unit, other) = (unit.word(), engine.unit.word());
+        let wrong = format!("the document's unit is the {unit}, the engine file's the {other}");
+        let right = "look at both: the figures are taken in the document's unit";
+        out.note(head.place("unit"), wrong, right);
+    }
 }
 
 fn document(head: Fields<'_>, out: &mut Diags) -> Option<Document> {

@@ -24,7 +24,7 @@ pub fn engine(files: &Sources, name: &str, out: &mut Diags) -> Option<Engine> {
         let head = fields.table("engine");
         let reader = Reader::new(fields, out);
         let places = reader.places(out);
-        let parts = reader.parts(out);
+        let parts = reader.parts(&places, out);
         let features = reader.features(out);
         let conditions = reader.conditions(out);
         let reworks = reader.reworks(out);
@@ -84,16 +84,11 @@ impl<'a> Reader<'a> {
         self.fields.named("places").into_iter().map(set).collect()
     }
 
-    fn parts(&self, out: &mut Diags) -> Vec<Part> {
+    fn parts(&self, places: &[PlaceSet], out: &mut Diags) -> Vec<Part> {
         let part = |(id, part): (&Word, Fields<'_>)| {
-            let count = part.whole("count").unwrap_or(1);
-            if count == 0 {
-                out.fault(
-                    part.place("count"),
-                    "a part of which there are none",
-                    "1 or more, or no such part",
-                );
-            }
+            let at = part.text("at").and_then(|at| self.places.find(&at, out));
+            let set = at.and_then(|at| places.get(at));
+            let count = count(&part, set, out);
             Part {
                 id: id.clone(),
                 name: part.text("name").unwrap_or_else(|| spoken(id)),
@@ -101,7 +96,7 @@ impl<'a> Reader<'a> {
                 expansion: part.node("expansion").and_then(typed),
                 count,
                 always_renewed: part.text("renewed").is_some(),
-                at: part.text("at").and_then(|at| self.places.find(&at, out)),
+                at,
             }
         };
         self.fields.named("parts").into_iter().map(part).collect()
@@ -190,6 +185,25 @@ impl<'a> Reader<'a> {
             }
         }
     }
+}
+
+/// How many of a part the engine has: as many at each of its places, one where
+/// nothing is said.
+fn count(part: &Fields<'_>, set: Option<&PlaceSet>, out: &mut Diags) -> u32 {
+    let places = set.map_or(1, |set| u32::try_from(set.places.len()).unwrap_or(u32::MAX));
+    let Some(count) = part.whole("count") else { return places };
+    let place = part.place("count");
+    match set {
+        _ if count == 0 => {
+            out.fault(place, "a part of which there are none", "1 or more, or no such part");
+        }
+        Some(set) if places > 0 && !count.is_multiple_of(places) => {
+            let wrong = format!("{count} of a part that sits at the {places} places of {}", set.id);
+            out.fault(place, wrong, format!("{places}, or as many more at each place"));
+        }
+        _ => {}
+    }
+    count
 }
 
 /// Identifiers are lower case, digits and hyphens.

@@ -3,6 +3,7 @@
 use super::fields::{Fields, word};
 use super::file;
 use super::shape::{By, Key, Kind, Shape, Varied, may, must};
+use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Sources, Weight};
 use crate::model::form::{Block, Content, Form, FormSet, ReportForm, ReportSection};
 use crate::model::typed::Word;
@@ -81,12 +82,14 @@ const COMMON: &[Key] =
 const ITEMS: Key = must("items", Kind::Texts, "[\"gear: cracks, teeth worn\"]");
 const AT: Key = may("at", Kind::Text, "\"tappet\"");
 const OF: Key = may("of", Kind::Texts, "[\"outer-springs\", \"inner-springs\"]");
-const LOOK_OVER: &[Key] = &[must("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT, OF];
+const OF_EACH: Key = may("of-each", Kind::Entries, "[\"pushrods\", \"rockers rocker-shafts\"]");
+const LOOK_OVER: &[Key] = &[must("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT, OF, OF_EACH];
 const STEPS: &[Key] = &[
     must("steps", Kind::Text, "\"before measuring\""),
     ITEMS,
     AT,
     OF,
+    OF_EACH,
     may("hold", Kind::Flag, "true"),
     may("with", Kind::Text, "\"torque wrench\""),
 ];
@@ -97,7 +100,8 @@ const MEASURE: &[Key] = &[
     may("note", Kind::Text, "\"bores with the case bolted\""),
 ];
 const REST: &[Key] = &[must("rest", Kind::Text, "\"Other lines of the table\"")];
-const WRITE: &[Key] = &[must("write", Kind::Text, "\"hours and identity\""), ITEMS, AT, OF];
+const WRITE: &[Key] =
+    &[must("write", Kind::Text, "\"hours and identity\""), ITEMS, AT, OF, OF_EACH];
 const RENEW: &[Key] = &[
     must("renew", Kind::Text, "\"always renewed\""),
     may("parts", Kind::Texts, "[\"oil-seals\"]"),
@@ -173,7 +177,8 @@ fn once<'a, T>(
 /// Reads one sheet's form.
 pub fn form(files: &Sources, name: &str, out: &mut Diags) -> Option<Form> {
     file(files, name, &FORM, out, |fields, out| {
-        let blocks: Vec<_> = fields.each("block").iter().filter_map(block).collect();
+        let blocks: Vec<_> =
+            fields.each("block").iter().filter_map(|fields| block(fields, out)).collect();
         let sheet = fields.table("sheet")?;
         let letter = sheet.text("letter")?;
         let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
@@ -207,9 +212,31 @@ fn signs(sheet: &Fields<'_>) -> Vec<(Word, Word)> {
     known.filter_map(|entry| Some((entry.key.clone(), signs.text(entry.key.as_str())?))).collect()
 }
 
-fn block(fields: &Fields<'_>) -> Option<Block> {
+fn block(fields: &Fields<'_>, out: &mut Diags) -> Option<Block> {
     let of = fields.texts("of").unwrap_or_default();
-    Some(Block { id: fields.text("id"), part: fields.text("part"), of, content: content(fields)? })
+    let (id, part) = (fields.text("id"), fields.text("part"));
+    Some(Block { id, part, of, of_each: of_each(fields, out), content: content(fields)? })
+}
+
+/// Parts by item, those of one item apart by spaces; `""` for an item of none.
+fn of_each(fields: &Fields<'_>, out: &mut Diags) -> Vec<Vec<Word>> {
+    let Some(Value::List(list)) = fields.node("of-each").map(|node| &node.value) else {
+        return Vec::new();
+    };
+    let items = fields.texts("items").unwrap_or_default().len();
+    if list.len() != items {
+        let wrong = format!("{items} items and the parts of {}", list.len());
+        let right = "the parts of each item, in the same order; \"\" for an item of none";
+        out.fault(fields.place("of-each"), wrong, right);
+    }
+    let parts = |node: &Node| match &node.value {
+        Value::Text(text) => {
+            let part = |part: &str| Word { text: part.into(), at: node.at.clone() };
+            text.split_whitespace().map(part).collect()
+        }
+        _ => Vec::new(),
+    };
+    list.iter().map(parts).collect()
 }
 
 fn content(fields: &Fields<'_>) -> Option<Content> {

@@ -24,6 +24,7 @@ pub mod shape;
 mod spares;
 pub mod tree;
 mod typed_keys;
+mod unmet;
 mod value;
 
 pub use document::{LIMITS, limits};
@@ -83,6 +84,7 @@ pub fn blank(files: &Sources, out: &mut Diags) -> Blank {
     let forms = forms(files, out);
     Blank(match (engine, limits, forms, job) {
         (Some(engine), Some(limits), Some(forms), Some(job)) => {
+            unmet::notes(&engine, &limits, &forms, out);
             Ok(Case { engine, limits, forms, job, record: None })
         }
         (engine, limits, ..) => Err(Box::new(Known { engine, limits })),

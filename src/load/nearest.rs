@@ -11,6 +11,22 @@ pub fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<
         0..=2 => 0,
         count => (count / 3).clamp(1, 4),
     };
+    within(limit, typed, known)
+}
+
+/// The nearest of some words, where the typed one is a slip of the pen away: a
+/// letter, of a long word two. Names of like things lie further apart than that
+/// (`inner-springs`, `outer-springs`).
+pub fn slip_of<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let limit = match typed.chars().count() {
+        0..=2 => 0,
+        3..=11 => 1,
+        _ => 2,
+    };
+    within(limit, typed, known)
+}
+
+fn within<'a>(limit: usize, typed: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     let near = |word: &'a str| {
         let far = far(&typed.to_lowercase(), &word.to_lowercase());
         (far <= limit).then_some((far, word))

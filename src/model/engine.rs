@@ -44,7 +44,7 @@ pub struct Part {
     pub material: Option<Word>,
     /// Millionths of a length per degree Celsius.
     pub expansion: Option<Typed>,
-    /// How many the engine has; 1 unless told.
+    /// How many the engine has; unless told one, or one at each of its places.
     pub count: u32,
     /// Renewed at every overhaul: reused makes the record fail.
     pub always_renewed: bool,

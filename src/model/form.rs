@@ -37,6 +37,9 @@ pub struct Block {
     pub part: Option<Word>,
     /// Further parts that the items speak of: a change of one reopens them.
     pub of: Vec<Word>,
+    /// The parts that each item speaks of, in place of the block's; empty where
+    /// all speak of the same.
+    pub of_each: Vec<Vec<Word>>,
     pub content: Content,
 }
 

@@ -8,7 +8,7 @@ use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
 use crate::model::line::Kind;
 use crate::model::record::{Change, Record, Why};
-use crate::sheet::SheetBlock;
+use crate::sheet::{Item, SheetBlock};
 
 /// A change with what it reopens.
 pub struct Disturbed {
@@ -86,15 +86,23 @@ impl Disturbed {
         of_part || self.reopens.iter().any(named)
     }
 
-    /// Whether an item is reopened; one of a list of renewed parts by its part.
-    pub fn item(&self, block: &SheetBlock, renewed: Option<usize>) -> bool {
+    /// Whether an item of a block is reopened, by the parts that it speaks of or
+    /// by the block's name.
+    pub fn item(&self, block: &SheetBlock, number: u32) -> bool {
+        let of = |items: &[Item]| {
+            let item = items.iter().find(|item| item.number == number);
+            item.map_or(Vec::new(), |item| item.parts.clone())
+        };
         let (id, parts) = match block {
-            SheetBlock::Marks(marks) => (&marks.id, marks.parts.as_slice()),
-            SheetBlock::Write { id, parts, .. } => (id, parts.as_slice()),
-            SheetBlock::Renew { id, .. } => (id, &[][..]),
+            SheetBlock::Marks(marks) => (&marks.id, of(&marks.items)),
+            SheetBlock::Write { id, items, .. } => (id, of(items)),
+            SheetBlock::Renew { id, items, .. } => {
+                let own = items.iter().filter(|item| item.number == number);
+                (id, own.map(|item| item.part).collect())
+            }
             SheetBlock::Measure(_) | SheetBlock::Caution(_) | SheetBlock::Note(_) => return false,
         };
-        let of_part = |part: usize| parts.contains(&part) || renewed == Some(part);
+        let of_part = |part: usize| parts.contains(&part);
         let named = |what: &Reopens| match what {
             Reopens::Block(name) => id.as_deref() == Some(name.as_str()),
             Reopens::Feature(_) | Reopens::Line(_) => false,

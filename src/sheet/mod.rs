@@ -5,6 +5,7 @@ mod blind;
 mod expand;
 mod gauges;
 mod head;
+mod left_out;
 mod number;
 mod pages;
 mod reference;

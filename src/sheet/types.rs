@@ -107,18 +107,8 @@ pub struct SignBox {
 pub enum SheetBlock {
     Marks(MarksBlock),
     Measure(MeasureBlock),
-    Write {
-        title: String,
-        columns: Columns,
-        items: Vec<Item>,
-        id: Option<String>,
-        parts: Vec<usize>,
-    },
-    Renew {
-        title: String,
-        items: Vec<RenewItem>,
-        id: Option<String>,
-    },
+    Write { title: String, columns: Columns, items: Vec<Item>, id: Option<String> },
+    Renew { title: String, items: Vec<RenewItem>, id: Option<String> },
     Caution(String),
     Note(String),
 }
@@ -150,9 +140,6 @@ pub struct MarksBlock {
     /// The gauge that the work is done with: a torque wrench.
     pub with: Option<String>,
     pub id: Option<String>,
-    /// What the items speak of, indices into `Engine::parts`: a change of one
-    /// of them reopens the block.
-    pub parts: Vec<usize>,
 }
 
 /// Numbered through the whole sheet: the number is its key when typed in.
@@ -160,6 +147,9 @@ pub struct MarksBlock {
 pub struct Item {
     pub number: u32,
     pub text: String,
+    /// What it speaks of, indices into `Engine::parts`: a change of one of them
+    /// reopens it.
+    pub parts: Vec<usize>,
 }
 
 #[derive(Clone, Debug)]

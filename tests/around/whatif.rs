@@ -3,6 +3,8 @@
 
 use super::planted;
 use crate::cli::Script;
+use crate::record::Job;
+use benchleaf::report::whatif::what_if;
 
 #[test]
 fn every_way_for_c2_and_what_it_reopens() {
@@ -54,6 +56,51 @@ fn a_part_out_by_itself_is_named_and_two_are_brought_in_each() {
             "by: camshaft changed",
         ]);
     job.run("check job").status(1).says("a new shaft from 1.3725 to 1.3735 and a new bore");
+}
+
+/// The ways of one row in words.
+fn ways(job: &Job, code: &str) -> Vec<String> {
+    let (case, set) = job.expanded();
+    let all = what_if(&case, &set, &job.judge().judged);
+    let row = all.into_iter().find(|row| row.code == code).expect("a row that is out");
+    row.ways.into_iter().map(|way| way.words).collect()
+}
+
+/// A document that says only `replace`: no used part is looked for in the place
+/// of one, no work on it is advised, and no mate helps it.
+#[test]
+fn only_a_new_part_is_a_way_where_the_document_says_replace() {
+    let cam = "new = [1.3725, 1.3735], wear = 1.3715 }";
+    let replaced = "new = [1.3725, 1.3735], service = \"replace\" }";
+    let said = ways(&Job::first().with("limits", cam, replaced).printed(), "C2");
+    assert_eq!(
+        said,
+        [
+            "no bore serves with this shaft as it is (camshaft)",
+            "new camshaft: shaft from 1.3725 to 1.3735"
+        ]
+    );
+    // Work on a spring that is out makes it no new one.
+    let service = "new  = [9.0, 10.0]\nservice-min = 8.5\n";
+    let work = "[reworks.spring-set]\nname = \"spring set\"\npart = \"relief-valve-spring\"\n\
+                reopens = [\"line SR\"]\n\n[reworks.nick-stoned]";
+    let spring = |limits: &str| {
+        let job = Job::last().with("limits", service, limits);
+        let job = job.with("engine", "[reworks.nick-stoned]", work).printed();
+        ways(&job.row("SR.read", "[8.2]"), "SR")
+    };
+    let part = "pressure relief valve spring";
+    let usual = ["a reading inside: ", "another of the ", "work on the "];
+    let found = spring(service);
+    assert!(found.iter().zip(usual).all(|(way, word)| way.starts_with(word)), "{found:?}");
+    assert_eq!(found.len(), 3);
+    assert_eq!(
+        spring("new  = [9.0, 10.0]\nservice = \"replace\"\n"),
+        [
+            "a new part that reads inside: new 9.0 to 10.0 lbf, service: replace".to_owned(),
+            format!("another of the {part}")
+        ]
+    );
 }
 
 #[test]

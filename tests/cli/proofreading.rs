@@ -34,6 +34,26 @@ fn ranges_before_anything_is_measured() {
         .says_on_a_line(&["good with any serviceable mate", "0.8730", "cannot be stated"]);
 }
 
+/// A grade's own limits under its name, worked by hand: the shells' bore 2.2445
+/// to 2.2460 and greatest fit 0.0055 let a journal go to 2.2460 - 0.0055 = 2.2405
+/// with any new mate, 2.2390 with the best, which its wear limit 2.2400 clips. A
+/// bore goes to 2.2420 + 0.0055 = 2.2475 and 2.2485, which its new limit clips.
+#[test]
+fn the_ranges_of_a_grade_stand_under_its_name() {
+    let job = Script::demo();
+    let out = job.run("limits job/limits.toml").status(0).out;
+    let (_, after) = out.split_once("\n  grade 0.006 undersize\n").expect("the grade");
+    let table = after.split("\n\n").next().expect("its lines");
+    let row = |word: &str| {
+        let line = table.lines().find(|line| line.trim_start().starts_with(word));
+        let line = line.unwrap_or_else(|| panic!("no {word} in\n{table}"));
+        line.trim().trim_start_matches(word).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(row("new "), "2.2420 2.2460");
+    assert_eq!(row("good with any new mate"), "2.2405 2.2475 → 2.2460");
+    assert_eq!(row("good only with the best new mate"), "2.2390 → 2.2400 2.2485 → 2.2460");
+}
+
 #[test]
 fn wider_than_the_parts_allow_is_refused_unless_agreed() {
     let wide = "new = [\"0.0010L\", \"0.0040L\"], service = \"0.0050L\"";

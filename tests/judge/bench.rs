@@ -84,6 +84,16 @@ pub fn fit_line(shaft: &str, bore: &str, fit: &str) -> Line {
     }))
 }
 
+/// The size of the shaft.
+pub fn size_line(limits: &str) -> Line {
+    line(Kind::Size(SizeLine {
+        feature: SHAFT,
+        limits: four(limits),
+        reduction: Reduction::Worst,
+        grades: Vec::new(),
+    }))
+}
+
 pub fn reading_line(limits: &str) -> Line {
     line(Kind::Reading(ReadingLine {
         at: None,
@@ -240,10 +250,13 @@ impl Bench {
 
     /// Readings by blanks and spaces: `1.3718 -`; nothing at all is blank.
     pub fn judge(&self, line: &Line, shaft: &str, bore: &str) -> Verdict {
-        let read = RowRead {
+        check(line).judge(&self.read(line, shaft, bore), &self.setting())
+    }
+
+    pub fn read(&self, line: &Line, shaft: &str, bore: &str) -> RowRead {
+        RowRead {
             sides: vec![self.side(line, "shaft", shaft, 0), self.side(line, "bore", bore, 1)],
-        };
-        check(line).judge(&read, &self.setting())
+        }
     }
 
     pub fn judge_read(&self, line: &Line, readings: &str) -> Verdict {

@@ -2,7 +2,7 @@
 //! reading of the part. The limits are the demonstration's skirt in its barrel.
 
 use super::bench::*;
-use benchleaf::judge::{Flag, State};
+use benchleaf::judge::{Flag, State, check};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
 
 /// Boxes: top along, top across, skirt along, skirt across; the last governs.
@@ -42,6 +42,34 @@ fn the_fit_sees_what_governs_and_the_wear_limit_sees_all() {
     let alone = bench.judge(&line, "4.3600 4.3605 4.3589 4.3616", "");
     assert_eq!(alone.state.to_string(), "out, shaft small by 0.0001");
     assert_eq!(bench.judge(&line, "4.3600 4.3605 4.3590 4.3616", "").state, State::Open);
+}
+
+/// Where the box that governs and another read alike, the part is out once and
+/// by one figure; where the gauge of the other is less sure, its figure is held
+/// as well: 4.3592 is 0.0002 inside the wear limit 4.3590, more than the 0.0001
+/// of the one and less than the 0.0005 of the other.
+#[test]
+fn a_wear_limit_is_held_once_against_readings_that_are_alike() {
+    let line = skirt(Reduction::Worst);
+    let verdict = Bench::new().judge(&line, "4.3600 4.3605 4.3589 4.3589", "4.3715 4.3716");
+    let said = |words: &str| verdict.steps.iter().filter(|step| step.contains(words)).count();
+    assert!(verdict.state.to_string().contains("shaft small by 0.0001"), "{}", verdict.state);
+    let State::Out(beyond) = &verdict.state else { panic!("{verdict:?}") };
+    let small = beyond.iter().filter(|beyond| beyond.side == "shaft small").count();
+    assert_eq!((small, said("smallest shaft 4.3589"), said("anywhere")), (1, 1, 0), "{verdict:?}");
+    // The least sure box reads as the one that governs does.
+    let close = |other: &str| {
+        let bench = Bench::new().gauges("0.0001", "0.0001");
+        let sure = by_gauges("shaft", &[exact("0.0001")]);
+        let unsure = by_gauges("shaft", &[exact("0.0005")]);
+        let mut read = bench.read(&line, &format!("4.3600 4.3605 {other} 4.3592"), "4.3720 4.3720");
+        read.sides[0].uncertainty = vec![sure.clone(), sure.clone(), unsure, sure];
+        let verdict = check(&line).judge(&read, &bench.setting());
+        verdict.flags.contains(&Flag::Close)
+    };
+    assert!(close("4.3592"));
+    // Alike and as sure, or larger: the one that governs decides alone.
+    assert!(!close("4.3598"));
 }
 
 /// A blank that governs hides no wear elsewhere.

@@ -5,18 +5,9 @@ use super::fits::at_limit;
 use benchleaf::judge::{Flag, PartState, Shape, State, check};
 use benchleaf::model::line::*;
 
-fn size(limits: &str) -> Line {
-    line(Kind::Size(SizeLine {
-        feature: SHAFT,
-        limits: four(limits),
-        reduction: Reduction::Worst,
-        grades: Vec::new(),
-    }))
-}
-
 #[test]
 fn a_size_ground_to_a_grade_is_held_to_the_limits_of_that_grade() {
-    let mut line = size("1.0000 1.0010 0.9990 -");
+    let mut line = size_line("1.0000 1.0010 0.9990 -");
     let Kind::Size(own) = &mut line.kind else { unreachable!() };
     own.grades =
         vec![SizeGrade { name: word("0.006 undersize"), limits: four("0.9940 0.9950 0.9930 -") }];
@@ -38,8 +29,9 @@ fn a_size_ground_to_a_grade_is_held_to_the_limits_of_that_grade() {
 #[test]
 fn sizes() {
     let bench = Bench::new();
-    let judged =
-        |limits: &str, readings: &str| bench.judge_read(&size(limits), readings).state.to_string();
+    let judged = |limits: &str, readings: &str| {
+        bench.judge_read(&size_line(limits), readings).state.to_string()
+    };
     let limits = "1.0000 1.0010 0.9990 1.0015";
     assert_eq!(judged(limits, "1.0000 1.0010"), "within new limits");
     assert_eq!(judged(limits, "0.9990 1.0010"), "within service limits");
@@ -110,7 +102,7 @@ fn combs_are_wide_enough() {
     let shape = |line: &Line| check(line).groups(&bench.setting())[0].shape.clone();
     assert_eq!(shape(&camshaft()), Shape::Comb { whole: 1, places: 4, signed: false });
     assert_eq!(
-        shape(&size("99.980 100.020 - -")),
+        shape(&size_line("99.980 100.020 - -")),
         Shape::Comb { whole: 3, places: 4, signed: false }
     );
     assert_eq!(
@@ -181,7 +173,7 @@ fn taper_and_choke_have_opposite_signs() {
 #[test]
 fn averages_of_a_size() {
     // TM 9-2815-220-24, WP 0135 averages cylinder bores.
-    let mut line = size("- 1.3770 - -");
+    let mut line = size_line("- 1.3770 - -");
     if let Kind::Size(size) = &mut line.kind {
         size.reduction = Reduction::Average;
         size.feature = BARREL;

@@ -32,6 +32,29 @@ fn a_new_part_meets_its_new_limits_on_a_line_of_any_kind() {
     }
 }
 
+/// A part that is always renewed is held to its new limits, and its row says so
+/// where that alone makes it out. Under new scope every part is, and a used part
+/// is another thing: nothing is said.
+#[test]
+fn a_size_is_told_why_its_renewed_part_is_out() {
+    let line = size_line("1.3725 1.3735 1.3715 -");
+    let bench = |renewed: bool, state: PartState| {
+        let mut bench = Bench::new().states(state, PartState::Reused);
+        bench.engine.parts[0].always_renewed = renewed;
+        bench
+    };
+    let told = |bench: Bench| {
+        let verdict = bench.judge_read(&line, "1.3720 1.3721");
+        let why = "size: the part is renewed: new limits";
+        (verdict.state.to_string(), verdict.notes.iter().any(|note| note == why))
+    };
+    let out = || "out, small by 0.0005".to_owned();
+    assert_eq!(told(bench(true, PartState::New)), (out(), true));
+    assert_eq!(told(bench(true, PartState::New).under_new()), (out(), false));
+    assert_eq!(told(bench(true, PartState::Reused).under_new()), (out(), false));
+    assert_eq!(told(bench(false, PartState::New)), (out(), false));
+}
+
 /// Leaves that prove the service gap prove nothing of a new gear's; the boxes
 /// are those that the sheet printed.
 #[test]

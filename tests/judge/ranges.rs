@@ -3,7 +3,7 @@
 
 use super::bench::*;
 use benchleaf::judge::{Look, PartState, Range, Scale, check};
-use benchleaf::model::line::Line;
+use benchleaf::model::line::{Kind, Line};
 
 /// Threshold before and after clipping; `-` where it cannot be stated.
 fn threshold(ranges: &[Range], key: &str, word: &str, floor: bool) -> String {
@@ -232,6 +232,28 @@ fn an_always_renewed_part_has_no_service_bands() {
     let loose = bench.judge(&main_bearing(), "2.2462 2.2462", "2.2519 2.2519");
     assert!(loose.remedies.iter().all(|line| !line.contains("largest bore")), "{loose:?}");
     assert!(loose.remedies.iter().any(|line| line.contains("new bore")), "{loose:?}");
+}
+
+/// A part of which the document says only `replace` is drawn as one that is
+/// always renewed is: out as soon as it leaves its new limits, whatever its mate.
+#[test]
+fn a_replaced_part_has_no_service_bands() {
+    let drawn_of = |replace: bool| {
+        let mut line = main_bearing();
+        let Kind::Fit(fit) = &mut line.kind else { unreachable!() };
+        fit.bore.replace = replace;
+        ["shaft", "bore"].map(|key| drawn(&scale(&line, key, &Bench::new())))
+    };
+    let renewed = ["shaft", "bore"].map(|key| drawn(&scale(&main_bearing(), key, &shells())));
+    assert_eq!(drawn_of(true), renewed);
+    assert_ne!(drawn_of(false), renewed);
+    let spring = |replace: bool| {
+        let mut line = reading_line("68 76 - -");
+        let Kind::Reading(reading) = &mut line.kind else { unreachable!() };
+        reading.limits.replace = replace;
+        drawn(&scale(&line, "read", &Bench::new()))
+    };
+    assert_eq!(spring(true), "[out] 68.0000 [new] 76.0000 [out]");
 }
 
 #[test]

@@ -4,7 +4,7 @@
 
 use super::bench::*;
 use benchleaf::judge::{AlsoRead, Flag, RowRead, SideRead, State, Verdict, check};
-use benchleaf::model::line::{FeelerLine, Kind, Line, RoundnessLine, SizeLine, TaperLine};
+use benchleaf::model::line::{FeelerLine, Kind, Line, RoundnessLine, TaperLine};
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
 
 fn inch() -> Unit {
@@ -22,15 +22,6 @@ fn roundness(limits: &str, unit: Unit, places: u8) -> Line {
 
 fn taper(signed: bool, limits: &str) -> Line {
     line(Kind::Taper(TaperLine { feature: BARREL, from: 1, to: 0, signed, limits: four(limits) }))
-}
-
-fn size(limits: &str) -> Line {
-    line(Kind::Size(SizeLine {
-        feature: SHAFT,
-        limits: four(limits),
-        reduction: Default::default(),
-        grades: Vec::new(),
-    }))
 }
 
 fn readings(unit: Unit, text: &str) -> Readings {
@@ -97,7 +88,7 @@ fn the_uncertainty_is_turned_too() {
 /// What has nothing in common with its limits is a blank, which never passes.
 #[test]
 fn another_kind_of_unit_never_passes() {
-    let line = size("1.3725 1.3735 - -");
+    let line = size_line("1.3725 1.3735 - -");
     assert_eq!(read(&line, &[(Unit::read("lbf"), "1.3730 1.3730")]).state, State::Open);
 }
 
@@ -120,7 +111,7 @@ fn a_taper_is_out_either_way_unless_it_is_signed() {
 
 #[test]
 fn two_lines_on_one_feature_see_all_its_readings() {
-    let line = size("1.3725 1.3735 1.3715 -");
+    let line = size_line("1.3725 1.3735 1.3715 -");
     let good = (inch(), "1.3730 1.3729");
     assert_eq!(read(&line, std::slice::from_ref(&good)).state, State::New);
     let verdict = read(&line, &[good.clone(), (inch(), "1.3714 1.3729")]);

@@ -17,15 +17,6 @@ fn fault(line: Line) -> Diag {
     all[0].clone()
 }
 
-fn size(limits: &str) -> Line {
-    line(Kind::Size(SizeLine {
-        feature: SHAFT,
-        limits: four(limits),
-        reduction: Reduction::Worst,
-        grades: Vec::new(),
-    }))
-}
-
 /// 0.002 of wear typed as a size on a journal of 2.2500 would pass 2.2000.
 #[test]
 fn an_amount_typed_as_a_size_is_questioned() {
@@ -43,20 +34,20 @@ fn an_amount_typed_as_a_size_is_questioned() {
     let mut line = fit_line("57.100 57.110 56.849", "- - -", "- - - -");
     (line.unit, line.places) = (Unit::read("mm"), 3);
     assert_eq!(read(vec![line]).faults(), 1, "0.251 mm");
-    assert!(fault(size("1.0000 1.0010 0.9000 -")).wrong.contains("service 0.9000"));
+    assert!(fault(size_line("1.0000 1.0010 0.9000 -")).wrong.contains("service 0.9000"));
 }
 
 #[test]
 fn misprints_that_a_size_shows_by_itself() {
     let found = fault(fit_line("15.171 15.581 -", "- - -", "- - - -"));
     assert!(found.wrong.contains("is 0.4100 wide"), "{}", found.wrong);
-    let found = read(vec![size("12885 1.2895 - -")]);
+    let found = read(vec![size_line("12885 1.2895 - -")]);
     assert!(found.iter().any(|diag| diag.right == "1.2885"), "{found:?}");
-    let found = read(vec![size("1.2885 1.2895 - 12905")]);
+    let found = read(vec![size_line("1.2885 1.2895 - 12905")]);
     assert!(found.iter().any(|diag| diag.wrong.contains("has no point")), "{found:?}");
     // A size of another magnitude: .13725 for 1.3725.
-    assert!(read(vec![size("0.1372 1.3735 - -")]).faults() > 0);
-    assert_eq!(read(vec![size("1.3725 1.3735 1.3715 -")]).faults(), 0);
+    assert!(read(vec![size_line("0.1372 1.3735 - -")]).faults() > 0);
+    assert_eq!(read(vec![size_line("1.3725 1.3735 1.3715 -")]).faults(), 0);
     // Spring loads are whole pounds.
     let mut spring = reading_line("68 76 64 -");
     (spring.unit, spring.places) = (Unit::read("lbf"), 0);
@@ -163,6 +154,28 @@ fn a_part_that_is_replaced() {
         reading.limits.replace = true;
     }
     assert_eq!(bench.judge_read(&spring, "70").state.to_string(), "out, read not new");
+}
+
+/// The mate does not help a used part that is to be replaced, and no used one is
+/// looked for in its place: 1.3770 - 1.3730 = 0.0040, out by 0.0010 where 0.0030
+/// is the greatest.
+#[test]
+fn nothing_is_advised_for_a_used_part_that_is_replaced() {
+    let mut line = fit_line("1.3725 1.3735 -", "1.3745 1.3760 1.3770", "0.0010L 0.0030L - 0.0030L");
+    let loose = |line: &Line, shaft: PartState| {
+        let bench = Bench::new().states(shaft, PartState::Reused);
+        bench.judge(line, "1.3730 1.3730", "1.3770 1.3770").remedies
+    };
+    let with_shaft = |lines: &[String]| lines.iter().any(|line| line.contains("with this shaft"));
+    let used_shaft = |lines: &[String]| lines.iter().any(|line| line.starts_with("smallest shaft"));
+    let usual = loose(&line, PartState::Reused);
+    assert!(with_shaft(&usual) && used_shaft(&usual), "{usual:?}");
+    let Kind::Fit(fit) = &mut line.kind else { unreachable!() };
+    fit.shaft.replace = true;
+    let replaced = loose(&line, PartState::Reused);
+    assert!(!with_shaft(&replaced) && !used_shaft(&replaced), "{replaced:?}");
+    // New, it is what the bore is to be fitted to.
+    assert!(with_shaft(&loose(&line, PartState::New)));
 }
 
 const ENGINE: &str = "[engine]\nmaker = \"T\"\nmodel = \"T\"\nunit = \"in\"\n[parts.a]\n[features.s]\n\

@@ -26,72 +26,6 @@ codes = ["1", "2"]
 names = ["left", "right"]
 [parts.camshaft]
 [parts.crankcase]
-[features.journal]
-part = "camshaft"
-kind = "shaft"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.other-journal]
-part = "camshaft"
-kind = "shaft"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.third-journal]
-part = "camshaft"
-kind = "shaft"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.fourth-journal]
-part = "camshaft"
-kind = "shaft"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.fourth-bore]
-part = "crankcase"
-kind = "bore"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.bore]
-part = "crankcase"
-kind = "bore"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.other-bore]
-part = "crankcase"
-kind = "bore"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.third-bore]
-part = "crankcase"
-kind = "bore"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.neck]
-part = "camshaft"
-kind = "shaft"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.other-neck]
-part = "camshaft"
-kind = "shaft"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
-[features.third-neck]
-part = "camshaft"
-kind = "shaft"
-at = "bearing"
-directions = 2
-planes = ["front", "middle", "rear"]
 [conditions.bolted]
 name = "halves bolted"
 steps = ["studs 420 in·lbf"]
@@ -99,6 +33,31 @@ steps = ["studs 420 in·lbf"]
 name = "engine hung"
 steps = ["by its lugs"]
 "#;
+
+/// Name, part and kind of each feature, all at the bearings.
+const FEATURES: [(&str, &str, &str); 11] = [
+    ("journal", "camshaft", "shaft"),
+    ("other-journal", "camshaft", "shaft"),
+    ("third-journal", "camshaft", "shaft"),
+    ("fourth-journal", "camshaft", "shaft"),
+    ("fourth-bore", "crankcase", "bore"),
+    ("bore", "crankcase", "bore"),
+    ("other-bore", "crankcase", "bore"),
+    ("third-bore", "crankcase", "bore"),
+    ("neck", "camshaft", "shaft"),
+    ("other-neck", "camshaft", "shaft"),
+    ("third-neck", "camshaft", "shaft"),
+];
+
+fn engine() -> String {
+    let feature = |(name, part, kind): (&str, &str, &str)| {
+        format!(
+            "[features.{name}]\npart = \"{part}\"\nkind = \"{kind}\"\nat = \"bearing\"\n\
+             directions = 2\nplanes = [\"front\", \"middle\", \"rear\"]\n"
+        )
+    };
+    FEATURES.into_iter().map(feature).fold(ENGINE.to_owned(), |text, feature| text + &feature)
+}
 
 const EVERY: &str = include_str!("every-key.toml");
 
@@ -114,7 +73,7 @@ rest = "all lines"
 
 fn small(limits: &str) -> Sources {
     let mut files = Sources::default();
-    files.put("engine.toml", ENGINE);
+    files.put("engine.toml", engine());
     files.put("limits.toml", limits);
     files.put(
         "job.toml",

@@ -11,6 +11,7 @@ mod effect;
 mod feelers;
 mod inward;
 mod kinds;
+mod looks;
 mod monotone;
 mod order;
 mod paper;

@@ -4,6 +4,7 @@
 
 use super::Job;
 use benchleaf::report::{Aside, Fate, set_aside};
+use benchleaf::sheet::tags;
 
 fn parts(job: &Job) -> Vec<Aside> {
     let (case, set) = job.expanded();
@@ -84,4 +85,23 @@ fn a_part_changed_is_scrap_with_its_own_last_figures() {
     assert!(said.contains("in its place: TW-1401, serial C-0588, DEMO-REL-0207"), "{said}");
     assert!(said.contains("taken out: RW, 2026-03-12"), "{said}");
     assert!(!said.contains("1.3732"), "{said}");
+}
+
+/// One camshaft runs in all its bearings: its tag tells no opening, whichever of
+/// them is reached through one; the piston pin of one cylinder is told its own.
+#[test]
+fn an_opening_is_told_on_the_tag_of_one_place_alone() {
+    let own = "names = [\"cylinder 1\", \"cylinder 2\", \"cylinder 3\", \"cylinder 4\"]";
+    let cylinder = format!("{own}\nreach = {{ 1 = \"past the baffle\" }}");
+    let first = "reach = { 2 = \"through a cylinder opening\", 3 =";
+    let all =
+        "reach = { 1 = \"through a cylinder opening\", 2 = \"through a cylinder opening\", 3 =";
+    let job = Job::last().with("engine", first, all).with("engine", own, &cylinder);
+    let (case, set) = job.expanded();
+    let tags = tags(&case, &set);
+    let tag = |code: &str| tags.iter().find(|tag| tag.code == code).expect("a tag");
+    assert_eq!((tag("C").part.as_str(), tag("C").place.as_str()), ("camshaft", ""));
+    assert_eq!(tag("C").reach, None);
+    assert_eq!(tag("N1").reach.as_deref(), Some("past the baffle"));
+    assert_eq!(tag("N2").reach, None);
 }

@@ -57,16 +57,28 @@ impl Job {
         Job::of("demo/readings-final.toml")
     }
 
+    /// Another engine of `tests/engines`, nothing out.
+    pub fn engine(name: &str) -> Job {
+        let of = |file: &str| format!("tests/engines/{name}/{file}");
+        let [engine, limits, job, readings] =
+            ["engine.toml", "limits.toml", "job.toml", "readings.toml"].map(of);
+        Job::named([&engine, &limits, &job, &readings]).printed()
+    }
+
     pub fn files(&self) -> &Sources {
         &self.files
     }
 
     fn of(readings: &str) -> Job {
+        Job::named(["demo/engine.toml", "limits/tw4-h8.toml", "demo/job.toml", readings])
+    }
+
+    fn named([engine, limits, job, readings]: [&str; 4]) -> Job {
         let mut files = Sources::default();
         let named = [
-            ("engine.toml", "demo/engine.toml"),
-            ("limits.toml", "limits/tw4-h8.toml"),
-            ("job.toml", "demo/job.toml"),
+            ("engine.toml", engine),
+            ("limits.toml", limits),
+            ("job.toml", job),
             ("readings.toml", readings),
         ];
         for (name, path) in named {

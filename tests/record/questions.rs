@@ -22,6 +22,23 @@ fn a_question_counts_the_verdicts_of_rows_that_use_the_reading() {
     text.judge().is("M1", "within service limits");
 }
 
+/// Nothing is judged of readings that are in question, nor in a row that borrows
+/// them: no margin, no flag, and nothing held against a limit.
+#[test]
+fn what_borrows_readings_in_question_keeps_no_margin() {
+    let asked = Job::last().row("M1.shaft", "[2.2478, 2.2469]").row("M1.bore", "[2.2508, 2.2508]");
+    let found = asked.judge();
+    for code in ["M1", "MR1"] {
+        let verdict = &found.row(code).last().expect("a step").verdict;
+        assert_eq!(verdict.state.to_string(), "query", "{code}");
+        assert_eq!((verdict.margin, &verdict.against), (None, &None), "{code}");
+        assert!(verdict.flags.is_empty(), "{code}: {:?}", verdict.flags);
+    }
+    let sure = Job::last().judge();
+    let verdict = &sure.row("MR1").last().expect("a step").verdict;
+    assert!(verdict.margin.is_some(), "a row that is sure has one");
+}
+
 /// Where a feature has no new roundness limit its service limit says what one
 /// part can be: 0.0008 apart is nothing to ask about under 0.0010.
 #[test]

@@ -203,6 +203,21 @@ fn found_waits_for_what_is_done() {
     blank.blocked_by(&["X 1"]);
 }
 
+/// One finding without a place answers for the one place that is marked, and not
+/// for two: what was found at the other is written nowhere.
+#[test]
+fn one_finding_of_no_place_does_not_answer_for_two() {
+    let placed = "place     = \"L6\"\nwhat      = \"clean nut binds";
+    let unplaced = "what      = \"clean nut binds";
+    let one = Job::last().typed(placed, unplaced);
+    one.clone().judge().ends_final();
+    let two = one.sheet("L", "\n3 = \"vvvv vxvv\"", "\n3 = \"vvvv vxxv\"").judge();
+    let item = two.item("L", 3);
+    let words = "say at which place, several are marked";
+    assert!(item.asks.iter().any(|ask| ask.why.contains(words)), "{:?}", item.asks);
+    two.blocked_by(&["L 3"]);
+}
+
 #[test]
 fn a_tick_left_out_needs_its_reason() {
     let job = Job::last().typed("why  = \"this model has no damper weights\"\n", "");

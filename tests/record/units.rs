@@ -63,6 +63,44 @@ fn readings_of_the_part_that_has_gone_are_not_seen() {
     assert!(!found.row("CS1").state.passes(), "{}", found.said("CS1"));
 }
 
+/// The row whose readings went with the old part is of the new one, and waits
+/// for it: what another row reads of the new journal is seen there already. New,
+/// it must meet its new limits: 1.3725 - 1.3720 = 0.0005.
+#[test]
+fn a_row_that_waits_for_the_new_part_sees_what_others_read_of_it() {
+    let found = twice(Job::unprinted(), "[1.3731, 1.3729]").judge();
+    found.is("CS1", "open").says("CS1", "read also read in row C1: 1.3733, 1.3733 in");
+    let rest = "by = \"NB\"; on = 2026-03-13; gauge = \"MIC-2\"; zero = \"vv\"";
+    let worn = twice(Job::unprinted(), "[1.3731, 1.3729]").again(
+        "C1",
+        "shaft",
+        "[1.3720, 1.3721]",
+        "measured again",
+        rest,
+    );
+    let found = worn.judge();
+    let verdict = &found.row("CS1").last().expect("a step").verdict;
+    assert_eq!(verdict.state.to_string(), "out, small by 0.0005", "{}", found.said("CS1"));
+}
+
+/// Work that names one of two lines parts no journal from itself: it is read
+/// again on the one, and the other sees it.
+#[test]
+fn work_that_names_one_line_hides_nothing_from_the_other() {
+    let work = "[reworks.nick-stoned]";
+    let dressed = "[reworks.bores-dressed]\nname = \"cam bores dressed\"\npart = \
+                   \"crankcase\"\nreopens = [\"line C\"]\n\n";
+    let change = "[[change]]\npart = \"crankcase\"\nrework = \"bores-dressed\"\nwhy = \
+                  \"reworked\"\nwhat = \"burrs taken off\"\ndata = \"OM-4\"\nby = \"TD\"\non = \
+                  2026-03-06\n";
+    let rest = "by = \"RW\"; on = 2026-03-07; gauge = \"MIC-2\"; zero = \"vv\"";
+    let job = first().with("engine", work, &format!("{dressed}{work}")).add(change);
+    let job = twice(job, "[1.3731, 1.3729]");
+    let found = job.again("C1", "shaft", "[1.3730, 1.3714]", "reworked", rest).judge();
+    let verdict = &found.row("CS1").last().expect("a step").verdict;
+    assert_eq!(verdict.state.to_string(), "out, small by 0.0001", "{}", found.said("CS1"));
+}
+
 /// A later reading of the other side leaves what the shaft's other row says.
 #[test]
 fn roundness_sees_both_rows_after_the_bore_was_measured_again() {

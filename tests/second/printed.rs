@@ -131,6 +131,32 @@ fn a_chosen_sheet() {
 }
 
 /// A new part meets its new limits: a bearing shell is always renewed.
+/// A document that says only `replace` of the shaft: with a used one on record no
+/// bore serves, and with a bore on record nothing but a new shaft does.
+#[test]
+fn a_part_that_is_replaced_has_no_window_used() {
+    let cam = "new = [1.3725, 1.3735], wear = 1.3715 }";
+    let replace = "new = [1.3725, 1.3735], service = \"replace\" }";
+    let replaced = |job: Job| job.with("limits", cam, replace).printed();
+    let (_, sheets) = readied(&replaced(shafts_known()), None);
+    let found = place(&sheets, "C1");
+    assert_eq!(windows(&found), ["reused bore no bore serves", "new bore no bore serves"]);
+    let why = "the shaft is to be replaced: nothing but a new one serves";
+    assert!(found.windows.iter().all(|window| window.from == [why]), "{found:?}");
+    assert!(found.ladders.is_none());
+    // Bores 1.3751 to 1.3754: new limits of the shaft, 1.3725 to 1.3735.
+    let (_, sheets) = readied(&replaced(bores_known()), None);
+    let found = place(&sheets, "C1");
+    let said = windows(&found);
+    assert_eq!(said[0], "reused shaft no shaft serves");
+    assert_eq!(found.windows[0].from, ["to be replaced: nothing but a new one serves"]);
+    assert_eq!(said[1], "new shaft 1.3725 to 1.3735");
+    // Only sizes of the new one are on the ladders, and none is held against it.
+    let ladders = found.ladders.expect("a new shaft serves");
+    let words = ladders.iter().flat_map(|ladder| &ladder.steps).map(|step| step.word.as_str());
+    assert!(words.clone().any(|word| word.starts_with("new")), "{:?}", words.collect::<Vec<_>>());
+}
+
 #[test]
 fn a_mate_that_is_always_renewed() {
     let job = Job::first().row("M1.bore", "[]");

@@ -165,6 +165,12 @@ fn shaft_and_bore_exchanged() {
     // One box with one box.
     let asked = bench.ask("C", &["1.3755", "1.3727"], &["1.3728", "1.3757"]);
     assert!(has(&asked, Slip::Exchanged, "1.3728"), "{asked:#?}");
+    // Exchanged back, the bore's pair is 0.0004 apart: a pair of one part within
+    // its new roundness limit, 0.0005. At 0.0006 it would be none.
+    let asked = bench.ask("M", &["2.2486", "2.2505"], &["2.2484", "2.2509"]);
+    assert!(has(&asked, Slip::Exchanged, "2.2484"), "{asked:#?}");
+    let asked = bench.ask("M", &["2.2486", "2.2505"], &["2.2484", "2.2511"]);
+    assert!(!asked.iter().any(|asked| asked.slip == Slip::Exchanged), "{asked:#?}");
     // All of them: out tight, and good exchanged.
     let asked = bench.ask("C", &["1.3745", "1.3746"], &["1.3730", "1.3731"]);
     let exchanged = "shaft 1.3730, 1.3731, bore 1.3745, 1.3746";

@@ -5,7 +5,7 @@
 use super::bench::{Bench, ROWS, bench, exact};
 use crate::judge::bench::by_gauges;
 use benchleaf::judge::ladder::{End, Ladder};
-use benchleaf::judge::window::{Guard, Known, Stage, basis_for};
+use benchleaf::judge::window::{Guard, Known, Stage, basis_for, replaced};
 use benchleaf::judge::{Half, PartState, RowRead, Setting, SideRead, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
@@ -27,6 +27,7 @@ fn stage(reference: &str, half: Half, known: &[&str], is: PartState, mate: PartS
         mate,
         scope: Scope::Service,
         guard: Guard::default(),
+        replaced: replaced(fit),
     }
 }
 
@@ -227,6 +228,7 @@ pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) ->
             loose: root_sum_square(&both, places),
             mate: root_sum_square(uncertainty, places),
         },
+        replaced: replaced(fit),
     };
     Made { stage, mate, read: RowRead { sides } }
 }

@@ -52,14 +52,14 @@ pub(super) fn exchanged_boxes<'p, 'a>(
     let odd = |part: &'p Measured<'a>| {
         part.filled.iter().filter(move |filled| !filled.confirmed && part.stands_out(filled))
     };
-    // A reading that is far from its pair fits where that lies, which may be a
-    // worn part's. One that agrees with a worn pair is worn: were the nearness
+    // Beside its pair as near as readings of one part lie. A reading that is far
+    // from its pair fits where that lies, which may be a worn part's. One that agrees with a worn pair is worn: were the nearness
     // of the pair enough, two worn neighbours would hide each other.
     let fits = |part: &Measured, at: &Filled, value: Exact| {
         let apart = !part.lands(at.index, at.value, part.round);
         let inside = part.widest.holds(value)
             || apart && part.pair(at.index).any(|other| !part.widest.holds(other.value));
-        inside && part.lands(at.index, value, near(part.unit))
+        inside && part.lands(at.index, value, near(part.unit).max(part.round))
     };
     let alone = |part: &Measured, filled: &Filled| part.pair(filled.index).next().is_none();
     let mut found = Vec::new();

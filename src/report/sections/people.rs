@@ -1,12 +1,12 @@
 //! People, gauges, the data used, and what is signed for.
 
 use super::{Told, words};
-use crate::model::job::{Person, Role};
+use crate::model::job::{Leaf, Person, Role};
 use crate::model::record::{Mark, Sign};
 use crate::model::typed::Word;
 use crate::quantity::Unit;
 use crate::report::types::{Cell, Piece};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 fn said(word: Option<&Word>) -> String {
     word.map(Word::to_string).unwrap_or_default()
@@ -28,7 +28,7 @@ pub fn pieces(told: &Told) -> Vec<Piece> {
             Cell::plain(person.name.to_string()),
             Cell::plain(role(person)),
             Cell::plain(said(person.certificate.as_ref())),
-            Cell::plain(sheets_of(told, person)),
+            Cell::plain(days_of(told, person)),
         ]
     });
     let columns = vec![
@@ -41,6 +41,35 @@ pub fn pieces(told: &Told) -> Vec<Piece> {
     let mut pieces = vec![Piece::Table { columns, rows: rows.collect() }];
     pieces.push(Piece::Paragraph(checked(told)));
     pieces
+}
+
+/// The same with the days, each once: `did CL on 2026-02-24; X, L on
+/// 2026-03-02; checked ...`.
+fn days_of(told: &Told, person: &Person) -> String {
+    let mut parts = Vec::new();
+    for (verb, wanted_check) in [("did", false), ("checked", true)] {
+        let mut days: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for sheet in &told.judged.sheets {
+            let own = sheet.signed.iter().filter(|sign| {
+                sign.by == person.initials.as_str() && (sign.key == "check") == wanted_check
+            });
+            for sign in own {
+                let letters = days.entry(sign.on.as_str()).or_default();
+                if letters.last() != Some(&sheet.letter.as_str()) {
+                    letters.push(sheet.letter.as_str());
+                }
+            }
+        }
+        let day = |(on, letters): (&str, Vec<&str>)| match on {
+            "" => format!("{} undated", letters.join(", ")),
+            on => format!("{} on {on}", letters.join(", ")),
+        };
+        if !days.is_empty() {
+            let days: Vec<String> = days.into_iter().map(day).collect();
+            parts.push(format!("{verb} {}", days.join("; ")));
+        }
+    }
+    parts.join("; ")
 }
 
 fn sheets_of(told: &Told, person: &Person) -> String {
@@ -95,7 +124,10 @@ pub fn gauges(told: &Told) -> Vec<Piece> {
                 .map(|(low, high)| format!("{} to {} {unit}", low.text, high.text));
             vec![
                 Cell::bold(gauge.id.to_string()),
-                Cell::plain(gauge.name.to_string()),
+                Cell::plain(match gauge.transfer {
+                    true => format!("{}, transfer", gauge.name),
+                    false => gauge.name.to_string(),
+                }),
                 Cell::plain(said(gauge.serial.as_ref())),
                 Cell::plain(range.unwrap_or_default()),
                 Cell::plain(
@@ -123,7 +155,18 @@ pub fn gauges(told: &Told) -> Vec<Piece> {
         Piece::Paragraph(format!("Decision rule: {}.", told.set.head.rule)),
     ];
     pieces.extend(zeros(told).map(Piece::Paragraph));
+    pieces.extend(leaves(told).map(Piece::Paragraph));
     pieces
+}
+
+/// The set that the leaves of a feeler were chosen from.
+fn leaves(told: &Told) -> Option<String> {
+    let leaf = |leaf: &Leaf| match &leaf.measured {
+        Some(measured) => format!("{} (measured {})", leaf.engraved.text, measured.text),
+        None => leaf.engraved.text.to_string(),
+    };
+    let all: Vec<String> = told.case.job.leaves.iter().map(leaf).collect();
+    (!all.is_empty()).then(|| format!("Feeler leaves of the shop: {}.", all.join(", ")))
 }
 
 /// On which of the sheets that were measured on the gauges' zero was looked at.
@@ -173,9 +216,11 @@ pub fn limits(told: &Told) -> Vec<Piece> {
         ("Scope".to_owned(), told.set.head.scope.clone()),
         ("Engine".to_owned(), told.set.head.engine.clone()),
         ("Serial".to_owned(), told.set.head.serial.clone()),
+        ("Opened".to_owned(), said(job.opened.as_ref().map(|(_, typed)| typed))),
         ("Hours".to_owned(), said(job.hours.as_ref())),
         ("Owner".to_owned(), said(job.owner.as_ref())),
         ("Shop".to_owned(), job.shop.name.to_string()),
+        ("Address".to_owned(), said(job.shop.address.as_ref())),
         ("Shop certificate".to_owned(), said(job.shop.certificate.as_ref())),
     ];
     pairs.retain(|(_, text)| !text.is_empty());

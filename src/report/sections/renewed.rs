@@ -54,13 +54,14 @@ pub fn changes(told: &Told) -> Vec<Piece> {
         .map(|(change, disturbed)| {
             let places: Vec<&str> = change.places.iter().map(Word::as_str).collect();
             let part = told.case.engine.part(change.part.as_str());
-            let name = part.map_or_else(
-                || change.part.to_string(),
-                |n| told.case.engine.parts[n].name.to_string(),
-            );
+            let part = part.map(|n| &told.case.engine.parts[n]);
+            let name = part.map_or_else(|| change.part.to_string(), |part| part.name.to_string());
+            // Without places every one of them was changed or worked on.
+            let all = part.filter(|part| places.is_empty() && part.count > 1);
+            let which = all.map_or_else(|| places.join(", "), |part| format!("all {}", part.count));
             let data = [said(change.data.as_ref()), said(change.document.as_ref())];
             vec![
-                Cell::bold(format!("{name} {}", places.join(", ")).trim_end().to_owned()),
+                Cell::bold(format!("{name} {which}").trim_end().to_owned()),
                 Cell::plain(why_word(change.why.0)),
                 Cell::plain(said(change.what.as_ref())),
                 Cell::plain(said(change.number.as_ref())),
@@ -103,6 +104,9 @@ fn reopened(told: &Told, disturbed: &Disturbed) -> String {
         Reopens::Line(line) => format!("line {line}"),
         Reopens::Block(block) => block.as_str().replace('-', " "),
     };
+    if disturbed.reopens.is_empty() {
+        return format!("nothing ({})", disturbed.name);
+    }
     disturbed.reopens.iter().map(word).collect::<Vec<_>>().join(", ")
 }
 

@@ -2,7 +2,7 @@
 
 use super::Way;
 use super::reopens::{Work, of_part};
-use crate::judge::window::{Guard, Known, Stage, basis_for};
+use crate::judge::window::{Guard, Known, Stage, basis_for, replaced};
 use crate::judge::{EACH_ALONE, Group, Half, PartState, Setting, SideRead, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Grade, Kind, Line};
@@ -29,10 +29,11 @@ fn of_reading(whole: Whole, row: &JudgedRow, line: &Line, setting: &Setting) -> 
     let place = rows.rows[row.row].place;
     let feature = rows.groups.first().and_then(|group| group.feature);
     let part = feature.map(|n| whole.0.engine.features[n].part).or_else(|| line.part());
-    let reads = Way {
-        words: format!("a reading inside: {}", check(line).limits_in_words(setting)),
-        works: Vec::new(),
-    };
+    // Where the document says only `replace`, no work makes a used part serve.
+    let replace = line.four().is_some_and(|four| four.replace);
+    let inside = if replace { "a new part that reads inside" } else { "a reading inside" };
+    let words = format!("{inside}: {}", check(line).limits_in_words(setting));
+    let reads = Way { words, works: Vec::new() };
     let mut ways = vec![reads];
     if let Some(part) = part {
         let name = &whole.0.engine.parts[part].name;
@@ -40,7 +41,7 @@ fn of_reading(whole: Whole, row: &JudgedRow, line: &Line, setting: &Setting) -> 
             [(true, format!("another of the {name}")), (false, format!("work on the {name}"))]
         {
             let works = of_part(whole, part, changed, feature, place);
-            if changed || !works.is_empty() {
+            if changed || !replace && !works.is_empty() {
                 ways.push(Way { words, works });
             }
         }
@@ -67,8 +68,8 @@ fn of_fit(
         let Some(known) = known else { continue };
         let works = of_part(whole, part, true, Some(feature), place);
         let guard = guard(step, kept, (line, fit), setting);
-        let replaced = if mate == Half::Shaft { fit.shaft.replace } else { fit.bore.replace };
-        let renewed = whole.0.engine.renews(feature) || replaced;
+        let never_used = replaced(fit)[usize::from(mate == Half::Bore)];
+        let renewed = whole.0.engine.renews(feature) || never_used;
         let states = [PartState::Reused, PartState::New];
         for state in states.into_iter().skip(usize::from(renewed)) {
             let (shaft, bore) = match kept {
@@ -82,6 +83,7 @@ fn of_fit(
                 mate: state.clone(),
                 scope: setting.scope,
                 guard,
+                replaced: replaced(fit),
             };
             let words = match (stage.window(), &state) {
                 (Some(window), PartState::Reused) => reused(window, mate, &row.state, line.places),

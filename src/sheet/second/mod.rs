@@ -11,7 +11,7 @@ pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
 use super::types::{LineRows, Row, Sheet, SheetSet, SignBox};
-use crate::judge::window::{Guard, Known, Stage, basis_for};
+use crate::judge::window::{Guard, Known, Stage, basis_for, replaced};
 use crate::judge::{Group, Half, PartState, RowRead, SideRead, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Kind, Line};
@@ -137,6 +137,7 @@ fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option
         known: known(line, record)?,
         scope: case.job.scope,
         guard: guard(case, line, fit, record),
+        replaced: replaced(fit),
         mate,
     })
 }

@@ -76,6 +76,12 @@ fn at_resolution(window: Window, places: u8) -> Window {
 fn why_none(stage: &Stage) -> String {
     let known = stage.known.half.key();
     let mate = stage.known.half.other().key();
+    if stage.known_must_be_new() {
+        return format!("the {known} is to be replaced: nothing but a new one serves");
+    }
+    if stage.mate_must_be_new() {
+        return "to be replaced: nothing but a new one serves".to_owned();
+    }
     if !stage.known_serves() {
         return format!("the {known} is beyond its own limits");
     }

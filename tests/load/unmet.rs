@@ -1,0 +1,141 @@
+//! Forms serve many engines and tables of work are copied: what they name and
+//! this job does not have is listed on the sheets, and told at once where it is
+//! nearly a name that there is. (A rule of this program, no source outside.)
+
+use crate::record::Job;
+use benchleaf::diag::Diags;
+use benchleaf::load;
+use benchleaf::sheet::expand;
+
+/// What is told of a job that reads, and what its sheets leave out.
+fn told(file: &str, from: &str, to: &str) -> (Vec<String>, Vec<String>) {
+    let mut files = Job::last().files().clone();
+    let text = files.get(file).expect("a file of the job").to_string();
+    assert!(text.contains(from), "{from} in {file}");
+    files.put(file, text.replacen(from, to, 1));
+    let mut out = Diags::new();
+    let case = load::case(&files, &mut out).expect("no fault");
+    let set = expand(&case, &mut out).expect("no fault");
+    (out.plain(&files), set.left_out)
+}
+
+fn usual() -> Vec<String> {
+    told("engine.toml", "[engine]", "[engine]").1
+}
+
+#[test]
+fn a_slip_in_a_name_is_told_and_listed() {
+    let of = "of    = [\"inlet-valves\"";
+    for (file, from, to, words, listed) in [
+        (
+            "forms/valves.toml",
+            of,
+            "of    = [\"inlet-vavles\"",
+            "there is no part inlet-vavles: a change of it does not reopen these items; did you mean inlet-valves",
+            "sheet V: the engine has no part inlet-vavles",
+        ),
+        (
+            "forms/valves.toml",
+            "part     = \"inlet-valves\"",
+            "part     = \"inlet-valve\"",
+            "there is no part inlet-valve: sheet V is left out; did you mean inlet-valves",
+            "sheet V, whole: the engine has no part inlet-valve",
+        ),
+        (
+            "forms/valves.toml",
+            "at    = \"valve\"",
+            "at    = \"valves\"",
+            "there is no set of places valves: the block is left out; did you mean valve",
+            "sheet V: the engine has no places valves",
+        ),
+        (
+            "forms/camshaft.toml",
+            "condition = \"case-bolted\"",
+            "condition = \"case-boltd\"",
+            "there is no condition case-boltd: its steps are left out; did you mean case-bolted",
+            "sheet C: condition case-boltd",
+        ),
+        (
+            "forms/camshaft.toml",
+            "measure = [\"C\", \"CR\"]",
+            "part = \"camshaf\"\nmeasure = [\"C\", \"CR\"]",
+            "there is no part camshaf: the block is left out; did you mean camshaft",
+            "sheet C, a block: the engine has no part camshaf",
+        ),
+        (
+            "forms/renewed.toml",
+            "renew ",
+            "parts = [\"oil-seal\", \"o-rings\"]\nrenew ",
+            "there is no part oil-seal: it is not in the list; did you mean oil-seals",
+            "sheet RN: the engine has no part oil-seal",
+        ),
+        (
+            "engine.toml",
+            "block tappet-faces",
+            "block tappet-face",
+            "there is no block tappet-face: camshaft-changed does not reopen it; did you mean tappet-faces",
+            "rework camshaft-changed: the forms have no block tappet-face",
+        ),
+    ] {
+        let (messages, left_out) = told(file, from, to);
+        assert_eq!(messages.len(), 1, "{to}: {messages:?}");
+        assert!(messages[0].contains(words), "{to}: {messages:?}");
+        let new: Vec<&String> = left_out.iter().filter(|text| !usual().contains(text)).collect();
+        assert_eq!(new, [listed], "{to}");
+    }
+}
+
+/// Another engine's name is no slip: it is listed and nothing more.
+#[test]
+fn a_name_of_another_engine_is_listed_alone() {
+    let from = "of    = [\"outer-springs\", \"inner-springs\"]";
+    for (file, from, to, listed) in [
+        (
+            "forms/springs.toml",
+            from,
+            "of    = [\"outer-springs\", \"inner-springs\", \"middle-springs\"]",
+            "sheet SP: the engine has no part middle-springs",
+        ),
+        (
+            "engine.toml",
+            "\"line BG\", \"block tappet-faces\"",
+            "\"line QX\", \"block tappet-faces\"",
+            "rework camshaft-changed: the limits have no line QX",
+        ),
+    ] {
+        let (messages, left_out) = told(file, from, to);
+        assert_eq!(messages, [""; 0], "{to}");
+        assert!(left_out.contains(&listed.to_owned()), "{left_out:?}");
+        assert!(!usual().contains(&listed.to_owned()));
+    }
+}
+
+/// A digit of the count alone contradicts the places; as many more at each place
+/// is another engine.
+#[test]
+fn as_many_of_a_part_as_it_has_places() {
+    let hydraulic = "name  = \"hydraulic tappet units\"\ncount = 8";
+    let files = Job::last().with("engine", hydraulic, &hydraulic.replace('8', "9")).files().clone();
+    let mut out = Diags::new();
+    assert!(load::case(&files, &mut out).is_none());
+    let said = out.plain(&files).join("\n");
+    let wrong = "9 of a part that sits at the 8 places of valve; 8, or as many more at each place";
+    assert!(said.contains(wrong), "{said}");
+    let count = |job: Job| {
+        let (case, _) = job.expanded();
+        case.engine.parts[case.engine.part("hydraulic-units").expect("the part")].count
+    };
+    assert_eq!(count(Job::last().with("engine", hydraulic, &hydraulic.replace('8', "16"))), 16);
+    let uncounted = hydraulic.replace("\ncount = 8", "");
+    assert_eq!(count(Job::last().with("engine", hydraulic, &uncounted)), 8);
+}
+
+/// The engine file's unit decides no figure: where the document's is another,
+/// one of the two is perhaps a slip.
+#[test]
+fn an_engine_in_another_unit_than_its_document_is_told() {
+    let (messages, _) = told("engine.toml", "unit  = \"in\"", "unit  = \"mm\"");
+    assert_eq!(messages.len(), 1, "{messages:?}");
+    let words = "the document's unit is the inch, the engine file's the millimetre; look at both";
+    assert!(messages[0].contains(words), "{messages:?}");
+}
