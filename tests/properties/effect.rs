@@ -129,6 +129,7 @@ fn bases() -> &'static [Base; 3] {
 /// key of the path, whether only where it is taken away.
 const UNSEEN: &[(&str, &str, bool, &str)] = &[
     ("readings", "printed", false, "written by the program, read where a sheet's number differs"),
+    ("readings", "zero", true, "written where the sheet asks for none: nothing on it is measured"),
     ("readings", "rework", true, "the part's only work of its kind, meant where none is named"),
     ("readings", "place", true, "the finding of the one place that is marked"),
     (
