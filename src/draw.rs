@@ -17,7 +17,7 @@ use printpdf::{
 use crate::archive::Pdf;
 pub use crate::ink::Undrawable;
 use crate::ink::{Cast, Ink, Subset, UNIT, resource};
-use crate::page::font::{Fonts, Metrics};
+use crate::page::font::{Metrics, fonts};
 use crate::page::length::Len;
 use crate::page::mark::{Document, Mark, Page, Stamp};
 
@@ -30,8 +30,8 @@ const REACH: i64 = 10_000;
 ///
 /// # Errors
 /// [`Undrawable`] where a character has no glyph or two stamps share a name.
-pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
-    let mut easel = Easel { cast: Cast::new(fonts), stamps: BTreeMap::new() };
+pub fn draw(document: &Document) -> Result<Pdf, Undrawable> {
+    let mut easel = Easel { cast: Cast::default(), stamps: BTreeMap::new() };
     let mut marks = document.pages.iter().flat_map(|page| &page.marks);
     marks.try_for_each(|mark| easel.meet(mark))?;
     let mut pdf = PdfDocument::new("");
@@ -46,7 +46,7 @@ pub fn draw(document: &Document, fonts: &Fonts) -> Result<Pdf, Undrawable> {
     for (face, subset) in easel.cast.subsets()? {
         let id = FontId(resource(face).to_string());
         specimen.extend(show_all(&id, &subset));
-        let parsed = embedded(subset, fonts.metrics(face));
+        let parsed = embedded(subset, fonts().metrics(face));
         pdf.resources.fonts.map.insert(id, PdfFont::new(parsed));
     }
     pdf.pages.push(PdfPage { ops: specimen, ..blank(Len::ZERO, Len::ZERO) });
@@ -65,7 +65,7 @@ const ABOUT: usize = 60;
 /// What the pages of a document share: the codes of letters and the names of
 /// forms, given in the order in which they are met. Then pages are drawn apart.
 struct Easel<'a> {
-    cast: Cast<'a>,
+    cast: Cast,
     /// Each form by the name of its stamp.
     stamps: BTreeMap<&'a str, (String, &'a Arc<Stamp>)>,
 }
@@ -182,10 +182,6 @@ mod tests {
     use crate::archive::{Attachment, Relationship, Unfit, conform, stow};
     use crate::page::mark::{Align, Area, Bookmark, Face, Point, Run};
 
-    fn fonts() -> Fonts {
-        Fonts::load().expect("the typefaces are built in")
-    }
-
     fn run(text: &str) -> Mark {
         Mark::Run(Run {
             at: Point::default(),
@@ -230,7 +226,7 @@ mod tests {
     }
 
     fn file(document: &Document, carried: &[Attachment]) -> Vec<u8> {
-        let pdf = draw(document, &fonts()).expect("drawable");
+        let pdf = draw(document).expect("drawable");
         conform(pdf, document, carried.iter().cloned().map(stow).collect()).expect("fit")
     }
 
@@ -265,14 +261,14 @@ mod tests {
     fn equal_stamps_are_one_form_and_unequal_ones_of_a_name_are_refused() {
         let bytes = file(&document(vec![comb(5.6), comb(5.6), comb(5.6)]), &[]);
         assert_eq!(count(&bytes, "/Subtype/Form"), 1);
-        let found = draw(&document(vec![comb(5.6), comb(5.8)]), &fonts());
+        let found = draw(&document(vec![comb(5.6), comb(5.8)]));
         let name = "comb".to_string();
         assert_eq!(found.err(), Some(Undrawable::Stamp { name }));
     }
 
     #[test]
     fn a_letter_that_no_typeface_has_is_named() {
-        let found = draw(&document(vec![run("漢 1")]), &fonts());
+        let found = draw(&document(vec![run("漢 1")]));
         let message = found.err().map(|e| e.to_string()).unwrap_or_default();
         assert!(message.contains("'漢' (U+6F22)"), "{message}");
     }
@@ -301,7 +297,7 @@ mod tests {
             assert_eq!(count(&bytes, part), times, "{part}");
         }
         let twice = [carried("a.toml"), carried("a.toml")].map(stow);
-        let pdf = draw(&document, &fonts()).expect("drawable");
+        let pdf = draw(&document).expect("drawable");
         let name = "a.toml".to_string();
         assert_eq!(conform(pdf, &document, twice.into()), Err(Unfit::TwiceNamed { name }));
     }

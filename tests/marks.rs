@@ -2,7 +2,6 @@
 //! lines that moved. `BLESS=1` writes them anew.
 
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::page::font::Fonts;
 use benchleaf::page::mark::{Area, Document, Mark, Page, Pen, Point, Step};
 use benchleaf::page::sheets::lay_sheets;
 use benchleaf::proof;
@@ -39,8 +38,7 @@ fn sheets(folder: &str, limits: &str) -> Document {
     let mut out = Diags::new();
     let read = proof::read(&files, &mut out);
     let (_, set) = read.unwrap_or_else(|| panic!("{}", out.plain(&files).join("\n")));
-    let fonts = Fonts::load().expect("the typefaces");
-    let laid = lay_sheets(&set, None, &fonts, &mut out);
+    let laid = lay_sheets(&set, None, &mut out);
     laid.unwrap_or_else(|| panic!("{}", out.plain(&files).join("\n"))).0
 }
 

@@ -3,7 +3,6 @@
 use super::say::{self, hold};
 use super::{Outcome, job, jobs};
 use crate::model::record::Record;
-use crate::page::font::Fonts;
 use crate::report::sections::Told;
 use crate::report::sections::spoken::in_words;
 use crate::report::{Judged, json};
@@ -28,19 +27,19 @@ pub struct Check {
 impl Check {
     /// Of several jobs each line begins with the folder that it is about.
     pub fn run(&self) -> Outcome {
-        jobs::each(&self.jobs, |dir, fonts| {
+        jobs::each(&self.jobs, |dir| {
             if self.jobs.len() == 1 {
-                return self.one(dir, fonts);
+                return self.one(dir);
             }
-            let (outcome, held) = hold(|| self.one(dir, fonts));
+            let (outcome, held) = hold(|| self.one(dir));
             held.tell_of(&dir.display().to_string(), self.json);
             outcome
         })
     }
 
-    fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
+    fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
         let job = job::open(dir)?;
-        let (judged, pages) = job.judge_on_pages(fonts)?;
+        let (judged, pages) = job.judge_on_pages()?;
         let blank = Record::blank(&job.set.number);
         let record = job.case.record.as_ref().unwrap_or(&blank);
         let told = Told {

@@ -47,7 +47,7 @@ impl Compare {
         let mut job = job::read(files)?;
         let first = typed(&self.first, &mut job)?;
         let second = typed(&self.second, &mut job)?;
-        let pages = job.pages(&job::fonts()?)?;
+        let pages = job.pages()?;
         let mut out = Diags::new();
         let found = match (first.blind, second.blind) {
             (false, true) => {

@@ -5,7 +5,6 @@ use super::job::{self, Job};
 use super::say::line;
 use super::{Outcome, built_in, disk, new, second, sign, told};
 use crate::archive::SigningKey;
-use crate::page::font::Fonts;
 use crate::proof::{How, Pressed, Proof, verify};
 use crate::report::count;
 use crate::report::{Judged, Status};
@@ -34,33 +33,32 @@ impl Demo {
     fn tell(&self, dir: &Path) -> Result<Outcome, Outcome> {
         new::empty(dir).map_err(|error| job::wrong(&error))?;
         open(dir)?;
-        let fonts = job::fonts()?;
-        let pages = self.sheets(dir, &fonts)?;
+        let pages = self.sheets(dir)?;
         line!("{}: a job of an invented shop, engine and people", dir.display());
         line!(
             "  sheets.pdf           {} of blank worksheets, to print at 100 %",
             count(pages, "page")
         );
         line!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
-        let second = self.second(dir, &fonts)?;
+        let second = self.second(dir)?;
         line!(
             "  sheets-second.pdf    the camshaft's bores against its journals as measured: sheet {second}"
         );
-        let first = self.typed(dir, "readings-first.toml", "report-first.pdf", &fonts)?;
+        let first = self.typed(dir, "readings-first.toml", "report-first.pdf")?;
         line!(
             "  report-first.pdf     {}, from the transcription as first typed: {}",
             count(first.pages, "page"),
             word(first.status)
         );
         told_rows(&first.judged, &["C2", "C3"]);
-        let last = self.typed(dir, "readings-final.toml", "report.pdf", &fonts)?;
+        let last = self.typed(dir, "readings-final.toml", "report.pdf")?;
         line!(
             "  report.pdf           {}, after measuring again and a new camshaft: {}",
             count(last.pages, "page"),
             word(last.status)
         );
         told_rows(&last.judged, &["C1", "C2", "C3"]);
-        let proof = self.sign(dir, &last, &fonts)?;
+        let proof = self.sign(dir, &last)?;
         line!(
             "  report-signed.pdf    signed by RW and JA with throw-away keys that everyone has: they prove nothing"
         );
@@ -77,24 +75,23 @@ impl Demo {
     }
 
     /// Two throw-away signatures, and the proof of what came out.
-    fn sign(&self, dir: &Path, last: &Pressed, fonts: &Fonts) -> Result<Proof, Outcome> {
+    fn sign(&self, dir: &Path, last: &Pressed) -> Result<Proof, Outcome> {
         let mut bytes = last.bytes.clone();
         for initials in ["RW", "JA"] {
             let file = part(built_in::demo(&format!("throw-away-{initials}.pem")))?;
             let key =
                 SigningKey::read(file.as_bytes(), None).map_err(|error| job::wrong(&error))?;
-            bytes =
-                sign::add(&bytes, &sign::Hand { key: &key, initials, throw_away: true }, fonts)?;
+            bytes = sign::add(&bytes, &sign::Hand { key: &key, initials, throw_away: true })?;
         }
         disk::replace(&dir.join("report-signed.pdf"), &bytes)
             .map_err(|error| job::wrong(&error))?;
-        verify(&bytes, &[], fonts).map_err(|error| job::wrong(&error))
+        verify(&bytes, &[]).map_err(|error| job::wrong(&error))
     }
 
-    fn sheets(&self, dir: &Path, fonts: &Fonts) -> Result<usize, Outcome> {
+    fn sheets(&self, dir: &Path) -> Result<usize, Outcome> {
         let job = job::open(dir)?;
-        let (document, pages) = job.lay(None, fonts)?;
-        job::write(&dir.join("sheets.pdf"), &document, fonts)?;
+        let (document, pages) = job.lay(None)?;
+        job::write(&dir.join("sheets.pdf"), &document)?;
         let blank = transcription(&job.set, &pages);
         disk::replace(&dir.join("blank.toml"), blank.as_bytes())
             .map_err(|error| job::wrong(&error))?;
@@ -103,7 +100,7 @@ impl Demo {
 
     /// The second stage of the camshaft, printed when its journals were typed
     /// in and its bores were not; which sheet it is.
-    fn second(&self, dir: &Path, fonts: &Fonts) -> Result<String, Outcome> {
+    fn second(&self, dir: &Path) -> Result<String, Outcome> {
         let blank: Job = job::open(dir)?;
         let text = numbered(part(built_in::demo("readings-first.toml"))?, &blank.set);
         let lines = text.lines().map(|line| match line.split_once(".bore") {
@@ -113,7 +110,7 @@ impl Demo {
         let text: Vec<String> = lines.collect();
         disk::replace(&dir.join("readings.toml"), text.join("\n").as_bytes())
             .map_err(|error| job::wrong(&error))?;
-        let printed = second::print(&job::open(dir)?, None, dir, fonts)?;
+        let printed = second::print(&job::open(dir)?, None, dir)?;
         let sheets =
             printed.sheets.iter().map(|sheet| format!("{} {}", sheet.letter_2(), sheet.code));
         Ok(sheets.collect::<Vec<_>>().join(", "))
@@ -121,13 +118,13 @@ impl Demo {
 
     /// The transcription as somebody typed it into the blank one, and the
     /// report that it makes.
-    fn typed(&self, dir: &Path, from: &str, to: &str, fonts: &Fonts) -> Result<Pressed, Outcome> {
+    fn typed(&self, dir: &Path, from: &str, to: &str) -> Result<Pressed, Outcome> {
         let blank: Job = job::open(dir)?;
         let text = numbered(part(built_in::demo(from))?, &blank.set);
         disk::replace(&dir.join("readings.toml"), text.as_bytes())
             .map_err(|error| job::wrong(&error))?;
         let job = job::open(dir)?;
-        let made = told::make(&job, fonts, How::default())?;
+        let made = told::make(&job, How::default())?;
         disk::replace(&dir.join(to), &made.bytes).map_err(|error| job::wrong(&error))?;
         Ok(made)
     }

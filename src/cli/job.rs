@@ -10,7 +10,6 @@ use crate::draw::draw;
 use crate::judge::proof;
 use crate::load;
 use crate::model::Case;
-use crate::page::font::Fonts;
 use crate::page::mark::Document;
 use crate::page::sheets::{lay_sheets, pages};
 use crate::proof::judged;
@@ -56,29 +55,25 @@ fn sound(case: &Case, out: &mut Diags) {
 
 impl Job {
     /// All sheets laid out, and where everything is printed.
-    pub fn lay(
-        &self,
-        only: Option<&[String]>,
-        fonts: &Fonts,
-    ) -> Result<(Document, Pages), Outcome> {
+    pub fn lay(&self, only: Option<&[String]>) -> Result<(Document, Pages), Outcome> {
         let mut out = Diags::new();
-        let laid = lay_sheets(&self.set, only, fonts, &mut out);
+        let laid = lay_sheets(&self.set, only, &mut out);
         show(&out, &self.files);
         laid.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
     }
 
     /// Where everything is printed.
-    pub fn pages(&self, fonts: &Fonts) -> Result<Pages, Outcome> {
+    pub fn pages(&self) -> Result<Pages, Outcome> {
         let mut out = Diags::new();
-        let pages = pages(&self.set, fonts, &mut out);
+        let pages = pages(&self.set, &mut out);
         show(&out, &self.files);
         pages.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
     }
 
     /// The record held against the sheets, and where everything is printed.
-    pub fn judge_on_pages(&self, fonts: &Fonts) -> Result<(Judged, Pages), Outcome> {
+    pub fn judge_on_pages(&self) -> Result<(Judged, Pages), Outcome> {
         let mut out = Diags::new();
-        let judged = judged(&self.case, &self.set, fonts, &mut out);
+        let judged = judged(&self.case, &self.set, &mut out);
         show(&out, &self.files);
         judged.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
     }
@@ -90,11 +85,6 @@ impl Job {
         show(&out, &self.files);
         judged.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
     }
-}
-
-/// The fonts that every page is set in.
-pub fn fonts() -> Result<Fonts, Outcome> {
-    Fonts::load().map_err(|error| wrong(&error))
 }
 
 /// Prints diagnostics to standard error.
@@ -109,19 +99,14 @@ pub fn wrong(error: &dyn std::fmt::Display) -> Outcome {
 }
 
 /// A laid-out document to its file.
-pub fn write(path: &Path, document: &Document, fonts: &Fonts) -> Result<(), Outcome> {
+pub fn write(path: &Path, document: &Document) -> Result<(), Outcome> {
     let lock = Lock::beside(path).map_err(|error| wrong(&error))?;
-    write_locked(&lock, path, document, fonts)
+    write_locked(&lock, path, document)
 }
 
 /// The same where the folder is locked already.
-pub fn write_locked(
-    lock: &Lock,
-    path: &Path,
-    document: &Document,
-    fonts: &Fonts,
-) -> Result<(), Outcome> {
-    let pdf = draw(document, fonts).map_err(|error| wrong(&error))?;
+pub fn write_locked(lock: &Lock, path: &Path, document: &Document) -> Result<(), Outcome> {
+    let pdf = draw(document).map_err(|error| wrong(&error))?;
     let bytes = conform(pdf, document, Vec::new()).map_err(|error| wrong(&error))?;
     disk::replace_pdf(lock, path, &bytes).map_err(|error| wrong(&error))
 }

@@ -2,10 +2,9 @@
 //! the order given.
 
 use super::Outcome;
-use super::job::{self, fonts};
+use super::job;
 use super::progress::Progress;
 use super::say::{Held, hold};
-use crate::page::font::Fonts;
 use std::collections::{BTreeMap, HashSet};
 use std::num::NonZero;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -20,17 +19,13 @@ const AHEAD: usize = 8;
 /// As much as the first thread of a program has where it is not told.
 const STACK: usize = 8 << 20;
 
-/// Does the same to each of several jobs, with the typefaces read once. One bad
+/// Does the same to each of several jobs. One bad
 /// job stops none of the others; the worst outcome is that of all.
 pub fn each<F>(jobs: &[PathBuf], one: F) -> Outcome
 where
-    F: Fn(&Path, &Fonts) -> Result<Outcome, Outcome> + Sync,
+    F: Fn(&Path) -> Result<Outcome, Outcome> + Sync,
 {
-    let fonts = match fonts() {
-        Ok(fonts) => fonts,
-        Err(outcome) => return outcome,
-    };
-    let one = |dir: &Path| one(dir, &fonts).unwrap_or_else(|outcome| outcome);
+    let one = |dir: &Path| one(dir).unwrap_or_else(|outcome| outcome);
     match jobs {
         [only] => one(only),
         several => {

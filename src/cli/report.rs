@@ -5,7 +5,6 @@ use super::plain::Named;
 use super::say::{complain, line, say};
 use super::{Outcome, check, disk, job, jobs, told};
 use crate::model::job::Paper;
-use crate::page::font::Fonts;
 use crate::proof::{How, ORIGINALS};
 use crate::report::Status;
 use crate::report::count;
@@ -50,10 +49,10 @@ impl Report {
                 &"--originals names the scans of one job and several are given; give one job",
             );
         }
-        jobs::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
+        jobs::each(&self.jobs, |dir| self.one(dir))
     }
 
-    fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
+    fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
         let job = job::open(dir)?;
         let originals = self.originals(dir)?;
         let earlier = disk::earlier(dir, &job.case.job).map_err(|error| job::wrong(&error))?;
@@ -63,7 +62,7 @@ impl Report {
             originals: &originals,
             earlier: earlier.as_ref(),
         };
-        let made = told::make(&job, fonts, how)?;
+        let made = told::make(&job, how)?;
         if self.final_only && made.status != Status::Final {
             say(&made.words);
             complain!("benchleaf: the report cannot be final; nothing was written");

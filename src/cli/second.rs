@@ -6,7 +6,6 @@ use super::lock::Lock;
 use super::say::line;
 use super::{Outcome, disk};
 use crate::diag::Diags;
-use crate::page::font::Fonts;
 use crate::page::sheets::lay_second;
 use crate::report::count;
 use crate::report::{Ready, ready};
@@ -23,25 +22,20 @@ pub struct Printed {
 
 /// Writes sheets-second.pdf and sheets-second.toml into a folder; neither
 /// where no row is ready.
-pub fn print(
-    job: &Job,
-    only: Option<&[String]>,
-    dir: &Path,
-    fonts: &Fonts,
-) -> Result<Printed, Outcome> {
+pub fn print(job: &Job, only: Option<&[String]>, dir: &Path) -> Result<Printed, Outcome> {
     let Ready { rows, waiting } = ready(&job.case, &job.set, only);
     let sheets = second(&job.case, &job.set, &rows);
     if sheets.is_empty() {
         return Ok(Printed { sheets, pages: 0, waiting });
     }
     let mut out = Diags::new();
-    let document = lay_second(&job.set, &sheets, fonts, &mut out);
+    let document = lay_second(&job.set, &sheets, &mut out);
     job::show(&out, &job.files);
     let document = document.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)?;
     let path = dir.join("sheets-second.pdf");
     // The two files belong together.
     let lock = Lock::beside(&path).map_err(|error| job::wrong(&error))?;
-    job::write_locked(&lock, &path, &document, fonts)?;
+    job::write_locked(&lock, &path, &document)?;
     let lines = lines(job, &sheets);
     disk::replace(&dir.join("sheets-second.toml"), lines.as_bytes())
         .map_err(|error| job::wrong(&error))?;

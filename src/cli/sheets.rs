@@ -3,7 +3,6 @@
 use super::say::line;
 use super::{Outcome, disk, job, jobs, second};
 use crate::model::job::Paper;
-use crate::page::font::Fonts;
 use crate::report::count;
 use crate::sheet::{Pages, transcription};
 use clap::Args;
@@ -57,10 +56,10 @@ impl Sheets {
                 &"--out names one folder and several jobs are given; give one job, or no --out",
             );
         }
-        jobs::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
+        jobs::each(&self.jobs, |dir| self.one(dir))
     }
 
-    fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
+    fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
         let mut job = job::open(dir)?;
         if let Some(paper) = self.paper {
             job.set.head.paper = paper;
@@ -81,16 +80,16 @@ impl Sheets {
         let only = (!self.only.is_empty()).then_some(self.only.as_slice());
         if self.second {
             let out = self.out.as_deref().unwrap_or(dir);
-            return Ok(second::tell(&second::print(&job, only, out, fonts)?, out));
+            return Ok(second::tell(&second::print(&job, only, out)?, out));
         }
-        let (document, pages) = job.lay(only, fonts)?;
+        let (document, pages) = job.lay(only)?;
         let which = if self.blind { "blind" } else { "sheets" };
         let name = match only {
             None => format!("{which}.pdf"),
             Some(letters) => format!("{which}-{}.pdf", letters.join("-")),
         };
         let path = self.out.as_deref().unwrap_or(dir).join(name);
-        job::write(&path, &document, fonts)?;
+        job::write(&path, &document)?;
         line!(
             "{}: {}, set {}",
             path.display(),

@@ -6,7 +6,6 @@ use super::say::{ask, complain, line};
 use super::{Outcome, disk, job};
 use crate::archive::{Moment, Passphrase, Signing, SigningKey, same_name, sign};
 use crate::model::job::Person;
-use crate::page::font::Fonts;
 use crate::proof::{signatory, too_early, verify};
 use crate::report::Status;
 use crate::report::sections::last_day;
@@ -53,7 +52,6 @@ impl Sign {
     }
 
     fn signed(&self) -> Result<(), Outcome> {
-        let fonts = job::fonts()?;
         disk::report(&self.report, Named::ByHand).map_err(|error| job::wrong(&error))?;
         let file = disk::key(&self.key).map_err(|error| job::wrong(&error))?;
         warn_if_open(&self.key);
@@ -72,8 +70,7 @@ impl Sign {
         let lock = Lock::beside(path).map_err(|error| job::wrong(&error))?;
         let bytes =
             disk::report(&self.report, Named::ByHand).map_err(|error| job::wrong(&error))?;
-        let signed =
-            add(&bytes, &Hand { key: &key, initials: &self.initials, throw_away: false }, &fonts)?;
+        let signed = add(&bytes, &Hand { key: &key, initials: &self.initials, throw_away: false })?;
         disk::replace_pdf(&lock, path, &signed).map_err(|error| job::wrong(&error))?;
         line!(
             "{}: signed for {}, {} bytes added. A signature is not a release.",
@@ -134,8 +131,8 @@ fn warn_if_open(path: &Path) {
 fn warn_if_open(_: &Path) {}
 
 /// Adds a signature to the bytes of a report that proves good and is final.
-pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
-    let proof = verify(pdf, &[], fonts).map_err(|error| job::wrong(&error))?;
+pub fn add(pdf: &[u8], hand: &Hand) -> Result<Vec<u8>, Outcome> {
+    let proof = verify(pdf, &[]).map_err(|error| job::wrong(&error))?;
     if let Some(why) = proof.fault() {
         return Err(job::wrong(&format!("not signed: {why}")));
     }
@@ -160,8 +157,8 @@ pub fn add(pdf: &[u8], hand: &Hand, fonts: &Fonts) -> Result<Vec<u8>, Outcome> {
         ))
     })?;
     let Signing { signer, places } = own.signing(claimed);
-    let signed = sign(pdf, hand.key, &signer, &places, fonts, seed()?)
-        .map_err(|error| job::wrong(&error))?;
+    let signed =
+        sign(pdf, hand.key, &signer, &places, seed()?).map_err(|error| job::wrong(&error))?;
     let last = case.record.as_ref().and_then(last_day).filter(|_| !hand.throw_away);
     if let Some(why) = too_early(claimed, last, &proof.signatures) {
         return Err(job::wrong(&format!(

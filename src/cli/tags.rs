@@ -5,7 +5,6 @@ use super::say::line;
 use super::{Outcome, jobs};
 use crate::diag::Diags;
 use crate::model::job::Paper;
-use crate::page::font::Fonts;
 use crate::page::sheets::{lay_aside, lay_openings, lay_tags};
 use crate::report::count;
 use crate::report::{Aside, Fate, set_aside};
@@ -45,10 +44,10 @@ impl Tags {
                 &"--out names one folder and several jobs are given; give one job, or no --out",
             );
         }
-        jobs::each(&self.jobs, |dir, fonts| self.one(dir, fonts))
+        jobs::each(&self.jobs, |dir| self.one(dir))
     }
 
-    fn one(&self, dir: &Path, fonts: &Fonts) -> Result<Outcome, Outcome> {
+    fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
         let mut job = job::open(dir)?;
         if let Some(paper) = self.paper {
             job.set.head.paper = paper;
@@ -62,7 +61,7 @@ impl Tags {
             }
             let scrap = parts.iter().filter(|part| part.fate == Fate::Scrap).count();
             let words = format!("{} quarantine tags, {scrap} scrap tags", parts.len() - scrap);
-            ("tags-set-aside.pdf", lay_aside(&job.set, &parts, fonts, &mut out), words)
+            ("tags-set-aside.pdf", lay_aside(&job.set, &parts, &mut out), words)
         } else if self.strip {
             if !openings(&job.set) {
                 line!(
@@ -71,16 +70,16 @@ impl Tags {
                 );
                 return Ok(Outcome::Done);
             }
-            let laid = lay_openings(&job.set, fonts, &mut out);
+            let laid = lay_openings(&job.set, &mut out);
             ("strip.pdf", laid, "large print for places reached through an opening".to_owned())
         } else {
             let tags = tags(&job.case, &job.set);
-            ("tags.pdf", lay_tags(&job.set, &tags, fonts, &mut out), count(tags.len(), "tag"))
+            ("tags.pdf", lay_tags(&job.set, &tags, &mut out), count(tags.len(), "tag"))
         };
         job::show(&out, &job.files);
         let laid = laid.ok_or(Outcome::Wrong)?;
         let path = self.out.as_deref().unwrap_or(dir).join(name);
-        job::write(&path, &laid, fonts)?;
+        job::write(&path, &laid)?;
         line!("{}: {}, {words}", path.display(), count(laid.pages.len(), "page"));
         Ok(Outcome::Done)
     }

@@ -3,13 +3,12 @@
 use super::Outcome;
 use super::job::{self, Job};
 use crate::diag::Diags;
-use crate::page::font::Fonts;
 use crate::proof::{How, Pressed, press};
 
 /// The report of a job.
-pub fn make(job: &Job, fonts: &Fonts, how: How<'_>) -> Result<Pressed, Outcome> {
+pub fn make(job: &Job, how: How<'_>) -> Result<Pressed, Outcome> {
     let mut out = Diags::new();
-    let pressed = press(&job.files, (&job.case, &job.set), fonts, how, &mut out);
+    let pressed = press(&job.files, (&job.case, &job.set), how, &mut out);
     job::show(&out, &job.files);
     pressed.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
 }

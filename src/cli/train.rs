@@ -48,7 +48,6 @@ impl Train {
         new::empty(&self.dir).map_err(|error| job::wrong(&error))?;
         demo::open(&self.dir)?;
         let job = job::open(&self.dir)?;
-        let fonts = job::fonts()?;
         let key = key(&job)?;
         let filled = filled(&key);
         let letters: Vec<String> = key
@@ -58,11 +57,11 @@ impl Train {
             .map(|sheet| sheet.letter.to_string())
             .collect();
         let mut out = Diags::new();
-        let laid = lay_filled(&job.set, Some(&letters), Some(&filled), &fonts, &mut out);
+        let laid = lay_filled(&job.set, Some(&letters), Some(&filled), &mut out);
         job::show(&out, &job.files);
         let (document, pages) = laid.ok_or(Outcome::Wrong)?;
         let path = self.dir.join("example.pdf");
-        job::write(&path, &document, &fonts)?;
+        job::write(&path, &document)?;
         line!(
             "{}: {} filled in by hand; type all that is written on them into",
             path.display(),
@@ -89,7 +88,7 @@ impl Train {
         let mut typed = readings(&job, name, text)?;
         forget_tables(&mut typed);
         let key = key(&job)?;
-        let pages = job.pages(&job::fonts()?)?;
+        let pages = job.pages()?;
         let mut out = Diags::new();
         let found = compare(&job.case, &job.set, (&key, &typed), &pages, &mut out);
         job::show(&out, &job.files);

@@ -7,7 +7,6 @@ use super::plain::Named;
 use super::say::{json, line};
 use super::{Outcome, aside, disk, job, jobs};
 use crate::archive::{Anchor, attach_reply, open, request};
-use crate::page::font::Fonts;
 use crate::proof::{Proof, job_name, verify};
 use crate::report::Status;
 use crate::report::count;
@@ -83,7 +82,7 @@ struct SignatureOut {
 impl Verify {
     pub fn run(&self) -> Outcome {
         match self.anchors() {
-            Ok(anchors) => jobs::each(&self.reports, |path, fonts| self.one(path, &anchors, fonts)),
+            Ok(anchors) => jobs::each(&self.reports, |path| self.one(path, &anchors)),
             Err(outcome) => outcome,
         }
     }
@@ -102,9 +101,9 @@ impl Verify {
         Ok(anchors)
     }
 
-    fn one(&self, path: &Path, anchors: &[Anchor], fonts: &Fonts) -> Result<Outcome, Outcome> {
+    fn one(&self, path: &Path, anchors: &[Anchor]) -> Result<Outcome, Outcome> {
         let bytes = disk::report(path, Named::ByHand).map_err(|error| job::wrong(&error))?;
-        let proof = verify(&bytes, anchors, fonts)
+        let proof = verify(&bytes, anchors)
             .map_err(|error| job::wrong(&format!("{}: {error}", path.display())))?;
         if self.json {
             let text = serde_json::to_string_pretty(&out(path, &proof))
@@ -203,7 +202,7 @@ impl Stamp {
         let lock = Lock::beside(&self.report).map_err(|error| job::wrong(&error))?;
         let bytes =
             disk::report(&self.report, Named::ByHand).map_err(|error| job::wrong(&error))?;
-        let proof = verify(&bytes, &[], &job::fonts()?).map_err(|error| job::wrong(&error))?;
+        let proof = verify(&bytes, &[]).map_err(|error| job::wrong(&error))?;
         if let Some(why) = proof.fault() {
             return Err(job::wrong(&format!("not stamped: {why}")));
         }

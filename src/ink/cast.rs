@@ -7,7 +7,7 @@ use sha2::{Digest, Sha256};
 use subsetter::GlyphRemapper;
 
 use super::Undrawable;
-use crate::page::font::{Fonts, Glyph};
+use crate::page::font::{Glyph, fonts};
 use crate::page::mark::{Face, Mark};
 
 pub const FACES: [Face; 4] = [Face::Regular, Face::Bold, Face::Italic, Face::Code];
@@ -37,8 +37,8 @@ pub struct Subset {
 }
 
 /// Codes given out so far, for each face.
-pub struct Cast<'a> {
-    pub fonts: &'a Fonts,
+#[derive(Default)]
+pub struct Cast {
     used: [Used; 4],
 }
 
@@ -51,11 +51,7 @@ struct Used {
     advances: BTreeMap<u16, u16>,
 }
 
-impl<'a> Cast<'a> {
-    pub fn new(fonts: &'a Fonts) -> Cast<'a> {
-        Cast { fonts, used: Default::default() }
-    }
-
+impl Cast {
     /// Gives a code to each character of a mark that has none yet, in the order
     /// of the text.
     ///
@@ -69,7 +65,7 @@ impl<'a> Cast<'a> {
                     if used.code(letter).is_some() {
                         continue;
                     }
-                    let Some(glyph) = self.fonts.glyph(run.face, letter) else {
+                    let Some(glyph) = fonts().glyph(run.face, letter) else {
                         return Err(Undrawable::Letter { letter, text: run.text.to_string() });
                     };
                     used.add(glyph, letter);
@@ -86,7 +82,7 @@ impl<'a> Cast<'a> {
     /// Code and advance of a character that was learned.
     pub fn code(&self, face: Face, letter: char) -> Option<(u16, u16)> {
         let code = self.used[face as usize].code(letter)?;
-        Some((code, self.fonts.glyph(face, letter)?.advance))
+        Some((code, fonts().glyph(face, letter)?.advance))
     }
 
     /// The subsets of the faces that were used, in the order of [`FACES`].
@@ -95,7 +91,7 @@ impl<'a> Cast<'a> {
         for face in FACES {
             let used = &self.used[face as usize];
             if !used.letters.is_empty() {
-                subsets.push((face, used.subset(self.fonts, face)?));
+                subsets.push((face, used.subset(face)?));
             }
         }
         Ok(subsets)
@@ -120,8 +116,8 @@ impl Used {
         self.advances.insert(code, glyph.advance);
     }
 
-    fn subset(&self, fonts: &Fonts, face: Face) -> Result<Subset, Undrawable> {
-        let (name, file) = fonts.file(face);
+    fn subset(&self, face: Face) -> Result<Subset, Undrawable> {
+        let (name, file) = fonts().file(face);
         let bytes =
             subsetter::subset(file, 0, &self.mapper).map_err(|_| Undrawable::Face { name })?;
         Ok(Subset {

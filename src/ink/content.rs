@@ -62,7 +62,7 @@ impl Ink {
 
     /// Draws one mark, whose letters `cast` has learned. A stamp is drawn out in
     /// full: see [`Ink::form`].
-    pub fn mark(&mut self, mark: &Mark, cast: &Cast<'_>) -> Result<(), Undrawable> {
+    pub fn mark(&mut self, mark: &Mark, cast: &Cast) -> Result<(), Undrawable> {
         match mark {
             Mark::Line { from, to, pen } => self.segment(*from, *to, *pen),
             Mark::Rect { area, pen, fill } => self.rect(*area, *pen, *fill),
@@ -174,7 +174,7 @@ impl Ink {
         self.out.push_str("S Q\n");
     }
 
-    fn run(&mut self, run: &Run, cast: &Cast<'_>) -> Result<(), Undrawable> {
+    fn run(&mut self, run: &Run, cast: &Cast) -> Result<(), Undrawable> {
         if run.text.is_empty() {
             return Ok(());
         }
@@ -316,7 +316,7 @@ impl Ink {
 }
 
 /// The string operand and operator of a run, and its width.
-fn shown(run: &Run, cast: &Cast<'_>) -> Result<(String, Len), Undrawable> {
+fn shown(run: &Run, cast: &Cast) -> Result<(String, Len), Undrawable> {
     let mut out = String::with_capacity(run.text.len() * 2 + 8);
     let mut units = 0_i64;
     out.push('(');
@@ -336,15 +336,13 @@ fn shown(run: &Run, cast: &Cast<'_>) -> Result<(String, Len), Undrawable> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::page::font::Fonts;
 
     fn at(x: f64, y: f64) -> Point {
         Point { x: Len::mm(x), y: Len::mm(y) }
     }
 
     fn drawn(marks: &[Mark]) -> String {
-        let fonts = Fonts::load().expect("the typefaces are built in");
-        let mut cast = Cast::new(&fonts);
+        let mut cast = Cast::default();
         let mut ink = Ink::new(Len::mm(100.0));
         for mark in marks {
             cast.learn(mark).expect("letters of the typeface");

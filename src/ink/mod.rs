@@ -9,7 +9,6 @@ mod operand;
 pub use cast::{Cast, Subset, resource};
 pub use content::Ink;
 
-use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Face, Mark};
 use std::fmt;
@@ -56,8 +55,8 @@ pub struct Piece {
 ///
 /// # Errors
 /// [`Undrawable`].
-pub fn piece(marks: &[Mark], height: Len, fonts: &Fonts) -> Result<Piece, Undrawable> {
-    let mut cast = Cast::new(fonts);
+pub fn piece(marks: &[Mark], height: Len) -> Result<Piece, Undrawable> {
+    let mut cast = Cast::default();
     let mut ink = Ink::new(height);
     ink.out.push_str(UNIT);
     for mark in marks {

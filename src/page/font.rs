@@ -2,7 +2,7 @@
 //! shaping. Without kerning or ligatures the width of a text is the sum of its
 //! letters, and every glyph on paper is one character when copied back.
 
-use std::fmt;
+use std::sync::LazyLock;
 
 use super::length::Len;
 use super::mark::Face;
@@ -39,7 +39,7 @@ pub struct Glyph {
 }
 
 /// Measures of a face, in thousandths of the type size.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Metrics {
     pub ascent: i16,
     /// Negative: below the baseline.
@@ -53,20 +53,6 @@ pub struct Metrics {
     pub weight: u16,
 }
 
-/// A typeface whose file could not be read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Unreadable {
-    pub file: &'static str,
-}
-
-impl fmt::Display for Unreadable {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "the built-in typeface {} cannot be read", self.file)
-    }
-}
-
-impl std::error::Error for Unreadable {}
-
 struct Table {
     name: &'static str,
     bytes: &'static [u8],
@@ -76,23 +62,19 @@ struct Table {
     rest: Vec<(char, Glyph)>,
 }
 
-/// The four typefaces. Make one for the whole run and hand it around.
+/// The four typefaces.
 pub struct Fonts {
     tables: [Table; 4],
 }
 
-impl Fonts {
-    /// Reads the typefaces that are built into the program.
-    ///
-    /// # Errors
-    /// [`Unreadable`] when a file is not a TrueType font of 1000 units an em,
-    /// which only a wrong build can bring about.
-    pub fn load() -> Result<Fonts, Unreadable> {
-        let [regular, bold, italic, code] = FILES;
-        let read = |(_, name, bytes)| table(name, bytes).ok_or(Unreadable { file: name });
-        Ok(Fonts { tables: [read(regular)?, read(bold)?, read(italic)?, read(code)?] })
-    }
+static FONTS: LazyLock<Fonts> = LazyLock::new(|| Fonts { tables: FILES.map(table) });
 
+/// The typefaces that are built into the program, read once.
+pub fn fonts() -> &'static Fonts {
+    &FONTS
+}
+
+impl Fonts {
     /// The glyph of a character, or `None` where the face lacks it.
     pub fn glyph(&self, face: Face, letter: char) -> Option<Glyph> {
         let table = self.table(face);
@@ -245,7 +227,16 @@ fn thousandths(size: Len, units: i64) -> Len {
     Len::mm(um as f64 / 1_000_000.0)
 }
 
-fn table(name: &'static str, bytes: &'static [u8]) -> Option<Table> {
+/// A file that cannot be read, which only a wrong build brings about, gives a
+/// face that lacks every letter: no text is printed in it.
+fn table((_, name, bytes): (Face, &'static str, &'static [u8])) -> Table {
+    let lacking =
+        || Table { name, bytes, metrics: Metrics::default(), flat: Vec::new(), rest: Vec::new() };
+    read(name, bytes).unwrap_or_else(lacking)
+}
+
+/// `None` where the file is not a TrueType font of 1000 units an em.
+fn read(name: &'static str, bytes: &'static [u8]) -> Option<Table> {
     let face = ttf_parser::Face::parse(bytes, 0).ok()?;
     if face.units_per_em() != 1000 {
         return None;
@@ -298,11 +289,17 @@ fn metrics(face: &ttf_parser::Face<'_>) -> Metrics {
 mod tests {
     use super::*;
 
-    fn fonts() -> Fonts {
-        Fonts::load().expect("the typefaces are built in")
-    }
-
     const FACES: [Face; 4] = [Face::Regular, Face::Bold, Face::Italic, Face::Code];
+
+    #[test]
+    fn every_face_is_read() {
+        for (_, name, bytes) in FILES {
+            assert!(read(name, bytes).is_some_and(|table| !table.flat.is_empty()), "{name}");
+            assert!(read(name, &bytes[1..]).is_none());
+        }
+        let lacking = table((Face::Code, "cut short", &FILES[0].2[..100]));
+        assert!(lacking.flat.is_empty() && lacking.rest.is_empty());
+    }
 
     #[test]
     fn figures_and_minus_have_one_width() {

@@ -4,7 +4,6 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::font::Fonts;
 use super::length::Len;
 use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step};
 
@@ -43,17 +42,13 @@ pub fn grid(length: Len) -> Len {
     Len::mm(f64::from(length.um() + more) / 1000.0)
 }
 
-/// The typefaces and the stamps that the pages of one document share.
-pub struct Desk<'a> {
-    pub fonts: &'a Fonts,
+/// The stamps that the pages of one document share.
+#[derive(Default)]
+pub struct Desk {
     stamps: RefCell<BTreeMap<String, Arc<Stamp>>>,
 }
 
-impl<'a> Desk<'a> {
-    pub fn new(fonts: &'a Fonts) -> Desk<'a> {
-        Desk { fonts, stamps: RefCell::default() }
-    }
-
+impl Desk {
     /// The stamp of that name, made when it is first asked for.
     fn stamp(
         &self,
@@ -82,12 +77,12 @@ pub struct Piece {
 
 /// Marks in the making.
 pub struct Sketch<'a> {
-    pub desk: &'a Desk<'a>,
+    pub desk: &'a Desk,
     pub marks: Vec<Mark>,
 }
 
 impl<'a> Sketch<'a> {
-    pub fn new(desk: &'a Desk<'a>) -> Sketch<'a> {
+    pub fn new(desk: &'a Desk) -> Sketch<'a> {
         Sketch { desk, marks: Vec::new() }
     }
 

@@ -48,7 +48,7 @@ pub fn sides(scale: &Scale) -> Option<Sides> {
 }
 
 /// Draws a scale `width` wide.
-pub fn scale(desk: &Desk<'_>, scale: &Scale, width: Len) -> Piece {
+pub fn scale(desk: &Desk, scale: &Scale, width: Len) -> Piece {
     let mut sketch = Sketch::new(desk);
     let thresholds = thresholds(&sketch, scale);
     let spoken = Worded::new(&sketch, &scale.bands);

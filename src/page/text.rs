@@ -4,6 +4,7 @@
 use super::length::Len;
 use super::mark::{Align, Face, Mark, Point, Run};
 use super::pen::{Sketch, at, grid};
+use crate::page::font::fonts;
 
 /// A face at a size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,7 +57,7 @@ impl Para {
 
 impl Sketch<'_> {
     pub fn width(&self, style: Type, text: &str) -> Len {
-        self.desk.fonts.width(style.face, style.size, text)
+        fonts().width(style.face, style.size, text)
     }
 
     /// One line with its point on the baseline.
@@ -94,7 +95,7 @@ impl Sketch<'_> {
         let lines = if text.trim().is_empty() {
             Vec::new()
         } else {
-            self.desk.fonts.wrap(style.face, style.size, text, width)
+            fonts().wrap(style.face, style.size, text, width)
         };
         Para { style, lines }
     }

@@ -7,7 +7,6 @@ use crate::archive::{Anchor, Attachment, Opened, Relationship, open};
 use crate::diag::Diags;
 use crate::model::Case;
 use crate::model::typed::Word;
-use crate::page::font::Fonts;
 use crate::report::wear::{History, Job, wear};
 use crate::report::{Judged, judge};
 use crate::scan::Looks;
@@ -49,7 +48,6 @@ impl Earlier {
     pub fn prove(
         &self,
         anchors: &[Anchor],
-        fonts: &Fonts,
         (within, looks): (usize, &mut Looks),
         proof: &mut Proof,
     ) {
@@ -57,7 +55,7 @@ impl Earlier {
         let Some(within) = within.checked_sub(1) else {
             return proof.find(false, about, "too many reports are carried within each other");
         };
-        let found = match prove(&self.bytes, anchors, fonts, (within, looks)) {
+        let found = match prove(&self.bytes, anchors, (within, looks)) {
             Ok(found) => found,
             Err(refusal) => return proof.find(false, about, refusal.to_string()),
         };

@@ -15,7 +15,6 @@ use crate::diag::{Diags, Sources};
 use crate::load::LARGEST_JOB;
 use crate::model::Case;
 use crate::model::job::Paper;
-use crate::page::font::Fonts;
 use crate::page::report::SignPlace;
 use crate::report::{Status, differing};
 use crate::scan::Looks;
@@ -86,8 +85,8 @@ impl Proof {
 ///
 /// # Errors
 /// [`Refusal`] where it cannot be read within bounds.
-pub fn verify(pdf: &[u8], anchors: &[Anchor], fonts: &Fonts) -> Result<Proof, Refusal> {
-    prove(pdf, anchors, fonts, (EARLIER_WITHIN, &mut Looks::default()))
+pub fn verify(pdf: &[u8], anchors: &[Anchor]) -> Result<Proof, Refusal> {
+    prove(pdf, anchors, (EARLIER_WITHIN, &mut Looks::default()))
 }
 
 /// Reports that may carry each other, each the next one's earlier report.
@@ -97,7 +96,6 @@ const EARLIER_WITHIN: usize = 16;
 fn prove(
     pdf: &[u8],
     anchors: &[Anchor],
-    fonts: &Fonts,
     (within, looks): (usize, &mut Looks),
 ) -> Result<Proof, Refusal> {
     let opened = open(pdf)?;
@@ -110,9 +108,9 @@ fn prove(
     let first = opened.ends.first().and_then(|end| pdf.get(..*end));
     let first = first.filter(|first| first.len() < pdf.len()).map(open);
     let opened = first.and_then(Result::ok).unwrap_or(opened);
-    content(pdf, &opened, (fonts, looks), &mut proof);
+    content(pdf, &opened, looks, &mut proof);
     if let Some(earlier) = Earlier::carried(&opened) {
-        earlier.prove(anchors, fonts, (within, looks), &mut proof);
+        earlier.prove(anchors, (within, looks), &mut proof);
     }
     if let Some(case) = proof.case.take() {
         // Who vouches is asked for the report itself, not for those it carries.
@@ -151,7 +149,7 @@ fn attachments(opened: &Opened, proof: &mut Proof) {
 }
 
 /// Works everything out anew from the carried files.
-fn content(pdf: &[u8], opened: &Opened, (fonts, looks): (&Fonts, &mut Looks), proof: &mut Proof) {
+fn content(pdf: &[u8], opened: &Opened, looks: &mut Looks, proof: &mut Proof) {
     let files = job_files(opened);
     let mut out = Diags::new();
     let Some((case, set)) = read(&files, &mut out) else {
@@ -162,7 +160,7 @@ fn content(pdf: &[u8], opened: &Opened, (fonts, looks): (&Fonts, &mut Looks), pr
     let scans = carried::scans(opened, looks);
     let earlier = Earlier::carried(opened);
     let how = How { originals: &scans, earlier: earlier.as_ref(), ..How::default() };
-    let Some(pressed) = press(&files, (&case, &set), fonts, how, &mut out) else {
+    let Some(pressed) = press(&files, (&case, &set), how, &mut out) else {
         let first = out.plain(&files).into_iter().next().unwrap_or_default();
         proof.find(false, "verdicts", format!("the carried files cannot be judged: {first}"));
         return;
@@ -181,7 +179,7 @@ fn content(pdf: &[u8], opened: &Opened, (fonts, looks): (&Fonts, &mut Looks), pr
         }
         None => proof.find(false, "verdicts", format!("no {VERDICTS} is carried")),
     }
-    let (found, made) = report(pdf, opened, (&files, &case, &set), (fonts, pressed, how));
+    let (found, made) = report(pdf, opened, (&files, &case, &set), (pressed, how));
     proof.places = made.places;
     match found {
         Ok(alike) => {
@@ -191,7 +189,7 @@ fn content(pdf: &[u8], opened: &Opened, (fonts, looks): (&Fonts, &mut Looks), pr
             };
             proof.find(true, "pages", format!("{} pages made anew, {how}", made.pages));
             proof.status = Some(made.status);
-            additions(pdf, alike.end, &case, fonts, proof);
+            additions(pdf, alike.end, &case, proof);
         }
         Err(why) => {
             let words = altered(opened, why, &mut proof.signatures);
@@ -207,7 +205,7 @@ fn report(
     pdf: &[u8],
     opened: &Opened,
     (files, case, set): (&Sources, &Case, &SheetSet),
-    (fonts, pressed, how): (&Fonts, Pressed, How<'_>),
+    (pressed, how): (Pressed, How<'_>),
 ) -> (Result<Alike, Unaccounted>, Pressed) {
     let found = report_within(pdf, &pressed.bytes);
     let Err(mut furthest) = found else { return (found, pressed) };
@@ -217,7 +215,7 @@ fn report(
             continue;
         }
         let how = How { draft, paper: Some(paper), ..how };
-        let again = press(files, (case, set), fonts, how, &mut Diags::new());
+        let again = press(files, (case, set), how, &mut Diags::new());
         let Some(mut again) = again else { continue };
         match report_within(pdf, &again.bytes) {
             Ok(alike) => {
@@ -250,10 +248,10 @@ fn altered(opened: &Opened, why: Unaccounted, signatures: &mut [SignatureReport]
 }
 
 /// What stands behind the report, against what `sign` and `stamp` write.
-fn additions(pdf: &[u8], end: usize, case: &Case, fonts: &Fonts, proof: &mut Proof) {
+fn additions(pdf: &[u8], end: usize, case: &Case, proof: &mut Proof) {
     let signatories = signatories(case, &proof.places);
     let signings: Vec<_> = signatories.iter().map(|one| one.signing(Moment::utc(0))).collect();
-    match signatures_behind(pdf, end, &signings, fonts) {
+    match signatures_behind(pdf, end, &signings) {
         Ok(0) => proof.find(true, "bytes", "every byte accounted for: nothing but the report"),
         Ok(1) => proof.find(true, "bytes", "every byte accounted for: the report and a signature"),
         Ok(n) => {

@@ -9,7 +9,6 @@ use crate::load;
 use crate::model::Case;
 use crate::model::job::Paper;
 use crate::model::record::Record;
-use crate::page::font::Fonts;
 use crate::page::mark::Document;
 use crate::page::report::{SignPlace, lay_report_with_signs};
 use crate::page::sheets::pages;
@@ -61,14 +60,9 @@ pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
 
 /// Judges the record, and tells where everything is printed. `None` with the
 /// faults in `out`.
-pub fn judged(
-    case: &Case,
-    set: &SheetSet,
-    fonts: &Fonts,
-    out: &mut Diags,
-) -> Option<(Judged, Pages)> {
+pub fn judged(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<(Judged, Pages)> {
     let judged = judge(case, set, out);
-    let pages = pages(set, fonts, out);
+    let pages = pages(set, out);
     Some((judged?, pages?))
 }
 
@@ -77,11 +71,10 @@ pub fn judged(
 pub fn press(
     files: &Sources,
     (case, set): (&Case, &SheetSet),
-    fonts: &Fonts,
     how: How<'_>,
     out: &mut Diags,
 ) -> Option<Pressed> {
-    let (judged, pages) = judged(case, set, fonts, out)?;
+    let (judged, pages) = judged(case, set, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
     let originals = originals(how.originals, &pages, set, record);
@@ -97,7 +90,7 @@ pub fn press(
         history: history.as_ref(),
     };
     let earlier = how.earlier.filter(|_| history.is_some());
-    let Drawn { status, document, places, pdf } = drawn(&told, fonts, how, out)?;
+    let Drawn { status, document, places, pdf } = drawn(&told, how, out)?;
     let verdicts = json(&told).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let carried = carried(files, &verdicts, how.originals, earlier);
     let carried: Vec<Stowed> = carried.into_iter().map(stow).collect();
@@ -116,13 +109,13 @@ struct Drawn {
     pdf: Pdf,
 }
 
-fn drawn(told: &Told, fonts: &Fonts, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
+fn drawn(told: &Told, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
     let mut report = report(told, how.draft);
     if let Some(paper) = how.paper {
         report.head.paper = paper;
     }
-    let (document, places) = lay_report_with_signs(&report, fonts, out)?;
-    let pdf = draw(&document, fonts);
+    let (document, places) = lay_report_with_signs(&report, out)?;
+    let pdf = draw(&document);
     let pdf = pdf.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     Some(Drawn { status: report.status, document, places, pdf })
 }

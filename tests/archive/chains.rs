@@ -34,7 +34,7 @@ fn a_certificate_holds_to_the_second() {
     let tried = |file: &str, from: &str, until: &str| {
         issue(file, Of::P256, ASCII, from, until, &usage);
         let key = SigningKey::read(&join(&[&format!("{file}.key"), &format!("{file}.pem")]), None);
-        let signed = sign(&report, &key.expect("a key"), &who(ASCII), &block(0), fonts(), [0; 32]);
+        let signed = sign(&report, &key.expect("a key"), &who(ASCII), &block(0), [0; 32]);
         signed.map(|file| {
             let found = signatures(&file, &anchors("ca.pem")).expect("readable").remove(0);
             (found.good(), found.held)
@@ -145,7 +145,7 @@ fn a_key_that_everyone_has_signs_nothing() {
         own_certificate(file, &subject, own);
         let key = join(&[&format!("{file}.key"), &format!("{file}.pem")]);
         let key = SigningKey::read(&key, None).expect("a key");
-        sign(&report, &key, &who(ASCII), &block(0), fonts(), [0; 32]).map_err(|why| why.to_string())
+        sign(&report, &key, &who(ASCII), &block(0), [0; 32]).map_err(|why| why.to_string())
     };
     let named = try_with("rfc9500", RFC_9500).expect_err("refused");
     assert!(named.contains("a key that everyone has (RFC 9500, testECCP256)"), "{named}");
@@ -164,7 +164,7 @@ fn the_demonstrations_key_is_told_beside_good() {
     let key = SigningKey::read(&std::fs::read(path).expect("with the project"), None);
     let name = "Judith Ashcombe";
     let signer = Signer { ..who(name) };
-    let once = sign(&report(1), &key.expect("a key"), &signer, &block(0), fonts(), [0; 32]);
+    let once = sign(&report(1), &key.expect("a key"), &signer, &block(0), [0; 32]);
     let found = signatures(&once.expect("signed"), &[]).expect("readable").remove(0);
     assert!(found.good());
     let said = found.lines().join("\n");

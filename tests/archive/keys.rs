@@ -151,7 +151,7 @@ fn a_certificate_that_is_not_fit_for_it_signs_nothing() {
         issue(file, Of::P256, ASCII, from, until, &[usage]);
         let key = SigningKey::read(&join(&[&format!("{file}.key"), &format!("{file}.pem")]), None);
         let key = key.expect("a key");
-        sign(&report, &key, &who(name), &block(0), fonts(), [0; 32]).map(|_| ())
+        sign(&report, &key, &who(name), &block(0), [0; 32]).map(|_| ())
     };
     let (from, until, usage) = ("20240101000000Z", "20300101000000Z", SIGNING[0]);
     let ended = try_with("ended", "20200101000000Z", "20241231235959Z", usage, ASCII);
@@ -173,16 +173,16 @@ fn a_certificate_that_is_not_fit_for_it_signs_nothing() {
 fn what_cannot_be_shown_is_not_signed() {
     let report = report(1);
     let far = Places { own: places(9)[0], later: &[] };
-    let wide = sign(&report, ada(), &who(ASCII), &far, fonts(), [0; 32]);
+    let wide = sign(&report, ada(), &who(ASCII), &far, [0; 32]);
     assert_eq!(wide, Err(SignError::Page { page: 9, pages: 1 }));
     let mut person = who(ASCII);
     person.role = "検査";
-    let letter = sign(&report, ada(), &person, &block(0), fonts(), [0; 32]);
+    let letter = sign(&report, ada(), &person, &block(0), [0; 32]);
     assert!(matches!(letter, Err(SignError::Letter { .. })), "{letter:?}");
     let long = "as listed ".repeat(60);
     person.role = "inspector";
     person.what_for = &long;
-    let room = sign(&report, ada(), &person, &block(0), fonts(), [0; 32]);
+    let room = sign(&report, ada(), &person, &block(0), [0; 32]);
     assert_eq!(room, Err(SignError::NoRoom));
 }
 
@@ -198,7 +198,7 @@ fn the_throw_away_keys_hold_at_any_time() {
         for seconds in [978_307_200, 3_786_912_000] {
             let claimed = Moment { seconds, offset: 0 };
             let signer = Signer { claimed, ..who(name) };
-            let made = sign(&report, &key, &signer, &block(0), fonts(), [7; 32]);
+            let made = sign(&report, &key, &signer, &block(0), [7; 32]);
             assert!(made.is_ok(), "{name} {seconds}: {made:?}");
         }
     }

@@ -9,7 +9,6 @@ use benchleaf::archive::{
     Unaccounted, conform, report_within, sign, signatures_behind, stow,
 };
 use benchleaf::draw::draw;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::length::Len;
 use benchleaf::page::mark::{Align, Area, Bookmark, Document, Face, Mark, Page, Point, Run};
 
@@ -19,11 +18,6 @@ pub const PASS: &str = "throw-away ключ";
 
 /// 2025-03-09 14:30 UTC, as the tests' signers claim.
 pub const CLAIMED: Moment = Moment { seconds: 1_741_530_600, offset: 0 };
-
-pub fn fonts() -> &'static Fonts {
-    static FONTS: OnceLock<Fonts> = OnceLock::new();
-    FONTS.get_or_init(|| Fonts::load().expect("the typefaces are built in"))
-}
 
 /// A report of some pages that carries a record and its verdicts.
 pub fn report(pages: usize) -> Vec<u8> {
@@ -72,7 +66,7 @@ pub fn report_with(record: &str, pages: usize) -> Vec<u8> {
         file("Ø.toml", b"bore = 1.3750\n", "application/toml", Relationship::Source),
         file("verdicts.json", b"{\"C1\":\"within\"}", "application/json", Relationship::Data),
     ];
-    let pdf = draw(&document, fonts()).expect("drawable");
+    let pdf = draw(&document).expect("drawable");
     conform(pdf, &document, carried.map(stow).into()).expect("fit for the archive")
 }
 
@@ -287,7 +281,7 @@ pub fn block(place: usize) -> Places<'static> {
 }
 
 pub fn signed(pdf: &[u8], key: &SigningKey, name: &str, place: usize) -> Vec<u8> {
-    sign(pdf, key, &who(name), &block(place), fonts(), [7; 32]).expect("signed")
+    sign(pdf, key, &who(name), &block(place), [7; 32]).expect("signed")
 }
 
 /// Who may sign a report of these tests: Ada in the first place, Ivan in the
@@ -302,7 +296,7 @@ pub fn signings() -> [Signing<'static>; 2] {
 /// How many signatures stand behind a report, every byte accounted for.
 pub fn behind(file: &[u8], report: &[u8]) -> Result<usize, Unaccounted> {
     let end = report_within(file, report)?.end;
-    signatures_behind(file, end, &signings(), fonts())
+    signatures_behind(file, end, &signings())
 }
 
 /// Appends objects, each written out with its number, behind the end of a

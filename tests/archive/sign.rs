@@ -84,7 +84,7 @@ fn the_same_input_gives_the_same_bytes() {
     let report = report(1);
     assert_eq!(signed(&report, ada(), ASCII, 0), signed(&report, ada(), ASCII, 0));
     // The seed hides RSA's working and does not show.
-    let other = |seed| sign(&report, ivan(), &who(CYRILLIC), &block(0), fonts(), seed);
+    let other = |seed| sign(&report, ivan(), &who(CYRILLIC), &block(0), seed);
     assert_eq!(other([1; 32]), other([2; 32]));
 }
 

@@ -12,7 +12,6 @@ use flate2::Compression;
 use flate2::write::ZlibEncoder;
 
 use super::hostile::pdf;
-use super::press::fonts;
 
 #[path = "../fuzz/small.rs"]
 mod small;
@@ -21,18 +20,18 @@ fn pressed(files: &Sources, earlier: Option<&Earlier>) -> Vec<u8> {
     let mut out = Diags::new();
     let (case, set) = read(files, &mut out).expect("read");
     let how = How { earlier, ..How::default() };
-    let pressed = press(files, (&case, &set), fonts(), how, &mut out);
+    let pressed = press(files, (&case, &set), how, &mut out);
     pressed.unwrap_or_else(|| panic!("{:?}", out.plain(files))).bytes
 }
 
 fn proved(report: &[u8]) -> Proof {
-    verify(report, &[], fonts()).expect("within bounds")
+    verify(report, &[]).expect("within bounds")
 }
 
 #[test]
 fn a_carried_file_that_no_job_has_is_told() {
     let mut files = small::files();
-    let proof = proved(&small::signed(fonts()));
+    let proof = proved(&small::signed());
     assert!(proof.good(), "{:?}", proof.findings);
     // Made anew it would be carried again, and be the same byte for byte.
     files.put("release.toml", "airworthy = true\n");
@@ -93,7 +92,7 @@ fn carried_files_larger_than_a_job_are_not_read() {
 #[test]
 fn sixteen_reports_are_carried_within_each_other_and_no_more() {
     let mut files = small::files();
-    let mut report = small::signed(fonts());
+    let mut report = small::signed();
     let job = files.0.get("job.toml").expect("the job").to_string();
     let named = job.replacen("[job]\n", "[job]\nearlier = \"earlier.pdf\"\n", 1);
     files.put("job.toml", named);

@@ -7,19 +7,17 @@ use std::time::{Duration, Instant};
 use benchleaf::archive::{Moment, Placement, Places, Signer, SigningKey, sign};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::model::Case;
-use benchleaf::page::font::Fonts;
 use benchleaf::proof::{How, press, read, verify};
 use benchleaf::sheet::SheetSet;
 
 fn main() {
     let many: usize = std::env::args().skip(1).find_map(|word| word.parse().ok()).unwrap_or(1000);
-    let fonts = Fonts::load().expect("built-in typefaces");
     let files = files();
     let mut out = Diags::new();
     let (case, set) = read(&files, &mut out).expect("the demonstration is readable");
     let key = std::fs::read("demo/throw-away-JA.pem").expect("run it in the project's folder");
     let key = SigningKey::read(&key, None).expect("a key");
-    let one = |times: &mut [Vec<Duration>; 3]| once(&files, (&case, &set), &fonts, &key, times);
+    let one = |times: &mut [Vec<Duration>; 3]| once(&files, (&case, &set), &key, times);
 
     let mut first = [const { Vec::new() }; 3];
     let sizes = one(&mut first);
@@ -79,12 +77,11 @@ fn recall(many: usize) {
 fn once(
     files: &Sources,
     job: (&Case, &SheetSet),
-    fonts: &Fonts,
     key: &SigningKey,
     times: &mut [Vec<Duration>; 3],
 ) -> (usize, usize) {
     let start = Instant::now();
-    let pressed = press(files, job, fonts, How::default(), &mut Diags::new()).expect("a report");
+    let pressed = press(files, job, How::default(), &mut Diags::new()).expect("a report");
     times[0].push(start.elapsed());
 
     let start = Instant::now();
@@ -103,11 +100,11 @@ fn once(
         claimed: Moment::utc(1_800_000_000),
         what_for: "the sheets that carry JA",
     };
-    let signed = sign(&pressed.bytes, key, &signer, &places, fonts, [7; 32]).expect("signed");
+    let signed = sign(&pressed.bytes, key, &signer, &places, [7; 32]).expect("signed");
     times[1].push(start.elapsed());
 
     let start = Instant::now();
-    let proof = verify(&signed, &[], fonts).expect("readable");
+    let proof = verify(&signed, &[]).expect("readable");
     times[2].push(start.elapsed());
     assert!(proof.good(), "{:?}", proof.findings);
     (pressed.bytes.len(), signed.len())

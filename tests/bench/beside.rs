@@ -15,7 +15,6 @@ use benchleaf::diag::{Diags, Sources};
 use benchleaf::draw::draw;
 use benchleaf::model::Case;
 use benchleaf::model::record::Record;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::mark::{Dash, Document, Mark, Pen, Point, Step};
 use benchleaf::page::report::lay_report;
 use benchleaf::page::sheets::{lay_sheets, pages};
@@ -41,56 +40,54 @@ fn main() {
 
 fn time(job: &str, what: &str, rounds: usize) {
     let files = sources(Path::new(job));
-    let fonts = Fonts::load().expect("the typefaces are built in");
     for _ in 0..rounds {
         let mut out = Diags::new();
         let start = Instant::now();
         let (case, set) = read(&files, &mut out).expect("a job that reads");
         if what == "sheets" {
-            let (document, _) = lay_sheets(&set, None, &fonts, &mut out).expect("pages");
-            bytes(&document, &fonts);
+            let (document, _) = lay_sheets(&set, None, &mut out).expect("pages");
+            bytes(&document);
         } else {
-            let made = press(&files, (&case, &set), &fonts, How::default(), &mut out);
+            let made = press(&files, (&case, &set), How::default(), &mut out);
             made.expect("a report");
         }
-        println!("{} {}", start.elapsed().as_secs_f64(), pages_alone(&case, &set, what, &fonts));
+        println!("{} {}", start.elapsed().as_secs_f64(), pages_alone(&case, &set, what));
     }
 }
 
 /// Seconds for what the others are asked for: pages from finished words.
-fn pages_alone(case: &Case, set: &SheetSet, what: &str, fonts: &Fonts) -> f64 {
+fn pages_alone(case: &Case, set: &SheetSet, what: &str) -> f64 {
     let mut out = Diags::new();
-    let report = (what == "report").then(|| told(case, set, fonts, |told| report(told, false)));
+    let report = (what == "report").then(|| told(case, set, |told| report(told, false)));
     let start = Instant::now();
     let document = match &report {
-        Some(report) => lay_report(report, fonts, &mut out),
-        None => lay_sheets(set, None, fonts, &mut out).map(|(document, _)| document),
+        Some(report) => lay_report(report, &mut out),
+        None => lay_sheets(set, None, &mut out).map(|(document, _)| document),
     };
-    bytes(&document.expect("pages"), fonts);
+    bytes(&document.expect("pages"));
     start.elapsed().as_secs_f64()
 }
 
-fn bytes(document: &Document, fonts: &Fonts) -> Vec<u8> {
-    conform(draw(document, fonts).expect("drawn"), document, Vec::new()).expect("fit")
+fn bytes(document: &Document) -> Vec<u8> {
+    conform(draw(document).expect("drawn"), document, Vec::new()).expect("fit")
 }
 
 fn laid(job: &str, what: &str) -> Document {
     let files = sources(Path::new(job));
-    let fonts = Fonts::load().expect("the typefaces are built in");
     let mut out = Diags::new();
     let (case, set) = read(&files, &mut out).expect("a job that reads");
     if what == "sheets" {
-        return lay_sheets(&set, None, &fonts, &mut out).expect("pages").0;
+        return lay_sheets(&set, None, &mut out).expect("pages").0;
     }
-    let report = told(&case, &set, &fonts, |told| report(told, false));
-    lay_report(&report, &fonts, &mut out).expect("a report")
+    let report = told(&case, &set, |told| report(told, false));
+    lay_report(&report, &mut out).expect("a report")
 }
 
 /// The record held against the sheets, given to `what`.
-fn told<T>(case: &Case, set: &SheetSet, fonts: &Fonts, what: impl FnOnce(&Told) -> T) -> T {
+fn told<T>(case: &Case, set: &SheetSet, what: impl FnOnce(&Told) -> T) -> T {
     let mut out = Diags::new();
     let judged = judge(case, set, &mut out).expect("verdicts");
-    let pages = pages(set, fonts, &mut out).expect("pages");
+    let pages = pages(set, &mut out).expect("pages");
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
     what(&Told {

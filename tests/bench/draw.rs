@@ -6,7 +6,6 @@ use std::time::{Duration, Instant};
 
 use benchleaf::archive::{Attachment, Relationship, conform, stow};
 use benchleaf::draw::draw;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::length::Len;
 use benchleaf::page::mark::{
     Align, Area, Bookmark, Dash, Document, Face, Mark, Page, Pen, Point, Run, Stamp,
@@ -17,21 +16,20 @@ const PAGES: usize = 30;
 
 fn main() {
     let start = Instant::now();
-    let fonts = Fonts::load().expect("built-in typefaces");
     println!("typefaces parsed in {:.2?}", start.elapsed());
     let packet = packet(PAGES);
-    let (bytes, times) = measure(&packet, &fonts);
+    let (bytes, times) = measure(&packet);
     report(&bytes, &times);
-    let (bytes, times) = measure(&self::packet(1), &fonts);
+    let (bytes, times) = measure(&self::packet(1));
     println!("one page: {} bytes, median {:.2?}", bytes.len(), times[ROUNDS / 2].0);
     if let Some(path) = std::env::args().skip(1).find(|a| !a.starts_with("--")) {
-        let (bytes, _) = measure(&packet, &fonts);
+        let (bytes, _) = measure(&packet);
         std::fs::write(path, bytes).expect("a path to write to");
     }
 }
 
 /// The bytes, and for each round the whole time and that of drawing alone.
-fn measure(packet: &Document, fonts: &Fonts) -> (Vec<u8>, Vec<(Duration, Duration)>) {
+fn measure(packet: &Document) -> (Vec<u8>, Vec<(Duration, Duration)>) {
     let carried = [Attachment {
         name: "record.toml".to_string(),
         bytes: b"C1.shaft = [1.3731, 1.3730]\n".repeat(400).into(),
@@ -43,7 +41,7 @@ fn measure(packet: &Document, fonts: &Fonts) -> (Vec<u8>, Vec<(Duration, Duratio
     let mut bytes = Vec::new();
     for _ in 0..ROUNDS {
         let start = Instant::now();
-        let pdf = draw(packet, fonts).expect("drawable");
+        let pdf = draw(packet).expect("drawable");
         let drawn = start.elapsed();
         bytes = conform(pdf, packet, carried.clone().map(stow).into()).expect("fit");
         times.push((start.elapsed(), drawn));

@@ -13,7 +13,6 @@ use benchleaf::archive::conform;
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::draw::draw;
 use benchleaf::load;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::sheets::lay_sheets;
 use benchleaf::sheet::expand;
 
@@ -57,7 +56,6 @@ fn timed(work: impl FnOnce()) -> Duration {
 /// The sheets from the files' text to the PDF's bytes, in this process.
 fn inside(job: &Path) {
     let files = sources(job);
-    let fonts = Fonts::load().expect("the typefaces are built in");
     let mut pdf = Vec::new();
     let mut each = [const { Vec::new() }; 4];
     let mut whole = Vec::new();
@@ -68,9 +66,9 @@ fn inside(job: &Path) {
         let read = start.elapsed();
         let set = expand(&case, &mut out).expect("sheets");
         let expanded = start.elapsed();
-        let (document, _) = lay_sheets(&set, None, &fonts, &mut out).expect("pages");
+        let (document, _) = lay_sheets(&set, None, &mut out).expect("pages");
         let laid = start.elapsed();
-        pdf = conform(draw(&document, &fonts).expect("drawn"), &document, Vec::new()).expect("fit");
+        pdf = conform(draw(&document).expect("drawn"), &document, Vec::new()).expect("fit");
         let drawn = start.elapsed();
         for (times, time) in
             each.iter_mut().zip([read, expanded - read, laid - expanded, drawn - laid])

@@ -8,7 +8,6 @@ use benchleaf::archive::conform;
 use benchleaf::diag::Diags;
 use benchleaf::draw::draw;
 use benchleaf::model::job::Paper;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::report::lay_report;
 use benchleaf::report::{Report, Status};
 
@@ -20,13 +19,12 @@ mod sample;
 const ROUNDS: usize = 40;
 
 fn main() {
-    let fonts = Fonts::load().expect("built-in typefaces");
     let report = sample::report(Status::Draft, Paper::A4);
     let mut times = Vec::new();
     let mut pages = 0;
     for _ in 0..ROUNDS {
         let start = Instant::now();
-        let document = lay_report(&report, &fonts, &mut Diags::new()).expect("letters known");
+        let document = lay_report(&report, &mut Diags::new()).expect("letters known");
         times.push(start.elapsed());
         pages = document.pages.len();
     }
@@ -40,16 +38,16 @@ fn main() {
             ("letter-final", Status::Final, Paper::Letter),
         ] {
             let path = Path::new(&folder).join(name).with_extension("pdf");
-            write(&sample::report(status, paper), &fonts, &path);
+            write(&sample::report(status, paper), &path);
         }
         let path = Path::new(&folder).join("a4-crowded.pdf");
-        write(&sample::crowded(), &fonts, &path);
+        write(&sample::crowded(), &path);
     }
 }
 
-fn write(report: &Report, fonts: &Fonts, path: &Path) {
-    let document = lay_report(report, fonts, &mut Diags::new()).expect("letters known");
-    let pdf = draw(&document, fonts).expect("drawn");
+fn write(report: &Report, path: &Path) {
+    let document = lay_report(report, &mut Diags::new()).expect("letters known");
+    let pdf = draw(&document).expect("drawn");
     let bytes = conform(pdf, &document, Vec::new()).expect("fit for the archive");
     std::fs::write(path, bytes).expect("a path to write to");
 }

@@ -8,7 +8,6 @@ use benchleaf::archive::conform;
 use benchleaf::diag::Diags;
 use benchleaf::draw::draw;
 use benchleaf::model::job::Paper;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::sheets::lay_sheets;
 use benchleaf::sheet::SheetSet;
 
@@ -18,7 +17,6 @@ mod job;
 const ROUNDS: usize = 20;
 
 fn main() {
-    let fonts = Fonts::load().expect("built-in typefaces");
     let arguments = std::env::args().skip(1).filter(|a| !a.starts_with("--"));
     let arguments: Vec<String> = arguments.collect();
     let engine = arguments.get(1).map_or("demo", String::as_str);
@@ -28,7 +26,7 @@ fn main() {
     for _ in 0..ROUNDS {
         let start = Instant::now();
         let mut out = Diags::new();
-        let laid = lay_sheets(&set, None, &fonts, &mut out);
+        let laid = lay_sheets(&set, None, &mut out);
         let (document, _) = laid.unwrap_or_else(|| panic!("{out:?}"));
         times.push(start.elapsed());
         pages = document.pages.len();
@@ -38,18 +36,18 @@ fn main() {
     if let Some(folder) = arguments.first() {
         for (name, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
             let path = Path::new(folder).join(name).with_extension("pdf");
-            write(&set, paper, &fonts, &path);
+            write(&set, paper, &path);
         }
     }
 }
 
-fn write(set: &SheetSet, paper: Paper, fonts: &Fonts, path: &Path) {
+fn write(set: &SheetSet, paper: Paper, path: &Path) {
     let mut set = set.clone();
     set.head.paper = paper;
     let mut out = Diags::new();
-    let laid = lay_sheets(&set, None, fonts, &mut out);
+    let laid = lay_sheets(&set, None, &mut out);
     let (document, _) = laid.unwrap_or_else(|| panic!("{out:?}"));
-    let pdf = draw(&document, fonts).expect("drawn");
+    let pdf = draw(&document).expect("drawn");
     let bytes = conform(pdf, &document, Vec::new()).expect("fit for the archive");
     std::fs::write(path, &bytes).expect("a path to write to");
     println!("{}: {} pages, {} bytes", path.display(), document.pages.len(), bytes.len());

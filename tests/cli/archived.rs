@@ -257,7 +257,7 @@ fn changed(signed: &[u8], mut chance: Chance, count: usize) -> Vec<String> {
         let (at, turn) = (chance.next(signed.len()), 1 + chance.next(255) as u8);
         let mut altered = signed.to_vec();
         altered[at] ^= turn;
-        let words = match verify(&altered, &[], press::fonts()) {
+        let words = match verify(&altered, &[]) {
             Err(refusal) => refusal.to_string(),
             Ok(proof) => {
                 if proof.good() {

@@ -7,7 +7,7 @@ use benchleaf::proof::{signatories, verify};
 
 use super::script::Script;
 use crate::archive::alter;
-use crate::archive::press::{append, fonts, keep};
+use crate::archive::press::{append, keep};
 use crate::archive::tamper::{kids, object_with};
 
 const SIGNED: &str = "job/report-signed.pdf";
@@ -106,16 +106,16 @@ fn what_was_added_before_the_first_signature_is_refused() {
     let script = Script::demo();
     script.bring("demo/throw-away-JA.pem", "ja.pem");
     let report = script.bytes("job/report.pdf");
-    let proof = verify(&report, &[], fonts()).expect("readable");
+    let proof = verify(&report, &[]).expect("readable");
     let case = proof.case.expect("its own files");
     let all = signatories(&case, &proof.places);
     let key = SigningKey::read(&script.bytes("ja.pem"), None).expect("a key");
     let claimed = Moment::from_pdf("D:20300101000000Z").expect("a moment");
     let mut own = all.iter().map(|one| one.signing(claimed));
     let own = own.rfind(|one| one.signer.name == "Judith Ashcombe").expect("a place");
-    let sign = |pdf: &[u8]| sign(pdf, &key, &own.signer, &own.places, fonts(), [5; 32]);
+    let sign = |pdf: &[u8]| sign(pdf, &key, &own.signer, &own.places, [5; 32]);
     let good = sign(&report).expect("signed");
-    assert!(verify(&good, &[], fonts()).expect("readable").good(), "the signature itself is good");
+    assert!(verify(&good, &[]).expect("readable").good(), "the signature itself is good");
 
     let altered = append(&report, &[other_page(&report)], 9000);
     refused(&script, "attack-unsigned.pdf", &altered, "revision 2");

@@ -12,17 +12,17 @@ const ROSALIND: &str = "Rosalind Wray";
 const FIRST: i64 = 1_774_260_000;
 
 fn made(pdf: &[u8], initials: &str, key: &SigningKey, seconds: i64) -> Vec<u8> {
-    let proof = verify(pdf, &[], fonts()).expect("readable");
+    let proof = verify(pdf, &[]).expect("readable");
     let case = proof.case.as_ref().expect("a job");
     let person = case.job.person(initials).expect("of the job");
     let own = signatory(person, &proof.places).expect("a place");
     let Signing { signer, places } = own.signing(Moment::utc(seconds));
-    sign(pdf, key, &signer, &places, fonts(), [3; 32]).expect("signed")
+    sign(pdf, key, &signer, &places, [3; 32]).expect("signed")
 }
 
 /// What the proof says of the signers, and whether all is good.
 fn said(pdf: &[u8]) -> (bool, String) {
-    let proof = verify(pdf, &[], fonts()).expect("readable");
+    let proof = verify(pdf, &[]).expect("readable");
     let mut findings = proof.findings.iter().filter(|finding| finding.about == "signers");
     let words = findings.next().expect("told").words.clone();
     (proof.good(), words)

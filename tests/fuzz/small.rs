@@ -2,7 +2,6 @@
 
 use benchleaf::archive::{Moment, SigningKey, sign};
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::page::font::Fonts;
 use benchleaf::proof::{How, press, read, signatories};
 use benchleaf::report::Status;
 
@@ -28,16 +27,16 @@ pub fn files() -> Sources {
     files
 }
 
-pub fn signed(fonts: &Fonts) -> Vec<u8> {
+pub fn signed() -> Vec<u8> {
     let files = files();
     let mut out = Diags::new();
     let (case, set) = read(&files, &mut out).expect("the small job is read");
-    let pressed = press(&files, (&case, &set), fonts, How::default(), &mut out).expect("a report");
+    let pressed = press(&files, (&case, &set), How::default(), &mut out).expect("a report");
     assert_eq!(pressed.status, Status::Final, "{}", pressed.words);
     let key =
         SigningKey::read(include_bytes!("../../demo/throw-away-JA.pem"), None).expect("a key");
     let all = signatories(&case, &pressed.places);
     let mut own = all.iter().map(|one| one.signing(Moment::utc(1_800_000_000)));
     let own = own.rfind(|one| one.signer.name == "Judith Ashcombe").expect("a place");
-    sign(&pressed.bytes, &key, &own.signer, &own.places, fonts, [7; 32]).expect("signed")
+    sign(&pressed.bytes, &key, &own.signer, &own.places, [7; 32]).expect("signed")
 }

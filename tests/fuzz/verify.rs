@@ -13,13 +13,11 @@ mod small;
 
 use std::sync::OnceLock;
 
-use benchleaf::page::font::Fonts;
 use benchleaf::proof::verify;
 use libfuzzer_sys::fuzz_target;
 use md5::{Digest, Md5};
 
 struct Good {
-    fonts: Fonts,
     report: Vec<u8>,
     /// Object and content of each carried file.
     carried: Vec<(u32, Vec<u8>)>,
@@ -28,23 +26,22 @@ struct Good {
 fn good() -> &'static Good {
     static GOOD: OnceLock<Good> = OnceLock::new();
     GOOD.get_or_init(|| {
-        let fonts = Fonts::load().expect("built in");
-        let report = small::signed(&fonts);
-        assert!(verify(&report, &[], &fonts).is_ok_and(|proof| proof.good()));
+        let report = small::signed();
+        assert!(verify(&report, &[]).is_ok_and(|proof| proof.good()));
         let parts = alter::parts(&report).into_iter();
         let carried = parts.filter(|part| {
             String::from_utf8_lossy(&report[part.dict.clone()]).contains("/EmbeddedFile")
         });
         let carried: Vec<_> = carried.map(|part| (part.number, part.plain)).collect();
         assert_eq!(carried.len(), 7);
-        Good { fonts, report, carried }
+        Good { report, carried }
     })
 }
 
 fuzz_target!(|bytes: &[u8]| {
     let good = good();
     if bytes.starts_with(b"%PDF") {
-        if let Ok(proof) = verify(bytes, &[], &good.fonts) {
+        if let Ok(proof) = verify(bytes, &[]) {
             proof.signatures.iter().for_each(|signature| drop(signature.lines()));
         }
         return;
@@ -60,7 +57,7 @@ fuzz_target!(|bytes: &[u8]| {
     stream.extend(content);
     stream.extend(b"\nendstream");
     let altered = press::append(&good.report, &[(*number, stream)], 9000);
-    let proof = verify(&altered, &[], &good.fonts);
+    let proof = verify(&altered, &[]);
     let proof = proof.expect("a replaced file leaves a readable report");
     assert!(!proof.good(), "a file was replaced after signing");
     assert!(content == own.as_slice() || !proof.content_good(), "another file gives the same report");

@@ -7,7 +7,6 @@ use super::drawn::{expanded, verdicts};
 use super::{cases, drawn};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::judge::{Look, Shape};
-use benchleaf::page::font::Fonts;
 use benchleaf::page::length::Len;
 use benchleaf::page::mark::{Area, Mark, Page, Point, Step};
 use benchleaf::page::sheets::{Filled, lay_filled};
@@ -41,18 +40,12 @@ fn is_feeler(line: &LineRows) -> bool {
     line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }))
 }
 
-thread_local! {
-    static FONTS: Fonts = Fonts::load().expect("the typefaces are built in");
-}
-
 /// The pages of one sheet.
 fn pages(set: &SheetSet, letter: &str, filled: Option<&Filled>) -> (Vec<Page>, Pages) {
-    FONTS.with(|fonts| {
-        let mut out = Diags::new();
-        let laid = lay_filled(set, Some(&[letter.to_owned()]), filled, fonts, &mut out);
-        let (document, pages) = laid.unwrap_or_else(|| panic!("{out:#?}"));
-        (document.pages, pages)
-    })
+    let mut out = Diags::new();
+    let laid = lay_filled(set, Some(&[letter.to_owned()]), filled, &mut out);
+    let (document, pages) = laid.unwrap_or_else(|| panic!("{out:#?}"));
+    (document.pages, pages)
 }
 
 /// Where ink stands that the blank page has not.

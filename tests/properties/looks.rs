@@ -9,7 +9,6 @@ use benchleaf::load;
 use benchleaf::model::Case;
 use benchleaf::model::form::Content;
 use benchleaf::model::typed::Word;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::sheets::lay_sheets;
 use benchleaf::report::sections::{Told, report};
 use benchleaf::report::wear::{self, wear};
@@ -56,7 +55,7 @@ impl Read {
     /// what has worn since the other job, and the report of a job that names it.
     fn further(&self, earlier: &Read) -> String {
         let Some((case, set, judged)) = &self.job else { return String::new() };
-        let laid = FONTS.with(|fonts| lay_sheets(set, None, fonts, &mut Diags::new()));
+        let laid = lay_sheets(set, None, &mut Diags::new());
         let letters: Vec<String> = set.sheets.iter().map(|sheet| sheet.letter.clone()).collect();
         let ready = ready(case, set, Some(&letters));
         let second = second(case, set, &ready.rows);
@@ -88,10 +87,6 @@ fn told<'a>(case: &'a Case, set: &'a SheetSet, judged: &'a Judged) -> Told<'a> {
         originals: None,
         history: None,
     }
-}
-
-thread_local! {
-    static FONTS: Fonts = Fonts::load().expect("the typefaces are built in");
 }
 
 /// A job with all that can be changed in it.

@@ -4,7 +4,6 @@
 use super::drawn::{Drawn, Side, Typed, expanded, verdicts};
 use super::{cases, drawn};
 use benchleaf::diag::Diags;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::sheets::lay_sheets;
 use benchleaf::sheet::{Pages, SheetSet, transcription};
 use proptest::prelude::*;
@@ -12,9 +11,9 @@ use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The sheets on pages: on which each row is printed.
-fn printed(set: &SheetSet, fonts: &Fonts) -> Pages {
+fn printed(set: &SheetSet) -> Pages {
     let mut out = Diags::new();
-    let laid = lay_sheets(set, None, fonts, &mut out);
+    let laid = lay_sheets(set, None, &mut out);
     laid.unwrap_or_else(|| panic!("{out:#?}")).1
 }
 
@@ -81,10 +80,6 @@ fn differ(seen: &Typed, wanted: &Typed) -> Vec<String> {
         .collect()
 }
 
-thread_local! {
-    static FONTS: Fonts = Fonts::load().expect("the typefaces are built in");
-}
-
 proptest! {
     #![proptest_config(cases(2000))]
 
@@ -93,7 +88,7 @@ proptest! {
         let typed = job.typed(&mut tape);
         let mut files = job.files();
         let (_, set) = expanded(&files);
-        let pages = FONTS.with(|fonts| printed(&set, fonts));
+        let pages = printed(&set);
         for row in set.sheets.iter().flat_map(|sheet| sheet.lines()).flat_map(|line| &line.rows) {
             prop_assert!(pages.row(&row.code).parse::<u32>().is_ok(), "{} is on no page", row.code);
         }

@@ -1,6 +1,6 @@
 //! What stands where on a page.
 
-use benchleaf::page::font::Fonts;
+use benchleaf::page::font::fonts;
 use benchleaf::page::length::Len;
 use benchleaf::page::mark::{Align, Mark, Page, Point, Run};
 
@@ -35,7 +35,7 @@ fn walk<'a>(marks: &'a [Mark], by: Point, see: &mut impl FnMut(&'a Mark, Point))
 
 /// What is wrong on a page: text over text, text in the margins, type under
 /// 7 pt, lines under 0.5 pt.
-pub fn faults(page: &Page, fonts: &Fonts) -> Vec<String> {
+pub fn faults(page: &Page) -> Vec<String> {
     let mut wrong = Vec::new();
     let mut set = Vec::new();
     walk(&page.marks, Point::default(), &mut |mark, by| {
@@ -44,7 +44,7 @@ pub fn faults(page: &Page, fonts: &Fonts) -> Vec<String> {
                 if run.size < Len::pt(7.0) {
                     wrong.push(format!("small type: {}", run.text));
                 }
-                set.push(ink(run, by, fonts));
+                set.push(ink(run, by));
                 None
             }
             Mark::Line { pen, .. } => Some(*pen),
@@ -72,8 +72,8 @@ pub fn faults(page: &Page, fonts: &Fonts) -> Vec<String> {
 }
 
 /// From the height of a capital to a little above the depth of a `g`.
-fn ink(run: &Run, by: Point, fonts: &Fonts) -> Set {
-    let width = fonts.width(run.face, run.size, &run.text);
+fn ink(run: &Run, by: Point) -> Set {
+    let width = fonts().width(run.face, run.size, &run.text);
     let (x, y) = (run.at.x + by.x, run.at.y + by.y);
     let left = match run.align {
         Align::Left => x,

@@ -6,7 +6,6 @@ mod sample;
 
 use benchleaf::diag::Diags;
 use benchleaf::model::job::Paper;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::length::Len;
 use benchleaf::page::mark::{Document, Mark, Page};
 use benchleaf::page::report::{lay_report, lay_report_with_signs};
@@ -15,13 +14,9 @@ use benchleaf::report::{Piece, Report, Status};
 use geometry::{faults, texts};
 use sample::{LONG, row, section, table};
 
-fn fonts() -> Fonts {
-    Fonts::load().expect("the typefaces are built in")
-}
-
 fn laid(report: &Report) -> Document {
     let mut out = Diags::new();
-    let document = lay_report(report, &fonts(), &mut out);
+    let document = lay_report(report, &mut out);
     assert!(out.is_empty(), "{out:?}");
     document.expect("nothing is lacking")
 }
@@ -39,15 +34,14 @@ fn text_of(page: &Page) -> String {
 
 #[test]
 fn nothing_overlaps_or_leaves_the_paper() {
-    let fonts = fonts();
     for page in &laid(&sample::crowded()).pages {
-        assert_eq!(faults(page, &fonts), Vec::<String>::new(), "crowded");
+        assert_eq!(faults(page), Vec::<String>::new(), "crowded");
     }
     for status in [Status::Draft, Status::Incomplete, Status::Final] {
         for paper in [Paper::A4, Paper::Letter] {
             let document = laid(&sample::report(status, paper));
             for page in &document.pages {
-                assert_eq!(faults(page, &fonts), Vec::<String>::new(), "page {}", page.label);
+                assert_eq!(faults(page), Vec::<String>::new(), "page {}", page.label);
             }
         }
     }
@@ -97,9 +91,8 @@ fn no_letter_of_long_texts_is_lost() {
     report.head.shop.clone_from(&name);
     report.title.clone_from(&name);
     let document = laid(&report);
-    let fonts = fonts();
     let page = document.pages.iter().find(|page| page.label == "2").expect("a second page");
-    assert_eq!(faults(page, &fonts), Vec::<String>::new());
+    assert_eq!(faults(page), Vec::<String>::new());
     let together = texts(&page.marks).concat().replace(' ', "");
     // Title of the report, title of the section, engine, shop, heading,
     // paragraph, caption, value, two cells, name and certificate.
@@ -114,10 +107,9 @@ fn a_row_taller_than_a_page_goes_on_line_by_line() {
         &[("no.", 1, true), ("found", 4, false)],
         vec![row(&["1", "short"]), row(&["2", &tall]), row(&["3", "after"])],
     )]));
-    let fonts = fonts();
     let mut found = Vec::new();
     for page in &document.pages[1..] {
-        assert_eq!(faults(page, &fonts), Vec::<String>::new());
+        assert_eq!(faults(page), Vec::<String>::new());
         found.extend(texts(&page.marks).into_iter().filter(|text| text.starts_with("line ")));
     }
     assert_eq!(found, lines);
@@ -175,7 +167,7 @@ fn labels_are_the_printed_numbers_and_bookmarks_a_tree() {
 fn a_letter_that_no_face_has_is_named_with_its_section() {
     let report = with(vec![Piece::Paragraph("bore gauge 漢, lapped".to_string())]);
     let mut out = Diags::new();
-    assert!(lay_report(&report, &fonts(), &mut out).is_none());
+    assert!(lay_report(&report, &mut out).is_none());
     let said: Vec<&str> = out.iter().map(|diag| diag.wrong.as_str()).collect();
     let wrong = "the typefaces have no '漢' (U+6F22), which the report has in `Pieces`";
     assert_eq!(said, [wrong]);
@@ -184,7 +176,7 @@ fn a_letter_that_no_face_has_is_named_with_its_section() {
 #[test]
 fn each_signature_has_its_room_on_the_page_of_its_block() {
     let report = sample::report(Status::Final, Paper::A4);
-    let laid = lay_report_with_signs(&report, &fonts(), &mut Diags::new());
+    let laid = lay_report_with_signs(&report, &mut Diags::new());
     let (document, signs) = laid.expect("nothing is lacking");
     assert_eq!(signs.len(), 3);
     for sign in signs {
@@ -200,7 +192,6 @@ fn each_signature_has_its_room_on_the_page_of_its_block() {
 
 #[test]
 fn fits_with_crowded_sizes_and_long_words_stay_apart() {
-    let fonts = fonts();
     for count in 1..=9 {
         let mut groups = fit_rows::groups();
         let size = |n: i64| (format!("0.{}016 L", n % 10), 480_000 + n * 9_000);
@@ -221,7 +212,7 @@ fn fits_with_crowded_sizes_and_long_words_stay_apart() {
         row.marker = None;
         let document = laid(&with(vec![Piece::Fits(groups)]));
         for page in &document.pages {
-            assert_eq!(faults(page, &fonts), Vec::<String>::new(), "{count} sizes");
+            assert_eq!(faults(page), Vec::<String>::new(), "{count} sizes");
         }
     }
 }

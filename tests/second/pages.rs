@@ -7,7 +7,6 @@ use crate::report_pages::geometry::{faults, texts};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::load;
 use benchleaf::model::job::Paper;
-use benchleaf::page::font::Fonts;
 use benchleaf::page::mark::Document;
 use benchleaf::page::sheets::lay_second;
 use benchleaf::report::ready;
@@ -16,13 +15,12 @@ use benchleaf::sheet::{SheetSet, expand};
 use std::path::Path;
 
 fn laid(set: &SheetSet, sheets: &[SecondSheet]) -> Document {
-    let fonts = Fonts::load().expect("the typefaces are built in");
     let mut out = Diags::new();
-    let document = lay_second(set, sheets, &fonts, &mut out);
+    let document = lay_second(set, sheets, &mut out);
     assert!(out.is_empty(), "{out:#?}");
     let document = document.expect("nothing is lacking");
     for page in &document.pages {
-        assert_eq!(faults(page, &fonts), Vec::<String>::new(), "page {}", page.label);
+        assert_eq!(faults(page), Vec::<String>::new(), "page {}", page.label);
     }
     document
 }

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use benchleaf::diag::Diags;
 use benchleaf::model::job::Paper;
-use benchleaf::page::font::Fonts;
+use benchleaf::page::font::fonts;
 use benchleaf::page::length::Len;
 use benchleaf::page::mark::{Align, Area, Document, Mark, Run};
 use benchleaf::page::sheets::lay_sheets;
@@ -16,29 +16,24 @@ use crate::report_pages::geometry::{faults, texts};
 
 const ENGINES: [&str; 3] = ["demo", "six-mm", "two-in"];
 
-fn fonts() -> Fonts {
-    Fonts::load().expect("the typefaces are built in")
-}
-
 fn laid(set: &SheetSet, only: Option<&[String]>) -> (Document, Pages) {
     let mut out = Diags::new();
-    let laid = lay_sheets(set, only, &fonts(), &mut out);
+    let laid = lay_sheets(set, only, &mut out);
     assert!(out.is_empty(), "{out:#?}");
     laid.expect("nothing is lacking")
 }
 
 fn told(set: &SheetSet) -> Vec<String> {
     let mut out = Diags::new();
-    assert!(lay_sheets(set, None, &fonts(), &mut out).is_none());
+    assert!(lay_sheets(set, None, &mut out).is_none());
     out.iter().map(|diag| diag.wrong.clone()).collect()
 }
 
 fn clean(document: &Document) {
-    let fonts = fonts();
     let wrong: BTreeMap<&str, Vec<String>> = document
         .pages
         .iter()
-        .map(|page| (page.label.as_str(), faults(page, &fonts)))
+        .map(|page| (page.label.as_str(), faults(page)))
         .filter(|(_, faults)| !faults.is_empty())
         .collect();
     assert!(wrong.is_empty(), "{wrong:#?}");
@@ -131,7 +126,7 @@ fn chosen_sheets_keep_the_numbers_of_the_set() {
     assert_eq!(some.bookmarks.len(), 1);
     let mut out = Diags::new();
     let unknown = ["QQ".to_string()];
-    assert!(lay_sheets(&set, Some(&unknown), &fonts(), &mut out).is_none());
+    assert!(lay_sheets(&set, Some(&unknown), &mut out).is_none());
     assert_eq!(out.iter().next().map(|diag| diag.wrong.as_str()), Some("no sheet QQ in the set"));
 }
 
@@ -259,7 +254,6 @@ fn a_copy_says_so_on_every_page() {
 /// The names of results that are worked out stand beside boxes, not in them.
 #[test]
 fn names_of_results_keep_off_the_boxes() {
-    let fonts = fonts();
     let mut seen = 0;
     for engine in ENGINES {
         let mut set = job::set(engine);
@@ -286,7 +280,7 @@ fn names_of_results_keep_off_the_boxes() {
             boxes.retain(|area| area.h > Len::mm(5.0));
             for run in named(&page.marks, "tightest") {
                 seen += 1;
-                let width = fonts.width(run.face, run.size, &run.text);
+                let width = fonts().width(run.face, run.size, &run.text);
                 let (left, right) = match run.align {
                     Align::Right => (run.at.x - width, run.at.x),
                     _ => (run.at.x, run.at.x + width),

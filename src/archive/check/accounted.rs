@@ -10,7 +10,6 @@ use crate::archive::moment::Moment;
 use crate::archive::read::value::{Dict, shown};
 use crate::archive::read::{File, value_at};
 use crate::archive::sign::{Signing, signed_again};
-use crate::page::font::Fonts;
 
 use super::range::trimmed;
 
@@ -58,12 +57,11 @@ pub fn signatures_behind(
     file: &[u8],
     mut end: usize,
     signings: &[Signing<'_>],
-    fonts: &Fonts,
 ) -> Result<usize, Unaccounted> {
     let mut signatures = 0;
     while end < file.len() {
         let revision = signatures + 2;
-        let again = signed(file, end, signings, fonts);
+        let again = signed(file, end, signings);
         let again = again.map_err(|why| Unaccounted { revision, at: end, object: None, why })?;
         if let Some(at) = first_difference(&file[end..], &again[end..]) {
             return Err(Unaccounted {
@@ -84,12 +82,7 @@ const DICTIONARY: &[u8] = b"<</Type /Sig/Filter ";
 
 /// The file as it ended at `end`, which is accounted for, signed as what stands
 /// behind says.
-fn signed(
-    file: &[u8],
-    end: usize,
-    signings: &[Signing<'_>],
-    fonts: &Fonts,
-) -> Result<Vec<u8>, String> {
+fn signed(file: &[u8], end: usize, signings: &[Signing<'_>]) -> Result<Vec<u8>, String> {
     let none = || "no signature stands behind, and nothing else is added to a report".to_owned();
     let place = file[end..].windows(DICTIONARY.len()).position(|part| part == DICTIONARY);
     let value = value_at(file, end + place.ok_or_else(none)?).map_err(|why| why.to_string())?;
@@ -104,7 +97,7 @@ fn signed(
     let seal = seal.as_ref().and_then(sealed_again);
     let (seal, room) = seal.ok_or("the seal is not written as `sign` and `stamp` write it")?;
     let before = File::open(&file[..end]).map_err(|why| why.to_string())?;
-    let again = signed_again(&before, &signing, fonts, (&seal, room), file);
+    let again = signed_again(&before, &signing, (&seal, room), file);
     again.map_err(|why| format!("`sign` writes no such signature: {why}"))
 }
 

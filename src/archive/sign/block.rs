@@ -6,7 +6,7 @@ use super::typeface::embed;
 use super::{SignError, Signer};
 use crate::archive::read::value::{Dict, Value};
 use crate::ink::{piece, resource};
-use crate::page::font::Fonts;
+use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Area, Face, Mark, Point, Run};
 
@@ -23,14 +23,13 @@ pub fn form(
     increment: &mut Increment<'_>,
     who: &Signer<'_>,
     area: Area,
-    fonts: &Fonts,
 ) -> Result<Value, SignError> {
-    let marks = marks(who, area, fonts)?;
-    let piece = piece(&marks, area.h, fonts);
+    let marks = marks(who, area)?;
+    let piece = piece(&marks, area.h);
     let piece = piece.map_err(|why| SignError::Letter { why: why.to_string() })?;
     let mut typefaces = Dict::default();
     for (face, subset) in &piece.subsets {
-        let font = embed(increment, subset, fonts.metrics(*face));
+        let font = embed(increment, subset, fonts().metrics(*face));
         typefaces.set(resource(*face), font);
     }
     let edges = [Len::ZERO, Len::ZERO, area.w, area.h].map(points);
@@ -47,10 +46,10 @@ pub fn points(length: Len) -> Value {
     Value::Real(format!("{:.2}", length.to_pt()).into())
 }
 
-fn marks(who: &Signer<'_>, area: Area, fonts: &Fonts) -> Result<Vec<Mark>, SignError> {
+fn marks(who: &Signer<'_>, area: Area) -> Result<Vec<Mark>, SignError> {
     let fitting = SIZES.iter().find_map(|(large, small)| {
-        let lines = lines(who, area.w, Len::pt(*large), Len::pt(*small), fonts);
-        placed(&lines, area, fonts)
+        let lines = lines(who, area.w, Len::pt(*large), Len::pt(*small));
+        placed(&lines, area)
     });
     fitting.ok_or(SignError::NoRoom)
 }
@@ -60,7 +59,7 @@ struct Line {
     size: Len,
 }
 
-fn lines(who: &Signer<'_>, width: Len, large: Len, small: Len, fonts: &Fonts) -> Vec<Line> {
+fn lines(who: &Signer<'_>, width: Len, large: Len, small: Len) -> Vec<Line> {
     let mut role = who.role.to_string();
     if !who.certificate_number.is_empty() {
         role.push_str(" · certificate number ");
@@ -71,7 +70,7 @@ fn lines(who: &Signer<'_>, width: Len, large: Len, small: Len, fonts: &Fonts) ->
         [(who.name, large), (role.as_str(), small), (when.as_str(), small), (who.what_for, small)];
     let mut lines = Vec::new();
     for (text, size) in texts.into_iter().filter(|(text, _)| !text.is_empty()) {
-        for text in fonts.wrap(FACE, size, text, width) {
+        for text in fonts().wrap(FACE, size, text, width) {
             lines.push(Line { text, size });
         }
     }
@@ -79,12 +78,12 @@ fn lines(who: &Signer<'_>, width: Len, large: Len, small: Len, fonts: &Fonts) ->
 }
 
 /// The lines from the top down, or `None` where they do not fit.
-fn placed(lines: &[Line], area: Area, fonts: &Fonts) -> Option<Vec<Mark>> {
+fn placed(lines: &[Line], area: Area) -> Option<Vec<Mark>> {
     let mut marks = Vec::new();
     let mut y = Len::ZERO;
     for line in lines {
         y += line.size.scale(0.95);
-        if y + fonts.descent(FACE, line.size) > area.h {
+        if y + fonts().descent(FACE, line.size) > area.h {
             return None;
         }
         marks.push(Mark::Run(Run {

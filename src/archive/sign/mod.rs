@@ -20,7 +20,6 @@ use super::public::Hash;
 use super::read::File;
 use super::read::value::{Dict, Value, text, write_hex};
 use super::refusal::Refusal;
-use crate::page::font::Fonts;
 use crate::page::mark::Area;
 use increment::Increment;
 
@@ -172,7 +171,6 @@ pub fn sign(
     key: &SigningKey,
     who: &Signer<'_>,
     places: &Places<'_>,
-    fonts: &Fonts,
     seed: [u8; 32],
 ) -> Result<Vec<u8>, SignError> {
     check_person(key, who)?;
@@ -185,7 +183,7 @@ pub fn sign(
     }
     let room = size(key).ok_or(SignError::Key)? + STAMP_ROOM;
     let signing = Signing { signer: *who, places: *places };
-    let (mut out, gap) = add(&file, &signing, fonts, room, None)?;
+    let (mut out, gap) = add(&file, &signing, room, None)?;
     fill_range(&mut out, &gap);
     let digest = Hash::Sha256.digest(&[&out[..gap.from], &out[gap.to..]]);
     let sealed =
@@ -233,7 +231,6 @@ const RANGE: &str = "[0 0000000000 0000000000 0000000000]";
 pub(super) fn signed_again(
     report: &File<'_>,
     signing: &Signing<'_>,
-    fonts: &Fonts,
     (seal, room): (&[u8], usize),
     model: &[u8],
 ) -> Result<Vec<u8>, SignError> {
@@ -241,7 +238,7 @@ pub(super) fn signed_again(
     if seal.len() > room {
         return Err(SignError::NoRoom);
     }
-    let (mut out, gap) = add(report, signing, fonts, room, Some(model))?;
+    let (mut out, gap) = add(report, signing, room, Some(model))?;
     fill_range(&mut out, &gap);
     fill_contents(&mut out, gap.from, seal);
     Ok(out)
@@ -250,14 +247,13 @@ pub(super) fn signed_again(
 fn add<'a>(
     file: &File<'a>,
     Signing { signer: who, places }: &Signing<'_>,
-    fonts: &Fonts,
     room: usize,
     model: Option<&'a [u8]>,
 ) -> Result<(Vec<u8>, Gap), SignError> {
     let fields = fields(file)?;
     let first = fields.iter().all(|field| field.signature.is_none());
     let mut increment = Increment::new(file, model);
-    let look = block::form(&mut increment, who, places.own.area, fonts)?;
+    let look = block::form(&mut increment, who, places.own.area)?;
     let signature = increment.number();
     let (written, within) = dictionary(who, first, room);
     let at = increment.put_written(signature, 0, &written);

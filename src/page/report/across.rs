@@ -6,7 +6,7 @@ use ttf_parser::{GlyphId, OutlineBuilder};
 
 use super::band::solid;
 use super::clear::Taken;
-use crate::page::font::Fonts;
+use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Face, Mark, Point, Step};
 
@@ -26,11 +26,11 @@ pub struct Across {
 }
 
 impl Across {
-    pub fn new(word: &str, fonts: &Fonts, width: Len, height: Len) -> Across {
+    pub fn new(word: &str, width: Len, height: Len) -> Across {
         let (w, h) = (width.to_mm() - 45.0, height.to_mm() - 90.0);
         let turn = h.atan2(w);
         let gaps = f64::from(APART) * word.chars().count() as f64 / 1000.0;
-        let advance = fonts.width(Face::Bold, Len::mm(100.0), word).to_mm() / 100.0 + gaps;
+        let advance = fonts().width(Face::Bold, Len::mm(100.0), word).to_mm() / 100.0 + gaps;
         let size = (w.hypot(h) * 0.96 / advance).min(LARGEST);
         let mut pencil = Pencil {
             centre: (width.to_mm() / 2.0 + 7.5, height.to_mm() / 2.0 + 6.0),
@@ -40,9 +40,9 @@ impl Across {
             last: (0.0, 0.0),
             contours: Vec::new(),
         };
-        let (_, file) = fonts.file(Face::Bold);
+        let (_, file) = fonts().file(Face::Bold);
         if let Ok(face) = ttf_parser::Face::parse(file, 0) {
-            for glyph in word.chars().filter_map(|c| fonts.glyph(Face::Bold, c)) {
+            for glyph in word.chars().filter_map(|c| fonts().glyph(Face::Bold, c)) {
                 face.outline_glyph(GlyphId(glyph.id), &mut pencil);
                 pencil.origin.0 += f64::from(glyph.advance + APART);
             }
@@ -51,8 +51,8 @@ impl Across {
     }
 
     /// What of the outlines keeps clear of the figures of a page.
-    pub fn around(&self, text: &[Mark], fonts: &Fonts) -> Vec<Mark> {
-        let taken = Taken::new(text, fonts);
+    pub fn around(&self, text: &[Mark]) -> Vec<Mark> {
+        let taken = Taken::new(text);
         let pieces = self.contours.iter().flat_map(|line| taken.clear(line));
         pieces.map(|piece| path(&piece)).collect()
     }

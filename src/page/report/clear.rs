@@ -1,7 +1,7 @@
 //! Lines that keep clear of the figures of a page.
 
 use super::across::Spot;
-use crate::page::font::Fonts;
+use crate::page::font::fonts;
 use crate::page::mark::{Align, Mark, Run};
 
 /// White kept around a figure, in millimetres.
@@ -21,13 +21,13 @@ pub struct Taken {
 }
 
 impl Taken {
-    pub fn new(marks: &[Mark], fonts: &Fonts) -> Taken {
+    pub fn new(marks: &[Mark]) -> Taken {
         let mut taken = Taken { bands: Vec::new() };
         for mark in marks {
             if let Mark::Run(run) = mark
                 && is_figure(&run.text)
             {
-                taken.put(around(run, fonts));
+                taken.put(around(run));
             }
         }
         taken
@@ -80,8 +80,8 @@ fn band_of(y: f64) -> usize {
     (y / BAND).max(0.0) as usize
 }
 
-fn around(run: &Run, fonts: &Fonts) -> Box4 {
-    let width = fonts.width(run.face, run.size, &run.text).to_mm();
+fn around(run: &Run) -> Box4 {
+    let width = fonts().width(run.face, run.size, &run.text).to_mm();
     let (x, y, size) = (run.at.x.to_mm(), run.at.y.to_mm(), run.size.to_mm());
     let left = match run.align {
         Align::Left => x,

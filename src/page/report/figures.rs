@@ -12,7 +12,7 @@ pub struct Points {
 
 impl Points {
     /// Makes room for a figure. Words that are no figure need none.
-    pub fn take(&mut self, set: &Setter<'_>, style: Style, text: &str) {
+    pub fn take(&mut self, set: &Setter, style: Style, text: &str) {
         for line in text.split('\n') {
             if let Some((whole, rest)) = halves(line) {
                 self.whole = self.whole.max(set.width_of(style, whole));
@@ -26,7 +26,7 @@ impl Points {
     }
 
     /// How far a figure is set in from the left end of its column.
-    pub fn indent(self, set: &Setter<'_>, style: Style, text: &str) -> Len {
+    pub fn indent(self, set: &Setter, style: Style, text: &str) -> Len {
         let whole = halves(text).map(|(whole, _)| set.width_of(style, whole));
         whole.map_or(Len::ZERO, |whole| self.whole - whole)
     }

@@ -15,7 +15,7 @@ const APART: Len = Len::mm(1.6);
 /// The rule under the row begins at a place and has a pen. `named`: with the
 /// code and the place of the row.
 pub fn row(
-    set: &Setter<'_>,
+    set: &Setter,
     lanes: &Lanes,
     bar: &Bar,
     line: &FitLine,
@@ -47,14 +47,7 @@ pub fn row(
 }
 
 /// Sets a figure on the point of its column; gives how many lines it takes.
-fn figure(
-    set: &Setter<'_>,
-    strip: &mut Strip,
-    lane: Lane,
-    style: Style,
-    top: Len,
-    text: &str,
-) -> i32 {
+fn figure(set: &Setter, strip: &mut Strip, lane: Lane, style: Style, top: Len, text: &str) -> i32 {
     let lines = set.lines(style, text, lane.width);
     let count = lines.len() as i32;
     for (n, line) in lines.into_iter().enumerate() {
@@ -67,7 +60,7 @@ fn figure(
 }
 
 /// Text at the height of the bar: one line stands in its middle.
-fn beside_bar(set: &Setter<'_>, strip: &mut Strip, lane: Lane, style: Style, text: &str) -> i32 {
+fn beside_bar(set: &Setter, strip: &mut Strip, lane: Lane, style: Style, text: &str) -> i32 {
     let lines = set.lines(style, text, lane.width).len();
     let top = if lines == 1 { PAD + style.lead / 2 } else { PAD };
     figure(set, strip, lane, style, top, text)
@@ -75,7 +68,7 @@ fn beside_bar(set: &Setter<'_>, strip: &mut Strip, lane: Lane, style: Style, tex
 
 /// Code and place at the left, what was done at the right in italics: on the
 /// same lines where both have room, else one after the other.
-fn place(set: &Setter<'_>, strip: &mut Strip, lanes: &Lanes, line: &FitLine, named: bool) -> i32 {
+fn place(set: &Setter, strip: &mut Strip, lanes: &Lanes, line: &FitLine, named: bool) -> i32 {
     let width = lanes.place - Len::mm(0.6);
     let mut left: Vec<(Style, String)> = Vec::new();
     if named {
@@ -106,7 +99,7 @@ fn place(set: &Setter<'_>, strip: &mut Strip, lanes: &Lanes, line: &FitLine, nam
 }
 
 /// The first line on which all of the right side has room beside the left.
-fn shift(set: &Setter<'_>, left: &[(Style, String)], right: &[String], width: Len) -> usize {
+fn shift(set: &Setter, left: &[(Style, String)], right: &[String], width: Len) -> usize {
     let clear = |start: &usize| {
         let beside = left.iter().skip(*start).zip(right);
         beside.into_iter().all(|((style, l), r)| {

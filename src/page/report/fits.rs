@@ -42,7 +42,7 @@ pub struct Lanes {
     pub state: Lane,
 }
 
-pub fn fits(set: &Setter<'_>, groups: &[FitGroup]) -> Vec<Band> {
+pub fn fits(set: &Setter, groups: &[FitGroup]) -> Vec<Band> {
     let lanes = lanes(set, groups);
     let head = columns_head(set, &lanes);
     let mut bands = vec![Band { keep: true, ..Band::new(head.clone(), Len::mm(2.6)) }];
@@ -61,7 +61,7 @@ fn lines(groups: &[FitGroup]) -> impl Iterator<Item = &FitLine> {
 }
 
 /// Figures get the room they need; the place gets what they leave over.
-fn lanes(set: &Setter<'_>, groups: &[FitGroup]) -> Lanes {
+fn lanes(set: &Setter, groups: &[FitGroup]) -> Lanes {
     let mut points = [Points::default(); 4];
     for line in lines(groups) {
         let columns: [(Style, &[&String]); 4] = [
@@ -108,7 +108,7 @@ fn lanes(set: &Setter<'_>, groups: &[FitGroup]) -> Lanes {
     }
 }
 
-fn columns_head(set: &Setter<'_>, lanes: &Lanes) -> Strip {
+fn columns_head(set: &Setter, lanes: &Lanes) -> Strip {
     let mut strip = Strip::default();
     strip.rule(Len::ZERO, set.width, Len::ZERO, PLAIN);
     let heads = [
@@ -133,13 +133,7 @@ fn columns_head(set: &Setter<'_>, lanes: &Lanes) -> Strip {
     strip
 }
 
-fn fit_group(
-    set: &Setter<'_>,
-    lanes: &Lanes,
-    head: &Strip,
-    group: &FitGroup,
-    bands: &mut Vec<Band>,
-) {
+fn fit_group(set: &Setter, lanes: &Lanes, head: &Strip, group: &FitGroup, bands: &mut Vec<Band>) {
     let title = group_title(set, lanes, group, false);
     let again = group_title(set, lanes, group, true);
     let heads = Arc::new(vec![head.clone(), again]);
@@ -172,7 +166,7 @@ fn fit_group(
 }
 
 /// Title and note at the left, the sizes over the bar at the right.
-fn group_title(set: &Setter<'_>, lanes: &Lanes, group: &FitGroup, again: bool) -> Strip {
+fn group_title(set: &Setter, lanes: &Lanes, group: &FitGroup, again: bool) -> Strip {
     let mut strip = Strip::default();
     let width = lanes.bar - OUT - Len::mm(2.0);
     let top = Len::mm(1.8);
@@ -193,7 +187,7 @@ fn group_title(set: &Setter<'_>, lanes: &Lanes, group: &FitGroup, again: bool) -
 }
 
 /// What the shapes mean, and how the figures belong together.
-fn legend(set: &Setter<'_>, groups: &[FitGroup]) -> Band {
+fn legend(set: &Setter, groups: &[FitGroup]) -> Band {
     let mut strip = Strip::default();
     let beyond = |marker: &Marker| marker.from < 0 || marker.to > 1_000_000;
     let arrows = lines(groups).any(|line| line.marker.as_ref().is_some_and(beyond));

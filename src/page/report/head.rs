@@ -9,7 +9,7 @@ use super::text::{
     line_at, set_lines,
 };
 use crate::model::job::Paper;
-use crate::page::font::Fonts;
+use crate::page::font::fonts;
 use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Face, Mark, Page, Point, Stamp};
@@ -33,7 +33,6 @@ const TITLE_END: Len = Len::mm(33.6);
 /// What the pages of a report share, and the titles of its sections.
 pub struct Frame<'a> {
     report: &'a Report,
-    fonts: &'a Fonts,
     size: (Len, Len),
     pub width: Len,
     foot_top: Len,
@@ -61,7 +60,7 @@ pub struct Numbering {
 }
 
 impl<'a> Frame<'a> {
-    pub fn new(report: &'a Report, set: &mut Setter<'a>) -> Frame<'a> {
+    pub fn new(report: &'a Report, set: &mut Setter) -> Frame<'a> {
         let size = frame::size(report.head.paper);
         set.place = "head and foot of the pages".to_string();
         let foot = foot(report, set);
@@ -77,13 +76,12 @@ impl<'a> Frame<'a> {
         let word = unfinished.then(|| report.status.to_string().to_uppercase());
         Frame {
             report,
-            fonts: set.fonts,
             size,
             width: set.width,
             foot_top,
             foot: stamp("report foot", foot, set.width),
             info: stamp("report head", info, set.width),
-            across: word.map(|word| Across::new(&word, set.fonts, size.0, size.1)),
+            across: word.map(|word| Across::new(&word, size.0, size.1)),
             titles,
         }
     }
@@ -102,7 +100,7 @@ impl<'a> Frame<'a> {
     pub fn page(&self, at: &Numbering, text: Vec<Mark>) -> Page {
         let mut marks = Vec::with_capacity(text.len() + 40);
         if let Some(across) = &self.across {
-            marks.extend(across.around(&text, self.fonts));
+            marks.extend(across.around(&text));
         }
         self.holes(&mut marks);
         self.title(at, &mut marks);
@@ -163,7 +161,7 @@ impl<'a> Frame<'a> {
         let baseline = MARGIN + Len::mm(4.2);
         for (text, style) in words.into_iter().rev() {
             let top = baseline - style.baseline();
-            let width = self.fonts.width(style.face, style.size, &text);
+            let width = fonts().width(style.face, style.size, &text);
             strip.marks.push(line_at(style, x, top, text, Align::Right));
             x -= width;
         }
@@ -182,7 +180,7 @@ pub fn text_width(paper: Paper) -> Len {
 }
 
 /// Breaks a title; one of more than two lines is set smaller.
-fn title(text: &str, under: &str, set: &Setter<'_>) -> Title {
+fn title(text: &str, under: &str, set: &Setter) -> Title {
     let width = set.width - CODE_ROOM - NUMBER_ROOM;
     let mut style = TITLE;
     let mut lines = set.lines(style, text, width);
@@ -198,7 +196,7 @@ fn title(text: &str, under: &str, set: &Setter<'_>) -> Title {
 }
 
 /// What the report is about: a caption and two lines to each part.
-fn info(report: &Report, set: &Setter<'_>) -> Strip {
+fn info(report: &Report, set: &Setter) -> Strip {
     let head = &report.head;
     let status = format!("report: {}", report.status);
     let scope = head.scope.clone();
@@ -235,7 +233,7 @@ fn info(report: &Report, set: &Setter<'_>) -> Strip {
 }
 
 /// What the report is not, and whose it is.
-fn foot(report: &Report, set: &Setter<'_>) -> Strip {
+fn foot(report: &Report, set: &Setter) -> Strip {
     let shop = match &report.head.certificate {
         Some(certificate) => format!("{}, {certificate}", report.head.shop),
         None => report.head.shop.clone(),

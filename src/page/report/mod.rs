@@ -23,7 +23,6 @@ use head::{Frame, Numbering};
 use text::Setter;
 
 use crate::diag::Diags;
-use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Area, Document};
 use crate::report::{Piece, Report, Section};
@@ -42,17 +41,16 @@ pub struct SignPlace {
 ///
 /// A character that the typefaces lack is a fault that names it and the
 /// section; nothing is laid out then.
-pub fn lay_report(report: &Report, fonts: &Fonts, out: &mut Diags) -> Option<Document> {
-    lay_report_with_signs(report, fonts, out).map(|(document, _)| document)
+pub fn lay_report(report: &Report, out: &mut Diags) -> Option<Document> {
+    lay_report_with_signs(report, out).map(|(document, _)| document)
 }
 
 /// The same, with the places of the signatures in the order of the blocks.
 pub fn lay_report_with_signs(
     report: &Report,
-    fonts: &Fonts,
     out: &mut Diags,
 ) -> Option<(Document, Vec<SignPlace>)> {
-    let mut set = Setter::new(fonts, head::text_width(report.head.paper));
+    let mut set = Setter::new(head::text_width(report.head.paper));
     let frame = Frame::new(report, &mut set);
     let mut flow = Flow::default();
     for (n, section) in report.sections.iter().enumerate() {
@@ -87,7 +85,7 @@ fn missing(letter: char, place: &str, out: &mut Diags) {
 }
 
 /// Set smaller where that keeps them on one page.
-fn exceptions(set: &mut Setter<'_>, section: &Section, room: Room) -> Vec<Band> {
+fn exceptions(set: &mut Setter, section: &Section, room: Room) -> Vec<Band> {
     let high =
         |bands: &[Band]| -> Len { bands.iter().map(|band| band.gap + band.strip.height).sum() };
     let bands = section_bands(set, section, 0, true);
@@ -101,7 +99,7 @@ fn exceptions(set: &mut Setter<'_>, section: &Section, room: Room) -> Vec<Band> 
     if high(&snug) <= one_page { snug } else { bands }
 }
 
-fn section_bands(set: &Setter<'_>, section: &Section, n: usize, new_page: bool) -> Vec<Band> {
+fn section_bands(set: &Setter, section: &Section, n: usize, new_page: bool) -> Vec<Band> {
     let mut bands = vec![match new_page {
         true => prose::section_start(&section.title),
         false => prose::section_title(set, &section.title, n + 1),

@@ -11,7 +11,7 @@ const COLUMN_GAP: Len = Len::mm(4.0);
 
 /// The title of a section that begins inside a page. At the top of a page the
 /// head has it already.
-pub fn section_title(set: &Setter<'_>, title: &str, number: usize) -> Band {
+pub fn section_title(set: &Setter, title: &str, number: usize) -> Band {
     let mut strip = Strip::default();
     strip.rule(Len::ZERO, set.width, Len::ZERO, PLAIN);
     let top = Len::mm(2.0);
@@ -36,7 +36,7 @@ pub fn section_start(title: &str) -> Band {
     Band { bookmark: Some((0, title.to_string())), keep: true, ..Band::default() }
 }
 
-pub fn heading(set: &Setter<'_>, text: &str) -> Band {
+pub fn heading(set: &Setter, text: &str) -> Band {
     let mut strip = Strip::default();
     let style = set.fit(HEADING);
     let height = set.block(&mut strip, style, text, Point::default(), set.width);
@@ -45,16 +45,16 @@ pub fn heading(set: &Setter<'_>, text: &str) -> Band {
 }
 
 /// What a section says first of all.
-pub fn lead(set: &Setter<'_>, text: &str) -> Vec<Band> {
+pub fn lead(set: &Setter, text: &str) -> Vec<Band> {
     lines(set, set.fit(LEAD), text)
 }
 
-pub fn paragraph(set: &Setter<'_>, text: &str) -> Vec<Band> {
+pub fn paragraph(set: &Setter, text: &str) -> Vec<Band> {
     lines(set, set.fit(PROSE), text)
 }
 
 /// Two lines at least stay together at each end of a paragraph.
-fn lines(set: &Setter<'_>, style: Style, text: &str) -> Vec<Band> {
+fn lines(set: &Setter, style: Style, text: &str) -> Vec<Band> {
     let lines = set.lines(style, text, set.width);
     let count = lines.len();
     let gap = Len::mm(if set.snug { 1.2 } else { 2.0 });
@@ -71,7 +71,7 @@ fn lines(set: &Setter<'_>, style: Style, text: &str) -> Vec<Band> {
 }
 
 /// Captions with their values underneath, set across the page in order.
-pub fn pairs(set: &Setter<'_>, pairs: &[(String, String)]) -> Vec<Band> {
+pub fn pairs(set: &Setter, pairs: &[(String, String)]) -> Vec<Band> {
     let mut bands: Vec<Band> = Vec::new();
     let mut row = Strip::default();
     let mut column = 0;
@@ -90,25 +90,25 @@ pub fn pairs(set: &Setter<'_>, pairs: &[(String, String)]) -> Vec<Band> {
     bands
 }
 
-fn pair_row(set: &Setter<'_>, strip: Strip, first: bool) -> Band {
+fn pair_row(set: &Setter, strip: Strip, first: bool) -> Band {
     let gap = if first || !set.snug { 2.4 } else { 1.2 };
     Band::new(strip, Len::mm(gap))
 }
 
-fn column_width(set: &Setter<'_>, span: i32) -> Len {
+fn column_width(set: &Setter, span: i32) -> Len {
     let one = (set.width + COLUMN_GAP) / COLUMNS;
     one * span - COLUMN_GAP
 }
 
 /// One column, two, or all, whichever holds the pair unbroken.
-fn span(set: &Setter<'_>, caption: &str, value: &str) -> i32 {
+fn span(set: &Setter, caption: &str, value: &str) -> i32 {
     let value = set.width_of(set.fit(VALUE), value);
     let widest = value.max(set.width_of(set.fit(CAPTION), caption));
     let holds = |span: &i32| widest <= column_width(set, *span);
     [1, 2].into_iter().find(holds).unwrap_or(COLUMNS)
 }
 
-fn pair(set: &Setter<'_>, row: &mut Strip, column: i32, span: i32, (caption, value): (&str, &str)) {
+fn pair(set: &Setter, row: &mut Strip, column: i32, span: i32, (caption, value): (&str, &str)) {
     let width = column_width(set, span);
     let x = (set.width + COLUMN_GAP) / COLUMNS * column;
     let top = Point { x, y: Len::ZERO };

@@ -13,14 +13,11 @@ const TOP: Len = Len::mm(1.4);
 
 /// One block a person, never split: name, role, certificate number, what is
 /// signed for.
-pub fn sign_off(set: &Setter<'_>, people: &[(String, String, String, String)]) -> Vec<Band> {
+pub fn sign_off(set: &Setter, people: &[(String, String, String, String)]) -> Vec<Band> {
     people.iter().map(|person| block(set, person)).collect()
 }
 
-fn block(
-    set: &Setter<'_>,
-    (name, role, certificate, what): &(String, String, String, String),
-) -> Band {
+fn block(set: &Setter, (name, role, certificate, what): &(String, String, String, String)) -> Band {
     let mut strip = Strip::default();
     let left = set.width - SIGNATURE.0 - PAD * 2 - Len::mm(3.0);
     let mut y = TOP;
@@ -44,7 +41,7 @@ fn signature_area(width: Len) -> Area {
 /// A caption and its text, or a line to write on where there is none; gives
 /// where the next begins.
 fn field(
-    set: &Setter<'_>,
+    set: &Setter,
     strip: &mut Strip,
     top: Len,
     width: Len,
@@ -62,7 +59,7 @@ fn field(
 }
 
 /// The rooms for the signature and its date; gives where they end.
-fn boxes(set: &Setter<'_>, strip: &mut Strip) -> Len {
+fn boxes(set: &Setter, strip: &mut Strip) -> Len {
     let signature = signature_area(set.width);
     let date =
         Area { y: signature.y + signature.h + Len::mm(1.0) + CAPTION.lead, h: DATE, ..signature };

@@ -27,7 +27,7 @@ struct Line {
     text: String,
 }
 
-pub fn table(set: &Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Band> {
+pub fn table(set: &Setter, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Band> {
     let lanes = lanes(set, columns, rows);
     let head = head(set, &lanes, columns);
     let heads = Arc::new(vec![head.clone()]);
@@ -44,13 +44,13 @@ pub fn table(set: &Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Ba
     bands
 }
 
-fn style_of(set: &Setter<'_>, cell: &Cell) -> Style {
+fn style_of(set: &Setter, cell: &Cell) -> Style {
     set.fit(if cell.bold { BOLD } else { BODY })
 }
 
 /// Shares of the width, but no column is narrower than its longest word while
 /// others have room to give.
-fn lanes(set: &Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Lane> {
+fn lanes(set: &Setter, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Lane> {
     let count = columns.len().max(1) as i32;
     let room = set.width - GAP * (count - 1);
     let least = |n: usize, column: &Column| {
@@ -74,7 +74,7 @@ fn lanes(set: &Setter<'_>, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Lane> 
     lanes
 }
 
-fn points(set: &Setter<'_>, n: usize, column: &Column, rows: &[Vec<Cell>]) -> Option<Points> {
+fn points(set: &Setter, n: usize, column: &Column, rows: &[Vec<Cell>]) -> Option<Points> {
     if !column.figures {
         return None;
     }
@@ -110,7 +110,7 @@ fn shared(room: Len, shares: &[u32], least: &[Len]) -> Vec<Len> {
     }
 }
 
-fn head(set: &Setter<'_>, lanes: &[Lane], columns: &[Column]) -> Strip {
+fn head(set: &Setter, lanes: &[Lane], columns: &[Column]) -> Strip {
     let style = set.fit(BOLD);
     let cells: Vec<Vec<String>> = lanes
         .iter()
@@ -134,7 +134,7 @@ fn head(set: &Setter<'_>, lanes: &[Lane], columns: &[Column]) -> Strip {
 }
 
 fn row(
-    set: &Setter<'_>,
+    set: &Setter,
     lanes: &[Lane],
     cells: &[Cell],
     pen: Pen,
@@ -160,12 +160,12 @@ fn row(
 }
 
 /// White above and below the text of a row.
-fn pad(set: &Setter<'_>) -> Len {
+fn pad(set: &Setter) -> Len {
     Len::mm(if set.snug { 0.4 } else { 0.8 })
 }
 
 /// The cells of a row, each in lines.
-fn cells_in_lines(set: &Setter<'_>, lanes: &[Lane], cells: &[Cell]) -> Vec<Vec<Line>> {
+fn cells_in_lines(set: &Setter, lanes: &[Lane], cells: &[Cell]) -> Vec<Vec<Line>> {
     let broken = lanes.iter().zip(cells).map(|(lane, cell)| {
         let style = style_of(set, cell);
         let texts = set.lines(style, &cell.text, lane.width);
@@ -188,7 +188,7 @@ fn put(strip: &mut Strip, line: Line, y: Len) {
 
 /// A row taller than a page goes line by line, and says where it goes on.
 fn tall_row(
-    set: &Setter<'_>,
+    set: &Setter,
     cells: Vec<Vec<Line>>,
     deepest: usize,
     rule: Pen,

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::{Mutex, PoisonError};
 
 use super::band::Strip;
-use crate::page::font::Fonts;
+use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Face, Mark, Point, Run};
 
@@ -55,8 +55,7 @@ impl Style {
 }
 
 /// Sets the text of one section after another, and keeps what cannot be set.
-pub struct Setter<'a> {
-    pub fonts: &'a Fonts,
+pub struct Setter {
     /// Of the text on the page.
     pub width: Len,
     /// From head to foot of an empty page of this section.
@@ -68,10 +67,9 @@ pub struct Setter<'a> {
     lacking: Mutex<BTreeSet<(String, char)>>,
 }
 
-impl<'a> Setter<'a> {
-    pub fn new(fonts: &'a Fonts, width: Len) -> Setter<'a> {
+impl Setter {
+    pub fn new(width: Len) -> Setter {
         Setter {
-            fonts,
             width,
             room: Len::ZERO,
             snug: false,
@@ -98,7 +96,7 @@ impl<'a> Setter<'a> {
     }
 
     pub fn width_of(&self, style: Style, text: &str) -> Len {
-        self.fonts.width(style.face, style.size, text)
+        fonts().width(style.face, style.size, text)
     }
 
     /// The widest unbroken word.
@@ -115,19 +113,19 @@ impl<'a> Setter<'a> {
             return vec![text.to_string()];
         }
         let tied = tied(text);
-        let lines = self.fonts.wrap(style.face, style.size, &tied, width);
+        let lines = fonts().wrap(style.face, style.size, &tied, width);
         let untied = lines.into_iter().map(|line| line.replace(TIE, " "));
         untied.collect()
     }
 
     pub fn check(&self, face: Face, text: &str) {
-        if self.fonts.missing(face, text).is_none() {
+        if fonts().missing(face, text).is_none() {
             return;
         }
         for letter in text.chars().filter(|letter| *letter != '\n') {
             let mut code = [0; 4];
             let alone = letter.encode_utf8(&mut code);
-            if self.fonts.missing(face, alone).is_some() {
+            if fonts().missing(face, alone).is_some() {
                 let mut lacking = self.lacking.lock().unwrap_or_else(PoisonError::into_inner);
                 lacking.insert((self.place.clone(), letter));
             }
@@ -199,9 +197,8 @@ mod tests {
 
     #[test]
     fn the_tie_is_as_wide_as_a_space() {
-        let fonts = Fonts::load().expect("the typefaces are built in");
         for face in [Face::Regular, Face::Bold, Face::Italic, Face::Code] {
-            let advance = |c: char| fonts.glyph(face, c).map(|glyph| glyph.advance);
+            let advance = |c: char| fonts().glyph(face, c).map(|glyph| glyph.advance);
             assert_eq!(advance('\u{a0}'), advance(' '));
         }
     }

@@ -33,7 +33,7 @@ pub struct Ticks<'a> {
 impl<'a> Ticks<'a> {
     /// `before` and `after`: how far the labels may stand out past the ends of
     /// the bar.
-    pub fn new(set: &Setter<'_>, group: &'a FitGroup, before: Len, after: Len) -> Ticks<'a> {
+    pub fn new(set: &Setter, group: &'a FitGroup, before: Len, after: Len) -> Ticks<'a> {
         let mut labels: Vec<Label<'a>> = Vec::new();
         for (text, share) in &group.ticks {
             set.check(TICK.face, text);
@@ -98,7 +98,7 @@ fn word_style() -> Style {
 }
 
 /// `new` over the new band, where the sizes leave room for it.
-fn word(set: &Setter<'_>, group: &FitGroup, labels: &[Label<'_>]) -> Option<(Len, &'static str)> {
+fn word(set: &Setter, group: &FitGroup, labels: &[Label<'_>]) -> Option<(Len, &'static str)> {
     let (from, to) = group.new?;
     let word = "new";
     let need = set.width_of(word_style(), word) + LABEL_GAP * 2;

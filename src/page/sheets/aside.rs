@@ -7,7 +7,6 @@ use super::flow::{Slab, Strip};
 use super::tags::{self, GUTTER, hole};
 use crate::diag::Diags;
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
-use crate::page::font::Fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Document, Mark, Run};
 use crate::page::pen::{BOX, DASHED, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
@@ -29,14 +28,9 @@ const PARTS: [f64; 3] = [12.0, 10.0, 8.2];
 
 /// Pages of quarantine and scrap tags, two abreast. `None` with the faults in
 /// `out`.
-pub fn lay_aside(
-    set: &SheetSet,
-    parts: &[Aside],
-    fonts: &Fonts,
-    out: &mut Diags,
-) -> Option<Document> {
+pub fn lay_aside(set: &SheetSet, parts: &[Aside], out: &mut Diags) -> Option<Document> {
     let words = ["Parts set aside", "cut along the dashed lines; wire each to its part"];
-    tags::lay(set, fonts, ("ASIDE", words, "tags, set aside"), out, |lay| {
+    tags::lay(set, ("ASIDE", words, "tags, set aside"), out, |lay| {
         let mut strip = Strip::default();
         for pair in parts.chunks(2) {
             strip.push(Slab::of(self::pair(lay, pair)));

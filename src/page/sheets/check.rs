@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use crate::diag::Diags;
-use crate::page::font::Fonts;
+use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Area, Document, Mark, Page, Run};
 use crate::page::pen::{area, mm};
@@ -13,17 +13,17 @@ use crate::page::pen::{area, mm};
 const OVER: Len = mm(1.6);
 
 /// Looks at every page against what is inside the margins.
-pub fn check(document: &Document, fonts: &Fonts, inside: Area, out: &mut Diags) {
+pub fn check(document: &Document, inside: Area, out: &mut Diags) {
     let mut lacking = BTreeSet::new();
     let mut beyond = BTreeSet::new();
     for page in &document.pages {
         for run in page.marks.iter().flat_map(runs) {
-            if let Some(letter) = fonts.missing(run.face, &run.text) {
+            if let Some(letter) = fonts().missing(run.face, &run.text) {
                 lacking.insert((letter, run.text.to_string(), page.label.clone()));
             }
         }
         for mark in &page.marks {
-            if let Some(what) = outside(mark, fonts, inside, page) {
+            if let Some(what) = outside(mark, inside, page) {
                 beyond.insert((page.label.clone(), what));
             }
         }
@@ -53,10 +53,10 @@ fn runs<'m>(mark: &'m Mark) -> Vec<&'m Run> {
 }
 
 /// What a mark is, where it is not within the margins.
-fn outside(mark: &Mark, fonts: &Fonts, inside: Area, page: &Page) -> Option<String> {
+fn outside(mark: &Mark, inside: Area, page: &Page) -> Option<String> {
     match mark {
         Mark::Run(run) => {
-            let wide = fonts.width(run.face, run.size, &run.text);
+            let wide = fonts().width(run.face, run.size, &run.text);
             let left = match run.align {
                 Align::Left => run.at.x,
                 Align::Centre => run.at.x - wide / 2,

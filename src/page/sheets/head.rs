@@ -1,6 +1,7 @@
 //! The head of every page: which sheet, which job, which limits, which page.
 
 use super::Layout;
+use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::Align;
 use crate::page::pen::{BOX, HEAVY, MINOR, Piece, Sketch, area, at, mm};
@@ -52,7 +53,7 @@ fn letter_box(sketch: &mut Sketch<'_>, letter: &str) {
     sketch.rect(area(Len::ZERO, Len::ZERO, LETTER, LETTER), HEAVY);
     let para = sketch.fitted(TITLE, &LETTER_SIZES, letter, LETTER - mm(3.0));
     if let [only] = para.lines.as_slice() {
-        let cap = sketch.desk.fonts.cap_height(para.style.face, para.style.size);
+        let cap = fonts().cap_height(para.style.face, para.style.size);
         sketch.word_centre(LETTER / 2, LETTER / 2 + cap / 2, para.style, only);
     } else {
         let top = (LETTER - para.height()) / 2;

@@ -24,7 +24,6 @@ mod write;
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
-use super::font::Fonts;
 use super::frame;
 use super::mark::{Area, Bookmark, Document, Page, Point};
 use super::pen::{Desk, Sketch};
@@ -39,7 +38,7 @@ pub use tags::{lay_openings, lay_tags};
 
 /// What every page of a set is laid out with.
 pub(crate) struct Layout<'a> {
-    pub desk: &'a Desk<'a>,
+    pub desk: &'a Desk,
     pub set: &'a SheetSet,
     /// Inside the margins.
     pub area: Area,
@@ -62,7 +61,7 @@ pub(crate) enum Codes {
 
 impl<'a> Layout<'a> {
     fn new(
-        desk: &'a Desk<'a>,
+        desk: &'a Desk,
         set: &'a SheetSet,
         wanted: Codes,
         filled: Option<&'a Filled>,
@@ -124,10 +123,9 @@ impl<'a> Layout<'a> {
 pub fn lay_sheets(
     set: &SheetSet,
     only: Option<&[String]>,
-    fonts: &Fonts,
     out: &mut Diags,
 ) -> Option<(Document, Pages)> {
-    lay_filled(set, only, None, fonts, out)
+    lay_filled(set, only, None, out)
 }
 
 /// The same with everything written in the boxes: an example to type from.
@@ -137,16 +135,15 @@ pub fn lay_filled<'a>(
     set: &'a SheetSet,
     only: Option<&[String]>,
     filled: Option<&'a Filled>,
-    fonts: &'a Fonts,
     out: &mut Diags,
 ) -> Option<(Document, Pages)> {
     let before = out.faults();
-    let desk = Desk::new(fonts);
+    let desk = Desk::default();
     let lay = Layout::new(&desk, set, Codes::Drawn, filled);
     unknown(set, only, out);
     let (index, plans, places) = planned(&lay, out)?;
     let document = bind(&lay, only, index, plans);
-    check::check(&document, fonts, lay.area, out);
+    check::check(&document, lay.area, out);
     (out.faults() == before).then_some((document, places))
 }
 
@@ -155,8 +152,8 @@ pub fn lay_filled<'a>(
 /// drawn.
 ///
 /// `None` as [`lay_sheets`].
-pub fn pages(set: &SheetSet, fonts: &Fonts, out: &mut Diags) -> Option<Pages> {
-    let desk = Desk::new(fonts);
+pub fn pages(set: &SheetSet, out: &mut Diags) -> Option<Pages> {
+    let desk = Desk::default();
     let lay = Layout::new(&desk, set, Codes::Sized, None);
     planned(&lay, out).map(|(_, _, places)| places)
 }

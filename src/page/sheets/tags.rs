@@ -6,7 +6,6 @@ use super::sheet::Plan;
 use super::{Codes, Layout, check};
 use crate::diag::Diags;
 use crate::judge::{Group, Range, Shape};
-use crate::page::font::Fonts;
 use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page, Point};
@@ -25,10 +24,10 @@ const CODES: [f64; 4] = [40.0, 32.0, 26.0, 20.0];
 const PARTS: [f64; 4] = [14.0, 12.0, 10.0, 8.2];
 
 /// Pages of tags, two abreast. `None` with the faults in `out`.
-pub fn lay_tags(set: &SheetSet, tags: &[Tag], fonts: &Fonts, out: &mut Diags) -> Option<Document> {
+pub fn lay_tags(set: &SheetSet, tags: &[Tag], out: &mut Diags) -> Option<Document> {
     let words =
         ["Position tags", "cut along the dashed lines; wire each to its part as it comes off"];
-    lay(set, fonts, ("TAG", words, "position tags"), out, |lay| {
+    lay(set, ("TAG", words, "position tags"), out, |lay| {
         let mut strip = Strip::default();
         for pair in tags.chunks(2) {
             strip.push(Slab::of(self::pair(lay, pair)));
@@ -38,9 +37,9 @@ pub fn lay_tags(set: &SheetSet, tags: &[Tag], fonts: &Fonts, out: &mut Diags) ->
 }
 
 /// Large print for the rows whose places are reached through an opening.
-pub fn lay_openings(set: &SheetSet, fonts: &Fonts, out: &mut Diags) -> Option<Document> {
+pub fn lay_openings(set: &SheetSet, out: &mut Diags) -> Option<Document> {
     let words = ["Through an opening", "large print, to hang where it is seen from the opening"];
-    lay(set, fonts, ("OPEN", words, "strip for openings"), out, |lay| {
+    lay(set, ("OPEN", words, "strip for openings"), out, |lay| {
         let mut strip = Strip::default();
         for line in set.sheets.iter().flat_map(Sheet::lines) {
             for row in line.rows.iter().filter(|row| row.reach.is_some()) {
@@ -55,13 +54,12 @@ pub fn lay_openings(set: &SheetSet, fonts: &Fonts, out: &mut Diags) -> Option<Do
 
 pub(super) fn lay(
     set: &SheetSet,
-    fonts: &Fonts,
     (letter, words, form): (&str, [&str; 2], &str),
     out: &mut Diags,
     fill: impl FnOnce(&Layout<'_>) -> Strip,
 ) -> Option<Document> {
     let before = out.faults();
-    let desk = Desk::new(fonts);
+    let desk = Desk::default();
     let area = frame::inside(set.head.paper);
     let lay = Layout::new(&desk, set, Codes::Drawn, None);
     let strip = fill(&lay);
@@ -80,7 +78,7 @@ pub(super) fn lay(
     let mut pages = plan.draw(&lay, 1, total);
     pages.iter_mut().for_each(on_dots);
     let document = lay.bound(format!("{} {}", words[0], set.number), pages, bookmarks);
-    check::check(&document, fonts, area, out);
+    check::check(&document, area, out);
     (out.faults() == before).then_some(document)
 }
 

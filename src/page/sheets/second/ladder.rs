@@ -1,6 +1,7 @@
 //! A ladder: reading, clearance and state, a step a line.
 
 use super::Layout;
+use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::pen::{BOX, HAIR, MINOR, Piece, Sketch, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT, Type};
@@ -97,7 +98,7 @@ impl Columns {
     }
 
     fn step(&self, sketch: &mut Sketch<'_>, step: &Step, (y, pitch): (Len, Len), width: Len) {
-        let cap = sketch.desk.fonts.cap_height(self.size.face, self.size.size);
+        let cap = fonts().cap_height(self.size.face, self.size.size);
         let base = y + (pitch + cap) / 2;
         let end = sketch.word(EDGE, base, self.size, &step.size);
         if step.dagger {

@@ -12,7 +12,6 @@ use crate::diag::Diags;
 use crate::judge::Half;
 
 use crate::page::comb::{INITIALS, TICK};
-use crate::page::font::Fonts;
 use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Bookmark, Document, Page, Point};
@@ -32,21 +31,16 @@ const REMARKS: i32 = 5;
 
 /// Lays out second-stage sheets. `None` with the faults in `out` where a place
 /// is taller than a page or a character is in no typeface.
-pub fn lay_second(
-    set: &SheetSet,
-    sheets: &[SecondSheet],
-    fonts: &Fonts,
-    out: &mut Diags,
-) -> Option<Document> {
+pub fn lay_second(set: &SheetSet, sheets: &[SecondSheet], out: &mut Diags) -> Option<Document> {
     let before = out.faults();
-    let desk = Desk::new(fonts);
+    let desk = Desk::default();
     let lay = Layout::new(&desk, set, Codes::Drawn, None);
     let plans: Vec<Plan> = sheets.iter().filter_map(|sheet| Plan::new(&lay, sheet, out)).collect();
     if out.faults() > before {
         return None;
     }
     let document = bind(&lay, plans);
-    check::check(&document, fonts, lay.area, out);
+    check::check(&document, lay.area, out);
     (out.faults() == before).then_some(document)
 }
 
