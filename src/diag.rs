@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 /// A stretch of a file, in bytes.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Loc {
+pub struct Span {
     /// The file's name relative to its job folder, or as it was given.
     pub file: Arc<str>,
     pub start: usize,
@@ -33,12 +33,12 @@ pub enum Weight {
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Diag {
     pub weight: Weight,
-    pub at: Option<Loc>,
+    pub at: Option<Span>,
     pub wrong: String,
     /// What would be right; empty where nothing can be said.
     pub right: String,
     /// Other places that matter, each with a word of why.
-    pub also: Vec<(Loc, String)>,
+    pub also: Vec<(Span, String)>,
 }
 
 /// Diagnostics as they are found; printed in the order of file and place.
@@ -57,14 +57,14 @@ pub struct Diags {
 /// a file may hold a million.
 const MOST: usize = 1_000;
 
-impl Loc {
-    pub fn new(file: &Arc<str>, start: usize, end: usize) -> Loc {
-        Loc { file: file.clone(), start, end }
+impl Span {
+    pub fn new(file: &Arc<str>, start: usize, end: usize) -> Span {
+        Span { file: file.clone(), start, end }
     }
 }
 
 impl Diag {
-    pub fn also(mut self, at: Loc, why: impl Into<String>) -> Diag {
+    pub fn also(mut self, at: Span, why: impl Into<String>) -> Diag {
         self.also.push((at, why.into()));
         self
     }
@@ -75,11 +75,11 @@ impl Diags {
         Diags::default()
     }
 
-    pub fn fault(&mut self, at: &Loc, wrong: impl Into<String>, right: impl Into<String>) {
+    pub fn fault(&mut self, at: &Span, wrong: impl Into<String>, right: impl Into<String>) {
         self.push(Diag::at(Weight::Fault, at, wrong, right));
     }
 
-    pub fn note(&mut self, at: &Loc, wrong: impl Into<String>, right: impl Into<String>) {
+    pub fn note(&mut self, at: &Span, wrong: impl Into<String>, right: impl Into<String>) {
         self.push(Diag::at(Weight::Note, at, wrong, right));
     }
 
@@ -175,7 +175,7 @@ impl Diags {
 impl Diag {
     pub fn at(
         weight: Weight,
-        at: &Loc,
+        at: &Span,
         wrong: impl Into<String>,
         right: impl Into<String>,
     ) -> Diag {
@@ -260,7 +260,7 @@ impl<'a> Pages<'a> {
     }
 
     /// `None` where the file is not among the sources.
-    fn spot(&mut self, at: &Loc) -> Option<Spot<'a>> {
+    fn spot(&mut self, at: &Span) -> Option<Spot<'a>> {
         let text: &'a str = self.sources.get(&at.file)?;
         let starts = self.starts.entry(at.file.clone()).or_insert_with(|| line_starts(text));
         let offset = at.start.min(text.len());
@@ -311,7 +311,7 @@ impl<'a> Pages<'a> {
         group
     }
 
-    fn place(&mut self, group: Group<'a>, at: &'a Loc, why: Option<&'a String>) -> Group<'a> {
+    fn place(&mut self, group: Group<'a>, at: &'a Span, why: Option<&'a String>) -> Group<'a> {
         let Some(spot) = self.spot(at) else {
             return group.element(Origin::path(shown(&at.file)));
         };
@@ -345,7 +345,7 @@ impl<'a> Pages<'a> {
         out
     }
 
-    fn named(&mut self, at: &Loc) -> String {
+    fn named(&mut self, at: &Span) -> String {
         match self.spot(at) {
             Some(spot) => format!("{}:{}:{}", shown(&at.file), spot.line, spot.column),
             None => shown(&at.file),

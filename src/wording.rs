@@ -9,7 +9,7 @@
 //! a form, known by its place, is ever a template, so nothing that a job or a
 //! transcription says can become one.
 
-use crate::diag::{Diags, Loc, unprinted};
+use crate::diag::{Diags, Span, unprinted};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use std::sync::Arc;
@@ -29,7 +29,7 @@ const CHOICES: &[&str] = &["if", "else", "and", "or", "not"];
 /// A text that knows where it was typed.
 pub trait Placed {
     fn text(&self) -> &str;
-    fn place(&self) -> &Loc;
+    fn place(&self) -> &Span;
 }
 
 /// What texts are filled in with: dotted names (`engine.model`) and finished
@@ -184,7 +184,7 @@ fn first_line(error: &tera::Error) -> String {
     line.unwrap_or("no reason given").to_lowercase()
 }
 
-fn lacking(at: &Loc, name: &str, context: &Context, out: &mut Diags) {
+fn lacking(at: &Span, name: &str, context: &Context, out: &mut Diags) {
     let group = name.split('.').next().unwrap_or(name);
     let alike = context.0.keys().filter(|known| known.split('.').next() == Some(group));
     let mut listed: Vec<&str> = alike.map(String::as_str).collect();
@@ -200,11 +200,11 @@ fn lacking(at: &Loc, name: &str, context: &Context, out: &mut Diags) {
 }
 
 /// The place of a part of a text; the whole text where it holds escapes.
-fn within(word: &impl Placed, part: &Range<usize>) -> Loc {
+fn within(word: &impl Placed, part: &Range<usize>) -> Span {
     let at = word.place();
     let plain = at.end.saturating_sub(at.start) == word.text().len() + 2;
     match plain {
-        true => Loc::new(&at.file, at.start + 1 + part.start, at.start + 1 + part.end),
+        true => Span::new(&at.file, at.start + 1 + part.start, at.start + 1 + part.end),
         false => at.clone(),
     }
 }

@@ -7,7 +7,7 @@ use super::derived::{self, Published, published};
 use super::held::shown;
 use super::named;
 use super::twins;
-use crate::diag::{Diag, Diags, Loc, Weight};
+use crate::diag::{Diag, Diags, Span, Weight};
 use crate::model::engine::{Engine, Feature, Side};
 use crate::model::job::Scope;
 use crate::model::line::{
@@ -103,7 +103,7 @@ impl Reader<'_> {
     }
 
     /// A fault, or a note where somebody agreed to the line as it stands.
-    pub(super) fn fault(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
+    pub(super) fn fault(&mut self, at: &Span, wrong: String, right: impl Into<String>) {
         let place = format!("line {}: {wrong}", self.line.reference);
         let right = right.into();
         let diag = match &self.line.agreed {
@@ -115,11 +115,11 @@ impl Reader<'_> {
     }
 
     /// A fault that nobody can agree to: the figures could not be judged.
-    fn refuse(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
+    fn refuse(&mut self, at: &Span, wrong: String, right: impl Into<String>) {
         self.out.fault(at, format!("line {}: {wrong}", self.line.reference), right);
     }
 
-    pub(super) fn note(&mut self, at: &Loc, wrong: String, right: impl Into<String>) {
+    pub(super) fn note(&mut self, at: &Span, wrong: String, right: impl Into<String>) {
         self.out.note(at, format!("line {}: {wrong}", self.line.reference), right);
     }
 

@@ -2,7 +2,7 @@
 //! value, rounded one way or the other.
 
 use super::derived::slip;
-use crate::diag::Loc;
+use crate::diag::Span;
 use crate::model::line::{Four, Kind, Limits, Line, PartLimits};
 use crate::model::typed::Limit;
 use crate::quantity::{Exact, Length, Unit, agree_as_printed, floor_quotient};
@@ -32,7 +32,7 @@ pub(super) struct Units {
 /// A twin that cannot be compared.
 pub(super) struct Odd<'a> {
     pub line: &'a Line,
-    pub at: &'a Loc,
+    pub at: &'a Span,
     pub wrong: String,
     pub right: &'static str,
 }

@@ -5,13 +5,13 @@ use super::figure::{self, blank, check_digits, commas, figure_text, figures, fit
 use super::nearest::nearest;
 use super::shape::{By, Key, Kind, Shape, Varied};
 use super::tree::{Node, Table, Value};
-use crate::diag::{Diags, Loc};
+use crate::diag::{Diags, Span};
 use crate::model::date::Date;
 
 /// Checks a table against its shape, and everything below it. Where `whole` is
 /// false parts of the file could not be read, and nothing is said of what is
 /// missing.
-pub fn check(table: &Table, at: &Loc, shape: &Shape, whole: bool, out: &mut Diags) {
+pub fn check(table: &Table, at: &Span, shape: &Shape, whole: bool, out: &mut Diags) {
     for entry in &table.0 {
         let name = entry.key.as_str();
         match shape.key(name) {
@@ -29,7 +29,7 @@ pub fn check(table: &Table, at: &Loc, shape: &Shape, whole: bool, out: &mut Diag
 
 impl Varied {
     /// The shape of one table; a fault where it cannot be told.
-    fn of(&self, table: &Table, at: &Loc, whole: bool, out: &mut Diags) -> Option<&'static Shape> {
+    fn of(&self, table: &Table, at: &Span, whole: bool, out: &mut Diags) -> Option<&'static Shape> {
         match self.by {
             By::Value(key) => self.by_value(key, table, at, whole, out),
             By::Key => self.by_key(table, at, whole, out),
@@ -40,7 +40,7 @@ impl Varied {
         &self,
         key: &str,
         table: &Table,
-        at: &Loc,
+        at: &Span,
         whole: bool,
         out: &mut Diags,
     ) -> Option<&'static Shape> {
@@ -71,7 +71,7 @@ impl Varied {
     fn by_key(
         &self,
         table: &Table,
-        at: &Loc,
+        at: &Span,
         whole: bool,
         out: &mut Diags,
     ) -> Option<&'static Shape> {
@@ -116,7 +116,7 @@ fn add(key: &Key) -> String {
     }
 }
 
-fn unknown(at: &Loc, name: &str, shape: &Shape, out: &mut Diags) {
+fn unknown(at: &Span, name: &str, shape: &Shape, out: &mut Diags) {
     let plain = shape.rows().map(|key| key.name).filter(|name| !name.starts_with('^'));
     let names: Vec<&str> = plain.collect();
     let capitals = name.to_ascii_uppercase();
@@ -263,7 +263,7 @@ fn own_leaves(key: &Key, list: &[Node], out: &mut Diags) {
     }
 }
 
-fn choice(key: &str, at: &Loc, text: &str, choices: &[&str], out: &mut Diags) {
+fn choice(key: &str, at: &Span, text: &str, choices: &[&str], out: &mut Diags) {
     let listed: Vec<String> = choices.iter().map(|choice| format!("\"{choice}\"")).collect();
     let right = match nearest(text, choices.iter().copied()) {
         Some(near) => format!("\"{near}\"; the choices are {}", listed.join(", ")),

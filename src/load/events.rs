@@ -6,7 +6,7 @@ use super::nearest::Known;
 use super::readings::Decimals;
 use super::rows::{GROUPS, boxes, zero};
 use super::shape::{Kind, Shape, may, must};
-use crate::diag::{Diags, Loc};
+use crate::diag::{Diags, Span};
 use crate::model::engine::Engine;
 use crate::model::record::{Accepted, Again, Boxes, Change, Finding, LeftOut, Outside, Why};
 use crate::model::typed::Word;
@@ -236,7 +236,7 @@ fn of_part(engine: &Engine, part: &Word, features: &[Word], out: &mut Diags) {
     }
 }
 
-fn why(fields: &Fields<'_>) -> Option<(Why, Loc)> {
+fn why(fields: &Fields<'_>) -> Option<(Why, Span)> {
     Some((fields.choice("why", WHYS)?, fields.node("why")?.at.clone()))
 }
 

@@ -6,7 +6,7 @@ use super::figure;
 use super::figure::blank;
 use super::shape::Shape;
 use super::tree::{Node, Table, Tree, Value};
-use crate::diag::{Diags, Loc};
+use crate::diag::{Diags, Span};
 use crate::model::date::Date;
 use crate::model::typed::{Typed, Word};
 use crate::quantity::Fit;
@@ -14,7 +14,7 @@ use crate::quantity::Fit;
 #[derive(Clone, Copy)]
 pub struct Fields<'a> {
     pub table: &'a Table,
-    pub at: &'a Loc,
+    pub at: &'a Span,
     /// The whole file could be read: what is missing is truly missing.
     pub whole: bool,
 }
@@ -36,7 +36,7 @@ impl<'a> Fields<'a> {
     }
 
     /// Where a key is typed, or the table where it is not.
-    pub fn place(&self, key: &str) -> &'a Loc {
+    pub fn place(&self, key: &str) -> &'a Span {
         self.table.get(key).map_or(self.at, |entry| &entry.key.at)
     }
 
@@ -75,7 +75,7 @@ impl<'a> Fields<'a> {
         choices.iter().find(|(name, _)| *name == typed.as_str()).map(|(_, choice)| *choice)
     }
 
-    pub fn day(&self, key: &str) -> Option<(Date, Loc)> {
+    pub fn day(&self, key: &str) -> Option<(Date, Span)> {
         let node = self.node(key)?;
         match &node.value {
             Value::Date(raw) => Date::read(raw).map(|date| (date, node.at.clone())),

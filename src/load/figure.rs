@@ -3,7 +3,7 @@
 
 use super::shape::Key;
 use super::tree::{Node, Value};
-use crate::diag::{Diags, Loc};
+use crate::diag::{Diags, Span};
 use crate::quantity::{Exact, Fit, Unread, Unsigned};
 
 /// Nothing but digits.
@@ -166,7 +166,7 @@ pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) -> bool {
             }
         };
         if typed {
-            let at = Loc { end: right.at.end, ..left.at.clone() };
+            let at = Span { end: right.at.end, ..left.at.clone() };
             out.fault(&at, "a comma typed for the point", format!("{whole}.{places}"));
             index += 1;
         }

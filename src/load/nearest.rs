@@ -1,6 +1,6 @@
 //! The known word that a mistyped one is nearest to.
 
-use crate::diag::{Diags, Loc};
+use crate::diag::{Diags, Span};
 use crate::model::typed::Word;
 use std::collections::BTreeMap;
 
@@ -77,7 +77,7 @@ impl Known {
         found
     }
 
-    fn lacking(&self, at: &Loc, name: &str, out: &mut Diags) {
+    fn lacking(&self, at: &Span, name: &str, out: &mut Diags) {
         let names = || self.by_name.keys().map(|name| &**name);
         let right = match nearest(name, names()) {
             Some(near) => format!("did you mean {near}"),

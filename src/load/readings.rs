@@ -8,7 +8,7 @@ use super::file;
 use super::rows;
 use super::shape::{CODE, HOLD, Kind, NUMBER, Shape, may, must};
 use super::tree::{Entry, Node, Table, Value};
-use crate::diag::{Diag, Diags, Loc, Sources, Weight};
+use crate::diag::{Diag, Diags, Sources, Span, Weight};
 use crate::model::engine::Engine;
 use crate::model::line::Limits;
 use crate::model::record::{
@@ -312,7 +312,7 @@ fn renewed(fields: &Fields<'_>) -> Option<Renewed> {
 }
 
 fn items_once(items: &[ItemEntry], out: &mut Diags) {
-    let mut seen: HashMap<u32, &Loc> = HashMap::new();
+    let mut seen: HashMap<u32, &Span> = HashMap::new();
     for item in items {
         if let Some(first) = seen.insert(item.number, &item.at) {
             twice(&item.at, first, format!("item {} is typed twice", item.number), out);
@@ -329,7 +329,7 @@ fn rows_once(sheets: &[SheetEntry], out: &mut Diags) {
     }
 }
 
-fn twice(at: &Loc, first: &Loc, wrong: String, out: &mut Diags) {
+fn twice(at: &Span, first: &Span, wrong: String, out: &mut Diags) {
     let right = "keep one; a later reading belongs in [[again]]";
     out.push(Diag::at(Weight::Fault, at, wrong, right).also(first.clone(), "the first"));
 }

@@ -6,7 +6,7 @@ use super::figure::{blank, check_digits, commas, figure_text, quoted};
 use super::readings::Decimals;
 use super::shape::{Kind, Shape, may};
 use super::tree::{Entry, Node, Value};
-use crate::diag::{Diags, Loc};
+use crate::diag::{Diags, Span};
 use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
 use crate::model::typed::Typed;
 
@@ -198,6 +198,6 @@ fn leaf(node: &Node, out: &mut Diags) -> Option<(u32, Typed, bool)> {
     Some((number?, typed(leaf)?, entered?))
 }
 
-fn leaf_fault(at: &Loc, wrong: String, out: &mut Diags) {
+fn leaf_fault(at: &Span, wrong: String, out: &mut Diags) {
     out.fault(at, wrong, "tooth, leaf, \"entered\" or \"refused\": [[9, 0.003, \"entered\"]]");
 }

@@ -7,7 +7,7 @@
 
 use super::chunk::{self, Chunk, Head};
 use super::mistake;
-use crate::diag::{Diag, Diags, Loc, Weight, shown, unprinted};
+use crate::diag::{Diag, Diags, Span, Weight, shown, unprinted};
 use crate::model::typed::Word;
 use std::borrow::Cow;
 use std::collections::HashSet;
@@ -29,7 +29,7 @@ const UNREADABLE: usize = 100;
 
 #[derive(Clone, Debug)]
 pub struct Node {
-    pub at: Loc,
+    pub at: Span,
     pub value: Value,
 }
 
@@ -120,7 +120,7 @@ pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
     let tree = reading.read();
     if tree.as_ref().is_none_or(|tree| !tree.whole) && out.faults() == before {
         let right = "compare it with a file that can be read";
-        out.fault(&Loc::new(file, 0, 0), "this is not TOML", right);
+        out.fault(&Span::new(file, 0, 0), "this is not TOML", right);
     }
     tree
 }
@@ -329,7 +329,7 @@ impl Reading<'_> {
     }
 
     /// Texts go on paper: a character that leaves no mark there is refused.
-    fn printable(&mut self, at: &Loc, text: &str) -> Box<str> {
+    fn printable(&mut self, at: &Span, text: &str) -> Box<str> {
         if text.len() > LONGEST {
             let wrong = format!("a text of {} bytes", text.len());
             self.out.fault(at, wrong, format!("{LONGEST} bytes at most"));
@@ -348,8 +348,8 @@ impl Reading<'_> {
         text.into()
     }
 
-    fn loc(&self, at: Range<usize>) -> Loc {
-        Loc::new(self.file, self.base + at.start, self.base + at.end)
+    fn loc(&self, at: Range<usize>) -> Span {
+        Span::new(self.file, self.base + at.start, self.base + at.end)
     }
 
     fn fault(&mut self, at: Range<usize>, wrong: impl Into<String>, right: impl Into<String>) {

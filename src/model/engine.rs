@@ -2,7 +2,7 @@
 //! assembly they are measured, and what a rework disturbs.
 
 use super::typed::{Typed, Word};
-use crate::diag::Loc;
+use crate::diag::Span;
 use crate::quantity::Length;
 
 /// An engine model as a shop describes it.
@@ -108,7 +108,7 @@ pub struct Rework {
     /// The work is the change of the part itself.
     pub part_changed: bool,
     pub reopens: Vec<Reopens>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// One thing that is to be measured or looked over again.

@@ -2,7 +2,7 @@
 
 use super::engine::Engine;
 use super::typed::{Limit, TypedKey, Word};
-use crate::diag::Loc;
+use crate::diag::Span;
 use crate::quantity::{Length, Unit};
 
 /// A limits file: the document it repeats and its lines in order.
@@ -72,7 +72,7 @@ pub struct Line {
     /// the sheet's number is a digest of.
     pub typed: Vec<TypedKey>,
     /// The whole table in the file.
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// A file has a few dozen lines: their size does not matter.

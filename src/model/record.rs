@@ -3,7 +3,7 @@
 
 use super::date::Date;
 use super::typed::{Typed, Word};
-use crate::diag::Loc;
+use crate::diag::Span;
 
 /// A transcription.
 #[derive(Clone, Debug)]
@@ -40,7 +40,7 @@ pub struct SheetEntry {
     pub initials: Vec<Initialled>,
     pub rows: Vec<RowEntry>,
     pub remarks: Option<Word>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// Who did it, when, and with which gauges. The key is `shaft`, `bore`,
@@ -50,14 +50,14 @@ pub struct SheetEntry {
 pub struct Sign {
     pub key: Word,
     pub by: Option<Word>,
-    pub on: Option<(Date, Loc)>,
+    pub on: Option<(Date, Span)>,
     pub gauges: Vec<Word>,
     /// Degrees Celsius of the part and of the gauge, where taken.
     pub part_temperature: Option<Typed>,
     pub gauge_temperature: Option<Typed>,
     /// The gauge's zero looked at before use and after it, where written.
     pub zero: Option<[Mark; 2]>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// Something ticked or written, by its number on the sheet.
@@ -65,7 +65,7 @@ pub struct Sign {
 pub struct ItemEntry {
     pub number: u32,
     pub content: ItemContent,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// Whose initials stand beside an item.
@@ -73,7 +73,7 @@ pub struct ItemEntry {
 pub struct Initialled {
     pub number: u32,
     pub by: Vec<Word>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 #[derive(Clone, Debug)]
@@ -107,7 +107,7 @@ pub struct Renewed {
     pub document: Option<Word>,
     /// Said to be reused.
     pub reused: bool,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// All that was typed for one row.
@@ -116,7 +116,7 @@ pub struct RowEntry {
     pub code: Word,
     pub groups: Vec<GroupEntry>,
     pub not_applicable: Option<NotApplicable>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// The boxes of one side of a row: `shaft`, `bore`, `read`, `go`, `nogo`.
@@ -124,7 +124,7 @@ pub struct RowEntry {
 pub struct GroupEntry {
     pub key: Word,
     pub boxes: Boxes,
-    pub at: Loc,
+    pub at: Span,
 }
 
 #[derive(Clone, Debug)]
@@ -141,7 +141,7 @@ pub enum Boxes {
 pub struct NotApplicable {
     pub why: Option<Word>,
     pub by: Option<Word>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// Why a reading replaces another.
@@ -163,10 +163,10 @@ pub struct Again {
     pub index: Option<usize>,
     pub boxes: Boxes,
     /// Where the readings stand.
-    pub boxes_at: Loc,
-    pub why: (Why, Loc),
+    pub boxes_at: Span,
+    pub why: (Why, Span),
     pub by: Option<Word>,
-    pub on: Option<(Date, Loc)>,
+    pub on: Option<(Date, Span)>,
     pub gauges: Vec<Word>,
     /// As of a sign-off.
     pub part_temperature: Option<Typed>,
@@ -175,7 +175,7 @@ pub struct Again {
     /// The second person of `mistyped`, the inspector of an out turned.
     pub inspector: Option<Word>,
     pub note: Option<Word>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// A part changed or reworked.
@@ -187,7 +187,7 @@ pub struct Change {
     pub places: Vec<Word>,
     /// The rework of the engine's table, where it is one of them.
     pub rework: Option<Word>,
-    pub why: (Why, Loc),
+    pub why: (Why, Span),
     pub what: Option<Word>,
     pub number: Option<Word>,
     pub batch: Option<Word>,
@@ -199,11 +199,11 @@ pub struct Change {
     /// such a grade, without a grade for all.
     pub features: Vec<Word>,
     pub by: Option<Word>,
-    pub on: Option<(Date, Loc)>,
+    pub on: Option<(Date, Span)>,
     /// What was reopened and has been looked over again, by item code
     /// (`T 3`), in words.
     pub redone: Vec<Word>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// What was found at an item marked `x`, and what was done about it.
@@ -216,9 +216,9 @@ pub struct Finding {
     pub what: Word,
     pub done: Option<Word>,
     pub by: Option<Word>,
-    pub on: Option<(Date, Loc)>,
+    pub on: Option<(Date, Span)>,
     pub inspector: Option<Word>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// Why an item marked `n` does not apply.
@@ -228,7 +228,7 @@ pub struct LeftOut {
     pub place: Option<Word>,
     pub why: Option<Word>,
     pub by: Option<Word>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// An out accepted on data: printed so, never as a pass.
@@ -237,9 +237,9 @@ pub struct Accepted {
     pub row: Word,
     pub authority: Option<Word>,
     pub document: Option<Word>,
-    pub on: Option<(Date, Loc)>,
+    pub on: Option<(Date, Span)>,
     pub by: Option<Word>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// Work sent out, and what came back with it.
@@ -248,15 +248,15 @@ pub struct Outside {
     pub what: Word,
     pub who: Option<Word>,
     pub certificate: Option<Word>,
-    pub on: Option<(Date, Loc)>,
+    pub on: Option<(Date, Span)>,
     pub result: Option<Word>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 impl Record {
     /// A record in which nothing is written yet.
     pub fn blank(set: &str) -> Record {
-        let at = Loc::new(&"readings.toml".into(), 0, 0);
+        let at = Span::new(&"readings.toml".into(), 0, 0);
         Record {
             set: Word { text: set.into(), at },
             blind: false,

@@ -1,7 +1,7 @@
 //! Spares on the shelf, measured and not yet fitted.
 
 use super::typed::{Typed, Word};
-use crate::diag::Loc;
+use crate::diag::Span;
 
 /// One part on the shelf with the readings of one of its features.
 #[derive(Clone, Debug)]
@@ -15,5 +15,5 @@ pub struct Spare {
     pub read: Vec<Vec<Option<Typed>>>,
     /// Unused: it is held to its new limits.
     pub new: bool,
-    pub at: Loc,
+    pub at: Span,
 }

@@ -1,13 +1,13 @@
 //! Values with the place where they were typed.
 
-use crate::diag::Loc;
+use crate::diag::Span;
 use crate::quantity::{Exact, Fit};
 
 /// A text and where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Word {
     pub text: Box<str>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// A figure, the digits as typed, and where they stand.
@@ -15,7 +15,7 @@ pub struct Word {
 pub struct Typed {
     pub value: Exact,
     pub text: Box<str>,
-    pub at: Loc,
+    pub at: Span,
 }
 
 /// A key of a file with what was typed for it: `shaft, new, least` and
@@ -45,7 +45,7 @@ impl crate::wording::Placed for Word {
         &self.text
     }
 
-    fn place(&self) -> &Loc {
+    fn place(&self) -> &Span {
         &self.at
     }
 }

@@ -4,7 +4,7 @@
 use super::bench::{At, Bench, why_word};
 use super::judged::{Ask, ChainStep, Source, TypedSide};
 use super::{changes, side, uncertainty};
-use crate::diag::Loc;
+use crate::diag::Span;
 use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks_to_turn, turns};
 use crate::judge::budget::expanded;
 use crate::judge::{Group, Shape, State};
@@ -123,7 +123,7 @@ fn dates(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
     let Some((on, at)) = &source.on else { return Vec::new() };
     let (key, sheet) = (group.key, seen.home.sheet.1);
     let mut asks = Vec::new();
-    let mut ask = |why: String, at: &Loc| {
+    let mut ask = |why: String, at: &Span| {
         asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
     };
     let before =

@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use super::judged::{Ask, FoundLine, JudgedItem};
 use super::resolve::item_code;
-use crate::diag::Loc;
+use crate::diag::Span;
 use crate::judge::{Beyond, State};
 use crate::model::record::{Finding, ItemContent, ItemEntry, Mark, Renewed};
 use crate::model::typed::Word;
@@ -64,7 +64,7 @@ fn blank(number: u32, text: &str, at: Option<&ItemEntry>) -> JudgedItem {
 }
 
 impl JudgedItem {
-    fn ask(&mut self, state: State, why: impl Into<String>, at: Option<Loc>) {
+    fn ask(&mut self, state: State, why: impl Into<String>, at: Option<Span>) {
         self.state = std::mem::replace(&mut self.state, State::Open).worse(state.clone());
         self.asks.push(Ask { state, why: why.into(), at });
     }

@@ -2,7 +2,7 @@
 //! and verdicts, every tick, and what stands in the way of a final report.
 
 use super::types::Status;
-use crate::diag::Loc;
+use crate::diag::Span;
 use crate::judge::{PartState, RowRead, State, Verdict};
 use crate::model::date::Date;
 use crate::model::record::{Mark, Why};
@@ -49,7 +49,7 @@ pub struct Signed {
 pub struct Ask {
     pub state: State,
     pub why: String,
-    pub at: Option<Loc>,
+    pub at: Option<Span>,
 }
 
 /// A row with its chain, first reading first.
@@ -72,7 +72,7 @@ pub struct JudgedRow {
     pub accepted: Option<String>,
     /// Reason and initials of an n.a.
     pub not_applicable: Option<String>,
-    pub at: Option<Loc>,
+    pub at: Option<Span>,
 }
 
 /// The readings of a row after something was written, and their verdict.
@@ -127,7 +127,7 @@ pub struct Source {
     /// Absent for a first reading.
     pub why: Option<Why>,
     pub by: String,
-    pub on: Option<(Date, Loc)>,
+    pub on: Option<(Date, Span)>,
     pub gauges: Vec<Word>,
     /// Degrees Celsius of the part and of the gauge.
     pub temperatures: Option<(Exact, Exact)>,
@@ -163,7 +163,7 @@ pub struct JudgedItem {
     pub found: Vec<FoundLine>,
     /// Of a renewed part: count, number, batch, document.
     pub renewed: Option<[String; 4]>,
-    pub at: Option<Loc>,
+    pub at: Option<Span>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -395,7 +395,7 @@ mod tests {
 
     #[test]
     fn second_stage_sheets_are_counted_and_missed() {
-        let at = crate::diag::Loc::new(&"readings.toml".into(), 0, 1);
+        let at = crate::diag::Span::new(&"readings.toml".into(), 0, 1);
         let word = |text: &str| Word { text: text.into(), at: at.clone() };
         let mut record = Record::blank(SET);
         record.sheets.push(SheetEntry {

@@ -2,7 +2,7 @@
 //! These are faults of the file; whether the readings are good is not asked.
 
 use super::count;
-use crate::diag::{Diags, Loc};
+use crate::diag::{Diags, Span};
 use crate::judge::{Group, Shape};
 use crate::model::Case;
 use crate::model::record::{
@@ -144,7 +144,7 @@ fn leaves(code: &str, teeth: usize, entry: &GroupEntry, out: &mut Diags) {
     }
 }
 
-fn boxes(code: &str, group: &Group, boxes: &Boxes, at: &Loc, out: &mut Diags) {
+fn boxes(code: &str, group: &Group, boxes: &Boxes, at: &Span, out: &mut Diags) {
     let wanted = group.labels.len();
     let (typed, what) = match (boxes, &group.shape) {
         (Boxes::Readings(readings), Shape::Comb { .. } | Shape::Words) => (readings.len(), "box"),

@@ -6,7 +6,7 @@ use super::bench::{At, Bench};
 use super::chain;
 use super::judged::{Ask, ChainStep};
 use super::{questions, uncertainty};
-use crate::diag::Loc;
+use crate::diag::Span;
 use crate::judge::{Contribution, Half, SideRead, State, check};
 use crate::model::Case;
 use crate::model::date::Date;
@@ -180,7 +180,7 @@ struct Stamp<'a> {
     code: String,
     half: Option<Half>,
     rows: Vec<(&'a str, String)>,
-    at: &'a Loc,
+    at: &'a Span,
 }
 
 /// Reads `K4TX shaft: C1 7Q4T, C2 88F2`, or the code alone from the paper.

@@ -1,7 +1,7 @@
 //! Rows of a line: where it lies, and codes that name one row each.
 
 use super::types::{Row, Sheet};
-use crate::diag::{Diag, Diags, Loc, Weight};
+use crate::diag::{Diag, Diags, Span, Weight};
 use crate::model::Case;
 use crate::model::engine::{Engine, Place, PlaceSet};
 use crate::model::line::Line;
@@ -26,7 +26,7 @@ pub fn rows(line: &Line, engine: &Engine) -> Vec<Row> {
 
 /// A row's code names one row of one sheet.
 pub fn codes_are_single(case: &Case, sheets: &[Sheet], out: &mut Diags) {
-    let mut seen: BTreeMap<&str, (&str, &Loc)> = BTreeMap::new();
+    let mut seen: BTreeMap<&str, (&str, &Span)> = BTreeMap::new();
     for sheet in sheets {
         for rows in sheet.lines() {
             let at = &case.limits.lines[rows.line].at;

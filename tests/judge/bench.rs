@@ -1,6 +1,6 @@
 //! A small bench: lines, readings and verdicts from a few words.
 
-use benchleaf::diag::Loc;
+use benchleaf::diag::Span;
 use benchleaf::judge::{Contribution, PartState, RowRead, Setting, SideRead, Verdict, check};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
 use benchleaf::model::job::{Leaf, Rule, Scope};
@@ -17,8 +17,8 @@ pub const BARREL: usize = 2;
 /// Oval: judged in direction B of plane 2 alone.
 pub const SKIRT: usize = 3;
 
-pub fn loc() -> Loc {
-    Loc::new(&Arc::from("limits.toml"), 0, 1)
+pub fn loc() -> Span {
+    Span::new(&Arc::from("limits.toml"), 0, 1)
 }
 
 pub fn word(text: &str) -> Word {

@@ -2,7 +2,7 @@
 //! published tables, rewritten for invented lines.
 
 use super::bench::*;
-use benchleaf::diag::{Diag, Diags, Loc, Weight};
+use benchleaf::diag::{Diag, Diags, Span, Weight};
 use benchleaf::judge::proof;
 use benchleaf::model::engine::Engine;
 use benchleaf::model::line::*;
@@ -270,7 +270,7 @@ fn a_grade_is_what_its_name_says() {
 #[test]
 fn located_at_the_limit() {
     let mut line = published("0.0010L 0.0035L - 0.0030L");
-    let place = Loc::new(&Arc::from("limits.toml"), 120, 127);
+    let place = Span::new(&Arc::from("limits.toml"), 120, 127);
     if let Kind::Fit(fit) = &mut line.kind
         && let Some(Limit { at, .. }) = &mut fit.fit.service_max
     {

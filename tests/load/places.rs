@@ -1,7 +1,7 @@
 //! Where messages point, and how they are drawn.
 
 use super::cases::{base, messages};
-use benchleaf::diag::{Diag, Diags, Loc, Sources, Weight};
+use benchleaf::diag::{Diag, Diags, Sources, Span, Weight};
 use benchleaf::load;
 use std::sync::Arc;
 
@@ -57,12 +57,12 @@ fn drawn(text: &str, at: (usize, usize), also: Option<(usize, usize)>) -> String
     files.put(file.clone(), text);
     let mut diag = Diag::at(
         Weight::Fault,
-        &Loc::new(&file, at.0, at.1),
+        &Span::new(&file, at.0, at.1),
         "what is \u{1b}[31mwrong",
         "what is right",
     );
     if let Some((start, end)) = also {
-        diag = diag.also(Loc::new(&file, start, end), "the first");
+        diag = diag.also(Span::new(&file, start, end), "the first");
     }
     let mut out = Diags::new();
     out.push(diag);
@@ -101,7 +101,7 @@ fn every_place_can_be_drawn() {
 #[test]
 fn what_was_said_once_is_not_said_again() {
     let mut out = Diags::new();
-    let at = Loc::new(&"job.toml".into(), 0, 1);
+    let at = Span::new(&"job.toml".into(), 0, 1);
     out.fault(&at, "wrong", "right");
     out.fault(&at, "wrong", "right");
     out.note(&at, "worth reading", "");

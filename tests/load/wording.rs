@@ -1,13 +1,13 @@
 //! Texts of forms: what they may say, and what no text may do.
 
-use benchleaf::diag::{Diags, Loc};
+use benchleaf::diag::{Diags, Span};
 use benchleaf::model::typed::Word;
 use benchleaf::wording::{Context, Wording};
 use proptest::prelude::*;
 use std::time::{Duration, Instant};
 
 fn word(file: &str, text: &str) -> Word {
-    Word { text: text.into(), at: Loc::new(&file.into(), 10, 10 + text.len() + 2) }
+    Word { text: text.into(), at: Span::new(&file.into(), 10, 10 + text.len() + 2) }
 }
 
 fn context() -> Context {
@@ -155,7 +155,7 @@ fn two_thousand_texts_compile_at_once() {
             let text = format!("{n} of {{{{ engine.model }}}}");
             let start = n * 100;
             Word {
-                at: Loc::new(&"forms/a.toml".into(), start, start + text.len() + 2),
+                at: Span::new(&"forms/a.toml".into(), start, start + text.len() + 2),
                 text: text.into(),
             }
         })

@@ -32,7 +32,7 @@ pub(super) fn changes(name: &str, text: &str) -> Vec<Change> {
 }
 
 fn walk(text: &str, path: &str, node: &Node, found: &mut Vec<Change>) {
-    let span = |at: &benchleaf::diag::Loc| at.start..at.end;
+    let span = |at: &benchleaf::diag::Span| at.start..at.end;
     let at = span(&node.at);
     let mut put = |to: String| found.push(Change { at: at.clone(), path: path.to_owned(), to });
     match &node.value {

@@ -2,7 +2,7 @@
 //! figures are invented, but for the two lines whose check values the rules
 //! give (camshaft in crankcase, drive housing in case).
 
-use benchleaf::diag::Loc;
+use benchleaf::diag::Span;
 use benchleaf::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, question};
 use benchleaf::judge::{PartState, RowRead, Setting};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
@@ -13,8 +13,8 @@ use benchleaf::model::line::{
 use benchleaf::model::typed::{Typed, Word};
 use benchleaf::quantity::{Exact, Fit, Length, Unit};
 
-pub fn nowhere() -> Loc {
-    Loc { file: "test".into(), start: 0, end: 0 }
+pub fn nowhere() -> Span {
+    Span { file: "test".into(), start: 0, end: 0 }
 }
 
 pub fn word(text: &str) -> Word {

@@ -1,7 +1,7 @@
 //! What stands behind the sheets of a transcription, field by field.
 
 use super::written::{Value, figure, letter, list, word, words, zero};
-use crate::diag::Loc;
+use crate::diag::Span;
 use crate::model::date::Date;
 use crate::model::record::{Again, Boxes, Change, Finding, Record};
 use crate::model::typed::Word;
@@ -60,7 +60,7 @@ fn at(item: &Word, place: Option<&Word>) -> String {
     format!("{item}{place}")
 }
 
-fn day(on: &Option<(Date, Loc)>) -> Value {
+fn day(on: &Option<(Date, Span)>) -> Value {
     on.as_ref().map(|(day, _)| (day.to_string(), day.to_string()))
 }
 
