@@ -22,7 +22,7 @@ pub struct Sources(pub BTreeMap<Arc<str>, Arc<str>>);
 
 /// How much a diagnostic weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Weight {
+pub enum Severity {
     /// The input cannot be used: exit status 2.
     Fault,
     /// Worth reading; nothing stops.
@@ -32,7 +32,7 @@ pub enum Weight {
 /// What is wrong at a place, and what would be right.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Diag {
-    pub weight: Weight,
+    pub weight: Severity,
     pub at: Option<Span>,
     pub wrong: String,
     /// What would be right; empty where nothing can be said.
@@ -76,17 +76,17 @@ impl Diags {
     }
 
     pub fn fault(&mut self, at: &Span, wrong: impl Into<String>, right: impl Into<String>) {
-        self.push(Diag::at(Weight::Fault, at, wrong, right));
+        self.push(Diag::at(Severity::Fault, at, wrong, right));
     }
 
     pub fn note(&mut self, at: &Span, wrong: impl Into<String>, right: impl Into<String>) {
-        self.push(Diag::at(Weight::Note, at, wrong, right));
+        self.push(Diag::at(Severity::Note, at, wrong, right));
     }
 
     /// A fault that no place in a file can be named for.
     pub fn fault_nowhere(&mut self, wrong: impl Into<String>, right: impl Into<String>) {
         let (wrong, right) = (wrong.into(), right.into());
-        self.push(Diag { weight: Weight::Fault, at: None, wrong, right, also: Vec::new() });
+        self.push(Diag { weight: Severity::Fault, at: None, wrong, right, also: Vec::new() });
     }
 
     pub fn push(&mut self, diag: Diag) {
@@ -111,7 +111,7 @@ impl Diags {
     }
 
     pub fn faults(&self) -> usize {
-        self.kept[Weight::Fault as usize]
+        self.kept[Severity::Fault as usize]
     }
 
     pub fn is_empty(&self) -> bool {
@@ -157,7 +157,8 @@ impl Diags {
 
     /// `3 faults, 1 note`.
     pub fn count(&self) -> String {
-        let many = |weight: Weight| match (self.kept[weight as usize], self.more[weight as usize]) {
+        let many = |weight: Severity| match (self.kept[weight as usize], self.more[weight as usize])
+        {
             (1, _) => format!("1 {weight}"),
             (count, false) => format!("{count} {weight}s"),
             (count, true) => {
@@ -165,16 +166,16 @@ impl Diags {
             }
         };
         match self.kept {
-            [_, 0] => many(Weight::Fault),
-            [0, _] => many(Weight::Note),
-            _ => format!("{}, {}", many(Weight::Fault), many(Weight::Note)),
+            [_, 0] => many(Severity::Fault),
+            [0, _] => many(Severity::Note),
+            _ => format!("{}, {}", many(Severity::Fault), many(Severity::Note)),
         }
     }
 }
 
 impl Diag {
     pub fn at(
-        weight: Weight,
+        weight: Severity,
         at: &Span,
         wrong: impl Into<String>,
         right: impl Into<String>,
@@ -194,16 +195,16 @@ impl Sources {
     }
 }
 
-impl Weight {
+impl Severity {
     pub fn word(self) -> &'static str {
         match self {
-            Weight::Fault => "fault",
-            Weight::Note => "note",
+            Severity::Fault => "fault",
+            Severity::Note => "note",
         }
     }
 }
 
-impl fmt::Display for Weight {
+impl fmt::Display for Severity {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         out.write_str(self.word())
     }
@@ -294,8 +295,8 @@ impl<'a> Pages<'a> {
 
     fn draw(&mut self, diag: &'a Diag) -> Group<'a> {
         let level = match diag.weight {
-            Weight::Fault => Level::ERROR,
-            Weight::Note => Level::NOTE,
+            Severity::Fault => Level::ERROR,
+            Severity::Note => Level::NOTE,
         };
         let title = level.with_name(diag.weight.word()).primary_title(shown(&diag.wrong));
         let mut group = Group::with_title(title);
@@ -331,7 +332,7 @@ impl<'a> Pages<'a> {
 
     fn line(&mut self, diag: &Diag) -> String {
         let mut out = diag.at.as_ref().map(|at| self.named(at) + ": ").unwrap_or_default();
-        if diag.weight == Weight::Note {
+        if diag.weight == Severity::Note {
             out.push_str("note: ");
         }
         out.push_str(&shown(&diag.wrong));

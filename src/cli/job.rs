@@ -5,7 +5,7 @@ use super::disk;
 use super::lock::Lock;
 use super::say::{complain, diagnostics};
 use crate::archive::conform;
-use crate::diag::{Diags, Sources, Weight};
+use crate::diag::{Diags, Severity, Sources};
 use crate::draw::draw;
 use crate::judge::proof;
 use crate::load;
@@ -50,7 +50,9 @@ pub fn read(files: Sources) -> Result<Job, Outcome> {
 /// with `benchleaf limits`.
 fn sound(case: &Case, out: &mut Diags) {
     let read = proof(&case.limits, &case.engine);
-    read.iter().filter(|diag| diag.weight == Weight::Fault).for_each(|diag| out.push(diag.clone()));
+    read.iter()
+        .filter(|diag| diag.weight == Severity::Fault)
+        .for_each(|diag| out.push(diag.clone()));
 }
 
 impl Job {

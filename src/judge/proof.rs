@@ -7,7 +7,7 @@ use super::derived::{self, Published, published};
 use super::held::shown;
 use super::named;
 use super::twins;
-use crate::diag::{Diag, Diags, Span, Weight};
+use crate::diag::{Diag, Diags, Severity, Span};
 use crate::model::engine::{Engine, Feature, Side};
 use crate::model::job::Scope;
 use crate::model::line::{
@@ -107,8 +107,8 @@ impl Reader<'_> {
         let place = format!("line {}: {wrong}", self.line.reference);
         let right = right.into();
         let diag = match &self.line.agreed {
-            None => Diag::at(Weight::Fault, at, place, right),
-            Some(agreed) => Diag::at(Weight::Note, at, place, format!("agreed: {agreed}"))
+            None => Diag::at(Severity::Fault, at, place, right),
+            Some(agreed) => Diag::at(Severity::Note, at, place, format!("agreed: {agreed}"))
                 .also(agreed.at.clone(), "here"),
         };
         self.out.push(diag);

@@ -4,7 +4,7 @@ use super::fields::{Fields, word};
 use super::file;
 use super::shape::{By, Key, Kind, Shape, Varied, may, must};
 use super::tree::{Node, Value};
-use crate::diag::{Diag, Diags, Sources, Weight};
+use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::form::{Block, Content, Form, FormSet, ReportForm, ReportSection};
 use crate::model::typed::Word;
 use std::collections::HashMap;
@@ -168,7 +168,7 @@ fn once<'a, T>(
     for (mark, word) in things.iter().filter_map(mark) {
         if let Some(first) = seen.insert(mark.clone(), word) {
             let wrong = format!("the {what} {mark} stands twice");
-            let diag = Diag::at(Weight::Fault, &word.at, wrong, format!("another {what}"));
+            let diag = Diag::at(Severity::Fault, &word.at, wrong, format!("another {what}"));
             out.push(diag.also(first.at.clone(), "the first"));
         }
     }

@@ -5,7 +5,7 @@ use super::fields::{Fields, typed};
 use super::file;
 use super::shape::{Kind, Shape, may, must};
 use super::tree::{Node, Value};
-use crate::diag::{Diag, Diags, Sources, Weight};
+use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::job::{Gauge, Job, Leaf, Paper, Person, Role, Rule, Scope, Shop};
 use crate::model::typed::{Typed, Word};
 use crate::quantity::{Length, Unit};
@@ -233,7 +233,7 @@ fn leaves(fields: &Fields<'_>, out: &mut Diags) -> Vec<Leaf> {
         }
         let (first, second) = if left.at < right.at { (left, right) } else { (right, left) };
         let wrong = format!("the leaf {} stands twice", second.text);
-        let diag = Diag::at(Weight::Fault, &second.at, wrong, "each leaf once");
+        let diag = Diag::at(Severity::Fault, &second.at, wrong, "each leaf once");
         out.push(diag.also(first.at.clone(), "the first"));
     }
     leaves

@@ -4,7 +4,7 @@ use super::check;
 use super::fields::{Fields, fit, typed};
 use super::shape::{Key, Kind, Shape, may};
 use super::tree::{Node, Value};
-use crate::diag::{Diag, Diags, Weight};
+use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Side;
 use crate::model::line::{Four, PartLimits, Twin};
 use crate::model::typed::{Limit, Typed};
@@ -337,7 +337,7 @@ impl Reading {
             out.fault(&at, wrong, right);
         } else {
             out.push(
-                Diag::at(Weight::Fault, &low.at, wrong, right)
+                Diag::at(Severity::Fault, &low.at, wrong, right)
                     .also(high.at.clone(), "the other end"),
             );
         }

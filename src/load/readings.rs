@@ -8,7 +8,7 @@ use super::file;
 use super::rows;
 use super::shape::{CODE, HOLD, Kind, NUMBER, Shape, may, must};
 use super::tree::{Entry, Node, Table, Value};
-use crate::diag::{Diag, Diags, Sources, Span, Weight};
+use crate::diag::{Diag, Diags, Severity, Sources, Span};
 use crate::model::engine::Engine;
 use crate::model::line::Limits;
 use crate::model::record::{
@@ -331,5 +331,5 @@ fn rows_once(sheets: &[SheetEntry], out: &mut Diags) {
 
 fn twice(at: &Span, first: &Span, wrong: String, out: &mut Diags) {
     let right = "keep one; a later reading belongs in [[again]]";
-    out.push(Diag::at(Weight::Fault, at, wrong, right).also(first.clone(), "the first"));
+    out.push(Diag::at(Severity::Fault, at, wrong, right).also(first.clone(), "the first"));
 }

@@ -2,7 +2,7 @@
 
 use super::fields::Fields;
 use super::nearest::Known;
-use crate::diag::{Diag, Diags, Weight};
+use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Engine;
 use crate::model::line::Line;
 use crate::model::typed::Word;
@@ -46,7 +46,8 @@ pub fn references(lines: &[Fields<'_>], out: &mut Diags) {
         }
         if let Some(first) = seen.insert(reference.text.clone(), reference.clone()) {
             let wrong = format!("the reference {text} stands twice");
-            let diag = Diag::at(Weight::Fault, &reference.at, wrong, "one line for each reference");
+            let diag =
+                Diag::at(Severity::Fault, &reference.at, wrong, "one line for each reference");
             out.push(diag.also(first.at, "the first"));
         }
     }
@@ -71,7 +72,8 @@ pub fn row_codes(lines: &[Line], engine: &Engine, out: &mut Diags) {
                     "the lines {} and {} share the row {code}",
                     other.reference, line.reference
                 );
-                let diag = Diag::at(Weight::Fault, &line.reference.at, wrong, "another reference");
+                let diag =
+                    Diag::at(Severity::Fault, &line.reference.at, wrong, "another reference");
                 out.push(diag.also(other.reference.at.clone(), "the first"));
             }
         }

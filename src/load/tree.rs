@@ -7,7 +7,7 @@
 
 use super::chunk::{self, Chunk, Head};
 use super::mistake;
-use crate::diag::{Diag, Diags, Span, Weight, shown, unprinted};
+use crate::diag::{Diag, Diags, Severity, Span, shown, unprinted};
 use crate::model::typed::Word;
 use std::borrow::Cow;
 use std::collections::HashSet;
@@ -288,7 +288,7 @@ impl Reading<'_> {
             ),
             false => (format!("{key} is typed twice"), "keep one of the two"),
         };
-        let mut diag = Diag::at(Weight::Fault, &self.loc(at), wrong, right);
+        let mut diag = Diag::at(Severity::Fault, &self.loc(at), wrong, right);
         if let Some(first) = first {
             diag = diag.also(self.loc(first), "the first");
         }

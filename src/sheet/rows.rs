@@ -1,7 +1,7 @@
 //! Rows of a line: where it lies, and codes that name one row each.
 
 use super::types::{Row, Sheet};
-use crate::diag::{Diag, Diags, Span, Weight};
+use crate::diag::{Diag, Diags, Severity, Span};
 use crate::model::Case;
 use crate::model::engine::{Engine, Place, PlaceSet};
 use crate::model::line::Line;
@@ -38,7 +38,7 @@ pub fn codes_are_single(case: &Case, sheets: &[Sheet], out: &mut Diags) {
                     );
                     out.push(
                         Diag::at(
-                            Weight::Fault,
+                            Severity::Fault,
                             at,
                             wrong,
                             "a reference that makes the code its own, named by one form",

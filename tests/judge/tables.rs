@@ -4,7 +4,7 @@
 use super::bench::*;
 use super::proofs::read;
 use super::table::{Row, rows};
-use benchleaf::diag::Weight;
+use benchleaf::diag::Severity;
 use benchleaf::judge::{Basis, Published, State, published};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
@@ -111,7 +111,7 @@ fn the_proof_reader_over_printed_rows() {
         let faults = found.faults();
         let selective = found
             .iter()
-            .any(|diag| diag.weight == Weight::Note && diag.right.contains("selective assembly"));
+            .any(|diag| diag.weight == Severity::Note && diag.right.contains("selective assembly"));
         match row["flag"].as_str() {
             "agree" | "published only" | "no fit printed" | "limit only" => {
                 assert_eq!(faults, 0, "{row:?} {found:?}");

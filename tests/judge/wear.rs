@@ -4,7 +4,7 @@
 use super::bench::*;
 use super::proofs::read;
 use super::table::rows;
-use benchleaf::diag::{Diag, Diags, Sources, Weight};
+use benchleaf::diag::{Diag, Diags, Severity, Sources};
 use benchleaf::judge::{PartState, State, check};
 use benchleaf::load;
 use benchleaf::model::line::*;
@@ -12,7 +12,7 @@ use benchleaf::quantity::{Exact, Unit};
 
 fn fault(line: Line) -> Diag {
     let found = read(vec![line]);
-    let all: Vec<&Diag> = found.iter().filter(|diag| diag.weight == Weight::Fault).collect();
+    let all: Vec<&Diag> = found.iter().filter(|diag| diag.weight == Severity::Fault).collect();
     assert_eq!(all.len(), 1, "{found:?}");
     all[0].clone()
 }

@@ -1,7 +1,7 @@
 //! Where messages point, and how they are drawn.
 
 use super::cases::{base, messages};
-use benchleaf::diag::{Diag, Diags, Sources, Span, Weight};
+use benchleaf::diag::{Diag, Diags, Severity, Sources, Span};
 use benchleaf::load;
 use std::sync::Arc;
 
@@ -56,7 +56,7 @@ fn drawn(text: &str, at: (usize, usize), also: Option<(usize, usize)>) -> String
     let mut files = Sources::default();
     files.put(file.clone(), text);
     let mut diag = Diag::at(
-        Weight::Fault,
+        Severity::Fault,
         &Span::new(&file, at.0, at.1),
         "what is \u{1b}[31mwrong",
         "what is right",
