@@ -4,7 +4,7 @@
 use super::four::whole_digits;
 use super::types::{Group, Setting, Shape, SideRead};
 use crate::model::engine::Feature;
-use crate::model::line::{Four, Line};
+use crate::model::line::{Line, Tolerance};
 use crate::model::typed::Word;
 use crate::quantity::{Exact, Unit};
 
@@ -78,7 +78,7 @@ pub(super) fn plain(line: &Line, labels: &[Word], shape: Shape) -> Group {
 }
 
 /// A comb wide enough for the largest limit, signed where a limit is.
-pub(super) fn comb(line: &Line, four: &Four) -> Shape {
+pub(super) fn comb(line: &Line, four: &Tolerance) -> Shape {
     let figures = || four.all().map(|limit| limit.value);
     Shape::Comb {
         whole: whole_digits(figures(), 1),

@@ -6,7 +6,7 @@ use super::replace::REPLACE;
 use super::state::State;
 use super::types::{Band, Contribution, Look, PartState, Scale, Setting, Verdict};
 use crate::model::job::{Rule, Scope};
-use crate::model::line::{Four, Line};
+use crate::model::line::{Line, Tolerance};
 use crate::quantity::{Exact, Unit};
 
 /// What one line holds against its four limits.
@@ -33,7 +33,7 @@ pub(super) struct Held<'a> {
 /// The verdict on a least and a greatest figure of a part in that state.
 pub(super) fn judge(
     line: &Line,
-    four: &Four,
+    four: &Tolerance,
     held: &Held,
     state: &PartState,
     setting: &Setting,
@@ -53,7 +53,7 @@ pub(super) fn meeting<'a>(state: &PartState, setting: &Setting<'a>) -> Setting<'
     }
 }
 
-fn judge_once(line: &Line, four: &Four, held: &Held, setting: &Setting) -> Verdict {
+fn judge_once(line: &Line, four: &Tolerance, held: &Held, setting: &Setting) -> Verdict {
     let mut verdict = Verdict::of(State::Recorded);
     let none = held.uncertainty.iter().all(|budget| budget.is_empty());
     notes(&mut verdict, line, none, setting.rule);
@@ -103,7 +103,7 @@ pub(super) fn notes(verdict: &mut Verdict, line: &Line, unstated: bool, rule: Ru
 }
 
 /// `new 68 to 76 lbf, service from 64 lbf`; one side only is said.
-pub(super) fn in_words(line: &Line, four: &Four, fit: bool, setting: &Setting) -> String {
+pub(super) fn in_words(line: &Line, four: &Tolerance, fit: bool, setting: &Setting) -> String {
     let (least, greatest) = (Bound::least(four), Bound::greatest(four));
     let unit = match &line.unit {
         Unit::Length(length) if *length == setting.limits.document.unit => String::new(),
@@ -137,7 +137,12 @@ pub(super) fn in_words(line: &Line, four: &Four, fit: bool, setting: &Setting) -
 }
 
 /// The bands of four limits, from the least to the greatest figure.
-pub(super) fn scale(over: &'static str, four: &Four, fits: bool, scope: Scope) -> Option<Scale> {
+pub(super) fn scale(
+    over: &'static str,
+    four: &Tolerance,
+    fits: bool,
+    scope: Scope,
+) -> Option<Scale> {
     if four.is_open() {
         return None;
     }

@@ -4,7 +4,7 @@
 use super::state::{Beyond, Flag, State};
 use super::types::{Contribution, Measurand, Setting, Verdict};
 use crate::model::job::{Rule, Scope};
-use crate::model::line::Four;
+use crate::model::line::Tolerance;
 use crate::quantity::{Exact, Fit, chance_inside, quotient, squared_against};
 use std::cmp::Ordering;
 
@@ -94,11 +94,11 @@ impl Mean {
 }
 
 impl Bound {
-    pub fn least(four: &Four) -> Bound {
+    pub fn least(four: &Tolerance) -> Bound {
         Bound { end: End::Least, new: value(&four.new_min), service: value(&four.service_min) }
     }
 
-    pub fn greatest(four: &Four) -> Bound {
+    pub fn greatest(four: &Tolerance) -> Bound {
         Bound { end: End::Greatest, new: value(&four.new_max), service: value(&four.service_max) }
     }
 

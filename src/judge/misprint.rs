@@ -3,7 +3,7 @@
 
 use super::proof::Reader;
 use crate::model::engine::Side;
-use crate::model::line::{Four, PartLimits};
+use crate::model::line::{PartLimits, Tolerance};
 use crate::model::typed::Limit;
 use crate::quantity::{Exact, Length};
 
@@ -28,7 +28,7 @@ impl Reader<'_> {
     }
 
     /// The limits of a size line or of a grade of it.
-    pub(super) fn size_of_four(&mut self, four: &Four, side: Option<Side>) {
+    pub(super) fn size_of_four(&mut self, four: &Tolerance, side: Option<Side>) {
         four.all().for_each(|limit| self.point(limit, "size"));
         if side != Some(Side::Plain) {
             self.wide(&four.new_min, &four.new_max, "size");
@@ -74,7 +74,7 @@ impl Reader<'_> {
 
     /// The same of clearances and direct readings in a length, which vary more:
     /// a note.
-    pub(super) fn far_service(&mut self, four: &Four, fit: bool) {
+    pub(super) fn far_service(&mut self, four: &Tolerance, fit: bool) {
         let ends = [
             (&four.service_min, (&four.new_min, &four.new_max)),
             (&four.service_max, (&four.new_max, &four.new_min)),

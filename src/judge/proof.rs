@@ -11,7 +11,7 @@ use crate::diag::{Diag, Diags, Severity, Span};
 use crate::model::engine::{Engine, Feature, Side};
 use crate::model::job::Scope;
 use crate::model::line::{
-    FeelerLine, FitLine, Four, Grade, Kind, Limits, Line, PartLimits, RoundnessLine, TaperLine,
+    FeelerLine, FitLine, Grade, Kind, Limits, Line, PartLimits, RoundnessLine, TaperLine, Tolerance,
 };
 use crate::model::typed::{Limit, Word};
 use crate::quantity::{Exact, Unit};
@@ -226,7 +226,7 @@ impl Reader<'_> {
     }
 
     /// Four limits: smaller first, service not tighter than new.
-    fn four(&mut self, four: &Four, fit: bool) {
+    fn four(&mut self, four: &Tolerance, fit: bool) {
         let word = if fit { "fit " } else { "" };
         if !fit {
             // A fit's order is read together with what its parts allow.

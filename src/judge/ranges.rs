@@ -6,7 +6,7 @@ use super::basis::{Basis, Half, clipped, minus};
 use super::held::{Bound, value};
 use super::types::{Band, Look, Range, Scale};
 use crate::model::job::Scope;
-use crate::model::line::Four;
+use crate::model::line::Tolerance;
 use crate::quantity::{Exact, Window};
 
 pub const NEW: &str = "new";
@@ -75,7 +75,7 @@ fn floors(turned: &Basis, scope: Scope) -> Vec<(&'static str, Option<Exact>)> {
 }
 
 /// The rows of a line with four limits: floors and ceilings.
-pub(super) fn of_four(four: &Four, scope: Scope) -> Vec<Range> {
+pub(super) fn of_four(four: &Tolerance, scope: Scope) -> Vec<Range> {
     let row = |word, at: Option<Exact>, floor| {
         at.map(|at| Range { key: "read", word, unclipped: Some(at), at: Some(at), floor })
     };

@@ -8,7 +8,7 @@ use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Sid
 use super::{Check, ranges};
 use super::{boxes, part};
 use crate::model::job::Scope;
-use crate::model::line::{Four, Line, Reduction, SizeGrade, SizeLine};
+use crate::model::line::{Line, Reduction, SizeGrade, SizeLine, Tolerance};
 use crate::quantity::Exact;
 
 pub struct SizeCheck<'a> {
@@ -119,7 +119,7 @@ impl SizeCheck<'_> {
 
 /// The limits of a part in that state: its grade's where the line has grades;
 /// `None` where it has grades and not this one.
-pub(super) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a Four> {
+pub(super) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a Tolerance> {
     match state.grade() {
         Some(name) if !size.grades.is_empty() => {
             let mut grades = size.grades.iter();

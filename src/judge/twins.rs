@@ -3,7 +3,7 @@
 
 use super::derived::slip;
 use crate::diag::Span;
-use crate::model::line::{Four, Kind, Limits, Line, PartLimits};
+use crate::model::line::{Kind, Limits, Line, PartLimits, Tolerance};
 use crate::model::typed::Limit;
 use crate::quantity::{Exact, Length, Unit, agree_as_printed, floor_quotient};
 
@@ -96,9 +96,9 @@ impl<'a> File<'a, '_> {
         self.paired(None, pairs.map(|((name, own), twin)| (name, own, twin)).collect());
     }
 
-    fn four(&mut self, four: &'a Four, names: [&'static str; 5]) {
+    fn four(&mut self, four: &'a Tolerance, names: [&'static str; 5]) {
         let Some(twin) = &four.twin else { return };
-        let each = |four: &'a Four| {
+        let each = |four: &'a Tolerance| {
             let worn = four.wear_amount.is_some();
             let service = |limit| if worn { &None } else { limit };
             let (least, greatest) = (service(&four.service_min), service(&four.service_max));

@@ -6,7 +6,7 @@ use super::shape::{Key, Kind, Shape, may};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Side;
-use crate::model::line::{Four, PartLimits, Twin};
+use crate::model::line::{PartLimits, Tolerance, Twin};
 use crate::model::typed::{Limit, Typed};
 use crate::quantity::Exact;
 
@@ -143,7 +143,7 @@ pub struct Reading {
 }
 
 impl Reading {
-    pub fn four(self, fields: &Fields<'_>, out: &mut Diags) -> Four {
+    pub fn four(self, fields: &Fields<'_>, out: &mut Diags) -> Tolerance {
         let [new_min, new_max] = self.ends(fields, "new", out);
         let [service_min, service_max] = match self.fits {
             true => self.fit_service(fields, out),
@@ -155,12 +155,12 @@ impl Reading {
             Box::new(Twin { unit: twin.text("unit"), limits })
         });
         let wear_amount = self.one(fields, "wear-amount", out);
-        Four { new_min, new_max, service_min, service_max, wear_amount, replace, twin }
+        Tolerance { new_min, new_max, service_min, service_max, wear_amount, replace, twin }
     }
 
     /// The four limits of a size; where the document gives wear as an amount,
     /// the limit of the side that wears is worked out from it.
-    pub fn four_of(self, side: Option<Side>, fields: &Fields<'_>, out: &mut Diags) -> Four {
+    pub fn four_of(self, side: Option<Side>, fields: &Fields<'_>, out: &mut Diags) -> Tolerance {
         let mut four = self.four(fields, out);
         let amount = four.wear_amount.clone();
         let Some(amount) = amount else { return four };

@@ -92,7 +92,7 @@ pub enum Kind {
 
 /// Up to four limits; an absent one is not judged and is never zero.
 #[derive(Clone, Debug, Default)]
-pub struct Four {
+pub struct Tolerance {
     pub new_min: Option<Limit>,
     pub new_max: Option<Limit>,
     pub service_min: Option<Limit>,
@@ -111,10 +111,10 @@ pub struct Four {
 pub struct Twin {
     /// The other of inches and millimetres unless told.
     pub unit: Option<Word>,
-    pub limits: Four,
+    pub limits: Tolerance,
 }
 
-impl Four {
+impl Tolerance {
     /// Every limit that is there: new least and greatest, service likewise.
     pub fn all(&self) -> impl Iterator<Item = &Limit> {
         [&self.new_min, &self.new_max, &self.service_min, &self.service_max].into_iter().flatten()
@@ -158,7 +158,7 @@ pub struct FitLine {
     pub shaft: PartLimits,
     pub bore: PartLimits,
     /// Signed: loose above zero.
-    pub fit: Four,
+    pub fit: Tolerance,
     pub reduction: Reduction,
     /// Undersize or oversize grades, each with its own part limits.
     pub grades: Vec<Grade>,
@@ -197,7 +197,7 @@ impl FitLine {
 #[derive(Clone, Debug)]
 pub struct SizeLine {
     pub feature: usize,
-    pub limits: Four,
+    pub limits: Tolerance,
     pub reduction: Reduction,
     /// Undersize or oversize grades, each with limits of its own.
     pub grades: Vec<SizeGrade>,
@@ -207,7 +207,7 @@ pub struct SizeLine {
 #[derive(Clone, Debug)]
 pub struct SizeGrade {
     pub name: Word,
-    pub limits: Four,
+    pub limits: Tolerance,
 }
 
 /// Largest difference across the directions of one plane, from the readings
@@ -215,7 +215,7 @@ pub struct SizeGrade {
 #[derive(Clone, Debug)]
 pub struct RoundnessLine {
     pub feature: usize,
-    pub limits: Four,
+    pub limits: Tolerance,
 }
 
 /// Plane `from` less plane `to` in one direction.
@@ -227,7 +227,7 @@ pub struct TaperLine {
     pub to: usize,
     /// A choke: its sign counts. Otherwise the greatest difference either way.
     pub signed: bool,
-    pub limits: Four,
+    pub limits: Tolerance,
 }
 
 /// Direct readings: end play, backlash, runout, load at a length, time, ...
@@ -241,7 +241,7 @@ pub struct ReadingLine {
     pub labels: Vec<Word>,
     /// Gauge or set-up to read it with: `spring tester at 1.430 in`.
     pub with: Option<Word>,
-    pub limits: Four,
+    pub limits: Tolerance,
     pub when: Option<usize>,
 }
 
@@ -251,7 +251,7 @@ pub struct SpreadLine {
     pub at: usize,
     pub part: Option<usize>,
     pub with: Option<Word>,
-    pub limits: Four,
+    pub limits: Tolerance,
 }
 
 /// Leaves tried at every tooth or place.
@@ -264,7 +264,7 @@ pub struct FeelerLine {
     pub teeth: u32,
     /// What is counted: `tooth`.
     pub each: Word,
-    pub limits: Four,
+    pub limits: Tolerance,
 }
 
 #[derive(Clone, Debug)]
@@ -315,7 +315,7 @@ impl Line {
 
     /// The limits of the figure that it is judged by, of a fit the clearance;
     /// `None` where it has none by its kind.
-    pub fn four(&self) -> Option<&Four> {
+    pub fn four(&self) -> Option<&Tolerance> {
         match &self.kind {
             Kind::Fit(line) => Some(&line.fit),
             Kind::Size(line) => Some(&line.limits),

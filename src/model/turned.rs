@@ -1,6 +1,6 @@
 //! A line with its limits in another unit.
 
-use super::line::{Four, Kind, Line, PartLimits};
+use super::line::{Kind, Line, PartLimits, Tolerance};
 use super::typed::Limit;
 use crate::quantity::{Length, Unit};
 
@@ -39,8 +39,9 @@ impl Line {
     }
 }
 
-fn four(four: &mut Four) {
-    let Four { new_min, new_max, service_min, service_max, wear_amount, replace: _, twin } = four;
+fn four(four: &mut Tolerance) {
+    let Tolerance { new_min, new_max, service_min, service_max, wear_amount, replace: _, twin } =
+        four;
     [new_min, new_max, service_min, service_max, wear_amount].into_iter().for_each(limit);
     *twin = None;
 }

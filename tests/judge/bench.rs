@@ -40,11 +40,11 @@ pub fn limit(text: &str) -> Option<Limit> {
 }
 
 /// `new_min new_max service_min service_max`, `-` where absent.
-pub fn four(text: &str) -> Four {
+pub fn four(text: &str) -> Tolerance {
     let mut limits = text.split(' ').map(limit);
     let mut next = || limits.next().flatten();
     let (new_min, new_max, service_min, service_max) = (next(), next(), next(), next());
-    Four { new_min, new_max, service_min, service_max, ..Four::default() }
+    Tolerance { new_min, new_max, service_min, service_max, ..Tolerance::default() }
 }
 
 /// Limits beside others, in the other of inches and millimetres.

@@ -72,7 +72,7 @@ fn twins_on_every_kind_and_unit() {
         let twins = found.iter().filter(|diag| diag.wrong.contains("beside"));
         twins.map(|diag| diag.right.clone()).collect::<Vec<_>>()
     };
-    let reading = |four: Four| {
+    let reading = |four: Tolerance| {
         let mut line = reading_line("- - - -");
         if let Kind::Reading(reading) = &mut line.kind {
             reading.limits = four;

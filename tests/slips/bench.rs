@@ -8,7 +8,7 @@ use benchleaf::judge::{PartState, RowRead, Setting};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{
-    Document, FitLine, Four, Kind, Limits, Line, PartLimits, Reduction, RoundnessLine,
+    Document, FitLine, Kind, Limits, Line, PartLimits, Reduction, RoundnessLine, Tolerance,
 };
 use benchleaf::model::typed::{Typed, Word};
 use benchleaf::quantity::{Exact, Fit, Length, Unit};
@@ -224,12 +224,12 @@ fn places_of(unit: Length) -> u8 {
 }
 
 fn fit_line(row: &Row, shaft: usize, bore: usize) -> Line {
-    let fit = Four {
+    let fit = Tolerance {
         new_min: signed(row.fit[0]),
         new_max: signed(row.fit[1]),
         service_min: None,
         service_max: signed(row.fit[2]),
-        ..Four::default()
+        ..Tolerance::default()
     };
     let kind = Kind::Fit(FitLine {
         shaft: part(shaft, row.shaft),
@@ -251,7 +251,7 @@ pub fn bench() -> Bench {
         features.push(feature(&format!("{}-bore", row.reference), Side::Bore, false));
         lines.push(fit_line(row, shaft, shaft + 1));
         for feature in [shaft, shaft + 1].into_iter().filter(|_| row.round != "-") {
-            let limits = Four { new_max: maybe(row.round), ..Four::default() };
+            let limits = Tolerance { new_max: maybe(row.round), ..Tolerance::default() };
             let kind = Kind::Roundness(RoundnessLine { feature, limits });
             lines.push(line("O", row.unit, places_of(row.unit), kind));
         }

@@ -8,7 +8,7 @@ use benchleaf::judge::RowRead;
 use benchleaf::judge::slips::across::{self, RowSeen};
 use benchleaf::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, Slip, question};
 use benchleaf::model::job::Scope;
-use benchleaf::model::line::{Four, Kind, ReadingLine};
+use benchleaf::model::line::{Kind, ReadingLine, Tolerance};
 use benchleaf::quantity::{Exact, Length, Unit};
 
 fn slips(asked: &[Asked]) -> Vec<(Slip, &str)> {
@@ -240,7 +240,7 @@ fn direct_readings() {
         part: None,
         labels: Vec::new(),
         with: None,
-        limits: Four::default(),
+        limits: Tolerance::default(),
         when: None,
     });
     let line = super::bench::line("EP", Length::Inch, 4, kind);

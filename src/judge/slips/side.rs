@@ -9,7 +9,7 @@ use crate::judge::types::Setting;
 use crate::judge::window::{basis_for, widest};
 use crate::model::engine::{Feature, Side};
 use crate::model::job::Scope;
-use crate::model::line::{Four, Kind, Line};
+use crate::model::line::{Kind, Line, Tolerance};
 use crate::quantity::{Exact, Length, Window, inward};
 
 /// A box that holds a reading.
@@ -151,7 +151,7 @@ fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
 }
 
 /// New limits of a size line, and its widest.
-fn size_windows(limits: &Four) -> (Window, Window) {
+fn size_windows(limits: &Tolerance) -> (Window, Window) {
     let value = |limit: &Option<crate::model::typed::Limit>| limit.as_ref().map(|l| l.value);
     let new = Window::new(value(&limits.new_min), value(&limits.new_max));
     let low = value(&limits.service_min).or(new.low);
