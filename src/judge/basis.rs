@@ -3,7 +3,7 @@
 
 use super::held::{Bound, End, value};
 use crate::model::job::Scope;
-use crate::model::line::{FitLine, Grade, PartLimits};
+use crate::model::line::{FitLine, Grade, SizeLimits};
 use crate::quantity::{Exact, Window};
 
 /// One part of a fit.
@@ -55,7 +55,7 @@ impl Basis {
         Basis::of_parts(shaft, bore, fit, scope)
     }
 
-    pub fn of_parts(shaft: &PartLimits, bore: &PartLimits, fit: &FitLine, scope: Scope) -> Basis {
+    pub fn of_parts(shaft: &SizeLimits, bore: &SizeLimits, fit: &FitLine, scope: Scope) -> Basis {
         Basis {
             s1: value(&shaft.new_min),
             s2: value(&shaft.new_max),

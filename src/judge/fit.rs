@@ -14,7 +14,7 @@ use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Sid
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
-use crate::model::line::{FitLine, Grade, Line, PartLimits, Reduction};
+use crate::model::line::{FitLine, Grade, Line, Reduction, SizeLimits};
 use crate::quantity::Exact;
 
 pub struct FitCheck<'a> {
@@ -150,7 +150,7 @@ impl<'a> FitCheck<'a> {
             .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, setting)))
     }
 
-    fn part(&self, half: Half) -> &'a PartLimits {
+    fn part(&self, half: Half) -> &'a SizeLimits {
         match half {
             Half::Shaft => &self.fit.shaft,
             Half::Bore => &self.fit.bore,

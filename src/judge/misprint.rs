@@ -3,7 +3,7 @@
 
 use super::proof::Reader;
 use crate::model::engine::Side;
-use crate::model::line::{PartLimits, Tolerance};
+use crate::model::line::{SizeLimits, Tolerance};
 use crate::model::typed::Limit;
 use crate::quantity::{Exact, Length};
 
@@ -15,7 +15,7 @@ const WIDTHS: i64 = 10;
 
 impl Reader<'_> {
     /// The limits of one part of a fit.
-    pub(super) fn size_of_part(&mut self, part: &PartLimits, shaft: bool) {
+    pub(super) fn size_of_part(&mut self, part: &SizeLimits, shaft: bool) {
         let word = if shaft { "shaft" } else { "bore" };
         let all = [&part.new_min, &part.new_max, &part.wear];
         all.into_iter().flatten().for_each(|limit| self.point(limit, word));

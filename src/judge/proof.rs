@@ -11,7 +11,7 @@ use crate::diag::{Diag, Diags, Severity, Span};
 use crate::model::engine::{Engine, Feature, Side};
 use crate::model::job::Scope;
 use crate::model::line::{
-    FeelerLine, FitLine, Grade, Kind, Limits, Line, PartLimits, RoundnessLine, TaperLine, Tolerance,
+    FeelerLine, FitLine, Grade, Kind, Limits, Line, RoundnessLine, SizeLimits, TaperLine, Tolerance,
 };
 use crate::model::typed::{Limit, Word};
 use crate::quantity::{Exact, Unit};
@@ -175,7 +175,7 @@ impl Reader<'_> {
                 self.fault(&at, format!("its {word} names `{id}`, which is not a {word}"), "");
             }
         }
-        let places = |part: &PartLimits| {
+        let places = |part: &SizeLimits| {
             let set = engine.features.get(part.feature)?.at?;
             engine.places.get(set).map(|set| set.places.len())
         };
@@ -188,7 +188,7 @@ impl Reader<'_> {
     }
 
     /// One part: smaller first, the wear limit on the side that wears.
-    fn part(&mut self, part: &PartLimits, shaft: bool) {
+    fn part(&mut self, part: &SizeLimits, shaft: bool) {
         let word = if shaft { "shaft" } else { "bore" };
         self.order(&part.new_min, &part.new_max, &format!("{word} new"), false);
         for size in [&part.new_min, &part.new_max, &part.wear].into_iter().flatten() {

@@ -3,7 +3,7 @@
 
 use super::derived::slip;
 use crate::diag::Span;
-use crate::model::line::{Kind, Limits, Line, PartLimits, Tolerance};
+use crate::model::line::{Kind, Limits, Line, SizeLimits, Tolerance};
 use crate::model::typed::Limit;
 use crate::quantity::{Exact, Length, Unit, agree_as_printed, floor_quotient};
 
@@ -85,9 +85,9 @@ struct File<'a, 'b> {
 }
 
 impl<'a> File<'a, '_> {
-    fn part(&mut self, part: &'a PartLimits, names: [&'static str; 4]) {
+    fn part(&mut self, part: &'a SizeLimits, names: [&'static str; 4]) {
         let Some(twin) = part.twin.as_deref() else { return };
-        let each = |part: &'a PartLimits| {
+        let each = |part: &'a SizeLimits| {
             // A size that is worked out is nowhere printed.
             let wear = if part.wear_amount.is_some() { &None } else { &part.wear };
             [&part.new_min, &part.new_max, wear, &part.wear_amount]

@@ -6,7 +6,7 @@ use super::shape::{Key, Kind, Shape, may};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Side;
-use crate::model::line::{PartLimits, Tolerance, Twin};
+use crate::model::line::{SizeLimits, Tolerance, Twin};
 use crate::model::typed::{Limit, Typed};
 use crate::quantity::Exact;
 
@@ -188,7 +188,7 @@ impl Reading {
         (fields, side): (&Fields<'_>, Side),
         feature: usize,
         out: &mut Diags,
-    ) -> PartLimits {
+    ) -> SizeLimits {
         let [new_min, new_max] = self.ends(fields, "new", out);
         let mut wear = self.one(fields, "wear", out);
         let replace = says_replace(fields);
@@ -206,7 +206,7 @@ impl Reading {
         let other = Reading { places: None, ..self };
         let twin =
             fields.table("twin").map(|twin| Box::new(other.part((&twin, side), feature, out)));
-        PartLimits { feature, new_min, new_max, wear, wear_amount, replace, twin }
+        SizeLimits { feature, new_min, new_max, wear, wear_amount, replace, twin }
     }
 
     /// Wear as an amount stands alone and is above zero.

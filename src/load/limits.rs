@@ -10,7 +10,7 @@ use super::shape::{By, Key, Kind, Shape, Varied, may, must};
 use crate::diag::Diags;
 use crate::model::engine::Side;
 use crate::model::line::{self, CountLine, FeelerLine, FitLine, Grade};
-use crate::model::line::{PartLimits, ReadingLine, RecordedLine, Reduction, RoundnessLine};
+use crate::model::line::{ReadingLine, RecordedLine, Reduction, RoundnessLine, SizeLimits};
 use crate::model::line::{SizeGrade, SizeLine, SpreadLine, TaperLine};
 use crate::model::typed::Word;
 
@@ -159,7 +159,7 @@ impl Reader<'_> {
         let four = fit.map(|fit| signed.four(&fit, out)).unwrap_or_default();
         let mut grades = Vec::new();
         for (name, grade) in fields.named("grades") {
-            let mut part = |key, side, of: Option<&PartLimits>| {
+            let mut part = |key, side, of: Option<&SizeLimits>| {
                 let feature = of.map_or(0, |part| part.feature);
                 grade.table(key).map(|part| size.part((&part, side), feature, out))
             };
@@ -180,7 +180,7 @@ impl Reader<'_> {
         side: Side,
         limits: Reading,
         out: &mut Diags,
-    ) -> Option<PartLimits> {
+    ) -> Option<SizeLimits> {
         let feature = self.feature(fields, out);
         let part = limits.part((fields, side), feature.unwrap_or(0), out);
         let found = self.engine.and_then(|engine| engine.features.get(feature?));
@@ -195,12 +195,12 @@ impl Reader<'_> {
     fn same_places(
         &self,
         fields: &Fields<'_>,
-        shaft: &PartLimits,
-        bore: &PartLimits,
+        shaft: &SizeLimits,
+        bore: &SizeLimits,
         out: &mut Diags,
     ) {
         let Some(engine) = self.engine else { return };
-        let of = |part: &PartLimits| engine.features.get(part.feature).map(|feature| feature.at);
+        let of = |part: &SizeLimits| engine.features.get(part.feature).map(|feature| feature.at);
         if of(shaft) != of(bore) {
             let right = "give both features the same at = in the engine file";
             out.fault(

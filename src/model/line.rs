@@ -128,7 +128,7 @@ impl Tolerance {
 
 /// The limits of one part of a fit.
 #[derive(Clone, Debug)]
-pub struct PartLimits {
+pub struct SizeLimits {
     /// Index into `Engine::features`.
     pub feature: usize,
     pub new_min: Option<Limit>,
@@ -141,7 +141,7 @@ pub struct PartLimits {
     /// The document says `replace`: nothing but a new part serves.
     pub replace: bool,
     /// The same in the other unit, where the document prints both.
-    pub twin: Option<Box<PartLimits>>,
+    pub twin: Option<Box<SizeLimits>>,
 }
 
 /// How the readings of a feature are brought to the figures that are judged.
@@ -155,8 +155,8 @@ pub enum Reduction {
 
 #[derive(Clone, Debug)]
 pub struct FitLine {
-    pub shaft: PartLimits,
-    pub bore: PartLimits,
+    pub shaft: SizeLimits,
+    pub bore: SizeLimits,
     /// Signed: loose above zero.
     pub fit: Tolerance,
     pub reduction: Reduction,
@@ -170,8 +170,8 @@ pub struct FitLine {
 #[derive(Clone, Debug)]
 pub struct Grade {
     pub name: Word,
-    pub shaft: Option<PartLimits>,
-    pub bore: Option<PartLimits>,
+    pub shaft: Option<SizeLimits>,
+    pub bore: Option<SizeLimits>,
     pub shaft_called: Option<Word>,
     pub bore_called: Option<Word>,
 }

@@ -1,6 +1,6 @@
 //! A line with its limits in another unit.
 
-use super::line::{Kind, Line, PartLimits, Tolerance};
+use super::line::{Kind, Line, SizeLimits, Tolerance};
 use super::typed::Limit;
 use crate::quantity::{Length, Unit};
 
@@ -46,8 +46,8 @@ fn four(four: &mut Tolerance) {
     *twin = None;
 }
 
-fn part(part: &mut PartLimits) {
-    let PartLimits { feature: _, new_min, new_max, wear, wear_amount, replace: _, twin } = part;
+fn part(part: &mut SizeLimits) {
+    let SizeLimits { feature: _, new_min, new_max, wear, wear_amount, replace: _, twin } = part;
     [new_min, new_max, wear, wear_amount].into_iter().for_each(limit);
     *twin = None;
 }

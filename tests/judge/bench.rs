@@ -53,11 +53,11 @@ pub fn twinned_with(text: &str) -> Option<Box<Twin>> {
 }
 
 /// `new_min new_max wear`.
-pub fn part(feature: usize, text: &str) -> PartLimits {
+pub fn part(feature: usize, text: &str) -> SizeLimits {
     let mut limits = text.split(' ').map(limit);
     let mut next = || limits.next().flatten();
     let (new_min, new_max, wear) = (next(), next(), next());
-    PartLimits { feature, new_min, new_max, wear, wear_amount: None, replace: false, twin: None }
+    SizeLimits { feature, new_min, new_max, wear, wear_amount: None, replace: false, twin: None }
 }
 
 pub fn line(kind: Kind) -> Line {

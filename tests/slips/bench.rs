@@ -8,7 +8,7 @@ use benchleaf::judge::{PartState, RowRead, Setting};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{
-    Document, FitLine, Kind, Limits, Line, PartLimits, Reduction, RoundnessLine, Tolerance,
+    Document, FitLine, Kind, Limits, Line, Reduction, RoundnessLine, SizeLimits, Tolerance,
 };
 use benchleaf::model::typed::{Typed, Word};
 use benchleaf::quantity::{Exact, Fit, Length, Unit};
@@ -193,8 +193,8 @@ fn feature(id: &str, side: Side, oval: bool) -> Feature {
     }
 }
 
-fn part(feature: usize, limits: [&str; 3]) -> PartLimits {
-    PartLimits {
+fn part(feature: usize, limits: [&str; 3]) -> SizeLimits {
+    SizeLimits {
         feature,
         new_min: maybe(limits[0]),
         new_max: maybe(limits[1]),

@@ -4,7 +4,7 @@
 use benchleaf::judge::{Beyond, Part, PartState, RowRead, Setting, SideRead, State, Verdict};
 use benchleaf::model::engine::Side;
 use benchleaf::model::job::Scope;
-use benchleaf::model::line::{Kind, Line, PartLimits};
+use benchleaf::model::line::{Kind, Line, SizeLimits};
 use benchleaf::model::typed::Limit;
 use benchleaf::quantity::Exact;
 
@@ -17,7 +17,7 @@ fn out(side: &str, by: Exact) -> State {
 }
 
 /// Smallest and largest of the boxes that count; `None` while one is blank.
-fn extremes(side: &SideRead, limits: &PartLimits, setting: &Setting) -> Option<(Exact, Exact)> {
+fn extremes(side: &SideRead, limits: &SizeLimits, setting: &Setting) -> Option<(Exact, Exact)> {
     let feature = &setting.engine.features[limits.feature];
     let counted: Option<Vec<Exact>> = side
         .readings
@@ -34,7 +34,7 @@ fn extremes(side: &SideRead, limits: &PartLimits, setting: &Setting) -> Option<(
 
 fn part(
     side: Side,
-    limits: &PartLimits,
+    limits: &SizeLimits,
     (small, large): (Exact, Exact),
     state: &PartState,
     scope: Scope,
