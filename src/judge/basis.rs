@@ -16,7 +16,7 @@ pub enum Half {
 /// New shaft s1..s2, new bore b1..b2, least fit c1, greatest fit C, wear limits
 /// Sw and Bw, any of them absent.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Basis {
+pub struct FitLimits {
     pub s1: Option<Exact>,
     pub s2: Option<Exact>,
     pub b1: Option<Exact>,
@@ -47,16 +47,21 @@ impl Half {
     }
 }
 
-impl Basis {
+impl FitLimits {
     /// The line's own limits, or a grade's where it names them.
-    pub fn of(fit: &FitLine, scope: Scope, grade: Option<&Grade>) -> Basis {
+    pub fn of(fit: &FitLine, scope: Scope, grade: Option<&Grade>) -> FitLimits {
         let shaft = grade.and_then(|grade| grade.shaft.as_ref()).unwrap_or(&fit.shaft);
         let bore = grade.and_then(|grade| grade.bore.as_ref()).unwrap_or(&fit.bore);
-        Basis::of_parts(shaft, bore, fit, scope)
+        FitLimits::of_parts(shaft, bore, fit, scope)
     }
 
-    pub fn of_parts(shaft: &SizeLimits, bore: &SizeLimits, fit: &FitLine, scope: Scope) -> Basis {
-        Basis {
+    pub fn of_parts(
+        shaft: &SizeLimits,
+        bore: &SizeLimits,
+        fit: &FitLine,
+        scope: Scope,
+    ) -> FitLimits {
+        FitLimits {
             s1: value(&shaft.new_min),
             s2: value(&shaft.new_max),
             b1: value(&bore.new_min),
@@ -72,20 +77,20 @@ impl Basis {
 
     /// Before anything is measured: a part that is always renewed never wears,
     /// so its new limit stands where its wear limit would.
-    pub(super) fn renewing(self, half: Half, renewed: bool) -> Basis {
+    pub(super) fn renewing(self, half: Half, renewed: bool) -> FitLimits {
         match half {
             _ if !renewed => self,
-            Half::Shaft => Basis { shaft_wear: self.s1.or(self.shaft_wear), ..self },
-            Half::Bore => Basis { bore_wear: self.b2.or(self.bore_wear), ..self },
+            Half::Shaft => FitLimits { shaft_wear: self.s1.or(self.shaft_wear), ..self },
+            Half::Bore => FitLimits { bore_wear: self.b2.or(self.bore_wear), ..self },
         }
     }
 
     /// The same fit seen from the other part: a bore turned into a shaft by
     /// changing every sign. The fit, bore less shaft, stays as it is, so one
     /// set of rules serves both parts.
-    pub fn mirrored(&self) -> Basis {
+    pub fn mirrored(&self) -> FitLimits {
         let turn = |size: Option<Exact>| size.map(|size| -size);
-        Basis {
+        FitLimits {
             s1: turn(self.b2),
             s2: turn(self.b1),
             b1: turn(self.s2),
@@ -97,7 +102,7 @@ impl Basis {
     }
 
     /// Turned so that `half` is the shaft.
-    pub fn seen_from(&self, half: Half) -> Basis {
+    pub fn seen_from(&self, half: Half) -> FitLimits {
         match half {
             Half::Shaft => *self,
             Half::Bore => self.mirrored(),

@@ -1,7 +1,7 @@
 //! The fit that two parts' limits give, held against the published one, and
 //! which single slip would explain a difference.
 
-use super::basis::{Basis, minus};
+use super::basis::{FitLimits, minus};
 use crate::quantity::Exact;
 
 /// How a published fit stands to the one derived from its parts.
@@ -21,7 +21,7 @@ pub enum Published {
 }
 
 /// Compares the published fit with b1 - s2 .. b2 - s1.
-pub fn published(basis: &Basis) -> Published {
+pub fn published(basis: &FitLimits) -> Published {
     let (low, high) = (basis.new_least, basis.new_greatest);
     if matches!((low, high), (Some(low), Some(high)) if low > high) {
         return Published::Reversed;
@@ -46,17 +46,17 @@ pub fn published(basis: &Basis) -> Published {
     }
 }
 
-pub(super) fn derived_least(basis: &Basis) -> Option<Exact> {
+pub(super) fn derived_least(basis: &FitLimits) -> Option<Exact> {
     minus(basis.b1, basis.s2)
 }
 
-pub(super) fn derived_greatest(basis: &Basis) -> Option<Exact> {
+pub(super) fn derived_greatest(basis: &FitLimits) -> Option<Exact> {
     minus(basis.b2, basis.s1)
 }
 
 /// The single corrections that would make the published fit agree and look
 /// like a slip of the pen: `shaft largest 0.9961 for 0.0061 (one digit)`.
-pub(super) fn likely(basis: &Basis, show: impl Fn(Exact, bool) -> String) -> Vec<String> {
+pub(super) fn likely(basis: &FitLimits, show: impl Fn(Exact, bool) -> String) -> Vec<String> {
     let (low, high) = (basis.new_least, basis.new_greatest);
     let (least, greatest) = (derived_least(basis), derived_greatest(basis));
     if let (Some(low), Some(high), Some(least), Some(greatest)) = (low, high, least, greatest)

@@ -2,7 +2,7 @@
 //! maximum, and the tightest, smallest bore less largest shaft, against the
 //! minimum. Both ends, always.
 
-use super::basis::{Basis, Half};
+use super::basis::{FitLimits, Half};
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
@@ -117,8 +117,8 @@ impl Check for FitCheck<'_> {
 }
 
 impl<'a> FitCheck<'a> {
-    pub fn basis(&self, scope: Scope, grade: Option<&Grade>) -> Basis {
-        Basis::of(self.fit, scope, grade)
+    pub fn basis(&self, scope: Scope, grade: Option<&Grade>) -> FitLimits {
+        FitLimits::of(self.fit, scope, grade)
     }
 
     /// Whether this side's part is renewed whatever it measures.
@@ -143,7 +143,7 @@ impl<'a> FitCheck<'a> {
     }
 
     /// The limits that the sheet shows before anything is measured.
-    fn basis_before(&self, grade: Option<&Grade>, setting: &Setting) -> Basis {
+    fn basis_before(&self, grade: Option<&Grade>, setting: &Setting) -> FitLimits {
         let basis = self.basis(self.scope_before(setting), grade);
         [Half::Shaft, Half::Bore]
             .into_iter()
@@ -391,7 +391,7 @@ impl<'a> FitCheck<'a> {
         verdict: &mut Verdict,
         part: &Measured,
         fit_decides: bool,
-        basis: &Basis,
+        basis: &FitLimits,
         setting: &Setting,
     ) {
         let own = Own {

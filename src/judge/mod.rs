@@ -39,7 +39,7 @@ mod types;
 mod units;
 pub mod window;
 
-pub use basis::{Basis, Half};
+pub use basis::{FitLimits, Half};
 pub use derived::{Published, published};
 pub use fit::FitCheck;
 pub use leaves::{Blade, GoNoGo, LeafNeeded, Leaves, leaves};

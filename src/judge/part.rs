@@ -1,7 +1,7 @@
 //! One part of a fit against its own limits: its wear, and the side that wear
 //! cannot reach. Written for a shaft; a bore is turned into one by its signs.
 
-use super::basis::{Basis, Half};
+use super::basis::{FitLimits, Half};
 use super::budget::least_certain;
 use super::held::{Bound, End, Mean, Standing, Terms, hold, shown};
 use super::state::{Flag, State};
@@ -77,7 +77,7 @@ pub(super) fn judge(
     verdict: &mut Verdict,
     own: &Own,
     ends: Option<&Ends>,
-    basis: &Basis,
+    basis: &FitLimits,
     terms: &Terms,
     behind: &Behind,
 ) {
@@ -131,7 +131,7 @@ pub(super) fn renewed(key: &str) -> String {
 fn wear_side<'a>(
     own: &Own,
     low: Mean,
-    turned: &Basis,
+    turned: &FitLimits,
     terms: &Terms<'a>,
     side: &'static str,
 ) -> Standing<'a> {
@@ -157,7 +157,7 @@ fn metal_left(
     verdict: &mut Verdict,
     own: &Own,
     governing: Option<(Mean, &Terms)>,
-    turned: &Basis,
+    turned: &FitLimits,
     terms: &Terms,
 ) -> State {
     let Some(every) = own.every else { return State::Recorded };
@@ -187,7 +187,7 @@ fn metal_left(
 fn other_side<'a>(
     own: &Own,
     high: Mean,
-    turned: &Basis,
+    turned: &FitLimits,
     terms: &Terms<'a>,
     side: &'static str,
 ) -> Standing<'a> {

@@ -2,7 +2,7 @@
 //! misprints. A line with a mistake is a fault unless it says who agreed to
 //! it; what is only worth reading is a note.
 
-use super::basis::Basis;
+use super::basis::FitLimits;
 use super::derived::{self, Published, published};
 use super::held::shown;
 use super::named;
@@ -273,7 +273,7 @@ impl Reader<'_> {
 
     /// The published fit against the one that the parts give.
     fn published(&mut self, fit: &FitLine, grade: Option<&Grade>) {
-        let basis = Basis::of(fit, Scope::New, grade);
+        let basis = FitLimits::of(fit, Scope::New, grade);
         let standing = published(&basis);
         let word = match standing {
             Published::Agrees | Published::Unknown => return,

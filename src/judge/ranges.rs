@@ -2,7 +2,7 @@
 //! them. The thresholds do not always fall in one order (a new bore may go
 //! beyond what any serviceable mate allows), so bands are drawn by value.
 
-use super::basis::{Basis, Half, clipped, minus};
+use super::basis::{FitLimits, Half, clipped, minus};
 use super::held::{Bound, value};
 use super::types::{Band, Look, Range, Scale};
 use crate::model::job::Scope;
@@ -21,7 +21,7 @@ pub const OTHER_BEST: &str = "other side: with the best new mate";
 
 /// The rows of the table for one part: floors for a shaft, ceilings for a
 /// bore, then the other side. A renewed part keeps its new limits on both.
-pub fn of_part(basis: &Basis, half: Half, scope: Scope, renewed: bool) -> Vec<Range> {
+pub fn of_part(basis: &FitLimits, half: Half, scope: Scope, renewed: bool) -> Vec<Range> {
     let turned = basis.seen_from(half);
     let sign = |size: Option<Exact>| match half {
         Half::Shaft => size,
@@ -56,7 +56,7 @@ pub fn of_part(basis: &Basis, half: Half, scope: Scope, renewed: bool) -> Vec<Ra
 
 /// What clips every row: the wear limit; under new scope the new limit, which
 /// both parts keep.
-fn keeps(turned: &Basis, scope: Scope) -> Option<Exact> {
+fn keeps(turned: &FitLimits, scope: Scope) -> Option<Exact> {
     match scope {
         Scope::New => turned.s1.or(turned.shaft_wear),
         Scope::Service => turned.shaft_wear,
@@ -64,7 +64,7 @@ fn keeps(turned: &Basis, scope: Scope) -> Option<Exact> {
 }
 
 /// The thresholds of a shaft, before they are clipped.
-fn floors(turned: &Basis, scope: Scope) -> Vec<(&'static str, Option<Exact>)> {
+fn floors(turned: &FitLimits, scope: Scope) -> Vec<(&'static str, Option<Exact>)> {
     let mut rows = vec![(NEW, turned.s1)];
     if scope == Scope::Service {
         rows.push((ANY_SERVICEABLE, minus(turned.bore_wear, turned.greatest)));
@@ -96,7 +96,7 @@ pub(super) fn of_four(four: &Tolerance, scope: Scope) -> Vec<Range> {
 
 /// The scale over one part's boxes: out at the left for a shaft, at the right
 /// for a bore, and a dotted stretch where wear cannot have led.
-pub fn scale(basis: &Basis, half: Half, scope: Scope) -> Option<Scale> {
+pub fn scale(basis: &FitLimits, half: Half, scope: Scope) -> Option<Scale> {
     let turned = basis.seen_from(half);
     let clip = keeps(&turned, scope);
     let steps = Steps {

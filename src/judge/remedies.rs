@@ -1,7 +1,7 @@
 //! What would bring a fit in: the mate that would do with each part as it
 //! stands, reused or new.
 
-use super::basis::{Basis, Half};
+use super::basis::{FitLimits, Half};
 use super::held::Mean;
 use super::part::Ends;
 use super::state::Beyond;
@@ -12,7 +12,7 @@ use crate::quantity::{Exact, Window, ceil_quotient, floor_quotient};
 
 /// The fit that is out.
 pub(super) struct Cure<'a> {
-    pub basis: &'a Basis,
+    pub basis: &'a FitLimits,
     /// The shaft's figures, and whether it must meet new limits.
     pub shaft: (&'a Ends, bool),
     pub bore: (&'a Ends, bool),

@@ -1,7 +1,7 @@
 //! Second stage: what the mate may be once one side of a fit has been
 //! measured, so that no subtraction is done at the bench.
 
-use super::basis::{Basis, Half, minus};
+use super::basis::{FitLimits, Half, minus};
 use super::budget::expanded;
 use super::types::{Contribution, PartState, SideRead};
 use crate::model::job::{Rule, Scope};
@@ -36,7 +36,7 @@ pub struct Guard {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stage {
     /// Of the scope: see [`basis_for`].
-    pub basis: Basis,
+    pub basis: FitLimits,
     pub known: Known,
     /// What the mate is.
     pub mate: PartState,
@@ -55,12 +55,12 @@ pub fn replaced(fit: &FitLine) -> [bool; 2] {
 /// The limits of a fit for two parts in the states they are in: the line's own
 /// or those of the grade that either was reworked to, since a grade brings its
 /// mate's sizes with it.
-pub fn basis_for(fit: &FitLine, shaft: &PartState, bore: &PartState, scope: Scope) -> Basis {
+pub fn basis_for(fit: &FitLine, shaft: &PartState, bore: &PartState, scope: Scope) -> FitLimits {
     let named = [("shaft", shaft), ("bore", bore)]
         .into_iter()
         .find_map(|(side, state)| Some((side, state.grade()?)));
     let grade = named.and_then(|(side, name)| fit.grade(side, name));
-    Basis::of(fit, scope, grade)
+    FitLimits::of(fit, scope, grade)
 }
 
 impl Guard {
@@ -125,7 +125,7 @@ impl Known {
 /// What a shaft may be by itself, whatever its mate: its wear limit, and its
 /// new limits where it must meet them or where no fit would decide. Given for
 /// a shaft; a bore is turned into one by its signs.
-fn shaft_alone(turned: &Basis, state: &PartState, scope: Scope) -> Window {
+fn shaft_alone(turned: &FitLimits, state: &PartState, scope: Scope) -> Window {
     let strict = scope == Scope::New;
     let meets_new = strict || state.meets_new();
     let wear = match meets_new {
@@ -139,7 +139,7 @@ fn shaft_alone(turned: &Basis, state: &PartState, scope: Scope) -> Window {
 
 /// The widest that a part can be and still serve: its wear limit, else what
 /// the best new mate allows; on the other side what the roomiest new mate does.
-pub fn widest(basis: &Basis, half: Half) -> Window {
+pub fn widest(basis: &FitLimits, half: Half) -> Window {
     let turned = basis.seen_from(half);
     let low = turned.shaft_wear.or(minus(turned.b1, turned.greatest));
     let window = Window::new(low, minus(turned.b2, turned.least));
@@ -156,7 +156,7 @@ fn negated(window: Window) -> Window {
 }
 
 /// What a part may be by itself.
-fn alone(basis: &Basis, half: Half, state: &PartState, scope: Scope) -> Window {
+fn alone(basis: &FitLimits, half: Half, state: &PartState, scope: Scope) -> Window {
     let window = shaft_alone(&basis.seen_from(half), state, scope);
     if half == Half::Bore { negated(window) } else { window }
 }

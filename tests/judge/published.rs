@@ -5,7 +5,7 @@
 use super::bench::*;
 use super::fits::at_limit;
 use super::proofs::read;
-use benchleaf::judge::{Basis, Published, State, published};
+use benchleaf::judge::{FitLimits, Published, State, published};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Kind, Line, RoundnessLine};
 use benchleaf::quantity::{Exact, chance_inside, quotient, root_sum_square};
@@ -22,7 +22,7 @@ fn signed(thousandths: &str) -> String {
 
 fn derived(line: &Line) -> Published {
     let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
-    published(&Basis::of(fit, Scope::New, None))
+    published(&FitLimits::of(fit, Scope::New, None))
 }
 
 /// ANSI B4.1 running and sliding fits over 1.19 to 1.97 in, Machinery's

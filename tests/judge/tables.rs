@@ -5,7 +5,7 @@ use super::bench::*;
 use super::proofs::read;
 use super::table::{Row, rows};
 use benchleaf::diag::Severity;
-use benchleaf::judge::{Basis, Published, State, published};
+use benchleaf::judge::{FitLimits, Published, State, published};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
 use benchleaf::quantity::{Exact, Unit, agree_as_printed, quotient};
@@ -87,7 +87,7 @@ fn published_fits_against_their_parts() {
         if !has_parts(&row) {
             continue;
         }
-        let basis = Basis::of(as_fit(&line), Scope::New, None);
+        let basis = FitLimits::of(as_fit(&line), Scope::New, None);
         assert_eq!(published(&basis), computed(&row["flag_computed"]), "{row:?}");
         let derived = |a: Option<Exact>, b: Option<Exact>| a.zip(b).map(|(a, b)| a - b);
         assert_eq!(derived(basis.b1, basis.s2), Some(exact(&row["derived_low"])), "{row:?}");
@@ -193,7 +193,7 @@ fn corrected_rows() {
             let name = if name == "service" { "service_max".to_owned() } else { name };
             assert!(row.insert(name, value).is_some());
         }
-        let basis = Basis::of(as_fit(&as_line(&row)), Scope::New, None);
+        let basis = FitLimits::of(as_fit(&as_line(&row)), Scope::New, None);
         assert_eq!(published(&basis), computed(&row["flag_if_corrected"]), "{row:?}");
         corrected += 1;
     }
