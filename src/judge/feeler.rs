@@ -7,7 +7,7 @@ use super::leaves::{Blade, GoNoGo, Leaves, leaves};
 use super::ranges;
 use super::state::{Beyond, Flag, State};
 use super::types::{
-    Answer, Band, Group, Look, PartState, Range, RowRead, Scale, Setting, Shape, Verdict,
+    Band, Group, Look, PartState, Range, ResultBox, RowRead, Scale, Setting, Shape, Verdict,
 };
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FeelerLine, Line};
@@ -74,10 +74,10 @@ impl Check for FeelerCheck<'_> {
         go.into_iter().chain(no_go).collect()
     }
 
-    fn answers(&self, _: &Setting) -> Vec<Answer> {
+    fn answers(&self, _: &Setting) -> Vec<ResultBox> {
         let teeth = Exact::whole(self.feeler.teeth.into());
         let each = if self.feeler.teeth == 1 { "passed" } else { "that pass" };
-        vec![Answer {
+        vec![ResultBox {
             label: format!("{} {each}, of {teeth}", plural(self.feeler.each.as_str())),
             whole: four::whole_digits([teeth], 1),
             places: 0,

@@ -10,7 +10,9 @@ use super::part::{self, Behind, Ends, Own};
 use super::remedies::{self, Cure};
 use super::replace::REPLACE;
 use super::state::State;
-use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict};
+use super::types::{
+    Group, PartState, Range, ResultBox, RowRead, Scale, Setting, SideRead, Verdict,
+};
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
@@ -52,9 +54,9 @@ impl Check for FitCheck<'_> {
         vec![group(Half::Shaft, "Shaft"), group(Half::Bore, "Bore")]
     }
 
-    fn answers(&self, setting: &Setting) -> Vec<Answer> {
+    fn answers(&self, setting: &Setting) -> Vec<ResultBox> {
         let whole = whole_digits(self.fit.fit.all().map(|limit| limit.value), 0);
-        let answer = |label: &str, bound: Bound| Answer {
+        let answer = |label: &str, bound: Bound| ResultBox {
             label: label.to_owned(),
             whole,
             places: self.line.places,

@@ -49,7 +49,7 @@ pub use revised::revised;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
 pub use types::{
-    Answer, Band, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range, RowRead,
+    Band, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range, ResultBox, RowRead,
     Scale, Setting, Shape, SideRead, Verdict,
 };
 pub use units::{AlsoRead, held_in};
@@ -68,7 +68,7 @@ pub trait Check {
     fn groups(&self, setting: &Setting) -> Vec<Group>;
 
     /// Results to be written at the end of the row, worked out at the bench.
-    fn answers(&self, setting: &Setting) -> Vec<Answer> {
+    fn answers(&self, setting: &Setting) -> Vec<ResultBox> {
         self.within().map_or_else(Vec::new, |kind| kind.answers(setting))
     }
 

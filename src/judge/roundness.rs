@@ -5,7 +5,7 @@ use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
-    Answer, Contribution, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict,
+    Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, Setting, SideRead, Verdict,
 };
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
@@ -28,8 +28,8 @@ impl Check for RoundnessCheck<'_> {
         vec![group]
     }
 
-    fn answers(&self, _: &Setting) -> Vec<Answer> {
-        vec![Answer {
+    fn answers(&self, _: &Setting) -> Vec<ResultBox> {
+        vec![ResultBox {
             label: "largest - smallest".to_owned(),
             whole: whole_digits(self.roundness.limits.all().map(|limit| limit.value), 0),
             places: self.line.places,

@@ -4,7 +4,9 @@
 use super::four::{self, Held};
 use super::held::{Mean, shown};
 use super::state::State;
-use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict};
+use super::types::{
+    Group, PartState, Range, ResultBox, RowRead, Scale, Setting, SideRead, Verdict,
+};
 use super::{Check, ranges};
 use super::{boxes, part};
 use crate::model::job::Scope;
@@ -23,7 +25,7 @@ impl Check for SizeCheck<'_> {
         vec![boxes::of_feature("read", "Size", self.size.feature, self.line, whole, setting)]
     }
 
-    fn answers(&self, setting: &Setting) -> Vec<Answer> {
+    fn answers(&self, setting: &Setting) -> Vec<ResultBox> {
         let average = self.size.reduction == Reduction::Average;
         let whole = four::whole_digits(self.size.limits.all().map(|limit| limit.value), 1);
         let label = match average {
@@ -32,7 +34,7 @@ impl Check for SizeCheck<'_> {
         };
         let governs = !self.limits_in_words(setting).is_empty();
         let places = self.line.places;
-        vec![Answer { label: label.to_owned(), whole, places, side: false, governs }]
+        vec![ResultBox { label: label.to_owned(), whole, places, side: false, governs }]
     }
 
     fn scales(&self, setting: &Setting) -> Vec<Scale> {

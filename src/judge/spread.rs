@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
-use super::types::{Answer, Group, PartState, Range, RowRead, Scale, Setting, Shape, Verdict};
+use super::types::{Group, PartState, Range, ResultBox, RowRead, Scale, Setting, Shape, Verdict};
 use super::{Check, budget, ranges};
 use crate::model::line::{Line, SpreadLine};
 use crate::quantity::Exact;
@@ -36,9 +36,9 @@ impl Check for SpreadCheck<'_> {
         vec![group]
     }
 
-    fn answers(&self, _: &Setting) -> Vec<Answer> {
+    fn answers(&self, _: &Setting) -> Vec<ResultBox> {
         let whole = whole_digits(self.spread.limits.all().map(|limit| limit.value), 1) + 1;
-        vec![Answer {
+        vec![ResultBox {
             label: "largest - smallest".to_owned(),
             whole,
             places: self.line.places,

@@ -5,7 +5,7 @@ use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
-    Answer, Contribution, Group, PartState, Range, RowRead, Scale, Setting, SideRead, Verdict,
+    Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, Setting, SideRead, Verdict,
 };
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
@@ -93,9 +93,9 @@ impl Check for TaperCheck<'_> {
         vec![group]
     }
 
-    fn answers(&self, setting: &Setting) -> Vec<Answer> {
+    fn answers(&self, setting: &Setting) -> Vec<ResultBox> {
         let (from, to) = (self.taper.from, self.taper.to);
-        vec![Answer {
+        vec![ResultBox {
             label: match self.taper.signed {
                 true => format!("{} - {}", self.plane(setting, from), self.plane(setting, to)),
                 false => format!("{} to {}", self.plane(setting, from), self.plane(setting, to)),

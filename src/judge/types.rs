@@ -57,7 +57,7 @@ pub struct Group {
 
 /// A result that is worked out at the bench and written beside the boxes.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub struct Answer {
+pub struct ResultBox {
     /// `loosest`, `tightest`, `largest - smallest`.
     pub label: String,
     pub whole: u8,

@@ -1,7 +1,7 @@
 //! Expanded sheets: all texts rendered, all rows and boxes known, nothing laid
 //! out yet. A sheet's page count is known only to the layout.
 
-use crate::judge::{Answer, Group, Range, Scale};
+use crate::judge::{Group, Range, ResultBox, Scale};
 use crate::model::job::Paper;
 
 /// All sheets of a job in bench order.
@@ -182,7 +182,7 @@ pub struct LineRows {
     pub agreed: Option<String>,
     pub limits: String,
     pub groups: Vec<Group>,
-    pub answers: Vec<Answer>,
+    pub answers: Vec<ResultBox>,
     pub scales: Vec<Scale>,
     pub ranges: Vec<Range>,
     /// Every grade with its ranges in words, where the line has grades.

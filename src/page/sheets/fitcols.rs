@@ -1,7 +1,7 @@
 //! The columns of a fit row, worked out from the page and the boxes.
 
 use super::Layout;
-use crate::judge::{Answer, Group, Shape};
+use crate::judge::{Group, ResultBox, Shape};
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
 use crate::page::pen::{HAIR, Sketch, at, grid, mm};
@@ -124,7 +124,7 @@ pub fn comb(group: &Group) -> Option<Comb> {
     }
 }
 
-pub fn comb_of(answer: &Answer) -> Comb {
+pub fn comb_of(answer: &ResultBox) -> Comb {
     Comb {
         whole: answer.whole,
         places: answer.places,

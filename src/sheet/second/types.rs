@@ -1,6 +1,6 @@
 //! Second-stage sheets as plain texts and figures: worked out, not laid out.
 
-use crate::judge::{Answer, Contribution, Group, Half, PartState, SideRead};
+use crate::judge::{Contribution, Group, Half, PartState, ResultBox, SideRead};
 use crate::quantity::Exact;
 use crate::sheet::{Row, SignBox};
 
@@ -72,7 +72,7 @@ pub struct SecondPlace {
     pub ladders_for: String,
     /// The boxes to fill.
     pub group: Group,
-    pub answers: Vec<Answer>,
+    pub answers: Vec<ResultBox>,
 }
 
 /// What one kind of mate may be.

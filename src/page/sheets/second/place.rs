@@ -3,7 +3,7 @@
 
 use super::super::fitcols::{self, Side};
 use super::{Layout, ladder};
-use crate::judge::{Answer, Half};
+use crate::judge::{Half, ResultBox};
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
 use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, grid, mm};
@@ -191,7 +191,7 @@ fn again(sketch: &mut Sketch<'_>, place: &SecondPlace, comb: Len, across: usize,
     top + CELL_H
 }
 
-fn clearance(sketch: &mut Sketch<'_>, answer: &Answer, x: Len, y: Len) -> Len {
+fn clearance(sketch: &mut Sketch<'_>, answer: &ResultBox, x: Len, y: Len) -> Len {
     let comb = fitcols::comb_of(answer);
     sketch.word(x + comb.first(), y + OVER - mm(0.8), LABEL, &answer.label);
     if answer.side {
