@@ -5,7 +5,7 @@
 use super::basis::{FitLimits, Half};
 use super::boxes;
 use super::four::{self, whole_digits};
-use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
+use super::held::{Acceptance, Bound, Mean, hold, note_inside_service, shown};
 use super::part::{self, Behind, Ends, Own};
 use super::remedies::{self, Cure};
 use super::replace::REPLACE;
@@ -365,7 +365,7 @@ impl<'a> FitCheck<'a> {
         for (((name, side, larger, smaller), bound), uncertainty) in
             ends.into_iter().zip(bounds).zip(&gauges)
         {
-            let terms = Terms { scope, rule, uncertainty, places };
+            let terms = Acceptance { scope, rule, uncertainty, places };
             let mean = larger.less(smaller);
             let value = mean.shown(places);
             verdict.show_figure(name, value, true);
@@ -404,7 +404,7 @@ impl<'a> FitCheck<'a> {
             whole: part.whole,
             average: self.fit.reduction == Reduction::Average,
         };
-        let terms = Terms {
+        let terms = Acceptance {
             scope: setting.scope,
             rule: setting.rule,
             uncertainty: &[],

@@ -1,7 +1,7 @@
 //! Kinds that hold a least and a greatest figure against four limits: direct
 //! readings, sizes, roundness, taper, spreads.
 
-use super::held::{Bound, Mean, Terms, hold, note_inside_service, shown};
+use super::held::{Acceptance, Bound, Mean, hold, note_inside_service, shown};
 use super::replace::REPLACE;
 use super::state::State;
 use super::types::{Band, Contribution, Look, PartState, Scale, Setting, Verdict};
@@ -66,8 +66,12 @@ fn judge_once(line: &Line, four: &Tolerance, held: &Held, setting: &Setting) -> 
         ends.into_iter().zip(held.uncertainty)
     {
         let Some(mean) = mean else { continue };
-        let terms =
-            Terms { scope: setting.scope, rule: setting.rule, uncertainty, places: line.places };
+        let terms = Acceptance {
+            scope: setting.scope,
+            rule: setting.rule,
+            uncertainty,
+            places: line.places,
+        };
         let standing = hold(mean, &bound, &terms, beyond);
         let value = mean.shown(line.places);
         if verdict.figure(figure).is_none() {

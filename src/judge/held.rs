@@ -33,7 +33,7 @@ pub(super) struct Bound {
 
 /// What a figure is held under.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Terms<'a> {
+pub(super) struct Acceptance<'a> {
     pub scope: Scope,
     pub rule: Rule,
     /// Every gauge behind the figure.
@@ -133,7 +133,7 @@ pub(super) fn value(limit: &Option<crate::model::typed::Limit>) -> Option<Exact>
 pub(super) fn hold<'a>(
     mean: Mean,
     bound: &Bound,
-    terms: &Terms<'a>,
+    terms: &Acceptance<'a>,
     side: &'static str,
 ) -> Standing<'a> {
     let held = Standing { beyond: side, budget: terms.uncertainty, ..Standing::free() };

@@ -3,7 +3,7 @@
 
 use super::basis::{FitLimits, Half};
 use super::budget::least_certain;
-use super::held::{Bound, End, Mean, Standing, Terms, hold, shown};
+use super::held::{Acceptance, Bound, End, Mean, Standing, hold, shown};
 use super::state::{Flag, State};
 use super::types::{Contribution, PartState, SideRead, Verdict};
 use crate::model::job::Scope;
@@ -78,7 +78,7 @@ pub(super) fn judge(
     own: &Own,
     ends: Option<&Ends>,
     basis: &FitLimits,
-    terms: &Terms,
+    terms: &Acceptance,
     behind: &Behind,
 ) {
     if own.average && !own.whole {
@@ -87,7 +87,7 @@ pub(super) fn judge(
     }
     let turned = basis.seen_from(own.half);
     let [smallest, largest] = behind.governing;
-    let under = |uncertainty| Terms { uncertainty, ..*terms };
+    let under = |uncertainty| Acceptance { uncertainty, ..*terms };
     let everywhere = match own.half {
         Half::Shaft => under(behind.every[0]),
         Half::Bore => under(behind.every[1]),
@@ -132,14 +132,14 @@ fn wear_side<'a>(
     own: &Own,
     low: Mean,
     turned: &FitLimits,
-    terms: &Terms<'a>,
+    terms: &Acceptance<'a>,
     side: &'static str,
 ) -> Standing<'a> {
     let bound = turned.wearing();
     if own.state.meets_new() || terms.scope == Scope::New {
-        return hold(low, &bound, &Terms { scope: Scope::New, ..*terms }, side);
+        return hold(low, &bound, &Acceptance { scope: Scope::New, ..*terms }, side);
     }
-    let terms = Terms { scope: Scope::Service, ..*terms };
+    let terms = Acceptance { scope: Scope::Service, ..*terms };
     let service = match own.fit_decides {
         true => bound.service,
         // While the mate is blank, nothing beyond the last row can serve.
@@ -156,9 +156,9 @@ fn wear_side<'a>(
 fn metal_left(
     verdict: &mut Verdict,
     own: &Own,
-    governing: Option<(Mean, &Terms)>,
+    governing: Option<(Mean, &Acceptance)>,
     turned: &FitLimits,
-    terms: &Terms,
+    terms: &Acceptance,
 ) -> State {
     let Some(every) = own.every else { return State::Recorded };
     let (least, side, name) = match own.half {
@@ -166,7 +166,7 @@ fn metal_left(
         Half::Bore => (every.largest.mirrored(), "bore large", "largest bore anywhere"),
     };
     // The same figure, held already under gauges at least as uncertain.
-    let held = |(mean, under): (Mean, &Terms)| {
+    let held = |(mean, under): (Mean, &Acceptance)| {
         let most = least_certain([terms.uncertainty, under.uncertainty].into_iter());
         !mean.less(least).sum.is_positive() && most == Some(under.uncertainty)
     };
@@ -188,19 +188,24 @@ fn other_side<'a>(
     own: &Own,
     high: Mean,
     turned: &FitLimits,
-    terms: &Terms<'a>,
+    terms: &Acceptance<'a>,
     side: &'static str,
 ) -> Standing<'a> {
     let bound = Bound { end: End::Greatest, new: turned.s2, service: None };
     let reused = own.state.is_reused() && terms.scope == Scope::Service;
     if !reused || turned.least.is_none() {
-        return hold(high, &bound, &Terms { scope: Scope::New, ..*terms }, side);
+        return hold(high, &bound, &Acceptance { scope: Scope::New, ..*terms }, side);
     }
-    by_fit(high, &bound, &Terms { scope: Scope::Service, ..*terms }, side)
+    by_fit(high, &bound, &Acceptance { scope: Scope::Service, ..*terms }, side)
 }
 
 /// Inside its new limit or never better than service: the fit decides.
-fn by_fit<'a>(mean: Mean, bound: &Bound, terms: &Terms<'a>, side: &'static str) -> Standing<'a> {
+fn by_fit<'a>(
+    mean: Mean,
+    bound: &Bound,
+    terms: &Acceptance<'a>,
+    side: &'static str,
+) -> Standing<'a> {
     let standing = hold(mean, bound, terms, side);
     match standing.state {
         State::Recorded => standing,
@@ -222,7 +227,7 @@ fn add(
     mean: Mean,
     standing: &Standing,
     name: &str,
-    terms: &Terms,
+    terms: &Acceptance,
 ) -> State {
     let back = |size: Exact| if own.half == Half::Bore { -size } else { size };
     let show = |size: Exact| shown(back(size), terms.places, false);
