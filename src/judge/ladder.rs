@@ -3,7 +3,7 @@
 
 use super::basis::Half;
 use super::state::{Beyond, State};
-use super::window::Stage;
+use super::window::SecondStage;
 use crate::quantity::{Exact, Fit, fit};
 
 /// Which end of the fit a ladder shows.
@@ -53,7 +53,7 @@ fn stride(span: i64) -> i64 {
     stride
 }
 
-impl Stage {
+impl SecondStage {
     /// The tight ladder and the loose one, in steps of `10^-places`; `None`
     /// where no mate serves, or where neither side is judged.
     pub fn ladders(&self, places: u8) -> Option<[Ladder; 2]> {

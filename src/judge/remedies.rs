@@ -6,7 +6,7 @@ use super::held::Mean;
 use super::part::Ends;
 use super::state::Beyond;
 use super::types::PartState;
-use super::window::{Guard, Known, Stage};
+use super::window::{Guard, Known, SecondStage};
 use crate::model::job::Scope;
 use crate::quantity::{Exact, Window, ceil_quotient, floor_quotient};
 
@@ -40,7 +40,7 @@ pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
         let mate = kept.other();
         let state = if new { PartState::New } else { PartState::Reused };
         let window = |mate: PartState| {
-            Stage {
+            SecondStage {
                 basis: *cure.basis,
                 known: Known { half: kept, smallest: small, largest: large, state: state.clone() },
                 mate,

@@ -34,7 +34,7 @@ pub struct Guard {
 
 /// One place of a second-stage sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Stage {
+pub struct SecondStage {
     /// Of the scope: see [`basis_for`].
     pub basis: FitLimits,
     pub known: Known,
@@ -161,7 +161,7 @@ fn alone(basis: &FitLimits, half: Half, state: &PartState, scope: Scope) -> Wind
     if half == Half::Bore { negated(window) } else { window }
 }
 
-impl Stage {
+impl SecondStage {
     /// Least and greatest fit that these two parts must meet: the new fit
     /// where both are new or reworked to a grade.
     pub fn fit(&self) -> Window {

@@ -5,14 +5,20 @@
 use super::bench::{Bench, ROWS, bench, exact};
 use crate::judge::bench::by_gauges;
 use benchleaf::judge::ladder::{End, Ladder};
-use benchleaf::judge::window::{Guard, Known, Stage, basis_for, replaced};
+use benchleaf::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
 use benchleaf::judge::{Half, PartState, RowRead, Setting, SideRead, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
 use benchleaf::quantity::{Exact, Length, Readings, Window, root_sum_square};
 use proptest::prelude::*;
 
-fn stage(reference: &str, half: Half, known: &[&str], is: PartState, mate: PartState) -> Stage {
+fn stage(
+    reference: &str,
+    half: Half,
+    known: &[&str],
+    is: PartState,
+    mate: PartState,
+) -> SecondStage {
     let bench = bench();
     let line = bench.line(reference);
     let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
@@ -21,7 +27,7 @@ fn stage(reference: &str, half: Half, known: &[&str], is: PartState, mate: PartS
         Half::Bore => (&mate, &is),
         _ => (&is, &mate),
     };
-    Stage {
+    SecondStage {
         basis: basis_for(fit, shaft, bore, Scope::Service),
         known: Known::of(half, &readings, Reduction::Worst, line.places, is.clone()).unwrap(),
         mate,
@@ -128,7 +134,7 @@ fn guarded() {
     let plain =
         stage("C", Half::Shaft, &["1.3718", "1.3716"], PartState::Reused, PartState::Reused);
     let u = exact("0.0003");
-    let guarded = Stage { guard: Guard { tight: u, loose: u, mate: u }, ..plain.clone() };
+    let guarded = SecondStage { guard: Guard { tight: u, loose: u, mate: u }, ..plain.clone() };
     assert_eq!(guarded.window(), window("1.3731", "1.3763"));
     assert_eq!(guarded.accepting(), plain.window());
     assert_eq!(guarded.rung(End::Loose, exact("1.3764")).state, State::Hold);
@@ -183,7 +189,7 @@ pub fn drawn() -> impl Strategy<Value = Drawn> {
 
 /// A drawn place made ready: the stage, the mate's extremes, and the row.
 pub struct Made {
-    pub stage: Stage,
+    pub stage: SecondStage,
     pub mate: (Exact, Exact),
     pub read: RowRead,
 }
@@ -213,7 +219,7 @@ pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) ->
         side(drawn.known.other(), mate, drawn.mate_new),
     ];
     let both = [uncertainty, uncertainty].concat();
-    let stage = Stage {
+    let stage = SecondStage {
         basis: basis_for(fit, &PartState::Reused, &PartState::Reused, drawn.scope),
         known: Known {
             half: drawn.known,
@@ -243,7 +249,7 @@ fn fit_and_mate(verdict: &Verdict, known: Half) -> State {
 }
 
 /// The two rungs of a mate's extremes, together.
-fn rungs(stage: &Stage, (small, large): (Exact, Exact)) -> State {
+fn rungs(stage: &SecondStage, (small, large): (Exact, Exact)) -> State {
     let (tight, loose) = match stage.known.half {
         Half::Shaft => (small, large),
         Half::Bore => (large, small),

@@ -2,7 +2,7 @@
 
 use super::Way;
 use super::reopens::{Work, of_part};
-use crate::judge::window::{Guard, Known, Stage, basis_for, replaced};
+use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
 use crate::judge::{EACH_ALONE, Group, Half, PartState, Setting, SideRead, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Grade, Kind, Line};
@@ -77,7 +77,7 @@ fn of_fit(
                 Half::Bore => (&state, &known.state),
             };
             let basis = basis_for(fit, shaft, bore, setting.scope);
-            let stage = Stage {
+            let stage = SecondStage {
                 basis,
                 known: known.clone(),
                 mate: state.clone(),

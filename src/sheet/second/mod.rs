@@ -11,7 +11,7 @@ pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
 use super::types::{LineRows, Row, Sheet, SheetSet, SignBox};
-use crate::judge::window::{Guard, Known, Stage, basis_for, replaced};
+use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
 use crate::judge::{Group, Half, PartState, RowRead, SideRead, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Kind, Line};
@@ -126,13 +126,13 @@ fn known(line: &Line, record: &OnRecord) -> Option<Known> {
     Known::of(record.half, &readings, fit.reduction, line.places, record.state.clone())
 }
 
-fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option<Stage> {
+fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option<SecondStage> {
     let Kind::Fit(fit) = &line.kind else { return None };
     let (shaft, bore) = match record.half {
         Half::Shaft => (&record.state, &mate),
         Half::Bore => (&mate, &record.state),
     };
-    Some(Stage {
+    Some(SecondStage {
         basis: basis_for(fit, shaft, bore, case.job.scope),
         known: known(line, record)?,
         scope: case.job.scope,
@@ -211,7 +211,7 @@ fn place(
 }
 
 /// One window where a reused mate and a new one may be the same.
-fn windows(stages: &[Stage], places: u8) -> Vec<MateWindow> {
+fn windows(stages: &[SecondStage], places: u8) -> Vec<MateWindow> {
     let mut windows: Vec<MateWindow> =
         stages.iter().map(|stage| words::window(stage, places)).collect();
     let part = stages.first().map_or("", |stage| stage.known.half.other().key());
@@ -237,7 +237,7 @@ fn state_words(state: &PartState) -> String {
 }
 
 /// A reading past the new limit where wear cannot reach asks for a second look.
-fn dagger(stage: &Stage, ladders: Option<&[Steps; 2]>, places: u8) -> Option<String> {
+fn dagger(stage: &SecondStage, ladders: Option<&[Steps; 2]>, places: u8) -> Option<String> {
     let marked = ladders?.iter().flat_map(|ladder| &ladder.steps).any(|step| step.dagger);
     let (word, limit) = match stage.known.half {
         Half::Shaft => ("under", stage.basis.b1?),

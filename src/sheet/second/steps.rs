@@ -10,7 +10,7 @@
 
 use super::types::{Step, Steps};
 use crate::judge::ladder::{End, Ladder};
-use crate::judge::window::Stage;
+use crate::judge::window::SecondStage;
 use crate::judge::{Half, State};
 use crate::quantity::Exact;
 use std::collections::BTreeSet;
@@ -25,12 +25,12 @@ const TENS: i64 = 40;
 type Row<'a> = &'a dyn Fn(Exact) -> State;
 
 /// The tight and the loose ladder of a place.
-pub fn ladders(stage: &Stage, places: u8, row: Row) -> Option<[Steps; 2]> {
+pub fn ladders(stage: &SecondStage, places: u8, row: Row) -> Option<[Steps; 2]> {
     let [tight, loose] = stage.ladders(places)?;
     Some([steps(stage, &tight, places, row), steps(stage, &loose, places, row)])
 }
 
-fn steps(stage: &Stage, ladder: &Ladder, places: u8, row: Row) -> Steps {
+fn steps(stage: &SecondStage, ladder: &Ladder, places: u8, row: Row) -> Steps {
     let end = ladder.end;
     let (title, sum) = heading(stage, end, places);
     let mut above: Option<i64> = None;
@@ -43,7 +43,7 @@ fn steps(stage: &Stage, ladder: &Ladder, places: u8, row: Row) -> Steps {
 }
 
 /// The sizes of a ladder in steps of the resolution.
-fn sizes(stage: &Stage, ladder: &Ladder, places: u8, row: Row) -> BTreeSet<i64> {
+fn sizes(stage: &SecondStage, ladder: &Ladder, places: u8, row: Row) -> BTreeSet<i64> {
     let good = ladder.rungs.iter().filter(|rung| !matches!(rung.state, State::Out(_)));
     let good: Vec<i64> = good.filter_map(|rung| rung.reading.in_steps(places)).collect();
     let (Some(first), Some(last)) = (good.first().copied(), good.last().copied()) else {
@@ -82,7 +82,7 @@ fn between(sizes: &mut BTreeSet<i64>, stride: i64, inward: i64) {
     }
 }
 
-fn heading(stage: &Stage, end: End, places: u8) -> (&'static str, String) {
+fn heading(stage: &SecondStage, end: End, places: u8) -> (&'static str, String) {
     let known = &stage.known;
     let show = |size: Exact| format!("{size:.*}", usize::from(places));
     match (end, known.half) {
@@ -109,7 +109,7 @@ fn word(state: &State, end: End) -> String {
     }
 }
 
-fn step(stage: &Stage, end: End, size: Exact, gap: bool, places: u8, row: Row) -> Step {
+fn step(stage: &SecondStage, end: End, size: Exact, gap: bool, places: u8, row: Row) -> Step {
     let rung = stage.rung(end, size);
     let state = row(size);
     Step {

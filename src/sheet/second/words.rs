@@ -1,7 +1,7 @@
 //! Where the ends of a window come from, in words.
 
 use super::types::MateWindow;
-use crate::judge::window::Stage;
+use crate::judge::window::SecondStage;
 use crate::judge::{Half, PartState};
 use crate::quantity::{Exact, Window};
 
@@ -22,7 +22,7 @@ struct Ends {
 }
 
 /// The window of one kind of mate at the line's resolution.
-pub fn window(stage: &Stage, places: u8) -> MateWindow {
+pub fn window(stage: &SecondStage, places: u8) -> MateWindow {
     let window =
         stage.window().map(|window| at_resolution(window, places)).filter(|w| !w.is_empty());
     let mate = mate(stage);
@@ -51,7 +51,7 @@ pub fn window(stage: &Stage, places: u8) -> MateWindow {
 }
 
 /// What the mate is made to.
-fn new_limits(stage: &Stage) -> Window {
+fn new_limits(stage: &SecondStage) -> Window {
     let basis = &stage.basis;
     match stage.known.half {
         Half::Shaft => Window::new(basis.b1, basis.b2),
@@ -60,7 +60,7 @@ fn new_limits(stage: &Stage) -> Window {
 }
 
 /// `reused bore`.
-pub fn mate(stage: &Stage) -> String {
+pub fn mate(stage: &SecondStage) -> String {
     let part = stage.known.half.other().key();
     match &stage.mate {
         PartState::Reused | PartState::Arrived { reworked: false, .. } => format!("reused {part}"),
@@ -73,7 +73,7 @@ fn at_resolution(window: Window, places: u8) -> Window {
     Window::new(window.low.map(|low| low.ceil(places)), window.high.map(|high| high.floor(places)))
 }
 
-fn why_none(stage: &Stage) -> String {
+fn why_none(stage: &SecondStage) -> String {
     let known = stage.known.half.key();
     let mate = stage.known.half.other().key();
     if stage.known_must_be_new() {
@@ -93,7 +93,7 @@ fn why_none(stage: &Stage) -> String {
 
 /// Both ends follow from the largest and the smallest reading on record: the
 /// lower always from the largest.
-fn ends(stage: &Stage, edge: Edge, places: u8) -> Ends {
+fn ends(stage: &SecondStage, edge: Edge, places: u8) -> Ends {
     let (known, fit, own) = (&stage.known, stage.fit(), stage.mate_alone());
     let part = known.half.key();
     let (base, word) = match edge {
@@ -126,7 +126,7 @@ fn ends(stage: &Stage, edge: Edge, places: u8) -> Ends {
 }
 
 /// How far the end of the fit that ends a window is drawn in.
-fn of_fit(stage: &Stage, edge: Edge) -> Exact {
+fn of_fit(stage: &SecondStage, edge: Edge) -> Exact {
     match (stage.known.half, edge) {
         (Half::Shaft, Edge::Low) | (Half::Bore, Edge::High) => stage.guard.tight,
         _ => stage.guard.loose,
@@ -134,7 +134,7 @@ fn of_fit(stage: &Stage, edge: Edge) -> Exact {
 }
 
 /// Which of the mate's own limits ends a window.
-fn own_words(stage: &Stage, edge: Edge, limit: Option<Exact>) -> &'static str {
+fn own_words(stage: &SecondStage, edge: Edge, limit: Option<Exact>) -> &'static str {
     let basis = &stage.basis;
     let mate = stage.known.half.other();
     let wear = match (mate, edge) {
@@ -152,7 +152,7 @@ fn own_words(stage: &Stage, edge: Edge, limit: Option<Exact>) -> &'static str {
     }
 }
 
-fn told(stage: &Stage, ends: &Ends, edge: Edge, places: u8) -> Option<String> {
+fn told(stage: &SecondStage, ends: &Ends, edge: Edge, places: u8) -> Option<String> {
     let show = |size: Exact| format!("{size:.*}", usize::from(places));
     let guarded = |by: Exact| match by.is_zero() {
         true => String::new(),
