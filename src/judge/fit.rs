@@ -7,7 +7,7 @@ use super::boxes;
 use super::four::{self, whole_digits};
 use super::held::{Acceptance, Bound, Mean, hold, note_inside_service, shown};
 use super::part::{self, Behind, Ends, Own};
-use super::remedies::{self, Cure};
+use super::remedies::{self, Remedy};
 use super::replace::REPLACE;
 use super::state::State;
 use super::types::{
@@ -257,7 +257,7 @@ impl<'a> FitCheck<'a> {
             && let (Some(of_shaft), Some(of_bore)) = (&shaft.ends, &bore.ends)
             && fit_decides
         {
-            let cure = Cure {
+            let cure = Remedy {
                 basis: &basis,
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),

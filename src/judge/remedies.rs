@@ -11,7 +11,7 @@ use crate::model::job::Scope;
 use crate::quantity::{Exact, Window, ceil_quotient, floor_quotient};
 
 /// The fit that is out.
-pub(super) struct Cure<'a> {
+pub(super) struct Remedy<'a> {
     pub basis: &'a FitLimits,
     /// The shaft's figures, and whether it must meet new limits.
     pub shaft: (&'a Ends, bool),
@@ -26,7 +26,7 @@ pub(super) struct Cure<'a> {
 }
 
 /// One line a remedy, the parts as they stand first.
-pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
+pub(super) fn of_fit(cure: &Remedy, beyond: &[Beyond]) -> Vec<String> {
     let is_out = |word: &str| beyond.iter().any(|beyond| beyond.side.starts_with(word));
     let (loose, tight) = (is_out("loose"), is_out("tight"));
     let mut lines = Vec::new();
@@ -65,7 +65,7 @@ pub(super) fn of_fit(cure: &Cure, beyond: &[Beyond]) -> Vec<String> {
 /// Said where both parts are out of their own limits, and no mate helps either.
 pub const EACH_ALONE: &str = "shaft and bore are out by themselves, each has to be brought in";
 
-fn each_alone(cure: &Cure) -> String {
+fn each_alone(cure: &Remedy) -> String {
     let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
     let new = |half: Half| {
         let own = cure.basis.own_new(half);
@@ -92,7 +92,7 @@ fn inward(ends: &Ends, places: u8) -> Option<(Exact, Exact)> {
 
 /// `largest bore that would bring it in with this shaft: 1.3766`.
 fn reused(
-    cure: &Cure,
+    cure: &Remedy,
     kept: Half,
     mate: Half,
     window: Option<Window>,
@@ -117,7 +117,7 @@ fn reused(
 
 /// `a new shaft would do: 1.3725 to 1.3735`, or the part of its range that
 /// would; nothing where none would.
-fn fresh(cure: &Cure, kept: Half, mate: Half, window: Option<Window>) -> Option<String> {
+fn fresh(cure: &Remedy, kept: Half, mate: Half, window: Option<Window>) -> Option<String> {
     let whole = cure.basis.own_new(mate);
     whole.low.and(whole.high)?;
     let (kept, key) = (kept.key(), mate.key());
