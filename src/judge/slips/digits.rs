@@ -65,7 +65,7 @@ fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<As
         );
         (undone, cause)
     });
-    let ask = |(undone, cause): (super::signature::Undone, String)| Asked {
+    let ask = |(undone, cause): (super::signature::Correction, String)| Asked {
         slip: undone.slip,
         cause,
         boxes: vec![at],

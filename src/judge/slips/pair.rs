@@ -3,7 +3,7 @@
 
 use super::judge::{Judge, differ};
 use super::side::{Filled, Measured};
-use super::signature::{Slip, Undone, near, undo};
+use super::signature::{Correction, Slip, near, undo};
 use super::{Asked, RowTyped, box_name};
 use crate::judge::types::RowRead;
 use crate::model::line::Line;
@@ -41,7 +41,7 @@ pub(super) fn apart(
     }
 }
 
-type Cause<'p, 'a> = (&'p Filled<'a>, Undone);
+type Cause<'p, 'a> = (&'p Filled<'a>, Correction);
 
 /// Every slip in one box that, undone, brings it to its pair.
 fn causes<'p, 'a>(part: &Measured<'a>, pair: &[&'p Filled<'a>]) -> Vec<Cause<'p, 'a>> {

@@ -32,7 +32,7 @@ pub enum Slip {
 
 /// A reading that undoing one slip would give.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Undone {
+pub(super) struct Correction {
     pub slip: Slip,
     pub value: Exact,
 }
@@ -82,11 +82,11 @@ pub(super) fn far(unit: Length) -> Exact {
 }
 
 /// Every reading that undoing one slip in one box would give.
-pub(super) fn undo(value: Exact, text: &str, unit: Length, places: u8) -> Vec<Undone> {
+pub(super) fn undo(value: Exact, text: &str, unit: Length, places: u8) -> Vec<Correction> {
     let mut all = Vec::with_capacity(32);
     for (slip, by) in offsets(unit) {
-        all.push(Undone { slip, value: value + by });
-        all.push(Undone { slip, value: value - by });
+        all.push(Correction { slip, value: value + by });
+        all.push(Correction { slip, value: value - by });
     }
     all.extend(swapped(text));
     all.extend(misread(text));
@@ -96,13 +96,13 @@ pub(super) fn undo(value: Exact, text: &str, unit: Length, places: u8) -> Vec<Un
     all
 }
 
-fn reread(digits: &[u8], slip: Slip) -> Option<Undone> {
+fn reread(digits: &[u8], slip: Slip) -> Option<Correction> {
     let value = Exact::read(std::str::from_utf8(digits).ok()?).ok()?;
-    Some(Undone { slip, value })
+    Some(Correction { slip, value })
 }
 
 /// Neighbours exchanged, across the point too.
-fn swapped(text: &str) -> impl Iterator<Item = Undone> {
+fn swapped(text: &str) -> impl Iterator<Item = Correction> {
     let digits: Vec<usize> =
         (0..text.len()).filter(|at| text.as_bytes()[*at].is_ascii_digit()).collect();
     let bytes = text.as_bytes();
@@ -116,7 +116,7 @@ fn swapped(text: &str) -> impl Iterator<Item = Undone> {
 }
 
 /// One digit taken for another that looks like it.
-fn misread(text: &str) -> impl Iterator<Item = Undone> {
+fn misread(text: &str) -> impl Iterator<Item = Correction> {
     text.bytes().enumerate().filter_map(move |(at, digit)| {
         let like = match digit {
             b'1' => b'7',
@@ -143,12 +143,12 @@ pub(super) fn reread_as(text: &str, value: Exact) -> Option<Slip> {
 
 /// The figure in the line's unit if it was written in the other one. From
 /// millimetres it is the nearest figure of `places` decimals.
-pub(super) fn other_unit(value: Exact, unit: Length, places: u8) -> Option<Undone> {
+pub(super) fn other_unit(value: Exact, unit: Length, places: u8) -> Option<Correction> {
     let value = match unit {
         Length::Inch => inches_nearest(value, places)?,
         Length::Millimetre => value.inches_to_mm().nearest(places),
     };
-    Some(Undone { slip: Slip::OtherUnit, value })
+    Some(Correction { slip: Slip::OtherUnit, value })
 }
 
 /// The figure of `places` decimals whose 25.4-fold is nearest to `mm`.
@@ -162,7 +162,7 @@ fn inches_nearest(mm: Exact, places: u8) -> Option<Exact> {
 
 /// All the digits that the line asks for, and the point lost or in the wrong
 /// place: nothing is added, the point alone is put right.
-pub(super) fn point(text: &str, places: u8) -> Option<Undone> {
+pub(super) fn point(text: &str, places: u8) -> Option<Correction> {
     let digits: Vec<u8> = text.bytes().filter(u8::is_ascii_digit).collect();
     let whole = digits.len().checked_sub(usize::from(places)).filter(|n| *n > 0)?;
     let (whole, decimals) = digits.split_at(whole);
