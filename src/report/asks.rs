@@ -2,7 +2,7 @@
 //! them, when and with what, and whether they may do what they do.
 
 use super::bench::{At, Bench, why_word};
-use super::judged::{Ask, ChainStep, Source, TypedSide};
+use super::judged::{ChainStep, Issue, Source, TypedSide};
 use super::{changes, side, uncertainty};
 use crate::diag::Span;
 use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks_to_turn, turns};
@@ -46,9 +46,9 @@ impl<'a> Seen<'_, 'a> {
 }
 
 /// All of it, in the order of the questions above.
-pub fn asks(seen: &Seen) -> Vec<Ask> {
+pub fn asks(seen: &Seen) -> Vec<Issue> {
     let mut asks = Vec::new();
-    let mut add = |ask: Ask| {
+    let mut add = |ask: Issue| {
         if !asks.contains(&ask) {
             asks.push(ask);
         }
@@ -67,14 +67,14 @@ pub fn asks(seen: &Seen) -> Vec<Ask> {
 }
 
 /// Calibration, zero, and that a transfer gauge names what it was read with.
-fn gauges(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
+fn gauges(seen: &Seen, group: &Group, source: &Source) -> Vec<Issue> {
     let mut asks = Vec::new();
     if let Some((on, _)) = &source.on {
         asks.extend(source.gauges.iter().filter_map(|id| lapsed(seen.bench, id, *on)));
     }
     let names: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
     let at = source.gauges.first().map(|gauge| gauge.at.clone());
-    let mut ask = |state, why: String| asks.push(Ask { state, why, at: at.clone() });
+    let mut ask = |state, why: String| asks.push(Issue { state, why, at: at.clone() });
     if let Some([before, after]) = source.zero {
         for (mark, when) in [(before, "before use"), (after, "after use")] {
             let why = format!("zero of {} {when}", names.join(" and "));
@@ -105,9 +105,9 @@ fn gauges(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
 }
 
 /// A gauge due before the date used; due on that day is valid.
-pub fn lapsed(bench: &Bench, id: &Word, on: Date) -> Option<Ask> {
+pub fn lapsed(bench: &Bench, id: &Word, on: Date) -> Option<Issue> {
     let (due, _) = bench.case.job.gauge(id.as_str())?.due.as_ref()?;
-    (*due < on).then(|| Ask {
+    (*due < on).then(|| Issue {
         state: State::Hold,
         why: format!(
             "gauge {id} was due for calibration on {due}, used on {on}: for the quality manager"
@@ -119,12 +119,12 @@ pub fn lapsed(bench: &Bench, id: &Word, on: Date) -> Option<Ask> {
 /// The order of dates: not before the engine was in the state in which the
 /// feature is measured, a later reading not before the first nor before the job
 /// was opened.
-fn dates(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
+fn dates(seen: &Seen, group: &Group, source: &Source) -> Vec<Issue> {
     let Some((on, at)) = &source.on else { return Vec::new() };
     let (key, sheet) = (group.key, seen.home.sheet.1);
     let mut asks = Vec::new();
     let mut ask = |why: String, at: &Span| {
-        asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
+        asks.push(Issue { state: State::Query, why, at: Some(at.clone()) });
     };
     let before =
         |block: &SheetBlock| matches!(block, SheetBlock::Marks(m) if m.kind == MarksKind::Before);
@@ -153,7 +153,7 @@ fn dates(seen: &Seen, group: &Group, source: &Source) -> Vec<Ask> {
 /// What each later reading needs for its reason and does not have, as long as
 /// it counts: what another entry replaced, or a change of part took away, holds
 /// nothing any more, and nothing follows from it either.
-fn later(seen: &Seen) -> Vec<Ask> {
+fn later(seen: &Seen) -> Vec<Issue> {
     let mut asks = Vec::new();
     // By step: whether an entry of it lacks something, and whether it may be
     // judged from.
@@ -171,7 +171,7 @@ fn later(seen: &Seen) -> Vec<Ask> {
             };
             whole = false;
             if counts(seen, n, entry) {
-                asks.push(Ask {
+                asks.push(Issue {
                     state: State::Hold,
                     why: format!("{}: {}", why_word(entry.why.0), missing.join("; ")),
                     at: Some(entry.at.clone()),
@@ -342,7 +342,7 @@ struct Taken {
 
 /// Repeats of one box that differ by more than both uncertainties hold, until a
 /// further one agrees with any before it.
-fn repeats(seen: &Seen) -> Vec<Ask> {
+fn repeats(seen: &Seen) -> Vec<Issue> {
     let mut asks = Vec::new();
     for (m, group) in seen.groups.iter().enumerate() {
         for n in 0..group.labels.len() {
@@ -367,7 +367,7 @@ fn repeats(seen: &Seen) -> Vec<Ask> {
                 .filter(|t| !t.questioned)
                 .map(|taken| taken.value.to_string())
                 .collect();
-            asks.push(Ask {
+            asks.push(Issue {
                 state: State::Hold,
                 why: format!(
                     "{} {} measured again {} differs from {} by more than both uncertainties: measure once more, another person or another gauge",
@@ -406,7 +406,7 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
 
 /// Shaft and bore of one row go to one grade of its line, whatever each of them
 /// is called.
-fn grades(seen: &Seen) -> Vec<Ask> {
+fn grades(seen: &Seen) -> Vec<Issue> {
     let grade = |side: &TypedSide| Some((side.key, side.state.grade()?.to_owned()));
     let named: Vec<(&str, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
     let of_line = |(side, name): &(&str, String)| match &seen.line().kind {
@@ -419,5 +419,5 @@ fn grades(seen: &Seen) -> Vec<Ask> {
     let mixed = !named.iter().all(one);
     let words: Vec<String> = named.iter().map(|(key, grade)| format!("{key} {grade}")).collect();
     let why = format!("mixed grades, {}: one grade of the line for both", words.join(" and "));
-    mixed.then_some(Ask { state: State::Hold, why, at: None }).into_iter().collect()
+    mixed.then_some(Issue { state: State::Hold, why, at: None }).into_iter().collect()
 }

@@ -2,7 +2,7 @@
 //! are of a part that has gone, and what a change lacks.
 
 use super::bench::{At, Bench, why_word};
-use super::judged::{Ask, Source, TypedSide};
+use super::judged::{Issue, Source, TypedSide};
 use super::{disturbed, grades};
 use crate::judge::again::{Said, lacks};
 use crate::judge::{Group, PartState, State};
@@ -99,7 +99,7 @@ pub fn gone_by(bench: &Bench, at: &At, group: &Group, entry: &Again) -> Vec<usiz
 }
 
 /// What every change disturbed and nobody has measured since.
-pub fn reopened(bench: &Bench, at: &At, group: &Group, side: &TypedSide) -> Vec<Ask> {
+pub fn reopened(bench: &Bench, at: &At, group: &Group, side: &TypedSide) -> Vec<Issue> {
     let mut asks = Vec::new();
     for n in 0..bench.record.changes.len() {
         if !disturbs(bench, n, at, group) {
@@ -113,7 +113,7 @@ pub fn reopened(bench: &Bench, at: &At, group: &Group, side: &TypedSide) -> Vec<
         let boxes = boxes(bench, change, at, group);
         let mut concerned = side.sources.iter().zip(boxes).filter(|(_, here)| *here);
         if !applied || !concerned.all(|(source, _)| since(change, source)) {
-            asks.push(Ask {
+            asks.push(Issue {
                 state: State::Open,
                 why: format!(
                     "{} reopened by {}: measure again",
@@ -154,7 +154,7 @@ fn superseded(bench: &Bench, n: usize) -> bool {
 /// What a change lacks: what its reason needs, initials, a date, a grade that
 /// the limits have, and the work's name where the engine file knows several. Of
 /// a part that was itself changed since only the date matters.
-pub fn lacking(bench: &Bench, n: usize) -> Vec<Ask> {
+pub fn lacking(bench: &Bench, n: usize) -> Vec<Issue> {
     let change = &bench.record.changes[n];
     let word = |word: &'_ Option<Word>| word.as_ref().map(|w| w.as_str().to_owned());
     let owned =
@@ -181,7 +181,7 @@ pub fn lacking(bench: &Bench, n: usize) -> Vec<Ask> {
     if !gone {
         missing.extend(unnamed(bench, change));
     }
-    let ask = |state, why: String| Ask {
+    let ask = |state, why: String| Issue {
         state,
         why: format!("{}, {}: {why}", change.part, why_word(change.why.0)),
         at: Some(change.at.clone()),

@@ -2,7 +2,7 @@
 
 use super::bench::{At, Bench};
 use super::changes::part_measured;
-use super::judged::{Ask, JudgedRow};
+use super::judged::{Issue, JudgedRow};
 use crate::judge::{Group, PartState, State};
 use crate::model::Case;
 use crate::model::record::Change;
@@ -99,7 +99,7 @@ type Graded<'a> = Vec<(String, Vec<&'a str>)>;
 /// One grade belongs to a feature at all of its places as they stand now:
 /// journals of one shaft are ground alike, crankpins need not be as the main
 /// journals are.
-pub fn mixed(bench: &Bench, rows: &[JudgedRow]) -> Vec<Ask> {
+pub fn mixed(bench: &Bench, rows: &[JudgedRow]) -> Vec<Issue> {
     let places = bench.places();
     let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
     for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {
@@ -127,7 +127,7 @@ pub fn mixed(bench: &Bench, rows: &[JudgedRow]) -> Vec<Ask> {
             "mixed grades on the {name}, {}: one grade for all of them on one part",
             each.join(", ")
         );
-        Ask { state: State::Hold, why, at: None }
+        Issue { state: State::Hold, why, at: None }
     });
     asks.collect()
 }

@@ -1,7 +1,7 @@
 //! Ticks, words and renewed parts of a sheet, judged.
 
 use super::bench::Bench;
-use super::judged::{Ask, FoundLine, JudgedItem};
+use super::judged::{FoundLine, Issue, JudgedItem};
 use super::resolve::item_code;
 use crate::diag::Span;
 use crate::judge::{Beyond, State};
@@ -66,7 +66,7 @@ fn blank(number: u32, text: &str, at: Option<&ItemEntry>) -> JudgedItem {
 impl JudgedItem {
     fn ask(&mut self, state: State, why: impl Into<String>, at: Option<Span>) {
         self.state = std::mem::replace(&mut self.state, State::Open).worse(state.clone());
-        self.asks.push(Ask { state, why: why.into(), at });
+        self.asks.push(Issue { state, why: why.into(), at });
     }
 }
 

@@ -1,7 +1,7 @@
 //! The verdicts for machines.
 
 use super::json_lines::lines;
-use super::judged::{Ask, ChainStep, JudgedItem, JudgedRow, TypedSide};
+use super::judged::{ChainStep, Issue, JudgedItem, JudgedRow, TypedSide};
 use super::originals::{Original, Originals, Stray};
 use super::sections::Told;
 use super::uncertainty::together;
@@ -247,7 +247,7 @@ fn originals(originals: &Originals) -> OriginalsOut {
     }
 }
 
-fn asks(asks: &[Ask]) -> Vec<AskOut<'_>> {
+fn asks(asks: &[Issue]) -> Vec<AskOut<'_>> {
     asks.iter().map(|ask| AskOut { state: ask.state.word(), why: &ask.why }).collect()
 }
 

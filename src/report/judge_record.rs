@@ -2,7 +2,7 @@
 
 use super::bench::Bench;
 use super::items;
-use super::judged::{Ask, Judged, JudgedRow, JudgedSheet};
+use super::judged::{Issue, Judged, JudgedRow, JudgedSheet};
 use super::resolve::resolve;
 use super::signs::{Standing, changed_lines, standing};
 use super::types::Status;
@@ -59,7 +59,7 @@ fn with_superseded(standing: Standing, rows: &[JudgedRow]) -> JudgedSheet {
 
 /// Sheets of another set or another job. Where a sheet has changed or is new
 /// since the set was printed its own number says so, and the rest stands.
-fn set_number(set: &SheetSet, record: &Record) -> Vec<Ask> {
+fn set_number(set: &SheetSet, record: &Record) -> Vec<Issue> {
     let typed = |letter: &str| record.sheets.iter().find(|entry| entry.letter.as_str() == letter);
     let changed = |sheet: &Sheet| {
         typed(&sheet.letter).is_none_or(|entry| {
@@ -72,7 +72,7 @@ fn set_number(set: &SheetSet, record: &Record) -> Vec<Ask> {
     if same || set.sheets.iter().any(changed) {
         return Vec::new();
     }
-    vec![Ask {
+    vec![Issue {
         state: State::Query,
         why: format!(
             "sheet set {} typed, this job's is {}: pages of another job, or the engine or the document's revision has changed since; measure on the pages of {}, and type the number that stands on the pages in hand; rows of a sheet that did not change stand by its line printed",

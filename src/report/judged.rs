@@ -14,7 +14,7 @@ use crate::quantity::Exact;
 pub struct Judged {
     pub status: Status,
     /// Of the record as a whole.
-    pub asks: Vec<Ask>,
+    pub asks: Vec<Issue>,
     pub sheets: Vec<JudgedSheet>,
     pub rows: Vec<JudgedRow>,
     pub items: Vec<JudgedItem>,
@@ -31,7 +31,7 @@ pub struct JudgedSheet {
     /// checked".
     pub checked_by: Option<String>,
     /// What is wrong with the sheet itself, worst first.
-    pub asks: Vec<Ask>,
+    pub asks: Vec<Issue>,
     pub remarks: Option<String>,
 }
 
@@ -46,7 +46,7 @@ pub struct Signed {
 
 /// Something that stands in the way: a state and why.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Ask {
+pub struct Issue {
     pub state: State,
     pub why: String,
     pub at: Option<Span>,
@@ -67,7 +67,7 @@ pub struct JudgedRow {
     /// The state that the record holds now.
     pub state: State,
     /// Beside the verdict: reopened, repeats that disagree, a missing sign.
-    pub asks: Vec<Ask>,
+    pub asks: Vec<Issue>,
     /// `accepted on DOCUMENT by AUTHORITY, DATE`, where an out was.
     pub accepted: Option<String>,
     /// Reason and initials of an n.a.
@@ -158,7 +158,7 @@ pub struct JudgedItem {
     /// What the record says of it, in words: `ok`, `1N found: burr; stoned`.
     pub says: String,
     pub state: State,
-    pub asks: Vec<Ask>,
+    pub asks: Vec<Issue>,
     /// What was found, with what was done: place, found, done, by and when.
     pub found: Vec<FoundLine>,
     /// Of a renewed part: count, number, batch, document.

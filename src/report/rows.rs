@@ -3,7 +3,7 @@
 use super::asks::{self, Seen};
 use super::bench::{At, Bench};
 use super::chain;
-use super::judged::{Ask, ChainStep, JudgedRow};
+use super::judged::{ChainStep, Issue, JudgedRow};
 use super::questions;
 use super::shared;
 use super::signs::Standing;
@@ -77,7 +77,7 @@ fn row<'a>(
 
 fn judged(seen: &Seen, at: &At, standing: &Standing) -> JudgedRow {
     let (bench, code) = (seen.bench, &at.row.1.code);
-    let mut asks: Vec<Ask> = standing
+    let mut asks: Vec<Issue> = standing
         .lines
         .iter()
         .filter(|(reference, _)| *reference == at.line.1.reference && !seen.measured_again())
@@ -107,7 +107,7 @@ fn judged(seen: &Seen, at: &At, standing: &Standing) -> JudgedRow {
 /// A row marked n.a.: with a reason and initials, an inspector's where the
 /// line has limits, and without any reading. What borrows the readings of a row
 /// left out is left out with it.
-fn left_out(seen: &Seen, at: &At, state: &mut State, asks: &mut Vec<Ask>) -> Option<String> {
+fn left_out(seen: &Seen, at: &At, state: &mut State, asks: &mut Vec<Issue>) -> Option<String> {
     let typed = |code: &str| seen.bench.row(code).and_then(|row| row.not_applicable.as_ref());
     let na: &NotApplicable = typed(&at.row.1.code).or_else(|| typed(&seen.home.row.1.code))?;
     let line = &seen.bench.case.limits.lines[at.line.1.line];
@@ -121,7 +121,7 @@ fn left_out(seen: &Seen, at: &At, state: &mut State, asks: &mut Vec<Ask>) -> Opt
         Err(problem) => (State::Open, problem),
     };
     *state = state.clone().worse(worse.clone());
-    asks.push(Ask { state: worse, why: problem.to_owned(), at: Some(na.at.clone()) });
+    asks.push(Issue { state: worse, why: problem.to_owned(), at: Some(na.at.clone()) });
     None
 }
 
@@ -150,7 +150,7 @@ fn blank(step: &ChainStep) -> bool {
 
 /// An out accepted on data needs authority, document and date, every box filled
 /// in, and no reading later than the acceptance.
-fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Ask>) -> Option<String> {
+fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Issue>) -> Option<String> {
     let mut entries = seen.bench.record.accepted.iter().rev();
     let entry: &Accepted = entries.find(|entry| entry.row.as_str() == code)?;
     if !matches!(state, State::Out(_)) {
@@ -180,7 +180,7 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Ask>) -> Opti
         }
         _ => "accepted without a named authority, a document and a date",
     };
-    asks.push(Ask {
+    asks.push(Issue {
         state: state.clone(),
         why: format!("{problem}: it stays out"),
         at: Some(entry.at.clone()),

@@ -4,7 +4,7 @@
 
 use super::bench::{At, Bench};
 use super::chain;
-use super::judged::{Ask, ChainStep};
+use super::judged::{ChainStep, Issue};
 use super::{questions, uncertainty};
 use crate::diag::Span;
 use crate::judge::{Contribution, Half, SideRead, State, check};
@@ -217,7 +217,7 @@ pub fn sheets_typed(record: &Record) -> Vec<(String, String)> {
 
 /// What stands against a row that was typed from a second-stage sheet: its
 /// sizes have changed since the sheet was printed.
-pub fn stale(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Ask>) {
+pub fn stale(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Issue>) {
     let letter = &at.sheet.1.letter;
     let Some(entry) = bench.entry(letter) else { return };
     if entry.second.is_empty() || !is_fit(bench, at) {
@@ -229,7 +229,7 @@ pub fn stale(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Ask>) {
         |stamp: &&Stamp| stamp.rows.is_empty() || stamp.rows.iter().any(|(row, _)| *row == code);
     let Some(stamp) = stamps.iter().rfind(names) else { return };
     if let Some(why) = against(bench, at, steps, stamp) {
-        asks.push(Ask { state: State::Query, why, at: Some(stamp.at.clone()) });
+        asks.push(Issue { state: State::Query, why, at: Some(stamp.at.clone()) });
     }
 }
 

@@ -4,7 +4,7 @@
 use super::asks::lapsed;
 use super::bench::Bench;
 use super::holds;
-use super::judged::{Ask, JudgedSheet, Signed};
+use super::judged::{Issue, JudgedSheet, Signed};
 use crate::judge::State;
 use crate::model::date::Date;
 use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
@@ -15,10 +15,10 @@ use crate::sheet::{Sheet, SheetBlock, plain_number, sign_key};
 pub struct Standing {
     pub sheet: JudgedSheet,
     /// Reference of a line and what stands against its rows.
-    pub lines: Vec<(String, Ask)>,
+    pub lines: Vec<(String, Issue)>,
     /// The sheet is superseded: stands until every row of the lines that
     /// changed is measured again; what was ticked cannot be.
-    pub superseded: Option<Ask>,
+    pub superseded: Option<Issue>,
 }
 
 /// Everything about a sheet that is not a single row's or item's.
@@ -98,7 +98,7 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
     for key in &changed {
         standing.lines.push((
             key.clone(),
-            Ask { state: State::Query, why: older(sheet, same), at: at.clone() },
+            Issue { state: State::Query, why: older(sheet, same), at: at.clone() },
         ));
     }
     if same {
@@ -127,7 +127,7 @@ fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
         (State::Hold, why)
     };
     // A wrong number is one question, the sheet's: its rows have none of their own.
-    let ask = Ask { state, why, at };
+    let ask = Issue { state, why, at };
     if changed.is_empty() || changed.iter().any(|key| key == "items") {
         standing.sheet.asks.push(ask);
     } else {
@@ -171,7 +171,7 @@ fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &
     let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
     let on = sign.and_then(|sign| sign.on.as_ref());
     let mut open = |why: String| {
-        standing.sheet.asks.push(Ask { state: State::Open, why, at: Some(at.clone()) });
+        standing.sheet.asks.push(Issue { state: State::Open, why, at: Some(at.clone()) });
     };
     if by.is_none() {
         open(format!("sheet {}: no initials for {key}", sheet.letter));
@@ -203,7 +203,7 @@ fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &
                 "sheet {}: {key} dated {date}, before the job was opened on {opened}",
                 sheet.letter
             );
-            standing.sheet.asks.push(Ask { state: State::Query, why, at: Some(at.clone()) });
+            standing.sheet.asks.push(Issue { state: State::Query, why, at: Some(at.clone()) });
         }
         // A torque wrench is named for the work; the rows have their own.
         let named = sign.filter(|_| key == "work").map_or(&[][..], |sign| &sign.gauges);
@@ -246,7 +246,7 @@ fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standi
     let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
     let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
     let mut ask = |state: State, why: String| {
-        standing.sheet.asks.push(Ask { state, why, at: Some(at.clone()) });
+        standing.sheet.asks.push(Issue { state, why, at: Some(at.clone()) });
     };
     let Some(by) = by else {
         if bench.case.job.second_person {

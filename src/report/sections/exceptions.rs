@@ -3,7 +3,7 @@
 
 use super::{Told, words};
 use crate::judge::{Flag, State};
-use crate::report::judged::{Ask, JudgedItem, JudgedRow};
+use crate::report::judged::{Issue, JudgedItem, JudgedRow};
 use crate::report::types::{Cell, Piece};
 
 /// One thing that a reader must know.
@@ -188,7 +188,7 @@ pub fn summary(told: &Told) -> String {
 /// whole sheets and of the record.
 fn of_the_whole(told: &Told) -> String {
     let sheets = told.judged.sheets.iter().flat_map(|sheet| &sheet.asks);
-    let asks: Vec<&Ask> = told.judged.asks.iter().chain(sheets).collect();
+    let asks: Vec<&Issue> = told.judged.asks.iter().chain(sheets).collect();
     if asks.is_empty() {
         return String::new();
     }
