@@ -279,7 +279,7 @@ mod tests {
             name: name.to_string(),
             bytes: b"a = 1".as_slice().into(),
             mime: "application/toml".to_string(),
-            relationship: Relationship::Source,
+            relationship: Relationship::Provenance,
             description: String::new(),
         };
         let document = document(vec![run("1")]);

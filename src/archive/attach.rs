@@ -14,7 +14,7 @@ use super::text::{Day, text};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Relationship {
     /// The document was worked out from it.
-    Source,
+    Provenance,
     /// What the document says, for programs.
     Data,
 }
@@ -103,7 +103,7 @@ pub fn attach(
 
 fn specification(name: &str, relationship: Relationship, stream: ObjectId) -> Dictionary {
     let relationship = match relationship {
-        Relationship::Source => "Source",
+        Relationship::Provenance => "Source",
         Relationship::Data => "Data",
     };
     dictionary! {

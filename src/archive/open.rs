@@ -36,7 +36,7 @@ pub struct Carried {
     /// A plain file name without folders, safe on any system.
     pub name: String,
     pub bytes: Vec<u8>,
-    /// Such as `Source` or `Data`.
+    /// Such as `Provenance` or `Data`.
     pub relationship: Option<String>,
     pub mime: Option<String>,
     pub description: String,

@@ -31,7 +31,7 @@ pub fn carried<'a>(
             name: carried_name(name),
             bytes: text.as_bytes().into(),
             mime: "application/toml".to_owned(),
-            relationship: Relationship::Source,
+            relationship: Relationship::Provenance,
             description: describe(name),
         })
         .collect();
@@ -42,7 +42,7 @@ pub fn carried<'a>(
             mime: scan::Kind::of(&scan.bytes)
                 .map_or("application/octet-stream", scan::Kind::mime)
                 .to_owned(),
-            relationship: Relationship::Source,
+            relationship: Relationship::Provenance,
             description: "a scan of filled sheets".to_owned(),
         }
     }));

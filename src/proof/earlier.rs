@@ -38,7 +38,7 @@ impl Earlier {
             name: carried_name(&format!("{EARLIER}/{}", self.name)),
             bytes: self.bytes.as_slice().into(),
             mime: "application/pdf".to_owned(),
-            relationship: Relationship::Source,
+            relationship: Relationship::Provenance,
             description: "the report of an earlier job of this engine".to_owned(),
         }
     }

@@ -2,7 +2,7 @@
 //! them, when and with what, and whether they may do what they do.
 
 use super::bench::{At, Bench, why_word};
-use super::judged::{ChainStep, Issue, Source, TypedSide};
+use super::judged::{ChainStep, Issue, Provenance, TypedSide};
 use super::{changes, side, uncertainty};
 use crate::diag::Span;
 use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks_to_turn, turns};
@@ -67,7 +67,7 @@ pub fn asks(seen: &Seen) -> Vec<Issue> {
 }
 
 /// Calibration, zero, and that a transfer gauge names what it was read with.
-fn gauges(seen: &Seen, group: &Group, source: &Source) -> Vec<Issue> {
+fn gauges(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
     let mut asks = Vec::new();
     if let Some((on, _)) = &source.on {
         asks.extend(source.gauges.iter().filter_map(|id| lapsed(seen.bench, id, *on)));
@@ -119,7 +119,7 @@ pub fn lapsed(bench: &Bench, id: &Word, on: Date) -> Option<Issue> {
 /// The order of dates: not before the engine was in the state in which the
 /// feature is measured, a later reading not before the first nor before the job
 /// was opened.
-fn dates(seen: &Seen, group: &Group, source: &Source) -> Vec<Issue> {
+fn dates(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
     let Some((on, at)) = &source.on else { return Vec::new() };
     let (key, sheet) = (group.key, seen.home.sheet.1);
     let mut asks = Vec::new();
@@ -304,7 +304,7 @@ fn turned(
 }
 
 /// Where the reading came from that an entry replaces.
-fn earlier(side: &TypedSide, index: Option<usize>) -> Source {
+fn earlier(side: &TypedSide, index: Option<usize>) -> Provenance {
     let at = index.or_else(|| side.taken().map(|(n, _)| n).next()).unwrap_or_default();
     side.sources.get(at).cloned().unwrap_or_default()
 }

@@ -2,7 +2,7 @@
 //! stood. Nothing is taken out; the last step is what the record holds.
 
 use super::bench::{At, Bench, who};
-use super::judged::{ChainStep, Source, TypedSide};
+use super::judged::{ChainStep, Provenance, TypedSide};
 use super::side::{self, SideNow};
 use super::{changes, temperature, uncertainty};
 use crate::judge::{Contribution, Group, RowRead, SideRead, Verdict, check};
@@ -210,7 +210,7 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
 /// A side as it stands in a chain of fewer steps.
 fn renumbered(side: &TypedSide, key: &'static str, kept: &[usize]) -> TypedSide {
     let place = |step: &usize| kept.iter().position(|n| n == step).unwrap_or_default();
-    let step = |source: &Source| Source {
+    let step = |source: &Provenance| Provenance {
         step: place(&source.step),
         taken: place(&source.taken),
         ..source.clone()

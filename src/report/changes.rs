@@ -2,7 +2,7 @@
 //! are of a part that has gone, and what a change lacks.
 
 use super::bench::{At, Bench, why_word};
-use super::judged::{Issue, Source, TypedSide};
+use super::judged::{Issue, Provenance, TypedSide};
 use super::{disturbed, grades};
 use crate::judge::again::{Said, lacks};
 use crate::judge::{Group, PartState, State};
@@ -70,7 +70,7 @@ pub fn of_reading(
     at: &At,
     group: &Group,
     why: Why,
-    source: &Source,
+    source: &Provenance,
 ) -> Option<usize> {
     let in_time = |change: &Change| match (&change.on, &source.on) {
         (Some((changed, _)), Some((read, _))) => changed <= read,
@@ -127,7 +127,7 @@ pub fn reopened(bench: &Bench, at: &At, group: &Group, side: &TypedSide) -> Vec<
 }
 
 /// A first reading of the same day was taken of what was found.
-fn since(change: &Change, source: &Source) -> bool {
+fn since(change: &Change, source: &Provenance) -> bool {
     let (Some((changed, _)), Some((read, _))) = (&change.on, &source.on) else { return false };
     match source.why {
         None => read > changed,

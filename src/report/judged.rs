@@ -103,7 +103,7 @@ pub struct TypedSide {
     /// Ticks, where the boxes are ticked.
     pub marks: Vec<Mark>,
     /// Where the reading of each box comes from, one a box.
-    pub sources: Vec<Source>,
+    pub sources: Vec<Provenance>,
     pub state: PartState,
     /// The changes of the part that the readings were taken after, indices
     /// into `Record::changes`.
@@ -119,7 +119,7 @@ pub struct TypedSide {
 
 /// Who took a reading, when and with what.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Source {
+pub struct Provenance {
     /// Index of the step that wrote it.
     pub step: usize,
     /// Of the step that measured it: a reading mistyped was measured before.
@@ -143,7 +143,7 @@ impl TypedSide {
     }
 
     /// The filled boxes with where they come from.
-    pub fn taken(&self) -> impl Iterator<Item = (usize, &Source)> {
+    pub fn taken(&self) -> impl Iterator<Item = (usize, &Provenance)> {
         self.sources.iter().enumerate().filter(|(n, _)| self.filled(*n))
     }
 }

@@ -37,7 +37,7 @@ pub use json::{SCHEMA, json};
 pub use json_lines::differing;
 pub use judge_record::judge;
 pub use judged::{
-    ChainStep, FoundLine, Issue, Judged, JudgedItem, JudgedRow, JudgedSheet, Source, TypedSide,
+    ChainStep, FoundLine, Issue, Judged, JudgedItem, JudgedRow, JudgedSheet, Provenance, TypedSide,
 };
 pub use originals::{Original, Originals, Scanned, Stray, matched};
 pub use second::{Ready, ready};

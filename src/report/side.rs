@@ -4,7 +4,7 @@
 use super::bench::{At, Bench};
 use super::changes;
 use super::grades;
-use super::judged::{Source, TypedSide};
+use super::judged::{Provenance, TypedSide};
 use crate::judge::{Group, PartState};
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
 use crate::model::typed::{Typed, Word};
@@ -71,8 +71,8 @@ pub fn first(bench: &Bench, at: &At, group: &Group) -> SideNow {
     side
 }
 
-fn of_sign(sign: &Sign) -> Source {
-    Source {
+fn of_sign(sign: &Sign) -> Provenance {
+    Provenance {
         step: 0,
         taken: 0,
         why: None,
@@ -85,8 +85,8 @@ fn of_sign(sign: &Sign) -> Source {
 }
 
 /// Who took a later reading, when and with what.
-pub fn of_again(entry: &Again, step: usize) -> Source {
-    Source {
+pub fn of_again(entry: &Again, step: usize) -> Provenance {
+    Provenance {
         step,
         taken: step,
         why: Some(entry.why.0),
@@ -209,13 +209,13 @@ pub fn write(
         let Some(slot) = side.typed.sources.get_mut(n) else { continue };
         // The paper was read again, not the part: who measured it stays.
         *slot = match entry.why.0 {
-            Why::Mistyped => Source { step, ..slot.clone() },
+            Why::Mistyped => Provenance { step, ..slot.clone() },
             _ => source.clone(),
         };
     }
 }
 
-fn change(bench: &Bench, at: &At, group: &Group, side: &mut SideNow, source: &Source) {
+fn change(bench: &Bench, at: &At, group: &Group, side: &mut SideNow, source: &Provenance) {
     let Some(why) = source.why else { return };
     let Some(n) = changes::of_reading(bench, at, group, why, source) else {
         side.typed.state = match why {
@@ -272,7 +272,7 @@ fn first_state(
     bench: &Bench,
     at: &At,
     group: &Group,
-    source: &Source,
+    source: &Provenance,
 ) -> (PartState, Vec<usize>, Vec<usize>) {
     let before = |n: &usize| {
         let both = bench.record.changes[*n].on.as_ref().zip(source.on.as_ref());

@@ -3,7 +3,7 @@
 
 use super::bench::{At, Bench};
 use super::changes::part_measured;
-use super::judged::{Source, TypedSide};
+use super::judged::{Provenance, TypedSide};
 use crate::judge::Group;
 use crate::quantity::{self, Exact, Unit, Warmth};
 
@@ -16,7 +16,13 @@ const KEPT: u8 = 3;
 
 /// The reading at 20 °C; as it stands where no temperature was taken or the
 /// part's coefficient is not known.
-pub fn at_twenty(bench: &Bench, at: &At, group: &Group, source: &Source, value: Exact) -> Exact {
+pub fn at_twenty(
+    bench: &Bench,
+    at: &At,
+    group: &Group,
+    source: &Provenance,
+    value: Exact,
+) -> Exact {
     let (Some((part, gauge)), Some(expansion), Unit::Length(_)) =
         (source.temperatures, part_expansion(bench, at, group), &group.unit)
     else {
@@ -35,7 +41,7 @@ fn part_expansion(bench: &Bench, at: &At, group: &Group) -> Option<Exact> {
 }
 
 /// Of the gauge that shows the size; a transfer gauge only carries it.
-fn gauge_expansion(bench: &Bench, source: &Source) -> Exact {
+fn gauge_expansion(bench: &Bench, source: &Provenance) -> Exact {
     let shows = source
         .gauges
         .iter()

@@ -62,8 +62,8 @@ pub fn report_with(record: &str, pages: usize) -> Vec<u8> {
         description: "for the tests".to_string(),
     };
     let carried = [
-        file("readings.toml", record.as_bytes(), "application/toml", Relationship::Source),
-        file("Ø.toml", b"bore = 1.3750\n", "application/toml", Relationship::Source),
+        file("readings.toml", record.as_bytes(), "application/toml", Relationship::Provenance),
+        file("Ø.toml", b"bore = 1.3750\n", "application/toml", Relationship::Provenance),
         file("verdicts.json", b"{\"C1\":\"within\"}", "application/json", Relationship::Data),
     ];
     let pdf = draw(&document).expect("drawable");

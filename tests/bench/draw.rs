@@ -34,7 +34,7 @@ fn measure(packet: &Document) -> (Vec<u8>, Vec<(Duration, Duration)>) {
         name: "record.toml".to_string(),
         bytes: b"C1.shaft = [1.3731, 1.3730]\n".repeat(400).into(),
         mime: "application/toml".to_string(),
-        relationship: Relationship::Source,
+        relationship: Relationship::Provenance,
         description: "what was measured".to_string(),
     }];
     let mut times = Vec::new();
