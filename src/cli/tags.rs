@@ -7,7 +7,7 @@ use crate::diag::Diags;
 use crate::model::job::Paper;
 use crate::page::sheets::{lay_aside, lay_openings, lay_tags};
 use crate::report::count;
-use crate::report::{Aside, Fate, set_aside};
+use crate::report::{Aside, Disposition, set_aside};
 use crate::sheet::{Sheet, SheetSet, tags};
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -59,7 +59,7 @@ impl Tags {
                 line!("{}: no part is out, on hold or changed; nothing was written", dir.display());
                 return Ok(Outcome::Done);
             }
-            let scrap = parts.iter().filter(|part| part.fate == Fate::Scrap).count();
+            let scrap = parts.iter().filter(|part| part.fate == Disposition::Scrap).count();
             let words = format!("{} quarantine tags, {scrap} scrap tags", parts.len() - scrap);
             ("tags-set-aside.pdf", lay_aside(&job.set, &parts, &mut out), words)
         } else if self.strip {

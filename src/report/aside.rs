@@ -11,7 +11,7 @@ use crate::sheet::{LineRows, Row, Sheet, SheetSet};
 
 /// Why a part is set aside.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Fate {
+pub enum Disposition {
     /// Out or on hold: nothing is decided yet.
     Quarantine,
     /// Another part took its place.
@@ -21,7 +21,7 @@ pub enum Fate {
 /// One part set aside.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Aside {
-    pub fate: Fate,
+    pub fate: Disposition,
     /// Of the first row or item that names it: `C2`, `L 3`.
     pub code: String,
     pub part: String,
@@ -50,7 +50,7 @@ pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) 
                     let (place, code) = (place.to_owned(), row.code.clone());
                     all.push((
                         part,
-                        Aside { fate: Fate::Quarantine, code, part: name, place, said },
+                        Aside { fate: Disposition::Quarantine, code, part: name, place, said },
                     ));
                 }
             }
@@ -156,7 +156,7 @@ fn found(set: &SheetSet, judged: &Judged) -> Vec<Aside> {
                 said.push(("by".to_owned(), found.by.clone()));
             }
             Aside {
-                fate: Fate::Quarantine,
+                fate: Disposition::Quarantine,
                 code: format!("{letter} {}", item.number),
                 part: item.text.clone(),
                 place: found.place.clone(),
@@ -188,7 +188,7 @@ fn scrapped(case: &Case, set: &SheetSet, record: &Record, judged: &Judged, n: us
         let mut said = last_read(case, set, record, judged, n, at);
         said.extend(taken_out(change));
         Aside {
-            fate: Fate::Scrap,
+            fate: Disposition::Scrap,
             code: code(case, set, at).or(name.map(|n| n.code.to_string())).unwrap_or_default(),
             part: whole.name.to_string(),
             place: name.map(|n| n.name.to_string()).unwrap_or_default(),

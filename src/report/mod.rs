@@ -31,7 +31,7 @@ mod uncertainty;
 pub mod wear;
 pub mod whatif;
 
-pub use aside::{Aside, Fate, set_aside};
+pub use aside::{Aside, Disposition, set_aside};
 pub use count::count;
 pub use json::{SCHEMA, json};
 pub use json_lines::differing;

@@ -11,7 +11,7 @@ use super::drawn::expanded;
 use super::{cases, numbers};
 use benchleaf::diag::Diags;
 use benchleaf::model::Case;
-use benchleaf::report::{self, ChainStep, Fate, Judged, Status};
+use benchleaf::report::{self, ChainStep, Disposition, Judged, Status};
 use benchleaf::sheet::SheetSet;
 use proptest::prelude::*;
 use story::{Boxes, Change, LINES, PARTS, Reading, Story};
@@ -131,7 +131,7 @@ impl Story {
         }
         let record = case.record.as_ref().unwrap();
         for tag in report::set_aside(&case, &set, record, &judged) {
-            if tag.fate == Fate::Scrap {
+            if tag.fate == Disposition::Scrap {
                 faults.extend(self.wrong_tag(&tag.said));
             }
         }

@@ -3,7 +3,7 @@
 //! trade's practice (no source); the figures are the scenario's.
 
 use super::Job;
-use benchleaf::report::{Aside, Fate, set_aside};
+use benchleaf::report::{Aside, Disposition, set_aside};
 use benchleaf::sheet::tags;
 
 fn parts(job: &Job) -> Vec<Aside> {
@@ -12,12 +12,12 @@ fn parts(job: &Job) -> Vec<Aside> {
     set_aside(&case, &set, case.record.as_ref().unwrap(), &judged)
 }
 
-fn named(parts: &[Aside], fate: Fate) -> Vec<String> {
+fn named(parts: &[Aside], fate: Disposition) -> Vec<String> {
     let of = parts.iter().filter(|part| part.fate == fate);
     of.map(|part| format!("{} {}", part.code, part.part)).collect()
 }
 
-fn said(parts: &[Aside], code: &str, fate: Fate) -> String {
+fn said(parts: &[Aside], code: &str, fate: Disposition) -> String {
     let part = parts.iter().find(|part| part.code == code && part.fate == fate).unwrap();
     let lines = part.said.iter().map(|(caption, text)| format!("{caption}: {text}"));
     lines.collect::<Vec<_>>().join("\n")
@@ -27,9 +27,9 @@ fn said(parts: &[Aside], code: &str, fate: Fate) -> String {
 fn both_parts_of_a_fit_that_is_out_alone_wait() {
     // C3 is in query: it asks for a reading, not for a decision.
     let parts = parts(&Job::first());
-    let waiting = named(&parts, Fate::Quarantine);
+    let waiting = named(&parts, Disposition::Quarantine);
     assert_eq!(waiting, ["C2 camshaft", "C2 crankcase"]);
-    let said = said(&parts, "C2", Fate::Quarantine);
+    let said = said(&parts, "C2", Disposition::Quarantine);
     for words in [
         "C2: camshaft in crankcase: out, loose by 0.0002",
         "shaft: 1.3718 1.3716, RW, 2026-03-02, MIC-2",
@@ -43,7 +43,7 @@ fn both_parts_of_a_fit_that_is_out_alone_wait() {
 fn only_the_part_that_is_out_by_itself_waits() {
     // Main journal wear limit 2.2460; the bearing of M2 is inside.
     let job = Job::first().row("M2.shaft", "[2.2459, 2.2458]");
-    let waiting = named(&parts(&job), Fate::Quarantine);
+    let waiting = named(&parts(&job), Disposition::Quarantine);
     assert_eq!(waiting, ["M2 crankshaft", "C2 camshaft", "C2 crankcase"]);
 }
 
@@ -51,16 +51,16 @@ fn only_the_part_that_is_out_by_itself_waits() {
 fn an_out_accepted_on_data_has_had_its_decision() {
     let accepted = "[[accepted]]\nrow = \"C2\"\nauthority = \"the design office\"\n\
                     document = \"L-1\"\non = 2026-03-06\nby = \"JA\"";
-    assert!(named(&parts(&Job::first().add(accepted)), Fate::Quarantine).is_empty());
+    assert!(named(&parts(&Job::first().add(accepted)), Disposition::Quarantine).is_empty());
     let lacking = accepted.replace("document = \"L-1\"\n", "");
-    assert_eq!(named(&parts(&Job::first().add(&lacking)), Fate::Quarantine).len(), 2);
+    assert_eq!(named(&parts(&Job::first().add(&lacking)), Disposition::Quarantine).len(), 2);
 }
 
 #[test]
 fn what_a_lapsed_gauge_measured_waits_and_says_why() {
     let job = Job::last().with("job", "serial      = \"CF-0231\"\nrange       = [0.0000, 0.2500]\nresolution  = 0.0001\nuncertainty = 0.0002\ndue         = 2026-09-30", "serial      = \"CF-0231\"\nrange       = [0.0000, 0.2500]\nresolution  = 0.0001\nuncertainty = 0.0002\ndue         = 2026-03-12");
     let parts = parts(&job);
-    let said = said(&parts, "EC", Fate::Quarantine);
+    let said = said(&parts, "EC", Disposition::Quarantine);
     assert!(said.contains("on hold: gauge DI-1 was due for calibration on 2026-03-12"), "{said}");
 }
 
@@ -69,17 +69,20 @@ fn what_was_found_and_not_decided_waits() {
     let job = Job::first()
         .typed("done      = \"thread chased, nut runs free by hand the whole length\"\n", "");
     let parts = parts(&job);
-    assert!(named(&parts, Fate::Quarantine)[2].starts_with("L 3 "), "{parts:?}");
-    assert!(said(&parts, "L 3", Fate::Quarantine).contains("found: clean nut binds half way down"));
+    assert!(named(&parts, Disposition::Quarantine)[2].starts_with("L 3 "), "{parts:?}");
+    assert!(
+        said(&parts, "L 3", Disposition::Quarantine)
+            .contains("found: clean nut binds half way down")
+    );
 }
 
 #[test]
 fn a_part_changed_is_scrap_with_its_own_last_figures() {
     let parts = parts(&Job::last());
-    assert!(named(&parts, Fate::Quarantine).is_empty());
-    let scrap = named(&parts, Fate::Scrap);
+    assert!(named(&parts, Disposition::Quarantine).is_empty());
+    let scrap = named(&parts, Disposition::Scrap);
     assert_eq!(scrap, ["3 intake pipes", "TL2E hydraulic tappet units", "C camshaft"]);
-    let said = said(&parts, "C", Fate::Scrap);
+    let said = said(&parts, "C", Disposition::Scrap);
     // The worn shaft's, measured again by JA, not the new one's.
     assert!(said.contains("C2: shaft 1.3717 1.3716: out, loose by 0.0002"), "{said}");
     assert!(said.contains("in its place: TW-1401, serial C-0588, DEMO-REL-0207"), "{said}");

@@ -6,7 +6,7 @@
 
 use super::{Found, Job};
 use benchleaf::judge::PartState;
-use benchleaf::report::{Aside, ChainStep, Fate, set_aside};
+use benchleaf::report::{Aside, ChainStep, Disposition, set_aside};
 
 const RW: &str = "by = \"RW\"; on = 2026-03-13; gauge = \"MIC-2\"";
 
@@ -169,7 +169,7 @@ fn nor_on_the_tag_of_the_part_that_went() {
         let (case, set) = job.expanded();
         let judged = job.judge().judged;
         let tags: Vec<Aside> = set_aside(&case, &set, case.record.as_ref().unwrap(), &judged);
-        let tags = tags.into_iter().filter(|t| t.fate == Fate::Scrap && t.part == part);
+        let tags = tags.into_iter().filter(|t| t.fate == Disposition::Scrap && t.part == part);
         tags.flat_map(|tag| tag.said)
             .filter(|(code, _)| code == "C1")
             .map(|(_, t)| t)
@@ -202,7 +202,9 @@ fn what_went_is_no_longer_judged() {
     assert_eq!(row.steps[row.steps.len() - 2].verdict.state.word(), "out");
     let (case, set) = job.expanded();
     let tags = set_aside(&case, &set, case.record.as_ref().unwrap(), &found.judged);
-    assert!(tags.iter().all(|tag| tag.fate != Fate::Quarantine || !tag.code.starts_with('C')));
+    assert!(
+        tags.iter().all(|tag| tag.fate != Disposition::Quarantine || !tag.code.starts_with('C'))
+    );
     // Nor does an n.a. hide what was read before.
     let na = job.typed("C2.bore = ", "C2.na = { why = \"not fitted\", by = \"JA\" }\nC2.bore = ");
     na.judge().is("C2", "query");

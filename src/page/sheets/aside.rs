@@ -11,7 +11,7 @@ use crate::page::length::Len;
 use crate::page::mark::{Align, Document, Mark, Run};
 use crate::page::pen::{BOX, DASHED, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT, TITLE};
-use crate::report::{Aside, Fate};
+use crate::report::{Aside, Disposition};
 use crate::sheet::SheetSet;
 
 /// No tag is shorter: three rows of them on either paper where little is said.
@@ -61,12 +61,12 @@ fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Piece {
 }
 
 /// Hatched about a white field, or black with white letters.
-fn band(sketch: &mut Sketch<'_>, fate: Fate, wide: Len) {
+fn band(sketch: &mut Sketch<'_>, fate: Disposition, wide: Len) {
     let (inset, base) = (mm(1.2), mm(8.4));
     let whole = area(inset, inset, wide - inset * 2, BAND);
     let centre = wide / 2;
     match fate {
-        Fate::Quarantine => {
+        Disposition::Quarantine => {
             let field = sketch.width(TITLE, "QUARANTINE") + mm(8.0);
             let side = (wide - field) / 2 - inset;
             sketch.hatch(area(inset, inset, side, BAND));
@@ -74,7 +74,7 @@ fn band(sketch: &mut Sketch<'_>, fate: Fate, wide: Len) {
             sketch.rect(whole, HEAVY);
             sketch.word_centre(centre, base, TITLE, "QUARANTINE");
         }
-        Fate::Scrap => {
+        Disposition::Scrap => {
             sketch.black(whole);
             sketch.marks.push(Mark::Run(Run {
                 at: at(centre, base),
@@ -94,8 +94,8 @@ fn said(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
     let mut sketch = lay.sketch();
     let top = BAND + mm(3.2);
     let letter = match part.fate {
-        Fate::Quarantine => "Q",
-        Fate::Scrap => "S",
+        Disposition::Quarantine => "Q",
+        Disposition::Scrap => "S",
     };
     let reference = format!("{}/{}/{letter}", lay.set.number, part.code.replace(' ', "-"));
     let (right, beside) = tags::code(&mut sketch, &reference, wide, top);
@@ -126,28 +126,28 @@ fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
     sketch.rule(LEFT, Len::ZERO, room, MINOR);
     let mut x = LEFT;
     let ticks: &[&str] = match part.fate {
-        Fate::Quarantine => &DECISION,
-        Fate::Scrap => &["made unusable"],
+        Disposition::Quarantine => &DECISION,
+        Disposition::Scrap => &["made unusable"],
     };
     for word in ticks {
         sketch.tick_box(at(x, mm(1.2)));
         x = sketch.word(x + TICK + mm(1.0), mm(4.6), CAPTION, word) + mm(1.6);
     }
     let blank = match part.fate {
-        Fate::Quarantine => "document",
-        Fate::Scrap => "how",
+        Disposition::Quarantine => "document",
+        Disposition::Scrap => "how",
     };
     let (start, line) = match part.fate {
-        Fate::Quarantine => (LEFT, mm(11.4)),
-        Fate::Scrap => (x + mm(1.0), mm(5.4)),
+        Disposition::Quarantine => (LEFT, mm(11.4)),
+        Disposition::Scrap => (x + mm(1.0), mm(5.4)),
     };
     let from = sketch.word(start, line - mm(0.8), CAPTION, blank) + mm(1.0);
     sketch.rule(from, line, wide - EDGE - from, HAIR);
     let y = line + mm(2.0);
     sketch.rect(area(LEFT, y, INITIALS, CELL_H), BOX);
     let whose = match part.fate {
-        Fate::Quarantine => "inspector's",
-        Fate::Scrap => "initials",
+        Disposition::Quarantine => "inspector's",
+        Disposition::Scrap => "initials",
     };
     sketch.word(LEFT, y + CELL_H + mm(3.0), CAPTION, whose);
     sketch.date(at(wide - EDGE - DATE, y));
