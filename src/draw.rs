@@ -31,7 +31,7 @@ const REACH: i64 = 10_000;
 /// # Errors
 /// [`Undrawable`] where a character has no glyph or two stamps share a name.
 pub fn draw(document: &Document) -> Result<Pdf, Undrawable> {
-    let mut easel = Easel { cast: Cast::default(), stamps: BTreeMap::new() };
+    let mut easel = PageWriter { cast: Cast::default(), stamps: BTreeMap::new() };
     let mut marks = document.pages.iter().flat_map(|page| &page.marks);
     marks.try_for_each(|mark| easel.meet(mark))?;
     let mut pdf = PdfDocument::new("");
@@ -64,13 +64,13 @@ const ABOUT: usize = 60;
 
 /// What the pages of a document share: the codes of letters and the names of
 /// forms, given in the order in which they are met. Then pages are drawn apart.
-struct Easel<'a> {
+struct PageWriter<'a> {
     cast: Cast,
     /// Each form by the name of its stamp.
     stamps: BTreeMap<&'a str, (String, &'a Arc<Stamp>)>,
 }
 
-impl<'a> Easel<'a> {
+impl<'a> PageWriter<'a> {
     fn meet(&mut self, mark: &'a Mark) -> Result<(), Undrawable> {
         if let Mark::Stamp { stamp, .. } = mark {
             match self.stamps.get(stamp.name.as_str()) {
