@@ -28,7 +28,7 @@ pub fn read(files: Vec<(String, Vec<u8>)>) -> Vec<Scan> {
 pub fn read_within(mut files: Vec<(String, Vec<u8>)>, looks: &mut Looks) -> Vec<Scan> {
     files.sort();
     let all = looks.for_one();
-    let mut patience = Patience { page: A_PAGE, all };
+    let mut patience = PixelBudget { page: A_PAGE, all };
     let each = files.into_iter().map(|(name, bytes)| {
         let pages = scanned(&name, &bytes, &mut patience);
         Scan { name, bytes, pages }
@@ -112,12 +112,12 @@ const A_PAGE: Left = Left { dots: grey::MOST_DOTS, work: 1 << 29 };
 
 /// What may still be looked at of the page and in all.
 #[derive(Clone, Copy, Debug)]
-struct Patience {
+struct PixelBudget {
     page: Left,
     all: Left,
 }
 
-impl Patience {
+impl PixelBudget {
     fn turn_over(&mut self) {
         self.page = A_PAGE;
     }
@@ -163,7 +163,7 @@ const TOO_MUCH: &str = "too much to look at before it";
 
 /// Looks at every page of a scan. A page that shows nothing, or cannot be
 /// read, is in the list with the reason.
-fn scanned(file: &str, bytes: &[u8], patience: &mut Patience) -> Vec<Scanned> {
+fn scanned(file: &str, bytes: &[u8], patience: &mut PixelBudget) -> Vec<Scanned> {
     let one = |looked: Looked| {
         let Looked { codes, fault } = looked;
         vec![Scanned { file: file.to_owned(), page: 1, of: 1, codes, fault }]
@@ -186,7 +186,7 @@ struct Looked {
 }
 
 impl Looked {
-    fn at(grey: Result<Grey, String>, patience: &mut Patience) -> Looked {
+    fn at(grey: Result<Grey, String>, patience: &mut PixelBudget) -> Looked {
         match grey.map(|grey| patience.codes(&grey)) {
             Ok(code::Codes { texts, fault }) => Looked { codes: texts, fault },
             Err(fault) => Looked { codes: Vec::new(), fault: Some(fault) },
@@ -204,7 +204,7 @@ impl Looked {
     }
 }
 
-fn pages(file: &str, bytes: &[u8], patience: &mut Patience) -> Vec<Scanned> {
+fn pages(file: &str, bytes: &[u8], patience: &mut PixelBudget) -> Vec<Scanned> {
     let mut looked: Vec<Option<Looked>> = Vec::new();
     // What each picture showed: a picture may be on many pages.
     let mut shown: Vec<Looked> = Vec::new();
@@ -253,7 +253,7 @@ fn pages(file: &str, bytes: &[u8], patience: &mut Patience) -> Vec<Scanned> {
     scans
 }
 
-fn grey(picture: &Picture, patience: &mut Patience) -> Result<Grey, String> {
+fn grey(picture: &Picture, patience: &mut PixelBudget) -> Result<Grey, String> {
     let mut allow = |size| patience.spend(size);
     match picture {
         Picture::Jpeg(bytes) => grey::jpeg(bytes, &mut allow),
