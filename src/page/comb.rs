@@ -2,7 +2,7 @@
 
 use super::length::Len;
 use super::mark::{Align, Face, Pen, Point, Step};
-use super::pen::{BOX, HAIR, HEAVY, Sketch, area, at, mm};
+use super::pen::{BOX, Canvas, HAIR, HEAVY, area, at, mm};
 use super::text::{CAPTION, Type, of};
 
 /// A cell of a comb takes one handwritten digit.
@@ -60,7 +60,7 @@ impl Comb {
     }
 }
 
-impl Sketch<'_> {
+impl Canvas<'_> {
     /// A comb with its top left corner at the point.
     pub fn comb(&mut self, point: Point, comb: Comb) {
         let size = (comb.width(), CELL_H);
@@ -148,7 +148,7 @@ pub const DATE: Len = mm(36.8);
 /// Between the cells of year, month and day.
 const DASH: Len = mm(1.6);
 
-fn draw_date(sketch: &mut Sketch<'_>) {
+fn draw_date(sketch: &mut Canvas<'_>) {
     let pair = CELL_W * 2;
     for (n, caption) in ["year", "month", "day"].into_iter().enumerate() {
         let x = (pair + DASH) * i32::try_from(n).unwrap_or(0);
@@ -161,7 +161,7 @@ fn draw_date(sketch: &mut Sketch<'_>) {
     }
 }
 
-fn draw_comb(sketch: &mut Sketch<'_>, comb: Comb) {
+fn draw_comb(sketch: &mut Canvas<'_>, comb: Comb) {
     let (before, after) = comb.cells();
     let pen = if comb.heavy { HEAVY } else { BOX };
     if before > 0 {
@@ -181,7 +181,7 @@ fn draw_comb(sketch: &mut Sketch<'_>, comb: Comb) {
     }
 }
 
-fn cells(sketch: &mut Sketch<'_>, x: Len, count: i32, pen: Pen) {
+fn cells(sketch: &mut Canvas<'_>, x: Len, count: i32, pen: Pen) {
     for n in 1..count {
         sketch.post(x + CELL_W * n, Len::ZERO, CELL_H, HAIR);
     }

@@ -2,7 +2,7 @@
 
 use super::length::Len;
 use super::mark::{Area, Page};
-use super::pen::{HAIR, Sketch, area, at, mm};
+use super::pen::{Canvas, HAIR, area, at, mm};
 use super::text::CAPTION;
 use crate::model::job::Paper;
 
@@ -39,7 +39,7 @@ pub fn page(paper: Paper, label: String) -> Page {
     Page { width, height, marks: Vec::new(), label }
 }
 
-impl Sketch<'_> {
+impl Canvas<'_> {
     /// Where to punch.
     pub fn hole_marks(&mut self, paper: Paper) {
         let middle = size(paper).1 / 2;

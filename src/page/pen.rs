@@ -54,12 +54,12 @@ impl Desk {
         &self,
         name: &str,
         size: (Len, Len),
-        make: impl FnOnce(&mut Sketch<'_>),
+        make: impl FnOnce(&mut Canvas<'_>),
     ) -> Arc<Stamp> {
         if let Some(stamp) = self.stamps.borrow().get(name) {
             return stamp.clone();
         }
-        let mut sketch = Sketch::new(self);
+        let mut sketch = Canvas::new(self);
         make(&mut sketch);
         let stamp = Arc::new(Stamp { name: name.to_string(), size, marks: sketch.marks });
         let mut stamps = self.stamps.borrow_mut();
@@ -76,14 +76,14 @@ pub struct Piece {
 }
 
 /// Marks in the making.
-pub struct Sketch<'a> {
+pub struct Canvas<'a> {
     pub desk: &'a Desk,
     pub marks: Vec<Mark>,
 }
 
-impl<'a> Sketch<'a> {
-    pub fn new(desk: &'a Desk) -> Sketch<'a> {
-        Sketch { desk, marks: Vec::new() }
+impl<'a> Canvas<'a> {
+    pub fn new(desk: &'a Desk) -> Canvas<'a> {
+        Canvas { desk, marks: Vec::new() }
     }
 
     pub fn line(&mut self, from: Point, to: Point, pen: Pen) {
@@ -126,7 +126,7 @@ impl<'a> Sketch<'a> {
         name: &str,
         at: Point,
         size: (Len, Len),
-        make: impl FnOnce(&mut Sketch<'_>),
+        make: impl FnOnce(&mut Canvas<'_>),
     ) {
         let stamp = self.desk.stamp(name, size, make);
         self.marks.push(Mark::Stamp { at, stamp });

@@ -3,7 +3,7 @@
 
 use super::length::Len;
 use super::mark::{Align, Area};
-use super::pen::{BAND, BOX, DASHED, DOTTED, Desk, MINOR, Piece, Sketch, area, at, mm};
+use super::pen::{BAND, BOX, Canvas, DASHED, DOTTED, Desk, MINOR, Piece, area, at, mm};
 use super::text::{CAPTION, LABEL, Para, Type};
 use crate::judge::{Band, Look, Scale};
 use crate::quantity::{Exact, Fit};
@@ -49,7 +49,7 @@ pub fn sides(scale: &Scale) -> Option<Sides> {
 
 /// Draws a scale `width` wide.
 pub fn scale(desk: &Desk, scale: &Scale, width: Len) -> Piece {
-    let mut sketch = Sketch::new(desk);
+    let mut sketch = Canvas::new(desk);
     let thresholds = thresholds(&sketch, scale);
     let spoken = Worded::new(&sketch, &scale.bands);
     let plans = [(true, true), (true, false), (false, false)];
@@ -79,7 +79,7 @@ pub fn scale(desk: &Desk, scale: &Scale, width: Len) -> Piece {
 struct Worded(Vec<(Para, Len)>);
 
 impl Worded {
-    fn new(sketch: &Sketch<'_>, bands: &[Band]) -> Worded {
+    fn new(sketch: &Canvas<'_>, bands: &[Band]) -> Worded {
         let worded = bands.iter().map(|band| {
             let words = if band.look == Look::Dotted { "" } else { &band.word };
             let style = style(band.look);
@@ -91,7 +91,7 @@ impl Worded {
     }
 
     /// Broken anew for the widths that the bands have got.
-    fn settled(self, sketch: &Sketch<'_>, bands: &[Band], widths: &[Len]) -> Worded {
+    fn settled(self, sketch: &Canvas<'_>, bands: &[Band], widths: &[Len]) -> Worded {
         let least = self.0.into_iter().map(|(_, least)| least);
         let bands = bands.iter().zip(widths).zip(least);
         let settled = bands.map(|((band, width), least)| {
@@ -116,7 +116,7 @@ fn style(look: Look) -> Type {
     }
 }
 
-fn thresholds(sketch: &Sketch<'_>, scale: &Scale) -> Vec<Threshold> {
+fn thresholds(sketch: &Canvas<'_>, scale: &Scale) -> Vec<Threshold> {
     let letters = sides(scale) == Some(Sides::Mixed);
     let ends = scale.bands.iter().flat_map(|band| [band.from, band.to]).flatten();
     let places = ends.map(|size| size.places()).max().unwrap_or(0);
@@ -187,7 +187,7 @@ fn edges(widths: &[Len]) -> Vec<Len> {
 }
 
 fn draw_bands(
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     bands: &[Band],
     edges: &[Len],
     tall: Len,
@@ -216,14 +216,14 @@ fn draw_bands(
     }
 }
 
-fn speak(sketch: &mut Sketch<'_>, inside: Area, para: &Para) {
+fn speak(sketch: &mut Canvas<'_>, inside: Area, para: &Para) {
     let top = inside.y + (inside.h - para.height()) / 2;
     let middle = at(inside.x + inside.w / 2, top);
     sketch.write_aligned(middle, para, Align::Centre);
 }
 
 /// Hatching that leaves its word free, where there is room for one.
-fn hatched(sketch: &mut Sketch<'_>, inside: Area, para: Option<&Para>) {
+fn hatched(sketch: &mut Canvas<'_>, inside: Area, para: Option<&Para>) {
     let widest = |para: &Para| {
         let widths = para.lines.iter().map(|line| sketch.width(para.style, line));
         widths.max().unwrap_or_default() + mm(1.0)
@@ -243,7 +243,7 @@ fn hatched(sketch: &mut Sketch<'_>, inside: Area, para: Option<&Para>) {
 /// Draws the thresholds under the bands, on two levels where they would touch;
 /// gives back the height they take.
 fn draw_thresholds(
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     thresholds: &[Threshold],
     edges: &[Len],
     tall: Len,

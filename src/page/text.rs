@@ -3,7 +3,7 @@
 
 use super::length::Len;
 use super::mark::{Align, Face, Mark, Point, Run};
-use super::pen::{Sketch, at, grid};
+use super::pen::{Canvas, at, grid};
 use crate::page::font::fonts;
 
 /// A face at a size.
@@ -55,7 +55,7 @@ impl Para {
     }
 }
 
-impl Sketch<'_> {
+impl Canvas<'_> {
     pub fn width(&self, style: Type, text: &str) -> Len {
         fonts().width(style.face, style.size, text)
     }

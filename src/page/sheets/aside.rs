@@ -9,7 +9,7 @@ use crate::diag::Diags;
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Document, Mark, Run};
-use crate::page::pen::{BOX, DASHED, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::pen::{BOX, Canvas, DASHED, HAIR, HEAVY, MINOR, Piece, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT, TITLE};
 use crate::report::{Aside, Disposition};
 use crate::sheet::SheetSet;
@@ -61,7 +61,7 @@ fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Piece {
 }
 
 /// Hatched about a white field, or black with white letters.
-fn band(sketch: &mut Sketch<'_>, fate: Disposition, wide: Len) {
+fn band(sketch: &mut Canvas<'_>, fate: Disposition, wide: Len) {
     let (inset, base) = (mm(1.2), mm(8.4));
     let whole = area(inset, inset, wide - inset * 2, BAND);
     let centre = wide / 2;

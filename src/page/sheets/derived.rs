@@ -5,7 +5,7 @@ use super::flow::{Slab, Strip};
 use super::{Layout, entry, fitcols};
 use crate::page::comb::CELL_H;
 use crate::page::length::Len;
-use crate::page::pen::{MINOR, Sketch, at, mm};
+use crate::page::pen::{Canvas, MINOR, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
 
@@ -42,7 +42,7 @@ fn whence(lay: &Layout<'_>, line: &LineRows) -> String {
 
 /// A box a row for what the mechanic works out, in as few lines as fit; gives
 /// back their height.
-fn answers(lay: &Layout<'_>, sketch: &mut Sketch<'_>, line: &LineRows, y: Len) -> Len {
+fn answers(lay: &Layout<'_>, sketch: &mut Canvas<'_>, line: &LineRows, y: Len) -> Len {
     if line.answers.is_empty() {
         return Len::ZERO;
     }

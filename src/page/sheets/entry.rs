@@ -2,7 +2,7 @@
 
 use super::Layout;
 use crate::page::length::Len;
-use crate::page::pen::{Piece, Sketch, at, mm};
+use crate::page::pen::{Canvas, Piece, at, mm};
 use crate::page::text::{ASIDE, CAPTION, STRONG, TEXT};
 use crate::sheet::LineRows;
 
@@ -50,7 +50,7 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Piece
 /// Name, limits and where they stand in the document, on one line where they
 /// fit.
 fn named(
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     title: &str,
     limits: &str,
     page: Option<&str>,

@@ -7,7 +7,7 @@ use crate::judge::Group;
 use crate::page::comb::{CELL_H, HAND};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point};
-use crate::page::pen::{Sketch, at, mm};
+use crate::page::pen::{Canvas, at, mm};
 use crate::sheet::Row;
 
 /// Everything written, by what it is written for and in which of its boxes:
@@ -56,7 +56,7 @@ impl<'a> Layout<'a> {
     }
 }
 
-impl Sketch<'_> {
+impl Canvas<'_> {
     /// Words over a line whose left end is at the point, as large as there is
     /// room for.
     pub fn scribble(&mut self, point: Point, room: Len, text: Option<&str>) {

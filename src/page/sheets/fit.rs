@@ -8,7 +8,7 @@ use super::{Layout, entry, fitcols};
 use crate::judge::{Group, Look, Scale, Shape};
 use crate::page::comb::{CELL_H, INITIALS, TICK};
 use crate::page::length::Len;
-use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, mm};
+use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, mm};
 use crate::page::scale::{Sides, scale, sides};
 use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT, Type};
 use crate::sheet::{LineRows, Row};
@@ -71,7 +71,7 @@ const SUBTRACT: &str = "loosest: largest bore less smallest shaft · tightest: s
     largest shaft · L loose, T tight";
 
 fn titles(
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     line: &LineRows,
     columns: &Columns,
     y: Len,
@@ -116,7 +116,7 @@ fn sided(line: &LineRows) -> String {
 }
 
 /// What the outlines of the bands mean, left of the scales.
-fn legend(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns, y: Len) -> Len {
+fn legend(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -> Len {
     let has = |look: Look| {
         let mut bands = line.scales.iter().flat_map(|scale| &scale.bands);
         bands.any(|band| band.look == look)
@@ -155,7 +155,7 @@ fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full:
 }
 
 /// The row's code, its place in words and how it is reached.
-fn code(sketch: &mut Sketch<'_>, columns: &Columns, row: &Row) -> Len {
+fn code(sketch: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
     let width = columns.code - mm(1.2);
     let code = sketch.fitted(STRONG, &CODE_SIZES, &row.code, width - mm(1.0));
     let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
@@ -231,7 +231,7 @@ fn pass(
     sketch.done(answers.max(lowest + mm(0.8)))
 }
 
-fn answers(sketch: &mut Sketch<'_>, line: &LineRows, columns: &Columns) -> Len {
+fn answers(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
     let (x, width) = columns.answer;
     let mut y = OVER;
     for (n, answer) in line.answers.iter().enumerate() {
@@ -291,7 +291,7 @@ fn words(scale: &Scale) -> Vec<&str> {
 
 /// A tick for each band, the question over them, in as many lines as it takes
 /// within the side; gives back their height.
-fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, y: Len) -> Len {
+fn ticks(sketch: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, y: Len) -> Len {
     let (left, width) = side;
     let words = words(scale);
     sketch.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
@@ -323,7 +323,7 @@ fn ticks(sketch: &mut Sketch<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
 const TICK_GAP: Len = mm(1.4);
 
 /// The type and the gap with which all the words stand on one line.
-fn tick_type(sketch: &Sketch<'_>, words: &[String], width: Len) -> Option<(Type, Len)> {
+fn tick_type(sketch: &Canvas<'_>, words: &[String], width: Len) -> Option<(Type, Len)> {
     let count = i32::try_from(words.len()).unwrap_or(1).max(1);
     [TEXT, CAPTION].into_iter().find_map(|style| {
         let each = words.iter().map(|word| TICK + mm(1.0) + sketch.width(style, word));
@@ -332,7 +332,7 @@ fn tick_type(sketch: &Sketch<'_>, words: &[String], width: Len) -> Option<(Type,
     })
 }
 
-fn why(sketch: &mut Sketch<'_>, columns: &Columns, y: Len) {
+fn why(sketch: &mut Canvas<'_>, columns: &Columns, y: Len) {
     let top = y + OVER;
     let base = top + TICK - mm(1.0);
     let mut x = sketch.word(columns.code, base, ASIDE, "why again") + mm(2.0);

@@ -4,7 +4,7 @@ use super::Layout;
 use crate::judge::{Group, ResultBox, Shape};
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
-use crate::page::pen::{HAIR, Sketch, at, grid, mm};
+use crate::page::pen::{Canvas, HAIR, at, grid, mm};
 use crate::page::text::{ASIDE, CAPTION};
 use crate::sheet::{LineRows, Row};
 
@@ -151,7 +151,7 @@ fn over(group: &Group, label: &str) -> String {
 
 /// The group's combs under their captions; gives back the height.
 pub fn combs<'t>(
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     group: &Group,
     side: &Side,
     written: impl Fn(usize) -> Option<&'t str>,
@@ -183,7 +183,7 @@ pub fn combs<'t>(
 /// copy the two sizes that are subtracted.
 pub fn carried(
     lay: &Layout<'_>,
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     group: &Group,
     side: &Side,
     row: Option<&Row>,

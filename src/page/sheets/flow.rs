@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use crate::page::length::Len;
 use crate::page::mark::Mark;
-use crate::page::pen::{Piece, Sketch, at};
+use crate::page::pen::{Canvas, Piece, at};
 use crate::sheet::Row;
 
 /// A full-width piece of a page that is never split. Its marks are measured
@@ -183,7 +183,7 @@ impl Strip {
     }
 
     /// Puts a page's share with its top left corner at the point.
-    pub fn put(&self, share: &Share, sketch: &mut Sketch<'_>, x: Len, y: Len) {
+    pub fn put(&self, share: &Share, sketch: &mut Canvas<'_>, x: Len, y: Len) {
         for (down, part) in &share.parts {
             sketch.put(self.part(*part).marks.iter().cloned(), at(x, y + *down));
         }

@@ -6,7 +6,7 @@ use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::frame::{BAR, BAR_H};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point};
-use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, mm};
+use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, mm};
 use crate::page::text::{CAPTION, Para, STRONG, TEXT};
 use crate::sheet::SignBox;
 
@@ -55,7 +55,7 @@ pub fn tail(lay: &Layout<'_>, signs: &[SignBox], rows: bool, lines: i32) -> Piec
 }
 
 /// Lines for remarks on a page with nothing else at its foot.
-pub fn remarks(lay: &Layout<'_>, sketch: &mut Sketch<'_>, lines: i32) -> Len {
+pub fn remarks(lay: &Layout<'_>, sketch: &mut Canvas<'_>, lines: i32) -> Len {
     let width = lay.area.w;
     sketch.rule(Len::ZERO, Len::ZERO, width, MINOR);
     let base = mm(5.2);
@@ -73,7 +73,7 @@ pub fn remarks_height(lines: i32) -> Len {
     mm(6.4) + REMARK * (lines - 1) + mm(2.4)
 }
 
-fn not_applicable(lay: &Layout<'_>, sketch: &mut Sketch<'_>, y: Len) -> Len {
+fn not_applicable(lay: &Layout<'_>, sketch: &mut Canvas<'_>, y: Len) -> Len {
     let width = lay.area.w;
     let base = y + mm(5.4);
     let line = y + mm(6.4);
@@ -96,7 +96,7 @@ const BETWEEN: Len = mm(4.0);
 
 /// The boxes, three a row, and a line for the gauges of each who measured: in
 /// the room that the last row leaves, else under the boxes, two abreast.
-fn sign_rows(lay: &Layout<'_>, sketch: &mut Sketch<'_>, signs: &[SignBox], y: Len) -> Len {
+fn sign_rows(lay: &Layout<'_>, sketch: &mut Canvas<'_>, signs: &[SignBox], y: Len) -> Len {
     let whole = lay.area.w;
     let width = (whole - BETWEEN * 2) / 3;
     let gauged: Vec<&SignBox> = signs.iter().filter(|sign| sign.gauges).collect();
@@ -130,7 +130,7 @@ fn sign_rows(lay: &Layout<'_>, sketch: &mut Sketch<'_>, signs: &[SignBox], y: Le
 
 fn sign_row(
     lay: &Layout<'_>,
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     signs: &[SignBox],
     y: Len,
     width: Len,
@@ -156,7 +156,7 @@ fn caption(sign: &SignBox) -> String {
     }
 }
 
-fn sign_box(lay: &Layout<'_>, sketch: &mut Sketch<'_>, sign: &SignBox, corner: Point, width: Len) {
+fn sign_box(lay: &Layout<'_>, sketch: &mut Canvas<'_>, sign: &SignBox, corner: Point, width: Len) {
     let Point { x, y } = corner;
     let initials = width - DATE - mm(1.6);
     sketch.blank_box(at(x, y), initials, CELL_H);
@@ -170,7 +170,7 @@ fn sign_box(lay: &Layout<'_>, sketch: &mut Sketch<'_>, sign: &SignBox, corner: P
 
 /// Which gauges, whether their zero was right, and how warm it was where that
 /// is not 20 degrees.
-fn gauge_line(lay: &Layout<'_>, sketch: &mut Sketch<'_>, sign: &SignBox, span: (Len, Len), y: Len) {
+fn gauge_line(lay: &Layout<'_>, sketch: &mut Canvas<'_>, sign: &SignBox, span: (Len, Len), y: Len) {
     let (x, width) = span;
     let base = y + mm(4.0);
     let line = y + mm(4.6);
@@ -200,7 +200,7 @@ fn gauge_line(lay: &Layout<'_>, sketch: &mut Sketch<'_>, sign: &SignBox, span: (
 }
 
 /// A word that ends there; where what stands left of it may end.
-fn before(sketch: &mut Sketch<'_>, end: Len, base: Len, word: &str) -> Len {
+fn before(sketch: &mut Canvas<'_>, end: Len, base: Len, word: &str) -> Len {
     sketch.word_right(end, base, CAPTION, word);
     end - sketch.width(CAPTION, word) - mm(1.0)
 }

@@ -7,7 +7,7 @@ use crate::model::record::Mark;
 use crate::page::comb::INITIALS;
 use crate::page::length::Len;
 use crate::page::mark::Align;
-use crate::page::pen::{Piece, Sketch, at, grid as on_grid, mm};
+use crate::page::pen::{Canvas, Piece, at, grid as on_grid, mm};
 use crate::page::text::{CAPTION, LABEL, SECTION, STRONG, TEXT};
 use crate::sheet::{Columns, Item, MarksBlock, MarksKind};
 
@@ -140,7 +140,7 @@ fn grid_head(
     sketch.done(y)
 }
 
-fn codes(sketch: &mut Sketch<'_>, grid: &Grid<'_>, y: Len) -> Len {
+fn codes(sketch: &mut Canvas<'_>, grid: &Grid<'_>, y: Len) -> Len {
     let paras = grid.columns.iter().map(|(code, name)| {
         let code = sketch.para(LABEL.sized(7.6), code, grid.pitch - mm(0.4));
         let name = if grid.named { name.as_str() } else { "" };
@@ -158,7 +158,7 @@ fn codes(sketch: &mut Sketch<'_>, grid: &Grid<'_>, y: Len) -> Len {
 }
 
 /// How marks are written, from the right.
-fn legend(sketch: &mut Sketch<'_>, kind: MarksKind, right: Len, base: Len) {
+fn legend(sketch: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
     let side = mm(2.6);
     let mut x = right - legend_width(sketch, kind);
     for (mark, word) in answers(kind) {
@@ -177,7 +177,7 @@ fn legend(sketch: &mut Sketch<'_>, kind: MarksKind, right: Len, base: Len) {
 
 const EXPLAIN: &str = "in each box, and a word in the remarks";
 
-fn legend_width(sketch: &Sketch<'_>, kind: MarksKind) -> Len {
+fn legend_width(sketch: &Canvas<'_>, kind: MarksKind) -> Len {
     let words = answers(kind).iter();
     let each = words.map(|(_, word)| sketch.width(CAPTION, word) + mm(6.4)).sum::<Len>();
     each + sketch.width(CAPTION, EXPLAIN)

@@ -4,7 +4,7 @@ use super::Layout;
 use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::Align;
-use crate::page::pen::{BOX, HEAVY, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::pen::{BOX, Canvas, HEAVY, MINOR, Piece, area, at, mm};
 use crate::page::qr::{self, Qr};
 use crate::page::text::{CAPTION, NUMBER, Para, SECTION, STRONG, TEXT, TITLE, Type};
 
@@ -49,7 +49,7 @@ pub fn head(lay: &Layout<'_>, headed: &Headed<'_>) -> Piece {
     sketch.done(height + facts)
 }
 
-fn letter_box(sketch: &mut Sketch<'_>, letter: &str) {
+fn letter_box(sketch: &mut Canvas<'_>, letter: &str) {
     sketch.rect(area(Len::ZERO, Len::ZERO, LETTER, LETTER), HEAVY);
     let para = sketch.fitted(TITLE, &LETTER_SIZES, letter, LETTER - mm(3.0));
     if let [only] = para.lines.as_slice() {
@@ -65,7 +65,7 @@ fn letter_box(sketch: &mut Sketch<'_>, letter: &str) {
 /// page numbers; gives back where the free room beside the code ends.
 fn code_of_squares(
     lay: &Layout<'_>,
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     code: Option<Qr>,
     reference: &str,
 ) -> Len {
@@ -81,7 +81,7 @@ fn code_of_squares(
     left
 }
 
-fn page_numbers(sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) {
+fn page_numbers(sketch: &mut Canvas<'_>, headed: &Headed<'_>, right: Len) {
     let lines =
         [(headed.of_sheet, "of this sheet", mm(3.6)), (headed.of_set, all_of(headed), mm(12.6))];
     for ((page, all), words, base) in lines {
@@ -103,7 +103,7 @@ fn all_of(headed: &Headed<'_>) -> &'static str {
     }
 }
 
-fn titles(lay: &Layout<'_>, sketch: &mut Sketch<'_>, headed: &Headed<'_>, right: Len) -> Len {
+fn titles(lay: &Layout<'_>, sketch: &mut Canvas<'_>, headed: &Headed<'_>, right: Len) -> Len {
     let x = LETTER + mm(4.0);
     let width = right - x;
     let title = sketch.fitted(TITLE, &TITLE_SIZES, headed.title, width);
@@ -125,7 +125,7 @@ fn titles(lay: &Layout<'_>, sketch: &mut Sketch<'_>, headed: &Headed<'_>, right:
 const BLIND: &str = "blind check: boxes in another order, typed as printed here";
 
 /// What sets a page apart, in a box; gives back the height.
-fn boxed(sketch: &mut Sketch<'_>, text: &str, x: Len, y: Len) -> Len {
+fn boxed(sketch: &mut Canvas<'_>, text: &str, x: Len, y: Len) -> Len {
     let wide = sketch.width(STRONG, text) + mm(3.0);
     sketch.rect(area(x, y, wide, mm(5.4)), HEAVY);
     sketch.word(x + mm(1.5), y + mm(3.8), STRONG, text);
@@ -169,7 +169,7 @@ fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
     facts
 }
 
-fn facts(lay: &Layout<'_>, sketch: &mut Sketch<'_>, headed: &Headed<'_>, y: Len) -> Len {
+fn facts(lay: &Layout<'_>, sketch: &mut Canvas<'_>, headed: &Headed<'_>, y: Len) -> Len {
     let facts = facts_of(lay, headed);
     let total: i32 = facts.iter().map(|fact| fact.share).sum();
     let width = |fact: &Fact| lay.area.w * fact.share / total;
@@ -184,7 +184,7 @@ fn facts(lay: &Layout<'_>, sketch: &mut Sketch<'_>, headed: &Headed<'_>, y: Len)
     height + mm(1.2)
 }
 
-fn put_fact(sketch: &mut Sketch<'_>, fact: &Fact, x: Len, y: Len, width: Len) -> Len {
+fn put_fact(sketch: &mut Canvas<'_>, fact: &Fact, x: Len, y: Len, width: Len) -> Len {
     let mut down = mm(0.8);
     down += sketch.tell(at(x, y + down), CAPTION, fact.caption, width + mm(2.0));
     let (style, text) = &fact.main;

@@ -7,7 +7,7 @@ use super::{Layout, head};
 use crate::diag::Diags;
 use crate::page::comb::TICK;
 use crate::page::length::Len;
-use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, grid, mm};
+use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
 use crate::page::text::{CAPTION, NUMBER, STRONG, TEXT};
 use crate::sheet::{GaugeNeed, PersonLine};
 
@@ -86,7 +86,7 @@ fn sheet_columns(half: Len) -> [Len; 4] {
     [mm(6.0), mm(16.0), half - mm(27.0), half - mm(13.0)]
 }
 
-fn sheet_captions(sketch: &mut Sketch<'_>, x: Len, base: Len, half: Len) {
+fn sheet_captions(sketch: &mut Canvas<'_>, x: Len, base: Len, half: Len) {
     let [letter, title, number, pages] = sheet_columns(half);
     sketch.word(x + letter, base, CAPTION, "sheet");
     sketch.word(x + title, base, CAPTION, "title");
@@ -291,7 +291,7 @@ fn rules(lay: &Layout<'_>, strip: &mut Strip) {
     strip.push(Slab::of(sketch.done(y)));
 }
 
-fn mark_samples(sketch: &mut Sketch<'_>, x: Len, y: Len) -> Len {
+fn mark_samples(sketch: &mut Canvas<'_>, x: Len, y: Len) -> Len {
     let side = mm(2.6);
     let top = y + mm(0.4);
     sketch.tick(at(x, top), side);

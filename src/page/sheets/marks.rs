@@ -5,7 +5,7 @@ use super::{Layout, head};
 use crate::model::record::Mark;
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::length::Len;
-use crate::page::pen::{HEAVY, MINOR, Piece, Sketch, area, at, grid, mm};
+use crate::page::pen::{Canvas, HEAVY, MINOR, Piece, area, at, grid, mm};
 use crate::page::text::{CAPTION, SECTION, STRONG, TEXT};
 use crate::sheet::{Item, MarksBlock, MarksKind};
 
@@ -182,7 +182,7 @@ fn list_head(
     sketch.done(if beside { title } else { title + CAPTION.lead() })
 }
 
-fn captions(sketch: &mut Sketch<'_>, kind: MarksKind, right: Len, base: Len) {
+fn captions(sketch: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
     let first = right - boxes(kind) + mm(1.4);
     for (n, (_, word)) in answers(kind).iter().enumerate() {
         let x = first + PITCH * i32::try_from(n).unwrap_or(0) + TICK / 2;
@@ -239,6 +239,6 @@ pub fn hold(lay: &Layout<'_>, key: &str, width: Len) -> Piece {
 }
 
 /// A light line under a row, to lead the eye to its boxes.
-pub fn lead_line(sketch: &mut Sketch<'_>, y: Len, width: Len) {
+pub fn lead_line(sketch: &mut Canvas<'_>, y: Len, width: Len) {
     sketch.rule(Len::ZERO, y, width, MINOR);
 }

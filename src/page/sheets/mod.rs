@@ -26,7 +26,7 @@ use std::collections::BTreeMap;
 
 use super::frame;
 use super::mark::{Area, Bookmark, Document, Page, Point};
-use super::pen::{Desk, Sketch};
+use super::pen::{Canvas, Desk};
 use super::qr::{self, Qr};
 use crate::diag::Diags;
 use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
@@ -70,8 +70,8 @@ impl<'a> Layout<'a> {
         Layout { desk, set, area, codes: RefCell::default(), wanted, filled, letter: Cell::new("") }
     }
 
-    pub fn sketch(&self) -> Sketch<'a> {
-        Sketch::new(self.desk)
+    pub fn sketch(&self) -> Canvas<'a> {
+        Canvas::new(self.desk)
     }
 
     /// The code of squares of a text with its corner at the origin; none where

@@ -8,7 +8,7 @@ use super::{Layout, derived, entry, fit, fitcols, head, rings};
 use crate::judge::{Group, Shape};
 use crate::page::comb::{CELL_H, Comb, INITIALS};
 use crate::page::length::Len;
-use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, grid, mm};
+use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
 use crate::page::scale::scale;
 use crate::page::text::{ASIDE, CAPTION, LABEL, Para, STRONG, Type};
 use crate::sheet::{LineRows, MeasureBlock, Row};
@@ -89,7 +89,7 @@ fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) 
     sketch.done(height)
 }
 
-fn scales(lay: &Layout<'_>, sketch: &mut Sketch<'_>, line: &LineRows, x: Len) -> Len {
+fn scales(lay: &Layout<'_>, sketch: &mut Canvas<'_>, line: &LineRows, x: Len) -> Len {
     let mut y = Len::ZERO;
     for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
         let piece = scale(lay.desk, found, lay.area.w - x);
@@ -119,7 +119,7 @@ fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes:
     sketch.done(height)
 }
 
-fn place(sketch: &mut Sketch<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len {
+fn place(sketch: &mut Canvas<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len {
     let mut down = sketch.tell(at(x, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
         down += sketch.tell(at(x, y + down), CAPTION, reach, width);
@@ -159,7 +159,7 @@ fn abreast(lay: &Layout<'_>, rows: &[Row], across: usize, boxes: impl Fn(&Row) -
     sketch.done(tallest)
 }
 
-fn put_row(sketch: &mut Sketch<'_>, x: Len, y: Len, left: Len, row: &Row, boxes: Boxes) -> Len {
+fn put_row(sketch: &mut Canvas<'_>, x: Len, y: Len, left: Len, row: &Row, boxes: Boxes) -> Len {
     let width = left - mm(1.6);
     let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, width);
     let mut down = mm(1.0) + sketch.write(at(x, y + mm(1.0)), &code);
@@ -241,7 +241,7 @@ fn write_in(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, slots: &mut [S
     }
 }
 
-fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
+fn put_line(sketch: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
     let needs = |slot: &Slot| match slot.signed {
         true => slot.caption.height().max(mm(4.4)),
         false => slot.caption.height(),
@@ -274,7 +274,7 @@ fn put_line(sketch: &mut Sketch<'_>, slots: Vec<Slot>, y: Len) -> Len {
 }
 
 /// The readings, what is worked out from them, and the readings again.
-fn slots(sketch: &Sketch<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
+fn slots(sketch: &Canvas<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
     let groups: Vec<&Group> = line.groups.iter().filter(|group| group.own).collect();
     let mut slots = Vec::new();
     for group in &groups {
@@ -305,7 +305,7 @@ fn slots(sketch: &Sketch<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
     slots
 }
 
-fn first_slots(sketch: &Sketch<'_>, group: &Group, width: Len, out: &mut Vec<Slot>) {
+fn first_slots(sketch: &Canvas<'_>, group: &Group, width: Len, out: &mut Vec<Slot>) {
     for (n, label) in labels(group).iter().enumerate() {
         let caption = caption(group, label);
         match fitcols::comb(group) {
@@ -322,7 +322,7 @@ fn first_slots(sketch: &Sketch<'_>, group: &Group, width: Len, out: &mut Vec<Slo
     }
 }
 
-fn again_slots(sketch: &Sketch<'_>, group: &Group, comb: Comb, out: &mut Vec<Slot>) {
+fn again_slots(sketch: &Canvas<'_>, group: &Group, comb: Comb, out: &mut Vec<Slot>) {
     for label in labels(group) {
         let caption = format!("{} again", label.trim());
         let style = ASIDE.sized(7.0);
@@ -355,7 +355,7 @@ fn caption(group: &Group, label: &str) -> String {
     }
 }
 
-fn slot(sketch: &Sketch<'_>, style: Type, text: &str, blank: Blank, least: Len) -> Slot {
+fn slot(sketch: &Canvas<'_>, style: Type, text: &str, blank: Blank, least: Len) -> Slot {
     let wide = sketch.width(style, text);
     let width = least.max(wide.min(mm(30.0)));
     Slot {

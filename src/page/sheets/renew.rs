@@ -5,7 +5,7 @@ use super::{Layout, head};
 use crate::page::comb::TICK;
 use crate::page::length::Len;
 use crate::page::mark::Align;
-use crate::page::pen::{BOX, MINOR, Piece, Sketch, at, mm};
+use crate::page::pen::{BOX, Canvas, MINOR, Piece, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::RenewItem;
 
@@ -90,7 +90,7 @@ fn row(lay: &Layout<'_>, item: &RenewItem) -> Piece {
 }
 
 /// Uprights before each column to write in.
-fn posts(sketch: &mut Sketch<'_>, columns: &[(Len, Len); 8], height: Len) {
+fn posts(sketch: &mut Canvas<'_>, columns: &[(Len, Len); 8], height: Len) {
     for (x, _) in &columns[2..] {
         sketch.post(*x, Len::ZERO, height, MINOR);
     }

@@ -6,7 +6,7 @@ use crate::judge::{Group, Shape};
 use crate::page::comb::{CELL_H, CELL_W, Comb, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point, Step};
-use crate::page::pen::{BOX, HAIR, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::pen::{BOX, Canvas, HAIR, MINOR, Piece, area, at, mm};
 use crate::page::scale::scale;
 use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
@@ -101,7 +101,7 @@ fn polar(centre: Point, radius: f64, turn: f64) -> Point {
 }
 
 /// The cells and the gear: the same for every ring of so many teeth.
-fn ring(sketch: &mut Sketch<'_>, middle: Point, labels: &[String]) {
+fn ring(sketch: &mut Canvas<'_>, middle: Point, labels: &[String]) {
     let size = mm(OUTER * 2.0);
     let corner = at(middle.x - mm(OUTER), middle.y - mm(OUTER));
     let name = format!("ring-{}", labels.join("-"));
@@ -125,7 +125,7 @@ fn ring(sketch: &mut Sketch<'_>, middle: Point, labels: &[String]) {
 }
 
 /// What an example shows in the cells.
-fn filled(lay: &Layout<'_>, sketch: &mut Sketch<'_>, centre: Point, of: (&Row, &[&Group])) {
+fn filled(lay: &Layout<'_>, sketch: &mut Canvas<'_>, centre: Point, of: (&Row, &[&Group])) {
     let (row, groups) = of;
     let side = mm(3.2);
     for (group, radius) in groups.iter().zip([(MIDDLE + OUTER) / 2.0, (INNER + MIDDLE) / 2.0]) {
@@ -158,7 +158,7 @@ fn gear(centre: Point, teeth: usize) -> Vec<Step> {
 }
 
 /// The row's code and name inside the gear; whether the name has room there.
-fn centre(sketch: &mut Sketch<'_>, middle: Point, row: &Row) -> bool {
+fn centre(sketch: &mut Canvas<'_>, middle: Point, row: &Row) -> bool {
     let width = mm(23.0);
     let code = sketch.fitted(STRONG, &[16.0, 12.0, 8.0], &row.code, width);
     let mut name = sketch.para(TEXT, &row.name, width);
@@ -173,7 +173,7 @@ fn centre(sketch: &mut Sketch<'_>, middle: Point, row: &Row) -> bool {
 }
 
 /// Which ring is which leaf, and how to mark.
-fn legend(sketch: &mut Sketch<'_>, line: &LineRows, x: Len, width: Len) {
+fn legend(sketch: &mut Canvas<'_>, line: &LineRows, x: Len, width: Len) {
     let each = each(line);
     let middle = x + width / 2;
     let mut y = mm(3.0);
@@ -203,7 +203,7 @@ fn legend(sketch: &mut Sketch<'_>, line: &LineRows, x: Len, width: Len) {
     sketch.tell(at(x, y), CAPTION, odd, width);
 }
 
-fn marked(sketch: &mut Sketch<'_>, x: Len, y: Len, good: bool, words: &str) -> Len {
+fn marked(sketch: &mut Canvas<'_>, x: Len, y: Len, good: bool, words: &str) -> Len {
     let side = mm(2.4);
     let top = y + mm(0.2);
     if good {
@@ -308,7 +308,7 @@ fn again(lay: &Layout<'_>, line: &LineRows) -> Piece {
 }
 
 fn tried(
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     each: &str,
     Point { x, y }: Point,
     width: Len,

@@ -10,7 +10,7 @@ use crate::diag::Diags;
 use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::Page;
-use crate::page::pen::{HEAVY, Piece, Sketch, at, mm};
+use crate::page::pen::{Canvas, HEAVY, Piece, at, mm};
 use crate::page::text::{STRONG, TEXT};
 use crate::sheet::{MarksBlock, Pages, Reference, Sheet, SheetBlock, SignBox};
 
@@ -311,7 +311,7 @@ impl<'a> Plan<'a> {
     }
 
     /// The slabs of a page, and remarks and boxes to sign in what is left.
-    fn body(&self, lay: &Layout<'a>, sketch: &mut Sketch<'_>, n: usize) {
+    fn body(&self, lay: &Layout<'a>, sketch: &mut Canvas<'_>, n: usize) {
         let area = lay.area;
         let share = &self.shares[n];
         self.strip.put(share, sketch, area.x, area.y + self.top + GAP);

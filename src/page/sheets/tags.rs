@@ -9,7 +9,7 @@ use crate::judge::{Group, Range, Shape};
 use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page, Point};
-use crate::page::pen::{BOX, DASHED, Desk, HAIR, HEAVY, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::pen::{BOX, Canvas, DASHED, Desk, HAIR, HEAVY, MINOR, Piece, area, at, mm};
 use crate::page::qr;
 use crate::page::text::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, Type, of};
 use crate::sheet::{LineRows, Row, Sheet, SheetSet, Tag};
@@ -110,7 +110,7 @@ fn pair(lay: &Layout<'_>, tags: &[Tag]) -> Piece {
     sketch.done(TALL)
 }
 
-fn draw(lay: &Layout<'_>, sketch: &mut Sketch<'_>, tag: &Tag, wide: Len) {
+fn draw(lay: &Layout<'_>, sketch: &mut Canvas<'_>, tag: &Tag, wide: Len) {
     let tall = TALL - GUTTER;
     sketch.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
     hole(sketch, at(mm(8.0), tall / 2));
@@ -142,14 +142,14 @@ fn draw(lay: &Layout<'_>, sketch: &mut Sketch<'_>, tag: &Tag, wide: Len) {
 }
 
 /// Where the wire goes through.
-pub(super) fn hole(sketch: &mut Sketch<'_>, centre: Point) {
+pub(super) fn hole(sketch: &mut Canvas<'_>, centre: Point) {
     sketch.circle(centre, HOLE, Some(BOX), false);
     sketch.circle(centre, HOLE * 2, Some(HAIR), false);
 }
 
 /// The code of squares in the right corner with its text under it; where the
 /// room left of it ends, and where the text does.
-pub(super) fn code(sketch: &mut Sketch<'_>, reference: &str, wide: Len, top: Len) -> (Len, Len) {
+pub(super) fn code(sketch: &mut Canvas<'_>, reference: &str, wide: Len, top: Len) -> (Len, Len) {
     let right = wide - mm(3.2);
     let Ok(code) = qr::qr_among_others(reference, at(Len::ZERO, Len::ZERO)) else {
         return (right, Len::ZERO);
@@ -202,7 +202,7 @@ fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &Group) -> Piece
 
 const ANY_NEW: &str = "good with any new mate";
 
-fn limits(sketch: &mut Sketch<'_>, line: &LineRows, group: &Group, point: Point, room: Len) -> Len {
+fn limits(sketch: &mut Canvas<'_>, line: &LineRows, group: &Group, point: Point, room: Len) -> Len {
     let mut y = point.y;
     // Of the side that wear cannot reach only the new limit: the sheet has the
     // rest.
@@ -223,7 +223,7 @@ fn limits(sketch: &mut Sketch<'_>, line: &LineRows, group: &Group, point: Point,
 }
 
 /// Combs twice the usual size, as many on a line as there is room for.
-fn boxes(sketch: &mut Sketch<'_>, group: &Group, point: Point, room: Len) -> Len {
+fn boxes(sketch: &mut Canvas<'_>, group: &Group, point: Point, room: Len) -> Len {
     let Shape::Comb { whole, places, .. } = group.shape else { return Len::ZERO };
     let (cell, tall) = CELL;
     let dot = mm(3.0);
@@ -244,7 +244,7 @@ fn boxes(sketch: &mut Sketch<'_>, group: &Group, point: Point, room: Len) -> Len
     y + tall + mm(6.0) - point.y
 }
 
-fn cells(sketch: &mut Sketch<'_>, (x, y): (Len, Len), count: i32) {
+fn cells(sketch: &mut Canvas<'_>, (x, y): (Len, Len), count: i32) {
     let (cell, tall) = CELL;
     for n in 1..count {
         sketch.post(x + cell * n, y, tall, HAIR);

@@ -4,7 +4,7 @@ use super::flow::{Slab, Strip};
 use super::grid::{self, Cells};
 use super::{Layout, head};
 use crate::page::length::Len;
-use crate::page::pen::{HAIR, Piece, Sketch, at, grid as on_grid, mm};
+use crate::page::pen::{Canvas, HAIR, Piece, at, grid as on_grid, mm};
 use crate::page::text::{STRONG, TEXT};
 use crate::sheet::{Columns, Item};
 
@@ -51,7 +51,7 @@ pub fn write(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usiz
 }
 
 fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Piece {
-    let mut sketch: Sketch<'_> = lay.sketch();
+    let mut sketch: Canvas<'_> = lay.sketch();
     let most = (width - NUMBER) * 11 / 20;
     let para = sketch.para(TEXT, &item.text, most);
     let height = on_grid(para.height() + mm(1.6)).max(LINE);

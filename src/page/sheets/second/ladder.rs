@@ -3,7 +3,7 @@
 use super::Layout;
 use crate::page::font::fonts;
 use crate::page::length::Len;
-use crate::page::pen::{BOX, HAIR, MINOR, Piece, Sketch, area, at, mm};
+use crate::page::pen::{BOX, Canvas, HAIR, MINOR, Piece, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT, Type};
 use crate::sheet::second::{Step, Steps};
 
@@ -65,7 +65,7 @@ struct Columns {
 
 impl Columns {
     /// The largest type that the pitch and the width allow.
-    fn new(sketch: &Sketch<'_>, steps: &Steps, width: Len, pitch: Len) -> Columns {
+    fn new(sketch: &Canvas<'_>, steps: &Steps, width: Len, pitch: Len) -> Columns {
         let mut found = Columns::at(sketch, steps, SIZES[SIZES.len() - 1]).0;
         for size in SIZES {
             let (columns, end) = Columns::at(sketch, steps, size);
@@ -78,7 +78,7 @@ impl Columns {
     }
 
     /// At a size of type; and where the longest line ends.
-    fn at(sketch: &Sketch<'_>, steps: &Steps, size: f64) -> (Columns, Len) {
+    fn at(sketch: &Canvas<'_>, steps: &Steps, size: f64) -> (Columns, Len) {
         let bold = STRONG.sized(size);
         let word = TEXT.sized((size - 1.5).clamp(7.4, 9.0));
         let widest = |text: fn(&Step) -> &str, style: Type| {
@@ -97,7 +97,7 @@ impl Columns {
         (Columns { size: bold, word, fit, words }, end)
     }
 
-    fn step(&self, sketch: &mut Sketch<'_>, step: &Step, (y, pitch): (Len, Len), width: Len) {
+    fn step(&self, sketch: &mut Canvas<'_>, step: &Step, (y, pitch): (Len, Len), width: Len) {
         let cap = fonts().cap_height(self.size.face, self.size.size);
         let base = y + (pitch + cap) / 2;
         let end = sketch.word(EDGE, base, self.size, &step.size);

@@ -15,7 +15,7 @@ use crate::page::comb::{INITIALS, TICK};
 use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Bookmark, Document, Page, Point};
-use crate::page::pen::{BOX, Desk, HAIR, Piece, Sketch, area, at, mm};
+use crate::page::pen::{BOX, Canvas, Desk, HAIR, Piece, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::second::{SecondLine, SecondPlace, SecondSheet};
 use crate::sheet::{Reference, SheetSet};
@@ -207,7 +207,7 @@ impl<'a> Plan<'a> {
 
 /// The code in the head, in a box of its own; gives back its height with the
 /// room above.
-pub(super) fn valid(sketch: &mut Sketch<'_>, point: Point, words: &str, code: &str) -> Len {
+pub(super) fn valid(sketch: &mut Canvas<'_>, point: Point, words: &str, code: &str) -> Len {
     let height = mm(6.8);
     let style = STRONG.sized(14.0);
     let base = point.y + mm(4.8);
@@ -251,7 +251,7 @@ fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Piece {
 
 /// Lines for the gauges, a tick for their zero after use, and how warm the part
 /// is where that is not 20 degrees.
-fn gauges(sketch: &mut Sketch<'_>, x: Len, right: Len, base: Len) {
+fn gauges(sketch: &mut Canvas<'_>, x: Len, right: Len, base: Len) {
     let line = base + mm(0.6);
     let x = sketch.word(x, base, TEXT, "gauges") + mm(1.2);
     let degrees = right - sketch.width(CAPTION, "°C");

@@ -6,7 +6,7 @@ use super::{Layout, ladder};
 use crate::judge::{Half, ResultBox};
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
-use crate::page::pen::{HAIR, MINOR, Piece, Sketch, at, grid, mm};
+use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
 use crate::page::text::{ASIDE, CAPTION, LABEL, NUMBER, STRONG, TEXT};
 use crate::sheet::second::{MateWindow, SecondPlace, Steps};
 
@@ -74,7 +74,7 @@ pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> P
     sketch.done(height)
 }
 
-fn both(lay: &Layout<'_>, sketch: &mut Sketch<'_>, ladders: &[Steps; 2], x: Len, height: Len) {
+fn both(lay: &Layout<'_>, sketch: &mut Canvas<'_>, ladders: &[Steps; 2], x: Len, height: Len) {
     let width = (lay.area.w - x - BETWEEN) / 2;
     for (n, steps) in ladders.iter().enumerate() {
         let x = x + (width + BETWEEN) * i32::try_from(n).unwrap_or(0);
@@ -112,7 +112,7 @@ fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Piece 
     sketch.done(y)
 }
 
-fn sizes(sketch: &mut Sketch<'_>, place: &SecondPlace, half: Half, x: Len, width: Len) -> Len {
+fn sizes(sketch: &mut Canvas<'_>, place: &SecondPlace, half: Half, x: Len, width: Len) -> Len {
     let figure = STRONG.sized(10.5);
     let base = mm(3.6);
     let end = sketch.word(x, base, TEXT, &format!("largest {}", half.key())) + mm(1.4);
@@ -124,7 +124,7 @@ fn sizes(sketch: &mut Sketch<'_>, place: &SecondPlace, half: Half, x: Len, width
 }
 
 fn window(
-    sketch: &mut Sketch<'_>,
+    sketch: &mut Canvas<'_>,
     found: &MateWindow,
     from: crate::page::mark::Point,
     width: Len,
@@ -174,7 +174,7 @@ fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Pie
 
 /// The same boxes once more; where there are more than a pair, two that say
 /// which they are.
-fn again(sketch: &mut Sketch<'_>, place: &SecondPlace, comb: Len, across: usize, y: Len) -> Len {
+fn again(sketch: &mut Canvas<'_>, place: &SecondPlace, comb: Len, across: usize, y: Len) -> Len {
     let group = &place.group;
     let Some(shape) = fitcols::comb(group) else { return y };
     let many = group.labels.len() > across;
@@ -191,7 +191,7 @@ fn again(sketch: &mut Sketch<'_>, place: &SecondPlace, comb: Len, across: usize,
     top + CELL_H
 }
 
-fn clearance(sketch: &mut Sketch<'_>, answer: &ResultBox, x: Len, y: Len) -> Len {
+fn clearance(sketch: &mut Canvas<'_>, answer: &ResultBox, x: Len, y: Len) -> Len {
     let comb = fitcols::comb_of(answer);
     sketch.word(x + comb.first(), y + OVER - mm(0.8), LABEL, &answer.label);
     if answer.side {
