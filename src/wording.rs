@@ -35,7 +35,7 @@ pub trait Placed {
 /// What texts are filled in with: dotted names (`engine.model`) and finished
 /// texts.
 #[derive(Clone, Debug, Default)]
-pub struct Context(BTreeMap<String, String>);
+pub struct Values(BTreeMap<String, String>);
 
 /// Every template of a set of forms, compiled.
 pub struct Wording {
@@ -46,9 +46,9 @@ pub struct Wording {
     names: Vec<Vec<(String, Range<usize>)>>,
 }
 
-impl Context {
-    pub fn new() -> Context {
-        Context::default()
+impl Values {
+    pub fn new() -> Values {
+        Values::default()
     }
 
     pub fn put(&mut self, name: impl Into<String>, text: impl Into<String>) {
@@ -56,7 +56,7 @@ impl Context {
     }
 
     /// This with some more names: a row's place upon a sheet's.
-    pub fn with(&self, name: impl Into<String>, text: impl Into<String>) -> Context {
+    pub fn with(&self, name: impl Into<String>, text: impl Into<String>) -> Values {
         let mut context = self.clone();
         context.put(name, text);
         context
@@ -116,7 +116,7 @@ impl Wording {
     /// A text filled in. What is no template of this wording, a text of the
     /// job among it, is given back as typed. A name that the context lacks is
     /// a fault at its place.
-    pub fn say<T: Placed>(&self, word: &T, context: &Context, out: &mut Diags) -> String {
+    pub fn say<T: Placed>(&self, word: &T, context: &Values, out: &mut Diags) -> String {
         let Some(number) = self.at.get(&(word.place().file.clone(), word.place().start)) else {
             return word.text().to_string();
         };
@@ -184,7 +184,7 @@ fn first_line(error: &tera::Error) -> String {
     line.unwrap_or("no reason given").to_lowercase()
 }
 
-fn lacking(at: &Span, name: &str, context: &Context, out: &mut Diags) {
+fn lacking(at: &Span, name: &str, context: &Values, out: &mut Diags) {
     let group = name.split('.').next().unwrap_or(name);
     let alike = context.0.keys().filter(|known| known.split('.').next() == Some(group));
     let mut listed: Vec<&str> = alike.map(String::as_str).collect();

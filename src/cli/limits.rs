@@ -5,7 +5,7 @@ use super::plain::Named;
 use super::say::say;
 use super::{Outcome, disk, job, revised};
 use crate::diag::{Diags, Sources};
-use crate::judge::{Range, Setting, check, proof};
+use crate::judge::{Context, Range, check, proof};
 use crate::load;
 use crate::model::engine::Engine;
 use crate::model::job::{Rule, Scope};
@@ -99,7 +99,7 @@ impl Limits {
     }
 
     fn ranges(&self, limits: &Table, engine: &Engine) -> String {
-        let setting = Setting {
+        let setting = Context {
             engine,
             limits,
             scope: if self.new { Scope::New } else { Scope::Service },
@@ -121,7 +121,7 @@ impl Limits {
     }
 }
 
-fn line(line: &Line, setting: &Setting, text: &mut String) {
+fn line(line: &Line, setting: &Context, text: &mut String) {
     let kind = check(line);
     let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, kind.limits_in_words(setting));
     table(line, kind.ranges(setting), text);

@@ -3,7 +3,7 @@
 use crate::model::record::{
     Boxes, GroupEntry, ItemContent, ItemEntry, Mark, Record, SheetEntry, Sign,
 };
-use crate::model::typed::{Typed, Word};
+use crate::model::typed::{Number, Text};
 use crate::page::sheets::Filled;
 
 type Texts = Vec<Option<String>>;
@@ -46,7 +46,7 @@ fn sheet(filled: &mut Filled, sheet: &SheetEntry) {
     }
     put(&own, "remarks", vec![word(&sheet.remarks)]);
     for item in &sheet.initials {
-        let by: Vec<&str> = item.by.iter().map(Word::as_str).collect();
+        let by: Vec<&str> = item.by.iter().map(Text::as_str).collect();
         put(&format!("{} {}", sheet.letter, item.number), "initials", vec![Some(by.join(", "))]);
     }
     for item in &sheet.items {
@@ -60,12 +60,12 @@ fn sheet(filled: &mut Filled, sheet: &SheetEntry) {
     }
 }
 
-fn word(word: &Option<Word>) -> Option<String> {
+fn word(word: &Option<Text>) -> Option<String> {
     word.as_ref().map(|word| word.as_str().trim().to_owned()).filter(|text| !text.is_empty())
 }
 
 fn parts(sign: &Sign) -> [(&'static str, Option<String>); 4] {
-    let gauges: Vec<&str> = sign.gauges.iter().map(Word::as_str).collect();
+    let gauges: Vec<&str> = sign.gauges.iter().map(Text::as_str).collect();
     [
         ("by", word(&sign.by)),
         ("on", sign.on.as_ref().map(|(day, _)| day.to_string())),
@@ -104,7 +104,7 @@ fn content(item: &ItemEntry, mut put: impl FnMut(&str, Texts)) {
 }
 
 fn boxes(group: &GroupEntry) -> Texts {
-    let text = |typed: &Typed| typed.text.to_string();
+    let text = |typed: &Number| typed.text.to_string();
     match &group.boxes {
         Boxes::Readings(readings) => readings.iter().map(|read| read.as_ref().map(text)).collect(),
         Boxes::Marks(marks) => marks.iter().map(mark).collect(),

@@ -2,10 +2,10 @@
 //! which of them govern, how many digits each holds.
 
 use super::four::whole_digits;
-use super::types::{Group, Setting, Shape, SideRead};
+use super::types::{Context, Group, Shape, SideRead};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, Tolerance};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::{Exact, Unit};
 
 /// `A in line with the gear dowel, B at right angles`, and which governs.
@@ -39,7 +39,7 @@ pub(super) fn of_feature(
     feature_index: usize,
     line: &Line,
     whole: u8,
-    setting: &Setting,
+    setting: &Context,
 ) -> Group {
     let feature = setting.engine.features.get(feature_index);
     let boxes = feature.map_or(0, Feature::boxes);
@@ -58,10 +58,10 @@ pub(super) fn of_feature(
 }
 
 /// The group of plain readings, one box a label; one box where there is none.
-pub(super) fn plain(line: &Line, labels: &[Word], shape: Shape) -> Group {
+pub(super) fn plain(line: &Line, labels: &[Text], shape: Shape) -> Group {
     let labels: Vec<String> = match labels {
         [] => vec![String::new()],
-        labels => labels.iter().map(Word::to_string).collect(),
+        labels => labels.iter().map(Text::to_string).collect(),
     };
     Group {
         key: "read",

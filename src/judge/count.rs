@@ -4,7 +4,7 @@ use super::Check;
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::state::{Beyond, State};
-use super::types::{Group, RowRead, Setting, Shape, Verdict};
+use super::types::{Context, Group, RowRead, Shape, Verdict};
 use crate::model::line::{CountLine, Line};
 use crate::quantity::{Exact, Unit};
 
@@ -14,7 +14,7 @@ pub struct CountCheck<'a> {
 }
 
 impl Check for CountCheck<'_> {
-    fn groups(&self, _: &Setting) -> Vec<Group> {
+    fn groups(&self, _: &Context) -> Vec<Group> {
         let whole = whole_digits([Exact::whole(self.count.exact.into())], 1);
         let shape = Shape::Comb { whole, places: 0, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
@@ -23,11 +23,11 @@ impl Check for CountCheck<'_> {
         vec![group]
     }
 
-    fn limits_in_words(&self, _: &Setting) -> String {
+    fn limits_in_words(&self, _: &Context) -> String {
         format!("exactly {}", self.count.exact)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let number = read.side("read").and_then(|side| side.readings.get(0, &self.line.unit));
         let Some(number) = number else {
             let mut verdict = Verdict::of(State::Recorded);

@@ -7,7 +7,7 @@ use super::leaves::{Blade, GoNoGo, Leaves, leaves};
 use super::ranges;
 use super::state::{Beyond, Flag, State};
 use super::types::{
-    Band, Group, Look, PartState, Range, ResultBox, RowRead, Scale, Setting, Shape, Verdict,
+    Band, Context, Group, Look, PartState, Range, ResultBox, RowRead, Scale, Shape, Verdict,
 };
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FeelerLine, Line};
@@ -51,7 +51,7 @@ impl Bracket {
 }
 
 impl Check for FeelerCheck<'_> {
-    fn groups(&self, setting: &Setting) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<Group> {
         let Ok(set) = leaves(self.feeler, setting) else {
             return Vec::new();
         };
@@ -74,7 +74,7 @@ impl Check for FeelerCheck<'_> {
         go.into_iter().chain(no_go).collect()
     }
 
-    fn answers(&self, _: &Setting) -> Vec<ResultBox> {
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
         let teeth = Exact::whole(self.feeler.teeth.into());
         let each = if self.feeler.teeth == 1 { "passed" } else { "that pass" };
         vec![ResultBox {
@@ -86,7 +86,7 @@ impl Check for FeelerCheck<'_> {
         }]
     }
 
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
         let Ok(set) = leaves(self.feeler, setting) else {
             return Vec::new();
         };
@@ -105,15 +105,15 @@ impl Check for FeelerCheck<'_> {
         vec![Scale { over: "go", bands, fits: false, note: Some(note) }]
     }
 
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
         ranges::of_four(&self.feeler.limits, setting.scope)
     }
 
-    fn limits_in_words(&self, setting: &Setting) -> String {
+    fn limits_in_words(&self, setting: &Context) -> String {
         four::in_words(self.line, &self.feeler.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let state = read.sides.iter().map(|side| &side.state).find(|state| state.meets_new());
         let meeting = &four::meeting(state.unwrap_or(&PartState::Reused), setting);
         let mut verdict = Verdict::of(State::Recorded);
@@ -154,7 +154,7 @@ impl Check for FeelerCheck<'_> {
 
 impl FeelerCheck<'_> {
     /// What each tooth's marks and further leaves leave open.
-    fn brackets(&self, read: &RowRead, pair: &Leaves, setting: &Setting) -> Vec<Bracket> {
+    fn brackets(&self, read: &RowRead, pair: &Leaves, setting: &Context) -> Vec<Bracket> {
         let teeth = self.feeler.teeth as usize;
         let mark = |key: &str, n: usize| {
             let side = read.side(key);
@@ -231,15 +231,15 @@ impl FeelerCheck<'_> {
 
     /// Whether every tooth of a row that is out to new limits would pass to
     /// service limits. The boxes are those of the new limits' leaves.
-    fn inside_service(&self, brackets: &[Bracket], setting: &Setting) -> bool {
-        let service = Setting { scope: Scope::Service, ..*setting };
+    fn inside_service(&self, brackets: &[Bracket], setting: &Context) -> bool {
+        let service = Context { scope: Scope::Service, ..*setting };
         let Ok(set) = leaves(self.feeler, &service) else { return false };
         let mut unused = Verdict::of(State::Recorded);
         let mut passes = |bracket| self.judge_tooth(&mut unused, "", bracket, &set).passes();
         brackets.iter().all(&mut passes)
     }
 
-    fn finish(&self, verdict: &mut Verdict, brackets: &[Bracket], set: &GoNoGo, setting: &Setting) {
+    fn finish(&self, verdict: &mut Verdict, brackets: &[Bracket], set: &GoNoGo, setting: &Context) {
         let thickness = |leaf: Option<Blade>| leaf.map(|leaf| leaf.thickness);
         let entered = brackets.iter().map(|bracket| thickness(bracket.entered)).min().flatten();
         let refused = brackets.iter().map(|bracket| thickness(bracket.refused));

@@ -11,7 +11,7 @@ use super::remedies::{self, Remedy};
 use super::replace::REPLACE;
 use super::state::State;
 use super::types::{
-    Group, PartState, Range, ResultBox, RowRead, Scale, Setting, SideRead, Verdict,
+    Context, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
@@ -40,7 +40,7 @@ struct Measured<'r> {
 }
 
 impl Check for FitCheck<'_> {
-    fn groups(&self, setting: &Setting) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<Group> {
         let whole = whole_digits(self.sizes(), 1);
         let group = |half: Half, title| {
             let feature_index = self.part(half).feature;
@@ -54,7 +54,7 @@ impl Check for FitCheck<'_> {
         vec![group(Half::Shaft, "Shaft"), group(Half::Bore, "Bore")]
     }
 
-    fn answers(&self, setting: &Setting) -> Vec<ResultBox> {
+    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
         let whole = whole_digits(self.fit.fit.all().map(|limit| limit.value), 0);
         let answer = |label: &str, bound: Bound| ResultBox {
             label: label.to_owned(),
@@ -73,18 +73,18 @@ impl Check for FitCheck<'_> {
         }
     }
 
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
         let (basis, scope) = (self.basis_before(None, setting), self.scope_before(setting));
         let parts = [Half::Shaft, Half::Bore].map(|h| ranges::scale(&basis, h, scope));
         let clearance = four::scale("answer", &self.fit.fit, true, scope);
         parts.into_iter().flatten().chain(clearance).collect()
     }
 
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
         self.ranges_of(None, setting)
     }
 
-    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)> {
+    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
         let one = |grade: &Grade| {
             let mut name = grade.name.to_string();
             for (half, called) in [("shaft", &grade.shaft_called), ("bore", &grade.bore_called)] {
@@ -95,7 +95,7 @@ impl Check for FitCheck<'_> {
         self.fit.grades.iter().map(one).collect()
     }
 
-    fn limits_in_words(&self, setting: &Setting) -> String {
+    fn limits_in_words(&self, setting: &Context) -> String {
         let mut words = four::in_words(self.line, &self.fit.fit, true, setting);
         for half in [Half::Shaft, Half::Bore] {
             let (part, key) = (self.part(half), half.key());
@@ -111,7 +111,7 @@ impl Check for FitCheck<'_> {
         words
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let mut verdict = self.judge_once(read, setting);
         note_inside_service(&mut verdict, setting, |service| self.judge_once(read, service));
         verdict
@@ -124,19 +124,19 @@ impl<'a> FitCheck<'a> {
     }
 
     /// Whether this side's part is renewed whatever it measures.
-    fn renewed(&self, half: Half, setting: &Setting) -> bool {
+    fn renewed(&self, half: Half, setting: &Context) -> bool {
         setting.engine.renews(self.part(half).feature) || self.part(half).replace
     }
 
     /// Two parts that are both renewed must meet the new fit.
-    fn scope_before(&self, setting: &Setting) -> Scope {
+    fn scope_before(&self, setting: &Context) -> Scope {
         match [Half::Shaft, Half::Bore].iter().all(|half| self.renewed(*half, setting)) {
             true => Scope::New,
             false => setting.scope,
         }
     }
 
-    fn ranges_of(&self, grade: Option<&Grade>, setting: &Setting) -> Vec<Range> {
+    fn ranges_of(&self, grade: Option<&Grade>, setting: &Context) -> Vec<Range> {
         let (basis, scope) = (self.basis_before(grade, setting), self.scope_before(setting));
         let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, setting));
         let mut rows = of(Half::Shaft);
@@ -145,7 +145,7 @@ impl<'a> FitCheck<'a> {
     }
 
     /// The limits that the sheet shows before anything is measured.
-    fn basis_before(&self, grade: Option<&Grade>, setting: &Setting) -> FitLimits {
+    fn basis_before(&self, grade: Option<&Grade>, setting: &Context) -> FitLimits {
         let basis = self.basis(self.scope_before(setting), grade);
         [Half::Shaft, Half::Bore]
             .into_iter()
@@ -170,7 +170,7 @@ impl<'a> FitCheck<'a> {
             .collect()
     }
 
-    fn measured<'r>(&self, half: Half, read: &'r RowRead, setting: &Setting) -> Measured<'r> {
+    fn measured<'r>(&self, half: Half, read: &'r RowRead, setting: &Context) -> Measured<'r> {
         let side = read.side(half.key());
         let feature = setting.engine.features.get(self.part(half).feature);
         let count = feature.map_or(0, Feature::boxes);
@@ -233,7 +233,7 @@ impl<'a> FitCheck<'a> {
         }
     }
 
-    fn judge_once(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge_once(&self, read: &RowRead, setting: &Context) -> Verdict {
         let shaft = self.measured(Half::Shaft, read, setting);
         let bore = self.measured(Half::Bore, read, setting);
         let mut verdict = Verdict::of(State::Recorded);
@@ -336,7 +336,7 @@ impl<'a> FitCheck<'a> {
         verdict: &mut Verdict,
         shaft: &Measured,
         bore: &Measured,
-        setting: &Setting,
+        setting: &Context,
     ) {
         let (Some(shaft_ends), Some(bore_ends)) = (&shaft.ends, &bore.ends) else {
             verdict.part("fit", State::Open);
@@ -394,7 +394,7 @@ impl<'a> FitCheck<'a> {
         part: &Measured,
         fit_decides: bool,
         basis: &FitLimits,
-        setting: &Setting,
+        setting: &Context,
     ) {
         let own = Own {
             half: part.half,

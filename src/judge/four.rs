@@ -4,7 +4,7 @@
 use super::held::{Acceptance, Bound, Mean, hold, note_inside_service, shown};
 use super::replace::REPLACE;
 use super::state::State;
-use super::types::{Band, Contribution, Look, PartState, Scale, Setting, Verdict};
+use super::types::{Band, Context, Contribution, Look, PartState, Scale, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{Line, Tolerance};
 use crate::quantity::{Exact, Unit};
@@ -36,7 +36,7 @@ pub(super) fn judge(
     four: &Tolerance,
     held: &Held,
     state: &PartState,
-    setting: &Setting,
+    setting: &Context,
 ) -> Verdict {
     let setting = &meeting(state, setting);
     let mut verdict = judge_once(line, four, held, setting);
@@ -46,14 +46,14 @@ pub(super) fn judge(
 
 /// A part marked new or reworked to a grade must meet its new limits, on a line
 /// of any kind.
-pub(super) fn meeting<'a>(state: &PartState, setting: &Setting<'a>) -> Setting<'a> {
+pub(super) fn meeting<'a>(state: &PartState, setting: &Context<'a>) -> Context<'a> {
     match state.meets_new() {
-        true => Setting { scope: Scope::New, ..*setting },
+        true => Context { scope: Scope::New, ..*setting },
         false => *setting,
     }
 }
 
-fn judge_once(line: &Line, four: &Tolerance, held: &Held, setting: &Setting) -> Verdict {
+fn judge_once(line: &Line, four: &Tolerance, held: &Held, setting: &Context) -> Verdict {
     let mut verdict = Verdict::of(State::Recorded);
     let none = held.uncertainty.iter().all(|budget| budget.is_empty());
     notes(&mut verdict, line, none, setting.rule);
@@ -107,7 +107,7 @@ pub(super) fn notes(verdict: &mut Verdict, line: &Line, unstated: bool, rule: Ru
 }
 
 /// `new 68 to 76 lbf, service from 64 lbf`; one side only is said.
-pub(super) fn in_words(line: &Line, four: &Tolerance, fit: bool, setting: &Setting) -> String {
+pub(super) fn in_words(line: &Line, four: &Tolerance, fit: bool, setting: &Context) -> String {
     let (least, greatest) = (Bound::least(four), Bound::greatest(four));
     let unit = match &line.unit {
         Unit::Length(length) if *length == setting.limits.document.unit => String::new(),

@@ -2,7 +2,7 @@
 //! the uncertainty or not, inclusive. Every kind that has limits uses this.
 
 use super::state::{Beyond, Flag, State};
-use super::types::{Contribution, Measurand, Setting, Verdict};
+use super::types::{Context, Contribution, Measurand, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::Tolerance;
 use crate::quantity::{Exact, Fit, chance_inside, quotient, squared_against};
@@ -44,7 +44,7 @@ pub(super) struct Acceptance<'a> {
 
 /// How a figure stands to the limits of one side.
 #[derive(Clone, Debug)]
-pub(super) struct Standing<'a> {
+pub(super) struct Assessment<'a> {
     /// `Recorded` where the side has no limit.
     pub state: State,
     /// The word for beyond the limit.
@@ -135,8 +135,8 @@ pub(super) fn hold<'a>(
     bound: &Bound,
     terms: &Acceptance<'a>,
     side: &'static str,
-) -> Standing<'a> {
-    let held = Standing { beyond: side, budget: terms.uncertainty, ..Standing::free() };
+) -> Assessment<'a> {
+    let held = Assessment { beyond: side, budget: terms.uncertainty, ..Assessment::free() };
     let Some(accepting) = bound.accepting(terms.scope) else {
         return held;
     };
@@ -160,7 +160,7 @@ pub(super) fn hold<'a>(
         State::Out(vec![Beyond { side: side.to_owned(), by: Some(-margin) }])
     };
     let held_new = bound.new.filter(|_| terms.scope == Scope::Service);
-    Standing {
+    Assessment {
         limit: new.or(Some(accepting)),
         at_limit: room.is_zero() || held_new.is_some_and(|new| bound.room(mean, new).is_zero()),
         close: near(room),
@@ -171,10 +171,10 @@ pub(super) fn hold<'a>(
     }
 }
 
-impl<'a> Standing<'a> {
+impl<'a> Assessment<'a> {
     /// Nothing to hold against.
-    pub fn free() -> Standing<'a> {
-        Standing {
+    pub fn free() -> Assessment<'a> {
+        Assessment {
             state: State::Recorded,
             beyond: "",
             budget: &[],
@@ -210,7 +210,7 @@ impl Verdict {
     pub(super) fn take(
         &mut self,
         what: &'static str,
-        standing: &Standing,
+        standing: &Assessment,
         show: impl Fn(Exact) -> String,
     ) {
         if standing.limit.is_some() {
@@ -276,11 +276,11 @@ impl Verdict {
 /// where the service limits would have held it.
 pub(super) fn note_inside_service(
     verdict: &mut Verdict,
-    setting: &Setting,
-    again: impl FnOnce(&Setting) -> Verdict,
+    setting: &Context,
+    again: impl FnOnce(&Context) -> Verdict,
 ) {
     if setting.scope == Scope::New && matches!(verdict.state, State::Out(_)) {
-        let service = again(&Setting { scope: Scope::Service, ..*setting });
+        let service = again(&Context { scope: Scope::Service, ..*setting });
         if service.state.passes() {
             verdict.flag(Flag::InsideService);
         }

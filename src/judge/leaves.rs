@@ -2,7 +2,7 @@
 //! the shop really has by their measured thickness, engraved where none is given.
 
 use super::held::Bound;
-use super::types::Setting;
+use super::types::Context;
 use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::FeelerLine;
 use crate::quantity::{Exact, Length};
@@ -68,7 +68,7 @@ impl Blade {
     }
 
     /// The shop's leaf that a paper names by its engraving.
-    pub fn named(engraved: Exact, setting: &Setting) -> Blade {
+    pub fn named(engraved: Exact, setting: &Context) -> Blade {
         let own = setting.leaves.iter().find(|leaf| leaf.engraved.value == engraved);
         own.map_or(Blade { engraved, thickness: engraved }, Blade::of)
     }
@@ -94,7 +94,7 @@ impl fmt::Display for Blade {
 /// greatest, neither further from its limit than one step of a common set.
 /// Guarded: GO the thinnest at or above the least, NO-GO the thickest at or
 /// below the greatest.
-pub fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, LeafNeeded> {
+pub fn leaves(feeler: &FeelerLine, setting: &Context) -> Result<GoNoGo, LeafNeeded> {
     let (least, greatest) = (Bound::least(&feeler.limits), Bound::greatest(&feeler.limits));
     let low = least.accepting(setting.scope);
     let high = greatest.accepting(setting.scope);
@@ -110,13 +110,13 @@ pub fn leaves(feeler: &FeelerLine, setting: &Setting) -> Result<GoNoGo, LeafNeed
     Ok(GoNoGo { low, high, leaves, new })
 }
 
-fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Setting) -> Result<Leaves, LeafNeeded> {
+fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Context) -> Result<Leaves, LeafNeeded> {
     let go = low.map(|low| go(low, high, setting)).transpose()?;
     let no_go = high.map(|high| no_go(high, go, setting)).transpose()?;
     Ok(Leaves { go, no_go })
 }
 
-fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Blade, LeafNeeded> {
+fn go(low: Exact, high: Option<Exact>, setting: &Context) -> Result<Blade, LeafNeeded> {
     let leaves = setting.leaves.iter().map(Blade::of);
     let unit = setting.limits.document.unit;
     let (found, buy) = match setting.rule {
@@ -133,7 +133,7 @@ fn go(low: Exact, high: Option<Exact>, setting: &Setting) -> Result<Blade, LeafN
     proving(found, LeafNeeded { go: true, limit: low, ..LeafNeeded::of(setting, buy) }, unit)
 }
 
-fn no_go(high: Exact, go: Option<Blade>, setting: &Setting) -> Result<Blade, LeafNeeded> {
+fn no_go(high: Exact, go: Option<Blade>, setting: &Context) -> Result<Blade, LeafNeeded> {
     // The same leaf cannot both enter and be refused.
     let thicker = |leaf: &Blade| go.is_none_or(|go| leaf.thickness > go.thickness);
     let leaves = setting.leaves.iter().map(Blade::of).filter(thicker);
@@ -194,7 +194,7 @@ fn sold_over(limit: Exact, taken: bool, unit: Length) -> Exact {
 }
 
 impl LeafNeeded {
-    fn of(setting: &Setting, buy: Option<Exact>) -> LeafNeeded {
+    fn of(setting: &Context, buy: Option<Exact>) -> LeafNeeded {
         let own = buy.map(|buy| Blade::named(buy, setting)).filter(Blade::is_measured);
         LeafNeeded { go: true, limit: Exact::ZERO, rule: setting.rule, buy, own, far: None }
     }

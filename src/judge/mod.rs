@@ -49,8 +49,8 @@ pub use revised::revised;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
 pub use types::{
-    Band, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range, ResultBox, RowRead,
-    Scale, Setting, Shape, SideRead, Verdict,
+    Band, Context, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range, ResultBox,
+    RowRead, Scale, Shape, SideRead, Verdict,
 };
 pub use units::{AlsoRead, held_in};
 
@@ -65,34 +65,34 @@ pub trait Check {
     }
 
     /// The groups of boxes to fill at one place, in paper order.
-    fn groups(&self, setting: &Setting) -> Vec<Group>;
+    fn groups(&self, setting: &Context) -> Vec<Group>;
 
     /// Results to be written at the end of the row, worked out at the bench.
-    fn answers(&self, setting: &Setting) -> Vec<ResultBox> {
+    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
         self.within().map_or_else(Vec::new, |kind| kind.answers(setting))
     }
 
     /// Scales to be drawn once over the rows, each over its group's boxes.
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
         self.within().map_or_else(Vec::new, |kind| kind.scales(setting))
     }
 
     /// The allowable ranges before anything is measured, row by row.
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
         self.within().map_or_else(Vec::new, |kind| kind.ranges(setting))
     }
 
     /// The same of every grade, after what the grade is called.
-    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)> {
+    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
         self.within().map_or_else(Vec::new, |kind| kind.graded(setting))
     }
 
     /// The limits in one line of words: `new 0.0010 L to 0.0035 L, service to
     /// 0.0050 L`.
-    fn limits_in_words(&self, setting: &Setting) -> String;
+    fn limits_in_words(&self, setting: &Context) -> String;
 
     /// The verdict on the readings of one row. Blank never passes.
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict;
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict;
 }
 
 /// The check of a line, whatever unit its readings are in.

@@ -3,7 +3,7 @@
 
 use super::basis::{FitLimits, Half};
 use super::budget::least_certain;
-use super::held::{Acceptance, Bound, End, Mean, Standing, hold, shown};
+use super::held::{Acceptance, Assessment, Bound, End, Mean, hold, shown};
 use super::state::{Flag, State};
 use super::types::{Contribution, PartState, SideRead, Verdict};
 use crate::model::job::Scope;
@@ -134,7 +134,7 @@ fn wear_side<'a>(
     turned: &FitLimits,
     terms: &Acceptance<'a>,
     side: &'static str,
-) -> Standing<'a> {
+) -> Assessment<'a> {
     let bound = turned.wearing();
     if own.state.meets_new() || terms.scope == Scope::New {
         return hold(low, &bound, &Acceptance { scope: Scope::New, ..*terms }, side);
@@ -190,7 +190,7 @@ fn other_side<'a>(
     turned: &FitLimits,
     terms: &Acceptance<'a>,
     side: &'static str,
-) -> Standing<'a> {
+) -> Assessment<'a> {
     let bound = Bound { end: End::Greatest, new: turned.s2, service: None };
     let reused = own.state.is_reused() && terms.scope == Scope::Service;
     if !reused || turned.least.is_none() {
@@ -205,12 +205,12 @@ fn by_fit<'a>(
     bound: &Bound,
     terms: &Acceptance<'a>,
     side: &'static str,
-) -> Standing<'a> {
+) -> Assessment<'a> {
     let standing = hold(mean, bound, terms, side);
     match standing.state {
         State::Recorded => standing,
-        State::New => Standing { margin: None, close: false, chance: None, ..standing },
-        _ => Standing {
+        State::New => Assessment { margin: None, close: false, chance: None, ..standing },
+        _ => Assessment {
             state: State::Service,
             limit: None,
             margin: None,
@@ -225,7 +225,7 @@ fn add(
     verdict: &mut Verdict,
     own: &Own,
     mean: Mean,
-    standing: &Standing,
+    standing: &Assessment,
     name: &str,
     terms: &Acceptance,
 ) -> State {

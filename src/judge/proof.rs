@@ -13,7 +13,7 @@ use crate::model::job::Scope;
 use crate::model::line::{
     FeelerLine, FitLine, Grade, Kind, Limits, Line, RoundnessLine, SizeLimits, TaperLine, Tolerance,
 };
-use crate::model::typed::{Limit, Word};
+use crate::model::typed::{Limit, Text};
 use crate::quantity::{Exact, Unit};
 
 /// Everything that does not add up, at the limit where it stands.
@@ -147,7 +147,7 @@ impl Reader<'_> {
     }
 
     /// A grade's figures are what its name says: the new limits, shifted.
-    fn named<const N: usize>(&mut self, name: &Word, new: [(&Option<Limit>, &Option<Limit>); N]) {
+    fn named<const N: usize>(&mut self, name: &Text, new: [(&Option<Limit>, &Option<Limit>); N]) {
         let Some(shift) = named::shift(name.as_str()) else { return };
         for (own, graded) in new {
             let (Some(own), Some(graded)) = (own, graded) else { continue };

@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Held};
 use super::held::Mean;
-use super::types::{Group, PartState, Range, RowRead, Scale, Setting, Verdict};
+use super::types::{Context, Group, PartState, Range, RowRead, Scale, Verdict};
 use super::{Check, ranges};
 use crate::model::line::{Line, ReadingLine};
 use crate::quantity::Exact;
@@ -15,7 +15,7 @@ pub struct ReadingCheck<'a> {
 }
 
 impl Check for ReadingCheck<'_> {
-    fn groups(&self, _: &Setting) -> Vec<Group> {
+    fn groups(&self, _: &Context) -> Vec<Group> {
         let shape = boxes::comb(self.line, &self.reading.limits);
         let mut group = boxes::plain(self.line, &self.reading.labels, shape);
         group.hint = self.reading.with.as_ref().map(ToString::to_string).unwrap_or_default();
@@ -23,19 +23,19 @@ impl Check for ReadingCheck<'_> {
         vec![group]
     }
 
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
         four::scale("read", &self.reading.limits, false, setting.scope).into_iter().collect()
     }
 
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
         ranges::of_four(&self.reading.limits, setting.scope)
     }
 
-    fn limits_in_words(&self, setting: &Setting) -> String {
+    fn limits_in_words(&self, setting: &Context) -> String {
         four::in_words(self.line, &self.reading.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
         let side = read.side("read");
         let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);

@@ -4,7 +4,7 @@ use super::Check;
 use super::boxes;
 use super::four;
 use super::state::State;
-use super::types::{Group, RowRead, Setting, Shape, Verdict};
+use super::types::{Context, Group, RowRead, Shape, Verdict};
 use crate::model::line::{Line, RecordedLine};
 use crate::model::record::Mark;
 
@@ -14,15 +14,15 @@ pub struct RecordedCheck<'a> {
 }
 
 impl Check for RecordedCheck<'_> {
-    fn groups(&self, _: &Setting) -> Vec<Group> {
+    fn groups(&self, _: &Context) -> Vec<Group> {
         vec![boxes::plain(self.line, &self.recorded.labels, Shape::Words)]
     }
 
-    fn limits_in_words(&self, _: &Setting) -> String {
+    fn limits_in_words(&self, _: &Context) -> String {
         "recorded, no limit".to_owned()
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let side = read.side("read");
         let labels: Vec<String> = self.recorded.labels.iter().map(ToString::to_string).collect();
         let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);

@@ -3,7 +3,7 @@
 
 use super::Check;
 use super::state::{Beyond, State};
-use super::types::{Group, PartState, RowRead, Setting, Verdict};
+use super::types::{Context, Group, PartState, RowRead, Verdict};
 use crate::model::line::{Kind, Line};
 
 /// What is printed for the limit that is not there.
@@ -33,15 +33,15 @@ impl Check for Replaced<'_> {
         Some(&*self.kind)
     }
 
-    fn groups(&self, setting: &Setting) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<Group> {
         self.kind.groups(setting)
     }
 
-    fn limits_in_words(&self, setting: &Setting) -> String {
+    fn limits_in_words(&self, setting: &Context) -> String {
         self.kind.limits_in_words(setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let mut verdict = self.kind.judge(read, setting);
         for side in &read.sides {
             let asked = |of: &Option<&str>| of.is_none_or(|key| key == side.key);

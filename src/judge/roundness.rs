@@ -5,7 +5,7 @@ use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
-    Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, Setting, SideRead, Verdict,
+    Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
@@ -21,14 +21,14 @@ pub struct RoundnessCheck<'a> {
 pub const LOBING: &str = "two-point measuring cannot see lobing";
 
 impl Check for RoundnessCheck<'_> {
-    fn groups(&self, setting: &Setting) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<Group> {
         let feature = self.roundness.feature;
         let mut group = boxes::of_feature("read", "Roundness", feature, self.line, 1, setting);
         group.own = false;
         vec![group]
     }
 
-    fn answers(&self, _: &Setting) -> Vec<ResultBox> {
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
         vec![ResultBox {
             label: "largest - smallest".to_owned(),
             whole: whole_digits(self.roundness.limits.all().map(|limit| limit.value), 0),
@@ -38,19 +38,19 @@ impl Check for RoundnessCheck<'_> {
         }]
     }
 
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
         four::scale("answer", &self.roundness.limits, false, setting.scope).into_iter().collect()
     }
 
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
         ranges::of_four(&self.roundness.limits, setting.scope)
     }
 
-    fn limits_in_words(&self, setting: &Setting) -> String {
+    fn limits_in_words(&self, setting: &Context) -> String {
         four::in_words(self.line, &self.roundness.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.roundness.feature);
         let boxes_count = feature.map_or(0, Feature::boxes);
         let side = read.side("read");
@@ -99,7 +99,7 @@ impl RoundnessCheck<'_> {
         feature: &Feature,
         sets: &[Vec<Option<Exact>>],
         side: &SideRead,
-        setting: &Setting,
+        setting: &Context,
     ) -> Vec<Plane> {
         let show = |value| shown(value, self.line.places, false);
         let directions = feature.directions.len();

@@ -5,7 +5,7 @@ use super::four::{self, Held};
 use super::held::{Mean, shown};
 use super::state::State;
 use super::types::{
-    Group, PartState, Range, ResultBox, RowRead, Scale, Setting, SideRead, Verdict,
+    Context, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{Check, ranges};
 use super::{boxes, part};
@@ -19,13 +19,13 @@ pub struct SizeCheck<'a> {
 }
 
 impl Check for SizeCheck<'_> {
-    fn groups(&self, setting: &Setting) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<Group> {
         let figures = self.size.limits.all().map(|limit| limit.value);
         let whole = four::whole_digits(figures, 1);
         vec![boxes::of_feature("read", "Size", self.size.feature, self.line, whole, setting)]
     }
 
-    fn answers(&self, setting: &Setting) -> Vec<ResultBox> {
+    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
         let average = self.size.reduction == Reduction::Average;
         let whole = four::whole_digits(self.size.limits.all().map(|limit| limit.value), 1);
         let label = match average {
@@ -37,28 +37,28 @@ impl Check for SizeCheck<'_> {
         vec![ResultBox { label: label.to_owned(), whole, places, side: false, governs }]
     }
 
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
         four::scale("read", &self.size.limits, false, self.scope_before(setting))
             .into_iter()
             .collect()
     }
 
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
         ranges::of_four(&self.size.limits, self.scope_before(setting))
     }
 
-    fn graded(&self, setting: &Setting) -> Vec<(String, Vec<Range>)> {
+    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
         let scope = self.scope_before(setting);
         let one =
             |grade: &SizeGrade| (grade.name.to_string(), ranges::of_four(&grade.limits, scope));
         self.size.grades.iter().map(one).collect()
     }
 
-    fn limits_in_words(&self, setting: &Setting) -> String {
+    fn limits_in_words(&self, setting: &Context) -> String {
         four::in_words(self.line, &self.size.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let groups = self.groups(setting);
         let labels = groups.first().map_or(&[][..], |group| &group.labels);
         let side = read.side("read");
@@ -103,7 +103,7 @@ impl Check for SizeCheck<'_> {
 
 impl SizeCheck<'_> {
     /// A part that is always renewed must meet its new limits.
-    fn scope_before(&self, setting: &Setting) -> Scope {
+    fn scope_before(&self, setting: &Context) -> Scope {
         match setting.engine.renews(self.size.feature) {
             true => Scope::New,
             false => setting.scope,

@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
-use super::types::{Group, PartState, Range, ResultBox, RowRead, Scale, Setting, Shape, Verdict};
+use super::types::{Context, Group, PartState, Range, ResultBox, RowRead, Scale, Shape, Verdict};
 use super::{Check, budget, ranges};
 use crate::model::line::{Line, SpreadLine};
 use crate::quantity::Exact;
@@ -19,14 +19,14 @@ pub struct SpreadCheck<'a> {
 const WHOLE: u8 = 4;
 
 impl SpreadCheck<'_> {
-    fn labels(&self, setting: &Setting) -> Vec<String> {
+    fn labels(&self, setting: &Context) -> Vec<String> {
         let set = setting.engine.places.get(self.spread.at);
         set.map_or(Vec::new(), |set| set.places.iter().map(|p| p.code.to_string()).collect())
     }
 }
 
 impl Check for SpreadCheck<'_> {
-    fn groups(&self, setting: &Setting) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<Group> {
         let shape = Shape::Comb { whole: WHOLE, places: self.line.places, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
         group.labels = self.labels(setting);
@@ -36,7 +36,7 @@ impl Check for SpreadCheck<'_> {
         vec![group]
     }
 
-    fn answers(&self, _: &Setting) -> Vec<ResultBox> {
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
         let whole = whole_digits(self.spread.limits.all().map(|limit| limit.value), 1) + 1;
         vec![ResultBox {
             label: "largest - smallest".to_owned(),
@@ -47,19 +47,19 @@ impl Check for SpreadCheck<'_> {
         }]
     }
 
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
         four::scale("answer", &self.spread.limits, false, setting.scope).into_iter().collect()
     }
 
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
         ranges::of_four(&self.spread.limits, setting.scope)
     }
 
-    fn limits_in_words(&self, setting: &Setting) -> String {
+    fn limits_in_words(&self, setting: &Context) -> String {
         four::in_words(self.line, &self.spread.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let labels = self.labels(setting);
         let side = read.side("read");
         let readings = boxes::in_boxes(side, labels.len(), &self.line.unit);

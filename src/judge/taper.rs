@@ -5,7 +5,7 @@ use super::boxes;
 use super::four::{self, Held, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
-    Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, Setting, SideRead, Verdict,
+    Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{Check, budget, ranges};
 use crate::model::engine::Feature;
@@ -25,7 +25,7 @@ struct Difference {
 }
 
 impl TaperCheck<'_> {
-    fn plane<'e>(&self, setting: &Setting<'e>, plane: usize) -> &'e str {
+    fn plane<'e>(&self, setting: &Context<'e>, plane: usize) -> &'e str {
         let feature = setting.engine.features.get(self.taper.feature);
         let plane = feature.and_then(|feature| feature.planes.get(plane));
         plane.map_or("plane", |plane| plane.as_str())
@@ -80,7 +80,7 @@ impl TaperCheck<'_> {
 }
 
 impl Check for TaperCheck<'_> {
-    fn groups(&self, setting: &Setting) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<Group> {
         let mut group =
             boxes::of_feature("read", "Taper", self.taper.feature, self.line, 1, setting);
         group.own = false;
@@ -93,7 +93,7 @@ impl Check for TaperCheck<'_> {
         vec![group]
     }
 
-    fn answers(&self, setting: &Setting) -> Vec<ResultBox> {
+    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
         let (from, to) = (self.taper.from, self.taper.to);
         vec![ResultBox {
             label: match self.taper.signed {
@@ -107,15 +107,15 @@ impl Check for TaperCheck<'_> {
         }]
     }
 
-    fn scales(&self, setting: &Setting) -> Vec<Scale> {
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
         four::scale("answer", &self.taper.limits, false, setting.scope).into_iter().collect()
     }
 
-    fn ranges(&self, setting: &Setting) -> Vec<Range> {
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
         ranges::of_four(&self.taper.limits, setting.scope)
     }
 
-    fn limits_in_words(&self, setting: &Setting) -> String {
+    fn limits_in_words(&self, setting: &Context) -> String {
         let (from, to) = (self.taper.from, self.taper.to);
         let limits = four::in_words(self.line, &self.taper.limits, false, setting);
         let (from, to) = (self.plane(setting, from), self.plane(setting, to));
@@ -125,7 +125,7 @@ impl Check for TaperCheck<'_> {
         }
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.taper.feature);
         let side = read.side("read");
         let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), &self.line.unit);

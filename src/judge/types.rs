@@ -11,7 +11,7 @@ use crate::quantity::{Exact, Readings, Unit};
 
 /// What a line is judged in: the engine, the scope and the decision rule.
 #[derive(Clone, Copy, Debug)]
-pub struct Setting<'a> {
+pub struct Context<'a> {
     pub engine: &'a Engine,
     pub limits: &'a Limits,
     pub scope: Scope,

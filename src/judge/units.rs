@@ -3,7 +3,7 @@
 //! may be in inches where theirs is in millimetres.
 
 use super::Check;
-use super::types::{Contribution, Group, RowRead, Setting, SideRead, Verdict};
+use super::types::{Context, Contribution, Group, RowRead, SideRead, Verdict};
 use crate::model::line::Line;
 use crate::quantity::{Exact, Readings, Unit};
 
@@ -18,15 +18,15 @@ impl Check for OneUnit<'_> {
         Some(&*self.kind)
     }
 
-    fn groups(&self, setting: &Setting) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<Group> {
         self.kind.groups(setting)
     }
 
-    fn limits_in_words(&self, setting: &Setting) -> String {
+    fn limits_in_words(&self, setting: &Context) -> String {
         self.kind.limits_in_words(setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Setting) -> Verdict {
+    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let unit = held_in(self.line, read);
         let mixed = read.sides.iter().flat_map(SideRead::units).find(|own| **own != unit);
         let mixed = mixed.cloned().or_else(|| (self.line.unit != unit).then(|| unit.clone()));

@@ -12,7 +12,7 @@ use super::typed_keys::typed_keys;
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
 use crate::model::line::{Document, Limits, Line};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::{Length, Unit};
 
 const UNITS: &[&str] = &["in", "mm"];
@@ -60,7 +60,7 @@ pub fn limits<'a>(
             }
         }
         let number = fields.table("document").and_then(|head| head.text("file"));
-        let number = number.unwrap_or_else(|| Word { text: name.into(), at: fields.at.clone() });
+        let number = number.unwrap_or_else(|| Text { text: name.into(), at: fields.at.clone() });
         let all = engine.is_none() || lines.len() == fields.each("line").len();
         let mut typed = typed_keys(fields.table, &LIMITS);
         // `document revision`, no part of anything else.

@@ -9,7 +9,7 @@ use crate::diag::{Diags, Sources};
 use crate::model::engine::{
     Condition, Engine, Feature, Part, Place, PlaceSet, Reopens, Rework, Side,
 };
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::Length;
 use std::collections::HashSet;
 
@@ -62,7 +62,7 @@ impl<'a> Reader<'a> {
     }
 
     fn places(&self, out: &mut Diags) -> Vec<PlaceSet> {
-        let set = |(id, set): (&Word, Fields<'_>)| {
+        let set = |(id, set): (&Text, Fields<'_>)| {
             let codes = set.node("codes").map(all_texts).unwrap_or_default();
             let names = set.node("names").map(all_texts).unwrap_or_default();
             if codes.len() != names.len()
@@ -74,7 +74,7 @@ impl<'a> Reader<'a> {
             }
             place_codes(&codes, &set, out);
             let mut reach = reaches(&set, &codes, out);
-            let place = |(code, name): (Word, Word)| {
+            let place = |(code, name): (Text, Text)| {
                 let found = reach.iter().position(|(of, _)| of.as_str() == code.as_str());
                 let reach = found.map(|at| reach.swap_remove(at).1);
                 Place { code, name, reach }
@@ -85,7 +85,7 @@ impl<'a> Reader<'a> {
     }
 
     fn parts(&self, places: &[PlaceSet], out: &mut Diags) -> Vec<Part> {
-        let part = |(id, part): (&Word, Fields<'_>)| {
+        let part = |(id, part): (&Text, Fields<'_>)| {
             let at = part.text("at").and_then(|at| self.places.find(&at, out));
             let set = at.and_then(|at| places.get(at));
             let count = count(&part, set, out);
@@ -107,7 +107,7 @@ impl<'a> Reader<'a> {
         named.filter_map(|(id, feature)| self.feature(id, feature, out)).collect()
     }
 
-    fn feature(&self, id: &Word, fields: Fields<'_>, out: &mut Diags) -> Option<Feature> {
+    fn feature(&self, id: &Text, fields: Fields<'_>, out: &mut Diags) -> Option<Feature> {
         let directions = directions(id, &fields, out);
         let planes = fields.texts("planes").unwrap_or_default();
         twice(&planes, "plane", out);
@@ -139,7 +139,7 @@ impl<'a> Reader<'a> {
     }
 
     fn conditions(&self, out: &mut Diags) -> Vec<Condition> {
-        let condition = |(id, fields): (&Word, Fields<'_>)| {
+        let condition = |(id, fields): (&Text, Fields<'_>)| {
             let steps = fields.texts("steps").unwrap_or_default();
             if steps.is_empty() && fields.node("steps").is_some() {
                 out.fault(
@@ -155,7 +155,7 @@ impl<'a> Reader<'a> {
     }
 
     fn reworks(&self, out: &mut Diags) -> Vec<Rework> {
-        let rework = |(id, fields): (&Word, Fields<'_>)| {
+        let rework = |(id, fields): (&Text, Fields<'_>)| {
             let part = fields.text("part").and_then(|part| self.parts.find(&part, out));
             let reopens = fields.texts("reopens").unwrap_or_default();
             let reopens = reopens.into_iter().filter_map(|word| self.reopens(word, out)).collect();
@@ -166,9 +166,9 @@ impl<'a> Reader<'a> {
         self.fields.named("reworks").into_iter().filter_map(rework).collect()
     }
 
-    fn reopens(&self, word: Word, out: &mut Diags) -> Option<Reopens> {
+    fn reopens(&self, word: Text, out: &mut Diags) -> Option<Reopens> {
         let (kind, name) = word.as_str().split_once(' ').unwrap_or((word.as_str(), ""));
-        let named = Word { text: name.trim().into(), at: word.at.clone() };
+        let named = Text { text: name.trim().into(), at: word.at.clone() };
         match kind {
             _ if named.as_str().is_empty() => {
                 let right = "\"feature cam-journal\", \"line EC\" or \"block tappet-faces\"";
@@ -207,7 +207,7 @@ fn count(part: &Fields<'_>, set: Option<&PlaceSet>, out: &mut Diags) -> u32 {
 }
 
 /// Identifiers are lower case, digits and hyphens.
-fn identifier(name: &Word, out: &mut Diags) {
+fn identifier(name: &Text, out: &mut Diags) {
     let fits = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-';
     if name.as_str().is_empty() || !name.as_str().bytes().all(fits) {
         let tidy: String =
@@ -221,23 +221,23 @@ fn identifier(name: &Word, out: &mut Diags) {
 }
 
 /// An identifier in words.
-fn spoken(id: &Word) -> Word {
-    Word { text: id.as_str().replace('-', " ").into(), at: id.at.clone() }
+fn spoken(id: &Text) -> Text {
+    Text { text: id.as_str().replace('-', " ").into(), at: id.at.clone() }
 }
 
 /// Every text of a list, empty ones too.
-fn all_texts(node: &Node) -> Vec<Word> {
+fn all_texts(node: &Node) -> Vec<Text> {
     let Value::List(list) = &node.value else {
         return Vec::new();
     };
     let text = |node: &Node| match &node.value {
-        Value::Text(text) => Some(Word { text: text.clone(), at: node.at.clone() }),
+        Value::Text(text) => Some(Text { text: text.clone(), at: node.at.clone() }),
         _ => None,
     };
     list.iter().filter_map(text).collect()
 }
 
-fn place_codes(codes: &[Word], set: &Fields<'_>, out: &mut Diags) {
+fn place_codes(codes: &[Text], set: &Fields<'_>, out: &mut Diags) {
     if codes.is_empty() && set.node("codes").is_some() {
         out.fault(
             set.place("codes"),
@@ -259,7 +259,7 @@ fn place_codes(codes: &[Word], set: &Fields<'_>, out: &mut Diags) {
 }
 
 /// A word that stands twice where each stands once.
-pub fn twice(words: &[Word], what: &str, out: &mut Diags) {
+pub fn twice(words: &[Text], what: &str, out: &mut Diags) {
     let mut seen = HashSet::new();
     for word in words {
         if !seen.insert(word.as_str()) {
@@ -268,7 +268,7 @@ pub fn twice(words: &[Word], what: &str, out: &mut Diags) {
     }
 }
 
-fn reaches(set: &Fields<'_>, codes: &[Word], out: &mut Diags) -> Vec<(Word, Word)> {
+fn reaches(set: &Fields<'_>, codes: &[Text], out: &mut Diags) -> Vec<(Text, Text)> {
     let Some(node) = set.node("reach") else {
         return Vec::new();
     };
@@ -296,9 +296,9 @@ fn reaches(set: &Fields<'_>, codes: &[Word], out: &mut Diags) -> Vec<(Word, Word
 }
 
 /// One unnamed direction, a number of them, or each in words.
-fn directions(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Vec<Word> {
+fn directions(id: &Text, fields: &Fields<'_>, out: &mut Diags) -> Vec<Text> {
     let unnamed = |count: u32| {
-        let word = Word { text: "".into(), at: id.at.clone() };
+        let word = Text { text: "".into(), at: id.at.clone() };
         vec![word; count.max(1) as usize]
     };
     let Some(node) = fields.node("directions") else {

@@ -9,7 +9,7 @@ use super::shape::{Kind, Shape, may, must};
 use crate::diag::{Diags, Span};
 use crate::model::engine::Engine;
 use crate::model::record::{Accepted, Again, Boxes, Change, Finding, LeftOut, Outside, Why};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 
 const WHYS: &[(&str, Why)] = &[
     ("mistyped", Why::Mistyped),
@@ -187,9 +187,9 @@ impl Events<'_> {
     fn refers(
         &self,
         engine: &Engine,
-        part: &Word,
-        places: &[Word],
-        rework: Option<&Word>,
+        part: &Text,
+        places: &[Text],
+        rework: Option<&Text>,
         out: &mut Diags,
     ) {
         let parts = Known::new("part", engine.parts.iter().map(|part| &part.id));
@@ -227,7 +227,7 @@ impl Events<'_> {
 }
 
 /// The features that a change names are the part's.
-fn of_part(engine: &Engine, part: &Word, features: &[Word], out: &mut Diags) {
+fn of_part(engine: &Engine, part: &Text, features: &[Text], out: &mut Diags) {
     let Some(index) = engine.part(part.as_str()) else { return };
     let own = engine.features.iter().filter(|feature| feature.part == index);
     let known = Known::new("feature of the part", own.map(|feature| &feature.id));
@@ -241,7 +241,7 @@ fn why(fields: &Fields<'_>) -> Option<(Why, Span)> {
 }
 
 /// `bore`, or `bore 2` for the second box: the key and an index from 0.
-fn box_name(named: Word, out: &mut Diags) -> Option<(Word, Option<usize>)> {
+fn box_name(named: Text, out: &mut Diags) -> Option<(Text, Option<usize>)> {
     let (key, number) = match named.as_str().trim().split_once(' ') {
         Some((key, number)) => (key, Some(number.trim())),
         None => (named.as_str().trim(), None),
@@ -259,7 +259,7 @@ fn box_name(named: Word, out: &mut Diags) -> Option<(Word, Option<usize>)> {
         out.fault(&named.at, format!("there is no box \"{named}\""), right);
         return None;
     }
-    Some((Word { text: key.into(), at: named.at.clone() }, index?))
+    Some((Text { text: key.into(), at: named.at.clone() }, index?))
 }
 
 pub fn findings(fields: &Fields<'_>) -> Vec<Finding> {

@@ -8,7 +8,7 @@ use super::shape::Shape;
 use super::tree::{Node, Table, Tree, Value};
 use crate::diag::{Diags, Span};
 use crate::model::date::Date;
-use crate::model::typed::{Typed, Word};
+use crate::model::typed::{Number, Text};
 use crate::quantity::Fit;
 
 #[derive(Clone, Copy)]
@@ -42,12 +42,12 @@ impl<'a> Fields<'a> {
 
     /// A text; also a figure or a day where those are allowed, as typed. `None`
     /// where it is blank.
-    pub fn text(&self, key: &str) -> Option<Word> {
+    pub fn text(&self, key: &str) -> Option<Text> {
         self.node(key).and_then(word)
     }
 
     /// One text or several; blank ones are left out.
-    pub fn texts(&self, key: &str) -> Option<Vec<Word>> {
+    pub fn texts(&self, key: &str) -> Option<Vec<Text>> {
         let node = self.node(key)?;
         match &node.value {
             Value::List(list) => Some(list.iter().filter_map(word).collect()),
@@ -83,12 +83,12 @@ impl<'a> Fields<'a> {
         }
     }
 
-    pub fn figure(&self, key: &str) -> Option<Typed> {
+    pub fn figure(&self, key: &str) -> Option<Number> {
         self.node(key).and_then(typed)
     }
 
     /// Both of a pair, an absent one as `None`; `read` is `typed` or `fit`.
-    pub fn pair(&self, key: &str, read: fn(&Node) -> Option<Typed>) -> [Option<Typed>; 2] {
+    pub fn pair(&self, key: &str, read: fn(&Node) -> Option<Number>) -> [Option<Number>; 2] {
         match self.node(key).map(|node| &node.value) {
             Some(Value::List(list)) if list.len() == 2 => [read(&list[0]), read(&list[1])],
             _ => [None, None],
@@ -100,13 +100,13 @@ impl<'a> Fields<'a> {
     }
 
     /// Tables by name, in the order of the file.
-    pub fn named(&self, key: &str) -> Vec<(&'a Word, Fields<'a>)> {
+    pub fn named(&self, key: &str) -> Vec<(&'a Text, Fields<'a>)> {
         let entries = self.node(key).and_then(Node::table).map_or(&[][..], |table| &table.0);
         entries.iter().filter_map(|entry| Some((&entry.key, Fields::of(&entry.node)?))).collect()
     }
 
     /// The names of those tables, unreadable ones included.
-    pub fn names(&self, key: &str) -> Vec<&'a Word> {
+    pub fn names(&self, key: &str) -> Vec<&'a Text> {
         let entries = self.node(key).and_then(Node::table).map_or(&[][..], |table| &table.0);
         entries.iter().map(|entry| &entry.key).collect()
     }
@@ -119,33 +119,33 @@ impl<'a> Fields<'a> {
     }
 }
 
-pub fn word(node: &Node) -> Option<Word> {
+pub fn word(node: &Node) -> Option<Text> {
     match &node.value {
         Value::Text(text) if blank(text) => None,
         Value::Text(text) | Value::Figure(text) | Value::Date(text) => {
-            Some(Word { text: text.clone(), at: node.at.clone() })
+            Some(Text { text: text.clone(), at: node.at.clone() })
         }
         _ => None,
     }
 }
 
 /// A figure; `None` for anything else, `"-"` among it.
-pub fn typed(node: &Node) -> Option<Typed> {
+pub fn typed(node: &Node) -> Option<Number> {
     match &node.value {
         Value::Figure(raw) => {
             let value = figure::read(raw).ok()?;
-            Some(Typed { value, text: raw.clone(), at: node.at.clone() })
+            Some(Number { value, text: raw.clone(), at: node.at.clone() })
         }
         _ => None,
     }
 }
 
 /// A limit of a fit, its side in the sign.
-pub fn fit(node: &Node) -> Option<Typed> {
+pub fn fit(node: &Node) -> Option<Number> {
     match &node.value {
         Value::Text(text) | Value::Figure(text) => {
             let value = Fit::read(text).ok()?.0;
-            Some(Typed { value, text: text.clone(), at: node.at.clone() })
+            Some(Number { value, text: text.clone(), at: node.at.clone() })
         }
         _ => None,
     }

@@ -6,7 +6,7 @@ use super::shape::{By, Key, Kind, Shape, Varied, may, must};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::form::{Block, Content, Form, FormSet, ReportForm, ReportSection};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use std::collections::HashMap;
 
 /// Where the forms of a job lie, and which of them is the report's.
@@ -161,10 +161,10 @@ pub fn forms(files: &Sources, out: &mut Diags) -> Option<FormSet> {
 fn once<'a, T>(
     things: &'a [T],
     what: &str,
-    mark: impl Fn(&'a T) -> Option<(Box<str>, &'a Word)>,
+    mark: impl Fn(&'a T) -> Option<(Box<str>, &'a Text)>,
     out: &mut Diags,
 ) {
-    let mut seen: HashMap<Box<str>, &Word> = HashMap::new();
+    let mut seen: HashMap<Box<str>, &Text> = HashMap::new();
     for (mark, word) in things.iter().filter_map(mark) {
         if let Some(first) = seen.insert(mark.clone(), word) {
             let wrong = format!("the {what} {mark} stands twice");
@@ -204,7 +204,7 @@ pub fn form(files: &Sources, name: &str, out: &mut Diags) -> Option<Form> {
     })
 }
 
-fn signs(sheet: &Fields<'_>) -> Vec<(Word, Word)> {
+fn signs(sheet: &Fields<'_>) -> Vec<(Text, Text)> {
     let Some(signs) = sheet.table("signs") else {
         return Vec::new();
     };
@@ -219,7 +219,7 @@ fn block(fields: &Fields<'_>, out: &mut Diags) -> Option<Block> {
 }
 
 /// Parts by item, those of one item apart by spaces; `""` for an item of none.
-fn of_each(fields: &Fields<'_>, out: &mut Diags) -> Vec<Vec<Word>> {
+fn of_each(fields: &Fields<'_>, out: &mut Diags) -> Vec<Vec<Text>> {
     let Some(Value::List(list)) = fields.node("of-each").map(|node| &node.value) else {
         return Vec::new();
     };
@@ -231,7 +231,7 @@ fn of_each(fields: &Fields<'_>, out: &mut Diags) -> Vec<Vec<Word>> {
     }
     let parts = |node: &Node| match &node.value {
         Value::Text(text) => {
-            let part = |part: &str| Word { text: part.into(), at: node.at.clone() };
+            let part = |part: &str| Text { text: part.into(), at: node.at.clone() };
             text.split_whitespace().map(part).collect()
         }
         _ => Vec::new(),

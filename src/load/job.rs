@@ -7,7 +7,7 @@ use super::shape::{Kind, Shape, may, must};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::job::{Gauge, Job, Leaf, Paper, Person, Role, Rule, Scope, Shop};
-use crate::model::typed::{Typed, Word};
+use crate::model::typed::{Number, Text};
 use crate::quantity::{Length, Unit};
 
 const SCOPES: &[(&str, Scope)] = &[("new", Scope::New), ("service", Scope::Service)];
@@ -134,7 +134,7 @@ pub fn job(files: &Sources, name: &str, out: &mut Diags) -> Option<Job> {
 
 /// The report lies in a folder of its own, so that no report made here is
 /// written over it.
-fn report_name(name: &Word, out: &mut Diags) {
+fn report_name(name: &Text, out: &mut Diags) {
     let text = name.as_str();
     let plain = !text.contains(['/', '\\']) && !text.starts_with('.');
     if !(plain && text.to_ascii_lowercase().ends_with(".pdf")) {
@@ -143,7 +143,7 @@ fn report_name(name: &Word, out: &mut Diags) {
     }
 }
 
-fn person(id: &Word, fields: &Fields<'_>) -> Option<Person> {
+fn person(id: &Text, fields: &Fields<'_>) -> Option<Person> {
     Some(Person {
         initials: id.clone(),
         name: fields.text("name")?,
@@ -153,7 +153,7 @@ fn person(id: &Word, fields: &Fields<'_>) -> Option<Person> {
 }
 
 /// Initials are written in a small box.
-fn initials(id: &Word, out: &mut Diags) {
+fn initials(id: &Text, out: &mut Diags) {
     let fits = id.as_str().chars().all(|c| c.is_alphanumeric() || c == '-');
     if !fits || id.as_str().is_empty() || id.as_str().chars().count() > 4 {
         out.fault(
@@ -164,7 +164,7 @@ fn initials(id: &Word, out: &mut Diags) {
     }
 }
 
-fn gauge(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
+fn gauge(id: &Text, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
     let [low, high] = fields.pair("range", typed);
     let range = match (low, high) {
         (Some(low), Some(high)) => Some((low, high)),
@@ -210,7 +210,7 @@ fn gauge(id: &Word, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
     })
 }
 
-fn above_zero(figure: &Typed) -> bool {
+fn above_zero(figure: &Number) -> bool {
     !figure.value.is_zero() && !figure.value.is_negative()
 }
 

@@ -7,7 +7,7 @@ use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Side;
 use crate::model::line::{SizeLimits, Tolerance, Twin};
-use crate::model::typed::{Limit, Typed};
+use crate::model::typed::{Limit, Number};
 use crate::quantity::Exact;
 
 /// The word of a document that takes no used part back.
@@ -108,7 +108,7 @@ fn worked_out(new: &Option<Limit>, amount: &Limit, by: Exact, out: &mut Diags) -
         return None;
     };
     let value = new.value + by;
-    Some(Typed { value, text: value.to_string().into(), at: amount.at.clone() })
+    Some(Number { value, text: value.to_string().into(), at: amount.at.clone() })
 }
 
 /// The decimals of a resolution: a one with zeros before it.
@@ -230,7 +230,7 @@ impl Reading {
         }
     }
 
-    fn value(self) -> fn(&Node) -> Option<Typed> {
+    fn value(self) -> fn(&Node) -> Option<Number> {
         if self.fits { fit } else { typed }
     }
 

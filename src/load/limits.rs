@@ -12,7 +12,7 @@ use crate::model::engine::Side;
 use crate::model::line::{self, CountLine, FeelerLine, FitLine, Grade};
 use crate::model::line::{ReadingLine, RecordedLine, Reduction, RoundnessLine, SizeLimits};
 use crate::model::line::{SizeGrade, SizeLine, SpreadLine, TaperLine};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 
 const REDUCTIONS: &[(&str, Reduction)] =
     &[("worst", Reduction::Worst), ("average", Reduction::Average)];
@@ -287,7 +287,7 @@ impl Reader<'_> {
         }
         let each = fields
             .text("each")
-            .unwrap_or_else(|| Word { text: "tooth".into(), at: fields.at.clone() });
+            .unwrap_or_else(|| Text { text: "tooth".into(), at: fields.at.clone() });
         Some(FeelerLine { at, part, teeth, each, limits })
     }
 
@@ -309,7 +309,7 @@ fn reduction(fields: &Fields<'_>) -> Reduction {
     fields.choice("reduction", REDUCTIONS).unwrap_or_default()
 }
 
-fn labels(fields: &Fields<'_>, out: &mut Diags) -> Vec<Word> {
+fn labels(fields: &Fields<'_>, out: &mut Diags) -> Vec<Text> {
     let labels = fields.texts("labels").unwrap_or_default();
     twice(&labels, "label", out);
     labels

@@ -1,7 +1,7 @@
 //! The known word that a mistyped one is nearest to.
 
 use crate::diag::{Diags, Span};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use std::collections::BTreeMap;
 
 /// The nearest of some words, where one is near enough to be meant.
@@ -56,7 +56,7 @@ pub struct Known {
 const LISTED: usize = 12;
 
 impl Known {
-    pub fn new<'a>(what: &'static str, names: impl Iterator<Item = &'a Word>) -> Known {
+    pub fn new<'a>(what: &'static str, names: impl Iterator<Item = &'a Text>) -> Known {
         let by_name = names.enumerate().map(|(index, name)| (name.text.clone(), index)).collect();
         Known { what, by_name, lost: false }
     }
@@ -69,7 +69,7 @@ impl Known {
 
     /// The index of a name; a name that is not there is a fault that offers
     /// the nearest, or lists what there is.
-    pub fn find(&self, name: &Word, out: &mut Diags) -> Option<usize> {
+    pub fn find(&self, name: &Text, out: &mut Diags) -> Option<usize> {
         let found = self.by_name.get(name.as_str()).copied();
         if found.is_none() && !self.lost {
             self.lacking(&name.at, name.as_str(), out);

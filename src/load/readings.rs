@@ -14,7 +14,7 @@ use crate::model::line::Limits;
 use crate::model::record::{
     Boxes, Initialled, ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign,
 };
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use std::collections::HashMap;
 
 pub static READINGS: Shape = Shape {
@@ -269,7 +269,7 @@ fn at_place(entry: &Entry) -> bool {
 }
 
 /// Words at each of several places; blank ones are left out.
-fn placed(table: &Table, out: &mut Diags) -> Vec<(Word, Word)> {
+fn placed(table: &Table, out: &mut Diags) -> Vec<(Text, Text)> {
     let words = |entry: &Entry| {
         let place = entry.key.clone();
         let words = match &entry.node.value {
@@ -293,8 +293,8 @@ fn placed(table: &Table, out: &mut Diags) -> Vec<(Word, Word)> {
     table.0.iter().filter_map(words).collect()
 }
 
-fn worded(node: &Node, text: &str) -> Word {
-    Word { text: text.into(), at: node.at.clone() }
+fn worded(node: &Node, text: &str) -> Text {
+    Text { text: text.into(), at: node.at.clone() }
 }
 
 fn renewed(fields: &Fields<'_>) -> Option<Renewed> {

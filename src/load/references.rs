@@ -5,7 +5,7 @@ use super::nearest::Known;
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Engine;
 use crate::model::line::Line;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use std::collections::HashMap;
 
 /// What lines refer to in the engine.
@@ -29,7 +29,7 @@ impl Names {
 
 /// References start with a capital and stand once.
 pub fn references(lines: &[Fields<'_>], out: &mut Diags) {
-    let mut seen: HashMap<Box<str>, Word> = HashMap::new();
+    let mut seen: HashMap<Box<str>, Text> = HashMap::new();
     for reference in lines.iter().filter_map(|line| line.text("ref")) {
         let text = reference.as_str();
         let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();

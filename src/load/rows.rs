@@ -8,7 +8,7 @@ use super::shape::{Kind, Shape, may};
 use super::tree::{Entry, Node, Value};
 use crate::diag::{Diags, Span};
 use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
-use crate::model::typed::Typed;
+use crate::model::typed::Number;
 
 /// A row of one box needs no brackets.
 pub const BOXES: Kind = Kind::Other("figures, one a box", &[Kind::FigureEntry, Kind::Boxes]);
@@ -79,7 +79,7 @@ pub fn boxes(key: &str, node: &Node, decimals: Option<u8>, out: &mut Diags) -> O
     }
 }
 
-fn readings(node: &Node, decimals: Option<u8>, out: &mut Diags) -> Option<Vec<Option<Typed>>> {
+fn readings(node: &Node, decimals: Option<u8>, out: &mut Diags) -> Option<Vec<Option<Number>>> {
     let list = match &node.value {
         Value::List(list) => &list[..],
         Value::Unread => return None,
@@ -90,7 +90,7 @@ fn readings(node: &Node, decimals: Option<u8>, out: &mut Diags) -> Option<Vec<Op
     Some(list.iter().map(|node| reading(node, out)).collect())
 }
 
-fn reading(node: &Node, out: &mut Diags) -> Option<Typed> {
+fn reading(node: &Node, out: &mut Diags) -> Option<Number> {
     match &node.value {
         Value::Figure(_) => check_digits(node, out),
         Value::Text(text) if blank(text) => {}
@@ -154,7 +154,7 @@ fn tooth_marks(node: &Node, out: &mut Diags) -> Option<Vec<Mark>> {
 }
 
 /// Tooth, leaf, and whether it entered.
-fn leaves(node: &Node, out: &mut Diags) -> Option<Vec<(u32, Typed, bool)>> {
+fn leaves(node: &Node, out: &mut Diags) -> Option<Vec<(u32, Number, bool)>> {
     match &node.value {
         Value::List(list) => Some(list.iter().filter_map(|node| leaf(node, out)).collect()),
         Value::Unread => None,
@@ -165,7 +165,7 @@ fn leaves(node: &Node, out: &mut Diags) -> Option<Vec<(u32, Typed, bool)>> {
     }
 }
 
-fn leaf(node: &Node, out: &mut Diags) -> Option<(u32, Typed, bool)> {
+fn leaf(node: &Node, out: &mut Diags) -> Option<(u32, Number, bool)> {
     let Value::List(list) = &node.value else {
         if !matches!(node.value, Value::Unread) {
             leaf_fault(&node.at, format!("a leaf that is {}", node.kind()), out);

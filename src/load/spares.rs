@@ -9,7 +9,7 @@ use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
 use crate::model::record::Boxes;
 use crate::model::spare::Spare;
-use crate::model::typed::Typed;
+use crate::model::typed::Number;
 
 pub static SPARES: Shape =
     Shape { name: "a list of spares", keys: &[&[may("spare", Kind::Each(&SPARE), "[[spare]]")]] };
@@ -97,7 +97,7 @@ fn one(
     feature: usize,
     node: &Node,
     out: &mut Diags,
-) -> Option<Vec<Option<Typed>>> {
+) -> Option<Vec<Option<Number>>> {
     let count = engine.features[feature].boxes();
     let Some(Boxes::Readings(read)) = boxes("read", node, None, out) else { return None };
     if read.len() != count {

@@ -8,7 +8,7 @@
 use super::chunk::{self, Chunk, Head};
 use super::mistake;
 use crate::diag::{Diag, Diags, Severity, Span, shown, unprinted};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use std::borrow::Cow;
 use std::collections::HashSet;
 use std::ops::Range;
@@ -53,7 +53,7 @@ pub struct Table(pub Vec<Entry>);
 
 #[derive(Clone, Debug)]
 pub struct Entry {
-    pub key: Word,
+    pub key: Text,
     pub node: Node,
 }
 
@@ -305,7 +305,7 @@ impl Reading<'_> {
         let entry = |(key, value): (Spanned<Cow<'_, str>>, Spanned<DeValue<'_>>)| {
             let at = self.loc(key.span());
             let text = self.printable(&at, key.as_ref());
-            Entry { key: Word { text, at }, node: self.node(value) }
+            Entry { key: Text { text, at }, node: self.node(value) }
         };
         Table(entries.into_iter().map(entry).collect())
     }

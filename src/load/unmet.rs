@@ -7,7 +7,7 @@ use crate::diag::Diags;
 use crate::model::engine::{Engine, Reopens};
 use crate::model::form::{Content, Form, FormSet};
 use crate::model::line::Limits;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 
 /// What can be named.
 struct Known<'a> {
@@ -26,7 +26,7 @@ pub fn notes(engine: &Engine, limits: &Limits, forms: &FormSet, out: &mut Diags)
         places: engine.places.iter().map(|set| set.id.as_str()).collect(),
         conditions: engine.conditions.iter().map(|condition| condition.id.as_str()).collect(),
         lines: limits.lines.iter().map(|line| line.reference.as_str()).collect(),
-        blocks: blocks.filter_map(|block| block.id.as_ref().map(Word::as_str)).collect(),
+        blocks: blocks.filter_map(|block| block.id.as_ref().map(Text::as_str)).collect(),
     };
     for rework in &engine.reworks {
         for what in &rework.reopens {
@@ -44,7 +44,7 @@ pub fn notes(engine: &Engine, limits: &Limits, forms: &FormSet, out: &mut Diags)
 impl Known<'_> {
     fn form(&self, form: &Form, out: &mut Diags) {
         let part =
-            |name: &Word, then: &str, out: &mut Diags| unmet("part", name, &self.parts, then, out);
+            |name: &Text, then: &str, out: &mut Diags| unmet("part", name, &self.parts, then, out);
         if let Some(name) = &form.part {
             part(name, &format!("sheet {} is left out", form.letter), out);
         }
@@ -80,7 +80,7 @@ impl Known<'_> {
     }
 }
 
-fn unmet(what: &str, name: &Word, known: &[&str], then: &str, out: &mut Diags) {
+fn unmet(what: &str, name: &Text, known: &[&str], then: &str, out: &mut Diags) {
     if known.contains(&name.as_str()) {
         return;
     }

@@ -1,15 +1,15 @@
 //! The engine: where its features lie, what they belong to, in which state of
 //! assembly they are measured, and what a rework disturbs.
 
-use super::typed::{Typed, Word};
+use super::typed::{Number, Text};
 use crate::diag::Span;
 use crate::quantity::Length;
 
 /// An engine model as a shop describes it.
 #[derive(Clone, Debug)]
 pub struct Engine {
-    pub maker: Word,
-    pub model: Word,
+    pub maker: Text,
+    pub model: Text,
     pub unit: Length,
     /// In the order of the file, which is the printing order.
     pub places: Vec<PlaceSet>,
@@ -22,28 +22,28 @@ pub struct Engine {
 /// The places at which like features occur, in printing order.
 #[derive(Clone, Debug)]
 pub struct PlaceSet {
-    pub id: Word,
+    pub id: Text,
     pub places: Vec<Place>,
 }
 
 #[derive(Clone, Debug)]
 pub struct Place {
     /// Capitals and digits; the row code is the line's reference and this.
-    pub code: Word,
+    pub code: Text,
     /// In words: propeller end, centre, cylinder 3 exhaust.
-    pub name: Word,
+    pub name: Text,
     /// How it is reached, where it must be reached through something.
-    pub reach: Option<Word>,
+    pub reach: Option<Text>,
 }
 
 #[derive(Clone, Debug)]
 pub struct Part {
-    pub id: Word,
+    pub id: Text,
     /// As printed: `camshaft`, `main bearing shells`.
-    pub name: Word,
-    pub material: Option<Word>,
+    pub name: Text,
+    pub material: Option<Text>,
     /// Millionths of a length per degree Celsius.
-    pub expansion: Option<Typed>,
+    pub expansion: Option<Number>,
     /// How many the engine has; unless told one, or one at each of its places.
     pub count: u32,
     /// Renewed at every overhaul: reused makes the record fail.
@@ -65,9 +65,9 @@ pub enum Side {
 /// Something measured on a part.
 #[derive(Clone, Debug)]
 pub struct Feature {
-    pub id: Word,
+    pub id: Text,
     /// As printed: `camshaft journal`. From the identifier where not given.
-    pub name: Word,
+    pub name: Text,
     /// Index into `Engine::parts`.
     pub part: usize,
     pub side: Side,
@@ -75,9 +75,9 @@ pub struct Feature {
     pub at: Option<usize>,
     /// What each direction is, in words, in order A, B, ...; never empty.
     /// Empty words where only a number was given.
-    pub directions: Vec<Word>,
+    pub directions: Vec<Text>,
     /// Names of the planes; empty where there is one, unnamed.
-    pub planes: Vec<Word>,
+    pub planes: Vec<Text>,
     /// The direction that alone governs the fit, an index.
     pub governing_direction: Option<usize>,
     /// The plane that alone governs the fit, an index.
@@ -89,20 +89,20 @@ pub struct Feature {
 /// A state of assembly that must be reached before measuring.
 #[derive(Clone, Debug)]
 pub struct Condition {
-    pub id: Word,
-    pub name: Word,
+    pub id: Text,
+    pub name: Text,
     /// What is to be done, each with its own tick.
-    pub steps: Vec<Word>,
+    pub steps: Vec<Text>,
     /// The gauge that they are done with: a torque wrench.
-    pub with: Option<Word>,
+    pub with: Option<Text>,
 }
 
 /// What a piece of work on a part reopens.
 #[derive(Clone, Debug)]
 pub struct Rework {
-    pub id: Word,
+    pub id: Text,
     /// As printed: `journal ground undersize`.
-    pub name: Word,
+    pub name: Text,
     /// Index into `Engine::parts`.
     pub part: usize,
     /// The work is the change of the part itself.
@@ -117,9 +117,9 @@ pub enum Reopens {
     /// Readings of a feature: index into `Engine::features`.
     Feature(usize),
     /// A line of the limits, by its reference.
-    Line(Word),
+    Line(Text),
     /// A block of a form, by its identifier.
-    Block(Word),
+    Block(Text),
 }
 
 impl Feature {

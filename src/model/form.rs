@@ -1,6 +1,6 @@
 //! Forms: one sheet each, the same set for any engine.
 
-use super::typed::Word;
+use super::typed::Text;
 
 /// The forms of a job in bench order, and the report's wording.
 #[derive(Clone, Debug)]
@@ -13,33 +13,33 @@ pub struct FormSet {
 #[derive(Clone, Debug)]
 pub struct Form {
     /// One to three capitals, digits.
-    pub letter: Word,
-    pub title: Word,
+    pub letter: Text,
+    pub title: Text,
     /// What kind of sheet, under the title.
-    pub subtitle: Option<Word>,
-    pub revision: Word,
+    pub subtitle: Option<Text>,
+    pub revision: Text,
     /// Place in the bench order.
-    pub order: (u32, Word),
+    pub order: (u32, Text),
     /// Printed only where the engine has this part.
-    pub part: Option<Word>,
+    pub part: Option<Text>,
     /// Captions of the sign-off at the foot, by key (`shaft`, `bore`,
     /// `read`, `work`); the order is the printing order. Worked out from the
     /// blocks where the form does not say.
-    pub signs: Vec<(Word, Word)>,
+    pub signs: Vec<(Text, Text)>,
     pub blocks: Vec<Block>,
 }
 
 #[derive(Clone, Debug)]
 pub struct Block {
     /// By which a rework can reopen it.
-    pub id: Option<Word>,
+    pub id: Option<Text>,
     /// Printed only where the engine has this part.
-    pub part: Option<Word>,
+    pub part: Option<Text>,
     /// Further parts that the items speak of: a change of one reopens them.
-    pub of: Vec<Word>,
+    pub of: Vec<Text>,
     /// The parts that each item speaks of, in place of the block's; empty where
     /// all speak of the same.
-    pub of_each: Vec<Vec<Word>>,
+    pub of_each: Vec<Vec<Text>>,
     pub content: Content,
 }
 
@@ -48,65 +48,65 @@ pub struct Block {
 pub enum Content {
     /// Things to look at: ok, found, n.a.; at each place of a set where `at`.
     LookOver {
-        title: Word,
-        items: Vec<Word>,
-        at: Option<Word>,
+        title: Text,
+        items: Vec<Text>,
+        at: Option<Text>,
     },
     /// Work that must be done, each with a tick: before measuring, assembly.
     Steps {
-        title: Word,
-        items: Vec<Word>,
-        at: Option<Word>,
+        title: Text,
+        items: Vec<Text>,
+        at: Option<Text>,
         hold: bool,
         /// The gauge that it is done with: a torque wrench.
-        with: Option<Word>,
+        with: Option<Text>,
     },
     /// The steps of an engine's condition, before measuring.
     Condition {
-        id: Word,
+        id: Text,
     },
     /// The rows of these lines of the limits, in this order.
     Measure {
-        title: Option<Word>,
-        note: Option<Word>,
-        lines: Vec<Word>,
+        title: Option<Text>,
+        note: Option<Text>,
+        lines: Vec<Text>,
     },
     /// Every line that no other sheet prints.
     Rest {
-        title: Word,
+        title: Text,
     },
     /// Blanks to fill in with words or figures.
     Write {
-        title: Word,
-        items: Vec<Word>,
-        at: Option<Word>,
+        title: Text,
+        items: Vec<Text>,
+        at: Option<Text>,
     },
     /// Always-renewed parts: each with number, batch and document.
     Renew {
-        title: Word,
-        parts: Option<Vec<Word>>,
+        title: Text,
+        parts: Option<Vec<Text>>,
     },
     Caution {
-        text: Word,
+        text: Text,
     },
     Note {
-        text: Word,
+        text: Text,
     },
 }
 
 /// The report's sections and wording, from `report.toml`.
 #[derive(Clone, Debug)]
 pub struct ReportForm {
-    pub title: Word,
+    pub title: Text,
     /// Key of a section that the program knows, heading, words under it.
     pub sections: Vec<ReportSection>,
     /// What the report is not; at the foot of every page.
-    pub disclaimer: Word,
+    pub disclaimer: Text,
 }
 
 #[derive(Clone, Debug)]
 pub struct ReportSection {
-    pub show: Word,
-    pub title: Word,
-    pub text: Option<Word>,
+    pub show: Text,
+    pub title: Text,
+    pub text: Option<Text>,
 }

@@ -1,16 +1,16 @@
 //! The job: whose engine, which scope, who works on it and with what.
 
 use super::date::Date;
-use super::typed::{Typed, Word};
+use super::typed::{Number, Text};
 use crate::quantity::{Exact, Length, Unit};
 use std::fmt;
 
 #[derive(Clone, Debug)]
 pub struct Job {
-    pub work_order: Word,
-    pub serial: Word,
-    pub hours: Option<Word>,
-    pub opened: Option<(Date, Word)>,
+    pub work_order: Text,
+    pub serial: Text,
+    pub hours: Option<Text>,
+    pub opened: Option<(Date, Text)>,
     pub scope: Scope,
     pub rule: Rule,
     /// Whether each sheet needs a check by a second person.
@@ -25,28 +25,28 @@ pub struct Job {
     /// What is known of parts before the first reading.
     pub arrived: Vec<Arrived>,
     /// Directives and work sent out are in the record, not here.
-    pub owner: Option<Word>,
+    pub owner: Option<Text>,
     /// The report of an earlier job of the same engine, a file of the job's
     /// folder `earlier`.
-    pub earlier: Option<Word>,
+    pub earlier: Option<Text>,
 }
 
 /// A feature that came to the job at a grade already.
 #[derive(Clone, Debug)]
 pub struct Arrived {
     /// By its identifier in the engine file.
-    pub feature: Word,
-    pub grade: Word,
+    pub feature: Text,
+    pub grade: Text,
     /// Codes of the places, where single parts sit there; empty for all.
-    pub places: Vec<Word>,
+    pub places: Vec<Text>,
 }
 
 /// A feeler leaf. It is named by its engraving and counts by its measured
 /// thickness, where one is given.
 #[derive(Clone, Debug)]
 pub struct Leaf {
-    pub engraved: Typed,
-    pub measured: Option<Typed>,
+    pub engraved: Number,
+    pub measured: Option<Number>,
 }
 
 impl Leaf {
@@ -106,16 +106,16 @@ impl fmt::Display for Paper {
 
 #[derive(Clone, Debug)]
 pub struct Shop {
-    pub name: Word,
-    pub certificate: Option<Word>,
-    pub address: Option<Word>,
+    pub name: Text,
+    pub certificate: Option<Text>,
+    pub address: Option<Text>,
 }
 
 #[derive(Clone, Debug)]
 pub struct Person {
-    pub initials: Word,
-    pub name: Word,
-    pub certificate: Option<Word>,
+    pub initials: Text,
+    pub name: Text,
+    pub certificate: Option<Text>,
     pub role: Role,
 }
 
@@ -128,21 +128,21 @@ pub enum Role {
 
 #[derive(Clone, Debug)]
 pub struct Gauge {
-    pub id: Word,
-    pub name: Word,
-    pub serial: Option<Word>,
+    pub id: Text,
+    pub name: Text,
+    pub serial: Option<Text>,
     /// A telescoping gauge only transfers a size to a micrometer.
     pub transfer: bool,
-    pub range: Option<(Typed, Typed)>,
+    pub range: Option<(Number, Number)>,
     /// Of the range, uncertainty and resolution; the limits' unit unless told.
     /// A spring tester's is `lbf`, a torque wrench's `in·lbf`.
     pub unit: Option<Unit>,
-    pub resolution: Option<Typed>,
+    pub resolution: Option<Number>,
     /// Expanded, k = 2.
-    pub uncertainty: Option<Typed>,
+    pub uncertainty: Option<Number>,
     /// Millionths of a length per degree Celsius; steel unless told.
-    pub expansion: Option<Typed>,
-    pub due: Option<(Date, Word)>,
+    pub expansion: Option<Number>,
+    pub due: Option<(Date, Text)>,
 }
 
 impl Job {

@@ -1,7 +1,7 @@
 //! Lines of a limits table, a variant a kind.
 
 use super::engine::Engine;
-use super::typed::{Limit, TypedKey, Word};
+use super::typed::{Limit, Text, TypedKey};
 use crate::diag::Span;
 use crate::quantity::{Length, Unit};
 
@@ -9,7 +9,7 @@ use crate::quantity::{Length, Unit};
 #[derive(Clone, Debug)]
 pub struct Limits {
     /// The shop's own number of this file, `L-07`; the file name where absent.
-    pub number: Word,
+    pub number: Text,
     pub document: Document,
     pub lines: Vec<Line>,
     /// All that was typed for the document, key by key.
@@ -45,10 +45,10 @@ impl Limits {
 /// The document that the limits repeat.
 #[derive(Clone, Debug)]
 pub struct Document {
-    pub title: Word,
-    pub number: Word,
-    pub revision: Word,
-    pub date: Option<Word>,
+    pub title: Text,
+    pub number: Text,
+    pub revision: Text,
+    pub date: Option<Text>,
     pub unit: Length,
     /// Decimals that every length is read to, unless a line says otherwise.
     pub places: u8,
@@ -58,12 +58,12 @@ pub struct Document {
 #[derive(Clone, Debug)]
 pub struct Line {
     /// Capitals and digits: the first part of its rows' codes.
-    pub reference: Word,
-    pub name: Word,
+    pub reference: Text,
+    pub name: Text,
     /// Where it stands in the document.
-    pub page: Option<Word>,
+    pub page: Option<Text>,
     /// Who confirmed a line that does not add up; printed wherever it is used.
-    pub agreed: Option<Word>,
+    pub agreed: Option<Text>,
     pub unit: Unit,
     /// Decimals its readings are read to.
     pub places: u8,
@@ -110,7 +110,7 @@ pub struct Tolerance {
 #[derive(Clone, Debug)]
 pub struct Twin {
     /// The other of inches and millimetres unless told.
-    pub unit: Option<Word>,
+    pub unit: Option<Text>,
     pub limits: Tolerance,
 }
 
@@ -169,11 +169,11 @@ pub struct FitLine {
 /// a pin 0.010 under takes a bearing 0.010 over.
 #[derive(Clone, Debug)]
 pub struct Grade {
-    pub name: Word,
+    pub name: Text,
     pub shaft: Option<SizeLimits>,
     pub bore: Option<SizeLimits>,
-    pub shaft_called: Option<Word>,
-    pub bore_called: Option<Word>,
+    pub shaft_called: Option<Text>,
+    pub bore_called: Option<Text>,
 }
 
 impl Grade {
@@ -183,7 +183,7 @@ impl Grade {
             "shaft" => self.shaft_called.as_ref(),
             _ => self.bore_called.as_ref(),
         };
-        called.into_iter().chain([&self.name]).map(Word::as_str)
+        called.into_iter().chain([&self.name]).map(Text::as_str)
     }
 }
 
@@ -206,7 +206,7 @@ pub struct SizeLine {
 /// One grade of a size: it belongs to the feature at all of its places.
 #[derive(Clone, Debug)]
 pub struct SizeGrade {
-    pub name: Word,
+    pub name: Text,
     pub limits: Tolerance,
 }
 
@@ -238,9 +238,9 @@ pub struct ReadingLine {
     /// Index into `Engine::parts`: what it is read on.
     pub part: Option<usize>,
     /// Boxes at each place; labels where given.
-    pub labels: Vec<Word>,
+    pub labels: Vec<Text>,
     /// Gauge or set-up to read it with: `spring tester at 1.430 in`.
-    pub with: Option<Word>,
+    pub with: Option<Text>,
     pub limits: Tolerance,
     pub when: Option<usize>,
 }
@@ -250,7 +250,7 @@ pub struct ReadingLine {
 pub struct SpreadLine {
     pub at: usize,
     pub part: Option<usize>,
-    pub with: Option<Word>,
+    pub with: Option<Text>,
     pub limits: Tolerance,
 }
 
@@ -263,7 +263,7 @@ pub struct FeelerLine {
     /// Teeth or spots at each place.
     pub teeth: u32,
     /// What is counted: `tooth`.
-    pub each: Word,
+    pub each: Text,
     pub limits: Tolerance,
 }
 
@@ -279,7 +279,7 @@ pub struct CountLine {
 pub struct RecordedLine {
     pub at: Option<usize>,
     pub part: Option<usize>,
-    pub labels: Vec<Word>,
+    pub labels: Vec<Text>,
 }
 
 impl Limits {

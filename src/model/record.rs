@@ -2,14 +2,14 @@
 //! ever added; a later one names what it replaces and why.
 
 use super::date::Date;
-use super::typed::{Typed, Word};
+use super::typed::{Number, Text};
 use crate::diag::Span;
 
 /// A transcription.
 #[derive(Clone, Debug)]
 pub struct Record {
     /// Number of the sheet set, as typed.
-    pub set: Word,
+    pub set: Text,
     /// Of the second person's sheets: rows and boxes stood in another order.
     pub blind: bool,
     /// In the order of the file.
@@ -25,21 +25,21 @@ pub struct Record {
 /// All that was typed for one sheet.
 #[derive(Clone, Debug)]
 pub struct SheetEntry {
-    pub letter: Word,
+    pub letter: Text,
     /// The four characters of the sheet's own number, as typed.
-    pub number: Option<Word>,
+    pub number: Option<Text>,
     /// The digests of its lines and ticks, written by the program.
-    pub printed: Option<Word>,
+    pub printed: Option<Text>,
     /// From which second-stage sheets its rows were typed: the code of each
     /// with those of its rows, `K4TX shaft: C1 7Q4T, C2 88F2`. The last that
     /// names a row counts.
-    pub second: Vec<Word>,
+    pub second: Vec<Text>,
     pub signs: Vec<Sign>,
     pub items: Vec<ItemEntry>,
     /// Beside single items, where another hand than `work` did them.
     pub initials: Vec<Initialled>,
     pub rows: Vec<RowEntry>,
-    pub remarks: Option<Word>,
+    pub remarks: Option<Text>,
     pub at: Span,
 }
 
@@ -48,13 +48,13 @@ pub struct SheetEntry {
 /// inspector at a hold point.
 #[derive(Clone, Debug)]
 pub struct Sign {
-    pub key: Word,
-    pub by: Option<Word>,
+    pub key: Text,
+    pub by: Option<Text>,
     pub on: Option<(Date, Span)>,
-    pub gauges: Vec<Word>,
+    pub gauges: Vec<Text>,
     /// Degrees Celsius of the part and of the gauge, where taken.
-    pub part_temperature: Option<Typed>,
-    pub gauge_temperature: Option<Typed>,
+    pub part_temperature: Option<Number>,
+    pub gauge_temperature: Option<Number>,
     /// The gauge's zero looked at before use and after it, where written.
     pub zero: Option<[Mark; 2]>,
     pub at: Span,
@@ -72,7 +72,7 @@ pub struct ItemEntry {
 #[derive(Clone, Debug)]
 pub struct Initialled {
     pub number: u32,
-    pub by: Vec<Word>,
+    pub by: Vec<Text>,
     pub at: Span,
 }
 
@@ -81,9 +81,9 @@ pub enum ItemContent {
     /// One mark a place, in printed order: `v` ok or done, `x` found,
     /// `n` n.a., `-` blank.
     Marks(Vec<Mark>),
-    Words(Word),
+    Words(Text),
     /// Words at each of several places, by the place's code.
-    Placed(Vec<(Word, Word)>),
+    Placed(Vec<(Text, Text)>),
     /// An always-renewed part.
     Renewed(Renewed),
 }
@@ -100,11 +100,11 @@ pub enum Mark {
 #[derive(Clone, Debug)]
 pub struct Renewed {
     /// How many were renewed; the rest counts as reused.
-    pub count: Option<Typed>,
-    pub number: Option<Word>,
+    pub count: Option<Number>,
+    pub number: Option<Text>,
     /// Serial or batch.
-    pub batch: Option<Word>,
-    pub document: Option<Word>,
+    pub batch: Option<Text>,
+    pub document: Option<Text>,
     /// Said to be reused.
     pub reused: bool,
     pub at: Span,
@@ -113,7 +113,7 @@ pub struct Renewed {
 /// All that was typed for one row.
 #[derive(Clone, Debug)]
 pub struct RowEntry {
-    pub code: Word,
+    pub code: Text,
     pub groups: Vec<GroupEntry>,
     pub not_applicable: Option<NotApplicable>,
     pub at: Span,
@@ -122,7 +122,7 @@ pub struct RowEntry {
 /// The boxes of one side of a row: `shaft`, `bore`, `read`, `go`, `nogo`.
 #[derive(Clone, Debug)]
 pub struct GroupEntry {
-    pub key: Word,
+    pub key: Text,
     pub boxes: Boxes,
     pub at: Span,
 }
@@ -130,17 +130,17 @@ pub struct GroupEntry {
 #[derive(Clone, Debug)]
 pub enum Boxes {
     /// One a box in printed order; `None` for an empty one.
-    Readings(Vec<Option<Typed>>),
+    Readings(Vec<Option<Number>>),
     /// Ticks and crosses, one a tooth.
     Marks(Vec<Mark>),
     /// Further leaves: tooth from 1, leaf, whether it entered.
-    Leaves(Vec<(u32, Typed, bool)>),
+    Leaves(Vec<(u32, Number, bool)>),
 }
 
 #[derive(Clone, Debug)]
 pub struct NotApplicable {
-    pub why: Option<Word>,
-    pub by: Option<Word>,
+    pub why: Option<Text>,
+    pub by: Option<Text>,
     pub at: Span,
 }
 
@@ -156,25 +156,25 @@ pub enum Why {
 /// A later reading of one box, or of all the boxes of one side.
 #[derive(Clone, Debug)]
 pub struct Again {
-    pub row: Word,
+    pub row: Text,
     /// `bore`, or `bore 2` for its second box.
-    pub key: Word,
+    pub key: Text,
     /// Index of the one box; absent for all.
     pub index: Option<usize>,
     pub boxes: Boxes,
     /// Where the readings stand.
     pub boxes_at: Span,
     pub why: (Why, Span),
-    pub by: Option<Word>,
+    pub by: Option<Text>,
     pub on: Option<(Date, Span)>,
-    pub gauges: Vec<Word>,
+    pub gauges: Vec<Text>,
     /// As of a sign-off.
-    pub part_temperature: Option<Typed>,
-    pub gauge_temperature: Option<Typed>,
+    pub part_temperature: Option<Number>,
+    pub gauge_temperature: Option<Number>,
     pub zero: Option<[Mark; 2]>,
     /// The second person of `mistyped`, the inspector of an out turned.
-    pub inspector: Option<Word>,
-    pub note: Option<Word>,
+    pub inspector: Option<Text>,
+    pub note: Option<Text>,
     pub at: Span,
 }
 
@@ -182,27 +182,27 @@ pub struct Again {
 #[derive(Clone, Debug)]
 pub struct Change {
     /// The part's identifier in the engine file.
-    pub part: Word,
+    pub part: Text,
     /// Codes of the places, where single parts sit there; empty for all.
-    pub places: Vec<Word>,
+    pub places: Vec<Text>,
     /// The rework of the engine's table, where it is one of them.
-    pub rework: Option<Word>,
+    pub rework: Option<Text>,
     pub why: (Why, Span),
-    pub what: Option<Word>,
-    pub number: Option<Word>,
-    pub batch: Option<Word>,
-    pub document: Option<Word>,
+    pub what: Option<Text>,
+    pub number: Option<Text>,
+    pub batch: Option<Text>,
+    pub document: Option<Text>,
     /// To which data a rework was done.
-    pub data: Option<Word>,
-    pub grade: Option<Word>,
+    pub data: Option<Text>,
+    pub grade: Option<Text>,
     /// Of which features the rework or the grade is; empty for every one that has
     /// such a grade, without a grade for all.
-    pub features: Vec<Word>,
-    pub by: Option<Word>,
+    pub features: Vec<Text>,
+    pub by: Option<Text>,
     pub on: Option<(Date, Span)>,
     /// What was reopened and has been looked over again, by item code
     /// (`T 3`), in words.
-    pub redone: Vec<Word>,
+    pub redone: Vec<Text>,
     pub at: Span,
 }
 
@@ -210,46 +210,46 @@ pub struct Change {
 #[derive(Clone, Debug)]
 pub struct Finding {
     /// Sheet letter and item number: `L 4`.
-    pub item: Word,
+    pub item: Text,
     /// Place code or tooth, where the item has several.
-    pub place: Option<Word>,
-    pub what: Word,
-    pub done: Option<Word>,
-    pub by: Option<Word>,
+    pub place: Option<Text>,
+    pub what: Text,
+    pub done: Option<Text>,
+    pub by: Option<Text>,
     pub on: Option<(Date, Span)>,
-    pub inspector: Option<Word>,
+    pub inspector: Option<Text>,
     pub at: Span,
 }
 
 /// Why an item marked `n` does not apply.
 #[derive(Clone, Debug)]
 pub struct LeftOut {
-    pub item: Word,
-    pub place: Option<Word>,
-    pub why: Option<Word>,
-    pub by: Option<Word>,
+    pub item: Text,
+    pub place: Option<Text>,
+    pub why: Option<Text>,
+    pub by: Option<Text>,
     pub at: Span,
 }
 
 /// An out accepted on data: printed so, never as a pass.
 #[derive(Clone, Debug)]
 pub struct Accepted {
-    pub row: Word,
-    pub authority: Option<Word>,
-    pub document: Option<Word>,
+    pub row: Text,
+    pub authority: Option<Text>,
+    pub document: Option<Text>,
     pub on: Option<(Date, Span)>,
-    pub by: Option<Word>,
+    pub by: Option<Text>,
     pub at: Span,
 }
 
 /// Work sent out, and what came back with it.
 #[derive(Clone, Debug)]
 pub struct Outside {
-    pub what: Word,
-    pub who: Option<Word>,
-    pub certificate: Option<Word>,
+    pub what: Text,
+    pub who: Option<Text>,
+    pub certificate: Option<Text>,
     pub on: Option<(Date, Span)>,
-    pub result: Option<Word>,
+    pub result: Option<Text>,
     pub at: Span,
 }
 
@@ -258,7 +258,7 @@ impl Record {
     pub fn blank(set: &str) -> Record {
         let at = Span::new(&"readings.toml".into(), 0, 0);
         Record {
-            set: Word { text: set.into(), at },
+            set: Text { text: set.into(), at },
             blind: false,
             sheets: Vec::new(),
             again: Vec::new(),

@@ -1,18 +1,18 @@
 //! Spares on the shelf, measured and not yet fitted.
 
-use super::typed::{Typed, Word};
+use super::typed::{Number, Text};
 use crate::diag::Span;
 
 /// One part on the shelf with the readings of one of its features.
 #[derive(Clone, Debug)]
 pub struct Spare {
     /// The shop's own mark on it: `S-4`.
-    pub id: Word,
+    pub id: Text,
     /// Index into `Engine::features`.
     pub feature: usize,
     /// One a box, in the order in which the sheets print them; of a part that
     /// serves several places a set for each, else one set.
-    pub read: Vec<Vec<Option<Typed>>>,
+    pub read: Vec<Vec<Option<Number>>>,
     /// Unused: it is held to its new limits.
     pub new: bool,
     pub at: Span,

@@ -5,14 +5,14 @@ use crate::quantity::{Exact, Fit};
 
 /// A text and where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Word {
+pub struct Text {
     pub text: Box<str>,
     pub at: Span,
 }
 
 /// A figure, the digits as typed, and where they stand.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Typed {
+pub struct Number {
     pub value: Exact,
     pub text: Box<str>,
     pub at: Span,
@@ -32,15 +32,15 @@ pub struct TypedKey {
 
 /// A figure of a limits table. For a fit the value carries its side: loose
 /// above zero, tight below.
-pub type Limit = Typed;
+pub type Limit = Number;
 
-impl Word {
+impl Text {
     pub fn as_str(&self) -> &str {
         &self.text
     }
 }
 
-impl crate::wording::Placed for Word {
+impl crate::wording::Placed for Text {
     fn text(&self) -> &str {
         &self.text
     }
@@ -50,7 +50,7 @@ impl crate::wording::Placed for Word {
     }
 }
 
-impl std::fmt::Display for Word {
+impl std::fmt::Display for Text {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         out.write_str(&self.text)
     }
@@ -63,7 +63,7 @@ impl TypedKey {
     }
 }
 
-impl Typed {
+impl Number {
     pub fn fit(&self) -> Fit {
         Fit(self.value)
     }

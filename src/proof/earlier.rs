@@ -6,7 +6,7 @@ use super::{Proof, prove, read};
 use crate::archive::{Anchor, Attachment, Opened, Relationship, open};
 use crate::diag::Diags;
 use crate::model::Case;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::report::wear::{History, Job, wear};
 use crate::report::{Judged, judge};
 use crate::scan::Looks;
@@ -113,6 +113,6 @@ pub fn history(
 
 /// A job that names no earlier report carries none, whatever lies in its
 /// folder.
-pub fn named(name: &Word, earlier: &Earlier) -> bool {
+pub fn named(name: &Text, earlier: &Earlier) -> bool {
     name.as_str() == earlier.name
 }

@@ -1,12 +1,12 @@
 //! Parts set aside: those that wait for a decision, and those that were taken
 //! out for good. What the record says of each, for the tag wired to it.
 
-use super::judged::{ChainStep, Judged, JudgedRow, TypedSide};
+use super::judged::{Judged, JudgedRow, Step, TypedSide};
 use super::{line_of, name_of};
 use crate::judge::{Shape, State};
 use crate::model::Case;
 use crate::model::record::{Change, Record, Why};
-use crate::model::typed::{Typed, Word};
+use crate::model::typed::{Number, Text};
 use crate::sheet::{LineRows, Row, Sheet, SheetSet};
 
 /// Why a part is set aside.
@@ -124,13 +124,13 @@ fn row_said(set: &SheetSet, row: &JudgedRow) -> Vec<(String, String)> {
 }
 
 /// What stands in the boxes of each side, with who read it.
-fn figures(step: &ChainStep) -> Vec<(String, String)> {
+fn figures(step: &Step) -> Vec<(String, String)> {
     let each = step.typed.iter().filter_map(|side| {
         let boxes = readings(side)?;
         let (_, source) = side.taken().next()?;
         let mut said = vec![boxes, source.by.clone()];
         said.extend(source.on.as_ref().map(|(date, _)| date.to_string()));
-        let gauges: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
+        let gauges: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
         said.push(gauges.join(" and "));
         said.retain(|word| !word.is_empty());
         Some((side.key.to_owned(), said.join(", ")))
@@ -140,7 +140,7 @@ fn figures(step: &ChainStep) -> Vec<(String, String)> {
 
 fn readings(side: &TypedSide) -> Option<String> {
     let typed =
-        |value: &Option<Typed>| value.as_ref().map_or("-".to_owned(), |v| v.text.to_string());
+        |value: &Option<Number>| value.as_ref().map_or("-".to_owned(), |v| v.text.to_string());
     let blank = side.boxes.iter().all(Option::is_none);
     (!blank).then(|| side.boxes.iter().map(typed).collect::<Vec<_>>().join(" "))
 }
@@ -176,7 +176,7 @@ fn scrapped(case: &Case, set: &SheetSet, record: &Record, judged: &Judged, n: us
         None => vec![None],
         Some(places) => {
             let all = case.engine.places[places].places.iter().enumerate();
-            let named = |code: &Word| {
+            let named = |code: &Text| {
                 change.places.is_empty() || change.places.iter().any(|at| at.text == code.text)
             };
             all.filter(|(_, place)| named(&place.code)).map(|(n, _)| Some((places, n))).collect()
@@ -241,7 +241,7 @@ fn last_read(
             let told = |n: usize| last.is_some_and(|side| known(side, n));
             let earlier = fitted.iter().take_while(|m| **m != n).copied();
             let before = earlier.filter(|m| told(*m)).last();
-            let of_old = |step: &&ChainStep| {
+            let of_old = |step: &&Step| {
                 let here =
                     |side: &TypedSide| fitted.iter().copied().rfind(|m| known(side, *m)) == before;
                 let mut sources = step.typed.iter().flat_map(TypedSide::taken);
@@ -251,7 +251,7 @@ fn last_read(
                 });
                 step.typed.get(m).is_some_and(here) && !late
             };
-            let read = |step: &&ChainStep| step.typed.get(m).and_then(readings).is_some();
+            let read = |step: &&Step| step.typed.get(m).and_then(readings).is_some();
             let mut steps = row.steps.iter().rev().filter(of_old);
             let Some(step) = steps.find(read) else { continue };
             let Some(boxes) = step.typed.get(m).and_then(readings) else { continue };
@@ -277,7 +277,7 @@ fn fitted_by(case: &Case, record: &Record, at: PartAt) -> Vec<usize> {
 }
 
 fn taken_out(change: &Change) -> Vec<(String, String)> {
-    let word = |word: &Option<Word>| word.as_ref().map(Word::to_string).unwrap_or_default();
+    let word = |word: &Option<Text>| word.as_ref().map(Text::to_string).unwrap_or_default();
     let on = change.on.as_ref().map(|(date, _)| *date);
     let instead = [&change.number, &change.batch, &change.document].map(word);
     let instead: Vec<String> = instead.into_iter().filter(|word| !word.is_empty()).collect();

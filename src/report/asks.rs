@@ -1,8 +1,8 @@
 //! What stands against the readings of a row beside its verdict: who took
 //! them, when and with what, and whether they may do what they do.
 
-use super::bench::{At, Bench, why_word};
-use super::judged::{ChainStep, Issue, Provenance, TypedSide};
+use super::bench::{At, RecordIndex, why_word};
+use super::judged::{Issue, Provenance, Step, TypedSide};
 use super::{changes, side, uncertainty};
 use crate::diag::Span;
 use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks_to_turn, turns};
@@ -11,19 +11,19 @@ use crate::judge::{Group, Shape, State};
 use crate::model::date::Date;
 use crate::model::line::Kind;
 use crate::model::record::{Again, Boxes, Change, Mark, Why};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::Exact;
 use crate::sheet::{MarksKind, SheetBlock, needs_gauge};
 
 /// The readings that a row is judged by: its own boxes, or one side of the row
 /// whose boxes they are.
 pub struct Seen<'b, 'a> {
-    pub bench: &'b Bench<'a>,
+    pub bench: &'b RecordIndex<'a>,
     /// The row that prints the boxes.
     pub home: At<'a>,
     /// Of that row, one a side of each step.
     pub groups: Vec<&'a Group>,
-    pub steps: &'b [ChainStep],
+    pub steps: &'b [Step],
 }
 
 impl<'a> Seen<'_, 'a> {
@@ -72,7 +72,7 @@ fn gauges(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
     if let Some((on, _)) = &source.on {
         asks.extend(source.gauges.iter().filter_map(|id| lapsed(seen.bench, id, *on)));
     }
-    let names: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
+    let names: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
     let at = source.gauges.first().map(|gauge| gauge.at.clone());
     let mut ask = |state, why: String| asks.push(Issue { state, why, at: at.clone() });
     if let Some([before, after]) = source.zero {
@@ -105,7 +105,7 @@ fn gauges(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
 }
 
 /// A gauge due before the date used; due on that day is valid.
-pub fn lapsed(bench: &Bench, id: &Word, on: Date) -> Option<Issue> {
+pub fn lapsed(bench: &RecordIndex, id: &Text, on: Date) -> Option<Issue> {
     let (due, _) = bench.case.job.gauge(id.as_str())?.due.as_ref()?;
     (*due < on).then(|| Issue {
         state: State::Hold,
@@ -227,7 +227,7 @@ fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Opti
         .flatten()
         .map(|n| &seen.bench.record.changes[n]);
     let gauges: Vec<&str> =
-        entry.gauges.iter().map(Word::as_str).filter(|id| !id.is_empty()).collect();
+        entry.gauges.iter().map(Text::as_str).filter(|id| !id.is_empty()).collect();
     let said = said_of(seen.bench, entry, change, &gauges);
     let mut lacking = lacks(why, &said);
     if changes {
@@ -248,7 +248,7 @@ fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Opti
     let turned = |sound: &[bool]| turned(seen.steps, n, m, entry.index, sound);
     if let Some(out) = sound.filter(|_| repeat).and_then(turned) {
         let source = earlier(&seen.steps[out].typed[m], entry.index);
-        let owned: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
+        let owned: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
         let earlier = Said { by: Some(&source.by), gauges: &owned, ..Said::default() };
         lacking.extend(lacks_to_turn(&earlier, &said));
     }
@@ -259,7 +259,7 @@ fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Opti
 
 /// Whether a reading of a changed part replaces another of the same part: said
 /// to be of the change once more, it is measured again all the same.
-fn repeats_itself(steps: &[ChainStep], n: usize, m: usize, index: Option<usize>) -> bool {
+fn repeats_itself(steps: &[Step], n: usize, m: usize, index: Option<usize>) -> bool {
     let (before, now) = (&steps[n - 1].typed[m], &steps[n].typed[m]);
     let replaced =
         |at: usize| before.filled(at) && now.began.get(at).is_some_and(|began| *began < n);
@@ -274,7 +274,7 @@ fn repeats_itself(steps: &[ChainStep], n: usize, m: usize, index: Option<usize>)
 /// only the part itself counts. What was in query, on hold or not done was no judgement, nor
 /// is a step that lacks what it needs.
 fn turned(
-    steps: &[ChainStep],
+    steps: &[Step],
     n: usize,
     m: usize,
     index: Option<usize>,
@@ -288,7 +288,7 @@ fn turned(
         None => now.typed[m].began.iter().copied().min(),
     };
     let key = now.typed[m].key;
-    let judged = |step: &ChainStep, whole: bool| -> Option<State> {
+    let judged = |step: &Step, whole: bool| -> Option<State> {
         let is = |state: &&State| state.passes() || matches!(state, State::Out(_));
         let question = matches!(step.verdict.state, State::Query | State::Hold);
         let part = || step.verdict.parts.iter().find(|part| part.name == key).map(|p| &p.state);
@@ -310,14 +310,14 @@ fn earlier(side: &TypedSide, index: Option<usize>) -> Provenance {
 }
 
 fn said_of<'a>(
-    bench: &Bench,
+    bench: &RecordIndex,
     entry: &'a Again,
     change: Option<&'a Change>,
     gauges: &'a [&'a str],
 ) -> Said<'a> {
-    let word = |word: &'a Option<Word>| word.as_ref().map(Word::as_str);
-    let of_change = |pick: fn(&Change) -> &Option<Word>| {
-        change.and_then(|c| pick(c).as_ref()).map(Word::as_str)
+    let word = |word: &'a Option<Text>| word.as_ref().map(Text::as_str);
+    let of_change = |pick: fn(&Change) -> &Option<Text>| {
+        change.and_then(|c| pick(c).as_ref()).map(Text::as_str)
     };
     Said {
         by: word(&entry.by),

@@ -1,21 +1,21 @@
 //! All that judging a record looks things up in, indexed once.
 
 use super::disturbed::{self, Disturbed};
-use crate::judge::Setting;
+use crate::judge::Context;
 use crate::model::Case;
 use crate::model::date::Date;
 use crate::model::record::{Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::Unit;
 use crate::report::resolve::item_code;
 use crate::sheet::{LineRows, Row, Sheet, SheetBlock, SheetSet};
 use std::collections::BTreeMap;
 
 /// The case, its sheets and its record, by code.
-pub struct Bench<'a> {
+pub struct RecordIndex<'a> {
     pub case: &'a Case,
     pub set: &'a SheetSet,
-    pub setting: Setting<'a>,
+    pub setting: Context<'a>,
     pub record: &'a Record,
     entries: BTreeMap<&'a str, &'a SheetEntry>,
     rows: BTreeMap<&'a str, &'a RowEntry>,
@@ -40,13 +40,13 @@ pub struct At<'a> {
     pub row: (usize, &'a Row),
 }
 
-impl<'a> Bench<'a> {
+impl<'a> RecordIndex<'a> {
     pub fn new(
         case: &'a Case,
         set: &'a SheetSet,
         record: &'a Record,
-        setting: Setting<'a>,
-    ) -> Bench<'a> {
+        setting: Context<'a>,
+    ) -> RecordIndex<'a> {
         let entries = record.sheets.iter().map(|entry| (entry.letter.as_str(), entry)).collect();
         let all_rows = record.sheets.iter().flat_map(|entry| &entry.rows);
         let rows = all_rows.map(|row| (row.code.as_str(), row)).collect();
@@ -57,7 +57,19 @@ impl<'a> Bench<'a> {
         let unit = Unit::Length(case.limits.document.unit);
         let homes = homes(set);
         let (disturbed, in_time) = (disturbed::all(case, record), disturbed::in_time(record));
-        Bench { case, set, setting, record, entries, rows, again, unit, homes, disturbed, in_time }
+        RecordIndex {
+            case,
+            set,
+            setting,
+            record,
+            entries,
+            rows,
+            again,
+            unit,
+            homes,
+            disturbed,
+            in_time,
+        }
     }
 
     pub fn entry(&self, letter: &str) -> Option<&'a SheetEntry> {
@@ -125,7 +137,7 @@ impl<'a> Bench<'a> {
 
     /// What was found at an item, by place code.
     pub fn findings(&self, letter: &str, number: u32) -> Vec<&'a Finding> {
-        let is = |item: &Word| item_code(item.as_str()) == Some((letter, number));
+        let is = |item: &Text| item_code(item.as_str()) == Some((letter, number));
         self.record.findings.iter().filter(|finding| is(&finding.item)).collect()
     }
 
@@ -162,11 +174,11 @@ fn homes(set: &SheetSet) -> Homes<'_> {
 }
 
 /// `RW, 2026-03-02, MIC-2`.
-pub fn who(by: Option<&Word>, on: Option<Date>, gauges: &[Word]) -> String {
-    let mut words: Vec<String> = by.map(Word::to_string).into_iter().collect();
+pub fn who(by: Option<&Text>, on: Option<Date>, gauges: &[Text]) -> String {
+    let mut words: Vec<String> = by.map(Text::to_string).into_iter().collect();
     words.extend(on.map(|date| date.to_string()));
     if !gauges.is_empty() {
-        words.push(gauges.iter().map(Word::as_str).collect::<Vec<_>>().join(" and "));
+        words.push(gauges.iter().map(Text::as_str).collect::<Vec<_>>().join(" and "));
     }
     words.join(", ")
 }

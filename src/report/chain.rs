@@ -1,20 +1,20 @@
 //! The chain of a row: as found, then every later reading, each judged as it
 //! stood. Nothing is taken out; the last step is what the record holds.
 
-use super::bench::{At, Bench, who};
-use super::judged::{ChainStep, Provenance, TypedSide};
+use super::bench::{At, RecordIndex, who};
+use super::judged::{Provenance, Step, TypedSide};
 use super::side::{self, SideNow};
 use super::{changes, temperature, uncertainty};
 use crate::judge::{Contribution, Group, RowRead, SideRead, Verdict, check};
 use crate::model::line::Line;
 use crate::model::record::{Again, Mark, Why};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::Readings;
 
 /// Every step of a row with boxes of its own, from the first day to the last.
 /// Readings of a part that has gone are taken away before anything is read
 /// after it, and at the end where nothing was.
-pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
+pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
     let groups = own_groups(at);
     let mut sides: Vec<SideNow> =
         groups.iter().map(|group| side::first(bench, at, group)).collect();
@@ -68,7 +68,7 @@ pub fn own(bench: &Bench, at: &At) -> Vec<ChainStep> {
 /// part of one had gone before the part of the other came. The side that was
 /// read later, and the change that took the other away.
 fn never_together(
-    bench: &Bench,
+    bench: &RecordIndex,
     at: &At,
     groups: &[&Group],
     sides: &[SideNow],
@@ -107,7 +107,7 @@ enum Cause<'a> {
 /// Later entries from the first day to the last; of one day in the order of the
 /// file. One without a date, or of a reading mistyped, stays behind the one
 /// before it.
-fn from_day_to_day(bench: &Bench, again: &[usize]) -> Vec<usize> {
+fn from_day_to_day(bench: &RecordIndex, again: &[usize]) -> Vec<usize> {
     let mut day = None;
     let mut dated: Vec<_> = again
         .iter()
@@ -125,7 +125,7 @@ fn from_day_to_day(bench: &Bench, again: &[usize]) -> Vec<usize> {
 /// Takes away what no entry of the row was written after: the last change that
 /// left a box blank.
 fn left_unread(
-    bench: &Bench,
+    bench: &RecordIndex,
     at: &At,
     groups: &[&Group],
     sides: &mut [SideNow],
@@ -160,12 +160,12 @@ fn same_occasion(first: &Again, other: &Again) -> bool {
 /// The steps of a row whose figures are the readings of one side of another
 /// row; steps that left that side alone are passed over. Where that side is in
 /// question nothing is judged here either.
-pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<ChainStep> {
+pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: &str) -> Vec<Step> {
     let Some(group) = at.line.1.groups.first() else { return Vec::new() };
     let line = &bench.case.limits.lines[at.line.1.line];
-    let mut steps: Vec<ChainStep> = Vec::new();
+    let mut steps: Vec<Step> = Vec::new();
     let mut kept: Vec<usize> = Vec::new();
-    let place = |from: &ChainStep| from.typed.iter().position(|typed| typed.key == side);
+    let place = |from: &Step| from.typed.iter().position(|typed| typed.key == side);
     let writes = |n: usize| {
         let m = place(&home[n]).filter(|m| n == 0 || home[n].typed[*m].fresh)?;
         Some((n, m))
@@ -196,7 +196,7 @@ pub fn borrowed(bench: &Bench, at: &At, home: &[ChainStep], side: &str) -> Vec<C
         }
         let words = uncertainty::in_words(bench, &verdict, line.places);
         verdict.steps.extend(words);
-        steps.push(ChainStep {
+        steps.push(Step {
             typed: vec![renumbered(&from.typed[m], group.key, &kept)],
             read,
             verdict,
@@ -223,7 +223,7 @@ fn renumbered(side: &TypedSide, key: &'static str, kept: &[usize]) -> TypedSide 
     }
 }
 
-fn step(bench: &Bench, at: &At, groups: &[&Group], sides: &[SideNow], cause: &Cause) -> ChainStep {
+fn step(bench: &RecordIndex, at: &At, groups: &[&Group], sides: &[SideNow], cause: &Cause) -> Step {
     let line = &bench.case.limits.lines[at.line.1.line];
     let read = RowRead {
         sides: sides
@@ -248,7 +248,7 @@ fn step(bench: &Bench, at: &At, groups: &[&Group], sides: &[SideNow], cause: &Ca
         (Cause::Change(n), _) => {
             let change = &bench.record.changes[*n];
             let on = change.on.as_ref().map(|(date, _)| *date);
-            let what = change.what.as_ref().map(Word::to_string).unwrap_or_default();
+            let what = change.what.as_ref().map(Text::to_string).unwrap_or_default();
             (Some(change.why.0), who(change.by.as_ref(), on, &[]), what)
         }
         (_, Some(n)) => {
@@ -258,21 +258,12 @@ fn step(bench: &Bench, at: &At, groups: &[&Group], sides: &[SideNow], cause: &Ca
         }
         (_, None) => (None, first_who(&typed), String::new()),
     };
-    ChainStep {
-        why,
-        who,
-        what,
-        entries: entries.to_vec(),
-        typed,
-        read,
-        verdict,
-        questioned: Vec::new(),
-    }
+    Step { why, who, what, entries: entries.to_vec(), typed, read, verdict, questioned: Vec::new() }
 }
 
 /// The verdict on readings, with the arithmetic that led to them and the
 /// uncertainty that they were held under.
-pub fn verdict(bench: &Bench, at: &At, (typed, read): (&[TypedSide], &RowRead)) -> Verdict {
+pub fn verdict(bench: &RecordIndex, at: &At, (typed, read): (&[TypedSide], &RowRead)) -> Verdict {
     let line = &bench.case.limits.lines[at.line.1.line];
     let mut verdict = check(line).judge(read, &bench.setting);
     let groups = own_groups(at);
@@ -286,7 +277,7 @@ pub fn verdict(bench: &Bench, at: &At, (typed, read): (&[TypedSide], &RowRead)) 
 
 /// Readings as they were taken, brought to 20 °C.
 pub fn at_twenty(
-    bench: &Bench,
+    bench: &RecordIndex,
     at: &At,
     groups: &[&Group],
     typed: &[TypedSide],
@@ -308,12 +299,12 @@ fn readings(line: &Line, side: &TypedSide) -> Readings {
     Readings::new(line.unit.clone(), figures.collect())
 }
 
-fn step_who(bench: &Bench, entries: &[usize]) -> String {
+fn step_who(bench: &RecordIndex, entries: &[usize]) -> String {
     let Some(first) = entries.first().map(|n| &bench.record.again[*n]) else {
         return String::new();
     };
     let entries = || entries.iter().map(|n| &bench.record.again[*n]);
-    let mut gauges: Vec<Word> = Vec::new();
+    let mut gauges: Vec<Text> = Vec::new();
     for gauge in entries().flat_map(|entry| &entry.gauges) {
         if !gauges.iter().any(|known| known.text == gauge.text) {
             gauges.push(gauge.clone());
@@ -339,7 +330,7 @@ fn first_who(typed: &[TypedSide]) -> String {
         let Some(source) = side.sources.first() else { return String::new() };
         let by = (!source.by.is_empty()).then(|| source.by.clone());
         let date = source.on.as_ref().map(|(on, _)| on.to_string());
-        let gauges: Vec<&str> = source.gauges.iter().map(Word::as_str).collect();
+        let gauges: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
         let gauges = (!gauges.is_empty()).then(|| gauges.join(" and "));
         [by, date, gauges].into_iter().flatten().collect::<Vec<_>>().join(", ")
     };
@@ -359,12 +350,12 @@ fn first_who(typed: &[TypedSide]) -> String {
 }
 
 /// What was done: the words of the entry, or of the change it belongs to.
-fn step_what(bench: &Bench, at: &At, groups: &[&Group], entry: &Again) -> String {
+fn step_what(bench: &RecordIndex, at: &At, groups: &[&Group], entry: &Again) -> String {
     let group = groups.iter().find(|group| group.key == entry.key.as_str());
     let change =
         group.filter(|_| matches!(entry.why.0, Why::Reworked | Why::PartChanged)).and_then(
             |group| changes::of_reading(bench, at, group, entry.why.0, &side::of_again(entry, 0)),
         );
     let change = change.and_then(|n| bench.record.changes[n].what.as_ref());
-    entry.note.as_ref().or(change).map(Word::to_string).unwrap_or_default()
+    entry.note.as_ref().or(change).map(Text::to_string).unwrap_or_default()
 }

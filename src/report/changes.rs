@@ -1,22 +1,22 @@
 //! Parts changed and reworked: which readings were taken after a change, which
 //! are of a part that has gone, and what a change lacks.
 
-use super::bench::{At, Bench, why_word};
+use super::bench::{At, RecordIndex, why_word};
 use super::judged::{Issue, Provenance, TypedSide};
 use super::{disturbed, grades};
 use crate::judge::again::{Said, lacks};
 use crate::judge::{Group, PartState, State};
 use crate::model::line::Kind;
 use crate::model::record::{Again, Change, Why};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 
-fn part_of(bench: &Bench, change: &Change) -> Option<usize> {
+fn part_of(bench: &RecordIndex, change: &Change) -> Option<usize> {
     bench.case.engine.part(change.part.as_str())
 }
 
 /// Whether a change concerns a row's place: everywhere, unless it names some of
 /// the places at which single parts of this name sit.
-pub fn concerns(bench: &Bench, change: &Change, place: Option<(usize, usize)>) -> bool {
+pub fn concerns(bench: &RecordIndex, change: &Change, place: Option<(usize, usize)>) -> bool {
     let sits = part_of(bench, change).and_then(|part| bench.case.engine.parts[part].at);
     let Some((set, n)) = place.filter(|(set, _)| sits == Some(*set)) else { return true };
     let code = &bench.case.engine.places[set].places[n].code;
@@ -25,7 +25,7 @@ pub fn concerns(bench: &Bench, change: &Change, place: Option<(usize, usize)>) -
 
 /// The boxes of a group that belong to a change: all, but for a row that has
 /// one box a place.
-pub fn boxes(bench: &Bench, change: &Change, at: &At, group: &Group) -> Vec<bool> {
+pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &Group) -> Vec<bool> {
     let count = group.labels.len();
     let line = &bench.case.limits.lines[at.line.1.line];
     let Kind::Spread(spread) = &line.kind else { return vec![true; count] };
@@ -33,18 +33,18 @@ pub fn boxes(bench: &Bench, change: &Change, at: &At, group: &Group) -> Vec<bool
 }
 
 /// The part that a group of boxes is measured on.
-pub fn part_measured(bench: &Bench, at: &At, group: &Group) -> Option<usize> {
+pub fn part_measured(bench: &RecordIndex, at: &At, group: &Group) -> Option<usize> {
     disturbed::part_of(bench.case, at, group)
 }
 
 /// Whether change `n` reopens a group of boxes.
-pub fn disturbs(bench: &Bench, n: usize, at: &At, group: &Group) -> bool {
+pub fn disturbs(bench: &RecordIndex, n: usize, at: &At, group: &Group) -> bool {
     concerns(bench, &bench.record.changes[n], at.row.1.place)
         && bench.disturbed[n].boxes(bench.case, at, group)
 }
 
 /// Whether a change is of the part that a group is measured on.
-pub fn own_part(bench: &Bench, change: &Change, at: &At, group: &Group) -> bool {
+pub fn own_part(bench: &RecordIndex, change: &Change, at: &At, group: &Group) -> bool {
     let part = part_measured(bench, at, group);
     let own = part.is_some() && part == part_of(bench, change);
     let spared = change.why.0 == Why::Reworked && grades::spares(bench, change, group);
@@ -53,7 +53,7 @@ pub fn own_part(bench: &Bench, change: &Change, at: &At, group: &Group) -> bool 
 
 /// The state that a change leaves what is measured in a group in: a new part's
 /// grade is of some of its features, and the others are new without one.
-pub fn state(bench: &Bench, change: &Change, group: &Group) -> PartState {
+pub fn state(bench: &RecordIndex, change: &Change, group: &Group) -> PartState {
     let grade = change.grade.as_ref().filter(|_| !grades::spares(bench, change, group));
     match (grade, change.why.0) {
         (Some(grade), _) => PartState::Reworked { grade: Some(grade.to_string()) },
@@ -66,7 +66,7 @@ pub fn state(bench: &Bench, change: &Change, group: &Group) -> PartState {
 /// latest not after it, of the part that the group is measured on, one that
 /// reopens the group before one that does not; else one that reopens the row.
 pub fn of_reading(
-    bench: &Bench,
+    bench: &RecordIndex,
     at: &At,
     group: &Group,
     why: Why,
@@ -89,7 +89,7 @@ pub fn of_reading(
 
 /// The changes that had taken the readings of a group away by a later entry:
 /// those of its day and before. What was mistyped was read before it was typed.
-pub fn gone_by(bench: &Bench, at: &At, group: &Group, entry: &Again) -> Vec<usize> {
+pub fn gone_by(bench: &RecordIndex, at: &At, group: &Group, entry: &Again) -> Vec<usize> {
     let gone = |n: &&usize| {
         let dates = bench.record.changes[**n].on.as_ref().zip(entry.on.as_ref());
         let before = dates.is_some_and(|((changed, _), (read, _))| changed <= read);
@@ -99,7 +99,7 @@ pub fn gone_by(bench: &Bench, at: &At, group: &Group, entry: &Again) -> Vec<usiz
 }
 
 /// What every change disturbed and nobody has measured since.
-pub fn reopened(bench: &Bench, at: &At, group: &Group, side: &TypedSide) -> Vec<Issue> {
+pub fn reopened(bench: &RecordIndex, at: &At, group: &Group, side: &TypedSide) -> Vec<Issue> {
     let mut asks = Vec::new();
     for n in 0..bench.record.changes.len() {
         if !disturbs(bench, n, at, group) {
@@ -136,12 +136,12 @@ fn since(change: &Change, source: &Provenance) -> bool {
 }
 
 /// Whether the part of a change was itself changed later, at all its places.
-fn superseded(bench: &Bench, n: usize) -> bool {
+fn superseded(bench: &RecordIndex, n: usize) -> bool {
     let change = &bench.record.changes[n];
     let mut later = bench.in_time.iter().skip_while(|m| **m != n).skip(1);
     later.any(|m| {
         let other = &bench.record.changes[*m];
-        let covers = |at: &Word| other.places.iter().any(|place| place.text == at.text);
+        let covers = |at: &Text| other.places.iter().any(|place| place.text == at.text);
         let everywhere = other.places.is_empty()
             || !change.places.is_empty() && change.places.iter().all(covers);
         other.why.0 == Why::PartChanged
@@ -154,9 +154,9 @@ fn superseded(bench: &Bench, n: usize) -> bool {
 /// What a change lacks: what its reason needs, initials, a date, a grade that
 /// the limits have, and the work's name where the engine file knows several. Of
 /// a part that was itself changed since only the date matters.
-pub fn lacking(bench: &Bench, n: usize) -> Vec<Issue> {
+pub fn lacking(bench: &RecordIndex, n: usize) -> Vec<Issue> {
     let change = &bench.record.changes[n];
-    let word = |word: &'_ Option<Word>| word.as_ref().map(|w| w.as_str().to_owned());
+    let word = |word: &'_ Option<Text>| word.as_ref().map(|w| w.as_str().to_owned());
     let owned =
         [&change.by, &change.what, &change.data, &change.number, &change.batch, &change.document]
             .map(word);
@@ -195,7 +195,7 @@ pub fn lacking(bench: &Bench, n: usize) -> Vec<Issue> {
     asks
 }
 
-fn unnamed(bench: &Bench, change: &Change) -> Option<String> {
+fn unnamed(bench: &RecordIndex, change: &Change) -> Option<String> {
     if change.rework.is_some() || change.why.0 == Why::PartChanged || change.grade.is_some() {
         return None;
     }

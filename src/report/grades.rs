@@ -1,12 +1,12 @@
 //! Grades: each belongs to a feature of a part, at all of that part's places.
 
-use super::bench::{At, Bench};
+use super::bench::{At, RecordIndex};
 use super::changes::part_measured;
 use super::judged::{Issue, JudgedRow};
 use crate::judge::{Group, PartState, State};
 use crate::model::Case;
 use crate::model::record::Change;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use std::collections::BTreeMap;
 
 /// The features that a change leaves at its grade: those that it names, else
@@ -30,13 +30,13 @@ pub fn features(case: &Case, change: &Change) -> Vec<usize> {
 /// Whether a change leaves what is measured in a group as it was: it is of other
 /// features of the part. A change that names neither feature nor grade is of
 /// them all, and so is one to a grade that nobody knows.
-pub fn spares(bench: &Bench, change: &Change, group: &Group) -> bool {
+pub fn spares(bench: &RecordIndex, change: &Change, group: &Group) -> bool {
     let of = features(bench.case, change);
     !of.is_empty() && group.feature.is_none_or(|feature| !of.contains(&feature))
 }
 
 /// The limits must have the grade for each feature that the change is of.
-pub fn unknown(bench: &Bench, change: &Change) -> Option<String> {
+pub fn unknown(bench: &RecordIndex, change: &Change) -> Option<String> {
     let grade = change.grade.as_ref()?;
     let engine = &bench.case.engine;
     let part = Some(engine.part(change.part.as_str())?);
@@ -71,9 +71,9 @@ pub fn unknown(bench: &Bench, change: &Change) -> Option<String> {
 
 /// The state in which a part came to this job: at a grade where the job says so,
 /// reused or, always renewed, new.
-pub fn arrived(bench: &Bench, at: &At, group: &Group, renewed: bool) -> PartState {
+pub fn arrived(bench: &RecordIndex, at: &At, group: &Group, renewed: bool) -> PartState {
     let engine = &bench.case.engine;
-    let here = |places: &[Word]| {
+    let here = |places: &[Text]| {
         let code = at.row.1.place.map(|(set, n)| &engine.places[set].places[n].code);
         places.is_empty() || code.is_some_and(|code| places.iter().any(|p| p.text == code.text))
     };
@@ -99,7 +99,7 @@ type Graded<'a> = Vec<(String, Vec<&'a str>)>;
 /// One grade belongs to a feature at all of its places as they stand now:
 /// journals of one shaft are ground alike, crankpins need not be as the main
 /// journals are.
-pub fn mixed(bench: &Bench, rows: &[JudgedRow]) -> Vec<Issue> {
+pub fn mixed(bench: &RecordIndex, rows: &[JudgedRow]) -> Vec<Issue> {
     let places = bench.places();
     let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
     for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {

@@ -1,26 +1,26 @@
 //! Hold points: each is signed and dated by an inspector in its own boxes,
 //! after the work before it and before the work behind it.
 
-use super::bench::Bench;
+use super::bench::RecordIndex;
 use super::judged::Issue;
 use super::signs::own_work;
 use crate::judge::State;
 use crate::model::record::SheetEntry;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::sheet::{Hold, Sheet, SheetBlock, holds, sign_key};
 
 /// What stands against the hold points of a sheet.
-pub fn asks(bench: &Bench, sheet: &Sheet, entry: &SheetEntry) -> Vec<Issue> {
+pub fn asks(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry) -> Vec<Issue> {
     holds(sheet).flat_map(|hold| one(bench, sheet, entry, &hold)).collect()
 }
 
-fn one(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, hold: &Hold) -> Vec<Issue> {
+fn one(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, hold: &Hold) -> Vec<Issue> {
     let letter = &sheet.letter;
     let sign = entry.signs.iter().find(|sign| sign.key.as_str() == hold.key);
     let at = Some(sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone()));
     let mut asks = Vec::new();
     let mut ask = |state, why| asks.push(Issue { state, why, at: at.clone() });
-    let by = sign.and_then(|sign| sign.by.as_ref()).map(Word::as_str).filter(|by| !by.is_empty());
+    let by = sign.and_then(|sign| sign.by.as_ref()).map(Text::as_str).filter(|by| !by.is_empty());
     let on = sign.and_then(|sign| sign.on.as_ref()).map(|(on, _)| *on);
     match by {
         None => ask(

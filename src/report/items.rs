@@ -1,16 +1,16 @@
 //! Ticks, words and renewed parts of a sheet, judged.
 
-use super::bench::Bench;
+use super::bench::RecordIndex;
 use super::judged::{FoundLine, Issue, JudgedItem};
 use super::resolve::item_code;
 use crate::diag::Span;
 use crate::judge::{Beyond, State};
 use crate::model::record::{Finding, ItemContent, ItemEntry, Mark, Renewed};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::sheet::{Item, MarksBlock, MarksKind, RenewItem, Sheet, SheetBlock};
 
 /// Every item of every sheet, in printed order.
-pub fn items(bench: &Bench) -> Vec<JudgedItem> {
+pub fn items(bench: &RecordIndex) -> Vec<JudgedItem> {
     let mut all = Vec::new();
     for (s, sheet) in bench.set.sheets.iter().enumerate() {
         for (b, block) in sheet.blocks.iter().enumerate() {
@@ -39,11 +39,11 @@ pub fn items(bench: &Bench) -> Vec<JudgedItem> {
 }
 
 /// Whose initials stand beside it, where they are written.
-fn initialled(bench: &Bench, sheet: &Sheet, item: &mut JudgedItem) {
+fn initialled(bench: &RecordIndex, sheet: &Sheet, item: &mut JudgedItem) {
     let entry = bench.entry(&sheet.letter);
     let mut all = entry.map_or(&[][..], |entry| &entry.initials).iter();
     if let Some(beside) = all.find(|beside| beside.number == item.number) {
-        let by: Vec<&str> = beside.by.iter().map(Word::as_str).collect();
+        let by: Vec<&str> = beside.by.iter().map(Text::as_str).collect();
         item.says.push_str(&format!(" ({})", by.join(", ")));
     }
 }
@@ -71,7 +71,7 @@ impl JudgedItem {
 }
 
 /// One mark a place: blank is open, found needs words, n.a. needs a reason.
-fn marks(bench: &Bench, sheet: &Sheet, block: &MarksBlock, item: &Item) -> JudgedItem {
+fn marks(bench: &RecordIndex, sheet: &Sheet, block: &MarksBlock, item: &Item) -> JudgedItem {
     let entry = bench.item(&sheet.letter, item.number);
     let mut judged = blank(item.number, &item.text, entry);
     let places: Vec<&str> = match block.columns.as_slice() {
@@ -125,7 +125,7 @@ fn missed(sheet: &Sheet, item: &Item, place: &str, findings: &[&Finding]) -> Str
         why += &format!(", place = \"{place}\"");
     }
     let named: Vec<&str> =
-        findings.iter().filter_map(|f| f.place.as_ref()).map(Word::as_str).collect();
+        findings.iter().filter_map(|f| f.place.as_ref()).map(Text::as_str).collect();
     if !named.is_empty() {
         why += &format!("; what is written is of place {}", named.join(", "));
     }
@@ -133,7 +133,7 @@ fn missed(sheet: &Sheet, item: &Item, place: &str, findings: &[&Finding]) -> Str
 }
 
 fn found(
-    bench: &Bench,
+    bench: &RecordIndex,
     sheet: &Sheet,
     item: &Item,
     place: &str,
@@ -157,8 +157,8 @@ fn found(
                 format!("{at}found: {}: say at which place, several are marked", finding.what);
             judged.ask(State::Open, why, Some(finding.at.clone()));
         }
-        let place = finding.place.as_ref().map_or_else(|| place.to_owned(), Word::to_string);
-        let done = finding.done.as_ref().map(Word::to_string).unwrap_or_default();
+        let place = finding.place.as_ref().map_or_else(|| place.to_owned(), Text::to_string);
+        let done = finding.done.as_ref().map(Text::to_string).unwrap_or_default();
         if done.is_empty() {
             judged.ask(
                 State::Hold,
@@ -187,7 +187,7 @@ fn found(
 }
 
 /// At how many places an item is marked as found.
-fn marked_found(bench: &Bench, sheet: &Sheet, item: &Item) -> usize {
+fn marked_found(bench: &RecordIndex, sheet: &Sheet, item: &Item) -> usize {
     match bench.item(&sheet.letter, item.number).map(|entry| &entry.content) {
         Some(ItemContent::Marks(marks)) => {
             marks.iter().filter(|mark| **mark == Mark::Found).count()
@@ -197,7 +197,7 @@ fn marked_found(bench: &Bench, sheet: &Sheet, item: &Item) -> usize {
 }
 
 fn left_out(
-    bench: &Bench,
+    bench: &RecordIndex,
     sheet: &Sheet,
     item: &Item,
     place: &str,
@@ -225,7 +225,7 @@ fn left_out(
     }
 }
 
-fn written(bench: &Bench, sheet: &Sheet, codes: &[&str], item: &Item) -> JudgedItem {
+fn written(bench: &RecordIndex, sheet: &Sheet, codes: &[&str], item: &Item) -> JudgedItem {
     let entry = bench.item(&sheet.letter, item.number);
     let mut judged = blank(item.number, &item.text, entry);
     match entry.map(|entry| &entry.content) {
@@ -254,7 +254,7 @@ fn letter(mark: Mark) -> char {
     }
 }
 
-fn placed_words(placed: &[(Word, Word)], codes: &[&str], judged: &mut JudgedItem) {
+fn placed_words(placed: &[(Text, Text)], codes: &[&str], judged: &mut JudgedItem) {
     let said = |code: &str| {
         let words = placed.iter().find(|(at, _)| at.as_str() == code).map(|(_, words)| words);
         words.filter(|words| !words.as_str().trim().is_empty())
@@ -272,14 +272,14 @@ fn placed_words(placed: &[(Word, Word)], codes: &[&str], judged: &mut JudgedItem
 
 /// A part always renewed: reused fails the record, and a renewed one needs its
 /// number, its batch and the document it came with.
-fn renewed(bench: &Bench, sheet: &Sheet, item: &RenewItem) -> JudgedItem {
+fn renewed(bench: &RecordIndex, sheet: &Sheet, item: &RenewItem) -> JudgedItem {
     let entry = bench.item(&sheet.letter, item.number);
     let mut judged = blank(item.number, &format!("{}, {}", item.name, item.count), entry);
     let Some(ItemContent::Renewed(typed)) = entry.map(|entry| &entry.content) else {
         judged.ask(State::Open, "not entered", None);
         return judged;
     };
-    let text = |word: &Option<Word>| word.as_ref().map(Word::to_string).unwrap_or_default();
+    let text = |word: &Option<Text>| word.as_ref().map(Text::to_string).unwrap_or_default();
     let count = typed.count.as_ref().map(|count| count.text.to_string()).unwrap_or_default();
     let said = [count, text(&typed.number), text(&typed.batch), text(&typed.document)];
     self::renewed_state(item, typed, &said, &mut judged);
@@ -330,7 +330,7 @@ fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: 
 /// An item that a change reopened is looked over again: the change names the
 /// items that were, or a later one that reopened them too or is of the same
 /// part.
-fn reopened(bench: &Bench, sheet: &Sheet, block: &SheetBlock, judged: &mut JudgedItem) {
+fn reopened(bench: &RecordIndex, sheet: &Sheet, block: &SheetBlock, judged: &mut JudgedItem) {
     let number = judged.number;
     let disturbs = |n: usize| bench.disturbed[n].item(block, number);
     let redone = |n: usize| {
@@ -340,7 +340,7 @@ fn reopened(bench: &Bench, sheet: &Sheet, block: &SheetBlock, judged: &mut Judge
     for (n, change) in bench.record.changes.iter().enumerate().filter(|(n, _)| disturbs(*n)) {
         if redone(n) {
             judged.says.push_str("; looked over again after ");
-            judged.says.push_str(change.what.as_ref().map_or("the change", Word::as_str));
+            judged.says.push_str(change.what.as_ref().map_or("the change", Text::as_str));
             continue;
         }
         let mut later = bench.in_time.iter().skip_while(|m| **m != n);

@@ -1,7 +1,7 @@
 //! The verdicts for machines.
 
 use super::json_lines::lines;
-use super::judged::{ChainStep, Issue, JudgedItem, JudgedRow, TypedSide};
+use super::judged::{Issue, JudgedItem, JudgedRow, Step, TypedSide};
 use super::originals::{Original, Originals, Stray};
 use super::sections::Told;
 use super::uncertainty::together;
@@ -299,7 +299,7 @@ fn beyond(row: &JudgedRow) -> &[Beyond] {
     }
 }
 
-fn step<'a>(told: &'a Told, step: &'a ChainStep, places: u8) -> StepOut<'a> {
+fn step<'a>(told: &'a Told, step: &'a Step, places: u8) -> StepOut<'a> {
     let gauges = &told.case.job.gauges;
     let budget = step.verdict.budget();
     let parts = budget.iter().map(|part| PartOut {

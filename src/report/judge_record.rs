@@ -1,6 +1,6 @@
 //! A case and its sheets to a judged record.
 
-use super::bench::Bench;
+use super::bench::RecordIndex;
 use super::items;
 use super::judged::{Issue, Judged, JudgedRow, JudgedSheet};
 use super::resolve::resolve;
@@ -23,7 +23,7 @@ pub fn judge(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<Judged> {
     if out.faults() > before {
         return None;
     }
-    let bench = Bench::new(case, set, record, setting(case));
+    let bench = RecordIndex::new(case, set, record, setting(case));
     let standings: Vec<Standing> = set.sheets.iter().map(|sheet| standing(&bench, sheet)).collect();
     let rows = rows::rows(&bench, &standings);
     let items = items::items(&bench);

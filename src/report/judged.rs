@@ -6,7 +6,7 @@ use crate::diag::Span;
 use crate::judge::{PartState, RowRead, State, Verdict};
 use crate::model::date::Date;
 use crate::model::record::{Mark, Why};
-use crate::model::typed::{Typed, Word};
+use crate::model::typed::{Number, Text};
 use crate::quantity::Exact;
 
 /// A whole record, judged.
@@ -63,7 +63,7 @@ pub struct JudgedRow {
     pub code: String,
     /// Index into `Limits::lines`.
     pub limit: usize,
-    pub steps: Vec<ChainStep>,
+    pub steps: Vec<Step>,
     /// The state that the record holds now.
     pub state: State,
     /// Beside the verdict: reopened, repeats that disagree, a missing sign.
@@ -77,7 +77,7 @@ pub struct JudgedRow {
 
 /// The readings of a row after something was written, and their verdict.
 #[derive(Clone, Debug)]
-pub struct ChainStep {
+pub struct Step {
     /// Absent for the first.
     pub why: Option<Why>,
     /// Who, when, with what: `TD, 2026-03-06, TEL-1 and MIC-2`.
@@ -99,7 +99,7 @@ pub struct ChainStep {
 #[derive(Clone, Debug)]
 pub struct TypedSide {
     pub key: &'static str,
-    pub boxes: Vec<Option<Typed>>,
+    pub boxes: Vec<Option<Number>>,
     /// Ticks, where the boxes are ticked.
     pub marks: Vec<Mark>,
     /// Where the reading of each box comes from, one a box.
@@ -128,7 +128,7 @@ pub struct Provenance {
     pub why: Option<Why>,
     pub by: String,
     pub on: Option<(Date, Span)>,
-    pub gauges: Vec<Word>,
+    pub gauges: Vec<Text>,
     /// Degrees Celsius of the part and of the gauge.
     pub temperatures: Option<(Exact, Exact)>,
     /// The gauges' zero before use and after it.
@@ -176,7 +176,7 @@ pub struct FoundLine {
 
 impl JudgedRow {
     /// The verdict that stands.
-    pub fn last(&self) -> Option<&ChainStep> {
+    pub fn last(&self) -> Option<&Step> {
         self.steps.last()
     }
 

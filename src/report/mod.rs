@@ -37,7 +37,7 @@ pub use json::{SCHEMA, json};
 pub use json_lines::differing;
 pub use judge_record::judge;
 pub use judged::{
-    ChainStep, FoundLine, Issue, Judged, JudgedItem, JudgedRow, JudgedSheet, Provenance, TypedSide,
+    FoundLine, Issue, Judged, JudgedItem, JudgedRow, JudgedSheet, Provenance, Step, TypedSide,
 };
 pub use originals::{Original, Originals, Scanned, Stray, matched};
 pub use second::{Ready, ready};
@@ -62,7 +62,7 @@ pub fn name_of<'a>(set: &'a SheetSet, row: &JudgedRow) -> &'a str {
 }
 
 /// The state with what stands beside it, as printed.
-pub fn state_words(row: &JudgedRow, step: &ChainStep) -> String {
+pub fn state_words(row: &JudgedRow, step: &Step) -> String {
     if let Some(accepted) = row.accepted.as_ref().filter(|_| row.is_accepted()) {
         return format!("{}, {accepted}", row.state);
     }
@@ -92,7 +92,7 @@ pub fn percent(chance: Exact) -> String {
 
 /// What stands beside a state in words, each once; a close row says its chance
 /// of being inside.
-pub fn flags(step: &ChainStep) -> Vec<String> {
+pub fn flags(step: &Step) -> Vec<String> {
     let mut words: Vec<String> = out_on_hold(&step.verdict).into_iter().collect();
     for flag in &step.verdict.flags {
         let word = match (flag, step.verdict.chance) {

@@ -294,7 +294,7 @@ fn known(c: char) -> bool {
 mod tests {
     use super::*;
     use crate::model::record::SheetEntry;
-    use crate::model::typed::Word;
+    use crate::model::typed::Text;
 
     const SET: &str = "7F3K-92QD";
 
@@ -396,7 +396,7 @@ mod tests {
     #[test]
     fn second_stage_sheets_are_counted_and_missed() {
         let at = crate::diag::Span::new(&"readings.toml".into(), 0, 1);
-        let word = |text: &str| Word { text: text.into(), at: at.clone() };
+        let word = |text: &str| Text { text: text.into(), at: at.clone() };
         let mut record = Record::blank(SET);
         record.sheets.push(SheetEntry {
             letter: word("C"),

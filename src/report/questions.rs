@@ -1,13 +1,13 @@
 //! The slips that a row shows by itself, and those across rows: what is asked
 //! makes the row a query, and changes nothing that was typed.
 
-use super::bench::{At, Bench};
+use super::bench::{At, RecordIndex};
 use super::chain;
-use super::judged::{ChainStep, TypedSide};
+use super::judged::{Step, TypedSide};
 use super::rows::Chains;
 use super::uncertainty;
 use crate::judge::slips::across::{self, RowSeen};
-use crate::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, question};
+use crate::judge::slips::{BoxTyped, GaugeRange, Question, RowTyped, SideTyped, question};
 use crate::judge::{RowRead, State, Verdict, check};
 use crate::model::record::Why;
 use std::collections::BTreeSet;
@@ -19,7 +19,7 @@ type Confirmed = BTreeSet<(&'static str, usize)>;
 type Ranges<'b> = Vec<Vec<Vec<GaugeRange<'b>>>>;
 
 /// Questions every step of a row as it stood.
-pub fn row(bench: &Bench, at: &At, steps: &mut [ChainStep]) {
+pub fn row(bench: &RecordIndex, at: &At, steps: &mut [Step]) {
     let line = &bench.case.limits.lines[at.line.1.line];
     let groups = chain::own_groups(at);
     for n in 0..steps.len() {
@@ -33,7 +33,7 @@ pub fn row(bench: &Bench, at: &At, steps: &mut [ChainStep]) {
 }
 
 /// What a step raises by itself, as if nothing had been measured again.
-pub fn of_step(bench: &Bench, at: &At, step: &ChainStep) -> Vec<Asked> {
+pub fn of_step(bench: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
     let line = &bench.case.limits.lines[at.line.1.line];
     let groups = chain::own_groups(at);
     let warm = |read: &RowRead| chain::at_twenty(bench, at, &groups, &step.typed, read);
@@ -42,7 +42,7 @@ pub fn of_step(bench: &Bench, at: &At, step: &ChainStep) -> Vec<Asked> {
 }
 
 /// The verdict on the readings of a step as they stand in its boxes.
-pub fn verdict(bench: &Bench, at: &At, step: &ChainStep) -> Verdict {
+pub fn verdict(bench: &RecordIndex, at: &At, step: &Step) -> Verdict {
     let line = &bench.case.limits.lines[at.line.1.line];
     let read = typed(step, &ranges(bench, step), &Confirmed::new()).read(line);
     let read = chain::at_twenty(bench, at, &chain::own_groups(at), &step.typed, &read);
@@ -51,7 +51,7 @@ pub fn verdict(bench: &Bench, at: &At, step: &ChainStep) -> Verdict {
 
 /// The boxes that the last of some steps leaves confirmed: measured again, the
 /// same value found, and not written otherwise since.
-fn confirmed(steps: &[ChainStep]) -> Confirmed {
+fn confirmed(steps: &[Step]) -> Confirmed {
     let mut confirmed = Confirmed::new();
     for (n, pair) in steps.windows(2).enumerate() {
         let [before, step] = pair else { continue };
@@ -70,7 +70,7 @@ fn confirmed(steps: &[ChainStep]) -> Confirmed {
     confirmed
 }
 
-fn ranges<'b>(bench: &'b Bench, step: &'b ChainStep) -> Ranges<'b> {
+fn ranges<'b>(bench: &'b RecordIndex, step: &'b Step) -> Ranges<'b> {
     let gauges = |side: &'b TypedSide| {
         let each = side.sources.iter().map(|source| {
             let known = source.gauges.iter().filter_map(|id| bench.case.job.gauge(id.as_str()));
@@ -81,7 +81,7 @@ fn ranges<'b>(bench: &'b Bench, step: &'b ChainStep) -> Ranges<'b> {
     step.typed.iter().map(gauges).collect()
 }
 
-fn typed<'a>(step: &'a ChainStep, ranges: &'a Ranges<'a>, confirmed: &Confirmed) -> RowTyped<'a> {
+fn typed<'a>(step: &'a Step, ranges: &'a Ranges<'a>, confirmed: &Confirmed) -> RowTyped<'a> {
     let sides =
         step.typed.iter().zip(&step.read.sides).zip(ranges).map(|((typed, read), ranges)| {
             let boxes =
@@ -103,7 +103,7 @@ fn typed<'a>(step: &'a ChainStep, ranges: &'a Ranges<'a>, confirmed: &Confirmed)
 }
 
 /// Nothing is judged while a question stands; the causes are all shown.
-fn apply(step: &mut ChainStep, asked: &[Asked]) {
+fn apply(step: &mut Step, asked: &[Question]) {
     for question in asked {
         let state = if question.hold { State::Hold } else { State::Query };
         step.verdict.state = step.verdict.state.clone().worse(state);
@@ -121,9 +121,9 @@ fn apply(step: &mut ChainStep, asked: &[Asked]) {
 
 /// Slips that only several rows together show, asked of the readings that the
 /// record holds now.
-pub fn across<'a>(bench: &Bench<'a>, places: &[At<'a>], chains: &mut Chains<'a>) {
-    let asked: Vec<(&str, Asked)> = {
-        let all: Vec<(&At, &[ChainStep], &ChainStep)> = places
+pub fn across<'a>(bench: &RecordIndex<'a>, places: &[At<'a>], chains: &mut Chains<'a>) {
+    let asked: Vec<(&str, Question)> = {
+        let all: Vec<(&At, &[Step], &Step)> = places
             .iter()
             .filter_map(|at| {
                 let steps = chains.get(at.row.1.code.as_str())?;

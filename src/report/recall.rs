@@ -2,11 +2,11 @@
 
 use crate::model::date::Date;
 use crate::model::record::{ItemContent, Record};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 
 /// Where a gauge was used, from a date on; an undated use counts.
 pub fn gauge(record: &Record, id: &str, since: Option<Date>) -> Vec<String> {
-    let used = |gauges: &[Word]| gauges.iter().any(|gauge| gauge.as_str().eq_ignore_ascii_case(id));
+    let used = |gauges: &[Text]| gauges.iter().any(|gauge| gauge.as_str().eq_ignore_ascii_case(id));
     let late = |on: Option<Date>| since.is_none_or(|since| on.is_none_or(|on| on >= since));
     let day = |on: Option<Date>| on.map_or_else(|| "undated".to_owned(), |on| on.to_string());
     let mut found = Vec::new();
@@ -29,12 +29,12 @@ pub fn gauge(record: &Record, id: &str, since: Option<Date>) -> Vec<String> {
 
 /// Where a part of this batch or serial number was fitted.
 pub fn batch(record: &Record, number: &str) -> Vec<String> {
-    let same = |batch: &Option<Word>| {
+    let same = |batch: &Option<Text>| {
         batch
             .as_ref()
             .is_some_and(|batch| batch.as_str().trim().eq_ignore_ascii_case(number.trim()))
     };
-    let said = |word: &Option<Word>| word.as_ref().map(Word::to_string).unwrap_or_default();
+    let said = |word: &Option<Text>| word.as_ref().map(Text::to_string).unwrap_or_default();
     let mut found = Vec::new();
     for sheet in &record.sheets {
         for item in &sheet.items {
@@ -50,7 +50,7 @@ pub fn batch(record: &Record, number: &str) -> Vec<String> {
         }
     }
     for change in record.changes.iter().filter(|change| same(&change.batch)) {
-        let places: Vec<&str> = change.places.iter().map(Word::as_str).collect();
+        let places: Vec<&str> = change.places.iter().map(Text::as_str).collect();
         let at =
             if places.is_empty() { String::new() } else { format!(" at {}", places.join(" ")) };
         found.push(format!("{}{at}, part number {}", change.part, said(&change.number)));

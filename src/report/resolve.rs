@@ -8,7 +8,7 @@ use crate::model::Case;
 use crate::model::record::{
     Again, Boxes, GroupEntry, Initialled, ItemContent, ItemEntry, Record, RowEntry, SheetEntry,
 };
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::sheet::{LineRows, Sheet, SheetBlock, SheetSet, holds};
 
 /// Faults where the record names a sheet, a row, a box, an item, a person or a
@@ -83,7 +83,7 @@ fn line_of<'a>(sheet: &'a Sheet, code: &str) -> Option<&'a LineRows> {
     sheet.lines().find(|line| line.rows.iter().any(|row| row.code == code))
 }
 
-fn unknown_row(set: &SheetSet, code: &Word, place: &str, out: &mut Diags) {
+fn unknown_row(set: &SheetSet, code: &Text, place: &str, out: &mut Diags) {
     let home = set.sheets.iter().find(|sheet| line_of(sheet, code.as_str()).is_some());
     let right = match home {
         Some(sheet) => format!("row {code} belongs to sheet {}", sheet.letter),
@@ -336,7 +336,7 @@ pub fn item_code(text: &str) -> Option<(&str, u32)> {
     Some((letter, number.parse().ok()?))
 }
 
-fn item_exists(set: &SheetSet, item: &Word, out: &mut Diags) {
+fn item_exists(set: &SheetSet, item: &Text, out: &mut Diags) {
     let found = item_code(item.as_str()).is_some_and(|(letter, number)| {
         set.sheet(letter).is_some_and(|sheet| {
             block_of(sheet, number).is_some() || line_of(sheet, item.as_str()).is_some()
@@ -352,7 +352,7 @@ fn item_exists(set: &SheetSet, item: &Word, out: &mut Diags) {
     }
 }
 
-fn person(case: &Case, by: &Word, out: &mut Diags) {
+fn person(case: &Case, by: &Text, out: &mut Diags) {
     if !by.as_str().is_empty() && case.job.person(by.as_str()).is_none() {
         let known = case.job.people.iter().map(|person| person.initials.as_str());
         out.fault(
@@ -366,7 +366,7 @@ fn person(case: &Case, by: &Word, out: &mut Diags) {
     }
 }
 
-fn gauge(case: &Case, id: &Word, out: &mut Diags) {
+fn gauge(case: &Case, id: &Text, out: &mut Diags) {
     if !id.as_str().is_empty() && case.job.gauge(id.as_str()).is_none() {
         let known = case.job.gauges.iter().map(|gauge| gauge.id.as_str());
         out.fault(

@@ -1,9 +1,9 @@
 //! Every row of the set, judged.
 
 use super::asks::{self, Seen};
-use super::bench::{At, Bench};
+use super::bench::{At, RecordIndex};
 use super::chain;
-use super::judged::{ChainStep, Issue, JudgedRow};
+use super::judged::{Issue, JudgedRow, Step};
 use super::questions;
 use super::shared;
 use super::signs::Standing;
@@ -12,19 +12,19 @@ use crate::judge::budget::expanded;
 use crate::judge::{Beyond, Shape, State};
 use crate::model::line::{Kind, Line};
 use crate::model::record::{Accepted, NotApplicable, Why};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use std::collections::BTreeMap;
 
 /// Chains of the rows that print boxes, by row code.
-pub type Chains<'a> = BTreeMap<&'a str, Vec<ChainStep>>;
+pub type Chains<'a> = BTreeMap<&'a str, Vec<Step>>;
 
 /// Every row in printed order; rows that borrow another row's readings too.
-pub fn rows<'a>(bench: &Bench<'a>, standing: &[Standing]) -> Vec<JudgedRow> {
+pub fn rows<'a>(bench: &RecordIndex<'a>, standing: &[Standing]) -> Vec<JudgedRow> {
     let places = bench.places();
     let mut chains: Chains<'a> = BTreeMap::new();
     let boxed: Vec<&At> = places.iter().filter(|at| at.line.1.has_boxes()).collect();
     let own = boxed.into_iter().map(|at| (at, chain::own(bench, at)));
-    let mut own: Vec<(&At, Vec<ChainStep>)> = own.collect();
+    let mut own: Vec<(&At, Vec<Step>)> = own.collect();
     shared::readings(bench, &mut own);
     for (at, mut steps) in own {
         questions::row(bench, at, &mut steps);
@@ -48,7 +48,7 @@ pub fn rows<'a>(bench: &Bench<'a>, standing: &[Standing]) -> Vec<JudgedRow> {
 
 /// A row. Steps of its own stay in `chains`, for the rows that borrow them.
 fn row<'a>(
-    bench: &Bench<'a>,
+    bench: &RecordIndex<'a>,
     at: &At<'a>,
     places: &BTreeMap<&str, &At<'a>>,
     chains: &Chains<'a>,
@@ -127,7 +127,7 @@ fn left_out(seen: &Seen, at: &At, state: &mut State, asks: &mut Vec<Issue>) -> O
 
 fn said(seen: &Seen, na: &NotApplicable, line: &Line) -> Result<String, &'static str> {
     let word =
-        |word: &Option<Word>| word.as_ref().map(Word::to_string).filter(|w| !w.trim().is_empty());
+        |word: &Option<Text>| word.as_ref().map(Text::to_string).filter(|w| !w.trim().is_empty());
     let why = word(&na.why).ok_or("n.a. without a reason")?;
     let by = word(&na.by).ok_or("n.a. without initials")?;
     if limited(line) && !seen.bench.is_inspector(&by) {
@@ -144,7 +144,7 @@ fn limited(line: &Line) -> bool {
     }
 }
 
-fn blank(step: &ChainStep) -> bool {
+fn blank(step: &Step) -> bool {
     step.typed.iter().all(|side| side.taken().next().is_none())
 }
 
@@ -157,7 +157,7 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Issue>) -> Op
         return None;
     }
     let word =
-        |word: &Option<Word>| word.as_ref().map(Word::to_string).filter(|w| !w.trim().is_empty());
+        |word: &Option<Text>| word.as_ref().map(Text::to_string).filter(|w| !w.trim().is_empty());
     let problem = match (word(&entry.authority), word(&entry.document), entry.on.as_ref()) {
         (Some(authority), Some(document), Some((on, _))) => {
             let last = seen.steps.last();
@@ -190,7 +190,7 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Issue>) -> Op
 
 /// Out everywhere by less than the uncertainty it was held under: measure again
 /// before a part is scrapped.
-fn ask_repeat(step: &mut ChainStep, state: &State) {
+fn ask_repeat(step: &mut Step, state: &State) {
     let State::Out(beyonds) = state else { return };
     let near = |beyond: &Beyond| {
         let held = step.verdict.held.iter().find(|held| held.beyond == beyond.side)?;

@@ -2,9 +2,9 @@
 //! rows typed from such a sheet still stand on the sizes that it was printed
 //! from.
 
-use super::bench::{At, Bench};
+use super::bench::{At, RecordIndex};
 use super::chain;
-use super::judged::{ChainStep, Issue};
+use super::judged::{Issue, Step};
 use super::{questions, uncertainty};
 use crate::diag::Span;
 use crate::judge::{Contribution, Half, SideRead, State, check};
@@ -13,7 +13,7 @@ use crate::model::date::Date;
 use crate::model::job::Rule;
 use crate::model::line::Kind;
 use crate::model::record::{Record, SheetEntry, Why};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::Exact;
 use crate::sheet::second::{OnRecord, row_code, sheet_code};
 use crate::sheet::{SheetSet, plain_number, setting};
@@ -33,7 +33,7 @@ pub struct Ready {
 pub fn ready(case: &Case, set: &SheetSet, only: Option<&[String]>) -> Ready {
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    let bench = Bench::new(case, set, record, setting(case));
+    let bench = RecordIndex::new(case, set, record, setting(case));
     let mut ready = Ready::default();
     for at in bench.places().iter().filter(|at| is_fit(&bench, at)) {
         let wanted = only.is_none_or(|letters| letters.contains(&at.sheet.1.letter));
@@ -48,11 +48,11 @@ pub fn ready(case: &Case, set: &SheetSet, only: Option<&[String]>) -> Ready {
     ready
 }
 
-fn is_fit(bench: &Bench, at: &At) -> bool {
+fn is_fit(bench: &RecordIndex, at: &At) -> bool {
     matches!(bench.case.limits.lines[at.line.1.line].kind, Kind::Fit(_))
 }
 
-fn one(bench: &Bench, at: &At, chosen: bool) -> Result<OnRecord, String> {
+fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
     if bench.row(&at.row.1.code).is_some_and(|row| row.not_applicable.is_some()) {
         return Err("n.a.".to_owned());
     }
@@ -89,12 +89,12 @@ fn one(bench: &Bench, at: &At, chosen: bool) -> Result<OnRecord, String> {
     Ok(row)
 }
 
-fn whole(step: &ChainStep, half: Half) -> bool {
+fn whole(step: &Step, half: Half) -> bool {
     let side = step.read.side(half.key());
     side.is_some_and(|side| side.readings.is_whole())
 }
 
-fn blanks(step: &ChainStep) -> String {
+fn blanks(step: &Step) -> String {
     let of = |half: Half| {
         let readings = step.read.side(half.key()).map(|side| side.readings.taken().0);
         let readings = readings.unwrap_or_default();
@@ -107,7 +107,7 @@ fn blanks(step: &ChainStep) -> String {
 }
 
 /// By the first readings: a repeat does not turn the order round.
-fn first_measured(steps: &[ChainStep]) -> Half {
+fn first_measured(steps: &[Step]) -> Half {
     let Some(step) = steps.first() else { return Half::Shaft };
     match (measured_on(step, Half::Shaft), measured_on(step, Half::Bore)) {
         (Some(shaft), Some(bore)) if bore < shaft => Half::Bore,
@@ -116,13 +116,13 @@ fn first_measured(steps: &[ChainStep]) -> Half {
 }
 
 /// The day of the latest reading that a side holds.
-fn measured_on(step: &ChainStep, half: Half) -> Option<Date> {
+fn measured_on(step: &Step, half: Half) -> Option<Date> {
     let side = step.typed.iter().find(|side| side.key == half.key())?;
     side.taken().filter_map(|(_, source)| source.on.as_ref()).map(|(date, _)| *date).max()
 }
 
 /// The steps with one side blank, judged and questioned anew.
-fn without(bench: &Bench, at: &At, steps: &mut [ChainStep], key: &str) {
+fn without(bench: &RecordIndex, at: &At, steps: &mut [Step], key: &str) {
     let line = &bench.case.limits.lines[at.line.1.line];
     for step in steps.iter_mut() {
         for side in step.read.sides.iter_mut().filter(|side| side.key == key) {
@@ -139,7 +139,7 @@ fn without(bench: &Bench, at: &At, steps: &mut [ChainStep], key: &str) {
 }
 
 /// A side as it stands after a step; the readings that govern its fit.
-fn on_record(bench: &Bench, at: &At, step: &ChainStep, half: Half) -> Option<OnRecord> {
+fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Half) -> Option<OnRecord> {
     let side = step.read.side(half.key())?;
     let mate: Option<&SideRead> = step.read.side(half.other().key());
     let group = at.line.1.groups.iter().find(|group| group.key == half.key())?;
@@ -160,7 +160,7 @@ fn on_record(bench: &Bench, at: &At, step: &ChainStep, half: Half) -> Option<OnR
 
 /// The gauges behind the mate's readings. Before anything is read, those named
 /// for it whose range holds any size that its limits name.
-fn mate_budget(bench: &Bench, at: &At, step: &ChainStep, mate: Half) -> Vec<Contribution> {
+fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Half) -> Vec<Contribution> {
     if let Some(side) = step.read.side(mate.key()).filter(|side| !side.readings.is_blank()) {
         return side.least_certain().to_vec();
     }
@@ -184,7 +184,7 @@ struct Stamp<'a> {
 }
 
 /// Reads `K4TX shaft: C1 7Q4T, C2 88F2`, or the code alone from the paper.
-fn stamp(typed: &Word) -> Stamp<'_> {
+fn stamp(typed: &Text) -> Stamp<'_> {
     let text = typed.as_str();
     let (head, rows) = text.split_once(':').unwrap_or((text, ""));
     let mut words = head.split_whitespace();
@@ -217,7 +217,7 @@ pub fn sheets_typed(record: &Record) -> Vec<(String, String)> {
 
 /// What stands against a row that was typed from a second-stage sheet: its
 /// sizes have changed since the sheet was printed.
-pub fn stale(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Issue>) {
+pub fn stale(bench: &RecordIndex, at: &At, steps: &[Step], asks: &mut Vec<Issue>) {
     let letter = &at.sheet.1.letter;
     let Some(entry) = bench.entry(letter) else { return };
     if entry.second.is_empty() || !is_fit(bench, at) {
@@ -233,7 +233,7 @@ pub fn stale(bench: &Bench, at: &At, steps: &[ChainStep], asks: &mut Vec<Issue>)
     }
 }
 
-fn against(bench: &Bench, at: &At, steps: &[ChainStep], stamp: &Stamp) -> Option<String> {
+fn against(bench: &RecordIndex, at: &At, steps: &[Step], stamp: &Stamp) -> Option<String> {
     let (letter, row) = (&at.sheet.1.letter, at.row.1.code.as_str());
     let sheet = format!("second-stage sheet {letter}·2 {}", stamp.code);
     let halves: Vec<Half> = [Half::Shaft, Half::Bore]
@@ -272,13 +272,18 @@ fn against(bench: &Bench, at: &At, steps: &[ChainStep], stamp: &Stamp) -> Option
     ))
 }
 
-fn measured(steps: &[ChainStep], half: Half) -> bool {
+fn measured(steps: &[Step], half: Half) -> bool {
     let side = steps.last().and_then(|step| step.read.side(half.key()));
     side.is_some_and(|side| !side.is_blank())
 }
 
 /// The side on record as it counts for the mate's readings, and its code.
-fn code_now(bench: &Bench, at: &At, steps: &[ChainStep], half: Half) -> Option<(OnRecord, String)> {
+fn code_now(
+    bench: &RecordIndex,
+    at: &At,
+    steps: &[Step],
+    half: Half,
+) -> Option<(OnRecord, String)> {
     let record = on_record(bench, at, when_measured(steps, half)?, half)?;
     let code = row_code(bench.case, bench.set, &record)?;
     Some((record, code))
@@ -287,9 +292,9 @@ fn code_now(bench: &Bench, at: &At, steps: &[ChainStep], half: Half) -> Option<(
 /// The last step that bears on the mate's readings. A part reworked or changed
 /// after they were taken does not make the sheet that they were taken on stale:
 /// its sizes were right on that day.
-fn when_measured(steps: &[ChainStep], half: Half) -> Option<&ChainStep> {
+fn when_measured(steps: &[Step], half: Half) -> Option<&Step> {
     let measured = steps.last().and_then(|step| measured_on(step, half.other()));
-    let later = |step: &ChainStep| {
+    let later = |step: &Step| {
         let fresh = step.typed.iter().any(|side| side.key == half.key() && side.fresh);
         let work = matches!(step.why, Some(Why::Reworked | Why::PartChanged));
         fresh
@@ -305,7 +310,7 @@ fn when_measured(steps: &[ChainStep], half: Half) -> Option<&ChainStep> {
 }
 
 /// The code that a sheet with all its rows would have now.
-fn whole_sheet(bench: &Bench, at: &At, half: Half) -> Option<String> {
+fn whole_sheet(bench: &RecordIndex, at: &At, half: Half) -> Option<String> {
     let places = bench.places();
     let on_sheet =
         places.iter().filter(|other| other.sheet.0 == at.sheet.0 && is_fit(bench, other));

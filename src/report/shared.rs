@@ -1,8 +1,8 @@
 //! Lines that measure one feature see all its readings, whichever sheet they
 //! were taken on: a journal that one line reads worn is worn for all of them.
 
-use super::bench::{At, Bench};
-use super::judged::{ChainStep, TypedSide};
+use super::bench::{At, RecordIndex};
+use super::judged::{Step, TypedSide};
 use super::{chain, changes};
 use crate::judge::{AlsoRead, Contribution, Group};
 use std::collections::{BTreeMap, BTreeSet};
@@ -17,7 +17,7 @@ struct Seen {
 
 /// Judges the last step of every row anew with what the record now holds of
 /// its features elsewhere. Earlier steps stand as they were judged.
-pub fn readings(bench: &Bench, rows: &mut [(&At, Vec<ChainStep>)]) {
+pub fn readings(bench: &RecordIndex, rows: &mut [(&At, Vec<Step>)]) {
     if !bench.shares_features() {
         return;
     }
@@ -39,8 +39,8 @@ pub fn readings(bench: &Bench, rows: &mut [(&At, Vec<ChainStep>)]) {
 }
 
 fn seen(
-    bench: &Bench,
-    rows: &[(&At, Vec<ChainStep>)],
+    bench: &RecordIndex,
+    rows: &[(&At, Vec<Step>)],
     by_code: &BTreeMap<&str, usize>,
     row: usize,
 ) -> Vec<Seen> {
@@ -77,7 +77,7 @@ fn seen(
 /// Both speak of the same part in the same state: neither of one before a
 /// change or a rework that the other is of. A side whose readings a change took
 /// away is of the part that came.
-fn of_one_part(bench: &Bench, at: &At, group: &Group, sides: [&TypedSide; 2]) -> bool {
+fn of_one_part(bench: &RecordIndex, at: &At, group: &Group, sides: [&TypedSide; 2]) -> bool {
     let [one, other] = sides.map(|side| {
         let known = side.gone.iter().chain(&side.changes);
         let known = known.filter(|n| changes::disturbs(bench, **n, at, group));

@@ -1,13 +1,13 @@
 //! One side of a row as it stands: the boxes, where each reading comes from,
 //! and what the part is.
 
-use super::bench::{At, Bench};
+use super::bench::{At, RecordIndex};
 use super::changes;
 use super::grades;
 use super::judged::{Provenance, TypedSide};
 use crate::judge::{Group, PartState};
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
-use crate::model::typed::{Typed, Word};
+use crate::model::typed::{Number, Text};
 use crate::quantity::Exact;
 use crate::sheet::{SheetBlock, sign_key};
 
@@ -43,7 +43,7 @@ impl SideNow {
 }
 
 /// As first written on the sheet.
-pub fn first(bench: &Bench, at: &At, group: &Group) -> SideNow {
+pub fn first(bench: &RecordIndex, at: &At, group: &Group) -> SideNow {
     let sign = bench.sign(&at.sheet.1.letter, sign_key(group.key));
     let source = sign.map(of_sign).unwrap_or_default();
     let (state, changes, gone) = first_state(bench, at, group, &source);
@@ -76,7 +76,7 @@ fn of_sign(sign: &Sign) -> Provenance {
         step: 0,
         taken: 0,
         why: None,
-        by: sign.by.as_ref().map(Word::to_string).unwrap_or_default(),
+        by: sign.by.as_ref().map(Text::to_string).unwrap_or_default(),
         on: sign.on.clone(),
         gauges: named(&sign.gauges),
         temperatures: temperatures(sign.part_temperature.as_ref(), sign.gauge_temperature.as_ref()),
@@ -90,7 +90,7 @@ pub fn of_again(entry: &Again, step: usize) -> Provenance {
         step,
         taken: step,
         why: Some(entry.why.0),
-        by: entry.by.as_ref().map(Word::to_string).unwrap_or_default(),
+        by: entry.by.as_ref().map(Text::to_string).unwrap_or_default(),
         on: entry.on.clone(),
         gauges: named(&entry.gauges),
         temperatures: temperatures(
@@ -101,12 +101,12 @@ pub fn of_again(entry: &Again, step: usize) -> Provenance {
     }
 }
 
-fn named(gauges: &[Word]) -> Vec<Word> {
+fn named(gauges: &[Text]) -> Vec<Text> {
     gauges.iter().filter(|gauge| !gauge.as_str().trim().is_empty()).cloned().collect()
 }
 
 /// A gauge whose temperature was not taken was as warm as the part.
-fn temperatures(part: Option<&Typed>, gauge: Option<&Typed>) -> Option<(Exact, Exact)> {
+fn temperatures(part: Option<&Number>, gauge: Option<&Number>) -> Option<(Exact, Exact)> {
     let part = part?.value;
     Some((part, gauge.map_or(part, |gauge| gauge.value)))
 }
@@ -142,7 +142,7 @@ fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) -> Vec<usize> {
 /// Takes away what was read before a change: it is of a part that has gone, or
 /// of what the work disturbed. Whether anything stood there.
 pub fn take_away(
-    bench: &Bench,
+    bench: &RecordIndex,
     at: &At,
     group: &Group,
     side: &mut SideNow,
@@ -180,7 +180,7 @@ pub fn take_away(
 /// What a later entry writes. The first reading of another part, or of a part
 /// reworked, clears the boxes: nothing that was read before is of that part.
 pub fn write(
-    bench: &Bench,
+    bench: &RecordIndex,
     at: &At,
     group: &Group,
     side: &mut SideNow,
@@ -215,7 +215,7 @@ pub fn write(
     }
 }
 
-fn change(bench: &Bench, at: &At, group: &Group, side: &mut SideNow, source: &Provenance) {
+fn change(bench: &RecordIndex, at: &At, group: &Group, side: &mut SideNow, source: &Provenance) {
     let Some(why) = source.why else { return };
     let Some(n) = changes::of_reading(bench, at, group, why, source) else {
         side.typed.state = match why {
@@ -239,7 +239,7 @@ fn change(bench: &Bench, at: &At, group: &Group, side: &mut SideNow, source: &Pr
 /// The state that some changes of the part itself left it in, from the first to
 /// the last. Work that is not to a grade leaves a new part new, and a graded one
 /// at its grade.
-fn state_after(bench: &Bench, at: &At, group: &Group, changes: &[usize]) -> PartState {
+fn state_after(bench: &RecordIndex, at: &At, group: &Group, changes: &[usize]) -> PartState {
     let of_part = |n: &&usize| {
         changes.contains(n) && changes::own_part(bench, &bench.record.changes[**n], at, group)
     };
@@ -260,7 +260,7 @@ fn state_after(bench: &Bench, at: &At, group: &Group, changes: &[usize]) -> Part
 
 /// A part that is always renewed is new from the start, unless it was entered
 /// as reused.
-fn as_found(bench: &Bench, at: &At, group: &Group) -> PartState {
+fn as_found(bench: &RecordIndex, at: &At, group: &Group) -> PartState {
     let renewed = changes::part_measured(bench, at, group)
         .is_some_and(|part| bench.case.engine.parts[part].always_renewed && !reused(bench, part));
     grades::arrived(bench, at, group, renewed)
@@ -269,7 +269,7 @@ fn as_found(bench: &Bench, at: &At, group: &Group) -> PartState {
 /// A part changed or reworked on a day before its first reading was read as it
 /// then was.
 fn first_state(
-    bench: &Bench,
+    bench: &RecordIndex,
     at: &At,
     group: &Group,
     source: &Provenance,
@@ -286,7 +286,7 @@ fn first_state(
 }
 
 /// Whether an always-renewed part was entered as reused.
-fn reused(bench: &Bench, part: usize) -> bool {
+fn reused(bench: &RecordIndex, part: usize) -> bool {
     let renewals = bench.set.sheets.iter().flat_map(|sheet| {
         sheet.blocks.iter().filter_map(move |block| match block {
             SheetBlock::Renew { items, .. } => Some((sheet, items)),

@@ -2,13 +2,13 @@
 //! somebody else checked.
 
 use super::asks::lapsed;
-use super::bench::Bench;
+use super::bench::RecordIndex;
 use super::holds;
 use super::judged::{Issue, JudgedSheet, Signed};
 use crate::judge::State;
 use crate::model::date::Date;
 use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::sheet::{Sheet, SheetBlock, plain_number, sign_key};
 
 /// What stands against a sheet and, by line, against its rows.
@@ -22,7 +22,7 @@ pub struct Standing {
 }
 
 /// Everything about a sheet that is not a single row's or item's.
-pub fn standing(bench: &Bench, sheet: &Sheet) -> Standing {
+pub fn standing(bench: &RecordIndex, sheet: &Sheet) -> Standing {
     let entry = bench.entry(&sheet.letter);
     let begun = entry.is_some_and(is_begun);
     let mut standing = Standing {
@@ -162,7 +162,13 @@ pub fn changed_lines(sheet: &Sheet, entry: &SheetEntry) -> Vec<String> {
 }
 
 /// Initials, date and gauges of what was done under one key.
-fn sign(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, key: &str, standing: &mut Standing) {
+fn sign(
+    bench: &RecordIndex,
+    sheet: &Sheet,
+    entry: &SheetEntry,
+    key: &str,
+    standing: &mut Standing,
+) {
     if !done_under(entry, key) {
         return;
     }
@@ -241,7 +247,7 @@ fn done_with(sheet: &Sheet, entry: &SheetEntry) -> bool {
 }
 
 /// The second person's check.
-fn check(bench: &Bench, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
+fn check(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
     let sign = entry.signs.iter().find(|sign| sign.key.as_str() == "check");
     let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
     let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
@@ -295,13 +301,13 @@ fn is_hold(sign: &Sign) -> bool {
 /// What the checker did on the sheet before checking it: a sign-off, or a
 /// reading taken again. Nothing measured after the check is what was checked.
 pub fn own_work(
-    bench: &Bench,
+    bench: &RecordIndex,
     sheet: &Sheet,
     entry: &SheetEntry,
     by: &str,
     checked: Option<Date>,
 ) -> Option<String> {
-    let mine = |other: &Option<Word>| other.as_ref().is_some_and(|other| other.as_str() == by);
+    let mine = |other: &Option<Text>| other.as_ref().is_some_and(|other| other.as_str() == by);
     let work = |sign: &&Sign| sign.key.as_str() != "check" && !is_hold(sign);
     if let Some(sign) = entry.signs.iter().filter(work).find(|sign| mine(&sign.by)) {
         return Some(sign.key.to_string());

@@ -1,7 +1,7 @@
 //! Readings brought to 20 °C with the part's and the gauge's coefficients,
 //! where temperatures were taken.
 
-use super::bench::{At, Bench};
+use super::bench::{At, RecordIndex};
 use super::changes::part_measured;
 use super::judged::{Provenance, TypedSide};
 use crate::judge::Group;
@@ -17,7 +17,7 @@ const KEPT: u8 = 3;
 /// The reading at 20 °C; as it stands where no temperature was taken or the
 /// part's coefficient is not known.
 pub fn at_twenty(
-    bench: &Bench,
+    bench: &RecordIndex,
     at: &At,
     group: &Group,
     source: &Provenance,
@@ -35,13 +35,13 @@ pub fn at_twenty(
 
 /// Of the part that the boxes are read on: its feature's, or the one that the
 /// line names.
-fn part_expansion(bench: &Bench, at: &At, group: &Group) -> Option<Exact> {
+fn part_expansion(bench: &RecordIndex, at: &At, group: &Group) -> Option<Exact> {
     let part = bench.case.engine.parts.get(part_measured(bench, at, group)?)?;
     part.expansion.as_ref().map(|expansion| expansion.value)
 }
 
 /// Of the gauge that shows the size; a transfer gauge only carries it.
-fn gauge_expansion(bench: &Bench, source: &Provenance) -> Exact {
+fn gauge_expansion(bench: &RecordIndex, source: &Provenance) -> Exact {
     let shows = source
         .gauges
         .iter()
@@ -53,7 +53,7 @@ fn gauge_expansion(bench: &Bench, source: &Provenance) -> Exact {
 
 /// Both figures of every box that was read away from 20 °C, as steps of the
 /// arithmetic; or why a reading could not be brought to it.
-pub fn in_words(bench: &Bench, at: &At, group: &Group, side: &TypedSide) -> Vec<String> {
+pub fn in_words(bench: &RecordIndex, at: &At, group: &Group, side: &TypedSide) -> Vec<String> {
     let mut words = Vec::new();
     for (n, source) in side.taken() {
         let (Some((part, gauge)), Some(typed)) = (source.temperatures, &side.boxes[n]) else {

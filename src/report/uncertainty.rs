@@ -1,17 +1,17 @@
 //! The uncertainty budget of a row: every gauge behind its readings, in the
 //! row's unit.
 
-use super::bench::Bench;
+use super::bench::RecordIndex;
 use super::judged::TypedSide;
 use crate::judge::budget::expanded;
 use crate::judge::slips::GaugeRange;
 use crate::judge::{Contribution, Group, Measurand, Verdict};
 use crate::model::job::Gauge;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::{Exact, Length, Unit, root_sum_square};
 
 /// The range of a gauge, where it states one.
-pub fn range<'b>(bench: &'b Bench, gauge: &'b Gauge) -> Option<GaugeRange<'b>> {
+pub fn range<'b>(bench: &'b RecordIndex, gauge: &'b Gauge) -> Option<GaugeRange<'b>> {
     let (low, high) = gauge.range.as_ref()?;
     Some(GaugeRange {
         name: gauge.id.as_str(),
@@ -26,8 +26,8 @@ pub fn range<'b>(bench: &'b Bench, gauge: &'b Gauge) -> Option<GaugeRange<'b>> {
 /// A gauge of another unit or range than the reading was named for something
 /// else on the sheet.
 pub fn of(
-    bench: &Bench,
-    gauges: &[Word],
+    bench: &RecordIndex,
+    gauges: &[Text],
     unit: &Unit,
     side: &'static str,
     reading: Exact,
@@ -39,8 +39,8 @@ pub fn of(
 
 /// The gauges that will be behind a reading between two sizes.
 pub fn before_reading(
-    bench: &Bench,
-    gauges: &[Word],
+    bench: &RecordIndex,
+    gauges: &[Text],
     unit: &Unit,
     side: &'static str,
     sizes: [Option<Exact>; 2],
@@ -53,14 +53,14 @@ pub fn before_reading(
 }
 
 fn stated(
-    bench: &Bench,
-    gauges: &[Word],
+    bench: &RecordIndex,
+    gauges: &[Text],
     unit: &Unit,
     side: &'static str,
     serves: impl Fn(&Gauge) -> bool,
 ) -> Vec<Contribution> {
     let all = &bench.case.job.gauges;
-    let index = |id: &Word| all.iter().position(|gauge| gauge.id.as_str() == id.as_str());
+    let index = |id: &Text| all.iter().position(|gauge| gauge.id.as_str() == id.as_str());
     let behind = gauges.iter().filter_map(index).filter(|n| serves(&all[*n]));
     let contribution = |gauge: usize| {
         let stated = all[gauge].uncertainty.as_ref()?.value;
@@ -76,7 +76,7 @@ fn stated(
 }
 
 /// The gauges behind every box of a side.
-pub fn of_boxes(bench: &Bench, group: &Group, side: &TypedSide) -> Vec<Vec<Contribution>> {
+pub fn of_boxes(bench: &RecordIndex, group: &Group, side: &TypedSide) -> Vec<Vec<Contribution>> {
     let each = side.boxes.iter().zip(&side.sources).map(|(typed, source)| {
         let reading = typed.as_ref().map(|typed| typed.value);
         reading.map(|reading| of(bench, &source.gauges, &group.unit, group.key, reading))
@@ -93,7 +93,7 @@ pub fn together(budget: &[Contribution], places: u8) -> Exact {
 /// MIC-2 0.0001, bore TEL-1 0.0003: root of squares 0.00032`; figure by figure
 /// where those differ. The line's own figures, or its parts' where the line's
 /// own are not judged yet; and the part that the margin is of.
-pub fn in_words(bench: &Bench, verdict: &Verdict, places: u8) -> Vec<String> {
+pub fn in_words(bench: &RecordIndex, verdict: &Verdict, places: u8) -> Vec<String> {
     let (parts, own): (Vec<&Measurand>, Vec<&Measurand>) =
         verdict.held.iter().partition(|held| matches!(held.name, "shaft" | "bore"));
     let told = if own.is_empty() { parts } else { own };
@@ -112,7 +112,7 @@ pub fn in_words(bench: &Bench, verdict: &Verdict, places: u8) -> Vec<String> {
     said
 }
 
-fn budget_in_words(bench: &Bench, budget: &[Contribution], places: u8) -> String {
+fn budget_in_words(bench: &RecordIndex, budget: &[Contribution], places: u8) -> String {
     let mut words: Vec<String> = Vec::new();
     let mut side = "";
     for part in budget {

@@ -1,7 +1,7 @@
 //! Wear between two jobs of one engine: what each part has lost since it was
 //! last left, and how fast.
 
-use super::judged::{ChainStep, Judged, JudgedRow};
+use super::judged::{Judged, JudgedRow, Step};
 use super::types::Status;
 use super::{line_of, name_of};
 use crate::judge::State;
@@ -9,7 +9,7 @@ use crate::judge::budget::expanded;
 use crate::model::Case;
 use crate::model::engine::Side;
 use crate::model::record::Why;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::{Exact, quotient, squared_exceeds};
 use crate::sheet::SheetSet;
 
@@ -146,7 +146,7 @@ struct Hours {
 /// `1,894.6 h since new, 420 h since overhaul`. Hours that do not say since
 /// when are none to subtract.
 fn said_hours(case: &Case) -> Hours {
-    let text = case.job.hours.as_ref().map(Word::as_str).unwrap_or_default().to_lowercase();
+    let text = case.job.hours.as_ref().map(Text::as_str).unwrap_or_default().to_lowercase();
     let (mut hours, mut from) = (Hours::default(), 0);
     for (at, since) in text.match_indices("since ") {
         let figure = last_figure(&text[from..at]);
@@ -196,21 +196,21 @@ fn sure(state: &State) -> Result<(), &'static str> {
     }
 }
 
-fn left(row: &JudgedRow) -> Result<&ChainStep, &'static str> {
+fn left(row: &JudgedRow) -> Result<&Step, &'static str> {
     let step = row.last().ok_or("not measured")?;
     sure(&step.verdict.state).map(|()| step)
 }
 
 /// The last reading before anything was done to the part.
-fn found(row: &JudgedRow) -> Result<&ChainStep, &'static str> {
-    let worked = |step: &&ChainStep| !matches!(step.why, Some(Why::Reworked | Why::PartChanged));
+fn found(row: &JudgedRow) -> Result<&Step, &'static str> {
+    let worked = |step: &&Step| !matches!(step.why, Some(Why::Reworked | Why::PartChanged));
     let step = row.steps.iter().take_while(worked).last().ok_or("not measured as found")?;
     sure(&step.verdict.state).map(|()| step)
 }
 
 fn sides(
-    (earlier, _, before): (Job, &JudgedRow, &ChainStep),
-    (later, row, after): (Job, &JudgedRow, &ChainStep),
+    (earlier, _, before): (Job, &JudgedRow, &Step),
+    (later, row, after): (Job, &JudgedRow, &Step),
     history: &mut History,
 ) {
     let line = line_of(later.set, row);
@@ -232,7 +232,7 @@ fn sides(
             left_out(&format!("{} is not measured in the earlier job", feature.name), history);
             continue;
         }
-        let read = |step: &ChainStep| step.read.side(group.key).cloned();
+        let read = |step: &Step| step.read.side(group.key).cloned();
         let (Some(old), Some(new)) = (read(before), read(after)) else { continue };
         // A line that has changed its unit since is left out, or turned to mm.
         let unit = &group.unit;

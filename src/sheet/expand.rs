@@ -10,11 +10,11 @@ use super::types::{
 use super::words::{context, graded, printed_lines, texts};
 use super::{gauges, left_out, number};
 use crate::diag::Diags;
-use crate::judge::{Setting, check};
+use crate::judge::{Context, check};
 use crate::model::Case;
 use crate::model::form::{Block, Content, Form};
-use crate::model::typed::Word;
-use crate::wording::{Context, Wording};
+use crate::model::typed::Text;
+use crate::wording::{Values, Wording};
 use std::collections::BTreeSet;
 
 /// All sheets of a job, in bench order. `None` where a fault was found.
@@ -48,8 +48,8 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
 }
 
 /// What the lines of a job are judged in.
-pub fn setting(case: &Case) -> Setting<'_> {
-    Setting {
+pub fn setting(case: &Case) -> Context<'_> {
+    Context {
         engine: &case.engine,
         limits: &case.limits,
         scope: case.job.scope,
@@ -60,8 +60,8 @@ pub fn setting(case: &Case) -> Setting<'_> {
 
 struct Expander<'a> {
     case: &'a Case,
-    setting: Setting<'a>,
-    context: Context,
+    setting: Context<'a>,
+    context: Values,
     wording: Wording,
     left_out: Vec<String>,
     /// Lines that some form names, by reference.
@@ -117,7 +117,7 @@ impl<'a> Expander<'a> {
         next: &mut u32,
         out: &mut Diags,
     ) -> Option<SheetBlock> {
-        let id = block.id.as_ref().map(Word::to_string);
+        let id = block.id.as_ref().map(Text::to_string);
         match &block.content {
             Content::LookOver { title, items, at } => {
                 let columns = self.columns(form, at.as_ref())?;
@@ -180,7 +180,7 @@ impl<'a> Expander<'a> {
     /// A list to look over.
     fn marks(
         &self,
-        title: &Word,
+        title: &Text,
         columns: Columns,
         items: Vec<Item>,
         out: &mut Diags,
@@ -189,7 +189,7 @@ impl<'a> Expander<'a> {
         MarksBlock { kind, title, columns, items, hold: None, with: None, id: None }
     }
 
-    fn condition(&mut self, form: &Form, id: &Word, next: &mut u32) -> Option<SheetBlock> {
+    fn condition(&mut self, form: &Form, id: &Text, next: &mut u32) -> Option<SheetBlock> {
         match self.case.engine.condition(id.as_str()) {
             Some(index) => Some(self.state_of_assembly(form, index, next)),
             None => {
@@ -218,7 +218,7 @@ impl<'a> Expander<'a> {
             columns: Columns::new(),
             items,
             hold: None,
-            with: condition.with.as_ref().map(Word::to_string),
+            with: condition.with.as_ref().map(Text::to_string),
             id: Some(state_id(condition.id.as_str())),
         })
     }
@@ -226,9 +226,9 @@ impl<'a> Expander<'a> {
     fn measure(
         &mut self,
         form: &Form,
-        title: Option<&Word>,
-        note: Option<&Word>,
-        references: &[Word],
+        title: Option<&Text>,
+        note: Option<&Text>,
+        references: &[Text],
         out: &mut Diags,
     ) -> Option<SheetBlock> {
         let mut lines = Vec::new();
@@ -252,7 +252,7 @@ impl<'a> Expander<'a> {
         Some(SheetBlock::Measure(MeasureBlock { title, note, lines }))
     }
 
-    fn rest(&mut self, title: &Word, out: &mut Diags) -> Option<SheetBlock> {
+    fn rest(&mut self, title: &Text, out: &mut Diags) -> Option<SheetBlock> {
         let all = &self.case.limits.lines;
         let rest = (0..all.len()).filter(|n| !self.printed.contains(all[*n].reference.as_str()));
         let lines: Vec<LineRows> = rest.map(|line| self.line_rows(line)).collect();
@@ -266,8 +266,8 @@ impl<'a> Expander<'a> {
 
     fn renew(
         &mut self,
-        title: &Word,
-        wanted: Option<&[Word]>,
+        title: &Text,
+        wanted: Option<&[Text]>,
         id: Option<String>,
         next: &mut u32,
         out: &mut Diags,
@@ -293,8 +293,8 @@ impl<'a> Expander<'a> {
             line: index,
             reference: line.reference.to_string(),
             name: line.name.to_string(),
-            page: line.page.as_ref().map(Word::to_string),
-            agreed: line.agreed.as_ref().map(Word::to_string),
+            page: line.page.as_ref().map(Text::to_string),
+            agreed: line.agreed.as_ref().map(Text::to_string),
             limits: kind.limits_in_words(&self.setting),
             groups: kind.groups(&self.setting),
             answers: kind.answers(&self.setting),
@@ -306,7 +306,7 @@ impl<'a> Expander<'a> {
         }
     }
 
-    fn columns(&mut self, form: &Form, at: Option<&Word>) -> Option<Columns> {
+    fn columns(&mut self, form: &Form, at: Option<&Text>) -> Option<Columns> {
         let Some(at) = at else {
             return Some(Columns::new());
         };
@@ -320,7 +320,7 @@ impl<'a> Expander<'a> {
 
     fn items(
         &self,
-        texts: &[Word],
+        texts: &[Text],
         parts: Vec<Vec<usize>>,
         next: &mut u32,
         out: &mut Diags,
@@ -329,25 +329,25 @@ impl<'a> Expander<'a> {
         each.map(|(text, parts)| numbered(self.say(text, out), parts, next)).collect()
     }
 
-    fn say(&self, text: &Word, out: &mut Diags) -> String {
+    fn say(&self, text: &Text, out: &mut Diags) -> String {
         self.wording.say(text, &self.context, out)
     }
 
     /// The parts that each of a block's items speaks of: the item's own, else
     /// those that the block names, else the sheet's.
     fn parts(&self, form: &Form, block: &Block, items: usize) -> Vec<Vec<usize>> {
-        let known = |named: Vec<&Word>| {
+        let known = |named: Vec<&Text>| {
             named.into_iter().filter_map(|part| self.case.engine.part(part.as_str())).collect()
         };
         if !block.of_each.is_empty() {
             return block.of_each.iter().map(|own| known(own.iter().collect())).collect();
         }
-        let named: Vec<&Word> = block.part.iter().chain(&block.of).collect();
+        let named: Vec<&Text> = block.part.iter().chain(&block.of).collect();
         let named = if named.is_empty() { form.part.iter().collect() } else { named };
         vec![known(named); items]
     }
 
-    fn engine_has(&self, part: Option<&Word>) -> bool {
+    fn engine_has(&self, part: Option<&Text>) -> bool {
         part.is_none_or(|part| self.case.engine.part(part.as_str()).is_some())
     }
 }

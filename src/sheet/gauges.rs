@@ -2,7 +2,7 @@
 
 use super::types::{GaugeNeed, LineRows, Sheet, SheetBlock};
 use crate::diag::Diags;
-use crate::judge::{GoNoGo, Group, Leaves, Setting, Shape, leaves as feeler_leaves};
+use crate::judge::{Context, GoNoGo, Group, Leaves, Shape, leaves as feeler_leaves};
 use crate::model::Case;
 use crate::model::job::Gauge;
 use crate::model::line::{Kind, Line};
@@ -38,7 +38,7 @@ pub fn needs(case: &Case, sheets: &[Sheet]) -> Vec<GaugeNeed> {
 }
 
 /// What stands beside a line: the set-up, or the leaves to use.
-pub fn with(line: &Line, setting: &Setting) -> Option<String> {
+pub fn with(line: &Line, setting: &Context) -> Option<String> {
     match &line.kind {
         Kind::Reading(reading) => reading.with.as_ref().map(ToString::to_string),
         Kind::Spread(spread) => spread.with.as_ref().map(ToString::to_string),
@@ -51,7 +51,7 @@ pub fn with(line: &Line, setting: &Setting) -> Option<String> {
 
 /// The leaves that the sheets need, as printed. A leaf that a rule needs and
 /// the shop lacks is a fault: never another in its place.
-pub fn leaves(sheets: &[Sheet], setting: &Setting, out: &mut Diags) -> Vec<String> {
+pub fn leaves(sheets: &[Sheet], setting: &Context, out: &mut Diags) -> Vec<String> {
     let mut words = Vec::new();
     for rows in sheets.iter().flat_map(Sheet::lines) {
         let line = &setting.limits.lines[rows.line];

@@ -3,7 +3,7 @@
 use super::types::{Head, PersonLine};
 use crate::model::Case;
 use crate::model::job::{Person, Role, Rule, Scope};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 
 pub fn head(case: &Case) -> Head {
     let (job, limits) = (&case.job, &case.limits);
@@ -18,7 +18,7 @@ pub fn head(case: &Case) -> Head {
         unit: limits.document.unit.word().to_owned(),
         decimals: limits.document.places,
         shop: job.shop.name.to_string(),
-        certificate: job.shop.certificate.as_ref().map(Word::to_string),
+        certificate: job.shop.certificate.as_ref().map(Text::to_string),
         paper: job.paper,
         second_person: job.second_person,
         rule: match job.rule {

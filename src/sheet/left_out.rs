@@ -5,7 +5,7 @@
 use crate::model::Case;
 use crate::model::engine::Reopens;
 use crate::model::form::{Block, Content, Form};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 
 /// Parts that a printed block names beside its items, and parts of its list of
 /// renewed ones.
@@ -14,7 +14,7 @@ pub fn of_block(case: &Case, form: &Form, block: &Block) -> Vec<String> {
         Content::Renew { parts: Some(parts), .. } => parts.as_slice(),
         _ => &[],
     };
-    let gone = |part: &&Word| case.engine.part(part.as_str()).is_none();
+    let gone = |part: &&Text| case.engine.part(part.as_str()).is_none();
     let all = block.of.iter().chain(block.of_each.iter().flatten()).chain(renewed).filter(gone);
     all.map(|part| format!("sheet {}: the engine has no part {part}", form.letter)).collect()
 }
@@ -22,7 +22,7 @@ pub fn of_block(case: &Case, form: &Form, block: &Block) -> Vec<String> {
 /// Lines and blocks that work would reopen.
 pub fn of_reworks(case: &Case) -> Vec<String> {
     let blocks = || case.forms.forms.iter().flat_map(|form| &form.blocks);
-    let has = |id: &Word| {
+    let has = |id: &Text| {
         blocks().any(|block| block.id.as_ref().is_some_and(|own| own.as_str() == id.as_str()))
     };
     let mut gone = Vec::new();

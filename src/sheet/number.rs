@@ -8,7 +8,7 @@ use crate::judge::{Group, Shape, leaves};
 use crate::model::Case;
 use crate::model::job::Scope;
 use crate::model::line::Kind;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
@@ -99,7 +99,7 @@ fn line(rows: &LineRows, case: &Case) -> String {
     for arrived in &case.job.arrived {
         let feature = case.engine.feature(arrived.feature.as_str());
         if feature.is_some() && rows.groups.iter().any(|group| group.feature == feature) {
-            let places: Vec<&str> = arrived.places.iter().map(Word::as_str).collect();
+            let places: Vec<&str> = arrived.places.iter().map(Text::as_str).collect();
             let (feature, grade) = (&arrived.feature, &arrived.grade);
             let _ = writeln!(text, "arrived {feature} {grade} {}", places.join(" "));
         }

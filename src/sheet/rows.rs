@@ -5,7 +5,7 @@ use crate::diag::{Diag, Diags, Severity, Span};
 use crate::model::Case;
 use crate::model::engine::{Engine, Place, PlaceSet};
 use crate::model::line::Line;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use std::collections::BTreeMap;
 
 /// A row for each place of the line.
@@ -19,7 +19,7 @@ pub fn rows(line: &Line, engine: &Engine) -> Vec<Row> {
         code: code(place.code.as_str()),
         place: Some((set, n)),
         name: place.name.to_string(),
-        reach: place.reach.as_ref().map(Word::to_string),
+        reach: place.reach.as_ref().map(Text::to_string),
     };
     places.iter().enumerate().map(row).collect()
 }

@@ -4,13 +4,13 @@ use crate::judge::Range;
 use crate::model::Case;
 use crate::model::form::Content;
 use crate::model::line::{Kind, Line};
-use crate::model::typed::Word;
-use crate::wording::Context;
+use crate::model::typed::Text;
+use crate::wording::Values;
 use std::collections::BTreeSet;
 
 /// Every template of the forms, for compiling in one batch.
-pub fn texts(case: &Case) -> Vec<&Word> {
-    let mut texts: Vec<&Word> = Vec::new();
+pub fn texts(case: &Case) -> Vec<&Text> {
+    let mut texts: Vec<&Text> = Vec::new();
     for form in &case.forms.forms {
         texts.push(&form.title);
         texts.extend(&form.subtitle);
@@ -39,17 +39,17 @@ pub fn texts(case: &Case) -> Vec<&Word> {
 }
 
 /// The names that a form's text can use.
-pub fn context(case: &Case) -> Context {
+pub fn context(case: &Case) -> Values {
     let (engine, job, document) = (&case.engine, &case.job, &case.limits.document);
-    let mut context = Context::new();
+    let mut context = Values::new();
     for (name, text) in [
         ("engine.maker", engine.maker.to_string()),
         ("engine.model", engine.model.to_string()),
         ("engine.serial", job.serial.to_string()),
         ("engine.unit", engine.unit.to_string()),
         ("job.work_order", job.work_order.to_string()),
-        ("job.hours", job.hours.as_ref().map(Word::to_string).unwrap_or_default()),
-        ("job.owner", job.owner.as_ref().map(Word::to_string).unwrap_or_default()),
+        ("job.hours", job.hours.as_ref().map(Text::to_string).unwrap_or_default()),
+        ("job.owner", job.owner.as_ref().map(Text::to_string).unwrap_or_default()),
         ("job.shop", job.shop.name.to_string()),
         ("limits.title", document.title.to_string()),
         ("limits.number", document.number.to_string()),
@@ -65,7 +65,7 @@ pub fn context(case: &Case) -> Context {
 }
 
 pub fn printed_lines(case: &Case) -> BTreeSet<&str> {
-    let has = |part: &Option<Word>| {
+    let has = |part: &Option<Text>| {
         part.as_ref().is_none_or(|part| case.engine.part(part.as_str()).is_some())
     };
     let forms = case.forms.forms.iter().filter(|form| has(&form.part));
@@ -75,7 +75,7 @@ pub fn printed_lines(case: &Case) -> BTreeSet<&str> {
             Content::Measure { lines, .. } => lines.as_slice(),
             _ => &[],
         })
-        .map(Word::as_str)
+        .map(Text::as_str)
         .collect()
 }
 
@@ -96,7 +96,7 @@ pub fn graded(case: &Case, line: &Line, grades: &[(String, Vec<Range>)]) -> Vec<
             names.iter().any(|(of, name)| Some(*of) == feature && *name == arrived.grade.as_str())
         });
         let came = came.map(|arrived| {
-            let at: Vec<&str> = arrived.places.iter().map(Word::as_str).collect();
+            let at: Vec<&str> = arrived.places.iter().map(Text::as_str).collect();
             let at = if at.is_empty() { String::new() } else { format!(" at {}", at.join(" ")) };
             format!("; the {} came at this grade{at}", arrived.feature)
         });

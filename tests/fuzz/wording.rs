@@ -2,13 +2,13 @@
 #![no_main]
 
 use benchleaf::diag::{Diags, Span};
-use benchleaf::model::typed::Word;
-use benchleaf::wording::{Context, Wording};
+use benchleaf::model::typed::Text;
+use benchleaf::wording::{Values, Wording};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {
-    let word = Word { text: text.into(), at: Span::new(&"forms/a.toml".into(), 10, 12 + text.len()) };
-    let mut context = Context::new();
+    let word = Text { text: text.into(), at: Span::new(&"forms/a.toml".into(), 10, 12 + text.len()) };
+    let mut context = Values::new();
     for (name, said) in [("engine.model", "TW4-H8"), ("job.hours", ""), ("place.name", "{{ 7*7 }}")] {
         context.put(name, said);
     }

@@ -1,12 +1,12 @@
 //! A small bench: lines, readings and verdicts from a few words.
 
 use benchleaf::diag::Span;
-use benchleaf::judge::{Contribution, PartState, RowRead, Setting, SideRead, Verdict, check};
+use benchleaf::judge::{Context, Contribution, PartState, RowRead, SideRead, Verdict, check};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
 use benchleaf::model::job::{Leaf, Rule, Scope};
 use benchleaf::model::line::*;
 use benchleaf::model::record::Mark;
-use benchleaf::model::typed::{Limit, Typed, Word};
+use benchleaf::model::typed::{Limit, Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Readings, Unit};
 use std::sync::Arc;
 
@@ -21,8 +21,8 @@ pub fn loc() -> Span {
     Span::new(&Arc::from("limits.toml"), 0, 1)
 }
 
-pub fn word(text: &str) -> Word {
-    Word { text: text.into(), at: loc() }
+pub fn word(text: &str) -> Text {
+    Text { text: text.into(), at: loc() }
 }
 
 pub fn exact(text: &str) -> Exact {
@@ -36,7 +36,7 @@ pub fn limit(text: &str) -> Option<Limit> {
         text if text.ends_with(['L', 'T']) => Fit::read(text).expect(text).0,
         text => exact(text),
     };
-    Some(Typed { value, text: text.into(), at: loc() })
+    Some(Number { value, text: text.into(), at: loc() })
 }
 
 /// `new_min new_max service_min service_max`, `-` where absent.
@@ -238,8 +238,8 @@ impl Bench {
         self
     }
 
-    pub fn setting(&self) -> Setting<'_> {
-        Setting {
+    pub fn setting(&self) -> Context<'_> {
+        Context {
             engine: &self.engine,
             limits: &self.limits,
             scope: self.scope,
@@ -308,7 +308,7 @@ fn mark(letter: char) -> Mark {
 }
 
 pub fn own_leaves(text: &str) -> Vec<Leaf> {
-    let typed = |figure: &str| Typed { value: exact(figure), text: figure.into(), at: loc() };
+    let typed = |figure: &str| Number { value: exact(figure), text: figure.into(), at: loc() };
     let leaf = |leaf: &str| match leaf.split_once('=') {
         Some((engraved, measured)) => {
             Leaf { engraved: typed(engraved), measured: Some(typed(measured)) }

@@ -3,7 +3,7 @@
 
 use super::ranges::drawn;
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::judge::{RowRead, Setting, Shape, State, check, proof};
+use benchleaf::judge::{Context, RowRead, Shape, State, check, proof};
 use benchleaf::load;
 use benchleaf::model::engine::Engine;
 use benchleaf::model::job::{Rule, Scope};
@@ -35,7 +35,7 @@ fn every_line_describes_itself() {
     let (engine, limits) = shipped();
     let leaves = super::bench::own_leaves("0.0015 0.002 0.0025 0.003 0.004 0.005 0.006 0.008");
     for scope in [Scope::New, Scope::Service] {
-        let setting = Setting {
+        let setting = Context {
             engine: &engine,
             limits: &limits,
             scope,

@@ -1,17 +1,17 @@
 //! Texts of forms: what they may say, and what no text may do.
 
 use benchleaf::diag::{Diags, Span};
-use benchleaf::model::typed::Word;
-use benchleaf::wording::{Context, Wording};
+use benchleaf::model::typed::Text;
+use benchleaf::wording::{Values, Wording};
 use proptest::prelude::*;
 use std::time::{Duration, Instant};
 
-fn word(file: &str, text: &str) -> Word {
-    Word { text: text.into(), at: Span::new(&file.into(), 10, 10 + text.len() + 2) }
+fn word(file: &str, text: &str) -> Text {
+    Text { text: text.into(), at: Span::new(&file.into(), 10, 10 + text.len() + 2) }
 }
 
-fn context() -> Context {
-    let mut context = Context::new();
+fn context() -> Values {
+    let mut context = Values::new();
     context.put("engine.model", "TW4-H8");
     context.put("engine.maker", "Tarnwick <Motor> Works & \"Sons\"");
     context.put("job.hours", "");
@@ -150,11 +150,11 @@ fn what_the_job_says_is_printed_as_typed() {
 /// One batch: compiled one by one, two thousand texts would take the square.
 #[test]
 fn two_thousand_texts_compile_at_once() {
-    let words: Vec<Word> = (0..2000)
+    let words: Vec<Text> = (0..2000)
         .map(|n| {
             let text = format!("{n} of {{{{ engine.model }}}}");
             let start = n * 100;
-            Word {
+            Text {
                 at: Span::new(&"forms/a.toml".into(), start, start + text.len() + 2),
                 text: text.into(),
             }
@@ -162,7 +162,7 @@ fn two_thousand_texts_compile_at_once() {
         .collect();
     let started = Instant::now();
     let mut out = Diags::new();
-    let all: Vec<&Word> = words.iter().collect();
+    let all: Vec<&Text> = words.iter().collect();
     let wording = Wording::compile(&all, &mut out).unwrap();
     assert_eq!(wording.say(&words[1999], &context(), &mut out), "1999 of TW4-H8");
     assert!(started.elapsed() < Duration::from_secs(20), "{:?}", started.elapsed());

@@ -8,7 +8,7 @@ use benchleaf::judge::{proof, revised};
 use benchleaf::load;
 use benchleaf::model::Case;
 use benchleaf::model::form::Content;
-use benchleaf::model::typed::Word;
+use benchleaf::model::typed::Text;
 use benchleaf::page::sheets::lay_sheets;
 use benchleaf::report::sections::{Told, report};
 use benchleaf::report::wear::{self, wear};
@@ -312,19 +312,19 @@ impl<'a> Named<'a> {
     fn by(case: &'a Case) -> Named<'a> {
         let mut named = Named::default();
         for form in &case.forms.forms {
-            named.parts.extend(form.part.iter().map(Word::as_str));
+            named.parts.extend(form.part.iter().map(Text::as_str));
             for block in &form.blocks {
-                named.parts.extend(block.part.iter().chain(&block.of).map(Word::as_str));
+                named.parts.extend(block.part.iter().chain(&block.of).map(Text::as_str));
                 match &block.content {
                     Content::LookOver { at, .. }
                     | Content::Steps { at, .. }
-                    | Content::Write { at, .. } => named.places.extend(at.iter().map(Word::as_str)),
+                    | Content::Write { at, .. } => named.places.extend(at.iter().map(Text::as_str)),
                     Content::Condition { id } => named.conditions.extend([id.as_str()]),
                     Content::Measure { lines, .. } => {
-                        named.lines.extend(lines.iter().map(Word::as_str));
+                        named.lines.extend(lines.iter().map(Text::as_str));
                     }
                     Content::Renew { parts, .. } => {
-                        named.parts.extend(parts.iter().flatten().map(Word::as_str));
+                        named.parts.extend(parts.iter().flatten().map(Text::as_str));
                     }
                     Content::Rest { .. } | Content::Caution { .. } | Content::Note { .. } => {}
                 }

@@ -11,7 +11,7 @@ use super::drawn::expanded;
 use super::{cases, numbers};
 use benchleaf::diag::Diags;
 use benchleaf::model::Case;
-use benchleaf::report::{self, ChainStep, Disposition, Judged, Status};
+use benchleaf::report::{self, Disposition, Judged, Status, Step};
 use benchleaf::sheet::SheetSet;
 use proptest::prelude::*;
 use story::{Boxes, Change, LINES, PARTS, Reading, Story};
@@ -42,7 +42,7 @@ impl Story {
 
     /// Figures in a step that are older than their part, and ticks and counts
     /// that nobody wrote since.
-    fn older(&self, code: &str, step: &ChainStep) -> Vec<String> {
+    fn older(&self, code: &str, step: &Step) -> Vec<String> {
         let mut found = Vec::new();
         // Roundness is judged on the readings of the pin.
         let round = code.starts_with('R');
@@ -92,7 +92,7 @@ impl Story {
     }
 
     /// A fit of parts that were never together.
-    fn never_was(&self, code: &str, step: &ChainStep) -> bool {
+    fn never_was(&self, code: &str, step: &Step) -> bool {
         let place = (0..self.places).find(|n| code == format!("F{}", n + 1)).unwrap();
         let lived = |n: usize| {
             let figures = step.typed[n].boxes.iter().flatten();

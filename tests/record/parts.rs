@@ -6,7 +6,7 @@
 
 use super::{Found, Job};
 use benchleaf::judge::PartState;
-use benchleaf::report::{Aside, ChainStep, Disposition, set_aside};
+use benchleaf::report::{Aside, Disposition, Step, set_aside};
 
 const RW: &str = "by = \"RW\"; on = 2026-03-13; gauge = \"MIC-2\"";
 
@@ -26,7 +26,7 @@ fn changed(part: &str, on: &str, more: &str) -> String {
     )
 }
 
-fn figures(step: &ChainStep) -> Vec<String> {
+fn figures(step: &Step) -> Vec<String> {
     let typed = step.typed.iter().flat_map(|side| side.boxes.iter().flatten());
     typed.map(|typed| typed.text.to_string()).collect()
 }

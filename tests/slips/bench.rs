@@ -3,41 +3,41 @@
 //! give (camshaft in crankcase, drive housing in case).
 
 use benchleaf::diag::Span;
-use benchleaf::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, question};
-use benchleaf::judge::{PartState, RowRead, Setting};
+use benchleaf::judge::slips::{BoxTyped, GaugeRange, Question, RowTyped, SideTyped, question};
+use benchleaf::judge::{Context, PartState, RowRead};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{
     Document, FitLine, Kind, Limits, Line, Reduction, RoundnessLine, SizeLimits, Tolerance,
 };
-use benchleaf::model::typed::{Typed, Word};
+use benchleaf::model::typed::{Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Unit};
 
 pub fn nowhere() -> Span {
     Span { file: "test".into(), start: 0, end: 0 }
 }
 
-pub fn word(text: &str) -> Word {
-    Word { text: text.into(), at: nowhere() }
+pub fn word(text: &str) -> Text {
+    Text { text: text.into(), at: nowhere() }
 }
 
 pub fn exact(text: &str) -> Exact {
     Exact::read(text).expect("a figure of the test")
 }
 
-pub fn typed(text: &str) -> Typed {
-    Typed { value: exact(text), text: text.into(), at: nowhere() }
+pub fn typed(text: &str) -> Number {
+    Number { value: exact(text), text: text.into(), at: nowhere() }
 }
 
-fn maybe(text: &str) -> Option<Typed> {
+fn maybe(text: &str) -> Option<Number> {
     (text != "-").then(|| typed(text))
 }
 
 /// `0.0010 L`, `0.0007 T`, or `-` for none.
-fn signed(text: &str) -> Option<Typed> {
+fn signed(text: &str) -> Option<Number> {
     (text != "-").then(|| {
         let value = Fit::read(text).expect("a fit of the test").0;
-        Typed { value, text: text.into(), at: nowhere() }
+        Number { value, text: text.into(), at: nowhere() }
     })
 }
 
@@ -296,8 +296,8 @@ impl Bench {
         line.expect("a line of the bench")
     }
 
-    pub fn setting(&self, scope: Scope) -> Setting<'_> {
-        Setting {
+    pub fn setting(&self, scope: Scope) -> Context<'_> {
+        Context {
             engine: &self.engine,
             limits: &self.limits,
             scope,
@@ -307,7 +307,7 @@ impl Bench {
     }
 
     /// The questions that a row of reused parts raises under service scope.
-    pub fn ask(&self, reference: &str, shaft: &[&str], bore: &[&str]) -> Vec<Asked> {
+    pub fn ask(&self, reference: &str, shaft: &[&str], bore: &[&str]) -> Vec<Question> {
         self.ask_confirmed(reference, shaft, bore, &[])
     }
 
@@ -318,7 +318,7 @@ impl Bench {
         shaft: &[&str],
         bore: &[&str],
         confirmed: &[(&str, usize)],
-    ) -> Vec<Asked> {
+    ) -> Vec<Question> {
         let (shaft, bore) = (texts(shaft), texts(bore));
         let mut row = row(&shaft, &bore, &[]);
         for side in &mut row.sides {
@@ -333,17 +333,17 @@ impl Bench {
     }
 }
 
-pub fn texts(texts: &[&str]) -> Vec<Option<Typed>> {
+pub fn texts(texts: &[&str]) -> Vec<Option<Number>> {
     texts.iter().map(|text| maybe(text)).collect()
 }
 
 /// A row of reused parts, every box read with the same gauges.
 pub fn row<'a>(
-    shaft: &'a [Option<Typed>],
-    bore: &'a [Option<Typed>],
+    shaft: &'a [Option<Number>],
+    bore: &'a [Option<Number>],
     gauges: &'a [GaugeRange<'a>],
 ) -> RowTyped<'a> {
-    let side = |key, boxes: &'a [Option<Typed>]| SideTyped {
+    let side = |key, boxes: &'a [Option<Number>]| SideTyped {
         key,
         boxes: boxes
             .iter()

@@ -6,16 +6,18 @@
 use super::bench::{bench, row, texts, typed};
 use benchleaf::judge::RowRead;
 use benchleaf::judge::slips::across::{self, RowSeen};
-use benchleaf::judge::slips::{Asked, BoxTyped, GaugeRange, RowTyped, SideTyped, Slip, question};
+use benchleaf::judge::slips::{
+    BoxTyped, GaugeRange, Question, RowTyped, SideTyped, Slip, question,
+};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Kind, ReadingLine, Tolerance};
 use benchleaf::quantity::{Exact, Length, Unit};
 
-fn slips(asked: &[Asked]) -> Vec<(Slip, &str)> {
+fn slips(asked: &[Question]) -> Vec<(Slip, &str)> {
     asked.iter().map(|a| (a.slip, a.likely.as_deref().unwrap_or("-"))).collect()
 }
 
-fn has(asked: &[Asked], slip: Slip, likely: &str) -> bool {
+fn has(asked: &[Question], slip: Slip, likely: &str) -> bool {
     slips(asked).contains(&(slip, likely))
 }
 
@@ -198,7 +200,7 @@ fn gauge<'a>(name: &'a str, low: &str, high: &str, transfer: bool) -> GaugeRange
     }
 }
 
-fn ask_with(gauges: &[GaugeRange], shaft: &[&str]) -> Vec<Asked> {
+fn ask_with(gauges: &[GaugeRange], shaft: &[&str]) -> Vec<Question> {
     let bench = bench();
     let (shaft, bore) = (texts(shaft), texts(&["1.3755", "1.3757"]));
     let row = row(&shaft, &bore, gauges);
@@ -260,7 +262,7 @@ fn direct_readings() {
 /// One row of a small record: reference, shaft and bore as typed.
 type Entry<'a> = (&'a str, &'a [&'a str], &'a [&'a str]);
 
-fn across_rows(rows: &[Entry]) -> Vec<(usize, Asked)> {
+fn across_rows(rows: &[Entry]) -> Vec<(usize, Question)> {
     let bench = bench();
     let typed: Vec<_> = rows.iter().map(|(_, s, b)| (texts(s), texts(b))).collect();
     let typed: Vec<RowTyped> = typed.iter().map(|(s, b)| row(s, b, &[])).collect();

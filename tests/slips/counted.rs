@@ -8,7 +8,7 @@ use super::made::{KINDS, Kind, Slipped, side, slip};
 use benchleaf::judge::slips::across::{self, RowSeen};
 use benchleaf::judge::{State, Verdict};
 use benchleaf::model::job::Scope;
-use benchleaf::model::typed::Typed;
+use benchleaf::model::typed::Number;
 use std::collections::BTreeMap;
 
 const ROWS_EACH: usize = 10_000;
@@ -31,7 +31,7 @@ pub fn changes(bench: &Bench, truth: &Truth, texts: &[[String; 2]; 2]) -> bool {
     differs(&judge_truth(bench, truth), &judge_values(bench, line, values))
 }
 
-fn typed_row(texts: &[[String; 2]; 2]) -> [Vec<Option<Typed>>; 2] {
+fn typed_row(texts: &[[String; 2]; 2]) -> [Vec<Option<Number>>; 2] {
     [0, 1].map(|side| texts[side].iter().map(|text| Some(typed(text))).collect())
 }
 

@@ -7,11 +7,11 @@
 
 use super::bench::{Bench, ROWS, row};
 use super::made::{KINDS, slip};
-use benchleaf::judge::slips::{Asked, GaugeRange, question};
+use benchleaf::judge::slips::{GaugeRange, Question, question};
 use benchleaf::judge::{Half, PartState, RowRead, SideRead, State, Verdict, check};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
-use benchleaf::model::typed::{Limit, Typed};
+use benchleaf::model::typed::{Limit, Number};
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
 use std::cell::Cell;
 
@@ -200,7 +200,7 @@ pub fn ask(
     line: &Line,
     texts: &[[String; 2]; 2],
     gauged: Option<GaugeRange>,
-) -> Vec<Asked> {
+) -> Vec<Question> {
     ask_counted(bench, line, texts, gauged).0
 }
 
@@ -210,9 +210,9 @@ pub fn ask_counted(
     line: &Line,
     texts: &[[String; 2]; 2],
     gauged: Option<GaugeRange>,
-) -> (Vec<Asked>, usize) {
+) -> (Vec<Question>, usize) {
     let judged = Cell::new(0);
-    let boxes = |side: &[String; 2]| -> Vec<Option<Typed>> {
+    let boxes = |side: &[String; 2]| -> Vec<Option<Number>> {
         side.iter().map(|text| Some(super::bench::typed(text))).collect()
     };
     let (shaft, bore) = (boxes(&texts[0]), boxes(&texts[1]));

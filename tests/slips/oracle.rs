@@ -1,7 +1,7 @@
 //! A second judge of fits, written from the rules and not from the program:
 //! what the tests here hold questions, windows and ladders against.
 
-use benchleaf::judge::{Beyond, Part, PartState, RowRead, Setting, SideRead, State, Verdict};
+use benchleaf::judge::{Beyond, Context, Part, PartState, RowRead, SideRead, State, Verdict};
 use benchleaf::model::engine::Side;
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Kind, Line, SizeLimits};
@@ -17,7 +17,7 @@ fn out(side: &str, by: Exact) -> State {
 }
 
 /// Smallest and largest of the boxes that count; `None` while one is blank.
-fn extremes(side: &SideRead, limits: &SizeLimits, setting: &Setting) -> Option<(Exact, Exact)> {
+fn extremes(side: &SideRead, limits: &SizeLimits, setting: &Context) -> Option<(Exact, Exact)> {
     let feature = &setting.engine.features[limits.feature];
     let counted: Option<Vec<Exact>> = side
         .readings
@@ -59,7 +59,7 @@ fn part(
 }
 
 /// Simple acceptance, both parts' limits given, states reused or new.
-pub fn judge(line: &Line, read: &RowRead, setting: &Setting) -> Verdict {
+pub fn judge(line: &Line, read: &RowRead, setting: &Context) -> Verdict {
     let Kind::Fit(fit) = &line.kind else {
         panic!("the oracle judges fits");
     };

@@ -6,7 +6,7 @@ use super::bench::{Bench, ROWS, bench, exact};
 use crate::judge::bench::by_gauges;
 use benchleaf::judge::ladder::{End, Ladder};
 use benchleaf::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
-use benchleaf::judge::{Half, PartState, RowRead, Setting, SideRead, State, Verdict, check};
+use benchleaf::judge::{Context, Half, PartState, RowRead, SideRead, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
 use benchleaf::quantity::{Exact, Length, Readings, Window, root_sum_square};
@@ -263,7 +263,7 @@ fn known_state(verdict: &Verdict, known: Half) -> State {
 }
 
 /// Window, ladders and the second judge say what judging says.
-pub fn agree(line: &Line, drawn: &Drawn, setting: &Setting) -> Result<(), TestCaseError> {
+pub fn agree(line: &Line, drawn: &Drawn, setting: &Context) -> Result<(), TestCaseError> {
     let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
     let Made { stage, mate, read } = made(drawn, fit, line, &[]);
     let verdict = check(line).judge(&read, setting);
@@ -307,7 +307,7 @@ proptest! {
             let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
             let uncertainty = [first, second].map(|steps| Exact::steps(steps, line.places));
             let Made { stage, mate, read } = made(&drawn, fit, line, &uncertainty);
-            let setting = Setting { rule: Rule::Guarded, ..bench.setting(drawn.scope) };
+            let setting = Context { rule: Rule::Guarded, ..bench.setting(drawn.scope) };
             let verdict = check(line).judge(&read, &setting);
             if known_state(&verdict, drawn.known).passes() {
                 let inside = stage.window().is_some_and(|w| w.holds(mate.0) && w.holds(mate.1));

@@ -4,8 +4,8 @@
 use super::exchange::{ask_boxes, exchanged_boxes, like, texts, whole_exchanged};
 use super::side::Measured;
 use super::signature::Slip;
-use super::{Asked, RowTyped};
-use crate::judge::types::Setting;
+use super::{Question, RowTyped};
+use crate::judge::types::Context;
 use crate::model::line::{Kind, Line};
 use crate::quantity::Exact;
 use std::collections::BTreeMap;
@@ -26,7 +26,7 @@ pub struct RowSeen<'a> {
 const COPIED: usize = 6;
 
 /// Every question that rows raise together, each with the index of its row.
-pub fn question(rows: &[RowSeen], setting: &Setting) -> Vec<(usize, Asked)> {
+pub fn question(rows: &[RowSeen], setting: &Context) -> Vec<(usize, Question)> {
     let mut asked = exchanges(rows, setting);
     asked.extend(copied(rows));
     asked
@@ -34,7 +34,7 @@ pub fn question(rows: &[RowSeen], setting: &Setting) -> Vec<(usize, Asked)> {
 
 /// Exchanges between neighbours on a sheet, and between two lines of a sheet
 /// at the same place: inlet and exhaust.
-fn exchanges(rows: &[RowSeen], setting: &Setting) -> Vec<(usize, Asked)> {
+fn exchanges(rows: &[RowSeen], setting: &Context) -> Vec<(usize, Question)> {
     let measured = rows.iter().enumerate().filter_map(|(at, seen)| {
         let sides = Measured::of_row(seen.line, seen.row, setting);
         let odd = sides.iter().any(|side| side.filled.iter().any(|filled| side.stands_out(filled)));
@@ -66,7 +66,7 @@ fn between(
     rows: &[RowSeen],
     (one, ours): &(usize, Vec<Measured>),
     (other, theirs): &(usize, Vec<Measured>),
-    asked: &mut Vec<(usize, Asked)>,
+    asked: &mut Vec<(usize, Question)>,
 ) {
     let (code, other_code) = (rows[*one].code, rows[*other].code);
     for (mine, yours) in ours.iter().flat_map(|mine| theirs.iter().map(move |y| (mine, y))) {
@@ -88,7 +88,7 @@ fn between(
     }
 }
 
-fn ask_whole(mine: &Measured, theirs: &Measured, other_code: &str) -> Asked {
+fn ask_whole(mine: &Measured, theirs: &Measured, other_code: &str) -> Question {
     let likely = texts(theirs);
     let cause = format!(
         "{} reads {} and {other_code} {} reads {likely}: in each other's boxes",
@@ -97,7 +97,7 @@ fn ask_whole(mine: &Measured, theirs: &Measured, other_code: &str) -> Asked {
         theirs.key
     );
     let boxes = mine.boxes();
-    Asked { slip: Slip::Exchanged, cause, boxes, likely: Some(likely), hold: false }
+    Question { slip: Slip::Exchanged, cause, boxes, likely: Some(likely), hold: false }
 }
 
 /// All that was read down one line's column.
@@ -113,7 +113,7 @@ struct Column {
 /// Columns of six or more readings without any spread: all the readings of one
 /// side of a line on one sheet. For the quality manager: it is a question of
 /// how the sheet was filled in, not of a reading.
-fn copied(rows: &[RowSeen]) -> Vec<(usize, Asked)> {
+fn copied(rows: &[RowSeen]) -> Vec<(usize, Question)> {
     let mut columns: BTreeMap<(usize, &str, &str), Column> = BTreeMap::new();
     for (at, seen) in rows.iter().enumerate() {
         let kind = &seen.line.kind;
@@ -140,7 +140,7 @@ fn copied(rows: &[RowSeen]) -> Vec<(usize, Asked)> {
     suspect.flat_map(|((_, line, key), column)| hold(line, key, column)).collect()
 }
 
-fn hold(line: &str, key: &str, column: Column) -> Vec<(usize, Asked)> {
+fn hold(line: &str, key: &str, column: Column) -> Vec<(usize, Question)> {
     let value = column.first.unwrap_or_default();
     let cause = format!(
         "{line}: all {} {key} readings are {value}, no spread anywhere: copied? for the quality \
@@ -149,7 +149,7 @@ fn hold(line: &str, key: &str, column: Column) -> Vec<(usize, Asked)> {
     );
     let ask = |(row, boxes): (usize, Vec<_>)| {
         let cause = cause.clone();
-        (row, Asked { slip: Slip::Copied, cause, boxes, likely: None, hold: true })
+        (row, Question { slip: Slip::Copied, cause, boxes, likely: None, hold: true })
     };
     column.rows.into_iter().filter(|(_, boxes)| !boxes.is_empty()).map(ask).collect()
 }

@@ -3,12 +3,12 @@
 
 use super::side::Measured;
 use super::signature::{Slip, other_unit, point, undo};
-use super::{Asked, BoxTyped, RowTyped, box_name};
+use super::{BoxTyped, Question, RowTyped, box_name};
 use crate::model::line::{Kind, Line};
 use crate::quantity::{Exact, Length, Unit};
 
 /// Asks about every box that breaks a rule of its row.
-pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &mut Vec<Asked>) {
+pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &mut Vec<Question>) {
     let measured =
         matches!(line.kind, Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_));
     if !measured {
@@ -30,19 +30,19 @@ pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &
     }
 }
 
-fn wrong_digits(at: (&'static str, usize), typed: &BoxTyped, places: u8) -> Asked {
+fn wrong_digits(at: (&'static str, usize), typed: &BoxTyped, places: u8) -> Question {
     let (text, has) = (&typed.typed.text, typed.typed.places());
     let what = if has < places { "a digit is lost" } else { "a digit too many" };
     let cause = format!(
         "{} reads {text}: {has} decimals where {places} are asked, {what}",
         box_name(at.0, at.1)
     );
-    Asked { slip: Slip::Digits, cause, boxes: vec![at], likely: None, hold: false }
+    Question { slip: Slip::Digits, cause, boxes: vec![at], likely: None, hold: false }
 }
 
 /// What a reading of the wrong number of decimals can mean without adding a
 /// digit to it: the other unit, or the point out of place.
-fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<Asked> {
+fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<Question> {
     let text = &*typed.typed.text;
     let name = box_name(at.0, at.1);
     let inside = |value: &Exact| part.widest.holds(*value);
@@ -65,7 +65,7 @@ fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<As
         );
         (undone, cause)
     });
-    let ask = |(undone, cause): (super::signature::Correction, String)| Asked {
+    let ask = |(undone, cause): (super::signature::Correction, String)| Question {
         slip: undone.slip,
         cause,
         boxes: vec![at],
@@ -88,7 +88,7 @@ fn out_of_range(
     typed: &BoxTyped,
     unit: &Unit,
     part: Option<&Measured>,
-) -> Vec<Asked> {
+) -> Vec<Question> {
     let judged = || typed.gauges.iter().filter(|gauge| !gauge.transfer && gauge.reads(unit));
     let covered = |value: Exact| judged().any(|gauge| gauge.covers(value, unit));
     let value = typed.typed.value;
@@ -101,8 +101,13 @@ fn out_of_range(
         .collect();
     let text = &typed.typed.text;
     let cause = format!("{name} reads {text}, outside the range of {}", ranges.join(", "));
-    let mut asked =
-        vec![Asked { slip: Slip::GaugeRange, cause, boxes: vec![at], likely: None, hold: false }];
+    let mut asked = vec![Question {
+        slip: Slip::GaugeRange,
+        cause,
+        boxes: vec![at],
+        likely: None,
+        hold: false,
+    }];
     let (Some(part), Some(unit)) = (part, unit.length()) else {
         return asked;
     };
@@ -114,7 +119,13 @@ fn out_of_range(
             let slip = undone.slip;
             let cause =
                 format!("{name} reads {text}: {} would make it {likely}", slip.in_words(unit));
-            asked.push(Asked { slip, cause, boxes: vec![at], likely: Some(likely), hold: false });
+            asked.push(Question {
+                slip,
+                cause,
+                boxes: vec![at],
+                likely: Some(likely),
+                hold: false,
+            });
         }
     }
     asked

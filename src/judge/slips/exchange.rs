@@ -4,7 +4,7 @@ use super::judge::Judge;
 use super::pair::with_reading;
 use super::side::{Filled, Measured};
 use super::signature::{Slip, near};
-use super::{Asked, RowTyped, box_name};
+use super::{Question, RowTyped, box_name};
 use crate::judge::state::State;
 use crate::judge::types::RowRead;
 use crate::judge::window::basis_for;
@@ -19,7 +19,7 @@ pub(super) fn within(
     row: &RowTyped,
     sides: &[Measured],
     judge: &Judge,
-    asked: &mut Vec<Asked>,
+    asked: &mut Vec<Question>,
 ) {
     let (Kind::Fit(_), [shaft, bore]) = (&line.kind, sides) else {
         return;
@@ -29,7 +29,7 @@ pub(super) fn within(
     }
     let whole = whole_exchanged(shaft, bore) || tight_exchanged(line, row, shaft, bore, judge);
     if whole && !shaft.confirmed() && !bore.confirmed() {
-        asked.push(Asked {
+        asked.push(Question {
             slip: Slip::Exchanged,
             cause: format!(
                 "shaft reads {} and bore {}: in each other's boxes",
@@ -144,7 +144,7 @@ pub(super) fn ask_boxes(
     (mine, a): (&Measured, &Filled),
     (theirs, b): (&Measured, &Filled),
     where_other: &str,
-) -> Asked {
+) -> Question {
     let other_row = if where_other.is_empty() { String::new() } else { format!(" {where_other}") };
     let cause = format!(
         "{} reads {} and{other_row} {} reads {}: in each other's boxes",
@@ -157,7 +157,7 @@ pub(super) fn ask_boxes(
     if where_other.is_empty() {
         boxes.push((theirs.key, b.index));
     }
-    Asked { slip: Slip::Exchanged, cause, boxes, likely: Some(b.text.to_owned()), hold: false }
+    Question { slip: Slip::Exchanged, cause, boxes, likely: Some(b.text.to_owned()), hold: false }
 }
 
 pub(super) fn texts(part: &Measured) -> String {

@@ -4,13 +4,13 @@
 use super::AtTwenty;
 use crate::judge::check;
 use crate::judge::state::State;
-use crate::judge::types::{RowRead, Setting, SideRead, Verdict};
+use crate::judge::types::{Context, RowRead, SideRead, Verdict};
 use crate::model::line::{Kind, Line};
 
 /// Judges a row of readings as typed.
 pub(super) struct Judge<'a> {
     pub line: &'a Line,
-    pub setting: &'a Setting<'a>,
+    pub setting: &'a Context<'a>,
     pub at_twenty: AtTwenty<'a>,
 }
 

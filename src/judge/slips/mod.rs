@@ -16,9 +16,9 @@ mod whole;
 
 pub use signature::Slip;
 
-use super::types::{Contribution, PartState, RowRead, Setting, SideRead};
+use super::types::{Context, Contribution, PartState, RowRead, SideRead};
 use crate::model::line::{Kind, Line};
-use crate::model::typed::Typed;
+use crate::model::typed::Number;
 use crate::quantity::{Exact, Readings, Unit};
 use judge::Judge;
 use side::Measured;
@@ -26,7 +26,7 @@ use side::Measured;
 /// A question about a row. Held rows wait for the quality manager; any other
 /// question makes the row a query.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Asked {
+pub struct Question {
     pub slip: Slip,
     /// In words, with the figures.
     pub cause: String,
@@ -52,7 +52,7 @@ pub struct GaugeRange<'a> {
 /// temperature.
 #[derive(Clone, Copy, Debug)]
 pub struct BoxTyped<'a> {
-    pub typed: &'a Typed,
+    pub typed: &'a Number,
     pub gauges: &'a [GaugeRange<'a>],
     /// Measured again, and the same value found: no longer in question.
     pub confirmed: bool,
@@ -120,7 +120,12 @@ impl RowTyped<'_> {
 /// Every question that one row raises by itself; empty where it may be judged
 /// as it stands. Direct readings (end play, runout, a load) are only held to
 /// their digits and their gauge's range.
-pub fn question(line: &Line, row: &RowTyped, setting: &Setting, at_twenty: AtTwenty) -> Vec<Asked> {
+pub fn question(
+    line: &Line,
+    row: &RowTyped,
+    setting: &Context,
+    at_twenty: AtTwenty,
+) -> Vec<Question> {
     let mut asked = Vec::new();
     let judge = &Judge { line, setting, at_twenty };
     let sides = Measured::of_row(line, row, setting);
@@ -131,9 +136,9 @@ pub fn question(line: &Line, row: &RowTyped, setting: &Setting, at_twenty: AtTwe
         whole::not_wear(&sides, &mut asked);
         exchange::within(line, row, &sides, judge, &mut asked);
     }
-    let mut single: Vec<Asked> = Vec::with_capacity(asked.len());
+    let mut single: Vec<Question> = Vec::with_capacity(asked.len());
     for question in asked {
-        let said = |other: &Asked| {
+        let said = |other: &Question| {
             other.slip == question.slip
                 && other.boxes == question.boxes
                 && other.likely == question.likely
@@ -147,13 +152,13 @@ pub fn question(line: &Line, row: &RowTyped, setting: &Setting, at_twenty: AtTwe
 
 /// The slip that would make one of two readings of a box out of the other, in
 /// words with its step.
-pub fn between(one: &Typed, other: &Typed, unit: &Unit, places: u8) -> Option<String> {
+pub fn between(one: &Number, other: &Number, unit: &Unit, places: u8) -> Option<String> {
     let Some(length) = unit.length() else {
         // Seconds and pounds have no sleeve to misread: only digits.
-        let read = |from: &Typed, to: &Typed| signature::reread_as(&from.text, to.value);
+        let read = |from: &Number, to: &Number| signature::reread_as(&from.text, to.value);
         return read(one, other).or_else(|| read(other, one)).map(|slip| slip.to_string());
     };
-    let undone = |from: &Typed, to: &Typed| {
+    let undone = |from: &Number, to: &Number| {
         let all = signature::undo(from.value, &from.text, length, places);
         all.into_iter().find(|undone| undone.value == to.value).map(|undone| undone.slip)
     };

@@ -4,7 +4,7 @@
 use super::judge::{Judge, differ};
 use super::side::{Filled, Measured};
 use super::signature::{Correction, Slip, near, undo};
-use super::{Asked, RowTyped, box_name};
+use super::{Question, RowTyped, box_name};
 use crate::judge::types::RowRead;
 use crate::model::line::Line;
 use crate::quantity::{Exact, Unit};
@@ -18,7 +18,7 @@ pub(super) fn apart(
     row: &RowTyped,
     sides: &[Measured],
     judge: &Judge,
-    asked: &mut Vec<Asked>,
+    asked: &mut Vec<Question>,
 ) {
     for part in sides.iter().filter(|part| part.paired) {
         let mut planes: Vec<usize> = part.filled.iter().map(|filled| filled.plane).collect();
@@ -64,7 +64,7 @@ fn with_cause(
     part: &Measured,
     pair: &[&Filled],
     judge: &Judge,
-) -> Vec<Asked> {
+) -> Vec<Question> {
     let mut causes = causes(part, pair);
     causes.retain(|(_, undone)| part.widest.holds(undone.value));
     if causes.is_empty() || causes.iter().any(|(filled, _)| filled.confirmed) {
@@ -83,7 +83,7 @@ fn with_cause(
 }
 
 /// Asked with a cause or with none.
-fn far_apart(part: &Measured, pair: &[&Filled]) -> Vec<Asked> {
+fn far_apart(part: &Measured, pair: &[&Filled]) -> Vec<Question> {
     let mut causes = causes(part, pair);
     if causes.iter().any(|(_, undone)| part.widest.holds(undone.value)) {
         causes.retain(|(_, undone)| part.widest.holds(undone.value));
@@ -96,17 +96,19 @@ fn far_apart(part: &Measured, pair: &[&Filled]) -> Vec<Asked> {
     if pair.iter().filter(|filled| asked_about(filled)).any(|filled| filled.confirmed) {
         return Vec::new();
     }
-    let mut asked: Vec<Asked> = causes.iter().map(|cause| ask(part, pair, cause)).collect();
-    asked.extend(odd.iter().filter(|filled| part.is_clearance(filled.value)).map(|filled| Asked {
-        slip: Slip::Clearance,
-        cause: format!(
-            "{} reads {}: a clearance written in a diameter's box",
-            box_name(part.key, filled.index),
-            filled.text
-        ),
-        boxes: vec![(part.key, filled.index)],
-        likely: None,
-        hold: false,
+    let mut asked: Vec<Question> = causes.iter().map(|cause| ask(part, pair, cause)).collect();
+    asked.extend(odd.iter().filter(|filled| part.is_clearance(filled.value)).map(|filled| {
+        Question {
+            slip: Slip::Clearance,
+            cause: format!(
+                "{} reads {}: a clearance written in a diameter's box",
+                box_name(part.key, filled.index),
+                filled.text
+            ),
+            boxes: vec![(part.key, filled.index)],
+            likely: None,
+            hold: false,
+        }
     }));
     if asked.is_empty() {
         asked.push(no_cause(part, pair, &odd));
@@ -122,7 +124,7 @@ fn odd_ones<'p, 'a>(part: &Measured, pair: &[&'p Filled<'a>]) -> Vec<&'p Filled<
     if out.is_empty() { pair.to_vec() } else { out }
 }
 
-fn no_cause(part: &Measured, pair: &[&Filled], odd: &[&Filled]) -> Asked {
+fn no_cause(part: &Measured, pair: &[&Filled], odd: &[&Filled]) -> Question {
     let figures: Vec<&str> = pair.iter().map(|filled| filled.text).collect();
     let cause = format!(
         "{} readings {} are further apart than one part can be (limit {:.*}): no likely cause, \
@@ -133,10 +135,10 @@ fn no_cause(part: &Measured, pair: &[&Filled], odd: &[&Filled]) -> Asked {
         part.round
     );
     let boxes = odd.iter().map(|filled| (part.key, filled.index)).collect();
-    Asked { slip: Slip::Apart, cause, boxes, likely: None, hold: false }
+    Question { slip: Slip::Apart, cause, boxes, likely: None, hold: false }
 }
 
-fn ask(part: &Measured, pair: &[&Filled], (filled, undone): &Cause) -> Asked {
+fn ask(part: &Measured, pair: &[&Filled], (filled, undone): &Cause) -> Question {
     let likely = format!("{:.*}", usize::from(part.places), undone.value);
     let others: Vec<&str> =
         pair.iter().filter(|other| other.index != filled.index).map(|other| other.text).collect();
@@ -148,7 +150,7 @@ fn ask(part: &Measured, pair: &[&Filled], (filled, undone): &Cause) -> Asked {
         undone.slip.in_words(part.unit)
     );
     let boxes = vec![(part.key, filled.index)];
-    Asked { slip: undone.slip, cause, boxes, likely: Some(likely), hold: false }
+    Question { slip: undone.slip, cause, boxes, likely: Some(likely), hold: false }
 }
 
 /// The same row with another reading in one box.

@@ -5,7 +5,7 @@ use super::signature::round;
 use super::{BoxTyped, RowTyped, SideTyped};
 use crate::judge::basis::Half;
 use crate::judge::size::of_grade;
-use crate::judge::types::Setting;
+use crate::judge::types::Context;
 use crate::judge::window::{basis_for, widest};
 use crate::model::engine::{Feature, Side};
 use crate::model::job::Scope;
@@ -44,7 +44,7 @@ pub(super) struct Measured<'a> {
 
 impl<'a> Measured<'a> {
     /// The parts of a row that have diameters; none for direct readings.
-    pub fn of_row(line: &Line, row: &RowTyped<'a>, setting: &Setting) -> Vec<Measured<'a>> {
+    pub fn of_row(line: &Line, row: &RowTyped<'a>, setting: &Context) -> Vec<Measured<'a>> {
         let Some(unit) = line.unit.length() else {
             return Vec::new();
         };
@@ -164,7 +164,7 @@ const FINE: u8 = 6;
 
 /// The new roundness limit of a feature, where there is none the service one,
 /// in the unit asked for.
-fn roundness(setting: &Setting, feature: usize, unit: Length) -> Option<Exact> {
+fn roundness(setting: &Context, feature: usize, unit: Length) -> Option<Exact> {
     setting.limits.lines.iter().find_map(|line| {
         let Kind::Roundness(round) = &line.kind else {
             return None;

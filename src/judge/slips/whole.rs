@@ -1,6 +1,6 @@
 //! Whole parts that no wear explains: the same slip in every box.
 
-use super::Asked;
+use super::Question;
 use super::side::{Filled, Measured};
 use super::signature::{Slip, far, offsets, other_unit};
 use crate::model::engine::Side;
@@ -9,7 +9,7 @@ use crate::quantity::{Exact, Window};
 /// Asks about a part that lies wholly past its widest limits, where one gross
 /// slip in every box explains it or where it is too far off for wear. A
 /// thimble line or a digit is never thought of: that would hide a worn part.
-pub(super) fn beyond(sides: &[Measured], asked: &mut Vec<Asked>) {
+pub(super) fn beyond(sides: &[Measured], asked: &mut Vec<Question>) {
     for part in sides {
         let wholly = part.wholly(|value| !part.widest.holds(value));
         if !wholly || part.confirmed() {
@@ -35,7 +35,7 @@ pub(super) fn beyond(sides: &[Measured], asked: &mut Vec<Asked>) {
 
 /// Asks about a reused part that lies wholly where wear cannot bring it, where
 /// one thimble line in every box explains it.
-pub(super) fn not_wear(sides: &[Measured], asked: &mut Vec<Asked>) {
+pub(super) fn not_wear(sides: &[Measured], asked: &mut Vec<Question>) {
     for part in sides.iter().filter(|part| part.reused && !part.confirmed()) {
         let (edge, inward) = match part.side {
             Side::Shaft => (part.new.high, -1),
@@ -62,7 +62,7 @@ fn brings(
     slip: Slip,
     inside: Window,
     undone: impl Fn(&Filled) -> Option<Exact>,
-) -> Option<Asked> {
+) -> Option<Question> {
     let values: Vec<Exact> = part.governing().map(undone).collect::<Option<_>>()?;
     if !values.iter().all(|value| inside.holds(*value)) {
         return None;
@@ -76,10 +76,10 @@ fn brings(
         texts(part),
         slip.in_words(part.unit)
     );
-    Some(Asked { slip, cause, boxes: part.boxes(), likely: Some(likely), hold: false })
+    Some(Question { slip, cause, boxes: part.boxes(), likely: Some(likely), hold: false })
 }
 
-fn far_off(part: &Measured) -> Asked {
+fn far_off(part: &Measured) -> Question {
     let clearance = part.wholly(|value| part.is_clearance(value));
     let slip = if clearance { Slip::Clearance } else { Slip::FarOff };
     let why = if clearance {
@@ -88,7 +88,7 @@ fn far_off(part: &Measured) -> Asked {
         "further from its limits than wear can bring it, no likely cause, measure again"
     };
     let cause = format!("{} reads {}: {why}", part.key, texts(part));
-    Asked { slip, cause, boxes: part.boxes(), likely: None, hold: false }
+    Question { slip, cause, boxes: part.boxes(), likely: None, hold: false }
 }
 
 fn texts(part: &Measured) -> String {

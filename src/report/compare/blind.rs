@@ -9,8 +9,8 @@ use crate::judge::budget::expanded;
 use crate::model::Case;
 use crate::model::record::Record;
 use crate::quantity::squared_exceeds;
-use crate::report::bench::{At, Bench};
-use crate::report::judged::ChainStep;
+use crate::report::bench::{At, RecordIndex};
+use crate::report::judged::Step;
 use crate::report::{chain, uncertainty};
 use crate::sheet::{Pages, SheetSet, setting};
 use std::collections::BTreeSet;
@@ -25,7 +25,7 @@ pub fn compare_blind(
     out: &mut Diags,
 ) -> Option<Comparison> {
     both_exist(case, set, [first, blind], out)?;
-    let bench = |record| Bench::new(case, set, record, setting(case));
+    let bench = |record| RecordIndex::new(case, set, record, setting(case));
     let benches = [&bench(first), &bench(blind)];
     let mut rows = likelier::Rows::new(benches);
     let (mine, theirs) = (all(set, first), all(set, blind));
@@ -70,12 +70,16 @@ pub fn compare_blind(
 /// Whether two readings of a box differ by no more than both gauges allow: the
 /// square of the difference against the sum of the squares. Where neither
 /// states an uncertainty, only the same figure is alike.
-fn within(benches: [&Bench; 2], places: &[At], (code, key, index): (&str, &str, usize)) -> bool {
+fn within(
+    benches: [&RecordIndex; 2],
+    places: &[At],
+    (code, key, index): (&str, &str, usize),
+) -> bool {
     let Some(at) = places.iter().find(|at| at.row.1.code == code) else { return false };
     let groups = chain::own_groups(at);
     let Some(group) = groups.iter().find(|group| group.key == key) else { return false };
     let read = benches.map(|bench| {
-        let step: ChainStep = chain::own(bench, at).into_iter().next()?;
+        let step: Step = chain::own(bench, at).into_iter().next()?;
         let side = step.typed.into_iter().find(|side| side.key == key)?;
         let value = side.boxes.get(index)?.as_ref()?.value;
         let gauges = &side.sources.get(index)?.gauges;

@@ -4,7 +4,7 @@ use super::written::{Value, figure, letter, list, word, words, zero};
 use crate::diag::Span;
 use crate::model::date::Date;
 use crate::model::record::{Again, Boxes, Change, Finding, Record};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::report::bench::why_word;
 
 /// Fields of one entry by their keys, in the order of a transcription.
@@ -17,7 +17,7 @@ pub fn all(record: &Record, mut each: impl FnMut(&'static str, u8, String, Field
         each("again", 0, format!("{} {}{place}", again.row, again.key), self::again(again));
     }
     for change in &record.changes {
-        let places: Vec<&str> = change.places.iter().map(Word::as_str).collect();
+        let places: Vec<&str> = change.places.iter().map(Text::as_str).collect();
         let subject = format!("{} {}", change.part, places.join(" "));
         each("change", 1, subject.trim_end().to_owned(), self::change(change));
     }
@@ -55,7 +55,7 @@ pub fn all(record: &Record, mut each: impl FnMut(&'static str, u8, String, Field
     }
 }
 
-fn at(item: &Word, place: Option<&Word>) -> String {
+fn at(item: &Text, place: Option<&Text>) -> String {
     let place = place.map_or_else(String::new, |place| format!(" {place}"));
     format!("{item}{place}")
 }

@@ -3,21 +3,21 @@
 //! other boxes of the row.
 
 use super::{Difference, Opinion, Which};
-use crate::judge::slips::{Asked, Slip, between};
+use crate::judge::slips::{Question, Slip, between};
 use crate::model::line::Kind;
-use crate::model::typed::Typed;
-use crate::report::bench::{At, Bench};
-use crate::report::judged::ChainStep;
+use crate::model::typed::Number;
+use crate::report::bench::{At, RecordIndex};
+use crate::report::judged::Step;
 use crate::report::{chain, questions};
 
 /// The rows of both transcriptions as first written.
 pub struct Rows<'b, 'a> {
-    benches: [&'b Bench<'a>; 2],
+    benches: [&'b RecordIndex<'a>; 2],
     places: Vec<At<'a>>,
 }
 
 impl<'b, 'a> Rows<'b, 'a> {
-    pub fn new(benches: [&'b Bench<'a>; 2]) -> Rows<'b, 'a> {
+    pub fn new(benches: [&'b RecordIndex<'a>; 2]) -> Rows<'b, 'a> {
         Rows { benches, places: benches[0].places() }
     }
 
@@ -32,7 +32,7 @@ impl<'b, 'a> Rows<'b, 'a> {
         let Some(at) = self.places.iter().find(|at| at.row.1.code == code) else { return };
         let steps = self.benches.map(|bench| chain::own(bench, at).into_iter().next());
         let [Some(one), Some(other)] = steps else { return };
-        let read = |step: &ChainStep| -> Option<Vec<Typed>> {
+        let read = |step: &Step| -> Option<Vec<Number>> {
             let of = |(key, index): &(&str, usize)| {
                 let side = step.typed.iter().find(|side| side.key == *key)?;
                 side.boxes.get(*index)?.clone()
@@ -48,14 +48,14 @@ impl<'b, 'a> Rows<'b, 'a> {
             _ => Some(Slip::Exchanged.to_string()),
         };
         // Each reading among the other boxes of either transcription.
-        let rows: Vec<[Vec<Asked>; 2]> = [(0, &one), (1, &other)]
+        let rows: Vec<[Vec<Question>; 2]> = [(0, &one), (1, &other)]
             .into_iter()
             .map(|(n, step)| {
                 [&first, &second].map(|typed| self.asked(n, at, &put(step, places, typed), places))
             })
             .collect();
         into.rules = opinions(&rows);
-        let state = |n: usize, step: &ChainStep| {
+        let state = |n: usize, step: &Step| {
             let bench = self.benches[n];
             let asked = questions::of_step(bench, at, step);
             let hold = asked.iter().all(|asked| asked.hold);
@@ -68,14 +68,14 @@ impl<'b, 'a> Rows<'b, 'a> {
         into.states = Some(states).filter(|(one, other)| one != other);
     }
 
-    fn asked(&self, n: usize, at: &At, step: &ChainStep, places: &[(&str, usize)]) -> Vec<Asked> {
+    fn asked(&self, n: usize, at: &At, step: &Step, places: &[(&str, usize)]) -> Vec<Question> {
         let all = questions::of_step(self.benches[n], at, step);
-        let about = |asked: &Asked| places.iter().any(|place| asked.boxes.contains(place));
+        let about = |asked: &Question| places.iter().any(|place| asked.boxes.contains(place));
         all.into_iter().filter(about).collect()
     }
 }
 
-fn put(step: &ChainStep, places: &[(&str, usize)], typed: &[Typed]) -> ChainStep {
+fn put(step: &Step, places: &[(&str, usize)], typed: &[Number]) -> Step {
     let mut step = step.clone();
     for ((key, index), typed) in places.iter().zip(typed) {
         let sides = step.typed.iter_mut().filter(|side| side.key == *key);
@@ -88,7 +88,7 @@ fn put(step: &ChainStep, places: &[(&str, usize)], typed: &[Typed]) -> ChainStep
 
 /// A rule that asks of one reading and not of the other thinks the other
 /// likelier, unless it thinks otherwise in the other transcription's row.
-fn opinions(rows: &[[Vec<Asked>; 2]]) -> Vec<Opinion> {
+fn opinions(rows: &[[Vec<Question>; 2]]) -> Vec<Opinion> {
     let mut found: Vec<(Slip, Opinion)> = Vec::new();
     let mut torn: Vec<Slip> = Vec::new();
     for [first, second] in rows {

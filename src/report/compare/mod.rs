@@ -10,7 +10,7 @@ mod written;
 pub use blind::compare_blind;
 pub use merge::merged;
 
-use super::bench::Bench;
+use super::bench::RecordIndex;
 use super::resolve::resolve;
 use crate::diag::Diags;
 use crate::model::Case;
@@ -86,7 +86,7 @@ pub fn compare(
     out: &mut Diags,
 ) -> Option<Comparison> {
     both_exist(case, set, [first, second], out)?;
-    let bench = |record| Bench::new(case, set, record, setting(case));
+    let bench = |record| RecordIndex::new(case, set, record, setting(case));
     let (one, other) = (bench(first), bench(second));
     let mut rows = Rows::new([&one, &other]);
     let (mine, mut theirs) = (written::all(set, first), written::all(set, second));

@@ -2,7 +2,7 @@
 
 use super::events;
 use crate::model::record::{Boxes, ItemContent, Mark, Record, Renewed, RowEntry, SheetEntry, Sign};
-use crate::model::typed::{Typed, Word};
+use crate::model::typed::{Number, Text};
 use crate::sheet::{Sheet, SheetSet};
 use std::collections::BTreeMap;
 
@@ -116,15 +116,15 @@ pub fn words(text: &str) -> Value {
     (!text.is_empty()).then_some((text, quoted))
 }
 
-pub fn word(word: &Option<Word>) -> Value {
+pub fn word(word: &Option<Text>) -> Value {
     word.as_ref().and_then(|word| words(word.as_str()))
 }
 
-pub fn figure(typed: &Option<Typed>) -> Value {
+pub fn figure(typed: &Option<Number>) -> Value {
     typed.as_ref().map(|typed| (typed.text.to_string(), typed.text.to_string()))
 }
 
-pub fn list(all: &[Word]) -> Value {
+pub fn list(all: &[Text]) -> Value {
     let each: Vec<(String, String)> = all.iter().filter_map(|one| words(one.as_str())).collect();
     let shown: Vec<&str> = each.iter().map(|(shown, _)| shown.as_str()).collect();
     let toml: Vec<&str> = each.iter().map(|(_, toml)| toml.as_str()).collect();
@@ -172,7 +172,7 @@ fn sheet(out: &mut All, (n, printed): (usize, &Sheet), entry: &SheetEntry) {
     put(out, Spot::new(n, 6, (0, 0), "remarks", ""), title("remarks"), word(&entry.remarks));
 }
 
-fn sign(out: &mut All, n: usize, sheet: &Word, sign: &Sign) {
+fn sign(out: &mut All, n: usize, sheet: &Text, sign: &Sign) {
     let key = sign.key.as_str();
     let place = SIGN_KEYS.iter().position(|known| *known == key).unwrap_or(SIGN_KEYS.len());
     let day = sign.on.as_ref().map(|(day, _)| (day.to_string(), day.to_string()));

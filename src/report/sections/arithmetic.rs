@@ -2,7 +2,7 @@
 
 use super::{Told, words};
 use crate::model::line::Kind;
-use crate::report::judged::{ChainStep, JudgedRow, TypedSide};
+use crate::report::judged::{JudgedRow, Step, TypedSide};
 use crate::report::types::{Cell, Piece};
 
 pub fn pieces(told: &Told) -> Vec<Piece> {
@@ -34,7 +34,7 @@ fn further_readings(told: &Told, row: &JudgedRow) -> Vec<String> {
         .collect()
 }
 
-fn leaves_some_out(step: &ChainStep, side: &TypedSide) -> bool {
+fn leaves_some_out(step: &Step, side: &TypedSide) -> bool {
     let shown =
         ["smallest", "largest"].map(|which| step.verdict.figure(&format!("{which} {}", side.key)));
     side.boxes.iter().flatten().any(|typed| !shown.contains(&Some(typed.value)))

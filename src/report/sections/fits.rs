@@ -5,7 +5,7 @@ use super::Told;
 use crate::judge::{Band, Look, Scale, State, Verdict};
 use crate::quantity::{Exact, Fit};
 use crate::report::bench::why_word;
-use crate::report::judged::{ChainStep, JudgedRow};
+use crate::report::judged::{JudgedRow, Step};
 use crate::report::types::{FitGroup, FitLine, Marker, Piece};
 use crate::sheet::LineRows;
 
@@ -106,7 +106,7 @@ fn lines(told: &Told, row: &JudgedRow, bar: &Bar) -> Vec<FitLine> {
     each.collect()
 }
 
-fn label(step: &ChainStep, n: usize, last: bool, count: usize) -> String {
+fn label(step: &Step, n: usize, last: bool, count: usize) -> String {
     match (n, last, count) {
         (_, _, 1) => String::new(),
         (0, ..) => "as found".to_owned(),
@@ -115,7 +115,7 @@ fn label(step: &ChainStep, n: usize, last: bool, count: usize) -> String {
     }
 }
 
-fn fit_line(told: &Told, step: &ChainStep, bar: &Bar, last: bool) -> FitLine {
+fn fit_line(told: &Told, step: &Step, bar: &Bar, last: bool) -> FitLine {
     let places = told.case.limits.document.places;
     let verdict: &Verdict = &step.verdict;
     let show = |value: Option<Exact>| value.map(|v| format!("{v:.*}", usize::from(places)));

@@ -3,13 +3,13 @@
 use super::{Told, words};
 use crate::model::job::{Leaf, Person, Role};
 use crate::model::record::{Mark, Sign};
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::quantity::Unit;
 use crate::report::types::{Cell, Piece};
 use std::collections::{BTreeMap, BTreeSet};
 
-fn said(word: Option<&Word>) -> String {
-    word.map(Word::to_string).unwrap_or_default()
+fn said(word: Option<&Text>) -> String {
+    word.map(Text::to_string).unwrap_or_default()
 }
 
 fn role(person: &Person) -> &'static str {
@@ -200,7 +200,7 @@ fn zeros(told: &Told) -> Option<String> {
 fn used_gauges<'a>(told: &'a Told) -> BTreeSet<&'a str> {
     let signs = told.record.sheets.iter().flat_map(|sheet| &sheet.signs).flat_map(|s| &s.gauges);
     let again = told.record.again.iter().flat_map(|again| &again.gauges);
-    signs.chain(again).map(Word::as_str).collect()
+    signs.chain(again).map(Text::as_str).collect()
 }
 
 /// The document that the limits repeat, and lines that somebody confirmed.

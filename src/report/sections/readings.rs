@@ -5,7 +5,7 @@ use crate::judge::Shape;
 use crate::model::record::{Mark, Why};
 use crate::quantity::Unit;
 use crate::report::bench::why_word;
-use crate::report::judged::{ChainStep, JudgedRow, TypedSide};
+use crate::report::judged::{JudgedRow, Step, TypedSide};
 use crate::report::types::{Cell, Piece};
 use crate::sheet::LineRows;
 
@@ -36,7 +36,7 @@ pub fn pieces(told: &Told) -> Vec<Piece> {
     vec![Piece::Table { columns, rows }]
 }
 
-fn cells(told: &Told, row: &JudgedRow, step: &ChainStep, n: usize, count: usize) -> Vec<Cell> {
+fn cells(told: &Told, row: &JudgedRow, step: &Step, n: usize, count: usize) -> Vec<Cell> {
     let line = crate::report::line_of(told.set, row);
     let name = crate::report::name_of(told.set, row);
     let last = n + 1 == count;
@@ -78,7 +78,7 @@ fn cells(told: &Told, row: &JudgedRow, step: &ChainStep, n: usize, count: usize)
 }
 
 /// The readings with their unit; ticks, counts and blanks have none.
-fn with_unit(line: &LineRows, step: &ChainStep, unit: &Unit) -> String {
+fn with_unit(line: &LineRows, step: &Step, unit: &Unit) -> String {
     let text = typed(line, step);
     let measured = line.has_boxes()
         && text.ends_with(|last: char| last.is_ascii_digit())
@@ -88,7 +88,7 @@ fn with_unit(line: &LineRows, step: &ChainStep, unit: &Unit) -> String {
     if measured { format!("{text} {unit}") } else { text }
 }
 
-fn said(step: &ChainStep) -> String {
+fn said(step: &Step) -> String {
     let why = step.why.map(why_word).unwrap_or_default();
     match step.what.as_str() {
         "" => why.to_owned(),
@@ -97,7 +97,7 @@ fn said(step: &ChainStep) -> String {
 }
 
 /// The readings as typed, digit for digit.
-fn typed(line: &LineRows, step: &ChainStep) -> String {
+fn typed(line: &LineRows, step: &Step) -> String {
     if !line.has_boxes() {
         return "readings of the same feature".to_owned();
     }

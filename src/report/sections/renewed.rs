@@ -2,13 +2,13 @@
 
 use super::{Told, words};
 use crate::model::engine::Reopens;
-use crate::model::typed::Word;
+use crate::model::typed::Text;
 use crate::report::bench::{who, why_word};
 use crate::report::disturbed::{self, Disturbed};
 use crate::report::types::{Cell, Piece};
 
-fn said(word: Option<&Word>) -> String {
-    word.map(Word::to_string).unwrap_or_default()
+fn said(word: Option<&Text>) -> String {
+    word.map(Text::to_string).unwrap_or_default()
 }
 
 fn none() -> Vec<Piece> {
@@ -52,7 +52,7 @@ pub fn changes(told: &Told) -> Vec<Piece> {
         .iter()
         .zip(disturbed::all(told.case, told.record))
         .map(|(change, disturbed)| {
-            let places: Vec<&str> = change.places.iter().map(Word::as_str).collect();
+            let places: Vec<&str> = change.places.iter().map(Text::as_str).collect();
             let part = told.case.engine.part(change.part.as_str());
             let part = part.map(|n| &told.case.engine.parts[n]);
             let name = part.map_or_else(|| change.part.to_string(), |part| part.name.to_string());

@@ -3,18 +3,18 @@
 use super::Way;
 use super::reopens::{Work, of_part};
 use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
-use crate::judge::{EACH_ALONE, Group, Half, PartState, Setting, SideRead, State, check};
+use crate::judge::{Context, EACH_ALONE, Group, Half, PartState, SideRead, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Grade, Kind, Line};
 use crate::model::typed::Limit;
 use crate::quantity::{Exact, Window};
-use crate::report::judged::{ChainStep, JudgedRow};
+use crate::report::judged::{JudgedRow, Step};
 use crate::report::line_of;
 use crate::sheet::SheetSet;
 
 type Whole<'a> = (&'a Case, &'a SheetSet);
 
-pub fn of_row(whole: Whole, row: &JudgedRow, setting: &Setting) -> Vec<Way> {
+pub fn of_row(whole: Whole, row: &JudgedRow, setting: &Context) -> Vec<Way> {
     let line = &whole.0.limits.lines[row.limit];
     let Some(step) = row.last() else { return Vec::new() };
     match &line.kind {
@@ -24,7 +24,7 @@ pub fn of_row(whole: Whole, row: &JudgedRow, setting: &Setting) -> Vec<Way> {
 }
 
 /// A reading needs another reading: of a new part, or after work.
-fn of_reading(whole: Whole, row: &JudgedRow, line: &Line, setting: &Setting) -> Vec<Way> {
+fn of_reading(whole: Whole, row: &JudgedRow, line: &Line, setting: &Context) -> Vec<Way> {
     let rows = line_of(whole.1, row);
     let place = rows.rows[row.row].place;
     let feature = rows.groups.first().and_then(|group| group.feature);
@@ -53,8 +53,8 @@ fn of_fit(
     whole: Whole,
     row: &JudgedRow,
     (line, fit): (&Line, &FitLine),
-    step: &ChainStep,
-    setting: &Setting,
+    step: &Step,
+    setting: &Context,
 ) -> Vec<Way> {
     let rows = line_of(whole.1, row);
     let place = rows.rows[row.row].place;
@@ -146,12 +146,7 @@ fn each_alone(
 }
 
 /// The readings that govern, as the second stage takes them.
-fn known(
-    step: &ChainStep,
-    group: &Group,
-    half: Half,
-    (line, fit): (&Line, &FitLine),
-) -> Option<Known> {
+fn known(step: &Step, group: &Group, half: Half, (line, fit): (&Line, &FitLine)) -> Option<Known> {
     let side = step.read.side(half.key())?;
     let figures = side.readings.in_unit(&line.unit);
     let governing = figures.into_iter().zip(&group.governs).filter(|(_, governs)| **governs);
@@ -159,7 +154,7 @@ fn known(
     Known::of(half, &readings, fit.reduction, line.places, side.state.clone())
 }
 
-fn guard(step: &ChainStep, kept: Half, (line, fit): (&Line, &FitLine), setting: &Setting) -> Guard {
+fn guard(step: &Step, kept: Half, (line, fit): (&Line, &FitLine), setting: &Context) -> Guard {
     let side = |half: Half| step.read.side(half.key());
     let Some(known) = side(kept) else { return Guard::default() };
     let feature = setting.engine.features.get(feature_of(fit, kept));
@@ -209,7 +204,7 @@ fn of_grade(
     whole: Whole,
     (line, fit): (&Line, &FitLine),
     grade: &Grade,
-    step: &ChainStep,
+    step: &Step,
     place: Option<(usize, usize)>,
 ) -> Option<Way> {
     let places = line.places;
