@@ -16,7 +16,7 @@ use printpdf::{
 
 use crate::archive::Pdf;
 pub use crate::ink::Undrawable;
-use crate::ink::{Cast, Ink, Subset, UNIT, resource};
+use crate::ink::{ContentStream, GlyphCodes, Subset, UNIT, resource};
 use crate::page::font::{Metrics, fonts};
 use crate::page::length::Len;
 use crate::page::mark::{Document, Mark, Page, Stamp};
@@ -31,7 +31,7 @@ const REACH: i64 = 10_000;
 /// # Errors
 /// [`Undrawable`] where a character has no glyph or two stamps share a name.
 pub fn draw(document: &Document) -> Result<Pdf, Undrawable> {
-    let mut easel = PageWriter { cast: Cast::default(), stamps: BTreeMap::new() };
+    let mut easel = PageWriter { cast: GlyphCodes::default(), stamps: BTreeMap::new() };
     let mut marks = document.pages.iter().flat_map(|page| &page.marks);
     marks.try_for_each(|mark| easel.meet(mark))?;
     let mut pdf = PdfDocument::new("");
@@ -65,7 +65,7 @@ const ABOUT: usize = 60;
 /// What the pages of a document share: the codes of letters and the names of
 /// forms, given in the order in which they are met. Then pages are drawn apart.
 struct PageWriter<'a> {
-    cast: Cast,
+    cast: GlyphCodes,
     /// Each form by the name of its stamp.
     stamps: BTreeMap<&'a str, (String, &'a Arc<Stamp>)>,
 }
@@ -82,11 +82,11 @@ impl<'a> PageWriter<'a> {
                 }
             }
         }
-        self.cast.learn(mark)
+        self.cast.assign(mark)
     }
 
     fn page(&self, page: &Page) -> Result<String, Undrawable> {
-        let mut ink = Ink::new(page.height);
+        let mut ink = ContentStream::new(page.height);
         ink.out.reserve(ABOUT * page.marks.len());
         ink.out.push_str(UNIT);
         for mark in &page.marks {
@@ -103,7 +103,7 @@ impl<'a> PageWriter<'a> {
     }
 
     fn form(&self, stamp: &Stamp) -> Result<String, Undrawable> {
-        let mut ink = Ink::new(Len::ZERO);
+        let mut ink = ContentStream::new(Len::ZERO);
         stamp.marks.iter().try_for_each(|mark| ink.mark(mark, &self.cast))?;
         Ok(ink.finish())
     }
@@ -179,7 +179,7 @@ fn embedded(subset: Subset, metrics: Metrics) -> ParsedFont {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::archive::{Attachment, Relationship, Unfit, conform, stow};
+    use crate::archive::{Attachment, Relationship, Unfit, conform, prepare};
     use crate::page::mark::{Align, Area, Bookmark, Face, Point, Run};
 
     fn run(text: &str) -> Mark {
@@ -227,7 +227,7 @@ mod tests {
 
     fn file(document: &Document, carried: &[Attachment]) -> Vec<u8> {
         let pdf = draw(document).expect("drawable");
-        conform(pdf, document, carried.iter().cloned().map(stow).collect()).expect("fit")
+        conform(pdf, document, carried.iter().cloned().map(prepare).collect()).expect("fit")
     }
 
     fn count(bytes: &[u8], part: &str) -> usize {
@@ -296,7 +296,7 @@ mod tests {
         ] {
             assert_eq!(count(&bytes, part), times, "{part}");
         }
-        let twice = [carried("a.toml"), carried("a.toml")].map(stow);
+        let twice = [carried("a.toml"), carried("a.toml")].map(prepare);
         let pdf = draw(&document).expect("drawable");
         let name = "a.toml".to_string();
         assert_eq!(conform(pdf, &document, twice.into()), Err(Unfit::TwiceNamed { name }));

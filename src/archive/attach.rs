@@ -34,7 +34,7 @@ pub struct Attachment<'a> {
 
 /// A file ready to be carried: its digests taken and its bytes deflated. That
 /// needs nothing of the document, so it can be done while the pages are drawn.
-pub struct Stowed {
+pub struct Prepared {
     name: String,
     relationship: Relationship,
     description: String,
@@ -43,7 +43,7 @@ pub struct Stowed {
 }
 
 /// Makes a file ready to be carried.
-pub fn stow(file: Attachment<'_>) -> Stowed {
+pub fn prepare(file: Attachment<'_>) -> Prepared {
     let Attachment { name, bytes, mime, relationship, description } = file;
     let params = dictionary! {
         "Size" => bytes.len() as i64,
@@ -58,7 +58,7 @@ pub fn stow(file: Attachment<'_>) -> Stowed {
     let packed = mime.starts_with("image/") || mime == "application/pdf";
     let mut stream = Stream::new(dict, Vec::new()).with_compression(!packed);
     let plain = fill(&mut stream, bytes);
-    Stowed { name, relationship, description, stream, plain }
+    Prepared { name, relationship, description, stream, plain }
 }
 
 /// Adds the files and enters them in the catalog: by name, and as associated
@@ -66,7 +66,7 @@ pub fn stow(file: Attachment<'_>) -> Stowed {
 pub fn attach(
     objects: &mut Objects,
     catalog: &mut Dictionary,
-    carried: Vec<Stowed>,
+    carried: Vec<Prepared>,
     day: Option<Day<'_>>,
 ) -> Result<BTreeMap<ObjectId, Plain>, Unfit> {
     let mut named = Vec::new();

@@ -5,7 +5,7 @@ use std::fmt;
 
 use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, dictionary};
 
-use super::attach::{Stowed, attach};
+use super::attach::{Prepared, attach};
 use super::packed::{Plain, identity, pack_all};
 use super::text::{Day, text};
 use super::{Pdf, outline, xmp};
@@ -47,7 +47,7 @@ impl std::error::Error for Unfit {}
 ///
 /// # Errors
 /// [`Unfit`] where two files share a name or the date has another form.
-pub fn conform(pdf: Pdf, document: &Document, carried: Vec<Stowed>) -> Result<Vec<u8>, Unfit> {
+pub fn conform(pdf: Pdf, document: &Document, carried: Vec<Prepared>) -> Result<Vec<u8>, Unfit> {
     let mut objects = pdf.objects;
     let day = day(&document.date)?;
     let pages = take_off_specimen(&mut objects)?;

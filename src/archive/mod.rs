@@ -25,7 +25,7 @@ mod timestamp;
 mod xmp;
 
 pub use alike::Alike;
-pub use attach::{Attachment, Relationship, Stowed, stow};
+pub use attach::{Attachment, Prepared, Relationship, prepare};
 pub use certificate::{Person, same_name};
 pub use check::{
     Anchor, Chain, Held, Integrity, Said, SignatureReport, Unaccounted, report_within, signatures,

@@ -3,7 +3,7 @@
 use super::say::{self, hold};
 use super::{Outcome, job, jobs};
 use crate::model::record::Record;
-use crate::report::sections::Told;
+use crate::report::sections::ReportInput;
 use crate::report::sections::spoken::in_words;
 use crate::report::{Judged, json};
 use clap::Args;
@@ -42,7 +42,7 @@ impl Check {
         let (judged, pages) = job.judge_on_pages()?;
         let blank = Record::blank(&job.set.number);
         let record = job.case.record.as_ref().unwrap_or(&blank);
-        let told = Told {
+        let told = ReportInput {
             case: &job.case,
             set: &job.set,
             record,

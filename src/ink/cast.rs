@@ -38,7 +38,7 @@ pub struct Subset {
 
 /// Codes given out so far, for each face.
 #[derive(Default)]
-pub struct Cast {
+pub struct GlyphCodes {
     used: [Used; 4],
 }
 
@@ -51,13 +51,13 @@ struct Used {
     advances: BTreeMap<u16, u16>,
 }
 
-impl Cast {
+impl GlyphCodes {
     /// Gives a code to each character of a mark that has none yet, in the order
     /// of the text.
     ///
     /// # Errors
     /// [`Undrawable::Letter`] where the face lacks one.
-    pub fn learn(&mut self, mark: &Mark) -> Result<(), Undrawable> {
+    pub fn assign(&mut self, mark: &Mark) -> Result<(), Undrawable> {
         match mark {
             Mark::Run(run) => {
                 let used = &mut self.used[run.face as usize];
@@ -72,7 +72,7 @@ impl Cast {
                 }
             }
             Mark::Stamp { stamp, .. } => {
-                stamp.marks.iter().try_for_each(|mark| self.learn(mark))?;
+                stamp.marks.iter().try_for_each(|mark| self.assign(mark))?;
             }
             Mark::Line { .. } | Mark::Rect { .. } | Mark::Hatch { .. } | Mark::Path { .. } => {}
         }

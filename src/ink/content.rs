@@ -7,7 +7,7 @@
 use std::fmt::Write;
 
 use super::Undrawable;
-use super::cast::{Cast, resource};
+use super::cast::{GlyphCodes, resource};
 use super::operand::{byte, number};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Area, Dash, Face, Mark, Pen, Point, Run, Step};
@@ -22,7 +22,7 @@ const OUTLINE_PEN: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Solid };
 
 /// A content stream in the making, with what the reader's machine has in hand
 /// at this place of it.
-pub struct Ink {
+pub struct ContentStream {
     pub out: String,
     /// Where the marks' origin lies, in micrometres from the lower left corner.
     origin: (i32, i32),
@@ -44,11 +44,11 @@ enum Open {
     Fills,
 }
 
-impl Ink {
+impl ContentStream {
     /// For a page, or with no height for a stamp, whose origin is its top left
     /// corner.
-    pub fn new(height: Len) -> Ink {
-        Ink {
+    pub fn new(height: Len) -> ContentStream {
+        ContentStream {
             out: String::new(),
             origin: (0, height.um()),
             weight: None,
@@ -61,8 +61,8 @@ impl Ink {
     }
 
     /// Draws one mark, whose letters `cast` has learned. A stamp is drawn out in
-    /// full: see [`Ink::form`].
-    pub fn mark(&mut self, mark: &Mark, cast: &Cast) -> Result<(), Undrawable> {
+    /// full: see [`ContentStream::form`].
+    pub fn mark(&mut self, mark: &Mark, cast: &GlyphCodes) -> Result<(), Undrawable> {
         match mark {
             Mark::Line { from, to, pen } => self.segment(*from, *to, *pen),
             Mark::Rect { area, pen, fill } => self.rect(*area, *pen, *fill),
@@ -174,7 +174,7 @@ impl Ink {
         self.out.push_str("S Q\n");
     }
 
-    fn run(&mut self, run: &Run, cast: &Cast) -> Result<(), Undrawable> {
+    fn run(&mut self, run: &Run, cast: &GlyphCodes) -> Result<(), Undrawable> {
         if run.text.is_empty() {
             return Ok(());
         }
@@ -316,7 +316,7 @@ impl Ink {
 }
 
 /// The string operand and operator of a run, and its width.
-fn shown(run: &Run, cast: &Cast) -> Result<(String, Len), Undrawable> {
+fn shown(run: &Run, cast: &GlyphCodes) -> Result<(String, Len), Undrawable> {
     let mut out = String::with_capacity(run.text.len() * 2 + 8);
     let mut units = 0_i64;
     out.push('(');
@@ -342,10 +342,10 @@ mod tests {
     }
 
     fn drawn(marks: &[Mark]) -> String {
-        let mut cast = Cast::default();
-        let mut ink = Ink::new(Len::mm(100.0));
+        let mut cast = GlyphCodes::default();
+        let mut ink = ContentStream::new(Len::mm(100.0));
         for mark in marks {
-            cast.learn(mark).expect("letters of the typeface");
+            cast.assign(mark).expect("letters of the typeface");
             ink.mark(mark, &cast).expect("letters of the typeface");
         }
         ink.finish()

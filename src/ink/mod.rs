@@ -6,8 +6,8 @@ mod cast;
 mod content;
 mod operand;
 
-pub use cast::{Cast, Subset, resource};
-pub use content::Ink;
+pub use cast::{GlyphCodes, Subset, resource};
+pub use content::ContentStream;
 
 use crate::page::length::Len;
 use crate::page::mark::{Face, Mark};
@@ -56,11 +56,11 @@ pub struct Piece {
 /// # Errors
 /// [`Undrawable`].
 pub fn piece(marks: &[Mark], height: Len) -> Result<Piece, Undrawable> {
-    let mut cast = Cast::default();
-    let mut ink = Ink::new(height);
+    let mut cast = GlyphCodes::default();
+    let mut ink = ContentStream::new(height);
     ink.out.push_str(UNIT);
     for mark in marks {
-        cast.learn(mark)?;
+        cast.assign(mark)?;
         ink.mark(mark, &cast)?;
     }
     Ok(Piece { content: ink.finish(), subsets: cast.subsets()? })

@@ -9,7 +9,7 @@ use std::fmt;
 /// What a later reading, a rework or a part change says of itself. An absent
 /// word is `None`; a blank one is taken as absent.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Said<'a> {
+pub struct Statement<'a> {
     /// Initials of who did it.
     pub by: Option<&'a str>,
     /// Whether a date is given.
@@ -63,7 +63,7 @@ fn said(word: Option<&str>) -> Option<&str> {
 
 /// What an entry lacks for its reason, whatever it does to the verdict; empty
 /// where it may be used.
-pub fn lacks(why: Why, later: &Said) -> Vec<Lack> {
+pub fn lacks(why: Why, later: &Statement) -> Vec<Lack> {
     let has = |word: Option<&str>| said(word).is_some();
     let needs = match why {
         Why::Mistyped => {
@@ -97,7 +97,7 @@ pub fn turns(before: &State, after: &State) -> bool {
 /// What `measured again` lacks besides, where it turns an out into a pass:
 /// another person or another gauge than before, and an inspector's initials.
 /// The gauges are another set where one of them was not used before.
-pub fn lacks_to_turn(earlier: &Said, later: &Said) -> Vec<Lack> {
+pub fn lacks_to_turn(earlier: &Statement, later: &Statement) -> Vec<Lack> {
     let other_person = said(later.by).is_some() && said(later.by) != said(earlier.by);
     let other_gauge = later.gauges.iter().any(|gauge| !earlier.gauges.contains(gauge));
     let inspected = said(later.second).is_some() && later.inspector;

@@ -2,7 +2,7 @@
 //! which of them govern, how many digits each holds.
 
 use super::four::whole_digits;
-use super::types::{Context, Group, Shape, SideRead};
+use super::types::{BoxKind, Context, Group, SideRead};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, Tolerance};
 use crate::model::typed::Text;
@@ -49,7 +49,7 @@ pub(super) fn of_feature(
         hint: feature.map(hint).unwrap_or_default(),
         labels: feature.map_or(Vec::new(), |f| (0..boxes).map(|n| f.label(n)).collect()),
         governs: vec![true; boxes],
-        shape: Shape::Comb { whole, places: line.places, signed: false },
+        shape: BoxKind::Comb { whole, places: line.places, signed: false },
         own: true,
         feature: Some(feature_index),
         when: feature.and_then(|feature| feature.when),
@@ -58,7 +58,7 @@ pub(super) fn of_feature(
 }
 
 /// The group of plain readings, one box a label; one box where there is none.
-pub(super) fn plain(line: &Line, labels: &[Text], shape: Shape) -> Group {
+pub(super) fn plain(line: &Line, labels: &[Text], shape: BoxKind) -> Group {
     let labels: Vec<String> = match labels {
         [] => vec![String::new()],
         labels => labels.iter().map(Text::to_string).collect(),
@@ -78,9 +78,9 @@ pub(super) fn plain(line: &Line, labels: &[Text], shape: Shape) -> Group {
 }
 
 /// A comb wide enough for the largest limit, signed where a limit is.
-pub(super) fn comb(line: &Line, four: &Tolerance) -> Shape {
+pub(super) fn comb(line: &Line, four: &Tolerance) -> BoxKind {
     let figures = || four.all().map(|limit| limit.value);
-    Shape::Comb {
+    BoxKind::Comb {
         whole: whole_digits(figures(), 1),
         places: line.places,
         signed: figures().any(Exact::is_negative),

@@ -1,10 +1,10 @@
 //! A number that must be exact.
 
-use super::Check;
+use super::LineKind;
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::state::{Beyond, State};
-use super::types::{Context, Group, RowRead, Shape, Verdict};
+use super::types::{BoxKind, Context, Group, RowRead, Verdict};
 use crate::model::line::{CountLine, Line};
 use crate::quantity::{Exact, Unit};
 
@@ -13,10 +13,10 @@ pub struct CountCheck<'a> {
     pub count: &'a CountLine,
 }
 
-impl Check for CountCheck<'_> {
+impl LineKind for CountCheck<'_> {
     fn groups(&self, _: &Context) -> Vec<Group> {
         let whole = whole_digits([Exact::whole(self.count.exact.into())], 1);
-        let shape = Shape::Comb { whole, places: 0, signed: false };
+        let shape = BoxKind::Comb { whole, places: 0, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
         group.title = "Number".to_owned();
         group.unit = Unit::Named("number".into());

@@ -1,13 +1,13 @@
 //! Feelers: the leaves that entered and those refused, for each tooth or
 //! place. They make a bracket between two leaves, never a value.
 
-use super::Check;
+use super::LineKind;
 use super::four;
-use super::leaves::{Blade, GoNoGo, Leaves, leaves};
+use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
 use super::ranges;
 use super::state::{Beyond, Flag, State};
 use super::types::{
-    Band, Context, Group, Look, PartState, Range, ResultBox, RowRead, Scale, Shape, Verdict,
+    Band, BoxKind, Context, Group, Look, PartState, Range, ResultBox, RowRead, Scale, Verdict,
 };
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FeelerLine, Line};
@@ -22,26 +22,26 @@ pub struct FeelerCheck<'a> {
 /// The thickest leaf that entered a tooth and the thinnest refused.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 struct Bracket {
-    entered: Option<Blade>,
-    refused: Option<Blade>,
+    entered: Option<Feeler>,
+    refused: Option<Feeler>,
     /// A box of this tooth is blank.
     blank: bool,
 }
 
 impl Bracket {
-    fn enters(&mut self, leaf: Blade) {
+    fn enters(&mut self, leaf: Feeler) {
         let thicker = self.entered.is_none_or(|entered| leaf.thickness > entered.thickness);
         self.entered = if thicker { Some(leaf) } else { self.entered };
     }
 
-    fn refuses(&mut self, leaf: Blade) {
+    fn refuses(&mut self, leaf: Feeler) {
         let thinner = self.refused.is_none_or(|refused| leaf.thickness < refused.thickness);
         self.refused = if thinner { Some(leaf) } else { self.refused };
     }
 
     fn met(&self, pair: &Leaves) -> bool {
-        let enters = |go: Blade| self.entered.is_some_and(|leaf| leaf.thickness >= go.thickness);
-        let refused = |no: Blade| self.refused.is_some_and(|leaf| leaf.thickness <= no.thickness);
+        let enters = |go: Feeler| self.entered.is_some_and(|leaf| leaf.thickness >= go.thickness);
+        let refused = |no: Feeler| self.refused.is_some_and(|leaf| leaf.thickness <= no.thickness);
         pair.go.is_none_or(enters) && pair.no_go.is_none_or(refused)
     }
 
@@ -50,19 +50,19 @@ impl Bracket {
     }
 }
 
-impl Check for FeelerCheck<'_> {
+impl LineKind for FeelerCheck<'_> {
     fn groups(&self, setting: &Context) -> Vec<Group> {
         let Ok(set) = leaves(self.feeler, setting) else {
             return Vec::new();
         };
-        let group = |key, name: &str, leaf: Option<Blade>, hint: &str| {
+        let group = |key, name: &str, leaf: Option<Feeler>, hint: &str| {
             leaf.map(|leaf| Group {
                 key,
                 title: format!("{name} {}", leaf.engraved),
                 hint: hint.to_owned(),
                 labels: (1..=self.feeler.teeth).map(|n| n.to_string()).collect(),
                 governs: vec![true; self.feeler.teeth as usize],
-                shape: Shape::Marks { each: self.feeler.each.to_string() },
+                shape: BoxKind::Marks { each: self.feeler.each.to_string() },
                 own: true,
                 feature: None,
                 when: None,
@@ -182,7 +182,7 @@ impl FeelerCheck<'_> {
             let Some(bracket) = tooth.and_then(|n| brackets.get_mut(n)) else {
                 continue;
             };
-            let leaf = Blade::named(*leaf, setting);
+            let leaf = Feeler::named(*leaf, setting);
             match entered {
                 true => bracket.enters(leaf),
                 false => bracket.refuses(leaf),
@@ -240,7 +240,7 @@ impl FeelerCheck<'_> {
     }
 
     fn finish(&self, verdict: &mut Verdict, brackets: &[Bracket], set: &GoNoGo, setting: &Context) {
-        let thickness = |leaf: Option<Blade>| leaf.map(|leaf| leaf.thickness);
+        let thickness = |leaf: Option<Feeler>| leaf.map(|leaf| leaf.thickness);
         let entered = brackets.iter().map(|bracket| thickness(bracket.entered)).min().flatten();
         let refused = brackets.iter().map(|bracket| thickness(bracket.refused));
         let refused = refused.collect::<Option<Vec<Exact>>>().and_then(|all| all.into_iter().max());
@@ -266,7 +266,7 @@ impl FeelerCheck<'_> {
 
     /// `proven 0.0015 to 0.006, limits 0.0020 to 0.0050`.
     fn proven_words(&self, set: &GoNoGo, rule: Rule) -> String {
-        let thickness = |leaf: Option<Blade>| leaf.map(|leaf| leaf.thickness);
+        let thickness = |leaf: Option<Feeler>| leaf.map(|leaf| leaf.thickness);
         let proven = |pair: &Leaves| span(thickness(pair.go), thickness(pair.no_go));
         let mut words =
             format!("proven {}, limits {}", proven(&set.leaves), span(set.low, set.high),);
@@ -284,7 +284,7 @@ fn out(side: &str) -> State {
     State::Out(vec![Beyond { side: side.to_owned(), by: None }])
 }
 
-fn leaf(leaf: Option<Blade>) -> String {
+fn leaf(leaf: Option<Feeler>) -> String {
     leaf.map(|leaf| leaf.to_string()).unwrap_or_default()
 }
 

@@ -13,7 +13,7 @@ use super::state::State;
 use super::types::{
     Context, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
-use super::{Check, budget, ranges};
+use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Grade, Line, Reduction, SizeLimits};
@@ -39,7 +39,7 @@ struct Measured<'r> {
     governing: Vec<Exact>,
 }
 
-impl Check for FitCheck<'_> {
+impl LineKind for FitCheck<'_> {
     fn groups(&self, setting: &Context) -> Vec<Group> {
         let whole = whole_digits(self.sizes(), 1);
         let group = |half: Half, title| {

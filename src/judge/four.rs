@@ -11,7 +11,7 @@ use crate::quantity::{Exact, Unit};
 
 /// What one line holds against its four limits.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Held<'a> {
+pub(super) struct Measurand<'a> {
     pub name: &'static str,
     /// Absent where nothing is written yet.
     pub least: Option<Mean>,
@@ -34,7 +34,7 @@ pub(super) struct Held<'a> {
 pub(super) fn judge(
     line: &Line,
     four: &Tolerance,
-    held: &Held,
+    held: &Measurand,
     state: &PartState,
     setting: &Context,
 ) -> Verdict {
@@ -53,7 +53,7 @@ pub(super) fn meeting<'a>(state: &PartState, setting: &Context<'a>) -> Context<'
     }
 }
 
-fn judge_once(line: &Line, four: &Tolerance, held: &Held, setting: &Context) -> Verdict {
+fn judge_once(line: &Line, four: &Tolerance, held: &Measurand, setting: &Context) -> Verdict {
     let mut verdict = Verdict::of(State::Recorded);
     let none = held.uncertainty.iter().all(|budget| budget.is_empty());
     notes(&mut verdict, line, none, setting.rule);

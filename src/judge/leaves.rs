@@ -10,7 +10,7 @@ use std::fmt;
 
 /// A leaf as it is named and as it counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Blade {
+pub struct Feeler {
     pub engraved: Exact,
     /// As measured, else as engraved.
     pub thickness: Exact,
@@ -21,9 +21,9 @@ pub struct Blade {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Leaves {
     /// Must enter easily.
-    pub go: Option<Blade>,
+    pub go: Option<Feeler>,
     /// Must be refused.
-    pub no_go: Option<Blade>,
+    pub no_go: Option<Feeler>,
 }
 
 /// What is fetched and what it proves.
@@ -50,9 +50,9 @@ pub struct LeafNeeded {
     /// The thickness to buy; absent where no leaf can be thin enough.
     pub buy: Option<Exact>,
     /// The shop's leaf so engraved, whose measured thickness does not serve.
-    pub own: Option<Blade>,
+    pub own: Option<Feeler>,
     /// The shop's leaf on the right side of the limit, too far from it.
-    pub far: Option<Blade>,
+    pub far: Option<Feeler>,
 }
 
 impl GoNoGo {
@@ -62,15 +62,15 @@ impl GoNoGo {
     }
 }
 
-impl Blade {
-    pub fn of(leaf: &Leaf) -> Blade {
-        Blade { engraved: leaf.engraved.value, thickness: leaf.thickness() }
+impl Feeler {
+    pub fn of(leaf: &Leaf) -> Feeler {
+        Feeler { engraved: leaf.engraved.value, thickness: leaf.thickness() }
     }
 
     /// The shop's leaf that a paper names by its engraving.
-    pub fn named(engraved: Exact, setting: &Context) -> Blade {
+    pub fn named(engraved: Exact, setting: &Context) -> Feeler {
         let own = setting.leaves.iter().find(|leaf| leaf.engraved.value == engraved);
-        own.map_or(Blade { engraved, thickness: engraved }, Blade::of)
+        own.map_or(Feeler { engraved, thickness: engraved }, Feeler::of)
     }
 
     pub fn is_measured(&self) -> bool {
@@ -79,7 +79,7 @@ impl Blade {
 }
 
 /// As engraved, the measured thickness beside it: `0.002 (measures 0.00205)`.
-impl fmt::Display for Blade {
+impl fmt::Display for Feeler {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(out, "{}", self.engraved)?;
         match self.is_measured() {
@@ -116,15 +116,15 @@ fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Context) -> Result<Le
     Ok(Leaves { go, no_go })
 }
 
-fn go(low: Exact, high: Option<Exact>, setting: &Context) -> Result<Blade, LeafNeeded> {
-    let leaves = setting.leaves.iter().map(Blade::of);
+fn go(low: Exact, high: Option<Exact>, setting: &Context) -> Result<Feeler, LeafNeeded> {
+    let leaves = setting.leaves.iter().map(Feeler::of);
     let unit = setting.limits.document.unit;
     let (found, buy) = match setting.rule {
         Rule::Simple => {
             (thickest(leaves.filter(|leaf| leaf.thickness <= low)), sold_under(low, unit))
         }
         Rule::Guarded => {
-            let inside = |leaf: &Blade| {
+            let inside = |leaf: &Feeler| {
                 leaf.thickness >= low && high.is_none_or(|high| leaf.thickness < high)
             };
             (thinnest(leaves.filter(inside)), Some(low))
@@ -133,10 +133,10 @@ fn go(low: Exact, high: Option<Exact>, setting: &Context) -> Result<Blade, LeafN
     proving(found, LeafNeeded { go: true, limit: low, ..LeafNeeded::of(setting, buy) }, unit)
 }
 
-fn no_go(high: Exact, go: Option<Blade>, setting: &Context) -> Result<Blade, LeafNeeded> {
+fn no_go(high: Exact, go: Option<Feeler>, setting: &Context) -> Result<Feeler, LeafNeeded> {
     // The same leaf cannot both enter and be refused.
-    let thicker = |leaf: &Blade| go.is_none_or(|go| leaf.thickness > go.thickness);
-    let leaves = setting.leaves.iter().map(Blade::of).filter(thicker);
+    let thicker = |leaf: &Feeler| go.is_none_or(|go| leaf.thickness > go.thickness);
+    let leaves = setting.leaves.iter().map(Feeler::of).filter(thicker);
     let unit = setting.limits.document.unit;
     let (found, buy) = match setting.rule {
         Rule::Simple => {
@@ -153,8 +153,8 @@ fn no_go(high: Exact, go: Option<Blade>, setting: &Context) -> Result<Blade, Lea
 
 /// The leaf that was found, where it is near enough to its limit to prove it.
 /// By guarded acceptance it lies inside the limits, however far.
-fn proving(found: Option<Blade>, needed: LeafNeeded, unit: Length) -> Result<Blade, LeafNeeded> {
-    let far = |leaf: &Blade| (leaf.thickness - needed.limit).abs() > Leaf::common_step(unit);
+fn proving(found: Option<Feeler>, needed: LeafNeeded, unit: Length) -> Result<Feeler, LeafNeeded> {
+    let far = |leaf: &Feeler| (leaf.thickness - needed.limit).abs() > Leaf::common_step(unit);
     match found {
         Some(leaf) if needed.rule == Rule::Simple && far(&leaf) => {
             Err(LeafNeeded { far: Some(leaf), ..needed })
@@ -164,11 +164,11 @@ fn proving(found: Option<Blade>, needed: LeafNeeded, unit: Length) -> Result<Bla
     }
 }
 
-fn thickest(leaves: impl Iterator<Item = Blade>) -> Option<Blade> {
+fn thickest(leaves: impl Iterator<Item = Feeler>) -> Option<Feeler> {
     leaves.max_by_key(|leaf| leaf.thickness)
 }
 
-fn thinnest(leaves: impl Iterator<Item = Blade>) -> Option<Blade> {
+fn thinnest(leaves: impl Iterator<Item = Feeler>) -> Option<Feeler> {
     leaves.min_by_key(|leaf| leaf.thickness)
 }
 
@@ -195,7 +195,7 @@ fn sold_over(limit: Exact, taken: bool, unit: Length) -> Exact {
 
 impl LeafNeeded {
     fn of(setting: &Context, buy: Option<Exact>) -> LeafNeeded {
-        let own = buy.map(|buy| Blade::named(buy, setting)).filter(Blade::is_measured);
+        let own = buy.map(|buy| Feeler::named(buy, setting)).filter(Feeler::is_measured);
         LeafNeeded { go: true, limit: Exact::ZERO, rule: setting.rule, buy, own, far: None }
     }
 }

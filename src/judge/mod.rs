@@ -42,15 +42,15 @@ pub mod window;
 pub use basis::{FitLimits, Half};
 pub use derived::{Published, published};
 pub use fit::FitCheck;
-pub use leaves::{Blade, GoNoGo, LeafNeeded, Leaves, leaves};
+pub use leaves::{Feeler, GoNoGo, LeafNeeded, Leaves, leaves};
 pub use proof::proof;
 pub use remedies::EACH_ALONE;
 pub use revised::revised;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
 pub use types::{
-    Band, Context, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range, ResultBox,
-    RowRead, Scale, Shape, SideRead, Verdict,
+    Band, BoxKind, Context, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range,
+    ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 pub use units::{AlsoRead, held_in};
 
@@ -58,9 +58,9 @@ use crate::model::line::{Kind, Line};
 
 /// What every kind of line can say about itself. A kind without answers, scales,
 /// ranges or grades leaves them out.
-pub trait Check {
+pub trait LineKind {
     /// The check that this one goes around, which says all but the verdict.
-    fn within(&self) -> Option<&dyn Check> {
+    fn within(&self) -> Option<&dyn LineKind> {
         None
     }
 
@@ -96,19 +96,19 @@ pub trait Check {
 }
 
 /// The check of a line, whatever unit its readings are in.
-pub fn check(line: &Line) -> Box<dyn Check + '_> {
+pub fn check(line: &Line) -> Box<dyn LineKind + '_> {
     Box::new(units::OneUnit { line, kind: kind(line) })
 }
 
 /// The check of a line's kind, on readings in the line's own unit, and of what
 /// the document says by `replace`.
-fn kind(line: &Line) -> Box<dyn Check + '_> {
+fn kind(line: &Line) -> Box<dyn LineKind + '_> {
     let kind = of_kind(line);
     let replaced = replace::sides(line);
     if replaced.is_empty() { kind } else { Box::new(replace::Replaced { kind, replaced }) }
 }
 
-fn of_kind(line: &Line) -> Box<dyn Check + '_> {
+fn of_kind(line: &Line) -> Box<dyn LineKind + '_> {
     match &line.kind {
         Kind::Fit(fit) => Box::new(fit::FitCheck { line, fit }),
         Kind::Size(size) => Box::new(size::SizeCheck { line, size }),

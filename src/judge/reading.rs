@@ -2,10 +2,10 @@
 //! movement, never halved), spring load at a length, leak-down time, torque.
 
 use super::boxes;
-use super::four::{self, Held};
+use super::four::{self, Measurand};
 use super::held::Mean;
 use super::types::{Context, Group, PartState, Range, RowRead, Scale, Verdict};
-use super::{Check, ranges};
+use super::{LineKind, ranges};
 use crate::model::line::{Line, ReadingLine};
 use crate::quantity::Exact;
 
@@ -14,7 +14,7 @@ pub struct ReadingCheck<'a> {
     pub reading: &'a ReadingLine,
 }
 
-impl Check for ReadingCheck<'_> {
+impl LineKind for ReadingCheck<'_> {
     fn groups(&self, _: &Context) -> Vec<Group> {
         let shape = boxes::comb(self.line, &self.reading.limits);
         let mut group = boxes::plain(self.line, &self.reading.labels, shape);
@@ -42,7 +42,7 @@ impl Check for ReadingCheck<'_> {
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let single = readings.len() == 1;
-        let held = Held {
+        let held = Measurand {
             name: "reading",
             beyond: ("under", "over"),
             figures: if single { ("reading", "reading") } else { ("smallest", "largest") },
@@ -55,7 +55,7 @@ impl Check for ReadingCheck<'_> {
                     s.behind(end.copied(), &self.line.unit, setting.rule, |_| true)
                 })
             }),
-            ..Held::default()
+            ..Measurand::default()
         };
         let mut verdict =
             four::judge(self.line, &self.reading.limits, &held, PartState::of(side), setting);

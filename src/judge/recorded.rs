@@ -1,10 +1,10 @@
 //! A figure, a word or a mark that is kept and not judged.
 
-use super::Check;
+use super::LineKind;
 use super::boxes;
 use super::four;
 use super::state::State;
-use super::types::{Context, Group, RowRead, Shape, Verdict};
+use super::types::{BoxKind, Context, Group, RowRead, Verdict};
 use crate::model::line::{Line, RecordedLine};
 use crate::model::record::Mark;
 
@@ -13,9 +13,9 @@ pub struct RecordedCheck<'a> {
     pub recorded: &'a RecordedLine,
 }
 
-impl Check for RecordedCheck<'_> {
+impl LineKind for RecordedCheck<'_> {
     fn groups(&self, _: &Context) -> Vec<Group> {
-        vec![boxes::plain(self.line, &self.recorded.labels, Shape::Words)]
+        vec![boxes::plain(self.line, &self.recorded.labels, BoxKind::Words)]
     }
 
     fn limits_in_words(&self, _: &Context) -> String {

@@ -1,7 +1,7 @@
 //! A document may say only `replace`: nothing but a new part serves, whatever a
 //! used one measures.
 
-use super::Check;
+use super::LineKind;
 use super::state::{Beyond, State};
 use super::types::{Context, Group, PartState, RowRead, Verdict};
 use crate::model::line::{Kind, Line};
@@ -24,12 +24,12 @@ pub(super) fn sides(line: &Line) -> Vec<Option<&'static str>> {
 
 /// A kind of line whose used part never serves.
 pub(super) struct Replaced<'a> {
-    pub kind: Box<dyn Check + 'a>,
+    pub kind: Box<dyn LineKind + 'a>,
     pub replaced: Vec<Option<&'static str>>,
 }
 
-impl Check for Replaced<'_> {
-    fn within(&self) -> Option<&dyn Check> {
+impl LineKind for Replaced<'_> {
+    fn within(&self) -> Option<&dyn LineKind> {
         Some(&*self.kind)
     }
 

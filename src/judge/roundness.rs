@@ -2,12 +2,12 @@
 //! the readings of the size. Two-point measuring cannot see lobing.
 
 use super::boxes;
-use super::four::{self, Held, whole_digits};
+use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
     Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
-use super::{Check, budget, ranges};
+use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, RoundnessLine};
 use crate::quantity::Exact;
@@ -20,7 +20,7 @@ pub struct RoundnessCheck<'a> {
 /// Printed with every verdict on roundness (ISO 4292, from memory).
 pub const LOBING: &str = "two-point measuring cannot see lobing";
 
-impl Check for RoundnessCheck<'_> {
+impl LineKind for RoundnessCheck<'_> {
     fn groups(&self, setting: &Context) -> Vec<Group> {
         let feature = self.roundness.feature;
         let mut group = boxes::of_feature("read", "Roundness", feature, self.line, 1, setting);
@@ -63,14 +63,14 @@ impl Check for RoundnessCheck<'_> {
         let behind = worst.and_then(|w| budget::behind(figures, w.roundness, setting.rule));
         let behind = behind.map_or(&[][..], Vec::as_slice);
         let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
-        let mut held = Held {
+        let mut held = Measurand {
             name: "roundness",
             beyond: ("under", "over"),
             figures: ("roundness", "roundness"),
             blank,
             partial_proves: true,
             uncertainty: [behind; 2],
-            ..Held::default()
+            ..Measurand::default()
         };
         if let Some(plane) = worst {
             // Further readings can only widen it.

@@ -1,13 +1,13 @@
 //! The size of one feature: the smallest reading against the least limit, the
 //! largest against the greatest, shaft or bore alike.
 
-use super::four::{self, Held};
+use super::four::{self, Measurand};
 use super::held::{Mean, shown};
 use super::state::State;
 use super::types::{
     Context, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
-use super::{Check, ranges};
+use super::{LineKind, ranges};
 use super::{boxes, part};
 use crate::model::job::Scope;
 use crate::model::line::{Line, Reduction, SizeGrade, SizeLine, Tolerance};
@@ -18,7 +18,7 @@ pub struct SizeCheck<'a> {
     pub size: &'a SizeLine,
 }
 
-impl Check for SizeCheck<'_> {
+impl LineKind for SizeCheck<'_> {
     fn groups(&self, setting: &Context) -> Vec<Group> {
         let figures = self.size.limits.all().map(|limit| limit.value);
         let whole = four::whole_digits(figures, 1);
@@ -73,7 +73,7 @@ impl Check for SizeCheck<'_> {
             false => ends.map(of),
             true => [side.map_or(&[][..], SideRead::least_certain); 2],
         };
-        let mut held = Held {
+        let mut held = Measurand {
             name: "size",
             beyond: ("small", "large"),
             figures: ("smallest", "largest"),
@@ -82,7 +82,7 @@ impl Check for SizeCheck<'_> {
             least: present.iter().min().copied().map(Mean::one),
             greatest: present.iter().max().copied().map(Mean::one),
             uncertainty,
-            ..Held::default()
+            ..Measurand::default()
         };
         if self.size.reduction == Reduction::Average {
             average(&mut held, &present, self.line.places);
@@ -133,7 +133,7 @@ pub(super) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a 
 
 /// The mean of all boxes stands for both figures; a part of them proves
 /// nothing.
-fn average(held: &mut Held, present: &[Exact], places: u8) {
+fn average(held: &mut Measurand, present: &[Exact], places: u8) {
     held.least = Mean::of(present);
     held.greatest = held.least;
     held.figures = ("average", "average");

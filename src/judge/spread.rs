@@ -2,10 +2,10 @@
 //! the weights of a set.
 
 use super::boxes;
-use super::four::{self, Held, whole_digits};
+use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
-use super::types::{Context, Group, PartState, Range, ResultBox, RowRead, Scale, Shape, Verdict};
-use super::{Check, budget, ranges};
+use super::types::{BoxKind, Context, Group, PartState, Range, ResultBox, RowRead, Scale, Verdict};
+use super::{LineKind, budget, ranges};
 use crate::model::line::{Line, SpreadLine};
 use crate::quantity::Exact;
 
@@ -25,9 +25,9 @@ impl SpreadCheck<'_> {
     }
 }
 
-impl Check for SpreadCheck<'_> {
+impl LineKind for SpreadCheck<'_> {
     fn groups(&self, setting: &Context) -> Vec<Group> {
-        let shape = Shape::Comb { whole: WHOLE, places: self.line.places, signed: false };
+        let shape = BoxKind::Comb { whole: WHOLE, places: self.line.places, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
         group.labels = self.labels(setting);
         group.governs = vec![true; group.labels.len()];
@@ -74,14 +74,14 @@ impl Check for SpreadCheck<'_> {
             };
             budget::of_difference(of(largest), of(smallest))
         });
-        let mut held = Held {
+        let mut held = Measurand {
             name: "spread",
             beyond: ("under", "over"),
             figures: ("spread", "spread"),
             blank: blanks.is_some() || labels.is_empty(),
             partial_proves: true,
             uncertainty: [&behind; 2],
-            ..Held::default()
+            ..Measurand::default()
         };
         if let Some((largest, smallest)) = ends {
             let show = |value| shown(value, self.line.places, false);

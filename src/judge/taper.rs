@@ -2,12 +2,12 @@
 //! either way. Where the line says `signed` its sign counts, as a choke's does.
 
 use super::boxes;
-use super::four::{self, Held, whole_digits};
+use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
     Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
-use super::{Check, budget, ranges};
+use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, TaperLine};
 use crate::quantity::Exact;
@@ -79,7 +79,7 @@ impl TaperCheck<'_> {
     }
 }
 
-impl Check for TaperCheck<'_> {
+impl LineKind for TaperCheck<'_> {
     fn groups(&self, setting: &Context) -> Vec<Group> {
         let mut group =
             boxes::of_feature("read", "Taper", self.taper.feature, self.line, 1, setting);
@@ -141,7 +141,7 @@ impl Check for TaperCheck<'_> {
             let own = end.and_then(|end| budget::behind(figures, end.taper, setting.rule));
             own.map_or(&[][..], Vec::as_slice)
         };
-        let held = Held {
+        let held = Measurand {
             name: "taper",
             beyond: ("under", "over"),
             figures: if all.len() < 2 { ("taper", "taper") } else { ("least taper", "most taper") },

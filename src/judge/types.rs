@@ -22,7 +22,7 @@ pub struct Context<'a> {
 
 /// How a group of boxes is filled in.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub enum Shape {
+pub enum BoxKind {
     /// A comb, one cell a digit: cells before the printed point and after it.
     Comb { whole: u8, places: u8, signed: bool },
     /// A tick or a cross for each; what is counted (`tooth`).
@@ -44,7 +44,7 @@ pub struct Group {
     pub labels: Vec<String>,
     /// Which boxes count for the fit; those alone have the heavier outline.
     pub governs: Vec<bool>,
-    pub shape: Shape,
+    pub shape: BoxKind,
     /// Printed on this row. Otherwise the boxes are another row's, found by
     /// their feature (roundness and taper use the readings of the size).
     pub own: bool,

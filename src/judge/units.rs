@@ -2,7 +2,7 @@
 //! they meet. Roundness and taper borrow the readings of another line, which
 //! may be in inches where theirs is in millimetres.
 
-use super::Check;
+use super::LineKind;
 use super::types::{Context, Contribution, Group, RowRead, SideRead, Verdict};
 use crate::model::line::Line;
 use crate::quantity::{Exact, Readings, Unit};
@@ -10,11 +10,11 @@ use crate::quantity::{Exact, Readings, Unit};
 /// A line whose readings may be in another unit than its limits.
 pub(super) struct OneUnit<'a> {
     pub line: &'a Line,
-    pub kind: Box<dyn Check + 'a>,
+    pub kind: Box<dyn LineKind + 'a>,
 }
 
-impl Check for OneUnit<'_> {
-    fn within(&self) -> Option<&dyn Check> {
+impl LineKind for OneUnit<'_> {
+    fn within(&self) -> Option<&dyn LineKind> {
         Some(&*self.kind)
     }
 

@@ -2,7 +2,7 @@
 
 use super::fields::Fields;
 use super::nearest::Known;
-use super::shape::{Kind, Shape, may, must};
+use super::shape::{Kind, Shape, optional, required};
 use crate::diag::Diags;
 use crate::model::engine::Engine;
 use crate::model::job::{Arrived, Job};
@@ -11,9 +11,9 @@ use crate::model::line::Limits;
 pub static ARRIVED: Shape = Shape {
     name: "[[arrived]]",
     keys: &[&[
-        must("feature", Kind::Text, "\"crankpin\""),
-        must("grade", Kind::Text, "\"0.010 under\""),
-        may("places", Kind::EntryOrEntries, "[\"2\"]"),
+        required("feature", Kind::Text, "\"crankpin\""),
+        required("grade", Kind::Text, "\"0.010 under\""),
+        optional("places", Kind::EntryOrEntries, "[\"2\"]"),
     ]],
 };
 

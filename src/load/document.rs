@@ -7,7 +7,7 @@ use super::limit::{Reading, places};
 use super::limits::LINE;
 use super::nearest::Known;
 use super::references::{Names, references, row_codes};
-use super::shape::{Kind, Shape, may, must};
+use super::shape::{Kind, Shape, optional, required};
 use super::typed_keys::typed_keys;
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
@@ -19,20 +19,20 @@ const UNITS: &[&str] = &["in", "mm"];
 pub static LIMITS: Shape = Shape {
     name: "a limits file",
     keys: &[&[
-        must("document", Kind::Table(&DOCUMENT), "[document] with title, number and revision"),
-        must("line", Kind::EachOf(&LINE), "[[line]] for each line of the table"),
+        required("document", Kind::Table(&DOCUMENT), "[document] with title, number and revision"),
+        required("line", Kind::EachOf(&LINE), "[[line]] for each line of the table"),
     ]],
 };
 static DOCUMENT: Shape = Shape {
     name: "[document]",
     keys: &[&[
-        may("file", Kind::Text, "\"L-07\""),
-        must("title", Kind::Text, "\"Overhaul manual\""),
-        must("number", Kind::Text, "\"OM-4\""),
-        must("revision", Kind::FigureOrText, "\"7\""),
-        may("date", Kind::DayOrText, "2024-05-01"),
-        must("unit", Kind::Choice(UNITS), "\"in\""),
-        must("resolution", Kind::FigureOrText, "\"0.0001\""),
+        optional("file", Kind::Text, "\"L-07\""),
+        required("title", Kind::Text, "\"Overhaul manual\""),
+        required("number", Kind::Text, "\"OM-4\""),
+        required("revision", Kind::FigureOrText, "\"7\""),
+        optional("date", Kind::DayOrText, "2024-05-01"),
+        required("unit", Kind::Choice(UNITS), "\"in\""),
+        required("resolution", Kind::FigureOrText, "\"0.0001\""),
     ]],
 };
 /// Reads a limits file against its engine. Without one (it had faults of its

@@ -5,7 +5,7 @@ use super::fields::Fields;
 use super::nearest::Known;
 use super::readings::Decimals;
 use super::rows::{GROUPS, boxes, zero};
-use super::shape::{Kind, Shape, may, must};
+use super::shape::{Kind, Shape, optional, required};
 use crate::diag::{Diags, Span};
 use crate::model::engine::Engine;
 use crate::model::record::{Accepted, Again, Boxes, Change, Finding, LeftOut, Outside, Why};
@@ -21,86 +21,86 @@ const WHYS: &[(&str, Why)] = &[
 pub static AGAIN: Shape = Shape {
     name: "[[again]]",
     keys: &[&[
-        must("row", Kind::Text, "\"C3\""),
-        must("box", Kind::Text, "\"bore 2\""),
-        must(
+        required("row", Kind::Text, "\"C3\""),
+        required("box", Kind::Text, "\"bore 2\""),
+        required(
             "read",
             Kind::Other("a figure, figures or marks", &[Kind::Entry, Kind::Boxes]),
             "1.3757",
         ),
-        must(
+        required(
             "why",
             Kind::Choice(&["mistyped", "measured again", "reworked", "part changed"]),
             "\"measured again\"",
         ),
-        may("by", Kind::Entry, "\"TD\""),
-        may("on", Kind::DayEntry, "2026-03-06"),
-        may("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
-        may("part-temp", Kind::FigureEntry, "20.0"),
-        may("gauge-temp", Kind::FigureEntry, "20.0"),
-        may("zero", Kind::Entry, "\"vv\""),
-        may("inspector", Kind::Entry, "\"JA\""),
-        may("note", Kind::Entry, "\"sleeve turn misread\""),
+        optional("by", Kind::Entry, "\"TD\""),
+        optional("on", Kind::DayEntry, "2026-03-06"),
+        optional("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
+        optional("part-temp", Kind::FigureEntry, "20.0"),
+        optional("gauge-temp", Kind::FigureEntry, "20.0"),
+        optional("zero", Kind::Entry, "\"vv\""),
+        optional("inspector", Kind::Entry, "\"JA\""),
+        optional("note", Kind::Entry, "\"sleeve turn misread\""),
     ]],
 };
 pub static CHANGE: Shape = Shape {
     name: "[[change]]",
     keys: &[&[
-        must("part", Kind::Text, "\"camshaft\""),
-        may("places", Kind::EntryOrEntries, "[\"2E\"]"),
-        may("rework", Kind::Entry, "\"camshaft-changed\""),
-        must("why", Kind::Choice(&["reworked", "part changed"]), "\"part changed\""),
-        may("what", Kind::Entry, "\"new camshaft fitted\""),
-        may("number", Kind::Entry, "\"the part number\""),
-        may("batch", Kind::Entry, "\"serial or batch\""),
-        may("document", Kind::Entry, "\"the release document\""),
-        may("data", Kind::Entry, "\"to which data it was reworked\""),
-        may("grade", Kind::Entry, "\"0.006 undersize\""),
-        may("feature", Kind::EntryOrEntries, "\"main-journal\""),
-        may("by", Kind::Entry, "\"RW\""),
-        may("on", Kind::DayEntry, "2026-03-09"),
-        may("redone", Kind::EntryOrEntries, "[\"T 3\"]"),
+        required("part", Kind::Text, "\"camshaft\""),
+        optional("places", Kind::EntryOrEntries, "[\"2E\"]"),
+        optional("rework", Kind::Entry, "\"camshaft-changed\""),
+        required("why", Kind::Choice(&["reworked", "part changed"]), "\"part changed\""),
+        optional("what", Kind::Entry, "\"new camshaft fitted\""),
+        optional("number", Kind::Entry, "\"the part number\""),
+        optional("batch", Kind::Entry, "\"serial or batch\""),
+        optional("document", Kind::Entry, "\"the release document\""),
+        optional("data", Kind::Entry, "\"to which data it was reworked\""),
+        optional("grade", Kind::Entry, "\"0.006 undersize\""),
+        optional("feature", Kind::EntryOrEntries, "\"main-journal\""),
+        optional("by", Kind::Entry, "\"RW\""),
+        optional("on", Kind::DayEntry, "2026-03-09"),
+        optional("redone", Kind::EntryOrEntries, "[\"T 3\"]"),
     ]],
 };
 pub static FOUND: Shape = Shape {
     name: "[[found]]",
     keys: &[&[
-        must("item", Kind::Text, "\"L 4\""),
-        may("place", Kind::Entry, "\"9\""),
-        must("what", Kind::Text, "\"burr on the tooth\""),
-        may("done", Kind::Entry, "\"stoned\""),
-        may("by", Kind::Entry, "\"RW\""),
-        may("on", Kind::DayEntry, "2026-03-04"),
-        may("inspector", Kind::Entry, "\"JA\""),
+        required("item", Kind::Text, "\"L 4\""),
+        optional("place", Kind::Entry, "\"9\""),
+        required("what", Kind::Text, "\"burr on the tooth\""),
+        optional("done", Kind::Entry, "\"stoned\""),
+        optional("by", Kind::Entry, "\"RW\""),
+        optional("on", Kind::DayEntry, "2026-03-04"),
+        optional("inspector", Kind::Entry, "\"JA\""),
     ]],
 };
 pub static LEFT_OUT: Shape = Shape {
     name: "[[left-out]]",
     keys: &[&[
-        must("item", Kind::Text, "\"L 4\""),
-        may("place", Kind::Entry, "\"9\""),
-        may("why", Kind::Entry, "\"not fitted\""),
-        may("by", Kind::Entry, "\"JA\""),
+        required("item", Kind::Text, "\"L 4\""),
+        optional("place", Kind::Entry, "\"9\""),
+        optional("why", Kind::Entry, "\"not fitted\""),
+        optional("by", Kind::Entry, "\"JA\""),
     ]],
 };
 pub static ACCEPTED: Shape = Shape {
     name: "[[accepted]]",
     keys: &[&[
-        must("row", Kind::Text, "\"C2\""),
-        may("authority", Kind::Entry, "\"who accepted it\""),
-        may("document", Kind::Entry, "\"the letter's number\""),
-        may("on", Kind::DayEntry, "2026-03-10"),
-        may("by", Kind::Entry, "\"JA\""),
+        required("row", Kind::Text, "\"C2\""),
+        optional("authority", Kind::Entry, "\"who accepted it\""),
+        optional("document", Kind::Entry, "\"the letter's number\""),
+        optional("on", Kind::DayEntry, "2026-03-10"),
+        optional("by", Kind::Entry, "\"JA\""),
     ]],
 };
 pub static OUTSIDE: Shape = Shape {
     name: "[[outside]]",
     keys: &[&[
-        must("what", Kind::Text, "\"crankshaft crack test\""),
-        may("who", Kind::Entry, "\"the shop that did it\""),
-        may("certificate", Kind::Entry, "\"its number\""),
-        may("on", Kind::DayEntry, "2026-03-05"),
-        may("result", Kind::Entry, "\"no cracks\""),
+        required("what", Kind::Text, "\"crankshaft crack test\""),
+        optional("who", Kind::Entry, "\"the shop that did it\""),
+        optional("certificate", Kind::Entry, "\"its number\""),
+        optional("on", Kind::DayEntry, "2026-03-05"),
+        optional("result", Kind::Entry, "\"no cracks\""),
     ]],
 };
 

@@ -2,7 +2,7 @@
 
 use super::fields::{Fields, word};
 use super::file;
-use super::shape::{By, Key, Kind, Shape, Varied, may, must};
+use super::shape::{By, Key, Kind, Shape, Varied, optional, required};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::form::{Block, Content, Form, FormSet, ReportForm, ReportSection};
@@ -36,30 +36,30 @@ const SIGNS: &[&str] = &["shaft", "bore", "read", "work", "check"];
 pub static FORM: Shape = Shape {
     name: "a form",
     keys: &[&[
-        must("sheet", Kind::Table(&SHEET), "[sheet] with letter, title, order and revision"),
-        must("block", Kind::EachOf(&BLOCK), "[[block]] for each thing on the sheet"),
+        required("sheet", Kind::Table(&SHEET), "[sheet] with letter, title, order and revision"),
+        required("block", Kind::EachOf(&BLOCK), "[[block]] for each thing on the sheet"),
     ]],
 };
 static SHEET: Shape = Shape {
     name: "[sheet]",
     keys: &[&[
-        must("letter", Kind::Text, "\"C\""),
-        must("title", Kind::Text, "\"Camshaft in crankcase\""),
-        may("subtitle", Kind::Text, "\"fits\""),
-        must("order", Kind::Whole, "30"),
-        must("revision", Kind::FigureOrText, "\"1\""),
-        may("part", Kind::Text, "\"camshaft\""),
-        may("signs", Kind::Table(&CAPTIONS), "{ shaft = \"Shaft measured by\" }"),
+        required("letter", Kind::Text, "\"C\""),
+        required("title", Kind::Text, "\"Camshaft in crankcase\""),
+        optional("subtitle", Kind::Text, "\"fits\""),
+        required("order", Kind::Whole, "30"),
+        required("revision", Kind::FigureOrText, "\"1\""),
+        optional("part", Kind::Text, "\"camshaft\""),
+        optional("signs", Kind::Table(&CAPTIONS), "{ shaft = \"Shaft measured by\" }"),
     ]],
 };
 static CAPTIONS: Shape = Shape {
     name: "signs",
     keys: &[&[
-        may("shaft", Kind::Text, "\"Shaft measured by\""),
-        may("bore", Kind::Text, "\"Bore measured by\""),
-        may("read", Kind::Text, "\"Read by\""),
-        may("work", Kind::Text, "\"Work done by\""),
-        may("check", Kind::Text, "\"Checked by\""),
+        optional("shaft", Kind::Text, "\"Shaft measured by\""),
+        optional("bore", Kind::Text, "\"Bore measured by\""),
+        optional("read", Kind::Text, "\"Read by\""),
+        optional("work", Kind::Text, "\"Work done by\""),
+        optional("check", Kind::Text, "\"Checked by\""),
     ]],
 };
 pub static BLOCK: Varied = Varied {
@@ -78,57 +78,59 @@ pub static BLOCK: Varied = Varied {
     ],
 };
 const COMMON: &[Key] =
-    &[may("id", Kind::Text, "\"tappet-faces\""), may("part", Kind::Text, "\"camshaft\"")];
-const ITEMS: Key = must("items", Kind::Texts, "[\"gear: cracks, teeth worn\"]");
-const AT: Key = may("at", Kind::Text, "\"tappet\"");
-const OF: Key = may("of", Kind::Texts, "[\"outer-springs\", \"inner-springs\"]");
-const OF_EACH: Key = may("of-each", Kind::Entries, "[\"pushrods\", \"rockers rocker-shafts\"]");
-const LOOK_OVER: &[Key] = &[must("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT, OF, OF_EACH];
+    &[optional("id", Kind::Text, "\"tappet-faces\""), optional("part", Kind::Text, "\"camshaft\"")];
+const ITEMS: Key = required("items", Kind::Texts, "[\"gear: cracks, teeth worn\"]");
+const AT: Key = optional("at", Kind::Text, "\"tappet\"");
+const OF: Key = optional("of", Kind::Texts, "[\"outer-springs\", \"inner-springs\"]");
+const OF_EACH: Key =
+    optional("of-each", Kind::Entries, "[\"pushrods\", \"rockers rocker-shafts\"]");
+const LOOK_OVER: &[Key] =
+    &[required("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT, OF, OF_EACH];
 const STEPS: &[Key] = &[
-    must("steps", Kind::Text, "\"before measuring\""),
+    required("steps", Kind::Text, "\"before measuring\""),
     ITEMS,
     AT,
     OF,
     OF_EACH,
-    may("hold", Kind::Flag, "true"),
-    may("with", Kind::Text, "\"torque wrench\""),
+    optional("hold", Kind::Flag, "true"),
+    optional("with", Kind::Text, "\"torque wrench\""),
 ];
-const CONDITION: &[Key] = &[must("condition", Kind::Text, "\"case-bolted\"")];
+const CONDITION: &[Key] = &[required("condition", Kind::Text, "\"case-bolted\"")];
 const MEASURE: &[Key] = &[
-    must("measure", Kind::TextOrTexts, "[\"C\", \"CR\"]"),
-    may("title", Kind::Text, "\"Camshaft\""),
-    may("note", Kind::Text, "\"bores with the case bolted\""),
+    required("measure", Kind::TextOrTexts, "[\"C\", \"CR\"]"),
+    optional("title", Kind::Text, "\"Camshaft\""),
+    optional("note", Kind::Text, "\"bores with the case bolted\""),
 ];
-const REST: &[Key] = &[must("rest", Kind::Text, "\"Other lines of the table\"")];
+const REST: &[Key] = &[required("rest", Kind::Text, "\"Other lines of the table\"")];
 const WRITE: &[Key] =
-    &[must("write", Kind::Text, "\"hours and identity\""), ITEMS, AT, OF, OF_EACH];
+    &[required("write", Kind::Text, "\"hours and identity\""), ITEMS, AT, OF, OF_EACH];
 const RENEW: &[Key] = &[
-    must("renew", Kind::Text, "\"always renewed\""),
-    may("parts", Kind::Texts, "[\"oil-seals\"]"),
+    required("renew", Kind::Text, "\"always renewed\""),
+    optional("parts", Kind::Texts, "[\"oil-seals\"]"),
 ];
-const CAUTION: &[Key] = &[must("caution", Kind::Text, "\"never erase\"")];
-const NOTE: &[Key] = &[must("note", Kind::Text, "\"one line through, initial, date\"")];
+const CAUTION: &[Key] = &[required("caution", Kind::Text, "\"never erase\"")];
+const NOTE: &[Key] = &[required("note", Kind::Text, "\"one line through, initial, date\"")];
 
 pub static REPORT: Shape = Shape {
     name: "a report's form",
     keys: &[&[
-        must("report", Kind::Table(&REPORT_HEAD), "[report] with title and disclaimer"),
-        must("section", Kind::Each(&SECTION), "[[section]] for each section"),
+        required("report", Kind::Table(&REPORT_HEAD), "[report] with title and disclaimer"),
+        required("section", Kind::Each(&SECTION), "[[section]] for each section"),
     ]],
 };
 static REPORT_HEAD: Shape = Shape {
     name: "[report]",
     keys: &[&[
-        must("title", Kind::Text, "\"Measuring record\""),
-        must("disclaimer", Kind::Text, "\"a record of what was measured\""),
+        required("title", Kind::Text, "\"Measuring record\""),
+        required("disclaimer", Kind::Text, "\"a record of what was measured\""),
     ]],
 };
 static SECTION: Shape = Shape {
     name: "a section",
     keys: &[&[
-        must("show", Kind::Choice(SECTIONS), "\"exceptions\""),
-        must("title", Kind::Text, "\"Exceptions\""),
-        may("text", Kind::Text, "\"what is out, in query or open\""),
+        required("show", Kind::Choice(SECTIONS), "\"exceptions\""),
+        required("title", Kind::Text, "\"Exceptions\""),
+        optional("text", Kind::Text, "\"what is out, in query or open\""),
     ]],
 };
 

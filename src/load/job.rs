@@ -3,7 +3,7 @@
 use super::arrived;
 use super::fields::{Fields, typed};
 use super::file;
-use super::shape::{Kind, Shape, may, must};
+use super::shape::{Kind, Shape, optional, required};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::job::{Gauge, Job, Leaf, Paper, Person, Role, Rule, Scope, Shop};
@@ -19,66 +19,66 @@ const ROLES: &[(&str, Role)] =
 pub static JOB: Shape = Shape {
     name: "a job file",
     keys: &[&[
-        must(
+        required(
             "job",
             Kind::Table(&ORDER),
             "[job] with work-order, engine-serial, scope and second-person",
         ),
-        must("shop", Kind::Table(&SHOP), "[shop] with its name"),
-        must("people", Kind::Named(&PERSON), "[people.RW] with name and role"),
-        may("gauges", Kind::Named(&GAUGE), "[gauges.MIC-2]"),
-        may("feelers", Kind::Table(&FEELERS), "[feelers] with leaves"),
-        may("arrived", Kind::Each(&arrived::ARRIVED), "[[arrived]]"),
+        required("shop", Kind::Table(&SHOP), "[shop] with its name"),
+        required("people", Kind::Named(&PERSON), "[people.RW] with name and role"),
+        optional("gauges", Kind::Named(&GAUGE), "[gauges.MIC-2]"),
+        optional("feelers", Kind::Table(&FEELERS), "[feelers] with leaves"),
+        optional("arrived", Kind::Each(&arrived::ARRIVED), "[[arrived]]"),
     ]],
 };
 static ORDER: Shape = Shape {
     name: "[job]",
     keys: &[&[
-        must("work-order", Kind::FigureOrText, "\"WO-1182\""),
-        must("engine-serial", Kind::FigureOrText, "\"TW4-00317\""),
-        may("hours", Kind::FigureOrText, "1894.6"),
-        may("opened", Kind::Day, "2026-03-02"),
-        must("scope", Kind::Choice(&["new", "service"]), "\"service\""),
-        may("rule", Kind::Choice(&["simple", "guarded"]), "\"simple\""),
-        must("second-person", Kind::Flag, "true"),
-        may("paper", Kind::Choice(&["A4", "Letter"]), "\"A4\""),
-        may("owner", Kind::Text, "\"the owner's name\""),
-        may("earlier", Kind::Text, "\"report-0311.pdf\""),
+        required("work-order", Kind::FigureOrText, "\"WO-1182\""),
+        required("engine-serial", Kind::FigureOrText, "\"TW4-00317\""),
+        optional("hours", Kind::FigureOrText, "1894.6"),
+        optional("opened", Kind::Day, "2026-03-02"),
+        required("scope", Kind::Choice(&["new", "service"]), "\"service\""),
+        optional("rule", Kind::Choice(&["simple", "guarded"]), "\"simple\""),
+        required("second-person", Kind::Flag, "true"),
+        optional("paper", Kind::Choice(&["A4", "Letter"]), "\"A4\""),
+        optional("owner", Kind::Text, "\"the owner's name\""),
+        optional("earlier", Kind::Text, "\"report-0311.pdf\""),
     ]],
 };
 static SHOP: Shape = Shape {
     name: "[shop]",
     keys: &[&[
-        must("name", Kind::Text, "\"Cold Fen Engine Bench\""),
-        may("certificate", Kind::FigureOrText, "\"DEMO-0000\""),
-        may("address", Kind::Text, "\"where the shop is\""),
+        required("name", Kind::Text, "\"Cold Fen Engine Bench\""),
+        optional("certificate", Kind::FigureOrText, "\"DEMO-0000\""),
+        optional("address", Kind::Text, "\"where the shop is\""),
     ]],
 };
 static PERSON: Shape = Shape {
     name: "a person",
     keys: &[&[
-        must("name", Kind::Text, "\"the full name\""),
-        must("role", Kind::Choice(&["mechanic", "inspector", "quality"]), "\"mechanic\""),
-        may("certificate", Kind::FigureOrText, "\"the licence's number\""),
+        required("name", Kind::Text, "\"the full name\""),
+        required("role", Kind::Choice(&["mechanic", "inspector", "quality"]), "\"mechanic\""),
+        optional("certificate", Kind::FigureOrText, "\"the licence's number\""),
     ]],
 };
 static GAUGE: Shape = Shape {
     name: "a gauge",
     keys: &[&[
-        must("name", Kind::Text, "\"outside micrometer 1 to 2 in\""),
-        may("serial", Kind::FigureOrText, "\"the number engraved on it\""),
-        may("transfer", Kind::Flag, "true"),
-        may("range", Kind::Pair, "[1.0000, 2.0000]"),
-        may("unit", Kind::Text, "\"in\", \"mm\", \"lbf\""),
-        may("resolution", Kind::Figure, "0.0001"),
-        may("uncertainty", Kind::Figure, "0.0001"),
-        may("expansion", Kind::Figure, "11.5"),
-        may("due", Kind::Day, "2026-11-30"),
+        required("name", Kind::Text, "\"outside micrometer 1 to 2 in\""),
+        optional("serial", Kind::FigureOrText, "\"the number engraved on it\""),
+        optional("transfer", Kind::Flag, "true"),
+        optional("range", Kind::Pair, "[1.0000, 2.0000]"),
+        optional("unit", Kind::Text, "\"in\", \"mm\", \"lbf\""),
+        optional("resolution", Kind::Figure, "0.0001"),
+        optional("uncertainty", Kind::Figure, "0.0001"),
+        optional("expansion", Kind::Figure, "11.5"),
+        optional("due", Kind::Day, "2026-11-30"),
     ]],
 };
 static FEELERS: Shape = Shape {
     name: "[feelers]",
-    keys: &[&[must("leaves", Kind::OwnLeaves, "[0.0015, [0.002, 0.00205], 0.0025]")]],
+    keys: &[&[required("leaves", Kind::OwnLeaves, "[0.0015, [0.002, 0.00205], 0.0025]")]],
 };
 
 /// Reads a job file. `None` where it has any fault.

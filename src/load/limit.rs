@@ -2,7 +2,7 @@
 
 use super::check;
 use super::fields::{Fields, fit, typed};
-use super::shape::{Key, Kind, Shape, may};
+use super::shape::{Key, Kind, Shape, optional};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Side;
@@ -14,10 +14,10 @@ use crate::quantity::Exact;
 const REPLACE: &str = "replace";
 /// Limits of a size or a direct reading.
 pub const FOUR: &[Key] = &[
-    may("new", Kind::Pair, "[1.3725, 1.3735]"),
-    may("new-min", Kind::Figure, "1.3725"),
-    may("new-max", Kind::Figure, "1.3735"),
-    may(
+    optional("new", Kind::Pair, "[1.3725, 1.3735]"),
+    optional("new-min", Kind::Figure, "1.3725"),
+    optional("new-max", Kind::Figure, "1.3735"),
+    optional(
         "service",
         Kind::Other(
             "two figures in brackets, the lower first, or \"replace\"",
@@ -25,70 +25,71 @@ pub const FOUR: &[Key] = &[
         ),
         "[1.3715, 1.3740]",
     ),
-    may("service-min", Kind::Figure, "1.3715"),
-    may("service-max", Kind::Figure, "1.3740"),
+    optional("service-min", Kind::Figure, "1.3715"),
+    optional("service-max", Kind::Figure, "1.3740"),
 ];
 /// What is printed beside them in another unit.
-pub const BESIDE: &[Key] = &[may("twin", Kind::Table(&TWIN), "{ new = [0.13, 0.30] }").aside()];
+pub const BESIDE: &[Key] =
+    &[optional("twin", Kind::Table(&TWIN), "{ new = [0.13, 0.30] }").aside()];
 /// The same of a size, which may have its wear as an amount.
 pub const WORN: &[Key] = &[
-    may("wear-amount", Kind::Figure, "0.0010").said("wear amount"),
-    may("twin", Kind::Table(&SIZE_TWIN), "{ new = [34.862, 34.887] }").aside(),
+    optional("wear-amount", Kind::Figure, "0.0010").said("wear amount"),
+    optional("twin", Kind::Table(&SIZE_TWIN), "{ new = [34.862, 34.887] }").aside(),
 ];
 pub static FIT_LIMITS: Shape = Shape {
     name: "a fit's limits",
     keys: &[
         FIT_FOUR,
-        &[may("twin", Kind::Table(&FIT_TWIN), "{ new = [\"0.025L\", \"0.089L\"] }").aside()],
+        &[optional("twin", Kind::Table(&FIT_TWIN), "{ new = [\"0.025L\", \"0.089L\"] }").aside()],
     ],
 };
 static FIT_TWIN: Shape = Shape { name: "a fit's limits", keys: &[FIT_FOUR] };
 const FIT_FOUR: &[Key] = &[
-    may("new", Kind::FitPair, "[\"0.0010L\", \"0.0035L\"]"),
-    may("new-min", Kind::FitLimit, "\"0.0010L\""),
-    may("new-max", Kind::FitLimit, "\"0.0035L\""),
-    may("service", Kind::FitLimit, "\"0.0050L\""),
-    may("service-min", Kind::FitLimit, "\"0.0005L\""),
-    may("service-max", Kind::FitLimit, "\"0.0050L\""),
+    optional("new", Kind::FitPair, "[\"0.0010L\", \"0.0035L\"]"),
+    optional("new-min", Kind::FitLimit, "\"0.0010L\""),
+    optional("new-max", Kind::FitLimit, "\"0.0035L\""),
+    optional("service", Kind::FitLimit, "\"0.0050L\""),
+    optional("service-min", Kind::FitLimit, "\"0.0005L\""),
+    optional("service-max", Kind::FitLimit, "\"0.0050L\""),
 ];
 /// Limits of one part of a fit.
 pub const PART_LIMITS: &[Key] = &[
-    may("new", Kind::Pair, "[1.3725, 1.3735]"),
-    may("new-min", Kind::Figure, "1.3725"),
-    may("new-max", Kind::Figure, "1.3735"),
-    may("wear", Kind::Figure, "1.3715").said("wear limit"),
-    may("wear-amount", Kind::Figure, "0.0010").said("wear amount"),
-    may("service", Kind::Choice(&[REPLACE]), "\"replace\""),
-    may("twin", Kind::Table(&PART_TWIN), "{ new = [34.862, 34.887], wear = 34.836 }").aside(),
+    optional("new", Kind::Pair, "[1.3725, 1.3735]"),
+    optional("new-min", Kind::Figure, "1.3725"),
+    optional("new-max", Kind::Figure, "1.3735"),
+    optional("wear", Kind::Figure, "1.3715").said("wear limit"),
+    optional("wear-amount", Kind::Figure, "0.0010").said("wear amount"),
+    optional("service", Kind::Choice(&[REPLACE]), "\"replace\""),
+    optional("twin", Kind::Table(&PART_TWIN), "{ new = [34.862, 34.887], wear = 34.836 }").aside(),
 ];
 static PART_TWIN: Shape = Shape {
     name: "a part's limits",
     keys: &[&[
-        may("new", Kind::Pair, "[34.862, 34.887]"),
-        may("new-min", Kind::Figure, "34.862"),
-        may("new-max", Kind::Figure, "34.887"),
-        may("wear", Kind::Figure, "34.836").said("wear limit"),
-        may("wear-amount", Kind::Figure, "0.026").said("wear amount"),
+        optional("new", Kind::Pair, "[34.862, 34.887]"),
+        optional("new-min", Kind::Figure, "34.862"),
+        optional("new-max", Kind::Figure, "34.887"),
+        optional("wear", Kind::Figure, "34.836").said("wear limit"),
+        optional("wear-amount", Kind::Figure, "0.026").said("wear amount"),
     ]],
 };
 static TWIN: Shape = Shape { name: "the other unit's limits", keys: &[OTHER] };
 static SIZE_TWIN: Shape = Shape {
     name: "the other unit's limits",
-    keys: &[OTHER, &[may("wear-amount", Kind::Figure, "0.026").said("wear amount")]],
+    keys: &[OTHER, &[optional("wear-amount", Kind::Figure, "0.026").said("wear amount")]],
 };
 const OTHER: &[Key] = &[
-    may("unit", Kind::Text, "\"N\""),
-    may("new", Kind::Pair, "[34.862, 34.887]"),
-    may("new-min", Kind::Figure, "34.862"),
-    may("new-max", Kind::Figure, "34.887"),
-    may("service", Kind::Pair, "[34.836, 34.900]"),
-    may("service-min", Kind::Figure, "34.836"),
-    may("service-max", Kind::Figure, "34.900"),
+    optional("unit", Kind::Text, "\"N\""),
+    optional("new", Kind::Pair, "[34.862, 34.887]"),
+    optional("new-min", Kind::Figure, "34.862"),
+    optional("new-max", Kind::Figure, "34.887"),
+    optional("service", Kind::Pair, "[34.836, 34.900]"),
+    optional("service-min", Kind::Figure, "34.836"),
+    optional("service-max", Kind::Figure, "34.900"),
 ];
 
 /// What `service` of a size or a reading may be, one after the other.
-const SERVICE_PAIR: Key = may("service", Kind::Pair, "[1.3715, 1.3740]");
-const SERVICE_WORD: Key = may("service", Kind::Choice(&[REPLACE]), "\"replace\"");
+const SERVICE_PAIR: Key = optional("service", Kind::Pair, "[1.3715, 1.3740]");
+const SERVICE_WORD: Key = optional("service", Kind::Choice(&[REPLACE]), "\"replace\"");
 
 fn says_replace(fields: &Fields<'_>) -> bool {
     fields.text("service").is_some_and(|word| word.as_str() == REPLACE)

@@ -6,7 +6,7 @@ use super::engine::twice;
 use super::fields::Fields;
 use super::limit::{BESIDE, FIT_LIMITS, FOUR, PART_LIMITS, Reading, WORN};
 use super::nearest::Known;
-use super::shape::{By, Key, Kind, Shape, Varied, may, must};
+use super::shape::{By, Key, Kind, Shape, Varied, optional, required};
 use crate::diag::Diags;
 use crate::model::engine::Side;
 use crate::model::line::{self, CountLine, FeelerLine, FitLine, Grade};
@@ -39,28 +39,28 @@ pub static LINE: Varied = Varied {
     ],
 };
 const COMMON: &[Key] = &[
-    must("ref", Kind::Text, "\"C\""),
+    required("ref", Kind::Text, "\"C\""),
     // Words for a reader.
-    must("name", Kind::Text, "\"camshaft in crankcase\"").aside(),
-    must("kind", Kind::Text, "\"fit\""),
-    may("page", Kind::FigureOrText, "\"table 4, sheet 2\"").aside(),
+    required("name", Kind::Text, "\"camshaft in crankcase\"").aside(),
+    required("kind", Kind::Text, "\"fit\""),
+    optional("page", Kind::FigureOrText, "\"table 4, sheet 2\"").aside(),
     // That somebody agreed is in the sheet's number, not how it is put.
-    may("agreed", Kind::Text, "\"maker's letter of 2024-05-01\"").aside(),
+    optional("agreed", Kind::Text, "\"maker's letter of 2024-05-01\"").aside(),
     // In the sheet's number as they are worked out: a line without them has the
     // document's.
-    may("unit", Kind::Text, "\"lbf\"").aside(),
-    may("resolution", Kind::FigureOrText, "\"0.0001\"").aside(),
+    optional("unit", Kind::Text, "\"lbf\"").aside(),
+    optional("resolution", Kind::FigureOrText, "\"0.0001\"").aside(),
 ];
 const FIT: &[Key] = &[
-    must("shaft", Kind::Table(&SIDE), "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }"),
-    must("bore", Kind::Table(&SIDE), "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }"),
-    may(
+    required("shaft", Kind::Table(&SIDE), "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }"),
+    required("bore", Kind::Table(&SIDE), "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }"),
+    optional(
         "fit",
         Kind::Table(&FIT_LIMITS),
         "{ new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }",
     ),
-    may("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
-    may(
+    optional("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
+    optional(
         "grades",
         Kind::Named(&GRADE),
         "{ \"0.006 undersize\" = { shaft = { new = [2.2420, 2.2430] } } }",
@@ -69,23 +69,23 @@ const FIT: &[Key] = &[
 ];
 static SIDE: Shape = Shape {
     name: "a part of a fit",
-    keys: &[&[must("feature", Kind::Text, "\"cam-journal\"")], PART_LIMITS],
+    keys: &[&[required("feature", Kind::Text, "\"cam-journal\"")], PART_LIMITS],
 };
 static GRADE: Shape = Shape {
     name: "a grade",
     keys: &[&[
-        may("shaft", Kind::Table(&GRADED), "{ new = [2.2420, 2.2430], wear = 2.2400 }"),
-        may("bore", Kind::Table(&GRADED), "{ new = [2.2445, 2.2460] }"),
+        optional("shaft", Kind::Table(&GRADED), "{ new = [2.2420, 2.2430], wear = 2.2400 }"),
+        optional("bore", Kind::Table(&GRADED), "{ new = [2.2445, 2.2460] }"),
     ]],
 };
 static GRADED: Shape = Shape {
     name: "a part's limits",
-    keys: &[&[may("called", Kind::Text, "\"0.010 over\"")], PART_LIMITS],
+    keys: &[&[optional("called", Kind::Text, "\"0.010 over\"")], PART_LIMITS],
 };
 const SIZE: &[Key] = &[
-    must("feature", Kind::Text, "\"cam-journal\""),
-    may("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
-    may(
+    required("feature", Kind::Text, "\"cam-journal\""),
+    optional("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
+    optional(
         "grades",
         Kind::Named(&SIZE_GRADE),
         "{ \"0.006 undersize\" = { new = [1.3665, 1.3675], service-min = 1.3655 } }",
@@ -93,39 +93,39 @@ const SIZE: &[Key] = &[
     .said("grade"),
 ];
 static SIZE_GRADE: Shape = Shape { name: "a grade's limits", keys: &[FOUR, WORN] };
-const ROUNDNESS: &[Key] = &[must("feature", Kind::Text, "\"cam-journal\"")];
+const ROUNDNESS: &[Key] = &[required("feature", Kind::Text, "\"cam-journal\"")];
 const TAPER: &[Key] = &[
-    must("feature", Kind::Text, "\"barrel-bore\""),
-    must("planes", Kind::Texts, "[\"skirt\", \"top\"]"),
-    may("signed", Kind::Flag, "true"),
+    required("feature", Kind::Text, "\"barrel-bore\""),
+    required("planes", Kind::Texts, "[\"skirt\", \"top\"]"),
+    optional("signed", Kind::Flag, "true"),
 ];
 const READING: &[Key] = &[
-    may("at", Kind::Text, "\"cam-bearing\""),
-    may("part", Kind::Text, "\"camshaft\""),
-    may("labels", Kind::Texts, "[\"A\", \"B\"]"),
-    may("with", Kind::Text, "\"spring tester at 1.430 in\"").said("read with"),
-    may("when", Kind::Text, "\"case-bolted\""),
+    optional("at", Kind::Text, "\"cam-bearing\""),
+    optional("part", Kind::Text, "\"camshaft\""),
+    optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
+    optional("with", Kind::Text, "\"spring tester at 1.430 in\"").said("read with"),
+    optional("when", Kind::Text, "\"case-bolted\""),
 ];
 const SPREAD: &[Key] = &[
-    must("at", Kind::Text, "\"cylinder\""),
-    may("part", Kind::Text, "\"pistons\""),
-    may("with", Kind::Text, "\"scale\"").said("read with"),
+    required("at", Kind::Text, "\"cylinder\""),
+    optional("part", Kind::Text, "\"pistons\""),
+    optional("with", Kind::Text, "\"scale\"").said("read with"),
 ];
 const FEELER: &[Key] = &[
-    may("at", Kind::Text, "\"pump-gear\""),
-    may("part", Kind::Text, "\"pump-gears\""),
-    must("teeth", Kind::Whole, "12"),
-    may("each", Kind::Text, "\"tooth\""),
+    optional("at", Kind::Text, "\"pump-gear\""),
+    optional("part", Kind::Text, "\"pump-gears\""),
+    required("teeth", Kind::Whole, "12"),
+    optional("each", Kind::Text, "\"tooth\""),
 ];
 const COUNT: &[Key] = &[
-    may("at", Kind::Text, "\"cylinder\""),
-    may("part", Kind::Text, "\"pushrod-seals\""),
-    must("exact", Kind::Whole, "16").said("count"),
+    optional("at", Kind::Text, "\"cylinder\""),
+    optional("part", Kind::Text, "\"pushrod-seals\""),
+    required("exact", Kind::Whole, "16").said("count"),
 ];
 const RECORDED: &[Key] = &[
-    may("at", Kind::Text, "\"cylinder\""),
-    may("part", Kind::Text, "\"crankcase\""),
-    may("labels", Kind::Texts, "[\"A\", \"B\"]"),
+    optional("at", Kind::Text, "\"cylinder\""),
+    optional("part", Kind::Text, "\"crankcase\""),
+    optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
 ];
 
 impl Reader<'_> {

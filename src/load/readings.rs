@@ -6,7 +6,7 @@ use super::fields::Fields;
 use super::figure::blank;
 use super::file;
 use super::rows;
-use super::shape::{CODE, HOLD, Kind, NUMBER, Shape, may, must};
+use super::shape::{CODE, HOLD, Kind, NUMBER, Shape, optional, required};
 use super::tree::{Entry, Node, Table, Value};
 use crate::diag::{Diag, Diags, Severity, Sources, Span};
 use crate::model::engine::Engine;
@@ -20,33 +20,33 @@ use std::collections::HashMap;
 pub static READINGS: Shape = Shape {
     name: "a transcription",
     keys: &[&[
-        must("sheet-set", Kind::Text, "\"7F3K-92QD\""),
-        may("blind", Kind::Flag, "true"),
-        may("again", Kind::Each(&events::AGAIN), "[[again]]"),
-        may("change", Kind::Each(&events::CHANGE), "[[change]]"),
-        may("found", Kind::Each(&events::FOUND), "[[found]]"),
-        may("left-out", Kind::Each(&events::LEFT_OUT), "[[left-out]]"),
-        may("accepted", Kind::Each(&events::ACCEPTED), "[[accepted]]"),
-        may("outside", Kind::Each(&events::OUTSIDE), "[[outside]]"),
-        may(CODE, Kind::Other("a table for each sheet", &[Kind::Table(&SHEET)]), "[C]"),
+        required("sheet-set", Kind::Text, "\"7F3K-92QD\""),
+        optional("blind", Kind::Flag, "true"),
+        optional("again", Kind::Each(&events::AGAIN), "[[again]]"),
+        optional("change", Kind::Each(&events::CHANGE), "[[change]]"),
+        optional("found", Kind::Each(&events::FOUND), "[[found]]"),
+        optional("left-out", Kind::Each(&events::LEFT_OUT), "[[left-out]]"),
+        optional("accepted", Kind::Each(&events::ACCEPTED), "[[accepted]]"),
+        optional("outside", Kind::Each(&events::OUTSIDE), "[[outside]]"),
+        optional(CODE, Kind::Other("a table for each sheet", &[Kind::Table(&SHEET)]), "[C]"),
     ]],
 };
 pub static SHEET: Shape = Shape {
     name: "a sheet",
     keys: &[&[
-        may("number", Kind::Entry, "\"K4TX\""),
-        may("printed", Kind::Entry, "\"as the program wrote it\""),
-        may("second", Kind::EntryOrEntries, "\"K4TX shaft: C1 7Q4T, C2 88F2\""),
-        may("shaft", Kind::Table(&SIGN), SIGNED),
-        may("bore", Kind::Table(&SIGN), SIGNED),
-        may("read", Kind::Table(&SIGN), SIGNED),
-        may("work", Kind::Table(&SIGN), SIGNED),
-        may("check", Kind::Table(&SIGN), SIGNED),
-        may(HOLD, Kind::Table(&HELD), "{ by = \"JA\", on = 2026-03-02 }"),
-        may("initials", Kind::Table(&INITIALS), "{ 3 = \"TD\" }"),
-        may("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
-        may(NUMBER, Kind::Other("marks, words, or a renewed part", ITEM), "\"v\""),
-        may(
+        optional("number", Kind::Entry, "\"K4TX\""),
+        optional("printed", Kind::Entry, "\"as the program wrote it\""),
+        optional("second", Kind::EntryOrEntries, "\"K4TX shaft: C1 7Q4T, C2 88F2\""),
+        optional("shaft", Kind::Table(&SIGN), SIGNED),
+        optional("bore", Kind::Table(&SIGN), SIGNED),
+        optional("read", Kind::Table(&SIGN), SIGNED),
+        optional("work", Kind::Table(&SIGN), SIGNED),
+        optional("check", Kind::Table(&SIGN), SIGNED),
+        optional(HOLD, Kind::Table(&HELD), "{ by = \"JA\", on = 2026-03-02 }"),
+        optional("initials", Kind::Table(&INITIALS), "{ 3 = \"TD\" }"),
+        optional("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
+        optional(NUMBER, Kind::Other("marks, words, or a renewed part", ITEM), "\"v\""),
+        optional(
             CODE,
             Kind::Other("the boxes of a row", &[Kind::Table(&rows::ROW)]),
             "{ shaft = [1.3731, 1.3730] }",
@@ -60,30 +60,30 @@ const SIGNS: &[&str] = &["shaft", "bore", "read", "work", "check"];
 static SIGN: Shape = Shape {
     name: "a sign-off",
     keys: &[&[
-        may("by", Kind::Entry, "\"RW\""),
-        may("on", Kind::DayEntry, "2026-03-02"),
-        may("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
-        may("part-temp", Kind::FigureEntry, "20.0"),
-        may("gauge-temp", Kind::FigureEntry, "20.0"),
-        may("zero", Kind::Entry, "\"vv\""),
+        optional("by", Kind::Entry, "\"RW\""),
+        optional("on", Kind::DayEntry, "2026-03-02"),
+        optional("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
+        optional("part-temp", Kind::FigureEntry, "20.0"),
+        optional("gauge-temp", Kind::FigureEntry, "20.0"),
+        optional("zero", Kind::Entry, "\"vv\""),
     ]],
 };
 static INITIALS: Shape = Shape {
     name: "the initials beside items",
-    keys: &[&[may(NUMBER, Kind::EntryOrEntries, "\"TD\"")]],
+    keys: &[&[optional(NUMBER, Kind::EntryOrEntries, "\"TD\"")]],
 };
 static HELD: Shape = Shape {
     name: "a hold point",
-    keys: &[&[may("by", Kind::Entry, "\"JA\""), may("on", Kind::DayEntry, "2026-03-02")]],
+    keys: &[&[optional("by", Kind::Entry, "\"JA\""), optional("on", Kind::DayEntry, "2026-03-02")]],
 };
 static RENEWED: Shape = Shape {
     name: "a renewed part",
     keys: &[&[
-        may("count", Kind::FigureEntry, "6"),
-        may("number", Kind::Entry, "\"the part number\""),
-        may("batch", Kind::Entry, "\"serial or batch\""),
-        may("document", Kind::Entry, "\"the release document\""),
-        may("reused", Kind::Flag, "true"),
+        optional("count", Kind::FigureEntry, "6"),
+        optional("number", Kind::Entry, "\"the part number\""),
+        optional("batch", Kind::Entry, "\"serial or batch\""),
+        optional("document", Kind::Entry, "\"the release document\""),
+        optional("reused", Kind::Flag, "true"),
     ]],
 };
 

@@ -4,7 +4,7 @@ use super::check::check;
 use super::fields::{Fields, typed};
 use super::figure::{blank, check_digits, commas, figure_text, quoted};
 use super::readings::Decimals;
-use super::shape::{Kind, Shape, may};
+use super::shape::{Kind, Shape, optional};
 use super::tree::{Entry, Node, Value};
 use crate::diag::{Diags, Span};
 use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
@@ -16,20 +16,24 @@ pub const BOXES: Kind = Kind::Other("figures, one a box", &[Kind::FigureEntry, K
 pub static ROW: Shape = Shape {
     name: "a row",
     keys: &[&[
-        may("shaft", BOXES, "[1.3731, 1.3730]"),
-        may("bore", BOXES, "[1.3752, 1.3753]"),
-        may("read", BOXES, "[0.0085]"),
-        may("go", Kind::Other("marks, one a tooth", &[Kind::Text]), "\"vvvv vvvv vvvv\""),
-        may("nogo", Kind::Other("marks, one a tooth", &[Kind::Text]), "\"vvvv vvvv vvvv\""),
-        may("leaves", Kind::Other("further leaves", &[Kind::Leaves]), "[[9, 0.003, \"entered\"]]"),
-        may("na", Kind::Table(&NOT_APPLICABLE), "{ why = \"not fitted\", by = \"JA\" }"),
+        optional("shaft", BOXES, "[1.3731, 1.3730]"),
+        optional("bore", BOXES, "[1.3752, 1.3753]"),
+        optional("read", BOXES, "[0.0085]"),
+        optional("go", Kind::Other("marks, one a tooth", &[Kind::Text]), "\"vvvv vvvv vvvv\""),
+        optional("nogo", Kind::Other("marks, one a tooth", &[Kind::Text]), "\"vvvv vvvv vvvv\""),
+        optional(
+            "leaves",
+            Kind::Other("further leaves", &[Kind::Leaves]),
+            "[[9, 0.003, \"entered\"]]",
+        ),
+        optional("na", Kind::Table(&NOT_APPLICABLE), "{ why = \"not fitted\", by = \"JA\" }"),
     ]],
 };
 static NOT_APPLICABLE: Shape = Shape {
     name: "na",
     keys: &[&[
-        may("why", Kind::Entry, "\"not fitted to this engine\""),
-        may("by", Kind::Entry, "\"JA\""),
+        optional("why", Kind::Entry, "\"not fitted to this engine\""),
+        optional("by", Kind::Entry, "\"JA\""),
     ]],
 };
 /// The keys of a row that hold boxes.

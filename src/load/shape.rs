@@ -98,12 +98,12 @@ pub enum By {
 }
 
 /// A key that may be left out.
-pub const fn may(name: &'static str, kind: Kind, example: &'static str) -> Key {
+pub const fn optional(name: &'static str, kind: Kind, example: &'static str) -> Key {
     Key { name, kind, needed: false, example, said: None, decides: true }
 }
 
 /// A key that must be there.
-pub const fn must(name: &'static str, kind: Kind, example: &'static str) -> Key {
+pub const fn required(name: &'static str, kind: Kind, example: &'static str) -> Key {
     Key { name, kind, needed: true, example, said: None, decides: true }
 }
 

@@ -3,7 +3,7 @@
 use super::fields::Fields;
 use super::file;
 use super::rows::boxes;
-use super::shape::{Kind, Shape, may, must};
+use super::shape::{Kind, Shape, optional, required};
 use super::tree::{Node, Value};
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
@@ -11,21 +11,23 @@ use crate::model::record::Boxes;
 use crate::model::spare::Spare;
 use crate::model::typed::Number;
 
-pub static SPARES: Shape =
-    Shape { name: "a list of spares", keys: &[&[may("spare", Kind::Each(&SPARE), "[[spare]]")]] };
+pub static SPARES: Shape = Shape {
+    name: "a list of spares",
+    keys: &[&[optional("spare", Kind::Each(&SPARE), "[[spare]]")]],
+};
 const READ: &str = "figures, one a box; of one part for all its places a list for each";
 
 pub static SPARE: Shape = Shape {
     name: "[[spare]]",
     keys: &[&[
-        must("id", Kind::Text, "\"S-4\""),
-        must("feature", Kind::Text, "\"tappet-body\""),
-        must(
+        required("id", Kind::Text, "\"S-4\""),
+        required("feature", Kind::Text, "\"tappet-body\""),
+        required(
             "read",
             Kind::Other(READ, &[Kind::FigureEntry, Kind::Boxes, Kind::BoxesEach]),
             "[0.8737, 0.8736]",
         ),
-        may("new", Kind::Flag, "true"),
+        optional("new", Kind::Flag, "true"),
     ]],
 };
 

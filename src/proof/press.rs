@@ -2,7 +2,7 @@
 
 use super::carried::carried;
 use super::earlier::{self, Earlier};
-use crate::archive::{Pdf, Stowed, conform, stow};
+use crate::archive::{Pdf, Prepared, conform, prepare};
 use crate::diag::{Diags, Sources};
 use crate::draw::draw;
 use crate::load;
@@ -13,7 +13,7 @@ use crate::page::mark::Document;
 use crate::page::report::{SignPlace, lay_report_with_signs};
 use crate::page::sheets::pages;
 use crate::report::sections::spoken::in_words;
-use crate::report::sections::{Told, report};
+use crate::report::sections::{ReportInput, report};
 use crate::report::wear::History;
 use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
 use crate::scan::Scan;
@@ -80,7 +80,7 @@ pub fn press(
     let originals = originals(how.originals, &pages, set, record);
     let originals = originals.as_ref();
     let history = earlier::history((case, set, &judged), how.earlier, out)?;
-    let told = Told {
+    let told = ReportInput {
         case,
         set,
         record,
@@ -93,7 +93,7 @@ pub fn press(
     let Drawn { status, document, places, pdf } = drawn(&told, how, out)?;
     let verdicts = json(&told).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let carried = carried(files, &verdicts, how.originals, earlier);
-    let carried: Vec<Stowed> = carried.into_iter().map(stow).collect();
+    let carried: Vec<Prepared> = carried.into_iter().map(prepare).collect();
     let words = in_words(&told, false);
     let bytes = conform(pdf, &document, carried);
     let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
@@ -109,7 +109,7 @@ struct Drawn {
     pdf: Pdf,
 }
 
-fn drawn(told: &Told, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
+fn drawn(told: &ReportInput, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
     let mut report = report(told, how.draft);
     if let Some(paper) = how.paper {
         report.head.paper = paper;

@@ -3,7 +3,7 @@
 
 use super::judged::{Judged, JudgedRow, Step, TypedSide};
 use super::{line_of, name_of};
-use crate::judge::{Shape, State};
+use crate::judge::{BoxKind, State};
 use crate::model::Case;
 use crate::model::record::{Change, Record, Why};
 use crate::model::typed::{Number, Text};
@@ -229,7 +229,7 @@ fn last_read(
             continue;
         }
         for (m, group) in line.groups.iter().filter(|group| group.own).enumerate() {
-            if matches!(group.shape, Shape::Words)
+            if matches!(group.shape, BoxKind::Words)
                 || part_of(case, line, &line.rows[row.row], group.key) != at
             {
                 continue;

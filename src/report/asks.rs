@@ -5,9 +5,11 @@ use super::bench::{At, RecordIndex, why_word};
 use super::judged::{Issue, Provenance, Step, TypedSide};
 use super::{changes, side, uncertainty};
 use crate::diag::Span;
-use crate::judge::again::{Agreement, Lack, Repeat, Said, agreement, lacks, lacks_to_turn, turns};
+use crate::judge::again::{
+    Agreement, Lack, Repeat, Statement, agreement, lacks, lacks_to_turn, turns,
+};
 use crate::judge::budget::expanded;
-use crate::judge::{Group, Shape, State};
+use crate::judge::{BoxKind, Group, State};
 use crate::model::date::Date;
 use crate::model::line::Kind;
 use crate::model::record::{Again, Boxes, Change, Mark, Why};
@@ -93,7 +95,7 @@ fn gauges(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
     }
     let known = source.gauges.iter().filter_map(|id| seen.bench.case.job.gauge(id.as_str()));
     let known: Vec<_> = known.collect();
-    let sized = group.feature.is_some() && matches!(group.shape, Shape::Comb { .. });
+    let sized = group.feature.is_some() && matches!(group.shape, BoxKind::Comb { .. });
     if sized && !known.is_empty() && known.iter().all(|gauge| gauge.transfer) {
         let why = format!(
             "{} only transfers a size: name the gauge it was read with",
@@ -249,7 +251,7 @@ fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Opti
     if let Some(out) = sound.filter(|_| repeat).and_then(turned) {
         let source = earlier(&seen.steps[out].typed[m], entry.index);
         let owned: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
-        let earlier = Said { by: Some(&source.by), gauges: &owned, ..Said::default() };
+        let earlier = Statement { by: Some(&source.by), gauges: &owned, ..Statement::default() };
         lacking.extend(lacks_to_turn(&earlier, &said));
     }
     lacking.sort();
@@ -314,12 +316,12 @@ fn said_of<'a>(
     entry: &'a Again,
     change: Option<&'a Change>,
     gauges: &'a [&'a str],
-) -> Said<'a> {
+) -> Statement<'a> {
     let word = |word: &'a Option<Text>| word.as_ref().map(Text::as_str);
     let of_change = |pick: fn(&Change) -> &Option<Text>| {
         change.and_then(|c| pick(c).as_ref()).map(Text::as_str)
     };
-    Said {
+    Statement {
         by: word(&entry.by),
         dated: entry.on.is_some(),
         gauges,

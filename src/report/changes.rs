@@ -4,7 +4,7 @@
 use super::bench::{At, RecordIndex, why_word};
 use super::judged::{Issue, Provenance, TypedSide};
 use super::{disturbed, grades};
-use crate::judge::again::{Said, lacks};
+use crate::judge::again::{Statement, lacks};
 use crate::judge::{Group, PartState, State};
 use crate::model::line::Kind;
 use crate::model::record::{Again, Change, Why};
@@ -161,14 +161,14 @@ pub fn lacking(bench: &RecordIndex, n: usize) -> Vec<Issue> {
         [&change.by, &change.what, &change.data, &change.number, &change.batch, &change.document]
             .map(word);
     let [by, what, data, number, batch, document] = &owned;
-    let said = Said {
+    let said = Statement {
         by: by.as_deref(),
         what: what.as_deref(),
         data: data.as_deref(),
         number: number.as_deref(),
         batch: batch.as_deref(),
         document: document.as_deref(),
-        ..Said::default()
+        ..Statement::default()
     };
     let gone = superseded(bench, n);
     let mut missing: Vec<String> = Vec::new();

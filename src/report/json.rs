@@ -3,7 +3,7 @@
 use super::json_lines::lines;
 use super::judged::{Issue, JudgedItem, JudgedRow, Step, TypedSide};
 use super::originals::{Original, Originals, Stray};
-use super::sections::Told;
+use super::sections::ReportInput;
 use super::uncertainty::together;
 use super::wear::History;
 use crate::judge::{Beyond, Flag, SideRead, State};
@@ -123,7 +123,7 @@ struct RowOut<'a> {
 }
 
 /// A row is made when it is written, and not kept.
-struct Rows<'a>(&'a Told<'a>);
+struct Rows<'a>(&'a ReportInput<'a>);
 
 impl Serialize for Rows<'_> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
@@ -185,7 +185,7 @@ const ABOUT: usize = 800;
 
 /// The judged record as JSON text, ending with a line feed. Figures are
 /// strings: the digits are the record.
-pub fn json(told: &Told) -> Result<String, serde_json::Error> {
+pub fn json(told: &ReportInput) -> Result<String, serde_json::Error> {
     let (head, judged) = (&told.set.head, told.judged);
     let verdicts = Verdicts {
         schema: SCHEMA,
@@ -251,7 +251,7 @@ fn asks(asks: &[Issue]) -> Vec<AskOut<'_>> {
     asks.iter().map(|ask| AskOut { state: ask.state.word(), why: &ask.why }).collect()
 }
 
-fn sheets<'a>(told: &'a Told) -> Vec<SheetOut<'a>> {
+fn sheets<'a>(told: &'a ReportInput) -> Vec<SheetOut<'a>> {
     let each = told.judged.sheets.iter().zip(&told.set.sheets);
     each.map(|(judged, sheet)| SheetOut {
         letter: &sheet.letter,
@@ -264,7 +264,7 @@ fn sheets<'a>(told: &'a Told) -> Vec<SheetOut<'a>> {
     .collect()
 }
 
-fn row<'a>(told: &'a Told, row: &'a JudgedRow) -> RowOut<'a> {
+fn row<'a>(told: &'a ReportInput, row: &'a JudgedRow) -> RowOut<'a> {
     let line = &told.case.limits.lines[row.limit];
     let verdict = row.last().map(|step| &step.verdict);
     RowOut {
@@ -299,7 +299,7 @@ fn beyond(row: &JudgedRow) -> &[Beyond] {
     }
 }
 
-fn step<'a>(told: &'a Told, step: &'a Step, places: u8) -> StepOut<'a> {
+fn step<'a>(told: &'a ReportInput, step: &'a Step, places: u8) -> StepOut<'a> {
     let gauges = &told.case.job.gauges;
     let budget = step.verdict.budget();
     let parts = budget.iter().map(|part| PartOut {
@@ -330,7 +330,7 @@ fn side<'a>((side, read): (&'a TypedSide, &SideRead)) -> SideOut<'a> {
     }
 }
 
-fn item<'a>(told: &'a Told, item: &'a JudgedItem) -> ItemOut<'a> {
+fn item<'a>(told: &'a ReportInput, item: &'a JudgedItem) -> ItemOut<'a> {
     let letter = &told.set.sheets[item.sheet].letter;
     ItemOut {
         item: format!("{letter} {}", item.number),

@@ -3,7 +3,7 @@
 
 use super::count;
 use crate::diag::{Diags, Span};
-use crate::judge::{Group, Shape};
+use crate::judge::{BoxKind, Group};
 use crate::model::Case;
 use crate::model::record::{
     Again, Boxes, GroupEntry, Initialled, ItemContent, ItemEntry, Record, RowEntry, SheetEntry,
@@ -113,7 +113,7 @@ fn row(case: &Case, line: &LineRows, row: &RowEntry, out: &mut Diags) {
 fn group(line: &LineRows, code: &str, entry: &GroupEntry, out: &mut Diags) {
     let own: Vec<&Group> = line.groups.iter().filter(|group| group.own).collect();
     let further = entry.key.as_str() == "leaves"
-        && own.iter().any(|g| matches!(g.shape, Shape::Marks { .. }));
+        && own.iter().any(|g| matches!(g.shape, BoxKind::Marks { .. }));
     if further {
         leaves(code, own[0].labels.len(), entry, out);
         return;
@@ -147,10 +147,12 @@ fn leaves(code: &str, teeth: usize, entry: &GroupEntry, out: &mut Diags) {
 fn boxes(code: &str, group: &Group, boxes: &Boxes, at: &Span, out: &mut Diags) {
     let wanted = group.labels.len();
     let (typed, what) = match (boxes, &group.shape) {
-        (Boxes::Readings(readings), Shape::Comb { .. } | Shape::Words) => (readings.len(), "box"),
-        (Boxes::Marks(marks), Shape::Marks { .. }) => (marks.len(), "mark"),
-        (Boxes::Readings(readings), Shape::Marks { .. }) if readings.is_empty() => (0, "mark"),
-        (_, Shape::Marks { .. }) => {
+        (Boxes::Readings(readings), BoxKind::Comb { .. } | BoxKind::Words) => {
+            (readings.len(), "box")
+        }
+        (Boxes::Marks(marks), BoxKind::Marks { .. }) => (marks.len(), "mark"),
+        (Boxes::Readings(readings), BoxKind::Marks { .. }) if readings.is_empty() => (0, "mark"),
+        (_, BoxKind::Marks { .. }) => {
             out.fault(
                 at,
                 format!("row {code} {} takes ticks", group.key),

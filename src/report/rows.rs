@@ -9,7 +9,7 @@ use super::shared;
 use super::signs::Standing;
 use crate::judge::again::asks_repeat;
 use crate::judge::budget::expanded;
-use crate::judge::{Beyond, Shape, State};
+use crate::judge::{Beyond, BoxKind, State};
 use crate::model::line::{Kind, Line};
 use crate::model::record::{Accepted, NotApplicable, Why};
 use crate::model::typed::Text;
@@ -164,7 +164,7 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Issue>) -> Op
             let filled = last.is_some_and(|step| {
                 seen.groups.iter().zip(&step.typed).all(|(group, side)| {
                     let boxes =
-                        if matches!(group.shape, Shape::Words) { 0 } else { group.labels.len() };
+                        if matches!(group.shape, BoxKind::Words) { 0 } else { group.labels.len() };
                     (0..boxes).all(|n| side.filled(n))
                 })
             });

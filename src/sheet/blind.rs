@@ -3,7 +3,7 @@
 //! the opposite order, so that a column cannot be copied across.
 
 use super::types::{LineRows, MeasureBlock, Sheet, SheetBlock, SheetSet, SignBox};
-use crate::judge::Shape;
+use crate::judge::BoxKind;
 
 /// The sheets that have boxes for readings, with nothing else to fill in.
 pub fn blind(set: &SheetSet) -> SheetSet {
@@ -48,7 +48,8 @@ fn sheet(sheet: &Sheet) -> Option<Sheet> {
 fn turned(line: &LineRows) -> LineRows {
     let mut line = line.clone();
     line.rows.reverse();
-    for group in line.groups.iter_mut().filter(|group| matches!(group.shape, Shape::Comb { .. })) {
+    for group in line.groups.iter_mut().filter(|group| matches!(group.shape, BoxKind::Comb { .. }))
+    {
         group.labels.reverse();
         group.governs.reverse();
     }

@@ -2,7 +2,7 @@
 
 use super::types::{GaugeNeed, LineRows, Sheet, SheetBlock};
 use crate::diag::Diags;
-use crate::judge::{Context, GoNoGo, Group, Leaves, Shape, leaves as feeler_leaves};
+use crate::judge::{BoxKind, Context, GoNoGo, Group, Leaves, leaves as feeler_leaves};
 use crate::model::Case;
 use crate::model::job::Gauge;
 use crate::model::line::{Kind, Line};
@@ -97,7 +97,7 @@ fn wanted(rows: &LineRows, case: &Case) -> Vec<Want> {
 
 /// A size of a shaft or a bore asks for a micrometer that covers it.
 fn sized(group: &Group, rows: &LineRows) -> Vec<Want> {
-    let (Unit::Length(length), Shape::Comb { .. }) = (&group.unit, &group.shape) else {
+    let (Unit::Length(length), BoxKind::Comb { .. }) = (&group.unit, &group.shape) else {
         return Vec::new();
     };
     if group.feature.is_none() {

@@ -4,7 +4,7 @@
 
 use super::expand::setting;
 use super::types::{Columns, Item, LineRows, MarksKind, Sheet, SheetBlock};
-use crate::judge::{Group, Shape, leaves};
+use crate::judge::{BoxKind, Group, leaves};
 use crate::model::Case;
 use crate::model::job::Scope;
 use crate::model::line::Kind;
@@ -117,9 +117,9 @@ fn line(rows: &LineRows, case: &Case) -> String {
 fn group(group: &Group, case: &Case, text: &mut String) {
     let governs: String = group.governs.iter().map(|g| if *g { '1' } else { '0' }).collect();
     let shape = match &group.shape {
-        Shape::Comb { whole, places, .. } => format!("comb {whole} {places}"),
-        Shape::Marks { .. } => "marks".to_owned(),
-        Shape::Words => "words".to_owned(),
+        BoxKind::Comb { whole, places, .. } => format!("comb {whole} {places}"),
+        BoxKind::Marks { .. } => "marks".to_owned(),
+        BoxKind::Words => "words".to_owned(),
     };
     let labels = group.labels.join("|");
     let _ = writeln!(text, "{} {labels} {governs} {shape} {}", group.key, group.own);

@@ -1,7 +1,7 @@
 //! Who signs a sheet, and for what.
 
 use super::types::{SheetBlock, SignBox};
-use crate::judge::{Group, Shape};
+use crate::judge::{BoxKind, Group};
 use crate::model::Case;
 use crate::model::form::Form;
 use crate::model::line::{Kind, Line};
@@ -77,7 +77,7 @@ fn under<'a>(
 /// where they are used, and nothing is read off them.
 pub fn needs_gauge(line: &Line, group: &Group) -> bool {
     let counted = matches!(line.kind, Kind::Count(_) | Kind::Recorded(_));
-    !counted && matches!(group.shape, Shape::Comb { .. })
+    !counted && matches!(group.shape, BoxKind::Comb { .. })
 }
 
 /// The sign-off that a group of boxes belongs to.

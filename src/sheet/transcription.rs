@@ -3,7 +3,7 @@
 
 use super::pages::Pages;
 use super::types::{Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet};
-use crate::judge::{Group, Shape};
+use crate::judge::{BoxKind, Group};
 use std::fmt::Write;
 
 /// TOML 1.0 text, ending with a line feed.
@@ -171,7 +171,7 @@ fn rows(line: &LineRows, text: &mut String) {
     let with = line.with.as_ref().map(|with| format!(" · {with}")).unwrap_or_default();
     let _ =
         writeln!(text, "# {}: {}{}", comment(&line.name), comment(&line.limits), comment(&with));
-    if line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }))
+    if line.groups.iter().any(|group| matches!(group.shape, BoxKind::Marks { .. }))
         && let Some(row) = line.rows.first()
     {
         let code = &row.code;
@@ -195,16 +195,16 @@ fn rows(line: &LineRows, text: &mut String) {
 
 fn blank_group(group: &Group) -> String {
     match &group.shape {
-        Shape::Comb { .. } => "[]".to_owned(),
-        Shape::Marks { .. } => format!("\"{}\"", blank_marks(group.labels.len())),
-        Shape::Words => "[]".to_owned(),
+        BoxKind::Comb { .. } => "[]".to_owned(),
+        BoxKind::Marks { .. } => format!("\"{}\"", blank_marks(group.labels.len())),
+        BoxKind::Words => "[]".to_owned(),
     }
 }
 
 /// Which boxes, where there is more than one.
 fn boxes(group: &Group) -> String {
     match &group.shape {
-        Shape::Comb { .. } if group.labels.len() > 1 => {
+        BoxKind::Comb { .. } if group.labels.len() > 1 => {
             format!(" · {}", comment(&group.labels.join(", ")))
         }
         _ => String::new(),

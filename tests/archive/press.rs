@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use benchleaf::archive::{
     Attachment, Moment, Passphrase, Placement, Places, Relationship, Signer, Signing, SigningKey,
-    Unaccounted, conform, report_within, sign, signatures_behind, stow,
+    Unaccounted, conform, prepare, report_within, sign, signatures_behind,
 };
 use benchleaf::draw::draw;
 use benchleaf::page::length::Len;
@@ -67,7 +67,7 @@ pub fn report_with(record: &str, pages: usize) -> Vec<u8> {
         file("verdicts.json", b"{\"C1\":\"within\"}", "application/json", Relationship::Data),
     ];
     let pdf = draw(&document).expect("drawable");
-    conform(pdf, &document, carried.map(stow).into()).expect("fit for the archive")
+    conform(pdf, &document, carried.map(prepare).into()).expect("fit for the archive")
 }
 
 /// A folder for this test program's files, made anew.

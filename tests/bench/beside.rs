@@ -20,7 +20,7 @@ use benchleaf::page::report::lay_report;
 use benchleaf::page::sheets::{lay_sheets, pages};
 use benchleaf::proof::{How, press, read};
 use benchleaf::report::judge;
-use benchleaf::report::sections::{Told, report};
+use benchleaf::report::sections::{ReportInput, report};
 use benchleaf::sheet::SheetSet;
 use serde_json::{Value, json};
 
@@ -84,13 +84,13 @@ fn laid(job: &str, what: &str) -> Document {
 }
 
 /// The record held against the sheets, given to `what`.
-fn told<T>(case: &Case, set: &SheetSet, what: impl FnOnce(&Told) -> T) -> T {
+fn told<T>(case: &Case, set: &SheetSet, what: impl FnOnce(&ReportInput) -> T) -> T {
     let mut out = Diags::new();
     let judged = judge(case, set, &mut out).expect("verdicts");
     let pages = pages(set, &mut out).expect("pages");
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    what(&Told {
+    what(&ReportInput {
         case,
         set,
         record,

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use benchleaf::archive::{Attachment, Relationship, conform, stow};
+use benchleaf::archive::{Attachment, Relationship, conform, prepare};
 use benchleaf::draw::draw;
 use benchleaf::page::length::Len;
 use benchleaf::page::mark::{
@@ -43,7 +43,7 @@ fn measure(packet: &Document) -> (Vec<u8>, Vec<(Duration, Duration)>) {
         let start = Instant::now();
         let pdf = draw(packet).expect("drawable");
         let drawn = start.elapsed();
-        bytes = conform(pdf, packet, carried.clone().map(stow).into()).expect("fit");
+        bytes = conform(pdf, packet, carried.clone().map(prepare).into()).expect("fit");
         times.push((start.elapsed(), drawn));
     }
     times.sort();

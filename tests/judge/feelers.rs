@@ -1,7 +1,7 @@
 //! Feelers both ways. The rules and the shop's leaves are the contract's.
 
 use super::bench::*;
-use benchleaf::judge::{Blade, Flag, GoNoGo, LeafNeeded, State, check, leaves};
+use benchleaf::judge::{Feeler, Flag, GoNoGo, LeafNeeded, State, check, leaves};
 use benchleaf::model::job::Rule;
 use benchleaf::model::line::{FeelerLine, Kind, Line};
 
@@ -33,7 +33,7 @@ fn choice(bench: &Bench, line: &Line) -> Result<GoNoGo, LeafNeeded> {
 }
 
 fn chosen(bench: &Bench, line: &Line) -> String {
-    let leaf = |leaf: Option<Blade>| leaf.map_or("none".to_owned(), |leaf| leaf.to_string());
+    let leaf = |leaf: Option<Feeler>| leaf.map_or("none".to_owned(), |leaf| leaf.to_string());
     match choice(bench, line) {
         Ok(set) => format!("{} {}", leaf(set.leaves.go), leaf(set.leaves.no_go)),
         Err(needed) => needed.to_string(),

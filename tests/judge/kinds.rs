@@ -2,7 +2,7 @@
 
 use super::bench::*;
 use super::fits::at_limit;
-use benchleaf::judge::{Flag, PartState, Shape, State, check};
+use benchleaf::judge::{BoxKind, Flag, PartState, State, check};
 use benchleaf::model::line::*;
 
 #[test]
@@ -100,14 +100,14 @@ fn limits_in_words() {
 fn combs_are_wide_enough() {
     let bench = Bench::new();
     let shape = |line: &Line| check(line).groups(&bench.setting())[0].shape.clone();
-    assert_eq!(shape(&camshaft()), Shape::Comb { whole: 1, places: 4, signed: false });
+    assert_eq!(shape(&camshaft()), BoxKind::Comb { whole: 1, places: 4, signed: false });
     assert_eq!(
         shape(&size_line("99.980 100.020 - -")),
-        Shape::Comb { whole: 3, places: 4, signed: false }
+        BoxKind::Comb { whole: 3, places: 4, signed: false }
     );
     assert_eq!(
         shape(&reading_line("-0.0010 0.0010 - -")),
-        Shape::Comb { whole: 1, places: 4, signed: true }
+        BoxKind::Comb { whole: 1, places: 4, signed: true }
     );
     let answers = check(&camshaft()).answers(&bench.setting());
     assert_eq!(

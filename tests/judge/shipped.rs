@@ -3,7 +3,7 @@
 
 use super::ranges::drawn;
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::judge::{Context, RowRead, Shape, State, check, proof};
+use benchleaf::judge::{BoxKind, Context, RowRead, State, check, proof};
 use benchleaf::load;
 use benchleaf::model::engine::Engine;
 use benchleaf::model::job::{Rule, Scope};
@@ -49,7 +49,7 @@ fn every_line_describes_itself() {
             for group in &groups {
                 assert!(!group.labels.is_empty(), "{}", line.reference);
                 assert_eq!(group.labels.len(), group.governs.len());
-                if let Shape::Comb { whole, .. } = group.shape {
+                if let BoxKind::Comb { whole, .. } = group.shape {
                     assert!((1..=5).contains(&whole), "{}", line.reference);
                 }
             }

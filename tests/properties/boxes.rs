@@ -6,7 +6,7 @@ use super::asked::{Asked, asked, typed, widened};
 use super::drawn::{expanded, verdicts};
 use super::{cases, drawn};
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::judge::{Look, Shape};
+use benchleaf::judge::{BoxKind, Look};
 use benchleaf::page::length::Len;
 use benchleaf::page::mark::{Area, Mark, Page, Point, Step};
 use benchleaf::page::sheets::{Filled, lay_filled};
@@ -37,7 +37,7 @@ fn lines(set: &SheetSet) -> impl Iterator<Item = &LineRows> {
 }
 
 fn is_feeler(line: &LineRows) -> bool {
-    line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }))
+    line.groups.iter().any(|group| matches!(group.shape, BoxKind::Marks { .. }))
 }
 
 /// The pages of one sheet.
@@ -113,7 +113,7 @@ fn excepted(sheet: &Sheet, full: bool) -> BTreeMap<&'static str, usize> {
         let rows = line.rows.len();
         // What the mechanic subtracts on paper; the program works it out anew.
         let answers = line.answers.len();
-        let comb = |group: &&benchleaf::judge::Group| matches!(group.shape, Shape::Comb { .. });
+        let comb = |group: &&benchleaf::judge::Group| matches!(group.shape, BoxKind::Comb { .. });
         let combs = line.groups.iter().filter(comb);
         let own: Vec<usize> =
             combs.clone().filter(|group| group.own).map(|g| g.labels.len().max(1)).collect();

@@ -388,7 +388,7 @@ pub fn verdicts(files: &Sources, pages: &Pages) -> serde_json::Value {
     let Some(judged) = report::judge(&case, &set, &mut out) else {
         panic!("{}", out.render(files, false))
     };
-    let told = report::sections::Told {
+    let told = report::sections::ReportInput {
         case: &case,
         set: &set,
         record: case.record.as_ref().expect("a transcription"),

@@ -10,7 +10,7 @@ use benchleaf::model::Case;
 use benchleaf::model::form::Content;
 use benchleaf::model::typed::Text;
 use benchleaf::page::sheets::lay_sheets;
-use benchleaf::report::sections::{Told, report};
+use benchleaf::report::sections::{ReportInput, report};
 use benchleaf::report::wear::{self, wear};
 use benchleaf::report::{self, Judged, Originals, ready};
 use benchleaf::sheet::second::second;
@@ -63,7 +63,7 @@ impl Read {
             let then = wear::Job { case: case_then, set: set_then, judged: judged_then };
             wear(then, wear::Job { case, set, judged })
         });
-        let all = Told {
+        let all = ReportInput {
             history: history.as_ref().and_then(|history| history.as_ref().ok()),
             originals: Some(&Originals::default()),
             ..told(case, set, judged)
@@ -76,9 +76,9 @@ impl Read {
     }
 }
 
-fn told<'a>(case: &'a Case, set: &'a SheetSet, judged: &'a Judged) -> Told<'a> {
+fn told<'a>(case: &'a Case, set: &'a SheetSet, judged: &'a Judged) -> ReportInput<'a> {
     static NOWHERE: std::sync::OnceLock<benchleaf::sheet::Pages> = std::sync::OnceLock::new();
-    Told {
+    ReportInput {
         case,
         set,
         record: case.record.as_ref().expect("a transcription"),

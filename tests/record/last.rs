@@ -3,7 +3,7 @@
 
 use super::Job;
 use benchleaf::report::Status;
-use benchleaf::report::sections::{Told, report};
+use benchleaf::report::sections::{ReportInput, report};
 
 #[test]
 fn nothing_typed_is_a_draft() {
@@ -21,7 +21,7 @@ fn nothing_typed_is_a_draft() {
 fn the_report_says_on_which_day_each_sheet_was_signed() {
     let (case, set) = Job::last().expanded();
     let judged = Job::last().judge().judged;
-    let told = Told {
+    let told = ReportInput {
         case: &case,
         set: &set,
         record: case.record.as_ref().unwrap(),

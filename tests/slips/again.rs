@@ -4,12 +4,12 @@
 use super::bench::exact;
 use benchleaf::judge::State;
 use benchleaf::judge::again::{
-    Agreement, Lack, Repeat, Said, agreement, asks_repeat, lacks, lacks_to_turn, turns,
+    Agreement, Lack, Repeat, Statement, agreement, asks_repeat, lacks, lacks_to_turn, turns,
 };
 use benchleaf::model::record::Why;
 use benchleaf::quantity::Exact;
 
-const TD: Said = Said {
+const TD: Statement = Statement {
     by: Some("TD"),
     dated: true,
     gauges: &["TEL-1", "MIC-2"],
@@ -24,24 +24,24 @@ const TD: Said = Said {
 
 #[test]
 fn each_reason_has_its_needs() {
-    let nothing = Said::default();
+    let nothing = Statement::default();
     assert_eq!(lacks(Why::Mistyped, &nothing), [Lack::Second]);
     assert_eq!(lacks(Why::MeasuredAgain, &nothing), [Lack::Who, Lack::When, Lack::Gauge]);
     assert_eq!(lacks(Why::Reworked, &nothing), [Lack::What, Lack::Who, Lack::Data]);
     assert_eq!(lacks(Why::PartChanged, &nothing), [Lack::PartNumber, Lack::Batch, Lack::Document]);
     assert_eq!(lacks(Why::MeasuredAgain, &TD), []);
-    let done = Said { what: Some("ground"), data: Some("OM-4"), ..TD };
+    let done = Statement { what: Some("ground"), data: Some("OM-4"), ..TD };
     assert_eq!(lacks(Why::Reworked, &done), []);
-    let changed = Said { number: Some("7"), batch: Some("B"), document: Some("F"), ..nothing };
+    let changed = Statement { number: Some("7"), batch: Some("B"), document: Some("F"), ..nothing };
     assert_eq!(lacks(Why::PartChanged, &changed), []);
 }
 
 #[test]
 fn a_second_person_is_another_person() {
-    let same = Said { second: Some(" TD"), ..TD };
+    let same = Statement { second: Some(" TD"), ..TD };
     assert_eq!(lacks(Why::Mistyped, &same), [Lack::OtherSecond]);
-    assert_eq!(lacks(Why::Mistyped, &Said { second: Some("RW"), ..TD }), []);
-    assert_eq!(lacks(Why::Mistyped, &Said { second: Some("  "), ..TD }), [Lack::Second]);
+    assert_eq!(lacks(Why::Mistyped, &Statement { second: Some("RW"), ..TD }), []);
+    assert_eq!(lacks(Why::Mistyped, &Statement { second: Some("  "), ..TD }), [Lack::Second]);
 }
 
 #[test]
@@ -51,13 +51,16 @@ fn an_out_becomes_a_pass_only_by_another_hand() {
     assert!(!turns(&out, &State::Hold));
     assert!(!turns(&State::Query, &State::New));
     assert_eq!(lacks_to_turn(&TD, &TD), [Lack::OtherHand, Lack::Inspector]);
-    let inspected = Said { second: Some("JA"), inspector: true, ..TD };
+    let inspected = Statement { second: Some("JA"), inspector: true, ..TD };
     assert_eq!(lacks_to_turn(&TD, &inspected), [Lack::OtherHand]);
-    assert_eq!(lacks_to_turn(&TD, &Said { by: Some("RW"), ..inspected }), []);
-    assert_eq!(lacks_to_turn(&TD, &Said { gauges: &["TEL-1", "MIC-3"], ..inspected }), []);
+    assert_eq!(lacks_to_turn(&TD, &Statement { by: Some("RW"), ..inspected }), []);
+    assert_eq!(lacks_to_turn(&TD, &Statement { gauges: &["TEL-1", "MIC-3"], ..inspected }), []);
     // A gauge left out is not another gauge, and a mechanic is no inspector.
-    assert_eq!(lacks_to_turn(&TD, &Said { gauges: &["MIC-2"], ..inspected }), [Lack::OtherHand]);
-    let mechanic = Said { by: Some("RW"), second: Some("JA"), ..TD };
+    assert_eq!(
+        lacks_to_turn(&TD, &Statement { gauges: &["MIC-2"], ..inspected }),
+        [Lack::OtherHand]
+    );
+    let mechanic = Statement { by: Some("RW"), second: Some("JA"), ..TD };
     assert_eq!(lacks_to_turn(&TD, &mechanic), [Lack::Inspector]);
 }
 

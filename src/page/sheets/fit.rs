@@ -5,7 +5,7 @@ use super::entry::Told;
 use super::flow::{Slab, Strip};
 use super::sheet::Rows;
 use super::{Layout, entry, fitcols};
-use crate::judge::{Group, Look, Scale, Shape};
+use crate::judge::{BoxKind, Group, Look, Scale};
 use crate::page::comb::{CELL_H, INITIALS, TICK};
 use crate::page::length::Len;
 use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, mm};
@@ -16,7 +16,7 @@ use fitcols::Columns;
 
 /// Two groups of combs, at least one of them printed on the row.
 pub fn is_fit(line: &LineRows) -> bool {
-    let combs = line.groups.iter().filter(|group| matches!(group.shape, Shape::Comb { .. }));
+    let combs = line.groups.iter().filter(|group| matches!(group.shape, BoxKind::Comb { .. }));
     combs.count() == 2 && line.has_boxes()
 }
 

@@ -1,7 +1,7 @@
 //! The columns of a fit row, worked out from the page and the boxes.
 
 use super::Layout;
-use crate::judge::{Group, ResultBox, Shape};
+use crate::judge::{BoxKind, Group, ResultBox};
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
 use crate::page::pen::{Canvas, HAIR, at, grid, mm};
@@ -117,7 +117,7 @@ fn across(line: &LineRows, groups: &[usize], free: Len) -> Vec<usize> {
 
 pub fn comb(group: &Group) -> Option<Comb> {
     match group.shape {
-        Shape::Comb { whole, places, signed } => {
+        BoxKind::Comb { whole, places, signed } => {
             Some(Comb { whole, places, signed, side: false, heavy: false })
         }
         _ => None,

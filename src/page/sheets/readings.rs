@@ -5,7 +5,7 @@ use super::entry::Told;
 use super::flow::{Slab, Strip, parcels};
 use super::sheet::Rows;
 use super::{Layout, derived, entry, fit, fitcols, head, rings};
-use crate::judge::{Group, Shape};
+use crate::judge::{BoxKind, Group};
 use crate::page::comb::{CELL_H, Comb, INITIALS};
 use crate::page::length::Len;
 use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
@@ -24,7 +24,7 @@ pub fn measure(
     let title = head::section(lay, number, &block.title, note, false, lay.area.w);
     strip.push(Slab::of(title).above(mm(2.0)).kept());
     for line in &block.lines {
-        let marked = line.groups.iter().any(|group| matches!(group.shape, Shape::Marks { .. }));
+        let marked = line.groups.iter().any(|group| matches!(group.shape, BoxKind::Marks { .. }));
         if !line.has_boxes() {
             derived::line(lay, strip, line);
         } else if fit::is_fit(line) {
@@ -339,15 +339,15 @@ fn labels(group: &Group) -> Vec<&str> {
 
 /// A length without decimals is no length: it is counted.
 fn counted(group: &Group) -> bool {
-    matches!(group.shape, Shape::Comb { places: 0, .. }) && group.unit.length().is_some()
+    matches!(group.shape, BoxKind::Comb { places: 0, .. }) && group.unit.length().is_some()
 }
 
 /// A label with the unit; words have none.
 fn caption(group: &Group, label: &str) -> String {
     let label = label.trim();
     match (&group.shape, label.is_empty()) {
-        (Shape::Words, true) => group.title.to_lowercase(),
-        (Shape::Words, false) => label.to_string(),
+        (BoxKind::Words, true) => group.title.to_lowercase(),
+        (BoxKind::Words, false) => label.to_string(),
         (_, true) if counted(group) => "how many".to_string(),
         (_, true) => group.unit.to_string(),
         (_, false) if counted(group) => label.to_string(),

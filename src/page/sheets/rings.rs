@@ -2,7 +2,7 @@
 
 use super::flow::{Slab, Strip};
 use super::{Layout, entry};
-use crate::judge::{Group, Shape};
+use crate::judge::{BoxKind, Group};
 use crate::page::comb::{CELL_H, CELL_W, Comb, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point, Step};
@@ -21,7 +21,7 @@ const MOST: usize = 30;
 /// The groups of leaves: outer ring first.
 fn leaves(line: &LineRows) -> Vec<&Group> {
     let mut groups: Vec<&Group> =
-        line.groups.iter().filter(|group| matches!(group.shape, Shape::Marks { .. })).collect();
+        line.groups.iter().filter(|group| matches!(group.shape, BoxKind::Marks { .. })).collect();
     // NO-GO stands outside, where it is written last.
     groups.sort_by_key(|group| group.key != "nogo");
     groups
@@ -217,7 +217,7 @@ fn marked(sketch: &mut Canvas<'_>, x: Len, y: Len, good: bool, words: &str) -> L
 
 fn each(line: &LineRows) -> &str {
     leaves(line).first().map_or("place", |group| match &group.shape {
-        Shape::Marks { each } => each.as_str(),
+        BoxKind::Marks { each } => each.as_str(),
         _ => "place",
     })
 }

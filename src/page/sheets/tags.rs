@@ -5,7 +5,7 @@ use super::flow::{Slab, Strip, TooTall};
 use super::sheet::Plan;
 use super::{Codes, Layout, check};
 use crate::diag::Diags;
-use crate::judge::{Group, Range, Shape};
+use crate::judge::{BoxKind, Group, Range};
 use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page, Point};
@@ -166,7 +166,7 @@ pub(super) fn code(sketch: &mut Canvas<'_>, reference: &str, wide: Len, top: Len
 /// The boxes that are filled in at the opening: those of a state of assembly
 /// where there are any, else all.
 fn through(line: &LineRows) -> impl Iterator<Item = &Group> {
-    let own = |group: &&Group| group.own && matches!(group.shape, Shape::Comb { .. });
+    let own = |group: &&Group| group.own && matches!(group.shape, BoxKind::Comb { .. });
     let bolted = line.groups.iter().filter(own).any(|group| group.when.is_some());
     line.groups.iter().filter(own).filter(move |group| !bolted || group.when.is_some())
 }
@@ -224,7 +224,7 @@ fn limits(sketch: &mut Canvas<'_>, line: &LineRows, group: &Group, point: Point,
 
 /// Combs twice the usual size, as many on a line as there is room for.
 fn boxes(sketch: &mut Canvas<'_>, group: &Group, point: Point, room: Len) -> Len {
-    let Shape::Comb { whole, places, .. } = group.shape else { return Len::ZERO };
+    let BoxKind::Comb { whole, places, .. } = group.shape else { return Len::ZERO };
     let (cell, tall) = CELL;
     let dot = mm(3.0);
     let width = cell * (i32::from(whole) + i32::from(places)) + dot;

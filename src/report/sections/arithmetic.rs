@@ -1,11 +1,11 @@
 //! The arithmetic of every row, worked, so that anybody can follow it.
 
-use super::{Told, words};
+use super::{ReportInput, words};
 use crate::model::line::Kind;
 use crate::report::judged::{JudgedRow, Step, TypedSide};
 use crate::report::types::{Cell, Piece};
 
-pub fn pieces(told: &Told) -> Vec<Piece> {
+pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
     for row in &told.judged.rows {
         let Some(step) = row.last().filter(|step| !step.verdict.steps.is_empty()) else { continue };
@@ -22,7 +22,7 @@ pub fn pieces(told: &Told) -> Vec<Piece> {
 /// Every reading of a fit's part where its row, which shows the largest and
 /// the smallest that govern, leaves some out: an oval skirt, a barrel at three
 /// heights.
-fn further_readings(told: &Told, row: &JudgedRow) -> Vec<String> {
+fn further_readings(told: &ReportInput, row: &JudgedRow) -> Vec<String> {
     let Kind::Fit(_) = told.case.limits.lines[row.limit].kind else { return Vec::new() };
     let steps = row.steps.iter().flat_map(|step| step.typed.iter().map(move |side| (step, side)));
     steps

@@ -1,7 +1,7 @@
 //! Exceptions first: what stands in the way, worst first, then what was
 //! accepted and what is at a limit, on one page.
 
-use super::{Told, words};
+use super::{ReportInput, words};
 use crate::judge::{Flag, State};
 use crate::report::judged::{Issue, JudgedItem, JudgedRow};
 use crate::report::types::{Cell, Piece};
@@ -21,7 +21,7 @@ pub struct Exception {
 }
 
 /// Every exception, worst first and then in printed order.
-pub fn exceptions(told: &Told) -> Vec<Exception> {
+pub fn exceptions(told: &ReportInput) -> Vec<Exception> {
     let mut all: Vec<Exception> = Vec::new();
     for ask in &told.judged.asks {
         all.push(exception(&ask.state, "record", "", "", vec![ask.why.clone()]));
@@ -50,7 +50,7 @@ fn exception(state: &State, code: &str, page: &str, what: &str, why: Vec<String>
     }
 }
 
-fn of_row(told: &Told, row: &JudgedRow) -> Option<Exception> {
+fn of_row(told: &ReportInput, row: &JudgedRow) -> Option<Exception> {
     let last = row.last()?;
     let near: Vec<String> = crate::report::flags(last)
         .into_iter()
@@ -86,7 +86,7 @@ fn of_row(told: &Told, row: &JudgedRow) -> Option<Exception> {
     Some(exception)
 }
 
-fn of_item(told: &Told, item: &JudgedItem) -> Option<Exception> {
+fn of_item(told: &ReportInput, item: &JudgedItem) -> Option<Exception> {
     if !item.blocks() {
         return None;
     }
@@ -100,7 +100,7 @@ fn of_item(told: &Told, item: &JudgedItem) -> Option<Exception> {
     Some(exception)
 }
 
-pub fn pieces(told: &Told) -> Vec<Piece> {
+pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let all = exceptions(told);
     let mut pieces = vec![Piece::Paragraph(summary(told))];
     let (open, rest): (Vec<&Exception>, Vec<&Exception>) =
@@ -158,7 +158,7 @@ pub fn open_by_page(open: &[&Exception]) -> String {
 }
 
 /// How many rows there are and how they stand.
-pub fn summary(told: &Told) -> String {
+pub fn summary(told: &ReportInput) -> String {
     let rows = &told.judged.rows;
     let count = |wanted: fn(&State) -> bool| rows.iter().filter(|row| wanted(&row.state)).count();
     let at_limit = rows.iter().filter(|row| {
@@ -186,7 +186,7 @@ pub fn summary(told: &Told) -> String {
 
 /// What keeps a record incomplete beside its rows and items: what is asked of
 /// whole sheets and of the record.
-fn of_the_whole(told: &Told) -> String {
+fn of_the_whole(told: &ReportInput) -> String {
     let sheets = told.judged.sheets.iter().flat_map(|sheet| &sheet.asks);
     let asks: Vec<&Issue> = told.judged.asks.iter().chain(sheets).collect();
     if asks.is_empty() {

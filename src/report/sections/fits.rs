@@ -1,7 +1,7 @@
 //! Fits: both ends of each, a bar from tightest to loosest, every step of the
 //! chain from as found to as left.
 
-use super::Told;
+use super::ReportInput;
 use crate::judge::{Band, Look, Scale, State, Verdict};
 use crate::quantity::{Exact, Fit};
 use crate::report::bench::why_word;
@@ -9,7 +9,7 @@ use crate::report::judged::{JudgedRow, Step};
 use crate::report::types::{FitGroup, FitLine, Marker, Piece};
 use crate::sheet::LineRows;
 
-pub fn pieces(told: &Told) -> Vec<Piece> {
+pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut groups: Vec<FitGroup> = Vec::new();
     let mut last: Option<usize> = None;
     for row in &told.judged.rows {
@@ -56,7 +56,7 @@ impl<'a> Bar<'a> {
     }
 }
 
-fn group(told: &Told, row: &JudgedRow, line: &LineRows, bar: &Bar) -> FitGroup {
+fn group(told: &ReportInput, row: &JudgedRow, line: &LineRows, bar: &Bar) -> FitGroup {
     let places = told.case.limits.lines[row.limit].places;
     let mut ticks: Vec<(String, i64)> = bar
         .scale
@@ -85,7 +85,7 @@ fn group(told: &Told, row: &JudgedRow, line: &LineRows, bar: &Bar) -> FitGroup {
     }
 }
 
-fn lines(told: &Told, row: &JudgedRow, bar: &Bar) -> Vec<FitLine> {
+fn lines(told: &ReportInput, row: &JudgedRow, bar: &Bar) -> Vec<FitLine> {
     let count = row.steps.len();
     let each = row.steps.iter().enumerate().map(|(n, step)| {
         let last = n + 1 == count;
@@ -115,7 +115,7 @@ fn label(step: &Step, n: usize, last: bool, count: usize) -> String {
     }
 }
 
-fn fit_line(told: &Told, step: &Step, bar: &Bar, last: bool) -> FitLine {
+fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
     let places = told.case.limits.document.places;
     let verdict: &Verdict = &step.verdict;
     let show = |value: Option<Exact>| value.map(|v| format!("{v:.*}", usize::from(places)));

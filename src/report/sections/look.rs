@@ -1,10 +1,10 @@
 //! Look-over, work and notes: findings first, then every item by sheet.
 
-use super::{Told, words};
+use super::{ReportInput, words};
 use crate::report::types::{Cell, Piece};
 use crate::sheet::SheetBlock;
 
-pub fn pieces(told: &Told) -> Vec<Piece> {
+pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut pieces = vec![Piece::Heading("Found, and what was done".to_owned())];
     pieces.push(findings(told));
     pieces.push(Piece::Heading("Every item".to_owned()));
@@ -25,7 +25,7 @@ pub fn pieces(told: &Told) -> Vec<Piece> {
     pieces
 }
 
-fn findings(told: &Told) -> Piece {
+fn findings(told: &ReportInput) -> Piece {
     let mut rows = Vec::new();
     for item in &told.judged.items {
         let letter = &told.set.sheets[item.sheet].letter;
@@ -55,7 +55,7 @@ fn findings(told: &Told) -> Piece {
 }
 
 /// All items but the renewed parts, which have a section of their own.
-fn items(told: &Told) -> Vec<Vec<Cell>> {
+fn items(told: &ReportInput) -> Vec<Vec<Cell>> {
     let shown = told.judged.items.iter().filter(|item| {
         !matches!(told.set.sheets[item.sheet].blocks[item.block], SheetBlock::Renew { .. })
     });

@@ -22,7 +22,7 @@ use crate::model::record::Record;
 use crate::sheet::SheetSet;
 
 /// All that a section is written from.
-pub struct Told<'a> {
+pub struct ReportInput<'a> {
     pub case: &'a Case,
     pub set: &'a SheetSet,
     pub record: &'a Record,
@@ -36,7 +36,7 @@ pub struct Told<'a> {
 }
 
 /// The whole report. `draft` asks for a draft whatever the record holds.
-pub fn report(told: &Told, draft: bool) -> Report {
+pub fn report(told: &ReportInput, draft: bool) -> Report {
     let form = &told.case.forms.report;
     let status = if draft { Status::Draft } else { told.judged.status };
     Report {
@@ -52,7 +52,7 @@ pub fn report(told: &Told, draft: bool) -> Report {
 
 /// Scans that are carried, and wear where an earlier job is named, are listed
 /// even where the shop's form does not ask for them.
-fn sections(told: &Told, forms: &[ReportSection]) -> Vec<Section> {
+fn sections(told: &ReportInput, forms: &[ReportSection]) -> Vec<Section> {
     let mut sections: Vec<Section> = forms.iter().filter_map(|form| section(told, form)).collect();
     let asked = |show: &str| forms.iter().any(|form| form.show.as_str() == show);
     let own = |title: &str, pieces| Section {
@@ -70,7 +70,7 @@ fn sections(told: &Told, forms: &[ReportSection]) -> Vec<Section> {
     sections
 }
 
-fn section(told: &Told, form: &ReportSection) -> Option<Section> {
+fn section(told: &ReportInput, form: &ReportSection) -> Option<Section> {
     let pieces = match form.show.as_str() {
         "exceptions" => exceptions::pieces(told),
         "people" => people::pieces(told),

@@ -1,6 +1,6 @@
 //! People, gauges, the data used, and what is signed for.
 
-use super::{Told, words};
+use super::{ReportInput, words};
 use crate::model::job::{Leaf, Person, Role};
 use crate::model::record::{Mark, Sign};
 use crate::model::typed::Text;
@@ -21,7 +21,7 @@ fn role(person: &Person) -> &'static str {
 }
 
 /// Everyone of the job, with the sheets that carry their initials.
-pub fn pieces(told: &Told) -> Vec<Piece> {
+pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let rows = told.case.job.people.iter().map(|person| {
         vec![
             Cell::bold(person.initials.to_string()),
@@ -45,7 +45,7 @@ pub fn pieces(told: &Told) -> Vec<Piece> {
 
 /// The same with the days, each once: `did CL on 2026-02-24; X, L on
 /// 2026-03-02; checked ...`.
-fn days_of(told: &Told, person: &Person) -> String {
+fn days_of(told: &ReportInput, person: &Person) -> String {
     let mut parts = Vec::new();
     for (verb, wanted_check) in [("did", false), ("checked", true)] {
         let mut days: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
@@ -72,7 +72,7 @@ fn days_of(told: &Told, person: &Person) -> String {
     parts.join("; ")
 }
 
-fn sheets_of(told: &Told, person: &Person) -> String {
+fn sheets_of(told: &ReportInput, person: &Person) -> String {
     let by = |wanted_check: bool| {
         let letters = told.judged.sheets.iter().filter(|sheet| {
             sheet.signed.iter().any(|sign| {
@@ -93,7 +93,7 @@ fn sheets_of(told: &Told, person: &Person) -> String {
 }
 
 /// Which sheets somebody else checked.
-fn checked(told: &Told) -> String {
+fn checked(told: &ReportInput) -> String {
     let begun = || told.judged.sheets.iter().filter(|sheet| sheet.begun);
     let not: Vec<&str> = begun()
         .filter(|sheet| sheet.checked_by.is_none())
@@ -112,7 +112,7 @@ fn checked(told: &Told) -> String {
 }
 
 /// The gauges that the record names, with their calibration.
-pub fn gauges(told: &Told) -> Vec<Piece> {
+pub fn gauges(told: &ReportInput) -> Vec<Piece> {
     let used = used_gauges(told);
     let unit = told.case.limits.document.unit;
     let rows =
@@ -160,7 +160,7 @@ pub fn gauges(told: &Told) -> Vec<Piece> {
 }
 
 /// The set that the leaves of a feeler were chosen from.
-fn leaves(told: &Told) -> Option<String> {
+fn leaves(told: &ReportInput) -> Option<String> {
     let leaf = |leaf: &Leaf| match &leaf.measured {
         Some(measured) => format!("{} (measured {})", leaf.engraved.text, measured.text),
         None => leaf.engraved.text.to_string(),
@@ -171,7 +171,7 @@ fn leaves(told: &Told) -> Option<String> {
 
 /// On which of the sheets that were measured on the gauges' zero was looked at.
 /// What was not right is on hold by itself.
-fn zeros(told: &Told) -> Option<String> {
+fn zeros(told: &ReportInput) -> Option<String> {
     let (mut looked, mut not): (Vec<&str>, Vec<&str>) = (Vec::new(), Vec::new());
     for sheet in &told.set.sheets {
         let entry = told.record.sheets.iter().find(|entry| entry.letter.as_str() == sheet.letter);
@@ -197,14 +197,14 @@ fn zeros(told: &Told) -> Option<String> {
     })
 }
 
-fn used_gauges<'a>(told: &'a Told) -> BTreeSet<&'a str> {
+fn used_gauges<'a>(told: &'a ReportInput) -> BTreeSet<&'a str> {
     let signs = told.record.sheets.iter().flat_map(|sheet| &sheet.signs).flat_map(|s| &s.gauges);
     let again = told.record.again.iter().flat_map(|again| &again.gauges);
     signs.chain(again).map(Text::as_str).collect()
 }
 
 /// The document that the limits repeat, and lines that somebody confirmed.
-pub fn limits(told: &Told) -> Vec<Piece> {
+pub fn limits(told: &ReportInput) -> Vec<Piece> {
     let document = &told.case.limits.document;
     let job = &told.case.job;
     let mut pairs = vec![
@@ -237,7 +237,7 @@ pub fn limits(told: &Told) -> Vec<Piece> {
 }
 
 /// A block for each person who answers for something.
-pub fn sign_off(told: &Told) -> Vec<Piece> {
+pub fn sign_off(told: &ReportInput) -> Vec<Piece> {
     let people = told.case.job.people.iter().filter_map(|person| {
         let what = sheets_of(told, person);
         let signs = !what.is_empty() || person.role != Role::Mechanic;

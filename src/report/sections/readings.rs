@@ -1,7 +1,7 @@
 //! Every row that is not a fit, and every reading that was replaced.
 
-use super::{Told, words};
-use crate::judge::Shape;
+use super::{ReportInput, words};
+use crate::judge::BoxKind;
 use crate::model::record::{Mark, Why};
 use crate::quantity::Unit;
 use crate::report::bench::why_word;
@@ -9,7 +9,7 @@ use crate::report::judged::{JudgedRow, Step, TypedSide};
 use crate::report::types::{Cell, Piece};
 use crate::sheet::LineRows;
 
-pub fn pieces(told: &Told) -> Vec<Piece> {
+pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
     for row in &told.judged.rows {
         let line = crate::report::line_of(told.set, row);
@@ -36,7 +36,7 @@ pub fn pieces(told: &Told) -> Vec<Piece> {
     vec![Piece::Table { columns, rows }]
 }
 
-fn cells(told: &Told, row: &JudgedRow, step: &Step, n: usize, count: usize) -> Vec<Cell> {
+fn cells(told: &ReportInput, row: &JudgedRow, step: &Step, n: usize, count: usize) -> Vec<Cell> {
     let line = crate::report::line_of(told.set, row);
     let name = crate::report::name_of(told.set, row);
     let last = n + 1 == count;
@@ -83,7 +83,7 @@ fn with_unit(line: &LineRows, step: &Step, unit: &Unit) -> String {
     let measured = line.has_boxes()
         && text.ends_with(|last: char| last.is_ascii_digit())
         && line.groups.iter().any(|group| {
-            group.unit != Unit::read("number") && matches!(group.shape, Shape::Comb { .. })
+            group.unit != Unit::read("number") && matches!(group.shape, BoxKind::Comb { .. })
         });
     if measured { format!("{text} {unit}") } else { text }
 }
@@ -106,7 +106,7 @@ fn typed(line: &LineRows, step: &Step) -> String {
         let marks = line
             .groups
             .iter()
-            .any(|group| group.key == side.key && matches!(group.shape, Shape::Marks { .. }));
+            .any(|group| group.key == side.key && matches!(group.shape, BoxKind::Marks { .. }));
         if marks {
             words.push(ticks(side.key, &read.marks));
             for (tooth, leaf, entered) in &read.leaves {
@@ -144,7 +144,7 @@ fn boxes(side: &TypedSide) -> String {
 }
 
 /// Readings that another replaced: both, who, when and why.
-pub fn superseded(told: &Told) -> Vec<Piece> {
+pub fn superseded(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
     for row in
         told.judged.rows.iter().filter(|row| crate::report::line_of(told.set, row).has_boxes())

@@ -1,6 +1,6 @@
 //! Parts always renewed, parts changed and reworked, work sent out.
 
-use super::{Told, words};
+use super::{ReportInput, words};
 use crate::model::engine::Reopens;
 use crate::model::typed::Text;
 use crate::report::bench::{who, why_word};
@@ -15,7 +15,7 @@ fn none() -> Vec<Piece> {
     vec![Piece::Paragraph("None.".to_owned())]
 }
 
-pub fn pieces(told: &Told) -> Vec<Piece> {
+pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
     for item in &told.judged.items {
         let Some([count, number, batch, document]) = &item.renewed else { continue };
@@ -45,7 +45,7 @@ pub fn pieces(told: &Told) -> Vec<Piece> {
     vec![Piece::Table { columns, rows }]
 }
 
-pub fn changes(told: &Told) -> Vec<Piece> {
+pub fn changes(told: &ReportInput) -> Vec<Piece> {
     let rows: Vec<Vec<Cell>> = told
         .record
         .changes
@@ -95,7 +95,7 @@ pub fn changes(told: &Told) -> Vec<Piece> {
 }
 
 /// What a change reopened, in words.
-fn reopened(told: &Told, disturbed: &Disturbed) -> String {
+fn reopened(told: &ReportInput, disturbed: &Disturbed) -> String {
     if disturbed.whole {
         return "all that names it".to_owned();
     }
@@ -110,7 +110,7 @@ fn reopened(told: &Told, disturbed: &Disturbed) -> String {
     disturbed.reopens.iter().map(word).collect::<Vec<_>>().join(", ")
 }
 
-pub fn outside(told: &Told) -> Vec<Piece> {
+pub fn outside(told: &ReportInput) -> Vec<Piece> {
     let rows: Vec<Vec<Cell>> = told
         .record
         .outside

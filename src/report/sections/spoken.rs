@@ -1,12 +1,12 @@
 //! The exceptions in words, for a terminal.
 
-use super::Told;
+use super::ReportInput;
 use super::exceptions::{exceptions, open_by_page, summary};
 use crate::judge::State;
 use std::fmt::Write;
 
 /// Exceptions, then what is open by page, then the count.
-pub fn in_words(told: &Told, all: bool) -> String {
+pub fn in_words(told: &ReportInput, all: bool) -> String {
     let mut text = String::new();
     let exceptions = exceptions(told);
     let open = State::Open.rank();
@@ -53,7 +53,7 @@ pub fn in_words(told: &Told, all: bool) -> String {
     text
 }
 
-fn every_row(told: &Told, text: &mut String) {
+fn every_row(told: &ReportInput, text: &mut String) {
     for row in &told.judged.rows {
         let Some(step) = row.last() else { continue };
         let line = &told.case.limits.lines[row.limit];
