@@ -28,10 +28,6 @@ impl Window {
         matches!((self.low, self.high), (Some(low), Some(high)) if low > high)
     }
 
-    pub fn is_open(&self) -> bool {
-        self.low.is_none() && self.high.is_none()
-    }
-
     /// What is inside both.
     pub fn within(&self, other: &Window) -> Window {
         let low = self.low.into_iter().chain(other.low).max();

@@ -132,7 +132,15 @@ fn how_a_report_is_packed_does_not_matter() {
     keep("packed.pdf", &script.bytes("packed.pdf"));
     script.run("verify packed.pdf").status(1).says("the same but for how they are packed");
     script.run("sign packed.pdf --key ja.pem --as JA").status(0);
-    script.run("verify packed.pdf").status(0);
+    script
+        .run("verify packed.pdf")
+        .status(0)
+        .says("it covers the whole file")
+        .never_says("only signatures may stand behind");
+    script
+        .run("verify job/report-signed.pdf")
+        .says("only signatures may stand behind what it covers")
+        .says("it covers the whole file");
     let page = alter::page(&whole);
     let altered = alter::in_place(&whole, &page, alter::letters(&page.plain));
     script.write("altered.pdf", repacked(&altered));
