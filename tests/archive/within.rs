@@ -5,7 +5,7 @@
 use benchleaf::diag::{Diags, Sources};
 use std::io::Write;
 
-use benchleaf::archive::open;
+use benchleaf::archive::{open, report_within};
 use benchleaf::proof::{Earlier, How, Proof, job_files, press, read, verify};
 
 use flate2::Compression;
@@ -110,4 +110,25 @@ fn sixteen_reports_are_carried_within_each_other_and_no_more() {
         assert_eq!(proof.content_good(), within <= 16, "{within}: {said:?}");
         assert_eq!(told.words.contains(too_many), within > 16, "{within}: {said:?}");
     }
+}
+
+/// A changed byte is named where it stands, in the words of an object and
+/// inside a packed stream. (A changed length is named where the stream that it
+/// gives is another.)
+#[test]
+fn the_first_byte_that_differs_is_named() {
+    let made = super::press::report(3);
+    let mut elsewhere = 0;
+    for at in (0..made.len()).step_by(41) {
+        let mut file = made.clone();
+        file[at] ^= 0x01;
+        let found = report_within(&file, &made).expect_err("a changed byte is told");
+        if found.at != at {
+            let before = &made[at.saturating_sub(12)..at];
+            let length = before.windows(8).any(|part| part == b"/Length ");
+            assert!(length && made[at].is_ascii_digit(), "byte {at} is told as byte {}", found.at);
+            elsewhere += 1;
+        }
+    }
+    assert!(elsewhere < 10, "{elsewhere} lengths");
 }
