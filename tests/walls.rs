@@ -72,6 +72,8 @@ fn rooms_know_only_those_above_them() {
 #[test]
 fn libraries_stay_in_their_rooms() {
     stands(rules::libraries, &source());
+    let text = fs::read_to_string(root().join("Cargo.toml")).expect("the manifest");
+    stands(rules::dependencies, &[File { name: "Cargo.toml".to_owned(), text }]);
 }
 
 #[test]
@@ -216,6 +218,12 @@ fn planted_rooms() {
 
 #[test]
 fn planted_libraries() {
+    caught(
+        rules::dependencies,
+        "Cargo.toml",
+        "[target.'cfg(unix)'.dependencies]\nlibc = \"0.2\"\n",
+        "[dependencies]\nmd-5 = \"0.11\"\ntoml = { version = \"1\" }\n[dev-dependencies]\nx = \"1\"\n",
+    );
     let rule = rules::libraries;
     for (name, faulty) in [
         ("src/judge/fit.rs", "use rust_decimal::Decimal;"),

@@ -23,7 +23,7 @@ const ROOMS: [&str; 15] = [
 ];
 
 /// Each library with the room or the one file that may name it.
-const LIBRARIES: [(&str, &[&str]); 30] = [
+const LIBRARIES: [(&str, &[&str]); 45] = [
     ("mimalloc", &["src/main.rs"]),
     ("rust_decimal", &["src/quantity/"]),
     ("annotate_snippets", &["src/diag.rs"]),
@@ -54,6 +54,21 @@ const LIBRARIES: [(&str, &[&str]); 30] = [
     ("strsim", &["src/load/nearest.rs", "src/report/resolve.rs"]),
     ("x509_cert", &["src/archive/"]),
     ("flate2", &["src/archive/", "src/draw.rs", "src/draw/"]),
+    ("cbc", &["src/archive/key/"]),
+    ("const_oid", &["src/archive/"]),
+    ("der", &["src/archive/"]),
+    ("des", &["src/archive/key/"]),
+    ("getrandom", &["src/cli/"]),
+    ("hmac", &["src/archive/key/"]),
+    ("p256", &["src/archive/"]),
+    ("pkcs12", &["src/archive/key/"]),
+    ("pkcs8", &["src/archive/key/"]),
+    ("rc2", &["src/archive/key/"]),
+    ("rsa", &["src/archive/"]),
+    ("serde", &["src/report/", "src/cli/"]),
+    ("sha1", &["src/archive/"]),
+    ("sha2", &["src/archive/", "src/ink/", "src/sheet/"]),
+    ("zeroize", &["src/archive/", "src/cli/"]),
 ];
 
 /// The longest a file may be, in lines.
@@ -188,6 +203,31 @@ pub fn libraries(file: &File) -> Vec<Fault> {
                 line: token.line,
                 what: format!("{library} is named only in {}", places.join(", ")),
             });
+        }
+    }
+    faults
+}
+
+/// Every crate that a manifest asks the program to be built of stands in the
+/// table above, under the name by which the source calls it.
+pub fn dependencies(manifest: &File) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    let mut within = false;
+    for (at, line) in manifest.text.lines().enumerate() {
+        if let Some(head) = line.strip_prefix('[') {
+            within = head.trim_end_matches(']').split('.').next_back() == Some("dependencies");
+        }
+        let Some((name, _)) = line.split_once('=').filter(|_| within && !line.starts_with('['))
+        else {
+            continue;
+        };
+        let name = match name.trim() {
+            "md-5" => "md5".to_owned(),
+            name => name.replace('-', "_"),
+        };
+        if !LIBRARIES.iter().any(|(known, _)| *known == name) {
+            let what = format!("{name} stands in no room: name it in LIBRARIES");
+            faults.push(Fault { line: at + 1, what });
         }
     }
     faults
