@@ -6,7 +6,7 @@ use std::os::unix::process::CommandExt;
 use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
-use super::script::{Ran, Script, words};
+use super::script::{Ran, Script, not_tried, words};
 
 impl Script {
     /// Starts the program and kills it (signal 9) after `wait`. True where it
@@ -66,7 +66,7 @@ impl Script {
         match command.output() {
             Ok(output) => Some(Ran::new(self.folder(), &words, &output)),
             Err(e) => {
-                eprintln!("not tried as nobody: {e}");
+                not_tried(&format!("as nobody: {e}"));
                 None
             }
         }
@@ -127,7 +127,7 @@ fn ran_unless_refused<S: AsRef<OsStr>>(
     let said = String::from_utf8_lossy(&output.stderr);
     let refused = output.status.code() == Some(99) || said.starts_with("unshare:");
     if refused {
-        eprintln!("not tried: a mount is refused here: {said}");
+        not_tried(&format!("a mount is refused here: {said}"));
         return None;
     }
     Some(Ran::new(script.folder(), words, output))

@@ -9,6 +9,7 @@
 
 use std::ffi::OsStr;
 use std::fs;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
@@ -267,6 +268,16 @@ impl Ran {
 
 fn one_line(text: &str, words: &[&str]) -> bool {
     text.lines().any(|line| words.iter().all(|word| line.contains(word)))
+}
+
+/// A step that this machine does not let be tried: `tests/run` counts it, apart
+/// from what passed.
+pub fn not_tried(why: &str) {
+    let out = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/out");
+    fs::create_dir_all(&out).expect("a folder for what the tests leave");
+    let file = fs::OpenOptions::new().create(true).append(true).open(out.join("not-tried"));
+    let line = format!("{}\n", why.trim().replace('\n', " "));
+    file.and_then(|mut file| file.write_all(line.as_bytes())).expect("a line");
 }
 
 /// Splits at spaces, but not inside `'…'`.

@@ -5,7 +5,7 @@ use std::process::{Command, Stdio};
 use std::thread::sleep;
 use std::time::Instant;
 
-use super::script::Script;
+use super::script::{Script, not_tried};
 use crate::archive::press::{self, Of, PASS, issue, join, openssl, pem};
 use crate::archive::stamp::reply;
 
@@ -139,7 +139,7 @@ fn a_clock_that_is_set_back_is_asked_about_or_refused() {
     };
     let kept = script.keep("job/report.pdf");
     let Some((code, said)) = at("2001-01-01") else {
-        eprintln!("not tried: there is no faketime here");
+        not_tried("there is no faketime here");
         return;
     };
     assert_eq!(code, Some(2), "{said}");
