@@ -23,6 +23,9 @@ def on_terminal(words, folder, until=None):
     ours, theirs = os.openpty()
 
     def own():
+        # Whoever runs this may have set signals aside (nohup does).
+        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT):
+            signal.signal(number, signal.SIG_DFL)
         os.setsid()
         fcntl.ioctl(theirs, termios.TIOCSCTTY, 0)
 
