@@ -72,23 +72,25 @@ impl Script {
         }
     }
 
-    /// Runs the program while the folder lies on a disk of so many KiB that
-    /// begins with what the folder holds; afterwards the folder is as the disk
-    /// was left. `None` where a disk cannot be mounted.
-    pub fn run_on_small_disk(&self, kib: u32, line: &str) -> Option<Ran> {
+    /// Runs the program while the folder lies on a disk that holds what the
+    /// folder holds and has so many KiB to spare; afterwards the folder is as the
+    /// disk was left. `None` where a disk cannot be mounted.
+    pub fn run_on_small_disk(&self, spare: u32, line: &str) -> Option<Ran> {
         let steps = r#"
-            cp -a "$PLACE" "$ASIDE" && mount -t tmpfs -o "size=${KIB}k" small "$PLACE" &&
-            cp -a "$ASIDE/." "$PLACE" && cd "$PLACE" || exit 99
+            cp -a "$PLACE" "$ASIDE" || exit 98
+            held=$(du -sk "$PLACE" | cut -f 1)
+            mount -t tmpfs -o "size=$((held + SPARE))k" small "$PLACE" || exit 99
+            cp -a "$ASIDE/." "$PLACE" && cd "$PLACE" || exit 98
             "$@"; status=$?
             rm -rf "$ASIDE" && cp -a "$PLACE" "$ASIDE"
             exit $status"#;
-        let aside = self.beside().join("aside of the small disk");
-        let _ = std::fs::remove_dir_all(&aside);
+        let room = tempfile::TempDir::new().expect("a temporary folder");
+        let aside = room.path().join("aside of the small disk");
         let ran = self.in_namespace(steps, line, |command| {
-            command.env("KIB", kib.to_string()).env("ASIDE", &aside);
+            command.env("SPARE", spare.to_string()).env("ASIDE", &aside);
         })?;
         // The mount went with its namespace; what was on it lies aside.
-        let _ = std::fs::remove_dir_all(self.folder());
+        std::fs::remove_dir_all(self.folder()).expect("the folder under the mount");
         std::fs::rename(&aside, self.folder()).expect("the disk's copy");
         Some(ran)
     }

@@ -17,7 +17,7 @@ use tempfile::TempDir;
 
 /// A folder of its own, in which every step happens.
 pub struct Script {
-    root: TempDir,
+    _root: TempDir,
     folder: PathBuf,
 }
 
@@ -46,17 +46,12 @@ impl Script {
         let root = TempDir::new().expect("a temporary folder");
         let folder = root.path().join(name);
         fs::create_dir_all(&folder).expect("a folder");
-        Script { root, folder }
+        Script { _root: root, folder }
     }
 
     /// Where the steps happen.
     pub fn folder(&self) -> &Path {
         &self.folder
-    }
-
-    /// Beside the folder of the steps: for what must not be in it.
-    pub fn beside(&self) -> &Path {
-        self.root.path()
     }
 
     pub fn path(&self, name: &str) -> PathBuf {
