@@ -4,7 +4,7 @@ use super::LineKind;
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::state::{Beyond, State};
-use super::types::{BoxKind, Context, Group, RowRead, Verdict};
+use super::types::{BoxKind, Context, Group, Range, ResultBox, RowRead, Scale, Verdict};
 use crate::model::line::{CountLine, Line};
 use crate::quantity::{Exact, Unit};
 
@@ -21,6 +21,22 @@ impl LineKind for CountCheck<'_> {
         group.title = "Number".to_owned();
         group.unit = Unit::Named("number".into());
         vec![group]
+    }
+
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
+        Vec::new()
+    }
+
+    fn scales(&self, _: &Context) -> Vec<Scale> {
+        Vec::new()
+    }
+
+    fn ranges(&self, _: &Context) -> Vec<Range> {
+        Vec::new()
+    }
+
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
     }
 
     fn limits_in_words(&self, _: &Context) -> String {

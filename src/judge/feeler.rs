@@ -109,6 +109,10 @@ impl LineKind for FeelerCheck<'_> {
         ranges::of_four(&self.feeler.limits, setting.scope)
     }
 
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
+    }
+
     fn limits_in_words(&self, setting: &Context) -> String {
         four::in_words(self.line, &self.feeler.limits, false, setting)
     }

@@ -6,6 +6,7 @@
 //! `load/limits.rs`, a file here, and its arm in [`check`].
 
 pub mod again;
+mod around;
 mod basis;
 mod boxes;
 pub mod budget;
@@ -56,36 +57,22 @@ pub use units::{AlsoRead, held_in};
 
 use crate::model::line::{Kind, Line};
 
-/// What every kind of line can say about itself. A kind without answers, scales,
-/// ranges or grades leaves them out.
+/// What every kind of line can say about itself.
 pub trait LineKind {
-    /// The check that this one goes around, which says all but the verdict.
-    fn within(&self) -> Option<&dyn LineKind> {
-        None
-    }
-
     /// The groups of boxes to fill at one place, in paper order.
     fn groups(&self, setting: &Context) -> Vec<Group>;
 
     /// Results to be written at the end of the row, worked out at the bench.
-    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
-        self.within().map_or_else(Vec::new, |kind| kind.answers(setting))
-    }
+    fn answers(&self, setting: &Context) -> Vec<ResultBox>;
 
     /// Scales to be drawn once over the rows, each over its group's boxes.
-    fn scales(&self, setting: &Context) -> Vec<Scale> {
-        self.within().map_or_else(Vec::new, |kind| kind.scales(setting))
-    }
+    fn scales(&self, setting: &Context) -> Vec<Scale>;
 
     /// The allowable ranges before anything is measured, row by row.
-    fn ranges(&self, setting: &Context) -> Vec<Range> {
-        self.within().map_or_else(Vec::new, |kind| kind.ranges(setting))
-    }
+    fn ranges(&self, setting: &Context) -> Vec<Range>;
 
     /// The same of every grade, after what the grade is called.
-    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
-        self.within().map_or_else(Vec::new, |kind| kind.graded(setting))
-    }
+    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)>;
 
     /// The limits in one line of words: `new 0.0010 L to 0.0035 L, service to
     /// 0.0050 L`.
@@ -97,7 +84,7 @@ pub trait LineKind {
 
 /// The check of a line, whatever unit its readings are in.
 pub fn check(line: &Line) -> Box<dyn LineKind + '_> {
-    Box::new(units::OneUnit { line, kind: kind(line) })
+    units::one_unit(line, kind(line))
 }
 
 /// The check of a line's kind, on readings in the line's own unit, and of what
@@ -105,7 +92,7 @@ pub fn check(line: &Line) -> Box<dyn LineKind + '_> {
 fn kind(line: &Line) -> Box<dyn LineKind + '_> {
     let kind = of_kind(line);
     let replaced = replace::sides(line);
-    if replaced.is_empty() { kind } else { Box::new(replace::Replaced { kind, replaced }) }
+    if replaced.is_empty() { kind } else { replace::replaced(kind, replaced) }
 }
 
 fn of_kind(line: &Line) -> Box<dyn LineKind + '_> {

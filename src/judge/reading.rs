@@ -4,7 +4,7 @@
 use super::boxes;
 use super::four::{self, Measurand};
 use super::held::Mean;
-use super::types::{Context, Group, PartState, Range, RowRead, Scale, Verdict};
+use super::types::{Context, Group, PartState, Range, ResultBox, RowRead, Scale, Verdict};
 use super::{LineKind, ranges};
 use crate::model::line::{Line, ReadingLine};
 use crate::quantity::Exact;
@@ -29,6 +29,14 @@ impl LineKind for ReadingCheck<'_> {
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
         ranges::of_four(&self.reading.limits, setting.scope)
+    }
+
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
+        Vec::new()
+    }
+
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
     }
 
     fn limits_in_words(&self, setting: &Context) -> String {

@@ -4,7 +4,7 @@ use super::LineKind;
 use super::boxes;
 use super::four;
 use super::state::State;
-use super::types::{BoxKind, Context, Group, RowRead, Verdict};
+use super::types::{BoxKind, Context, Group, Range, ResultBox, RowRead, Scale, Verdict};
 use crate::model::line::{Line, RecordedLine};
 use crate::model::record::Mark;
 
@@ -16,6 +16,22 @@ pub struct RecordedCheck<'a> {
 impl LineKind for RecordedCheck<'_> {
     fn groups(&self, _: &Context) -> Vec<Group> {
         vec![boxes::plain(self.line, &self.recorded.labels, BoxKind::Words)]
+    }
+
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
+        Vec::new()
+    }
+
+    fn scales(&self, _: &Context) -> Vec<Scale> {
+        Vec::new()
+    }
+
+    fn ranges(&self, _: &Context) -> Vec<Range> {
+        Vec::new()
+    }
+
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
     }
 
     fn limits_in_words(&self, _: &Context) -> String {

@@ -2,8 +2,9 @@
 //! used one measures.
 
 use super::LineKind;
+use super::around::around;
 use super::state::{Beyond, State};
-use super::types::{Context, Group, PartState, RowRead, Verdict};
+use super::types::PartState;
 use crate::model::line::{Kind, Line};
 
 /// What is printed for the limit that is not there.
@@ -22,30 +23,16 @@ pub(super) fn sides(line: &Line) -> Vec<Option<&'static str>> {
     }
 }
 
-/// A kind of line whose used part never serves.
-pub(super) struct Replaced<'a> {
-    pub kind: Box<dyn LineKind + 'a>,
-    pub replaced: Vec<Option<&'static str>>,
-}
-
-impl LineKind for Replaced<'_> {
-    fn within(&self) -> Option<&dyn LineKind> {
-        Some(&*self.kind)
-    }
-
-    fn groups(&self, setting: &Context) -> Vec<Group> {
-        self.kind.groups(setting)
-    }
-
-    fn limits_in_words(&self, setting: &Context) -> String {
-        self.kind.limits_in_words(setting)
-    }
-
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let mut verdict = self.kind.judge(read, setting);
+/// A kind of line whose used part never serves, on the sides named.
+pub(super) fn replaced<'a>(
+    kind: Box<dyn LineKind + 'a>,
+    replaced: Vec<Option<&'static str>>,
+) -> Box<dyn LineKind + 'a> {
+    around(kind, move |kind, read, setting| {
+        let mut verdict = kind.judge(read, setting);
         for side in &read.sides {
             let asked = |of: &Option<&str>| of.is_none_or(|key| key == side.key);
-            if side.is_blank() || side.state == PartState::New || !self.replaced.iter().any(asked) {
+            if side.is_blank() || side.state == PartState::New || !replaced.iter().any(asked) {
                 continue;
             }
             let out = State::Out(vec![Beyond { side: format!("{} not new", side.key), by: None }]);
@@ -57,5 +44,5 @@ impl LineKind for Replaced<'_> {
             verdict.notes.push(format!("{}: {REPLACE}, nothing but a new part serves", side.key));
         }
         verdict
-    }
+    })
 }

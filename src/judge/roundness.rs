@@ -46,6 +46,10 @@ impl LineKind for RoundnessCheck<'_> {
         ranges::of_four(&self.roundness.limits, setting.scope)
     }
 
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
+    }
+
     fn limits_in_words(&self, setting: &Context) -> String {
         four::in_words(self.line, &self.roundness.limits, false, setting)
     }

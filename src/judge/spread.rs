@@ -55,6 +55,10 @@ impl LineKind for SpreadCheck<'_> {
         ranges::of_four(&self.spread.limits, setting.scope)
     }
 
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
+    }
+
     fn limits_in_words(&self, setting: &Context) -> String {
         four::in_words(self.line, &self.spread.limits, false, setting)
     }

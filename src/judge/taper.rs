@@ -115,6 +115,10 @@ impl LineKind for TaperCheck<'_> {
         ranges::of_four(&self.taper.limits, setting.scope)
     }
 
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
+    }
+
     fn limits_in_words(&self, setting: &Context) -> String {
         let (from, to) = (self.taper.from, self.taper.to);
         let limits = four::in_words(self.line, &self.taper.limits, false, setting);

@@ -3,49 +3,33 @@
 //! may be in inches where theirs is in millimetres.
 
 use super::LineKind;
-use super::types::{Context, Contribution, Group, RowRead, SideRead, Verdict};
+use super::around::around;
+use super::types::{Contribution, RowRead, SideRead};
 use crate::model::line::Line;
 use crate::quantity::{Exact, Readings, Unit};
 
 /// A line whose readings may be in another unit than its limits.
-pub(super) struct OneUnit<'a> {
-    pub line: &'a Line,
-    pub kind: Box<dyn LineKind + 'a>,
-}
-
-impl LineKind for OneUnit<'_> {
-    fn within(&self) -> Option<&dyn LineKind> {
-        Some(&*self.kind)
-    }
-
-    fn groups(&self, setting: &Context) -> Vec<Group> {
-        self.kind.groups(setting)
-    }
-
-    fn limits_in_words(&self, setting: &Context) -> String {
-        self.kind.limits_in_words(setting)
-    }
-
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let unit = held_in(self.line, read);
+pub(super) fn one_unit<'a>(line: &'a Line, kind: Box<dyn LineKind + 'a>) -> Box<dyn LineKind + 'a> {
+    around(kind, move |kind, read, setting| {
+        let unit = held_in(line, read);
         let mixed = read.sides.iter().flat_map(SideRead::units).find(|own| **own != unit);
-        let mixed = mixed.cloned().or_else(|| (self.line.unit != unit).then(|| unit.clone()));
+        let mixed = mixed.cloned().or_else(|| (line.unit != unit).then(|| unit.clone()));
         let Some(other) = mixed else {
-            let mut verdict = self.kind.judge(read, setting);
+            let mut verdict = kind.judge(read, setting);
             verdict.notes.extend(also_read(read));
             return verdict;
         };
         let sides = read.sides.iter().map(|side| side.in_unit(&unit)).collect();
-        let line = self.line.in_unit(&unit);
-        let mut verdict = super::kind(&line).judge(&RowRead { sides }, setting);
-        let words = match self.line.unit == unit {
+        let own = line.in_unit(&unit);
+        let mut verdict = super::kind(&own).judge(&RowRead { sides }, setting);
+        let words = match line.unit == unit {
             true => format!("read in {other}, limits in {unit}"),
-            false => format!("read in {other}, limits in {}", self.line.unit),
+            false => format!("read in {other}, limits in {}", line.unit),
         };
         verdict.notes.push(format!("{words}: held in {unit}, 1 in is 25.4 mm exactly"));
         verdict.notes.extend(also_read(read));
         verdict
-    }
+    })
 }
 
 /// The unit that a row is held in: its line's, where every reading can be

@@ -71,6 +71,22 @@ const LIBRARIES: [(&str, &[&str]); 45] = [
     ("zeroize", &["src/archive/", "src/cli/"]),
 ];
 
+/// A kind of line answers everything itself: a method with a body would let a
+/// new one, or one that goes around another, leave something out unseen.
+pub fn kinds_answer(file: &File) -> Vec<Fault> {
+    let mut within = false;
+    let mut faults = Vec::new();
+    for (at, line) in code(&file.text).lines().enumerate() {
+        within |= line.starts_with("pub trait LineKind");
+        within &= !line.starts_with('}');
+        if within && line.starts_with("    ") && line.ends_with('{') {
+            let what = "a method of LineKind has a body".to_owned();
+            faults.push(Fault { line: at + 1, what });
+        }
+    }
+    faults
+}
+
 /// The longest a file may be, in lines.
 const LINES: usize = 450;
 
