@@ -32,6 +32,14 @@ pub struct FitLimits {
 }
 
 impl Half {
+    /// What there is of it, of shaft and bore.
+    pub fn of<T>(self, [shaft, bore]: [T; 2]) -> T {
+        match self {
+            Half::Shaft => shaft,
+            Half::Bore => bore,
+        }
+    }
+
     pub fn key(self) -> &'static str {
         match self {
             Half::Shaft => "shaft",

@@ -31,7 +31,7 @@ pub(super) fn of_fit(cure: &Remedy, beyond: &[Beyond]) -> Vec<String> {
     let (loose, tight) = (is_out("loose"), is_out("tight"));
     let mut lines = Vec::new();
     for (kept, (ends, new)) in [(Half::Shaft, cure.shaft), (Half::Bore, cure.bore)] {
-        if is_out(kept.key()) || cure.to_replace[usize::from(kept == Half::Bore)] {
+        if is_out(kept.key()) || kept.of(cure.to_replace) {
             continue;
         }
         let Some((small, large)) = inward(ends, cure.places) else {
@@ -50,7 +50,7 @@ pub(super) fn of_fit(cure: &Remedy, beyond: &[Beyond]) -> Vec<String> {
             }
             .accepting()
         };
-        let renewed = cure.renewed[usize::from(mate == Half::Bore)];
+        let renewed = mate.of(cure.renewed);
         if (loose || tight) && !renewed {
             lines.push(reused(cure, kept, mate, window(PartState::Reused), (loose, tight)));
         }

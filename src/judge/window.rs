@@ -189,7 +189,7 @@ impl SecondStage {
     }
 
     fn must_be_new(&self, half: Half, state: &PartState) -> bool {
-        self.replaced[usize::from(half == Half::Bore)] && *state != PartState::New
+        half.of(self.replaced) && *state != PartState::New
     }
 
     /// Whether the part on record passes by itself; where it does not, no mate

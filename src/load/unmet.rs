@@ -50,7 +50,7 @@ impl Known<'_> {
         }
         for block in &form.blocks {
             block.part.iter().for_each(|name| part(name, "the block is left out", out));
-            for name in block.of.iter().chain(block.of_each.iter().flatten()) {
+            for name in block.speaks_of() {
                 part(name, "a change of it does not reopen these items", out);
             }
             let places = match &block.content {

@@ -43,6 +43,13 @@ pub struct Block {
     pub content: Content,
 }
 
+impl Block {
+    /// The parts that it names beside its items, all of them or one by one.
+    pub fn speaks_of(&self) -> impl Iterator<Item = &Text> {
+        self.of.iter().chain(self.of_each.iter().flatten())
+    }
+}
+
 /// Texts are templates over engine, limits, job and place.
 #[derive(Clone, Debug)]
 pub enum Content {

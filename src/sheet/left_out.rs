@@ -15,7 +15,7 @@ pub fn of_block(case: &Case, form: &Form, block: &Block) -> Vec<String> {
         _ => &[],
     };
     let gone = |part: &&Text| case.engine.part(part.as_str()).is_none();
-    let all = block.of.iter().chain(block.of_each.iter().flatten()).chain(renewed).filter(gone);
+    let all = block.speaks_of().chain(renewed).filter(gone);
     all.map(|part| format!("sheet {}: the engine has no part {part}", form.letter)).collect()
 }
 

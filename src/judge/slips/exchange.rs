@@ -53,8 +53,9 @@ pub(super) fn exchanged_boxes<'p, 'a>(
         part.filled.iter().filter(move |filled| !filled.confirmed && part.stands_out(filled))
     };
     // Beside its pair as near as readings of one part lie. A reading that is far
-    // from its pair fits where that lies, which may be a worn part's. One that agrees with a worn pair is worn: were the nearness
-    // of the pair enough, two worn neighbours would hide each other.
+    // from its pair fits where that lies, which may be a worn part's. One that
+    // agrees with a worn pair is worn: were the nearness of the pair enough, two
+    // worn neighbours would hide each other.
     let fits = |part: &Measured, at: &Filled, value: Exact| {
         let apart = !part.lands(at.index, at.value, part.round);
         let inside = part.widest.holds(value)

@@ -68,7 +68,7 @@ fn of_fit(
         let Some(known) = known else { continue };
         let works = of_part(whole, part, true, Some(feature), place);
         let guard = guard(step, kept, (line, fit), setting);
-        let never_used = replaced(fit)[usize::from(mate == Half::Bore)];
+        let never_used = mate.of(replaced(fit));
         let renewed = whole.0.engine.renews(feature) || never_used;
         let states = [PartState::Reused, PartState::New];
         for state in states.into_iter().skip(usize::from(renewed)) {
