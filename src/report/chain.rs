@@ -49,15 +49,13 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
         steps.push(step(bench, at, &groups, &sides, &cause));
         n += run;
     }
-    let stood = sides.clone();
+    let known = |sides: &[SideNow]| sides.iter().map(|side| side.typed.gone.len()).sum::<usize>();
+    let before = known(&sides);
     if let Some(last) = left_unread(bench, at, &groups, &mut sides, steps.len()) {
         steps.push(step(bench, at, &groups, &sides, &Cause::Change(last)));
-    } else if sides.iter().zip(&stood).any(|(now, then)| now.typed.gone != then.typed.gone) {
+    } else if known(&sides) > before {
         // Nothing was there to take away, but the part is another: the step that
         // stands says so.
-        for (now, then) in sides.iter_mut().zip(&stood) {
-            now.typed.fresh = then.typed.fresh;
-        }
         steps.pop();
         steps.push(step(bench, at, &groups, &sides, &cause));
     }
@@ -123,7 +121,7 @@ fn from_day_to_day(bench: &RecordIndex, again: &[usize]) -> Vec<usize> {
 }
 
 /// Takes away what no entry of the row was written after: the last change that
-/// left a box blank.
+/// left a box blank. Where none did, the sides are as fresh as they were.
 fn left_unread(
     bench: &RecordIndex,
     at: &At,
@@ -131,6 +129,7 @@ fn left_unread(
     sides: &mut [SideNow],
     step: usize,
 ) -> Option<usize> {
+    let fresh: Vec<bool> = sides.iter().map(|side| side.typed.fresh).collect();
     sides.iter_mut().for_each(|side| side.typed.fresh = false);
     let mut last = None;
     for n in &bench.in_time {
@@ -141,6 +140,9 @@ fn left_unread(
                 last = Some(*n);
             }
         }
+    }
+    if last.is_none() {
+        sides.iter_mut().zip(fresh).for_each(|(side, fresh)| side.typed.fresh = fresh);
     }
     last
 }

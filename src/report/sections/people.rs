@@ -43,53 +43,53 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     pieces
 }
 
-/// The same with the days, each once: `did CL on 2026-02-24; X, L on
-/// 2026-03-02; checked ...`.
-fn days_of(told: &ReportInput, person: &Person) -> String {
+/// What somebody did and checked, `said` putting the sheets with their days into words.
+fn by_verb<'a>(
+    told: &'a ReportInput,
+    person: &Person,
+    said: impl Fn(Vec<(&'a str, &'a str)>) -> String,
+) -> String {
     let mut parts = Vec::new();
-    for (verb, wanted_check) in [("did", false), ("checked", true)] {
-        let mut days: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-        for sheet in &told.judged.sheets {
+    for (verb, checks) in [("did", false), ("checked", true)] {
+        let sheets = told.judged.sheets.iter().flat_map(|sheet| {
             let own = sheet.signed.iter().filter(|sign| {
-                sign.by == person.initials.as_str() && (sign.key == "check") == wanted_check
+                sign.by == person.initials.as_str() && (sign.key == "check") == checks
             });
-            for sign in own {
-                let letters = days.entry(sign.on.as_str()).or_default();
-                if letters.last() != Some(&sheet.letter.as_str()) {
-                    letters.push(sheet.letter.as_str());
-                }
-            }
-        }
-        let day = |(on, letters): (&str, Vec<&str>)| match on {
-            "" => format!("{} undated", letters.join(", ")),
-            on => format!("{} on {on}", letters.join(", ")),
-        };
-        if !days.is_empty() {
-            let days: Vec<String> = days.into_iter().map(day).collect();
-            parts.push(format!("{verb} {}", days.join("; ")));
+            own.map(|sign| (sheet.letter.as_str(), sign.on.as_str()))
+        });
+        let sheets: Vec<_> = sheets.collect();
+        if !sheets.is_empty() {
+            parts.push(format!("{verb} {}", said(sheets)));
         }
     }
     parts.join("; ")
 }
 
+/// Each sheet once: `did CL, X; checked L`.
 fn sheets_of(told: &ReportInput, person: &Person) -> String {
-    let by = |wanted_check: bool| {
-        let letters = told.judged.sheets.iter().filter(|sheet| {
-            sheet.signed.iter().any(|sign| {
-                sign.by == person.initials.as_str() && (sign.key == "check") == wanted_check
-            })
-        });
-        letters.map(|sheet| sheet.letter.as_str()).collect::<Vec<_>>().join(", ")
-    };
-    let (done, checked) = (by(false), by(true));
-    let mut parts = Vec::new();
-    if !done.is_empty() {
-        parts.push(format!("did {done}"));
-    }
-    if !checked.is_empty() {
-        parts.push(format!("checked {checked}"));
-    }
-    parts.join("; ")
+    by_verb(told, person, |mut sheets| {
+        sheets.dedup_by_key(|(letter, _)| *letter);
+        let letters: Vec<&str> = sheets.into_iter().map(|(letter, _)| letter).collect();
+        letters.join(", ")
+    })
+}
+
+/// Each day once: `did CL on 2026-02-24; X, L on 2026-03-02; checked ...`.
+fn days_of(told: &ReportInput, person: &Person) -> String {
+    by_verb(told, person, |sheets| {
+        let mut days: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for (letter, on) in sheets {
+            days.entry(on).or_default().push(letter);
+        }
+        let day = |(on, mut letters): (&str, Vec<&str>)| {
+            letters.dedup();
+            match on {
+                "" => format!("{} undated", letters.join(", ")),
+                on => format!("{} on {on}", letters.join(", ")),
+            }
+        };
+        days.into_iter().map(day).collect::<Vec<_>>().join("; ")
+    })
 }
 
 /// Which sheets somebody else checked.
