@@ -19,8 +19,8 @@ const AHEAD: usize = 8;
 /// As much as the first thread of a program has where it is not told.
 const STACK: usize = 8 << 20;
 
-/// Does the same to each of several jobs. One bad
-/// job stops none of the others; the worst outcome is that of all.
+/// Does the same to each of several jobs. One bad job stops none of the others;
+/// the worst outcome is that of all.
 pub fn each<F>(jobs: &[PathBuf], one: F) -> Outcome
 where
     F: Fn(&Path) -> Result<Outcome, Outcome> + Sync,
@@ -43,17 +43,18 @@ where
 pub fn shared<T: Sync, R: Send>(things: &[T], one: impl Fn(&T) -> R + Sync) -> Vec<Option<R>> {
     let cores = thread::available_parallelism().map_or(1, NonZero::get);
     let share = things.len().div_ceil(cores).max(1);
-    let each = |thing: &T| catch_unwind(AssertUnwindSafe(|| one(thing))).ok();
-    let part = |part: &[T]| part.iter().map(each).collect::<Vec<_>>();
+    let mut done: Vec<Option<R>> = things.iter().map(|_| None).collect();
     thread::scope(|scope| {
-        let (each, parts) = (&part, things.chunks(share));
-        let started: Vec<_> = parts.map(|part| (part, scope.spawn(move || each(part)))).collect();
-        let joined = started.into_iter().map(|(part, thread)| match thread.join() {
-            Ok(done) => done,
-            Err(_) => part.iter().map(|_| None).collect(),
-        });
-        joined.flatten().collect()
-    })
+        for (things, done) in things.chunks(share).zip(done.chunks_mut(share)) {
+            let one = &one;
+            scope.spawn(move || {
+                for (thing, done) in things.iter().zip(done) {
+                    *done = catch_unwind(AssertUnwindSafe(|| one(thing))).ok();
+                }
+            });
+        }
+    });
+    done
 }
 
 /// Cores to work with: one where a folder is named twice, so that the second

@@ -6,12 +6,11 @@ use benchleaf::archive::{
     Anchor, Chain, Held, Integrity, KeyError, Moment, SignError, Signer, SigningKey, sign,
     signatures,
 };
-use cms::content_info::ContentInfo;
-use cms::signed_data::SignedData;
+use der::Any;
 use der::asn1::OctetString;
-use der::{Any, Decode, Encode};
 
 use super::press::*;
+use super::seals::{seal, with_seal};
 
 const LATER: &str = "20400101000000Z";
 
@@ -88,30 +87,17 @@ fn those_who_vouch_hold_to_the_second() {
 #[test]
 fn a_signature_with_content_of_its_own_is_not_ours() {
     let once = signed(&report(1), ada(), ASCII, 0);
-    let start = once.windows(11).position(|w| w == b"/Contents <").expect("there") + 11;
-    let end = start + once[start..].iter().position(|b| *b == b'>').expect("there");
-    let digits = std::str::from_utf8(&once[start..end]).expect("digits");
-    let bytes: Vec<u8> = (0..digits.len() / 2)
-        .map(|n| u8::from_str_radix(&digits[2 * n..2 * n + 2], 16).expect("a byte"))
-        .collect();
-    let length = 4 + usize::from(u16::from_be_bytes([bytes[2], bytes[3]]));
+    let (room, own) = seal(&once);
     let again = |content: Option<&[u8]>| {
-        let mut outer = ContentInfo::from_der(&bytes[..length]).expect("CMS");
-        let mut data: SignedData = outer.content.decode_as().expect("signed data");
+        let mut data = own.clone();
         data.encap_content_info.econtent = content.map(|content| {
             Any::encode_from(&OctetString::new(content).expect("octets")).expect("octets")
         });
-        outer.content = Any::encode_from(&data).expect("signed data");
-        let sealed = outer.to_der().expect("CMS");
-        let hex: String = sealed.iter().map(|byte| format!("{byte:02x}")).collect();
-        let mut file = once.clone();
-        let room = format!("{hex:0<width$}", width = end - start);
-        assert_eq!(room.len(), end - start, "there is room");
-        file[start..end].copy_from_slice(room.as_bytes());
+        let file = with_seal(&once, room.clone(), &data);
         signatures(&file, &[]).expect("readable").remove(0)
     };
     assert!(again(None).good(), "nothing but the content makes the difference");
-    let covered = [&once[..start - 1], &once[end + 1..]].concat();
+    let covered = [&once[..room.start - 1], &once[room.end + 1..]].concat();
     for content in [&b"other words"[..], b"", &covered[..40]] {
         let found = again(Some(content));
         let why = "it carries content of its own, and only the file's may be signed";

@@ -21,7 +21,7 @@ use super::press::*;
 const STAMP: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.2.840.113549.1.9.16.2.14");
 
 /// The room of the only signature, without its brackets, and the seal in it.
-fn seal(file: &[u8]) -> (Range<usize>, SignedData) {
+pub fn seal(file: &[u8]) -> (Range<usize>, SignedData) {
     let start = file.windows(11).position(|w| w == b"/Contents <").expect("there") + 11;
     let end = start + file[start..].iter().position(|b| *b == b'>').expect("there");
     let digits = std::str::from_utf8(&file[start..end]).expect("digits");
@@ -33,7 +33,8 @@ fn seal(file: &[u8]) -> (Range<usize>, SignedData) {
     (start..end, outer.content.decode_as().expect("signed data"))
 }
 
-fn with_seal(file: &[u8], room: Range<usize>, data: &SignedData) -> Vec<u8> {
+/// A file with another seal in that room.
+pub fn with_seal(file: &[u8], room: Range<usize>, data: &SignedData) -> Vec<u8> {
     let outer = ContentInfo {
         content_type: const_oid::db::rfc5911::ID_SIGNED_DATA,
         content: Any::encode_from(data).expect("signed data"),

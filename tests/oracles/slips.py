@@ -1,4 +1,4 @@
-"""Slips put into transcriptions by a seeder of its own, and the program's questions counted.
+"""Slips put into transcriptions in its own way, and the program's questions counted.
 
 The readings are typed into whole jobs, the demonstration and two engines that
 are not it. Sizes are uniform from new to past the wear limit, one row in seven

@@ -193,17 +193,22 @@ proptest! {
     }
 }
 
+/// A story of one place in which every line was measured once, on these days.
+fn measured_on(day: impl Fn(usize) -> i64) -> Story {
+    let mut story = Story { places: 1, ..Story::default() };
+    story.single = PARTS.iter().map(|part| (*part, part == &"rod")).collect();
+    for line in 0..LINES.len() {
+        let (figures, day) = (story.fresh(line, None), day(line));
+        story.first.push(Reading { line, place: 0, index: None, figures, why: "", day, hand: 0 });
+    }
+    story
+}
+
 /// Planted: a day moved by one, a mate's predecessor, an item that was not
 /// looked over are seen by the same comparisons.
 #[test]
 fn an_old_reading_is_seen() {
-    let mut story = Story { places: 1, ..Story::default() };
-    story.single = PARTS.iter().map(|part| (*part, part == &"rod")).collect();
-    let first = |story: &mut Story, line: usize| {
-        let figures = story.fresh(line, None);
-        Reading { line, place: 0, index: None, figures, why: "", day: 3, hand: 0 }
-    };
-    story.first = (0..LINES.len()).map(|line| first(&mut story, line)).collect();
+    let story = measured_on(|_| 3);
     let (_, _, judged) = story.judged();
     assert!(judged.status == Status::Final && story.faults().is_empty());
     let change =
@@ -227,7 +232,8 @@ fn an_old_reading_is_seen() {
     let both = Change { part: "pin", day: 4, ..change };
     told.changes.push(both);
     let figures = vec!["1.38000".to_owned(), "1.38001".to_owned()];
-    let new = Reading { why: "part changed", day: 5, figures, ..first(&mut story, 0) };
+    let why = "part changed";
+    let new = Reading { why, day: 5, figures, ..story.first[0].clone() };
     told.later.push(new);
     let (_, _, new) = told.judged();
     let mut step = new.row("F1").unwrap().last().unwrap().clone();
@@ -240,14 +246,7 @@ fn an_old_reading_is_seen() {
 /// old pin was never in the new bush, and no step of the row says so.
 #[test]
 fn first_readings_of_parts_that_never_met_are_no_fit() {
-    let mut story = Story { places: 1, ..Story::default() };
-    story.single = PARTS.iter().map(|part| (*part, part == &"rod")).collect();
-    for line in 0..LINES.len() {
-        let figures = story.fresh(line, None);
-        let day = if line == 0 { 1 } else { 3 };
-        let reading = Reading { line, place: 0, index: None, figures, why: "", day, hand: 0 };
-        story.first.push(reading);
-    }
+    let mut story = measured_on(|line| if line == 0 { 1 } else { 3 });
     for part in ["pin", "bush"] {
         let change = Change { part, place: None, changed: true, work: None, day: 1, redone: false };
         story.changes.push(change);
@@ -266,13 +265,7 @@ fn first_readings_of_parts_that_never_met_are_no_fit() {
 /// after the two changes that followed: the last step knows them all the same.
 #[test]
 fn changes_after_the_last_reading_of_a_row_are_known_to_it() {
-    let mut story = Story { places: 1, ..Story::default() };
-    story.single = PARTS.iter().map(|part| (*part, part == &"rod")).collect();
-    for line in 0..LINES.len() {
-        let figures = story.fresh(line, None);
-        let reading = Reading { line, place: 0, index: None, figures, why: "", day: 1, hand: 0 };
-        story.first.push(reading);
-    }
+    let mut story = measured_on(|_| 1);
     for (changed, day) in [(false, 2), (true, 6), (true, 8)] {
         let part = "bush";
         story.changes.push(Change { part, place: None, changed, work: None, day, redone: false });
