@@ -24,8 +24,9 @@ const SOFT: [(i32, usize); 8] = [(4, 1), (4, 2), (4, 3), (2, 3), (3, 2), (2, 2),
 /// A larger picture is looked at smaller only: A4 at 400 dots an inch.
 const LARGEST: usize = 16 << 20;
 /// Work for each dot of one try. Over the tests' scans, 606 tries sharp and soft,
-/// a try took four to seven.
-const WORK: u64 = 32;
+/// a try took four to seven; noise takes more than thirty, looking for codes
+/// between what may be corners.
+const WORK: u64 = 12;
 /// As much as the first thread of a program has where it is not told.
 const STACK: usize = 8 << 20;
 
