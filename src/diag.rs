@@ -32,7 +32,7 @@ pub enum Severity {
 /// What is wrong at a place, and what would be right.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Diag {
-    pub weight: Severity,
+    pub severity: Severity,
     pub at: Option<Span>,
     pub wrong: String,
     /// What would be right; empty where nothing can be said.
@@ -86,11 +86,11 @@ impl Diags {
     /// A fault that no place in a file can be named for.
     pub fn fault_nowhere(&mut self, wrong: impl Into<String>, right: impl Into<String>) {
         let (wrong, right) = (wrong.into(), right.into());
-        self.push(Diag { weight: Severity::Fault, at: None, wrong, right, also: Vec::new() });
+        self.push(Diag { severity: Severity::Fault, at: None, wrong, right, also: Vec::new() });
     }
 
     pub fn push(&mut self, diag: Diag) {
-        let which = diag.weight as usize;
+        let which = diag.severity as usize;
         if self.said.contains(&diag) {
             return;
         }
@@ -157,14 +157,17 @@ impl Diags {
 
     /// `3 faults, 1 note`.
     pub fn count(&self) -> String {
-        let many = |weight: Severity| match (self.kept[weight as usize], self.more[weight as usize])
-        {
-            (1, _) => format!("1 {weight}"),
-            (count, false) => format!("{count} {weight}s"),
-            (count, true) => {
-                format!("more than {count} {weight}s, of which the first {count} found are shown")
-            }
-        };
+        let many =
+            |severity: Severity| match (self.kept[severity as usize], self.more[severity as usize])
+            {
+                (1, _) => format!("1 {severity}"),
+                (count, false) => format!("{count} {severity}s"),
+                (count, true) => {
+                    format!(
+                        "more than {count} {severity}s, of which the first {count} found are shown"
+                    )
+                }
+            };
         match self.kept {
             [_, 0] => many(Severity::Fault),
             [0, _] => many(Severity::Note),
@@ -175,13 +178,13 @@ impl Diags {
 
 impl Diag {
     pub fn at(
-        weight: Severity,
+        severity: Severity,
         at: &Span,
         wrong: impl Into<String>,
         right: impl Into<String>,
     ) -> Diag {
         let (wrong, right) = (wrong.into(), right.into());
-        Diag { weight, at: Some(at.clone()), wrong, right, also: Vec::new() }
+        Diag { severity, at: Some(at.clone()), wrong, right, also: Vec::new() }
     }
 }
 
@@ -294,11 +297,11 @@ impl<'a> Pages<'a> {
     }
 
     fn draw(&mut self, diag: &'a Diag) -> Group<'a> {
-        let level = match diag.weight {
+        let level = match diag.severity {
             Severity::Fault => Level::ERROR,
             Severity::Note => Level::NOTE,
         };
-        let title = level.with_name(diag.weight.word()).primary_title(shown(&diag.wrong));
+        let title = level.with_name(diag.severity.word()).primary_title(shown(&diag.wrong));
         let mut group = Group::with_title(title);
         if let Some(at) = &diag.at {
             group = self.place(group, at, None);
@@ -332,7 +335,7 @@ impl<'a> Pages<'a> {
 
     fn line(&mut self, diag: &Diag) -> String {
         let mut out = diag.at.as_ref().map(|at| self.named(at) + ": ").unwrap_or_default();
-        if diag.weight == Severity::Note {
+        if diag.severity == Severity::Note {
             out.push_str("note: ");
         }
         out.push_str(&shown(&diag.wrong));

@@ -51,7 +51,7 @@ pub fn read(files: Sources) -> Result<Job, Outcome> {
 fn sound(case: &Case, out: &mut Diags) {
     let read = proof(&case.limits, &case.engine);
     read.iter()
-        .filter(|diag| diag.weight == Severity::Fault)
+        .filter(|diag| diag.severity == Severity::Fault)
         .for_each(|diag| out.push(diag.clone()));
 }
 

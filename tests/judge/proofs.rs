@@ -42,7 +42,7 @@ fn the_lines_of_the_table_are_clean() {
 #[test]
 fn wider_than_the_parts_allow() {
     let found = only(published("0.0010L 0.0040L - 0.0050L"));
-    assert_eq!(found.weight, Severity::Fault);
+    assert_eq!(found.severity, Severity::Fault);
     assert_eq!(
         found.wrong,
         "line C: fit 0.0010 L to 0.0040 L is wider than its parts allow, 0.0010 L to 0.0035 L"
@@ -51,23 +51,23 @@ fn wider_than_the_parts_allow() {
     let mut agreed = published("0.0010L 0.0040L - 0.0050L");
     agreed.agreed = Some(word("maker's letter of 2 May"));
     let found = only(agreed);
-    assert_eq!(found.weight, Severity::Note);
+    assert_eq!(found.severity, Severity::Note);
     assert_eq!(found.right, "agreed: maker's letter of 2 May");
 }
 
 #[test]
 fn narrower_is_selective_assembly() {
     let found = only(published("0.0012L 0.0030L - 0.0050L"));
-    assert_eq!(found.weight, Severity::Note);
+    assert_eq!(found.severity, Severity::Note);
     assert!(found.wrong.contains("narrower") && found.right.contains("selective assembly"));
 }
 
 #[test]
 fn offset_and_reversed() {
     let found = only(published("0.0005L 0.0030L - 0.0050L"));
-    assert!(found.weight == Severity::Fault && found.wrong.contains("offset"));
+    assert!(found.severity == Severity::Fault && found.wrong.contains("offset"));
     let found = only(published("0.0035L 0.0010L - 0.0050L"));
-    assert!(found.weight == Severity::Fault && found.wrong.contains("from large to small"));
+    assert!(found.severity == Severity::Fault && found.wrong.contains("from large to small"));
     // A metric range printed high to low.
     let found = only(fit_line("- - -", "26.938 25.997 -", "- - - -"));
     assert!(found.wrong.contains("bore new 26.9380 to 25.9970 runs from large to small"));
@@ -77,10 +77,10 @@ fn offset_and_reversed() {
 fn interference_printed_as_clearance() {
     let line = fit_line("1.0005 1.0010 -", "0.9990 0.9998 -", "0.0007L 0.0020L - -");
     let found = only(line);
-    assert_eq!(found.weight, Severity::Fault);
+    assert_eq!(found.severity, Severity::Fault);
     assert!(found.right.starts_with("the sign is lost"), "{}", found.right);
     let line = fit_line("1.3725 1.3745 -", "1.3735 1.3760 -", "0.0010L 0.0035L - -");
-    assert!(only(line).weight == Severity::Note);
+    assert!(only(line).severity == Severity::Note);
 }
 
 #[test]
@@ -99,7 +99,7 @@ fn a_single_digit_is_named() {
 fn wear_limits_on_the_right_side() {
     let found =
         only(fit_line("1.3725 1.3735 1.3730", "1.3745 1.3760 -", "0.0010L 0.0035L - 0.0050L"));
-    assert!(found.weight == Severity::Fault);
+    assert!(found.severity == Severity::Fault);
     assert_eq!(
         found.wrong,
         "line C: shaft wear limit 1.3730 is larger than its new minimum 1.3725"
@@ -109,20 +109,20 @@ fn wear_limits_on_the_right_side() {
     assert!(found.wrong.contains("bore wear limit 1.3750 is smaller than its new maximum 1.3760"));
     let found =
         only(fit_line("1.3725 1.3735 1.3725", "1.3745 1.3760 -", "0.0010L 0.0035L - 0.0050L"));
-    assert!(found.weight == Severity::Note && found.wrong.contains("equals its new minimum"));
+    assert!(found.severity == Severity::Note && found.wrong.contains("equals its new minimum"));
 }
 
 #[test]
 fn service_is_not_tighter_than_new() {
     let found = only(published("0.0010L 0.0035L - 0.0030L"));
-    assert_eq!(found.weight, Severity::Fault);
+    assert_eq!(found.severity, Severity::Fault);
     assert!(found.wrong.contains("fit service 0.0030 L is tighter than its new maximum 0.0035 L"));
     let found = only(published("0.0010L 0.0035L 0.0015L 0.0050L"));
     assert!(found.wrong.contains("tighter than its new minimum"));
     let found = only(published("0.0010L 0.0035L - 0.0035L"));
-    assert!(found.weight == Severity::Note && found.wrong.contains("equals its new maximum"));
+    assert!(found.severity == Severity::Note && found.wrong.contains("equals its new maximum"));
     let found = only(reading_line("0.0050 0.0150 - 0.0100"));
-    assert!(found.weight == Severity::Fault && found.right.contains("exchanged"));
+    assert!(found.severity == Severity::Fault && found.right.contains("exchanged"));
     clean(reading_line("0.0050 0.0120 - 0.0180"));
     clean(reading_line("68 76 64 -"));
     assert!(only(reading_line("68 76 70 -")).wrong.contains("tighter"));
@@ -149,7 +149,7 @@ fn twins_are_one_value() {
     let found = only(twinned("0.0005 - - -", "-0.0127 - - -"));
     assert!(found.right.ends_with("the sign is lost?"), "{}", found.right);
     // Cut, not rounded.
-    assert!(only(twinned("0.0400 - - -", "1.01 - - -")).weight == Severity::Fault);
+    assert!(only(twinned("0.0400 - - -", "1.01 - - -")).severity == Severity::Fault);
 }
 
 #[test]
@@ -202,7 +202,7 @@ fn roundness_and_tolerance() {
     let found = round("- 0.0015 - -");
     let found: Vec<&Diag> = found.iter().collect();
     assert_eq!(found.len(), 1);
-    assert!(found[0].weight == Severity::Note && found[0].wrong.contains("0.0015"));
+    assert!(found[0].severity == Severity::Note && found[0].wrong.contains("0.0015"));
 }
 
 #[test]

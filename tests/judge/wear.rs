@@ -12,7 +12,7 @@ use benchleaf::quantity::{Exact, Unit};
 
 fn fault(line: Line) -> Diag {
     let found = read(vec![line]);
-    let all: Vec<&Diag> = found.iter().filter(|diag| diag.weight == Severity::Fault).collect();
+    let all: Vec<&Diag> = found.iter().filter(|diag| diag.severity == Severity::Fault).collect();
     assert_eq!(all.len(), 1, "{found:?}");
     all[0].clone()
 }
