@@ -221,4 +221,17 @@ mod tests {
         let here = |name: &str| PathBuf::from(name);
         assert_eq!(cores(&[here("src"), here("forms"), here("src/../src")]), 1);
     }
+
+    #[test]
+    fn one_that_falls_leaves_the_others_in_their_order() {
+        for count in 0..9 {
+            let things: Vec<usize> = (0..count).collect();
+            let found = shared(&things, |n| {
+                assert_ne!(*n, 3, "planted");
+                n * 2
+            });
+            let wanted: Vec<_> = (0..count).map(|n| (n != 3).then_some(n * 2)).collect();
+            assert_eq!(found, wanted);
+        }
+    }
 }
