@@ -4,7 +4,6 @@ use super::length::Len;
 use super::mark::{Area, Page};
 use super::pen::{Canvas, HAIR, area, at, mm};
 use super::text::CAPTION;
-use crate::model::job::Paper;
 
 /// Bound side, for filing.
 pub const FILING: Len = mm(25.0);
@@ -19,30 +18,34 @@ const HOLE_X: Len = mm(12.0);
 pub const BAR_H: Len = mm(6.4);
 pub const BAR: Len = mm(100.0);
 
-/// Width and height of the paper: ISO 216 A4, and Letter of 8½ by 11 inches.
-pub const fn size(paper: Paper) -> (Len, Len) {
-    match paper {
-        Paper::A4 => (mm(210.0), mm(297.0)),
-        Paper::Letter => (mm(215.9), mm(279.4)),
+/// Width and height of a sheet of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Size {
+    pub width: Len,
+    pub height: Len,
+}
+
+/// ISO 216 A4.
+pub const A4: Size = Size { width: mm(210.0), height: mm(297.0) };
+/// 8½ by 11 inches.
+pub const LETTER: Size = Size { width: mm(215.9), height: mm(279.4) };
+
+impl Size {
+    /// What is inside the margins.
+    pub fn inside(self) -> Area {
+        area(FILING, MARGIN, self.width - FILING - MARGIN, self.height - MARGIN * 2)
     }
-}
 
-/// What is inside the margins.
-pub fn inside(paper: Paper) -> Area {
-    let (width, height) = size(paper);
-    area(FILING, MARGIN, width - FILING - MARGIN, height - MARGIN * 2)
-}
-
-/// An empty page with that printed number.
-pub fn page(paper: Paper, label: String) -> Page {
-    let (width, height) = size(paper);
-    Page { width, height, marks: Vec::new(), label }
+    /// An empty page with that printed number.
+    pub fn page(self, label: String) -> Page {
+        Page { width: self.width, height: self.height, marks: Vec::new(), label }
+    }
 }
 
 impl Canvas<'_> {
     /// Where to punch.
-    pub fn hole_marks(&mut self, paper: Paper) {
-        let middle = size(paper).1 / 2;
+    pub fn hole_marks(&mut self, paper: Size) {
+        let middle = paper.height / 2;
         for y in [middle - HOLES / 2, middle + HOLES / 2] {
             let arm = mm(1.6);
             let spot = at(HOLE_X - arm, y - arm);

@@ -3,6 +3,7 @@
 
 mod carried;
 mod earlier;
+mod originals;
 mod press;
 mod signatory;
 mod signers;

@@ -2,6 +2,7 @@
 
 use super::carried::carried;
 use super::earlier::{self, Earlier};
+use super::originals::matched;
 use crate::archive::{Pdf, Prepared, conform, prepare};
 use crate::diag::{Diags, Sources};
 use crate::draw::draw;
@@ -15,8 +16,8 @@ use crate::page::sheets::pages;
 use crate::report::sections::spoken::in_words;
 use crate::report::sections::{ReportInput, report};
 use crate::report::wear::History;
-use crate::report::{Judged, Originals, Scanned, Status, json, judge, matched};
-use crate::scan::Scan;
+use crate::report::{Judged, Originals, Status, json, judge};
+use crate::scan::{Scan, Scanned};
 use crate::sheet::{Pages, SheetSet, expand};
 
 /// A report made, not yet signed.

@@ -2,10 +2,10 @@
 
 use super::bench::RecordIndex;
 use super::items;
+use super::judged::Status;
 use super::judged::{Issue, Judged, JudgedRow, JudgedSheet};
 use super::resolve::resolve;
 use super::signs::{Standing, changed_lines, standing};
-use super::types::Status;
 use super::{changes, grades, rows};
 use crate::diag::Diags;
 use crate::judge::State;

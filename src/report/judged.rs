@@ -1,13 +1,39 @@
 //! The record held against the sheets: every row with its chain of readings
 //! and verdicts, every tick, and what stands in the way of a final report.
 
-use super::types::Status;
 use crate::diag::Span;
 use crate::judge::{PartState, RowRead, State, Verdict};
 use crate::model::date::Date;
 use crate::model::record::{Mark, Why};
 use crate::model::typed::{Number, Text};
 use crate::quantity::Exact;
+use std::fmt;
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// No transcription is complete enough to judge, or it was asked for.
+    Draft,
+    /// Something is out, in query, on hold or open.
+    Incomplete,
+    Final,
+}
+
+impl Status {
+    /// As it is printed and written.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Status::Draft => "draft",
+            Status::Incomplete => "incomplete",
+            Status::Final => "final",
+        }
+    }
+}
+
+impl fmt::Display for Status {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}
 
 /// A whole record, judged.
 #[derive(Clone, Debug)]

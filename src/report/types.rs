@@ -1,33 +1,7 @@
 //! A report as plain sections.
 
+use super::judged::Status;
 use crate::sheet::Head;
-use std::fmt;
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Status {
-    /// No transcription is complete enough to judge, or it was asked for.
-    Draft,
-    /// Something is out, in query, on hold or open.
-    Incomplete,
-    Final,
-}
-
-impl Status {
-    /// As it is printed and written.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Status::Draft => "draft",
-            Status::Incomplete => "incomplete",
-            Status::Final => "final",
-        }
-    }
-}
-
-impl fmt::Display for Status {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.word())
-    }
-}
 
 #[derive(Clone, Debug)]
 pub struct Report {

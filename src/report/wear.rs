@@ -1,8 +1,8 @@
 //! Wear between two jobs of one engine: what each part has lost since it was
 //! last left, and how fast.
 
+use super::judged::Status;
 use super::judged::{Judged, JudgedRow, Step};
-use super::types::Status;
 use super::{line_of, name_of};
 use crate::judge::State;
 use crate::judge::budget::expanded;

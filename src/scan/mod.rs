@@ -5,10 +5,11 @@
 mod code;
 mod counted;
 mod grey;
+mod page;
 
 use crate::archive::{Picture, pictures};
-use crate::report::Scanned;
 use grey::Grey;
+pub use page::Scanned;
 
 /// A scan to carry, and what its pages show.
 #[derive(Clone, Debug)]

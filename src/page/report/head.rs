@@ -10,9 +10,10 @@ use super::text::{
 };
 use crate::model::job::Paper;
 use crate::page::font::fonts;
-use crate::page::frame;
+use crate::page::frame::Size;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Face, Mark, Page, Point, Stamp};
+use crate::page::paper;
 use crate::page::qr::{self, MODULE, QUIET};
 use crate::report::{Report, Status};
 
@@ -33,7 +34,7 @@ const TITLE_END: Len = Len::mm(33.6);
 /// What the pages of a report share, and the titles of its sections.
 pub struct Frame<'a> {
     report: &'a Report,
-    size: (Len, Len),
+    size: Size,
     pub width: Len,
     foot_top: Len,
     foot: Arc<Stamp>,
@@ -61,10 +62,10 @@ pub struct Numbering {
 
 impl<'a> Frame<'a> {
     pub fn new(report: &'a Report, set: &mut Setter) -> Frame<'a> {
-        let size = frame::size(report.head.paper);
+        let size = paper::size(report.head.paper);
         set.place = "head and foot of the pages".to_string();
         let foot = foot(report, set);
-        let foot_top = size.1 - MARGIN - foot.height;
+        let foot_top = size.height - MARGIN - foot.height;
         let info = info(report, set);
         let mut titles = Vec::new();
         for (n, section) in report.sections.iter().enumerate() {
@@ -81,7 +82,7 @@ impl<'a> Frame<'a> {
             foot_top,
             foot: stamp("report foot", foot, set.width),
             info: stamp("report head", info, set.width),
-            across: word.map(|word| Across::new(&word, size.0, size.1)),
+            across: word.map(|word| Across::new(&word, size.width, size.height)),
             titles,
         }
     }
@@ -111,12 +112,12 @@ impl<'a> Frame<'a> {
             at: Point { x: FILING, y: self.foot_top },
             stamp: self.foot.clone(),
         });
-        Page { width: self.size.0, height: self.size.1, marks, label: at.page.to_string() }
+        Page { width: self.size.width, height: self.size.height, marks, label: at.page.to_string() }
     }
 
     fn holes(&self, marks: &mut Vec<Mark>) {
         let arm = Len::mm(1.4);
-        for y in [self.size.1 / 2 - HOLE.1, self.size.1 / 2 + HOLE.1] {
+        for y in [self.size.height / 2 - HOLE.1, self.size.height / 2 + HOLE.1] {
             let mut line = |from: (Len, Len), to: (Len, Len)| {
                 let point = |(x, y): (Len, Len)| Point { x, y };
                 marks.push(Mark::Line { from: point(from), to: point(to), pen: THIN });
@@ -176,7 +177,7 @@ fn stamp(name: &str, strip: Strip, width: Len) -> Arc<Stamp> {
 
 /// The width of the text on a paper.
 pub fn text_width(paper: Paper) -> Len {
-    frame::size(paper).0 - FILING - MARGIN
+    paper::size(paper).width - FILING - MARGIN
 }
 
 /// Breaks a title; one of more than two lines is set smaller.

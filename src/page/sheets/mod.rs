@@ -24,8 +24,8 @@ mod write;
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
-use super::frame;
 use super::mark::{Area, Bookmark, Document, Page, Point};
+use super::paper;
 use super::pen::{Canvas, Desk};
 use super::qr::{self, Qr};
 use crate::diag::Diags;
@@ -66,7 +66,7 @@ impl<'a> Layout<'a> {
         wanted: Codes,
         filled: Option<&'a Filled>,
     ) -> Layout<'a> {
-        let area = frame::inside(set.head.paper);
+        let area = paper::size(set.head.paper).inside();
         Layout { desk, set, area, codes: RefCell::default(), wanted, filled, letter: Cell::new("") }
     }
 

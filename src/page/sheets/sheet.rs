@@ -7,9 +7,9 @@ use super::foot::{self, REMARK};
 use super::head::{self, Headed};
 use super::{Layout, fit, grid, marks, readings, renew, write};
 use crate::diag::Diags;
-use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::Page;
+use crate::page::paper;
 use crate::page::pen::{Canvas, HEAVY, Piece, at, mm};
 use crate::page::text::{STRONG, TEXT};
 use crate::sheet::{MarksBlock, Pages, Reference, Sheet, SheetBlock, SignBox};
@@ -298,12 +298,12 @@ impl<'a> Plan<'a> {
             let head = self.head(lay, (n + 1, count), (number, total));
             let mut sketch = lay.sketch();
             let area = lay.area;
-            sketch.hole_marks(lay.set.head.paper);
+            sketch.hole_marks(paper::size(lay.set.head.paper));
             sketch.piece(at(area.x, area.y), head);
             self.body(lay, &mut sketch, n);
             let foot = foot::foot(lay, &self.form);
             sketch.piece(at(area.x, area.y + area.h - foot.height), foot);
-            let mut page = frame::page(lay.set.head.paper, number.to_string());
+            let mut page = paper::size(lay.set.head.paper).page(number.to_string());
             page.marks = sketch.marks;
             pages.push(page);
         }

@@ -6,9 +6,9 @@ use super::sheet::Plan;
 use super::{Codes, Layout, check};
 use crate::diag::Diags;
 use crate::judge::{BoxKind, Group, Range};
-use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page, Point};
+use crate::page::paper;
 use crate::page::pen::{BOX, Canvas, DASHED, Desk, HAIR, HEAVY, MINOR, Piece, area, at, mm};
 use crate::page::qr;
 use crate::page::text::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, Type, of};
@@ -60,7 +60,7 @@ pub(super) fn lay(
 ) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::default();
-    let area = frame::inside(set.head.paper);
+    let area = paper::size(set.head.paper).inside();
     let lay = Layout::new(&desk, set, Codes::Drawn, None);
     let strip = fill(&lay);
     let plan = match Plan::bare(&lay, strip, letter, words, form) {

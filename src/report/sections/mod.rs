@@ -12,8 +12,9 @@ pub mod spoken;
 mod wear;
 
 use super::judged::Judged;
+use super::judged::Status;
 use super::originals::Originals;
-use super::types::{Column, Report, Section, Status};
+use super::types::{Column, Report, Section};
 use super::wear::History;
 use crate::model::Case;
 use crate::model::date::Date;

@@ -12,9 +12,9 @@ use crate::diag::Diags;
 use crate::judge::Half;
 
 use crate::page::comb::{INITIALS, TICK};
-use crate::page::frame;
 use crate::page::length::Len;
 use crate::page::mark::{Bookmark, Document, Page, Point};
+use crate::page::paper;
 use crate::page::pen::{BOX, Canvas, Desk, HAIR, Piece, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::second::{SecondLine, SecondPlace, SecondSheet};
@@ -187,7 +187,7 @@ impl<'a> Plan<'a> {
         for (n, share) in self.shares.iter().enumerate() {
             let head = self.head(lay, (n + 1, count), (first + n, total));
             let mut sketch = lay.sketch();
-            sketch.hole_marks(lay.set.head.paper);
+            sketch.hole_marks(paper::size(lay.set.head.paper));
             sketch.piece(at(area.x, area.y), head);
             let left = self.room(lay) - share.filled - self.tail(lay, 0).height - GAP;
             let free = left - mm(8.8);
@@ -198,7 +198,7 @@ impl<'a> Plan<'a> {
             sketch.piece(at(area.x, bottom - tail.height), tail);
             let foot = foot::foot(lay, &self.form);
             sketch.piece(at(area.x, area.y + area.h - foot.height), foot);
-            let mut page = frame::page(lay.set.head.paper, (first + n).to_string());
+            let mut page = paper::size(lay.set.head.paper).page((first + n).to_string());
             page.marks = sketch.marks;
             pages.push(page);
         }
