@@ -8,7 +8,7 @@ use crate::archive::SigningKey;
 use crate::proof::{How, Pressed, Proof, verify};
 use crate::report::count;
 use crate::report::{Judged, Status};
-use crate::sheet::{SheetSet, transcription};
+use crate::sheet::{Pages, SheetSet, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -33,25 +33,25 @@ impl Demo {
     fn tell(&self, dir: &Path) -> Result<Outcome, Outcome> {
         new::empty(dir).map_err(|error| job::wrong(&error))?;
         open(dir)?;
-        let pages = self.sheets(dir)?;
+        let (printed, pages) = self.sheets(dir)?;
         line!("{}: a job of an invented shop, engine and people", dir.display());
         line!(
             "  sheets.pdf           {} of blank worksheets, to print at 100 %",
-            count(pages, "page")
+            count(printed, "page")
         );
         line!("  blank.toml           the blank transcription, as `benchleaf sheets` writes it");
-        let second = self.second(dir)?;
+        let second = self.second(dir, &pages)?;
         line!(
             "  sheets-second.pdf    the camshaft's bores against its journals as measured: sheet {second}"
         );
-        let first = self.typed(dir, "readings-first.toml", "report-first.pdf")?;
+        let first = self.typed(dir, &pages, "readings-first.toml", "report-first.pdf")?;
         line!(
             "  report-first.pdf     {}, from the transcription as first typed: {}",
             count(first.pages, "page"),
             word(first.status)
         );
         told_rows(&first.judged, &["C2", "C3"]);
-        let last = self.typed(dir, "readings-final.toml", "report.pdf")?;
+        let last = self.typed(dir, &pages, "readings-final.toml", "report.pdf")?;
         line!(
             "  report.pdf           {}, after measuring again and a new camshaft: {}",
             count(last.pages, "page"),
@@ -88,21 +88,21 @@ impl Demo {
         verify(&bytes, &[]).map_err(|error| job::wrong(&error))
     }
 
-    fn sheets(&self, dir: &Path) -> Result<usize, Outcome> {
+    fn sheets(&self, dir: &Path) -> Result<(usize, Pages), Outcome> {
         let job = job::open(dir)?;
         let (document, pages) = job.lay(None)?;
         job::write(&dir.join("sheets.pdf"), &document)?;
         let blank = transcription(&job.set, &pages);
         disk::replace(&dir.join("blank.toml"), blank.as_bytes())
             .map_err(|error| job::wrong(&error))?;
-        Ok(document.pages.len())
+        Ok((document.pages.len(), pages))
     }
 
     /// The second stage of the camshaft, printed when its journals were typed
     /// in and its bores were not; which sheet it is.
-    fn second(&self, dir: &Path) -> Result<String, Outcome> {
+    fn second(&self, dir: &Path, pages: &Pages) -> Result<String, Outcome> {
         let blank: Job = job::open(dir)?;
-        let text = numbered(part(built_in::demo("readings-first.toml"))?, &blank.set);
+        let text = numbered(part(built_in::demo("readings-first.toml"))?, &blank.set, pages);
         let lines = text.lines().map(|line| match line.split_once(".bore") {
             Some((row, _)) if ["C1", "C2", "C3"].contains(&row) => format!("{row}.bore = []"),
             _ => line.to_owned(),
@@ -118,9 +118,9 @@ impl Demo {
 
     /// The transcription as somebody typed it into the blank one, and the
     /// report that it makes.
-    fn typed(&self, dir: &Path, from: &str, to: &str) -> Result<Pressed, Outcome> {
+    fn typed(&self, dir: &Path, pages: &Pages, from: &str, to: &str) -> Result<Pressed, Outcome> {
         let blank: Job = job::open(dir)?;
-        let text = numbered(part(built_in::demo(from))?, &blank.set);
+        let text = numbered(part(built_in::demo(from))?, &blank.set, pages);
         disk::replace(&dir.join("readings.toml"), text.as_bytes())
             .map_err(|error| job::wrong(&error))?;
         let job = job::open(dir)?;
@@ -170,8 +170,8 @@ fn told_rows(judged: &Judged, codes: &[&str]) {
 }
 
 /// The demonstration's transcription with the numbers that its sheets carry:
-/// the set's, each sheet's, and what was printed on it.
-pub fn numbered(text: &str, set: &SheetSet) -> String {
+/// the set's, each sheet's, what was printed on it and where.
+pub fn numbered(text: &str, set: &SheetSet, pages: &Pages) -> String {
     let mut letter = String::new();
     let mut numbered = String::with_capacity(text.len() + 4096);
     for line in text.lines() {
@@ -188,9 +188,10 @@ pub fn numbered(text: &str, set: &SheetSet) -> String {
                 let printed: Vec<String> =
                     sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
                 numbered.push_str(&format!(
-                    "number = \"{}\"\nprinted = \"{}\"\n",
+                    "number = \"{}\"\nprinted = \"{}\"\npages = \"{}\"\n",
                     sheet.number,
-                    printed.join(", ")
+                    printed.join(", "),
+                    pages.of_sheet(sheet),
                 ));
             }
             None => {

@@ -96,12 +96,6 @@ impl Sheets {
             count(document.pages.len(), "page"),
             job.set.number
         );
-        if let Some(paper) = self.paper.filter(|paper| *paper != job.case.job.paper) {
-            let (own, other) = (job.case.job.paper, paper);
-            line!(
-                "printed on {other}, the job is on {own}: check and report name {own} pages; to have them agree set paper = \"{other}\" in job.toml, no sheet is stranded by that"
-            );
-        }
         let left = job.set.left_out.len();
         if left > 0 && only.is_none() {
             line!(
@@ -111,18 +105,25 @@ impl Sheets {
                 if left == 1 { "it" } else { "them" }
             );
         }
-        blank(dir, &job, &pages)?;
+        let begun = !blank(dir, &job, &pages)?;
+        let own = job.case.job.paper;
+        if let Some(paper) = self.paper.filter(|paper| begun && *paper != own) {
+            line!(
+                "printed on {paper}, the job is on {own}: check and report name the pages of the print that the transcription was written with"
+            );
+        }
         Ok(Outcome::Done)
     }
 }
 
-/// The blank transcription, where there is none.
-fn blank(dir: &Path, job: &job::Job, pages: &Pages) -> Result<(), Outcome> {
+/// The blank transcription, where there is none. Whether it was written.
+fn blank(dir: &Path, job: &job::Job, pages: &Pages) -> Result<bool, Outcome> {
     let path = dir.join(if job.set.head.blind { "blind.toml" } else { "readings.toml" });
     let written = disk::create(&path, transcription(&job.set, pages).as_bytes());
-    match written.map_err(|error| job::wrong(&error))? {
+    let written = written.map_err(|error| job::wrong(&error))?;
+    match written {
         true => line!("{}: blank transcription, to be filled in from the paper", path.display()),
         false => line!("{}: is there already, left as it is", path.display()),
     }
-    Ok(())
+    Ok(written)
 }

@@ -12,7 +12,7 @@ use crate::model::record::Record;
 use crate::page::sheets::lay_filled;
 use crate::report::compare::{Difference, compare};
 use crate::report::count;
-use crate::sheet::{Sheet, transcription};
+use crate::sheet::{Pages, Sheet, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -163,7 +163,7 @@ fn another(paper: &str, typed: &str) -> &'static str {
 /// The example's own transcription.
 fn key(job: &job::Job) -> Result<Record, Outcome> {
     let text = demo::part(built_in::demo(FILLED))?;
-    let text = demo::numbered(text, &job.set);
+    let text = demo::numbered(text, &job.set, &Pages::default());
     let mut record = readings(job, FILLED.into(), text.into())?;
     forget_tables(&mut record);
     let printed: Vec<&str> =

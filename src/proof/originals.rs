@@ -292,6 +292,7 @@ mod tests {
             letter: word("C"),
             number: None,
             printed: None,
+            pages: None,
             second: vec![word("NS1J shaft: C1 619D"), word("K4TX shaft: C2 88F2")],
             signs: Vec::new(),
             items: Vec::new(),

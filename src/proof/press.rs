@@ -63,7 +63,8 @@ pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
 /// faults in `out`.
 pub fn judged(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<(Judged, Pages)> {
     let judged = judge(case, set, out);
-    let pages = pages(set, out);
+    let kept = case.record.as_ref().and_then(|record| Pages::kept(set, record, out));
+    let pages = kept.or_else(|| pages(set, out));
     Some((judged?, pages?))
 }
 

@@ -20,7 +20,7 @@ mod words;
 pub use blind::blind;
 pub use expand::{capital, expand, setting};
 pub use number::{plain as plain_number, short as short_number};
-pub use pages::Pages;
+pub use pages::{INDEX, Pages};
 pub use reference::{Reference, is_set};
 pub(crate) use signs::{needs_gauge, sign_key};
 pub use tags::{Tag, tags};

@@ -11,7 +11,7 @@ pub fn transcription(set: &SheetSet, pages: &Pages) -> String {
     let mut text = String::new();
     preface(set, &mut text);
     for sheet in &set.sheets {
-        self::sheet(sheet, pages.sheet(&sheet.letter), &mut text);
+        self::sheet(sheet, pages, !set.head.blind, &mut text);
     }
     if !set.head.blind {
         later(&mut text);
@@ -56,13 +56,17 @@ const BLIND: &str = "# The second person's readings. Rows and boxes stand in the
      # blind sheets: type them in that order, B before A.\n\
      blind = true\n";
 
-fn sheet(sheet: &Sheet, page: &str, text: &mut String) {
+fn sheet(sheet: &Sheet, pages: &Pages, keeps_pages: bool, text: &mut String) {
+    let page = pages.sheet(&sheet.letter);
     let page = if page.is_empty() { String::new() } else { format!(" page {page} ·") };
     let _ = writeln!(text, "\n[{}]  #{page} {}", sheet.letter, comment(&sheet.title));
     let _ = writeln!(text, "number = \"{}\"  # as printed in the head of the sheet", sheet.number);
     let digests: Vec<String> =
         sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
     let _ = writeln!(text, "printed = \"{}\"", digests.join(", "));
+    if keeps_pages {
+        let _ = writeln!(text, "pages = \"{}\"", pages.of_sheet(sheet));
+    }
     for sign in &sheet.signs {
         let gauge = if sign.gauges { ", gauge = \"\"" } else { "" };
         let zero = if sign.zero { ", zero = \"--\", part-temp = \"\"" } else { "" };

@@ -2,6 +2,7 @@
 //! hands.
 
 use super::Script;
+use serde_json::Value;
 
 #[test]
 fn the_same_job_gives_the_same_bytes() {
@@ -21,9 +22,31 @@ fn the_same_job_gives_the_same_bytes() {
 }
 
 #[test]
-fn another_paper_says_whose_pages_check_names() {
+fn check_names_the_pages_that_were_printed() {
+    // The transcription is written with the first print, and keeps its pages.
     let job = Script::blank();
-    job.run("sheets job --paper Letter --out other").status(0).says("the job is on A4: check");
+    std::fs::remove_file(job.path("job/readings.toml")).unwrap();
+    job.run("sheets job --paper Letter").status(0).never_says("the job is on");
+    let pages = |job: &Script| -> Vec<String> {
+        let verdicts: Value = serde_json::from_str(&job.run("check job --json").out).unwrap();
+        let rows = verdicts["rows"].as_array().unwrap().iter();
+        rows.map(|row| format!("{} {}", row["row"], row["page"])).collect()
+    };
+    let letter = pages(&job);
+    let other = Script::blank();
+    other.run("sheets job").status(0);
+    assert_ne!(pages(&other), letter, "the two papers break alike: nothing is shown by this");
+    // Printed again on the other paper, the transcription stays as it is.
+    job.run("sheets job --paper A4").status(0);
+    assert_eq!(pages(&job), letter);
+    other.run("sheets job --paper Letter --out other").status(0).says("the job is on A4: check");
+    // Without those lines the pages are worked out on the job's own paper.
+    let text = job.read("job/readings.toml");
+    let without: Vec<&str> = text.lines().filter(|line| !line.starts_with("pages = ")).collect();
+    assert!(without.len() < text.lines().count(), "no pages are kept");
+    job.write("job/readings.toml", without.join("\n"));
+    assert_eq!(pages(&job), pages(&other));
+    let job = Script::blank();
     let same = job.run("sheets job --paper A4 --out other").status(0);
     assert!(!same.out.contains("the job is on"), "{}", same.out);
     // With the paper in the job there is nothing to say.

@@ -97,6 +97,12 @@ proptest! {
         prop_assert_eq!(asked, typed.keys().cloned().collect::<BTreeSet<_>>());
         files.put("readings.toml", text.as_str());
         let seen = read_back(&verdicts(&files, &pages));
+        // The transcription knows its pages, all and only those of the print.
+        let (case, _) = expanded(&files);
+        let mut out = Diags::new();
+        let kept = Pages::kept(&set, case.record.as_ref().unwrap(), &mut out);
+        prop_assert_eq!(kept.as_ref(), Some(&pages));
+        prop_assert!(out.is_empty(), "{:#?}", out);
         let wrong = differ(&seen, &wanted(&job, &typed));
         prop_assert!(wrong.is_empty(), "{:#?}\n{}", wrong, text);
         // Planted: two different boxes exchanged, one figure's last digit, one

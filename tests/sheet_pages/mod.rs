@@ -1,6 +1,7 @@
 //! Worksheets on pages: nothing lost, nothing cut, nothing on top of another.
 
 mod job;
+mod kept;
 
 use std::collections::BTreeMap;
 

@@ -12,7 +12,7 @@ use crate::page::mark::Page;
 use crate::page::paper;
 use crate::page::pen::{Canvas, HEAVY, Piece, at, mm};
 use crate::page::text::{STRONG, TEXT};
-use crate::sheet::{MarksBlock, Pages, Reference, Sheet, SheetBlock, SignBox};
+use crate::sheet::{INDEX, MarksBlock, Pages, Reference, Sheet, SheetBlock, SignBox};
 
 /// A sheet whose pages are known and not yet drawn.
 pub struct Plan<'a> {
@@ -148,7 +148,7 @@ impl<'a> Plan<'a> {
     pub fn index(lay: &Layout<'a>, strip: Strip) -> Result<Plan<'a>, TooTall> {
         let words =
             ["Index of the worksheets", "what to fetch, who signs, how the sheets are filled in"];
-        Plan::bare(lay, strip, index_letter(), words, "index")
+        Plan::bare(lay, strip, INDEX, words, "index")
     }
 
     /// Pages that nobody signs: what they are for stands in their title.
@@ -325,9 +325,4 @@ impl<'a> Plan<'a> {
         let bottom = area.y + area.h - self.foot - GAP / 2;
         sketch.piece(at(area.x, bottom - tail.height), tail);
     }
-}
-
-/// Longer than any sheet's letter, so that no sheet can have it.
-pub const fn index_letter() -> &'static str {
-    "INDEX"
 }

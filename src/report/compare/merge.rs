@@ -51,6 +51,9 @@ pub fn merged(
             "number" => {
                 let _ = writeln!(text, "{key} = {}{comment}", of("").unwrap_or("\"\""));
             }
+            "pages" => {
+                let _ = writeln!(text, "{line}");
+            }
             "printed" => {
                 let same = printed.get(&letter).and_then(Option::as_ref);
                 let _ = same.map(|same| writeln!(text, "{key} = \"{same}\""));
