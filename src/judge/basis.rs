@@ -3,8 +3,8 @@
 
 use super::held::{Bound, End, value};
 use crate::model::job::Scope;
-use crate::model::line::{FitLine, Grade, SizeLimits};
-use crate::quantity::{Exact, Window};
+use crate::model::line::{FitLine, Grade};
+use crate::quantity::{Exact, Unit, Window};
 
 /// One part of a fit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,31 +56,30 @@ impl Half {
 }
 
 impl FitLimits {
-    /// The line's own limits, or a grade's where it names them.
-    pub fn of(fit: &FitLine, scope: Scope, grade: Option<&Grade>) -> FitLimits {
+    /// The line's own limits, or a grade's where it names them, in `unit`.
+    /// `None` where one of them cannot be stated in it.
+    pub fn of(
+        fit: &FitLine,
+        unit: &Unit,
+        scope: Scope,
+        grade: Option<&Grade>,
+    ) -> Option<FitLimits> {
         let shaft = grade.and_then(|grade| grade.shaft.as_ref()).unwrap_or(&fit.shaft);
         let bore = grade.and_then(|grade| grade.bore.as_ref()).unwrap_or(&fit.bore);
-        FitLimits::of_parts(shaft, bore, fit, scope)
-    }
-
-    pub fn of_parts(
-        shaft: &SizeLimits,
-        bore: &SizeLimits,
-        fit: &FitLine,
-        scope: Scope,
-    ) -> FitLimits {
-        FitLimits {
+        let (shaft, bore) = (shaft.in_unit(unit)?, bore.in_unit(unit)?);
+        let fit = fit.fit.in_unit(unit)?;
+        Some(FitLimits {
             s1: value(&shaft.new_min),
             s2: value(&shaft.new_max),
             b1: value(&bore.new_min),
             b2: value(&bore.new_max),
-            least: Bound::least(&fit.fit).accepting(scope),
-            greatest: Bound::greatest(&fit.fit).accepting(scope),
-            new_least: value(&fit.fit.new_min),
-            new_greatest: value(&fit.fit.new_max),
+            least: Bound::least(&fit).accepting(scope),
+            greatest: Bound::greatest(&fit).accepting(scope),
+            new_least: value(&fit.new_min),
+            new_greatest: value(&fit.new_max),
             shaft_wear: value(&shaft.wear),
             bore_wear: value(&bore.wear),
-        }
+        })
     }
 
     /// Before anything is measured: a part that is always renewed never wears,

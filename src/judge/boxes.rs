@@ -2,9 +2,10 @@
 //! which of them govern, how many digits each holds.
 
 use super::four::whole_digits;
+use super::held::Bounds;
 use super::types::{BoxKind, Context, Group, SideRead};
 use crate::model::engine::Feature;
-use crate::model::line::{Line, Tolerance};
+use crate::model::line::Line;
 use crate::model::typed::Text;
 use crate::quantity::{Exact, Unit};
 
@@ -78,7 +79,7 @@ pub(super) fn plain(line: &Line, labels: &[Text], shape: BoxKind) -> Group {
 }
 
 /// A comb wide enough for the largest limit, signed where a limit is.
-pub(super) fn comb(line: &Line, four: &Tolerance) -> BoxKind {
+pub(super) fn comb(line: &Line, four: &Bounds) -> BoxKind {
     let figures = || four.all().map(|limit| limit.value);
     BoxKind::Comb {
         whole: whole_digits(figures(), 1),

@@ -3,6 +3,7 @@
 
 use super::LineKind;
 use super::four;
+use super::held::Bounds;
 use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
 use super::ranges;
 use super::state::{Beyond, Flag, State};
@@ -17,6 +18,7 @@ use crate::quantity::Exact;
 pub struct FeelerCheck<'a> {
     pub line: &'a Line,
     pub feeler: &'a FeelerLine,
+    pub limits: Bounds<'a>,
 }
 
 /// The thickest leaf that entered a tooth and the thinnest refused.
@@ -90,7 +92,7 @@ impl LineKind for FeelerCheck<'_> {
         let Ok(set) = leaves(self.feeler, setting) else {
             return Vec::new();
         };
-        let Some(plain) = four::scale("go", &self.feeler.limits, false, setting.scope) else {
+        let Some(plain) = four::scale("go", &self.limits, false, setting.scope) else {
             return Vec::new();
         };
         let mut bands = plain.bands;
@@ -106,7 +108,7 @@ impl LineKind for FeelerCheck<'_> {
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.feeler.limits, setting.scope)
+        ranges::of_four(&self.limits, setting.scope)
     }
 
     fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
@@ -114,7 +116,7 @@ impl LineKind for FeelerCheck<'_> {
     }
 
     fn limits_in_words(&self, setting: &Context) -> String {
-        four::in_words(self.line, &self.feeler.limits, false, setting)
+        four::in_words(self.line, &self.limits, false, setting)
     }
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
@@ -225,9 +227,8 @@ impl FeelerCheck<'_> {
         if bracket.blank || !bracket.met(&set.leaves) {
             return State::Open;
         }
-        let service_only = self.feeler.limits.new_min.is_none()
-            && self.feeler.limits.service_min.is_some()
-            || self.feeler.limits.new_max.is_none() && self.feeler.limits.service_max.is_some();
+        let service_only = self.limits.new_min.is_none() && self.limits.service_min.is_some()
+            || self.limits.new_max.is_none() && self.limits.service_max.is_some();
         // By the new limits' own two leaves, also where they are the same two.
         let new = !service_only && set.new.is_some_and(|new| bracket.met(&new));
         if new { State::New } else { State::Service }

@@ -5,7 +5,7 @@
 use super::basis::{FitLimits, Half};
 use super::boxes;
 use super::four::{self, whole_digits};
-use super::held::{Acceptance, Bound, Mean, hold, note_inside_service, shown};
+use super::held::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
 use super::part::{self, Behind, Ends, Own};
 use super::remedies::{self, Remedy};
 use super::replace::REPLACE;
@@ -17,11 +17,13 @@ use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Grade, Line, Reduction, SizeLimits};
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Unit};
 
 pub struct FitCheck<'a> {
     pub line: &'a Line,
+    pub unit: &'a Unit,
     pub fit: &'a FitLine,
+    pub limits: Bounds<'a>,
 }
 
 /// One part of the row as it is judged.
@@ -55,7 +57,7 @@ impl LineKind for FitCheck<'_> {
     }
 
     fn answers(&self, setting: &Context) -> Vec<ResultBox> {
-        let whole = whole_digits(self.fit.fit.all().map(|limit| limit.value), 0);
+        let whole = whole_digits(self.limits.all().map(|limit| limit.value), 0);
         let answer = |label: &str, bound: Bound| ResultBox {
             label: label.to_owned(),
             whole,
@@ -63,7 +65,7 @@ impl LineKind for FitCheck<'_> {
             side: true,
             governs: bound.accepting(self.scope_before(setting)).is_some(),
         };
-        let four = &self.fit.fit;
+        let four = &self.limits;
         match self.fit.reduction {
             Reduction::Worst => vec![
                 answer("loosest", Bound::greatest(four)),
@@ -76,7 +78,7 @@ impl LineKind for FitCheck<'_> {
     fn scales(&self, setting: &Context) -> Vec<Scale> {
         let (basis, scope) = (self.basis_before(None, setting), self.scope_before(setting));
         let parts = [Half::Shaft, Half::Bore].map(|h| ranges::scale(&basis, h, scope));
-        let clearance = four::scale("answer", &self.fit.fit, true, scope);
+        let clearance = four::scale("answer", &self.limits, true, scope);
         parts.into_iter().flatten().chain(clearance).collect()
     }
 
@@ -96,10 +98,12 @@ impl LineKind for FitCheck<'_> {
     }
 
     fn limits_in_words(&self, setting: &Context) -> String {
-        let mut words = four::in_words(self.line, &self.fit.fit, true, setting);
+        let mut words = four::in_words(self.line, &self.limits, true, setting);
         for half in [Half::Shaft, Half::Bore] {
             let (part, key) = (self.part(half), half.key());
-            if let (Some(wear), Some(amount)) = (&part.wear, &part.wear_amount) {
+            let stated = part.in_unit(self.unit);
+            let worn = stated.and_then(|stated| stated.wear.zip(stated.wear_amount));
+            if let Some((wear, amount)) = worn {
                 let show = |value| shown(value, self.line.places, false);
                 let (wear, amount) = (show(wear.value), show(amount.value));
                 words.push_str(&format!(", {key} worn by {amount} from new, {wear}"));
@@ -119,8 +123,8 @@ impl LineKind for FitCheck<'_> {
 }
 
 impl<'a> FitCheck<'a> {
-    pub fn basis(&self, scope: Scope, grade: Option<&Grade>) -> FitLimits {
-        FitLimits::of(self.fit, scope, grade)
+    fn basis(&self, scope: Scope, grade: Option<&Grade>) -> Option<FitLimits> {
+        FitLimits::of(self.fit, self.unit, scope, grade)
     }
 
     /// Whether this side's part is renewed whatever it measures.
@@ -146,7 +150,7 @@ impl<'a> FitCheck<'a> {
 
     /// The limits that the sheet shows before anything is measured.
     fn basis_before(&self, grade: Option<&Grade>, setting: &Context) -> FitLimits {
-        let basis = self.basis(self.scope_before(setting), grade);
+        let basis = self.basis(self.scope_before(setting), grade).unwrap_or_default();
         [Half::Shaft, Half::Bore]
             .into_iter()
             .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, setting)))
@@ -163,8 +167,9 @@ impl<'a> FitCheck<'a> {
     fn sizes(&self) -> Vec<Exact> {
         let graded = self.fit.grades.iter().flat_map(|grade| [&grade.shaft, &grade.bore]);
         let parts = [&self.fit.shaft, &self.fit.bore].into_iter().chain(graded.flatten());
+        let parts = parts.filter_map(|part| part.in_unit(self.unit));
         parts
-            .flat_map(|part| [&part.new_min, &part.new_max, &part.wear])
+            .flat_map(|part| [part.new_min, part.new_max, part.wear])
             .flatten()
             .map(|limit| limit.value)
             .collect()
@@ -174,7 +179,7 @@ impl<'a> FitCheck<'a> {
         let side = read.side(half.key());
         let feature = setting.engine.features.get(self.part(half).feature);
         let count = feature.map_or(0, Feature::boxes);
-        let sets = boxes::sets(side, count, &self.line.unit);
+        let sets = boxes::sets(side, count, self.unit);
         let average = self.fit.reduction == Reduction::Average;
         let labels: Vec<String> =
             feature.map_or(Vec::new(), |f| (0..count).map(|n| f.label(n)).collect());
@@ -212,7 +217,7 @@ impl<'a> FitCheck<'a> {
                 every: [side.least_certain(); 2],
             };
         }
-        let unit = &self.line.unit;
+        let unit = self.unit;
         let of = |readings: &[Exact], counts: &dyn Fn(usize) -> bool| {
             [readings.iter().min(), readings.iter().max()]
                 .map(|end| side.behind(end.copied(), unit, rule, counts))
@@ -243,10 +248,11 @@ impl<'a> FitCheck<'a> {
             verdict.worsen(State::Open);
             return verdict;
         }
-        let Some(grade) = self.grade_of(&shaft.state, &bore.state, &mut verdict) else {
+        let grade = self.grade_of(&shaft.state, &bore.state, &mut verdict);
+        let Some(basis) = grade.and_then(|grade| self.basis(setting.scope, grade)) else {
+            verdict.worsen(State::Hold);
             return verdict;
         };
-        let basis = self.basis(setting.scope, grade);
         self.show_figures(&mut verdict, &shaft, &bore);
         self.judge_fit(&mut verdict, &shaft, &bore, setting);
         let fit_decides = shaft.whole && bore.whole;
@@ -286,7 +292,6 @@ impl<'a> FitCheck<'a> {
         let Some((side, name)) = named else { return Some(None) };
         let grade = self.fit.grade(side, name);
         if grade.is_none() {
-            verdict.worsen(State::Hold);
             let line = &self.line.reference;
             verdict
                 .notes
@@ -352,7 +357,7 @@ impl<'a> FitCheck<'a> {
         let both_new = shaft.state.meets_new() && bore.state.meets_new();
         let scope = if both_new { Scope::New } else { setting.scope };
         let (rule, places) = (setting.rule, self.line.places);
-        let bounds = [Bound::greatest(&self.fit.fit), Bound::least(&self.fit.fit)];
+        let bounds = [Bound::greatest(&self.limits), Bound::least(&self.limits)];
         let ends = [
             ("loosest", "loose", bore_ends.largest, shaft_ends.smallest),
             ("tightest", "tight", bore_ends.smallest, shaft_ends.largest),

@@ -1,12 +1,12 @@
 //! Kinds that hold a least and a greatest figure against four limits: direct
 //! readings, sizes, roundness, taper, spreads.
 
-use super::held::{Acceptance, Bound, Mean, hold, note_inside_service, shown};
+use super::held::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
 use super::replace::REPLACE;
 use super::state::State;
 use super::types::{Band, Context, Contribution, Look, PartState, Scale, Verdict};
 use crate::model::job::{Rule, Scope};
-use crate::model::line::{Line, Tolerance};
+use crate::model::line::Line;
 use crate::quantity::{Exact, Unit};
 
 /// What one line holds against its four limits.
@@ -33,7 +33,7 @@ pub(super) struct Measurand<'a> {
 /// The verdict on a least and a greatest figure of a part in that state.
 pub(super) fn judge(
     line: &Line,
-    four: &Tolerance,
+    four: &Bounds,
     held: &Measurand,
     state: &PartState,
     setting: &Context,
@@ -53,7 +53,7 @@ pub(super) fn meeting<'a>(state: &PartState, setting: &Context<'a>) -> Context<'
     }
 }
 
-fn judge_once(line: &Line, four: &Tolerance, held: &Measurand, setting: &Context) -> Verdict {
+fn judge_once(line: &Line, four: &Bounds, held: &Measurand, setting: &Context) -> Verdict {
     let mut verdict = Verdict::of(State::Recorded);
     let none = held.uncertainty.iter().all(|budget| budget.is_empty());
     notes(&mut verdict, line, none, setting.rule);
@@ -107,7 +107,7 @@ pub(super) fn notes(verdict: &mut Verdict, line: &Line, unstated: bool, rule: Ru
 }
 
 /// `new 68 to 76 lbf, service from 64 lbf`; one side only is said.
-pub(super) fn in_words(line: &Line, four: &Tolerance, fit: bool, setting: &Context) -> String {
+pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, setting: &Context) -> String {
     let (least, greatest) = (Bound::least(four), Bound::greatest(four));
     let unit = match &line.unit {
         Unit::Length(length) if *length == setting.limits.document.unit => String::new(),
@@ -141,12 +141,7 @@ pub(super) fn in_words(line: &Line, four: &Tolerance, fit: bool, setting: &Conte
 }
 
 /// The bands of four limits, from the least to the greatest figure.
-pub(super) fn scale(
-    over: &'static str,
-    four: &Tolerance,
-    fits: bool,
-    scope: Scope,
-) -> Option<Scale> {
+pub(super) fn scale(over: &'static str, four: &Bounds, fits: bool, scope: Scope) -> Option<Scale> {
     if four.is_open() {
         return None;
     }

@@ -5,6 +5,7 @@ use super::state::{Beyond, Flag, State};
 use super::types::{Context, Contribution, Measurand, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::Tolerance;
+use crate::model::typed::Stated;
 use crate::quantity::{Exact, Fit, chance_inside, quotient, squared_against};
 use std::cmp::Ordering;
 
@@ -15,6 +16,9 @@ pub(super) struct Mean {
     pub sum: Exact,
     pub count: i64,
 }
+
+/// The limits of a line in the one unit that it is held in.
+pub(super) type Bounds<'a> = Tolerance<Stated<'a>>;
 
 /// On which side of a figure a limit lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -94,11 +98,11 @@ impl Mean {
 }
 
 impl Bound {
-    pub fn least(four: &Tolerance) -> Bound {
+    pub fn least(four: &Bounds) -> Bound {
         Bound { end: End::Least, new: value(&four.new_min), service: value(&four.service_min) }
     }
 
-    pub fn greatest(four: &Tolerance) -> Bound {
+    pub fn greatest(four: &Bounds) -> Bound {
         Bound { end: End::Greatest, new: value(&four.new_max), service: value(&four.service_max) }
     }
 
@@ -120,8 +124,8 @@ impl Bound {
     }
 }
 
-pub(super) fn value(limit: &Option<crate::model::typed::Limit>) -> Option<Exact> {
-    limit.as_ref().map(|limit| limit.value)
+pub(super) fn value(limit: &Option<Stated>) -> Option<Exact> {
+    limit.map(|limit| limit.value)
 }
 
 /// Holds `mean` against `bound`. `side` is the word for beyond it: `loose`.

@@ -5,7 +5,7 @@ use super::held::Bound;
 use super::types::Context;
 use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::FeelerLine;
-use crate::quantity::{Exact, Length};
+use crate::quantity::{Exact, Length, Unit};
 use std::fmt;
 
 /// A leaf as it is named and as it counts.
@@ -95,7 +95,9 @@ impl fmt::Display for Feeler {
 /// Guarded: GO the thinnest at or above the least, NO-GO the thickest at or
 /// below the greatest.
 pub fn leaves(feeler: &FeelerLine, setting: &Context) -> Result<GoNoGo, LeafNeeded> {
-    let (least, greatest) = (Bound::least(&feeler.limits), Bound::greatest(&feeler.limits));
+    let unit = Unit::Length(setting.limits.document.unit);
+    let limits = feeler.limits.in_unit(&unit).ok_or_else(|| LeafNeeded::of(setting, None))?;
+    let (least, greatest) = (Bound::least(&limits), Bound::greatest(&limits));
     let low = least.accepting(setting.scope);
     let high = greatest.accepting(setting.scope);
     let leaves = pair(low, high, setting)?;

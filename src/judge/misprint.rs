@@ -1,10 +1,11 @@
 //! Misprints that a table shows by itself: wear that no part of that size can
 //! reach, a new range wider than parts are made to, a size without its point.
 
+use super::held::Bounds;
 use super::proof::Reader;
 use crate::model::engine::Side;
-use crate::model::line::{SizeLimits, Tolerance};
-use crate::model::typed::Limit;
+use crate::model::line::SizeLimits;
+use crate::model::typed::Stated;
 use crate::quantity::{Exact, Length};
 
 /// Parts are made to a hundredth of their size at the widest: of the published
@@ -15,7 +16,7 @@ const WIDTHS: i64 = 10;
 
 impl Reader<'_> {
     /// The limits of one part of a fit.
-    pub(super) fn size_of_part(&mut self, part: &SizeLimits, shaft: bool) {
+    pub(super) fn size_of_part(&mut self, part: &SizeLimits<Stated>, shaft: bool) {
         let word = if shaft { "shaft" } else { "bore" };
         let all = [&part.new_min, &part.new_max, &part.wear];
         all.into_iter().flatten().for_each(|limit| self.point(limit, word));
@@ -28,7 +29,7 @@ impl Reader<'_> {
     }
 
     /// The limits of a size line or of a grade of it.
-    pub(super) fn size_of_four(&mut self, four: &Tolerance, side: Option<Side>) {
+    pub(super) fn size_of_four(&mut self, four: &Bounds, side: Option<Side>) {
         four.all().for_each(|limit| self.point(limit, "size"));
         if side != Some(Side::Plain) {
             self.wide(&four.new_min, &four.new_max, "size");
@@ -49,8 +50,8 @@ impl Reader<'_> {
     /// The wear limit and the new limit on the side that wears.
     fn far(
         &mut self,
-        wear: &Option<Limit>,
-        (edge, other): (&Option<Limit>, &Option<Limit>),
+        wear: &Option<Stated>,
+        (edge, other): (&Option<Stated>, &Option<Stated>),
         word: &str,
         end: &str,
     ) {
@@ -69,12 +70,12 @@ impl Reader<'_> {
             true => format!("an amount of wear has a key of its own: wear-amount = {}", wear.text),
             false => "look it up again: a digit is wrong".to_owned(),
         };
-        self.fault(&wear.at, wrong, format!("{right}, or add `agreed = \"who confirmed it\"`"));
+        self.fault(wear.at, wrong, format!("{right}, or add `agreed = \"who confirmed it\"`"));
     }
 
     /// The same of clearances and direct readings in a length, which vary more:
     /// a note.
-    pub(super) fn far_service(&mut self, four: &Tolerance, fit: bool) {
+    pub(super) fn far_service(&mut self, four: &Bounds, fit: bool) {
         let ends = [
             (&four.service_min, (&four.new_min, &four.new_max)),
             (&four.service_max, (&four.new_max, &four.new_min)),
@@ -87,18 +88,18 @@ impl Reader<'_> {
                 let (is, new) = (self.show(service.value, fit), self.show(edge.value, fit));
                 let off = self.show(off, false);
                 let wrong = format!("service {is} is {off} from new {new}");
-                self.note(&service.at, wrong, "look it up again: the point may have slipped");
+                self.note(service.at, wrong, "look it up again: the point may have slipped");
             }
         }
     }
 
-    fn furthest(&self, edge: &Option<Limit>, other: &Option<Limit>) -> Option<Exact> {
+    fn furthest(&self, edge: &Option<Stated>, other: &Option<Stated>) -> Option<Exact> {
         let least = self.least()?;
-        let width = edge.as_ref().zip(other.as_ref()).map(|(a, b)| (a.value - b.value).abs());
+        let width = edge.zip(*other).map(|(a, b)| (a.value - b.value).abs());
         Some(width.map_or(least, |width| width.times(WIDTHS).max(least)))
     }
 
-    fn wide(&mut self, low: &Option<Limit>, high: &Option<Limit>, word: &str) {
+    fn wide(&mut self, low: &Option<Stated>, high: &Option<Stated>, word: &str) {
         let (Some(low), Some(high), Some(least)) = (low, high, self.least()) else { return };
         let width = high.value - low.value;
         if width <= least || width.times(WIDEST) <= high.value {
@@ -108,11 +109,11 @@ impl Reader<'_> {
         let wrong = format!("{word} new {from} to {to} is {} wide", self.show(width, false));
         let right =
             "no part is made so loosely: a digit is wrong, or add `agreed = \"who confirmed it\"`";
-        self.fault(&low.at, wrong, right);
+        self.fault(low.at, wrong, right);
     }
 
     /// `12885` where sizes have a point.
-    fn point(&mut self, limit: &Limit, word: &str) {
+    fn point(&mut self, limit: &Stated, word: &str) {
         let places = usize::from(self.line.places);
         let digits = limit.text.bytes().all(|b| b.is_ascii_digit());
         if places < 2 || !digits || limit.value.is_zero() || self.line.unit.length().is_none() {
@@ -126,6 +127,6 @@ impl Reader<'_> {
             }
             _ => format!("{}.{:0<places$}, every digit of it", limit.text, ""),
         };
-        self.fault(&limit.at, wrong, right);
+        self.fault(limit.at, wrong, right);
     }
 }

@@ -42,7 +42,6 @@ pub mod window;
 
 pub use basis::{FitLimits, Half};
 pub use derived::{Published, published};
-pub use fit::FitCheck;
 pub use leaves::{Feeler, GoNoGo, LeafNeeded, Leaves, leaves};
 pub use proof::proof;
 pub use remedies::EACH_ALONE;
@@ -55,7 +54,8 @@ pub use types::{
 };
 pub use units::{AlsoRead, held_in};
 
-use crate::model::line::{Kind, Line};
+use crate::model::line::{Kind, Line, Tolerance};
+use crate::quantity::Unit;
 
 /// What every kind of line can say about itself.
 pub trait LineKind {
@@ -84,27 +84,34 @@ pub trait LineKind {
 
 /// The check of a line, whatever unit its readings are in.
 pub fn check(line: &Line) -> Box<dyn LineKind + '_> {
-    units::one_unit(line, kind(line))
+    units::one_unit(line, kind(line, &line.unit))
 }
 
-/// The check of a line's kind, on readings in the line's own unit, and of what
-/// the document says by `replace`.
-fn kind(line: &Line) -> Box<dyn LineKind + '_> {
-    let kind = of_kind(line);
+/// The check of a line's kind, limits and readings in `unit`, and of what the
+/// document says by `replace`.
+fn kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
+    let kind = of_kind(line, unit);
     let replaced = replace::sides(line);
     if replaced.is_empty() { kind } else { replace::replaced(kind, replaced) }
 }
 
-fn of_kind(line: &Line) -> Box<dyn LineKind + '_> {
-    match &line.kind {
-        Kind::Fit(fit) => Box::new(fit::FitCheck { line, fit }),
-        Kind::Size(size) => Box::new(size::SizeCheck { line, size }),
-        Kind::Roundness(roundness) => Box::new(roundness::RoundnessCheck { line, roundness }),
-        Kind::Taper(taper) => Box::new(taper::TaperCheck { line, taper }),
-        Kind::Reading(reading) => Box::new(reading::ReadingCheck { line, reading }),
-        Kind::Spread(spread) => Box::new(spread::SpreadCheck { line, spread }),
-        Kind::Feeler(feeler) => Box::new(feeler::FeelerCheck { line, feeler }),
+fn of_kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
+    let limits = line.four().map_or(Some(Tolerance::default()), |four| four.in_unit(unit));
+    let held = limits.is_some();
+    let limits = limits.unwrap_or_default();
+    let kind: Box<dyn LineKind + 'a> = match &line.kind {
+        Kind::Fit(fit) => Box::new(fit::FitCheck { line, unit, fit, limits }),
+        Kind::Size(size) => Box::new(size::SizeCheck { line, unit, size, limits }),
+        Kind::Roundness(roundness) => {
+            Box::new(roundness::RoundnessCheck { line, unit, roundness, limits })
+        }
+        Kind::Taper(taper) => Box::new(taper::TaperCheck { line, unit, taper, limits }),
+        Kind::Reading(reading) => Box::new(reading::ReadingCheck { line, unit, reading, limits }),
+        Kind::Spread(spread) => Box::new(spread::SpreadCheck { line, unit, spread, limits }),
+        Kind::Feeler(feeler) => Box::new(feeler::FeelerCheck { line, feeler, limits }),
         Kind::Count(count) => Box::new(count::CountCheck { line, count }),
         Kind::Recorded(recorded) => Box::new(recorded::RecordedCheck { line, recorded }),
-    }
+    };
+    // Where a limit cannot be stated in the unit, nothing passes it.
+    if held { kind } else { around::around(kind, |_, _, _| Verdict::of(State::Hold)) }
 }

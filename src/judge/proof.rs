@@ -4,16 +4,16 @@
 
 use super::basis::FitLimits;
 use super::derived::{self, Published, published};
-use super::held::shown;
+use super::held::{Bounds, shown};
 use super::named;
 use super::twins;
 use crate::diag::{Diag, Diags, Severity, Span};
 use crate::model::engine::{Engine, Feature, Side};
 use crate::model::job::Scope;
 use crate::model::line::{
-    FeelerLine, FitLine, Grade, Kind, Limits, Line, RoundnessLine, SizeLimits, TaperLine, Tolerance,
+    FeelerLine, FitLine, Grade, Kind, Limits, Line, RoundnessLine, SizeGrade, SizeLimits, TaperLine,
 };
-use crate::model::typed::{Limit, Text};
+use crate::model::typed::{Stated, Text};
 use crate::quantity::{Exact, Unit};
 
 /// Everything that does not add up, at the limit where it stands.
@@ -29,7 +29,7 @@ pub fn proof(limits: &Limits, engine: &Engine) -> Diags {
     }
     for twin in twins.iter().filter(|twin| !twin.agrees()) {
         let mut reader = Reader { line: twin.line, limits, engine, out: &mut out };
-        reader.fault(&twin.own.at, twin.wrong(), twin.right(&twins));
+        reader.fault(twin.own.at, twin.wrong(), twin.right(&twins));
     }
     out
 }
@@ -46,39 +46,41 @@ pub(super) struct Reader<'a> {
 /// more often than not (a suspicion from printed tables, no source).
 const RANGE: i64 = 40;
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
     fn line(&mut self) {
-        match &self.line.kind {
+        let (line, unit) = (self.line, &self.line.unit);
+        let own = line.four().and_then(|four| four.in_unit(unit)).unwrap_or_default();
+        match &line.kind {
             Kind::Fit(fit) => {
-                self.fit(fit);
+                self.fit(fit, &own);
                 self.borrows(fit.shaft.feature);
                 self.borrows(fit.bore.feature);
             }
             Kind::Size(size) => {
                 self.borrows(size.feature);
-                for grade in &size.grades {
-                    let (own, graded) = (&size.limits, &grade.limits);
-                    self.named(&grade.name, [(&own.new_min, &graded.new_min)]);
-                    self.named(&grade.name, [(&own.new_max, &graded.new_max)]);
+                let stated =
+                    |grade: &'a SizeGrade| Some((&grade.name, grade.limits.in_unit(unit)?));
+                let grades: Vec<_> = size.grades.iter().filter_map(stated).collect();
+                for (name, graded) in &grades {
+                    self.named(name, [(&own.new_min, &graded.new_min)]);
+                    self.named(name, [(&own.new_max, &graded.new_max)]);
                 }
                 let side = self.engine.features.get(size.feature).map(|feature| feature.side);
-                for four in size.grades.iter().map(|grade| &grade.limits).chain([&size.limits]) {
+                for four in grades.iter().map(|(_, graded)| graded).chain([&own]) {
                     self.four(four, false);
                     self.size_of_four(four, side);
                 }
             }
-            Kind::Roundness(roundness) => self.roundness(roundness),
-            Kind::Taper(taper) => self.taper(taper),
-            Kind::Feeler(feeler) => self.feeler(feeler),
+            Kind::Roundness(roundness) => self.roundness(roundness, &own),
+            Kind::Taper(taper) => self.taper(taper, &own),
+            Kind::Feeler(feeler) => self.feeler(feeler, &own),
             Kind::Count(count) if count.exact == 0 => {
                 let at = self.line.at.clone();
                 self.fault(&at, "a count of 0".to_owned(), "how many there must be");
             }
             _ => {
-                if let Some(four) = self.line.four() {
-                    self.four(four, false);
-                    self.far_service(four, false);
-                }
+                self.four(&own, false);
+                self.far_service(&own, false);
             }
         }
     }
@@ -127,19 +129,21 @@ impl Reader<'_> {
         shown(value, self.line.places, fit)
     }
 
-    fn fit(&mut self, fit: &FitLine) {
+    fn fit(&mut self, fit: &FitLine, own: &Bounds) {
+        let unit = &self.line.unit;
         self.sides(fit);
         self.part(&fit.shaft, true);
         self.part(&fit.bore, false);
-        self.four(&fit.fit, true);
-        self.far_service(&fit.fit, true);
+        self.four(own, true);
+        self.far_service(own, true);
         self.published(fit, None);
         for grade in &fit.grades {
             grade.shaft.iter().for_each(|part| self.part(part, true));
             grade.bore.iter().for_each(|part| self.part(part, false));
             self.published(fit, Some(grade));
             for (own, graded) in [(&fit.shaft, &grade.shaft), (&fit.bore, &grade.bore)] {
-                let Some(graded) = graded else { continue };
+                let graded = graded.as_ref().and_then(|graded| graded.in_unit(unit));
+                let (Some(own), Some(graded)) = (own.in_unit(unit), graded) else { continue };
                 let new = [(&own.new_min, &graded.new_min), (&own.new_max, &graded.new_max)];
                 self.named(&grade.name, new);
             }
@@ -147,7 +151,7 @@ impl Reader<'_> {
     }
 
     /// A grade's figures are what its name says: the new limits, shifted.
-    fn named<const N: usize>(&mut self, name: &Text, new: [(&Option<Limit>, &Option<Limit>); N]) {
+    fn named<const N: usize>(&mut self, name: &Text, new: [(&Option<Stated>, &Option<Stated>); N]) {
         let Some(shift) = named::shift(name.as_str()) else { return };
         for (own, graded) in new {
             let (Some(own), Some(graded)) = (own, graded) else { continue };
@@ -158,7 +162,7 @@ impl Reader<'_> {
                     self.show(graded.value, false),
                     self.show(own.value, false)
                 );
-                self.fault(&graded.at, wrong, self.show(right, false));
+                self.fault(graded.at, wrong, self.show(right, false));
             }
         }
     }
@@ -189,12 +193,13 @@ impl Reader<'_> {
 
     /// One part: smaller first, the wear limit on the side that wears.
     fn part(&mut self, part: &SizeLimits, shaft: bool) {
+        let Some(part) = &part.in_unit(&self.line.unit) else { return };
         let word = if shaft { "shaft" } else { "bore" };
         self.order(&part.new_min, &part.new_max, &format!("{word} new"), false);
-        for size in [&part.new_min, &part.new_max, &part.wear].into_iter().flatten() {
+        for size in [part.new_min, part.new_max, part.wear].into_iter().flatten() {
             if size.value <= Exact::ZERO {
                 let wrong = format!("{word} of size {}", self.show(size.value, false));
-                self.fault(&size.at, wrong, "a size above zero");
+                self.fault(size.at, wrong, "a size above zero");
             }
         }
         self.size_of_part(part, shaft);
@@ -208,25 +213,25 @@ impl Reader<'_> {
             let (more, less) = if shaft { ("less", "more") } else { ("more", "less") };
             let right =
                 format!("a wear limit of {new} or {more}, or a new {end} of {wears} or {less}");
-            self.fault(&wear.at, wrong, right);
+            self.fault(wear.at, wrong, right);
         } else if wear.value == edge.value {
             let wrong = format!("{word} wear limit {wears} equals its new {end}");
-            self.note(&wear.at, wrong, "no wear is allowed: look it up again");
+            self.note(wear.at, wrong, "no wear is allowed: look it up again");
         }
     }
 
     /// Smaller first.
-    fn order(&mut self, low: &Option<Limit>, high: &Option<Limit>, word: &str, fit: bool) {
+    fn order(&mut self, low: &Option<Stated>, high: &Option<Stated>, word: &str, fit: bool) {
         let (Some(low), Some(high)) = (low, high) else { return };
         if low.value > high.value {
             let (from, to) = (self.show(low.value, fit), self.show(high.value, fit));
             let wrong = format!("{word} {from} to {to} runs from large to small");
-            self.fault(&low.at, wrong, format!("{to} to {from}, or a digit is wrong"));
+            self.fault(low.at, wrong, format!("{to} to {from}, or a digit is wrong"));
         }
     }
 
     /// Four limits: smaller first, service not tighter than new.
-    fn four(&mut self, four: &Tolerance, fit: bool) {
+    fn four(&mut self, four: &Bounds, fit: bool) {
         let word = if fit { "fit " } else { "" };
         if !fit {
             // A fit's order is read together with what its parts allow.
@@ -241,14 +246,14 @@ impl Reader<'_> {
         {
             let (least, most) = (self.show(low.value, fit), self.show(high.value, fit));
             let wrong = format!("{word}new {least} to {most} is a range of over {RANGE} to 1");
-            self.note(&low.at, wrong, "look it up again: a digit may be lost");
+            self.note(low.at, wrong, "look it up again: a digit may be lost");
         }
     }
 
     fn looser(
         &mut self,
-        service: &Option<Limit>,
-        new: &Option<Limit>,
+        service: &Option<Stated>,
+        new: &Option<Stated>,
         word: &str,
         fit: bool,
         over: bool,
@@ -264,16 +269,17 @@ impl Reader<'_> {
             let wrong = format!("{word}service {serves} is tighter than its new {end} {is_new}");
             let side = if over { "more" } else { "less" };
             let right = format!("{is_new} or {side}; are the columns exchanged?");
-            self.fault(&service.at, wrong, right);
+            self.fault(service.at, wrong, right);
         } else if service.value == new.value {
             let wrong = format!("{word}service {serves} equals its new {end}");
-            self.note(&service.at, wrong, "no wear is allowed: look it up again");
+            self.note(service.at, wrong, "no wear is allowed: look it up again");
         }
     }
 
     /// The published fit against the one that the parts give.
     fn published(&mut self, fit: &FitLine, grade: Option<&Grade>) {
-        let basis = FitLimits::of(fit, Scope::New, grade);
+        let basis = FitLimits::of(fit, &self.line.unit, Scope::New, grade);
+        let Some(basis) = basis else { return };
         let standing = published(&basis);
         let word = match standing {
             Published::Agrees | Published::Unknown => return,
@@ -317,8 +323,8 @@ impl Reader<'_> {
     }
 
     /// Roundness and the tolerance of the same feature.
-    fn roundness(&mut self, roundness: &RoundnessLine) {
-        self.four(&roundness.limits, false);
+    fn roundness(&mut self, roundness: &RoundnessLine, limits: &Bounds) {
+        self.four(limits, false);
         self.borrows(roundness.feature);
         let at = self.line.at.clone();
         let feature = self.engine.features.get(roundness.feature);
@@ -326,7 +332,7 @@ impl Reader<'_> {
             let wrong = format!("roundness of `{}`, read in one direction only", feature.id);
             self.fault(&at, wrong, "two directions or more");
         }
-        let Some(limit) = &roundness.limits.new_max else { return };
+        let Some(limit) = &limits.new_max else { return };
         let Some(tolerance) = self.tolerance(roundness.feature) else { return };
         // What does not govern is held to no new limit, and may be further out.
         let all_held = |f: &Feature| (0..f.boxes()).all(|n| f.governs(n));
@@ -334,7 +340,7 @@ impl Reader<'_> {
             let (limit_is, tolerance) =
                 (self.show(limit.value, false), self.show(tolerance, false));
             let wrong = format!("roundness {limit_is} is larger than the tolerance {tolerance}");
-            self.note(&limit.at, wrong, "no part inside its new limits can be so far out of round");
+            self.note(limit.at, wrong, "no part inside its new limits can be so far out of round");
         }
     }
 
@@ -352,33 +358,33 @@ impl Reader<'_> {
                 }
                 _ => return None,
             };
-            Some(high.as_ref()?.value - low.as_ref()?.value)
+            Some(high.as_ref()?.in_unit(unit)?.value - low.as_ref()?.in_unit(unit)?.value)
         })
     }
 
-    fn taper(&mut self, taper: &TaperLine) {
-        self.four(&taper.limits, false);
+    fn taper(&mut self, taper: &TaperLine, limits: &Bounds) {
+        self.four(limits, false);
         self.borrows(taper.feature);
         if taper.from == taper.to {
             let at = self.line.at.clone();
             self.fault(&at, "taper of a plane against itself".to_owned(), "two planes");
         }
         // Unsigned, a barrel that is choked the wrong way would pass its least.
-        let least = [&taper.limits.new_min, &taper.limits.service_min].into_iter().flatten();
+        let least = [&limits.new_min, &limits.service_min].into_iter().flatten();
         for limit in least.filter(|limit| !taper.signed && !limit.value.is_zero()) {
             let wrong = format!(
                 "a least taper of {} without its sign, which a taper the other way would pass",
                 self.show(limit.value, false)
             );
             let right = "signed = true, as for a choke: the first plane less the second";
-            self.fault(&limit.at, wrong, right);
+            self.fault(limit.at, wrong, right);
         }
     }
 
-    fn feeler(&mut self, feeler: &FeelerLine) {
-        self.four(&feeler.limits, false);
+    fn feeler(&mut self, feeler: &FeelerLine, limits: &Bounds) {
+        self.four(limits, false);
         let at = self.line.at.clone();
-        if feeler.limits.is_open() {
+        if limits.is_open() {
             self.fault(
                 &at,
                 "a feeler check without a limit".to_owned(),
@@ -390,10 +396,10 @@ impl Reader<'_> {
             let wrong = format!("a feeler check in {}", self.line.unit);
             self.refuse(&at, wrong, format!("{document}, the unit of the shop's leaves"));
         }
-        let negative = feeler.limits.all().find(|limit| limit.value.is_negative());
+        let negative = limits.all().find(|limit| limit.value.is_negative());
         if let Some(limit) = negative {
             let wrong = format!("a gap of {}", self.show(limit.value, false));
-            self.fault(&limit.at, wrong, "a gap above zero");
+            self.fault(limit.at, wrong, "a gap above zero");
         }
         if feeler.teeth == 0 {
             self.fault(&at, format!("no {} to try", feeler.each), "1 or more");

@@ -3,10 +3,9 @@
 //! beyond what any serviceable mate allows), so bands are drawn by value.
 
 use super::basis::{FitLimits, Half, clipped, minus};
-use super::held::{Bound, value};
+use super::held::{Bound, Bounds, value};
 use super::types::{Band, Look, Range, Scale};
 use crate::model::job::Scope;
-use crate::model::line::Tolerance;
 use crate::quantity::{Exact, Window};
 
 pub const NEW: &str = "new";
@@ -75,7 +74,7 @@ fn floors(turned: &FitLimits, scope: Scope) -> Vec<(&'static str, Option<Exact>)
 }
 
 /// The rows of a line with four limits: floors and ceilings.
-pub(super) fn of_four(four: &Tolerance, scope: Scope) -> Vec<Range> {
+pub(super) fn of_four(four: &Bounds, scope: Scope) -> Vec<Range> {
     let row = |word, at: Option<Exact>, floor| {
         at.map(|at| Range { key: "read", word, unclipped: Some(at), at: Some(at), floor })
     };

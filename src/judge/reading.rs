@@ -3,20 +3,22 @@
 
 use super::boxes;
 use super::four::{self, Measurand};
-use super::held::Mean;
+use super::held::{Bounds, Mean};
 use super::types::{Context, Group, PartState, Range, ResultBox, RowRead, Scale, Verdict};
 use super::{LineKind, ranges};
 use crate::model::line::{Line, ReadingLine};
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Unit};
 
 pub struct ReadingCheck<'a> {
     pub line: &'a Line,
+    pub unit: &'a Unit,
     pub reading: &'a ReadingLine,
+    pub limits: Bounds<'a>,
 }
 
 impl LineKind for ReadingCheck<'_> {
     fn groups(&self, _: &Context) -> Vec<Group> {
-        let shape = boxes::comb(self.line, &self.reading.limits);
+        let shape = boxes::comb(self.line, &self.limits);
         let mut group = boxes::plain(self.line, &self.reading.labels, shape);
         group.hint = self.reading.with.as_ref().map(ToString::to_string).unwrap_or_default();
         group.when = self.reading.when;
@@ -24,11 +26,11 @@ impl LineKind for ReadingCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("read", &self.reading.limits, false, setting.scope).into_iter().collect()
+        four::scale("read", &self.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.reading.limits, setting.scope)
+        ranges::of_four(&self.limits, setting.scope)
     }
 
     fn answers(&self, _: &Context) -> Vec<ResultBox> {
@@ -40,13 +42,13 @@ impl LineKind for ReadingCheck<'_> {
     }
 
     fn limits_in_words(&self, setting: &Context) -> String {
-        four::in_words(self.line, &self.reading.limits, false, setting)
+        four::in_words(self.line, &self.limits, false, setting)
     }
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
+        let readings = boxes::in_boxes(side, labels.len().max(1), self.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let single = readings.len() == 1;
@@ -59,14 +61,11 @@ impl LineKind for ReadingCheck<'_> {
             least: present.iter().min().copied().map(Mean::one),
             greatest: present.iter().max().copied().map(Mean::one),
             uncertainty: [present.iter().min(), present.iter().max()].map(|end| {
-                side.map_or(&[][..], |s| {
-                    s.behind(end.copied(), &self.line.unit, setting.rule, |_| true)
-                })
+                side.map_or(&[][..], |s| s.behind(end.copied(), self.unit, setting.rule, |_| true))
             }),
             ..Measurand::default()
         };
-        let mut verdict =
-            four::judge(self.line, &self.reading.limits, &held, PartState::of(side), setting);
+        let mut verdict = four::judge(self.line, &self.limits, &held, PartState::of(side), setting);
         verdict.notes.extend(blanks.filter(|_| !single));
         verdict
     }

@@ -3,18 +3,20 @@
 
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
-use super::held::{Mean, shown};
+use super::held::{Bounds, Mean, shown};
 use super::types::{
     Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, RoundnessLine};
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Unit};
 
 pub struct RoundnessCheck<'a> {
     pub line: &'a Line,
+    pub unit: &'a Unit,
     pub roundness: &'a RoundnessLine,
+    pub limits: Bounds<'a>,
 }
 
 /// Printed with every verdict on roundness (ISO 4292, from memory).
@@ -31,7 +33,7 @@ impl LineKind for RoundnessCheck<'_> {
     fn answers(&self, _: &Context) -> Vec<ResultBox> {
         vec![ResultBox {
             label: "largest - smallest".to_owned(),
-            whole: whole_digits(self.roundness.limits.all().map(|limit| limit.value), 0),
+            whole: whole_digits(self.limits.all().map(|limit| limit.value), 0),
             places: self.line.places,
             side: false,
             governs: true,
@@ -39,11 +41,11 @@ impl LineKind for RoundnessCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("answer", &self.roundness.limits, false, setting.scope).into_iter().collect()
+        four::scale("answer", &self.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.roundness.limits, setting.scope)
+        ranges::of_four(&self.limits, setting.scope)
     }
 
     fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
@@ -51,14 +53,14 @@ impl LineKind for RoundnessCheck<'_> {
     }
 
     fn limits_in_words(&self, setting: &Context) -> String {
-        four::in_words(self.line, &self.roundness.limits, false, setting)
+        four::in_words(self.line, &self.limits, false, setting)
     }
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.roundness.feature);
         let boxes_count = feature.map_or(0, Feature::boxes);
         let side = read.side("read");
-        let sets = boxes::sets(side, boxes_count, &self.line.unit);
+        let sets = boxes::sets(side, boxes_count, self.unit);
         let planes = feature.map_or(Vec::new(), |feature| {
             self.planes(feature, &sets, side.unwrap_or(&SideRead::default()), setting)
         });
@@ -82,8 +84,7 @@ impl LineKind for RoundnessCheck<'_> {
             held.greatest = Some(Mean::one(plane.roundness));
             held.workings = (plane.working.clone(), plane.working.clone());
         }
-        let mut verdict =
-            four::judge(self.line, &self.roundness.limits, &held, PartState::of(side), setting);
+        let mut verdict = four::judge(self.line, &self.limits, &held, PartState::of(side), setting);
         verdict.notes.push(LOBING.to_owned());
         verdict
     }
@@ -112,7 +113,7 @@ impl RoundnessCheck<'_> {
             let roundness = largest - smallest;
             let sum = format!("{} - {} = {}", show(largest), show(smallest), show(roundness));
             let here = |n: usize| n / directions == plane;
-            let behind = |end| side.behind(Some(end), &self.line.unit, setting.rule, here);
+            let behind = |end| side.behind(Some(end), self.unit, setting.rule, here);
             Some(Plane {
                 roundness,
                 working: match feature.planes.get(plane) {

@@ -2,7 +2,7 @@
 //! largest against the greatest, shaft or bore alike.
 
 use super::four::{self, Measurand};
-use super::held::{Mean, shown};
+use super::held::{Bounds, Mean, shown};
 use super::state::State;
 use super::types::{
     Context, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
@@ -11,23 +11,25 @@ use super::{LineKind, ranges};
 use super::{boxes, part};
 use crate::model::job::Scope;
 use crate::model::line::{Line, Reduction, SizeGrade, SizeLine, Tolerance};
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Unit};
 
 pub struct SizeCheck<'a> {
     pub line: &'a Line,
+    pub unit: &'a Unit,
     pub size: &'a SizeLine,
+    pub limits: Bounds<'a>,
 }
 
 impl LineKind for SizeCheck<'_> {
     fn groups(&self, setting: &Context) -> Vec<Group> {
-        let figures = self.size.limits.all().map(|limit| limit.value);
+        let figures = self.limits.all().map(|limit| limit.value);
         let whole = four::whole_digits(figures, 1);
         vec![boxes::of_feature("read", "Size", self.size.feature, self.line, whole, setting)]
     }
 
     fn answers(&self, setting: &Context) -> Vec<ResultBox> {
         let average = self.size.reduction == Reduction::Average;
-        let whole = four::whole_digits(self.size.limits.all().map(|limit| limit.value), 1);
+        let whole = four::whole_digits(self.limits.all().map(|limit| limit.value), 1);
         let label = match average {
             true => "average",
             false => return Vec::new(),
@@ -38,36 +40,36 @@ impl LineKind for SizeCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("read", &self.size.limits, false, self.scope_before(setting))
-            .into_iter()
-            .collect()
+        four::scale("read", &self.limits, false, self.scope_before(setting)).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.size.limits, self.scope_before(setting))
+        ranges::of_four(&self.limits, self.scope_before(setting))
     }
 
     fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
         let scope = self.scope_before(setting);
-        let one =
-            |grade: &SizeGrade| (grade.name.to_string(), ranges::of_four(&grade.limits, scope));
+        let one = |grade: &SizeGrade| {
+            let limits = grade.limits.in_unit(self.unit).unwrap_or_default();
+            (grade.name.to_string(), ranges::of_four(&limits, scope))
+        };
         self.size.grades.iter().map(one).collect()
     }
 
     fn limits_in_words(&self, setting: &Context) -> String {
-        four::in_words(self.line, &self.size.limits, false, setting)
+        four::in_words(self.line, &self.limits, false, setting)
     }
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let groups = self.groups(setting);
         let labels = groups.first().map_or(&[][..], |group| &group.labels);
         let side = read.side("read");
-        let sets = boxes::sets(side, labels.len(), &self.line.unit);
+        let sets = boxes::sets(side, labels.len(), self.unit);
         let blanks = boxes::blanks(labels, &sets[0]);
         let average_of = self.size.reduction == Reduction::Average;
         let present = boxes::together(&sets, average_of, |_| true);
         let ends = [present.iter().min().copied(), present.iter().max().copied()];
-        let unit = &self.line.unit;
+        let unit = self.unit;
         let of = |end| side.map_or(&[][..], |s| s.behind(end, unit, setting.rule, |_| true));
         let uncertainty = match average_of {
             false => ends.map(of),
@@ -88,8 +90,9 @@ impl LineKind for SizeCheck<'_> {
             average(&mut held, &present, self.line.places);
         }
         let state = PartState::of(side);
-        let mut verdict = match of_grade(self.size, state) {
-            Some(limits) => four::judge(self.line, limits, &held, state, setting),
+        let limits = of_grade(self.size, state).and_then(|limits| limits.in_unit(self.unit));
+        let mut verdict = match limits {
+            Some(limits) => four::judge(self.line, &limits, &held, state, setting),
             None => self.no_grade(state),
         };
         let out = matches!(verdict.state, State::Out(_)) && setting.scope == Scope::Service;

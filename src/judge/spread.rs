@@ -3,15 +3,17 @@
 
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
-use super::held::{Mean, shown};
+use super::held::{Bounds, Mean, shown};
 use super::types::{BoxKind, Context, Group, PartState, Range, ResultBox, RowRead, Scale, Verdict};
 use super::{LineKind, budget, ranges};
 use crate::model::line::{Line, SpreadLine};
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Unit};
 
 pub struct SpreadCheck<'a> {
     pub line: &'a Line,
+    pub unit: &'a Unit,
     pub spread: &'a SpreadLine,
+    pub limits: Bounds<'a>,
 }
 
 /// Cells before the point: a weight is far larger than the spread allowed, and
@@ -37,7 +39,7 @@ impl LineKind for SpreadCheck<'_> {
     }
 
     fn answers(&self, _: &Context) -> Vec<ResultBox> {
-        let whole = whole_digits(self.spread.limits.all().map(|limit| limit.value), 1) + 1;
+        let whole = whole_digits(self.limits.all().map(|limit| limit.value), 1) + 1;
         vec![ResultBox {
             label: "largest - smallest".to_owned(),
             whole,
@@ -48,11 +50,11 @@ impl LineKind for SpreadCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("answer", &self.spread.limits, false, setting.scope).into_iter().collect()
+        four::scale("answer", &self.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.spread.limits, setting.scope)
+        ranges::of_four(&self.limits, setting.scope)
     }
 
     fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
@@ -60,21 +62,19 @@ impl LineKind for SpreadCheck<'_> {
     }
 
     fn limits_in_words(&self, setting: &Context) -> String {
-        four::in_words(self.line, &self.spread.limits, false, setting)
+        four::in_words(self.line, &self.limits, false, setting)
     }
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let labels = self.labels(setting);
         let side = read.side("read");
-        let readings = boxes::in_boxes(side, labels.len(), &self.line.unit);
+        let readings = boxes::in_boxes(side, labels.len(), self.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let ends = present.iter().max().copied().zip(present.iter().min().copied());
         let behind = ends.map_or(Vec::new(), |(largest, smallest)| {
             let of = |end| {
-                side.map_or(&[][..], |s| {
-                    s.behind(Some(end), &self.line.unit, setting.rule, |_| true)
-                })
+                side.map_or(&[][..], |s| s.behind(Some(end), self.unit, setting.rule, |_| true))
             };
             budget::of_difference(of(largest), of(smallest))
         });
@@ -96,8 +96,7 @@ impl LineKind for SpreadCheck<'_> {
             held.greatest = Some(Mean::one(spread));
             held.workings = (working.clone(), working);
         }
-        let mut verdict =
-            four::judge(self.line, &self.spread.limits, &held, PartState::of(side), setting);
+        let mut verdict = four::judge(self.line, &self.limits, &held, PartState::of(side), setting);
         verdict.notes.extend(blanks);
         verdict
     }

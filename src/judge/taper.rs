@@ -3,18 +3,20 @@
 
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
-use super::held::{Mean, shown};
+use super::held::{Bounds, Mean, shown};
 use super::types::{
     Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, TaperLine};
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Unit};
 
 pub struct TaperCheck<'a> {
     pub line: &'a Line,
+    pub unit: &'a Unit,
     pub taper: &'a TaperLine,
+    pub limits: Bounds<'a>,
 }
 
 /// One plane less the other in one direction.
@@ -100,7 +102,7 @@ impl LineKind for TaperCheck<'_> {
                 true => format!("{} - {}", self.plane(setting, from), self.plane(setting, to)),
                 false => format!("{} to {}", self.plane(setting, from), self.plane(setting, to)),
             },
-            whole: whole_digits(self.taper.limits.all().map(|limit| limit.value), 0),
+            whole: whole_digits(self.limits.all().map(|limit| limit.value), 0),
             places: self.line.places,
             side: false,
             governs: true,
@@ -108,11 +110,11 @@ impl LineKind for TaperCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("answer", &self.taper.limits, false, setting.scope).into_iter().collect()
+        four::scale("answer", &self.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.taper.limits, setting.scope)
+        ranges::of_four(&self.limits, setting.scope)
     }
 
     fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
@@ -121,7 +123,7 @@ impl LineKind for TaperCheck<'_> {
 
     fn limits_in_words(&self, setting: &Context) -> String {
         let (from, to) = (self.taper.from, self.taper.to);
-        let limits = four::in_words(self.line, &self.taper.limits, false, setting);
+        let limits = four::in_words(self.line, &self.limits, false, setting);
         let (from, to) = (self.plane(setting, from), self.plane(setting, to));
         match self.taper.signed {
             true => format!("{from} less {to}: {limits}"),
@@ -132,7 +134,7 @@ impl LineKind for TaperCheck<'_> {
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.taper.feature);
         let side = read.side("read");
-        let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), &self.line.unit);
+        let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), self.unit);
         let blank = SideRead::default();
         let all =
             feature.map_or(Vec::new(), |f| self.differences(f, &sets, side.unwrap_or(&blank)));
@@ -156,6 +158,6 @@ impl LineKind for TaperCheck<'_> {
             workings: (words(least), words(greatest)),
             uncertainty: [behind(least), behind(greatest)],
         };
-        four::judge(self.line, &self.taper.limits, &held, PartState::of(side), setting)
+        four::judge(self.line, &self.limits, &held, PartState::of(side), setting)
     }
 }

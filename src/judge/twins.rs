@@ -4,8 +4,8 @@
 use super::derived::slip;
 use crate::diag::Span;
 use crate::model::line::{Kind, Limits, Line, SizeLimits, Tolerance};
-use crate::model::typed::Limit;
-use crate::quantity::{Exact, Length, Unit, agree_as_printed, floor_quotient};
+use crate::model::typed::{Limit, Stated};
+use crate::quantity::{Exact, Unit, agree_as_printed, floor_quotient};
 
 /// A limit and what is printed beside it.
 #[derive(Clone, Debug)]
@@ -13,8 +13,8 @@ pub(super) struct Twin<'a> {
     pub line: &'a Line,
     /// `shaft new minimum`.
     pub name: &'static str,
-    pub own: &'a Limit,
-    pub twin: &'a Limit,
+    pub own: Stated<'a>,
+    pub twin: Stated<'a>,
     pub units: Units,
 }
 
@@ -93,7 +93,10 @@ impl<'a> File<'a, '_> {
             [&part.new_min, &part.new_max, wear, &part.wear_amount]
         };
         let pairs = names.into_iter().zip(each(part)).zip(each(twin));
-        self.paired(None, pairs.map(|((name, own), twin)| (name, own, twin)).collect());
+        self.paired(
+            self.line.unit.other_length(),
+            pairs.map(|((name, own), twin)| (name, own, twin)).collect(),
+        );
     }
 
     fn four(&mut self, four: &'a Tolerance, names: [&'static str; 5]) {
@@ -105,15 +108,17 @@ impl<'a> File<'a, '_> {
             [&four.new_min, &four.new_max, least, greatest, &four.wear_amount]
         };
         let pairs = names.into_iter().zip(each(four)).zip(each(&twin.limits));
-        let unit = twin.unit.as_ref().map(|unit| Unit::read(unit.as_str()));
-        self.paired(unit, pairs.map(|((name, own), twin)| (name, own, twin)).collect());
+        self.paired(
+            twin.unit.clone(),
+            pairs.map(|((name, own), twin)| (name, own, twin)).collect(),
+        );
     }
 
     fn paired(&mut self, unit: Option<Unit>, pairs: Vec<Pair<'a>>) {
         let line = self.line;
         let at = pairs.iter().find_map(|(.., twin)| twin.as_ref()).map_or(&line.at, |t| &t.at);
         let mut odd = |at, wrong, right| self.odd.push(Odd { line, at, wrong, right });
-        let Some(other) = unit.or_else(|| other_length(&line.unit)) else {
+        let Some(other) = unit else {
             let wrong = format!("figures beside those in {}, of no unit", line.unit);
             odd(at, wrong, "say which: twin = { unit = \"N\", new = [302, 338] }");
             return;
@@ -130,7 +135,9 @@ impl<'a> File<'a, '_> {
         for (name, own, twin) in pairs {
             match (own, twin) {
                 (Some(own), Some(twin)) => {
-                    self.twins.push(Twin { line, name, own, twin, units: units.clone() });
+                    let stated = own.in_unit(&units.own).zip(twin.in_unit(&units.other));
+                    let twin = |(own, twin)| Twin { line, name, own, twin, units: units.clone() };
+                    self.twins.extend(stated.map(twin));
                 }
                 (None, Some(twin)) => {
                     let wrong =
@@ -146,13 +153,6 @@ impl<'a> File<'a, '_> {
             }
         }
     }
-}
-
-fn other_length(unit: &Unit) -> Option<Unit> {
-    unit.length().map(|length| match length {
-        Length::Inch => Unit::Length(Length::Millimetre),
-        Length::Millimetre => Unit::Length(Length::Inch),
-    })
 }
 
 impl Units {
@@ -197,8 +197,8 @@ impl Twin<'_> {
         let (own, twin) = (self.own, self.twin);
         let (unit, other) = (&self.units.own, &self.units.other);
         let mut words = Vec::new();
-        let own_turned = self.turned(own.value, self.units.back, twin.places());
-        let twin_turned = self.turned(twin.value, !self.units.back, own.places());
+        let own_turned = self.turned(own.value, self.units.back, twin.value.places());
+        let twin_turned = self.turned(twin.value, !self.units.back, own.value.places());
         if let Some(turned) = own_turned {
             words.push(format!("{} {unit} is {turned} {other}", own.text));
         }

@@ -20,8 +20,7 @@ pub(super) fn one_unit<'a>(line: &'a Line, kind: Box<dyn LineKind + 'a>) -> Box<
             return verdict;
         };
         let sides = read.sides.iter().map(|side| side.in_unit(&unit)).collect();
-        let own = line.in_unit(&unit);
-        let mut verdict = super::kind(&own).judge(&RowRead { sides }, setting);
+        let mut verdict = super::kind(line, &unit).judge(&RowRead { sides }, setting);
         let words = match line.unit == unit {
             true => format!("read in {other}, limits in {unit}"),
             false => format!("read in {other}, limits in {}", line.unit),
@@ -69,30 +68,18 @@ impl SideRead {
     }
 
     /// Everything in another unit; blank where it cannot be stated exactly.
-    fn in_unit(&self, unit: &Unit) -> SideRead {
-        let turned = |readings: &Readings| Readings::new(unit.clone(), readings.in_unit(unit));
-        let budgets = |readings: &Readings, budgets: &[Vec<Contribution>]| {
-            let own = readings.unit().unwrap_or(unit);
-            let turned = |part: &Contribution| {
-                let expanded = own.exactly(part.expanded, unit).unwrap_or(part.expanded);
-                Contribution { expanded, ..*part }
-            };
-            budgets.iter().map(|budget| budget.iter().map(turned).collect()).collect()
-        };
-        SideRead {
-            readings: turned(&self.readings),
-            also: self
-                .also
-                .iter()
-                .map(|also| AlsoRead {
-                    row: also.row.clone(),
-                    readings: turned(&also.readings),
-                    uncertainty: budgets(&also.readings, &also.uncertainty),
-                })
-                .collect(),
-            uncertainty: budgets(&self.readings, &self.uncertainty),
-            ..self.clone()
+    pub fn in_unit(&self, unit: &Unit) -> SideRead {
+        let mut side = self.clone();
+        let own = std::iter::once((&mut side.readings, &mut side.uncertainty));
+        let also = side.also.iter_mut().map(|also| (&mut also.readings, &mut also.uncertainty));
+        for (readings, budgets) in own.chain(also) {
+            for part in budgets.iter_mut().flatten() {
+                let turned = readings.unit().and_then(|own| own.exactly(part.expanded, unit));
+                part.expanded = turned.unwrap_or(part.expanded);
+            }
+            *readings = Readings::new(unit.clone(), readings.in_unit(unit));
         }
+        side
     }
 
     /// Every set of readings of the feature in `unit`, so many boxes each: its

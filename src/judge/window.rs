@@ -6,7 +6,7 @@ use super::budget::expanded;
 use super::types::{Contribution, PartState, SideRead};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Line, Reduction};
-use crate::quantity::{Exact, Window, root_sum_square};
+use crate::quantity::{Exact, Unit, Window, root_sum_square};
 
 /// The side of a fit that is on record: the extremes of the readings that
 /// govern.
@@ -55,12 +55,18 @@ pub fn replaced(fit: &FitLine) -> [bool; 2] {
 /// The limits of a fit for two parts in the states they are in: the line's own
 /// or those of the grade that either was reworked to, since a grade brings its
 /// mate's sizes with it.
-pub fn basis_for(fit: &FitLine, shaft: &PartState, bore: &PartState, scope: Scope) -> FitLimits {
+/// In `unit`; `None` where one of them cannot be stated in it.
+pub fn basis_for(
+    (fit, unit): (&FitLine, &Unit),
+    shaft: &PartState,
+    bore: &PartState,
+    scope: Scope,
+) -> Option<FitLimits> {
     let named = [("shaft", shaft), ("bore", bore)]
         .into_iter()
         .find_map(|(side, state)| Some((side, state.grade()?)));
     let grade = named.and_then(|(side, name)| fit.grade(side, name));
-    FitLimits::of(fit, scope, grade)
+    FitLimits::of(fit, unit, scope, grade)
 }
 
 impl Guard {

@@ -121,7 +121,7 @@ impl Reader<'_> {
             }
             (None, Unit::Named(_)) => Some(0),
         };
-        let limits = Reading { places, fits: false, size: false };
+        let limits = Reading { unit: &unit, places, fits: false, size: false };
         let kind = self.kind(&fields, limits, out);
         Some(Line {
             reference: fields.text("ref")?,

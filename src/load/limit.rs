@@ -7,8 +7,8 @@ use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Side;
 use crate::model::line::{SizeLimits, Tolerance, Twin};
-use crate::model::typed::{Limit, Number};
-use crate::quantity::Exact;
+use crate::model::typed::{Limit, Number, Stated};
+use crate::quantity::{Exact, Unit};
 
 /// The word of a document that takes no used part back.
 const REPLACE: &str = "replace";
@@ -101,17 +101,6 @@ fn second(fields: &Fields<'_>, key: &str, out: &mut Diags) {
     out.fault(fields.place(key), wrong, "keep one: a part that is replaced has no such limit");
 }
 
-/// The size at which `new` is worn by `amount`.
-fn worked_out(new: &Option<Limit>, amount: &Limit, by: Exact, out: &mut Diags) -> Option<Limit> {
-    let Some(new) = new else {
-        let wrong = format!("a wear of {} from a new limit that is not given", amount.text);
-        out.fault(&amount.at, wrong, "give the new limit of the side that wears, or the worn size");
-        return None;
-    };
-    let value = new.value + by;
-    Some(Number { value, text: value.to_string().into(), at: amount.at.clone() })
-}
-
 /// The decimals of a resolution: a one with zeros before it.
 pub fn places(node: &Node, out: &mut Diags) -> Option<u8> {
     let text = match &node.value {
@@ -134,7 +123,8 @@ pub fn places(node: &Node, out: &mut Diags) -> Option<u8> {
 
 /// How the limits of a line are read.
 #[derive(Clone, Copy)]
-pub struct Reading {
+pub struct Reading<'a> {
+    pub unit: &'a Unit,
     /// Decimals of the line; none asked for of the other unit's figures.
     pub places: Option<u8>,
     /// A fit's, with L or T.
@@ -143,7 +133,7 @@ pub struct Reading {
     pub size: bool,
 }
 
-impl Reading {
+impl Reading<'_> {
     pub fn four(self, fields: &Fields<'_>, out: &mut Diags) -> Tolerance {
         let [new_min, new_max] = self.ends(fields, "new", out);
         let [service_min, service_max] = match self.fits {
@@ -152,8 +142,12 @@ impl Reading {
         };
         let replace = says_replace(fields);
         let twin = fields.table("twin").map(|twin| {
-            let limits = Reading { places: None, ..self }.four(&twin, out);
-            Box::new(Twin { unit: twin.text("unit"), limits })
+            let told = twin.text("unit").map(|unit| Unit::read(unit.as_str()));
+            let other = told.or_else(|| self.unit.other_length());
+            // Where nobody can tell which unit, proof-reading refuses it.
+            let unit = other.as_ref().unwrap_or(self.unit);
+            let limits = Reading { unit, places: None, ..self }.four(&twin, out);
+            Box::new(Twin { unit: other, limits })
         });
         let wear_amount = self.one(fields, "wear-amount", out);
         Tolerance { new_min, new_max, service_min, service_max, wear_amount, replace, twin }
@@ -168,11 +162,11 @@ impl Reading {
         match side {
             Some(Side::Shaft) => {
                 self.worn(fields, &amount, (&four.service_min, "service-min"), out);
-                four.service_min = worked_out(&four.new_min, &amount, -amount.value, out);
+                four.service_min = self.worn_to(&four.new_min, &amount, false, out);
             }
             Some(Side::Bore) => {
                 self.worn(fields, &amount, (&four.service_max, "service-max"), out);
-                four.service_max = worked_out(&four.new_max, &amount, amount.value, out);
+                four.service_max = self.worn_to(&four.new_max, &amount, true, out);
             }
             Some(Side::Plain) => {
                 let wrong = format!("a wear of {} on a feature that is neither", amount.text);
@@ -200,14 +194,30 @@ impl Reading {
         if let Some(amount) = &wear_amount {
             self.worn(fields, amount, (&wear, "wear"), out);
             wear = match side {
-                Side::Shaft => worked_out(&new_min, amount, -amount.value, out),
-                _ => worked_out(&new_max, amount, amount.value, out),
+                Side::Shaft => self.worn_to(&new_min, amount, false, out),
+                _ => self.worn_to(&new_max, amount, true, out),
             };
         }
-        let other = Reading { places: None, ..self };
+        let unit = self.unit.other_length();
+        let unit = unit.as_ref().unwrap_or(self.unit);
+        let other = Reading { unit, places: None, ..self };
         let twin =
             fields.table("twin").map(|twin| Box::new(other.part((&twin, side), feature, out)));
         SizeLimits { feature, new_min, new_max, wear, wear_amount, replace, twin }
+    }
+
+    /// The size at which `new` is worn by that amount.
+    fn worn_to(self, new: &Option<Limit>, by: &Limit, up: bool, out: &mut Diags) -> Option<Limit> {
+        let Some(new) = new else {
+            let wrong = format!("a wear of {} from a new limit that is not given", by.text);
+            let right = "give the new limit of the side that wears, or the worn size";
+            out.fault(&by.at, wrong, right);
+            return None;
+        };
+        let (new, amount) = (new.in_unit(self.unit)?.value, by.in_unit(self.unit)?.value);
+        let value = if up { new + amount } else { new - amount };
+        let text = value.to_string().into();
+        Some(self.limit(Number { value, text, at: by.at.clone() }))
     }
 
     /// Wear as an amount stands alone and is above zero.
@@ -225,10 +235,15 @@ impl Reading {
             let wrong = format!("{key} and wear-amount say the same");
             out.fault(fields.place(key), wrong, "keep the one that the document prints");
         }
-        if !self.size && (amount.value.is_zero() || amount.value.is_negative()) {
+        let positive = |amount: Stated| amount.value.is_positive();
+        if !self.size && !amount.in_unit(self.unit).is_some_and(positive) {
             let wrong = format!("a wear of {}", amount.text);
             out.fault(&amount.at, wrong, "an amount above zero, or leave it out");
         }
+    }
+
+    fn limit(self, figure: Number) -> Limit {
+        Limit::new(figure, self.unit.clone())
     }
 
     fn value(self) -> fn(&Node) -> Option<Number> {
@@ -238,10 +253,9 @@ impl Reading {
     /// Lowest and highest, from a pair or from a key each.
     fn ends(self, fields: &Fields<'_>, key: &str, out: &mut Diags) -> [Option<Limit>; 2] {
         let single = [format!("{key}-min"), format!("{key}-max")];
-        let ends = single.clone().map(|key| self.one(fields, &key, out));
+        let ends = single.clone().map(|key| self.figure(fields, &key, out));
         if fields.node(key).is_none() {
-            self.reversed(&ends, out);
-            return ends;
+            return self.ordered(ends, out);
         }
         for single in single.iter().filter(|single| fields.node(single).is_some()) {
             out.fault(
@@ -255,8 +269,7 @@ impl Reading {
         }
         let pair = fields.pair(key, self.value());
         pair.iter().flatten().for_each(|limit| self.look(limit, out));
-        self.reversed(&pair, out);
-        pair
+        self.ordered(pair, out)
     }
 
     /// Service limits that are two figures. `replace` is none; what is neither is
@@ -278,17 +291,19 @@ impl Reading {
 
     /// A fit's service limit alone is the loosest that may serve.
     fn fit_service(self, fields: &Fields<'_>, out: &mut Diags) -> [Option<Limit>; 2] {
-        let [low, high] = ["service-min", "service-max"].map(|key| self.one(fields, key, out));
-        let alone = self.one(fields, "service", out);
+        let [low, high] = ["service-min", "service-max"].map(|key| self.figure(fields, key, out));
+        let alone = self.figure(fields, "service", out);
         if let (Some(_), Some(high)) = (&alone, &high) {
             out.fault(&high.at, "service and service-max say the same", "keep one of the two");
         }
-        let ends = [low, alone.or(high)];
-        self.reversed(&ends, out);
-        ends
+        self.ordered([low, alone.or(high)], out)
     }
 
     fn one(self, fields: &Fields<'_>, key: &str, out: &mut Diags) -> Option<Limit> {
+        self.figure(fields, key, out).map(|figure| self.limit(figure))
+    }
+
+    fn figure(self, fields: &Fields<'_>, key: &str, out: &mut Diags) -> Option<Number> {
         let limit = fields.node(key).and_then(self.value());
         if let Some(limit) = &limit {
             self.look(limit, out);
@@ -296,7 +311,7 @@ impl Reading {
         limit
     }
 
-    fn look(self, limit: &Limit, out: &mut Diags) {
+    fn look(self, limit: &Number, out: &mut Diags) {
         let decimals = limit.places();
         if let Some(places) = self.places.filter(|places| decimals > *places) {
             let wrong =
@@ -316,7 +331,12 @@ impl Reading {
         }
     }
 
-    fn reversed(self, ends: &[Option<Limit>; 2], out: &mut Diags) {
+    fn ordered(self, ends: [Option<Number>; 2], out: &mut Diags) -> [Option<Limit>; 2] {
+        self.reversed(&ends, out);
+        ends.map(|figure| figure.map(|figure| self.limit(figure)))
+    }
+
+    fn reversed(self, ends: &[Option<Number>; 2], out: &mut Diags) {
         let [Some(low), Some(high)] = ends else {
             return;
         };

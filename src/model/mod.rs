@@ -9,7 +9,6 @@ pub mod job;
 pub mod line;
 pub mod record;
 pub mod spare;
-mod turned;
 pub mod typed;
 
 use engine::Engine;

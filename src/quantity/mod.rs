@@ -15,7 +15,7 @@ pub use exact::{
 };
 pub use fit::{Fit, Unsigned, fit};
 pub use normal::chance_inside;
-pub use readings::Readings;
+pub use readings::{Quantity, Readings};
 pub use temperature::{Warmth, at_twenty};
 pub use unit::{Length, Unit};
 pub use window::{Window, inward};

@@ -1,7 +1,59 @@
-//! Readings and the unit that they were taken in, one value.
+//! Figures and the unit that they are in, one value: a quantity, and the
+//! readings of some boxes.
 
 use super::exact::Exact;
 use super::unit::{Length, Unit};
+
+/// A figure and its unit (a quantity value, JCGM 200:2012, 1.19, from memory).
+/// It has no order and no arithmetic: a bare figure is got by naming a unit.
+///
+/// ```compile_fail
+/// use benchleaf::quantity::{Exact, Length, Quantity, Unit};
+/// let one = |unit| Quantity::new(Exact::whole(1), Unit::Length(unit));
+/// // Two units can't be compared.
+/// let larger = one(Length::Inch) > one(Length::Millimetre);
+/// ```
+///
+/// ```compile_fail
+/// use benchleaf::quantity::{Exact, Length, Quantity, Unit};
+/// let one = |unit| Quantity::new(Exact::whole(1), Unit::Length(unit));
+/// // Nor are they alike.
+/// let alike = one(Length::Inch) == one(Length::Millimetre);
+/// ```
+///
+/// ```compile_fail
+/// use benchleaf::quantity::{Exact, Length, Quantity, Unit};
+/// let one = |unit| Quantity::new(Exact::whole(1), Unit::Length(unit));
+/// // There is no bare figure without a unit that is named.
+/// let larger = one(Length::Inch).figure > Exact::whole(2);
+/// ```
+///
+/// ```
+/// use benchleaf::quantity::{Exact, Length, Quantity, Unit};
+/// let one = |unit| Quantity::new(Exact::whole(1), Unit::Length(unit));
+/// let mm = Unit::Length(Length::Millimetre);
+/// assert!(one(Length::Inch).in_unit(&mm) > one(Length::Millimetre).in_unit(&mm));
+/// assert!(one(Length::Inch).in_unit(&mm) > Some(Exact::whole(2)));
+/// ```
+#[derive(Clone, Debug)]
+pub struct Quantity {
+    figure: Exact,
+    unit: Unit,
+}
+
+impl Quantity {
+    pub fn new(figure: Exact, unit: Unit) -> Quantity {
+        Quantity { figure, unit }
+    }
+
+    /// The figure in `unit`: as typed where it is its own, inches as
+    /// millimetres exactly, without zeros that nobody typed. `None` where that
+    /// would be a division or the units have nothing in common.
+    pub fn in_unit(&self, unit: &Unit) -> Option<Exact> {
+        let figure = self.unit.exactly(self.figure, unit)?;
+        Some(if self.unit == *unit { figure } else { figure.padded(0) })
+    }
+}
 
 /// The readings of some boxes, blanks included. They have no order and no
 /// arithmetic: whoever holds them against a limit names the limit's unit, and

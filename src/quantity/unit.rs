@@ -68,6 +68,14 @@ impl Unit {
             Unit::Named(_) => None,
         }
     }
+
+    /// The other of inches and millimetres.
+    pub fn other_length(&self) -> Option<Unit> {
+        self.length().map(|length| match length {
+            Length::Inch => Unit::Length(Length::Millimetre),
+            Length::Millimetre => Unit::Length(Length::Inch),
+        })
+    }
 }
 
 /// How many of the second unit one of the first is. The pound is 0.45359237 kg

@@ -232,10 +232,10 @@ fn sides(
             left_out(&format!("{} is not measured in the earlier job", feature.name), history);
             continue;
         }
-        let read = |step: &Step| step.read.side(group.key).cloned();
-        let (Some(old), Some(new)) = (read(before), read(after)) else { continue };
         // A line that has changed its unit since is left out, or turned to mm.
         let unit = &group.unit;
+        let read = |step: &Step| Some(step.read.side(group.key)?.in_unit(unit));
+        let (Some(old), Some(new)) = (read(before), read(after)) else { continue };
         let (left, found) = (old.readings.present(unit), new.readings.present(unit));
         if left.is_empty() || left.len() != found.len() || left.len() != group.labels.len() {
             history

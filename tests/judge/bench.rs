@@ -30,31 +30,39 @@ pub fn exact(text: &str) -> Exact {
 }
 
 /// A plain figure, or a fit with its L or T; `-` or nothing is absent.
-pub fn limit(text: &str) -> Option<Limit> {
+fn limit(text: &str, unit: &str) -> Option<Limit> {
     let value = match text {
         "" | "-" => return None,
         text if text.ends_with(['L', 'T']) => Fit::read(text).expect(text).0,
         text => exact(text),
     };
-    Some(Number { value, text: text.into(), at: loc() })
+    Some(Limit::new(Number { value, text: text.into(), at: loc() }, Unit::read(unit)))
 }
 
 /// `new_min new_max service_min service_max`, `-` where absent.
 pub fn four(text: &str) -> Tolerance {
-    let mut limits = text.split(' ').map(limit);
+    four_in("in", text)
+}
+
+pub fn four_in(unit: &str, text: &str) -> Tolerance {
+    let mut limits = text.split(' ').map(|text| limit(text, unit));
     let mut next = || limits.next().flatten();
     let (new_min, new_max, service_min, service_max) = (next(), next(), next(), next());
     Tolerance { new_min, new_max, service_min, service_max, ..Tolerance::default() }
 }
 
-/// Limits beside others, in the other of inches and millimetres.
-pub fn twinned_with(text: &str) -> Option<Box<Twin>> {
-    Some(Box::new(Twin { unit: None, limits: four(text) }))
+/// Limits beside others, in another unit.
+pub fn twinned_with(unit: &str, text: &str) -> Option<Box<Twin>> {
+    Some(Box::new(Twin { unit: Some(Unit::read(unit)), limits: four_in(unit, text) }))
 }
 
 /// `new_min new_max wear`.
 pub fn part(feature: usize, text: &str) -> SizeLimits {
-    let mut limits = text.split(' ').map(limit);
+    part_in("in", feature, text)
+}
+
+pub fn part_in(unit: &str, feature: usize, text: &str) -> SizeLimits {
+    let mut limits = text.split(' ').map(|text| limit(text, unit));
     let mut next = || limits.next().flatten();
     let (new_min, new_max, wear) = (next(), next(), next());
     SizeLimits { feature, new_min, new_max, wear, wear_amount: None, replace: false, twin: None }
@@ -72,6 +80,37 @@ pub fn line(kind: Kind) -> Line {
         typed: Vec::new(),
         at: loc(),
     }
+}
+
+/// The line with its figures as they stand, in another unit.
+pub fn measured_in(unit: &str, mut line: Line) -> Line {
+    let (own, unit) = (line.unit.clone(), Unit::read(unit));
+    let again = |limit: &mut Option<Limit>| {
+        *limit = limit.take().map(|limit| {
+            let value = limit.in_unit(&own).expect("a limit in the line's unit").value;
+            Limit::new(Number { value, text: limit.text, at: limit.at }, unit.clone())
+        });
+    };
+    let four = |four: &mut Tolerance| {
+        let Tolerance { new_min, new_max, service_min, service_max, wear_amount, .. } = four;
+        [new_min, new_max, service_min, service_max, wear_amount].into_iter().for_each(again);
+    };
+    match &mut line.kind {
+        Kind::Fit(fit) => {
+            four(&mut fit.fit);
+            for SizeLimits { new_min, new_max, wear, .. } in [&mut fit.shaft, &mut fit.bore] {
+                [new_min, new_max, wear].into_iter().for_each(again);
+            }
+        }
+        Kind::Size(size) => four(&mut size.limits),
+        Kind::Roundness(roundness) => four(&mut roundness.limits),
+        Kind::Taper(taper) => four(&mut taper.limits),
+        Kind::Reading(reading) => four(&mut reading.limits),
+        Kind::Spread(spread) => four(&mut spread.limits),
+        Kind::Feeler(feeler) => four(&mut feeler.limits),
+        Kind::Count(_) | Kind::Recorded(_) => {}
+    }
+    Line { unit, ..line }
 }
 
 pub fn fit_line(shaft: &str, bore: &str, fit: &str) -> Line {

@@ -131,7 +131,7 @@ fn a_leaf_far_from_its_limit_proves_nothing() {
     let far = Bench::new().leaves("0.001 0.002 0.010").judge_leaves(&line, "v", "v", &[]);
     assert_eq!(far.state, State::Hold, "{far:?}");
     // In millimetres the step is 0.05.
-    let line = gears(1, "0.05 0.13 - -");
+    let line = measured_in("mm", gears(1, "0.05 0.13 - -"));
     let mut bench = Bench::new();
     bench.limits.document.unit = benchleaf::quantity::Length::Millimetre;
     assert_eq!(chosen(&bench, &line).rsplit(' ').next(), Some("0.05"));

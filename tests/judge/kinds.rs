@@ -90,8 +90,7 @@ fn limits_in_words() {
         "new to 0.0020, service to 0.0050, max only"
     );
     assert_eq!(words(&reading_line("- - - -")), "no limit");
-    let mut spring = reading_line("68 76 64 -");
-    spring.unit = benchleaf::quantity::Unit::read("lbf");
+    let mut spring = measured_in("lbf", reading_line("68 76 64 -"));
     spring.places = 0;
     assert_eq!(words(&spring), "new 68 to 76 lbf, service from 64 lbf");
 }
@@ -188,10 +187,9 @@ fn averages_of_a_size() {
 
 #[test]
 fn spreads_of_a_set() {
-    let mut line =
-        line(Kind::Spread(SpreadLine { at: 0, part: None, with: None, limits: four("- 7 - -") }));
+    let kind = Kind::Spread(SpreadLine { at: 0, part: None, with: None, limits: four("- 7 - -") });
+    let mut line = measured_in("g", line(kind));
     line.places = 0;
-    line.unit = benchleaf::quantity::Unit::read("g");
     let bench = Bench::new();
     let verdict = bench.judge_read(&line, "742 745 748 749");
     assert!(verdict.state == State::New && at_limit(&verdict, "spread"));
@@ -200,7 +198,7 @@ fn spreads_of_a_set() {
     assert_eq!(bench.judge_read(&line, "742 745 748 -").state, State::Open);
     // A least limit waits for all: more readings can only widen a spread.
     let Kind::Spread(spread) = &mut line.kind else { panic!() };
-    spread.limits = four("2 7 - -");
+    spread.limits = four_in("g", "2 7 - -");
     assert_eq!(bench.judge_read(&line, "742 743 - -").state, State::Open);
     assert_eq!(bench.judge_read(&line, "742 743 743 743").state.to_string(), "out, under by 1");
     assert_eq!(check(&line).groups(&bench.setting())[0].labels, ["1", "2", "3", "4"]);

@@ -7,7 +7,6 @@ use benchleaf::judge::proof;
 use benchleaf::model::engine::Engine;
 use benchleaf::model::line::*;
 use benchleaf::model::typed::Limit;
-use benchleaf::quantity::Unit;
 use std::sync::Arc;
 
 pub fn read(lines: Vec<Line>) -> Diags {
@@ -131,7 +130,7 @@ fn service_is_not_tighter_than_new() {
 fn twinned(own: &str, twin: &str) -> Line {
     let mut line = reading_line(own);
     if let Kind::Reading(reading) = &mut line.kind {
-        reading.limits.twin = twinned_with(twin);
+        reading.limits.twin = twinned_with("mm", twin);
     }
     line
 }
@@ -166,12 +165,14 @@ fn exchanged_rows_are_recognised() {
 
 #[test]
 fn twins_of_a_metric_line() {
-    let mut line = twinned("34.862 - - -", "1.3725 - - -");
-    line.unit = Unit::read("mm");
+    let mut line = measured_in("mm", reading_line("34.862 - - -"));
     line.places = 3;
+    if let Kind::Reading(reading) = &mut line.kind {
+        reading.limits.twin = twinned_with("in", "1.3725 - - -");
+    }
     clean(line.clone());
     if let Kind::Reading(reading) = &mut line.kind {
-        reading.limits.twin = twinned_with("1.3735 - - -");
+        reading.limits.twin = twinned_with("in", "1.3735 - - -");
     }
     assert_eq!(only(line).wrong, "line C: new minimum 34.862 mm beside 1.3735 in");
 }
@@ -180,12 +181,12 @@ fn twins_of_a_metric_line() {
 fn twins_of_parts_and_fits() {
     let mut line = camshaft();
     if let Kind::Fit(fit) = &mut line.kind {
-        fit.shaft.twin = Some(Box::new(part(SHAFT, "34.862 34.887 34.836")));
-        fit.fit.twin = twinned_with("0.025L 0.089L - 0.127L");
+        fit.shaft.twin = Some(Box::new(part_in("mm", SHAFT, "34.862 34.887 34.836")));
+        fit.fit.twin = twinned_with("mm", "0.025L 0.089L - 0.127L");
     }
     clean(line.clone());
     if let Kind::Fit(fit) = &mut line.kind {
-        fit.shaft.twin = Some(Box::new(part(SHAFT, "34.862 34.837 34.836")));
+        fit.shaft.twin = Some(Box::new(part_in("mm", SHAFT, "34.862 34.837 34.836")));
     }
     let found = only(line);
     assert_eq!(found.wrong, "line C: shaft new maximum 1.3735 in beside 34.837 mm");

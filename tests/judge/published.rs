@@ -22,7 +22,7 @@ fn signed(thousandths: &str) -> String {
 
 fn derived(line: &Line) -> Published {
     let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
-    published(&FitLimits::of(fit, Scope::New, None))
+    published(&FitLimits::of(fit, &line.unit, Scope::New, None).unwrap())
 }
 
 /// ANSI B4.1 running and sliding fits over 1.19 to 1.97 in, Machinery's
@@ -176,13 +176,13 @@ fn a_guard_band_of_u() {
 fn printed_slips_are_questioned() {
     let mut line = reading_line("3.4980 3.4990 - -");
     if let Kind::Reading(reading) = &mut line.kind {
-        reading.limits.twin = twinned_with("88.749 88.875 - -");
+        reading.limits.twin = twinned_with("mm", "88.749 88.875 - -");
     }
     assert!(read(vec![line]).faults() > 0);
     // As it should be: 3.4980 in is 88.849 mm.
     let mut right = reading_line("3.4980 3.4990 - -");
     if let Kind::Reading(reading) = &mut right.kind {
-        reading.limits.twin = twinned_with("88.849 88.875 - -");
+        reading.limits.twin = twinned_with("mm", "88.849 88.875 - -");
     }
     assert_eq!(read(vec![right]).faults(), 0);
     assert!(read(vec![reading_line("26.938 25.997 - -")]).faults() > 0);

@@ -8,7 +8,7 @@ use benchleaf::diag::Severity;
 use benchleaf::judge::{FitLimits, Published, State, published};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
-use benchleaf::quantity::{Exact, Unit, agree_as_printed, quotient};
+use benchleaf::quantity::{Exact, agree_as_printed, quotient};
 
 /// A cell as a limit: plain figures of a fit are clearances.
 fn cell<'a>(row: &'a Row, name: &str) -> &'a str {
@@ -48,14 +48,14 @@ pub fn as_line(row: &Row) -> Line {
     } else {
         reading_line(&fit)
     };
+    line = measured_in(&row["unit"], line);
     line.reference = word(&row["id"]);
-    line.unit = Unit::read(&row["unit"]);
     line.places = if row["unit"] == "mm" { 3 } else { 5 };
     let twin = row["as_printed"].split_once(" in (").and_then(|(_, rest)| rest.split_once(" mm)"));
     if let (Some((span, _)), Kind::Fit(fit)) = (twin, &mut line.kind)
         && let Some((low, high)) = span.split_once(" to ")
     {
-        fit.fit.twin = twinned_with(&format!("{low}L {high}L - -"));
+        fit.fit.twin = twinned_with("mm", &format!("{low}L {high}L - -"));
     }
     line
 }
@@ -87,7 +87,7 @@ fn published_fits_against_their_parts() {
         if !has_parts(&row) {
             continue;
         }
-        let basis = FitLimits::of(as_fit(&line), Scope::New, None);
+        let basis = FitLimits::of(as_fit(&line), &line.unit, Scope::New, None).unwrap();
         assert_eq!(published(&basis), computed(&row["flag_computed"]), "{row:?}");
         let derived = |a: Option<Exact>, b: Option<Exact>| a.zip(b).map(|(a, b)| a - b);
         assert_eq!(derived(basis.b1, basis.s2), Some(exact(&row["derived_low"])), "{row:?}");
@@ -166,7 +166,8 @@ fn agreeing_rows_judged() {
             && let Some(service) = &fit.fit.service_max
         {
             let shaft = exact(&row["shaft_min"]);
-            let beyond = shaft + service.value + Exact::steps(1, 5);
+            let service = service.in_unit(&line.unit).unwrap().value;
+            let beyond = shaft + service + Exact::steps(1, 5);
             let verdict =
                 bench.judge(&line, &format!("{shaft} {shaft}"), &format!("{beyond} {beyond}"));
             assert_eq!(verdict.state.to_string(), "out, loose by 0.00001", "{row:?}");
@@ -193,7 +194,8 @@ fn corrected_rows() {
             let name = if name == "service" { "service_max".to_owned() } else { name };
             assert!(row.insert(name, value).is_some());
         }
-        let basis = FitLimits::of(as_fit(&as_line(&row)), Scope::New, None);
+        let line = as_line(&row);
+        let basis = FitLimits::of(as_fit(&line), &line.unit, Scope::New, None).unwrap();
         assert_eq!(published(&basis), computed(&row["flag_if_corrected"]), "{row:?}");
         corrected += 1;
     }
@@ -242,8 +244,7 @@ fn spring_loads_at_length() {
             cell(&row, "new_max"),
             cell(&row, "service_min")
         );
-        let mut line = reading_line(&limits);
-        line.unit = Unit::read("lbf");
+        let mut line = measured_in("lbf", reading_line(&limits));
         line.places = 2;
         let found = read(vec![line.clone()]);
         assert_eq!(found.faults(), 0, "{row:?} {found:?}");
@@ -318,7 +319,7 @@ fn twins_of_two_units() {
         let mut line = reading_line(&format!("{english} - - -"));
         line.places = english.places();
         if let Kind::Reading(reading) = &mut line.kind {
-            reading.limits.twin = twinned_with(&format!("{metric} - - -"));
+            reading.limits.twin = twinned_with("mm", &format!("{metric} - - -"));
         }
         let found = read(vec![line]);
         assert_eq!(found.faults() == 0, agree, "{row:?} {found:?}");

@@ -16,7 +16,8 @@ fn mm() -> Unit {
 }
 
 fn roundness(limits: &str, unit: Unit, places: u8) -> Line {
-    let kind = Kind::Roundness(RoundnessLine { feature: SHAFT, limits: four(limits) });
+    let limits = four_in(&unit.to_string(), limits);
+    let kind = Kind::Roundness(RoundnessLine { feature: SHAFT, limits });
     Line { unit, places, ..line(kind) }
 }
 
@@ -92,6 +93,28 @@ fn another_kind_of_unit_never_passes() {
     assert_eq!(read(&line, &[(Unit::read("lbf"), "1.3730 1.3730")]).state, State::Open);
 }
 
+/// Left out, a limit that the row's unit cannot state would pass anything.
+#[test]
+fn a_limit_of_another_kind_of_unit_holds_the_row() {
+    let lines = [
+        size_line("1.3725 1.3735 - -"),
+        reading_line("1.3725 1.3735 - -"),
+        roundness("- 0.0005 - -", inch(), 4),
+    ];
+    for line in lines {
+        assert_eq!(read(&line, &[(inch(), "1.3730 1.3730")]).state, State::New);
+        let line = Line { unit: inch(), ..measured_in("lbf", line) };
+        assert_eq!(read(&line, &[(inch(), "1.3730 1.3730")]).state, State::Hold, "{line:?}");
+    }
+    let judge = |line: &Line| Bench::new().judge(line, "1.3730 1.3730", "1.3750 1.3750").state;
+    assert_eq!(judge(&camshaft()), State::New);
+    let pounds = measured_in("lbf", camshaft());
+    let (Kind::Fit(pounds), mut line) = (pounds.kind, camshaft()) else { panic!("a fit") };
+    let Kind::Fit(fit) = &mut line.kind else { panic!("a fit") };
+    fit.bore = pounds.bore;
+    assert_eq!(judge(&line), State::Hold, "the bore's limits alone");
+}
+
 #[test]
 fn a_taper_is_out_either_way_unless_it_is_signed() {
     let verdict = |signed, readings: &str| {
@@ -142,7 +165,7 @@ fn a_feeler_line_in_another_unit_than_the_leaves_is_refused() {
         part: None,
         teeth: 1,
         each: word("tooth"),
-        limits: four("0.05 0.10 - -"),
+        limits: four_in("mm", "0.05 0.10 - -"),
     };
     let line = Line { unit: mm(), agreed: Some(word("a letter")), ..line(Kind::Feeler(feeler)) };
     bench.limits.lines = vec![line];

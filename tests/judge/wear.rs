@@ -8,7 +8,7 @@ use benchleaf::diag::{Diag, Diags, Severity, Sources};
 use benchleaf::judge::{PartState, State, check};
 use benchleaf::load;
 use benchleaf::model::line::*;
-use benchleaf::quantity::{Exact, Unit};
+use benchleaf::quantity::Exact;
 
 fn fault(line: Line) -> Diag {
     let found = read(vec![line]);
@@ -31,8 +31,8 @@ fn an_amount_typed_as_a_size_is_questioned() {
         let line = fit_line(&format!("2.2490 2.2500 {wear}"), "- - -", "- - - -");
         assert_eq!(read(vec![line]).faults(), faults, "{wear}");
     }
-    let mut line = fit_line("57.100 57.110 56.849", "- - -", "- - - -");
-    (line.unit, line.places) = (Unit::read("mm"), 3);
+    let mut line = measured_in("mm", fit_line("57.100 57.110 56.849", "- - -", "- - - -"));
+    line.places = 3;
     assert_eq!(read(vec![line]).faults(), 1, "0.251 mm");
     assert!(fault(size_line("1.0000 1.0010 0.9000 -")).wrong.contains("service 0.9000"));
 }
@@ -49,8 +49,8 @@ fn misprints_that_a_size_shows_by_itself() {
     assert!(read(vec![size_line("0.1372 1.3735 - -")]).faults() > 0);
     assert_eq!(read(vec![size_line("1.3725 1.3735 1.3715 -")]).faults(), 0);
     // Spring loads are whole pounds.
-    let mut spring = reading_line("68 76 64 -");
-    (spring.unit, spring.places) = (Unit::read("lbf"), 0);
+    let mut spring = measured_in("lbf", reading_line("68 76 64 -"));
+    spring.places = 0;
     assert!(read(vec![spring]).is_empty());
 }
 
@@ -60,13 +60,11 @@ fn misprints_that_a_size_shows_by_itself() {
 fn twins_on_every_kind_and_unit() {
     let in_unit = |limits: &str, twin: &str, unit: &str| {
         let mut four = four(limits);
-        let limits = super::bench::four(twin);
-        four.twin = Some(Box::new(Twin { unit: Some(word(unit)), limits }));
+        four.twin = twinned_with(unit, twin);
         four
     };
     let faults = |kind: Kind, unit: &str| {
-        let mut line = line(kind);
-        line.unit = Unit::read(unit);
+        let mut line = measured_in(unit, line(kind));
         line.places = 4;
         let found = read(vec![line]);
         let twins = found.iter().filter(|diag| diag.wrong.contains("beside"));
@@ -208,7 +206,9 @@ fn wear_as_an_amount_is_worked_out_and_shown_as_both() {
     );
     let line = line.unwrap();
     let Kind::Fit(fit) = &line.kind else { panic!("{line:?}") };
-    let value = |limit: &Option<benchleaf::model::typed::Limit>| limit.as_ref().map(|l| l.value);
+    let value = |limit: &Option<benchleaf::model::typed::Limit>| {
+        limit.as_ref().and_then(|limit| limit.in_unit(&line.unit)).map(|limit| limit.value)
+    };
     assert_eq!(value(&fit.shaft.wear), Some(Exact::steps(13_715, 4)));
     assert_eq!(value(&fit.bore.wear), Some(Exact::steps(13_772, 4)));
     let words = check(&line).limits_in_words(&Bench::new().setting());

@@ -4,7 +4,8 @@
 
 use super::{Tape, cases, numbers};
 use crate::judge::bench::{
-    BARREL, BORE, Bench, SHAFT, SKIRT, by_gauges, fit_line, four, line, part, reading_line,
+    BARREL, BORE, Bench, SHAFT, SKIRT, by_gauges, fit_line, four, line, measured_in, part,
+    reading_line,
 };
 use benchleaf::judge::{RowRead, SideRead, State, check};
 use benchleaf::model::line::{
@@ -197,7 +198,7 @@ proptest! {
         };
         let in_mm: Vec<String> = limits.split(' ').map(turned).collect();
         let (millimetres, ..) = of_kind(which, &in_mm.join(" "));
-        let millimetres = Line { unit: Unit::Length(Length::Millimetre), ..millimetres };
+        let millimetres = measured_in("mm", millimetres);
         let bench = bench(&mut tape);
         let read: Vec<Option<Exact>> = readings(&mut tape, which, boxes, limit)
             .into_iter()

@@ -10,7 +10,7 @@ use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{
     Document, FitLine, Kind, Limits, Line, Reduction, RoundnessLine, SizeLimits, Tolerance,
 };
-use benchleaf::model::typed::{Number, Text};
+use benchleaf::model::typed::{Limit, Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Unit};
 
 pub fn nowhere() -> Span {
@@ -29,15 +29,20 @@ pub fn typed(text: &str) -> Number {
     Number { value: exact(text), text: text.into(), at: nowhere() }
 }
 
-fn maybe(text: &str) -> Option<Number> {
-    (text != "-").then(|| typed(text))
+/// The figure of a limit in the unit of its line.
+pub fn figure(limit: &Option<Limit>, line: &Line) -> Option<Exact> {
+    Some(limit.as_ref()?.in_unit(&line.unit)?.value)
+}
+
+fn maybe(text: &str, unit: Length) -> Option<Limit> {
+    (text != "-").then(|| Limit::new(typed(text), Unit::Length(unit)))
 }
 
 /// `0.0010 L`, `0.0007 T`, or `-` for none.
-fn signed(text: &str) -> Option<Number> {
+fn signed(text: &str, unit: Length) -> Option<Limit> {
     (text != "-").then(|| {
         let value = Fit::read(text).expect("a fit of the test").0;
-        Number { value, text: text.into(), at: nowhere() }
+        Limit::new(Number { value, text: text.into(), at: nowhere() }, Unit::Length(unit))
     })
 }
 
@@ -193,16 +198,9 @@ fn feature(id: &str, side: Side, oval: bool) -> Feature {
     }
 }
 
-fn part(feature: usize, limits: [&str; 3]) -> SizeLimits {
-    SizeLimits {
-        feature,
-        new_min: maybe(limits[0]),
-        new_max: maybe(limits[1]),
-        wear: maybe(limits[2]),
-        wear_amount: None,
-        replace: false,
-        twin: None,
-    }
+fn part(feature: usize, limits: [&str; 3], unit: Length) -> SizeLimits {
+    let [new_min, new_max, wear] = limits.map(|text| maybe(text, unit));
+    SizeLimits { feature, new_min, new_max, wear, wear_amount: None, replace: false, twin: None }
 }
 
 pub fn line(reference: &str, unit: Length, places: u8, kind: Kind) -> Line {
@@ -225,15 +223,15 @@ fn places_of(unit: Length) -> u8 {
 
 fn fit_line(row: &Row, shaft: usize, bore: usize) -> Line {
     let fit = Tolerance {
-        new_min: signed(row.fit[0]),
-        new_max: signed(row.fit[1]),
+        new_min: signed(row.fit[0], row.unit),
+        new_max: signed(row.fit[1], row.unit),
         service_min: None,
-        service_max: signed(row.fit[2]),
+        service_max: signed(row.fit[2], row.unit),
         ..Tolerance::default()
     };
     let kind = Kind::Fit(FitLine {
-        shaft: part(shaft, row.shaft),
-        bore: part(bore, row.bore),
+        shaft: part(shaft, row.shaft, row.unit),
+        bore: part(bore, row.bore, row.unit),
         fit,
         reduction: Reduction::Worst,
         grades: Vec::new(),
@@ -251,7 +249,8 @@ pub fn bench() -> Bench {
         features.push(feature(&format!("{}-bore", row.reference), Side::Bore, false));
         lines.push(fit_line(row, shaft, shaft + 1));
         for feature in [shaft, shaft + 1].into_iter().filter(|_| row.round != "-") {
-            let limits = Tolerance { new_max: maybe(row.round), ..Tolerance::default() };
+            let new_max = maybe(row.round, row.unit);
+            let limits = Tolerance { new_max, ..Tolerance::default() };
             let kind = Kind::Roundness(RoundnessLine { feature, limits });
             lines.push(line("O", row.unit, places_of(row.unit), kind));
         }
@@ -334,7 +333,7 @@ impl Bench {
 }
 
 pub fn texts(texts: &[&str]) -> Vec<Option<Number>> {
-    texts.iter().map(|text| maybe(text)).collect()
+    texts.iter().map(|text| (*text != "-").then(|| typed(text))).collect()
 }
 
 /// A row of reused parts, every box read with the same gauges.

@@ -1,11 +1,11 @@
 //! Lines whose limits are drawn at random too: windows and ladders against
 //! direct judging, and that against a second judge written from the rules.
 
-use super::bench::{ROWS, Row};
+use super::bench::{ROWS, Row, figure, typed};
 use super::second::{BENCH, agree, drawn};
 use benchleaf::model::line::{Kind, Line};
-use benchleaf::model::typed::Limit;
-use benchleaf::quantity::{Exact, Length};
+use benchleaf::model::typed::{Limit, Number};
+use benchleaf::quantity::{Exact, Length, Unit};
 use proptest::prelude::*;
 
 /// Steps from the line's own limits, and how wide each is; an absent one is
@@ -28,13 +28,16 @@ fn limits() -> impl Strategy<Value = Limits> {
 }
 
 fn put(line: &Line, drawn: &Limits, unit: Length) -> Line {
+    let known = line;
     let mut line = line.clone();
     let places = line.places;
     let step = |count: i64| Exact::steps(count * if unit == Length::Inch { 1 } else { 2 }, places);
     let Kind::Fit(fit) = &mut line.kind else { panic!("a fit") };
-    let known = fit.shaft.new_min.clone().unwrap();
-    let limit = |value: Exact| Some(Limit { value, ..known.clone() });
-    let of = |limit: &Option<Limit>| limit.as_ref().unwrap().value;
+    let limit = |value: Exact| {
+        let figure = Number { value, ..typed("0") };
+        Some(Limit::new(figure, Unit::Length(unit)))
+    };
+    let of = |limit: &Option<Limit>| figure(limit, known).unwrap();
     let shaft = of(&fit.shaft.new_min) + step(drawn.shaft.0);
     let bore = of(&fit.bore.new_min) + step(drawn.bore.0);
     let (shaft_2, bore_2) = (shaft + step(drawn.shaft.1), bore + step(drawn.bore.1));

@@ -5,7 +5,7 @@
 //! part has worn past its limits are drawn from the small tables here, which
 //! are common practice and have no source.
 
-use super::bench::{Bench, ROWS, row};
+use super::bench::{Bench, ROWS, figure, row};
 use super::made::{KINDS, slip};
 use benchleaf::judge::slips::{GaugeRange, Question, question};
 use benchleaf::judge::{Half, PartState, RowRead, SideRead, State, Verdict, check};
@@ -96,8 +96,8 @@ pub fn shown(step: i64, places: u8) -> String {
     format!("{:.*}", usize::from(places), Exact::steps(step, places))
 }
 
-pub fn steps(limit: &Option<Limit>, places: u8) -> Option<i64> {
-    limit.as_ref().map(|limit| limit.value.in_steps(places).unwrap())
+pub fn steps(limit: &Option<Limit>, line: &Line) -> Option<i64> {
+    figure(limit, line)?.in_steps(line.places)
 }
 
 /// A thousandth of a millimetre is a smaller step than a tenth of a thousandth
@@ -136,9 +136,9 @@ pub fn clean(dice: &mut Dice, bench: &Bench) -> Truth {
         let row = &ROWS[which];
         let truth = Truth { which, shaft: [0; 2], bore: [0; 2] };
         let (line, fit) = truth.line(bench);
-        let (unit, places) = (row.unit, line.places);
+        let unit = row.unit;
         let worn = scaled(12, unit);
-        let limit = |limit: &Option<Limit>| steps(limit, places).unwrap();
+        let limit = |limit: &Option<Limit>| steps(limit, line).unwrap();
         let (s1, s2) = (limit(&fit.shaft.new_min), limit(&fit.shaft.new_max));
         let (b1, b2) = (limit(&fit.bore.new_min), limit(&fit.bore.new_max));
         let shaft = if dice.coin() { dice.between(s1, s2) } else { dice.between(s1 - worn, s1) };

@@ -213,11 +213,11 @@ pub fn past_new(bench: &Bench, truth: &Truth, half: Half, values: [i64; 2]) -> b
     let counted = if paired(truth, half) { &values[..] } else { &values[..1] };
     match half {
         Half::Shaft => {
-            let high = steps(&fit.shaft.new_max, line.places).unwrap();
+            let high = steps(&fit.shaft.new_max, line).unwrap();
             counted.iter().all(|value| *value > high)
         }
         Half::Bore => {
-            let low = steps(&fit.bore.new_min, line.places).unwrap();
+            let low = steps(&fit.bore.new_min, line).unwrap();
             counted.iter().all(|value| *value < low)
         }
     }

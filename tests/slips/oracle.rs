@@ -1,16 +1,12 @@
 //! A second judge of fits, written from the rules and not from the program:
 //! what the tests here hold questions, windows and ladders against.
 
+use super::bench::figure;
 use benchleaf::judge::{Beyond, Context, Part, PartState, RowRead, SideRead, State, Verdict};
 use benchleaf::model::engine::Side;
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Kind, Line, SizeLimits};
-use benchleaf::model::typed::Limit;
 use benchleaf::quantity::Exact;
-
-fn at(limit: &Option<Limit>) -> Option<Exact> {
-    limit.as_ref().map(|limit| limit.value)
-}
 
 fn out(side: &str, by: Exact) -> State {
     State::Out(vec![Beyond { side: side.to_owned(), by: Some(by) }])
@@ -34,12 +30,13 @@ fn extremes(side: &SideRead, limits: &SizeLimits, setting: &Context) -> Option<(
 
 fn part(
     side: Side,
-    limits: &SizeLimits,
+    (line, limits): (&Line, &SizeLimits),
     (small, large): (Exact, Exact),
     state: &PartState,
     scope: Scope,
 ) -> State {
-    let (low, high) = (at(&limits.new_min).unwrap(), at(&limits.new_max).unwrap());
+    let (low, high) =
+        (figure(&limits.new_min, line).unwrap(), figure(&limits.new_max, line).unwrap());
     let strict = scope == Scope::New || *state != PartState::Reused;
     if low <= small && large <= high {
         return State::New;
@@ -47,11 +44,11 @@ fn part(
     match side {
         _ if strict && small < low => out("part small", low - small),
         _ if strict => out("part large", large - high),
-        Side::Bore => match at(&limits.wear) {
+        Side::Bore => match figure(&limits.wear, line) {
             Some(wear) if large > wear => out("bore large", large - wear),
             _ => State::Service,
         },
-        _ => match at(&limits.wear) {
+        _ => match figure(&limits.wear, line) {
             Some(wear) if small < wear => out("shaft small", wear - small),
             _ => State::Service,
         },
@@ -70,7 +67,7 @@ pub fn judge(line: &Line, read: &RowRead, setting: &Context) -> Verdict {
     let shaft_ends = extremes(shaft, &fit.shaft, setting);
     let bore_ends = extremes(bore, &fit.bore, setting);
     let alone = |side, limits, ends: Option<(Exact, Exact)>, state| {
-        ends.map_or(State::Open, |ends| part(side, limits, ends, state, scope))
+        ends.map_or(State::Open, |ends| part(side, (line, limits), ends, state, scope))
     };
     let shaft_state = alone(Side::Shaft, &fit.shaft, shaft_ends, &shaft.state);
     let bore_state = alone(Side::Bore, &fit.bore, bore_ends, &bore.state);
@@ -78,12 +75,13 @@ pub fn judge(line: &Line, read: &RowRead, setting: &Context) -> Verdict {
         || (shaft.state != PartState::Reused && bore.state != PartState::Reused);
     let fit_state = match (shaft_ends, bore_ends) {
         (Some((small_shaft, large_shaft)), Some((small_bore, large_bore))) => {
-            let new = (at(&fit.fit.new_min).unwrap(), at(&fit.fit.new_max).unwrap());
-            let greatest = match at(&fit.fit.service_max) {
+            let new =
+                (figure(&fit.fit.new_min, line).unwrap(), figure(&fit.fit.new_max, line).unwrap());
+            let greatest = match figure(&fit.fit.service_max, line) {
                 Some(service) if !strict => service,
                 _ => new.1,
             };
-            let least = match at(&fit.fit.service_min) {
+            let least = match figure(&fit.fit.service_min, line) {
                 Some(service) if !strict => service,
                 _ => new.0,
             };

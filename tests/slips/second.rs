@@ -2,7 +2,7 @@
 //! invented engine, worked out by hand; the rest is held against direct
 //! judging.
 
-use super::bench::{Bench, ROWS, bench, exact};
+use super::bench::{Bench, ROWS, bench, exact, figure};
 use crate::judge::bench::by_gauges;
 use benchleaf::judge::ladder::{End, Ladder};
 use benchleaf::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
@@ -28,7 +28,7 @@ fn stage(
         _ => (&is, &mate),
     };
     SecondStage {
-        basis: basis_for(fit, shaft, bore, Scope::Service),
+        basis: basis_for((fit, &line.unit), shaft, bore, Scope::Service).unwrap(),
         known: Known::of(half, &readings, Reduction::Worst, line.places, is.clone()).unwrap(),
         mate,
         scope: Scope::Service,
@@ -200,7 +200,7 @@ pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) ->
     let state = |new: bool| if new { PartState::New } else { PartState::Reused };
     let ends = |half: Half, (at, apart): (i64, i64)| {
         let part = if half == Half::Bore { &fit.bore } else { &fit.shaft };
-        let low = part.new_min.as_ref().unwrap().value + Exact::steps(at * times, places);
+        let low = figure(&part.new_min, line).unwrap() + Exact::steps(at * times, places);
         // An oval skirt is judged by its first box alone.
         let apart = if ROWS[drawn.which].oval && half == Half::Shaft { 0 } else { apart };
         (low, low + Exact::steps(apart * times, places))
@@ -220,7 +220,8 @@ pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) ->
     ];
     let both = [uncertainty, uncertainty].concat();
     let stage = SecondStage {
-        basis: basis_for(fit, &PartState::Reused, &PartState::Reused, drawn.scope),
+        basis: basis_for((fit, &line.unit), &PartState::Reused, &PartState::Reused, drawn.scope)
+            .unwrap(),
         known: Known {
             half: drawn.known,
             smallest: known.0,

@@ -106,8 +106,8 @@ fn tight_exchanged(
         return false;
     };
     // The stricter of the two scopes' limits: the judge has the last word.
-    let basis = basis_for(fit, &state("shaft"), &state("bore"), Scope::Service);
-    let least = basis.least.max(basis.new_least);
+    let basis = basis_for((fit, &line.unit), &state("shaft"), &state("bore"), Scope::Service);
+    let least = basis.and_then(|basis| basis.least.max(basis.new_least));
     if least.is_none_or(|least| smallest - largest >= least) {
         return false;
     }

@@ -4,12 +4,13 @@
 use super::signature::round;
 use super::{BoxTyped, RowTyped, SideTyped};
 use crate::judge::basis::Half;
+use crate::judge::held::{Bounds, value};
 use crate::judge::size::of_grade;
 use crate::judge::types::Context;
 use crate::judge::window::{basis_for, widest};
 use crate::model::engine::{Feature, Side};
 use crate::model::job::Scope;
-use crate::model::line::{Kind, Line, Tolerance};
+use crate::model::line::{Kind, Line};
 use crate::quantity::{Exact, Length, Window, inward};
 
 /// A box that holds a reading.
@@ -55,7 +56,9 @@ impl<'a> Measured<'a> {
         let limits = match &line.kind {
             Kind::Fit(fit) => {
                 // By the service limits always: a worn part is worn in any scope.
-                let basis = basis_for(fit, &state("shaft"), &state("bore"), Scope::Service);
+                let (shaft, bore) = (&state("shaft"), &state("bore"));
+                let basis = basis_for((fit, &line.unit), shaft, bore, Scope::Service);
+                let basis = basis.unwrap_or_default();
                 let shaft = Window::new(basis.s1, basis.s2);
                 let bore = Window::new(basis.b1, basis.b2);
                 vec![
@@ -65,7 +68,8 @@ impl<'a> Measured<'a> {
             }
             Kind::Size(size) => {
                 let limits = of_grade(size, &state("read")).unwrap_or(&size.limits);
-                vec![("read", size.feature, size_windows(limits))]
+                let limits = limits.in_unit(&line.unit).unwrap_or_default();
+                vec![("read", size.feature, size_windows(&limits))]
             }
             _ => Vec::new(),
         };
@@ -151,8 +155,7 @@ fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
 }
 
 /// New limits of a size line, and its widest.
-fn size_windows(limits: &Tolerance) -> (Window, Window) {
-    let value = |limit: &Option<crate::model::typed::Limit>| limit.as_ref().map(|l| l.value);
+fn size_windows(limits: &Bounds) -> (Window, Window) {
     let new = Window::new(value(&limits.new_min), value(&limits.new_max));
     let low = value(&limits.service_min).or(new.low);
     let high = value(&limits.service_max).or(new.high);
@@ -170,8 +173,8 @@ fn roundness(setting: &Context, feature: usize, unit: Length) -> Option<Exact> {
             return None;
         };
         let limits = Some(&round.limits).filter(|_| round.feature == feature)?;
-        let limit = limits.new_max.as_ref().or(limits.service_max.as_ref())?.value;
-        let limit = Window::new(None, Some(limit));
+        let limits = limits.in_unit(&line.unit)?;
+        let limit = Window::new(None, Some(limits.new_max.or(limits.service_max)?.value));
         inward(&limit, line.unit.length()?, unit, FINE)?.high
     })
 }

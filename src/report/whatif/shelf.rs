@@ -103,8 +103,10 @@ fn pair(
 /// What is left to the nearer end of the fit, whatever the parts' own limits
 /// leave: a bore near its wear limit has that with any spare.
 pub fn fit_margin(case: &Case, row: &JudgedRow, verdict: &Verdict) -> Option<Exact> {
-    let Kind::Fit(fit) = &case.limits.lines[row.limit].kind else { return None };
-    let basis = basis_for(fit, &PartState::Reused, &PartState::Reused, case.job.scope);
+    let line = &case.limits.lines[row.limit];
+    let Kind::Fit(fit) = &line.kind else { return None };
+    let basis =
+        basis_for((fit, &line.unit), &PartState::Reused, &PartState::Reused, case.job.scope)?;
     let loose = basis.greatest.zip(verdict.figure("loosest")).map(|(most, loosest)| most - loosest);
     let tight =
         basis.least.zip(verdict.figure("tightest")).map(|(least, tightest)| tightest - least);

@@ -5,8 +5,8 @@ use super::reopens::{Work, of_part};
 use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
 use crate::judge::{Context, EACH_ALONE, Group, Half, PartState, SideRead, State, check};
 use crate::model::Case;
-use crate::model::line::{FitLine, Grade, Kind, Line};
-use crate::model::typed::Limit;
+use crate::model::line::{FitLine, Grade, Kind, Line, SizeLimits};
+use crate::model::typed::Stated;
 use crate::quantity::{Exact, Window};
 use crate::report::judged::{JudgedRow, Step};
 use crate::report::line_of;
@@ -76,7 +76,8 @@ fn of_fit(
                 Half::Shaft => (&known.state, &state),
                 Half::Bore => (&state, &known.state),
             };
-            let basis = basis_for(fit, shaft, bore, setting.scope);
+            let basis = basis_for((fit, &line.unit), shaft, bore, setting.scope);
+            let Some(basis) = basis else { continue };
             let stage = SecondStage {
                 basis,
                 known: known.clone(),
@@ -132,9 +133,7 @@ fn each_alone(
         return None;
     }
     let both = halves.map(|half| {
-        let limits = if half == Half::Shaft { &fit.shaft } else { &fit.bore };
-        let value = |limit: &Option<Limit>| limit.as_ref().map(|limit| limit.value);
-        let own = Window::new(value(&limits.new_min), value(&limits.new_max));
+        let own = new_limits(half.of([&fit.shaft, &fit.bore]), line);
         let part = part_of(whole.0, fit, half);
         let works = of_part(whole, part, true, Some(feature_of(fit, half)), place);
         (new(own, half, whole.0.engine.parts[part].name.as_str(), line.places), works)
@@ -186,6 +185,13 @@ fn reused(window: Window, mate: Half, state: &State, places: u8) -> Option<Strin
     }
 }
 
+/// New limits of a part in the unit of its line.
+fn new_limits(part: &SizeLimits, line: &Line) -> Window {
+    let part = part.in_unit(&line.unit);
+    let value = |limit: Option<Stated>| limit.map(|limit| limit.value);
+    part.map_or(Window::default(), |part| Window::new(value(part.new_min), value(part.new_max)))
+}
+
 fn new(window: Window, mate: Half, part: &str, places: u8) -> String {
     let key = mate.key();
     match (window.low, window.high) {
@@ -216,7 +222,6 @@ fn of_grade(
             Half::Bore => Some(*all.iter().max()? <= limit?),
         }
     };
-    let value = |limit: &Option<Limit>| limit.as_ref().map(|limit| limit.value);
     let mut sizes = Vec::new();
     let mut works: Vec<Work> = Vec::new();
     let mut lacks = None;
@@ -226,10 +231,11 @@ fn of_grade(
         let part = part_of(whole.0, fit, half);
         let renewed = whole.0.engine.parts[part].always_renewed;
         let name = &whole.0.engine.features[feature].name;
-        if let (Some(low), Some(high)) = (value(&own.new_min), value(&own.new_max)) {
+        let own = new_limits(own, line);
+        if let (Some(low), Some(high)) = (own.low, own.high) {
             sizes.push(format!("{name} {} to {}", show(low, places), show(high, places)));
         }
-        let limit = if half == Half::Shaft { value(&own.new_min) } else { value(&own.new_max) };
+        let limit = half.of([own.low, own.high]);
         if !renewed && reaches(half, limit) == Some(false) {
             lacks = Some(format!("; the {name} has not the metal left for it"));
         }

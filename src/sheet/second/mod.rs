@@ -133,7 +133,7 @@ fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option
         Half::Bore => (&mate, &record.state),
     };
     Some(SecondStage {
-        basis: basis_for(fit, shaft, bore, case.job.scope),
+        basis: basis_for((fit, &line.unit), shaft, bore, case.job.scope)?,
         known: known(line, record)?,
         scope: case.job.scope,
         guard: guard(case, line, fit, record),
