@@ -1,7 +1,7 @@
 //! A kind of line whose verdict is gone over once more; all else it says itself.
 
 use super::LineKind;
-use super::types::{Context, Group, Range, ResultBox, RowRead, Scale, Verdict};
+use super::types::{BoxGroup, Context, Range, ResultBox, RowRead, Scale, Verdict};
 
 struct Around<'a, J> {
     kind: Box<dyn LineKind + 'a>,
@@ -17,7 +17,7 @@ where
 }
 
 impl<J: Fn(&dyn LineKind, &RowRead, &Context) -> Verdict> LineKind for Around<'_, J> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         self.kind.groups(setting)
     }
 

@@ -2,9 +2,10 @@
 //! which of them govern, how many digits each holds.
 
 use super::four::whole_digits;
-use super::types::{BoxKind, Context, Group, SideRead};
+use super::types::{BoxGroup, BoxKind, Context, SideRead};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, Tolerance};
+use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::quantity::{Exact, Unit};
 
@@ -34,17 +35,17 @@ pub(super) fn hint(feature: &Feature) -> String {
 
 /// The group of a feature's boxes.
 pub(super) fn of_feature(
-    key: &'static str,
+    side: Side,
     title: &str,
     feature_index: usize,
     line: &Line,
     whole: u8,
     setting: &Context,
-) -> Group {
+) -> BoxGroup {
     let feature = setting.engine.features.get(feature_index);
     let boxes = feature.map_or(0, Feature::boxes);
-    Group {
-        key,
+    BoxGroup {
+        key: side.into(),
         title: title.to_owned(),
         hint: feature.map(hint).unwrap_or_default(),
         labels: feature.map_or(Vec::new(), |f| (0..boxes).map(|n| f.label(n)).collect()),
@@ -58,13 +59,13 @@ pub(super) fn of_feature(
 }
 
 /// The group of plain readings, one box a label; one box where there is none.
-pub(super) fn plain(line: &Line, labels: &[Text], shape: BoxKind) -> Group {
+pub(super) fn plain(line: &Line, labels: &[Text], shape: BoxKind) -> BoxGroup {
     let labels: Vec<String> = match labels {
         [] => vec![String::new()],
         labels => labels.iter().map(Text::to_string).collect(),
     };
-    Group {
-        key: "read",
+    BoxGroup {
+        key: Side::Only.into(),
         title: "Reading".to_owned(),
         hint: String::new(),
         governs: vec![true; labels.len()],

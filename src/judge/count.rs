@@ -4,8 +4,9 @@ use super::LineKind;
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::state::{Beyond, State};
-use super::types::{BoxKind, Context, Group, Range, ResultBox, RowRead, Scale, Verdict};
+use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, RowRead, Scale, Verdict};
 use crate::model::line::{CountLine, Line};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
 
 pub struct CountCheck<'a> {
@@ -14,7 +15,7 @@ pub struct CountCheck<'a> {
 }
 
 impl LineKind for CountCheck<'_> {
-    fn groups(&self, _: &Context) -> Vec<Group> {
+    fn groups(&self, _: &Context) -> Vec<BoxGroup> {
         let whole = whole_digits([Exact::whole(self.count.exact.into())], 1);
         let shape = BoxKind::Comb { whole, places: 0, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
@@ -44,10 +45,10 @@ impl LineKind for CountCheck<'_> {
     }
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let number = read.side("read").and_then(|side| side.readings.get(0, &self.line.unit));
+        let number = read.side(Side::Only).and_then(|side| side.readings.get(0, &self.line.unit));
         let Some(number) = number else {
             let mut verdict = Verdict::of(State::Recorded);
-            verdict.part("count", State::Open);
+            verdict.part(None, State::Open);
             return verdict;
         };
         let exact = Exact::whole(self.count.exact.into());
@@ -59,7 +60,7 @@ impl LineKind for CountCheck<'_> {
         four::notes(&mut verdict, self.line, false, setting.rule);
         verdict.show_figure("number", number, false);
         verdict.steps.push(format!("number {number}, exactly {exact}: {state}"));
-        verdict.part("count", state);
+        verdict.part(None, state);
         verdict
     }
 }

@@ -7,11 +7,12 @@ use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
 use super::ranges;
 use super::state::{Beyond, Flag, State};
 use super::types::{
-    Band, BoxKind, Context, Group, Look, PartState, Range, ResultBox, RowRead, Scale, Verdict,
+    Band, BoxGroup, BoxKind, Context, Look, PartState, Range, ResultBox, RowRead, Scale, Verdict,
 };
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FeelerLine, Line};
 use crate::model::record::Mark;
+use crate::model::side::Group;
 use crate::quantity::Exact;
 
 pub struct FeelerCheck<'a> {
@@ -51,12 +52,12 @@ impl Bracket {
 }
 
 impl LineKind for FeelerCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let Ok(set) = leaves(self.feeler, setting) else {
             return Vec::new();
         };
         let group = |key, name: &str, leaf: Option<Feeler>, hint: &str| {
-            leaf.map(|leaf| Group {
+            leaf.map(|leaf| BoxGroup {
                 key,
                 title: format!("{name} {}", leaf.engraved),
                 hint: hint.to_owned(),
@@ -69,8 +70,8 @@ impl LineKind for FeelerCheck<'_> {
                 unit: self.line.unit.clone(),
             })
         };
-        let go = group("go", "GO", set.leaves.go, "enters easily");
-        let no_go = group("nogo", "NO-GO", set.leaves.no_go, "is refused");
+        let go = group(Group::Go, "GO", set.leaves.go, "enters easily");
+        let no_go = group(Group::NoGo, "NO-GO", set.leaves.no_go, "is refused");
         go.into_iter().chain(no_go).collect()
     }
 
@@ -90,7 +91,8 @@ impl LineKind for FeelerCheck<'_> {
         let Ok(set) = leaves(self.feeler, setting) else {
             return Vec::new();
         };
-        let Some(plain) = four::scale("go", &self.feeler.limits, false, setting.scope) else {
+        let Some(plain) = four::scale(Some(Group::Go), &self.feeler.limits, false, setting.scope)
+        else {
             return Vec::new();
         };
         let mut bands = plain.bands;
@@ -102,7 +104,7 @@ impl LineKind for FeelerCheck<'_> {
             overlay(&mut bands, high);
         }
         let note = self.proven_words(&set, setting.rule);
-        vec![Scale { over: "go", bands, fits: false, note: Some(note) }]
+        vec![Scale { over: Some(Group::Go), bands, fits: false, note: Some(note) }]
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -130,7 +132,7 @@ impl LineKind for FeelerCheck<'_> {
             Ok(both) => both,
             Err(needed) => {
                 verdict.notes.push(needed.to_string());
-                verdict.part("feeler", State::Hold);
+                verdict.part(None, State::Hold);
                 return verdict;
             }
         };
@@ -160,21 +162,21 @@ impl FeelerCheck<'_> {
     /// What each tooth's marks and further leaves leave open.
     fn brackets(&self, read: &RowRead, pair: &Leaves, setting: &Context) -> Vec<Bracket> {
         let teeth = self.feeler.teeth as usize;
-        let mark = |key: &str, n: usize| {
+        let mark = |key: Group, n: usize| {
             let side = read.side(key);
             side.and_then(|side| side.marks.get(n).copied()).unwrap_or(Mark::Blank)
         };
         let mut brackets = vec![Bracket::default(); teeth];
         for (n, bracket) in brackets.iter_mut().enumerate() {
             if let Some(go) = pair.go {
-                match mark("go", n) {
+                match mark(Group::Go, n) {
                     Mark::Ok => bracket.enters(go),
                     Mark::Found => bracket.refuses(go),
                     Mark::Blank | Mark::NotApplicable => bracket.blank = true,
                 }
             }
             if let Some(no_go) = pair.no_go {
-                match mark("nogo", n) {
+                match mark(Group::NoGo, n) {
                     Mark::Ok => bracket.refuses(no_go),
                     Mark::Found => bracket.enters(no_go),
                     Mark::Blank | Mark::NotApplicable => bracket.blank = true,
@@ -265,7 +267,7 @@ impl FeelerCheck<'_> {
         }
         verdict.steps.push(self.proven_words(set, setting.rule));
         let state = verdict.state.clone();
-        verdict.part("feeler", state);
+        verdict.part(None, state);
     }
 
     /// `proven 0.0015 to 0.006, limits 0.0020 to 0.0050`.

@@ -2,7 +2,7 @@
 //! maximum, and the tightest, smallest bore less largest shaft, against the
 //! minimum. Both ends, always.
 
-use super::basis::{FitLimits, Half};
+use super::basis::FitLimits;
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::held::{Acceptance, Bound, Mean, hold, note_inside_service, shown};
@@ -11,12 +11,13 @@ use super::remedies::{self, Remedy};
 use super::replace::REPLACE;
 use super::state::State;
 use super::types::{
-    Context, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
+    BoxGroup, Context, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Grade, Line, Reduction, SizeLimits};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 
 pub struct FitCheck<'a> {
@@ -26,7 +27,7 @@ pub struct FitCheck<'a> {
 
 /// One part of the row as it is judged.
 struct Measured<'r> {
-    half: Half,
+    half: Side,
     ends: Option<Ends>,
     /// Of every reading of the part, those that do not govern the fit too.
     every: Option<Ends>,
@@ -40,18 +41,18 @@ struct Measured<'r> {
 }
 
 impl LineKind for FitCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let whole = whole_digits(self.sizes(), 1);
-        let group = |half: Half, title| {
+        let group = |half: Side, title| {
             let feature_index = self.part(half).feature;
-            let key = half.key();
-            let mut group = boxes::of_feature(key, title, feature_index, self.line, whole, setting);
+            let mut group =
+                boxes::of_feature(half, title, feature_index, self.line, whole, setting);
             if let Some(feature) = setting.engine.features.get(feature_index) {
                 group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
             }
             group
         };
-        vec![group(Half::Shaft, "Shaft"), group(Half::Bore, "Bore")]
+        vec![group(Side::Shaft, "Shaft"), group(Side::Bore, "Bore")]
     }
 
     fn answers(&self, setting: &Context) -> Vec<ResultBox> {
@@ -75,8 +76,8 @@ impl LineKind for FitCheck<'_> {
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
         let (basis, scope) = (self.basis_before(None, setting), self.scope_before(setting));
-        let parts = [Half::Shaft, Half::Bore].map(|h| ranges::scale(&basis, h, scope));
-        let clearance = four::scale("answer", &self.fit.fit, true, scope);
+        let parts = Side::FIT.map(|h| ranges::scale(&basis, h, scope));
+        let clearance = four::scale(None, &self.fit.fit, true, scope);
         parts.into_iter().flatten().chain(clearance).collect()
     }
 
@@ -87,7 +88,9 @@ impl LineKind for FitCheck<'_> {
     fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
         let one = |grade: &Grade| {
             let mut name = grade.name.to_string();
-            for (half, called) in [("shaft", &grade.shaft_called), ("bore", &grade.bore_called)] {
+            for (half, called) in
+                Side::FIT.into_iter().zip([&grade.shaft_called, &grade.bore_called])
+            {
                 name.extend(called.iter().map(|called| format!(", {half} {called}")));
             }
             (name, self.ranges_of(Some(grade), setting))
@@ -97,8 +100,8 @@ impl LineKind for FitCheck<'_> {
 
     fn limits_in_words(&self, setting: &Context) -> String {
         let mut words = four::in_words(self.line, &self.fit.fit, true, setting);
-        for half in [Half::Shaft, Half::Bore] {
-            let (part, key) = (self.part(half), half.key());
+        for half in Side::FIT {
+            let (part, key) = (self.part(half), half);
             if let (Some(wear), Some(amount)) = (&part.wear, &part.wear_amount) {
                 let show = |value| shown(value, self.line.places, false);
                 let (wear, amount) = (show(wear.value), show(amount.value));
@@ -124,13 +127,13 @@ impl<'a> FitCheck<'a> {
     }
 
     /// Whether this side's part is renewed whatever it measures.
-    fn renewed(&self, half: Half, setting: &Context) -> bool {
+    fn renewed(&self, half: Side, setting: &Context) -> bool {
         setting.engine.renews(self.part(half).feature) || self.part(half).replace
     }
 
     /// Two parts that are both renewed must meet the new fit.
     fn scope_before(&self, setting: &Context) -> Scope {
-        match [Half::Shaft, Half::Bore].iter().all(|half| self.renewed(*half, setting)) {
+        match Side::FIT.iter().all(|half| self.renewed(*half, setting)) {
             true => Scope::New,
             false => setting.scope,
         }
@@ -139,24 +142,21 @@ impl<'a> FitCheck<'a> {
     fn ranges_of(&self, grade: Option<&Grade>, setting: &Context) -> Vec<Range> {
         let (basis, scope) = (self.basis_before(grade, setting), self.scope_before(setting));
         let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, setting));
-        let mut rows = of(Half::Shaft);
-        rows.extend(of(Half::Bore));
+        let mut rows = of(Side::Shaft);
+        rows.extend(of(Side::Bore));
         rows
     }
 
     /// The limits that the sheet shows before anything is measured.
     fn basis_before(&self, grade: Option<&Grade>, setting: &Context) -> FitLimits {
         let basis = self.basis(self.scope_before(setting), grade);
-        [Half::Shaft, Half::Bore]
+        Side::FIT
             .into_iter()
             .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, setting)))
     }
 
-    fn part(&self, half: Half) -> &'a SizeLimits {
-        match half {
-            Half::Shaft => &self.fit.shaft,
-            Half::Bore => &self.fit.bore,
-        }
+    fn part(&self, half: Side) -> &'a SizeLimits {
+        self.fit.part(half)
     }
 
     /// Every size limit of the line, grades included.
@@ -170,8 +170,8 @@ impl<'a> FitCheck<'a> {
             .collect()
     }
 
-    fn measured<'r>(&self, half: Half, read: &'r RowRead, setting: &Context) -> Measured<'r> {
-        let side = read.side(half.key());
+    fn measured<'r>(&self, half: Side, read: &'r RowRead, setting: &Context) -> Measured<'r> {
+        let side = read.side(half);
         let feature = setting.engine.features.get(self.part(half).feature);
         let count = feature.map_or(0, Feature::boxes);
         let sets = boxes::sets(side, count, &self.line.unit);
@@ -191,8 +191,8 @@ impl<'a> FitCheck<'a> {
             state: side.map(|side| side.state.clone()).unwrap_or_default(),
             behind: self.behind(side, (&governing, &every), counts, setting.rule),
             blanks: match blank {
-                true => Some(format!("{} not measured", half.key())),
-                false => blanks.map(|blanks| format!("{} {blanks}", half.key())),
+                true => Some(format!("{half} not measured")),
+                false => blanks.map(|blanks| format!("{half} {blanks}")),
             },
             governing,
         }
@@ -234,8 +234,8 @@ impl<'a> FitCheck<'a> {
     }
 
     fn judge_once(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let shaft = self.measured(Half::Shaft, read, setting);
-        let bore = self.measured(Half::Bore, read, setting);
+        let shaft = self.measured(Side::Shaft, read, setting);
+        let bore = self.measured(Side::Bore, read, setting);
         let mut verdict = Verdict::of(State::Recorded);
         let unstated = [&shaft, &bore].iter().all(|part| part.behind.is_empty());
         four::notes(&mut verdict, self.line, unstated, setting.rule);
@@ -261,8 +261,8 @@ impl<'a> FitCheck<'a> {
                 basis: &basis,
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),
-                renewed: [Half::Shaft, Half::Bore].map(|half| self.renewed(half, setting)),
-                to_replace: [(Half::Shaft, &shaft), (Half::Bore, &bore)]
+                renewed: Side::FIT.map(|half| self.renewed(half, setting)),
+                to_replace: [(Side::Shaft, &shaft), (Side::Bore, &bore)]
                     .map(|(half, part)| self.part(half).replace && part.state != PartState::New),
                 scope: setting.scope,
                 places: self.line.places,
@@ -280,7 +280,7 @@ impl<'a> FitCheck<'a> {
         bore: &PartState,
         verdict: &mut Verdict,
     ) -> Option<Option<&'a Grade>> {
-        let named = [("shaft", shaft), ("bore", bore)]
+        let named = [(Side::Shaft, shaft), (Side::Bore, bore)]
             .into_iter()
             .find_map(|(side, state)| Some((side, state.grade()?)));
         let Some((side, name)) = named else { return Some(None) };
@@ -327,7 +327,7 @@ impl<'a> FitCheck<'a> {
         let show = |value| shown(value, self.line.places, false);
         let readings: Vec<String> = part.governing.iter().map(|r| show(*r)).collect();
         let value = show(mean.shown(self.line.places));
-        let (key, count) = (part.half.key(), mean.count);
+        let (key, count) = (part.half, mean.count);
         Some(format!("average {key} ({}) / {count} = {value}", readings.join(" + ")))
     }
 
@@ -339,13 +339,13 @@ impl<'a> FitCheck<'a> {
         setting: &Context,
     ) {
         let (Some(shaft_ends), Some(bore_ends)) = (&shaft.ends, &bore.ends) else {
-            verdict.part("fit", State::Open);
+            verdict.part(None, State::Open);
             return;
         };
         let whole = shaft.whole && bore.whole;
         let average = self.fit.reduction == Reduction::Average;
         if average && !whole {
-            verdict.part("fit", State::Open);
+            verdict.part(None, State::Open);
             return;
         }
         // Two parts that must meet their new limits must meet the new fit.
@@ -385,7 +385,7 @@ impl<'a> FitCheck<'a> {
         if !whole {
             state = state.worse(State::Open);
         }
-        verdict.part("fit", state);
+        verdict.part(None, state);
     }
 
     fn judge_part(
@@ -414,7 +414,7 @@ impl<'a> FitCheck<'a> {
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
         let renewed = *own.state == PartState::New && self.renewed(own.half, setting);
         if out && renewed && setting.scope == Scope::Service {
-            verdict.notes.push(part::renewed(own.half.key()));
+            verdict.notes.push(part::renewed(own.half));
         }
     }
 }

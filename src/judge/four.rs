@@ -7,12 +7,12 @@ use super::state::State;
 use super::types::{Band, Context, Contribution, Look, PartState, Scale, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{Line, Tolerance};
+use crate::model::side::Group;
 use crate::quantity::{Exact, Unit};
 
 /// What one line holds against its four limits.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Measurand<'a> {
-    pub name: &'static str,
     /// Absent where nothing is written yet.
     pub least: Option<Mean>,
     pub greatest: Option<Mean>,
@@ -91,7 +91,7 @@ fn judge_once(line: &Line, four: &Tolerance, held: &Measurand, setting: &Context
         verdict.worsen(State::Open);
     }
     let state = verdict.state.clone();
-    verdict.part(held.name, state);
+    verdict.part(None, state);
     verdict
 }
 
@@ -142,7 +142,7 @@ pub(super) fn in_words(line: &Line, four: &Tolerance, fit: bool, setting: &Conte
 
 /// The bands of four limits, from the least to the greatest figure.
 pub(super) fn scale(
-    over: &'static str,
+    over: Option<Group>,
     four: &Tolerance,
     fits: bool,
     scope: Scope,

@@ -5,6 +5,7 @@ use super::state::{Beyond, Flag, State};
 use super::types::{Context, Contribution, Measurand, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::Tolerance;
+use crate::model::side::Side;
 use crate::quantity::{Exact, Fit, chance_inside, quotient, squared_against};
 use std::cmp::Ordering;
 
@@ -262,9 +263,9 @@ impl Verdict {
         }
     }
 
-    pub(super) fn part(&mut self, name: &'static str, state: State) {
+    pub(super) fn part(&mut self, side: Option<Side>, state: State) {
         self.worsen(state.clone());
-        self.parts.push(super::types::Part { name, state });
+        self.parts.push(super::types::Part { side, state });
     }
 
     pub(super) fn show_figure(&mut self, name: &'static str, value: Exact, fit: bool) {

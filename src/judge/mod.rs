@@ -40,7 +40,7 @@ mod types;
 mod units;
 pub mod window;
 
-pub use basis::{FitLimits, Half};
+pub use basis::FitLimits;
 pub use derived::{Published, published};
 pub use fit::FitCheck;
 pub use leaves::{Feeler, GoNoGo, LeafNeeded, Leaves, leaves};
@@ -50,8 +50,8 @@ pub use revised::revised;
 pub use roundness::LOBING;
 pub use state::{Beyond, Flag, State};
 pub use types::{
-    Band, BoxKind, Context, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range,
-    ResultBox, RowRead, Scale, SideRead, Verdict,
+    Band, BoxGroup, BoxKind, Context, Contribution, Figure, Look, Measurand, Part, PartState,
+    Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 pub use units::{AlsoRead, held_in};
 
@@ -60,7 +60,7 @@ use crate::model::line::{Kind, Line};
 /// What every kind of line can say about itself.
 pub trait LineKind {
     /// The groups of boxes to fill at one place, in paper order.
-    fn groups(&self, setting: &Context) -> Vec<Group>;
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup>;
 
     /// Results to be written at the end of the row, worked out at the bench.
     fn answers(&self, setting: &Context) -> Vec<ResultBox>;

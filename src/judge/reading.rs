@@ -4,9 +4,10 @@
 use super::boxes;
 use super::four::{self, Measurand};
 use super::held::Mean;
-use super::types::{Context, Group, PartState, Range, ResultBox, RowRead, Scale, Verdict};
+use super::types::{BoxGroup, Context, PartState, Range, ResultBox, RowRead, Scale, Verdict};
 use super::{LineKind, ranges};
 use crate::model::line::{Line, ReadingLine};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 
 pub struct ReadingCheck<'a> {
@@ -15,7 +16,7 @@ pub struct ReadingCheck<'a> {
 }
 
 impl LineKind for ReadingCheck<'_> {
-    fn groups(&self, _: &Context) -> Vec<Group> {
+    fn groups(&self, _: &Context) -> Vec<BoxGroup> {
         let shape = boxes::comb(self.line, &self.reading.limits);
         let mut group = boxes::plain(self.line, &self.reading.labels, shape);
         group.hint = self.reading.with.as_ref().map(ToString::to_string).unwrap_or_default();
@@ -24,7 +25,9 @@ impl LineKind for ReadingCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("read", &self.reading.limits, false, setting.scope).into_iter().collect()
+        four::scale(Some(Side::Only.into()), &self.reading.limits, false, setting.scope)
+            .into_iter()
+            .collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -45,13 +48,12 @@ impl LineKind for ReadingCheck<'_> {
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
-        let side = read.side("read");
+        let side = read.side(Side::Only);
         let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let single = readings.len() == 1;
         let held = Measurand {
-            name: "reading",
             beyond: ("under", "over"),
             figures: if single { ("reading", "reading") } else { ("smallest", "largest") },
             blank: blanks.is_some(),

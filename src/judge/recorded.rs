@@ -4,9 +4,10 @@ use super::LineKind;
 use super::boxes;
 use super::four;
 use super::state::State;
-use super::types::{BoxKind, Context, Group, Range, ResultBox, RowRead, Scale, Verdict};
+use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, RowRead, Scale, Verdict};
 use crate::model::line::{Line, RecordedLine};
 use crate::model::record::Mark;
+use crate::model::side::Side;
 
 pub struct RecordedCheck<'a> {
     pub line: &'a Line,
@@ -14,7 +15,7 @@ pub struct RecordedCheck<'a> {
 }
 
 impl LineKind for RecordedCheck<'_> {
-    fn groups(&self, _: &Context) -> Vec<Group> {
+    fn groups(&self, _: &Context) -> Vec<BoxGroup> {
         vec![boxes::plain(self.line, &self.recorded.labels, BoxKind::Words)]
     }
 
@@ -39,7 +40,7 @@ impl LineKind for RecordedCheck<'_> {
     }
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let side = read.side("read");
+        let side = read.side(Side::Only);
         let labels: Vec<String> = self.recorded.labels.iter().map(ToString::to_string).collect();
         let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
         let marks = side.map_or(&[][..], |side| &side.marks);
@@ -52,7 +53,7 @@ impl LineKind for RecordedCheck<'_> {
         }
         let state = if blanks.is_some() { State::Open } else { State::Recorded };
         verdict.notes.extend(blanks.filter(|_| labels.len() > 1));
-        verdict.part("recorded", state);
+        verdict.part(None, state);
         verdict
     }
 }

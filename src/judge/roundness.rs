@@ -5,11 +5,12 @@ use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
-    Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
+    BoxGroup, Context, Contribution, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, RoundnessLine};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 
 pub struct RoundnessCheck<'a> {
@@ -21,9 +22,9 @@ pub struct RoundnessCheck<'a> {
 pub const LOBING: &str = "two-point measuring cannot see lobing";
 
 impl LineKind for RoundnessCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let feature = self.roundness.feature;
-        let mut group = boxes::of_feature("read", "Roundness", feature, self.line, 1, setting);
+        let mut group = boxes::of_feature(Side::Only, "Roundness", feature, self.line, 1, setting);
         group.own = false;
         vec![group]
     }
@@ -39,7 +40,7 @@ impl LineKind for RoundnessCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("answer", &self.roundness.limits, false, setting.scope).into_iter().collect()
+        four::scale(None, &self.roundness.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -57,7 +58,7 @@ impl LineKind for RoundnessCheck<'_> {
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.roundness.feature);
         let boxes_count = feature.map_or(0, Feature::boxes);
-        let side = read.side("read");
+        let side = read.side(Side::Only);
         let sets = boxes::sets(side, boxes_count, &self.line.unit);
         let planes = feature.map_or(Vec::new(), |feature| {
             self.planes(feature, &sets, side.unwrap_or(&SideRead::default()), setting)
@@ -68,7 +69,6 @@ impl LineKind for RoundnessCheck<'_> {
         let behind = behind.map_or(&[][..], Vec::as_slice);
         let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
         let mut held = Measurand {
-            name: "roundness",
             beyond: ("under", "over"),
             figures: ("roundness", "roundness"),
             blank,

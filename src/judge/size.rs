@@ -5,12 +5,13 @@ use super::four::{self, Measurand};
 use super::held::{Mean, shown};
 use super::state::State;
 use super::types::{
-    Context, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
+    BoxGroup, Context, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{LineKind, ranges};
 use super::{boxes, part};
 use crate::model::job::Scope;
 use crate::model::line::{Line, Reduction, SizeGrade, SizeLine, Tolerance};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 
 pub struct SizeCheck<'a> {
@@ -19,10 +20,10 @@ pub struct SizeCheck<'a> {
 }
 
 impl LineKind for SizeCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let figures = self.size.limits.all().map(|limit| limit.value);
         let whole = four::whole_digits(figures, 1);
-        vec![boxes::of_feature("read", "Size", self.size.feature, self.line, whole, setting)]
+        vec![boxes::of_feature(Side::Only, "Size", self.size.feature, self.line, whole, setting)]
     }
 
     fn answers(&self, setting: &Context) -> Vec<ResultBox> {
@@ -38,7 +39,7 @@ impl LineKind for SizeCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("read", &self.size.limits, false, self.scope_before(setting))
+        four::scale(Some(Side::Only.into()), &self.size.limits, false, self.scope_before(setting))
             .into_iter()
             .collect()
     }
@@ -61,7 +62,7 @@ impl LineKind for SizeCheck<'_> {
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let groups = self.groups(setting);
         let labels = groups.first().map_or(&[][..], |group| &group.labels);
-        let side = read.side("read");
+        let side = read.side(Side::Only);
         let sets = boxes::sets(side, labels.len(), &self.line.unit);
         let blanks = boxes::blanks(labels, &sets[0]);
         let average_of = self.size.reduction == Reduction::Average;
@@ -74,7 +75,6 @@ impl LineKind for SizeCheck<'_> {
             true => [side.map_or(&[][..], SideRead::least_certain); 2],
         };
         let mut held = Measurand {
-            name: "size",
             beyond: ("small", "large"),
             figures: ("smallest", "largest"),
             blank: blanks.is_some() || present.is_empty(),

@@ -4,9 +4,12 @@
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
-use super::types::{BoxKind, Context, Group, PartState, Range, ResultBox, RowRead, Scale, Verdict};
+use super::types::{
+    BoxGroup, BoxKind, Context, PartState, Range, ResultBox, RowRead, Scale, Verdict,
+};
 use super::{LineKind, budget, ranges};
 use crate::model::line::{Line, SpreadLine};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 
 pub struct SpreadCheck<'a> {
@@ -26,7 +29,7 @@ impl SpreadCheck<'_> {
 }
 
 impl LineKind for SpreadCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let shape = BoxKind::Comb { whole: WHOLE, places: self.line.places, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
         group.labels = self.labels(setting);
@@ -48,7 +51,7 @@ impl LineKind for SpreadCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("answer", &self.spread.limits, false, setting.scope).into_iter().collect()
+        four::scale(None, &self.spread.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -65,7 +68,7 @@ impl LineKind for SpreadCheck<'_> {
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let labels = self.labels(setting);
-        let side = read.side("read");
+        let side = read.side(Side::Only);
         let readings = boxes::in_boxes(side, labels.len(), &self.line.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
@@ -79,7 +82,6 @@ impl LineKind for SpreadCheck<'_> {
             budget::of_difference(of(largest), of(smallest))
         });
         let mut held = Measurand {
-            name: "spread",
             beyond: ("under", "over"),
             figures: ("spread", "spread"),
             blank: blanks.is_some() || labels.is_empty(),

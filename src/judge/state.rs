@@ -1,5 +1,6 @@
 //! States of a row and the flags beside them.
 
+use crate::model::side::Side;
 use crate::quantity::Exact;
 use std::fmt;
 
@@ -36,7 +37,7 @@ pub enum Flag {
     /// Nearer to a limit than the uncertainty.
     Close,
     /// Beyond new on the side that wear cannot reach; which part.
-    NotWear(String),
+    NotWear(Side),
     /// Out under new scope, yet inside service.
     InsideService,
     /// Accepted by go and no-go leaves that lie beside the limits; what they

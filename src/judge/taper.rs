@@ -5,11 +5,12 @@ use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
 use super::types::{
-    Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
+    BoxGroup, Context, Contribution, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, TaperLine};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 
 pub struct TaperCheck<'a> {
@@ -80,9 +81,9 @@ impl TaperCheck<'_> {
 }
 
 impl LineKind for TaperCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let mut group =
-            boxes::of_feature("read", "Taper", self.taper.feature, self.line, 1, setting);
+            boxes::of_feature(Side::Only, "Taper", self.taper.feature, self.line, 1, setting);
         group.own = false;
         let feature = setting.engine.features.get(self.taper.feature);
         if let Some(feature) = feature {
@@ -108,7 +109,7 @@ impl LineKind for TaperCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("answer", &self.taper.limits, false, setting.scope).into_iter().collect()
+        four::scale(None, &self.taper.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -131,7 +132,7 @@ impl LineKind for TaperCheck<'_> {
 
     fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.taper.feature);
-        let side = read.side("read");
+        let side = read.side(Side::Only);
         let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), &self.line.unit);
         let blank = SideRead::default();
         let all =
@@ -146,7 +147,6 @@ impl LineKind for TaperCheck<'_> {
             own.map_or(&[][..], Vec::as_slice)
         };
         let held = Measurand {
-            name: "taper",
             beyond: ("under", "over"),
             figures: if all.len() < 2 { ("taper", "taper") } else { ("least taper", "most taper") },
             blank: all.is_empty() || all.iter().any(Option::is_none),

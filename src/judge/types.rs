@@ -7,6 +7,7 @@ use crate::model::engine::Engine;
 use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::Limits;
 use crate::model::record::Mark;
+use crate::model::side::{Group, Side};
 use crate::quantity::{Exact, Readings, Unit};
 
 /// What a line is judged in: the engine, the scope and the decision rule.
@@ -33,9 +34,8 @@ pub enum BoxKind {
 
 /// A group of boxes: all the readings of one side of a row.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub struct Group {
-    /// As typed in the transcription: `shaft`, `bore`, `read`, `go`, `nogo`.
-    pub key: &'static str,
+pub struct BoxGroup {
+    pub key: Group,
     /// As printed over the boxes: `Shaft`.
     pub title: String,
     /// Printed beside the title: `A in line with the dowel, B at right angles`.
@@ -91,10 +91,10 @@ pub struct Band {
     pub look: Look,
 }
 
-/// A scale over a group's boxes, or over the answers where `over` is `answer`.
+/// A scale over a group's boxes; without a group over the answers.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Scale {
-    pub over: &'static str,
+    pub over: Option<Group>,
     /// From the least to the greatest.
     pub bands: Vec<Band>,
     /// The bands are of signed fits: their thresholds print with L or T.
@@ -106,8 +106,7 @@ pub struct Scale {
 /// One row of the table of allowable ranges.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Range {
-    /// Of which group: `shaft`, `bore`, `read`.
-    pub key: &'static str,
+    pub side: Side,
     /// `new`, `good with any serviceable mate`, `wear limit`, ...
     pub word: &'static str,
     /// The threshold before it is clipped by the wear limit.
@@ -139,7 +138,7 @@ pub enum PartState {
 /// The readings of one group at one place.
 #[derive(Clone, Debug, Default)]
 pub struct SideRead {
-    pub key: &'static str,
+    pub key: Group,
     /// One a box, in the unit that they were read in.
     pub readings: Readings,
     /// The same feature at the same place in the boxes of other rows.
@@ -157,8 +156,8 @@ pub struct SideRead {
 /// One gauge's part in the uncertainty of a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Contribution {
-    /// Key of the group that it read: `shaft`.
-    pub side: &'static str,
+    /// The boxes that it read.
+    pub group: Group,
     /// Index into `Job::gauges`.
     pub gauge: usize,
     /// Expanded (k = 2), in the readings' unit.
@@ -191,11 +190,11 @@ pub struct Figure {
     pub fit: bool,
 }
 
-/// The verdict on one part of a row: its fit, its shaft, its bore.
+/// The verdict on one part of a row: its fit or reading, its shaft, its bore.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Part {
-    /// `fit`, `shaft`, `bore`, `reading`.
-    pub name: &'static str,
+    /// Of a fit's own figure, and where a row has one figure, none.
+    pub side: Option<Side>,
     pub state: State,
 }
 
@@ -280,7 +279,8 @@ impl Verdict {
 }
 
 impl RowRead {
-    pub fn side(&self, key: &str) -> Option<&SideRead> {
+    pub fn side(&self, key: impl Into<Group>) -> Option<&SideRead> {
+        let key = key.into();
         self.sides.iter().find(|side| side.key == key)
     }
 }

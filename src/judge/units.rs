@@ -6,6 +6,7 @@ use super::LineKind;
 use super::around::around;
 use super::types::{Contribution, RowRead, SideRead};
 use crate::model::line::Line;
+use crate::model::side::Group;
 use crate::quantity::{Exact, Readings, Unit};
 
 /// A line whose readings may be in another unit than its limits.
@@ -41,7 +42,7 @@ pub fn held_in(line: &Line, read: &RowRead) -> Unit {
 
 /// What other rows say of the same feature.
 fn also_read(read: &RowRead) -> Vec<String> {
-    let said = |(key, also): (&str, &AlsoRead)| {
+    let said = |(key, also): (Group, &AlsoRead)| {
         let (boxes, unit) = also.readings.taken();
         let figures: Vec<String> = boxes.iter().flatten().map(ToString::to_string).collect();
         let unit = unit.map(|unit| format!(" {unit}")).unwrap_or_default();

@@ -6,6 +6,7 @@ use super::{line_of, name_of};
 use crate::judge::{BoxKind, State};
 use crate::model::Case;
 use crate::model::record::{Change, Record, Why};
+use crate::model::side::Group;
 use crate::model::typed::{Number, Text};
 use crate::sheet::{LineRows, Row, Sheet, SheetSet};
 
@@ -75,7 +76,7 @@ fn waits(row: &JudgedRow) -> bool {
 }
 
 /// Whose part a side of a row is read on; the line's own where it names one.
-fn part_of(case: &Case, line: &LineRows, row: &Row, key: &str) -> PartAt {
+fn part_of(case: &Case, line: &LineRows, row: &Row, key: Group) -> PartAt {
     let group = line.groups.iter().find(|group| group.key == key);
     let feature = group.and_then(|group| group.feature);
     let part = feature.map(|feature| case.engine.features[feature].part);
@@ -91,7 +92,9 @@ fn concerned(case: &Case, set: &SheetSet, row: &JudgedRow) -> Vec<(PartAt, Strin
     let Some(step) = row.last() else { return Vec::new() };
     let parts = &step.verdict.parts;
     let out = |side: &&TypedSide| {
-        parts.iter().any(|part| part.name == side.key && matches!(part.state, State::Out(_)))
+        parts.iter().any(|part| {
+            part.side.map(Group::from) == Some(side.key) && matches!(part.state, State::Out(_))
+        })
     };
     let mut sides: Vec<&TypedSide> = step.typed.iter().filter(out).collect();
     if sides.is_empty() {
@@ -133,7 +136,7 @@ fn figures(step: &Step) -> Vec<(String, String)> {
         let gauges: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
         said.push(gauges.join(" and "));
         said.retain(|word| !word.is_empty());
-        Some((side.key.to_owned(), said.join(", ")))
+        Some((side.key.to_string(), said.join(", ")))
     });
     each.collect()
 }
@@ -204,7 +207,7 @@ fn code(case: &Case, set: &SheetSet, at: PartAt) -> Option<String> {
     lines.find_map(|line| {
         let own = line.groups.iter().filter(|group| group.own);
         let row = own.clone().flat_map(|group| line.rows.iter().map(move |row| (row, group.key)));
-        let mut here = row.filter(|(row, key)| part_of(case, line, row, key) == at);
+        let mut here = row.filter(|(row, key)| part_of(case, line, row, *key) == at);
         let (row, _) = here.next()?;
         Some(if at.1.is_some() { row.code.clone() } else { line.reference.clone() })
     })

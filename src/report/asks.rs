@@ -9,10 +9,11 @@ use crate::judge::again::{
     Agreement, Lack, Repeat, Statement, agreement, lacks, lacks_to_turn, turns,
 };
 use crate::judge::budget::expanded;
-use crate::judge::{BoxKind, Group, State};
+use crate::judge::{BoxGroup, BoxKind, State};
 use crate::model::date::Date;
 use crate::model::line::Kind;
 use crate::model::record::{Again, Boxes, Change, Mark, Why};
+use crate::model::side::{BoxId, Group};
 use crate::model::typed::Text;
 use crate::quantity::Exact;
 use crate::sheet::{MarksKind, SheetBlock, needs_gauge};
@@ -24,13 +25,13 @@ pub struct Seen<'b, 'a> {
     /// The row that prints the boxes.
     pub home: At<'a>,
     /// Of that row, one a side of each step.
-    pub groups: Vec<&'a Group>,
+    pub groups: Vec<&'a BoxGroup>,
     pub steps: &'b [Step],
 }
 
 impl<'a> Seen<'_, 'a> {
     /// The sides as they stand now.
-    fn now(&self) -> impl Iterator<Item = (&'a Group, &TypedSide)> {
+    fn now(&self) -> impl Iterator<Item = (&'a BoxGroup, &TypedSide)> {
         let typed = self.steps.last().map_or(&[][..], |step| &step.typed);
         self.groups.iter().copied().zip(typed)
     }
@@ -69,7 +70,7 @@ pub fn asks(seen: &Seen) -> Vec<Issue> {
 }
 
 /// Calibration, zero, and that a transfer gauge names what it was read with.
-fn gauges(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
+fn gauges(seen: &Seen, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
     let mut asks = Vec::new();
     if let Some((on, _)) = &source.on {
         asks.extend(source.gauges.iter().filter_map(|id| lapsed(seen.bench, id, *on)));
@@ -121,7 +122,7 @@ pub fn lapsed(bench: &RecordIndex, id: &Text, on: Date) -> Option<Issue> {
 /// The order of dates: not before the engine was in the state in which the
 /// feature is measured, a later reading not before the first nor before the job
 /// was opened.
-fn dates(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
+fn dates(seen: &Seen, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
     let Some((on, at)) = &source.on else { return Vec::new() };
     let (key, sheet) = (group.key, seen.home.sheet.1);
     let mut asks = Vec::new();
@@ -138,7 +139,7 @@ fn dates(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
         ask(format!("{key} dated {on}, before the work it needs was done on {done}"), at);
     }
     if source.why.is_some() {
-        let first = seen.bench.sign(&sheet.letter, crate::sheet::sign_key(key));
+        let first = seen.bench.sign(&sheet.letter, key.side().word());
         if let Some((first, _)) =
             first.and_then(|sign| sign.on.as_ref()).filter(|(first, _)| on < first)
         {
@@ -204,12 +205,12 @@ fn counts(seen: &Seen, n: usize, entry: &Again) -> bool {
 }
 
 /// The group that an entry writes, as the seen row names it.
-fn key_of<'e>(seen: &Seen, entry: &'e Again) -> &'e str {
+fn key_of(seen: &Seen, entry: &Again) -> Group {
     // A row that borrows one side of another names it otherwise.
     let borrowed = seen.steps.last().and_then(|step| step.typed.first()).map(|side| side.key);
     match (seen.groups.as_slice(), borrowed) {
-        ([group], Some(key)) if group.key == entry.key.as_str() => key,
-        _ => entry.key.as_str(),
+        ([group], Some(key)) if group.key == entry.key.0 => key,
+        _ => entry.key.0,
     }
 }
 
@@ -217,10 +218,8 @@ fn key_of<'e>(seen: &Seen, entry: &'e Again) -> &'e str {
 /// an out into a pass is asked where the steps before it are given: those that
 /// may be judged from.
 fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Option<Vec<String>> {
-    let m = seen
-        .groups
-        .iter()
-        .position(|group| group.key == entry.key.as_str() || entry.key.as_str() == "leaves")?;
+    let m =
+        seen.groups.iter().position(|group| [group.key, Group::Leaves].contains(&entry.key.0))?;
     let group = seen.groups[m];
     let why = entry.why.0;
     let changes = matches!(why, Why::PartChanged | Why::Reworked);
@@ -293,7 +292,13 @@ fn turned(
     let judged = |step: &Step, whole: bool| -> Option<State> {
         let is = |state: &&State| state.passes() || matches!(state, State::Out(_));
         let question = matches!(step.verdict.state, State::Query | State::Hold);
-        let part = || step.verdict.parts.iter().find(|part| part.name == key).map(|p| &p.state);
+        let part = || {
+            step.verdict
+                .parts
+                .iter()
+                .find(|part| part.side.map(Group::from) == Some(key))
+                .map(|p| &p.state)
+        };
         let of_row = Some(&step.verdict.state).filter(|_| whole).filter(is);
         of_row.or_else(|| part().filter(|_| !question).filter(is)).cloned()
     };
@@ -400,7 +405,7 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
         all.push(Taken {
             value,
             uncertainty: expanded(&parts),
-            questioned: step.questioned.contains(&(side.key, n)),
+            questioned: step.questioned.contains(&BoxId { group: side.key, index: n }),
         });
     }
     all
@@ -410,12 +415,12 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
 /// is called.
 fn grades(seen: &Seen) -> Vec<Issue> {
     let grade = |side: &TypedSide| Some((side.key, side.state.grade()?.to_owned()));
-    let named: Vec<(&str, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
-    let of_line = |(side, name): &(&str, String)| match &seen.line().kind {
-        Kind::Fit(fit) => fit.grade(side, name).map(|grade| grade.name.as_str()),
+    let named: Vec<(Group, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
+    let of_line = |(group, name): &(Group, String)| match &seen.line().kind {
+        Kind::Fit(fit) => fit.grade(group.side(), name).map(|grade| grade.name.as_str()),
         _ => None,
     };
-    let one = |other: &(&str, String)| {
+    let one = |other: &(Group, String)| {
         other.1 == named[0].1 || of_line(other).is_some() && of_line(other) == of_line(&named[0])
     };
     let mixed = !named.iter().all(one);

@@ -5,9 +5,10 @@ use super::bench::{At, RecordIndex, who};
 use super::judged::{Provenance, Step, TypedSide};
 use super::side::{self, SideNow};
 use super::{changes, temperature, uncertainty};
-use crate::judge::{Contribution, Group, RowRead, SideRead, Verdict, check};
+use crate::judge::{BoxGroup, Contribution, RowRead, SideRead, Verdict, check};
 use crate::model::line::Line;
 use crate::model::record::{Again, Mark, Why};
+use crate::model::side::{BoxId, Group};
 use crate::model::typed::Text;
 use crate::quantity::Readings;
 
@@ -68,7 +69,7 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
 fn never_together(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&Group],
+    groups: &[&BoxGroup],
     sides: &[SideNow],
 ) -> Option<(usize, usize)> {
     let [one, other] = sides else { return None };
@@ -125,7 +126,7 @@ fn from_day_to_day(bench: &RecordIndex, again: &[usize]) -> Vec<usize> {
 fn left_unread(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&Group],
+    groups: &[&BoxGroup],
     sides: &mut [SideNow],
     step: usize,
 ) -> Option<usize> {
@@ -148,7 +149,7 @@ fn left_unread(
 }
 
 /// The groups of boxes that a row prints, in paper order.
-pub fn own_groups<'a>(at: &At<'a>) -> Vec<&'a Group> {
+pub fn own_groups<'a>(at: &At<'a>) -> Vec<&'a BoxGroup> {
     at.line.1.groups.iter().filter(|group| group.own).collect()
 }
 
@@ -162,7 +163,7 @@ fn same_occasion(first: &Again, other: &Again) -> bool {
 /// The steps of a row whose figures are the readings of one side of another
 /// row; steps that left that side alone are passed over. Where that side is in
 /// question nothing is judged here either.
-pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: &str) -> Vec<Step> {
+pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: Group) -> Vec<Step> {
     let Some(group) = at.line.1.groups.first() else { return Vec::new() };
     let line = &bench.case.limits.lines[at.line.1.line];
     let mut steps: Vec<Step> = Vec::new();
@@ -181,15 +182,15 @@ pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: &str) -> Vec<
         let also = now.map_or_else(Vec::new, |last| last.read.sides[m].also.clone());
         let mut read = SideRead { key: group.key, also, ..from.read.sides[m].clone() };
         for part in read.uncertainty.iter_mut().flatten() {
-            *part = Contribution { side: group.key, ..*part };
+            *part = Contribution { group: group.key, ..*part };
         }
         let read = RowRead { sides: vec![read] };
         let mut verdict = check(line).judge(&read, &bench.setting);
-        let questioned: Vec<(&'static str, usize)> = from
+        let questioned: Vec<BoxId> = from
             .questioned
             .iter()
-            .filter(|(key, _)| *key == side)
-            .map(|(_, n)| (group.key, *n))
+            .filter(|asked| asked.group == side)
+            .map(|asked| BoxId { group: group.key, ..*asked })
             .collect();
         if !questioned.is_empty() {
             verdict.state = from.verdict.state.clone();
@@ -210,7 +211,7 @@ pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: &str) -> Vec<
 }
 
 /// A side as it stands in a chain of fewer steps.
-fn renumbered(side: &TypedSide, key: &'static str, kept: &[usize]) -> TypedSide {
+fn renumbered(side: &TypedSide, key: Group, kept: &[usize]) -> TypedSide {
     let place = |step: &usize| kept.iter().position(|n| n == step).unwrap_or_default();
     let step = |source: &Provenance| Provenance {
         step: place(&source.step),
@@ -225,7 +226,13 @@ fn renumbered(side: &TypedSide, key: &'static str, kept: &[usize]) -> TypedSide 
     }
 }
 
-fn step(bench: &RecordIndex, at: &At, groups: &[&Group], sides: &[SideNow], cause: &Cause) -> Step {
+fn step(
+    bench: &RecordIndex,
+    at: &At,
+    groups: &[&BoxGroup],
+    sides: &[SideNow],
+    cause: &Cause,
+) -> Step {
     let line = &bench.case.limits.lines[at.line.1.line];
     let read = RowRead {
         sides: sides
@@ -281,7 +288,7 @@ pub fn verdict(bench: &RecordIndex, at: &At, (typed, read): (&[TypedSide], &RowR
 pub fn at_twenty(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&Group],
+    groups: &[&BoxGroup],
     typed: &[TypedSide],
     read: &RowRead,
 ) -> RowRead {
@@ -336,7 +343,7 @@ fn first_who(typed: &[TypedSide]) -> String {
         let gauges = (!gauges.is_empty()).then(|| gauges.join(" and "));
         [by, date, gauges].into_iter().flatten().collect::<Vec<_>>().join(", ")
     };
-    let each: Vec<(&str, String)> = typed
+    let each: Vec<(Group, String)> = typed
         .iter()
         .map(|side| (side.key, said(side)))
         .filter(|(_, said)| !said.is_empty())
@@ -352,8 +359,8 @@ fn first_who(typed: &[TypedSide]) -> String {
 }
 
 /// What was done: the words of the entry, or of the change it belongs to.
-fn step_what(bench: &RecordIndex, at: &At, groups: &[&Group], entry: &Again) -> String {
-    let group = groups.iter().find(|group| group.key == entry.key.as_str());
+fn step_what(bench: &RecordIndex, at: &At, groups: &[&BoxGroup], entry: &Again) -> String {
+    let group = groups.iter().find(|group| group.key == entry.key.0);
     let change =
         group.filter(|_| matches!(entry.why.0, Why::Reworked | Why::PartChanged)).and_then(
             |group| changes::of_reading(bench, at, group, entry.why.0, &side::of_again(entry, 0)),

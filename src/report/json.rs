@@ -303,7 +303,7 @@ fn step<'a>(told: &'a ReportInput, step: &'a Step, places: u8) -> StepOut<'a> {
     let gauges = &told.case.job.gauges;
     let budget = step.verdict.budget();
     let parts = budget.iter().map(|part| PartOut {
-        boxes: part.side,
+        boxes: part.group.word(),
         gauge: gauges[part.gauge].id.as_str(),
         expanded: Said(part.expanded),
     });
@@ -324,7 +324,7 @@ fn step<'a>(told: &'a ReportInput, step: &'a Step, places: u8) -> StepOut<'a> {
 fn side<'a>((side, read): (&'a TypedSide, &SideRead)) -> SideOut<'a> {
     let warm = side.sources.iter().any(|source| source.temperatures.is_some());
     SideOut {
-        boxes: side.key,
+        boxes: side.key.word(),
         typed: side.boxes.iter().map(|b| b.as_ref().map(|typed| &*typed.text)).collect(),
         at_20: warm.then(|| read.readings.taken().0.iter().map(|value| value.map(Said)).collect()),
     }

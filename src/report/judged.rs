@@ -6,6 +6,7 @@ use crate::diag::Span;
 use crate::judge::{PartState, RowRead, State, Verdict};
 use crate::model::date::Date;
 use crate::model::record::{Mark, Why};
+use crate::model::side::{BoxId, Group};
 use crate::model::typed::{Number, Text};
 use crate::quantity::Exact;
 
@@ -91,14 +92,14 @@ pub struct Step {
     /// What is judged: at 20 °C where temperatures were taken.
     pub read: RowRead,
     pub verdict: Verdict,
-    /// The boxes in question: group key and index.
-    pub questioned: Vec<(&'static str, usize)>,
+    /// The boxes in question.
+    pub questioned: Vec<BoxId>,
 }
 
 /// The boxes of one side as typed.
 #[derive(Clone, Debug)]
 pub struct TypedSide {
-    pub key: &'static str,
+    pub key: Group,
     pub boxes: Vec<Option<Number>>,
     /// Ticks, where the boxes are ticked.
     pub marks: Vec<Mark>,

@@ -10,10 +10,11 @@ use crate::judge::slips::across::{self, RowSeen};
 use crate::judge::slips::{BoxTyped, GaugeRange, Question, RowTyped, SideTyped, question};
 use crate::judge::{RowRead, State, Verdict, check};
 use crate::model::record::Why;
+use crate::model::side::BoxId;
 use std::collections::BTreeSet;
 
 /// Boxes whose value was found again: no longer in question.
-type Confirmed = BTreeSet<(&'static str, usize)>;
+type Confirmed = BTreeSet<BoxId>;
 
 /// Of a step: the gauges of every box of every side.
 type Ranges<'b> = Vec<Vec<Vec<GaugeRange<'b>>>>;
@@ -60,9 +61,9 @@ fn confirmed(steps: &[Step]) -> Confirmed {
                 let value = |side: &TypedSide| side.boxes[i].as_ref().map(|typed| typed.value);
                 let again = source.why == Some(Why::MeasuredAgain) && step.why == source.why;
                 if again && value(now).is_some() && value(now) == value(was) {
-                    confirmed.insert((now.key, i));
+                    confirmed.insert(BoxId { group: now.key, index: i });
                 } else {
-                    confirmed.remove(&(now.key, i));
+                    confirmed.remove(&BoxId { group: now.key, index: i });
                 }
             }
         }
@@ -89,7 +90,7 @@ fn typed<'a>(step: &'a Step, ranges: &'a Ranges<'a>, confirmed: &Confirmed) -> R
                     typed_box.as_ref().map(|value| BoxTyped {
                         typed: value,
                         gauges,
-                        confirmed: confirmed.contains(&(typed.key, n)),
+                        confirmed: confirmed.contains(&BoxId { group: typed.key, index: n }),
                     })
                 });
             SideTyped {

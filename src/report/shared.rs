@@ -4,7 +4,7 @@
 use super::bench::{At, RecordIndex};
 use super::judged::{Step, TypedSide};
 use super::{chain, changes};
-use crate::judge::{AlsoRead, Contribution, Group};
+use crate::judge::{AlsoRead, BoxGroup, Contribution};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What one side of a row sees in the boxes of other rows.
@@ -61,7 +61,7 @@ fn seen(
             counts.then(|| {
                 let mut uncertainty = last.read.sides[m].uncertainty.clone();
                 for part in uncertainty.iter_mut().flatten() {
-                    *part = Contribution { side: group.key, ..*part };
+                    *part = Contribution { group: group.key, ..*part };
                 }
                 AlsoRead { row, readings: readings.clone(), uncertainty }
             })
@@ -77,7 +77,7 @@ fn seen(
 /// Both speak of the same part in the same state: neither of one before a
 /// change or a rework that the other is of. A side whose readings a change took
 /// away is of the part that came.
-fn of_one_part(bench: &RecordIndex, at: &At, group: &Group, sides: [&TypedSide; 2]) -> bool {
+fn of_one_part(bench: &RecordIndex, at: &At, group: &BoxGroup, sides: [&TypedSide; 2]) -> bool {
     let [one, other] = sides.map(|side| {
         let known = side.gone.iter().chain(&side.changes);
         let known = known.filter(|n| changes::disturbs(bench, **n, at, group));

@@ -5,11 +5,11 @@ use super::bench::{At, RecordIndex};
 use super::changes;
 use super::grades;
 use super::judged::{Provenance, TypedSide};
-use crate::judge::{Group, PartState};
+use crate::judge::{BoxGroup, PartState};
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
 use crate::model::typed::{Number, Text};
 use crate::quantity::Exact;
-use crate::sheet::{SheetBlock, sign_key};
+use crate::sheet::SheetBlock;
 
 /// A side and the further leaves tried on it.
 #[derive(Clone, Debug)]
@@ -43,8 +43,8 @@ impl SideNow {
 }
 
 /// As first written on the sheet.
-pub fn first(bench: &RecordIndex, at: &At, group: &Group) -> SideNow {
-    let sign = bench.sign(&at.sheet.1.letter, sign_key(group.key));
+pub fn first(bench: &RecordIndex, at: &At, group: &BoxGroup) -> SideNow {
+    let sign = bench.sign(&at.sheet.1.letter, group.key.side().word());
     let source = sign.map(of_sign).unwrap_or_default();
     let (state, changes, gone) = first_state(bench, at, group, &source);
     let mut side = SideNow {
@@ -64,7 +64,7 @@ pub fn first(bench: &RecordIndex, at: &At, group: &Group) -> SideNow {
     let Some(entry) = bench.row(&at.row.1.code) else { return side };
     for typed in &entry.groups {
         let leaves = matches!(typed.boxes, Boxes::Leaves(_));
-        if leaves || typed.key.as_str() == group.key {
+        if leaves || typed.key.0 == group.key {
             fill(&mut side, &typed.boxes, None);
         }
     }
@@ -144,7 +144,7 @@ fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) -> Vec<usize> {
 pub fn take_away(
     bench: &RecordIndex,
     at: &At,
-    group: &Group,
+    group: &BoxGroup,
     side: &mut SideNow,
     n: usize,
     step: usize,
@@ -182,13 +182,13 @@ pub fn take_away(
 pub fn write(
     bench: &RecordIndex,
     at: &At,
-    group: &Group,
+    group: &BoxGroup,
     side: &mut SideNow,
     entry: &Again,
     step: usize,
 ) {
     let leaves = matches!(entry.boxes, Boxes::Leaves(_));
-    if !leaves && side.typed.key != entry.key.as_str() {
+    if !leaves && side.typed.key != entry.key.0 {
         return;
     }
     let source = of_again(entry, step);
@@ -215,7 +215,7 @@ pub fn write(
     }
 }
 
-fn change(bench: &RecordIndex, at: &At, group: &Group, side: &mut SideNow, source: &Provenance) {
+fn change(bench: &RecordIndex, at: &At, group: &BoxGroup, side: &mut SideNow, source: &Provenance) {
     let Some(why) = source.why else { return };
     let Some(n) = changes::of_reading(bench, at, group, why, source) else {
         side.typed.state = match why {
@@ -239,7 +239,7 @@ fn change(bench: &RecordIndex, at: &At, group: &Group, side: &mut SideNow, sourc
 /// The state that some changes of the part itself left it in, from the first to
 /// the last. Work that is not to a grade leaves a new part new, and a graded one
 /// at its grade.
-fn state_after(bench: &RecordIndex, at: &At, group: &Group, changes: &[usize]) -> PartState {
+fn state_after(bench: &RecordIndex, at: &At, group: &BoxGroup, changes: &[usize]) -> PartState {
     let of_part = |n: &&usize| {
         changes.contains(n) && changes::own_part(bench, &bench.record.changes[**n], at, group)
     };
@@ -260,7 +260,7 @@ fn state_after(bench: &RecordIndex, at: &At, group: &Group, changes: &[usize]) -
 
 /// A part that is always renewed is new from the start, unless it was entered
 /// as reused.
-fn as_found(bench: &RecordIndex, at: &At, group: &Group) -> PartState {
+fn as_found(bench: &RecordIndex, at: &At, group: &BoxGroup) -> PartState {
     let renewed = changes::part_measured(bench, at, group)
         .is_some_and(|part| bench.case.engine.parts[part].always_renewed && !reused(bench, part));
     grades::arrived(bench, at, group, renewed)
@@ -271,7 +271,7 @@ fn as_found(bench: &RecordIndex, at: &At, group: &Group) -> PartState {
 fn first_state(
     bench: &RecordIndex,
     at: &At,
-    group: &Group,
+    group: &BoxGroup,
     source: &Provenance,
 ) -> (PartState, Vec<usize>, Vec<usize>) {
     let before = |n: &usize| {

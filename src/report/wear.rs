@@ -7,8 +7,8 @@ use super::{line_of, name_of};
 use crate::judge::State;
 use crate::judge::budget::expanded;
 use crate::model::Case;
-use crate::model::engine::Side;
 use crate::model::record::Why;
+use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::quantity::{Exact, quotient, squared_exceeds};
 use crate::sheet::SheetSet;
@@ -223,7 +223,7 @@ fn sides(
                 history.left_out.push(words);
             }
         };
-        let Some(feature) = sized.filter(|feature| feature.side != Side::Plain) else {
+        let Some(feature) = sized.filter(|feature| feature.side != Side::Only) else {
             left_out("not the size of a shaft or a bore", history);
             continue;
         };

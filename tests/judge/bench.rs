@@ -2,10 +2,11 @@
 
 use benchleaf::diag::Span;
 use benchleaf::judge::{Context, Contribution, PartState, RowRead, SideRead, Verdict, check};
-use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
+use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
 use benchleaf::model::job::{Leaf, Rule, Scope};
 use benchleaf::model::line::*;
 use benchleaf::model::record::Mark;
+use benchleaf::model::side::{Group, Side};
 use benchleaf::model::typed::{Limit, Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Readings, Unit};
 use std::sync::Arc;
@@ -255,20 +256,23 @@ impl Bench {
 
     pub fn read(&self, line: &Line, shaft: &str, bore: &str) -> RowRead {
         RowRead {
-            sides: vec![self.side(line, "shaft", shaft, 0), self.side(line, "bore", bore, 1)],
+            sides: vec![
+                self.side(line, Side::Shaft, shaft, 0),
+                self.side(line, Side::Bore, bore, 1),
+            ],
         }
     }
 
     pub fn judge_read(&self, line: &Line, readings: &str) -> Verdict {
-        let read = RowRead { sides: vec![self.side(line, "read", readings, 0)] };
+        let read = RowRead { sides: vec![self.side(line, Side::Only, readings, 0)] };
         check(line).judge(&read, &self.setting())
     }
 
-    fn side(&self, line: &Line, key: &'static str, readings: &str, which: usize) -> SideRead {
+    fn side(&self, line: &Line, key: Side, readings: &str, which: usize) -> SideRead {
         let boxes: Vec<Option<Exact>> =
             readings.split_whitespace().map(|r| Exact::read(r).ok()).collect();
         SideRead {
-            key,
+            key: key.into(),
             uncertainty: vec![by_gauges(key, &self.gauges[which]); boxes.len()],
             readings: Readings::new(line.unit.clone(), boxes),
             state: self.states[which].clone(),
@@ -290,10 +294,10 @@ impl Bench {
             state: self.states[0].clone(),
             ..SideRead::default()
         };
-        let mut more = SideRead { key: "leaves", ..SideRead::default() };
+        let mut more = SideRead { key: Group::Leaves, ..SideRead::default() };
         more.leaves =
             further.iter().map(|(n, leaf, entered)| (*n, exact(leaf), *entered)).collect();
-        let read = RowRead { sides: vec![marks("go", go), marks("nogo", no_go), more] };
+        let read = RowRead { sides: vec![marks(Group::Go, go), marks(Group::NoGo, no_go), more] };
         check(line).judge(&read, &self.setting())
     }
 }
@@ -327,8 +331,11 @@ pub fn graded(name: &str) -> PartState {
 }
 
 /// Expanded uncertainties as gauges of a job, one after the other.
-pub fn by_gauges(side: &'static str, expanded: &[Exact]) -> Vec<Contribution> {
-    let part =
-        |(gauge, expanded): (usize, &Exact)| Contribution { side, gauge, expanded: *expanded };
+pub fn by_gauges(side: Side, expanded: &[Exact]) -> Vec<Contribution> {
+    let part = |(gauge, expanded): (usize, &Exact)| Contribution {
+        group: side.into(),
+        gauge,
+        expanded: *expanded,
+    };
     expanded.iter().enumerate().map(part).collect()
 }

@@ -4,11 +4,12 @@
 use super::bench::*;
 use super::table;
 use benchleaf::judge::{Flag, State, Verdict};
+use benchleaf::model::side::Side;
 use benchleaf::quantity::{Fit, Length, Window, inward};
 use std::process::Command;
 
 pub fn part<'a>(verdict: &'a Verdict, name: &str) -> &'a State {
-    let part = verdict.parts.iter().find(|part| part.name == name);
+    let part = verdict.parts.iter().find(|part| part.side.map_or("fit", Side::word) == name);
     &part.unwrap_or_else(|| panic!("no part {name} in {verdict:?}")).state
 }
 

@@ -4,6 +4,7 @@
 use super::bench::*;
 use benchleaf::judge::{Flag, State, check};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
+use benchleaf::model::side::Side;
 
 /// Boxes: top along, top across, skirt along, skirt across; the last governs.
 fn skirt(reduction: Reduction) -> Line {
@@ -60,8 +61,8 @@ fn a_wear_limit_is_held_once_against_readings_that_are_alike() {
     // The least sure box reads as the one that governs does.
     let close = |other: &str| {
         let bench = Bench::new().gauges("0.0001", "0.0001");
-        let sure = by_gauges("shaft", &[exact("0.0001")]);
-        let unsure = by_gauges("shaft", &[exact("0.0005")]);
+        let sure = by_gauges(Side::Shaft, &[exact("0.0001")]);
+        let unsure = by_gauges(Side::Shaft, &[exact("0.0005")]);
         let mut read = bench.read(&line, &format!("4.3600 4.3605 {other} 4.3592"), "4.3720 4.3720");
         read.sides[0].uncertainty = vec![sure.clone(), sure.clone(), unsure, sure];
         let verdict = check(&line).judge(&read, &bench.setting());

@@ -5,6 +5,7 @@
 use super::bench::*;
 use benchleaf::judge::{AlsoRead, Flag, RowRead, SideRead, State, Verdict, check};
 use benchleaf::model::line::{FeelerLine, Kind, Line, RoundnessLine, TaperLine};
+use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
 
 fn inch() -> Unit {
@@ -34,7 +35,7 @@ fn read(line: &Line, sets: &[(Unit, &str)]) -> Verdict {
     let also = sets
         .map(|readings| AlsoRead { row: "S1".to_owned(), readings, uncertainty: Vec::new() })
         .collect();
-    let side = SideRead { key: "read", readings: own, also, ..SideRead::default() };
+    let side = SideRead { key: Side::Only.into(), readings: own, also, ..SideRead::default() };
     check(line).judge(&RowRead { sides: vec![side] }, &Bench::new().setting())
 }
 
@@ -75,9 +76,9 @@ fn roundness_in_inches_of_boxes_in_millimetres() {
 fn the_uncertainty_is_turned_too() {
     let line = roundness("- 0.01316 - -", mm(), 5);
     let side = SideRead {
-        key: "read",
+        key: Side::Only.into(),
         readings: readings(inch(), "2.2500 2.2496"),
-        uncertainty: vec![by_gauges("read", &[exact("0.0001")]); 2],
+        uncertainty: vec![by_gauges(Side::Only, &[exact("0.0001")]); 2],
         ..SideRead::default()
     };
     let read = RowRead { sides: vec![side] };

@@ -8,6 +8,7 @@ use benchleaf::judge::{RowRead, SideRead, State, check, leaves};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{FeelerLine, Kind, Line};
 use benchleaf::model::record::Mark;
+use benchleaf::model::side::Group;
 use benchleaf::quantity::Exact;
 use proptest::prelude::*;
 
@@ -151,8 +152,8 @@ impl Shop {
             marks: leaf.map(|leaf| mark(right(leaf))).into_iter().collect(),
             ..SideRead::default()
         };
-        let mut go = side("go", two[0], &|leaf| leaf <= gap);
-        let no_go = side("nogo", two[1], &|leaf| leaf > gap);
+        let mut go = side(Group::Go, two[0], &|leaf| leaf <= gap);
+        let no_go = side(Group::NoGo, two[1], &|leaf| leaf > gap);
         go.leaves = further.iter().map(|leaf| (1, Exact::steps(*leaf, 4), *leaf <= gap)).collect();
         check(&line).judge(&RowRead { sides: vec![go, no_go] }, &bench.setting()).state
     }

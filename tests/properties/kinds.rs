@@ -10,6 +10,7 @@ use benchleaf::judge::{RowRead, SideRead, State, check};
 use benchleaf::model::line::{
     CountLine, FitLine, Kind, Line, Reduction, RoundnessLine, SizeLine, SpreadLine, TaperLine,
 };
+use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
 use proptest::prelude::*;
 
@@ -164,7 +165,7 @@ proptest! {
         let state = |read: &[i64]| {
             let text: Vec<String> = read.iter().map(|steps| show(*steps)).collect();
             let verdict = bench.judge(&line, &text.join(" "), "4.3745 4.3746");
-            verdict.parts.into_iter().find(|part| part.name == "shaft").unwrap().state
+            verdict.parts.into_iter().find(|part| part.side == Some(Side::Shaft)).unwrap().state
         };
         let mut worn = read.clone();
         worn[at] -= by;
@@ -212,9 +213,9 @@ proptest! {
             };
             let turned: Vec<Exact> = bench.gauges[0].iter().map(turn).collect();
             let side = SideRead {
-                key: "read",
+                key: Side::Only.into(),
                 readings: Readings::new(Unit::Length(unit), boxes.to_vec()),
-                uncertainty: vec![by_gauges("read", &turned); boxes.len()],
+                uncertainty: vec![by_gauges(Side::Only, &turned); boxes.len()],
                 ..SideRead::default()
             };
             check(line).judge(&RowRead { sides: vec![side] }, &bench.setting())
@@ -250,8 +251,8 @@ proptest! {
         let mm = |side: &[Option<Exact>]| -> Vec<Option<Exact>> {
             side.iter().map(|figure| figure.map(Exact::inches_to_mm)).collect()
         };
-        let side = |key, unit, boxes: Vec<Option<Exact>>| SideRead {
-            key,
+        let side = |of: Side, unit, boxes: Vec<Option<Exact>>| SideRead {
+            key: of.into(),
             readings: Readings::new(Unit::Length(unit), boxes),
             ..SideRead::default()
         };
@@ -259,12 +260,12 @@ proptest! {
             check(&line).judge(&RowRead { sides }, &Bench::new().setting())
         };
         let own = judge(vec![
-            side("shaft", Length::Inch, shaft.clone()),
-            side("bore", Length::Inch, bore.clone()),
+            side(Side::Shaft, Length::Inch, shaft.clone()),
+            side(Side::Bore, Length::Inch, bore.clone()),
         ]);
         let mixed = judge(vec![
-            side("shaft", Length::Inch, shaft),
-            side("bore", Length::Millimetre, mm(&bore)),
+            side(Side::Shaft, Length::Inch, shaft),
+            side(Side::Bore, Length::Millimetre, mm(&bore)),
         ]);
         prop_assert_eq!(own.state.word(), mixed.state.word());
         prop_assert_eq!(own.margin.map(Exact::inches_to_mm), mixed.margin);

@@ -52,7 +52,9 @@ impl Story {
             .filter(|(_, boxes)| code.starts_with(boxes.line) || round && boxes.feature == "f-pin");
         for (line, boxes) in own {
             let mut sides = step.typed.iter();
-            let Some(side) = sides.find(|side| round || side.key == boxes.key) else { continue };
+            let Some(side) = sides.find(|side| round || side.key.word() == boxes.key) else {
+                continue;
+            };
             let key = side.key;
             let place = (0..self.places).find(|n| code.ends_with(&format!("{}", n + 1)));
             let place = place.filter(|_| boxes.placed()).unwrap_or_default();

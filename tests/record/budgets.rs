@@ -10,7 +10,7 @@ use benchleaf::report::state_words;
 pub fn in_words(job: &Job, budget: &[Contribution]) -> Vec<String> {
     let (case, _) = job.expanded();
     let name = |part: &Contribution| case.job.gauges[part.gauge].id.to_string();
-    budget.iter().map(|part| format!("{} {} {}", part.side, name(part), part.expanded)).collect()
+    budget.iter().map(|part| format!("{} {} {}", part.group, name(part), part.expanded)).collect()
 }
 
 fn held(job: &Job, found: &Found, code: &str, figure: &str) -> Vec<String> {

@@ -5,11 +5,12 @@
 use benchleaf::diag::Span;
 use benchleaf::judge::slips::{BoxTyped, GaugeRange, Question, RowTyped, SideTyped, question};
 use benchleaf::judge::{Context, PartState, RowRead};
-use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
+use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{
     Document, FitLine, Kind, Limits, Line, Reduction, RoundnessLine, SizeLimits, Tolerance,
 };
+use benchleaf::model::side::Side;
 use benchleaf::model::typed::{Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Unit};
 
@@ -324,7 +325,7 @@ impl Bench {
         for side in &mut row.sides {
             for (index, filled) in side.boxes.iter_mut().enumerate() {
                 if let Some(filled) = filled {
-                    filled.confirmed = confirmed.contains(&(side.key, index));
+                    filled.confirmed = confirmed.contains(&(side.key.word(), index));
                 }
             }
         }
@@ -343,8 +344,8 @@ pub fn row<'a>(
     bore: &'a [Option<Number>],
     gauges: &'a [GaugeRange<'a>],
 ) -> RowTyped<'a> {
-    let side = |key, boxes: &'a [Option<Number>]| SideTyped {
-        key,
+    let side = |of: Side, boxes: &'a [Option<Number>]| SideTyped {
+        key: of.into(),
         boxes: boxes
             .iter()
             .map(|typed| typed.as_ref().map(|typed| BoxTyped { typed, gauges, confirmed: false }))
@@ -352,5 +353,5 @@ pub fn row<'a>(
         state: PartState::Reused,
         uncertainty: Vec::new(),
     };
-    RowTyped { sides: vec![side("shaft", shaft), side("bore", bore)] }
+    RowTyped { sides: vec![side(Side::Shaft, shaft), side(Side::Bore, bore)] }
 }

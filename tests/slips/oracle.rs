@@ -2,9 +2,9 @@
 //! what the tests here hold questions, windows and ladders against.
 
 use benchleaf::judge::{Beyond, Context, Part, PartState, RowRead, SideRead, State, Verdict};
-use benchleaf::model::engine::Side;
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Kind, Line, SizeLimits};
+use benchleaf::model::side::Side;
 use benchleaf::model::typed::Limit;
 use benchleaf::quantity::Exact;
 
@@ -63,7 +63,7 @@ pub fn judge(line: &Line, read: &RowRead, setting: &Context) -> Verdict {
     let Kind::Fit(fit) = &line.kind else {
         panic!("the oracle judges fits");
     };
-    let (Some(shaft), Some(bore)) = (read.side("shaft"), read.side("bore")) else {
+    let (Some(shaft), Some(bore)) = (read.side(Side::Shaft), read.side(Side::Bore)) else {
         panic!("both sides are there");
     };
     let scope = setting.scope;
@@ -100,9 +100,9 @@ pub fn judge(line: &Line, read: &RowRead, setting: &Context) -> Verdict {
     let mut verdict =
         Verdict::of(fit_state.clone().worse(shaft_state.clone()).worse(bore_state.clone()));
     verdict.parts = vec![
-        Part { name: "fit", state: fit_state },
-        Part { name: "shaft", state: shaft_state },
-        Part { name: "bore", state: bore_state },
+        Part { side: None, state: fit_state },
+        Part { side: Some(Side::Shaft), state: shaft_state },
+        Part { side: Some(Side::Bore), state: bore_state },
     ];
     verdict
 }

@@ -6,6 +6,7 @@ use crate::judge::check;
 use crate::judge::state::State;
 use crate::judge::types::{Context, RowRead, SideRead, Verdict};
 use crate::model::line::{Kind, Line};
+use crate::model::side::{Group, Side};
 
 /// Judges a row of readings as typed.
 pub(super) struct Judge<'a> {
@@ -21,7 +22,7 @@ impl Judge<'_> {
     }
 
     /// That, and the verdict of every row that uses the readings of one side.
-    pub fn all(&self, typed: &RowRead, key: &str) -> Vec<Verdict> {
+    pub fn all(&self, typed: &RowRead, key: Group) -> Vec<Verdict> {
         let read = (self.at_twenty)(typed);
         let own = check(self.line).judge(&read, self.setting);
         let side = read.sides.iter().find(|side| side.key == key);
@@ -35,10 +36,10 @@ impl Judge<'_> {
     }
 
     /// Lines without boxes of their own on the feature of a side.
-    fn borrowing(&self, key: &str) -> impl Iterator<Item = &Line> {
+    fn borrowing(&self, key: Group) -> impl Iterator<Item = &Line> {
         let feature = match (&self.line.kind, key) {
-            (Kind::Fit(fit), "shaft") => Some(fit.shaft.feature),
-            (Kind::Fit(fit), "bore") => Some(fit.bore.feature),
+            (Kind::Fit(fit), Group::Read(Side::Shaft)) => Some(fit.shaft.feature),
+            (Kind::Fit(fit), Group::Read(Side::Bore)) => Some(fit.bore.feature),
             (Kind::Size(size), _) => Some(size.feature),
             _ => None,
         };
@@ -73,7 +74,7 @@ fn differs(one: &Verdict, other: &Verdict) -> bool {
         return false;
     }
     let words = |verdict: &Verdict| -> Vec<_> {
-        verdict.parts.iter().map(|part| (part.name, part.state.word())).collect()
+        verdict.parts.iter().map(|part| (part.side, part.state.word())).collect()
     };
     one.state.word() != other.state.word() || words(one) != words(other)
 }

@@ -18,6 +18,7 @@ pub use signature::Slip;
 
 use super::types::{Context, Contribution, PartState, RowRead, SideRead};
 use crate::model::line::{Kind, Line};
+use crate::model::side::{BoxId, Group};
 use crate::model::typed::Number;
 use crate::quantity::{Exact, Readings, Unit};
 use judge::Judge;
@@ -30,8 +31,8 @@ pub struct Question {
     pub slip: Slip,
     /// In words, with the figures.
     pub cause: String,
-    /// The boxes asked about: group key and index.
-    pub boxes: Vec<(&'static str, usize)>,
+    /// The boxes asked about.
+    pub boxes: Vec<BoxId>,
     /// The reading that the cause would mean, where there is one.
     pub likely: Option<String>,
     pub hold: bool,
@@ -61,7 +62,7 @@ pub struct BoxTyped<'a> {
 /// One group of boxes of a row.
 #[derive(Clone, Debug, Default)]
 pub struct SideTyped<'a> {
-    pub key: &'static str,
+    pub key: Group,
     /// One a box in printed order; `None` for a blank.
     pub boxes: Vec<Option<BoxTyped<'a>>>,
     pub state: PartState,
@@ -164,9 +165,4 @@ pub fn between(one: &Number, other: &Number, unit: &Unit, places: u8) -> Option<
     };
     let slip = undone(one, other).or_else(|| undone(other, one))?;
     Some(slip.in_words(length))
-}
-
-/// Words for a box, as a later reading names it: `bore 2`.
-fn box_name(key: &str, index: usize) -> String {
-    format!("{key} {}", index + 1)
 }

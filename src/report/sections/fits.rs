@@ -3,6 +3,7 @@
 
 use super::ReportInput;
 use crate::judge::{Band, Look, Scale, State, Verdict};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Fit};
 use crate::report::bench::why_word;
 use crate::report::judged::{JudgedRow, Step};
@@ -35,7 +36,7 @@ struct Bar<'a> {
 
 impl<'a> Bar<'a> {
     fn of(line: &'a LineRows) -> Option<Bar<'a>> {
-        let scale = line.scales.iter().find(|scale| scale.over == "answer" && scale.fits)?;
+        let scale = line.scales.iter().find(|scale| scale.over.is_none() && scale.fits)?;
         let ends = || scale.bands.iter().flat_map(|band| [band.from, band.to]).flatten();
         Some(Bar { scale, low: ends().min()?, high: ends().max()? })
     }
@@ -119,9 +120,9 @@ fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
     let places = told.case.limits.document.places;
     let verdict: &Verdict = &step.verdict;
     let show = |value: Option<Exact>| value.map(|v| format!("{v:.*}", usize::from(places)));
-    let pair = |key: &str, first_larger: bool| {
+    let pair = |of: Side, first_larger: bool| {
         // As they were read, whatever unit the row was held in.
-        let sizes = step.read.side(key).map(|side| side.readings.taken().0).unwrap_or_default();
+        let sizes = step.read.side(of).map(|side| side.readings.taken().0).unwrap_or_default();
         let (least, most) = (sizes.iter().flatten().min(), sizes.iter().flatten().max());
         let (least, most) = (least.copied(), most.copied());
         let (upper, lower) = if first_larger { (most, least) } else { (least, most) };
@@ -135,9 +136,9 @@ fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
         label: String::new(),
         why: step.what.clone(),
         shaft: judged_pair(verdict, "largest shaft", "smallest shaft", places)
-            .unwrap_or_else(|| pair("shaft", true)),
+            .unwrap_or_else(|| pair(Side::Shaft, true)),
         bore: judged_pair(verdict, "smallest bore", "largest bore", places)
-            .unwrap_or_else(|| pair("bore", false)),
+            .unwrap_or_else(|| pair(Side::Bore, false)),
         tightest: fit(tight),
         loosest: fit(loose),
         marker: tight.zip(loose).filter(|_| verdict.state != State::Query).map(|(tight, loose)| {

@@ -3,6 +3,7 @@
 use super::{ReportInput, words};
 use crate::judge::BoxKind;
 use crate::model::record::{Mark, Why};
+use crate::model::side::Group;
 use crate::quantity::Unit;
 use crate::report::bench::why_word;
 use crate::report::judged::{JudgedRow, Step, TypedSide};
@@ -13,7 +14,7 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
     for row in &told.judged.rows {
         let line = crate::report::line_of(told.set, row);
-        if line.scales.iter().any(|scale| scale.over == "answer" && scale.fits) {
+        if line.scales.iter().any(|scale| scale.over.is_none() && scale.fits) {
             continue;
         }
         let count = row.steps.len();
@@ -121,7 +122,7 @@ fn typed(line: &LineRows, step: &Step) -> String {
     words.join(", ")
 }
 
-fn ticks(key: &str, marks: &[Mark]) -> String {
+fn ticks(key: Group, marks: &[Mark]) -> String {
     let ok = marks.iter().filter(|mark| **mark == Mark::Ok).count();
     let crossed: Vec<String> = marks
         .iter()
@@ -129,7 +130,7 @@ fn ticks(key: &str, marks: &[Mark]) -> String {
         .filter(|(_, mark)| **mark == Mark::Found)
         .map(|(n, _)| (n + 1).to_string())
         .collect();
-    let name = if key == "nogo" { "NO-GO refused" } else { "GO entered" };
+    let name = if key == Group::NoGo { "NO-GO refused" } else { "GO entered" };
     let mut words = format!("{name} at {ok} of {}", marks.len());
     if !crossed.is_empty() {
         words.push_str(&format!(", not at {}", crossed.join(", ")));
@@ -154,7 +155,7 @@ pub fn superseded(told: &ReportInput) -> Vec<Piece> {
             for (was, now) in before.typed.iter().zip(&after.typed).filter(|(_, now)| now.fresh) {
                 rows.push(vec![
                     Cell::bold(&row.code),
-                    Cell::plain(now.key),
+                    Cell::plain(now.key.word()),
                     Cell::plain(boxes(was)),
                     Cell::plain(boxes(now)),
                     Cell::plain(after.why.map(reason).unwrap_or_default()),

@@ -8,6 +8,7 @@ use crate::judge::window::basis_for;
 use crate::judge::{PartState, RowRead, State, Verdict, check};
 use crate::model::Case;
 use crate::model::line::Kind;
+use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::quantity::{Exact, Readings};
 use crate::report::judged::JudgedRow;
@@ -43,7 +44,7 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
     let mut found = Vec::new();
     for (n, line) in case.limits.lines.iter().enumerate() {
         let Kind::Fit(fit) = &line.kind else { continue };
-        for (key, feature) in [("shaft", fit.shaft.feature), ("bore", fit.bore.feature)] {
+        for (side, feature) in fit.features() {
             let single = |spare: &&Spare| spare.feature == feature && !is_whole(case, spare);
             let own: Vec<&Spare> = spares.iter().filter(single).collect();
             let out = |row: &&JudgedRow| {
@@ -51,7 +52,7 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
             };
             let rows: Vec<&JudgedRow> = judged.rows.iter().filter(out).collect();
             if !own.is_empty() && !rows.is_empty() {
-                found.push(pair((case, set), key, feature, &rows, &own));
+                found.push(pair((case, set), side, feature, &rows, &own));
             }
         }
     }
@@ -60,7 +61,7 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
 
 fn pair(
     whole: (&Case, &SheetSet),
-    key: &str,
+    side: Side,
     feature: usize,
     rows: &[&JudgedRow],
     spares: &[&Spare],
@@ -68,7 +69,7 @@ fn pair(
     let (case, set) = whole;
     let verdicts: Vec<Vec<Option<Verdict>>> = rows
         .iter()
-        .map(|row| spares.iter().map(|spare| with(case, row, (key, spare, 0))).collect())
+        .map(|row| spares.iter().map(|spare| with(case, row, (side, spare, 0))).collect())
         .collect();
     let margin = |row: &JudgedRow, verdict: &Option<Verdict>| {
         let verdict = verdict.as_ref().filter(|verdict| verdict.state.passes())?;
@@ -135,11 +136,11 @@ pub fn is_whole(case: &Case, spare: &Spare) -> bool {
 pub fn with(
     case: &Case,
     row: &JudgedRow,
-    (key, spare, set): (&str, &Spare, usize),
+    (of, spare, set): (Side, &Spare, usize),
 ) -> Option<Verdict> {
     let line = &case.limits.lines[row.limit];
     let mut read: RowRead = row.last()?.read.clone();
-    let side = read.sides.iter_mut().find(|side| side.key == key)?;
+    let side = read.sides.iter_mut().find(|side| side.key == of.into())?;
     let readings = spare.read.get(set)?;
     let figures = readings.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
     side.readings = Readings::new(line.unit.clone(), figures);
