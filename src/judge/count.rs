@@ -3,6 +3,7 @@
 use super::LineKind;
 use super::boxes;
 use super::four::{self, whole_digits};
+use super::measure::Measure;
 use super::state::{Beyond, State};
 use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, RowRead, Scale, Verdict};
 use crate::model::line::{CountLine, Line};
@@ -58,7 +59,7 @@ impl LineKind for CountCheck<'_> {
         };
         let mut verdict = Verdict::of(State::Recorded);
         four::notes(&mut verdict, self.line, false, setting.rule);
-        verdict.show_figure("number", number, false);
+        verdict.show_figure(Measure::Number, number);
         verdict.steps.push(format!("number {number}, exactly {exact}: {state}"));
         verdict.part(None, state);
         verdict

@@ -4,6 +4,7 @@
 use super::LineKind;
 use super::four;
 use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
+use super::measure::Measure;
 use super::ranges;
 use super::state::{Beyond, Flag, State};
 use super::types::{
@@ -251,10 +252,10 @@ impl FeelerCheck<'_> {
         let refused = brackets.iter().map(|bracket| thickness(bracket.refused));
         let refused = refused.collect::<Option<Vec<Exact>>>().and_then(|all| all.into_iter().max());
         if let Some(entered) = entered {
-            verdict.show_figure("entered everywhere", entered, false);
+            verdict.show_figure(Measure::Entered, entered);
         }
         if let Some(refused) = refused {
-            verdict.show_figure("refused everywhere", refused, false);
+            verdict.show_figure(Measure::Refused, refused);
         }
         let beside_low = set.low.is_some_and(|low| entered.is_none_or(|leaf| leaf < low));
         let beside_high = set.high.is_some_and(|high| refused.is_none_or(|leaf| leaf > high));

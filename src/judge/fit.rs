@@ -6,6 +6,7 @@ use super::basis::FitLimits;
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::held::{Acceptance, Bound, Mean, hold, note_inside_service, shown};
+use super::measure::Measure;
 use super::part::{self, Behind, Ends, Own};
 use super::remedies::{self, Remedy};
 use super::replace::REPLACE;
@@ -297,25 +298,16 @@ impl<'a> FitCheck<'a> {
 
     fn show_figures(&self, verdict: &mut Verdict, shaft: &Measured, bore: &Measured) {
         let places = self.line.places;
-        let mut show = |name, mean: Mean| verdict.show_figure(name, mean.shown(places), false);
-        if self.fit.reduction == Reduction::Average {
-            if let Some(ends) = &shaft.ends {
-                show("average shaft", ends.smallest);
-            }
-            if let Some(ends) = &bore.ends {
-                show("average bore", ends.smallest);
-            }
-            for part in [shaft, bore] {
-                verdict.steps.extend(self.averaging(part));
-            }
-        } else {
-            if let Some(ends) = &shaft.ends {
-                show("smallest shaft", ends.smallest);
-                show("largest shaft", ends.largest);
-            }
-            if let Some(ends) = &bore.ends {
-                show("smallest bore", ends.smallest);
-                show("largest bore", ends.largest);
+        let average = self.fit.reduction == Reduction::Average;
+        for part in [shaft, bore] {
+            verdict.steps.extend(self.averaging(part).filter(|_| average));
+            let Some(ends) = &part.ends else { continue };
+            let mut show = |name, mean: Mean| verdict.show_figure(name, mean.shown(places));
+            if average {
+                show(Measure::Average(part.half), ends.smallest);
+            } else {
+                show(Measure::Smallest(part.half), ends.smallest);
+                show(Measure::Largest(part.half), ends.largest);
             }
         }
         verdict.notes.extend(shaft.blanks.iter().chain(&bore.blanks).cloned());
@@ -354,8 +346,8 @@ impl<'a> FitCheck<'a> {
         let (rule, places) = (setting.rule, self.line.places);
         let bounds = [Bound::greatest(&self.fit.fit), Bound::least(&self.fit.fit)];
         let ends = [
-            ("loosest", "loose", bore_ends.largest, shaft_ends.smallest),
-            ("tightest", "tight", bore_ends.smallest, shaft_ends.largest),
+            (Measure::Loosest, "loose", bore_ends.largest, shaft_ends.smallest),
+            (Measure::Tightest, "tight", bore_ends.smallest, shaft_ends.largest),
         ];
         let gauges = [
             budget::of_difference(shaft.behind.governing[0], bore.behind.governing[1]),
@@ -368,7 +360,7 @@ impl<'a> FitCheck<'a> {
             let terms = Acceptance { scope, rule, uncertainty, places };
             let mean = larger.less(smaller);
             let value = mean.shown(places);
-            verdict.show_figure(name, value, true);
+            verdict.show_figure(name, value);
             let standing = hold(mean, &bound, &terms, side);
             let fit = |value| shown(value, places, true);
             let size = |mean: Mean| shown(mean.shown(places), places, false);

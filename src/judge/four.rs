@@ -2,6 +2,7 @@
 //! readings, sizes, roundness, taper, spreads.
 
 use super::held::{Acceptance, Bound, Mean, hold, note_inside_service, shown};
+use super::measure::Measure;
 use super::replace::REPLACE;
 use super::state::State;
 use super::types::{Band, Context, Contribution, Look, PartState, Scale, Verdict};
@@ -21,7 +22,7 @@ pub(super) struct Measurand<'a> {
     /// The words for beyond the least and the greatest limit.
     pub beyond: (&'static str, &'static str),
     /// Names of the two figures.
-    pub figures: (&'static str, &'static str),
+    pub figures: (Measure, Measure),
     /// A box that counts is blank: it never passes.
     pub blank: bool,
     /// Why a partial figure proves nothing (an average).
@@ -75,7 +76,7 @@ fn judge_once(line: &Line, four: &Tolerance, held: &Measurand, setting: &Context
         let standing = hold(mean, &bound, &terms, beyond);
         let value = mean.shown(line.places);
         if verdict.figure(figure).is_none() {
-            verdict.show_figure(figure, value, false);
+            verdict.show_figure(figure, value);
         }
         if held.blank && !held.partial_proves {
             continue;

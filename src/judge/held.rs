@@ -1,6 +1,7 @@
 //! Holding a figure against the limits of one side: new, service, drawn in by
 //! the uncertainty or not, inclusive. Every kind that has limits uses this.
 
+use super::measure::Measure;
 use super::state::{Beyond, Flag, State};
 use super::types::{Context, Contribution, Measurand, Verdict};
 use crate::model::job::{Rule, Scope};
@@ -210,7 +211,7 @@ impl Verdict {
     /// least chance.
     pub(super) fn take(
         &mut self,
-        what: &'static str,
+        what: Measure,
         standing: &Assessment,
         show: impl Fn(Exact) -> String,
     ) {
@@ -221,7 +222,7 @@ impl Verdict {
         self.out(&standing.state);
         let against = || standing.limit.map(|limit| format!("{what} {}", show(limit)));
         if standing.at_limit {
-            self.flag(Flag::AtLimit(what.to_owned()));
+            self.flag(Flag::AtLimit(what));
         }
         if standing.close {
             self.flag(Flag::Close);
@@ -268,8 +269,8 @@ impl Verdict {
         self.parts.push(super::types::Part { side, state });
     }
 
-    pub(super) fn show_figure(&mut self, name: &'static str, value: Exact, fit: bool) {
-        self.figures.push(super::types::Figure { name, value, fit });
+    pub(super) fn show_figure(&mut self, name: Measure, value: Exact) {
+        self.figures.push(super::types::Figure { name, value });
     }
 }
 

@@ -4,11 +4,13 @@
 use super::basis::FitLimits;
 use super::budget::least_certain;
 use super::held::{Acceptance, Assessment, Bound, End, Mean, hold, shown};
+use super::measure::Measure;
 use super::state::{Flag, State};
 use super::types::{Contribution, PartState, SideRead, Verdict};
 use crate::model::job::Scope;
 use crate::model::side::Side;
 use crate::quantity::Exact;
+use std::fmt::Display;
 
 /// One part's readings brought to the figures that are judged.
 #[derive(Clone, Debug)]
@@ -100,8 +102,14 @@ pub(super) fn judge(
         (ends.largest.mirrored(), ends.smallest.mirrored(), under(largest), under(smallest)),
     ]);
     let words = own.half.of([
-        [("shaft small", "smallest shaft"), ("shaft large", "largest shaft")],
-        [("bore large", "largest bore"), ("bore small", "smallest bore")],
+        [
+            ("shaft small", Measure::Smallest(Side::Shaft)),
+            ("shaft large", Measure::Largest(Side::Shaft)),
+        ],
+        [
+            ("bore large", Measure::Largest(Side::Bore)),
+            ("bore small", Measure::Smallest(Side::Bore)),
+        ],
     ]);
     let worn = wear_side(own, low, &turned, &of_low, words[0].0);
     let mut state = add(verdict, own, low, &worn, words[0].1, terms);
@@ -118,7 +126,7 @@ pub(super) fn judge(
 }
 
 /// Why a size inside service limits is out.
-pub(super) fn renewed(what: impl std::fmt::Display) -> String {
+pub(super) fn renewed(what: impl Display) -> String {
     format!("{what}: the part is renewed: new limits")
 }
 
@@ -222,7 +230,7 @@ fn add(
     own: &Own,
     mean: Mean,
     standing: &Assessment,
-    name: &str,
+    name: impl Display,
     terms: &Acceptance,
 ) -> State {
     let back = |size: Exact| if own.half == Side::Bore { -size } else { size };
@@ -235,8 +243,7 @@ fn add(
     if standing.state != State::Recorded {
         verdict.steps.push(format!("{name} {value}{words}"));
     }
-    let key = own.half.word();
-    verdict.take(key, standing, show);
+    verdict.take(Measure::Part(own.half), standing, show);
     standing.state.clone()
 }
 

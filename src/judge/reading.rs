@@ -4,6 +4,7 @@
 use super::boxes;
 use super::four::{self, Measurand};
 use super::held::Mean;
+use super::measure::Measure;
 use super::types::{BoxGroup, Context, PartState, Range, ResultBox, RowRead, Scale, Verdict};
 use super::{LineKind, ranges};
 use crate::model::line::{Line, ReadingLine};
@@ -55,7 +56,10 @@ impl LineKind for ReadingCheck<'_> {
         let single = readings.len() == 1;
         let held = Measurand {
             beyond: ("under", "over"),
-            figures: if single { ("reading", "reading") } else { ("smallest", "largest") },
+            figures: match single {
+                true => (Measure::Reading, Measure::Reading),
+                false => (Measure::Smallest(Side::Only), Measure::Largest(Side::Only)),
+            },
             blank: blanks.is_some(),
             partial_proves: true,
             least: present.iter().min().copied().map(Mean::one),

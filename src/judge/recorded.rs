@@ -3,6 +3,7 @@
 use super::LineKind;
 use super::boxes;
 use super::four;
+use super::measure::Measure;
 use super::state::State;
 use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, RowRead, Scale, Verdict};
 use crate::model::line::{Line, RecordedLine};
@@ -49,7 +50,7 @@ impl LineKind for RecordedCheck<'_> {
         let mut verdict = Verdict::of(State::Recorded);
         four::notes(&mut verdict, self.line, false, setting.rule);
         for value in readings.iter().flatten() {
-            verdict.show_figure("reading", *value, false);
+            verdict.show_figure(Measure::Reading, *value);
         }
         let state = if blanks.is_some() { State::Open } else { State::Recorded };
         verdict.notes.extend(blanks.filter(|_| labels.len() > 1));

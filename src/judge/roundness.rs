@@ -4,6 +4,7 @@
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
+use super::measure::Measure;
 use super::types::{
     BoxGroup, Context, Contribution, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
@@ -70,7 +71,7 @@ impl LineKind for RoundnessCheck<'_> {
         let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
         let mut held = Measurand {
             beyond: ("under", "over"),
-            figures: ("roundness", "roundness"),
+            figures: (Measure::Roundness, Measure::Roundness),
             blank,
             partial_proves: true,
             uncertainty: [behind; 2],

@@ -3,6 +3,7 @@
 
 use super::four::{self, Measurand};
 use super::held::{Mean, shown};
+use super::measure::Measure;
 use super::state::State;
 use super::types::{
     BoxGroup, Context, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
@@ -76,7 +77,7 @@ impl LineKind for SizeCheck<'_> {
         };
         let mut held = Measurand {
             beyond: ("small", "large"),
-            figures: ("smallest", "largest"),
+            figures: (Measure::Smallest(Side::Only), Measure::Largest(Side::Only)),
             blank: blanks.is_some() || present.is_empty(),
             partial_proves: true,
             least: present.iter().min().copied().map(Mean::one),
@@ -136,7 +137,7 @@ pub(super) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a 
 fn average(held: &mut Measurand, present: &[Exact], places: u8) {
     held.least = Mean::of(present);
     held.greatest = held.least;
-    held.figures = ("average", "average");
+    held.figures = (Measure::Average(Side::Only), Measure::Average(Side::Only));
     held.partial_proves = false;
     let Some(mean) = held.least else { return };
     let readings: Vec<String> = present.iter().map(|r| shown(*r, places, false)).collect();

@@ -4,6 +4,7 @@
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
+use super::measure::Measure;
 use super::types::{
     BoxGroup, BoxKind, Context, PartState, Range, ResultBox, RowRead, Scale, Verdict,
 };
@@ -83,7 +84,7 @@ impl LineKind for SpreadCheck<'_> {
         });
         let mut held = Measurand {
             beyond: ("under", "over"),
-            figures: ("spread", "spread"),
+            figures: (Measure::Spread, Measure::Spread),
             blank: blanks.is_some() || labels.is_empty(),
             partial_proves: true,
             uncertainty: [&behind; 2],

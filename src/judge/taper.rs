@@ -4,6 +4,7 @@
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
+use super::measure::Measure;
 use super::types::{
     BoxGroup, Context, Contribution, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
 };
@@ -148,7 +149,10 @@ impl LineKind for TaperCheck<'_> {
         };
         let held = Measurand {
             beyond: ("under", "over"),
-            figures: if all.len() < 2 { ("taper", "taper") } else { ("least taper", "most taper") },
+            figures: match all.len() {
+                0 | 1 => (Measure::Taper, Measure::Taper),
+                _ => (Measure::LeastTaper, Measure::MostTaper),
+            },
             blank: all.is_empty() || all.iter().any(Option::is_none),
             partial_proves: true,
             least: least.map(|end| Mean::one(end.taper)),

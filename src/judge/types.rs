@@ -1,6 +1,7 @@
 //! What the kinds of line take and give: box groups, scales, readings,
 //! verdicts.
 
+use super::measure::Measure;
 use super::state::{Beyond, Flag, State};
 use super::units::AlsoRead;
 use crate::model::engine::Engine;
@@ -168,8 +169,7 @@ pub struct Contribution {
 /// under.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Measurand {
-    /// `loosest`, `shaft`, `reading`.
-    pub name: &'static str,
+    pub name: Measure,
     /// The word for beyond its limit: `loose`, `shaft small`.
     pub beyond: &'static str,
     pub budget: Vec<Contribution>,
@@ -181,13 +181,11 @@ pub struct RowRead {
     pub sides: Vec<SideRead>,
 }
 
-/// A figure worked out: `tightest`, `loosest`, `smallest`, `largest`, ...
+/// A figure worked out.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Figure {
-    pub name: &'static str,
+    pub name: Measure,
     pub value: Exact,
-    /// Print with L or T.
-    pub fit: bool,
 }
 
 /// The verdict on one part of a row: its fit or reading, its shaft, its bore.
@@ -273,7 +271,7 @@ impl Verdict {
         held.map_or(&[], |measurand| &measurand.budget)
     }
 
-    pub fn figure(&self, name: &str) -> Option<Exact> {
+    pub fn figure(&self, name: Measure) -> Option<Exact> {
         self.figures.iter().find(|figure| figure.name == name).map(|figure| figure.value)
     }
 }

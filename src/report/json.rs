@@ -6,7 +6,7 @@ use super::originals::{Original, Originals, Stray};
 use super::sections::ReportInput;
 use super::uncertainty::together;
 use super::wear::History;
-use crate::judge::{Beyond, Flag, SideRead, State};
+use crate::judge::{Beyond, Flag, Measure, SideRead, State};
 use crate::quantity::Exact;
 use serde::{Serialize, Serializer};
 use std::fmt::Display;
@@ -140,7 +140,7 @@ struct StepOut<'a> {
     /// Expanded, k = 2: root of the sum of squares, and what it is made of.
     uncertainty: Option<Said<Exact>>,
     budget: Vec<PartOut<'a>>,
-    figures: Vec<(&'static str, Said<Exact>)>,
+    figures: Vec<(Said<Measure>, Said<Exact>)>,
     state: Said<&'a State>,
     worked: &'a [String],
 }
@@ -307,7 +307,7 @@ fn step<'a>(told: &'a ReportInput, step: &'a Step, places: u8) -> StepOut<'a> {
         gauge: gauges[part.gauge].id.as_str(),
         expanded: Said(part.expanded),
     });
-    let figures = step.verdict.figures.iter().map(|figure| (figure.name, Said(figure.value)));
+    let figures = step.verdict.figures.iter().map(|figure| (Said(figure.name), Said(figure.value)));
     StepOut {
         why: step.why.map(super::bench::why_word),
         who: &step.who,

@@ -9,7 +9,7 @@ use super::shared;
 use super::signs::Standing;
 use crate::judge::again::asks_repeat;
 use crate::judge::budget::expanded;
-use crate::judge::{Beyond, BoxKind, State};
+use crate::judge::{Beyond, BoxKind, Measure, State};
 use crate::model::line::{Kind, Line};
 use crate::model::record::{Accepted, NotApplicable, Why};
 use crate::model::typed::Text;
@@ -196,9 +196,8 @@ fn ask_repeat(step: &mut Step, state: &State) {
         let held = step.verdict.held.iter().find(|held| held.beyond == beyond.side)?;
         let near = !held.budget.is_empty() && asks_repeat(beyond.by?, &expanded(&held.budget));
         near.then_some(match held.name {
-            "loosest" | "tightest" => "fit",
-            "shaft" => "shaft",
-            "bore" => "bore",
+            Measure::Loosest | Measure::Tightest => "fit",
+            Measure::Part(side) => side.word(),
             _ => "reading",
         })
     };

@@ -5,7 +5,7 @@ use super::bench::RecordIndex;
 use super::judged::TypedSide;
 use crate::judge::budget::expanded;
 use crate::judge::slips::GaugeRange;
-use crate::judge::{BoxGroup, Contribution, Measurand, Verdict};
+use crate::judge::{BoxGroup, Contribution, Measurand, Measure, Verdict};
 use crate::model::job::Gauge;
 use crate::model::side::Group;
 use crate::model::typed::Text;
@@ -96,7 +96,7 @@ pub fn together(budget: &[Contribution], places: u8) -> Exact {
 /// own are not judged yet; and the part that the margin is of.
 pub fn in_words(bench: &RecordIndex, verdict: &Verdict, places: u8) -> Vec<String> {
     let (parts, own): (Vec<&Measurand>, Vec<&Measurand>) =
-        verdict.held.iter().partition(|held| matches!(held.name, "shaft" | "bore"));
+        verdict.held.iter().partition(|held| matches!(held.name, Measure::Part(_)));
     let told = if own.is_empty() { parts } else { own };
     let told: Vec<&Measurand> = told.into_iter().filter(|held| !held.budget.is_empty()).collect();
     let alike = told.iter().all(|held| held.budget == told[0].budget);

@@ -2,7 +2,7 @@
 //! reading of the part. The limits are the demonstration's skirt in its barrel.
 
 use super::bench::*;
-use benchleaf::judge::{Flag, State, check};
+use benchleaf::judge::{Flag, Measure, State, check};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
 use benchleaf::model::side::Side;
 
@@ -25,14 +25,14 @@ fn the_fit_sees_what_governs_and_the_wear_limit_sees_all() {
     // Ground oval: beyond new along the pin, and not worn.
     let verdict = bench.judge(&line, "4.3600 4.3605 4.3595 4.3616", BARREL_READ);
     assert_eq!(verdict.state, State::New, "{verdict:?}");
-    assert_eq!(verdict.figure("loosest"), Some(exact("0.0130")));
+    assert_eq!(verdict.figure(Measure::Loosest), Some(exact("0.0130")));
     // At its wear limit along the pin, then beyond it.
     let verdict = bench.judge(&line, "4.3600 4.3605 4.3590 4.3616", BARREL_READ);
     assert_eq!(verdict.state, State::New, "{verdict:?}");
-    assert!(verdict.flags.contains(&Flag::AtLimit("shaft".to_owned())), "{verdict:?}");
+    assert!(verdict.flags.contains(&Flag::AtLimit(Measure::Part(Side::Shaft))), "{verdict:?}");
     let verdict = bench.judge(&line, "4.3600 4.3605 4.3589 4.3616", BARREL_READ);
     assert_eq!(verdict.state.to_string(), "out, shaft small by 0.0001");
-    assert_eq!(verdict.figure("loosest"), Some(exact("0.0130")));
+    assert_eq!(verdict.figure(Measure::Loosest), Some(exact("0.0130")));
     let step = "smallest shaft anywhere 4.3589, limit 4.3590: out by 0.0001";
     assert!(verdict.steps.iter().any(|said| said == step), "{:?}", verdict.steps);
     // In either scope, and whatever the mate.

@@ -3,7 +3,7 @@
 //! contract's rules.
 
 use super::bench::*;
-use benchleaf::judge::{AlsoRead, Flag, RowRead, SideRead, State, Verdict, check};
+use benchleaf::judge::{AlsoRead, Flag, Measure, RowRead, SideRead, State, Verdict, check};
 use benchleaf::model::line::{FeelerLine, Kind, Line, RoundnessLine, TaperLine};
 use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
@@ -45,7 +45,7 @@ fn roundness_in_millimetres_of_boxes_in_inches() {
     let line = roundness("- 0.012 - 0.025", mm(), 3);
     let verdict = read(&line, &[(inch(), "2.2500 2.2477")]);
     assert_eq!(verdict.state.to_string(), "out, over by 0.03342");
-    assert_eq!(verdict.figure("roundness"), Some(exact("0.05842")));
+    assert_eq!(verdict.figure(Measure::Roundness), Some(exact("0.05842")));
     let note = "read in in, limits in mm: held in mm, 1 in is 25.4 mm exactly";
     assert!(verdict.notes.iter().any(|said| said == note), "{:?}", verdict.notes);
     // 0.0004 in is 0.01016 mm, 0.0005 in 0.0127.
@@ -60,7 +60,7 @@ fn roundness_in_inches_of_boxes_in_millimetres() {
     // 0.0127 mm is the limit itself.
     let verdict = read(&line, &[(mm(), "57.1500 57.1373")]);
     assert_eq!(verdict.state, State::New, "{verdict:?}");
-    assert!(verdict.flags.contains(&Flag::AtLimit("roundness".to_owned())), "{verdict:?}");
+    assert!(verdict.flags.contains(&Flag::AtLimit(Measure::Roundness)), "{verdict:?}");
     // To the service limit, in millimetres: 0.0254 less 0.0127.
     assert_eq!(verdict.margin, Some(exact("0.0127")));
     assert_eq!(read(&line, &[(mm(), "57.1500 57.1372")]).state, State::Service);

@@ -1,6 +1,7 @@
 //! The arithmetic of every row, worked, so that anybody can follow it.
 
 use super::{ReportInput, words};
+use crate::judge::Measure;
 use crate::model::line::Kind;
 use crate::report::judged::{JudgedRow, Step, TypedSide};
 use crate::report::types::{Cell, Piece};
@@ -35,7 +36,7 @@ fn further_readings(told: &ReportInput, row: &JudgedRow) -> Vec<String> {
 }
 
 fn leaves_some_out(step: &Step, side: &TypedSide) -> bool {
-    let shown =
-        ["smallest", "largest"].map(|which| step.verdict.figure(&format!("{which} {}", side.key)));
+    let shown = [Measure::Smallest, Measure::Largest]
+        .map(|which| step.verdict.figure(which(side.key.side())));
     side.boxes.iter().flatten().any(|typed| !shown.contains(&Some(typed.value)))
 }

@@ -1,7 +1,7 @@
 //! Every row that is not a fit, and every reading that was replaced.
 
 use super::{ReportInput, words};
-use crate::judge::BoxKind;
+use crate::judge::{BoxKind, Measure};
 use crate::model::record::{Mark, Why};
 use crate::model::side::Group;
 use crate::quantity::Unit;
@@ -53,7 +53,7 @@ fn cells(told: &ReportInput, row: &JudgedRow, step: &Step, n: usize, count: usiz
         .verdict
         .figures
         .iter()
-        .filter(|figure| !matches!(figure.name, "reading" | "number"))
+        .filter(|figure| !matches!(figure.name, Measure::Reading | Measure::Number))
         .map(|figure| format!("{} {}", figure.name, figure.value))
         .collect();
     let state = if last {

@@ -5,7 +5,7 @@ use super::super::{Judged, line_of};
 use super::reopens::{Work, of_part};
 use crate::judge::pairing::pairing;
 use crate::judge::window::basis_for;
-use crate::judge::{PartState, RowRead, State, Verdict, check};
+use crate::judge::{Measure, PartState, RowRead, State, Verdict, check};
 use crate::model::Case;
 use crate::model::line::Kind;
 use crate::model::side::Side;
@@ -106,9 +106,12 @@ fn pair(
 pub fn fit_margin(case: &Case, row: &JudgedRow, verdict: &Verdict) -> Option<Exact> {
     let Kind::Fit(fit) = &case.limits.lines[row.limit].kind else { return None };
     let basis = basis_for(fit, &PartState::Reused, &PartState::Reused, case.job.scope);
-    let loose = basis.greatest.zip(verdict.figure("loosest")).map(|(most, loosest)| most - loosest);
-    let tight =
-        basis.least.zip(verdict.figure("tightest")).map(|(least, tightest)| tightest - least);
+    let loose =
+        basis.greatest.zip(verdict.figure(Measure::Loosest)).map(|(most, loosest)| most - loosest);
+    let tight = basis
+        .least
+        .zip(verdict.figure(Measure::Tightest))
+        .map(|(least, tightest)| tightest - least);
     loose.into_iter().chain(tight).min()
 }
 
