@@ -2,7 +2,8 @@
 //! which of them govern, how many digits each holds.
 
 use super::four::whole_digits;
-use super::types::{BoxGroup, BoxKind, Context, SideRead};
+use super::side::SideReadings;
+use super::types::{BoxGroup, BoxKind, Context};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, Tolerance};
 use crate::model::side::Side;
@@ -89,13 +90,21 @@ pub(super) fn comb(line: &Line, four: &Tolerance) -> BoxKind {
 }
 
 /// The readings of a group as so many boxes: those beyond the end are blank.
-pub(super) fn in_boxes(side: Option<&SideRead>, boxes: usize, unit: &Unit) -> Vec<Option<Exact>> {
+pub(super) fn in_boxes(
+    side: Option<&SideReadings>,
+    boxes: usize,
+    unit: &Unit,
+) -> Vec<Option<Exact>> {
     (0..boxes).map(|n| side.and_then(|side| side.readings.get(n, unit))).collect()
 }
 
 /// Every set of so many readings of a feature, the row's own first: other rows
 /// may have boxes for it too.
-pub(super) fn sets(side: Option<&SideRead>, boxes: usize, unit: &Unit) -> Vec<Vec<Option<Exact>>> {
+pub(super) fn sets(
+    side: Option<&SideReadings>,
+    boxes: usize,
+    unit: &Unit,
+) -> Vec<Vec<Option<Exact>>> {
     side.map_or_else(|| vec![vec![None; boxes]], |side| side.sets(boxes, unit))
 }
 

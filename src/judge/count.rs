@@ -4,8 +4,9 @@ use super::LineKind;
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::measure::Measure;
+use super::side::{SideReadings, side_of};
 use super::state::{Beyond, State};
-use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, RowRead, Scale, Verdict};
+use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, Scale, Verdict};
 use crate::model::line::{CountLine, Line};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
@@ -45,8 +46,9 @@ impl LineKind for CountCheck<'_> {
         format!("exactly {}", self.count.exact)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let number = read.side(Side::Only).and_then(|side| side.readings.get(0, &self.line.unit));
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let number =
+            side_of(read, Side::Only).and_then(|side| side.readings.get(0, &self.line.unit));
         let Some(number) = number else {
             let mut verdict = Verdict::of(State::Recorded);
             verdict.part(None, State::Open);

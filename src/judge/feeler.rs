@@ -6,9 +6,10 @@ use super::four;
 use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
 use super::measure::Measure;
 use super::ranges;
+use super::side::{SideReadings, side_of};
 use super::state::{Beyond, Flag, State};
 use super::types::{
-    Band, BoxGroup, BoxKind, Context, Look, PartState, Range, ResultBox, RowRead, Scale, Verdict,
+    Band, BoxGroup, BoxKind, Context, Look, PartState, Range, ResultBox, Scale, Verdict,
 };
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FeelerLine, Line};
@@ -120,8 +121,8 @@ impl LineKind for FeelerCheck<'_> {
         four::in_words(self.line, &self.feeler.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let state = read.sides.iter().map(|side| &side.state).find(|state| state.meets_new());
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let state = read.iter().map(|side| &side.state).find(|state| state.meets_new());
         let meeting = &four::meeting(state.unwrap_or(&PartState::Reused), setting);
         let mut verdict = Verdict::of(State::Recorded);
         four::notes(&mut verdict, self.line, false, setting.rule);
@@ -161,10 +162,10 @@ impl LineKind for FeelerCheck<'_> {
 
 impl FeelerCheck<'_> {
     /// What each tooth's marks and further leaves leave open.
-    fn brackets(&self, read: &RowRead, pair: &Leaves, setting: &Context) -> Vec<Bracket> {
+    fn brackets(&self, read: &[SideReadings], pair: &Leaves, setting: &Context) -> Vec<Bracket> {
         let teeth = self.feeler.teeth as usize;
         let mark = |key: Group, n: usize| {
-            let side = read.side(key);
+            let side = side_of(read, key);
             side.and_then(|side| side.marks.get(n).copied()).unwrap_or(Mark::Blank)
         };
         let mut brackets = vec![Bracket::default(); teeth];
@@ -184,7 +185,7 @@ impl FeelerCheck<'_> {
                 }
             }
         }
-        for (tooth, leaf, entered) in read.sides.iter().flat_map(|side| &side.leaves) {
+        for (tooth, leaf, entered) in read.iter().flat_map(|side| &side.leaves) {
             let tooth = (*tooth as usize).checked_sub(1);
             let Some(bracket) = tooth.and_then(|n| brackets.get_mut(n)) else {
                 continue;

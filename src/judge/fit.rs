@@ -10,10 +10,9 @@ use super::measure::Measure;
 use super::part::{self, Behind, Ends, Own};
 use super::remedies::{self, Remedy};
 use super::replace::REPLACE;
+use super::side::{SideReadings, side_of};
 use super::state::State;
-use super::types::{
-    BoxGroup, Context, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
-};
+use super::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
@@ -115,7 +114,7 @@ impl LineKind for FitCheck<'_> {
         words
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let mut verdict = self.judge_once(read, setting);
         note_inside_service(&mut verdict, setting, |service| self.judge_once(read, service));
         verdict
@@ -171,8 +170,13 @@ impl<'a> FitCheck<'a> {
             .collect()
     }
 
-    fn measured<'r>(&self, half: Side, read: &'r RowRead, setting: &Context) -> Measured<'r> {
-        let side = read.side(half);
+    fn measured<'r>(
+        &self,
+        half: Side,
+        read: &'r [SideReadings],
+        setting: &Context,
+    ) -> Measured<'r> {
+        let side = side_of(read, half);
         let feature = setting.engine.features.get(self.part(half).feature);
         let count = feature.map_or(0, Feature::boxes);
         let sets = boxes::sets(side, count, &self.line.unit);
@@ -182,7 +186,7 @@ impl<'a> FitCheck<'a> {
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let governing = boxes::together(&sets, average, counts);
         let every = boxes::together(&sets, average, |_| true);
-        let blank = side.is_none_or(SideRead::is_blank);
+        let blank = side.is_none_or(SideReadings::is_blank);
         let blanks = boxes::blanks(&labels, &sets[0]);
         Measured {
             half,
@@ -201,7 +205,7 @@ impl<'a> FitCheck<'a> {
 
     fn behind<'r>(
         &self,
-        side: Option<&'r SideRead>,
+        side: Option<&'r SideReadings>,
         (governing, every): (&[Exact], &[Exact]),
         counts: impl Fn(usize) -> bool,
         rule: Rule,
@@ -234,7 +238,7 @@ impl<'a> FitCheck<'a> {
         }
     }
 
-    fn judge_once(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge_once(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let shaft = self.measured(Side::Shaft, read, setting);
         let bore = self.measured(Side::Bore, read, setting);
         let mut verdict = Verdict::of(State::Recorded);

@@ -31,6 +31,7 @@ mod remedies;
 mod replace;
 mod revised;
 mod roundness;
+mod side;
 mod size;
 pub mod slips;
 mod spread;
@@ -50,10 +51,11 @@ pub use proof::proof;
 pub use remedies::EACH_ALONE;
 pub use revised::revised;
 pub use roundness::LOBING;
+pub use side::{Provenance, SideReadings, side_of};
 pub use state::{Beyond, Flag, State};
 pub use types::{
     Band, BoxGroup, BoxKind, Context, Contribution, Figure, Look, Measurand, Part, PartState,
-    Range, ResultBox, RowRead, Scale, SideRead, Verdict,
+    Range, ResultBox, Scale, Verdict,
 };
 pub use units::{AlsoRead, held_in};
 
@@ -81,7 +83,7 @@ pub trait LineKind {
     fn limits_in_words(&self, setting: &Context) -> String;
 
     /// The verdict on the readings of one row. Blank never passes.
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict;
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict;
 }
 
 /// The check of a line, whatever unit its readings are in.

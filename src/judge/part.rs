@@ -5,8 +5,9 @@ use super::basis::FitLimits;
 use super::budget::least_certain;
 use super::held::{Acceptance, Assessment, Bound, End, Mean, hold, shown};
 use super::measure::Measure;
+use super::side::SideReadings;
 use super::state::{Flag, State};
-use super::types::{Contribution, PartState, SideRead, Verdict};
+use super::types::{Contribution, PartState, Verdict};
 use crate::model::job::Scope;
 use crate::model::side::Side;
 use crate::quantity::Exact;
@@ -36,7 +37,7 @@ pub(super) struct Own<'a> {
 
 impl PartState {
     /// Of the part whose readings these are.
-    pub(super) fn of(side: Option<&SideRead>) -> &PartState {
+    pub(super) fn of(side: Option<&SideReadings>) -> &PartState {
         side.map_or(&PartState::Reused, |side| &side.state)
     }
 

@@ -5,7 +5,8 @@ use super::boxes;
 use super::four::{self, Measurand};
 use super::held::Mean;
 use super::measure::Measure;
-use super::types::{BoxGroup, Context, PartState, Range, ResultBox, RowRead, Scale, Verdict};
+use super::side::{SideReadings, side_of};
+use super::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, ranges};
 use crate::model::line::{Line, ReadingLine};
 use crate::model::side::Side;
@@ -47,9 +48,9 @@ impl LineKind for ReadingCheck<'_> {
         four::in_words(self.line, &self.reading.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
-        let side = read.side(Side::Only);
+        let side = side_of(read, Side::Only);
         let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);

@@ -4,8 +4,9 @@ use super::LineKind;
 use super::boxes;
 use super::four;
 use super::measure::Measure;
+use super::side::{SideReadings, side_of};
 use super::state::State;
-use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, RowRead, Scale, Verdict};
+use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, Scale, Verdict};
 use crate::model::line::{Line, RecordedLine};
 use crate::model::record::Mark;
 use crate::model::side::Side;
@@ -40,8 +41,8 @@ impl LineKind for RecordedCheck<'_> {
         "recorded, no limit".to_owned()
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let side = read.side(Side::Only);
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let side = side_of(read, Side::Only);
         let labels: Vec<String> = self.recorded.labels.iter().map(ToString::to_string).collect();
         let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
         let marks = side.map_or(&[][..], |side| &side.marks);

@@ -31,7 +31,7 @@ pub(super) fn replaced<'a>(
 ) -> Box<dyn LineKind + 'a> {
     around(kind, move |kind, read, setting| {
         let mut verdict = kind.judge(read, setting);
-        for side in &read.sides {
+        for side in read {
             let asked = |of: &Option<Side>| of.is_none_or(|of| side.key == of.into());
             if side.is_blank() || side.state == PartState::New || !replaced.iter().any(asked) {
                 continue;

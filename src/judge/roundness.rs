@@ -5,9 +5,8 @@ use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
 use super::measure::Measure;
-use super::types::{
-    BoxGroup, Context, Contribution, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
-};
+use super::side::{SideReadings, side_of};
+use super::types::{BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, RoundnessLine};
@@ -56,13 +55,13 @@ impl LineKind for RoundnessCheck<'_> {
         four::in_words(self.line, &self.roundness.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.roundness.feature);
         let boxes_count = feature.map_or(0, Feature::boxes);
-        let side = read.side(Side::Only);
+        let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, boxes_count, &self.line.unit);
         let planes = feature.map_or(Vec::new(), |feature| {
-            self.planes(feature, &sets, side.unwrap_or(&SideRead::default()), setting)
+            self.planes(feature, &sets, side.unwrap_or(&SideReadings::default()), setting)
         });
         let worst = planes.iter().rev().max_by_key(|plane| plane.roundness);
         let figures = planes.iter().map(|plane| (plane.roundness, &plane.budget));
@@ -103,7 +102,7 @@ impl RoundnessCheck<'_> {
         &self,
         feature: &Feature,
         sets: &[Vec<Option<Exact>>],
-        side: &SideRead,
+        side: &SideReadings,
         setting: &Context,
     ) -> Vec<Plane> {
         let show = |value| shown(value, self.line.places, false);

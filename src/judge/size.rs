@@ -4,10 +4,9 @@
 use super::four::{self, Measurand};
 use super::held::{Mean, shown};
 use super::measure::Measure;
+use super::side::{SideReadings, side_of};
 use super::state::State;
-use super::types::{
-    BoxGroup, Context, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
-};
+use super::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, ranges};
 use super::{boxes, part};
 use crate::model::job::Scope;
@@ -60,10 +59,10 @@ impl LineKind for SizeCheck<'_> {
         four::in_words(self.line, &self.size.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let groups = self.groups(setting);
         let labels = groups.first().map_or(&[][..], |group| &group.labels);
-        let side = read.side(Side::Only);
+        let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, labels.len(), &self.line.unit);
         let blanks = boxes::blanks(labels, &sets[0]);
         let average_of = self.size.reduction == Reduction::Average;
@@ -73,7 +72,7 @@ impl LineKind for SizeCheck<'_> {
         let of = |end| side.map_or(&[][..], |s| s.behind(end, unit, setting.rule, |_| true));
         let uncertainty = match average_of {
             false => ends.map(of),
-            true => [side.map_or(&[][..], SideRead::least_certain); 2],
+            true => [side.map_or(&[][..], SideReadings::least_certain); 2],
         };
         let mut held = Measurand {
             beyond: ("small", "large"),

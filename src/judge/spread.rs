@@ -5,9 +5,8 @@ use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
 use super::measure::Measure;
-use super::types::{
-    BoxGroup, BoxKind, Context, PartState, Range, ResultBox, RowRead, Scale, Verdict,
-};
+use super::side::{SideReadings, side_of};
+use super::types::{BoxGroup, BoxKind, Context, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, budget, ranges};
 use crate::model::line::{Line, SpreadLine};
 use crate::model::side::Side;
@@ -67,9 +66,9 @@ impl LineKind for SpreadCheck<'_> {
         four::in_words(self.line, &self.spread.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let labels = self.labels(setting);
-        let side = read.side(Side::Only);
+        let side = side_of(read, Side::Only);
         let readings = boxes::in_boxes(side, labels.len(), &self.line.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);

@@ -5,9 +5,8 @@ use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Mean, shown};
 use super::measure::Measure;
-use super::types::{
-    BoxGroup, Context, Contribution, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
-};
+use super::side::{SideReadings, side_of};
+use super::types::{BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, TaperLine};
@@ -40,7 +39,7 @@ impl TaperCheck<'_> {
         &self,
         feature: &Feature,
         sets: &[Vec<Option<Exact>>],
-        side: &SideRead,
+        side: &SideReadings,
     ) -> Vec<Option<Difference>> {
         let directions = feature.directions.len();
         let at = |set: &[Option<Exact>], plane: usize, n: usize| {
@@ -131,11 +130,11 @@ impl LineKind for TaperCheck<'_> {
         }
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.taper.feature);
-        let side = read.side(Side::Only);
+        let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), &self.line.unit);
-        let blank = SideRead::default();
+        let blank = SideReadings::default();
         let all =
             feature.map_or(Vec::new(), |f| self.differences(f, &sets, side.unwrap_or(&blank)));
         let known = || all.iter().flatten();

@@ -3,13 +3,11 @@
 
 use super::measure::Measure;
 use super::state::{Beyond, Flag, State};
-use super::units::AlsoRead;
 use crate::model::engine::Engine;
 use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::Limits;
-use crate::model::record::Mark;
 use crate::model::side::{Group, Side};
-use crate::quantity::{Exact, Readings, Unit};
+use crate::quantity::{Exact, Unit};
 
 /// What a line is judged in: the engine, the scope and the decision rule.
 #[derive(Clone, Copy, Debug)]
@@ -136,24 +134,6 @@ pub enum PartState {
     },
 }
 
-/// The readings of one group at one place.
-#[derive(Clone, Debug, Default)]
-pub struct SideRead {
-    pub key: Group,
-    /// One a box, in the unit that they were read in.
-    pub readings: Readings,
-    /// The same feature at the same place in the boxes of other rows.
-    pub also: Vec<AlsoRead>,
-    /// For groups of marks.
-    pub marks: Vec<Mark>,
-    /// Further leaves: tooth from 1, thickness, whether it entered.
-    pub leaves: Vec<(u32, Exact, bool)>,
-    pub state: PartState,
-    /// The gauges behind each reading, one list a box, empty where none states
-    /// an uncertainty; a box beyond the end has none.
-    pub uncertainty: Vec<Vec<Contribution>>,
-}
-
 /// One gauge's part in the uncertainty of a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Contribution {
@@ -173,12 +153,6 @@ pub struct Measurand {
     /// The word for beyond its limit: `loose`, `shaft small`.
     pub beyond: &'static str,
     pub budget: Vec<Contribution>,
-}
-
-/// The readings of one row.
-#[derive(Clone, Debug, Default)]
-pub struct RowRead {
-    pub sides: Vec<SideRead>,
 }
 
 /// A figure worked out.
@@ -273,18 +247,5 @@ impl Verdict {
 
     pub fn figure(&self, name: Measure) -> Option<Exact> {
         self.figures.iter().find(|figure| figure.name == name).map(|figure| figure.value)
-    }
-}
-
-impl RowRead {
-    pub fn side(&self, key: impl Into<Group>) -> Option<&SideRead> {
-        let key = key.into();
-        self.sides.iter().find(|side| side.key == key)
-    }
-}
-
-impl SideRead {
-    pub fn is_blank(&self) -> bool {
-        self.readings.is_blank() && self.marks.iter().all(|mark| *mark == Mark::Blank)
     }
 }

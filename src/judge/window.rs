@@ -3,7 +3,8 @@
 
 use super::basis::{FitLimits, minus};
 use super::budget::expanded;
-use super::types::{Contribution, PartState, SideRead};
+use super::side::SideReadings;
+use super::types::{Contribution, PartState};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Line, Reduction};
 use crate::model::side::Side;
@@ -68,7 +69,7 @@ impl Guard {
     /// With a side on record and the gauges named for its mate. `counts`: the
     /// boxes that govern the fit.
     pub fn of(
-        (half, side): (Side, &SideRead),
+        (half, side): (Side, &SideReadings),
         counts: impl Fn(usize) -> bool,
         mate: &[Contribution],
         (line, fit, rule): (&Line, &FitLine, Rule),

@@ -2,14 +2,14 @@
 //! them, when and with what, and whether they may do what they do.
 
 use super::bench::{At, RecordIndex, why_word};
-use super::judged::{Issue, Provenance, Step, TypedSide};
+use super::judged::{Issue, Step};
 use super::{changes, side, uncertainty};
 use crate::diag::Span;
 use crate::judge::again::{
     Agreement, Lack, Repeat, Statement, agreement, lacks, lacks_to_turn, turns,
 };
 use crate::judge::budget::expanded;
-use crate::judge::{BoxGroup, BoxKind, State};
+use crate::judge::{BoxGroup, BoxKind, Provenance, SideReadings, State};
 use crate::model::date::Date;
 use crate::model::line::Kind;
 use crate::model::record::{Again, Boxes, Change, Mark, Why};
@@ -31,8 +31,8 @@ pub struct Seen<'b, 'a> {
 
 impl<'a> Seen<'_, 'a> {
     /// The sides as they stand now.
-    fn now(&self) -> impl Iterator<Item = (&'a BoxGroup, &TypedSide)> {
-        let typed = self.steps.last().map_or(&[][..], |step| &step.typed);
+    fn now(&self) -> impl Iterator<Item = (&'a BoxGroup, &SideReadings)> {
+        let typed = self.steps.last().map_or(&[][..], |step| &step.sides);
         self.groups.iter().copied().zip(typed)
     }
 
@@ -162,7 +162,7 @@ fn later(seen: &Seen) -> Vec<Issue> {
     // judged from.
     let (mut lacking, mut sound) = (vec![false], vec![true]);
     for (n, step) in seen.steps.iter().enumerate().skip(1) {
-        let mut sources = step.typed.iter().flat_map(TypedSide::taken);
+        let mut sources = step.sides.iter().flat_map(SideReadings::taken);
         let rests = sources.any(|(_, source)| lacking.get(source.taken) == Some(&true));
         let mut whole = true;
         for entry in step.entries.iter().map(|n| &seen.bench.record.again[*n]) {
@@ -196,8 +196,8 @@ fn counts(seen: &Seen, n: usize, entry: &Again) -> bool {
     let later = &seen.steps[n + 1..];
     let mut entries = later.iter().flat_map(|step| &step.entries);
     let replaced = entries.any(|n| leaves(&seen.bench.record.again[*n]));
-    let mine = |side: &&TypedSide| leaves(entry) || side.key == key_of(seen, entry);
-    last.typed.iter().filter(mine).any(|side| {
+    let mine = |side: &&SideReadings| leaves(entry) || side.key == key_of(seen, entry);
+    last.sides.iter().filter(mine).any(|side| {
         let of_part = side.began.iter().any(|began| *began <= n);
         let stands = side.taken().any(|(_, source)| source.taken == n || source.step == n);
         of_part && (changes || if leaves(entry) { !replaced } else { stands })
@@ -207,7 +207,7 @@ fn counts(seen: &Seen, n: usize, entry: &Again) -> bool {
 /// The group that an entry writes, as the seen row names it.
 fn key_of(seen: &Seen, entry: &Again) -> Group {
     // A row that borrows one side of another names it otherwise.
-    let borrowed = seen.steps.last().and_then(|step| step.typed.first()).map(|side| side.key);
+    let borrowed = seen.steps.last().and_then(|step| step.sides.first()).map(|side| side.key);
     match (seen.groups.as_slice(), borrowed) {
         ([group], Some(key)) if group.key == entry.key.0 => key,
         _ => entry.key.0,
@@ -248,7 +248,7 @@ fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Opti
         why == Why::MeasuredAgain || changes && repeats_itself(seen.steps, n, m, entry.index);
     let turned = |sound: &[bool]| turned(seen.steps, n, m, entry.index, sound);
     if let Some(out) = sound.filter(|_| repeat).and_then(turned) {
-        let source = earlier(&seen.steps[out].typed[m], entry.index);
+        let source = earlier(&seen.steps[out].sides[m], entry.index);
         let owned: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
         let earlier = Statement { by: Some(&source.by), gauges: &owned, ..Statement::default() };
         lacking.extend(lacks_to_turn(&earlier, &said));
@@ -261,7 +261,7 @@ fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Opti
 /// Whether a reading of a changed part replaces another of the same part: said
 /// to be of the change once more, it is measured again all the same.
 fn repeats_itself(steps: &[Step], n: usize, m: usize, index: Option<usize>) -> bool {
-    let (before, now) = (&steps[n - 1].typed[m], &steps[n].typed[m]);
+    let (before, now) = (&steps[n - 1].sides[m], &steps[n].sides[m]);
     let replaced =
         |at: usize| before.filled(at) && now.began.get(at).is_some_and(|began| *began < n);
     match index {
@@ -282,13 +282,13 @@ fn turned(
     sound: &[bool],
 ) -> Option<usize> {
     let now = &steps[n];
-    let began = |side: &TypedSide| side.began.iter().copied().max().unwrap_or_default();
-    let row = now.typed.iter().map(began).max().unwrap_or_default();
+    let began = |side: &SideReadings| side.began.iter().copied().max().unwrap_or_default();
+    let row = now.sides.iter().map(began).max().unwrap_or_default();
     let own = match index {
-        Some(at) => now.typed[m].began.get(at).copied(),
-        None => now.typed[m].began.iter().copied().min(),
+        Some(at) => now.sides[m].began.get(at).copied(),
+        None => now.sides[m].began.iter().copied().min(),
     };
-    let key = now.typed[m].key;
+    let key = now.sides[m].key;
     let judged = |step: &Step, whole: bool| -> Option<State> {
         let is = |state: &&State| state.passes() || matches!(state, State::Out(_));
         let question = matches!(step.verdict.state, State::Query | State::Hold);
@@ -311,7 +311,7 @@ fn turned(
 }
 
 /// Where the reading came from that an entry replaces.
-fn earlier(side: &TypedSide, index: Option<usize>) -> Provenance {
+fn earlier(side: &SideReadings, index: Option<usize>) -> Provenance {
     let at = index.or_else(|| side.taken().map(|(n, _)| n).next()).unwrap_or_default();
     side.sources.get(at).cloned().unwrap_or_default()
 }
@@ -391,12 +391,12 @@ fn repeats(seen: &Seen) -> Vec<Issue> {
 /// was never read.
 fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
     let mut all: Vec<Taken> = Vec::new();
-    let began = seen.steps.last().and_then(|step| step.typed[m].began.get(n).copied());
+    let began = seen.steps.last().and_then(|step| step.sides[m].began.get(n).copied());
     for (s, step) in seen.steps.iter().enumerate().skip(began.unwrap_or_default()) {
-        let side = &step.typed[m];
+        let side = &step.sides[m];
         let Some(source) = side.sources.get(n).filter(|source| source.step == s) else { continue };
         let unit = &seen.groups[m].unit;
-        let Some(value) = step.read.sides[m].readings.get(n, unit) else { continue };
+        let Some(value) = step.sides[m].readings.get(n, unit) else { continue };
         if step.why == Some(Why::Mistyped) {
             all.pop();
         }
@@ -414,7 +414,7 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
 /// Shaft and bore of one row go to one grade of its line, whatever each of them
 /// is called.
 fn grades(seen: &Seen) -> Vec<Issue> {
-    let grade = |side: &TypedSide| Some((side.key, side.state.grade()?.to_owned()));
+    let grade = |side: &SideReadings| Some((side.key, side.state.grade()?.to_owned()));
     let named: Vec<(Group, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
     let of_line = |(group, name): &(Group, String)| match &seen.line().kind {
         Kind::Fit(fit) => fit.grade(group.side(), name).map(|grade| grade.name.as_str()),

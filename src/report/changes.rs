@@ -2,10 +2,10 @@
 //! are of a part that has gone, and what a change lacks.
 
 use super::bench::{At, RecordIndex, why_word};
-use super::judged::{Issue, Provenance, TypedSide};
+use super::judged::Issue;
 use super::{disturbed, grades};
 use crate::judge::again::{Statement, lacks};
-use crate::judge::{BoxGroup, PartState, State};
+use crate::judge::{BoxGroup, PartState, Provenance, SideReadings, State};
 use crate::model::line::Kind;
 use crate::model::record::{Again, Change, Why};
 use crate::model::typed::Text;
@@ -99,7 +99,7 @@ pub fn gone_by(bench: &RecordIndex, at: &At, group: &BoxGroup, entry: &Again) ->
 }
 
 /// What every change disturbed and nobody has measured since.
-pub fn reopened(bench: &RecordIndex, at: &At, group: &BoxGroup, side: &TypedSide) -> Vec<Issue> {
+pub fn reopened(bench: &RecordIndex, at: &At, group: &BoxGroup, side: &SideReadings) -> Vec<Issue> {
     let mut asks = Vec::new();
     for n in 0..bench.record.changes.len() {
         if !disturbs(bench, n, at, group) {

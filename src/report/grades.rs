@@ -103,7 +103,7 @@ pub fn mixed(bench: &RecordIndex, rows: &[JudgedRow]) -> Vec<Issue> {
     let places = bench.places();
     let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
     for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {
-        let sides = row.last().map_or(&[][..], |step| &step.typed);
+        let sides = row.last().map_or(&[][..], |step| &step.sides);
         let groups = at.line.1.groups.iter().filter(|group| group.own);
         for (group, side) in groups.zip(sides) {
             let Some(grade) = side.state.grade() else { continue };

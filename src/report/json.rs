@@ -1,12 +1,12 @@
 //! The verdicts for machines.
 
 use super::json_lines::lines;
-use super::judged::{Issue, JudgedItem, JudgedRow, Step, TypedSide};
+use super::judged::{Issue, JudgedItem, JudgedRow, Step};
 use super::originals::{Original, Originals, Stray};
 use super::sections::ReportInput;
 use super::uncertainty::together;
 use super::wear::History;
-use crate::judge::{Beyond, Flag, Measure, SideRead, State};
+use crate::judge::{Beyond, Flag, Measure, SideReadings, State};
 use crate::quantity::Exact;
 use serde::{Serialize, Serializer};
 use std::fmt::Display;
@@ -312,7 +312,7 @@ fn step<'a>(told: &'a ReportInput, step: &'a Step, places: u8) -> StepOut<'a> {
         why: step.why.map(super::bench::why_word),
         who: &step.who,
         what: &step.what,
-        readings: step.typed.iter().zip(&step.read.sides).map(side).collect(),
+        readings: step.sides.iter().map(side).collect(),
         uncertainty: (!budget.is_empty()).then(|| Said(together(budget, places))),
         budget: parts.collect(),
         figures: figures.collect(),
@@ -321,12 +321,12 @@ fn step<'a>(told: &'a ReportInput, step: &'a Step, places: u8) -> StepOut<'a> {
     }
 }
 
-fn side<'a>((side, read): (&'a TypedSide, &SideRead)) -> SideOut<'a> {
+fn side(side: &SideReadings) -> SideOut<'_> {
     let warm = side.sources.iter().any(|source| source.temperatures.is_some());
     SideOut {
         boxes: side.key.word(),
         typed: side.boxes.iter().map(|b| b.as_ref().map(|typed| &*typed.text)).collect(),
-        at_20: warm.then(|| read.readings.taken().0.iter().map(|value| value.map(Said)).collect()),
+        at_20: warm.then(|| side.readings.taken().0.iter().map(|value| value.map(Said)).collect()),
     }
 }
 

@@ -36,9 +36,7 @@ pub use count::count;
 pub use json::{SCHEMA, json};
 pub use json_lines::differing;
 pub use judge_record::judge;
-pub use judged::{
-    FoundLine, Issue, Judged, JudgedItem, JudgedRow, JudgedSheet, Provenance, Step, TypedSide,
-};
+pub use judged::{FoundLine, Issue, Judged, JudgedItem, JudgedRow, JudgedSheet, Step};
 pub use originals::{Original, Originals, Scanned, Stray, matched};
 pub use second::{Ready, ready};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, Status};

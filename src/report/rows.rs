@@ -145,7 +145,7 @@ fn limited(line: &Line) -> bool {
 }
 
 fn blank(step: &Step) -> bool {
-    step.typed.iter().all(|side| side.taken().next().is_none())
+    step.sides.iter().all(|side| side.taken().next().is_none())
 }
 
 /// An out accepted on data needs authority, document and date, every box filled
@@ -162,14 +162,14 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Issue>) -> Op
         (Some(authority), Some(document), Some((on, _))) => {
             let last = seen.steps.last();
             let filled = last.is_some_and(|step| {
-                seen.groups.iter().zip(&step.typed).all(|(group, side)| {
+                seen.groups.iter().zip(&step.sides).all(|(group, side)| {
                     let boxes =
                         if matches!(group.shape, BoxKind::Words) { 0 } else { group.labels.len() };
                     (0..boxes).all(|n| side.filled(n))
                 })
             });
             let mut sources =
-                last.into_iter().flat_map(|step| &step.typed).flat_map(|side| side.taken());
+                last.into_iter().flat_map(|step| &step.sides).flat_map(|side| side.taken());
             let late =
                 sources.any(|(_, source)| source.on.as_ref().is_some_and(|(read, _)| read > on));
             match (filled, late) {

@@ -7,7 +7,7 @@ use super::chain;
 use super::judged::{Issue, Step};
 use super::{questions, uncertainty};
 use crate::diag::Span;
-use crate::judge::{Contribution, SideRead, State, check};
+use crate::judge::{Contribution, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::date::Date;
 use crate::model::job::Rule;
@@ -68,7 +68,7 @@ fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
         [false, false] => return Err(blanks(last)),
     };
     let mate = half.mate();
-    let begun = last.read.side(mate).is_some_and(|side| !side.is_blank());
+    let begun = last.side(mate).is_some_and(|side| !side.is_blank());
     if begun && !chosen {
         return Err(format!("{mate} has been begun; --only prints its sheet all the same"));
     }
@@ -91,13 +91,13 @@ fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
 }
 
 fn whole(step: &Step, half: Side) -> bool {
-    let side = step.read.side(half);
+    let side = step.side(half);
     side.is_some_and(|side| side.readings.is_whole())
 }
 
 fn blanks(step: &Step) -> String {
     let of = |half: Side| {
-        let readings = step.read.side(half).map(|side| side.readings.taken().0);
+        let readings = step.side(half).map(|side| side.readings.taken().0);
         let readings = readings.unwrap_or_default();
         match readings.iter().filter(|reading| reading.is_some()).count() {
             0 => format!("{} blank", half),
@@ -118,7 +118,7 @@ fn first_measured(steps: &[Step]) -> Side {
 
 /// The day of the latest reading that a side holds.
 fn measured_on(step: &Step, half: Side) -> Option<Date> {
-    let side = step.typed.iter().find(|side| side.key == half.into())?;
+    let side = step.side(half)?;
     side.taken().filter_map(|(_, source)| source.on.as_ref()).map(|(date, _)| *date).max()
 }
 
@@ -126,23 +126,21 @@ fn measured_on(step: &Step, half: Side) -> Option<Date> {
 fn without(bench: &RecordIndex, at: &At, steps: &mut [Step], of: Side) {
     let line = &bench.case.limits.lines[at.line.1.line];
     for step in steps.iter_mut() {
-        for side in step.read.sides.iter_mut().filter(|side| side.key == of.into()) {
+        for side in step.sides.iter_mut().filter(|side| side.key == of.into()) {
+            side.boxes.iter_mut().for_each(|typed| *typed = None);
             side.readings.wipe();
             side.also.clear();
         }
-        for side in step.typed.iter_mut().filter(|side| side.key == of.into()) {
-            side.boxes.iter_mut().for_each(|typed| *typed = None);
-        }
         step.questioned.clear();
-        step.verdict = check(line).judge(&step.read, &bench.setting);
+        step.verdict = check(line).judge(&step.sides, &bench.setting);
     }
     questions::row(bench, at, steps);
 }
 
 /// A side as it stands after a step; the readings that govern its fit.
 fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Side) -> Option<OnRecord> {
-    let side = step.read.side(half)?;
-    let mate: Option<&SideRead> = step.read.side(half.mate());
+    let side = step.side(half)?;
+    let mate: Option<&SideReadings> = step.side(half.mate());
     let group = at.line.1.groups.iter().find(|group| group.key == half.into())?;
     let governs = |n: usize| group.governs.get(n).copied().unwrap_or(true);
     let readings = side.readings.in_unit(&group.unit).into_iter().enumerate();
@@ -162,11 +160,11 @@ fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Side) -> Option<On
 /// The gauges behind the mate's readings. Before anything is read, those named
 /// for it whose range holds any size that its limits name.
 fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Side) -> Vec<Contribution> {
-    if let Some(side) = step.read.side(mate).filter(|side| !side.readings.is_blank()) {
+    if let Some(side) = step.side(mate).filter(|side| !side.readings.is_blank()) {
         return side.least_certain().to_vec();
     }
     let group = at.line.1.groups.iter().find(|group| group.key == mate.into());
-    let typed = step.typed.iter().find(|side| side.key == mate.into());
+    let typed = step.side(mate);
     let Some((group, source)) = group.zip(typed.and_then(|side| side.sources.first())) else {
         return Vec::new();
     };
@@ -272,7 +270,7 @@ fn against(bench: &RecordIndex, at: &At, steps: &[Step], stamp: &Stamp) -> Optio
 }
 
 fn measured(steps: &[Step], half: Side) -> bool {
-    let side = steps.last().and_then(|step| step.read.side(half));
+    let side = steps.last().and_then(|step| step.side(half));
     side.is_some_and(|side| !side.is_blank())
 }
 
@@ -294,7 +292,7 @@ fn code_now(
 fn when_measured(steps: &[Step], half: Side) -> Option<&Step> {
     let measured = steps.last().and_then(|step| measured_on(step, half.mate()));
     let later = |step: &Step| {
-        let fresh = step.typed.iter().any(|side| side.key == half.into() && side.fresh);
+        let fresh = step.sides.iter().any(|side| side.key == half.into() && side.fresh);
         let work = matches!(step.why, Some(Why::Reworked | Why::PartChanged));
         fresh
             && match (measured_on(step, half), measured) {

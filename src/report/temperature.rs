@@ -3,8 +3,7 @@
 
 use super::bench::{At, RecordIndex};
 use super::changes::part_measured;
-use super::judged::{Provenance, TypedSide};
-use crate::judge::BoxGroup;
+use crate::judge::{BoxGroup, Provenance, SideReadings};
 use crate::model::side::BoxId;
 use crate::quantity::{self, Exact, Unit, Warmth};
 
@@ -54,7 +53,12 @@ fn gauge_expansion(bench: &RecordIndex, source: &Provenance) -> Exact {
 
 /// Both figures of every box that was read away from 20 °C, as steps of the
 /// arithmetic; or why a reading could not be brought to it.
-pub fn in_words(bench: &RecordIndex, at: &At, group: &BoxGroup, side: &TypedSide) -> Vec<String> {
+pub fn in_words(
+    bench: &RecordIndex,
+    at: &At,
+    group: &BoxGroup,
+    side: &SideReadings,
+) -> Vec<String> {
     let mut words = Vec::new();
     for (n, source) in side.taken() {
         let (Some((part, gauge)), Some(typed)) = (source.temperatures, &side.boxes[n]) else {

@@ -2,10 +2,9 @@
 //! row's unit.
 
 use super::bench::RecordIndex;
-use super::judged::TypedSide;
 use crate::judge::budget::expanded;
 use crate::judge::slips::GaugeRange;
-use crate::judge::{BoxGroup, Contribution, Measurand, Measure, Verdict};
+use crate::judge::{BoxGroup, Contribution, Measurand, Measure, SideReadings, Verdict};
 use crate::model::job::Gauge;
 use crate::model::side::Group;
 use crate::model::typed::Text;
@@ -77,7 +76,11 @@ fn stated(
 }
 
 /// The gauges behind every box of a side.
-pub fn of_boxes(bench: &RecordIndex, group: &BoxGroup, side: &TypedSide) -> Vec<Vec<Contribution>> {
+pub fn of_boxes(
+    bench: &RecordIndex,
+    group: &BoxGroup,
+    side: &SideReadings,
+) -> Vec<Vec<Contribution>> {
     let each = side.boxes.iter().zip(&side.sources).map(|(typed, source)| {
         let reading = typed.as_ref().map(|typed| typed.value);
         reading.map(|reading| of(bench, &source.gauges, &group.unit, group.key, reading))

@@ -232,7 +232,7 @@ fn sides(
             left_out(&format!("{} is not measured in the earlier job", feature.name), history);
             continue;
         }
-        let read = |step: &Step| step.read.side(group.key).cloned();
+        let read = |step: &Step| step.side(group.key).cloned();
         let (Some(old), Some(new)) = (read(before), read(after)) else { continue };
         // A line that has changed its unit since is left out, or turned to mm.
         let unit = &group.unit;

@@ -64,7 +64,7 @@ fn a_wear_limit_is_held_once_against_readings_that_are_alike() {
         let sure = by_gauges(Side::Shaft, &[exact("0.0001")]);
         let unsure = by_gauges(Side::Shaft, &[exact("0.0005")]);
         let mut read = bench.read(&line, &format!("4.3600 4.3605 {other} 4.3592"), "4.3720 4.3720");
-        read.sides[0].uncertainty = vec![sure.clone(), sure.clone(), unsure, sure];
+        read[0].uncertainty = vec![sure.clone(), sure.clone(), unsure, sure];
         let verdict = check(&line).judge(&read, &bench.setting());
         verdict.flags.contains(&Flag::Close)
     };

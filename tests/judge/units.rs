@@ -3,7 +3,7 @@
 //! contract's rules.
 
 use super::bench::*;
-use benchleaf::judge::{AlsoRead, Flag, Measure, RowRead, SideRead, State, Verdict, check};
+use benchleaf::judge::{AlsoRead, Flag, Measure, SideReadings, State, Verdict, check};
 use benchleaf::model::line::{FeelerLine, Kind, Line, RoundnessLine, TaperLine};
 use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
@@ -35,8 +35,9 @@ fn read(line: &Line, sets: &[(Unit, &str)]) -> Verdict {
     let also = sets
         .map(|readings| AlsoRead { row: "S1".to_owned(), readings, uncertainty: Vec::new() })
         .collect();
-    let side = SideRead { key: Side::Only.into(), readings: own, also, ..SideRead::default() };
-    check(line).judge(&RowRead { sides: vec![side] }, &Bench::new().setting())
+    let side =
+        SideReadings { key: Side::Only.into(), readings: own, also, ..SideReadings::default() };
+    check(line).judge(&[side], &Bench::new().setting())
 }
 
 /// A journal 0.0023 in out of round, its limit 0.012 mm: 0.05842 mm.
@@ -75,13 +76,13 @@ fn roundness_in_inches_of_boxes_in_millimetres() {
 #[test]
 fn the_uncertainty_is_turned_too() {
     let line = roundness("- 0.01316 - -", mm(), 5);
-    let side = SideRead {
+    let side = SideReadings {
         key: Side::Only.into(),
         readings: readings(inch(), "2.2500 2.2496"),
         uncertainty: vec![by_gauges(Side::Only, &[exact("0.0001")]); 2],
-        ..SideRead::default()
+        ..SideReadings::default()
     };
-    let read = RowRead { sides: vec![side] };
+    let read = vec![side];
     let verdict = check(&line).judge(&read, &Bench::new().guarded().setting());
     assert_eq!(verdict.state, State::Hold, "{verdict:?}");
 }

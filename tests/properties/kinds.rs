@@ -6,7 +6,7 @@ use super::{Tape, cases, numbers};
 use crate::judge::bench::{
     BARREL, BORE, Bench, SHAFT, SKIRT, by_gauges, fit_line, four, line, part, reading_line,
 };
-use benchleaf::judge::{RowRead, SideRead, State, check};
+use benchleaf::judge::{SideReadings, State, check};
 use benchleaf::model::line::{
     CountLine, FitLine, Kind, Line, Reduction, RoundnessLine, SizeLine, SpreadLine, TaperLine,
 };
@@ -212,13 +212,13 @@ proptest! {
                 Length::Millimetre => figure.inches_to_mm(),
             };
             let turned: Vec<Exact> = bench.gauges[0].iter().map(turn).collect();
-            let side = SideRead {
+            let side = SideReadings {
                 key: Side::Only.into(),
                 readings: Readings::new(Unit::Length(unit), boxes.to_vec()),
                 uncertainty: vec![by_gauges(Side::Only, &turned); boxes.len()],
-                ..SideRead::default()
+                ..SideReadings::default()
             };
-            check(line).judge(&RowRead { sides: vec![side] }, &bench.setting())
+            check(line).judge(&[side], &bench.setting())
         };
         let plain = judge(&bench, &millimetres, Length::Millimetre, &read_mm);
         let own = judge(&bench, &inches, Length::Inch, &read);
@@ -251,13 +251,13 @@ proptest! {
         let mm = |side: &[Option<Exact>]| -> Vec<Option<Exact>> {
             side.iter().map(|figure| figure.map(Exact::inches_to_mm)).collect()
         };
-        let side = |of: Side, unit, boxes: Vec<Option<Exact>>| SideRead {
+        let side = |of: Side, unit, boxes: Vec<Option<Exact>>| SideReadings {
             key: of.into(),
             readings: Readings::new(Unit::Length(unit), boxes),
-            ..SideRead::default()
+            ..SideReadings::default()
         };
-        let judge = |sides: Vec<SideRead>| {
-            check(&line).judge(&RowRead { sides }, &Bench::new().setting())
+        let judge = |sides: Vec<SideReadings>| {
+            check(&line).judge(&sides, &Bench::new().setting())
         };
         let own = judge(vec![
             side(Side::Shaft, Length::Inch, shaft.clone()),

@@ -4,7 +4,7 @@
 
 use benchleaf::diag::Span;
 use benchleaf::judge::slips::{BoxTyped, GaugeRange, Question, RowTyped, SideTyped, question};
-use benchleaf::judge::{Context, PartState, RowRead};
+use benchleaf::judge::{Context, PartState, SideReadings};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{
@@ -330,7 +330,7 @@ impl Bench {
             }
         }
         let line = self.line(reference);
-        question(line, &row, &self.setting(Scope::Service), &RowRead::clone)
+        question(line, &row, &self.setting(Scope::Service), &<[SideReadings]>::to_vec)
     }
 }
 

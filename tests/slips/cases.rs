@@ -4,7 +4,7 @@
 //! practice, no source).
 
 use super::bench::{bench, row, texts, typed};
-use benchleaf::judge::RowRead;
+use benchleaf::judge::SideReadings;
 use benchleaf::judge::slips::across::{self, RowSeen};
 use benchleaf::judge::slips::{
     BoxTyped, GaugeRange, Question, RowTyped, SideTyped, Slip, question,
@@ -206,7 +206,7 @@ fn ask_with(gauges: &[GaugeRange], shaft: &[&str]) -> Vec<Question> {
     let (shaft, bore) = (texts(shaft), texts(&["1.3755", "1.3757"]));
     let row = row(&shaft, &bore, gauges);
     let line = bench.line("C");
-    question(line, &row, &bench.setting(Scope::Service), &RowRead::clone)
+    question(line, &row, &bench.setting(Scope::Service), &<[SideReadings]>::to_vec)
 }
 
 #[test]
@@ -254,7 +254,7 @@ fn direct_readings() {
         let side =
             SideTyped { key: Side::Only.into(), boxes: vec![Some(filled)], ..SideTyped::default() };
         let row = RowTyped { sides: vec![side] };
-        question(&line, &row, &bench.setting(Scope::Service), &RowRead::clone)
+        question(&line, &row, &bench.setting(Scope::Service), &<[SideReadings]>::to_vec)
     };
     assert_eq!(ask("0.0095"), []);
     assert_eq!(slips(&ask("0.009")), [(Slip::Digits, "-")]);

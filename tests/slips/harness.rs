@@ -8,7 +8,7 @@
 use super::bench::{Bench, ROWS, row};
 use super::made::{KINDS, slip};
 use benchleaf::judge::slips::{GaugeRange, Question, question};
-use benchleaf::judge::{PartState, RowRead, SideRead, State, Verdict, check};
+use benchleaf::judge::{PartState, SideReadings, State, Verdict, check};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
 use benchleaf::model::side::Side;
@@ -108,14 +108,14 @@ pub fn scaled(tenths: i64, unit: Length) -> i64 {
 }
 
 pub fn judge_values(bench: &Bench, line: &Line, values: [[Exact; 2]; 2]) -> Verdict {
-    let side = |of: Side, readings: [Exact; 2]| SideRead {
+    let side = |of: Side, readings: [Exact; 2]| SideReadings {
         key: of.into(),
         readings: Readings::new(line.unit.clone(), readings.map(Some).to_vec()),
         state: PartState::Reused,
-        ..SideRead::default()
+        ..SideReadings::default()
     };
     let sides = vec![side(Side::Shaft, values[0]), side(Side::Bore, values[1])];
-    check(line).judge(&RowRead { sides }, &bench.setting(Scope::Service))
+    check(line).judge(&sides, &bench.setting(Scope::Service))
 }
 
 pub fn judge_truth(bench: &Bench, truth: &Truth) -> Verdict {
@@ -216,9 +216,9 @@ pub fn ask_counted(
     let (shaft, bore) = (boxes(&texts[0]), boxes(&texts[1]));
     let gauges: Vec<GaugeRange> = gauged.into_iter().collect();
     let row = row(&shaft, &bore, &gauges);
-    let counted = |read: &RowRead| {
+    let counted = |read: &[SideReadings]| {
         judged.set(judged.get() + 1);
-        read.clone()
+        read.to_vec()
     };
     let asked = question(line, &row, &bench.setting(Scope::Service), &counted);
     (asked, judged.get())

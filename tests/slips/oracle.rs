@@ -1,7 +1,7 @@
 //! A second judge of fits, written from the rules and not from the program:
 //! what the tests here hold questions, windows and ladders against.
 
-use benchleaf::judge::{Beyond, Context, Part, PartState, RowRead, SideRead, State, Verdict};
+use benchleaf::judge::{Beyond, Context, Part, PartState, SideReadings, State, Verdict, side_of};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Kind, Line, SizeLimits};
 use benchleaf::model::side::Side;
@@ -17,7 +17,7 @@ fn out(side: &str, by: Exact) -> State {
 }
 
 /// Smallest and largest of the boxes that count; `None` while one is blank.
-fn extremes(side: &SideRead, limits: &SizeLimits, setting: &Context) -> Option<(Exact, Exact)> {
+fn extremes(side: &SideReadings, limits: &SizeLimits, setting: &Context) -> Option<(Exact, Exact)> {
     let feature = &setting.engine.features[limits.feature];
     let counted: Option<Vec<Exact>> = side
         .readings
@@ -59,11 +59,11 @@ fn part(
 }
 
 /// Simple acceptance, both parts' limits given, states reused or new.
-pub fn judge(line: &Line, read: &RowRead, setting: &Context) -> Verdict {
+pub fn judge(line: &Line, read: &[SideReadings], setting: &Context) -> Verdict {
     let Kind::Fit(fit) = &line.kind else {
         panic!("the oracle judges fits");
     };
-    let (Some(shaft), Some(bore)) = (read.side(Side::Shaft), read.side(Side::Bore)) else {
+    let (Some(shaft), Some(bore)) = (side_of(read, Side::Shaft), side_of(read, Side::Bore)) else {
         panic!("both sides are there");
     };
     let scope = setting.scope;

@@ -6,7 +6,7 @@ use super::bench::{Bench, ROWS, bench, exact};
 use crate::judge::bench::by_gauges;
 use benchleaf::judge::ladder::{End, Ladder};
 use benchleaf::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
-use benchleaf::judge::{Context, PartState, RowRead, SideRead, State, Verdict, check};
+use benchleaf::judge::{Context, PartState, SideReadings, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
 use benchleaf::model::side::Side;
@@ -192,7 +192,7 @@ pub fn drawn() -> impl Strategy<Value = Drawn> {
 pub struct Made {
     pub stage: SecondStage,
     pub mate: (Exact, Exact),
-    pub read: RowRead,
+    pub read: Vec<SideReadings>,
 }
 
 pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) -> Made {
@@ -208,12 +208,12 @@ pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) ->
     };
     let known = ends(drawn.known, drawn.known_at);
     let mate = ends(drawn.known.mate(), drawn.mate_at);
-    let side = |half: Side, ends: (Exact, Exact), new: bool| SideRead {
+    let side = |half: Side, ends: (Exact, Exact), new: bool| SideReadings {
         key: half.into(),
         readings: Readings::new(line.unit.clone(), vec![Some(ends.0), Some(ends.1)]),
         state: state(new),
         uncertainty: vec![by_gauges(half, uncertainty); 2],
-        ..SideRead::default()
+        ..SideReadings::default()
     };
     let sides = vec![
         side(drawn.known, known, drawn.known_new),
@@ -237,7 +237,7 @@ pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) ->
         },
         replaced: replaced(fit),
     };
-    Made { stage, mate, read: RowRead { sides } }
+    Made { stage, mate, read: sides }
 }
 
 /// What direct judging says of the fit and the mate together.

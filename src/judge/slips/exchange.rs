@@ -5,8 +5,8 @@ use super::pair::with_reading;
 use super::side::{Filled, Measured};
 use super::signature::{Slip, near};
 use super::{Question, RowTyped};
+use crate::judge::SideReadings;
 use crate::judge::state::State;
-use crate::judge::types::RowRead;
 use crate::judge::window::basis_for;
 use crate::model::job::Scope;
 use crate::model::line::{Kind, Line};
@@ -121,8 +121,12 @@ fn tight_exchanged(
 
 /// The row with all readings of shaft and bore exchanged. Where one side has
 /// fewer boxes its extremes stand for it, which is all that a fit sees.
-fn exchange_all(typed: &RowRead, shaft: &Measured, bore: &Measured) -> Option<RowRead> {
-    let mut other = typed.clone();
+fn exchange_all(
+    typed: &[SideReadings],
+    shaft: &Measured,
+    bore: &Measured,
+) -> Option<Vec<SideReadings>> {
+    let mut other = typed.to_vec();
     for (to, from) in [(shaft, bore), (bore, shaft)] {
         let values: Vec<Exact> = from.governing().map(|filled| filled.value).collect();
         let extremes = [*values.iter().min()?, *values.iter().max()?];

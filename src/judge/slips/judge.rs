@@ -2,9 +2,10 @@
 //! roundness and taper that have no boxes and use the same readings.
 
 use super::AtTwenty;
+use crate::judge::SideReadings;
 use crate::judge::check;
 use crate::judge::state::State;
-use crate::judge::types::{Context, RowRead, SideRead, Verdict};
+use crate::judge::types::{Context, Verdict};
 use crate::model::line::{Kind, Line};
 use crate::model::side::{Group, Side};
 
@@ -17,20 +18,20 @@ pub(super) struct Judge<'a> {
 
 impl Judge<'_> {
     /// The verdict of the row itself.
-    pub fn own(&self, typed: &RowRead) -> Verdict {
+    pub fn own(&self, typed: &[SideReadings]) -> Verdict {
         check(self.line).judge(&(self.at_twenty)(typed), self.setting)
     }
 
     /// That, and the verdict of every row that uses the readings of one side.
-    pub fn all(&self, typed: &RowRead, key: Group) -> Vec<Verdict> {
+    pub fn all(&self, typed: &[SideReadings], key: Group) -> Vec<Verdict> {
         let read = (self.at_twenty)(typed);
         let own = check(self.line).judge(&read, self.setting);
-        let side = read.sides.iter().find(|side| side.key == key);
+        let side = read.iter().find(|side| side.key == key);
         let borrowed = self.borrowing(key).filter_map(|line| {
             let kind = check(line);
             let key = kind.groups(self.setting).first()?.key;
-            let sides = vec![SideRead { key, ..side?.clone() }];
-            Some(kind.judge(&RowRead { sides }, self.setting))
+            let sides = vec![SideReadings { key, ..side?.clone() }];
+            Some(kind.judge(&sides, self.setting))
         });
         std::iter::once(own).chain(borrowed).collect()
     }

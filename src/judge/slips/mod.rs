@@ -16,7 +16,8 @@ mod whole;
 
 pub use signature::Slip;
 
-use super::types::{Context, Contribution, PartState, RowRead, SideRead};
+use super::types::{Context, Contribution, PartState};
+use crate::judge::SideReadings;
 use crate::model::line::{Kind, Line};
 use crate::model::side::{BoxId, Group};
 use crate::model::typed::Number;
@@ -77,7 +78,7 @@ pub struct RowTyped<'a> {
 }
 
 /// Readings as typed brought to 20 °C, as they are judged.
-pub type AtTwenty<'a> = &'a dyn Fn(&RowRead) -> RowRead;
+pub type AtTwenty<'a> = &'a dyn Fn(&[SideReadings]) -> Vec<SideReadings>;
 
 impl GaugeRange<'_> {
     /// Whether it shows readings of this unit at all.
@@ -99,22 +100,22 @@ impl GaugeRange<'_> {
 }
 
 impl SideTyped<'_> {
-    fn read(&self, unit: &Unit) -> SideRead {
+    fn read(&self, unit: &Unit) -> SideReadings {
         let boxes = self.boxes.iter().map(|b| b.map(|b| b.typed.value)).collect();
-        SideRead {
+        SideReadings {
             key: self.key,
             readings: Readings::new(unit.clone(), boxes),
             state: self.state.clone(),
             uncertainty: self.uncertainty.clone(),
-            ..SideRead::default()
+            ..SideReadings::default()
         }
     }
 }
 
 impl RowTyped<'_> {
     /// As readings of the line's unit.
-    pub fn read(&self, line: &Line) -> RowRead {
-        RowRead { sides: self.sides.iter().map(|side| side.read(&line.unit)).collect() }
+    pub fn read(&self, line: &Line) -> Vec<SideReadings> {
+        self.sides.iter().map(|side| side.read(&line.unit)).collect()
     }
 }
 

@@ -5,7 +5,7 @@ use super::judge::{Judge, differ};
 use super::side::{Filled, Measured};
 use super::signature::{Correction, Slip, near, undo};
 use super::{Question, RowTyped};
-use crate::judge::types::RowRead;
+use crate::judge::SideReadings;
 use crate::model::line::Line;
 use crate::quantity::{Exact, Unit};
 
@@ -156,9 +156,14 @@ fn ask(part: &Measured, pair: &[&Filled], (filled, undone): &Cause) -> Question 
 }
 
 /// The same row with another reading in one box.
-pub(super) fn with_reading(row: &RowRead, part: &Measured, index: usize, value: Exact) -> RowRead {
-    let mut other = row.clone();
-    if let Some(side) = other.sides.iter_mut().find(|side| side.key == part.key) {
+pub(super) fn with_reading(
+    row: &[SideReadings],
+    part: &Measured,
+    index: usize,
+    value: Exact,
+) -> Vec<SideReadings> {
+    let mut other = row.to_vec();
+    if let Some(side) = other.iter_mut().find(|side| side.key == part.key) {
         side.readings.write(index, value, &Unit::Length(part.unit));
     }
     other

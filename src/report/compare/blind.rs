@@ -77,7 +77,7 @@ fn within(benches: [&RecordIndex; 2], places: &[At], (code, place): (&str, BoxId
     let Some(group) = groups.iter().find(|group| group.key == place.group) else { return false };
     let read = benches.map(|bench| {
         let step: Step = chain::own(bench, at).into_iter().next()?;
-        let side = step.typed.into_iter().find(|side| side.key == place.group)?;
+        let side = step.sides.into_iter().find(|side| side.key == place.group)?;
         let value = side.boxes.get(place.index)?.as_ref()?.value;
         let gauges = &side.sources.get(place.index)?.gauges;
         let parts = uncertainty::of(bench, gauges, &group.unit, group.key, value);

@@ -35,7 +35,7 @@ impl<'b, 'a> Rows<'b, 'a> {
         let [Some(one), Some(other)] = steps else { return };
         let read = |step: &Step| -> Option<Vec<Number>> {
             let of = |BoxId { group, index }: &BoxId| {
-                let side = step.typed.iter().find(|side| side.key == *group)?;
+                let side = step.side(*group)?;
                 side.boxes.get(*index)?.clone()
             };
             places.iter().map(of).collect()
@@ -79,7 +79,7 @@ impl<'b, 'a> Rows<'b, 'a> {
 fn put(step: &Step, places: &[BoxId], typed: &[Number]) -> Step {
     let mut step = step.clone();
     for (BoxId { group, index }, typed) in places.iter().zip(typed) {
-        let sides = step.typed.iter_mut().filter(|side| side.key == *group);
+        let sides = step.sides.iter_mut().filter(|side| side.key == *group);
         for slot in sides.filter_map(|side| side.boxes.get_mut(*index)) {
             *slot = Some(typed.clone());
         }

@@ -124,7 +124,7 @@ fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
         let judged =
             verdict.figure(Measure::Smallest(of)).zip(verdict.figure(Measure::Largest(of)));
         // As they were read, whatever unit the row was held in.
-        let sizes = step.read.side(of).map(|side| side.readings.taken().0).unwrap_or_default();
+        let sizes = step.side(of).map(|side| side.readings.taken().0).unwrap_or_default();
         let all = || sizes.iter().flatten().copied();
         let (least, most) = judged.or_else(|| all().min().zip(all().max())).unzip();
         let (upper, lower) = of.of([(most, least), (least, most)]);

@@ -1,12 +1,12 @@
 //! Every row that is not a fit, and every reading that was replaced.
 
 use super::{ReportInput, words};
-use crate::judge::{BoxKind, Measure};
+use crate::judge::{BoxKind, Measure, SideReadings};
 use crate::model::record::{Mark, Why};
 use crate::model::side::Group;
 use crate::quantity::Unit;
 use crate::report::bench::why_word;
-use crate::report::judged::{JudgedRow, Step, TypedSide};
+use crate::report::judged::{JudgedRow, Step};
 use crate::report::types::{Cell, Piece};
 use crate::sheet::LineRows;
 
@@ -103,14 +103,14 @@ fn typed(line: &LineRows, step: &Step) -> String {
         return "readings of the same feature".to_owned();
     }
     let mut words = Vec::new();
-    for (side, read) in step.typed.iter().zip(&step.read.sides) {
+    for side in &step.sides {
         let marks = line
             .groups
             .iter()
             .any(|group| group.key == side.key && matches!(group.shape, BoxKind::Marks { .. }));
         if marks {
-            words.push(ticks(side.key, &read.marks));
-            for (tooth, leaf, entered) in &read.leaves {
+            words.push(ticks(side.key, &side.marks));
+            for (tooth, leaf, entered) in &side.leaves {
                 let how = if *entered { "entered" } else { "refused" };
                 words.push(format!("{tooth}: {leaf} {how}"));
             }
@@ -138,7 +138,7 @@ fn ticks(key: Group, marks: &[Mark]) -> String {
     words
 }
 
-fn boxes(side: &TypedSide) -> String {
+fn boxes(side: &SideReadings) -> String {
     let typed = side.boxes.iter().map(|b| b.as_ref().map_or("-", |typed| &*typed.text));
     let all: Vec<&str> = typed.collect();
     if all.iter().all(|text| *text == "-") { String::new() } else { all.join(" ") }
@@ -152,7 +152,7 @@ pub fn superseded(told: &ReportInput) -> Vec<Piece> {
     {
         for pair in row.steps.windows(2) {
             let [before, after] = pair else { continue };
-            for (was, now) in before.typed.iter().zip(&after.typed).filter(|(_, now)| now.fresh) {
+            for (was, now) in before.sides.iter().zip(&after.sides).filter(|(_, now)| now.fresh) {
                 rows.push(vec![
                     Cell::bold(&row.code),
                     Cell::plain(now.key.word()),

@@ -5,7 +5,7 @@ use super::super::{Judged, line_of};
 use super::reopens::{Work, of_part};
 use crate::judge::pairing::pairing;
 use crate::judge::window::basis_for;
-use crate::judge::{Measure, PartState, RowRead, State, Verdict, check};
+use crate::judge::{Measure, PartState, State, Verdict, check};
 use crate::model::Case;
 use crate::model::line::Kind;
 use crate::model::side::Side;
@@ -142,8 +142,8 @@ pub fn with(
     (of, spare, set): (Side, &Spare, usize),
 ) -> Option<Verdict> {
     let line = &case.limits.lines[row.limit];
-    let mut read: RowRead = row.last()?.read.clone();
-    let side = read.sides.iter_mut().find(|side| side.key == of.into())?;
+    let mut read = row.last()?.sides.clone();
+    let side = read.iter_mut().find(|side| side.key == of.into())?;
     let readings = spare.read.get(set)?;
     let figures = readings.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
     side.readings = Readings::new(line.unit.clone(), figures);

@@ -3,7 +3,7 @@
 use super::Way;
 use super::reopens::{Work, of_part};
 use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
-use crate::judge::{BoxGroup, Context, EACH_ALONE, PartState, SideRead, State, check};
+use crate::judge::{BoxGroup, Context, EACH_ALONE, PartState, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Grade, Kind, Line};
 use crate::model::side::Side;
@@ -143,7 +143,7 @@ fn known(
     half: Side,
     (line, fit): (&Line, &FitLine),
 ) -> Option<Known> {
-    let side = step.read.side(half)?;
+    let side = step.side(half)?;
     let figures = side.readings.in_unit(&line.unit);
     let governing = figures.into_iter().zip(&group.governs).filter(|(_, governs)| **governs);
     let readings: Vec<Option<Exact>> = governing.map(|(reading, _)| reading).collect();
@@ -151,11 +151,11 @@ fn known(
 }
 
 fn guard(step: &Step, kept: Side, (line, fit): (&Line, &FitLine), setting: &Context) -> Guard {
-    let side = |half: Side| step.read.side(half);
+    let side = |half: Side| step.side(half);
     let Some(known) = side(kept) else { return Guard::default() };
     let feature = setting.engine.features.get(fit.part(kept).feature);
     let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
-    let mate = side(kept.mate()).map_or(&[][..], SideRead::least_certain);
+    let mate = side(kept.mate()).map_or(&[][..], SideReadings::least_certain);
     Guard::of((kept, known), counts, mate, (line, fit, setting.rule))
 }
 
@@ -205,7 +205,7 @@ fn of_grade(
 ) -> Option<Way> {
     let places = line.places;
     let reaches = |half: Side, limit: Option<Exact>| {
-        let side = step.read.side(half)?;
+        let side = step.side(half)?;
         let all = side.readings.present(&line.unit);
         let (least, most) = (*all.iter().min()?, *all.iter().max()?);
         Some(half.of([least >= limit?, most <= limit?]))

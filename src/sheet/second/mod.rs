@@ -12,7 +12,7 @@ pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step
 
 use super::types::{LineRows, Row, Sheet, SheetSet, SignBox};
 use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
-use crate::judge::{BoxGroup, PartState, RowRead, SideRead, State, check};
+use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Kind, Line};
 use crate::model::side::Side;
@@ -157,14 +157,14 @@ fn row_state(
     size: Exact,
 ) -> State {
     let boxes = group.labels.len();
-    let mate = SideRead {
+    let mate = SideReadings {
         key: group.key,
         readings: Readings::new(line.unit.clone(), vec![Some(size); boxes]),
         state: state.clone(),
         uncertainty: vec![record.mate_budget.clone(); boxes],
-        ..SideRead::default()
+        ..SideReadings::default()
     };
-    let read = RowRead { sides: vec![record.side.clone(), mate] };
+    let read = vec![record.side.clone(), mate];
     check(line).judge(&read, &setting(case)).state
 }
 

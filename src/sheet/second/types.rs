@@ -1,6 +1,6 @@
 //! Second-stage sheets as plain texts and figures: worked out, not laid out.
 
-use crate::judge::{BoxGroup, Contribution, PartState, ResultBox, SideRead};
+use crate::judge::{BoxGroup, Contribution, PartState, ResultBox, SideReadings};
 use crate::model::side::Side;
 use crate::quantity::Exact;
 use crate::sheet::{Row, SignBox};
@@ -16,7 +16,7 @@ pub struct OnRecord {
     pub readings: Vec<Exact>,
     pub state: PartState,
     /// Every reading of the side, those that do not govern too.
-    pub side: SideRead,
+    pub side: SideReadings,
     /// What its mate is.
     pub mate: PartState,
     /// The gauges behind the mate's readings, or named for them where none is
