@@ -106,6 +106,11 @@ fn threads_run_jobs_and_nothing_smaller() {
 }
 
 #[test]
+fn groups_are_named_in_one_place() {
+    stands(around::group_keys, &source());
+}
+
+#[test]
 fn nothing_unsafe_stands_in_the_source() {
     for file in ["src/lib.rs", "src/main.rs"] {
         let text = fs::read_to_string(root().join(file)).expect("a root");
@@ -298,6 +303,11 @@ fn planted_ways_around() {
     let rule = around::threads;
     for faulty in ["std::thread::scope(|scope| work)", "use std::thread;", "rayon::join(a, b)"] {
         caught(rule, "src/report/rows.rs", faulty, "rows.iter().map(row); // thread::spawn");
+    }
+    let rule = around::group_keys;
+    for faulty in ["side(\"shaft\")", "match key { \"bore\" => 1 }", "say(\"by\", \"nogo\");"] {
+        let sound = "read.side(Side::Shaft); say(\"shaft small\"); // key \"shaft\"";
+        caught(rule, "src/judge/fit.rs", faulty, sound);
     }
 }
 

@@ -10,6 +10,7 @@ use crate::load;
 use crate::model::engine::Engine;
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{Kind, Limits as Table, Line};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 use crate::report::count;
 use clap::Args;
@@ -135,7 +136,7 @@ fn table(line: &Line, ranges: Vec<Range>, text: &mut String) {
     if let Kind::Fit(_) = line.kind {
         // A shaft wears toward its floor, a bore toward its ceiling.
         let (worn, other): (Vec<Range>, Vec<Range>) =
-            ranges.into_iter().partition(|range| range.floor == (range.key == "shaft"));
+            ranges.into_iter().partition(|range| range.floor == (range.side == Side::Shaft));
         columns(["shaft, no smaller", "bore, no larger"], &worn, text);
         columns(["shaft, no larger", "bore, no smaller"], &other, text);
         return;
@@ -163,11 +164,11 @@ fn words(ranges: &[Range]) -> Vec<&'static str> {
 fn columns(heads: [&str; 2], ranges: &[Range], text: &mut String) {
     let _ = writeln!(text, "  {:<34}{:>22}{:>22}", "", heads[0], heads[1]);
     for word in words(ranges) {
-        let of = |key: &str| {
-            let row = ranges.iter().find(|range| range.word == word && range.key == key);
+        let of = |side: Side| {
+            let row = ranges.iter().find(|range| range.word == word && range.side == side);
             row.map_or_else(String::new, |range| shown(range.unclipped, range.at))
         };
-        let _ = writeln!(text, "  {word:<34}{:>22}{:>22}", of("shaft"), of("bore"));
+        let _ = writeln!(text, "  {word:<34}{:>22}{:>22}", of(Side::Shaft), of(Side::Bore));
     }
 }
 

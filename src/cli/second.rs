@@ -50,7 +50,7 @@ pub fn tell(printed: &Printed, dir: &Path) -> Outcome {
     }
     for sheet in &printed.sheets {
         let rows: Vec<&str> = sheet.rows.iter().map(|(row, _)| row.as_str()).collect();
-        let mate = sheet.half.other().key();
+        let mate = sheet.half.mate().word();
         line!("  {} {}  the {mate}s of {}", sheet.letter_2(), sheet.code, rows.join(" "));
     }
     if !printed.sheets.is_empty() {

@@ -55,7 +55,7 @@ fn sheet(filled: &mut Filled, sheet: &SheetEntry) {
     }
     for row in &sheet.rows {
         for group in &row.groups {
-            put(row.code.as_str(), group.key.as_str(), boxes(group));
+            put(row.code.as_str(), group.key.0.word(), boxes(group));
         }
     }
 }

@@ -1,7 +1,8 @@
 //! A kind of line whose verdict is gone over once more; all else it says itself.
 
 use super::LineKind;
-use super::types::{Context, Group, Range, ResultBox, RowRead, Scale, Verdict};
+use super::side::SideReadings;
+use super::types::{BoxGroup, Context, Range, ResultBox, Scale, Verdict};
 
 struct Around<'a, J> {
     kind: Box<dyn LineKind + 'a>,
@@ -11,13 +12,13 @@ struct Around<'a, J> {
 /// A kind that is judged by `judge`, which is handed the kind as it is.
 pub(super) fn around<'a, J>(kind: Box<dyn LineKind + 'a>, judge: J) -> Box<dyn LineKind + 'a>
 where
-    J: Fn(&dyn LineKind, &RowRead, &Context) -> Verdict + 'a,
+    J: Fn(&dyn LineKind, &[SideReadings], &Context) -> Verdict + 'a,
 {
     Box::new(Around { kind, judge })
 }
 
-impl<J: Fn(&dyn LineKind, &RowRead, &Context) -> Verdict> LineKind for Around<'_, J> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+impl<J: Fn(&dyn LineKind, &[SideReadings], &Context) -> Verdict> LineKind for Around<'_, J> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         self.kind.groups(setting)
     }
 
@@ -41,7 +42,7 @@ impl<J: Fn(&dyn LineKind, &RowRead, &Context) -> Verdict> LineKind for Around<'_
         self.kind.limits_in_words(setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         (self.judge)(&*self.kind, read, setting)
     }
 }

@@ -4,14 +4,8 @@
 use super::held::{Bound, End, value};
 use crate::model::job::Scope;
 use crate::model::line::{FitLine, Grade};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit, Window};
-
-/// One part of a fit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Half {
-    Shaft,
-    Bore,
-}
 
 /// New shaft s1..s2, new bore b1..b2, least fit c1, greatest fit C, wear limits
 /// Sw and Bw, any of them absent.
@@ -29,30 +23,6 @@ pub struct FitLimits {
     pub new_greatest: Option<Exact>,
     pub shaft_wear: Option<Exact>,
     pub bore_wear: Option<Exact>,
-}
-
-impl Half {
-    /// What there is of it, of shaft and bore.
-    pub fn of<T>(self, [shaft, bore]: [T; 2]) -> T {
-        match self {
-            Half::Shaft => shaft,
-            Half::Bore => bore,
-        }
-    }
-
-    pub fn key(self) -> &'static str {
-        match self {
-            Half::Shaft => "shaft",
-            Half::Bore => "bore",
-        }
-    }
-
-    pub fn other(self) -> Half {
-        match self {
-            Half::Shaft => Half::Bore,
-            Half::Bore => Half::Shaft,
-        }
-    }
 }
 
 impl FitLimits {
@@ -84,12 +54,14 @@ impl FitLimits {
 
     /// Before anything is measured: a part that is always renewed never wears,
     /// so its new limit stands where its wear limit would.
-    pub(super) fn renewing(self, half: Half, renewed: bool) -> FitLimits {
-        match half {
-            _ if !renewed => self,
-            Half::Shaft => FitLimits { shaft_wear: self.s1.or(self.shaft_wear), ..self },
-            Half::Bore => FitLimits { bore_wear: self.b2.or(self.bore_wear), ..self },
+    pub(super) fn renewing(self, half: Side, renewed: bool) -> FitLimits {
+        if !renewed {
+            return self;
         }
+        half.of([
+            FitLimits { shaft_wear: self.s1.or(self.shaft_wear), ..self },
+            FitLimits { bore_wear: self.b2.or(self.bore_wear), ..self },
+        ])
     }
 
     /// The same fit seen from the other part: a bore turned into a shaft by
@@ -109,11 +81,8 @@ impl FitLimits {
     }
 
     /// Turned so that `half` is the shaft.
-    pub fn seen_from(&self, half: Half) -> FitLimits {
-        match half {
-            Half::Shaft => *self,
-            Half::Bore => self.mirrored(),
-        }
+    pub fn seen_from(&self, half: Side) -> FitLimits {
+        half.of([*self, self.mirrored()])
     }
 
     /// The size beyond which a part is out whatever its mate, turned to a
@@ -123,11 +92,8 @@ impl FitLimits {
     }
 
     /// New limits of one part.
-    pub(super) fn own_new(&self, half: Half) -> Window {
-        match half {
-            Half::Shaft => Window::new(self.s1, self.s2),
-            Half::Bore => Window::new(self.b1, self.b2),
-        }
+    pub fn own_new(&self, half: Side) -> Window {
+        half.of([Window::new(self.s1, self.s2), Window::new(self.b1, self.b2)])
     }
 
     /// The limits of one part on the side that wears, turned to a shaft.

@@ -3,9 +3,11 @@
 
 use super::four::whole_digits;
 use super::held::Bounds;
-use super::types::{BoxKind, Context, Group, SideRead};
+use super::side::SideReadings;
+use super::types::{BoxGroup, BoxKind, Context};
 use crate::model::engine::Feature;
 use crate::model::line::Line;
+use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::quantity::{Exact, Unit};
 
@@ -35,17 +37,17 @@ pub(super) fn hint(feature: &Feature) -> String {
 
 /// The group of a feature's boxes.
 pub(super) fn of_feature(
-    key: &'static str,
+    side: Side,
     title: &str,
     feature_index: usize,
     line: &Line,
     whole: u8,
     setting: &Context,
-) -> Group {
+) -> BoxGroup {
     let feature = setting.engine.features.get(feature_index);
     let boxes = feature.map_or(0, Feature::boxes);
-    Group {
-        key,
+    BoxGroup {
+        key: side.into(),
         title: title.to_owned(),
         hint: feature.map(hint).unwrap_or_default(),
         labels: feature.map_or(Vec::new(), |f| (0..boxes).map(|n| f.label(n)).collect()),
@@ -59,13 +61,13 @@ pub(super) fn of_feature(
 }
 
 /// The group of plain readings, one box a label; one box where there is none.
-pub(super) fn plain(line: &Line, labels: &[Text], shape: BoxKind) -> Group {
+pub(super) fn plain(line: &Line, labels: &[Text], shape: BoxKind) -> BoxGroup {
     let labels: Vec<String> = match labels {
         [] => vec![String::new()],
         labels => labels.iter().map(Text::to_string).collect(),
     };
-    Group {
-        key: "read",
+    BoxGroup {
+        key: Side::Only.into(),
         title: "Reading".to_owned(),
         hint: String::new(),
         governs: vec![true; labels.len()],
@@ -89,13 +91,21 @@ pub(super) fn comb(line: &Line, four: &Bounds) -> BoxKind {
 }
 
 /// The readings of a group as so many boxes: those beyond the end are blank.
-pub(super) fn in_boxes(side: Option<&SideRead>, boxes: usize, unit: &Unit) -> Vec<Option<Exact>> {
+pub(super) fn in_boxes(
+    side: Option<&SideReadings>,
+    boxes: usize,
+    unit: &Unit,
+) -> Vec<Option<Exact>> {
     (0..boxes).map(|n| side.and_then(|side| side.readings.get(n, unit))).collect()
 }
 
 /// Every set of so many readings of a feature, the row's own first: other rows
 /// may have boxes for it too.
-pub(super) fn sets(side: Option<&SideRead>, boxes: usize, unit: &Unit) -> Vec<Vec<Option<Exact>>> {
+pub(super) fn sets(
+    side: Option<&SideReadings>,
+    boxes: usize,
+    unit: &Unit,
+) -> Vec<Vec<Option<Exact>>> {
     side.map_or_else(|| vec![vec![None; boxes]], |side| side.sets(boxes, unit))
 }
 

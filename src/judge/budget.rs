@@ -1,6 +1,7 @@
 //! Whose uncertainty a figure is held under: that of the readings it rests on.
 
-use super::types::{Contribution, SideRead};
+use super::side::SideReadings;
+use super::types::Contribution;
 use crate::model::job::Rule;
 use crate::quantity::{Exact, Unit, root_sum_square, squared_exceeds};
 
@@ -44,7 +45,7 @@ pub(super) fn of_difference(one: &[Contribution], other: &[Contribution]) -> Vec
     [one, other].concat()
 }
 
-impl SideRead {
+impl SideReadings {
     /// The gauges behind one box: set 0 is the row's own, the others are those
     /// of the rows that read the same feature.
     pub(super) fn budget_of(&self, set: usize, n: usize) -> &[Contribution] {

@@ -3,9 +3,12 @@
 use super::LineKind;
 use super::boxes;
 use super::four::{self, whole_digits};
+use super::measure::Measure;
+use super::side::{SideReadings, side_of};
 use super::state::{Beyond, State};
-use super::types::{BoxKind, Context, Group, Range, ResultBox, RowRead, Scale, Verdict};
+use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, Scale, Verdict};
 use crate::model::line::{CountLine, Line};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
 
 pub struct CountCheck<'a> {
@@ -14,7 +17,7 @@ pub struct CountCheck<'a> {
 }
 
 impl LineKind for CountCheck<'_> {
-    fn groups(&self, _: &Context) -> Vec<Group> {
+    fn groups(&self, _: &Context) -> Vec<BoxGroup> {
         let whole = whole_digits([Exact::whole(self.count.exact.into())], 1);
         let shape = BoxKind::Comb { whole, places: 0, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
@@ -43,11 +46,12 @@ impl LineKind for CountCheck<'_> {
         format!("exactly {}", self.count.exact)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let number = read.side("read").and_then(|side| side.readings.get(0, &self.line.unit));
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let number =
+            side_of(read, Side::Only).and_then(|side| side.readings.get(0, &self.line.unit));
         let Some(number) = number else {
             let mut verdict = Verdict::of(State::Recorded);
-            verdict.part("count", State::Open);
+            verdict.part(None, State::Open);
             return verdict;
         };
         let exact = Exact::whole(self.count.exact.into());
@@ -57,9 +61,9 @@ impl LineKind for CountCheck<'_> {
         };
         let mut verdict = Verdict::of(State::Recorded);
         four::notes(&mut verdict, self.line, false, setting.rule);
-        verdict.show_figure("number", number, false);
+        verdict.show_figure(Measure::Number, number);
         verdict.steps.push(format!("number {number}, exactly {exact}: {state}"));
-        verdict.part("count", state);
+        verdict.part(None, state);
         verdict
     }
 }

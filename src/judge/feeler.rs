@@ -5,14 +5,17 @@ use super::LineKind;
 use super::four;
 use super::held::Bounds;
 use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
+use super::measure::Measure;
 use super::ranges;
+use super::side::{SideReadings, side_of};
 use super::state::{Beyond, Flag, State};
 use super::types::{
-    Band, BoxKind, Context, Group, Look, PartState, Range, ResultBox, RowRead, Scale, Verdict,
+    Band, BoxGroup, BoxKind, Context, Look, PartState, Range, ResultBox, Scale, Verdict,
 };
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FeelerLine, Line};
 use crate::model::record::Mark;
+use crate::model::side::Group;
 use crate::quantity::Exact;
 
 pub struct FeelerCheck<'a> {
@@ -53,12 +56,12 @@ impl Bracket {
 }
 
 impl LineKind for FeelerCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let Ok(set) = leaves(self.feeler, setting) else {
             return Vec::new();
         };
         let group = |key, name: &str, leaf: Option<Feeler>, hint: &str| {
-            leaf.map(|leaf| Group {
+            leaf.map(|leaf| BoxGroup {
                 key,
                 title: format!("{name} {}", leaf.engraved),
                 hint: hint.to_owned(),
@@ -71,8 +74,8 @@ impl LineKind for FeelerCheck<'_> {
                 unit: self.line.unit.clone(),
             })
         };
-        let go = group("go", "GO", set.leaves.go, "enters easily");
-        let no_go = group("nogo", "NO-GO", set.leaves.no_go, "is refused");
+        let go = group(Group::Go, "GO", set.leaves.go, "enters easily");
+        let no_go = group(Group::NoGo, "NO-GO", set.leaves.no_go, "is refused");
         go.into_iter().chain(no_go).collect()
     }
 
@@ -92,7 +95,7 @@ impl LineKind for FeelerCheck<'_> {
         let Ok(set) = leaves(self.feeler, setting) else {
             return Vec::new();
         };
-        let Some(plain) = four::scale("go", &self.limits, false, setting.scope) else {
+        let Some(plain) = four::scale(Some(Group::Go), &self.limits, false, setting.scope) else {
             return Vec::new();
         };
         let mut bands = plain.bands;
@@ -104,7 +107,7 @@ impl LineKind for FeelerCheck<'_> {
             overlay(&mut bands, high);
         }
         let note = self.proven_words(&set, setting.rule);
-        vec![Scale { over: "go", bands, fits: false, note: Some(note) }]
+        vec![Scale { over: Some(Group::Go), bands, fits: false, note: Some(note) }]
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -119,8 +122,8 @@ impl LineKind for FeelerCheck<'_> {
         four::in_words(self.line, &self.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let state = read.sides.iter().map(|side| &side.state).find(|state| state.meets_new());
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let state = read.iter().map(|side| &side.state).find(|state| state.meets_new());
         let meeting = &four::meeting(state.unwrap_or(&PartState::Reused), setting);
         let mut verdict = Verdict::of(State::Recorded);
         four::notes(&mut verdict, self.line, false, setting.rule);
@@ -132,7 +135,7 @@ impl LineKind for FeelerCheck<'_> {
             Ok(both) => both,
             Err(needed) => {
                 verdict.notes.push(needed.to_string());
-                verdict.part("feeler", State::Hold);
+                verdict.part(None, State::Hold);
                 return verdict;
             }
         };
@@ -160,30 +163,30 @@ impl LineKind for FeelerCheck<'_> {
 
 impl FeelerCheck<'_> {
     /// What each tooth's marks and further leaves leave open.
-    fn brackets(&self, read: &RowRead, pair: &Leaves, setting: &Context) -> Vec<Bracket> {
+    fn brackets(&self, read: &[SideReadings], pair: &Leaves, setting: &Context) -> Vec<Bracket> {
         let teeth = self.feeler.teeth as usize;
-        let mark = |key: &str, n: usize| {
-            let side = read.side(key);
+        let mark = |key: Group, n: usize| {
+            let side = side_of(read, key);
             side.and_then(|side| side.marks.get(n).copied()).unwrap_or(Mark::Blank)
         };
         let mut brackets = vec![Bracket::default(); teeth];
         for (n, bracket) in brackets.iter_mut().enumerate() {
             if let Some(go) = pair.go {
-                match mark("go", n) {
+                match mark(Group::Go, n) {
                     Mark::Ok => bracket.enters(go),
                     Mark::Found => bracket.refuses(go),
                     Mark::Blank | Mark::NotApplicable => bracket.blank = true,
                 }
             }
             if let Some(no_go) = pair.no_go {
-                match mark("nogo", n) {
+                match mark(Group::NoGo, n) {
                     Mark::Ok => bracket.refuses(no_go),
                     Mark::Found => bracket.enters(no_go),
                     Mark::Blank | Mark::NotApplicable => bracket.blank = true,
                 }
             }
         }
-        for (tooth, leaf, entered) in read.sides.iter().flat_map(|side| &side.leaves) {
+        for (tooth, leaf, entered) in read.iter().flat_map(|side| &side.leaves) {
             let tooth = (*tooth as usize).checked_sub(1);
             let Some(bracket) = tooth.and_then(|n| brackets.get_mut(n)) else {
                 continue;
@@ -250,10 +253,10 @@ impl FeelerCheck<'_> {
         let refused = brackets.iter().map(|bracket| thickness(bracket.refused));
         let refused = refused.collect::<Option<Vec<Exact>>>().and_then(|all| all.into_iter().max());
         if let Some(entered) = entered {
-            verdict.show_figure("entered everywhere", entered, false);
+            verdict.show_figure(Measure::Entered, entered);
         }
         if let Some(refused) = refused {
-            verdict.show_figure("refused everywhere", refused, false);
+            verdict.show_figure(Measure::Refused, refused);
         }
         let beside_low = set.low.is_some_and(|low| entered.is_none_or(|leaf| leaf < low));
         let beside_high = set.high.is_some_and(|high| refused.is_none_or(|leaf| leaf > high));
@@ -266,7 +269,7 @@ impl FeelerCheck<'_> {
         }
         verdict.steps.push(self.proven_words(set, setting.rule));
         let state = verdict.state.clone();
-        verdict.part("feeler", state);
+        verdict.part(None, state);
     }
 
     /// `proven 0.0015 to 0.006, limits 0.0020 to 0.0050`.

@@ -2,21 +2,22 @@
 //! maximum, and the tightest, smallest bore less largest shaft, against the
 //! minimum. Both ends, always.
 
-use super::basis::{FitLimits, Half};
+use super::basis::FitLimits;
 use super::boxes;
 use super::four::{self, whole_digits};
 use super::held::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
+use super::measure::Measure;
 use super::part::{self, Behind, Ends, Own};
 use super::remedies::{self, Remedy};
 use super::replace::REPLACE;
+use super::side::{SideReadings, side_of};
 use super::state::State;
-use super::types::{
-    Context, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
-};
+use super::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Grade, Line, Reduction, SizeLimits};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
 
 pub struct FitCheck<'a> {
@@ -28,7 +29,7 @@ pub struct FitCheck<'a> {
 
 /// One part of the row as it is judged.
 struct Measured<'r> {
-    half: Half,
+    half: Side,
     ends: Option<Ends>,
     /// Of every reading of the part, those that do not govern the fit too.
     every: Option<Ends>,
@@ -42,18 +43,18 @@ struct Measured<'r> {
 }
 
 impl LineKind for FitCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let whole = whole_digits(self.sizes(), 1);
-        let group = |half: Half, title| {
+        let group = |half: Side, title| {
             let feature_index = self.part(half).feature;
-            let key = half.key();
-            let mut group = boxes::of_feature(key, title, feature_index, self.line, whole, setting);
+            let mut group =
+                boxes::of_feature(half, title, feature_index, self.line, whole, setting);
             if let Some(feature) = setting.engine.features.get(feature_index) {
                 group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
             }
             group
         };
-        vec![group(Half::Shaft, "Shaft"), group(Half::Bore, "Bore")]
+        vec![group(Side::Shaft, "Shaft"), group(Side::Bore, "Bore")]
     }
 
     fn answers(&self, setting: &Context) -> Vec<ResultBox> {
@@ -77,8 +78,8 @@ impl LineKind for FitCheck<'_> {
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
         let (basis, scope) = (self.basis_before(None, setting), self.scope_before(setting));
-        let parts = [Half::Shaft, Half::Bore].map(|h| ranges::scale(&basis, h, scope));
-        let clearance = four::scale("answer", &self.limits, true, scope);
+        let parts = Side::FIT.map(|h| ranges::scale(&basis, h, scope));
+        let clearance = four::scale(None, &self.limits, true, scope);
         parts.into_iter().flatten().chain(clearance).collect()
     }
 
@@ -89,7 +90,9 @@ impl LineKind for FitCheck<'_> {
     fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
         let one = |grade: &Grade| {
             let mut name = grade.name.to_string();
-            for (half, called) in [("shaft", &grade.shaft_called), ("bore", &grade.bore_called)] {
+            for (half, called) in
+                Side::FIT.into_iter().zip([&grade.shaft_called, &grade.bore_called])
+            {
                 name.extend(called.iter().map(|called| format!(", {half} {called}")));
             }
             (name, self.ranges_of(Some(grade), setting))
@@ -99,8 +102,8 @@ impl LineKind for FitCheck<'_> {
 
     fn limits_in_words(&self, setting: &Context) -> String {
         let mut words = four::in_words(self.line, &self.limits, true, setting);
-        for half in [Half::Shaft, Half::Bore] {
-            let (part, key) = (self.part(half), half.key());
+        for half in Side::FIT {
+            let (part, key) = (self.part(half), half);
             let stated = part.in_unit(self.unit);
             let worn = stated.and_then(|stated| stated.wear.zip(stated.wear_amount));
             if let Some((wear, amount)) = worn {
@@ -115,7 +118,7 @@ impl LineKind for FitCheck<'_> {
         words
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let mut verdict = self.judge_once(read, setting);
         note_inside_service(&mut verdict, setting, |service| self.judge_once(read, service));
         verdict
@@ -128,13 +131,13 @@ impl<'a> FitCheck<'a> {
     }
 
     /// Whether this side's part is renewed whatever it measures.
-    fn renewed(&self, half: Half, setting: &Context) -> bool {
+    fn renewed(&self, half: Side, setting: &Context) -> bool {
         setting.engine.renews(self.part(half).feature) || self.part(half).replace
     }
 
     /// Two parts that are both renewed must meet the new fit.
     fn scope_before(&self, setting: &Context) -> Scope {
-        match [Half::Shaft, Half::Bore].iter().all(|half| self.renewed(*half, setting)) {
+        match Side::FIT.iter().all(|half| self.renewed(*half, setting)) {
             true => Scope::New,
             false => setting.scope,
         }
@@ -143,24 +146,21 @@ impl<'a> FitCheck<'a> {
     fn ranges_of(&self, grade: Option<&Grade>, setting: &Context) -> Vec<Range> {
         let (basis, scope) = (self.basis_before(grade, setting), self.scope_before(setting));
         let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, setting));
-        let mut rows = of(Half::Shaft);
-        rows.extend(of(Half::Bore));
+        let mut rows = of(Side::Shaft);
+        rows.extend(of(Side::Bore));
         rows
     }
 
     /// The limits that the sheet shows before anything is measured.
     fn basis_before(&self, grade: Option<&Grade>, setting: &Context) -> FitLimits {
         let basis = self.basis(self.scope_before(setting), grade).unwrap_or_default();
-        [Half::Shaft, Half::Bore]
+        Side::FIT
             .into_iter()
             .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, setting)))
     }
 
-    fn part(&self, half: Half) -> &'a SizeLimits {
-        match half {
-            Half::Shaft => &self.fit.shaft,
-            Half::Bore => &self.fit.bore,
-        }
+    fn part(&self, half: Side) -> &'a SizeLimits {
+        self.fit.part(half)
     }
 
     /// Every size limit of the line, grades included.
@@ -175,8 +175,13 @@ impl<'a> FitCheck<'a> {
             .collect()
     }
 
-    fn measured<'r>(&self, half: Half, read: &'r RowRead, setting: &Context) -> Measured<'r> {
-        let side = read.side(half.key());
+    fn measured<'r>(
+        &self,
+        half: Side,
+        read: &'r [SideReadings],
+        setting: &Context,
+    ) -> Measured<'r> {
+        let side = side_of(read, half);
         let feature = setting.engine.features.get(self.part(half).feature);
         let count = feature.map_or(0, Feature::boxes);
         let sets = boxes::sets(side, count, self.unit);
@@ -186,7 +191,7 @@ impl<'a> FitCheck<'a> {
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let governing = boxes::together(&sets, average, counts);
         let every = boxes::together(&sets, average, |_| true);
-        let blank = side.is_none_or(SideRead::is_blank);
+        let blank = side.is_none_or(SideReadings::is_blank);
         let blanks = boxes::blanks(&labels, &sets[0]);
         Measured {
             half,
@@ -196,8 +201,8 @@ impl<'a> FitCheck<'a> {
             state: side.map(|side| side.state.clone()).unwrap_or_default(),
             behind: self.behind(side, (&governing, &every), counts, setting.rule),
             blanks: match blank {
-                true => Some(format!("{} not measured", half.key())),
-                false => blanks.map(|blanks| format!("{} {blanks}", half.key())),
+                true => Some(format!("{half} not measured")),
+                false => blanks.map(|blanks| format!("{half} {blanks}")),
             },
             governing,
         }
@@ -205,7 +210,7 @@ impl<'a> FitCheck<'a> {
 
     fn behind<'r>(
         &self,
-        side: Option<&'r SideRead>,
+        side: Option<&'r SideReadings>,
         (governing, every): (&[Exact], &[Exact]),
         counts: impl Fn(usize) -> bool,
         rule: Rule,
@@ -238,9 +243,9 @@ impl<'a> FitCheck<'a> {
         }
     }
 
-    fn judge_once(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let shaft = self.measured(Half::Shaft, read, setting);
-        let bore = self.measured(Half::Bore, read, setting);
+    fn judge_once(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let shaft = self.measured(Side::Shaft, read, setting);
+        let bore = self.measured(Side::Bore, read, setting);
         let mut verdict = Verdict::of(State::Recorded);
         let unstated = [&shaft, &bore].iter().all(|part| part.behind.is_empty());
         four::notes(&mut verdict, self.line, unstated, setting.rule);
@@ -267,8 +272,8 @@ impl<'a> FitCheck<'a> {
                 basis: &basis,
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),
-                renewed: [Half::Shaft, Half::Bore].map(|half| self.renewed(half, setting)),
-                to_replace: [(Half::Shaft, &shaft), (Half::Bore, &bore)]
+                renewed: Side::FIT.map(|half| self.renewed(half, setting)),
+                to_replace: [(Side::Shaft, &shaft), (Side::Bore, &bore)]
                     .map(|(half, part)| self.part(half).replace && part.state != PartState::New),
                 scope: setting.scope,
                 places: self.line.places,
@@ -286,7 +291,7 @@ impl<'a> FitCheck<'a> {
         bore: &PartState,
         verdict: &mut Verdict,
     ) -> Option<Option<&'a Grade>> {
-        let named = [("shaft", shaft), ("bore", bore)]
+        let named = [(Side::Shaft, shaft), (Side::Bore, bore)]
             .into_iter()
             .find_map(|(side, state)| Some((side, state.grade()?)));
         let Some((side, name)) = named else { return Some(None) };
@@ -302,25 +307,16 @@ impl<'a> FitCheck<'a> {
 
     fn show_figures(&self, verdict: &mut Verdict, shaft: &Measured, bore: &Measured) {
         let places = self.line.places;
-        let mut show = |name, mean: Mean| verdict.show_figure(name, mean.shown(places), false);
-        if self.fit.reduction == Reduction::Average {
-            if let Some(ends) = &shaft.ends {
-                show("average shaft", ends.smallest);
-            }
-            if let Some(ends) = &bore.ends {
-                show("average bore", ends.smallest);
-            }
-            for part in [shaft, bore] {
-                verdict.steps.extend(self.averaging(part));
-            }
-        } else {
-            if let Some(ends) = &shaft.ends {
-                show("smallest shaft", ends.smallest);
-                show("largest shaft", ends.largest);
-            }
-            if let Some(ends) = &bore.ends {
-                show("smallest bore", ends.smallest);
-                show("largest bore", ends.largest);
+        let average = self.fit.reduction == Reduction::Average;
+        for part in [shaft, bore] {
+            verdict.steps.extend(self.averaging(part).filter(|_| average));
+            let Some(ends) = &part.ends else { continue };
+            let mut show = |name, mean: Mean| verdict.show_figure(name, mean.shown(places));
+            if average {
+                show(Measure::Average(part.half), ends.smallest);
+            } else {
+                show(Measure::Smallest(part.half), ends.smallest);
+                show(Measure::Largest(part.half), ends.largest);
             }
         }
         verdict.notes.extend(shaft.blanks.iter().chain(&bore.blanks).cloned());
@@ -332,7 +328,7 @@ impl<'a> FitCheck<'a> {
         let show = |value| shown(value, self.line.places, false);
         let readings: Vec<String> = part.governing.iter().map(|r| show(*r)).collect();
         let value = show(mean.shown(self.line.places));
-        let (key, count) = (part.half.key(), mean.count);
+        let (key, count) = (part.half, mean.count);
         Some(format!("average {key} ({}) / {count} = {value}", readings.join(" + ")))
     }
 
@@ -344,13 +340,13 @@ impl<'a> FitCheck<'a> {
         setting: &Context,
     ) {
         let (Some(shaft_ends), Some(bore_ends)) = (&shaft.ends, &bore.ends) else {
-            verdict.part("fit", State::Open);
+            verdict.part(None, State::Open);
             return;
         };
         let whole = shaft.whole && bore.whole;
         let average = self.fit.reduction == Reduction::Average;
         if average && !whole {
-            verdict.part("fit", State::Open);
+            verdict.part(None, State::Open);
             return;
         }
         // Two parts that must meet their new limits must meet the new fit.
@@ -359,8 +355,8 @@ impl<'a> FitCheck<'a> {
         let (rule, places) = (setting.rule, self.line.places);
         let bounds = [Bound::greatest(&self.limits), Bound::least(&self.limits)];
         let ends = [
-            ("loosest", "loose", bore_ends.largest, shaft_ends.smallest),
-            ("tightest", "tight", bore_ends.smallest, shaft_ends.largest),
+            (Measure::Loosest, "loose", bore_ends.largest, shaft_ends.smallest),
+            (Measure::Tightest, "tight", bore_ends.smallest, shaft_ends.largest),
         ];
         let gauges = [
             budget::of_difference(shaft.behind.governing[0], bore.behind.governing[1]),
@@ -373,7 +369,7 @@ impl<'a> FitCheck<'a> {
             let terms = Acceptance { scope, rule, uncertainty, places };
             let mean = larger.less(smaller);
             let value = mean.shown(places);
-            verdict.show_figure(name, value, true);
+            verdict.show_figure(name, value);
             let standing = hold(mean, &bound, &terms, side);
             let fit = |value| shown(value, places, true);
             let size = |mean: Mean| shown(mean.shown(places), places, false);
@@ -390,7 +386,7 @@ impl<'a> FitCheck<'a> {
         if !whole {
             state = state.worse(State::Open);
         }
-        verdict.part("fit", state);
+        verdict.part(None, state);
     }
 
     fn judge_part(
@@ -419,7 +415,7 @@ impl<'a> FitCheck<'a> {
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
         let renewed = *own.state == PartState::New && self.renewed(own.half, setting);
         if out && renewed && setting.scope == Scope::Service {
-            verdict.notes.push(part::renewed(own.half.key()));
+            verdict.notes.push(part::renewed(own.half));
         }
     }
 }

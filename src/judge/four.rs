@@ -2,17 +2,18 @@
 //! readings, sizes, roundness, taper, spreads.
 
 use super::held::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
+use super::measure::Measure;
 use super::replace::REPLACE;
 use super::state::State;
 use super::types::{Band, Context, Contribution, Look, PartState, Scale, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::Line;
+use crate::model::side::Group;
 use crate::quantity::{Exact, Unit};
 
 /// What one line holds against its four limits.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Measurand<'a> {
-    pub name: &'static str,
     /// Absent where nothing is written yet.
     pub least: Option<Mean>,
     pub greatest: Option<Mean>,
@@ -21,7 +22,7 @@ pub(super) struct Measurand<'a> {
     /// The words for beyond the least and the greatest limit.
     pub beyond: (&'static str, &'static str),
     /// Names of the two figures.
-    pub figures: (&'static str, &'static str),
+    pub figures: (Measure, Measure),
     /// A box that counts is blank: it never passes.
     pub blank: bool,
     /// Why a partial figure proves nothing (an average).
@@ -75,7 +76,7 @@ fn judge_once(line: &Line, four: &Bounds, held: &Measurand, setting: &Context) -
         let standing = hold(mean, &bound, &terms, beyond);
         let value = mean.shown(line.places);
         if verdict.figure(figure).is_none() {
-            verdict.show_figure(figure, value, false);
+            verdict.show_figure(figure, value);
         }
         if held.blank && !held.partial_proves {
             continue;
@@ -91,7 +92,7 @@ fn judge_once(line: &Line, four: &Bounds, held: &Measurand, setting: &Context) -
         verdict.worsen(State::Open);
     }
     let state = verdict.state.clone();
-    verdict.part(held.name, state);
+    verdict.part(None, state);
     verdict
 }
 
@@ -141,7 +142,7 @@ pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, setting: &Context)
 }
 
 /// The bands of four limits, from the least to the greatest figure.
-pub(super) fn scale(over: &'static str, four: &Bounds, fits: bool, scope: Scope) -> Option<Scale> {
+pub(super) fn scale(over: Option<Group>, four: &Bounds, fits: bool, scope: Scope) -> Option<Scale> {
     if four.is_open() {
         return None;
     }

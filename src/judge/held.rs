@@ -1,10 +1,12 @@
 //! Holding a figure against the limits of one side: new, service, drawn in by
 //! the uncertainty or not, inclusive. Every kind that has limits uses this.
 
+use super::measure::Measure;
 use super::state::{Beyond, Flag, State};
 use super::types::{Context, Contribution, Measurand, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::Tolerance;
+use crate::model::side::Side;
 use crate::model::typed::Stated;
 use crate::quantity::{Exact, Fit, chance_inside, quotient, squared_against};
 use std::cmp::Ordering;
@@ -213,7 +215,7 @@ impl Verdict {
     /// least chance.
     pub(super) fn take(
         &mut self,
-        what: &'static str,
+        what: Measure,
         standing: &Assessment,
         show: impl Fn(Exact) -> String,
     ) {
@@ -224,7 +226,7 @@ impl Verdict {
         self.out(&standing.state);
         let against = || standing.limit.map(|limit| format!("{what} {}", show(limit)));
         if standing.at_limit {
-            self.flag(Flag::AtLimit(what.to_owned()));
+            self.flag(Flag::AtLimit(what));
         }
         if standing.close {
             self.flag(Flag::Close);
@@ -266,13 +268,13 @@ impl Verdict {
         }
     }
 
-    pub(super) fn part(&mut self, name: &'static str, state: State) {
+    pub(super) fn part(&mut self, side: Option<Side>, state: State) {
         self.worsen(state.clone());
-        self.parts.push(super::types::Part { name, state });
+        self.parts.push(super::types::Part { side, state });
     }
 
-    pub(super) fn show_figure(&mut self, name: &'static str, value: Exact, fit: bool) {
-        self.figures.push(super::types::Figure { name, value, fit });
+    pub(super) fn show_figure(&mut self, name: Measure, value: Exact) {
+        self.figures.push(super::types::Figure { name, value });
     }
 }
 

@@ -1,9 +1,9 @@
 //! Ladders of the second stage: from a reading of the mate to the clearance
 //! and its state, for the tight end and for the loose end.
 
-use super::basis::Half;
 use super::state::{Beyond, State};
 use super::window::SecondStage;
+use crate::model::side::Side;
 use crate::quantity::{Exact, Fit, fit};
 
 /// Which end of the fit a ladder shows.
@@ -129,20 +129,20 @@ impl SecondStage {
             None => State::Service,
         };
         let new = self.mate_new();
-        let not_wear = match self.known.half {
-            Half::Shaft => new.low.is_some_and(|low| reading < low),
-            Half::Bore => new.high.is_some_and(|high| reading > high),
-        };
+        let not_wear = self.known.half.of([
+            new.low.is_some_and(|low| reading < low),
+            new.high.is_some_and(|high| reading > high),
+        ]);
         Rung { reading, fit: at, state, not_wear, after_gap: false }
     }
 
     fn fit_at(&self, end: End, mate: Exact) -> Fit {
         let known = &self.known;
         match (known.half, end) {
-            (Half::Bore, End::Tight) => fit(known.smallest, mate),
-            (Half::Bore, End::Loose) => fit(known.largest, mate),
-            (Half::Shaft, End::Tight) => fit(mate, known.largest),
-            (Half::Shaft, End::Loose) => fit(mate, known.smallest),
+            (Side::Bore, End::Tight) => fit(known.smallest, mate),
+            (Side::Bore, End::Loose) => fit(known.largest, mate),
+            (_, End::Tight) => fit(mate, known.largest),
+            (_, End::Loose) => fit(mate, known.smallest),
         }
     }
 
@@ -152,7 +152,7 @@ impl SecondStage {
         let tight = self.fit_at(End::Tight, mate).0;
         let loose = self.fit_at(End::Loose, mate).0;
         let own = self.mate_alone();
-        let part = self.known.half.other().key();
+        let part = self.known.half.mate();
         let under = |limit: Option<Exact>, figure| limit.map(|limit: Exact| limit - figure);
         let over = |limit: Option<Exact>, figure: Exact| limit.map(|limit| figure - limit);
         [
@@ -181,7 +181,7 @@ impl SecondStage {
             },
         };
         let new = self.mate_new();
-        let small_side = (end == End::Tight) == (self.known.half == Half::Shaft);
+        let small_side = (end == End::Tight) == (self.known.half == Side::Shaft);
         let own_is_new = match small_side {
             true => new.low.is_none_or(|low| mate >= low + self.guard.mate),
             false => new.high.is_none_or(|high| mate <= high - self.guard.mate),

@@ -3,8 +3,9 @@
 
 use super::held::Bounds;
 use super::proof::Reader;
-use crate::model::engine::Side;
+
 use crate::model::line::SizeLimits;
+use crate::model::side::Side;
 use crate::model::typed::Stated;
 use crate::quantity::{Exact, Length};
 
@@ -16,22 +17,22 @@ const WIDTHS: i64 = 10;
 
 impl Reader<'_> {
     /// The limits of one part of a fit.
-    pub(super) fn size_of_part(&mut self, part: &SizeLimits<Stated>, shaft: bool) {
-        let word = if shaft { "shaft" } else { "bore" };
+    pub(super) fn size_of_part(&mut self, part: &SizeLimits<Stated>, side: Side) {
+        let word = side.word();
         let all = [&part.new_min, &part.new_max, &part.wear];
         all.into_iter().flatten().for_each(|limit| self.point(limit, word));
         self.wide(&part.new_min, &part.new_max, word);
-        let (edge, other, end) = match shaft {
-            true => (&part.new_min, &part.new_max, "minimum"),
-            false => (&part.new_max, &part.new_min, "maximum"),
-        };
+        let (edge, other, end) = side.of([
+            (&part.new_min, &part.new_max, "minimum"),
+            (&part.new_max, &part.new_min, "maximum"),
+        ]);
         self.far(&part.wear, (edge, other), &format!("{word} wear limit"), end);
     }
 
     /// The limits of a size line or of a grade of it.
     pub(super) fn size_of_four(&mut self, four: &Bounds, side: Option<Side>) {
         four.all().for_each(|limit| self.point(limit, "size"));
-        if side != Some(Side::Plain) {
+        if side != Some(Side::Only) {
             self.wide(&four.new_min, &four.new_max, "size");
         }
         let (low, high) = (&four.new_min, &four.new_max);

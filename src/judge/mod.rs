@@ -18,6 +18,7 @@ mod four;
 mod held;
 pub mod ladder;
 mod leaves;
+mod measure;
 mod misprint;
 mod named;
 pub mod pairing;
@@ -30,6 +31,7 @@ mod remedies;
 mod replace;
 mod revised;
 mod roundness;
+mod side;
 mod size;
 pub mod slips;
 mod spread;
@@ -40,17 +42,19 @@ mod types;
 mod units;
 pub mod window;
 
-pub use basis::{FitLimits, Half};
+pub use basis::FitLimits;
 pub use derived::{Published, published};
 pub use leaves::{Feeler, GoNoGo, LeafNeeded, Leaves, leaves};
+pub use measure::Measure;
 pub use proof::proof;
 pub use remedies::EACH_ALONE;
 pub use revised::revised;
 pub use roundness::LOBING;
+pub use side::{Provenance, SideReadings, side_of};
 pub use state::{Beyond, Flag, State};
 pub use types::{
-    Band, BoxKind, Context, Contribution, Figure, Group, Look, Measurand, Part, PartState, Range,
-    ResultBox, RowRead, Scale, SideRead, Verdict,
+    Band, BoxGroup, BoxKind, Context, Contribution, Figure, Look, Measurand, Part, PartState,
+    Range, ResultBox, Scale, Verdict,
 };
 pub use units::{AlsoRead, held_in};
 
@@ -60,7 +64,7 @@ use crate::quantity::Unit;
 /// What every kind of line can say about itself.
 pub trait LineKind {
     /// The groups of boxes to fill at one place, in paper order.
-    fn groups(&self, setting: &Context) -> Vec<Group>;
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup>;
 
     /// Results to be written at the end of the row, worked out at the bench.
     fn answers(&self, setting: &Context) -> Vec<ResultBox>;
@@ -79,7 +83,7 @@ pub trait LineKind {
     fn limits_in_words(&self, setting: &Context) -> String;
 
     /// The verdict on the readings of one row. Blank never passes.
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict;
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict;
 }
 
 /// The check of a line, whatever unit its readings are in.

@@ -1,13 +1,17 @@
 //! One part of a fit against its own limits: its wear, and the side that wear
 //! cannot reach. Written for a shaft; a bore is turned into one by its signs.
 
-use super::basis::{FitLimits, Half};
+use super::basis::FitLimits;
 use super::budget::least_certain;
 use super::held::{Acceptance, Assessment, Bound, End, Mean, hold, shown};
+use super::measure::Measure;
+use super::side::SideReadings;
 use super::state::{Flag, State};
-use super::types::{Contribution, PartState, SideRead, Verdict};
+use super::types::{Contribution, PartState, Verdict};
 use crate::model::job::Scope;
+use crate::model::side::Side;
 use crate::quantity::Exact;
+use std::fmt::Display;
 
 /// One part's readings brought to the figures that are judged.
 #[derive(Clone, Debug)]
@@ -19,7 +23,7 @@ pub(super) struct Ends {
 /// What is known of the part besides its readings.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Own<'a> {
-    pub half: Half,
+    pub half: Side,
     pub state: &'a PartState,
     /// Of every reading of the part, those that do not govern the fit too.
     pub every: Option<&'a Ends>,
@@ -33,7 +37,7 @@ pub(super) struct Own<'a> {
 
 impl PartState {
     /// Of the part whose readings these are.
-    pub(super) fn of(side: Option<&SideRead>) -> &PartState {
+    pub(super) fn of(side: Option<&SideReadings>) -> &PartState {
         side.map_or(&PartState::Reused, |side| &side.state)
     }
 
@@ -82,48 +86,49 @@ pub(super) fn judge(
     behind: &Behind,
 ) {
     if own.average && !own.whole {
-        verdict.part(own.half.key(), State::Open);
+        verdict.part(Some(own.half), State::Open);
         return;
     }
     let turned = basis.seen_from(own.half);
     let [smallest, largest] = behind.governing;
     let under = |uncertainty| Acceptance { uncertainty, ..*terms };
-    let everywhere = match own.half {
-        Half::Shaft => under(behind.every[0]),
-        Half::Bore => under(behind.every[1]),
-    };
+    let everywhere = under(own.half.of(behind.every));
     let Some(ends) = ends else {
         let state = metal_left(verdict, own, None, &turned, &everywhere);
-        verdict.part(own.half.key(), state.worse(State::Open));
+        verdict.part(Some(own.half), state.worse(State::Open));
         return;
     };
-    let (low, high, of_low, of_high) = match own.half {
-        Half::Shaft => (ends.smallest, ends.largest, under(smallest), under(largest)),
-        Half::Bore => {
-            (ends.largest.mirrored(), ends.smallest.mirrored(), under(largest), under(smallest))
-        }
-    };
-    let words = match own.half {
-        Half::Shaft => [("shaft small", "smallest shaft"), ("shaft large", "largest shaft")],
-        Half::Bore => [("bore large", "largest bore"), ("bore small", "smallest bore")],
-    };
+    let (low, high, of_low, of_high) = own.half.of([
+        (ends.smallest, ends.largest, under(smallest), under(largest)),
+        (ends.largest.mirrored(), ends.smallest.mirrored(), under(largest), under(smallest)),
+    ]);
+    let words = own.half.of([
+        [
+            ("shaft small", Measure::Smallest(Side::Shaft)),
+            ("shaft large", Measure::Largest(Side::Shaft)),
+        ],
+        [
+            ("bore large", Measure::Largest(Side::Bore)),
+            ("bore small", Measure::Smallest(Side::Bore)),
+        ],
+    ]);
     let worn = wear_side(own, low, &turned, &of_low, words[0].0);
     let mut state = add(verdict, own, low, &worn, words[0].1, terms);
     state = state.worse(metal_left(verdict, own, Some((low, &of_low)), &turned, &everywhere));
     let other = other_side(own, high, &turned, &of_high, words[1].0);
     state = state.worse(add(verdict, own, high, &other, words[1].1, terms));
     if turned.s2.is_some_and(|s2| (Bound::over(s2)).beyond(high)) {
-        verdict.flag(Flag::NotWear(own.half.key().to_owned()));
+        verdict.flag(Flag::NotWear(own.half));
     }
     if !own.whole {
         state = state.worse(State::Open);
     }
-    verdict.part(own.half.key(), state);
+    verdict.part(Some(own.half), state);
 }
 
 /// Why a size inside service limits is out.
-pub(super) fn renewed(key: &str) -> String {
-    format!("{key}: the part is renewed: new limits")
+pub(super) fn renewed(what: impl Display) -> String {
+    format!("{what}: the part is renewed: new limits")
 }
 
 /// The side that wears: the new limit, then the wear limit; without one, the
@@ -161,10 +166,10 @@ fn metal_left(
     terms: &Acceptance,
 ) -> State {
     let Some(every) = own.every else { return State::Recorded };
-    let (least, side, name) = match own.half {
-        Half::Shaft => (every.smallest, "shaft small", "smallest shaft anywhere"),
-        Half::Bore => (every.largest.mirrored(), "bore large", "largest bore anywhere"),
-    };
+    let (least, side, name) = own.half.of([
+        (every.smallest, "shaft small", "smallest shaft anywhere"),
+        (every.largest.mirrored(), "bore large", "largest bore anywhere"),
+    ]);
     // The same figure, held already under gauges at least as uncertain.
     let held = |(mean, under): (Mean, &Acceptance)| {
         let most = least_certain([terms.uncertainty, under.uncertainty].into_iter());
@@ -226,10 +231,10 @@ fn add(
     own: &Own,
     mean: Mean,
     standing: &Assessment,
-    name: &str,
+    name: impl Display,
     terms: &Acceptance,
 ) -> State {
-    let back = |size: Exact| if own.half == Half::Bore { -size } else { size };
+    let back = |size: Exact| if own.half == Side::Bore { -size } else { size };
     let show = |size: Exact| shown(back(size), terms.places, false);
     let value = show(mean.shown(terms.places));
     let words = match (&standing.state, standing.limit) {
@@ -239,8 +244,7 @@ fn add(
     if standing.state != State::Recorded {
         verdict.steps.push(format!("{name} {value}{words}"));
     }
-    let key = own.half.key();
-    verdict.take(key, standing, show);
+    verdict.take(Measure::Part(own.half), standing, show);
     standing.state.clone()
 }
 

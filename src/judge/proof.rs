@@ -8,11 +8,12 @@ use super::held::{Bounds, shown};
 use super::named;
 use super::twins;
 use crate::diag::{Diag, Diags, Severity, Span};
-use crate::model::engine::{Engine, Feature, Side};
+use crate::model::engine::{Engine, Feature};
 use crate::model::job::Scope;
 use crate::model::line::{
     FeelerLine, FitLine, Grade, Kind, Limits, Line, RoundnessLine, SizeGrade, SizeLimits, TaperLine,
 };
+use crate::model::side::Side;
 use crate::model::typed::{Stated, Text};
 use crate::quantity::{Exact, Unit};
 
@@ -132,14 +133,14 @@ impl<'a> Reader<'a> {
     fn fit(&mut self, fit: &FitLine, own: &Bounds) {
         let unit = &self.line.unit;
         self.sides(fit);
-        self.part(&fit.shaft, true);
-        self.part(&fit.bore, false);
+        self.part(&fit.shaft, Side::Shaft);
+        self.part(&fit.bore, Side::Bore);
         self.four(own, true);
         self.far_service(own, true);
         self.published(fit, None);
         for grade in &fit.grades {
-            grade.shaft.iter().for_each(|part| self.part(part, true));
-            grade.bore.iter().for_each(|part| self.part(part, false));
+            grade.shaft.iter().for_each(|part| self.part(part, Side::Shaft));
+            grade.bore.iter().for_each(|part| self.part(part, Side::Bore));
             self.published(fit, Some(grade));
             for (own, graded) in [(&fit.shaft, &grade.shaft), (&fit.bore, &grade.bore)] {
                 let graded = graded.as_ref().and_then(|graded| graded.in_unit(unit));
@@ -171,12 +172,12 @@ impl<'a> Reader<'a> {
     fn sides(&mut self, fit: &FitLine) {
         let engine = self.engine;
         let at = self.line.at.clone();
-        let named = [(&fit.shaft, Side::Shaft, "shaft"), (&fit.bore, Side::Bore, "bore")];
-        for (part, side, word) in named {
+        let named = [(&fit.shaft, Side::Shaft), (&fit.bore, Side::Bore)];
+        for (part, side) in named {
             let Some(feature) = engine.features.get(part.feature) else { continue };
             if feature.side != side {
                 let id = &feature.id;
-                self.fault(&at, format!("its {word} names `{id}`, which is not a {word}"), "");
+                self.fault(&at, format!("its {side} names `{id}`, which is not a {side}"), "");
             }
         }
         let places = |part: &SizeLimits| {
@@ -192,9 +193,9 @@ impl<'a> Reader<'a> {
     }
 
     /// One part: smaller first, the wear limit on the side that wears.
-    fn part(&mut self, part: &SizeLimits, shaft: bool) {
+    fn part(&mut self, part: &SizeLimits, side: Side) {
         let Some(part) = &part.in_unit(&self.line.unit) else { return };
-        let word = if shaft { "shaft" } else { "bore" };
+        let (shaft, word) = (side == Side::Shaft, side.word());
         self.order(&part.new_min, &part.new_max, &format!("{word} new"), false);
         for size in [part.new_min, part.new_max, part.wear].into_iter().flatten() {
             if size.value <= Exact::ZERO {
@@ -202,7 +203,7 @@ impl<'a> Reader<'a> {
                 self.fault(size.at, wrong, "a size above zero");
             }
         }
-        self.size_of_part(part, shaft);
+        self.size_of_part(part, side);
         let edge = if shaft { &part.new_min } else { &part.new_max };
         let (Some(wear), Some(edge)) = (&part.wear, edge) else { return };
         let (is, end) = if shaft { ("larger", "minimum") } else { ("smaller", "maximum") };

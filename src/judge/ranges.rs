@@ -2,10 +2,11 @@
 //! them. The thresholds do not always fall in one order (a new bore may go
 //! beyond what any serviceable mate allows), so bands are drawn by value.
 
-use super::basis::{FitLimits, Half, clipped, minus};
+use super::basis::{FitLimits, clipped, minus};
 use super::held::{Bound, Bounds, value};
 use super::types::{Band, Look, Range, Scale};
 use crate::model::job::Scope;
+use crate::model::side::Side;
 use crate::quantity::{Exact, Window};
 
 pub const NEW: &str = "new";
@@ -20,15 +21,12 @@ pub const OTHER_BEST: &str = "other side: with the best new mate";
 
 /// The rows of the table for one part: floors for a shaft, ceilings for a
 /// bore, then the other side. A renewed part keeps its new limits on both.
-pub fn of_part(basis: &FitLimits, half: Half, scope: Scope, renewed: bool) -> Vec<Range> {
+pub fn of_part(basis: &FitLimits, half: Side, scope: Scope, renewed: bool) -> Vec<Range> {
     let turned = basis.seen_from(half);
-    let sign = |size: Option<Exact>| match half {
-        Half::Shaft => size,
-        Half::Bore => size.map(|size| -size),
-    };
-    let floor = half == Half::Shaft;
+    let sign = |size: Option<Exact>| size.map(|size| half.of([size, -size]));
+    let floor = half == Side::Shaft;
     let row = |word, unclipped, at, floor| Range {
-        key: half.key(),
+        side: half,
         word,
         unclipped: sign(unclipped),
         at: sign(at),
@@ -76,7 +74,7 @@ fn floors(turned: &FitLimits, scope: Scope) -> Vec<(&'static str, Option<Exact>)
 /// The rows of a line with four limits: floors and ceilings.
 pub(super) fn of_four(four: &Bounds, scope: Scope) -> Vec<Range> {
     let row = |word, at: Option<Exact>, floor| {
-        at.map(|at| Range { key: "read", word, unclipped: Some(at), at: Some(at), floor })
+        at.map(|at| Range { side: Side::Only, word, unclipped: Some(at), at: Some(at), floor })
     };
     let service = |at: Option<Exact>, new: Option<Exact>| {
         at.filter(|_| scope == Scope::Service || new.is_none())
@@ -95,7 +93,7 @@ pub(super) fn of_four(four: &Bounds, scope: Scope) -> Vec<Range> {
 
 /// The scale over one part's boxes: out at the left for a shaft, at the right
 /// for a bore, and a dotted stretch where wear cannot have led.
-pub fn scale(basis: &FitLimits, half: Half, scope: Scope) -> Option<Scale> {
+pub fn scale(basis: &FitLimits, half: Side, scope: Scope) -> Option<Scale> {
     let turned = basis.seen_from(half);
     let clip = keeps(&turned, scope);
     let steps = Steps {
@@ -122,7 +120,7 @@ pub fn scale(basis: &FitLimits, half: Half, scope: Scope) -> Option<Scale> {
             None => bands.push(Band { from, to, word: word.to_owned(), look }),
         }
     }
-    if half == Half::Bore {
+    if half == Side::Bore {
         bands.reverse();
         for band in &mut bands {
             let (from, to) = (band.from, band.to);
@@ -130,10 +128,10 @@ pub fn scale(basis: &FitLimits, half: Half, scope: Scope) -> Option<Scale> {
         }
     }
     let note = (scope == Scope::Service && steps.serviceable.is_none()).then(|| {
-        let mate = half.other().key();
+        let mate = half.mate();
         format!("{ANY_SERVICEABLE}: cannot be stated, the {mate} has no wear limit")
     });
-    Some(Scale { over: half.key(), bands, fits: false, note })
+    Some(Scale { over: Some(half.into()), bands, fits: false, note })
 }
 
 /// The thresholds of one part, turned to a shaft and clipped.

@@ -4,9 +4,12 @@
 use super::boxes;
 use super::four::{self, Measurand};
 use super::held::{Bounds, Mean};
-use super::types::{Context, Group, PartState, Range, ResultBox, RowRead, Scale, Verdict};
+use super::measure::Measure;
+use super::side::{SideReadings, side_of};
+use super::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, ranges};
 use crate::model::line::{Line, ReadingLine};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
 
 pub struct ReadingCheck<'a> {
@@ -17,7 +20,7 @@ pub struct ReadingCheck<'a> {
 }
 
 impl LineKind for ReadingCheck<'_> {
-    fn groups(&self, _: &Context) -> Vec<Group> {
+    fn groups(&self, _: &Context) -> Vec<BoxGroup> {
         let shape = boxes::comb(self.line, &self.limits);
         let mut group = boxes::plain(self.line, &self.reading.labels, shape);
         group.hint = self.reading.with.as_ref().map(ToString::to_string).unwrap_or_default();
@@ -26,7 +29,9 @@ impl LineKind for ReadingCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("read", &self.limits, false, setting.scope).into_iter().collect()
+        four::scale(Some(Side::Only.into()), &self.limits, false, setting.scope)
+            .into_iter()
+            .collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -45,17 +50,19 @@ impl LineKind for ReadingCheck<'_> {
         four::in_words(self.line, &self.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
-        let side = read.side("read");
+        let side = side_of(read, Side::Only);
         let readings = boxes::in_boxes(side, labels.len().max(1), self.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let single = readings.len() == 1;
         let held = Measurand {
-            name: "reading",
             beyond: ("under", "over"),
-            figures: if single { ("reading", "reading") } else { ("smallest", "largest") },
+            figures: match single {
+                true => (Measure::Reading, Measure::Reading),
+                false => (Measure::Smallest(Side::Only), Measure::Largest(Side::Only)),
+            },
             blank: blanks.is_some(),
             partial_proves: true,
             least: present.iter().min().copied().map(Mean::one),

@@ -3,10 +3,13 @@
 use super::LineKind;
 use super::boxes;
 use super::four;
+use super::measure::Measure;
+use super::side::{SideReadings, side_of};
 use super::state::State;
-use super::types::{BoxKind, Context, Group, Range, ResultBox, RowRead, Scale, Verdict};
+use super::types::{BoxGroup, BoxKind, Context, Range, ResultBox, Scale, Verdict};
 use crate::model::line::{Line, RecordedLine};
 use crate::model::record::Mark;
+use crate::model::side::Side;
 
 pub struct RecordedCheck<'a> {
     pub line: &'a Line,
@@ -14,7 +17,7 @@ pub struct RecordedCheck<'a> {
 }
 
 impl LineKind for RecordedCheck<'_> {
-    fn groups(&self, _: &Context) -> Vec<Group> {
+    fn groups(&self, _: &Context) -> Vec<BoxGroup> {
         vec![boxes::plain(self.line, &self.recorded.labels, BoxKind::Words)]
     }
 
@@ -38,8 +41,8 @@ impl LineKind for RecordedCheck<'_> {
         "recorded, no limit".to_owned()
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
-        let side = read.side("read");
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let side = side_of(read, Side::Only);
         let labels: Vec<String> = self.recorded.labels.iter().map(ToString::to_string).collect();
         let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
         let marks = side.map_or(&[][..], |side| &side.marks);
@@ -48,11 +51,11 @@ impl LineKind for RecordedCheck<'_> {
         let mut verdict = Verdict::of(State::Recorded);
         four::notes(&mut verdict, self.line, false, setting.rule);
         for value in readings.iter().flatten() {
-            verdict.show_figure("reading", *value, false);
+            verdict.show_figure(Measure::Reading, *value);
         }
         let state = if blanks.is_some() { State::Open } else { State::Recorded };
         verdict.notes.extend(blanks.filter(|_| labels.len() > 1));
-        verdict.part("recorded", state);
+        verdict.part(None, state);
         verdict
     }
 }

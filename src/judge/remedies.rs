@@ -1,13 +1,14 @@
 //! What would bring a fit in: the mate that would do with each part as it
 //! stands, reused or new.
 
-use super::basis::{FitLimits, Half};
+use super::basis::FitLimits;
 use super::held::Mean;
 use super::part::Ends;
 use super::state::Beyond;
 use super::types::PartState;
 use super::window::{Guard, Known, SecondStage};
 use crate::model::job::Scope;
+use crate::model::side::Side;
 use crate::quantity::{Exact, Window, ceil_quotient, floor_quotient};
 
 /// The fit that is out.
@@ -30,14 +31,14 @@ pub(super) fn of_fit(cure: &Remedy, beyond: &[Beyond]) -> Vec<String> {
     let is_out = |word: &str| beyond.iter().any(|beyond| beyond.side.starts_with(word));
     let (loose, tight) = (is_out("loose"), is_out("tight"));
     let mut lines = Vec::new();
-    for (kept, (ends, new)) in [(Half::Shaft, cure.shaft), (Half::Bore, cure.bore)] {
-        if is_out(kept.key()) || kept.of(cure.to_replace) {
+    for (kept, (ends, new)) in [(Side::Shaft, cure.shaft), (Side::Bore, cure.bore)] {
+        if is_out(kept.word()) || kept.of(cure.to_replace) {
             continue;
         }
         let Some((small, large)) = inward(ends, cure.places) else {
             continue;
         };
-        let mate = kept.other();
+        let mate = kept.mate();
         let state = if new { PartState::New } else { PartState::Reused };
         let window = |mate: PartState| {
             SecondStage {
@@ -56,7 +57,7 @@ pub(super) fn of_fit(cure: &Remedy, beyond: &[Beyond]) -> Vec<String> {
         }
         lines.extend(fresh(cure, kept, mate, window(PartState::New)));
     }
-    if is_out(Half::Shaft.key()) && is_out(Half::Bore.key()) {
+    if is_out(Side::Shaft.word()) && is_out(Side::Bore.word()) {
         lines.push(each_alone(cure));
     }
     lines
@@ -67,13 +68,13 @@ pub const EACH_ALONE: &str = "shaft and bore are out by themselves, each has to 
 
 fn each_alone(cure: &Remedy) -> String {
     let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
-    let new = |half: Half| {
+    let new = |half: Side| {
         let own = cure.basis.own_new(half);
         let span = own.low.zip(own.high);
         let span = span.map(|(low, high)| format!(" from {} to {}", show(low), show(high)));
-        format!("a new {}{}", half.key(), span.unwrap_or_default())
+        format!("a new {}{}", half, span.unwrap_or_default())
     };
-    let (shaft, bore) = (new(Half::Shaft), new(Half::Bore));
+    let (shaft, bore) = (new(Side::Shaft), new(Side::Bore));
     format!("{EACH_ALONE}: {shaft} and {bore}")
 }
 
@@ -93,16 +94,16 @@ fn inward(ends: &Ends, places: u8) -> Option<(Exact, Exact)> {
 /// `largest bore that would bring it in with this shaft: 1.3766`.
 fn reused(
     cure: &Remedy,
-    kept: Half,
-    mate: Half,
+    kept: Side,
+    mate: Side,
     window: Option<Window>,
     (loose, tight): (bool, bool),
 ) -> String {
-    let (kept, key) = (kept.key(), mate.key());
+    let (kept, key) = (kept, mate);
     let Some(window) = window else {
         return format!("no {key} serves with this {kept}");
     };
-    let wants_smaller = (mate == Half::Bore) == loose;
+    let wants_smaller = (mate == Side::Bore) == loose;
     let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
     let with = format!("that would bring it in with this {kept}");
     match (window.low, window.high) {
@@ -117,10 +118,10 @@ fn reused(
 
 /// `a new shaft would do: 1.3725 to 1.3735`, or the part of its range that
 /// would; nothing where none would.
-fn fresh(cure: &Remedy, kept: Half, mate: Half, window: Option<Window>) -> Option<String> {
+fn fresh(cure: &Remedy, kept: Side, mate: Side, window: Option<Window>) -> Option<String> {
     let whole = cure.basis.own_new(mate);
     whole.low.and(whole.high)?;
-    let (kept, key) = (kept.key(), mate.key());
+    let (kept, key) = (kept, mate);
     let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
     let Some(window) = window else {
         return Some(format!("no new {key} serves with this {kept}"));

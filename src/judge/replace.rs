@@ -6,17 +6,18 @@ use super::around::around;
 use super::state::{Beyond, State};
 use super::types::PartState;
 use crate::model::line::{Kind, Line};
+use crate::model::side::{Group, Side};
 
 /// What is printed for the limit that is not there.
 pub(super) const REPLACE: &str = "service: replace";
 
 /// The sides of a line's rows whose part is replaced; where a line has one
 /// limit for all of its readings, every side.
-pub(super) fn sides(line: &Line) -> Vec<Option<&'static str>> {
+pub(super) fn sides(line: &Line) -> Vec<Option<Side>> {
     match &line.kind {
         Kind::Fit(fit) => {
-            let parts = [("shaft", fit.shaft.replace), ("bore", fit.bore.replace)];
-            parts.into_iter().filter_map(|(key, replace)| replace.then_some(Some(key))).collect()
+            let parts = [(Side::Shaft, fit.shaft.replace), (Side::Bore, fit.bore.replace)];
+            parts.into_iter().filter_map(|(side, replace)| replace.then_some(Some(side))).collect()
         }
         _ if line.four().is_some_and(|four| four.replace) => vec![None],
         _ => Vec::new(),
@@ -26,18 +27,22 @@ pub(super) fn sides(line: &Line) -> Vec<Option<&'static str>> {
 /// A kind of line whose used part never serves, on the sides named.
 pub(super) fn replaced<'a>(
     kind: Box<dyn LineKind + 'a>,
-    replaced: Vec<Option<&'static str>>,
+    replaced: Vec<Option<Side>>,
 ) -> Box<dyn LineKind + 'a> {
     around(kind, move |kind, read, setting| {
         let mut verdict = kind.judge(read, setting);
-        for side in &read.sides {
-            let asked = |of: &Option<&str>| of.is_none_or(|key| key == side.key);
+        for side in read {
+            let asked = |of: &Option<Side>| of.is_none_or(|of| side.key == of.into());
             if side.is_blank() || side.state == PartState::New || !replaced.iter().any(asked) {
                 continue;
             }
             let out = State::Out(vec![Beyond { side: format!("{} not new", side.key), by: None }]);
             let whole = verdict.parts.len() == 1;
-            for part in verdict.parts.iter_mut().filter(|part| whole || part.name == side.key) {
+            for part in verdict
+                .parts
+                .iter_mut()
+                .filter(|part| whole || part.side.map(Group::from) == Some(side.key))
+            {
                 part.state = part.state.clone().worse(out.clone());
             }
             verdict.worsen(out);

@@ -4,12 +4,13 @@
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Bounds, Mean, shown};
-use super::types::{
-    Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
-};
+use super::measure::Measure;
+use super::side::{SideReadings, side_of};
+use super::types::{BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, RoundnessLine};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
 
 pub struct RoundnessCheck<'a> {
@@ -23,9 +24,9 @@ pub struct RoundnessCheck<'a> {
 pub const LOBING: &str = "two-point measuring cannot see lobing";
 
 impl LineKind for RoundnessCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let feature = self.roundness.feature;
-        let mut group = boxes::of_feature("read", "Roundness", feature, self.line, 1, setting);
+        let mut group = boxes::of_feature(Side::Only, "Roundness", feature, self.line, 1, setting);
         group.own = false;
         vec![group]
     }
@@ -41,7 +42,7 @@ impl LineKind for RoundnessCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("answer", &self.limits, false, setting.scope).into_iter().collect()
+        four::scale(None, &self.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -56,13 +57,13 @@ impl LineKind for RoundnessCheck<'_> {
         four::in_words(self.line, &self.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.roundness.feature);
         let boxes_count = feature.map_or(0, Feature::boxes);
-        let side = read.side("read");
+        let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, boxes_count, self.unit);
         let planes = feature.map_or(Vec::new(), |feature| {
-            self.planes(feature, &sets, side.unwrap_or(&SideRead::default()), setting)
+            self.planes(feature, &sets, side.unwrap_or(&SideReadings::default()), setting)
         });
         let worst = planes.iter().rev().max_by_key(|plane| plane.roundness);
         let figures = planes.iter().map(|plane| (plane.roundness, &plane.budget));
@@ -70,9 +71,8 @@ impl LineKind for RoundnessCheck<'_> {
         let behind = behind.map_or(&[][..], Vec::as_slice);
         let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
         let mut held = Measurand {
-            name: "roundness",
             beyond: ("under", "over"),
-            figures: ("roundness", "roundness"),
+            figures: (Measure::Roundness, Measure::Roundness),
             blank,
             partial_proves: true,
             uncertainty: [behind; 2],
@@ -103,7 +103,7 @@ impl RoundnessCheck<'_> {
         &self,
         feature: &Feature,
         sets: &[Vec<Option<Exact>>],
-        side: &SideRead,
+        side: &SideReadings,
         setting: &Context,
     ) -> Vec<Plane> {
         let show = |value| shown(value, self.line.places, false);

@@ -3,14 +3,15 @@
 
 use super::four::{self, Measurand};
 use super::held::{Bounds, Mean, shown};
+use super::measure::Measure;
+use super::side::{SideReadings, side_of};
 use super::state::State;
-use super::types::{
-    Context, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
-};
+use super::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, ranges};
 use super::{boxes, part};
 use crate::model::job::Scope;
 use crate::model::line::{Line, Reduction, SizeGrade, SizeLine, Tolerance};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
 
 pub struct SizeCheck<'a> {
@@ -21,10 +22,10 @@ pub struct SizeCheck<'a> {
 }
 
 impl LineKind for SizeCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let figures = self.limits.all().map(|limit| limit.value);
         let whole = four::whole_digits(figures, 1);
-        vec![boxes::of_feature("read", "Size", self.size.feature, self.line, whole, setting)]
+        vec![boxes::of_feature(Side::Only, "Size", self.size.feature, self.line, whole, setting)]
     }
 
     fn answers(&self, setting: &Context) -> Vec<ResultBox> {
@@ -40,7 +41,9 @@ impl LineKind for SizeCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("read", &self.limits, false, self.scope_before(setting)).into_iter().collect()
+        four::scale(Some(Side::Only.into()), &self.limits, false, self.scope_before(setting))
+            .into_iter()
+            .collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -60,10 +63,10 @@ impl LineKind for SizeCheck<'_> {
         four::in_words(self.line, &self.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let groups = self.groups(setting);
         let labels = groups.first().map_or(&[][..], |group| &group.labels);
-        let side = read.side("read");
+        let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, labels.len(), self.unit);
         let blanks = boxes::blanks(labels, &sets[0]);
         let average_of = self.size.reduction == Reduction::Average;
@@ -73,12 +76,11 @@ impl LineKind for SizeCheck<'_> {
         let of = |end| side.map_or(&[][..], |s| s.behind(end, unit, setting.rule, |_| true));
         let uncertainty = match average_of {
             false => ends.map(of),
-            true => [side.map_or(&[][..], SideRead::least_certain); 2],
+            true => [side.map_or(&[][..], SideReadings::least_certain); 2],
         };
         let mut held = Measurand {
-            name: "size",
             beyond: ("small", "large"),
-            figures: ("smallest", "largest"),
+            figures: (Measure::Smallest(Side::Only), Measure::Largest(Side::Only)),
             blank: blanks.is_some() || present.is_empty(),
             partial_proves: true,
             least: present.iter().min().copied().map(Mean::one),
@@ -139,7 +141,7 @@ pub(super) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a 
 fn average(held: &mut Measurand, present: &[Exact], places: u8) {
     held.least = Mean::of(present);
     held.greatest = held.least;
-    held.figures = ("average", "average");
+    held.figures = (Measure::Average(Side::Only), Measure::Average(Side::Only));
     held.partial_proves = false;
     let Some(mean) = held.least else { return };
     let readings: Vec<String> = present.iter().map(|r| shown(*r, places, false)).collect();

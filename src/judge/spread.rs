@@ -4,9 +4,12 @@
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Bounds, Mean, shown};
-use super::types::{BoxKind, Context, Group, PartState, Range, ResultBox, RowRead, Scale, Verdict};
+use super::measure::Measure;
+use super::side::{SideReadings, side_of};
+use super::types::{BoxGroup, BoxKind, Context, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, budget, ranges};
 use crate::model::line::{Line, SpreadLine};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
 
 pub struct SpreadCheck<'a> {
@@ -28,7 +31,7 @@ impl SpreadCheck<'_> {
 }
 
 impl LineKind for SpreadCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let shape = BoxKind::Comb { whole: WHOLE, places: self.line.places, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
         group.labels = self.labels(setting);
@@ -50,7 +53,7 @@ impl LineKind for SpreadCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("answer", &self.limits, false, setting.scope).into_iter().collect()
+        four::scale(None, &self.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -65,9 +68,9 @@ impl LineKind for SpreadCheck<'_> {
         four::in_words(self.line, &self.limits, false, setting)
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let labels = self.labels(setting);
-        let side = read.side("read");
+        let side = side_of(read, Side::Only);
         let readings = boxes::in_boxes(side, labels.len(), self.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
@@ -79,9 +82,8 @@ impl LineKind for SpreadCheck<'_> {
             budget::of_difference(of(largest), of(smallest))
         });
         let mut held = Measurand {
-            name: "spread",
             beyond: ("under", "over"),
-            figures: ("spread", "spread"),
+            figures: (Measure::Spread, Measure::Spread),
             blank: blanks.is_some() || labels.is_empty(),
             partial_proves: true,
             uncertainty: [&behind; 2],

@@ -1,5 +1,7 @@
 //! States of a row and the flags beside them.
 
+use super::measure::Measure;
+use crate::model::side::Side;
 use crate::quantity::Exact;
 use std::fmt;
 
@@ -32,11 +34,11 @@ pub enum State {
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Flag {
     /// A fit end or a part equals a limit it is held against; which.
-    AtLimit(String),
+    AtLimit(Measure),
     /// Nearer to a limit than the uncertainty.
     Close,
     /// Beyond new on the side that wear cannot reach; which part.
-    NotWear(String),
+    NotWear(Side),
     /// Out under new scope, yet inside service.
     InsideService,
     /// Accepted by go and no-go leaves that lie beside the limits; what they
@@ -114,10 +116,10 @@ impl fmt::Display for State {
 impl fmt::Display for Flag {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Flag::AtLimit(which) => match which.as_str() {
-                "loosest" | "tightest" | "shaft" | "bore" => write!(out, "{which} at limit"),
-                _ => out.write_str("at limit"),
-            },
+            Flag::AtLimit(of @ (Measure::Loosest | Measure::Tightest | Measure::Part(_))) => {
+                write!(out, "{of} at limit")
+            }
+            Flag::AtLimit(_) => out.write_str("at limit"),
             Flag::Close => out.write_str("close"),
             Flag::NotWear(part) => write!(out, "{part} not wear: ask for a cause"),
             Flag::InsideService => out.write_str("inside service"),

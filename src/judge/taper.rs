@@ -4,12 +4,13 @@
 use super::boxes;
 use super::four::{self, Measurand, whole_digits};
 use super::held::{Bounds, Mean, shown};
-use super::types::{
-    Context, Contribution, Group, PartState, Range, ResultBox, RowRead, Scale, SideRead, Verdict,
-};
+use super::measure::Measure;
+use super::side::{SideReadings, side_of};
+use super::types::{BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict};
 use super::{LineKind, budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::line::{Line, TaperLine};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
 
 pub struct TaperCheck<'a> {
@@ -40,7 +41,7 @@ impl TaperCheck<'_> {
         &self,
         feature: &Feature,
         sets: &[Vec<Option<Exact>>],
-        side: &SideRead,
+        side: &SideReadings,
     ) -> Vec<Option<Difference>> {
         let directions = feature.directions.len();
         let at = |set: &[Option<Exact>], plane: usize, n: usize| {
@@ -82,9 +83,9 @@ impl TaperCheck<'_> {
 }
 
 impl LineKind for TaperCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<Group> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
         let mut group =
-            boxes::of_feature("read", "Taper", self.taper.feature, self.line, 1, setting);
+            boxes::of_feature(Side::Only, "Taper", self.taper.feature, self.line, 1, setting);
         group.own = false;
         let feature = setting.engine.features.get(self.taper.feature);
         if let Some(feature) = feature {
@@ -110,7 +111,7 @@ impl LineKind for TaperCheck<'_> {
     }
 
     fn scales(&self, setting: &Context) -> Vec<Scale> {
-        four::scale("answer", &self.limits, false, setting.scope).into_iter().collect()
+        four::scale(None, &self.limits, false, setting.scope).into_iter().collect()
     }
 
     fn ranges(&self, setting: &Context) -> Vec<Range> {
@@ -131,11 +132,11 @@ impl LineKind for TaperCheck<'_> {
         }
     }
 
-    fn judge(&self, read: &RowRead, setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
         let feature = setting.engine.features.get(self.taper.feature);
-        let side = read.side("read");
+        let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), self.unit);
-        let blank = SideRead::default();
+        let blank = SideReadings::default();
         let all =
             feature.map_or(Vec::new(), |f| self.differences(f, &sets, side.unwrap_or(&blank)));
         let known = || all.iter().flatten();
@@ -148,9 +149,11 @@ impl LineKind for TaperCheck<'_> {
             own.map_or(&[][..], Vec::as_slice)
         };
         let held = Measurand {
-            name: "taper",
             beyond: ("under", "over"),
-            figures: if all.len() < 2 { ("taper", "taper") } else { ("least taper", "most taper") },
+            figures: match all.len() {
+                0 | 1 => (Measure::Taper, Measure::Taper),
+                _ => (Measure::LeastTaper, Measure::MostTaper),
+            },
             blank: all.is_empty() || all.iter().any(Option::is_none),
             partial_proves: true,
             least: least.map(|end| Mean::one(end.taper)),

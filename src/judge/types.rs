@@ -1,13 +1,13 @@
 //! What the kinds of line take and give: box groups, scales, readings,
 //! verdicts.
 
+use super::measure::Measure;
 use super::state::{Beyond, Flag, State};
-use super::units::AlsoRead;
 use crate::model::engine::Engine;
 use crate::model::job::{Leaf, Rule, Scope};
 use crate::model::line::Limits;
-use crate::model::record::Mark;
-use crate::quantity::{Exact, Readings, Unit};
+use crate::model::side::{Group, Side};
+use crate::quantity::{Exact, Unit};
 
 /// What a line is judged in: the engine, the scope and the decision rule.
 #[derive(Clone, Copy, Debug)]
@@ -33,9 +33,8 @@ pub enum BoxKind {
 
 /// A group of boxes: all the readings of one side of a row.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub struct Group {
-    /// As typed in the transcription: `shaft`, `bore`, `read`, `go`, `nogo`.
-    pub key: &'static str,
+pub struct BoxGroup {
+    pub key: Group,
     /// As printed over the boxes: `Shaft`.
     pub title: String,
     /// Printed beside the title: `A in line with the dowel, B at right angles`.
@@ -91,10 +90,10 @@ pub struct Band {
     pub look: Look,
 }
 
-/// A scale over a group's boxes, or over the answers where `over` is `answer`.
+/// A scale over a group's boxes; without a group over the answers.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Scale {
-    pub over: &'static str,
+    pub over: Option<Group>,
     /// From the least to the greatest.
     pub bands: Vec<Band>,
     /// The bands are of signed fits: their thresholds print with L or T.
@@ -106,8 +105,7 @@ pub struct Scale {
 /// One row of the table of allowable ranges.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Range {
-    /// Of which group: `shaft`, `bore`, `read`.
-    pub key: &'static str,
+    pub side: Side,
     /// `new`, `good with any serviceable mate`, `wear limit`, ...
     pub word: &'static str,
     /// The threshold before it is clipped by the wear limit.
@@ -136,29 +134,11 @@ pub enum PartState {
     },
 }
 
-/// The readings of one group at one place.
-#[derive(Clone, Debug, Default)]
-pub struct SideRead {
-    pub key: &'static str,
-    /// One a box, in the unit that they were read in.
-    pub readings: Readings,
-    /// The same feature at the same place in the boxes of other rows.
-    pub also: Vec<AlsoRead>,
-    /// For groups of marks.
-    pub marks: Vec<Mark>,
-    /// Further leaves: tooth from 1, thickness, whether it entered.
-    pub leaves: Vec<(u32, Exact, bool)>,
-    pub state: PartState,
-    /// The gauges behind each reading, one list a box, empty where none states
-    /// an uncertainty; a box beyond the end has none.
-    pub uncertainty: Vec<Vec<Contribution>>,
-}
-
 /// One gauge's part in the uncertainty of a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Contribution {
-    /// Key of the group that it read: `shaft`.
-    pub side: &'static str,
+    /// The boxes that it read.
+    pub group: Group,
     /// Index into `Job::gauges`.
     pub gauge: usize,
     /// Expanded (k = 2), in the readings' unit.
@@ -169,33 +149,24 @@ pub struct Contribution {
 /// under.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Measurand {
-    /// `loosest`, `shaft`, `reading`.
-    pub name: &'static str,
+    pub name: Measure,
     /// The word for beyond its limit: `loose`, `shaft small`.
     pub beyond: &'static str,
     pub budget: Vec<Contribution>,
 }
 
-/// The readings of one row.
-#[derive(Clone, Debug, Default)]
-pub struct RowRead {
-    pub sides: Vec<SideRead>,
-}
-
-/// A figure worked out: `tightest`, `loosest`, `smallest`, `largest`, ...
+/// A figure worked out.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Figure {
-    pub name: &'static str,
+    pub name: Measure,
     pub value: Exact,
-    /// Print with L or T.
-    pub fit: bool,
 }
 
-/// The verdict on one part of a row: its fit, its shaft, its bore.
+/// The verdict on one part of a row: its fit or reading, its shaft, its bore.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Part {
-    /// `fit`, `shaft`, `bore`, `reading`.
-    pub name: &'static str,
+    /// Of a fit's own figure, and where a row has one figure, none.
+    pub side: Option<Side>,
     pub state: State,
 }
 
@@ -274,19 +245,7 @@ impl Verdict {
         held.map_or(&[], |measurand| &measurand.budget)
     }
 
-    pub fn figure(&self, name: &str) -> Option<Exact> {
+    pub fn figure(&self, name: Measure) -> Option<Exact> {
         self.figures.iter().find(|figure| figure.name == name).map(|figure| figure.value)
-    }
-}
-
-impl RowRead {
-    pub fn side(&self, key: &str) -> Option<&SideRead> {
-        self.sides.iter().find(|side| side.key == key)
-    }
-}
-
-impl SideRead {
-    pub fn is_blank(&self) -> bool {
-        self.readings.is_blank() && self.marks.iter().all(|mark| *mark == Mark::Blank)
     }
 }

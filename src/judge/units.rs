@@ -4,23 +4,25 @@
 
 use super::LineKind;
 use super::around::around;
-use super::types::{Contribution, RowRead, SideRead};
+use super::side::SideReadings;
+use super::types::Contribution;
 use crate::model::line::Line;
+use crate::model::side::Group;
 use crate::quantity::{Exact, Readings, Unit};
 
 /// A line whose readings may be in another unit than its limits.
 pub(super) fn one_unit<'a>(line: &'a Line, kind: Box<dyn LineKind + 'a>) -> Box<dyn LineKind + 'a> {
     around(kind, move |kind, read, setting| {
         let unit = held_in(line, read);
-        let mixed = read.sides.iter().flat_map(SideRead::units).find(|own| **own != unit);
+        let mixed = read.iter().flat_map(SideReadings::units).find(|own| **own != unit);
         let mixed = mixed.cloned().or_else(|| (line.unit != unit).then(|| unit.clone()));
         let Some(other) = mixed else {
             let mut verdict = kind.judge(read, setting);
             verdict.notes.extend(also_read(read));
             return verdict;
         };
-        let sides = read.sides.iter().map(|side| side.in_unit(&unit)).collect();
-        let mut verdict = super::kind(line, &unit).judge(&RowRead { sides }, setting);
+        let sides: Vec<_> = read.iter().map(|side| side.in_unit(&unit)).collect();
+        let mut verdict = super::kind(line, &unit).judge(&sides, setting);
         let words = match line.unit == unit {
             true => format!("read in {other}, limits in {unit}"),
             false => format!("read in {other}, limits in {}", line.unit),
@@ -33,20 +35,20 @@ pub(super) fn one_unit<'a>(line: &'a Line, kind: Box<dyn LineKind + 'a>) -> Box<
 
 /// The unit that a row is held in: its line's, where every reading can be
 /// stated in it exactly, else millimetres.
-pub fn held_in(line: &Line, read: &RowRead) -> Unit {
-    let units = read.sides.iter().flat_map(SideRead::units);
+pub fn held_in(line: &Line, read: &[SideReadings]) -> Unit {
+    let units = read.iter().flat_map(SideReadings::units);
     units.fold(line.unit.clone(), |unit, own| unit.common(own).unwrap_or(unit))
 }
 
 /// What other rows say of the same feature.
-fn also_read(read: &RowRead) -> Vec<String> {
-    let said = |(key, also): (&str, &AlsoRead)| {
+fn also_read(read: &[SideReadings]) -> Vec<String> {
+    let said = |(key, also): (Group, &AlsoRead)| {
         let (boxes, unit) = also.readings.taken();
         let figures: Vec<String> = boxes.iter().flatten().map(ToString::to_string).collect();
         let unit = unit.map(|unit| format!(" {unit}")).unwrap_or_default();
         format!("{key} also read in row {}: {}{unit}", also.row, figures.join(", "))
     };
-    let all = read.sides.iter().flat_map(|side| side.also.iter().map(|also| (side.key, also)));
+    let all = read.iter().flat_map(|side| side.also.iter().map(|also| (side.key, also)));
     all.map(said).collect()
 }
 
@@ -60,7 +62,7 @@ pub struct AlsoRead {
     pub uncertainty: Vec<Vec<Contribution>>,
 }
 
-impl SideRead {
+impl SideReadings {
     /// The units of its readings, its own boxes first.
     fn units(&self) -> impl Iterator<Item = &Unit> {
         let all = std::iter::once(&self.readings).chain(self.also.iter().map(|a| &a.readings));
@@ -68,7 +70,7 @@ impl SideRead {
     }
 
     /// Everything in another unit; blank where it cannot be stated exactly.
-    pub fn in_unit(&self, unit: &Unit) -> SideRead {
+    pub fn in_unit(&self, unit: &Unit) -> SideReadings {
         let mut side = self.clone();
         let own = std::iter::once((&mut side.readings, &mut side.uncertainty));
         let also = side.also.iter_mut().map(|also| (&mut also.readings, &mut also.uncertainty));

@@ -1,18 +1,20 @@
 //! Second stage: what the mate may be once one side of a fit has been
 //! measured, so that no subtraction is done at the bench.
 
-use super::basis::{FitLimits, Half, minus};
+use super::basis::{FitLimits, minus};
 use super::budget::expanded;
-use super::types::{Contribution, PartState, SideRead};
+use super::side::SideReadings;
+use super::types::{Contribution, PartState};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Line, Reduction};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Unit, Window, root_sum_square};
 
 /// The side of a fit that is on record: the extremes of the readings that
 /// govern.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Known {
-    pub half: Half,
+    pub half: Side,
     pub smallest: Exact,
     pub largest: Exact,
     pub state: PartState,
@@ -62,7 +64,7 @@ pub fn basis_for(
     bore: &PartState,
     scope: Scope,
 ) -> Option<FitLimits> {
-    let named = [("shaft", shaft), ("bore", bore)]
+    let named = [(Side::Shaft, shaft), (Side::Bore, bore)]
         .into_iter()
         .find_map(|(side, state)| Some((side, state.grade()?)));
     let grade = named.and_then(|(side, name)| fit.grade(side, name));
@@ -73,7 +75,7 @@ impl Guard {
     /// With a side on record and the gauges named for its mate. `counts`: the
     /// boxes that govern the fit.
     pub fn of(
-        (half, side): (Half, &SideRead),
+        (half, side): (Side, &SideReadings),
         counts: impl Fn(usize) -> bool,
         mate: &[Contribution],
         (line, fit, rule): (&Line, &FitLine, Rule),
@@ -90,10 +92,7 @@ impl Guard {
         let with_mate =
             |own: &[Contribution]| root_sum_square(&expanded(&[own, mate].concat()), places);
         let (smallest, largest) = (governing().min(), governing().max());
-        let (tight, loose) = match half {
-            Half::Shaft => (largest, smallest),
-            Half::Bore => (smallest, largest),
-        };
+        let (tight, loose) = half.of([(largest, smallest), (smallest, largest)]);
         Guard {
             tight: with_mate(behind(tight)),
             loose: with_mate(behind(loose)),
@@ -107,7 +106,7 @@ impl Known {
     /// taken outward at both ends, which draws the mate's window inward.
     /// `None` where a reading is missing or none is there.
     pub fn of(
-        half: Half,
+        half: Side,
         readings: &[Option<Exact>],
         reduction: Reduction,
         places: u8,
@@ -145,11 +144,11 @@ fn shaft_alone(turned: &FitLimits, state: &PartState, scope: Scope) -> Window {
 
 /// The widest that a part can be and still serve: its wear limit, else what
 /// the best new mate allows; on the other side what the roomiest new mate does.
-pub fn widest(basis: &FitLimits, half: Half) -> Window {
+pub fn widest(basis: &FitLimits, half: Side) -> Window {
     let turned = basis.seen_from(half);
     let low = turned.shaft_wear.or(minus(turned.b1, turned.greatest));
     let window = Window::new(low, minus(turned.b2, turned.least));
-    if half == Half::Bore { negated(window) } else { window }
+    if half == Side::Bore { negated(window) } else { window }
 }
 
 /// A window with its ends moved inward.
@@ -162,9 +161,9 @@ fn negated(window: Window) -> Window {
 }
 
 /// What a part may be by itself.
-fn alone(basis: &FitLimits, half: Half, state: &PartState, scope: Scope) -> Window {
+fn alone(basis: &FitLimits, half: Side, state: &PartState, scope: Scope) -> Window {
     let window = shaft_alone(&basis.seen_from(half), state, scope);
-    if half == Half::Bore { negated(window) } else { window }
+    if half == Side::Bore { negated(window) } else { window }
 }
 
 impl SecondStage {
@@ -181,7 +180,7 @@ impl SecondStage {
 
     /// What the mate may be by itself.
     pub fn mate_alone(&self) -> Window {
-        alone(&self.basis, self.known.half.other(), &self.mate, self.scope)
+        alone(&self.basis, self.known.half.mate(), &self.mate, self.scope)
     }
 
     /// Whether the part on record is used where nothing but a new one serves.
@@ -191,10 +190,10 @@ impl SecondStage {
 
     /// The same of the mate.
     pub fn mate_must_be_new(&self) -> bool {
-        self.must_be_new(self.known.half.other(), &self.mate)
+        self.must_be_new(self.known.half.mate(), &self.mate)
     }
 
-    fn must_be_new(&self, half: Half, state: &PartState) -> bool {
+    fn must_be_new(&self, half: Side, state: &PartState) -> bool {
         half.of(self.replaced) && *state != PartState::New
     }
 
@@ -231,28 +230,25 @@ impl SecondStage {
     /// reading on record holds one end and the smallest the other.
     fn mate_by(&self, fit: Window) -> Window {
         let Known { smallest, largest, .. } = self.known;
-        match self.known.half {
-            Half::Shaft => Window::new(
+        self.known.half.of([
+            Window::new(
                 fit.low.map(|tightest| largest + tightest),
                 fit.high.map(|loosest| smallest + loosest),
             ),
-            Half::Bore => Window::new(
+            Window::new(
                 fit.high.map(|loosest| largest - loosest),
                 fit.low.map(|tightest| smallest - tightest),
             ),
-        }
+        ])
     }
 
     /// What is printed in place of an empty window.
-    pub fn none_serves(&self) -> &'static str {
-        match self.known.half {
-            Half::Shaft => "no bore serves",
-            Half::Bore => "no shaft serves",
-        }
+    pub fn none_serves(&self) -> String {
+        format!("no {} serves", self.known.half.mate())
     }
 
     /// New limits of the mate.
     pub(super) fn mate_new(&self) -> Window {
-        self.basis.own_new(self.known.half.other())
+        self.basis.own_new(self.known.half.mate())
     }
 }

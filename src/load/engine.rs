@@ -6,15 +6,14 @@ use super::nearest::Known;
 use super::tree::{Node, Value};
 use super::{figure, file};
 use crate::diag::{Diags, Sources};
-use crate::model::engine::{
-    Condition, Engine, Feature, Part, Place, PlaceSet, Reopens, Rework, Side,
-};
+use crate::model::engine::{Condition, Engine, Feature, Part, Place, PlaceSet, Reopens, Rework};
+use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::quantity::Length;
 use std::collections::HashSet;
 
 const SIDES: &[(&str, Side)] =
-    &[("shaft", Side::Shaft), ("bore", Side::Bore), ("plain", Side::Plain)];
+    &[("shaft", Side::Shaft), ("bore", Side::Bore), ("plain", Side::Only)];
 /// More directions have no letter of their own.
 const DIRECTIONS: u32 = 26;
 

@@ -4,11 +4,12 @@
 use super::fields::Fields;
 use super::nearest::Known;
 use super::readings::Decimals;
-use super::rows::{GROUPS, boxes, zero};
+use super::rows::{boxes, zero};
 use super::shape::{Kind, Shape, optional, required};
 use crate::diag::{Diags, Span};
 use crate::model::engine::Engine;
 use crate::model::record::{Accepted, Again, Boxes, Change, Finding, LeftOut, Outside, Why};
+use crate::model::side::{Group, Side};
 use crate::model::typed::Text;
 
 const WHYS: &[(&str, Why)] = &[
@@ -120,7 +121,7 @@ impl Events<'_> {
         let named = fields.text("box").and_then(|named| box_name(named, out));
         let node = fields.node("read");
         let decimals = row.as_ref().and_then(|row| self.decimals.get(row.as_str()).copied());
-        let key = named.as_ref().map_or("read", |(key, _)| key.as_str());
+        let key = named.as_ref().map_or(Side::Only.into(), |((key, _), _)| *key);
         let boxes = node.and_then(|node| boxes(key, node, decimals, out));
         let (key, index) = named?;
         let boxes = boxes?;
@@ -130,7 +131,7 @@ impl Events<'_> {
             Boxes::Leaves(all) => all.len(),
         };
         if index.is_some() && count != 1 {
-            let right = format!("one, or box = \"{key}\" for all of them");
+            let right = format!("one, or box = \"{}\" for all of them", key.0);
             out.fault(fields.place("read"), format!("{count} readings for one box"), right);
         }
         Some(Again {
@@ -241,7 +242,7 @@ fn why(fields: &Fields<'_>) -> Option<(Why, Span)> {
 }
 
 /// `bore`, or `bore 2` for the second box: the key and an index from 0.
-fn box_name(named: Text, out: &mut Diags) -> Option<(Text, Option<usize>)> {
+fn box_name(named: Text, out: &mut Diags) -> Option<((Group, Span), Option<usize>)> {
     let (key, number) = match named.as_str().trim().split_once(' ') {
         Some((key, number)) => (key, Some(number.trim())),
         None => (named.as_str().trim(), None),
@@ -254,12 +255,12 @@ fn box_name(named: Text, out: &mut Diags) -> Option<(Text, Option<usize>)> {
             .map(|n: usize| Some(n - 1)),
         None => Some(None),
     };
-    if !GROUPS.contains(&key) || index.is_none() {
+    let found = Group::named(key).zip(index);
+    if found.is_none() {
         let right = "shaft, bore, read, go or nogo, and the box's number: \"bore 2\"";
         out.fault(&named.at, format!("there is no box \"{named}\""), right);
-        return None;
     }
-    Some((Text { text: key.into(), at: named.at.clone() }, index?))
+    found.map(|(group, index)| ((group, named.at), index))
 }
 
 pub fn findings(fields: &Fields<'_>) -> Vec<Finding> {

@@ -5,8 +5,8 @@ use super::fields::{Fields, fit, typed};
 use super::shape::{Key, Kind, Shape, optional};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity};
-use crate::model::engine::Side;
 use crate::model::line::{SizeLimits, Tolerance, Twin};
+use crate::model::side::Side;
 use crate::model::typed::{Limit, Number, Stated};
 use crate::quantity::{Exact, Unit};
 
@@ -168,7 +168,7 @@ impl Reading<'_> {
                 self.worn(fields, &amount, (&four.service_max, "service-max"), out);
                 four.service_max = self.worn_to(&four.new_max, &amount, true, out);
             }
-            Some(Side::Plain) => {
+            Some(Side::Only) => {
                 let wrong = format!("a wear of {} on a feature that is neither", amount.text);
                 let right = "say the limit: service-min, service-max, or both";
                 out.fault(fields.place("wear-amount"), wrong, right);

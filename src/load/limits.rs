@@ -8,10 +8,10 @@ use super::limit::{BESIDE, FIT_LIMITS, FOUR, PART_LIMITS, Reading, WORN};
 use super::nearest::Known;
 use super::shape::{By, Key, Kind, Shape, Varied, optional, required};
 use crate::diag::Diags;
-use crate::model::engine::Side;
 use crate::model::line::{self, CountLine, FeelerLine, FitLine, Grade};
 use crate::model::line::{ReadingLine, RecordedLine, Reduction, RoundnessLine, SizeLimits};
 use crate::model::line::{SizeGrade, SizeLine, SpreadLine, TaperLine};
+use crate::model::side::Side;
 use crate::model::typed::Text;
 
 const REDUCTIONS: &[(&str, Reduction)] =

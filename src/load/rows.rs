@@ -8,6 +8,7 @@ use super::shape::{Kind, Shape, optional};
 use super::tree::{Entry, Node, Value};
 use crate::diag::{Diags, Span};
 use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
+use crate::model::side::Group;
 use crate::model::typed::Number;
 
 /// A row of one box needs no brackets.
@@ -36,13 +37,10 @@ static NOT_APPLICABLE: Shape = Shape {
         optional("by", Kind::Entry, "\"JA\""),
     ]],
 };
-/// The keys of a row that hold boxes.
-pub const GROUPS: &[&str] = &["shaft", "bore", "read", "go", "nogo", "leaves"];
-
 /// Whether an entry of a table shows that the table is a row and no sheet.
 pub fn box_outside(entry: &Entry) -> bool {
     let filled = matches!(entry.node.value, Value::List(_) | Value::Figure(_) | Value::Text(_));
-    entry.key.as_str() == "na" || filled && GROUPS.contains(&entry.key.as_str())
+    entry.key.as_str() == "na" || filled && Group::named(entry.key.as_str()).is_some()
 }
 
 pub fn row(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<RowEntry> {
@@ -60,11 +58,11 @@ pub fn row(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<RowEnt
     check(table, &entry.key.at, &ROW, true, out);
     let decimals = decimals.get(entry.key.as_str()).copied();
     let group = |entry: &Entry| {
-        let boxes = boxes(entry.key.as_str(), &entry.node, decimals, out)?;
-        Some(GroupEntry { key: entry.key.clone(), boxes, at: entry.node.at.clone() })
+        let key = Group::named(entry.key.as_str())?;
+        let boxes = boxes(key, &entry.node, decimals, out)?;
+        Some(GroupEntry { key: (key, entry.key.at.clone()), boxes, at: entry.node.at.clone() })
     };
-    let boxed = table.0.iter().filter(|entry| GROUPS.contains(&entry.key.as_str()));
-    let groups = boxed.filter_map(group).collect();
+    let groups = table.0.iter().filter_map(group).collect();
     let fields = Fields { table, at: &entry.key.at, whole: true };
     let not_applicable = fields.table("na").map(|na| NotApplicable {
         why: na.text("why"),
@@ -75,11 +73,11 @@ pub fn row(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<RowEnt
 }
 
 /// The boxes of one group. `None` where they cannot be read, which is said.
-pub fn boxes(key: &str, node: &Node, decimals: Option<u8>, out: &mut Diags) -> Option<Boxes> {
+pub fn boxes(key: Group, node: &Node, decimals: Option<u8>, out: &mut Diags) -> Option<Boxes> {
     match key {
-        "go" | "nogo" => tooth_marks(node, out).map(Boxes::Marks),
-        "leaves" => leaves(node, out).map(Boxes::Leaves),
-        _ => readings(node, decimals, out).map(Boxes::Readings),
+        Group::Go | Group::NoGo => tooth_marks(node, out).map(Boxes::Marks),
+        Group::Leaves => leaves(node, out).map(Boxes::Leaves),
+        Group::Read(_) => readings(node, decimals, out).map(Boxes::Readings),
     }
 }
 

@@ -8,6 +8,7 @@ use super::tree::{Node, Value};
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
 use crate::model::record::Boxes;
+use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::model::typed::Number;
 
@@ -101,7 +102,9 @@ fn one(
     out: &mut Diags,
 ) -> Option<Vec<Option<Number>>> {
     let count = engine.features[feature].boxes();
-    let Some(Boxes::Readings(read)) = boxes("read", node, None, out) else { return None };
+    let Some(Boxes::Readings(read)) = boxes(Side::Only.into(), node, None, out) else {
+        return None;
+    };
     if read.len() != count {
         let wrong = format!(
             "{} figures read, a {} has {count} boxes",

@@ -1,6 +1,7 @@
 //! The engine: where its features lie, what they belong to, in which state of
 //! assembly they are measured, and what a rework disturbs.
 
+use super::side::Side;
 use super::typed::{Number, Text};
 use crate::diag::Span;
 use crate::quantity::Length;
@@ -51,15 +52,6 @@ pub struct Part {
     /// The places at which single parts of this name sit, where they are
     /// renewed or reworked one by one. Absent: one part for all places.
     pub at: Option<usize>,
-}
-
-/// What a feature is to its mate.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Side {
-    Shaft,
-    Bore,
-    /// Neither: a length, a width, a weight.
-    Plain,
 }
 
 /// Something measured on a part.

@@ -1,6 +1,7 @@
 //! Lines of a limits table, a variant a kind.
 
 use super::engine::Engine;
+use super::side::Side;
 use super::typed::{Limit, Stated, Text, TypedKey};
 use crate::diag::Span;
 use crate::quantity::{Length, Unit};
@@ -25,8 +26,7 @@ impl Limits {
             match &line.kind {
                 Kind::Fit(fit) => {
                     for grade in &fit.grades {
-                        let sides = [("shaft", fit.shaft.feature), ("bore", fit.bore.feature)];
-                        for (side, feature) in sides {
+                        for (side, feature) in fit.features() {
                             known.extend(grade.names(side).map(|name| (feature, name)));
                         }
                     }
@@ -218,18 +218,24 @@ pub struct Grade {
 
 impl Grade {
     /// What a part of this grade is called on one side of the fit.
-    pub fn names(&self, side: &str) -> impl Iterator<Item = &str> {
-        let called = match side {
-            "shaft" => self.shaft_called.as_ref(),
-            _ => self.bore_called.as_ref(),
-        };
-        called.into_iter().chain([&self.name]).map(Text::as_str)
+    pub fn names(&self, side: Side) -> impl Iterator<Item = &str> {
+        let called = side.of([&self.shaft_called, &self.bore_called]);
+        called.iter().chain([&self.name]).map(Text::as_str)
     }
 }
 
 impl FitLine {
+    pub fn part(&self, side: Side) -> &SizeLimits {
+        side.of([&self.shaft, &self.bore])
+    }
+
+    /// Both sides, each with an index into `Engine::features`.
+    pub fn features(&self) -> [(Side, usize); 2] {
+        Side::FIT.map(|side| (side, self.part(side).feature))
+    }
+
     /// The grade that a part on one side of the fit was brought to.
-    pub fn grade(&self, side: &str, name: &str) -> Option<&Grade> {
+    pub fn grade(&self, side: Side, name: &str) -> Option<&Grade> {
         self.grades.iter().find(|grade| grade.names(side).any(|known| known == name))
     }
 }

@@ -8,6 +8,7 @@ pub mod form;
 pub mod job;
 pub mod line;
 pub mod record;
+pub mod side;
 pub mod spare;
 pub mod typed;
 

@@ -2,6 +2,7 @@
 //! ever added; a later one names what it replaces and why.
 
 use super::date::Date;
+use super::side::Group;
 use super::typed::{Number, Text};
 use crate::diag::Span;
 
@@ -121,10 +122,10 @@ pub struct RowEntry {
     pub at: Span,
 }
 
-/// The boxes of one side of a row: `shaft`, `bore`, `read`, `go`, `nogo`.
+/// The boxes of one side of a row.
 #[derive(Clone, Debug)]
 pub struct GroupEntry {
-    pub key: Text,
+    pub key: (Group, Span),
     pub boxes: Boxes,
     pub at: Span,
 }
@@ -159,8 +160,7 @@ pub enum Why {
 #[derive(Clone, Debug)]
 pub struct Again {
     pub row: Text,
-    /// `bore`, or `bore 2` for its second box.
-    pub key: Text,
+    pub key: (Group, Span),
     /// Index of the one box; absent for all.
     pub index: Option<usize>,
     pub boxes: Boxes,

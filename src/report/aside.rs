@@ -1,11 +1,12 @@
 //! Parts set aside: those that wait for a decision, and those that were taken
 //! out for good. What the record says of each, for the tag wired to it.
 
-use super::judged::{Judged, JudgedRow, Step, TypedSide};
+use super::judged::{Judged, JudgedRow, Step};
 use super::{line_of, name_of};
-use crate::judge::{BoxKind, State};
+use crate::judge::{BoxKind, SideReadings, State};
 use crate::model::Case;
 use crate::model::record::{Change, Record, Why};
+use crate::model::side::Group;
 use crate::model::typed::{Number, Text};
 use crate::sheet::{LineRows, Row, Sheet, SheetSet};
 
@@ -66,7 +67,7 @@ pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) 
 
 /// Out and not accepted, or read and on hold.
 fn waits(row: &JudgedRow) -> bool {
-    let read = row.last().is_some_and(|step| step.typed.iter().any(|s| s.taken().next().is_some()));
+    let read = row.last().is_some_and(|step| step.sides.iter().any(|s| s.taken().next().is_some()));
     match row.state {
         State::Out(_) => !row.is_accepted(),
         State::Hold => read,
@@ -75,7 +76,7 @@ fn waits(row: &JudgedRow) -> bool {
 }
 
 /// Whose part a side of a row is read on; the line's own where it names one.
-fn part_of(case: &Case, line: &LineRows, row: &Row, key: &str) -> PartAt {
+fn part_of(case: &Case, line: &LineRows, row: &Row, key: Group) -> PartAt {
     let group = line.groups.iter().find(|group| group.key == key);
     let feature = group.and_then(|group| group.feature);
     let part = feature.map(|feature| case.engine.features[feature].part);
@@ -90,12 +91,14 @@ fn concerned(case: &Case, set: &SheetSet, row: &JudgedRow) -> Vec<(PartAt, Strin
     let line = line_of(set, row);
     let Some(step) = row.last() else { return Vec::new() };
     let parts = &step.verdict.parts;
-    let out = |side: &&TypedSide| {
-        parts.iter().any(|part| part.name == side.key && matches!(part.state, State::Out(_)))
+    let out = |side: &&SideReadings| {
+        parts.iter().any(|part| {
+            part.side.map(Group::from) == Some(side.key) && matches!(part.state, State::Out(_))
+        })
     };
-    let mut sides: Vec<&TypedSide> = step.typed.iter().filter(out).collect();
+    let mut sides: Vec<&SideReadings> = step.sides.iter().filter(out).collect();
     if sides.is_empty() {
-        sides = step.typed.iter().collect();
+        sides = step.sides.iter().collect();
     }
     let mut found: Vec<(PartAt, String)> = Vec::new();
     for side in sides {
@@ -125,7 +128,7 @@ fn row_said(set: &SheetSet, row: &JudgedRow) -> Vec<(String, String)> {
 
 /// What stands in the boxes of each side, with who read it.
 fn figures(step: &Step) -> Vec<(String, String)> {
-    let each = step.typed.iter().filter_map(|side| {
+    let each = step.sides.iter().filter_map(|side| {
         let boxes = readings(side)?;
         let (_, source) = side.taken().next()?;
         let mut said = vec![boxes, source.by.clone()];
@@ -133,12 +136,12 @@ fn figures(step: &Step) -> Vec<(String, String)> {
         let gauges: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
         said.push(gauges.join(" and "));
         said.retain(|word| !word.is_empty());
-        Some((side.key.to_owned(), said.join(", ")))
+        Some((side.key.to_string(), said.join(", ")))
     });
     each.collect()
 }
 
-fn readings(side: &TypedSide) -> Option<String> {
+fn readings(side: &SideReadings) -> Option<String> {
     let typed =
         |value: &Option<Number>| value.as_ref().map_or("-".to_owned(), |v| v.text.to_string());
     let blank = side.boxes.iter().all(Option::is_none);
@@ -204,7 +207,7 @@ fn code(case: &Case, set: &SheetSet, at: PartAt) -> Option<String> {
     lines.find_map(|line| {
         let own = line.groups.iter().filter(|group| group.own);
         let row = own.clone().flat_map(|group| line.rows.iter().map(move |row| (row, group.key)));
-        let mut here = row.filter(|(row, key)| part_of(case, line, row, key) == at);
+        let mut here = row.filter(|(row, key)| part_of(case, line, row, *key) == at);
         let (row, _) = here.next()?;
         Some(if at.1.is_some() { row.code.clone() } else { line.reference.clone() })
     })
@@ -235,26 +238,27 @@ fn last_read(
                 continue;
             }
             let known =
-                |side: &TypedSide, m: usize| side.gone.contains(&m) || side.changes.contains(&m);
+                |side: &SideReadings, m: usize| side.gone.contains(&m) || side.changes.contains(&m);
             // A change that lets these readings stand does not tell them apart.
-            let last = row.last().and_then(|step| step.typed.get(m));
+            let last = row.last().and_then(|step| step.sides.get(m));
             let told = |n: usize| last.is_some_and(|side| known(side, n));
             let earlier = fitted.iter().take_while(|m| **m != n).copied();
             let before = earlier.filter(|m| told(*m)).last();
             let of_old = |step: &&Step| {
-                let here =
-                    |side: &TypedSide| fitted.iter().copied().rfind(|m| known(side, *m)) == before;
-                let mut sources = step.typed.iter().flat_map(TypedSide::taken);
+                let here = |side: &SideReadings| {
+                    fitted.iter().copied().rfind(|m| known(side, *m)) == before
+                };
+                let mut sources = step.sides.iter().flat_map(SideReadings::taken);
                 let late = sources.any(|(_, source)| {
                     let read = source.on.as_ref().map(|(date, _)| *date);
                     read.zip(gone).is_some_and(|(read, gone)| read > gone)
                 });
-                step.typed.get(m).is_some_and(here) && !late
+                step.sides.get(m).is_some_and(here) && !late
             };
-            let read = |step: &&Step| step.typed.get(m).and_then(readings).is_some();
+            let read = |step: &&Step| step.sides.get(m).and_then(readings).is_some();
             let mut steps = row.steps.iter().rev().filter(of_old);
             let Some(step) = steps.find(read) else { continue };
-            let Some(boxes) = step.typed.get(m).and_then(readings) else { continue };
+            let Some(boxes) = step.sides.get(m).and_then(readings) else { continue };
             let state = &step.verdict.state;
             said.push((row.code.clone(), format!("{} {boxes}: {state}", group.key)));
         }

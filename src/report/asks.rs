@@ -2,17 +2,18 @@
 //! them, when and with what, and whether they may do what they do.
 
 use super::bench::{At, RecordIndex, why_word};
-use super::judged::{Issue, Provenance, Step, TypedSide};
+use super::judged::{Issue, Step};
 use super::{changes, side, uncertainty};
 use crate::diag::Span;
 use crate::judge::again::{
     Agreement, Lack, Repeat, Statement, agreement, lacks, lacks_to_turn, turns,
 };
 use crate::judge::budget::expanded;
-use crate::judge::{BoxKind, Group, State};
+use crate::judge::{BoxGroup, BoxKind, Provenance, SideReadings, State};
 use crate::model::date::Date;
 use crate::model::line::Kind;
 use crate::model::record::{Again, Boxes, Change, Mark, Why};
+use crate::model::side::{BoxId, Group};
 use crate::model::typed::Text;
 use crate::quantity::Exact;
 use crate::sheet::{MarksKind, SheetBlock, needs_gauge};
@@ -24,14 +25,14 @@ pub struct Seen<'b, 'a> {
     /// The row that prints the boxes.
     pub home: At<'a>,
     /// Of that row, one a side of each step.
-    pub groups: Vec<&'a Group>,
+    pub groups: Vec<&'a BoxGroup>,
     pub steps: &'b [Step],
 }
 
 impl<'a> Seen<'_, 'a> {
     /// The sides as they stand now.
-    fn now(&self) -> impl Iterator<Item = (&'a Group, &TypedSide)> {
-        let typed = self.steps.last().map_or(&[][..], |step| &step.typed);
+    fn now(&self) -> impl Iterator<Item = (&'a BoxGroup, &SideReadings)> {
+        let typed = self.steps.last().map_or(&[][..], |step| &step.sides);
         self.groups.iter().copied().zip(typed)
     }
 
@@ -69,7 +70,7 @@ pub fn asks(seen: &Seen) -> Vec<Issue> {
 }
 
 /// Calibration, zero, and that a transfer gauge names what it was read with.
-fn gauges(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
+fn gauges(seen: &Seen, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
     let mut asks = Vec::new();
     if let Some((on, _)) = &source.on {
         asks.extend(source.gauges.iter().filter_map(|id| lapsed(seen.bench, id, *on)));
@@ -121,7 +122,7 @@ pub fn lapsed(bench: &RecordIndex, id: &Text, on: Date) -> Option<Issue> {
 /// The order of dates: not before the engine was in the state in which the
 /// feature is measured, a later reading not before the first nor before the job
 /// was opened.
-fn dates(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
+fn dates(seen: &Seen, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
     let Some((on, at)) = &source.on else { return Vec::new() };
     let (key, sheet) = (group.key, seen.home.sheet.1);
     let mut asks = Vec::new();
@@ -138,7 +139,7 @@ fn dates(seen: &Seen, group: &Group, source: &Provenance) -> Vec<Issue> {
         ask(format!("{key} dated {on}, before the work it needs was done on {done}"), at);
     }
     if source.why.is_some() {
-        let first = seen.bench.sign(&sheet.letter, crate::sheet::sign_key(key));
+        let first = seen.bench.sign(&sheet.letter, key.side().word());
         if let Some((first, _)) =
             first.and_then(|sign| sign.on.as_ref()).filter(|(first, _)| on < first)
         {
@@ -161,7 +162,7 @@ fn later(seen: &Seen) -> Vec<Issue> {
     // judged from.
     let (mut lacking, mut sound) = (vec![false], vec![true]);
     for (n, step) in seen.steps.iter().enumerate().skip(1) {
-        let mut sources = step.typed.iter().flat_map(TypedSide::taken);
+        let mut sources = step.sides.iter().flat_map(SideReadings::taken);
         let rests = sources.any(|(_, source)| lacking.get(source.taken) == Some(&true));
         let mut whole = true;
         for entry in step.entries.iter().map(|n| &seen.bench.record.again[*n]) {
@@ -195,8 +196,8 @@ fn counts(seen: &Seen, n: usize, entry: &Again) -> bool {
     let later = &seen.steps[n + 1..];
     let mut entries = later.iter().flat_map(|step| &step.entries);
     let replaced = entries.any(|n| leaves(&seen.bench.record.again[*n]));
-    let mine = |side: &&TypedSide| leaves(entry) || side.key == key_of(seen, entry);
-    last.typed.iter().filter(mine).any(|side| {
+    let mine = |side: &&SideReadings| leaves(entry) || side.key == key_of(seen, entry);
+    last.sides.iter().filter(mine).any(|side| {
         let of_part = side.began.iter().any(|began| *began <= n);
         let stands = side.taken().any(|(_, source)| source.taken == n || source.step == n);
         of_part && (changes || if leaves(entry) { !replaced } else { stands })
@@ -204,12 +205,12 @@ fn counts(seen: &Seen, n: usize, entry: &Again) -> bool {
 }
 
 /// The group that an entry writes, as the seen row names it.
-fn key_of<'e>(seen: &Seen, entry: &'e Again) -> &'e str {
+fn key_of(seen: &Seen, entry: &Again) -> Group {
     // A row that borrows one side of another names it otherwise.
-    let borrowed = seen.steps.last().and_then(|step| step.typed.first()).map(|side| side.key);
+    let borrowed = seen.steps.last().and_then(|step| step.sides.first()).map(|side| side.key);
     match (seen.groups.as_slice(), borrowed) {
-        ([group], Some(key)) if group.key == entry.key.as_str() => key,
-        _ => entry.key.as_str(),
+        ([group], Some(key)) if group.key == entry.key.0 => key,
+        _ => entry.key.0,
     }
 }
 
@@ -217,10 +218,8 @@ fn key_of<'e>(seen: &Seen, entry: &'e Again) -> &'e str {
 /// an out into a pass is asked where the steps before it are given: those that
 /// may be judged from.
 fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Option<Vec<String>> {
-    let m = seen
-        .groups
-        .iter()
-        .position(|group| group.key == entry.key.as_str() || entry.key.as_str() == "leaves")?;
+    let m =
+        seen.groups.iter().position(|group| [group.key, Group::Leaves].contains(&entry.key.0))?;
     let group = seen.groups[m];
     let why = entry.why.0;
     let changes = matches!(why, Why::PartChanged | Why::Reworked);
@@ -249,7 +248,7 @@ fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Opti
         why == Why::MeasuredAgain || changes && repeats_itself(seen.steps, n, m, entry.index);
     let turned = |sound: &[bool]| turned(seen.steps, n, m, entry.index, sound);
     if let Some(out) = sound.filter(|_| repeat).and_then(turned) {
-        let source = earlier(&seen.steps[out].typed[m], entry.index);
+        let source = earlier(&seen.steps[out].sides[m], entry.index);
         let owned: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
         let earlier = Statement { by: Some(&source.by), gauges: &owned, ..Statement::default() };
         lacking.extend(lacks_to_turn(&earlier, &said));
@@ -262,7 +261,7 @@ fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Opti
 /// Whether a reading of a changed part replaces another of the same part: said
 /// to be of the change once more, it is measured again all the same.
 fn repeats_itself(steps: &[Step], n: usize, m: usize, index: Option<usize>) -> bool {
-    let (before, now) = (&steps[n - 1].typed[m], &steps[n].typed[m]);
+    let (before, now) = (&steps[n - 1].sides[m], &steps[n].sides[m]);
     let replaced =
         |at: usize| before.filled(at) && now.began.get(at).is_some_and(|began| *began < n);
     match index {
@@ -283,17 +282,23 @@ fn turned(
     sound: &[bool],
 ) -> Option<usize> {
     let now = &steps[n];
-    let began = |side: &TypedSide| side.began.iter().copied().max().unwrap_or_default();
-    let row = now.typed.iter().map(began).max().unwrap_or_default();
+    let began = |side: &SideReadings| side.began.iter().copied().max().unwrap_or_default();
+    let row = now.sides.iter().map(began).max().unwrap_or_default();
     let own = match index {
-        Some(at) => now.typed[m].began.get(at).copied(),
-        None => now.typed[m].began.iter().copied().min(),
+        Some(at) => now.sides[m].began.get(at).copied(),
+        None => now.sides[m].began.iter().copied().min(),
     };
-    let key = now.typed[m].key;
+    let key = now.sides[m].key;
     let judged = |step: &Step, whole: bool| -> Option<State> {
         let is = |state: &&State| state.passes() || matches!(state, State::Out(_));
         let question = matches!(step.verdict.state, State::Query | State::Hold);
-        let part = || step.verdict.parts.iter().find(|part| part.name == key).map(|p| &p.state);
+        let part = || {
+            step.verdict
+                .parts
+                .iter()
+                .find(|part| part.side.map(Group::from) == Some(key))
+                .map(|p| &p.state)
+        };
         let of_row = Some(&step.verdict.state).filter(|_| whole).filter(is);
         of_row.or_else(|| part().filter(|_| !question).filter(is)).cloned()
     };
@@ -306,7 +311,7 @@ fn turned(
 }
 
 /// Where the reading came from that an entry replaces.
-fn earlier(side: &TypedSide, index: Option<usize>) -> Provenance {
+fn earlier(side: &SideReadings, index: Option<usize>) -> Provenance {
     let at = index.or_else(|| side.taken().map(|(n, _)| n).next()).unwrap_or_default();
     side.sources.get(at).cloned().unwrap_or_default()
 }
@@ -386,12 +391,12 @@ fn repeats(seen: &Seen) -> Vec<Issue> {
 /// was never read.
 fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
     let mut all: Vec<Taken> = Vec::new();
-    let began = seen.steps.last().and_then(|step| step.typed[m].began.get(n).copied());
+    let began = seen.steps.last().and_then(|step| step.sides[m].began.get(n).copied());
     for (s, step) in seen.steps.iter().enumerate().skip(began.unwrap_or_default()) {
-        let side = &step.typed[m];
+        let side = &step.sides[m];
         let Some(source) = side.sources.get(n).filter(|source| source.step == s) else { continue };
         let unit = &seen.groups[m].unit;
-        let Some(value) = step.read.sides[m].readings.get(n, unit) else { continue };
+        let Some(value) = step.sides[m].readings.get(n, unit) else { continue };
         if step.why == Some(Why::Mistyped) {
             all.pop();
         }
@@ -400,7 +405,7 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
         all.push(Taken {
             value,
             uncertainty: expanded(&parts),
-            questioned: step.questioned.contains(&(side.key, n)),
+            questioned: step.questioned.contains(&BoxId { group: side.key, index: n }),
         });
     }
     all
@@ -409,13 +414,13 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
 /// Shaft and bore of one row go to one grade of its line, whatever each of them
 /// is called.
 fn grades(seen: &Seen) -> Vec<Issue> {
-    let grade = |side: &TypedSide| Some((side.key, side.state.grade()?.to_owned()));
-    let named: Vec<(&str, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
-    let of_line = |(side, name): &(&str, String)| match &seen.line().kind {
-        Kind::Fit(fit) => fit.grade(side, name).map(|grade| grade.name.as_str()),
+    let grade = |side: &SideReadings| Some((side.key, side.state.grade()?.to_owned()));
+    let named: Vec<(Group, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
+    let of_line = |(group, name): &(Group, String)| match &seen.line().kind {
+        Kind::Fit(fit) => fit.grade(group.side(), name).map(|grade| grade.name.as_str()),
         _ => None,
     };
-    let one = |other: &(&str, String)| {
+    let one = |other: &(Group, String)| {
         other.1 == named[0].1 || of_line(other).is_some() && of_line(other) == of_line(&named[0])
     };
     let mixed = !named.iter().all(one);

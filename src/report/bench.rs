@@ -5,6 +5,7 @@ use crate::judge::Context;
 use crate::model::Case;
 use crate::model::date::Date;
 use crate::model::record::{Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why};
+use crate::model::side::Group;
 use crate::model::typed::Text;
 use crate::quantity::Unit;
 use crate::report::resolve::item_code;
@@ -96,7 +97,7 @@ impl<'a> RecordIndex<'a> {
 
     /// The code of the row in whose boxes a feature is measured at a place, and
     /// the side.
-    pub fn home(&self, feature: usize, place: Option<usize>) -> Option<(&'a str, &'static str)> {
+    pub fn home(&self, feature: usize, place: Option<usize>) -> Option<(&'a str, Group)> {
         self.homes.get(&(feature, place))?.first().copied()
     }
 
@@ -106,7 +107,7 @@ impl<'a> RecordIndex<'a> {
         feature: usize,
         place: Option<usize>,
         code: &str,
-    ) -> impl Iterator<Item = (&'a str, &'static str)> {
+    ) -> impl Iterator<Item = (&'a str, Group)> {
         let homes = self.homes.get(&(feature, place)).map(Vec::as_slice).unwrap_or_default();
         homes.iter().copied().filter(move |(other, _)| *other != code)
     }
@@ -157,7 +158,7 @@ impl<'a> RecordIndex<'a> {
 }
 
 /// By feature and place.
-type Homes<'a> = BTreeMap<(usize, Option<usize>), Vec<(&'a str, &'static str)>>;
+type Homes<'a> = BTreeMap<(usize, Option<usize>), Vec<(&'a str, Group)>>;
 
 fn homes(set: &SheetSet) -> Homes<'_> {
     let mut homes = Homes::new();

@@ -2,12 +2,12 @@
 //! stood. Nothing is taken out; the last step is what the record holds.
 
 use super::bench::{At, RecordIndex, who};
-use super::judged::{Provenance, Step, TypedSide};
-use super::side::{self, SideNow};
+use super::judged::Step;
+use super::side;
 use super::{changes, temperature, uncertainty};
-use crate::judge::{Contribution, Group, RowRead, SideRead, Verdict, check};
-use crate::model::line::Line;
+use crate::judge::{BoxGroup, Provenance, SideReadings, Verdict, check};
 use crate::model::record::{Again, Mark, Why};
+use crate::model::side::{BoxId, Group};
 use crate::model::typed::Text;
 use crate::quantity::Readings;
 
@@ -16,18 +16,18 @@ use crate::quantity::Readings;
 /// after it, and at the end where nothing was.
 pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
     let groups = own_groups(at);
-    let mut sides: Vec<SideNow> =
+    let mut sides: Vec<SideReadings> =
         groups.iter().map(|group| side::first(bench, at, group)).collect();
     let mut steps = Vec::new();
     let mut cause = Cause::First;
     if let Some((later, gone)) = never_together(bench, at, &groups, &sides) {
         let mut early = sides.clone();
-        early[later].wipe();
+        side::wipe(&mut early[later]);
         steps.push(step(bench, at, &groups, &early, &Cause::First));
         let earlier = 1 - later;
-        sides[earlier].typed.fresh = false;
+        sides[earlier].fresh = false;
         side::take_away(bench, at, groups[earlier], &mut sides[earlier], gone, 1);
-        sides[later].written_in(1);
+        side::written_in(&mut sides[later], 1);
         cause = Cause::Change(gone);
     }
     steps.push(step(bench, at, &groups, &sides, &cause));
@@ -37,7 +37,7 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
     while n < again.len() {
         let run = (n..again.len()).take_while(|m| same_occasion(entry(n), entry(*m))).count();
         for (side, group) in sides.iter_mut().zip(&groups) {
-            side.typed.fresh = false;
+            side.fresh = false;
             for gone in changes::gone_by(bench, at, group, entry(n)) {
                 side::take_away(bench, at, group, side, gone, steps.len());
             }
@@ -49,7 +49,7 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
         steps.push(step(bench, at, &groups, &sides, &cause));
         n += run;
     }
-    let known = |sides: &[SideNow]| sides.iter().map(|side| side.typed.gone.len()).sum::<usize>();
+    let known = |sides: &[SideReadings]| sides.iter().map(|side| side.gone.len()).sum::<usize>();
     let before = known(&sides);
     if let Some(last) = left_unread(bench, at, &groups, &mut sides, steps.len()) {
         steps.push(step(bench, at, &groups, &sides, &Cause::Change(last)));
@@ -68,11 +68,11 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
 fn never_together(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&Group],
-    sides: &[SideNow],
+    groups: &[&BoxGroup],
+    sides: &[SideReadings],
 ) -> Option<(usize, usize)> {
     let [one, other] = sides else { return None };
-    if one.is_blank() || other.is_blank() {
+    if !one.is_written() || !other.is_written() {
         return None;
     }
     let change = |n: usize| &bench.record.changes[n];
@@ -80,11 +80,11 @@ fn never_together(
     let day = |n: usize| change(n).on.as_ref().map(|(on, _)| *on);
     [(0, 1), (1, 0)].into_iter().find_map(|(earlier, later)| {
         let took = |n: &&usize| {
-            let known = sides[earlier].typed.gone.contains(n);
+            let known = sides[earlier].gone.contains(n);
             !known && new(n) && changes::own_part(bench, change(**n), at, groups[earlier])
         };
         let gone = *bench.in_time.iter().find(took)?;
-        let came = sides[later].typed.changes.iter().any(|n| {
+        let came = sides[later].changes.iter().any(|n| {
             new(n)
                 && changes::own_part(bench, change(*n), at, groups[later])
                 && day(*n) >= day(gone)
@@ -125,12 +125,12 @@ fn from_day_to_day(bench: &RecordIndex, again: &[usize]) -> Vec<usize> {
 fn left_unread(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&Group],
-    sides: &mut [SideNow],
+    groups: &[&BoxGroup],
+    sides: &mut [SideReadings],
     step: usize,
 ) -> Option<usize> {
-    let fresh: Vec<bool> = sides.iter().map(|side| side.typed.fresh).collect();
-    sides.iter_mut().for_each(|side| side.typed.fresh = false);
+    let fresh: Vec<bool> = sides.iter().map(|side| side.fresh).collect();
+    sides.iter_mut().for_each(|side| side.fresh = false);
     let mut last = None;
     for n in &bench.in_time {
         for (side, group) in sides.iter_mut().zip(groups) {
@@ -142,13 +142,13 @@ fn left_unread(
         }
     }
     if last.is_none() {
-        sides.iter_mut().zip(fresh).for_each(|(side, fresh)| side.typed.fresh = fresh);
+        sides.iter_mut().zip(fresh).for_each(|(side, fresh)| side.fresh = fresh);
     }
     last
 }
 
 /// The groups of boxes that a row prints, in paper order.
-pub fn own_groups<'a>(at: &At<'a>) -> Vec<&'a Group> {
+pub fn own_groups<'a>(at: &At<'a>) -> Vec<&'a BoxGroup> {
     at.line.1.groups.iter().filter(|group| group.own).collect()
 }
 
@@ -162,14 +162,14 @@ fn same_occasion(first: &Again, other: &Again) -> bool {
 /// The steps of a row whose figures are the readings of one side of another
 /// row; steps that left that side alone are passed over. Where that side is in
 /// question nothing is judged here either.
-pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: &str) -> Vec<Step> {
+pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: Group) -> Vec<Step> {
     let Some(group) = at.line.1.groups.first() else { return Vec::new() };
     let line = &bench.case.limits.lines[at.line.1.line];
     let mut steps: Vec<Step> = Vec::new();
     let mut kept: Vec<usize> = Vec::new();
-    let place = |from: &Step| from.typed.iter().position(|typed| typed.key == side);
+    let place = |from: &Step| from.sides.iter().position(|typed| typed.key == side);
     let writes = |n: usize| {
-        let m = place(&home[n]).filter(|m| n == 0 || home[n].typed[*m].fresh)?;
+        let m = place(&home[n]).filter(|m| n == 0 || home[n].sides[*m].fresh)?;
         Some((n, m))
     };
     let written: Vec<(usize, usize)> = (0..home.len()).filter_map(writes).collect();
@@ -178,18 +178,15 @@ pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: &str) -> Vec<
         kept.push(*n);
         // What other rows hold of the feature now stands in the last step.
         let now = home.last().filter(|_| written.last().is_some_and(|last| last.0 == *n));
-        let also = now.map_or_else(Vec::new, |last| last.read.sides[m].also.clone());
-        let mut read = SideRead { key: group.key, also, ..from.read.sides[m].clone() };
-        for part in read.uncertainty.iter_mut().flatten() {
-            *part = Contribution { side: group.key, ..*part };
-        }
-        let read = RowRead { sides: vec![read] };
-        let mut verdict = check(line).judge(&read, &bench.setting);
-        let questioned: Vec<(&'static str, usize)> = from
+        let also = now.map_or_else(Vec::new, |last| last.sides[m].also.clone());
+        let own = renumbered(&from.sides[m], group.key, &kept);
+        let sides = vec![SideReadings { also, ..own }];
+        let mut verdict = check(line).judge(&sides, &bench.setting);
+        let questioned: Vec<BoxId> = from
             .questioned
             .iter()
-            .filter(|(key, _)| *key == side)
-            .map(|(_, n)| (group.key, *n))
+            .filter(|asked| asked.group == side)
+            .map(|asked| BoxId { group: group.key, ..*asked })
             .collect();
         if !questioned.is_empty() {
             verdict.state = from.verdict.state.clone();
@@ -198,53 +195,44 @@ pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: &str) -> Vec<
         }
         let words = uncertainty::in_words(bench, &verdict, line.places);
         verdict.steps.extend(words);
-        steps.push(Step {
-            typed: vec![renumbered(&from.typed[m], group.key, &kept)],
-            read,
-            verdict,
-            questioned,
-            ..from.clone()
-        });
+        steps.push(Step { sides, verdict, questioned, ..from.clone() });
     }
     steps
 }
 
 /// A side as it stands in a chain of fewer steps.
-fn renumbered(side: &TypedSide, key: &'static str, kept: &[usize]) -> TypedSide {
+fn renumbered(side: &SideReadings, key: Group, kept: &[usize]) -> SideReadings {
     let place = |step: &usize| kept.iter().position(|n| n == step).unwrap_or_default();
     let step = |source: &Provenance| Provenance {
         step: place(&source.step),
         taken: place(&source.taken),
         ..source.clone()
     };
-    TypedSide {
+    SideReadings {
         key,
+        uncertainty: side.uncertainty_of(key),
         sources: side.sources.iter().map(step).collect(),
         began: side.began.iter().map(place).collect(),
         ..side.clone()
     }
 }
 
-fn step(bench: &RecordIndex, at: &At, groups: &[&Group], sides: &[SideNow], cause: &Cause) -> Step {
+fn step(
+    bench: &RecordIndex,
+    at: &At,
+    groups: &[&BoxGroup],
+    sides: &[SideReadings],
+    cause: &Cause,
+) -> Step {
     let line = &bench.case.limits.lines[at.line.1.line];
-    let read = RowRead {
-        sides: sides
-            .iter()
-            .zip(groups)
-            .map(|(side, group)| SideRead {
-                key: side.typed.key,
-                readings: readings(line, &side.typed),
-                also: Vec::new(),
-                marks: side.typed.marks.clone(),
-                leaves: side.leaves.clone(),
-                state: side.typed.state.clone(),
-                uncertainty: uncertainty::of_boxes(bench, group, &side.typed),
-            })
-            .collect(),
-    };
-    let typed: Vec<TypedSide> = sides.iter().map(|side| side.typed.clone()).collect();
-    let read = at_twenty(bench, at, groups, &typed, &read);
-    let verdict = verdict(bench, at, (&typed, &read));
+    let mut sides = sides.to_vec();
+    for (side, group) in sides.iter_mut().zip(groups) {
+        let figures = side.boxes.iter().map(|typed| typed.as_ref().map(|typed| typed.value));
+        side.readings = Readings::new(line.unit.clone(), figures.collect());
+        side.uncertainty = uncertainty::of_boxes(bench, group, side);
+    }
+    let sides = at_twenty(bench, at, groups, &sides, &sides);
+    let verdict = verdict(bench, at, &sides);
     let entries: &[usize] = if let Cause::Entries(entries) = cause { entries } else { &[] };
     let (why, who, what) = match (cause, entries.first()) {
         (Cause::Change(n), _) => {
@@ -258,47 +246,41 @@ fn step(bench: &RecordIndex, at: &At, groups: &[&Group], sides: &[SideNow], caus
             let what = step_what(bench, at, groups, entry);
             (Some(entry.why.0), step_who(bench, entries), what)
         }
-        (_, None) => (None, first_who(&typed), String::new()),
+        (_, None) => (None, first_who(&sides), String::new()),
     };
-    Step { why, who, what, entries: entries.to_vec(), typed, read, verdict, questioned: Vec::new() }
+    Step { why, who, what, entries: entries.to_vec(), sides, verdict, questioned: Vec::new() }
 }
 
 /// The verdict on readings, with the arithmetic that led to them and the
 /// uncertainty that they were held under.
-pub fn verdict(bench: &RecordIndex, at: &At, (typed, read): (&[TypedSide], &RowRead)) -> Verdict {
+pub fn verdict(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict {
     let line = &bench.case.limits.lines[at.line.1.line];
-    let mut verdict = check(line).judge(read, &bench.setting);
+    let mut verdict = check(line).judge(sides, &bench.setting);
     let groups = own_groups(at);
     let warm =
-        groups.iter().zip(typed).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
+        groups.iter().zip(sides).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
     verdict.steps = warm.chain(verdict.steps).collect();
     let words = uncertainty::in_words(bench, &verdict, line.places);
     verdict.steps.extend(words);
     verdict
 }
 
-/// Readings as they were taken, brought to 20 °C.
+/// Readings as they were taken from those sources, brought to 20 °C.
 pub fn at_twenty(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&Group],
-    typed: &[TypedSide],
-    read: &RowRead,
-) -> RowRead {
-    let mut read = read.clone();
-    for ((side, typed), group) in read.sides.iter_mut().zip(typed).zip(groups) {
-        side.readings.corrected(|n, value| match typed.sources.get(n) {
+    groups: &[&BoxGroup],
+    taken: &[SideReadings],
+    read: &[SideReadings],
+) -> Vec<SideReadings> {
+    let mut read = read.to_vec();
+    for ((side, taken), group) in read.iter_mut().zip(taken).zip(groups) {
+        side.readings.corrected(|n, value| match taken.sources.get(n) {
             Some(source) => temperature::at_twenty(bench, at, group, source, value),
             None => value,
         });
     }
     read
-}
-
-/// The boxes of a side as they are typed: in the unit of their line.
-fn readings(line: &Line, side: &TypedSide) -> Readings {
-    let figures = side.boxes.iter().map(|typed| typed.as_ref().map(|typed| typed.value));
-    Readings::new(line.unit.clone(), figures.collect())
 }
 
 fn step_who(bench: &RecordIndex, entries: &[usize]) -> String {
@@ -327,8 +309,8 @@ fn zero(looked: Option<[Mark; 2]>) -> Option<&'static str> {
     (looked == Some([Mark::Ok; 2])).then_some("zero right before and after")
 }
 
-fn first_who(typed: &[TypedSide]) -> String {
-    let said = |side: &TypedSide| {
+fn first_who(sides: &[SideReadings]) -> String {
+    let said = |side: &SideReadings| {
         let Some(source) = side.sources.first() else { return String::new() };
         let by = (!source.by.is_empty()).then(|| source.by.clone());
         let date = source.on.as_ref().map(|(on, _)| on.to_string());
@@ -336,7 +318,7 @@ fn first_who(typed: &[TypedSide]) -> String {
         let gauges = (!gauges.is_empty()).then(|| gauges.join(" and "));
         [by, date, gauges].into_iter().flatten().collect::<Vec<_>>().join(", ")
     };
-    let each: Vec<(&str, String)> = typed
+    let each: Vec<(Group, String)> = sides
         .iter()
         .map(|side| (side.key, said(side)))
         .filter(|(_, said)| !said.is_empty())
@@ -352,8 +334,8 @@ fn first_who(typed: &[TypedSide]) -> String {
 }
 
 /// What was done: the words of the entry, or of the change it belongs to.
-fn step_what(bench: &RecordIndex, at: &At, groups: &[&Group], entry: &Again) -> String {
-    let group = groups.iter().find(|group| group.key == entry.key.as_str());
+fn step_what(bench: &RecordIndex, at: &At, groups: &[&BoxGroup], entry: &Again) -> String {
+    let group = groups.iter().find(|group| group.key == entry.key.0);
     let change =
         group.filter(|_| matches!(entry.why.0, Why::Reworked | Why::PartChanged)).and_then(
             |group| changes::of_reading(bench, at, group, entry.why.0, &side::of_again(entry, 0)),

@@ -2,10 +2,10 @@
 //! are of a part that has gone, and what a change lacks.
 
 use super::bench::{At, RecordIndex, why_word};
-use super::judged::{Issue, Provenance, TypedSide};
+use super::judged::Issue;
 use super::{disturbed, grades};
 use crate::judge::again::{Statement, lacks};
-use crate::judge::{Group, PartState, State};
+use crate::judge::{BoxGroup, PartState, Provenance, SideReadings, State};
 use crate::model::line::Kind;
 use crate::model::record::{Again, Change, Why};
 use crate::model::typed::Text;
@@ -25,7 +25,7 @@ pub fn concerns(bench: &RecordIndex, change: &Change, place: Option<(usize, usiz
 
 /// The boxes of a group that belong to a change: all, but for a row that has
 /// one box a place.
-pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &Group) -> Vec<bool> {
+pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> Vec<bool> {
     let count = group.labels.len();
     let line = &bench.case.limits.lines[at.line.1.line];
     let Kind::Spread(spread) = &line.kind else { return vec![true; count] };
@@ -33,18 +33,18 @@ pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &Group) -> Ve
 }
 
 /// The part that a group of boxes is measured on.
-pub fn part_measured(bench: &RecordIndex, at: &At, group: &Group) -> Option<usize> {
+pub fn part_measured(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<usize> {
     disturbed::part_of(bench.case, at, group)
 }
 
 /// Whether change `n` reopens a group of boxes.
-pub fn disturbs(bench: &RecordIndex, n: usize, at: &At, group: &Group) -> bool {
+pub fn disturbs(bench: &RecordIndex, n: usize, at: &At, group: &BoxGroup) -> bool {
     concerns(bench, &bench.record.changes[n], at.row.1.place)
         && bench.disturbed[n].boxes(bench.case, at, group)
 }
 
 /// Whether a change is of the part that a group is measured on.
-pub fn own_part(bench: &RecordIndex, change: &Change, at: &At, group: &Group) -> bool {
+pub fn own_part(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> bool {
     let part = part_measured(bench, at, group);
     let own = part.is_some() && part == part_of(bench, change);
     let spared = change.why.0 == Why::Reworked && grades::spares(bench, change, group);
@@ -53,7 +53,7 @@ pub fn own_part(bench: &RecordIndex, change: &Change, at: &At, group: &Group) ->
 
 /// The state that a change leaves what is measured in a group in: a new part's
 /// grade is of some of its features, and the others are new without one.
-pub fn state(bench: &RecordIndex, change: &Change, group: &Group) -> PartState {
+pub fn state(bench: &RecordIndex, change: &Change, group: &BoxGroup) -> PartState {
     let grade = change.grade.as_ref().filter(|_| !grades::spares(bench, change, group));
     match (grade, change.why.0) {
         (Some(grade), _) => PartState::Reworked { grade: Some(grade.to_string()) },
@@ -68,7 +68,7 @@ pub fn state(bench: &RecordIndex, change: &Change, group: &Group) -> PartState {
 pub fn of_reading(
     bench: &RecordIndex,
     at: &At,
-    group: &Group,
+    group: &BoxGroup,
     why: Why,
     source: &Provenance,
 ) -> Option<usize> {
@@ -89,7 +89,7 @@ pub fn of_reading(
 
 /// The changes that had taken the readings of a group away by a later entry:
 /// those of its day and before. What was mistyped was read before it was typed.
-pub fn gone_by(bench: &RecordIndex, at: &At, group: &Group, entry: &Again) -> Vec<usize> {
+pub fn gone_by(bench: &RecordIndex, at: &At, group: &BoxGroup, entry: &Again) -> Vec<usize> {
     let gone = |n: &&usize| {
         let dates = bench.record.changes[**n].on.as_ref().zip(entry.on.as_ref());
         let before = dates.is_some_and(|((changed, _), (read, _))| changed <= read);
@@ -99,7 +99,7 @@ pub fn gone_by(bench: &RecordIndex, at: &At, group: &Group, entry: &Again) -> Ve
 }
 
 /// What every change disturbed and nobody has measured since.
-pub fn reopened(bench: &RecordIndex, at: &At, group: &Group, side: &TypedSide) -> Vec<Issue> {
+pub fn reopened(bench: &RecordIndex, at: &At, group: &BoxGroup, side: &SideReadings) -> Vec<Issue> {
     let mut asks = Vec::new();
     for n in 0..bench.record.changes.len() {
         if !disturbs(bench, n, at, group) {

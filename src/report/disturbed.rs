@@ -3,7 +3,7 @@
 
 use super::bench::{At, why_word};
 use super::grades;
-use crate::judge::Group;
+use crate::judge::BoxGroup;
 use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
 use crate::model::line::Kind;
@@ -69,7 +69,7 @@ fn rework_of<'a>(case: &'a Case, change: &Change, part: Option<usize>) -> Option
 
 impl Disturbed {
     /// Whether a group of boxes is reopened.
-    pub fn boxes(&self, case: &Case, at: &At, group: &Group) -> bool {
+    pub fn boxes(&self, case: &Case, at: &At, group: &BoxGroup) -> bool {
         let spared = |feature: usize| !self.graded.is_empty() && !self.graded.contains(&feature);
         let of_part = self.whole
             && self.part.is_some()
@@ -112,7 +112,7 @@ impl Disturbed {
 }
 
 /// The part that a group of boxes is measured on.
-pub fn part_of(case: &Case, at: &At, group: &Group) -> Option<usize> {
+pub fn part_of(case: &Case, at: &At, group: &BoxGroup) -> Option<usize> {
     let feature = group.feature.and_then(|feature| case.engine.features.get(feature));
     feature.map(|feature| feature.part).or_else(|| case.limits.lines[at.line.1.line].part())
 }

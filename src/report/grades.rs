@@ -3,7 +3,7 @@
 use super::bench::{At, RecordIndex};
 use super::changes::part_measured;
 use super::judged::{Issue, JudgedRow};
-use crate::judge::{Group, PartState, State};
+use crate::judge::{BoxGroup, PartState, State};
 use crate::model::Case;
 use crate::model::record::Change;
 use crate::model::typed::Text;
@@ -30,7 +30,7 @@ pub fn features(case: &Case, change: &Change) -> Vec<usize> {
 /// Whether a change leaves what is measured in a group as it was: it is of other
 /// features of the part. A change that names neither feature nor grade is of
 /// them all, and so is one to a grade that nobody knows.
-pub fn spares(bench: &RecordIndex, change: &Change, group: &Group) -> bool {
+pub fn spares(bench: &RecordIndex, change: &Change, group: &BoxGroup) -> bool {
     let of = features(bench.case, change);
     !of.is_empty() && group.feature.is_none_or(|feature| !of.contains(&feature))
 }
@@ -71,7 +71,7 @@ pub fn unknown(bench: &RecordIndex, change: &Change) -> Option<String> {
 
 /// The state in which a part came to this job: at a grade where the job says so,
 /// reused or, always renewed, new.
-pub fn arrived(bench: &RecordIndex, at: &At, group: &Group, renewed: bool) -> PartState {
+pub fn arrived(bench: &RecordIndex, at: &At, group: &BoxGroup, renewed: bool) -> PartState {
     let engine = &bench.case.engine;
     let here = |places: &[Text]| {
         let code = at.row.1.place.map(|(set, n)| &engine.places[set].places[n].code);
@@ -103,7 +103,7 @@ pub fn mixed(bench: &RecordIndex, rows: &[JudgedRow]) -> Vec<Issue> {
     let places = bench.places();
     let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
     for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {
-        let sides = row.last().map_or(&[][..], |step| &step.typed);
+        let sides = row.last().map_or(&[][..], |step| &step.sides);
         let groups = at.line.1.groups.iter().filter(|group| group.own);
         for (group, side) in groups.zip(sides) {
             let Some(grade) = side.state.grade() else { continue };

@@ -7,7 +7,7 @@ use super::signs::own_work;
 use crate::judge::State;
 use crate::model::record::SheetEntry;
 use crate::model::typed::Text;
-use crate::sheet::{Hold, Sheet, SheetBlock, holds, sign_key};
+use crate::sheet::{Hold, Sheet, SheetBlock, holds};
 
 /// What stands against the hold points of a sheet.
 pub fn asks(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry) -> Vec<Issue> {
@@ -79,7 +79,7 @@ fn around<'a>(sheet: &'a Sheet, hold: &Hold) -> Vec<(&'a str, bool, bool)> {
             .lines
             .iter()
             .flat_map(|line| &line.groups)
-            .any(|group| group.own && sign_key(group.key) == key),
+            .any(|group| group.own && group.key.side().word() == key),
         SheetBlock::Marks(_) | SheetBlock::Write { .. } | SheetBlock::Renew { .. } => key == "work",
         SheetBlock::Caution(_) | SheetBlock::Note(_) => false,
     };

@@ -1,12 +1,12 @@
 //! The verdicts for machines.
 
 use super::json_lines::lines;
-use super::judged::{Issue, JudgedItem, JudgedRow, Step, TypedSide};
+use super::judged::{Issue, JudgedItem, JudgedRow, Step};
 use super::originals::{Original, Originals, Stray};
 use super::sections::ReportInput;
 use super::uncertainty::together;
 use super::wear::History;
-use crate::judge::{Beyond, Flag, SideRead, State};
+use crate::judge::{Beyond, Flag, Measure, SideReadings, State};
 use crate::quantity::Exact;
 use serde::{Serialize, Serializer};
 use std::fmt::Display;
@@ -140,7 +140,7 @@ struct StepOut<'a> {
     /// Expanded, k = 2: root of the sum of squares, and what it is made of.
     uncertainty: Option<Said<Exact>>,
     budget: Vec<PartOut<'a>>,
-    figures: Vec<(&'static str, Said<Exact>)>,
+    figures: Vec<(Said<Measure>, Said<Exact>)>,
     state: Said<&'a State>,
     worked: &'a [String],
 }
@@ -303,16 +303,16 @@ fn step<'a>(told: &'a ReportInput, step: &'a Step, places: u8) -> StepOut<'a> {
     let gauges = &told.case.job.gauges;
     let budget = step.verdict.budget();
     let parts = budget.iter().map(|part| PartOut {
-        boxes: part.side,
+        boxes: part.group.word(),
         gauge: gauges[part.gauge].id.as_str(),
         expanded: Said(part.expanded),
     });
-    let figures = step.verdict.figures.iter().map(|figure| (figure.name, Said(figure.value)));
+    let figures = step.verdict.figures.iter().map(|figure| (Said(figure.name), Said(figure.value)));
     StepOut {
         why: step.why.map(super::bench::why_word),
         who: &step.who,
         what: &step.what,
-        readings: step.typed.iter().zip(&step.read.sides).map(side).collect(),
+        readings: step.sides.iter().map(side).collect(),
         uncertainty: (!budget.is_empty()).then(|| Said(together(budget, places))),
         budget: parts.collect(),
         figures: figures.collect(),
@@ -321,12 +321,12 @@ fn step<'a>(told: &'a ReportInput, step: &'a Step, places: u8) -> StepOut<'a> {
     }
 }
 
-fn side<'a>((side, read): (&'a TypedSide, &SideRead)) -> SideOut<'a> {
+fn side(side: &SideReadings) -> SideOut<'_> {
     let warm = side.sources.iter().any(|source| source.temperatures.is_some());
     SideOut {
-        boxes: side.key,
+        boxes: side.key.word(),
         typed: side.boxes.iter().map(|b| b.as_ref().map(|typed| &*typed.text)).collect(),
-        at_20: warm.then(|| read.readings.taken().0.iter().map(|value| value.map(Said)).collect()),
+        at_20: warm.then(|| side.readings.taken().0.iter().map(|value| value.map(Said)).collect()),
     }
 }
 

@@ -2,11 +2,9 @@
 //! and verdicts, every tick, and what stands in the way of a final report.
 
 use crate::diag::Span;
-use crate::judge::{PartState, RowRead, State, Verdict};
-use crate::model::date::Date;
-use crate::model::record::{Mark, Why};
-use crate::model::typed::{Number, Text};
-use crate::quantity::Exact;
+use crate::judge::{SideReadings, State, Verdict, side_of};
+use crate::model::record::Why;
+use crate::model::side::{BoxId, Group};
 use std::fmt;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -112,65 +110,16 @@ pub struct Step {
     pub what: String,
     /// The later entries that it is made of, indices into `Record::again`.
     pub entries: Vec<usize>,
-    /// As typed, a group a side.
-    pub typed: Vec<TypedSide>,
-    /// What is judged: at 20 °C where temperatures were taken.
-    pub read: RowRead,
+    /// A group of boxes a side.
+    pub sides: Vec<SideReadings>,
     pub verdict: Verdict,
-    /// The boxes in question: group key and index.
-    pub questioned: Vec<(&'static str, usize)>,
+    /// The boxes in question.
+    pub questioned: Vec<BoxId>,
 }
 
-/// The boxes of one side as typed.
-#[derive(Clone, Debug)]
-pub struct TypedSide {
-    pub key: &'static str,
-    pub boxes: Vec<Option<Number>>,
-    /// Ticks, where the boxes are ticked.
-    pub marks: Vec<Mark>,
-    /// Where the reading of each box comes from, one a box.
-    pub sources: Vec<Provenance>,
-    pub state: PartState,
-    /// The changes of the part that the readings were taken after, indices
-    /// into `Record::changes`.
-    pub changes: Vec<usize>,
-    /// The changes that took away what was read before them.
-    pub gone: Vec<usize>,
-    /// One a box: the step from which on its readings are of the part as it now
-    /// is.
-    pub began: Vec<usize>,
-    /// Written in this step.
-    pub fresh: bool,
-}
-
-/// Who took a reading, when and with what.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Provenance {
-    /// Index of the step that wrote it.
-    pub step: usize,
-    /// Of the step that measured it: a reading mistyped was measured before.
-    pub taken: usize,
-    /// Absent for a first reading.
-    pub why: Option<Why>,
-    pub by: String,
-    pub on: Option<(Date, Span)>,
-    pub gauges: Vec<Text>,
-    /// Degrees Celsius of the part and of the gauge.
-    pub temperatures: Option<(Exact, Exact)>,
-    /// The gauges' zero before use and after it.
-    pub zero: Option<[Mark; 2]>,
-}
-
-impl TypedSide {
-    /// Something is written in box `n`.
-    pub fn filled(&self, n: usize) -> bool {
-        let marked = self.marks.get(n).is_some_and(|mark| *mark != Mark::Blank);
-        marked || self.boxes.get(n).is_some_and(Option::is_some)
-    }
-
-    /// The filled boxes with where they come from.
-    pub fn taken(&self) -> impl Iterator<Item = (usize, &Provenance)> {
-        self.sources.iter().enumerate().filter(|(n, _)| self.filled(*n))
+impl Step {
+    pub fn side(&self, key: impl Into<Group>) -> Option<&SideReadings> {
+        side_of(&self.sides, key)
     }
 }
 

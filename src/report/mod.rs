@@ -37,10 +37,7 @@ pub use count::count;
 pub use json::{SCHEMA, json};
 pub use json_lines::differing;
 pub use judge_record::judge;
-pub use judged::{
-    FoundLine, Issue, Judged, JudgedItem, JudgedRow, JudgedSheet, Provenance, Status, Step,
-    TypedSide,
-};
+pub use judged::{FoundLine, Issue, Judged, JudgedItem, JudgedRow, JudgedSheet, Status, Step};
 pub use originals::{Original, Originals, Stray};
 pub use second::{Ready, ready, sheets_typed};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section};

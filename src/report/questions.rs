@@ -3,17 +3,18 @@
 
 use super::bench::{At, RecordIndex};
 use super::chain;
-use super::judged::{Step, TypedSide};
+use super::judged::Step;
 use super::rows::Chains;
 use super::uncertainty;
 use crate::judge::slips::across::{self, RowSeen};
 use crate::judge::slips::{BoxTyped, GaugeRange, Question, RowTyped, SideTyped, question};
-use crate::judge::{RowRead, State, Verdict, check};
+use crate::judge::{SideReadings, State, Verdict, check};
 use crate::model::record::Why;
+use crate::model::side::BoxId;
 use std::collections::BTreeSet;
 
 /// Boxes whose value was found again: no longer in question.
-type Confirmed = BTreeSet<(&'static str, usize)>;
+type Confirmed = BTreeSet<BoxId>;
 
 /// Of a step: the gauges of every box of every side.
 type Ranges<'b> = Vec<Vec<Vec<GaugeRange<'b>>>>;
@@ -25,7 +26,7 @@ pub fn row(bench: &RecordIndex, at: &At, steps: &mut [Step]) {
     for n in 0..steps.len() {
         let confirmed = confirmed(&steps[..=n]);
         let step = &steps[n];
-        let warm = |read: &RowRead| chain::at_twenty(bench, at, &groups, &step.typed, read);
+        let warm = |read: &[SideReadings]| chain::at_twenty(bench, at, &groups, &step.sides, read);
         let ranges = ranges(bench, step);
         let asked = question(line, &typed(step, &ranges, &confirmed), &bench.setting, &warm);
         apply(&mut steps[n], &asked);
@@ -36,7 +37,7 @@ pub fn row(bench: &RecordIndex, at: &At, steps: &mut [Step]) {
 pub fn of_step(bench: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
     let line = &bench.case.limits.lines[at.line.1.line];
     let groups = chain::own_groups(at);
-    let warm = |read: &RowRead| chain::at_twenty(bench, at, &groups, &step.typed, read);
+    let warm = |read: &[SideReadings]| chain::at_twenty(bench, at, &groups, &step.sides, read);
     let ranges = ranges(bench, step);
     question(line, &typed(step, &ranges, &Confirmed::new()), &bench.setting, &warm)
 }
@@ -45,7 +46,7 @@ pub fn of_step(bench: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
 pub fn verdict(bench: &RecordIndex, at: &At, step: &Step) -> Verdict {
     let line = &bench.case.limits.lines[at.line.1.line];
     let read = typed(step, &ranges(bench, step), &Confirmed::new()).read(line);
-    let read = chain::at_twenty(bench, at, &chain::own_groups(at), &step.typed, &read);
+    let read = chain::at_twenty(bench, at, &chain::own_groups(at), &step.sides, &read);
     check(line).judge(&read, &bench.setting)
 }
 
@@ -55,14 +56,14 @@ fn confirmed(steps: &[Step]) -> Confirmed {
     let mut confirmed = Confirmed::new();
     for (n, pair) in steps.windows(2).enumerate() {
         let [before, step] = pair else { continue };
-        for (now, was) in step.typed.iter().zip(&before.typed) {
+        for (now, was) in step.sides.iter().zip(&before.sides) {
             for (i, source) in now.sources.iter().enumerate().filter(|(_, s)| s.step == n + 1) {
-                let value = |side: &TypedSide| side.boxes[i].as_ref().map(|typed| typed.value);
+                let value = |side: &SideReadings| side.boxes[i].as_ref().map(|typed| typed.value);
                 let again = source.why == Some(Why::MeasuredAgain) && step.why == source.why;
                 if again && value(now).is_some() && value(now) == value(was) {
-                    confirmed.insert((now.key, i));
+                    confirmed.insert(BoxId { group: now.key, index: i });
                 } else {
-                    confirmed.remove(&(now.key, i));
+                    confirmed.remove(&BoxId { group: now.key, index: i });
                 }
             }
         }
@@ -71,34 +72,32 @@ fn confirmed(steps: &[Step]) -> Confirmed {
 }
 
 fn ranges<'b>(bench: &'b RecordIndex, step: &'b Step) -> Ranges<'b> {
-    let gauges = |side: &'b TypedSide| {
+    let gauges = |side: &'b SideReadings| {
         let each = side.sources.iter().map(|source| {
             let known = source.gauges.iter().filter_map(|id| bench.case.job.gauge(id.as_str()));
             known.filter_map(|gauge| uncertainty::range(bench, gauge)).collect()
         });
         each.collect()
     };
-    step.typed.iter().map(gauges).collect()
+    step.sides.iter().map(gauges).collect()
 }
 
 fn typed<'a>(step: &'a Step, ranges: &'a Ranges<'a>, confirmed: &Confirmed) -> RowTyped<'a> {
-    let sides =
-        step.typed.iter().zip(&step.read.sides).zip(ranges).map(|((typed, read), ranges)| {
-            let boxes =
-                typed.boxes.iter().zip(ranges).enumerate().map(|(n, (typed_box, gauges))| {
-                    typed_box.as_ref().map(|value| BoxTyped {
-                        typed: value,
-                        gauges,
-                        confirmed: confirmed.contains(&(typed.key, n)),
-                    })
-                });
-            SideTyped {
-                key: typed.key,
-                boxes: boxes.collect(),
-                state: read.state.clone(),
-                uncertainty: read.uncertainty.clone(),
-            }
+    let sides = step.sides.iter().zip(ranges).map(|(typed, ranges)| {
+        let boxes = typed.boxes.iter().zip(ranges).enumerate().map(|(n, (typed_box, gauges))| {
+            typed_box.as_ref().map(|value| BoxTyped {
+                typed: value,
+                gauges,
+                confirmed: confirmed.contains(&BoxId { group: typed.key, index: n }),
+            })
         });
+        SideTyped {
+            key: typed.key,
+            boxes: boxes.collect(),
+            state: typed.state.clone(),
+            uncertainty: typed.uncertainty.clone(),
+        }
+    });
     RowTyped { sides: sides.collect() }
 }
 

@@ -21,7 +21,7 @@ pub fn gauge(record: &Record, id: &str, since: Option<Date>) -> Vec<String> {
     for again in &record.again {
         let on = again.on.as_ref().map(|(on, _)| *on);
         if used(&again.gauges) && late(on) {
-            found.push(format!("{} {} again, {}", again.row, again.key, day(on)));
+            found.push(format!("{} {} again, {}", again.row, again.key.0, day(on)));
         }
     }
     found

@@ -3,11 +3,12 @@
 
 use super::count;
 use crate::diag::{Diags, Span};
-use crate::judge::{BoxKind, Group};
+use crate::judge::{BoxGroup, BoxKind};
 use crate::model::Case;
 use crate::model::record::{
     Again, Boxes, GroupEntry, Initialled, ItemContent, ItemEntry, Record, RowEntry, SheetEntry,
 };
+use crate::model::side::Group;
 use crate::model::typed::Text;
 use crate::sheet::{LineRows, Sheet, SheetBlock, SheetSet, holds};
 
@@ -111,20 +112,20 @@ fn row(case: &Case, line: &LineRows, row: &RowEntry, out: &mut Diags) {
 }
 
 fn group(line: &LineRows, code: &str, entry: &GroupEntry, out: &mut Diags) {
-    let own: Vec<&Group> = line.groups.iter().filter(|group| group.own).collect();
-    let further = entry.key.as_str() == "leaves"
+    let own: Vec<&BoxGroup> = line.groups.iter().filter(|group| group.own).collect();
+    let further = entry.key.0 == Group::Leaves
         && own.iter().any(|g| matches!(g.shape, BoxKind::Marks { .. }));
     if further {
         leaves(code, own[0].labels.len(), entry, out);
         return;
     }
-    match own.iter().find(|group| group.key == entry.key.as_str()) {
+    match own.iter().find(|group| group.key == entry.key.0) {
         Some(group) => boxes(code, group, &entry.boxes, &entry.at, out),
         None => {
-            let keys: Vec<&str> = own.iter().map(|group| group.key).collect();
+            let keys: Vec<&str> = own.iter().map(|group| group.key.word()).collect();
             out.fault(
-                &entry.key.at,
-                format!("row {code} has no boxes called {}", entry.key),
+                &entry.key.1,
+                format!("row {code} has no boxes called {}", entry.key.0),
                 keys.join(", "),
             );
         }
@@ -144,7 +145,7 @@ fn leaves(code: &str, teeth: usize, entry: &GroupEntry, out: &mut Diags) {
     }
 }
 
-fn boxes(code: &str, group: &Group, boxes: &Boxes, at: &Span, out: &mut Diags) {
+fn boxes(code: &str, group: &BoxGroup, boxes: &Boxes, at: &Span, out: &mut Diags) {
     let wanted = group.labels.len();
     let (typed, what) = match (boxes, &group.shape) {
         (Boxes::Readings(readings), BoxKind::Comb { .. } | BoxKind::Words) => {
@@ -274,15 +275,15 @@ fn again(case: &Case, set: &SheetSet, again: &Again, out: &mut Diags) {
         group(line, again.row.as_str(), &entry, out);
         return;
     };
-    let Some(known) = line.groups.iter().find(|g| g.own && g.key == again.key.as_str()) else {
+    let Some(known) = line.groups.iter().find(|g| g.own && g.key == again.key.0) else {
         group(line, again.row.as_str(), &entry, out);
         return;
     };
     if index >= known.labels.len() {
         out.fault(
-            &again.key.at,
-            format!("row {} has no {} {}", again.row, again.key, index + 1),
-            format!("{} 1 to {} {}", again.key, again.key, known.labels.len()),
+            &again.key.1,
+            format!("row {} has no {} {}", again.row, known.key, index + 1),
+            format!("{} 1 to {} {}", known.key, known.key, known.labels.len()),
         );
     }
 }

@@ -9,7 +9,7 @@ use super::shared;
 use super::signs::Standing;
 use crate::judge::again::asks_repeat;
 use crate::judge::budget::expanded;
-use crate::judge::{Beyond, BoxKind, State};
+use crate::judge::{Beyond, BoxKind, Measure, State};
 use crate::model::line::{Kind, Line};
 use crate::model::record::{Accepted, NotApplicable, Why};
 use crate::model::typed::Text;
@@ -145,7 +145,7 @@ fn limited(line: &Line) -> bool {
 }
 
 fn blank(step: &Step) -> bool {
-    step.typed.iter().all(|side| side.taken().next().is_none())
+    step.sides.iter().all(|side| side.taken().next().is_none())
 }
 
 /// An out accepted on data needs authority, document and date, every box filled
@@ -162,14 +162,14 @@ fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Issue>) -> Op
         (Some(authority), Some(document), Some((on, _))) => {
             let last = seen.steps.last();
             let filled = last.is_some_and(|step| {
-                seen.groups.iter().zip(&step.typed).all(|(group, side)| {
+                seen.groups.iter().zip(&step.sides).all(|(group, side)| {
                     let boxes =
                         if matches!(group.shape, BoxKind::Words) { 0 } else { group.labels.len() };
                     (0..boxes).all(|n| side.filled(n))
                 })
             });
             let mut sources =
-                last.into_iter().flat_map(|step| &step.typed).flat_map(|side| side.taken());
+                last.into_iter().flat_map(|step| &step.sides).flat_map(|side| side.taken());
             let late =
                 sources.any(|(_, source)| source.on.as_ref().is_some_and(|(read, _)| read > on));
             match (filled, late) {
@@ -196,9 +196,8 @@ fn ask_repeat(step: &mut Step, state: &State) {
         let held = step.verdict.held.iter().find(|held| held.beyond == beyond.side)?;
         let near = !held.budget.is_empty() && asks_repeat(beyond.by?, &expanded(&held.budget));
         near.then_some(match held.name {
-            "loosest" | "tightest" => "fit",
-            "shaft" => "shaft",
-            "bore" => "bore",
+            Measure::Loosest | Measure::Tightest => "fit",
+            Measure::Part(side) => side.word(),
             _ => "reading",
         })
     };

@@ -7,12 +7,13 @@ use super::chain;
 use super::judged::{Issue, Step};
 use super::{questions, uncertainty};
 use crate::diag::Span;
-use crate::judge::{Contribution, Half, SideRead, State, check};
+use crate::judge::{Contribution, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::date::Date;
 use crate::model::job::Rule;
 use crate::model::line::Kind;
 use crate::model::record::{Record, SheetEntry, Why};
+use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::quantity::Exact;
 use crate::sheet::second::{OnRecord, row_code, sheet_code};
@@ -58,16 +59,16 @@ fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
     }
     let mut steps = chain::own(bench, at);
     let Some(last) = steps.last() else { return Err("no readings".to_owned()) };
-    let whole = [Half::Shaft, Half::Bore].map(|half| whole(last, half));
+    let whole = Side::FIT.map(|half| whole(last, half));
     let half = match whole {
         [true, true] if chosen => first_measured(&steps),
         [true, true] => return Err("shaft and bore are both measured".to_owned()),
-        [true, false] => Half::Shaft,
-        [false, true] => Half::Bore,
+        [true, false] => Side::Shaft,
+        [false, true] => Side::Bore,
         [false, false] => return Err(blanks(last)),
     };
-    let mate = half.other().key();
-    let begun = last.read.side(mate).is_some_and(|side| !side.is_blank());
+    let mate = half.mate();
+    let begun = last.side(mate).is_some_and(|side| !side.is_blank());
     if begun && !chosen {
         return Err(format!("{mate} has been begun; --only prints its sheet all the same"));
     }
@@ -76,7 +77,7 @@ fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
         steps.last().filter(|step| matches!(step.verdict.state, State::Query | State::Hold))
     {
         let cause = step.verdict.causes.first().cloned().unwrap_or_default();
-        return Err(format!("its {} is in question: {cause}", half.key()));
+        return Err(format!("its {} is in question: {cause}", half));
     }
     let last = steps.last().ok_or("no readings")?;
     let row = on_record(bench, at, last, half).ok_or("no readings")?;
@@ -89,60 +90,58 @@ fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
     Ok(row)
 }
 
-fn whole(step: &Step, half: Half) -> bool {
-    let side = step.read.side(half.key());
+fn whole(step: &Step, half: Side) -> bool {
+    let side = step.side(half);
     side.is_some_and(|side| side.readings.is_whole())
 }
 
 fn blanks(step: &Step) -> String {
-    let of = |half: Half| {
-        let readings = step.read.side(half.key()).map(|side| side.readings.taken().0);
+    let of = |half: Side| {
+        let readings = step.side(half).map(|side| side.readings.taken().0);
         let readings = readings.unwrap_or_default();
         match readings.iter().filter(|reading| reading.is_some()).count() {
-            0 => format!("{} blank", half.key()),
-            some => format!("{} has {some} of {} readings", half.key(), readings.len()),
+            0 => format!("{} blank", half),
+            some => format!("{} has {some} of {} readings", half, readings.len()),
         }
     };
-    format!("{}, {}", of(Half::Shaft), of(Half::Bore))
+    format!("{}, {}", of(Side::Shaft), of(Side::Bore))
 }
 
 /// By the first readings: a repeat does not turn the order round.
-fn first_measured(steps: &[Step]) -> Half {
-    let Some(step) = steps.first() else { return Half::Shaft };
-    match (measured_on(step, Half::Shaft), measured_on(step, Half::Bore)) {
-        (Some(shaft), Some(bore)) if bore < shaft => Half::Bore,
-        _ => Half::Shaft,
+fn first_measured(steps: &[Step]) -> Side {
+    let Some(step) = steps.first() else { return Side::Shaft };
+    match (measured_on(step, Side::Shaft), measured_on(step, Side::Bore)) {
+        (Some(shaft), Some(bore)) if bore < shaft => Side::Bore,
+        _ => Side::Shaft,
     }
 }
 
 /// The day of the latest reading that a side holds.
-fn measured_on(step: &Step, half: Half) -> Option<Date> {
-    let side = step.typed.iter().find(|side| side.key == half.key())?;
+fn measured_on(step: &Step, half: Side) -> Option<Date> {
+    let side = step.side(half)?;
     side.taken().filter_map(|(_, source)| source.on.as_ref()).map(|(date, _)| *date).max()
 }
 
 /// The steps with one side blank, judged and questioned anew.
-fn without(bench: &RecordIndex, at: &At, steps: &mut [Step], key: &str) {
+fn without(bench: &RecordIndex, at: &At, steps: &mut [Step], of: Side) {
     let line = &bench.case.limits.lines[at.line.1.line];
     for step in steps.iter_mut() {
-        for side in step.read.sides.iter_mut().filter(|side| side.key == key) {
+        for side in step.sides.iter_mut().filter(|side| side.key == of.into()) {
+            side.boxes.iter_mut().for_each(|typed| *typed = None);
             side.readings.wipe();
             side.also.clear();
         }
-        for side in step.typed.iter_mut().filter(|side| side.key == key) {
-            side.boxes.iter_mut().for_each(|typed| *typed = None);
-        }
         step.questioned.clear();
-        step.verdict = check(line).judge(&step.read, &bench.setting);
+        step.verdict = check(line).judge(&step.sides, &bench.setting);
     }
     questions::row(bench, at, steps);
 }
 
 /// A side as it stands after a step; the readings that govern its fit.
-fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Half) -> Option<OnRecord> {
-    let side = step.read.side(half.key())?;
-    let mate: Option<&SideRead> = step.read.side(half.other().key());
-    let group = at.line.1.groups.iter().find(|group| group.key == half.key())?;
+fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Side) -> Option<OnRecord> {
+    let side = step.side(half)?;
+    let mate: Option<&SideReadings> = step.side(half.mate());
+    let group = at.line.1.groups.iter().find(|group| group.key == half.into())?;
     let governs = |n: usize| group.governs.get(n).copied().unwrap_or(true);
     let readings = side.readings.in_unit(&group.unit).into_iter().enumerate();
     let governing = readings.filter(|(n, _)| governs(*n));
@@ -154,23 +153,23 @@ fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Half) -> Option<On
         state: side.state.clone(),
         mate: mate.map(|mate| mate.state.clone()).unwrap_or_default(),
         side: side.clone(),
-        mate_budget: mate_budget(bench, at, step, half.other()),
+        mate_budget: mate_budget(bench, at, step, half.mate()),
     })
 }
 
 /// The gauges behind the mate's readings. Before anything is read, those named
 /// for it whose range holds any size that its limits name.
-fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Half) -> Vec<Contribution> {
-    if let Some(side) = step.read.side(mate.key()).filter(|side| !side.readings.is_blank()) {
+fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Side) -> Vec<Contribution> {
+    if let Some(side) = step.side(mate).filter(|side| !side.readings.is_blank()) {
         return side.least_certain().to_vec();
     }
-    let group = at.line.1.groups.iter().find(|group| group.key == mate.key());
-    let typed = step.typed.iter().find(|side| side.key == mate.key());
+    let group = at.line.1.groups.iter().find(|group| group.key == mate.into());
+    let typed = step.side(mate);
     let Some((group, source)) = group.zip(typed.and_then(|side| side.sources.first())) else {
         return Vec::new();
     };
     let Kind::Fit(fit) = &bench.case.limits.lines[at.line.1.line].kind else { return Vec::new() };
-    let Some(part) = mate.of([&fit.shaft, &fit.bore]).in_unit(&group.unit) else {
+    let Some(part) = fit.part(mate).in_unit(&group.unit) else {
         return Vec::new();
     };
     let sizes = [part.new_min, part.new_max].map(|limit| limit.map(|limit| limit.value));
@@ -180,7 +179,7 @@ fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Half) -> Vec<Con
 /// A sheet's code as typed.
 struct Stamp<'a> {
     code: String,
-    half: Option<Half>,
+    half: Option<Side>,
     rows: Vec<(&'a str, String)>,
     at: &'a Span,
 }
@@ -191,9 +190,7 @@ fn stamp(typed: &Text) -> Stamp<'_> {
     let (head, rows) = text.split_once(':').unwrap_or((text, ""));
     let mut words = head.split_whitespace();
     let code = words.next().map(plain_number).unwrap_or_default();
-    let half = words
-        .next()
-        .and_then(|word| [Half::Shaft, Half::Bore].into_iter().find(|h| h.key() == word));
+    let half = words.next().and_then(|word| Side::FIT.into_iter().find(|h| h.word() == word));
     let rows = rows.split(',').filter_map(|pair| {
         let (row, code) = pair.trim().split_once(char::is_whitespace)?;
         Some((row, plain_number(code)))
@@ -238,10 +235,10 @@ pub fn stale(bench: &RecordIndex, at: &At, steps: &[Step], asks: &mut Vec<Issue>
 fn against(bench: &RecordIndex, at: &At, steps: &[Step], stamp: &Stamp) -> Option<String> {
     let (letter, row) = (&at.sheet.1.letter, at.row.1.code.as_str());
     let sheet = format!("second-stage sheet {letter}·2 {}", stamp.code);
-    let halves: Vec<Half> = [Half::Shaft, Half::Bore]
+    let halves: Vec<Side> = Side::FIT
         .into_iter()
         .filter(|half| stamp.half.is_none_or(|known| known == *half))
-        .filter(|half| measured(steps, half.other()))
+        .filter(|half| measured(steps, half.mate()))
         .collect();
     let half = halves.first()?;
     let Some((_, printed)) = stamp.rows.iter().find(|(code, _)| *code == row) else {
@@ -267,15 +264,15 @@ fn against(bench: &RecordIndex, at: &At, steps: &[Step], stamp: &Stamp) -> Optio
     }
     let sizes = match now.first() {
         Some((record, code)) => format!("{}, code {code}", sizes(record)),
-        None => format!("{} blank", half.key()),
+        None => format!("{} blank", half),
     };
     Some(format!(
         "{sheet} is stale: {row} was printed with {printed}, the record now has {sizes}; print the second stage again and measure on that"
     ))
 }
 
-fn measured(steps: &[Step], half: Half) -> bool {
-    let side = steps.last().and_then(|step| step.read.side(half.key()));
+fn measured(steps: &[Step], half: Side) -> bool {
+    let side = steps.last().and_then(|step| step.side(half));
     side.is_some_and(|side| !side.is_blank())
 }
 
@@ -284,7 +281,7 @@ fn code_now(
     bench: &RecordIndex,
     at: &At,
     steps: &[Step],
-    half: Half,
+    half: Side,
 ) -> Option<(OnRecord, String)> {
     let record = on_record(bench, at, when_measured(steps, half)?, half)?;
     let code = row_code(bench.case, bench.set, &record)?;
@@ -294,10 +291,10 @@ fn code_now(
 /// The last step that bears on the mate's readings. A part reworked or changed
 /// after they were taken does not make the sheet that they were taken on stale:
 /// its sizes were right on that day.
-fn when_measured(steps: &[Step], half: Half) -> Option<&Step> {
-    let measured = steps.last().and_then(|step| measured_on(step, half.other()));
+fn when_measured(steps: &[Step], half: Side) -> Option<&Step> {
+    let measured = steps.last().and_then(|step| measured_on(step, half.mate()));
     let later = |step: &Step| {
-        let fresh = step.typed.iter().any(|side| side.key == half.key() && side.fresh);
+        let fresh = step.sides.iter().any(|side| side.key == half.into() && side.fresh);
         let work = matches!(step.why, Some(Why::Reworked | Why::PartChanged));
         fresh
             && match (measured_on(step, half), measured) {
@@ -312,7 +309,7 @@ fn when_measured(steps: &[Step], half: Half) -> Option<&Step> {
 }
 
 /// The code that a sheet with all its rows would have now.
-fn whole_sheet(bench: &RecordIndex, at: &At, half: Half) -> Option<String> {
+fn whole_sheet(bench: &RecordIndex, at: &At, half: Side) -> Option<String> {
     let places = bench.places();
     let on_sheet =
         places.iter().filter(|other| other.sheet.0 == at.sheet.0 && is_fit(bench, other));
@@ -326,7 +323,7 @@ fn whole_sheet(bench: &RecordIndex, at: &At, half: Half) -> Option<String> {
 }
 
 fn sizes(record: &OnRecord) -> String {
-    let part = record.half.key();
+    let part = record.half;
     let ends = (record.readings.iter().max(), record.readings.iter().min());
     let state = match &record.state {
         state if state.is_reused() => "reused",

@@ -2,9 +2,9 @@
 //! were taken on: a journal that one line reads worn is worn for all of them.
 
 use super::bench::{At, RecordIndex};
-use super::judged::{Step, TypedSide};
+use super::judged::Step;
 use super::{chain, changes};
-use crate::judge::{AlsoRead, Contribution, Group};
+use crate::judge::{AlsoRead, BoxGroup, SideReadings};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What one side of a row sees in the boxes of other rows.
@@ -27,14 +27,14 @@ pub fn readings(bench: &RecordIndex, rows: &mut [(&At, Vec<Step>)]) {
     let mut changed: BTreeSet<usize> = BTreeSet::new();
     for Seen { row, side, also } in all {
         if let Some(step) = rows[row].1.last_mut() {
-            step.read.sides[side].also = also;
+            step.sides[side].also = also;
             changed.insert(row);
         }
     }
     for row in changed {
         let (at, steps) = &mut rows[row];
         let Some(step) = steps.last_mut() else { continue };
-        step.verdict = chain::verdict(bench, at, (&step.typed, &step.read));
+        step.verdict = chain::verdict(bench, at, &step.sides);
     }
 }
 
@@ -53,16 +53,13 @@ fn seen(
         let Some(feature) = group.feature else { continue };
         let others = bench.others(feature, place, code).filter_map(|(other, key)| {
             let last = rows[*by_code.get(other)?].1.last()?;
-            let m = last.typed.iter().position(|typed| typed.key == key)?;
-            let readings = &last.read.sides[m].readings;
+            let m = last.sides.iter().position(|typed| typed.key == key)?;
+            let readings = &last.sides[m].readings;
             let counts = !readings.is_blank()
-                && of_one_part(bench, at, group, [&step.typed[side], &last.typed[m]]);
+                && of_one_part(bench, at, group, [&step.sides[side], &last.sides[m]]);
             let row = other.to_owned();
             counts.then(|| {
-                let mut uncertainty = last.read.sides[m].uncertainty.clone();
-                for part in uncertainty.iter_mut().flatten() {
-                    *part = Contribution { side: group.key, ..*part };
-                }
+                let uncertainty = last.sides[m].uncertainty_of(group.key);
                 AlsoRead { row, readings: readings.clone(), uncertainty }
             })
         });
@@ -77,7 +74,7 @@ fn seen(
 /// Both speak of the same part in the same state: neither of one before a
 /// change or a rework that the other is of. A side whose readings a change took
 /// away is of the part that came.
-fn of_one_part(bench: &RecordIndex, at: &At, group: &Group, sides: [&TypedSide; 2]) -> bool {
+fn of_one_part(bench: &RecordIndex, at: &At, group: &BoxGroup, sides: [&SideReadings; 2]) -> bool {
     let [one, other] = sides.map(|side| {
         let known = side.gone.iter().chain(&side.changes);
         let known = known.filter(|n| changes::disturbs(bench, **n, at, group));

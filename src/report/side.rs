@@ -4,67 +4,49 @@
 use super::bench::{At, RecordIndex};
 use super::changes;
 use super::grades;
-use super::judged::{Provenance, TypedSide};
-use crate::judge::{Group, PartState};
+use crate::judge::{BoxGroup, PartState, Provenance, SideReadings};
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
 use crate::model::typed::{Number, Text};
 use crate::quantity::Exact;
-use crate::sheet::{SheetBlock, sign_key};
+use crate::sheet::SheetBlock;
 
-/// A side and the further leaves tried on it.
-#[derive(Clone, Debug)]
-pub struct SideNow {
-    pub typed: TypedSide,
-    pub leaves: Vec<(u32, Exact, bool)>,
+/// The side before anything was written on it.
+pub fn wipe(side: &mut SideReadings) {
+    side.leaves.clear();
+    side.boxes.iter_mut().for_each(|typed| *typed = None);
+    side.marks.iter_mut().for_each(|mark| *mark = Mark::Blank);
+    side.fresh = false;
 }
 
-impl SideNow {
-    /// Nothing is written in its boxes.
-    pub fn is_blank(&self) -> bool {
-        self.leaves.is_empty() && (0..self.typed.boxes.len()).all(|n| !self.typed.filled(n))
+/// All that stands on it was written in this step.
+pub fn written_in(side: &mut SideReadings, step: usize) {
+    for source in &mut side.sources {
+        (source.step, source.taken) = (step, step);
     }
-
-    /// The side before anything was written on it.
-    pub fn wipe(&mut self) {
-        self.leaves.clear();
-        self.typed.boxes.iter_mut().for_each(|typed| *typed = None);
-        self.typed.marks.iter_mut().for_each(|mark| *mark = Mark::Blank);
-        self.typed.fresh = false;
-    }
-
-    /// All that stands on it was written in this step.
-    pub fn written_in(&mut self, step: usize) {
-        for source in &mut self.typed.sources {
-            (source.step, source.taken) = (step, step);
-        }
-        self.typed.began.iter_mut().for_each(|began| *began = step);
-        self.typed.fresh = true;
-    }
+    side.began.iter_mut().for_each(|began| *began = step);
+    side.fresh = true;
 }
 
 /// As first written on the sheet.
-pub fn first(bench: &RecordIndex, at: &At, group: &Group) -> SideNow {
-    let sign = bench.sign(&at.sheet.1.letter, sign_key(group.key));
+pub fn first(bench: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
+    let sign = bench.sign(&at.sheet.1.letter, group.key.side().word());
     let source = sign.map(of_sign).unwrap_or_default();
     let (state, changes, gone) = first_state(bench, at, group, &source);
-    let mut side = SideNow {
-        typed: TypedSide {
-            key: group.key,
-            boxes: vec![None; group.labels.len()],
-            marks: Vec::new(),
-            sources: vec![source; group.labels.len()],
-            state,
-            changes,
-            gone,
-            began: vec![0; group.labels.len()],
-            fresh: true,
-        },
-        leaves: Vec::new(),
+    let mut side = SideReadings {
+        key: group.key,
+        boxes: vec![None; group.labels.len()],
+        sources: vec![source; group.labels.len()],
+        state,
+        changes,
+        gone,
+        began: vec![0; group.labels.len()],
+        fresh: true,
+        ..SideReadings::default()
     };
     let Some(entry) = bench.row(&at.row.1.code) else { return side };
     for typed in &entry.groups {
         let leaves = matches!(typed.boxes, Boxes::Leaves(_));
-        if leaves || typed.key.as_str() == group.key {
+        if leaves || typed.key.0 == group.key {
             fill(&mut side, &typed.boxes, None);
         }
     }
@@ -112,23 +94,22 @@ fn temperatures(part: Option<&Number>, gauge: Option<&Number>) -> Option<(Exact,
 }
 
 /// Writes into the boxes; which of them.
-fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) -> Vec<usize> {
+fn fill(side: &mut SideReadings, boxes: &Boxes, index: Option<usize>) -> Vec<usize> {
     match (boxes, index) {
         (Boxes::Readings(readings), Some(index)) => {
-            if let (Some(slot), Some(reading)) = (side.typed.boxes.get_mut(index), readings.first())
-            {
+            if let (Some(slot), Some(reading)) = (side.boxes.get_mut(index), readings.first()) {
                 slot.clone_from(reading);
             }
             vec![index]
         }
         (Boxes::Readings(readings), None) => {
-            for (slot, reading) in side.typed.boxes.iter_mut().zip(readings) {
+            for (slot, reading) in side.boxes.iter_mut().zip(readings) {
                 slot.clone_from(reading);
             }
             (0..readings.len()).collect()
         }
         (Boxes::Marks(marks), _) => {
-            side.typed.marks.clone_from(marks);
+            side.marks.clone_from(marks);
             (0..marks.len()).collect()
         }
         (Boxes::Leaves(leaves), _) => {
@@ -144,36 +125,35 @@ fn fill(side: &mut SideNow, boxes: &Boxes, index: Option<usize>) -> Vec<usize> {
 pub fn take_away(
     bench: &RecordIndex,
     at: &At,
-    group: &Group,
-    side: &mut SideNow,
+    group: &BoxGroup,
+    side: &mut SideReadings,
     n: usize,
     step: usize,
 ) -> bool {
-    if side.typed.gone.contains(&n) {
+    if side.gone.contains(&n) {
         return false;
     }
-    side.typed.gone.push(n);
+    side.gone.push(n);
     let mut stood = !side.leaves.is_empty();
     side.leaves.clear();
     let here = changes::boxes(bench, &bench.record.changes[n], at, group);
     for (at, _) in here.iter().enumerate().filter(|(_, here)| **here) {
-        stood |= side.typed.filled(at);
-        if let Some(slot) = side.typed.boxes.get_mut(at) {
+        stood |= side.filled(at);
+        if let Some(slot) = side.boxes.get_mut(at) {
             *slot = None;
         }
-        if let Some(mark) = side.typed.marks.get_mut(at) {
+        if let Some(mark) = side.marks.get_mut(at) {
             *mark = Mark::Blank;
         }
-        if let Some(began) = side.typed.began.get_mut(at) {
+        if let Some(began) = side.began.get_mut(at) {
             *began = step;
         }
     }
-    side.typed.fresh |= stood;
+    side.fresh |= stood;
     // What is there now is judged as what the change made of it, whoever reads
     // it next, and whether it is read here or for another line.
-    let typed = &side.typed;
-    let known: Vec<usize> = typed.gone.iter().chain(&typed.changes).copied().collect();
-    side.typed.state = state_after(bench, at, group, &known);
+    let known: Vec<usize> = side.gone.iter().chain(&side.changes).copied().collect();
+    side.state = state_after(bench, at, group, &known);
     stood
 }
 
@@ -182,31 +162,31 @@ pub fn take_away(
 pub fn write(
     bench: &RecordIndex,
     at: &At,
-    group: &Group,
-    side: &mut SideNow,
+    group: &BoxGroup,
+    side: &mut SideReadings,
     entry: &Again,
     step: usize,
 ) {
     let leaves = matches!(entry.boxes, Boxes::Leaves(_));
-    if !leaves && side.typed.key != entry.key.as_str() {
+    if !leaves && side.key != entry.key.0 {
         return;
     }
     let source = of_again(entry, step);
     if matches!(entry.why.0, Why::PartChanged | Why::Reworked) {
         change(bench, at, group, side, &source);
     }
-    let before = (entry.why.0 == Why::Mistyped).then(|| side.typed.boxes.clone());
+    let before = (entry.why.0 == Why::Mistyped).then(|| side.boxes.clone());
     let written = fill(side, &entry.boxes, entry.index);
     // What the paper says of a part that has gone is no reading of this one.
     for (n, before) in before.into_iter().flatten().enumerate() {
-        let gone = side.typed.sources[n].taken < side.typed.began[n];
+        let gone = side.sources[n].taken < side.began[n];
         if before.is_none() && gone {
-            side.typed.boxes[n] = None;
+            side.boxes[n] = None;
         }
     }
-    side.typed.fresh = true;
+    side.fresh = true;
     for n in written {
-        let Some(slot) = side.typed.sources.get_mut(n) else { continue };
+        let Some(slot) = side.sources.get_mut(n) else { continue };
         // The paper was read again, not the part: who measured it stays.
         *slot = match entry.why.0 {
             Why::Mistyped => Provenance { step, ..slot.clone() },
@@ -215,10 +195,16 @@ pub fn write(
     }
 }
 
-fn change(bench: &RecordIndex, at: &At, group: &Group, side: &mut SideNow, source: &Provenance) {
+fn change(
+    bench: &RecordIndex,
+    at: &At,
+    group: &BoxGroup,
+    side: &mut SideReadings,
+    source: &Provenance,
+) {
     let Some(why) = source.why else { return };
     let Some(n) = changes::of_reading(bench, at, group, why, source) else {
-        side.typed.state = match why {
+        side.state = match why {
             Why::PartChanged => PartState::New,
             _ => PartState::Reworked { grade: None },
         };
@@ -226,20 +212,19 @@ fn change(bench: &RecordIndex, at: &At, group: &Group, side: &mut SideNow, sourc
     };
     take_away(bench, at, group, side, n, source.step);
     // It was read of all that had been done by that day.
-    let typed = &mut side.typed;
-    let more: Vec<usize> = typed.gone.iter().chain([&n]).copied().collect();
+    let more: Vec<usize> = side.gone.iter().chain([&n]).copied().collect();
     for n in more {
-        if !typed.changes.contains(&n) {
-            typed.changes.push(n);
+        if !side.changes.contains(&n) {
+            side.changes.push(n);
         }
     }
-    typed.state = state_after(bench, at, group, &typed.changes);
+    side.state = state_after(bench, at, group, &side.changes);
 }
 
 /// The state that some changes of the part itself left it in, from the first to
 /// the last. Work that is not to a grade leaves a new part new, and a graded one
 /// at its grade.
-fn state_after(bench: &RecordIndex, at: &At, group: &Group, changes: &[usize]) -> PartState {
+fn state_after(bench: &RecordIndex, at: &At, group: &BoxGroup, changes: &[usize]) -> PartState {
     let of_part = |n: &&usize| {
         changes.contains(n) && changes::own_part(bench, &bench.record.changes[**n], at, group)
     };
@@ -260,7 +245,7 @@ fn state_after(bench: &RecordIndex, at: &At, group: &Group, changes: &[usize]) -
 
 /// A part that is always renewed is new from the start, unless it was entered
 /// as reused.
-fn as_found(bench: &RecordIndex, at: &At, group: &Group) -> PartState {
+fn as_found(bench: &RecordIndex, at: &At, group: &BoxGroup) -> PartState {
     let renewed = changes::part_measured(bench, at, group)
         .is_some_and(|part| bench.case.engine.parts[part].always_renewed && !reused(bench, part));
     grades::arrived(bench, at, group, renewed)
@@ -271,7 +256,7 @@ fn as_found(bench: &RecordIndex, at: &At, group: &Group) -> PartState {
 fn first_state(
     bench: &RecordIndex,
     at: &At,
-    group: &Group,
+    group: &BoxGroup,
     source: &Provenance,
 ) -> (PartState, Vec<usize>, Vec<usize>) {
     let before = |n: &usize| {

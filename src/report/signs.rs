@@ -9,7 +9,7 @@ use crate::judge::State;
 use crate::model::date::Date;
 use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
 use crate::model::typed::Text;
-use crate::sheet::{Sheet, SheetBlock, plain_number, sign_key};
+use crate::sheet::{Sheet, SheetBlock, plain_number};
 
 /// What stands against a sheet and, by line, against its rows.
 pub struct Standing {
@@ -226,7 +226,7 @@ fn done_under(entry: &SheetEntry, key: &str) -> bool {
         .rows
         .iter()
         .flat_map(|row| &row.groups)
-        .any(|group| sign_key(group.key.as_str()) == key && filled(&group.boxes))
+        .any(|group| group.key.0.side().word() == key && filled(&group.boxes))
 }
 
 /// Whether work was done that says with what: a torque wrench is named.

@@ -3,8 +3,8 @@
 
 use super::bench::{At, RecordIndex};
 use super::changes::part_measured;
-use super::judged::{Provenance, TypedSide};
-use crate::judge::Group;
+use crate::judge::{BoxGroup, Provenance, SideReadings};
+use crate::model::side::BoxId;
 use crate::quantity::{self, Exact, Unit, Warmth};
 
 /// Steel, in millionths per degree Celsius (NIST, Swyt 1994): what micrometers
@@ -19,7 +19,7 @@ const KEPT: u8 = 3;
 pub fn at_twenty(
     bench: &RecordIndex,
     at: &At,
-    group: &Group,
+    group: &BoxGroup,
     source: &Provenance,
     value: Exact,
 ) -> Exact {
@@ -35,7 +35,7 @@ pub fn at_twenty(
 
 /// Of the part that the boxes are read on: its feature's, or the one that the
 /// line names.
-fn part_expansion(bench: &RecordIndex, at: &At, group: &Group) -> Option<Exact> {
+fn part_expansion(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<Exact> {
     let part = bench.case.engine.parts.get(part_measured(bench, at, group)?)?;
     part.expansion.as_ref().map(|expansion| expansion.value)
 }
@@ -53,16 +53,21 @@ fn gauge_expansion(bench: &RecordIndex, source: &Provenance) -> Exact {
 
 /// Both figures of every box that was read away from 20 °C, as steps of the
 /// arithmetic; or why a reading could not be brought to it.
-pub fn in_words(bench: &RecordIndex, at: &At, group: &Group, side: &TypedSide) -> Vec<String> {
+pub fn in_words(
+    bench: &RecordIndex,
+    at: &At,
+    group: &BoxGroup,
+    side: &SideReadings,
+) -> Vec<String> {
     let mut words = Vec::new();
     for (n, source) in side.taken() {
         let (Some((part, gauge)), Some(typed)) = (source.temperatures, &side.boxes[n]) else {
             continue;
         };
         let name = if side.boxes.len() > 1 {
-            format!("{} {}", group.key, n + 1)
+            BoxId { group: group.key, index: n }.to_string()
         } else {
-            group.key.to_owned()
+            group.key.to_string()
         };
         let read = format!(
             "{name} {} read with the part at {part} °C and the gauge at {gauge} °C",

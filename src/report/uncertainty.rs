@@ -2,11 +2,11 @@
 //! row's unit.
 
 use super::bench::RecordIndex;
-use super::judged::TypedSide;
 use crate::judge::budget::expanded;
 use crate::judge::slips::GaugeRange;
-use crate::judge::{Contribution, Group, Measurand, Verdict};
+use crate::judge::{BoxGroup, Contribution, Measurand, Measure, SideReadings, Verdict};
 use crate::model::job::Gauge;
+use crate::model::side::Group;
 use crate::model::typed::Text;
 use crate::quantity::{Exact, Length, Unit, root_sum_square};
 
@@ -29,10 +29,10 @@ pub fn of(
     bench: &RecordIndex,
     gauges: &[Text],
     unit: &Unit,
-    side: &'static str,
+    group: Group,
     reading: Exact,
 ) -> Vec<Contribution> {
-    stated(bench, gauges, unit, side, |gauge| {
+    stated(bench, gauges, unit, group, |gauge| {
         range(bench, gauge).is_none_or(|range| range.covers(reading, unit))
     })
 }
@@ -42,10 +42,10 @@ pub fn before_reading(
     bench: &RecordIndex,
     gauges: &[Text],
     unit: &Unit,
-    side: &'static str,
+    group: Group,
     sizes: [Option<Exact>; 2],
 ) -> Vec<Contribution> {
-    stated(bench, gauges, unit, side, |gauge| {
+    stated(bench, gauges, unit, group, |gauge| {
         let Some(range) = range(bench, gauge) else { return true };
         let mut known = sizes.into_iter().flatten().peekable();
         known.peek().is_none() || known.any(|size| range.covers(size, unit))
@@ -56,7 +56,7 @@ fn stated(
     bench: &RecordIndex,
     gauges: &[Text],
     unit: &Unit,
-    side: &'static str,
+    group: Group,
     serves: impl Fn(&Gauge) -> bool,
 ) -> Vec<Contribution> {
     let all = &bench.case.job.gauges;
@@ -70,13 +70,17 @@ fn stated(
             _ if own == unit => stated,
             _ => return None,
         };
-        Some(Contribution { side, gauge, expanded })
+        Some(Contribution { group, gauge, expanded })
     };
     behind.filter_map(contribution).collect()
 }
 
 /// The gauges behind every box of a side.
-pub fn of_boxes(bench: &RecordIndex, group: &Group, side: &TypedSide) -> Vec<Vec<Contribution>> {
+pub fn of_boxes(
+    bench: &RecordIndex,
+    group: &BoxGroup,
+    side: &SideReadings,
+) -> Vec<Vec<Contribution>> {
     let each = side.boxes.iter().zip(&side.sources).map(|(typed, source)| {
         let reading = typed.as_ref().map(|typed| typed.value);
         reading.map(|reading| of(bench, &source.gauges, &group.unit, group.key, reading))
@@ -95,7 +99,7 @@ pub fn together(budget: &[Contribution], places: u8) -> Exact {
 /// own are not judged yet; and the part that the margin is of.
 pub fn in_words(bench: &RecordIndex, verdict: &Verdict, places: u8) -> Vec<String> {
     let (parts, own): (Vec<&Measurand>, Vec<&Measurand>) =
-        verdict.held.iter().partition(|held| matches!(held.name, "shaft" | "bore"));
+        verdict.held.iter().partition(|held| matches!(held.name, Measure::Part(_)));
     let told = if own.is_empty() { parts } else { own };
     let told: Vec<&Measurand> = told.into_iter().filter(|held| !held.budget.is_empty()).collect();
     let alike = told.iter().all(|held| held.budget == told[0].budget);
@@ -114,11 +118,11 @@ pub fn in_words(bench: &RecordIndex, verdict: &Verdict, places: u8) -> Vec<Strin
 
 fn budget_in_words(bench: &RecordIndex, budget: &[Contribution], places: u8) -> String {
     let mut words: Vec<String> = Vec::new();
-    let mut side = "";
+    let mut group = None;
     for part in budget {
-        let of = if part.side == side { String::new() } else { format!("{} ", part.side) };
+        let of = if Some(part.group) == group { String::new() } else { format!("{} ", part.group) };
         words.push(format!("{of}{} {}", bench.case.job.gauges[part.gauge].id, part.expanded));
-        side = part.side;
+        group = Some(part.group);
     }
     let words = format!("uncertainty (k = 2) {}", words.join(", "));
     match budget {

@@ -7,8 +7,8 @@ use super::{line_of, name_of};
 use crate::judge::State;
 use crate::judge::budget::expanded;
 use crate::model::Case;
-use crate::model::engine::Side;
 use crate::model::record::Why;
+use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::quantity::{Exact, quotient, squared_exceeds};
 use crate::sheet::SheetSet;
@@ -223,7 +223,7 @@ fn sides(
                 history.left_out.push(words);
             }
         };
-        let Some(feature) = sized.filter(|feature| feature.side != Side::Plain) else {
+        let Some(feature) = sized.filter(|feature| feature.side != Side::Only) else {
             left_out("not the size of a shaft or a bore", history);
             continue;
         };
@@ -234,7 +234,7 @@ fn sides(
         }
         // A line that has changed its unit since is left out, or turned to mm.
         let unit = &group.unit;
-        let read = |step: &Step| Some(step.read.side(group.key)?.in_unit(unit));
+        let read = |step: &Step| Some(step.side(group.key)?.in_unit(unit));
         let (Some(old), Some(new)) = (read(before), read(after)) else { continue };
         let (left, found) = (old.readings.present(unit), new.readings.present(unit));
         if left.is_empty() || left.len() != found.len() || left.len() != group.labels.len() {

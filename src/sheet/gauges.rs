@@ -2,10 +2,11 @@
 
 use super::types::{GaugeNeed, LineRows, Sheet, SheetBlock};
 use crate::diag::Diags;
-use crate::judge::{BoxKind, Context, GoNoGo, Group, Leaves, leaves as feeler_leaves};
+use crate::judge::{BoxGroup, BoxKind, Context, GoNoGo, Leaves, leaves as feeler_leaves};
 use crate::model::Case;
 use crate::model::job::Gauge;
 use crate::model::line::{Kind, Line};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Length, Unit};
 use std::collections::BTreeMap;
 
@@ -96,14 +97,14 @@ fn wanted(rows: &LineRows, case: &Case) -> Vec<Want> {
 }
 
 /// A size of a shaft or a bore asks for a micrometer that covers it.
-fn sized(group: &Group, rows: &LineRows) -> Vec<Want> {
+fn sized(group: &BoxGroup, rows: &LineRows) -> Vec<Want> {
     let (Unit::Length(length), BoxKind::Comb { .. }) = (&group.unit, &group.shape) else {
         return Vec::new();
     };
     if group.feature.is_none() {
         return Vec::new();
     }
-    let scale = rows.scales.iter().find(|scale| scale.over == group.key);
+    let scale = rows.scales.iter().find(|scale| scale.over == Some(group.key));
     let ends = scale.into_iter().flat_map(|scale| &scale.bands).flat_map(|b| [b.from, b.to]);
     let ends: Vec<Exact> = ends.flatten().collect();
     let (Some(low), Some(high)) = (ends.iter().min(), ends.iter().max()) else {
@@ -122,7 +123,7 @@ fn sized(group: &Group, rows: &LineRows) -> Vec<Want> {
         }
         from = to;
     }
-    if group.key == "bore" {
+    if group.key == Side::Bore.into() {
         wants.push(Want::Transfer(*low, *high, *length));
     }
     wants

@@ -22,7 +22,7 @@ pub use expand::{capital, expand, setting};
 pub use number::{plain as plain_number, short as short_number};
 pub use pages::{INDEX, Pages};
 pub use reference::{Reference, is_set};
-pub(crate) use signs::{needs_gauge, sign_key};
+pub(crate) use signs::needs_gauge;
 pub use tags::{Tag, tags};
 pub use transcription::transcription;
 pub use types::{

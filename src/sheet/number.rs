@@ -4,7 +4,7 @@
 
 use super::expand::setting;
 use super::types::{Columns, Item, LineRows, MarksKind, Sheet, SheetBlock};
-use crate::judge::{BoxKind, Group, leaves};
+use crate::judge::{BoxGroup, BoxKind, leaves};
 use crate::model::Case;
 use crate::model::job::Scope;
 use crate::model::line::Kind;
@@ -106,7 +106,7 @@ fn line(rows: &LineRows, case: &Case) -> String {
     }
     for range in &rows.ranges {
         let at = range.at.map_or_else(|| "-".to_owned(), |at| at.to_string());
-        let _ = writeln!(text, "{} {at} {}", range.key, range.floor);
+        let _ = writeln!(text, "{} {at} {}", range.side, range.floor);
     }
     for row in &rows.rows {
         let _ = writeln!(text, "{} {}", row.code, row.name);
@@ -114,7 +114,7 @@ fn line(rows: &LineRows, case: &Case) -> String {
     text
 }
 
-fn group(group: &Group, case: &Case, text: &mut String) {
+fn group(group: &BoxGroup, case: &Case, text: &mut String) {
     let governs: String = group.governs.iter().map(|g| if *g { '1' } else { '0' }).collect();
     let shape = match &group.shape {
         BoxKind::Comb { whole, places, .. } => format!("comb {whole} {places}"),

@@ -1,10 +1,20 @@
 //! Who signs a sheet, and for what.
 
 use super::types::{SheetBlock, SignBox};
-use crate::judge::{BoxKind, Group};
+use crate::judge::{BoxGroup, BoxKind};
 use crate::model::Case;
 use crate::model::form::Form;
 use crate::model::line::{Kind, Line};
+use crate::model::side::Side;
+
+/// Keys and captions in printed order.
+const SIGNS: [(&str, &str); 5] = [
+    ("work", "Looked over, done by"),
+    (Side::Shaft.word(), "Shaft measured by"),
+    (Side::Bore.word(), "Bore measured by"),
+    (Side::Only.word(), "Readings taken by"),
+    ("check", "Checked by"),
+];
 
 pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
     let mut keys: Vec<&str> = Vec::new();
@@ -18,7 +28,7 @@ pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
             SheetBlock::Measure(measure) => {
                 for group in measure.lines.iter().flat_map(|line| &line.groups) {
                     if group.own {
-                        add(sign_key(group.key));
+                        add(group.key.side().word());
                     }
                 }
             }
@@ -29,14 +39,13 @@ pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
     if case.job.second_person {
         add("check");
     }
-    let order = ["work", "shaft", "bore", "read", "check"];
     let said = |key: &str| form.signs.iter().find(|(k, _)| k.as_str() == key);
-    order
+    SIGNS
         .iter()
-        .filter(|key| keys.contains(*key))
-        .map(|key| SignBox {
+        .filter(|(key, _)| keys.contains(key))
+        .map(|(key, caption)| SignBox {
             key: (*key).to_owned(),
-            caption: said(key).map_or_else(|| caption(key).to_owned(), |(_, c)| c.to_string()),
+            caption: said(key).map_or_else(|| (*caption).to_owned(), |(_, c)| c.to_string()),
             gauges: gauged(case, blocks, key),
             zero: read_off(case, blocks, key),
         })
@@ -62,39 +71,21 @@ fn under<'a>(
     case: &'a Case,
     blocks: &'a [SheetBlock],
     key: &'a str,
-) -> impl Iterator<Item = (&'a Line, &'a Group)> {
+) -> impl Iterator<Item = (&'a Line, &'a BoxGroup)> {
     let lines = blocks.iter().flat_map(|block| match block {
         SheetBlock::Measure(measure) => measure.lines.as_slice(),
         _ => &[],
     });
     lines.flat_map(move |rows| {
-        let own = rows.groups.iter().filter(move |group| group.own && sign_key(group.key) == key);
+        let own =
+            rows.groups.iter().filter(move |group| group.own && group.key.side().word() == key);
         own.map(|group| (&case.limits.lines[rows.line], group))
     })
 }
 
 /// Counts and what is only recorded are read without a gauge; leaves are named
 /// where they are used, and nothing is read off them.
-pub fn needs_gauge(line: &Line, group: &Group) -> bool {
+pub fn needs_gauge(line: &Line, group: &BoxGroup) -> bool {
     let counted = matches!(line.kind, Kind::Count(_) | Kind::Recorded(_));
     !counted && matches!(group.shape, BoxKind::Comb { .. })
-}
-
-/// The sign-off that a group of boxes belongs to.
-pub(crate) fn sign_key(group: &str) -> &'static str {
-    match group {
-        "shaft" => "shaft",
-        "bore" => "bore",
-        _ => "read",
-    }
-}
-
-fn caption(key: &str) -> &'static str {
-    match key {
-        "shaft" => "Shaft measured by",
-        "bore" => "Bore measured by",
-        "read" => "Readings taken by",
-        "check" => "Checked by",
-        _ => "Looked over, done by",
-    }
 }

@@ -1,7 +1,9 @@
 //! Position tags: which part came from which place.
 
 use super::types::{Sheet, SheetSet};
+use crate::judge::BoxGroup;
 use crate::model::Case;
+use crate::model::side::Side;
 use std::collections::BTreeMap;
 
 /// One tag to cut out and wire to a part.
@@ -12,7 +14,7 @@ pub struct Tag {
     pub code: String,
     /// `shaft` or `bore` of that row: the two parts of a fit have tags of their
     /// own.
-    pub side: Option<&'static str>,
+    pub side: Option<Side>,
     pub part: String,
     /// In words; empty for a part that all places share.
     pub place: String,
@@ -25,7 +27,8 @@ impl Tag {
     /// What the tag's code says behind the set's number: `T2E.SHAFT`, as the
     /// box is typed, in the capitals that make a small code.
     pub fn reference(&self) -> String {
-        let side = self.side.map(|side| format!(".{}", side.to_uppercase())).unwrap_or_default();
+        let side =
+            self.side.map(|side| format!(".{}", side.word().to_uppercase())).unwrap_or_default();
         format!("{}{side}", self.code)
     }
 }
@@ -37,10 +40,10 @@ pub fn tags(case: &Case, set: &SheetSet) -> Vec<Tag> {
     let mut known: BTreeMap<(usize, Option<usize>), usize> = BTreeMap::new();
     for line in set.sheets.iter().flat_map(Sheet::lines).filter(|line| line.has_boxes()) {
         let limits = &case.limits.lines[line.line];
-        let side = |key| matches!(key, "shaft" | "bore").then_some(key);
+        let side = |group: &BoxGroup| Some(group.key.side()).filter(|side| *side != Side::Only);
         let own = line.groups.iter().filter(|group| group.own);
-        let features = own.filter_map(|group| Some((group.feature?, side(group.key))));
-        let mut parts: Vec<(usize, Option<&'static str>)> =
+        let features = own.filter_map(|group| Some((group.feature?, side(group))));
+        let mut parts: Vec<(usize, Option<Side>)> =
             features.map(|(n, side)| (case.engine.features[n].part, side)).collect();
         parts.extend(limits.part().map(|part| (part, None)));
         let each = line.rows.iter().flat_map(|row| parts.iter().map(move |part| (row, *part)));

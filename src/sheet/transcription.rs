@@ -3,7 +3,7 @@
 
 use super::pages::Pages;
 use super::types::{Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet};
-use crate::judge::{BoxKind, Group};
+use crate::judge::{BoxGroup, BoxKind};
 use std::fmt::Write;
 
 /// TOML 1.0 text, ending with a line feed.
@@ -197,7 +197,7 @@ fn rows(line: &LineRows, text: &mut String) {
     }
 }
 
-fn blank_group(group: &Group) -> String {
+fn blank_group(group: &BoxGroup) -> String {
     match &group.shape {
         BoxKind::Comb { .. } => "[]".to_owned(),
         BoxKind::Marks { .. } => format!("\"{}\"", blank_marks(group.labels.len())),
@@ -206,7 +206,7 @@ fn blank_group(group: &Group) -> String {
 }
 
 /// Which boxes, where there is more than one.
-fn boxes(group: &Group) -> String {
+fn boxes(group: &BoxGroup) -> String {
     match &group.shape {
         BoxKind::Comb { .. } if group.labels.len() > 1 => {
             format!(" · {}", comment(&group.labels.join(", ")))

@@ -1,7 +1,7 @@
 //! Expanded sheets: all texts rendered, all rows and boxes known, nothing laid
 //! out yet. A sheet's page count is known only to the layout.
 
-use crate::judge::{Group, Range, ResultBox, Scale};
+use crate::judge::{BoxGroup, Range, ResultBox, Scale};
 use crate::model::job::Paper;
 
 /// All sheets of a job in bench order.
@@ -181,7 +181,7 @@ pub struct LineRows {
     /// Who confirmed a line that does not add up.
     pub agreed: Option<String>,
     pub limits: String,
-    pub groups: Vec<Group>,
+    pub groups: Vec<BoxGroup>,
     pub answers: Vec<ResultBox>,
     pub scales: Vec<Scale>,
     pub ranges: Vec<Range>,

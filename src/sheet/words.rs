@@ -4,6 +4,7 @@ use crate::judge::Range;
 use crate::model::Case;
 use crate::model::form::Content;
 use crate::model::line::{Kind, Line};
+use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::wording::Values;
 use std::collections::BTreeSet;
@@ -82,7 +83,8 @@ pub fn printed_lines(case: &Case) -> BTreeSet<&str> {
 /// The grades of a line in words, told where a part came to the job with one.
 pub fn graded(case: &Case, line: &Line, grades: &[(String, Vec<Range>)]) -> Vec<String> {
     let names = |n: usize| match &line.kind {
-        Kind::Fit(fit) => [("shaft", fit.shaft.feature), ("bore", fit.bore.feature)]
+        Kind::Fit(fit) => fit
+            .features()
             .into_iter()
             .flat_map(|(side, feature)| fit.grades[n].names(side).map(move |name| (feature, name)))
             .collect(),
@@ -108,20 +110,20 @@ pub fn graded(case: &Case, line: &Line, grades: &[(String, Vec<Range>)]) -> Vec<
 /// A grade's ranges on one line: `grade 0.006 undersize: shaft no smaller than
 /// 2.2420 new, 2.2400 wear limit; bore no larger than ...`.
 fn grade_in_words((name, ranges): &(String, Vec<Range>)) -> String {
-    let mut ends: Vec<(&str, bool)> = Vec::new();
+    let mut ends: Vec<(Side, bool)> = Vec::new();
     for range in ranges {
-        if !ends.contains(&(range.key, range.floor)) {
-            ends.push((range.key, range.floor));
+        if !ends.contains(&(range.side, range.floor)) {
+            ends.push((range.side, range.floor));
         }
     }
-    let each = ends.into_iter().map(|(key, floor)| {
-        let own = ranges.iter().filter(|range| range.key == key && range.floor == floor);
+    let each = ends.into_iter().map(|(side, floor)| {
+        let own = ranges.iter().filter(|range| range.side == side && range.floor == floor);
         let own = own.map(|range| {
             let at = range.at.map_or_else(|| "cannot be stated:".to_owned(), |at| at.to_string());
             format!("{at} {}", range.word.trim_start_matches("other side: "))
         });
         let no = if floor { "no smaller than" } else { "no larger than" };
-        let side = if key == "read" { String::new() } else { format!("{key} ") };
+        let side = if side == Side::Only { String::new() } else { format!("{side} ") };
         format!("{side}{no} {}", own.collect::<Vec<_>>().join(", "))
     });
     format!("grade {name}: {}", each.collect::<Vec<_>>().join("; "))

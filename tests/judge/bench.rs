@@ -1,11 +1,12 @@
 //! A small bench: lines, readings and verdicts from a few words.
 
 use benchleaf::diag::Span;
-use benchleaf::judge::{Context, Contribution, PartState, RowRead, SideRead, Verdict, check};
-use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
+use benchleaf::judge::{Context, Contribution, PartState, SideReadings, Verdict, check};
+use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
 use benchleaf::model::job::{Leaf, Rule, Scope};
 use benchleaf::model::line::*;
 use benchleaf::model::record::Mark;
+use benchleaf::model::side::{Group, Side};
 use benchleaf::model::typed::{Limit, Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Readings, Unit};
 use std::sync::Arc;
@@ -292,26 +293,24 @@ impl Bench {
         check(line).judge(&self.read(line, shaft, bore), &self.setting())
     }
 
-    pub fn read(&self, line: &Line, shaft: &str, bore: &str) -> RowRead {
-        RowRead {
-            sides: vec![self.side(line, "shaft", shaft, 0), self.side(line, "bore", bore, 1)],
-        }
+    pub fn read(&self, line: &Line, shaft: &str, bore: &str) -> Vec<SideReadings> {
+        vec![self.side(line, Side::Shaft, shaft, 0), self.side(line, Side::Bore, bore, 1)]
     }
 
     pub fn judge_read(&self, line: &Line, readings: &str) -> Verdict {
-        let read = RowRead { sides: vec![self.side(line, "read", readings, 0)] };
+        let read = vec![self.side(line, Side::Only, readings, 0)];
         check(line).judge(&read, &self.setting())
     }
 
-    fn side(&self, line: &Line, key: &'static str, readings: &str, which: usize) -> SideRead {
+    fn side(&self, line: &Line, key: Side, readings: &str, which: usize) -> SideReadings {
         let boxes: Vec<Option<Exact>> =
             readings.split_whitespace().map(|r| Exact::read(r).ok()).collect();
-        SideRead {
-            key,
+        SideReadings {
+            key: key.into(),
             uncertainty: vec![by_gauges(key, &self.gauges[which]); boxes.len()],
             readings: Readings::new(line.unit.clone(), boxes),
             state: self.states[which].clone(),
-            ..SideRead::default()
+            ..SideReadings::default()
         }
     }
 
@@ -323,16 +322,16 @@ impl Bench {
         no_go: &str,
         further: &[(u32, &str, bool)],
     ) -> Verdict {
-        let marks = |key, text: &str| SideRead {
+        let marks = |key, text: &str| SideReadings {
             key,
             marks: text.chars().map(mark).collect(),
             state: self.states[0].clone(),
-            ..SideRead::default()
+            ..SideReadings::default()
         };
-        let mut more = SideRead { key: "leaves", ..SideRead::default() };
+        let mut more = SideReadings { key: Group::Leaves, ..SideReadings::default() };
         more.leaves =
             further.iter().map(|(n, leaf, entered)| (*n, exact(leaf), *entered)).collect();
-        let read = RowRead { sides: vec![marks("go", go), marks("nogo", no_go), more] };
+        let read = vec![marks(Group::Go, go), marks(Group::NoGo, no_go), more];
         check(line).judge(&read, &self.setting())
     }
 }
@@ -366,8 +365,11 @@ pub fn graded(name: &str) -> PartState {
 }
 
 /// Expanded uncertainties as gauges of a job, one after the other.
-pub fn by_gauges(side: &'static str, expanded: &[Exact]) -> Vec<Contribution> {
-    let part =
-        |(gauge, expanded): (usize, &Exact)| Contribution { side, gauge, expanded: *expanded };
+pub fn by_gauges(side: Side, expanded: &[Exact]) -> Vec<Contribution> {
+    let part = |(gauge, expanded): (usize, &Exact)| Contribution {
+        group: side.into(),
+        gauge,
+        expanded: *expanded,
+    };
     expanded.iter().enumerate().map(part).collect()
 }

@@ -1,7 +1,7 @@
 //! Feelers both ways. The rules and the shop's leaves are the contract's.
 
 use super::bench::*;
-use benchleaf::judge::{Feeler, Flag, GoNoGo, LeafNeeded, State, check, leaves};
+use benchleaf::judge::{Feeler, Flag, GoNoGo, LeafNeeded, Measure, State, check, leaves};
 use benchleaf::model::job::Rule;
 use benchleaf::model::line::{FeelerLine, Kind, Line};
 
@@ -95,7 +95,7 @@ fn go_and_no_go() {
     assert_eq!(verdict.flags, []);
     let proven = "proven 0.002 to 0.005, limits 0.0020 to 0.0050";
     assert!(verdict.steps.iter().any(|step| step.contains(proven)), "{:?}", verdict.steps);
-    assert_eq!(verdict.figure("entered everywhere"), Some(exact("0.002")));
+    assert_eq!(verdict.figure(Measure::Entered), Some(exact("0.002")));
     // Beside the limits: inside service as the trade accepts, and both are said.
     let bench = Bench::new().leaves("0.0015 0.003 0.006");
     let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[]);
@@ -362,7 +362,7 @@ fn the_verdict_counts_the_measured_thickness() {
     assert_eq!(verdict.state, State::Service);
     let proven = "proven 0.00195 to 0.00505, limits 0.0020 to 0.0050";
     assert!(verdict.steps.iter().any(|step| step.contains(proven)), "{:?}", verdict.steps);
-    assert_eq!(verdict.figure("entered everywhere"), Some(exact("0.00195")));
+    assert_eq!(verdict.figure(Measure::Entered), Some(exact("0.00195")));
     // The leaf engraved 0.005 enters: as engraved it would be the limit itself.
     let mut no_go = all("v");
     no_go.replace_range(8..9, "x");

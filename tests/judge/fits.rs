@@ -3,22 +3,23 @@
 
 use super::bench::*;
 use super::table;
-use benchleaf::judge::{Flag, State, Verdict};
+use benchleaf::judge::{Flag, Measure, State, Verdict};
+use benchleaf::model::side::Side;
 use benchleaf::quantity::{Fit, Length, Window, inward};
 use std::process::Command;
 
 pub fn part<'a>(verdict: &'a Verdict, name: &str) -> &'a State {
-    let part = verdict.parts.iter().find(|part| part.name == name);
+    let part = verdict.parts.iter().find(|part| part.side.map_or("fit", Side::word) == name);
     &part.unwrap_or_else(|| panic!("no part {name} in {verdict:?}")).state
 }
 
 pub fn figure(verdict: &Verdict, name: &str) -> String {
-    let value = verdict.figure(name).unwrap_or_else(|| panic!("no {name} in {verdict:?}"));
-    Fit(value).show(4)
+    let figure = verdict.figures.iter().find(|figure| figure.name.to_string() == name);
+    Fit(figure.unwrap_or_else(|| panic!("no {name} in {verdict:?}")).value).show(4)
 }
 
 pub fn at_limit(verdict: &Verdict, what: &str) -> bool {
-    verdict.flags.contains(&Flag::AtLimit(what.to_owned()))
+    verdict.flags.iter().any(|flag| matches!(flag, Flag::AtLimit(of) if of.to_string() == what))
 }
 
 /// C2 of the demonstration: both parts pass alone and the fit fails.
@@ -200,8 +201,8 @@ fn ten_thousand_fits_by_pythons_decimal() {
         let limits = format!("{} {} - {}", signed(cell[4]), signed(cell[5]), signed(cell[6]));
         let line = fit_line("- - -", "- - -", &limits);
         let verdict = Bench::new().judge(&line, &cell[0..2].join(" "), &cell[2..4].join(" "));
-        assert_eq!(verdict.figure("tightest"), Some(exact(cell[7])), "{row}");
-        assert_eq!(verdict.figure("loosest"), Some(exact(cell[8])), "{row}");
+        assert_eq!(verdict.figure(Measure::Tightest), Some(exact(cell[7])), "{row}");
+        assert_eq!(verdict.figure(Measure::Loosest), Some(exact(cell[8])), "{row}");
         let state = match part(&verdict, "fit") {
             State::New => "new",
             State::Service => "service",
@@ -231,8 +232,16 @@ fn iso_286_fits() {
         let shaft = format!("{} {}", at("shaft_lower_um"), at("shaft_upper_um"));
         let bore = format!("{} {}", at("hole_lower_um"), at("hole_upper_um"));
         let verdict = Bench::new().judge(&line, &shaft, &bore);
-        assert_eq!(verdict.figure("tightest"), Some(micrometres(&row["least_um"])), "{row:?}");
-        assert_eq!(verdict.figure("loosest"), Some(micrometres(&row["greatest_um"])), "{row:?}");
+        assert_eq!(
+            verdict.figure(Measure::Tightest),
+            Some(micrometres(&row["least_um"])),
+            "{row:?}"
+        );
+        assert_eq!(
+            verdict.figure(Measure::Loosest),
+            Some(micrometres(&row["greatest_um"])),
+            "{row:?}"
+        );
     }
 }
 

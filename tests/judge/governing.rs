@@ -2,8 +2,9 @@
 //! reading of the part. The limits are the demonstration's skirt in its barrel.
 
 use super::bench::*;
-use benchleaf::judge::{Flag, State, check};
+use benchleaf::judge::{Flag, Measure, State, check};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
+use benchleaf::model::side::Side;
 
 /// Boxes: top along, top across, skirt along, skirt across; the last governs.
 fn skirt(reduction: Reduction) -> Line {
@@ -24,14 +25,14 @@ fn the_fit_sees_what_governs_and_the_wear_limit_sees_all() {
     // Ground oval: beyond new along the pin, and not worn.
     let verdict = bench.judge(&line, "4.3600 4.3605 4.3595 4.3616", BARREL_READ);
     assert_eq!(verdict.state, State::New, "{verdict:?}");
-    assert_eq!(verdict.figure("loosest"), Some(exact("0.0130")));
+    assert_eq!(verdict.figure(Measure::Loosest), Some(exact("0.0130")));
     // At its wear limit along the pin, then beyond it.
     let verdict = bench.judge(&line, "4.3600 4.3605 4.3590 4.3616", BARREL_READ);
     assert_eq!(verdict.state, State::New, "{verdict:?}");
-    assert!(verdict.flags.contains(&Flag::AtLimit("shaft".to_owned())), "{verdict:?}");
+    assert!(verdict.flags.contains(&Flag::AtLimit(Measure::Part(Side::Shaft))), "{verdict:?}");
     let verdict = bench.judge(&line, "4.3600 4.3605 4.3589 4.3616", BARREL_READ);
     assert_eq!(verdict.state.to_string(), "out, shaft small by 0.0001");
-    assert_eq!(verdict.figure("loosest"), Some(exact("0.0130")));
+    assert_eq!(verdict.figure(Measure::Loosest), Some(exact("0.0130")));
     let step = "smallest shaft anywhere 4.3589, limit 4.3590: out by 0.0001";
     assert!(verdict.steps.iter().any(|said| said == step), "{:?}", verdict.steps);
     // In either scope, and whatever the mate.
@@ -60,10 +61,10 @@ fn a_wear_limit_is_held_once_against_readings_that_are_alike() {
     // The least sure box reads as the one that governs does.
     let close = |other: &str| {
         let bench = Bench::new().gauges("0.0001", "0.0001");
-        let sure = by_gauges("shaft", &[exact("0.0001")]);
-        let unsure = by_gauges("shaft", &[exact("0.0005")]);
+        let sure = by_gauges(Side::Shaft, &[exact("0.0001")]);
+        let unsure = by_gauges(Side::Shaft, &[exact("0.0005")]);
         let mut read = bench.read(&line, &format!("4.3600 4.3605 {other} 4.3592"), "4.3720 4.3720");
-        read.sides[0].uncertainty = vec![sure.clone(), sure.clone(), unsure, sure];
+        read[0].uncertainty = vec![sure.clone(), sure.clone(), unsure, sure];
         let verdict = check(&line).judge(&read, &bench.setting());
         verdict.flags.contains(&Flag::Close)
     };

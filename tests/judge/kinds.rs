@@ -2,7 +2,7 @@
 
 use super::bench::*;
 use super::fits::at_limit;
-use benchleaf::judge::{BoxKind, Flag, PartState, State, check};
+use benchleaf::judge::{BoxKind, Flag, Measure, PartState, State, check};
 use benchleaf::model::line::*;
 
 #[test]
@@ -125,7 +125,7 @@ fn roundness_is_within_one_plane() {
     let bench = Bench::new();
     // Planes 0.0010 apart: that is taper, not roundness.
     let verdict = bench.judge_read(&line, "4.3740 4.3742 4.3750 4.3753");
-    assert_eq!(verdict.figure("roundness"), Some(exact("0.0003")));
+    assert_eq!(verdict.figure(Measure::Roundness), Some(exact("0.0003")));
     assert_eq!(verdict.state, State::New);
     assert!(verdict.notes.iter().any(|note| note.contains("lobing")));
     let verdict = bench.judge_read(&line, "4.3740 4.3745 4.3750 4.3753");
@@ -157,13 +157,13 @@ fn taper_and_choke_have_opposite_signs() {
     // Skirt less top, greatest 0.0020 new and 0.0040 service.
     let verdict =
         bench.judge_read(&taper(1, 0, "- 0.0020 - 0.0040"), "4.3740 4.3741 4.3760 4.3762");
-    assert_eq!(verdict.figure("most taper"), Some(exact("0.0021")));
-    assert_eq!(verdict.figure("least taper"), Some(exact("0.0020")));
+    assert_eq!(verdict.figure(Measure::MostTaper), Some(exact("0.0021")));
+    assert_eq!(verdict.figure(Measure::LeastTaper), Some(exact("0.0020")));
     assert_eq!(verdict.state, State::Service);
     // The same barrel has no choke: top less skirt is negative.
     let choke = taper(1, 0, "0.0010 0.0050 - -");
     let verdict = bench.judge_read(&choke, "4.3760 4.3762 4.3740 4.3741");
-    assert_eq!(verdict.figure("least taper"), Some(-exact("0.0021")));
+    assert_eq!(verdict.figure(Measure::LeastTaper), Some(-exact("0.0021")));
     assert_eq!(verdict.state.to_string(), "out, under by 0.0031");
     assert_eq!(bench.judge_read(&choke, "4.3740 4.3740 4.3760 -").state, State::Open);
     assert!(check(&choke).limits_in_words(&bench.setting()).starts_with("skirt less top: "));

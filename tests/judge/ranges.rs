@@ -4,10 +4,12 @@
 use super::bench::*;
 use benchleaf::judge::{Look, PartState, Range, Scale, check};
 use benchleaf::model::line::{Kind, Line};
+use benchleaf::model::side::{Group, Side};
 
 /// Threshold before and after clipping; `-` where it cannot be stated.
 fn threshold(ranges: &[Range], key: &str, word: &str, floor: bool) -> String {
-    let row = ranges.iter().find(|row| row.key == key && row.word == word && row.floor == floor);
+    let row =
+        ranges.iter().find(|row| row.side.word() == key && row.word == word && row.floor == floor);
     let row = row.unwrap_or_else(|| panic!("no row {word} of {key}"));
     match (row.unclipped, row.at) {
         (Some(before), Some(after)) if before != after => format!("{before:.4}>{after:.4}"),
@@ -65,7 +67,7 @@ fn new_scope_keeps_new_limits() {
 
 fn scale(line: &Line, over: &str, bench: &Bench) -> Scale {
     let scales = check(line).scales(&bench.setting());
-    scales.into_iter().find(|scale| scale.over == over).expect(over)
+    scales.into_iter().find(|scale| scale.over.map_or("answer", Group::word) == over).expect(over)
 }
 
 /// `out 1.3715 depends 1.3720 ...`.
@@ -216,10 +218,10 @@ fn an_always_renewed_part_has_no_service_bands() {
     let ranges = check(&main_bearing()).ranges(&bench.setting());
     let beyond = |row: &&Range| {
         let beyond = |at| if row.floor { at < exact("2.2505") } else { at > exact("2.2520") };
-        row.key == "bore" && row.at.is_some_and(beyond)
+        row.side == Side::Bore && row.at.is_some_and(beyond)
     };
     assert_eq!(ranges.iter().find(beyond), None);
-    assert!(ranges.iter().all(|row| row.key != "bore" || row.word != "wear limit"));
+    assert!(ranges.iter().all(|row| row.side != Side::Bore || row.word != "wear limit"));
     // The verdict that the sheet foretells, and why.
     let bench = bench.states(PartState::Reused, PartState::New);
     for (size, passes) in [("2.2520", true), ("2.2521", false), ("2.2534", false)] {

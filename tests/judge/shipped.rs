@@ -3,7 +3,7 @@
 
 use super::ranges::drawn;
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::judge::{BoxKind, Context, RowRead, State, check, proof};
+use benchleaf::judge::{BoxKind, Context, State, check, proof};
 use benchleaf::load;
 use benchleaf::model::engine::Engine;
 use benchleaf::model::job::{Rule, Scope};
@@ -58,7 +58,7 @@ fn every_line_describes_itself() {
             }
             assert!(!kind.limits_in_words(&setting).is_empty());
             // Blank never passes, whatever the kind.
-            let blank = kind.judge(&RowRead::default(), &setting);
+            let blank = kind.judge(&[], &setting);
             assert_eq!(blank.state, State::Open, "{}", line.reference);
             assert!(!matches!(line.kind, Kind::Fit(_)) || groups.len() == 2);
         }

@@ -4,6 +4,7 @@ use super::bench::*;
 use super::fits::{at_limit, figure, part};
 use benchleaf::judge::{Flag, PartState, State};
 use benchleaf::model::line::{Grade, Kind, Reduction};
+use benchleaf::model::side::Side;
 
 fn new() -> PartState {
     PartState::New
@@ -119,25 +120,25 @@ fn new_scope() {
 /// A journal too large, a bore too small: wear cannot have led there.
 #[test]
 fn not_wear() {
-    let flagged = |verdict: &benchleaf::judge::Verdict, part: &str| {
-        verdict.flags.contains(&Flag::NotWear(part.to_owned()))
+    let flagged = |verdict: &benchleaf::judge::Verdict, part: Side| {
+        verdict.flags.contains(&Flag::NotWear(part))
     };
     let service = Bench::new();
     let verdict = service.judge(&camshaft(), "1.3737 1.3736", "1.3755 1.3755");
-    assert!(flagged(&verdict, "shaft") && !flagged(&verdict, "bore"));
+    assert!(flagged(&verdict, Side::Shaft) && !flagged(&verdict, Side::Bore));
     // Inside the new fit, and still not better than service.
     assert_eq!(part(&verdict, "fit"), &State::New);
     assert_eq!(verdict.state, State::Service);
     let verdict = service.judge(&camshaft(), "1.3730 1.3730", "1.3744 1.3744");
-    assert!(flagged(&verdict, "bore"));
+    assert!(flagged(&verdict, Side::Bore));
     assert_eq!(verdict.state, State::Service);
     let verdict = Bench::new().under_new().judge(&camshaft(), "1.3737 1.3736", "1.3755 1.3755");
-    assert!(flagged(&verdict, "shaft"));
+    assert!(flagged(&verdict, Side::Shaft));
     assert_eq!(verdict.state.to_string(), "out, shaft large by 0.0002");
     for state in [new(), reworked(), graded("0.006 undersize")] {
         let bench = Bench::new().states(state, reused());
         let verdict = bench.judge(&with_grade(), "1.3737 1.3736", "1.3755 1.3755");
-        assert!(flagged(&verdict, "shaft"));
+        assert!(flagged(&verdict, Side::Shaft));
         assert!(matches!(part(&verdict, "shaft"), State::Out(_)), "{verdict:?}");
     }
 }

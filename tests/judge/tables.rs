@@ -5,7 +5,7 @@ use super::bench::*;
 use super::proofs::read;
 use super::table::{Row, rows};
 use benchleaf::diag::Severity;
-use benchleaf::judge::{FitLimits, Published, State, published};
+use benchleaf::judge::{FitLimits, Measure, Published, State, published};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
 use benchleaf::quantity::{Exact, agree_as_printed, quotient};
@@ -157,8 +157,8 @@ fn agreeing_rows_judged() {
             |part: &str| format!("{} {}", row[&format!("{part}_min")], row[&format!("{part}_max")]);
         let verdict = bench.judge(&line, &two("shaft"), &two("bore"));
         assert_eq!(verdict.state, State::New, "{row:?} {verdict:?}");
-        assert_eq!(verdict.figure("tightest"), Some(exact(&row["derived_low"])));
-        assert_eq!(verdict.figure("loosest"), Some(exact(&row["derived_high"])));
+        assert_eq!(verdict.figure(Measure::Tightest), Some(exact(&row["derived_low"])));
+        assert_eq!(verdict.figure(Measure::Loosest), Some(exact(&row["derived_high"])));
         for end in ["tightest", "loosest"] {
             assert!(super::fits::at_limit(&verdict, end), "{row:?} {verdict:?}");
         }
@@ -347,8 +347,8 @@ fn worked_sums() {
     assert!(read(vec![line.clone()]).is_empty());
     let verdict = bench.judge(&line, "1.495 1.497", "1.500 1.502");
     assert_eq!(row("E01")["published"], "0.003; 0.007");
-    assert_eq!(verdict.figure("tightest"), Some(exact("0.003")));
-    assert_eq!(verdict.figure("loosest"), Some(exact("0.007")));
+    assert_eq!(verdict.figure(Measure::Tightest), Some(exact("0.003")));
+    assert_eq!(verdict.figure(Measure::Loosest), Some(exact("0.007")));
     // E02, E04: an interference of 0.003 from either side.
     assert_eq!(exact("1.500") + exact("0.003"), exact(&row("E02")["published"]));
     assert_eq!(exact("1.500") - exact("0.003"), exact(&row("E04")["published"]));
@@ -367,8 +367,8 @@ fn worked_sums() {
     );
     assert!(matches!(verdict.state, State::Out(_)));
     let verdict = bench.judge(&fit_line("- - -", "- - -", "- - - -"), "1.624 1.625", "1.626 1.627");
-    assert_eq!(verdict.figure("tightest"), Some(exact("0.001")));
-    assert_eq!(verdict.figure("loosest"), Some(exact("0.003")));
+    assert_eq!(verdict.figure(Measure::Tightest), Some(exact("0.001")));
+    assert_eq!(verdict.figure(Measure::Loosest), Some(exact("0.003")));
     // E11: a pump gear on its shaft must lie in 0.001 to 0.0025.
     let line = fit_line("- - -", "- - -", "0.001L 0.0025L - -");
     assert_eq!(row("E11")["limit"], "0.001-0.0025");

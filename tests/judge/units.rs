@@ -3,8 +3,9 @@
 //! contract's rules.
 
 use super::bench::*;
-use benchleaf::judge::{AlsoRead, Flag, RowRead, SideRead, State, Verdict, check};
+use benchleaf::judge::{AlsoRead, Flag, Measure, SideReadings, State, Verdict, check};
 use benchleaf::model::line::{FeelerLine, Kind, Line, RoundnessLine, TaperLine};
+use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
 
 fn inch() -> Unit {
@@ -35,8 +36,9 @@ fn read(line: &Line, sets: &[(Unit, &str)]) -> Verdict {
     let also = sets
         .map(|readings| AlsoRead { row: "S1".to_owned(), readings, uncertainty: Vec::new() })
         .collect();
-    let side = SideRead { key: "read", readings: own, also, ..SideRead::default() };
-    check(line).judge(&RowRead { sides: vec![side] }, &Bench::new().setting())
+    let side =
+        SideReadings { key: Side::Only.into(), readings: own, also, ..SideReadings::default() };
+    check(line).judge(&[side], &Bench::new().setting())
 }
 
 /// A journal 0.0023 in out of round, its limit 0.012 mm: 0.05842 mm.
@@ -45,7 +47,7 @@ fn roundness_in_millimetres_of_boxes_in_inches() {
     let line = roundness("- 0.012 - 0.025", mm(), 3);
     let verdict = read(&line, &[(inch(), "2.2500 2.2477")]);
     assert_eq!(verdict.state.to_string(), "out, over by 0.03342");
-    assert_eq!(verdict.figure("roundness"), Some(exact("0.05842")));
+    assert_eq!(verdict.figure(Measure::Roundness), Some(exact("0.05842")));
     let note = "read in in, limits in mm: held in mm, 1 in is 25.4 mm exactly";
     assert!(verdict.notes.iter().any(|said| said == note), "{:?}", verdict.notes);
     // 0.0004 in is 0.01016 mm, 0.0005 in 0.0127.
@@ -60,7 +62,7 @@ fn roundness_in_inches_of_boxes_in_millimetres() {
     // 0.0127 mm is the limit itself.
     let verdict = read(&line, &[(mm(), "57.1500 57.1373")]);
     assert_eq!(verdict.state, State::New, "{verdict:?}");
-    assert!(verdict.flags.contains(&Flag::AtLimit("roundness".to_owned())), "{verdict:?}");
+    assert!(verdict.flags.contains(&Flag::AtLimit(Measure::Roundness)), "{verdict:?}");
     // To the service limit, in millimetres: 0.0254 less 0.0127.
     assert_eq!(verdict.margin, Some(exact("0.0127")));
     assert_eq!(read(&line, &[(mm(), "57.1500 57.1372")]).state, State::Service);
@@ -75,13 +77,13 @@ fn roundness_in_inches_of_boxes_in_millimetres() {
 #[test]
 fn the_uncertainty_is_turned_too() {
     let line = roundness("- 0.01316 - -", mm(), 5);
-    let side = SideRead {
-        key: "read",
+    let side = SideReadings {
+        key: Side::Only.into(),
         readings: readings(inch(), "2.2500 2.2496"),
-        uncertainty: vec![by_gauges("read", &[exact("0.0001")]); 2],
-        ..SideRead::default()
+        uncertainty: vec![by_gauges(Side::Only, &[exact("0.0001")]); 2],
+        ..SideReadings::default()
     };
-    let read = RowRead { sides: vec![side] };
+    let read = vec![side];
     let verdict = check(&line).judge(&read, &Bench::new().guarded().setting());
     assert_eq!(verdict.state, State::Hold, "{verdict:?}");
 }

@@ -113,7 +113,8 @@ fn excepted(sheet: &Sheet, full: bool) -> BTreeMap<&'static str, usize> {
         let rows = line.rows.len();
         // What the mechanic subtracts on paper; the program works it out anew.
         let answers = line.answers.len();
-        let comb = |group: &&benchleaf::judge::Group| matches!(group.shape, BoxKind::Comb { .. });
+        let comb =
+            |group: &&benchleaf::judge::BoxGroup| matches!(group.shape, BoxKind::Comb { .. });
         let combs = line.groups.iter().filter(comb);
         let own: Vec<usize> =
             combs.clone().filter(|group| group.own).map(|g| g.labels.len().max(1)).collect();
@@ -132,7 +133,7 @@ fn excepted(sheet: &Sheet, full: bool) -> BTreeMap<&'static str, usize> {
             add("box", if full { 0 } else { again });
             // Where the mechanic sees the reading in the bands.
             for group in combs {
-                let over = line.scales.iter().filter(|scale| scale.over == group.key);
+                let over = line.scales.iter().filter(|scale| scale.over == Some(group.key));
                 let mut words: Vec<&str> = over
                     .flat_map(|scale| &scale.bands)
                     .filter(|band| band.look != Look::Dotted)

@@ -4,10 +4,11 @@
 
 use super::{Tape, cases, numbers};
 use crate::judge::bench::{Bench, four, line, own_leaves, word};
-use benchleaf::judge::{RowRead, SideRead, State, check, leaves};
+use benchleaf::judge::{SideReadings, State, check, leaves};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{FeelerLine, Kind, Line};
 use benchleaf::model::record::Mark;
+use benchleaf::model::side::Group;
 use benchleaf::quantity::Exact;
 use proptest::prelude::*;
 
@@ -146,15 +147,15 @@ impl Shop {
         let (line, bench) = (self.line(), self.bench());
         let mark = |right: bool| if right { Mark::Ok } else { Mark::Found };
         let two = self.pair(self.of(self.scope)).unwrap_or_default();
-        let side = |key, leaf: Option<i64>, right: &dyn Fn(i64) -> bool| SideRead {
+        let side = |key, leaf: Option<i64>, right: &dyn Fn(i64) -> bool| SideReadings {
             key,
             marks: leaf.map(|leaf| mark(right(leaf))).into_iter().collect(),
-            ..SideRead::default()
+            ..SideReadings::default()
         };
-        let mut go = side("go", two[0], &|leaf| leaf <= gap);
-        let no_go = side("nogo", two[1], &|leaf| leaf > gap);
+        let mut go = side(Group::Go, two[0], &|leaf| leaf <= gap);
+        let no_go = side(Group::NoGo, two[1], &|leaf| leaf > gap);
         go.leaves = further.iter().map(|leaf| (1, Exact::steps(*leaf, 4), *leaf <= gap)).collect();
-        check(&line).judge(&RowRead { sides: vec![go, no_go] }, &bench.setting()).state
+        check(&line).judge(&[go, no_go], &bench.setting()).state
     }
 }
 

@@ -7,10 +7,11 @@ use crate::judge::bench::{
     BARREL, BORE, Bench, SHAFT, SKIRT, by_gauges, fit_line, four, line, measured_in, part,
     reading_line,
 };
-use benchleaf::judge::{RowRead, SideRead, State, check};
+use benchleaf::judge::{SideReadings, State, check};
 use benchleaf::model::line::{
     CountLine, FitLine, Kind, Line, Reduction, RoundnessLine, SizeLine, SpreadLine, TaperLine,
 };
+use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
 use proptest::prelude::*;
 
@@ -165,7 +166,7 @@ proptest! {
         let state = |read: &[i64]| {
             let text: Vec<String> = read.iter().map(|steps| show(*steps)).collect();
             let verdict = bench.judge(&line, &text.join(" "), "4.3745 4.3746");
-            verdict.parts.into_iter().find(|part| part.name == "shaft").unwrap().state
+            verdict.parts.into_iter().find(|part| part.side == Some(Side::Shaft)).unwrap().state
         };
         let mut worn = read.clone();
         worn[at] -= by;
@@ -212,13 +213,13 @@ proptest! {
                 Length::Millimetre => figure.inches_to_mm(),
             };
             let turned: Vec<Exact> = bench.gauges[0].iter().map(turn).collect();
-            let side = SideRead {
-                key: "read",
+            let side = SideReadings {
+                key: Side::Only.into(),
                 readings: Readings::new(Unit::Length(unit), boxes.to_vec()),
-                uncertainty: vec![by_gauges("read", &turned); boxes.len()],
-                ..SideRead::default()
+                uncertainty: vec![by_gauges(Side::Only, &turned); boxes.len()],
+                ..SideReadings::default()
             };
-            check(line).judge(&RowRead { sides: vec![side] }, &bench.setting())
+            check(line).judge(&[side], &bench.setting())
         };
         let plain = judge(&bench, &millimetres, Length::Millimetre, &read_mm);
         let own = judge(&bench, &inches, Length::Inch, &read);
@@ -251,21 +252,21 @@ proptest! {
         let mm = |side: &[Option<Exact>]| -> Vec<Option<Exact>> {
             side.iter().map(|figure| figure.map(Exact::inches_to_mm)).collect()
         };
-        let side = |key, unit, boxes: Vec<Option<Exact>>| SideRead {
-            key,
+        let side = |of: Side, unit, boxes: Vec<Option<Exact>>| SideReadings {
+            key: of.into(),
             readings: Readings::new(Unit::Length(unit), boxes),
-            ..SideRead::default()
+            ..SideReadings::default()
         };
-        let judge = |sides: Vec<SideRead>| {
-            check(&line).judge(&RowRead { sides }, &Bench::new().setting())
+        let judge = |sides: Vec<SideReadings>| {
+            check(&line).judge(&sides, &Bench::new().setting())
         };
         let own = judge(vec![
-            side("shaft", Length::Inch, shaft.clone()),
-            side("bore", Length::Inch, bore.clone()),
+            side(Side::Shaft, Length::Inch, shaft.clone()),
+            side(Side::Bore, Length::Inch, bore.clone()),
         ]);
         let mixed = judge(vec![
-            side("shaft", Length::Inch, shaft),
-            side("bore", Length::Millimetre, mm(&bore)),
+            side(Side::Shaft, Length::Inch, shaft),
+            side(Side::Bore, Length::Millimetre, mm(&bore)),
         ]);
         prop_assert_eq!(own.state.word(), mixed.state.word());
         prop_assert_eq!(own.margin.map(Exact::inches_to_mm), mixed.margin);

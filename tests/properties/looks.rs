@@ -268,7 +268,7 @@ fn events(case: &Case, judged: Option<&Judged>) -> (String, String) {
         "[[again]]\nrow = \"{}\"\nbox = \"{}\"\nread = [1.0000, 1.0000]\nwhy = \"measured \
          again\"\nby = \"{by}\"\non = 2026-12-02\ngauge = [{}]\n",
         row.code,
-        row.steps.last().expect("a reading").typed[0].key,
+        row.steps.last().expect("a reading").sides[0].key,
         gauges.join(", ")
     );
     (worked, changed)

@@ -60,7 +60,7 @@ fn drawn(tape: &mut Tape) -> (Line, Bench, Read) {
 
 /// By how much the fit is out at this end, where it is.
 fn beyond(verdict: &Verdict, end: &str) -> Option<Exact> {
-    let fit = verdict.parts.iter().find(|part| part.name == "fit")?;
+    let fit = verdict.parts.iter().find(|part| part.side.is_none())?;
     let State::Out(ends) = &fit.state else { return None };
     ends.iter().find(|beyond| beyond.side == end).and_then(|beyond| beyond.by)
 }
@@ -70,7 +70,7 @@ fn beyond(verdict: &Verdict, end: &str) -> Option<Exact> {
 /// hold, which comes before out and does not pass.
 fn turned_in(before: &Verdict, after: &Verdict, end: &str) -> bool {
     let Some(by) = beyond(before, end) else { return false };
-    let held = after.parts.iter().any(|part| part.name == "fit" && part.state == State::Hold);
+    let held = after.parts.iter().any(|part| part.side.is_none() && part.state == State::Hold);
     after.state.passes() || !held && beyond(after, end).is_none_or(|now| now < by)
 }
 

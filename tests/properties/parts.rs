@@ -51,8 +51,10 @@ impl Story {
             .enumerate()
             .filter(|(_, boxes)| code.starts_with(boxes.line) || round && boxes.feature == "f-pin");
         for (line, boxes) in own {
-            let mut sides = step.typed.iter();
-            let Some(side) = sides.find(|side| round || side.key == boxes.key) else { continue };
+            let mut sides = step.sides.iter();
+            let Some(side) = sides.find(|side| round || side.key.word() == boxes.key) else {
+                continue;
+            };
             let key = side.key;
             let place = (0..self.places).find(|n| code.ends_with(&format!("{}", n + 1)));
             let place = place.filter(|_| boxes.placed()).unwrap_or_default();
@@ -95,7 +97,7 @@ impl Story {
     fn never_was(&self, code: &str, step: &Step) -> bool {
         let place = (0..self.places).find(|n| code == format!("F{}", n + 1)).unwrap();
         let lived = |n: usize| {
-            let figures = step.typed[n].boxes.iter().flatten();
+            let figures = step.sides[n].boxes.iter().flatten();
             figures.map(move |typed| self.lived(&typed.text, &LINES[n], place)).collect::<Vec<_>>()
         };
         let (shafts, bores) = (lived(0), lived(1));
@@ -238,7 +240,7 @@ fn an_old_reading_is_seen() {
     let (_, _, new) = told.judged();
     let mut step = new.row("F1").unwrap().last().unwrap().clone();
     assert!(!told.never_was("F1", &step));
-    step.typed[1] = last.typed[1].clone();
+    step.sides[1] = last.sides[1].clone();
     assert!(told.never_was("F1", &step));
 }
 
@@ -256,8 +258,8 @@ fn first_readings_of_parts_that_never_met_are_no_fit() {
     let row = judged.row("F1").unwrap();
     // The old pin's figures stay in the chain; the row waits for the new pin's.
     assert_eq!(row.steps.len(), 2);
-    assert!(row.steps[0].typed[0].filled(0) && !row.steps[0].typed[1].filled(0));
-    assert!(!row.steps[1].typed[0].filled(0) && row.steps[1].typed[1].filled(0));
+    assert!(row.steps[0].sides[0].filled(0) && !row.steps[0].sides[1].filled(0));
+    assert!(!row.steps[1].sides[0].filled(0) && row.steps[1].sides[1].filled(0));
     assert!(row.blocks());
 }
 
@@ -275,7 +277,7 @@ fn changes_after_the_last_reading_of_a_row_are_known_to_it() {
     story.later.push(Reading { line: 0, place: 0, index: None, figures, why, day: 4, hand: 0 });
     assert_eq!(story.faults(), Vec::<String>::new());
     let (_, _, judged) = story.judged();
-    let bore = &judged.row("F1").unwrap().last().unwrap().typed[1];
+    let bore = &judged.row("F1").unwrap().last().unwrap().sides[1];
     assert!(!bore.filled(0));
     assert_eq!(bore.gone, [0, 1, 2]);
     assert_eq!(bore.state, benchleaf::judge::PartState::New);

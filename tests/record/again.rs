@@ -22,7 +22,7 @@ fn swapped_digits_and_a_thimble_line_are_both_shown() {
         "{causes:?}"
     );
     assert_eq!(
-        &*found.row("M1").last().unwrap().typed[0].boxes[0].as_ref().unwrap().text,
+        &*found.row("M1").last().unwrap().sides[0].boxes[0].as_ref().unwrap().text,
         "2.2487"
     );
     // The same value again: judged as it stands, 0.0010 out of round.

@@ -10,12 +10,12 @@ use benchleaf::report::state_words;
 pub fn in_words(job: &Job, budget: &[Contribution]) -> Vec<String> {
     let (case, _) = job.expanded();
     let name = |part: &Contribution| case.job.gauges[part.gauge].id.to_string();
-    budget.iter().map(|part| format!("{} {} {}", part.side, name(part), part.expanded)).collect()
+    budget.iter().map(|part| format!("{} {} {}", part.group, name(part), part.expanded)).collect()
 }
 
 fn held(job: &Job, found: &Found, code: &str, figure: &str) -> Vec<String> {
     let verdict = &found.row(code).last().unwrap().verdict;
-    let held = verdict.held.iter().find(|held| held.name == figure);
+    let held = verdict.held.iter().find(|held| held.name.to_string() == figure);
     in_words(job, &held.unwrap_or_else(|| panic!("{code} {figure}: {verdict:?}")).budget)
 }
 
@@ -81,7 +81,7 @@ fn close_names_the_end_that_its_chance_is_of() {
     // Whatever is said to be close is what the chance belongs to.
     if let Some(close) = &verdict.close_to {
         let name = close.split(' ').next().unwrap();
-        let held = verdict.held.iter().find(|held| held.name == name).unwrap();
+        let held = verdict.held.iter().find(|held| held.name.to_string() == name).unwrap();
         assert!(held.budget.iter().any(|part| part.expanded == Exact::read("0.0008").unwrap()));
         let words = state_words(row, row.last().unwrap());
         assert!(

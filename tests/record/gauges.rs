@@ -3,6 +3,7 @@
 
 use super::Job;
 use super::budgets::in_words;
+use benchleaf::model::side::Side;
 use benchleaf::quantity::Exact;
 
 fn due(job: Job, gauge: &str, date: &str) -> Job {
@@ -278,12 +279,12 @@ fn aluminium_is_brought_to_twenty_degrees() {
         "C1",
         "bore 2 1.3753 read with the part at 30 °C and the gauge at 30 °C is 1.3751405 at 20 °C",
     );
-    let read = &found.row("C1").last().unwrap().read;
-    let at_20 = read.side("bore").unwrap().readings.taken().0[1].unwrap();
+    let read = found.row("C1").last().unwrap();
+    let at_20 = read.side(Side::Bore).unwrap().readings.taken().0[1].unwrap();
     assert_eq!(at_20, Exact::read("1.3751405").unwrap());
     // As typed it is kept.
     assert_eq!(
-        &*found.row("C1").last().unwrap().typed[1].boxes[1].as_ref().unwrap().text,
+        &*found.row("C1").last().unwrap().sides[1].boxes[1].as_ref().unwrap().text,
         "1.3753"
     );
 }
@@ -315,7 +316,7 @@ fn one_box_measured_again_leaves_the_others_temperature() {
         .sheet("C", "gauge = [\"TEL-1\", \"MIC-2\"], zero = \"vv\" }", "gauge = [\"TEL-1\", \"MIC-2\"], part-temp = 30 }")
         .again("C1", "bore 1", "1.3751", "measured again", "by = \"TD\"; on = 2026-03-14; gauge = [\"TEL-1\", \"MIC-2\"]; part-temp = 20; gauge-temp = 20");
     let found = job.judge();
-    let bore = found.row("C1").last().unwrap().read.side("bore").unwrap().readings.taken().0;
+    let bore = found.row("C1").last().unwrap().side(Side::Bore).unwrap().readings.taken().0;
     assert_eq!(bore[1].unwrap(), Exact::read("1.3751405").unwrap());
     assert_eq!(bore[0].unwrap(), Exact::read("1.3751").unwrap());
 }

@@ -85,7 +85,7 @@ fn journals_of_one_feature_are_of_one_grade() {
     // The later work was on them all: those not measured since are at its grade
     // and waited for.
     let found = found.says("M2", "shaft reopened").says("M3", "shaft reopened");
-    assert_eq!(found.row("M2").last().unwrap().typed[0].state.grade(), Some("0.010 under"));
+    assert_eq!(found.row("M2").last().unwrap().sides[0].state.grade(), Some("0.010 under"));
 }
 
 const ARRIVED: &str =

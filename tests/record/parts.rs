@@ -27,7 +27,7 @@ fn changed(part: &str, on: &str, more: &str) -> String {
 }
 
 fn figures(step: &Step) -> Vec<String> {
-    let typed = step.typed.iter().flat_map(|side| side.boxes.iter().flatten());
+    let typed = step.sides.iter().flat_map(|side| side.boxes.iter().flatten());
     typed.map(|typed| typed.text.to_string()).collect()
 }
 
@@ -93,8 +93,8 @@ fn a_new_gear_is_tried_with_every_leaf_again() {
     };
     let found =
         job("").judge().is("GN", "open").says("GN", "go reopened").says("GN", "nogo reopened");
-    let side = &found.row("GN").last().unwrap().read.sides[0];
-    assert!(side.leaves.is_empty() && !found.row("GN").last().unwrap().typed[0].filled(0));
+    let side = &found.row("GN").last().unwrap().sides[0];
+    assert!(side.leaves.is_empty() && !found.row("GN").last().unwrap().sides[0].filled(0));
     found.blocked_by(&["GD", "GN", "CL 7", "P 1", "P 2", "P 3", "P 4", "P 5", "P 6"]);
     let rest = "by = \"TD\"; on = 2026-03-12; gauge = \"FEEL-1\"";
     let ticks = "\"vvvv vvvv vvvv\"";
@@ -347,7 +347,7 @@ fn what_is_read_after_a_change_is_of_the_new_part() {
         RW,
     );
     let found = job.judge().is("C1", "out, shaft small by 0.0005").says("C1", "reopened by");
-    assert_eq!(found.row("C1").last().unwrap().typed[0].state, PartState::New);
+    assert_eq!(found.row("C1").last().unwrap().sides[0].state, PartState::New);
 }
 
 /// The paper of a part that has gone is read again: no figure of it is fitted
@@ -360,7 +360,7 @@ fn what_was_mistyped_of_a_part_that_has_gone_is_no_reading() {
         .again("C1", "shaft", "[1.3734, 1.3721]", "mistyped", "by = \"JA\"; on = 2026-03-16");
     let found = job.judge();
     let last = found.row("C1").last().unwrap();
-    assert!(!last.typed[0].filled(1), "{:?}", last.typed[0].boxes);
+    assert!(!last.sides[0].filled(1), "{:?}", last.sides[0].boxes);
     assert!(!found.row("C1").state.passes(), "{}", found.said("C1"));
     never_together(&found, "C1", "1.3734", "1.3721");
 }

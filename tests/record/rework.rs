@@ -35,7 +35,7 @@ fn one_box_measured_since_is_not_enough() {
     );
     // The other box still held the old camshaft's reading: it is cleared.
     let found = job.judge().is("C1", "open").says("C1", "shaft reopened").says("C1", "blank");
-    let read = &found.row("C1").last().unwrap().read;
+    let read = found.row("C1").last().unwrap();
     assert_eq!(read.sides[0].readings.taken().0.iter().flatten().count(), 1);
     let whole = job.again(
         "C1",
@@ -335,7 +335,7 @@ fn a_part_changed_before_it_was_first_measured_is_new_from_the_start() {
 fn a_set_weighed_together_waits_for_the_changed_one_alone() {
     // Rod 2 is changed: of the four weights that one is taken again.
     let found = Job::last().judge();
-    let side = &found.row("WR").last().unwrap().typed[0];
+    let side = &found.row("WR").last().unwrap().sides[0];
     let weights: Vec<String> =
         side.boxes.iter().flatten().map(|typed| typed.text.to_string()).collect();
     assert_eq!(weights.len(), 4);
@@ -367,6 +367,6 @@ fn leaves_tried_again_replace_those_before() {
         "by = \"TD\"; on = 2026-03-12; gauge = \"FEEL-1\"",
     );
     let found = again.judge();
-    assert_eq!(found.row("GN").last().unwrap().read.sides[0].leaves.len(), 2);
-    assert_eq!(found.row("GN").last().unwrap().read.sides[0].leaves[0].1.to_string(), "0.004");
+    assert_eq!(found.row("GN").last().unwrap().sides[0].leaves.len(), 2);
+    assert_eq!(found.row("GN").last().unwrap().sides[0].leaves[0].1.to_string(), "0.004");
 }

@@ -177,7 +177,7 @@ fn values_in_each_others_rows_are_asked_on_both() {
     let job = Job::last();
     let found = job.judge();
     let typed = |code: &str| {
-        let side = &found.row(code).last().unwrap().typed[0];
+        let side = &found.row(code).last().unwrap().sides[0];
         let all: Vec<String> =
             side.boxes.iter().flatten().map(|typed| typed.text.to_string()).collect();
         format!("[{}]", all.join(", "))

@@ -1,6 +1,7 @@
 //! States, flags and reasons of rows and items.
 
 use super::Job;
+use benchleaf::judge::Measure;
 
 const SERVICE: &str = "within service limits";
 
@@ -13,8 +14,8 @@ fn the_story_ends_final() {
         [("C1", "0.0019", "0.0020"), ("C2", "0.0035", "0.0036"), ("C3", "0.0024", "0.0026")]
     {
         let verdict = &found.row(code).last().unwrap().verdict;
-        assert_eq!(verdict.figure("tightest").unwrap().to_string(), tight);
-        assert_eq!(verdict.figure("loosest").unwrap().to_string(), loose);
+        assert_eq!(verdict.figure(Measure::Tightest).unwrap().to_string(), tight);
+        assert_eq!(verdict.figure(Measure::Loosest).unwrap().to_string(), loose);
     }
 }
 

@@ -3,7 +3,7 @@
 
 use super::{bores_known, place, readied, shafts_known, shown, windows};
 use crate::record::Job;
-use benchleaf::judge::Half;
+use benchleaf::model::side::Side;
 
 #[test]
 fn the_worn_journal() {
@@ -71,7 +71,7 @@ fn steps_of_ten_at_most() {
 fn the_mirror_image() {
     let (_, sheets) = readied(&bores_known(), None);
     assert_eq!(sheets.len(), 1);
-    assert_eq!(sheets[0].half, Half::Bore);
+    assert_eq!(sheets[0].half, Side::Bore);
     let c2 = place(&sheets, "C2");
     assert_eq!(windows(&c2), ["reused shaft 1.3718 to 1.3757", "new shaft 1.3725 to 1.3735"]);
     assert_eq!(c2.windows[0].from, ["from: largest bore − 0.0050", "to: smallest bore − 0.0010"]);
@@ -123,7 +123,7 @@ fn which_rows_are_ready() {
 fn a_chosen_sheet() {
     let (ready, sheets) = readied(&Job::first(), Some("C"));
     assert!(ready.waiting.is_empty(), "{:?}", ready.waiting);
-    assert_eq!(sheets[0].half, Half::Shaft);
+    assert_eq!(sheets[0].half, Side::Shaft);
     assert_eq!(sheets[0].rows.len(), 3);
     let (ready, _) = readied(&shafts_known().row("C3.shaft", "[1.3728, 1.3977]"), Some("C"));
     let why = &ready.waiting[0];

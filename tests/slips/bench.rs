@@ -4,12 +4,13 @@
 
 use benchleaf::diag::Span;
 use benchleaf::judge::slips::{BoxTyped, GaugeRange, Question, RowTyped, SideTyped, question};
-use benchleaf::judge::{Context, PartState, RowRead};
-use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet, Side};
+use benchleaf::judge::{Context, PartState, SideReadings};
+use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{
     Document, FitLine, Kind, Limits, Line, Reduction, RoundnessLine, SizeLimits, Tolerance,
 };
+use benchleaf::model::side::Side;
 use benchleaf::model::typed::{Limit, Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Unit};
 
@@ -323,12 +324,12 @@ impl Bench {
         for side in &mut row.sides {
             for (index, filled) in side.boxes.iter_mut().enumerate() {
                 if let Some(filled) = filled {
-                    filled.confirmed = confirmed.contains(&(side.key, index));
+                    filled.confirmed = confirmed.contains(&(side.key.word(), index));
                 }
             }
         }
         let line = self.line(reference);
-        question(line, &row, &self.setting(Scope::Service), &RowRead::clone)
+        question(line, &row, &self.setting(Scope::Service), &<[SideReadings]>::to_vec)
     }
 }
 
@@ -342,8 +343,8 @@ pub fn row<'a>(
     bore: &'a [Option<Number>],
     gauges: &'a [GaugeRange<'a>],
 ) -> RowTyped<'a> {
-    let side = |key, boxes: &'a [Option<Number>]| SideTyped {
-        key,
+    let side = |of: Side, boxes: &'a [Option<Number>]| SideTyped {
+        key: of.into(),
         boxes: boxes
             .iter()
             .map(|typed| typed.as_ref().map(|typed| BoxTyped { typed, gauges, confirmed: false }))
@@ -351,5 +352,5 @@ pub fn row<'a>(
         state: PartState::Reused,
         uncertainty: Vec::new(),
     };
-    RowTyped { sides: vec![side("shaft", shaft), side("bore", bore)] }
+    RowTyped { sides: vec![side(Side::Shaft, shaft), side(Side::Bore, bore)] }
 }

@@ -4,13 +4,14 @@
 //! practice, no source).
 
 use super::bench::{bench, row, texts, typed};
-use benchleaf::judge::RowRead;
+use benchleaf::judge::SideReadings;
 use benchleaf::judge::slips::across::{self, RowSeen};
 use benchleaf::judge::slips::{
     BoxTyped, GaugeRange, Question, RowTyped, SideTyped, Slip, question,
 };
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Kind, ReadingLine, Tolerance};
+use benchleaf::model::side::{BoxId, Side};
 use benchleaf::quantity::{Exact, Length, Unit};
 
 fn slips(asked: &[Question]) -> Vec<(Slip, &str)> {
@@ -25,7 +26,7 @@ fn has(asked: &[Question], slip: Slip, likely: &str) -> bool {
 fn a_sleeve_turn() {
     let asked = bench().ask("C", &["1.3728", "1.3727"], &["1.3755", "1.4007"]);
     assert_eq!(slips(&asked), [(Slip::SleeveTurn, "1.3757")]);
-    assert_eq!(asked[0].boxes, [("bore", 1)]);
+    assert_eq!(asked[0].boxes, [BoxId { group: Side::Bore.into(), index: 1 }]);
     assert_eq!(
         asked[0].cause,
         "bore 2 reads 1.4007 beside 1.3755: one turn of the sleeve (0.0250 in) would make it \
@@ -146,7 +147,7 @@ fn a_clearance_in_a_diameters_box() {
     let bench = bench();
     let asked = bench.ask("C", &["1.3728", "1.3727"], &["1.3755", "0.0028"]);
     assert_eq!(slips(&asked), [(Slip::Clearance, "-")]);
-    assert_eq!(asked[0].boxes, [("bore", 1)]);
+    assert_eq!(asked[0].boxes, [BoxId { group: Side::Bore.into(), index: 1 }]);
     let both = bench.ask("C", &["1.3728", "1.3727"], &["0.0027", "0.0028"]);
     assert_eq!(slips(&both), [(Slip::Clearance, "-")]);
 }
@@ -156,7 +157,7 @@ fn too_far_apart_without_a_cause() {
     let bench = bench();
     let asked = bench.ask("C", &["1.3728", "1.3727"], &["1.3755", "1.3799"]);
     assert_eq!(slips(&asked), [(Slip::Apart, "-")]);
-    assert_eq!(asked[0].boxes, [("bore", 1)]);
+    assert_eq!(asked[0].boxes, [BoxId { group: Side::Bore.into(), index: 1 }]);
     // An oval skirt has no pair, and is judged across the pin alone.
     assert_eq!(bench.ask("K", &["4.3615", "4.3490"], &["4.3745", "4.3746"]), []);
 }
@@ -205,7 +206,7 @@ fn ask_with(gauges: &[GaugeRange], shaft: &[&str]) -> Vec<Question> {
     let (shaft, bore) = (texts(shaft), texts(&["1.3755", "1.3757"]));
     let row = row(&shaft, &bore, gauges);
     let line = bench.line("C");
-    question(line, &row, &bench.setting(Scope::Service), &RowRead::clone)
+    question(line, &row, &bench.setting(Scope::Service), &<[SideReadings]>::to_vec)
 }
 
 #[test]
@@ -250,9 +251,10 @@ fn direct_readings() {
         let typed = typed(text);
         let gauges = [gauge("DI-1", "0", "0.2", false)];
         let filled = BoxTyped { typed: &typed, gauges: &gauges, confirmed: false };
-        let side = SideTyped { key: "read", boxes: vec![Some(filled)], ..SideTyped::default() };
+        let side =
+            SideTyped { key: Side::Only.into(), boxes: vec![Some(filled)], ..SideTyped::default() };
         let row = RowTyped { sides: vec![side] };
-        question(&line, &row, &bench.setting(Scope::Service), &RowRead::clone)
+        question(&line, &row, &bench.setting(Scope::Service), &<[SideReadings]>::to_vec)
     };
     assert_eq!(ask("0.0095"), []);
     assert_eq!(slips(&ask("0.009")), [(Slip::Digits, "-")]);

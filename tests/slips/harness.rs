@@ -8,9 +8,10 @@
 use super::bench::{Bench, ROWS, figure, row};
 use super::made::{KINDS, slip};
 use benchleaf::judge::slips::{GaugeRange, Question, question};
-use benchleaf::judge::{Half, PartState, RowRead, SideRead, State, Verdict, check};
+use benchleaf::judge::{PartState, SideReadings, State, Verdict, check};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{FitLine, Kind, Line};
+use benchleaf::model::side::Side;
 use benchleaf::model::typed::{Limit, Number};
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
 use std::cell::Cell;
@@ -68,12 +69,12 @@ pub struct Truth {
 }
 
 impl Truth {
-    pub fn part(&self, half: Half) -> [i64; 2] {
-        if half == Half::Bore { self.bore } else { self.shaft }
+    pub fn part(&self, half: Side) -> [i64; 2] {
+        if half == Side::Bore { self.bore } else { self.shaft }
     }
 
-    pub fn part_mut(&mut self, half: Half) -> &mut [i64; 2] {
-        if half == Half::Bore { &mut self.bore } else { &mut self.shaft }
+    pub fn part_mut(&mut self, half: Side) -> &mut [i64; 2] {
+        if half == Side::Bore { &mut self.bore } else { &mut self.shaft }
     }
 
     pub fn unit(&self) -> Length {
@@ -107,14 +108,14 @@ pub fn scaled(tenths: i64, unit: Length) -> i64 {
 }
 
 pub fn judge_values(bench: &Bench, line: &Line, values: [[Exact; 2]; 2]) -> Verdict {
-    let side = |key, readings: [Exact; 2]| SideRead {
-        key,
+    let side = |of: Side, readings: [Exact; 2]| SideReadings {
+        key: of.into(),
         readings: Readings::new(line.unit.clone(), readings.map(Some).to_vec()),
         state: PartState::Reused,
-        ..SideRead::default()
+        ..SideReadings::default()
     };
-    let sides = vec![side("shaft", values[0]), side("bore", values[1])];
-    check(line).judge(&RowRead { sides }, &bench.setting(Scope::Service))
+    let sides = vec![side(Side::Shaft, values[0]), side(Side::Bore, values[1])];
+    check(line).judge(&sides, &bench.setting(Scope::Service))
 }
 
 pub fn judge_truth(bench: &Bench, truth: &Truth) -> Verdict {
@@ -151,7 +152,7 @@ pub fn clean(dice: &mut Dice, bench: &Bench) -> Truth {
             // wear limit allows anywhere.
             truth.shaft[1] = truth.shaft[0] - dice.between(1, 8);
         }
-        let sound = truth.part(Half::Shaft).iter().max() <= Some(&s2) && truth.bore >= [b1; 2];
+        let sound = truth.part(Side::Shaft).iter().max() <= Some(&s2) && truth.bore >= [b1; 2];
         if sound && judge_truth(bench, &truth).state.passes() {
             return truth;
         }
@@ -165,14 +166,11 @@ pub fn worn(dice: &mut Dice, bench: &Bench) -> Truth {
         let unit = truth.unit();
         let oval = ROWS[truth.which].oval;
         let by = scaled(dice.between(3, 45), unit);
-        let half = if dice.coin() { Half::Shaft } else { Half::Bore };
-        let at = match half {
-            Half::Shaft => truth.shaft[0] - by,
-            Half::Bore => truth.bore[0] + by,
-        };
+        let half = if dice.coin() { Side::Shaft } else { Side::Bore };
+        let at = half.of([truth.shaft[0] - by, truth.bore[0] + by]);
         let in_line = truth.shaft[0] - truth.shaft[1];
         *truth.part_mut(half) = pair(dice, at, unit, &APART_WORN);
-        if oval && half == Half::Shaft {
+        if oval && half == Side::Shaft {
             truth.shaft[1] = truth.shaft[0] - in_line;
         }
         let past = past(&truth, bench);
@@ -218,9 +216,9 @@ pub fn ask_counted(
     let (shaft, bore) = (boxes(&texts[0]), boxes(&texts[1]));
     let gauges: Vec<GaugeRange> = gauged.into_iter().collect();
     let row = row(&shaft, &bore, &gauges);
-    let counted = |read: &RowRead| {
+    let counted = |read: &[SideReadings]| {
         judged.set(judged.get() + 1);
-        read.clone()
+        read.to_vec()
     };
     let asked = question(line, &row, &bench.setting(Scope::Service), &counted);
     (asked, judged.get())

@@ -3,7 +3,7 @@
 
 use super::bench::{Bench, ROWS, exact};
 use super::harness::{Dice, Truth, clean, shown, steps, worn};
-use benchleaf::judge::Half;
+use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length};
 
 /// The slips of the table, one box or every box of a part.
@@ -67,7 +67,7 @@ pub struct Slipped {
     /// One transcription can show it.
     pub knowable: bool,
     /// Which part's which boxes were touched.
-    pub half: Half,
+    pub half: Side,
     pub boxes: &'static [usize],
 }
 
@@ -82,8 +82,8 @@ pub fn offset(kind: Kind, unit: Length) -> i64 {
     }
 }
 
-pub fn side(half: Half) -> usize {
-    usize::from(half == Half::Bore)
+pub fn side(half: Side) -> usize {
+    usize::from(half == Side::Bore)
 }
 
 /// The limit that a pair must keep, in steps.
@@ -98,15 +98,15 @@ pub fn round(truth: &Truth) -> i64 {
 }
 
 /// A part whose readings are of one diameter.
-pub fn paired(truth: &Truth, half: Half) -> bool {
-    !(ROWS[truth.which].oval && half == Half::Shaft)
+pub fn paired(truth: &Truth, half: Side) -> bool {
+    !(ROWS[truth.which].oval && half == Side::Shaft)
 }
 
 /// Puts a slip in; `None` where this row cannot have it.
 pub fn slip(dice: &mut Dice, bench: &Bench, kind: Kind, truth: &Truth) -> Option<Slipped> {
     let (line, _) = truth.line(bench);
     let places = line.places;
-    let half = if dice.coin() { Half::Shaft } else { Half::Bore };
+    let half = if dice.coin() { Side::Shaft } else { Side::Bore };
     // A skirt's second reading governs nothing.
     let at = if paired(truth, half) { dice.below(2) } else { 0 };
     let one: &'static [usize] = if at == 0 { &[0] } else { &[1] };
@@ -138,7 +138,7 @@ pub fn slip(dice: &mut Dice, bench: &Bench, kind: Kind, truth: &Truth) -> Option
         }
         ThimbleLineEveryBoxNotWear | ThimbleLineEveryBoxWear => {
             let not_wear = kind == ThimbleLineEveryBoxNotWear;
-            let outward = if (half == Half::Shaft) == not_wear { 1 } else { -1 };
+            let outward = if (half == Side::Shaft) == not_wear { 1 } else { -1 };
             let values = truth.part(half).map(|value| value + outward * offset(kind, truth.unit()));
             *text = values.map(|value| shown(value, places));
             made.knowable = not_wear && past_new(bench, truth, half, values);
@@ -157,8 +157,8 @@ pub fn slip(dice: &mut Dice, bench: &Bench, kind: Kind, truth: &Truth) -> Option
             made.texts = truth.texts(places);
             let (a, z) = (made.texts[0][s].clone(), made.texts[1][b].clone());
             (made.texts[0][s], made.texts[1][b]) = (z, a);
-            made.knowable = apart > round(truth) && paired(truth, Half::Shaft);
-            (made.half, made.boxes) = (Half::Shaft, if s == 0 { &[0] } else { &[1] });
+            made.knowable = apart > round(truth) && paired(truth, Side::Shaft);
+            (made.half, made.boxes) = (Side::Shaft, if s == 0 { &[0] } else { &[1] });
         }
         ShaftAndBoreWhole => {
             made.texts.swap(0, 1);
@@ -208,19 +208,13 @@ pub fn slip(dice: &mut Dice, bench: &Bench, kind: Kind, truth: &Truth) -> Option
 }
 
 /// Wholly past the new limit where wear cannot bring a part.
-pub fn past_new(bench: &Bench, truth: &Truth, half: Half, values: [i64; 2]) -> bool {
+pub fn past_new(bench: &Bench, truth: &Truth, half: Side, values: [i64; 2]) -> bool {
     let (line, fit) = truth.line(bench);
     let counted = if paired(truth, half) { &values[..] } else { &values[..1] };
-    match half {
-        Half::Shaft => {
-            let high = steps(&fit.shaft.new_max, line).unwrap();
-            counted.iter().all(|value| *value > high)
-        }
-        Half::Bore => {
-            let low = steps(&fit.bore.new_min, line).unwrap();
-            counted.iter().all(|value| *value < low)
-        }
-    }
+    let high = steps(&fit.shaft.new_max, line).unwrap();
+    let low = steps(&fit.bore.new_min, line).unwrap();
+    let past = |value: &i64| half.of([*value > high, *value < low]);
+    counted.iter().all(past)
 }
 
 pub fn changed_digits(dice: &mut Dice, kind: Kind, text: &str) -> Option<String> {
@@ -259,7 +253,7 @@ pub fn like(dice: &mut Dice, bench: &Bench, truth: &Truth) -> Truth {
     }
 }
 
-pub fn in_other_unit(truth: &Truth, half: Half, at: usize, places: u8, decimals: u8) -> String {
+pub fn in_other_unit(truth: &Truth, half: Side, at: usize, places: u8, decimals: u8) -> String {
     let size = Exact::steps(truth.part(half)[at], places);
     let decimals_wanted = usize::from(decimals);
     match truth.unit() {

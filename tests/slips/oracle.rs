@@ -2,10 +2,10 @@
 //! what the tests here hold questions, windows and ladders against.
 
 use super::bench::figure;
-use benchleaf::judge::{Beyond, Context, Part, PartState, RowRead, SideRead, State, Verdict};
-use benchleaf::model::engine::Side;
+use benchleaf::judge::{Beyond, Context, Part, PartState, SideReadings, State, Verdict, side_of};
 use benchleaf::model::job::Scope;
 use benchleaf::model::line::{Kind, Line, SizeLimits};
+use benchleaf::model::side::Side;
 use benchleaf::quantity::Exact;
 
 fn out(side: &str, by: Exact) -> State {
@@ -13,7 +13,7 @@ fn out(side: &str, by: Exact) -> State {
 }
 
 /// Smallest and largest of the boxes that count; `None` while one is blank.
-fn extremes(side: &SideRead, limits: &SizeLimits, setting: &Context) -> Option<(Exact, Exact)> {
+fn extremes(side: &SideReadings, limits: &SizeLimits, setting: &Context) -> Option<(Exact, Exact)> {
     let feature = &setting.engine.features[limits.feature];
     let counted: Option<Vec<Exact>> = side
         .readings
@@ -56,11 +56,11 @@ fn part(
 }
 
 /// Simple acceptance, both parts' limits given, states reused or new.
-pub fn judge(line: &Line, read: &RowRead, setting: &Context) -> Verdict {
+pub fn judge(line: &Line, read: &[SideReadings], setting: &Context) -> Verdict {
     let Kind::Fit(fit) = &line.kind else {
         panic!("the oracle judges fits");
     };
-    let (Some(shaft), Some(bore)) = (read.side("shaft"), read.side("bore")) else {
+    let (Some(shaft), Some(bore)) = (side_of(read, Side::Shaft), side_of(read, Side::Bore)) else {
         panic!("both sides are there");
     };
     let scope = setting.scope;
@@ -98,9 +98,9 @@ pub fn judge(line: &Line, read: &RowRead, setting: &Context) -> Verdict {
     let mut verdict =
         Verdict::of(fit_state.clone().worse(shaft_state.clone()).worse(bore_state.clone()));
     verdict.parts = vec![
-        Part { name: "fit", state: fit_state },
-        Part { name: "shaft", state: shaft_state },
-        Part { name: "bore", state: bore_state },
+        Part { side: None, state: fit_state },
+        Part { side: Some(Side::Shaft), state: shaft_state },
+        Part { side: Some(Side::Bore), state: bore_state },
     ];
     verdict
 }

@@ -6,15 +6,16 @@ use super::bench::{Bench, ROWS, bench, exact, figure};
 use crate::judge::bench::by_gauges;
 use benchleaf::judge::ladder::{End, Ladder};
 use benchleaf::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
-use benchleaf::judge::{Context, Half, PartState, RowRead, SideRead, State, Verdict, check};
+use benchleaf::judge::{Context, PartState, SideReadings, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
+use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Window, root_sum_square};
 use proptest::prelude::*;
 
 fn stage(
     reference: &str,
-    half: Half,
+    half: Side,
     known: &[&str],
     is: PartState,
     mate: PartState,
@@ -24,7 +25,7 @@ fn stage(
     let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
     let readings: Vec<Option<Exact>> = known.iter().map(|text| Some(exact(text))).collect();
     let (shaft, bore) = match half {
-        Half::Bore => (&mate, &is),
+        Side::Bore => (&mate, &is),
         _ => (&is, &mate),
     };
     SecondStage {
@@ -45,13 +46,13 @@ fn window(low: &str, high: &str) -> Option<Window> {
 fn camshaft_windows() {
     use PartState::{New, Reused};
     let worn = ["1.3718", "1.3716"];
-    let reused = stage("C", Half::Shaft, &worn, Reused, Reused);
+    let reused = stage("C", Side::Shaft, &worn, Reused, Reused);
     assert_eq!(reused.window(), window("1.3728", "1.3766"));
-    let new = stage("C", Half::Shaft, &worn, Reused, New);
+    let new = stage("C", Side::Shaft, &worn, Reused, New);
     assert_eq!(new.window(), window("1.3745", "1.3760"));
     let fresh = ["1.3732", "1.3732"];
-    assert_eq!(stage("C", Half::Shaft, &fresh, New, New).window(), window("1.3745", "1.3760"));
-    let reused = stage("C", Half::Shaft, &fresh, New, Reused);
+    assert_eq!(stage("C", Side::Shaft, &fresh, New, New).window(), window("1.3745", "1.3760"));
+    let reused = stage("C", Side::Shaft, &fresh, New, Reused);
     assert_eq!(reused.window(), window("1.3742", "1.3770"));
 }
 
@@ -61,9 +62,9 @@ fn camshaft_windows() {
 fn camshaft_the_bore_first() {
     use PartState::{New, Reused};
     let bore = ["1.3767", "1.3768"];
-    let reused = stage("C", Half::Bore, &bore, Reused, Reused);
+    let reused = stage("C", Side::Bore, &bore, Reused, Reused);
     assert_eq!(reused.window(), window("1.3718", "1.3757"));
-    let new = stage("C", Half::Bore, &bore, Reused, New);
+    let new = stage("C", Side::Bore, &bore, Reused, New);
     assert_eq!(new.window(), window("1.3725", "1.3735"));
     assert_eq!(reused.none_serves(), "no shaft serves");
 }
@@ -71,12 +72,12 @@ fn camshaft_the_bore_first() {
 #[test]
 fn no_bore_serves() {
     // Readings further apart than the fit is wide: 1.3761 up to 1.3750.
-    let oval = stage("C", Half::Shaft, &["1.3751", "1.3715"], PartState::Reused, PartState::New);
+    let oval = stage("C", Side::Shaft, &["1.3751", "1.3715"], PartState::Reused, PartState::New);
     assert_eq!(oval.window(), None);
     assert_eq!(oval.ladders(4), None);
     assert_eq!(oval.none_serves(), "no bore serves");
     // Worn out by itself.
-    let worn = stage("C", Half::Shaft, &["1.3716", "1.3714"], PartState::Reused, PartState::Reused);
+    let worn = stage("C", Side::Shaft, &["1.3716", "1.3714"], PartState::Reused, PartState::Reused);
     assert_eq!(worn.window(), None);
 }
 
@@ -95,7 +96,7 @@ fn shown(ladder: &Ladder) -> Vec<String> {
 #[test]
 fn camshaft_ladders() {
     let stage =
-        stage("C", Half::Shaft, &["1.3718", "1.3716"], PartState::Reused, PartState::Reused);
+        stage("C", Side::Shaft, &["1.3718", "1.3716"], PartState::Reused, PartState::Reused);
     let [tight, loose] = stage.ladders(4).unwrap();
     let tight = shown(&tight);
     assert_eq!(tight[0], "1.3727 0.0009 L out, tight by 0.0001 †");
@@ -122,7 +123,7 @@ fn camshaft_ladders() {
 #[test]
 fn the_bore_limit_ends_a_ladder() {
     let stage =
-        stage("C", Half::Shaft, &["1.3731", "1.3730"], PartState::Reused, PartState::Reused);
+        stage("C", Side::Shaft, &["1.3731", "1.3730"], PartState::Reused, PartState::Reused);
     let [_, loose] = stage.ladders(4).unwrap();
     let loose = shown(&loose);
     assert_eq!(loose.last().unwrap(), "1.3771 0.0041 L out, bore large by 0.0001");
@@ -132,7 +133,7 @@ fn the_bore_limit_ends_a_ladder() {
 #[test]
 fn guarded() {
     let plain =
-        stage("C", Half::Shaft, &["1.3718", "1.3716"], PartState::Reused, PartState::Reused);
+        stage("C", Side::Shaft, &["1.3718", "1.3716"], PartState::Reused, PartState::Reused);
     let u = exact("0.0003");
     let guarded = SecondStage { guard: Guard { tight: u, loose: u, mate: u }, ..plain.clone() };
     assert_eq!(guarded.window(), window("1.3731", "1.3763"));
@@ -145,11 +146,11 @@ fn guarded() {
 #[test]
 fn an_average_is_taken_outward() {
     let readings = ["1.3716", "1.3717", "1.3717"].map(|text| Some(exact(text)));
-    let known = Known::of(Half::Shaft, &readings, Reduction::Average, 4, PartState::Reused);
+    let known = Known::of(Side::Shaft, &readings, Reduction::Average, 4, PartState::Reused);
     let known = known.unwrap();
     assert_eq!((known.smallest, known.largest), (exact("1.3716"), exact("1.3717")));
     let blank = [Some(exact("1.3716")), None];
-    assert_eq!(Known::of(Half::Shaft, &blank, Reduction::Worst, 4, PartState::Reused), None);
+    assert_eq!(Known::of(Side::Shaft, &blank, Reduction::Worst, 4, PartState::Reused), None);
 }
 
 /// Failures are mended, not kept in a file beside the test.
@@ -162,7 +163,7 @@ fn config(cases: u32) -> ProptestConfig {
 #[derive(Clone, Debug)]
 pub struct Drawn {
     pub which: usize,
-    pub known: Half,
+    pub known: Side,
     pub known_new: bool,
     pub mate_new: bool,
     pub scope: Scope,
@@ -177,7 +178,7 @@ pub fn drawn() -> impl Strategy<Value = Drawn> {
         let (bore, known_new, mate_new, new_scope) = states;
         Drawn {
             which,
-            known: if bore { Half::Bore } else { Half::Shaft },
+            known: if bore { Side::Bore } else { Side::Shaft },
             known_new,
             mate_new,
             scope: if new_scope { Scope::New } else { Scope::Service },
@@ -191,32 +192,32 @@ pub fn drawn() -> impl Strategy<Value = Drawn> {
 pub struct Made {
     pub stage: SecondStage,
     pub mate: (Exact, Exact),
-    pub read: RowRead,
+    pub read: Vec<SideReadings>,
 }
 
 pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) -> Made {
     let places = line.places;
     let times = if ROWS[drawn.which].unit == Length::Inch { 1 } else { 2 };
     let state = |new: bool| if new { PartState::New } else { PartState::Reused };
-    let ends = |half: Half, (at, apart): (i64, i64)| {
-        let part = if half == Half::Bore { &fit.bore } else { &fit.shaft };
+    let ends = |half: Side, (at, apart): (i64, i64)| {
+        let part = if half == Side::Bore { &fit.bore } else { &fit.shaft };
         let low = figure(&part.new_min, line).unwrap() + Exact::steps(at * times, places);
         // An oval skirt is judged by its first box alone.
-        let apart = if ROWS[drawn.which].oval && half == Half::Shaft { 0 } else { apart };
+        let apart = if ROWS[drawn.which].oval && half == Side::Shaft { 0 } else { apart };
         (low, low + Exact::steps(apart * times, places))
     };
     let known = ends(drawn.known, drawn.known_at);
-    let mate = ends(drawn.known.other(), drawn.mate_at);
-    let side = |half: Half, ends: (Exact, Exact), new: bool| SideRead {
-        key: half.key(),
+    let mate = ends(drawn.known.mate(), drawn.mate_at);
+    let side = |half: Side, ends: (Exact, Exact), new: bool| SideReadings {
+        key: half.into(),
         readings: Readings::new(line.unit.clone(), vec![Some(ends.0), Some(ends.1)]),
         state: state(new),
-        uncertainty: vec![by_gauges(half.key(), uncertainty); 2],
-        ..SideRead::default()
+        uncertainty: vec![by_gauges(half, uncertainty); 2],
+        ..SideReadings::default()
     };
     let sides = vec![
         side(drawn.known, known, drawn.known_new),
-        side(drawn.known.other(), mate, drawn.mate_new),
+        side(drawn.known.mate(), mate, drawn.mate_new),
     ];
     let both = [uncertainty, uncertainty].concat();
     let stage = SecondStage {
@@ -237,29 +238,26 @@ pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) ->
         },
         replaced: replaced(fit),
     };
-    Made { stage, mate, read: RowRead { sides } }
+    Made { stage, mate, read: sides }
 }
 
 /// What direct judging says of the fit and the mate together.
-fn fit_and_mate(verdict: &Verdict, known: Half) -> State {
-    let of = |name: &str| {
-        let part = verdict.parts.iter().find(|part| part.name == name);
+fn fit_and_mate(verdict: &Verdict, known: Side) -> State {
+    let of = |side: Option<Side>| {
+        let part = verdict.parts.iter().find(|part| part.side == side);
         part.map_or(State::Recorded, |part| part.state.clone())
     };
-    of("fit").worse(of(known.other().key()))
+    of(None).worse(of(Some(known.mate())))
 }
 
 /// The two rungs of a mate's extremes, together.
 fn rungs(stage: &SecondStage, (small, large): (Exact, Exact)) -> State {
-    let (tight, loose) = match stage.known.half {
-        Half::Shaft => (small, large),
-        Half::Bore => (large, small),
-    };
+    let (tight, loose) = stage.known.half.of([(small, large), (large, small)]);
     stage.rung(End::Tight, tight).state.worse(stage.rung(End::Loose, loose).state)
 }
 
-fn known_state(verdict: &Verdict, known: Half) -> State {
-    let part = verdict.parts.iter().find(|part| part.name == known.key());
+fn known_state(verdict: &Verdict, known: Side) -> State {
+    let part = verdict.parts.iter().find(|part| part.side == Some(known));
     part.map_or(State::Recorded, |part| part.state.clone())
 }
 

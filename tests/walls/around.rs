@@ -98,3 +98,20 @@ pub fn threads(file: &File) -> Vec<Fault> {
     };
     named.map(fault).collect()
 }
+
+/// What a side or a group of boxes is called stands in one file, and in what
+/// reads the files that it is typed in; all others ask the type.
+pub fn group_keys(file: &File) -> Vec<Fault> {
+    if file.name == "src/model/side.rs" || file.name.starts_with("src/load/") {
+        return Vec::new();
+    }
+    let mut faults = Vec::new();
+    for (at, words) in strings(&file.text).lines().enumerate() {
+        let named = ["\"shaft\"", "\"bore\"", "\"nogo\""].into_iter();
+        for word in named.filter(|word| words.contains(word)) {
+            let what = format!("{word} goes around src/model/side.rs");
+            faults.push(Fault { line: at + 1, what });
+        }
+    }
+    faults
+}

@@ -7,6 +7,7 @@ use super::signature::Slip;
 use super::{Question, RowTyped};
 use crate::judge::types::Context;
 use crate::model::line::{Kind, Line};
+use crate::model::side::BoxId;
 use crate::quantity::Exact;
 use std::collections::BTreeMap;
 
@@ -75,10 +76,11 @@ fn between(
         }
         // One column's boxes only: journals worn oval alike would otherwise
         // seem exchanged, one's A with the other's B.
-        let column = exchanged_boxes(mine, yours).into_iter().filter(|(a, b)| a.index == b.index);
+        let column =
+            exchanged_boxes(mine, yours).into_iter().filter(|(a, b)| a.at.index == b.at.index);
         for (a, b) in column {
-            asked.push((*one, ask_boxes((mine, a), (yours, b), other_code)));
-            asked.push((*other, ask_boxes((yours, b), (mine, a), code)));
+            asked.push((*one, ask_boxes(a, b, other_code)));
+            asked.push((*other, ask_boxes(b, a, code)));
         }
         let confirmed = mine.confirmed() || yours.confirmed();
         if !confirmed && whole_exchanged(mine, yours) {
@@ -107,7 +109,7 @@ struct Column {
     /// Every reading is the first one again.
     same: bool,
     count: usize,
-    rows: Vec<(usize, Vec<(&'static str, usize)>)>,
+    rows: Vec<(usize, Vec<BoxId>)>,
 }
 
 /// Columns of six or more readings without any spread: all the readings of one
@@ -121,7 +123,7 @@ fn copied(rows: &[RowSeen]) -> Vec<(usize, Question)> {
             continue;
         }
         for side in &seen.row.sides {
-            let key = (seen.sheet, seen.line.reference.as_str(), side.key);
+            let key = (seen.sheet, seen.line.reference.as_str(), side.key.word());
             let column = columns.entry(key).or_insert(Column { same: true, ..Column::default() });
             let mut boxes = Vec::new();
             for (index, typed) in side.boxes.iter().enumerate() {
@@ -131,7 +133,7 @@ fn copied(rows: &[RowSeen]) -> Vec<(usize, Question)> {
                 let first = *column.first.get_or_insert(typed.typed.value);
                 column.same &= first == typed.typed.value;
                 column.count += 1;
-                boxes.push((side.key, index));
+                boxes.push(BoxId { group: side.key, index });
             }
             column.rows.push((at, boxes));
         }

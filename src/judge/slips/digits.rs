@@ -3,8 +3,9 @@
 
 use super::side::Measured;
 use super::signature::{Slip, other_unit, point, undo};
-use super::{BoxTyped, Question, RowTyped, box_name};
+use super::{BoxTyped, Question, RowTyped};
 use crate::model::line::{Kind, Line};
+use crate::model::side::BoxId;
 use crate::quantity::{Exact, Length, Unit};
 
 /// Asks about every box that breaks a rule of its row.
@@ -20,7 +21,7 @@ pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &
             let Some(typed) = typed else {
                 continue;
             };
-            let at = (side.key, index);
+            let at = BoxId { group: side.key, index };
             if typed.typed.places() != line.places {
                 asked.push(wrong_digits(at, typed, line.places));
                 asked.extend(part.into_iter().flat_map(|part| meant(part, at, typed)));
@@ -30,21 +31,17 @@ pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &
     }
 }
 
-fn wrong_digits(at: (&'static str, usize), typed: &BoxTyped, places: u8) -> Question {
+fn wrong_digits(at: BoxId, typed: &BoxTyped, places: u8) -> Question {
     let (text, has) = (&typed.typed.text, typed.typed.places());
     let what = if has < places { "a digit is lost" } else { "a digit too many" };
-    let cause = format!(
-        "{} reads {text}: {has} decimals where {places} are asked, {what}",
-        box_name(at.0, at.1)
-    );
+    let cause = format!("{at} reads {text}: {has} decimals where {places} are asked, {what}");
     Question { slip: Slip::Digits, cause, boxes: vec![at], likely: None, hold: false }
 }
 
 /// What a reading of the wrong number of decimals can mean without adding a
 /// digit to it: the other unit, or the point out of place.
-fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<Question> {
+fn meant(part: &Measured, at: BoxId, typed: &BoxTyped) -> Vec<Question> {
     let text = &*typed.typed.text;
-    let name = box_name(at.0, at.1);
     let inside = |value: &Exact| part.widest.holds(*value);
     let other = match part.unit {
         Length::Inch => "millimetres",
@@ -53,14 +50,14 @@ fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<Qu
     let places = usize::from(part.places);
     let unit = other_unit(typed.typed.value, part.unit, part.places).map(|undone| {
         let cause = format!(
-            "{name} reads {text}: read in {other} it would be {:.places$} {}, with digits lost or added",
+            "{at} reads {text}: read in {other} it would be {:.places$} {}, with digits lost or added",
             undone.value, part.unit
         );
         (undone, cause)
     });
     let moved = point(text, part.places).map(|undone| {
         let cause = format!(
-            "{name} reads {text}: with the point in its place it would be {:.places$}",
+            "{at} reads {text}: with the point in its place it would be {:.places$}",
             undone.value
         );
         (undone, cause)
@@ -84,7 +81,7 @@ fn meant(part: &Measured, at: (&'static str, usize), typed: &BoxTyped) -> Vec<Qu
 /// nor has one that reads another unit; one gauge of several that covers the
 /// reading is enough.
 fn out_of_range(
-    at: (&'static str, usize),
+    at: BoxId,
     typed: &BoxTyped,
     unit: &Unit,
     part: Option<&Measured>,
@@ -95,12 +92,11 @@ fn out_of_range(
     if judged().next().is_none() || covered(value) {
         return Vec::new();
     }
-    let name = box_name(at.0, at.1);
     let ranges: Vec<String> = judged()
         .map(|gauge| format!("{} ({} to {} {})", gauge.name, gauge.low, gauge.high, gauge.unit))
         .collect();
     let text = &typed.typed.text;
-    let cause = format!("{name} reads {text}, outside the range of {}", ranges.join(", "));
+    let cause = format!("{at} reads {text}, outside the range of {}", ranges.join(", "));
     let mut asked = vec![Question {
         slip: Slip::GaugeRange,
         cause,
@@ -113,12 +109,12 @@ fn out_of_range(
     };
     let near = super::signature::near(unit);
     for undone in undo(value, text, unit, part.places) {
-        let fits = part.widest.holds(undone.value) && part.lands(at.1, undone.value, near);
+        let fits = part.widest.holds(undone.value) && part.lands(at.index, undone.value, near);
         if fits && covered(undone.value) {
             let likely = format!("{:.*}", usize::from(part.places), undone.value);
             let slip = undone.slip;
             let cause =
-                format!("{name} reads {text}: {} would make it {likely}", slip.in_words(unit));
+                format!("{at} reads {text}: {} would make it {likely}", slip.in_words(unit));
             asked.push(Question {
                 slip,
                 cause,

@@ -4,13 +4,13 @@ use super::judge::Judge;
 use super::pair::with_reading;
 use super::side::{Filled, Measured};
 use super::signature::{Slip, near};
-use super::{Question, RowTyped, box_name};
+use super::{Question, RowTyped};
+use crate::judge::SideReadings;
 use crate::judge::state::State;
-use crate::judge::types::RowRead;
 use crate::judge::window::basis_for;
-use crate::model::engine::Side;
 use crate::model::job::Scope;
 use crate::model::line::{Kind, Line};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 
 /// Asks about a shaft and a bore exchanged, one box with one box or all.
@@ -25,7 +25,7 @@ pub(super) fn within(
         return;
     };
     for (a, b) in exchanged_boxes(shaft, bore) {
-        asked.push(ask_boxes((shaft, a), (bore, b), ""));
+        asked.push(ask_boxes(a, b, ""));
     }
     let whole = whole_exchanged(shaft, bore) || tight_exchanged(line, row, shaft, bore, judge);
     if whole && !shaft.confirmed() && !bore.confirmed() {
@@ -57,12 +57,12 @@ pub(super) fn exchanged_boxes<'p, 'a>(
     // agrees with a worn pair is worn: were the nearness of the pair enough, two
     // worn neighbours would hide each other.
     let fits = |part: &Measured, at: &Filled, value: Exact| {
-        let apart = !part.lands(at.index, at.value, part.round);
+        let apart = !part.lands(at.at.index, at.value, part.round);
         let inside = part.widest.holds(value)
-            || apart && part.pair(at.index).any(|other| !part.widest.holds(other.value));
-        inside && part.lands(at.index, value, near(part.unit).max(part.round))
+            || apart && part.pair(at.at.index).any(|other| !part.widest.holds(other.value));
+        inside && part.lands(at.at.index, value, near(part.unit).max(part.round))
     };
-    let alone = |part: &Measured, filled: &Filled| part.pair(filled.index).next().is_none();
+    let alone = |part: &Measured, filled: &Filled| part.pair(filled.at.index).next().is_none();
     let mut found = Vec::new();
     for a in odd(one) {
         for b in odd(other) {
@@ -96,8 +96,8 @@ fn tight_exchanged(
     let Kind::Fit(fit) = &line.kind else {
         return false;
     };
-    let state = |key: &str| {
-        let side = row.sides.iter().find(|side| side.key == key);
+    let state = |of: Side| {
+        let side = row.sides.iter().find(|side| side.key == of.into());
         side.map(|side| side.state.clone()).unwrap_or_default()
     };
     let smallest = bore.governing().map(|filled| filled.value).min();
@@ -106,7 +106,8 @@ fn tight_exchanged(
         return false;
     };
     // The stricter of the two scopes' limits: the judge has the last word.
-    let basis = basis_for((fit, &line.unit), &state("shaft"), &state("bore"), Scope::Service);
+    let states = Side::FIT.map(state);
+    let basis = basis_for((fit, &line.unit), &states[0], &states[1], Scope::Service);
     let least = basis.and_then(|basis| basis.least.max(basis.new_least));
     if least.is_none_or(|least| smallest - largest >= least) {
         return false;
@@ -121,12 +122,16 @@ fn tight_exchanged(
 
 /// The row with all readings of shaft and bore exchanged. Where one side has
 /// fewer boxes its extremes stand for it, which is all that a fit sees.
-fn exchange_all(typed: &RowRead, shaft: &Measured, bore: &Measured) -> Option<RowRead> {
-    let mut other = typed.clone();
+fn exchange_all(
+    typed: &[SideReadings],
+    shaft: &Measured,
+    bore: &Measured,
+) -> Option<Vec<SideReadings>> {
+    let mut other = typed.to_vec();
     for (to, from) in [(shaft, bore), (bore, shaft)] {
         let values: Vec<Exact> = from.governing().map(|filled| filled.value).collect();
         let extremes = [*values.iter().min()?, *values.iter().max()?];
-        let boxes: Vec<usize> = to.governing().map(|filled| filled.index).collect();
+        let boxes: Vec<usize> = to.governing().map(|filled| filled.at.index).collect();
         if boxes.len() < extremes.len() && extremes[0] != extremes[1] {
             return None;
         }
@@ -141,22 +146,15 @@ fn exchange_all(typed: &RowRead, shaft: &Measured, bore: &Measured) -> Option<Ro
 
 /// The question about two boxes; `where_other` names the other box's row where
 /// it is not the same one.
-pub(super) fn ask_boxes(
-    (mine, a): (&Measured, &Filled),
-    (theirs, b): (&Measured, &Filled),
-    where_other: &str,
-) -> Question {
+pub(super) fn ask_boxes(a: &Filled, b: &Filled, where_other: &str) -> Question {
     let other_row = if where_other.is_empty() { String::new() } else { format!(" {where_other}") };
     let cause = format!(
         "{} reads {} and{other_row} {} reads {}: in each other's boxes",
-        box_name(mine.key, a.index),
-        a.text,
-        box_name(theirs.key, b.index),
-        b.text
+        a.at, a.text, b.at, b.text
     );
-    let mut boxes = vec![(mine.key, a.index)];
+    let mut boxes = vec![a.at];
     if where_other.is_empty() {
-        boxes.push((theirs.key, b.index));
+        boxes.push(b.at);
     }
     Question { slip: Slip::Exchanged, cause, boxes, likely: Some(b.text.to_owned()), hold: false }
 }
@@ -168,5 +166,5 @@ pub(super) fn texts(part: &Measured) -> String {
 
 /// Whether two parts of one row or of two can be taken for one another.
 pub(super) fn like(one: &Measured, other: &Measured) -> bool {
-    one.unit == other.unit && one.side == other.side && one.side != Side::Plain
+    one.unit == other.unit && one.side == other.side && one.side != Side::Only
 }

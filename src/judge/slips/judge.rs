@@ -2,10 +2,12 @@
 //! roundness and taper that have no boxes and use the same readings.
 
 use super::AtTwenty;
+use crate::judge::SideReadings;
 use crate::judge::check;
 use crate::judge::state::State;
-use crate::judge::types::{Context, RowRead, SideRead, Verdict};
+use crate::judge::types::{Context, Verdict};
 use crate::model::line::{Kind, Line};
+use crate::model::side::{Group, Side};
 
 /// Judges a row of readings as typed.
 pub(super) struct Judge<'a> {
@@ -16,29 +18,29 @@ pub(super) struct Judge<'a> {
 
 impl Judge<'_> {
     /// The verdict of the row itself.
-    pub fn own(&self, typed: &RowRead) -> Verdict {
+    pub fn own(&self, typed: &[SideReadings]) -> Verdict {
         check(self.line).judge(&(self.at_twenty)(typed), self.setting)
     }
 
     /// That, and the verdict of every row that uses the readings of one side.
-    pub fn all(&self, typed: &RowRead, key: &str) -> Vec<Verdict> {
+    pub fn all(&self, typed: &[SideReadings], key: Group) -> Vec<Verdict> {
         let read = (self.at_twenty)(typed);
         let own = check(self.line).judge(&read, self.setting);
-        let side = read.sides.iter().find(|side| side.key == key);
+        let side = read.iter().find(|side| side.key == key);
         let borrowed = self.borrowing(key).filter_map(|line| {
             let kind = check(line);
             let key = kind.groups(self.setting).first()?.key;
-            let sides = vec![SideRead { key, ..side?.clone() }];
-            Some(kind.judge(&RowRead { sides }, self.setting))
+            let sides = vec![SideReadings { key, ..side?.clone() }];
+            Some(kind.judge(&sides, self.setting))
         });
         std::iter::once(own).chain(borrowed).collect()
     }
 
     /// Lines without boxes of their own on the feature of a side.
-    fn borrowing(&self, key: &str) -> impl Iterator<Item = &Line> {
+    fn borrowing(&self, key: Group) -> impl Iterator<Item = &Line> {
         let feature = match (&self.line.kind, key) {
-            (Kind::Fit(fit), "shaft") => Some(fit.shaft.feature),
-            (Kind::Fit(fit), "bore") => Some(fit.bore.feature),
+            (Kind::Fit(fit), Group::Read(Side::Shaft)) => Some(fit.shaft.feature),
+            (Kind::Fit(fit), Group::Read(Side::Bore)) => Some(fit.bore.feature),
             (Kind::Size(size), _) => Some(size.feature),
             _ => None,
         };
@@ -73,7 +75,7 @@ fn differs(one: &Verdict, other: &Verdict) -> bool {
         return false;
     }
     let words = |verdict: &Verdict| -> Vec<_> {
-        verdict.parts.iter().map(|part| (part.name, part.state.word())).collect()
+        verdict.parts.iter().map(|part| (part.side, part.state.word())).collect()
     };
     one.state.word() != other.state.word() || words(one) != words(other)
 }

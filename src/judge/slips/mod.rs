@@ -16,8 +16,10 @@ mod whole;
 
 pub use signature::Slip;
 
-use super::types::{Context, Contribution, PartState, RowRead, SideRead};
+use super::types::{Context, Contribution, PartState};
+use crate::judge::SideReadings;
 use crate::model::line::{Kind, Line};
+use crate::model::side::{BoxId, Group};
 use crate::model::typed::Number;
 use crate::quantity::{Exact, Readings, Unit};
 use judge::Judge;
@@ -30,8 +32,8 @@ pub struct Question {
     pub slip: Slip,
     /// In words, with the figures.
     pub cause: String,
-    /// The boxes asked about: group key and index.
-    pub boxes: Vec<(&'static str, usize)>,
+    /// The boxes asked about.
+    pub boxes: Vec<BoxId>,
     /// The reading that the cause would mean, where there is one.
     pub likely: Option<String>,
     pub hold: bool,
@@ -61,7 +63,7 @@ pub struct BoxTyped<'a> {
 /// One group of boxes of a row.
 #[derive(Clone, Debug, Default)]
 pub struct SideTyped<'a> {
-    pub key: &'static str,
+    pub key: Group,
     /// One a box in printed order; `None` for a blank.
     pub boxes: Vec<Option<BoxTyped<'a>>>,
     pub state: PartState,
@@ -76,7 +78,7 @@ pub struct RowTyped<'a> {
 }
 
 /// Readings as typed brought to 20 °C, as they are judged.
-pub type AtTwenty<'a> = &'a dyn Fn(&RowRead) -> RowRead;
+pub type AtTwenty<'a> = &'a dyn Fn(&[SideReadings]) -> Vec<SideReadings>;
 
 impl GaugeRange<'_> {
     /// Whether it shows readings of this unit at all.
@@ -98,22 +100,22 @@ impl GaugeRange<'_> {
 }
 
 impl SideTyped<'_> {
-    fn read(&self, unit: &Unit) -> SideRead {
+    fn read(&self, unit: &Unit) -> SideReadings {
         let boxes = self.boxes.iter().map(|b| b.map(|b| b.typed.value)).collect();
-        SideRead {
+        SideReadings {
             key: self.key,
             readings: Readings::new(unit.clone(), boxes),
             state: self.state.clone(),
             uncertainty: self.uncertainty.clone(),
-            ..SideRead::default()
+            ..SideReadings::default()
         }
     }
 }
 
 impl RowTyped<'_> {
     /// As readings of the line's unit.
-    pub fn read(&self, line: &Line) -> RowRead {
-        RowRead { sides: self.sides.iter().map(|side| side.read(&line.unit)).collect() }
+    pub fn read(&self, line: &Line) -> Vec<SideReadings> {
+        self.sides.iter().map(|side| side.read(&line.unit)).collect()
     }
 }
 
@@ -164,9 +166,4 @@ pub fn between(one: &Number, other: &Number, unit: &Unit, places: u8) -> Option<
     };
     let slip = undone(one, other).or_else(|| undone(other, one))?;
     Some(slip.in_words(length))
-}
-
-/// Words for a box, as a later reading names it: `bore 2`.
-fn box_name(key: &str, index: usize) -> String {
-    format!("{key} {}", index + 1)
 }

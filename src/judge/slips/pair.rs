@@ -4,8 +4,8 @@
 use super::judge::{Judge, differ};
 use super::side::{Filled, Measured};
 use super::signature::{Correction, Slip, near, undo};
-use super::{Question, RowTyped, box_name};
-use crate::judge::types::RowRead;
+use super::{Question, RowTyped};
+use crate::judge::SideReadings;
 use crate::model::line::Line;
 use crate::quantity::{Exact, Unit};
 
@@ -50,7 +50,7 @@ fn causes<'p, 'a>(part: &Measured<'a>, pair: &[&'p Filled<'a>]) -> Vec<Cause<'p,
         let filled: &'p Filled<'a> = filled;
         let all = undo(filled.value, filled.text, part.unit, part.places);
         all.into_iter()
-            .filter(|undone| part.lands(filled.index, undone.value, near))
+            .filter(|undone| part.lands(filled.at.index, undone.value, near))
             .map(move |undone| (filled, undone))
             .collect::<Vec<_>>()
     };
@@ -73,7 +73,7 @@ fn with_cause(
     let typed = row.read(line);
     let verdicts = judge.all(&typed, part.key);
     let changes = |(filled, undone): &Cause| {
-        let other = with_reading(&typed, part, filled.index, undone.value);
+        let other = with_reading(&typed, part, filled.at.index, undone.value);
         differ(&verdicts, &judge.all(&other, part.key))
     };
     if !causes.iter().any(changes) {
@@ -90,8 +90,8 @@ fn far_apart(part: &Measured, pair: &[&Filled]) -> Vec<Question> {
     }
     let odd = odd_ones(part, pair);
     let asked_about = |filled: &Filled| {
-        odd.iter().any(|one| one.index == filled.index)
-            || causes.iter().any(|(one, _)| one.index == filled.index)
+        odd.iter().any(|one| one.at.index == filled.at.index)
+            || causes.iter().any(|(one, _)| one.at.index == filled.at.index)
     };
     if pair.iter().filter(|filled| asked_about(filled)).any(|filled| filled.confirmed) {
         return Vec::new();
@@ -102,10 +102,9 @@ fn far_apart(part: &Measured, pair: &[&Filled]) -> Vec<Question> {
             slip: Slip::Clearance,
             cause: format!(
                 "{} reads {}: a clearance written in a diameter's box",
-                box_name(part.key, filled.index),
-                filled.text
+                filled.at, filled.text
             ),
-            boxes: vec![(part.key, filled.index)],
+            boxes: vec![filled.at],
             likely: None,
             hold: false,
         }
@@ -134,29 +133,37 @@ fn no_cause(part: &Measured, pair: &[&Filled], odd: &[&Filled]) -> Question {
         usize::from(part.places),
         part.round
     );
-    let boxes = odd.iter().map(|filled| (part.key, filled.index)).collect();
+    let boxes = odd.iter().map(|filled| filled.at).collect();
     Question { slip: Slip::Apart, cause, boxes, likely: None, hold: false }
 }
 
 fn ask(part: &Measured, pair: &[&Filled], (filled, undone): &Cause) -> Question {
     let likely = format!("{:.*}", usize::from(part.places), undone.value);
-    let others: Vec<&str> =
-        pair.iter().filter(|other| other.index != filled.index).map(|other| other.text).collect();
+    let others: Vec<&str> = pair
+        .iter()
+        .filter(|other| other.at.index != filled.at.index)
+        .map(|other| other.text)
+        .collect();
     let cause = format!(
         "{} reads {} beside {}: {} would make it {likely}",
-        box_name(part.key, filled.index),
+        filled.at,
         filled.text,
         others.join(" and "),
         undone.slip.in_words(part.unit)
     );
-    let boxes = vec![(part.key, filled.index)];
+    let boxes = vec![filled.at];
     Question { slip: undone.slip, cause, boxes, likely: Some(likely), hold: false }
 }
 
 /// The same row with another reading in one box.
-pub(super) fn with_reading(row: &RowRead, part: &Measured, index: usize, value: Exact) -> RowRead {
-    let mut other = row.clone();
-    if let Some(side) = other.sides.iter_mut().find(|side| side.key == part.key) {
+pub(super) fn with_reading(
+    row: &[SideReadings],
+    part: &Measured,
+    index: usize,
+    value: Exact,
+) -> Vec<SideReadings> {
+    let mut other = row.to_vec();
+    if let Some(side) = other.iter_mut().find(|side| side.key == part.key) {
         side.readings.write(index, value, &Unit::Length(part.unit));
     }
     other

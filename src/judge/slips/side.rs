@@ -3,20 +3,21 @@
 
 use super::signature::round;
 use super::{BoxTyped, RowTyped, SideTyped};
-use crate::judge::basis::Half;
+
 use crate::judge::held::{Bounds, value};
 use crate::judge::size::of_grade;
 use crate::judge::types::Context;
 use crate::judge::window::{basis_for, widest};
-use crate::model::engine::{Feature, Side};
+use crate::model::engine::Feature;
 use crate::model::job::Scope;
 use crate::model::line::{Kind, Line};
+use crate::model::side::{BoxId, Group, Side};
 use crate::quantity::{Exact, Length, Window, inward};
 
 /// A box that holds a reading.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Filled<'a> {
-    pub index: usize,
+    pub at: BoxId,
     pub plane: usize,
     pub governs: bool,
     pub value: Exact,
@@ -27,7 +28,7 @@ pub(super) struct Filled<'a> {
 /// A part as measured.
 #[derive(Clone, Debug)]
 pub(super) struct Measured<'a> {
-    pub key: &'static str,
+    pub key: Group,
     pub side: Side,
     pub unit: Length,
     pub places: u8,
@@ -49,31 +50,32 @@ impl<'a> Measured<'a> {
         let Some(unit) = line.unit.length() else {
             return Vec::new();
         };
-        let state = |key: &str| {
-            let side = row.sides.iter().find(|side| side.key == key);
+        let state = |of: Side| {
+            let side = row.sides.iter().find(|side| side.key == of.into());
             side.map(|side| side.state.clone()).unwrap_or_default()
         };
         let limits = match &line.kind {
             Kind::Fit(fit) => {
                 // By the service limits always: a worn part is worn in any scope.
-                let (shaft, bore) = (&state("shaft"), &state("bore"));
+                let (shaft, bore) = (&state(Side::Shaft), &state(Side::Bore));
                 let basis = basis_for((fit, &line.unit), shaft, bore, Scope::Service);
                 let basis = basis.unwrap_or_default();
                 let shaft = Window::new(basis.s1, basis.s2);
                 let bore = Window::new(basis.b1, basis.b2);
                 vec![
-                    ("shaft", fit.shaft.feature, (shaft, widest(&basis, Half::Shaft))),
-                    ("bore", fit.bore.feature, (bore, widest(&basis, Half::Bore))),
+                    (Side::Shaft, fit.shaft.feature, (shaft, widest(&basis, Side::Shaft))),
+                    (Side::Bore, fit.bore.feature, (bore, widest(&basis, Side::Bore))),
                 ]
             }
             Kind::Size(size) => {
-                let limits = of_grade(size, &state("read")).unwrap_or(&size.limits);
+                let limits = of_grade(size, &state(Side::Only)).unwrap_or(&size.limits);
                 let limits = limits.in_unit(&line.unit).unwrap_or_default();
-                vec![("read", size.feature, size_windows(&limits))]
+                vec![(Side::Only, size.feature, size_windows(&limits))]
             }
             _ => Vec::new(),
         };
-        let measured = |(key, feature, (new, widest)): (&'static str, usize, _)| {
+        let measured = |(side, feature, (new, widest)): (Side, usize, _)| {
+            let key = Group::from(side);
             let side = row.sides.iter().find(|side| side.key == key)?;
             let place = setting.engine.features.get(feature)?;
             Some(Measured {
@@ -105,11 +107,11 @@ impl<'a> Measured<'a> {
 
     /// The other readings of the same diameter.
     pub fn pair(&self, of: usize) -> impl Iterator<Item = &Filled<'a>> {
-        let plane = self.filled.iter().find(|filled| filled.index == of).map(|f| f.plane);
+        let plane = self.filled.iter().find(|filled| filled.at.index == of).map(|f| f.plane);
         let paired = self.paired;
         self.filled
             .iter()
-            .filter(move |other| paired && other.index != of && Some(other.plane) == plane)
+            .filter(move |other| paired && other.at.index != of && Some(other.plane) == plane)
     }
 
     /// Whether a reading in box `of` would lie within `by` of all its pair.
@@ -119,7 +121,7 @@ impl<'a> Measured<'a> {
 
     /// Whether box `of` stands out: from its pair, or past the widest limits.
     pub fn stands_out(&self, of: &Filled) -> bool {
-        !self.widest.holds(of.value) || !self.lands(of.index, of.value, self.round)
+        !self.widest.holds(of.value) || !self.lands(of.at.index, of.value, self.round)
     }
 
     /// Less than a tenth of the part's smallest limit.
@@ -128,8 +130,8 @@ impl<'a> Measured<'a> {
         smallest.is_some_and(|smallest| value.times(10) < smallest)
     }
 
-    pub fn boxes(&self) -> Vec<(&'static str, usize)> {
-        self.governing().map(|filled| (self.key, filled.index)).collect()
+    pub fn boxes(&self) -> Vec<BoxId> {
+        self.governing().map(|filled| filled.at).collect()
     }
 
     /// A box that was asked about has been measured again.
@@ -143,7 +145,7 @@ fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
         let BoxTyped { typed, confirmed, .. } = (*typed)?;
         let directions = feature.directions.len().max(1);
         Some(Filled {
-            index,
+            at: BoxId { group: side.key, index },
             plane: index / directions,
             governs: feature.directions.is_empty() || feature.governs(index),
             value: typed.value,

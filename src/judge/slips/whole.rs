@@ -3,7 +3,7 @@
 use super::Question;
 use super::side::{Filled, Measured};
 use super::signature::{Slip, far, offsets, other_unit};
-use crate::model::engine::Side;
+use crate::model::side::Side;
 use crate::quantity::{Exact, Window};
 
 /// Asks about a part that lies wholly past its widest limits, where one gross
@@ -40,7 +40,7 @@ pub(super) fn not_wear(sides: &[Measured], asked: &mut Vec<Question>) {
         let (edge, inward) = match part.side {
             Side::Shaft => (part.new.high, -1),
             Side::Bore => (part.new.low, 1),
-            Side::Plain => continue,
+            Side::Only => continue,
         };
         let Some(edge) = edge else {
             continue;

@@ -8,6 +8,7 @@ use super::figures::Points;
 use super::fitrow;
 use super::text::{BODY, BOLD, HEADING, ITALIC, Setter, Style, line_at};
 use super::ticks::Ticks;
+use crate::model::side::Side;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point};
 use crate::report::{FitGroup, FitLine, Marker};
@@ -113,8 +114,8 @@ fn columns_head(set: &Setter, lanes: &Lanes) -> Strip {
     strip.rule(Len::ZERO, set.width, Len::ZERO, PLAIN);
     let heads = [
         (Len::ZERO, "row", "place"),
-        (lanes.shaft.x, "shaft", "max, min"),
-        (lanes.bore.x, "bore", "min, max"),
+        (lanes.shaft.x, Side::Shaft.word(), "max, min"),
+        (lanes.bore.x, Side::Bore.word(), "min, max"),
         (lanes.fit.x, "tightest", "loosest"),
         (lanes.bar, "where the fit lies", "each group on a scale of its own"),
         (lanes.margin.x, "margin", "to loosest"),

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Layout;
-use crate::judge::Group;
+use crate::judge::BoxGroup;
 use crate::page::comb::{CELL_H, HAND};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point};
@@ -29,8 +29,8 @@ impl<'a> Layout<'a> {
     }
 
     /// What is written in one box.
-    pub fn written(&self, row: Option<&Row>, group: &Group, n: usize) -> Option<&'a str> {
-        self.said(&row?.code, group.key, n)
+    pub fn written(&self, row: Option<&Row>, group: &BoxGroup, n: usize) -> Option<&'a str> {
+        self.said(&row?.code, group.key.word(), n)
     }
 
     /// The same of an item of the sheet that is being laid out.

@@ -5,7 +5,8 @@ use super::entry::Told;
 use super::flow::{Slab, Strip};
 use super::sheet::Rows;
 use super::{Layout, entry, fitcols};
-use crate::judge::{BoxKind, Group, Look, Scale};
+use crate::judge::{BoxGroup, BoxKind, Look, Scale};
+use crate::model::side::Side;
 use crate::page::comb::{CELL_H, INITIALS, TICK};
 use crate::page::length::Len;
 use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, mm};
@@ -79,7 +80,7 @@ fn titles(
 ) -> Len {
     let mut tallest = Len::ZERO;
     for (over, x, width) in columns.spans(line) {
-        let group = line.groups.iter().find(|group| group.key == over);
+        let group = line.groups.iter().find(|group| Some(group.key) == over);
         let (title, hint) = match group {
             Some(group) => (group.title.clone(), hint(lay, group)),
             None => ("Clearance".to_string(), sided(line)),
@@ -98,7 +99,7 @@ fn titles(
     tallest
 }
 
-fn hint(lay: &Layout<'_>, group: &Group) -> String {
+fn hint(lay: &Layout<'_>, group: &BoxGroup) -> String {
     let own = group.unit.length().map(|length| length.word());
     match own == Some(lay.set.head.unit.as_str()) {
         true => group.hint.clone(),
@@ -107,7 +108,7 @@ fn hint(lay: &Layout<'_>, group: &Group) -> String {
 }
 
 fn sided(line: &LineRows) -> String {
-    let answer = line.scales.iter().find(|scale| scale.over == fitcols::ANSWER);
+    let answer = line.scales.iter().find(|scale| scale.over.is_none());
     match answer.and_then(sides) {
         Some(Sides::Loose) => "limits are L".to_string(),
         Some(Sides::Tight) => "limits are T".to_string(),
@@ -216,7 +217,7 @@ fn pass(
             false => fitcols::carried(lay, &mut sketch, group, side, row),
         };
         let mut down = height + mm(0.2);
-        let scale = line.scales.iter().find(|scale| scale.over == group.key);
+        let scale = line.scales.iter().find(|scale| scale.over == Some(group.key));
         if let (Beside::Ticks, Some(scale)) = (beside, scale) {
             let span = (side.x, side.width);
             down += ticks(&mut sketch, span, &asked(group), scale, down);
@@ -256,12 +257,12 @@ fn answers(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
 }
 
 /// `smaller of A, B is`: which of the readings the bands are for.
-fn asked(group: &Group) -> String {
+fn asked(group: &BoxGroup) -> String {
     let governs = group.governs.iter().chain(std::iter::repeat(&true));
     let labels = group.labels.iter().zip(governs);
     let labels: Vec<&str> =
         labels.filter(|(_, on)| **on).map(|(label, _)| label.as_str()).collect();
-    let bore = group.key == "bore";
+    let bore = group.key == Side::Bore.into();
     match labels.as_slice() {
         [] => "it is".to_string(),
         [only] if group.labels.len() > 1 => format!("{only} is"),

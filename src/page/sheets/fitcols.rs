@@ -1,15 +1,14 @@
 //! The columns of a fit row, worked out from the page and the boxes.
 
 use super::Layout;
-use crate::judge::{BoxKind, Group, ResultBox};
+use crate::judge::{BoxGroup, BoxKind, ResultBox};
+use crate::model::side::Group;
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
 use crate::page::pen::{Canvas, HAIR, at, grid, mm};
 use crate::page::text::{ASIDE, CAPTION};
 use crate::sheet::{LineRows, Row};
 
-/// What the scale of the answers stands over.
-pub const ANSWER: &str = "answer";
 /// Between two combs of a pair, and between groups.
 const PAIR: Len = mm(2.0);
 const GROUPS: Len = mm(3.4);
@@ -17,7 +16,7 @@ const GROUPS: Len = mm(3.4);
 const CODE: Len = mm(16.0);
 
 /// One group of boxes.
-pub struct Side {
+pub struct GroupColumn {
     /// Index into the line's groups.
     pub group: usize,
     pub x: Len,
@@ -29,7 +28,7 @@ pub struct Side {
 /// Measured from the left edge of the row.
 pub struct Columns {
     pub code: Len,
-    pub sides: Vec<Side>,
+    pub sides: Vec<GroupColumn>,
     /// Left edge and width.
     pub answer: (Len, Len),
 }
@@ -55,7 +54,7 @@ impl Columns {
         let sides = groups.iter().enumerate().map(|(n, group)| {
             let width = if even { free / count } else { needs[n] + spare };
             let width = mm(0.2) * width.um().div_euclid(200);
-            let side = Side { group: *group, x, width, across: across[n] };
+            let side = GroupColumn { group: *group, x, width, across: across[n] };
             x += width + GROUPS;
             side
         });
@@ -76,13 +75,13 @@ impl Columns {
         side.x + (one + PAIR) * i32::try_from(across).unwrap_or(1) - PAIR
     }
 
-    /// What stands over each column: a group's key or the answers, with the
+    /// What stands over each column: a group or, without one, the answers, with the
     /// left edge and the width.
-    pub fn spans(&self, line: &LineRows) -> Vec<(&'static str, Len, Len)> {
+    pub fn spans(&self, line: &LineRows) -> Vec<(Option<Group>, Len, Len)> {
         let sides = self.sides.iter();
-        let sides = sides.map(|side| (line.groups[side.group].key, side.x, side.width));
+        let sides = sides.map(|side| (Some(line.groups[side.group].key), side.x, side.width));
         let (x, width) = self.answer;
-        let answers = (!line.answers.is_empty()).then_some((ANSWER, x, width));
+        let answers = (!line.answers.is_empty()).then_some((None, x, width));
         sides.chain(answers).collect()
     }
 }
@@ -91,7 +90,7 @@ impl Columns {
 const SCALE: Len = mm(46.0);
 
 /// Width of a group with so many combs side by side.
-fn needs(group: &Group, across: usize) -> Len {
+fn needs(group: &BoxGroup, across: usize) -> Len {
     let one = comb(group).map_or(Len::ZERO, Comb::width);
     let count = i32::try_from(across).unwrap_or(1);
     ((one + PAIR) * count - PAIR).max(SCALE)
@@ -115,7 +114,7 @@ fn across(line: &LineRows, groups: &[usize], free: Len) -> Vec<usize> {
     fitting.min_by_key(lines).unwrap_or_else(|| vec![1; groups.len()])
 }
 
-pub fn comb(group: &Group) -> Option<Comb> {
+pub fn comb(group: &BoxGroup) -> Option<Comb> {
     match group.shape {
         BoxKind::Comb { whole, places, signed } => {
             Some(Comb { whole, places, signed, side: false, heavy: false })
@@ -135,13 +134,13 @@ pub fn comb_of(answer: &ResultBox) -> Comb {
 }
 
 /// Whether a box has the heavier outline: only where others do not govern.
-pub fn heavy(group: &Group, n: usize) -> bool {
+pub fn heavy(group: &BoxGroup, n: usize) -> bool {
     let governs = |n: usize| group.governs.get(n).copied().unwrap_or(true);
     governs(n) && (0..group.labels.len()).any(|other| !governs(other))
 }
 
 /// `shaft A` over a box; a label of more than a letter or two speaks for itself.
-fn over(group: &Group, label: &str) -> String {
+fn over(group: &BoxGroup, label: &str) -> String {
     match label.chars().count() {
         0 => group.title.to_lowercase(),
         1 | 2 => format!("{} {label}", group.title.to_lowercase()),
@@ -152,8 +151,8 @@ fn over(group: &Group, label: &str) -> String {
 /// The group's combs under their captions; gives back the height.
 pub fn combs<'t>(
     sketch: &mut Canvas<'_>,
-    group: &Group,
-    side: &Side,
+    group: &BoxGroup,
+    side: &GroupColumn,
     written: impl Fn(usize) -> Option<&'t str>,
 ) -> Len {
     let Some(comb) = comb(group) else {
@@ -184,8 +183,8 @@ pub fn combs<'t>(
 pub fn carried(
     lay: &Layout<'_>,
     sketch: &mut Canvas<'_>,
-    group: &Group,
-    side: &Side,
+    group: &BoxGroup,
+    side: &GroupColumn,
     row: Option<&Row>,
 ) -> Len {
     let from = match lay.source(group.feature) {

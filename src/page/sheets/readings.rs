@@ -5,7 +5,7 @@ use super::entry::Told;
 use super::flow::{Slab, Strip, parcels};
 use super::sheet::Rows;
 use super::{Layout, derived, entry, fit, fitcols, head, rings};
-use crate::judge::{BoxKind, Group};
+use crate::judge::{BoxGroup, BoxKind};
 use crate::page::comb::{CELL_H, Comb, INITIALS};
 use crate::page::length::Len;
 use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
@@ -275,7 +275,7 @@ fn put_line(sketch: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
 
 /// The readings, what is worked out from them, and the readings again.
 fn slots(sketch: &Canvas<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
-    let groups: Vec<&Group> = line.groups.iter().filter(|group| group.own).collect();
+    let groups: Vec<&BoxGroup> = line.groups.iter().filter(|group| group.own).collect();
     let mut slots = Vec::new();
     for group in &groups {
         first_slots(sketch, group, width, &mut slots);
@@ -285,7 +285,7 @@ fn slots(sketch: &Canvas<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
         slots.push(slot(sketch, LABEL, &answer.label, Blank::Comb(comb), comb.width()));
     }
     let combs = groups.iter().filter_map(|group| Some((*group, fitcols::comb(group)?)));
-    let combs: Vec<(&Group, Comb)> = combs.collect();
+    let combs: Vec<(&BoxGroup, Comb)> = combs.collect();
     match combs.as_slice() {
         [] => {}
         [(group, comb)] if group.labels.len() <= 1 => {
@@ -305,7 +305,7 @@ fn slots(sketch: &Canvas<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
     slots
 }
 
-fn first_slots(sketch: &Canvas<'_>, group: &Group, width: Len, out: &mut Vec<Slot>) {
+fn first_slots(sketch: &Canvas<'_>, group: &BoxGroup, width: Len, out: &mut Vec<Slot>) {
     for (n, label) in labels(group).iter().enumerate() {
         let caption = caption(group, label);
         match fitcols::comb(group) {
@@ -322,7 +322,7 @@ fn first_slots(sketch: &Canvas<'_>, group: &Group, width: Len, out: &mut Vec<Slo
     }
 }
 
-fn again_slots(sketch: &Canvas<'_>, group: &Group, comb: Comb, out: &mut Vec<Slot>) {
+fn again_slots(sketch: &Canvas<'_>, group: &BoxGroup, comb: Comb, out: &mut Vec<Slot>) {
     for label in labels(group) {
         let caption = format!("{} again", label.trim());
         let style = ASIDE.sized(7.0);
@@ -330,7 +330,7 @@ fn again_slots(sketch: &Canvas<'_>, group: &Group, comb: Comb, out: &mut Vec<Slo
     }
 }
 
-fn labels(group: &Group) -> Vec<&str> {
+fn labels(group: &BoxGroup) -> Vec<&str> {
     match group.labels.is_empty() {
         true => vec![""],
         false => group.labels.iter().map(String::as_str).collect(),
@@ -338,12 +338,12 @@ fn labels(group: &Group) -> Vec<&str> {
 }
 
 /// A length without decimals is no length: it is counted.
-fn counted(group: &Group) -> bool {
+fn counted(group: &BoxGroup) -> bool {
     matches!(group.shape, BoxKind::Comb { places: 0, .. }) && group.unit.length().is_some()
 }
 
 /// A label with the unit; words have none.
-fn caption(group: &Group, label: &str) -> String {
+fn caption(group: &BoxGroup, label: &str) -> String {
     let label = label.trim();
     match (&group.shape, label.is_empty()) {
         (BoxKind::Words, true) => group.title.to_lowercase(),

@@ -2,7 +2,8 @@
 
 use super::flow::{Slab, Strip};
 use super::{Layout, entry};
-use crate::judge::{BoxKind, Group};
+use crate::judge::{BoxGroup, BoxKind};
+use crate::model::side::Group;
 use crate::page::comb::{CELL_H, CELL_W, Comb, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point, Step};
@@ -19,11 +20,11 @@ const OUTER: f64 = 35.0;
 const MOST: usize = 30;
 
 /// The groups of leaves: outer ring first.
-fn leaves(line: &LineRows) -> Vec<&Group> {
-    let mut groups: Vec<&Group> =
+fn leaves(line: &LineRows) -> Vec<&BoxGroup> {
+    let mut groups: Vec<&BoxGroup> =
         line.groups.iter().filter(|group| matches!(group.shape, BoxKind::Marks { .. })).collect();
     // NO-GO stands outside, where it is written last.
-    groups.sort_by_key(|group| group.key != "nogo");
+    groups.sort_by_key(|group| group.key != Group::NoGo);
     groups
 }
 
@@ -125,7 +126,7 @@ fn ring(sketch: &mut Canvas<'_>, middle: Point, labels: &[String]) {
 }
 
 /// What an example shows in the cells.
-fn filled(lay: &Layout<'_>, sketch: &mut Canvas<'_>, centre: Point, of: (&Row, &[&Group])) {
+fn filled(lay: &Layout<'_>, sketch: &mut Canvas<'_>, centre: Point, of: (&Row, &[&BoxGroup])) {
     let (row, groups) = of;
     let side = mm(3.2);
     for (group, radius) in groups.iter().zip([(MIDDLE + OUTER) / 2.0, (INNER + MIDDLE) / 2.0]) {

@@ -5,7 +5,7 @@ use super::flow::{Slab, Strip, TooTall};
 use super::sheet::Plan;
 use super::{Codes, Layout, check};
 use crate::diag::Diags;
-use crate::judge::{BoxKind, Group, Range};
+use crate::judge::{BoxGroup, BoxKind, Range};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page, Point};
 use crate::page::paper;
@@ -165,8 +165,8 @@ pub(super) fn code(sketch: &mut Canvas<'_>, reference: &str, wide: Len, top: Len
 
 /// The boxes that are filled in at the opening: those of a state of assembly
 /// where there are any, else all.
-fn through(line: &LineRows) -> impl Iterator<Item = &Group> {
-    let own = |group: &&Group| group.own && matches!(group.shape, BoxKind::Comb { .. });
+fn through(line: &LineRows) -> impl Iterator<Item = &BoxGroup> {
+    let own = |group: &&BoxGroup| group.own && matches!(group.shape, BoxKind::Comb { .. });
     let bolted = line.groups.iter().filter(own).any(|group| group.when.is_some());
     line.groups.iter().filter(own).filter(move |group| !bolted || group.when.is_some())
 }
@@ -177,7 +177,7 @@ const MIDDLE: Type = of(Face::Regular, 14.0);
 /// Of a cell that is written in at arm's length.
 const CELL: (Len, Len) = (mm(9.0), mm(14.0));
 
-fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &Group) -> Piece {
+fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &BoxGroup) -> Piece {
     let mut sketch = lay.sketch();
     let wide = lay.area.w;
     sketch.rule(Len::ZERO, Len::ZERO, wide, HEAVY);
@@ -202,12 +202,18 @@ fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &Group) -> Piece
 
 const ANY_NEW: &str = "good with any new mate";
 
-fn limits(sketch: &mut Canvas<'_>, line: &LineRows, group: &Group, point: Point, room: Len) -> Len {
+fn limits(
+    sketch: &mut Canvas<'_>,
+    line: &LineRows,
+    group: &BoxGroup,
+    point: Point,
+    room: Len,
+) -> Len {
     let mut y = point.y;
     // Of the side that wear cannot reach only the new limit: the sheet has the
     // rest.
     let shown = |range: &&Range| {
-        range.key == group.key
+        group.key == range.side.into()
             && !range.word.starts_with("other side: with")
             && range.word != ANY_NEW
     };
@@ -223,7 +229,7 @@ fn limits(sketch: &mut Canvas<'_>, line: &LineRows, group: &Group, point: Point,
 }
 
 /// Combs twice the usual size, as many on a line as there is room for.
-fn boxes(sketch: &mut Canvas<'_>, group: &Group, point: Point, room: Len) -> Len {
+fn boxes(sketch: &mut Canvas<'_>, group: &BoxGroup, point: Point, room: Len) -> Len {
     let BoxKind::Comb { whole, places, .. } = group.shape else { return Len::ZERO };
     let (cell, tall) = CELL;
     let dot = mm(3.0);

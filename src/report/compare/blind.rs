@@ -8,6 +8,7 @@ use crate::diag::Diags;
 use crate::judge::budget::expanded;
 use crate::model::Case;
 use crate::model::record::Record;
+use crate::model::side::BoxId;
 use crate::quantity::squared_exceeds;
 use crate::report::bench::{At, RecordIndex};
 use crate::report::judged::Step;
@@ -58,8 +59,8 @@ pub fn compare_blind(
             continue;
         }
         let mut difference = difference(set, pages, spot, (a, b));
-        if let (Some((code, key, index)), Some(_), Some(_)) = (spot.box_of_row(), a, b) {
-            rows.ask(code, &[(key, index)], &mut difference);
+        if let (Some((code, place)), Some(_), Some(_)) = (spot.box_of_row(), a, b) {
+            rows.ask(code, &[place], &mut difference);
         }
         found.differences.push(difference);
     }
@@ -70,19 +71,15 @@ pub fn compare_blind(
 /// Whether two readings of a box differ by no more than both gauges allow: the
 /// square of the difference against the sum of the squares. Where neither
 /// states an uncertainty, only the same figure is alike.
-fn within(
-    benches: [&RecordIndex; 2],
-    places: &[At],
-    (code, key, index): (&str, &str, usize),
-) -> bool {
+fn within(benches: [&RecordIndex; 2], places: &[At], (code, place): (&str, BoxId)) -> bool {
     let Some(at) = places.iter().find(|at| at.row.1.code == code) else { return false };
     let groups = chain::own_groups(at);
-    let Some(group) = groups.iter().find(|group| group.key == key) else { return false };
+    let Some(group) = groups.iter().find(|group| group.key == place.group) else { return false };
     let read = benches.map(|bench| {
         let step: Step = chain::own(bench, at).into_iter().next()?;
-        let side = step.typed.into_iter().find(|side| side.key == key)?;
-        let value = side.boxes.get(index)?.as_ref()?.value;
-        let gauges = &side.sources.get(index)?.gauges;
+        let side = step.sides.into_iter().find(|side| side.key == place.group)?;
+        let value = side.boxes.get(place.index)?.as_ref()?.value;
+        let gauges = &side.sources.get(place.index)?.gauges;
         let parts = uncertainty::of(bench, gauges, &group.unit, group.key, value);
         Some((value, expanded(&parts)))
     });

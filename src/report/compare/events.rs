@@ -14,7 +14,7 @@ pub type Fields = Vec<(&'static str, Value)>;
 pub fn all(record: &Record, mut each: impl FnMut(&'static str, u8, String, Fields)) {
     for again in &record.again {
         let place = again.index.map_or_else(String::new, |n| format!(" {}", n + 1));
-        each("again", 0, format!("{} {}{place}", again.row, again.key), self::again(again));
+        each("again", 0, format!("{} {}{place}", again.row, again.key.0), self::again(again));
     }
     for change in &record.changes {
         let places: Vec<&str> = change.places.iter().map(Text::as_str).collect();
@@ -68,7 +68,7 @@ fn again(again: &Again) -> Fields {
     let place = again.index.map_or_else(String::new, |n| format!(" {}", n + 1));
     vec![
         ("row", words(again.row.as_str())),
-        ("box", words(&format!("{}{place}", again.key))),
+        ("box", words(&format!("{}{place}", again.key.0))),
         ("read", boxes(&again.boxes)),
         ("why", words(why_word(again.why.0))),
         ("by", word(&again.by)),

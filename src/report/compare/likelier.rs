@@ -5,6 +5,7 @@
 use super::{Difference, Opinion, Which};
 use crate::judge::slips::{Question, Slip, between};
 use crate::model::line::Kind;
+use crate::model::side::BoxId;
 use crate::model::typed::Number;
 use crate::report::bench::{At, RecordIndex};
 use crate::report::judged::Step;
@@ -28,13 +29,13 @@ impl<'b, 'a> Rows<'b, 'a> {
     /// Asks every rule about boxes of one row in which both transcriptions hold
     /// a reading: one box, or two whose readings stand in each other's place,
     /// which no paper holds by halves.
-    pub fn ask(&mut self, code: &str, places: &[(&str, usize)], into: &mut Difference) {
+    pub fn ask(&mut self, code: &str, places: &[BoxId], into: &mut Difference) {
         let Some(at) = self.places.iter().find(|at| at.row.1.code == code) else { return };
         let steps = self.benches.map(|bench| chain::own(bench, at).into_iter().next());
         let [Some(one), Some(other)] = steps else { return };
         let read = |step: &Step| -> Option<Vec<Number>> {
-            let of = |(key, index): &(&str, usize)| {
-                let side = step.typed.iter().find(|side| side.key == *key)?;
+            let of = |BoxId { group, index }: &BoxId| {
+                let side = step.side(*group)?;
                 side.boxes.get(*index)?.clone()
             };
             places.iter().map(of).collect()
@@ -68,17 +69,17 @@ impl<'b, 'a> Rows<'b, 'a> {
         into.states = Some(states).filter(|(one, other)| one != other);
     }
 
-    fn asked(&self, n: usize, at: &At, step: &Step, places: &[(&str, usize)]) -> Vec<Question> {
+    fn asked(&self, n: usize, at: &At, step: &Step, places: &[BoxId]) -> Vec<Question> {
         let all = questions::of_step(self.benches[n], at, step);
         let about = |asked: &Question| places.iter().any(|place| asked.boxes.contains(place));
         all.into_iter().filter(about).collect()
     }
 }
 
-fn put(step: &Step, places: &[(&str, usize)], typed: &[Number]) -> Step {
+fn put(step: &Step, places: &[BoxId], typed: &[Number]) -> Step {
     let mut step = step.clone();
-    for ((key, index), typed) in places.iter().zip(typed) {
-        let sides = step.typed.iter_mut().filter(|side| side.key == *key);
+    for (BoxId { group, index }, typed) in places.iter().zip(typed) {
+        let sides = step.sides.iter_mut().filter(|side| side.key == *group);
         for slot in sides.filter_map(|side| side.boxes.get_mut(*index)) {
             *slot = Some(typed.clone());
         }

@@ -76,8 +76,8 @@ fn boxes(set: &SheetSet, letter: &str, key: &str) -> usize {
     let Some((code, group)) = key.split_once('.') else { return 0 };
     let lines = set.sheet(letter).into_iter().flat_map(|sheet| sheet.lines());
     let line = lines.into_iter().find(|line| line.rows.iter().any(|row| row.code == code));
-    let group =
-        line.and_then(|line| line.groups.iter().find(|known| known.own && known.key == group));
+    let group = line
+        .and_then(|line| line.groups.iter().find(|known| known.own && known.key.word() == group));
     group.map_or(0, |group| group.labels.len())
 }
 

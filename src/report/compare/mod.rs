@@ -15,6 +15,7 @@ use super::resolve::resolve;
 use crate::diag::Diags;
 use crate::model::Case;
 use crate::model::record::Record;
+use crate::model::side::{BoxId, Group};
 use crate::sheet::{Pages, SheetSet, setting};
 use likelier::Rows;
 use std::collections::BTreeSet;
@@ -111,10 +112,10 @@ pub fn compare(
             }
             _ => {
                 let difference = difference(set, pages, spot, (a, b));
-                if let (Some((code, key, index)), Some(a), Some(b)) = (spot.box_of_row(), a, b) {
+                if let (Some((code, place)), Some(a), Some(b)) = (spot.box_of_row(), a, b) {
                     let n = found.differences.len();
                     let change = (a.toml.as_str(), b.toml.as_str());
-                    changed.push(Changed { code, place: (key, index), change, n });
+                    changed.push(Changed { code, place, change, n });
                 }
                 found.differences.push(difference);
             }
@@ -151,9 +152,7 @@ fn difference(
         page: page.to_owned(),
         sheet: sheet.map_or_else(String::new, |sheet| format!("{} {}", sheet.letter, sheet.title)),
         name,
-        reading: spot
-            .box_of_row()
-            .is_some_and(|(_, key, _)| matches!(key, "shaft" | "bore" | "read")),
+        reading: spot.box_of_row().is_some_and(|(_, place)| matches!(place.group, Group::Read(_))),
         first: shown(first),
         second: shown(second),
         slip: None,
@@ -165,7 +164,7 @@ fn difference(
 /// A box of a row in which the two hold different readings.
 struct Changed<'a> {
     code: &'a str,
-    place: (&'a str, usize),
+    place: BoxId,
     /// As the first has it, and the second.
     change: (&'a str, &'a str),
     /// Index of its difference.

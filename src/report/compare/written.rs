@@ -2,6 +2,7 @@
 
 use super::events;
 use crate::model::record::{Boxes, ItemContent, Mark, Record, Renewed, RowEntry, SheetEntry, Sign};
+use crate::model::side::{BoxId, Group, Side};
 use crate::model::typed::{Number, Text};
 use crate::sheet::{Sheet, SheetSet};
 use std::collections::BTreeMap;
@@ -36,7 +37,8 @@ pub type All = BTreeMap<Spot, Written>;
 
 /// Behind the last sheet.
 const AFTER: usize = usize::MAX;
-const SIGN_KEYS: [&str; 5] = ["work", "shaft", "bore", "read", "check"];
+const SIGN_KEYS: [&str; 5] =
+    ["work", Side::Shaft.word(), Side::Bore.word(), Side::Only.word(), "check"];
 
 /// All that a record holds. What is blank is not in it.
 pub fn all(set: &SheetSet, record: &Record) -> All {
@@ -79,11 +81,11 @@ impl Spot {
         Spot { m: 0, part: String::new(), ..self.clone() }
     }
 
-    /// Row code, group and box from 0, of a box in a row.
-    pub fn box_of_row(&self) -> Option<(&str, &str, usize)> {
-        let (code, group) = self.key.split_once('.')?;
-        let place: usize = self.part.parse().ok()?;
-        (self.rank == ROWS && group != "na").then_some((code, group, place.checked_sub(1)?))
+    /// Row code and box, of a box in a row.
+    pub fn box_of_row(&self) -> Option<(&str, BoxId)> {
+        let (code, group) = self.key.split_once('.').filter(|_| self.rank == ROWS)?;
+        let index = self.part.parse::<usize>().ok()?.checked_sub(1)?;
+        Some((code, BoxId { group: Group::named(group)?, index }))
     }
 
     /// Row code, of anything in a row.
@@ -233,27 +235,22 @@ fn row(out: &mut All, n: usize, printed: &Sheet, row: &RowEntry) {
     let rows = printed.lines().flat_map(|line| &line.rows);
     let place = rows.into_iter().position(|known| known.code == code).unwrap_or_default();
     for group in &row.groups {
-        let key = format!("{code}.{}", group.key);
-        let rank = ["shaft", "bore", "read", "go", "nogo", "leaves"];
-        let first = rank.iter().position(|known| *known == group.key.as_str()).unwrap_or(6) * 1000;
+        let key = format!("{code}.{}", group.key.0);
+        let first =
+            Group::ALL.iter().position(|known| *known == group.key.0).unwrap_or_default() * 1000;
         let spot = |m: usize| Spot::new(n, ROWS, (place, first + m), &key, m + 1);
         match &group.boxes {
             Boxes::Readings(readings) => {
                 let several = readings.len() > 1;
                 for (m, reading) in readings.iter().enumerate() {
-                    put(
-                        out,
-                        spot(m),
-                        box_name(code, group.key.as_str(), m, several),
-                        figure(reading),
-                    );
+                    put(out, spot(m), box_name(code, group.key.0, m, several), figure(reading));
                 }
             }
             Boxes::Marks(marks) => {
                 for (m, mark) in marks.iter().enumerate().filter(|(_, mark)| **mark != Mark::Blank)
                 {
                     let mark = letter(*mark).to_string();
-                    let name = box_name(code, group.key.as_str(), m, true);
+                    let name = box_name(code, group.key.0, m, true);
                     put(out, spot(m), name, Some((mark.clone(), mark)));
                 }
             }
@@ -277,6 +274,6 @@ fn row(out: &mut All, n: usize, printed: &Sheet, row: &RowEntry) {
 }
 
 /// A box as a later reading names it: `C3 bore 2`.
-fn box_name(code: &str, group: &str, index: usize, several: bool) -> String {
+fn box_name(code: &str, group: Group, index: usize, several: bool) -> String {
     if several { format!("{code} {group} {}", index + 1) } else { format!("{code} {group}") }
 }

@@ -1,8 +1,9 @@
 //! The arithmetic of every row, worked, so that anybody can follow it.
 
 use super::{ReportInput, words};
+use crate::judge::{Measure, SideReadings};
 use crate::model::line::Kind;
-use crate::report::judged::{JudgedRow, Step, TypedSide};
+use crate::report::judged::{JudgedRow, Step};
 use crate::report::types::{Cell, Piece};
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
@@ -24,7 +25,7 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
 /// heights.
 fn further_readings(told: &ReportInput, row: &JudgedRow) -> Vec<String> {
     let Kind::Fit(_) = told.case.limits.lines[row.limit].kind else { return Vec::new() };
-    let steps = row.steps.iter().flat_map(|step| step.typed.iter().map(move |side| (step, side)));
+    let steps = row.steps.iter().flat_map(|step| step.sides.iter().map(move |side| (step, side)));
     steps
         .filter(|(step, side)| side.fresh && leaves_some_out(step, side))
         .map(|(_, side)| {
@@ -34,8 +35,8 @@ fn further_readings(told: &ReportInput, row: &JudgedRow) -> Vec<String> {
         .collect()
 }
 
-fn leaves_some_out(step: &Step, side: &TypedSide) -> bool {
-    let shown =
-        ["smallest", "largest"].map(|which| step.verdict.figure(&format!("{which} {}", side.key)));
+fn leaves_some_out(step: &Step, side: &SideReadings) -> bool {
+    let shown = [Measure::Smallest, Measure::Largest]
+        .map(|which| step.verdict.figure(which(side.key.side())));
     side.boxes.iter().flatten().any(|typed| !shown.contains(&Some(typed.value)))
 }

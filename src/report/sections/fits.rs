@@ -2,7 +2,8 @@
 //! chain from as found to as left.
 
 use super::ReportInput;
-use crate::judge::{Band, Look, Scale, State, Verdict};
+use crate::judge::{Band, Look, Measure, Scale, State, Verdict};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Fit};
 use crate::report::bench::why_word;
 use crate::report::judged::{JudgedRow, Step};
@@ -35,7 +36,7 @@ struct Bar<'a> {
 
 impl<'a> Bar<'a> {
     fn of(line: &'a LineRows) -> Option<Bar<'a>> {
-        let scale = line.scales.iter().find(|scale| scale.over == "answer" && scale.fits)?;
+        let scale = line.scales.iter().find(|scale| scale.over.is_none() && scale.fits)?;
         let ends = || scale.bands.iter().flat_map(|band| [band.from, band.to]).flatten();
         Some(Bar { scale, low: ends().min()?, high: ends().max()? })
     }
@@ -119,25 +120,25 @@ fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
     let places = told.case.limits.document.places;
     let verdict: &Verdict = &step.verdict;
     let show = |value: Option<Exact>| value.map(|v| format!("{v:.*}", usize::from(places)));
-    let pair = |key: &str, first_larger: bool| {
+    let pair = |of: Side| {
+        let judged =
+            verdict.figure(Measure::Smallest(of)).zip(verdict.figure(Measure::Largest(of)));
         // As they were read, whatever unit the row was held in.
-        let sizes = step.read.side(key).map(|side| side.readings.taken().0).unwrap_or_default();
-        let (least, most) = (sizes.iter().flatten().min(), sizes.iter().flatten().max());
-        let (least, most) = (least.copied(), most.copied());
-        let (upper, lower) = if first_larger { (most, least) } else { (least, most) };
+        let sizes = step.side(of).map(|side| side.readings.taken().0).unwrap_or_default();
+        let all = || sizes.iter().flatten().copied();
+        let (least, most) = judged.or_else(|| all().min().zip(all().max())).unzip();
+        let (upper, lower) = of.of([(most, least), (least, most)]);
         (show(upper).unwrap_or_default(), show(lower).unwrap_or_default())
     };
-    let (tight, loose) = (verdict.figure("tightest"), verdict.figure("loosest"));
+    let (tight, loose) = (verdict.figure(Measure::Tightest), verdict.figure(Measure::Loosest));
     let fit = |at: Option<Exact>| at.map(|at| Fit(at).show(places)).unwrap_or_default();
     FitLine {
         code: String::new(),
         place: String::new(),
         label: String::new(),
         why: step.what.clone(),
-        shaft: judged_pair(verdict, "largest shaft", "smallest shaft", places)
-            .unwrap_or_else(|| pair("shaft", true)),
-        bore: judged_pair(verdict, "smallest bore", "largest bore", places)
-            .unwrap_or_else(|| pair("bore", false)),
+        shaft: pair(Side::Shaft),
+        bore: pair(Side::Bore),
         tightest: fit(tight),
         loosest: fit(loose),
         marker: tight.zip(loose).filter(|_| verdict.state != State::Query).map(|(tight, loose)| {
@@ -159,15 +160,4 @@ fn left(bar: &Bar, verdict: &Verdict, loosest: Option<Exact>) -> Option<Exact> {
     let accepted = |band: &&Band| matches!(band.look, Look::Heavy | Look::Plain | Look::Dashed);
     let limit = bar.scale.bands.iter().filter(accepted).filter_map(|band| band.to).max()?;
     Some(limit - loosest?).filter(|left| !left.is_negative())
-}
-
-/// The two sizes that were judged, where the verdict names them.
-fn judged_pair(
-    verdict: &Verdict,
-    upper: &str,
-    lower: &str,
-    places: u8,
-) -> Option<(String, String)> {
-    let show = |value: Exact| format!("{value:.*}", usize::from(places));
-    Some((show(verdict.figure(upper)?), show(verdict.figure(lower)?)))
 }

@@ -1,11 +1,12 @@
 //! Every row that is not a fit, and every reading that was replaced.
 
 use super::{ReportInput, words};
-use crate::judge::BoxKind;
+use crate::judge::{BoxKind, Measure, SideReadings};
 use crate::model::record::{Mark, Why};
+use crate::model::side::Group;
 use crate::quantity::Unit;
 use crate::report::bench::why_word;
-use crate::report::judged::{JudgedRow, Step, TypedSide};
+use crate::report::judged::{JudgedRow, Step};
 use crate::report::types::{Cell, Piece};
 use crate::sheet::LineRows;
 
@@ -13,7 +14,7 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
     for row in &told.judged.rows {
         let line = crate::report::line_of(told.set, row);
-        if line.scales.iter().any(|scale| scale.over == "answer" && scale.fits) {
+        if line.scales.iter().any(|scale| scale.over.is_none() && scale.fits) {
             continue;
         }
         let count = row.steps.len();
@@ -52,7 +53,7 @@ fn cells(told: &ReportInput, row: &JudgedRow, step: &Step, n: usize, count: usiz
         .verdict
         .figures
         .iter()
-        .filter(|figure| !matches!(figure.name, "reading" | "number"))
+        .filter(|figure| !matches!(figure.name, Measure::Reading | Measure::Number))
         .map(|figure| format!("{} {}", figure.name, figure.value))
         .collect();
     let state = if last {
@@ -102,14 +103,14 @@ fn typed(line: &LineRows, step: &Step) -> String {
         return "readings of the same feature".to_owned();
     }
     let mut words = Vec::new();
-    for (side, read) in step.typed.iter().zip(&step.read.sides) {
+    for side in &step.sides {
         let marks = line
             .groups
             .iter()
             .any(|group| group.key == side.key && matches!(group.shape, BoxKind::Marks { .. }));
         if marks {
-            words.push(ticks(side.key, &read.marks));
-            for (tooth, leaf, entered) in &read.leaves {
+            words.push(ticks(side.key, &side.marks));
+            for (tooth, leaf, entered) in &side.leaves {
                 let how = if *entered { "entered" } else { "refused" };
                 words.push(format!("{tooth}: {leaf} {how}"));
             }
@@ -121,7 +122,7 @@ fn typed(line: &LineRows, step: &Step) -> String {
     words.join(", ")
 }
 
-fn ticks(key: &str, marks: &[Mark]) -> String {
+fn ticks(key: Group, marks: &[Mark]) -> String {
     let ok = marks.iter().filter(|mark| **mark == Mark::Ok).count();
     let crossed: Vec<String> = marks
         .iter()
@@ -129,7 +130,7 @@ fn ticks(key: &str, marks: &[Mark]) -> String {
         .filter(|(_, mark)| **mark == Mark::Found)
         .map(|(n, _)| (n + 1).to_string())
         .collect();
-    let name = if key == "nogo" { "NO-GO refused" } else { "GO entered" };
+    let name = if key == Group::NoGo { "NO-GO refused" } else { "GO entered" };
     let mut words = format!("{name} at {ok} of {}", marks.len());
     if !crossed.is_empty() {
         words.push_str(&format!(", not at {}", crossed.join(", ")));
@@ -137,7 +138,7 @@ fn ticks(key: &str, marks: &[Mark]) -> String {
     words
 }
 
-fn boxes(side: &TypedSide) -> String {
+fn boxes(side: &SideReadings) -> String {
     let typed = side.boxes.iter().map(|b| b.as_ref().map_or("-", |typed| &*typed.text));
     let all: Vec<&str> = typed.collect();
     if all.iter().all(|text| *text == "-") { String::new() } else { all.join(" ") }
@@ -151,10 +152,10 @@ pub fn superseded(told: &ReportInput) -> Vec<Piece> {
     {
         for pair in row.steps.windows(2) {
             let [before, after] = pair else { continue };
-            for (was, now) in before.typed.iter().zip(&after.typed).filter(|(_, now)| now.fresh) {
+            for (was, now) in before.sides.iter().zip(&after.sides).filter(|(_, now)| now.fresh) {
                 rows.push(vec![
                     Cell::bold(&row.code),
-                    Cell::plain(now.key),
+                    Cell::plain(now.key.word()),
                     Cell::plain(boxes(was)),
                     Cell::plain(boxes(now)),
                     Cell::plain(after.why.map(reason).unwrap_or_default()),

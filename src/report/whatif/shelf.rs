@@ -5,9 +5,10 @@ use super::super::{Judged, line_of};
 use super::reopens::{Work, of_part};
 use crate::judge::pairing::pairing;
 use crate::judge::window::basis_for;
-use crate::judge::{PartState, RowRead, State, Verdict, check};
+use crate::judge::{Measure, PartState, State, Verdict, check};
 use crate::model::Case;
 use crate::model::line::Kind;
+use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::quantity::{Exact, Readings};
 use crate::report::judged::JudgedRow;
@@ -43,7 +44,7 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
     let mut found = Vec::new();
     for (n, line) in case.limits.lines.iter().enumerate() {
         let Kind::Fit(fit) = &line.kind else { continue };
-        for (key, feature) in [("shaft", fit.shaft.feature), ("bore", fit.bore.feature)] {
+        for (side, feature) in fit.features() {
             let single = |spare: &&Spare| spare.feature == feature && !is_whole(case, spare);
             let own: Vec<&Spare> = spares.iter().filter(single).collect();
             let out = |row: &&JudgedRow| {
@@ -51,7 +52,7 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
             };
             let rows: Vec<&JudgedRow> = judged.rows.iter().filter(out).collect();
             if !own.is_empty() && !rows.is_empty() {
-                found.push(pair((case, set), key, feature, &rows, &own));
+                found.push(pair((case, set), side, feature, &rows, &own));
             }
         }
     }
@@ -60,7 +61,7 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
 
 fn pair(
     whole: (&Case, &SheetSet),
-    key: &str,
+    side: Side,
     feature: usize,
     rows: &[&JudgedRow],
     spares: &[&Spare],
@@ -68,7 +69,7 @@ fn pair(
     let (case, set) = whole;
     let verdicts: Vec<Vec<Option<Verdict>>> = rows
         .iter()
-        .map(|row| spares.iter().map(|spare| with(case, row, (key, spare, 0))).collect())
+        .map(|row| spares.iter().map(|spare| with(case, row, (side, spare, 0))).collect())
         .collect();
     let margin = |row: &JudgedRow, verdict: &Option<Verdict>| {
         let verdict = verdict.as_ref().filter(|verdict| verdict.state.passes())?;
@@ -107,9 +108,12 @@ pub fn fit_margin(case: &Case, row: &JudgedRow, verdict: &Verdict) -> Option<Exa
     let Kind::Fit(fit) = &line.kind else { return None };
     let basis =
         basis_for((fit, &line.unit), &PartState::Reused, &PartState::Reused, case.job.scope)?;
-    let loose = basis.greatest.zip(verdict.figure("loosest")).map(|(most, loosest)| most - loosest);
-    let tight =
-        basis.least.zip(verdict.figure("tightest")).map(|(least, tightest)| tightest - least);
+    let loose =
+        basis.greatest.zip(verdict.figure(Measure::Loosest)).map(|(most, loosest)| most - loosest);
+    let tight = basis
+        .least
+        .zip(verdict.figure(Measure::Tightest))
+        .map(|(least, tightest)| tightest - least);
     loose.into_iter().chain(tight).min()
 }
 
@@ -137,11 +141,11 @@ pub fn is_whole(case: &Case, spare: &Spare) -> bool {
 pub fn with(
     case: &Case,
     row: &JudgedRow,
-    (key, spare, set): (&str, &Spare, usize),
+    (of, spare, set): (Side, &Spare, usize),
 ) -> Option<Verdict> {
     let line = &case.limits.lines[row.limit];
-    let mut read: RowRead = row.last()?.read.clone();
-    let side = read.sides.iter_mut().find(|side| side.key == key)?;
+    let mut read = row.last()?.sides.clone();
+    let side = read.iter_mut().find(|side| side.key == of.into())?;
     let readings = spare.read.get(set)?;
     let figures = readings.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
     side.readings = Readings::new(line.unit.clone(), figures);

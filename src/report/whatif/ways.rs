@@ -3,9 +3,10 @@
 use super::Way;
 use super::reopens::{Work, of_part};
 use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
-use crate::judge::{Context, EACH_ALONE, Group, Half, PartState, SideRead, State, check};
+use crate::judge::{BoxGroup, Context, EACH_ALONE, PartState, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Grade, Kind, Line, SizeLimits};
+use crate::model::side::Side;
 use crate::model::typed::Stated;
 use crate::quantity::{Exact, Window};
 use crate::report::judged::{JudgedRow, Step};
@@ -59,11 +60,11 @@ fn of_fit(
     let rows = line_of(whole.1, row);
     let place = rows.rows[row.row].place;
     let mut ways = Vec::new();
-    for kept in [Half::Shaft, Half::Bore] {
-        let mate = kept.other();
-        let feature = feature_of(fit, mate);
+    for kept in Side::FIT {
+        let mate = kept.mate();
+        let feature = fit.part(mate).feature;
         let part = part_of(whole.0, fit, mate);
-        let group = rows.groups.iter().find(|group| group.key == kept.key());
+        let group = rows.groups.iter().find(|group| group.key == kept.into());
         let known = group.and_then(|group| known(step, group, kept, (line, fit)));
         let Some(known) = known else { continue };
         let works = of_part(whole, part, true, Some(feature), place);
@@ -72,10 +73,7 @@ fn of_fit(
         let renewed = whole.0.engine.renews(feature) || never_used;
         let states = [PartState::Reused, PartState::New];
         for state in states.into_iter().skip(usize::from(renewed)) {
-            let (shaft, bore) = match kept {
-                Half::Shaft => (&known.state, &state),
-                Half::Bore => (&state, &known.state),
-            };
+            let (shaft, bore) = kept.of([(&known.state, &state), (&state, &known.state)]);
             let basis = basis_for((fit, &line.unit), shaft, bore, setting.scope);
             let Some(basis) = basis else { continue };
             let stage = SecondStage {
@@ -93,7 +91,7 @@ fn of_fit(
                 }
                 (None, PartState::Reused) => {
                     let own = part_of(whole.0, fit, kept);
-                    let (key, own) = (kept.key(), &whole.0.engine.parts[own].name);
+                    let (key, own) = (kept, &whole.0.engine.parts[own].name);
                     Some(format!("{} with this {key} as it is ({own})", stage.none_serves()))
                 }
                 (None, _) => None,
@@ -108,15 +106,8 @@ fn of_fit(
     ways
 }
 
-fn feature_of(fit: &FitLine, half: Half) -> usize {
-    match half {
-        Half::Shaft => fit.shaft.feature,
-        Half::Bore => fit.bore.feature,
-    }
-}
-
-fn part_of(case: &Case, fit: &FitLine, half: Half) -> usize {
-    case.engine.features[feature_of(fit, half)].part
+fn part_of(case: &Case, fit: &FitLine, half: Side) -> usize {
+    case.engine.features[fit.part(half).feature].part
 }
 
 /// Both parts out of their own limits: no mate helps either of them.
@@ -127,15 +118,15 @@ fn each_alone(
     place: Option<(usize, usize)>,
 ) -> Option<Way> {
     let State::Out(beyond) = state else { return None };
-    let halves = [Half::Shaft, Half::Bore];
-    let out = |half: &Half| beyond.iter().any(|beyond| beyond.side.starts_with(half.key()));
+    let halves = Side::FIT;
+    let out = |half: &Side| beyond.iter().any(|beyond| beyond.side.starts_with(half.word()));
     if !halves.iter().all(out) {
         return None;
     }
     let both = halves.map(|half| {
-        let own = new_limits(half.of([&fit.shaft, &fit.bore]), line);
+        let own = new_limits(fit.part(half), line);
         let part = part_of(whole.0, fit, half);
-        let works = of_part(whole, part, true, Some(feature_of(fit, half)), place);
+        let works = of_part(whole, part, true, Some(fit.part(half).feature), place);
         (new(own, half, whole.0.engine.parts[part].name.as_str(), line.places), works)
     });
     let [(shaft, mut works), (bore, more)] = both;
@@ -145,20 +136,25 @@ fn each_alone(
 }
 
 /// The readings that govern, as the second stage takes them.
-fn known(step: &Step, group: &Group, half: Half, (line, fit): (&Line, &FitLine)) -> Option<Known> {
-    let side = step.read.side(half.key())?;
+fn known(
+    step: &Step,
+    group: &BoxGroup,
+    half: Side,
+    (line, fit): (&Line, &FitLine),
+) -> Option<Known> {
+    let side = step.side(half)?;
     let figures = side.readings.in_unit(&line.unit);
     let governing = figures.into_iter().zip(&group.governs).filter(|(_, governs)| **governs);
     let readings: Vec<Option<Exact>> = governing.map(|(reading, _)| reading).collect();
     Known::of(half, &readings, fit.reduction, line.places, side.state.clone())
 }
 
-fn guard(step: &Step, kept: Half, (line, fit): (&Line, &FitLine), setting: &Context) -> Guard {
-    let side = |half: Half| step.read.side(half.key());
+fn guard(step: &Step, kept: Side, (line, fit): (&Line, &FitLine), setting: &Context) -> Guard {
+    let side = |half: Side| step.side(half);
     let Some(known) = side(kept) else { return Guard::default() };
-    let feature = setting.engine.features.get(feature_of(fit, kept));
+    let feature = setting.engine.features.get(fit.part(kept).feature);
     let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
-    let mate = side(kept.other()).map_or(&[][..], SideRead::least_certain);
+    let mate = side(kept.mate()).map_or(&[][..], SideReadings::least_certain);
     Guard::of((kept, known), counts, mate, (line, fit, setting.rule))
 }
 
@@ -167,11 +163,11 @@ fn show(size: Exact, places: u8) -> String {
 }
 
 /// The end that the row is out at: `largest bore with this shaft: 1.3766`.
-fn reused(window: Window, mate: Half, state: &State, places: u8) -> Option<String> {
+fn reused(window: Window, mate: Side, state: &State, places: u8) -> Option<String> {
     let State::Out(beyond) = state else { return None };
     let out = |word: &str| beyond.iter().any(|beyond| beyond.side.starts_with(word));
-    let (kept, mate_key) = (mate.other().key(), mate.key());
-    let smaller = (mate == Half::Bore) == out("loose");
+    let (kept, mate_key) = (mate.mate(), mate);
+    let smaller = (mate == Side::Bore) == out("loose");
     let with = format!("{mate_key} that would bring it in with this {kept}");
     let both = window
         .low
@@ -192,8 +188,8 @@ fn new_limits(part: &SizeLimits, line: &Line) -> Window {
     part.map_or(Window::default(), |part| Window::new(value(part.new_min), value(part.new_max)))
 }
 
-fn new(window: Window, mate: Half, part: &str, places: u8) -> String {
-    let key = mate.key();
+fn new(window: Window, mate: Side, part: &str, places: u8) -> String {
+    let key = mate;
     match (window.low, window.high) {
         (Some(low), Some(high)) => {
             format!("new {part}: {key} from {} to {}", show(low, places), show(high, places))
@@ -214,20 +210,18 @@ fn of_grade(
     place: Option<(usize, usize)>,
 ) -> Option<Way> {
     let places = line.places;
-    let reaches = |half: Half, limit: Option<Exact>| {
-        let side = step.read.side(half.key())?;
+    let reaches = |half: Side, limit: Option<Exact>| {
+        let side = step.side(half)?;
         let all = side.readings.present(&line.unit);
-        match half {
-            Half::Shaft => Some(*all.iter().min()? >= limit?),
-            Half::Bore => Some(*all.iter().max()? <= limit?),
-        }
+        let (least, most) = (*all.iter().min()?, *all.iter().max()?);
+        Some(half.of([least >= limit?, most <= limit?]))
     };
     let mut sizes = Vec::new();
     let mut works: Vec<Work> = Vec::new();
     let mut lacks = None;
-    for (half, own) in [(Half::Shaft, &grade.shaft), (Half::Bore, &grade.bore)] {
+    for (half, own) in Side::FIT.into_iter().zip([&grade.shaft, &grade.bore]) {
         let Some(own) = own else { continue };
-        let feature = feature_of(fit, half);
+        let feature = fit.part(half).feature;
         let part = part_of(whole.0, fit, half);
         let renewed = whole.0.engine.parts[part].always_renewed;
         let name = &whole.0.engine.features[feature].name;

@@ -7,6 +7,7 @@ use super::shelf::{fit_margin, is_whole, with};
 use crate::judge::State;
 use crate::model::Case;
 use crate::model::line::Kind;
+use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::quantity::Exact;
 use crate::report::judged::JudgedRow;
@@ -82,15 +83,10 @@ pub fn whole(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
 }
 
 /// The fits that a part has a side of: row, side and feature.
-fn rows<'a>(
-    case: &Case,
-    judged: &'a Judged,
-    part: usize,
-) -> Vec<(&'a JudgedRow, &'static str, usize)> {
+fn rows<'a>(case: &Case, judged: &'a Judged, part: usize) -> Vec<(&'a JudgedRow, Side, usize)> {
     let side = |row: &'a JudgedRow| {
         let Kind::Fit(fit) = &case.limits.lines[row.limit].kind else { return None };
-        let sides = [("shaft", fit.shaft.feature), ("bore", fit.bore.feature)];
-        let own = sides.into_iter().find(|(_, n)| case.engine.features[*n].part == part);
+        let own = fit.features().into_iter().find(|(_, n)| case.engine.features[*n].part == part);
         own.map(|(key, feature)| (row, key, feature))
     };
     judged.rows.iter().filter_map(side).collect()
@@ -98,13 +94,13 @@ fn rows<'a>(
 
 fn fitted(
     (case, set): (&Case, &SheetSet),
-    rows: &[(&JudgedRow, &'static str, usize)],
+    rows: &[(&JudgedRow, Side, usize)],
     id: &str,
     own: &[&Spare],
 ) -> Fitted {
     let mut fitted =
         Fitted { id: id.to_owned(), inside: 0, places: Vec::new(), not_listed: Vec::new() };
-    for (row, key, feature) in rows {
+    for (row, side, feature) in rows {
         let Some(spare) = own.iter().find(|spare| spare.feature == *feature) else {
             let name = case.engine.features[*feature].name.to_string();
             if !fitted.not_listed.contains(&name) {
@@ -119,7 +115,7 @@ fn fitted(
             continue;
         }
         let place = line_of(set, row).rows[row.row].place.map_or(0, |(_, place)| place);
-        let verdict = with(case, row, (key, spare, place));
+        let verdict = with(case, row, (*side, spare, place));
         let Some(verdict) = verdict else {
             fitted.places.push((row.code.clone(), "mate not measured".to_owned(), None));
             continue;

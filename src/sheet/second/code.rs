@@ -27,7 +27,7 @@ pub(super) fn of_row(case: &Case, found: &Found, record: &OnRecord) -> Option<St
     };
     let digest = found.sheet.digests.iter().find(|(key, _)| *key == found.line.reference);
     let document = &case.limits.document;
-    let mut text = format!("{}\n{}\n", record.code, record.half.key());
+    let mut text = format!("{}\n{}\n", record.code, record.half);
     let _ = writeln!(text, "{}", known.largest.padded(line.places));
     let _ = writeln!(text, "{}", known.smallest.padded(line.places));
     let _ = writeln!(text, "{state}\n{grade}");

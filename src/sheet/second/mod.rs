@@ -12,9 +12,10 @@ pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step
 
 use super::types::{LineRows, Row, Sheet, SheetSet, SignBox};
 use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
-use crate::judge::{Group, Half, PartState, RowRead, SideRead, State, check};
+use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Kind, Line};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Readings};
 use crate::sheet::setting;
 
@@ -37,12 +38,12 @@ fn find<'a>(set: &'a SheetSet, code: &str) -> Option<Found<'a>> {
 /// The second-stage sheets of these rows in the order of the set; a sheet
 /// whose rows have different sides on record becomes two.
 pub fn second(case: &Case, set: &SheetSet, records: &[OnRecord]) -> Vec<SecondSheet> {
-    let halves = [Half::Shaft, Half::Bore];
+    let halves = Side::FIT;
     let sheets = set.sheets.iter().flat_map(|sheet| halves.map(|half| (sheet, half)));
     sheets.filter_map(|(sheet, half)| one(case, sheet, half, records)).collect()
 }
 
-fn one(case: &Case, sheet: &Sheet, half: Half, records: &[OnRecord]) -> Option<SecondSheet> {
+fn one(case: &Case, sheet: &Sheet, half: Side, records: &[OnRecord]) -> Option<SecondSheet> {
     let lines: Vec<SecondLine> =
         sheet.lines().filter_map(|line| second_line(case, sheet, line, half, records)).collect();
     let places = || lines.iter().flat_map(|line| &line.places);
@@ -80,18 +81,18 @@ fn conditions(case: &Case, place: &SecondPlace, before: &mut Vec<String>) {
     }
 }
 
-fn signs(half: Half) -> Vec<SignBox> {
+fn signs(half: Side) -> Vec<SignBox> {
     let sign = |key: &str, caption: String| SignBox {
         key: key.to_owned(),
         caption,
         gauges: false,
         zero: false,
     };
-    let (known, mate) = (half.key(), half.other().key());
+    let (known, mate) = (half, half.mate());
     let capital = |text: &str| format!("{}{}", text[..1].to_uppercase(), &text[1..]);
     vec![
-        sign("compared", format!("{} code compared by", capital(known))),
-        sign("measured", format!("{} measured by", capital(mate))),
+        sign("compared", format!("{} code compared by", capital(known.word()))),
+        sign("measured", format!("{} measured by", capital(mate.word()))),
         sign("check", "Checked by".to_owned()),
     ]
 }
@@ -100,7 +101,7 @@ fn second_line(
     case: &Case,
     sheet: &Sheet,
     line: &LineRows,
-    half: Half,
+    half: Side,
     records: &[OnRecord],
 ) -> Option<SecondLine> {
     let mut daggers = Vec::new();
@@ -128,10 +129,7 @@ fn known(line: &Line, record: &OnRecord) -> Option<Known> {
 
 fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option<SecondStage> {
     let Kind::Fit(fit) = &line.kind else { return None };
-    let (shaft, bore) = match record.half {
-        Half::Shaft => (&record.state, &mate),
-        Half::Bore => (&mate, &record.state),
-    };
+    let (shaft, bore) = record.half.of([(&record.state, &mate), (&mate, &record.state)]);
     Some(SecondStage {
         basis: basis_for((fit, &line.unit), shaft, bore, case.job.scope)?,
         known: known(line, record)?,
@@ -143,7 +141,7 @@ fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option
 }
 
 fn guard(case: &Case, line: &Line, fit: &FitLine, record: &OnRecord) -> Guard {
-    let part = if record.half == Half::Shaft { &fit.shaft } else { &fit.bore };
+    let part = fit.part(record.half);
     let feature = case.engine.features.get(part.feature);
     let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
     let terms = (line, fit, case.job.rule);
@@ -155,18 +153,18 @@ fn row_state(
     case: &Case,
     line: &Line,
     record: &OnRecord,
-    (group, state): (&Group, &PartState),
+    (group, state): (&BoxGroup, &PartState),
     size: Exact,
 ) -> State {
     let boxes = group.labels.len();
-    let mate = SideRead {
+    let mate = SideReadings {
         key: group.key,
         readings: Readings::new(line.unit.clone(), vec![Some(size); boxes]),
         state: state.clone(),
         uncertainty: vec![record.mate_budget.clone(); boxes],
-        ..SideRead::default()
+        ..SideReadings::default()
     };
-    let read = RowRead { sides: vec![record.side.clone(), mate] };
+    let read = vec![record.side.clone(), mate];
     check(line).judge(&read, &setting(case)).state
 }
 
@@ -183,9 +181,9 @@ fn place(
     }
     // The ladders are for the mate that is there; for a new one where that
     // cannot serve.
-    let key = record.half.other().key();
+    let mate = record.half.mate();
     let groups = check(line).groups(&setting(case));
-    let group = groups.into_iter().find(|group| group.key == key)?;
+    let group = groups.into_iter().find(|group| group.key == mate.into())?;
     let served = stages.iter().find_map(|stage| {
         let row = |size| row_state(case, line, record, (&group, &stage.mate), size);
         Some((stage, steps::ladders(stage, line.places, &row)?))
@@ -214,7 +212,7 @@ fn place(
 fn windows(stages: &[SecondStage], places: u8) -> Vec<MateWindow> {
     let mut windows: Vec<MateWindow> =
         stages.iter().map(|stage| words::window(stage, places)).collect();
-    let part = stages.first().map_or("", |stage| stage.known.half.other().key());
+    let part = stages.first().map_or("", |stage| stage.known.half.mate().word());
     if let [reused, new] = windows.as_mut_slice()
         && reused.window == new.window
         && reused.serves
@@ -239,11 +237,9 @@ fn state_words(state: &PartState) -> String {
 /// A reading past the new limit where wear cannot reach asks for a second look.
 fn dagger(stage: &SecondStage, ladders: Option<&[Steps; 2]>, places: u8) -> Option<String> {
     let marked = ladders?.iter().flat_map(|ladder| &ladder.steps).any(|step| step.dagger);
-    let (word, limit) = match stage.known.half {
-        Half::Shaft => ("under", stage.basis.b1?),
-        Half::Bore => ("over", stage.basis.s2?),
-    };
-    let part = stage.known.half.other().key();
-    let limit = format!("{limit:.*}", usize::from(places));
+    let half = stage.known.half;
+    let (word, limit) = half.of([("under", stage.basis.b1), ("over", stage.basis.s2)]);
+    let part = half.mate();
+    let limit = format!("{:.*}", usize::from(places), limit?);
     marked.then(|| format!("† {word} {limit}, a new {part}'s limit on the side that wear cannot reach: measure again"))
 }

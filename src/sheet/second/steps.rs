@@ -9,9 +9,10 @@
 //! limits is never called new.
 
 use super::types::{Step, Steps};
+use crate::judge::State;
 use crate::judge::ladder::{End, Ladder};
 use crate::judge::window::SecondStage;
-use crate::judge::{Half, State};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 use std::collections::BTreeSet;
 
@@ -49,7 +50,7 @@ fn sizes(stage: &SecondStage, ladder: &Ladder, places: u8, row: Row) -> BTreeSet
     let (Some(first), Some(last)) = (good.first().copied(), good.last().copied()) else {
         return ladder.rungs.iter().filter_map(|rung| rung.reading.in_steps(places)).collect();
     };
-    let small_side = (ladder.end == End::Tight) == (stage.known.half == Half::Shaft);
+    let small_side = (ladder.end == End::Tight) == (stage.known.half == Side::Shaft);
     let window = stage.accepting().unwrap_or_default();
     let (edge, out, inward) = match small_side {
         true => (first, window.low.map(|_| first - 1), 1),
@@ -86,10 +87,10 @@ fn heading(stage: &SecondStage, end: End, places: u8) -> (&'static str, String) 
     let known = &stage.known;
     let show = |size: Exact| format!("{size:.*}", usize::from(places));
     match (end, known.half) {
-        (End::Tight, Half::Shaft) => ("Tight", format!("smallest bore − {}", show(known.largest))),
-        (End::Loose, Half::Shaft) => ("Loose", format!("largest bore − {}", show(known.smallest))),
-        (End::Tight, Half::Bore) => ("Tight", format!("{} − largest shaft", show(known.smallest))),
-        (End::Loose, Half::Bore) => ("Loose", format!("{} − smallest shaft", show(known.largest))),
+        (End::Tight, Side::Shaft) => ("Tight", format!("smallest bore − {}", show(known.largest))),
+        (End::Loose, Side::Shaft) => ("Loose", format!("largest bore − {}", show(known.smallest))),
+        (End::Tight, _) => ("Tight", format!("{} − largest shaft", show(known.smallest))),
+        (End::Loose, _) => ("Loose", format!("{} − smallest shaft", show(known.largest))),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Second-stage sheets as plain texts and figures: worked out, not laid out.
 
-use crate::judge::{Contribution, Group, Half, PartState, ResultBox, SideRead};
+use crate::judge::{BoxGroup, Contribution, PartState, ResultBox, SideReadings};
+use crate::model::side::Side;
 use crate::quantity::Exact;
 use crate::sheet::{Row, SignBox};
 
@@ -10,12 +11,12 @@ use crate::sheet::{Row, SignBox};
 pub struct OnRecord {
     /// Of the row: `C2`.
     pub code: String,
-    pub half: Half,
+    pub half: Side,
     /// The readings that govern the fit, in the limits' unit.
     pub readings: Vec<Exact>,
     pub state: PartState,
     /// Every reading of the side, those that do not govern too.
-    pub side: SideRead,
+    pub side: SideReadings,
     /// What its mate is.
     pub mate: PartState,
     /// The gauges behind the mate's readings, or named for them where none is
@@ -33,7 +34,7 @@ pub struct SecondSheet {
     /// Of the form.
     pub revision: String,
     /// The side on record.
-    pub half: Half,
+    pub half: Side,
     /// Four characters: a digest of the codes of its rows.
     pub code: String,
     /// Each row's own code, in printed order.
@@ -71,7 +72,7 @@ pub struct SecondPlace {
     /// What mate they are for: `reused bore`.
     pub ladders_for: String,
     /// The boxes to fill.
-    pub group: Group,
+    pub group: BoxGroup,
     pub answers: Vec<ResultBox>,
 }
 
@@ -117,7 +118,7 @@ impl SecondSheet {
     pub fn typed(&self) -> String {
         let rows: Vec<String> =
             self.rows.iter().map(|(row, code)| format!("{row} {code}")).collect();
-        format!("{} {}: {}", self.code, self.half.key(), rows.join(", "))
+        format!("{} {}: {}", self.code, self.half, rows.join(", "))
     }
 
     /// As printed in the box of the head: `C·2`.

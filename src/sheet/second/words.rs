@@ -1,8 +1,9 @@
 //! Where the ends of a window come from, in words.
 
 use super::types::MateWindow;
+use crate::judge::PartState;
 use crate::judge::window::SecondStage;
-use crate::judge::{Half, PartState};
+use crate::model::side::Side;
 use crate::quantity::{Exact, Window};
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -18,7 +19,7 @@ struct Ends {
     /// `largest shaft + 0.0010`.
     sum: String,
     /// `new bore's least`.
-    own: &'static str,
+    own: String,
 }
 
 /// The window of one kind of mate at the line's resolution.
@@ -52,16 +53,12 @@ pub fn window(stage: &SecondStage, places: u8) -> MateWindow {
 
 /// What the mate is made to.
 fn new_limits(stage: &SecondStage) -> Window {
-    let basis = &stage.basis;
-    match stage.known.half {
-        Half::Shaft => Window::new(basis.b1, basis.b2),
-        Half::Bore => Window::new(basis.s1, basis.s2),
-    }
+    stage.basis.own_new(stage.known.half.mate())
 }
 
 /// `reused bore`.
 pub fn mate(stage: &SecondStage) -> String {
-    let part = stage.known.half.other().key();
+    let part = stage.known.half.mate();
     match &stage.mate {
         PartState::Reused | PartState::Arrived { reworked: false, .. } => format!("reused {part}"),
         PartState::New => format!("new {part}"),
@@ -74,8 +71,8 @@ fn at_resolution(window: Window, places: u8) -> Window {
 }
 
 fn why_none(stage: &SecondStage) -> String {
-    let known = stage.known.half.key();
-    let mate = stage.known.half.other().key();
+    let known = stage.known.half;
+    let mate = stage.known.half.mate();
     if stage.known_must_be_new() {
         return format!("the {known} is to be replaced: nothing but a new one serves");
     }
@@ -95,16 +92,16 @@ fn why_none(stage: &SecondStage) -> String {
 /// lower always from the largest.
 fn ends(stage: &SecondStage, edge: Edge, places: u8) -> Ends {
     let (known, fit, own) = (&stage.known, stage.fit(), stage.mate_alone());
-    let part = known.half.key();
+    let part = known.half;
     let (base, word) = match edge {
         Edge::Low => (known.largest, format!("largest {part}")),
         Edge::High => (known.smallest, format!("smallest {part}")),
     };
     let limit = match (known.half, edge) {
-        (Half::Shaft, Edge::Low) => fit.low,
-        (Half::Shaft, Edge::High) => fit.high,
-        (Half::Bore, Edge::Low) => fit.high.map(|high| -high),
-        (Half::Bore, Edge::High) => fit.low.map(|low| -low),
+        (Side::Bore, Edge::Low) => fit.high.map(|high| -high),
+        (Side::Bore, Edge::High) => fit.low.map(|low| -low),
+        (_, Edge::Low) => fit.low,
+        (_, Edge::High) => fit.high,
     };
     let inward = |by: Exact| if edge == Edge::Low { by } else { -by };
     let limit = limit.map(|limit| limit + inward(of_fit(stage, edge)));
@@ -128,27 +125,24 @@ fn ends(stage: &SecondStage, edge: Edge, places: u8) -> Ends {
 /// How far the end of the fit that ends a window is drawn in.
 fn of_fit(stage: &SecondStage, edge: Edge) -> Exact {
     match (stage.known.half, edge) {
-        (Half::Shaft, Edge::Low) | (Half::Bore, Edge::High) => stage.guard.tight,
+        (Side::Shaft, Edge::Low) | (Side::Bore, Edge::High) => stage.guard.tight,
         _ => stage.guard.loose,
     }
 }
 
 /// Which of the mate's own limits ends a window.
-fn own_words(stage: &SecondStage, edge: Edge, limit: Option<Exact>) -> &'static str {
+fn own_words(stage: &SecondStage, edge: Edge, limit: Option<Exact>) -> String {
     let basis = &stage.basis;
-    let mate = stage.known.half.other();
+    let mate = stage.known.half.mate();
     let wear = match (mate, edge) {
-        (Half::Bore, Edge::High) => basis.bore_wear,
-        (Half::Shaft, Edge::Low) => basis.shaft_wear,
+        (Side::Bore, Edge::High) => basis.bore_wear,
+        (Side::Shaft, Edge::Low) => basis.shaft_wear,
         _ => None,
     };
-    match (mate, edge) {
-        (Half::Bore, _) if wear.is_some() && wear == limit => "bore wear limit",
-        (Half::Shaft, _) if wear.is_some() && wear == limit => "shaft wear limit",
-        (Half::Bore, Edge::Low) => "least new bore",
-        (Half::Bore, Edge::High) => "greatest new bore",
-        (Half::Shaft, Edge::Low) => "least new shaft",
-        (Half::Shaft, Edge::High) => "greatest new shaft",
+    match edge {
+        _ if wear.is_some() && wear == limit => format!("{mate} wear limit"),
+        Edge::Low => format!("least new {mate}"),
+        Edge::High => format!("greatest new {mate}"),
     }
 }
 

@@ -9,7 +9,6 @@ use super::foot::{self, REMARK};
 use super::head::{self, Headed};
 use super::{Codes, Layout, check};
 use crate::diag::Diags;
-use crate::judge::Half;
 
 use crate::page::comb::{INITIALS, TICK};
 use crate::page::length::Len;
@@ -74,7 +73,7 @@ struct Plan<'a> {
 
 impl<'a> Plan<'a> {
     fn new(lay: &Layout<'_>, sheet: &'a SecondSheet, out: &mut Diags) -> Option<Plan<'a>> {
-        let (known, mate) = (sheet.half.key(), sheet.half.other().key());
+        let (known, mate) = (sheet.half, sheet.half.mate());
         let mut plan = Plan {
             sheet,
             letter: sheet.letter_2(),
@@ -150,7 +149,7 @@ impl<'a> Plan<'a> {
     }
 
     fn head(&self, lay: &Layout<'_>, of_sheet: (usize, usize), of_set: (usize, usize)) -> Piece {
-        let (sheet, known) = (self.sheet, self.sheet.half.key());
+        let (sheet, known) = (self.sheet, self.sheet.half);
         let headed = Headed {
             letter: &self.letter,
             title: &sheet.title,
@@ -235,10 +234,7 @@ fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Piece {
     }
     let mut x = Len::ZERO;
     let code = format!("code {} still holds; if not, print again", sheet.code);
-    let gauge = match sheet.half {
-        Half::Shaft => "bore gauge set and zeroed",
-        Half::Bore => "micrometer set and zeroed",
-    };
+    let gauge = sheet.half.of(["bore gauge set and zeroed", "micrometer set and zeroed"]);
     for text in [code, gauge.to_string()] {
         sketch.tick_box(at(x, down));
         x = sketch.word(x + indent, down + mm(0.4) + TEXT.drop(), TEXT, &text) + mm(4.0);
@@ -274,7 +270,7 @@ fn measure(
     continued: bool,
 ) -> Piece {
     let mut sketch = lay.sketch();
-    let mate = sheet.half.other().key();
+    let mate = sheet.half.mate();
     let title = match sheet.lines.len() {
         1 => format!("Measure the {mate}s"),
         _ => format!("Measure the {mate}s: {}", line.name),

@@ -1,9 +1,10 @@
 //! One place: what is on record, the windows, the boxes, the ladders beside
 //! them.
 
-use super::super::fitcols::{self, Side};
+use super::super::fitcols::{self, GroupColumn};
 use super::{Layout, ladder};
-use crate::judge::{Half, ResultBox};
+use crate::judge::ResultBox;
+use crate::model::side::Side;
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
 use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
@@ -27,7 +28,7 @@ struct Parts {
     own: Len,
 }
 
-fn parts(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Parts {
+fn parts(lay: &Layout<'_>, place: &SecondPlace, half: Side) -> Parts {
     let comb = fitcols::comb(&place.group).map_or(mm(29.6), Comb::width);
     let across = if place.group.labels.len() > 1 { 2 } else { 1 };
     let left = CODE + comb * 2 + PAIR;
@@ -41,7 +42,7 @@ fn parts(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Parts {
 }
 
 /// How high a place is with its ladders at a pitch.
-pub fn height(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> Len {
+pub fn height(lay: &Layout<'_>, place: &SecondPlace, half: Side, pitch: Len) -> Len {
     with_ladders(place, parts(lay, place, half).own, pitch)
 }
 
@@ -53,7 +54,7 @@ fn with_ladders(place: &SecondPlace, own: Len, pitch: Len) -> Len {
 
 /// Draws a place over the width of the page, its ladders at that pitch, or
 /// wider where the boxes leave room for it.
-pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> Piece {
+pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Side, pitch: Len) -> Piece {
     let mut sketch = lay.sketch();
     let Parts { row, told, boxes, left, own } = parts(lay, place, half);
     let height = with_ladders(place, own, pitch);
@@ -84,7 +85,7 @@ fn both(lay: &Layout<'_>, sketch: &mut Canvas<'_>, ladders: &[Steps; 2], x: Len,
 }
 
 /// The code with its place, what the part on record is, and the row's digest.
-fn code(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Piece {
+fn code(lay: &Layout<'_>, place: &SecondPlace, half: Side) -> Piece {
     let mut sketch = lay.sketch();
     let narrow = CODE - mm(1.2);
     let code = sketch.fitted(STRONG, &CODE_SIZES, &place.row.code, narrow);
@@ -94,7 +95,7 @@ fn code(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Piece {
         let reach = format!("reached {}", reach.strip_prefix("reached ").unwrap_or(reach));
         under += sketch.tell(at(Len::ZERO, under), CAPTION, &reach, narrow);
     }
-    let state = format!("{} {}", half.key(), place.state);
+    let state = format!("{} {}", half, place.state);
     under += sketch.tell(at(Len::ZERO, under + mm(0.4)), CAPTION, &state, narrow) + mm(0.4);
     let end = sketch.word(Len::ZERO, under + NUMBER.drop(), CAPTION, "code") + mm(1.0);
     sketch.word(end, under + NUMBER.drop(), NUMBER, &place.code);
@@ -102,7 +103,7 @@ fn code(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Piece {
 }
 
 /// The sizes on record and the windows.
-fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Piece {
+fn told(lay: &Layout<'_>, place: &SecondPlace, half: Side, width: Len) -> Piece {
     let mut sketch = lay.sketch();
     let x = CODE;
     let mut y = sizes(&mut sketch, place, half, x, width) + mm(0.6);
@@ -112,10 +113,10 @@ fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Piece 
     sketch.done(y)
 }
 
-fn sizes(sketch: &mut Canvas<'_>, place: &SecondPlace, half: Half, x: Len, width: Len) -> Len {
+fn sizes(sketch: &mut Canvas<'_>, place: &SecondPlace, half: Side, x: Len, width: Len) -> Len {
     let figure = STRONG.sized(10.5);
     let base = mm(3.6);
-    let end = sketch.word(x, base, TEXT, &format!("largest {}", half.key())) + mm(1.4);
+    let end = sketch.word(x, base, TEXT, &format!("largest {}", half)) + mm(1.4);
     sketch.word(end, base, figure, &place.largest);
     sketch.word_right(width, base, figure, &place.smallest);
     let start = width - sketch.width(figure, &place.smallest) - mm(1.4);
@@ -156,7 +157,7 @@ fn window(
 fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Piece {
     let mut sketch = lay.sketch();
     let group = &place.group;
-    let side = Side { group: 0, x: CODE, width: comb * 2 + PAIR, across };
+    let side = GroupColumn { group: 0, x: CODE, width: comb * 2 + PAIR, across };
     let mut y = fitcols::combs(&mut sketch, group, &side, |_| None) + mm(0.6);
     for (n, word) in ["measured", "again"].into_iter().enumerate() {
         let base = y + mm(4.2) + ASIDE.lead() * i32::try_from(n).unwrap_or(0);

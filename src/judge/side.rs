@@ -1,0 +1,97 @@
+//! One side of a row: what stands in its boxes, where it comes from, and what
+//! is judged of it.
+
+use super::types::{Contribution, PartState};
+use super::units::AlsoRead;
+use crate::diag::Span;
+use crate::model::date::Date;
+use crate::model::record::{Mark, Why};
+use crate::model::side::Group;
+use crate::model::typed::{Number, Text};
+use crate::quantity::{Exact, Readings};
+
+/// The boxes of one group of a row as they stand at one time.
+#[derive(Clone, Debug, Default)]
+pub struct SideReadings {
+    pub key: Group,
+    /// As typed, one a box.
+    pub boxes: Vec<Option<Number>>,
+    /// What is judged, one a box, in the unit that they were read in: at 20 °C
+    /// where temperatures were taken.
+    pub readings: Readings,
+    /// The same feature at the same place in the boxes of other rows.
+    pub also: Vec<AlsoRead>,
+    /// For groups of marks.
+    pub marks: Vec<Mark>,
+    /// Further leaves: tooth from 1, thickness, whether it entered.
+    pub leaves: Vec<(u32, Exact, bool)>,
+    pub state: PartState,
+    /// The gauges behind each reading, one list a box, empty where none states
+    /// an uncertainty; a box beyond the end has none.
+    pub uncertainty: Vec<Vec<Contribution>>,
+    /// Where the reading of each box comes from, one a box.
+    pub sources: Vec<Provenance>,
+    /// The changes of the part that the readings were taken after, indices
+    /// into `Record::changes`.
+    pub changes: Vec<usize>,
+    /// The changes that took away what was read before them.
+    pub gone: Vec<usize>,
+    /// One a box: the step from which on its readings are of the part as it now
+    /// is.
+    pub began: Vec<usize>,
+    /// Written in this step.
+    pub fresh: bool,
+}
+
+/// Who took a reading, when and with what.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Provenance {
+    /// Index of the step that wrote it.
+    pub step: usize,
+    /// Of the step that measured it: a reading mistyped was measured before.
+    pub taken: usize,
+    /// Absent for a first reading.
+    pub why: Option<Why>,
+    pub by: String,
+    pub on: Option<(Date, Span)>,
+    pub gauges: Vec<Text>,
+    /// Degrees Celsius of the part and of the gauge.
+    pub temperatures: Option<(Exact, Exact)>,
+    /// The gauges' zero before use and after it.
+    pub zero: Option<[Mark; 2]>,
+}
+
+/// The side of a row that has these boxes.
+pub fn side_of(sides: &[SideReadings], key: impl Into<Group>) -> Option<&SideReadings> {
+    let key = key.into();
+    sides.iter().find(|side| side.key == key)
+}
+
+impl SideReadings {
+    /// Nothing is judged of it.
+    pub fn is_blank(&self) -> bool {
+        self.readings.is_blank() && self.marks.iter().all(|mark| *mark == Mark::Blank)
+    }
+
+    /// Something is written in box `n`.
+    pub fn filled(&self, n: usize) -> bool {
+        let marked = self.marks.get(n).is_some_and(|mark| *mark != Mark::Blank);
+        marked || self.boxes.get(n).is_some_and(Option::is_some)
+    }
+
+    /// Something is written on it, in a box or beside.
+    pub fn is_written(&self) -> bool {
+        !self.leaves.is_empty() || (0..self.boxes.len()).any(|n| self.filled(n))
+    }
+
+    /// The gauges behind each reading, as those of another row's boxes.
+    pub fn uncertainty_of(&self, group: Group) -> Vec<Vec<Contribution>> {
+        let named = |part: &Contribution| Contribution { group, ..*part };
+        self.uncertainty.iter().map(|parts| parts.iter().map(named).collect()).collect()
+    }
+
+    /// The filled boxes with where they come from.
+    pub fn taken(&self) -> impl Iterator<Item = (usize, &Provenance)> {
+        self.sources.iter().enumerate().filter(|(n, _)| self.filled(*n))
+    }
+}
