@@ -3,7 +3,7 @@
 use super::length::Len;
 use super::mark::{Align, Face, Pen, Point, Step};
 use super::pen::{BOX, Canvas, HAIR, HEAVY, area, at, mm};
-use super::text::{CAPTION, Type, of};
+use super::text::{CAPTION, TextStyle};
 
 /// A cell of a comb takes one handwritten digit.
 pub const CELL_W: Len = mm(5.6);
@@ -16,7 +16,7 @@ pub const TICK: Len = mm(4.2);
 pub const INITIALS: Len = mm(13.0);
 
 /// As written by hand.
-pub const HAND: Type = of(Face::Italic, 16.0);
+pub const HAND: TextStyle = TextStyle::new(Face::Italic, 16.0);
 
 /// How many cells a comb has, and where its point stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -8,9 +8,8 @@ use std::collections::BTreeMap;
 pub struct Pages {
     /// First page of a sheet, by its letter.
     sheets: BTreeMap<String, String>,
-    rows: BTreeMap<String, String>,
-    /// By sheet letter and item number.
-    items: BTreeMap<(String, u32), String>,
+    /// Rows by their code, items by sheet letter and number: `C1`, `L 3`.
+    fields: BTreeMap<String, String>,
     /// Every page of the set in order.
     printed: Vec<Printed>,
 }
@@ -30,12 +29,8 @@ impl Pages {
         self.sheets.entry(letter.to_owned()).or_insert_with(|| page.to_owned());
     }
 
-    pub fn put_row(&mut self, code: &str, page: &str) {
-        self.rows.entry(code.to_owned()).or_insert_with(|| page.to_owned());
-    }
-
-    pub fn put_item(&mut self, letter: &str, number: u32, page: &str) {
-        self.items.entry((letter.to_owned(), number)).or_insert_with(|| page.to_owned());
+    pub fn put_field(&mut self, name: &str, page: &str) {
+        self.fields.entry(name.to_owned()).or_insert_with(|| page.to_owned());
     }
 
     pub fn put_printed(&mut self, page: &str, sheet: &str, reference: &str) {
@@ -53,11 +48,11 @@ impl Pages {
     }
 
     pub fn row(&self, code: &str) -> &str {
-        self.rows.get(code).map_or("", String::as_str)
+        self.fields.get(code).map_or("", String::as_str)
     }
 
     pub fn item(&self, letter: &str, number: u32) -> &str {
-        let page = self.items.get(&(letter.to_owned(), number));
+        let page = self.fields.get(&format!("{letter} {number}"));
         page.map_or_else(|| self.sheet(letter), String::as_str)
     }
 }

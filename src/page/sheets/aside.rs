@@ -3,13 +3,13 @@
 //! and black, also on a photocopy.
 
 use super::Layout;
-use super::flow::{Slab, Strip};
 use super::tags::{self, GUTTER, hole};
 use crate::diag::Diags;
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Document, Mark, Run};
-use crate::page::pen::{BOX, Canvas, DASHED, HAIR, HEAVY, MINOR, Piece, area, at, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{BOX, Canvas, DASHED, HAIR, HEAVY, MINOR, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT, TITLE};
 use crate::report::{Aside, Disposition};
 use crate::sheet::SheetSet;
@@ -31,17 +31,17 @@ const PARTS: [f64; 3] = [12.0, 10.0, 8.2];
 pub fn lay_aside(set: &SheetSet, parts: &[Aside], out: &mut Diags) -> Option<Document> {
     let words = ["Parts set aside", "cut along the dashed lines; wire each to its part"];
     tags::lay(set, ("ASIDE", words, "tags, set aside"), out, |lay| {
-        let mut strip = Strip::default();
+        let mut blocks = Blocks::default();
         for pair in parts.chunks(2) {
-            strip.push(Slab::of(self::pair(lay, pair)));
+            blocks.push(self::pair(lay, pair));
         }
-        strip
+        blocks
     })
 }
 
-fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Piece {
+fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Block {
     let wide = lay.area.w / 2 - GUTTER / 2;
-    let said: Vec<Piece> = parts.iter().map(|part| said(lay, part, wide)).collect();
+    let said: Vec<Block> = parts.iter().map(|part| said(lay, part, wide)).collect();
     let deepest = said.iter().map(|piece| piece.height).max().unwrap_or_default();
     let below = parts.iter().map(|part| foot(lay, part, wide).height).max().unwrap_or_default();
     let tall = (deepest + below).max(LEAST);
@@ -67,7 +67,7 @@ fn band(sketch: &mut Canvas<'_>, fate: Disposition, wide: Len) {
     let centre = wide / 2;
     match fate {
         Disposition::Quarantine => {
-            let field = sketch.width(TITLE, "QUARANTINE") + mm(8.0);
+            let field = TITLE.width("QUARANTINE") + mm(8.0);
             let side = (wide - field) / 2 - inset;
             sketch.hatch(area(inset, inset, side, BAND));
             sketch.hatch(area(wide - inset - side, inset, side, BAND));
@@ -90,7 +90,7 @@ fn band(sketch: &mut Canvas<'_>, fate: Disposition, wide: Len) {
 }
 
 /// Code, part, place, and what the record says of it.
-fn said(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
+fn said(lay: &Layout<'_>, part: &Aside, wide: Len) -> Block {
     let mut sketch = lay.sketch();
     let top = BAND + mm(3.2);
     let letter = match part.fate {
@@ -100,17 +100,17 @@ fn said(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
     let reference = format!("{}/{}/{letter}", lay.set.number, part.code.replace(' ', "-"));
     let (right, beside) = tags::code(&mut sketch, &reference, wide, top);
     let room = right - LEFT;
-    let code = sketch.fitted(TITLE, &CODES, &part.code, room);
+    let code = TITLE.fitted(&CODES, &part.code, room);
     let mut y = top - mm(1.0);
     y += sketch.write(at(LEFT, y), &code);
-    let name = sketch.fitted(STRONG, &PARTS, &part.part, room);
+    let name = STRONG.fitted(&PARTS, &part.part, room);
     y += sketch.write(at(LEFT, y), &name);
     y += sketch.tell(at(LEFT, y), TEXT, &part.place, room);
     y = y.max(beside) + mm(1.0);
     for (caption, text) in &part.said {
         let style =
             if caption.chars().all(|c| c.is_lowercase() || c == ' ') { CAPTION } else { STRONG };
-        sketch.word(LEFT, y + TEXT.drop(), style, caption);
+        sketch.word(LEFT, y + TEXT.ascent, style, caption);
         let x = LEFT + CAPTIONS;
         y += sketch.tell(at(x, y), TEXT, text, wide - EDGE - x);
     }
@@ -120,7 +120,7 @@ fn said(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
 const DECISION: [&str; 3] = ["accepted on data", "to be reworked", "part changed"];
 
 /// What a person writes: the decision, or that the part can't come back.
-fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
+fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Block {
     let mut sketch = lay.sketch();
     let room = wide - EDGE - LEFT;
     sketch.rule(LEFT, Len::ZERO, room, MINOR);

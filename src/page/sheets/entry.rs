@@ -2,7 +2,8 @@
 
 use super::Layout;
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, Piece, at, mm};
+use crate::page::paginate::Block;
+use crate::page::pen::{Canvas, at, mm};
 use crate::page::text::{ASIDE, CAPTION, STRONG, TEXT};
 use crate::sheet::LineRows;
 
@@ -18,7 +19,7 @@ pub enum Told {
 
 /// Reference, name, limits, where they stand, who agreed to them, what to use,
 /// what cannot be stated.
-pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Piece {
+pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Block {
     let mut sketch = lay.sketch();
     let short = told == Told::Short;
     let title = match told {
@@ -59,20 +60,20 @@ fn named(
     let bold = STRONG.sized(8.8);
     let apart = mm(3.0);
     let page = page.unwrap_or_default();
-    let first = sketch.width(bold, title) + apart;
-    let second = sketch.width(TEXT, limits) + apart;
-    let base = bold.drop();
-    if first + second + sketch.width(CAPTION, page) <= width {
+    let first = bold.width(title) + apart;
+    let second = TEXT.width(limits) + apart;
+    let base = bold.ascent;
+    if first + second + CAPTION.width(page) <= width {
         sketch.word(Len::ZERO, base, bold, title);
         sketch.word(first, base, TEXT, limits);
         sketch.word(first + second, base, CAPTION, page);
-        return bold.lead();
+        return bold.leading;
     }
     let mut y = sketch.tell(at(Len::ZERO, Len::ZERO), bold, title, width);
-    if second + sketch.width(CAPTION, page) <= width {
-        sketch.word(Len::ZERO, y + TEXT.drop(), TEXT, limits);
-        sketch.word(second, y + TEXT.drop(), CAPTION, page);
-        return y + TEXT.lead();
+    if second + CAPTION.width(page) <= width {
+        sketch.word(Len::ZERO, y + TEXT.ascent, TEXT, limits);
+        sketch.word(second, y + TEXT.ascent, CAPTION, page);
+        return y + TEXT.leading;
     }
     y += sketch.tell(at(Len::ZERO, y), TEXT, limits, width);
     y + sketch.tell(at(Len::ZERO, y), CAPTION, page, width)

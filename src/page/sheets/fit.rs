@@ -2,15 +2,15 @@
 //! line, scales once above their own columns.
 
 use super::entry::Told;
-use super::flow::{Slab, Strip};
 use super::sheet::Rows;
-use super::{Layout, entry, fitcols};
+use super::{Layout, entry, fitcols, row_fields};
 use crate::judge::{BoxKind, Group, Look, Scale};
 use crate::page::comb::{CELL_H, INITIALS, TICK};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{Canvas, HAIR, MINOR, at, mm};
 use crate::page::scale::{Sides, scale, sides};
-use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT, Type};
+use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT, TextStyle};
 use crate::sheet::{LineRows, Row};
 use fitcols::Columns;
 
@@ -25,27 +25,25 @@ const AIR: Len = mm(1.2);
 const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 
 /// Puts a fit's head and rows.
-pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
+pub fn rows(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows, rows: Rows) {
     let columns = Columns::new(lay, line);
-    let again = strip.head(Slab::of(head(lay, line, &columns, true)));
-    strip.push(Slab::of(head(lay, line, &columns, false)).above(mm(1.0)).kept());
+    let again = blocks.headed(mm(1.0), |again| head(lay, line, &columns, again));
     let full = rows == Rows::Full;
     let spares = if full { 0 } else { line.rows.len().div_ceil(6) };
     for (n, row) in line.rows.iter().enumerate() {
-        let slab = Slab::of(row_of(lay, line, &columns, row, full));
+        let block = row_of(lay, line, &columns, row, full).under(&[again]);
         // A spare line never stands on a page by itself.
         let keep = spares > 0 && n + 1 == line.rows.len();
-        let slab = Slab { keep, ..slab.under(again) };
-        strip.push(slab.rows(std::slice::from_ref(row)));
+        blocks.push(Block { keep, ..block.with(row_fields([row])) });
     }
     for n in 0..spares {
-        let slab = Slab::of(spare(lay, line, &columns)).under(again);
-        strip.push(Slab { keep: n + 1 < spares, ..slab });
+        let block = spare(lay, line, &columns).under(&[again]);
+        blocks.push(Block { keep: n + 1 < spares, ..block });
     }
 }
 
 /// The line's entry, the columns' titles and the scales.
-fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Piece {
+fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Block {
     let mut sketch = lay.sketch();
     let told = if short { Told::Short } else { Told::Whole };
     let entry = entry::entry(lay, line, lay.area.w, told);
@@ -84,11 +82,11 @@ fn titles(
             Some(group) => (group.title.clone(), hint(lay, group)),
             None => ("Clearance".to_string(), sided(line)),
         };
-        let end = sketch.width(STRONG, &title) + mm(1.6);
-        let beside = sketch.para(CAPTION, &hint, width - end);
+        let end = STRONG.width(&title) + mm(1.6);
+        let beside = CAPTION.para(&hint, width - end);
         let height = if beside.lines.len() <= 2 && end < width / 2 {
-            sketch.word(x, y + STRONG.drop(), STRONG, &title);
-            sketch.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.lead())
+            sketch.word(x, y + STRONG.ascent, STRONG, &title);
+            sketch.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.leading)
         } else {
             let down = sketch.tell(at(x, y), STRONG, &title, width);
             down + sketch.tell(at(x, y + down), CAPTION, &hint, width)
@@ -134,7 +132,7 @@ fn legend(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -
     })
 }
 
-fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full: bool) -> Piece {
+fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full: bool) -> Block {
     let mut sketch = lay.sketch();
     let names = code(&mut sketch, columns, row);
     let first = pass(lay, line, columns, Some(row), Beside::Ticks);
@@ -144,7 +142,7 @@ fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full:
         let second = pass(lay, line, columns, None, Beside::Why);
         for (n, word) in ["measured", "again"].into_iter().enumerate() {
             let lines = i32::try_from(n).unwrap_or(0);
-            let base = beside.y + mm(5.4) + ASIDE.lead() * lines;
+            let base = beside.y + mm(5.4) + ASIDE.leading * lines;
             sketch.word_right(columns.code - mm(1.2), base, ASIDE, word);
         }
         y = beside.y + sketch.piece(beside, second);
@@ -157,7 +155,7 @@ fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full:
 /// The row's code, its place in words and how it is reached.
 fn code(sketch: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
     let width = columns.code - mm(1.2);
-    let code = sketch.fitted(STRONG, &CODE_SIZES, &row.code, width - mm(1.0));
+    let code = STRONG.fitted(&CODE_SIZES, &row.code, width - mm(1.0));
     let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
     y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
@@ -172,11 +170,11 @@ fn unreached(reach: &str) -> &str {
 }
 
 /// A line of boxes for any row of the fit that is measured again.
-fn spare(lay: &Layout<'_>, line: &LineRows, columns: &Columns) -> Piece {
+fn spare(lay: &Layout<'_>, line: &LineRows, columns: &Columns) -> Block {
     let mut sketch = lay.sketch();
     let boxes = pass(lay, line, columns, None, Beside::Why);
     let height = sketch.piece(at(Len::ZERO, AIR), boxes);
-    let lead = ASIDE.lead();
+    let lead = ASIDE.leading;
     for (n, word) in ["measured", "again: row"].into_iter().enumerate() {
         let down = lead * i32::try_from(n).unwrap_or(0);
         sketch.word(Len::ZERO, AIR + mm(2.6) + down, ASIDE, word);
@@ -206,7 +204,7 @@ fn pass(
     columns: &Columns,
     row: Option<&Row>,
     beside: Beside,
-) -> Piece {
+) -> Block {
     let mut sketch = lay.sketch();
     let mut lowest = Len::ZERO;
     for side in &columns.sides {
@@ -237,7 +235,7 @@ fn answers(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
     for (n, answer) in line.answers.iter().enumerate() {
         let comb = fitcols::comb_of(answer);
         let left = x + width - comb.width();
-        let beside = x - mm(0.4) - sketch.width(LABEL, &answer.label);
+        let beside = x - mm(0.4) - LABEL.width(&answer.label);
         if n > 0 && beside < columns.boxes_end(line, n) + mm(0.8) {
             y += OVER;
             sketch.word(left + comb.first(), y - mm(0.8), LABEL, &answer.label);
@@ -296,18 +294,18 @@ fn ticks(sketch: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
     let words = words(scale);
     sketch.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
     let whole: Vec<String> = words.iter().map(|word| word.replace(" on mate", "")).collect();
-    let fits = tick_type(sketch, &whole, width).is_some();
+    let fits = tick_type(&whole, width).is_some();
     // The scale above says the whole of it.
     let short = match fits {
         true => whole,
         false => whole.iter().map(|word| word.replace(" mate", "")).collect(),
     };
-    let one = tick_type(sketch, &short, width);
+    let one = tick_type(&short, width);
     let (style, gap) = one.unwrap_or((CAPTION, TICK_GAP));
     let turn = short.len().div_ceil(2);
     let (mut x, mut top) = (left, y + OVER);
     for (n, word) in short.iter().enumerate() {
-        let needs = TICK + mm(1.0) + sketch.width(style, word);
+        let needs = TICK + mm(1.0) + style.width(word);
         let over = x > left && x + needs > left + width;
         if over || (one.is_none() && n == turn) {
             (x, top) = (left, top + TICK + mm(0.8));
@@ -323,10 +321,10 @@ fn ticks(sketch: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
 const TICK_GAP: Len = mm(1.4);
 
 /// The type and the gap with which all the words stand on one line.
-fn tick_type(sketch: &Canvas<'_>, words: &[String], width: Len) -> Option<(Type, Len)> {
+fn tick_type(words: &[String], width: Len) -> Option<(TextStyle, Len)> {
     let count = i32::try_from(words.len()).unwrap_or(1).max(1);
     [TEXT, CAPTION].into_iter().find_map(|style| {
-        let each = words.iter().map(|word| TICK + mm(1.0) + sketch.width(style, word));
+        let each = words.iter().map(|word| TICK + mm(1.0) + style.width(word));
         let spare = (width - each.sum()) / (count - 1).max(1);
         (spare >= TICK_GAP).then_some((style, spare.min(mm(4.0))))
     })

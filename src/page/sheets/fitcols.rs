@@ -4,7 +4,7 @@ use super::Layout;
 use crate::judge::{BoxKind, Group, ResultBox};
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, at, grid, mm};
+use crate::page::pen::{Canvas, HAIR, at, mm};
 use crate::page::text::{ASIDE, CAPTION};
 use crate::sheet::{LineRows, Row};
 
@@ -162,9 +162,9 @@ pub fn combs<'t>(
     let mut y = Len::ZERO;
     for (line, labels) in group.labels.chunks(side.across).enumerate() {
         let texts = labels.iter().map(|label| over(group, label));
-        let paras: Vec<_> = texts.map(|text| sketch.para(CAPTION, &text, comb.width())).collect();
+        let paras: Vec<_> = texts.map(|text| CAPTION.para(&text, comb.width())).collect();
         let tallest = paras.iter().map(|para| para.height()).max().unwrap_or_default();
-        let top = y + grid(tallest.max(mm(2.8))) + mm(0.4);
+        let top = y + tallest.max(mm(2.8)).on_grid() + mm(0.4);
         for (n, para) in paras.iter().enumerate() {
             let x = side.x + (comb.width() + PAIR) * i32::try_from(n).unwrap_or(0);
             sketch.write(at(x, top - para.height() - mm(0.4)), para);

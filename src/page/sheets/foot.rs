@@ -6,7 +6,8 @@ use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::frame::{BAR, BAR_H};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point};
-use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, mm};
+use crate::page::paginate::Block;
+use crate::page::pen::{Canvas, HAIR, MINOR, at, mm};
 use crate::page::text::{CAPTION, Para, STRONG, TEXT};
 use crate::sheet::SignBox;
 
@@ -14,12 +15,12 @@ const CAUTION: &str = "A box left blank never passes. To put a figure right: one
     it, the right figure above it, initials and date. Never erase.";
 
 /// Draws the foot that stands on every page, its bottom on the margin.
-pub fn foot(lay: &Layout<'_>, form: &str) -> Piece {
+pub fn foot(lay: &Layout<'_>, form: &str) -> Block {
     let mut sketch = lay.sketch();
     let width = lay.area.w;
     sketch.rule(Len::ZERO, Len::ZERO, width, MINOR);
     let y = mm(1.0);
-    let x = sketch.word(Len::ZERO, y + TEXT.drop(), STRONG, "Caution") + mm(2.0);
+    let x = sketch.word(Len::ZERO, y + TEXT.ascent, STRONG, "Caution") + mm(2.0);
     let told = sketch.tell(at(x, y), TEXT.sized(7.8), CAUTION, width - x);
     let y = y + told + mm(1.0);
     sketch.print_bar(Len::ZERO, y);
@@ -29,8 +30,8 @@ pub fn foot(lay: &Layout<'_>, form: &str) -> Piece {
         None => head.shop.clone(),
     };
     let room = width - BAR - mm(4.0);
-    let form = sketch.para(CAPTION, form, room);
-    let shop = sketch.para(CAPTION, &shop, room);
+    let form = CAPTION.para(form, room);
+    let shop = CAPTION.para(&shop, room);
     let down = sketch.write_aligned(at(width, y), &form, Align::Right);
     let down = down + sketch.write_aligned(at(width, y + down), &shop, Align::Right);
     sketch.done(y + down.max(BAR_H))
@@ -41,7 +42,7 @@ pub const REMARK: Len = mm(7.6);
 
 /// What stands above the foot on a sheet's last page: `lines` for remarks, one
 /// for a row that does not apply where the sheet has `rows`, and the boxes.
-pub fn tail(lay: &Layout<'_>, signs: &[SignBox], rows: bool, lines: i32) -> Piece {
+pub fn tail(lay: &Layout<'_>, signs: &[SignBox], rows: bool, lines: i32) -> Block {
     let mut sketch = lay.sketch();
     let mut y = Len::ZERO;
     if lines > 0 {
@@ -84,7 +85,7 @@ fn not_applicable(lay: &Layout<'_>, sketch: &mut Canvas<'_>, y: Len) -> Len {
     let initials = "initials (an inspector's where the row has limits)";
     let right = width - INITIALS - mm(1.6);
     sketch.word_right(right, base, CAPTION, initials);
-    let end = right - sketch.width(CAPTION, initials) - mm(2.0);
+    let end = right - CAPTION.width(initials) - mm(2.0);
     sketch.rule(x, line, end - x, HAIR);
     sketch.blank_box(at(width - INITIALS, y), INITIALS, mm(6.4));
     mm(8.0)
@@ -136,7 +137,7 @@ fn sign_row(
     width: Len,
 ) -> Len {
     sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    let captions = signs.iter().map(|sign| sketch.para(STRONG, &caption(sign), width));
+    let captions = signs.iter().map(|sign| STRONG.para(&caption(sign), width));
     let captions: Vec<Para> = captions.collect();
     let tallest = captions.iter().map(Para::height).max().unwrap_or_default();
     let top = y + mm(0.8) + tallest + mm(0.4);
@@ -176,7 +177,7 @@ fn gauge_line(lay: &Layout<'_>, sketch: &mut Canvas<'_>, sign: &SignBox, span: (
     let line = y + mm(4.6);
     let mut end = x + width;
     if sign.zero {
-        end -= sketch.width(CAPTION, "°C");
+        end -= CAPTION.width("°C");
         sketch.word(end, base, CAPTION, "°C");
         sketch.rule(end - mm(7.6), line, mm(7.0), HAIR);
         let warm = lay.sign(&format!("{} part-temp", sign.key));
@@ -202,5 +203,5 @@ fn gauge_line(lay: &Layout<'_>, sketch: &mut Canvas<'_>, sign: &SignBox, span: (
 /// A word that ends there; where what stands left of it may end.
 fn before(sketch: &mut Canvas<'_>, end: Len, base: Len, word: &str) -> Len {
     sketch.word_right(end, base, CAPTION, word);
-    end - sketch.width(CAPTION, word) - mm(1.0)
+    end - CAPTION.width(word) - mm(1.0)
 }

@@ -1,23 +1,28 @@
 //! The first pages of a set: the sheets, what to fetch, who signs, how the
 //! sheets are filled in.
 
-use super::flow::{Slab, Strip, TooTall, parcels};
-use super::sheet::Plan;
+use super::columns::parcels;
+use super::plan::Plan;
 use super::{Layout, head};
 use crate::diag::Diags;
 use crate::page::comb::TICK;
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
+use crate::page::paginate::{Block, Blocks, TooTall};
+use crate::page::pen::{Canvas, HAIR, MINOR, at, mm};
 use crate::page::text::{CAPTION, NUMBER, STRONG, TEXT};
 use crate::sheet::{GaugeNeed, PersonLine};
 
 const GAP: Len = mm(5.0);
+/// Longer than any sheet's letter, so that no sheet can have it.
+const LETTER: &str = "INDEX";
+const WORDS: [&str; 2] =
+    ["Index of the worksheets", "what to fetch, who signs, how the sheets are filled in"];
 
 /// Plans the index, which counts its own pages too.
 pub fn plan<'a>(lay: &Layout<'a>, plans: &[Plan<'a>], out: &mut Diags) -> Option<Plan<'a>> {
     let mut count = 1;
     loop {
-        match Plan::index(lay, strip(lay, plans, count)) {
+        match Plan::bare(lay, blocks(lay, plans, count), LETTER, WORDS, "index") {
             Ok(plan) if plan.pages() <= count => return Some(plan),
             Ok(plan) => count = plan.pages(),
             Err(TooTall { .. }) => {
@@ -29,18 +34,18 @@ pub fn plan<'a>(lay: &Layout<'a>, plans: &[Plan<'a>], out: &mut Diags) -> Option
     }
 }
 
-fn strip(lay: &Layout<'_>, plans: &[Plan<'_>], pages: usize) -> Strip {
-    let mut strip = Strip::default();
-    sheets(lay, &mut strip, plans, pages);
-    gauges(lay, &mut strip);
-    people(lay, &mut strip);
-    rules(lay, &mut strip);
-    left_out(lay, &mut strip);
-    strip
+fn blocks(lay: &Layout<'_>, plans: &[Plan<'_>], pages: usize) -> Blocks {
+    let mut blocks = Blocks::default();
+    sheets(lay, &mut blocks, plans, pages);
+    gauges(lay, &mut blocks);
+    people(lay, &mut blocks);
+    rules(lay, &mut blocks);
+    left_out(lay, &mut blocks);
+    blocks
 }
 
 /// The sheets in two columns, read down.
-fn sheets(lay: &Layout<'_>, strip: &mut Strip, plans: &[Plan<'_>], pages: usize) {
+fn sheets(lay: &Layout<'_>, blocks: &mut Blocks, plans: &[Plan<'_>], pages: usize) {
     let half = (lay.area.w - GAP) / 2;
     let head = |again| {
         let mut sketch = lay.sketch();
@@ -48,25 +53,24 @@ fn sheets(lay: &Layout<'_>, strip: &mut Strip, plans: &[Plan<'_>], pages: usize)
         let section = head::section(lay, 1, "Sheets", aside, again, lay.area.w);
         let y = sketch.piece(at(Len::ZERO, Len::ZERO), section);
         for x in [Len::ZERO, half + GAP] {
-            sheet_captions(&mut sketch, x, y + CAPTION.drop(), half);
+            sheet_captions(&mut sketch, x, y + CAPTION.ascent, half);
         }
-        Slab::of(sketch.done(y + CAPTION.lead()))
+        sketch.done(y + CAPTION.leading)
     };
-    let again = strip.head(head(true));
-    strip.push(head(false).kept());
+    let again = blocks.headed(Len::ZERO, head);
     let mut first = pages + 1;
     let rows = plans.iter().map(|plan| {
         let row = sheet_row(lay, plan, first, half);
         first += plan.pages();
         row
     });
-    let rows: Vec<Piece> = rows.collect();
+    let rows: Vec<Block> = rows.collect();
     for (_, piece) in parcels(&rows, 40, 2, |rows| two_columns(lay, rows, half)) {
-        strip.push(Slab::of(piece).under(again));
+        blocks.push(piece.under(&[again]));
     }
 }
 
-fn two_columns(lay: &Layout<'_>, rows: &[Piece], half: Len) -> Piece {
+fn two_columns(lay: &Layout<'_>, rows: &[Block], half: Len) -> Block {
     let mut sketch = lay.sketch();
     let down = rows.len().div_ceil(2).max(1);
     let mut tallest = Len::ZERO;
@@ -94,23 +98,23 @@ fn sheet_captions(sketch: &mut Canvas<'_>, x: Len, base: Len, half: Len) {
     sketch.word(x + pages, base, CAPTION, "pages");
 }
 
-fn sheet_row(lay: &Layout<'_>, plan: &Plan<'_>, first: usize, half: Len) -> Piece {
+fn sheet_row(lay: &Layout<'_>, plan: &Plan<'_>, first: usize, half: Len) -> Block {
     let mut sketch = lay.sketch();
     let [letter_x, title_x, number_x, pages_x] = sheet_columns(half);
-    let letter = sketch.fitted(STRONG, &[9.0, 8.0, 7.0], plan.letter, title_x - letter_x - mm(1.0));
-    let title = sketch.para(TEXT, plan.title, number_x - title_x - mm(1.0));
+    let letter = STRONG.fitted(&[9.0, 8.0, 7.0], &plan.letter, title_x - letter_x - mm(1.0));
+    let title = TEXT.para(plan.title, number_x - title_x - mm(1.0));
     let last = first + plan.pages() - 1;
     let pages = match plan.pages() {
         1 => format!("{first}"),
         _ => format!("{first} to {last}"),
     };
-    let height = grid(title.height().max(letter.height()) + mm(1.8)).max(mm(5.8));
+    let height = (title.height().max(letter.height()) + mm(1.8)).on_grid().max(mm(5.8));
     let top = mm(0.8);
-    let base = top + TEXT.drop();
+    let base = top + TEXT.ascent;
     sketch.tick_box(at(Len::ZERO, mm(0.8)));
     sketch.write(at(letter_x, top), &letter);
     sketch.write(at(title_x, top), &title);
-    sketch.word(number_x, base, NUMBER, plan.own_number().unwrap_or_default());
+    sketch.word(number_x, base, NUMBER, plan.number.unwrap_or_default());
     sketch.word(pages_x, base, TEXT, &pages);
     sketch.rule(Len::ZERO, height, half, MINOR);
     sketch.done(height)
@@ -136,7 +140,7 @@ fn gauge_columns(width: Len) -> [(Len, Len); 6] {
     })
 }
 
-fn gauges(lay: &Layout<'_>, strip: &mut Strip) {
+fn gauges(lay: &Layout<'_>, blocks: &mut Blocks) {
     let index = &lay.set.index;
     if !index.gauges.is_empty() {
         let head = |again| {
@@ -145,26 +149,25 @@ fn gauges(lay: &Layout<'_>, strip: &mut Strip) {
             let section = head::section(lay, 2, "Gauges to fetch", aside, again, lay.area.w);
             let y = sketch.piece(at(Len::ZERO, Len::ZERO), section);
             for ((caption, _), (x, _)) in GAUGE.iter().zip(gauge_columns(lay.area.w)) {
-                sketch.word(x, y + CAPTION.drop(), CAPTION, caption);
+                sketch.word(x, y + CAPTION.ascent, CAPTION, caption);
             }
-            Slab::of(sketch.done(y + CAPTION.lead()))
+            sketch.done(y + CAPTION.leading)
         };
-        let again = strip.head(head(true));
-        strip.push(head(false).above(mm(2.0)).kept());
+        let again = blocks.headed(mm(2.0), head);
         for gauge in &index.gauges {
-            strip.push(Slab::of(gauge_row(lay, gauge)).under(again));
+            blocks.push(gauge_row(lay, gauge).under(&[again]));
         }
     }
     if !index.leaves.is_empty() {
         let mut sketch = lay.sketch();
-        let x = sketch.word(Len::ZERO, mm(1.0) + TEXT.drop(), STRONG, "Feeler leaves") + mm(2.0);
+        let x = sketch.word(Len::ZERO, mm(1.0) + TEXT.ascent, STRONG, "Feeler leaves") + mm(2.0);
         let leaves = index.leaves.join(" · ");
         let height = sketch.tell(at(x, mm(1.0)), TEXT, &leaves, lay.area.w - x);
-        strip.push(Slab::of(sketch.done(height + mm(1.0))));
+        blocks.push(sketch.done(height + mm(1.0)));
     }
 }
 
-fn gauge_row(lay: &Layout<'_>, gauge: &GaugeNeed) -> Piece {
+fn gauge_row(lay: &Layout<'_>, gauge: &GaugeNeed) -> Block {
     let mut sketch = lay.sketch();
     let columns = gauge_columns(lay.area.w);
     let (id, serial, due) = gauge.have.clone().unwrap_or_default();
@@ -172,10 +175,10 @@ fn gauge_row(lay: &Layout<'_>, gauge: &GaugeNeed) -> Piece {
     let paras = texts
         .iter()
         .zip(columns)
-        .map(|(text, (_, wide))| sketch.para(TEXT.sized(7.8), text, wide - mm(1.6)));
+        .map(|(text, (_, wide))| TEXT.sized(7.8).para(text, wide - mm(1.6)));
     let paras: Vec<_> = paras.collect();
     let tallest = paras.iter().map(|para| para.height()).max().unwrap_or_default();
-    let height = grid(tallest + mm(1.2)).max(mm(5.6));
+    let height = (tallest + mm(1.2)).on_grid().max(mm(5.6));
     for (para, (x, wide)) in paras.iter().zip(columns) {
         let blank = para.lines.is_empty();
         if blank {
@@ -191,13 +194,10 @@ fn gauge_row(lay: &Layout<'_>, gauge: &GaugeNeed) -> Piece {
 }
 
 /// Specimens of the initials, with room for people who join later.
-fn people(lay: &Layout<'_>, strip: &mut Strip) {
+fn people(lay: &Layout<'_>, blocks: &mut Blocks) {
     let aside = "everyone who writes on these sheets shows here how";
-    let head = |again| {
-        Slab::of(head::section(lay, 3, "People and their initials", aside, again, lay.area.w))
-    };
-    let again = strip.head(head(true));
-    strip.push(head(false).above(mm(2.0)).kept());
+    let head = |again| head::section(lay, 3, "People and their initials", aside, again, lay.area.w);
+    let again = blocks.headed(mm(2.0), head);
     let blank = PersonLine { initials: String::new(), name: String::new(), role: String::new() };
     let spare = 2 + lay.set.index.people.len() % 2;
     let people = lay.set.index.people.iter().chain(std::iter::repeat_n(&blank, spare));
@@ -210,20 +210,20 @@ fn people(lay: &Layout<'_>, strip: &mut Strip) {
             let x = (half + GAP) * i32::try_from(n).unwrap_or(0);
             height = sketch.piece(at(x, Len::ZERO), person_box(lay, person, half)).max(height);
         }
-        strip.push(Slab::of(sketch.done(height)).under(again));
+        blocks.push(sketch.done(height).under(&[again]));
     }
 }
 
-fn person_box(lay: &Layout<'_>, person: &PersonLine, half: Len) -> Piece {
+fn person_box(lay: &Layout<'_>, person: &PersonLine, half: Len) -> Block {
     let mut sketch = lay.sketch();
     let specimen = mm(22.0);
     let name_x = mm(16.0);
     let width = half - specimen - name_x - mm(2.0);
-    let initials = sketch.fitted(STRONG, &[11.0, 8.2], &person.initials, name_x - mm(2.0));
-    let name = sketch.para(TEXT, &person.name, width);
-    let role = sketch.para(CAPTION, &person.role, width);
+    let initials = STRONG.fitted(&[11.0, 8.2], &person.initials, name_x - mm(2.0));
+    let name = TEXT.para(&person.name, width);
+    let role = CAPTION.para(&person.role, width);
     let text = name.height() + role.height();
-    let height = grid(text.max(initials.height()) + mm(1.6)).max(mm(9.0));
+    let height = (text.max(initials.height()) + mm(1.6)).on_grid().max(mm(9.0));
     if person.name.is_empty() {
         sketch.rule(Len::ZERO, height - mm(2.4), name_x - mm(3.0), HAIR);
         sketch.rule(name_x, height - mm(2.4), width, HAIR);
@@ -267,28 +267,28 @@ const RULES: [(&str, &str); 7] = [
     ("Heavy outline", "the box that governs. A box left blank never passes."),
 ];
 
-fn rules(lay: &Layout<'_>, strip: &mut Strip) {
+fn rules(lay: &Layout<'_>, blocks: &mut Blocks) {
     let title = head::section(lay, 4, "How the sheets are filled in", "", false, lay.area.w);
-    strip.push(Slab::of(title).above(mm(2.0)).kept());
+    blocks.push(title.above(mm(2.0)).kept());
     let mut sketch = lay.sketch();
     let x = mm(30.0);
     let mut y = Len::ZERO;
-    sketch.word(Len::ZERO, y + STRONG.drop(), STRONG, MARKS.0);
+    sketch.word(Len::ZERO, y + STRONG.ascent, STRONG, MARKS.0);
     let left = mark_samples(&mut sketch, x, y);
     y += sketch.tell(at(left, y), TEXT, MARKS.1, lay.area.w - left) + mm(0.6);
     for (word, text) in RULES {
-        sketch.word(Len::ZERO, y + STRONG.drop(), STRONG, word);
+        sketch.word(Len::ZERO, y + STRONG.ascent, STRONG, word);
         y += sketch.tell(at(x, y), TEXT, text, lay.area.w - x) + mm(0.6);
     }
     let how = format!("{}, to limits as printed: both limits count as inside.", lay.set.head.rule);
-    sketch.word(Len::ZERO, y + STRONG.drop(), STRONG, "Decision rule");
+    sketch.word(Len::ZERO, y + STRONG.ascent, STRONG, "Decision rule");
     y += sketch.tell(at(x, y), TEXT, &how, lay.area.w - x) + mm(0.6);
     if lay.set.head.second_person {
-        sketch.word(Len::ZERO, y + STRONG.drop(), STRONG, "Second person");
+        sketch.word(Len::ZERO, y + STRONG.ascent, STRONG, "Second person");
         let check = "every sheet is checked by somebody who did not measure on it.";
         y += sketch.tell(at(x, y), TEXT, check, lay.area.w - x);
     }
-    strip.push(Slab::of(sketch.done(y)));
+    blocks.push(sketch.done(y));
 }
 
 fn mark_samples(sketch: &mut Canvas<'_>, x: Len, y: Len) -> Len {
@@ -296,19 +296,19 @@ fn mark_samples(sketch: &mut Canvas<'_>, x: Len, y: Len) -> Len {
     let top = y + mm(0.4);
     sketch.tick(at(x, top), side);
     sketch.cross(at(x + mm(4.4), top), side);
-    sketch.word(x + mm(8.8), y + TEXT.drop(), STRONG, "n") + mm(2.0)
+    sketch.word(x + mm(8.8), y + TEXT.ascent, STRONG, "n") + mm(2.0)
 }
 
-fn left_out(lay: &Layout<'_>, strip: &mut Strip) {
+fn left_out(lay: &Layout<'_>, blocks: &mut Blocks) {
     if lay.set.left_out.is_empty() {
         return;
     }
     let aside = "what the forms ask for and this engine or its limits do not have";
     let title = head::section(lay, 5, "Left out of this set", aside, false, lay.area.w);
-    strip.push(Slab::of(title).above(mm(2.0)).kept());
+    blocks.push(title.above(mm(2.0)).kept());
     for text in &lay.set.left_out {
         let mut sketch = lay.sketch();
         let height = sketch.tell(at(Len::ZERO, Len::ZERO), TEXT, text, lay.area.w);
-        strip.push(Slab::of(sketch.done(height)));
+        blocks.push(sketch.done(height));
     }
 }

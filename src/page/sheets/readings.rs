@@ -1,38 +1,39 @@
 //! Measuring: the lines of a block, and the rows of lines with one group of
 //! boxes.
 
+use super::columns::parcels;
 use super::entry::Told;
-use super::flow::{Slab, Strip, parcels};
 use super::sheet::Rows;
-use super::{Layout, derived, entry, fit, fitcols, head, rings};
+use super::{Layout, derived, entry, fit, fitcols, head, rings, row_fields};
 use crate::judge::{BoxKind, Group};
 use crate::page::comb::{CELL_H, Comb, INITIALS};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{Canvas, HAIR, MINOR, at, mm};
 use crate::page::scale::scale;
-use crate::page::text::{ASIDE, CAPTION, LABEL, Para, STRONG, Type};
+use crate::page::text::{ASIDE, CAPTION, LABEL, Para, STRONG, TextStyle};
 use crate::sheet::{LineRows, MeasureBlock, Row};
 
 pub fn measure(
     lay: &Layout<'_>,
-    strip: &mut Strip,
+    blocks: &mut Blocks,
     block: &MeasureBlock,
     number: usize,
     rows: Rows,
 ) {
     let note = block.note.as_deref().unwrap_or("write what the gauge shows, every digit");
     let title = head::section(lay, number, &block.title, note, false, lay.area.w);
-    strip.push(Slab::of(title).above(mm(2.0)).kept());
+    blocks.push(title.above(mm(2.0)).kept());
     for line in &block.lines {
         let marked = line.groups.iter().any(|group| matches!(group.shape, BoxKind::Marks { .. }));
         if !line.has_boxes() {
-            derived::line(lay, strip, line);
+            derived::line(lay, blocks, line);
         } else if fit::is_fit(line) {
-            fit::rows(lay, strip, line, rows);
+            fit::rows(lay, blocks, line, rows);
         } else if marked {
-            rings::rows(lay, strip, line);
+            rings::rows(lay, blocks, line);
         } else {
-            readings(lay, strip, line);
+            readings(lay, blocks, line);
         }
     }
 }
@@ -42,28 +43,27 @@ const NAMED: Len = mm(34.0);
 /// Left of the boxes of a row beside another.
 const CODED: Len = mm(19.0);
 const GAP: Len = mm(4.0);
-/// Rows of one column of a slab where they stand abreast.
+/// Rows of one column of a block where they stand abreast.
 const CHUNK: usize = 8;
 
-fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
+fn readings(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
     let (entry_w, x) = (lay.area.w * 9 / 20, lay.area.w / 2);
     let room = lay.area.w - x;
     if let [row] = line.rows.as_slice() {
         let boxes = boxes(lay, line, Some(row), room);
         if boxes.lines <= 2 {
-            let slab = Slab::of(alone(lay, line, row, (entry_w, x), boxes));
-            strip.push(slab.above(mm(1.0)).rows(&line.rows));
+            let block = alone(lay, line, row, (entry_w, x), boxes);
+            blocks.push(block.above(mm(1.0)).with(row_fields(&line.rows)));
             return;
         }
     }
-    let again = strip.head(Slab::of(line_head(lay, line, (entry_w, x), true)));
-    strip.push(Slab::of(line_head(lay, line, (entry_w, x), false)).above(mm(1.0)).kept());
+    let again = blocks.headed(mm(1.0), |again| line_head(lay, line, (entry_w, x), again));
     let across = across(lay, line);
     if line.rows.len() >= 2 && across > 1 {
         let boxes = alike(lay, line, column(lay, across) - CODED);
         let draw = |rows: &[Row]| abreast(lay, rows, across, &boxes);
         for (rows, piece) in parcels(&line.rows, CHUNK * across, across, draw) {
-            strip.push(Slab::of(piece).under(again).rows(rows));
+            blocks.push(piece.under(&[again]).with(row_fields(rows)));
         }
         return;
     }
@@ -72,13 +72,12 @@ fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
         let mut sketch = lay.sketch();
         let height = put_row(&mut sketch, Len::ZERO, Len::ZERO, NAMED, row, boxes(row));
         sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-        let slab = Slab::of(sketch.done(height)).under(again);
-        strip.push(slab.rows(std::slice::from_ref(row)));
+        blocks.push(sketch.done(height).under(&[again]).with(row_fields([row])));
     }
 }
 
 /// The entry on the left, the scale of the boxes on the right.
-fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) -> Piece {
+fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) -> Block {
     let (width, x) = at_of;
     let mut sketch = lay.sketch();
     let told = if short { Told::Short } else { Told::Whole };
@@ -99,10 +98,10 @@ fn scales(lay: &Layout<'_>, sketch: &mut Canvas<'_>, line: &LineRows, x: Len) ->
 }
 
 /// A line with a single row: its entry left, scale and boxes right.
-fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes: Boxes) -> Piece {
+fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes: Boxes) -> Block {
     let (width, x) = at_of;
     let mut sketch = lay.sketch();
-    let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, mm(17.0));
+    let code = STRONG.fitted(&[14.0, 11.0, 8.0], &row.code, mm(17.0));
     let indent = mm(18.0);
     sketch.write(at(Len::ZERO, Len::ZERO), &code);
     let told = match row.code == line.reference {
@@ -129,7 +128,7 @@ fn place(sketch: &mut Canvas<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len 
 
 /// How many rows stand side by side, each with its boxes on one line.
 fn across(lay: &Layout<'_>, line: &LineRows) -> usize {
-    let slots = slots(&lay.sketch(), line, lay.area.w);
+    let slots = slots(line, lay.area.w);
     let one = CODED + slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
     let fit = (lay.area.w + GAP).um() / (one + GAP).um().max(1);
     usize::try_from(fit).unwrap_or(1).clamp(1, line.rows.len().max(1))
@@ -142,7 +141,7 @@ fn column(lay: &Layout<'_>, across: usize) -> Len {
 }
 
 /// Rows in columns, down the left one first.
-fn abreast(lay: &Layout<'_>, rows: &[Row], across: usize, boxes: impl Fn(&Row) -> Boxes) -> Piece {
+fn abreast(lay: &Layout<'_>, rows: &[Row], across: usize, boxes: impl Fn(&Row) -> Boxes) -> Block {
     let mut sketch = lay.sketch();
     let down = rows.len().div_ceil(across).max(1);
     let width = column(lay, across);
@@ -161,17 +160,17 @@ fn abreast(lay: &Layout<'_>, rows: &[Row], across: usize, boxes: impl Fn(&Row) -
 
 fn put_row(sketch: &mut Canvas<'_>, x: Len, y: Len, left: Len, row: &Row, boxes: Boxes) -> Len {
     let width = left - mm(1.6);
-    let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, width);
+    let code = STRONG.fitted(&[14.0, 11.0, 8.0], &row.code, width);
     let mut down = mm(1.0) + sketch.write(at(x, y + mm(1.0)), &code);
     down += place(sketch, x, y + down, row, width);
     let deep = sketch.piece(at(x + left, y + mm(0.6)), boxes.piece) + mm(0.6);
-    grid(down.max(deep) + mm(1.2))
+    (down.max(deep) + mm(1.2)).on_grid()
 }
 
 /// The boxes of one row and how many lines they took.
 #[derive(Clone)]
 struct Boxes {
-    piece: Piece,
+    piece: Block,
     lines: usize,
 }
 
@@ -207,7 +206,7 @@ fn alike(lay: &Layout<'_>, line: &LineRows, width: Len) -> impl Fn(&Row) -> Boxe
 
 fn boxes(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, width: Len) -> Boxes {
     let mut sketch = lay.sketch();
-    let mut slots = slots(&sketch, line, width);
+    let mut slots = slots(line, width);
     write_in(lay, line, row, &mut slots);
     let total: Len = slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
     let one = total <= width;
@@ -247,13 +246,13 @@ fn put_line(sketch: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
         false => slot.caption.height(),
     };
     let tallest = slots.iter().map(needs).max().unwrap_or_default();
-    let top = y + grid(tallest) + mm(0.4);
+    let top = y + tallest.on_grid() + mm(0.4);
     let mut x = Len::ZERO;
     for slot in slots {
         let up = top - mm(0.4) - slot.caption.height();
         sketch.write(at(x, up), &slot.caption);
         if let (true, Some(line)) = (slot.signed, slot.caption.lines.last()) {
-            let start = x + sketch.width(slot.caption.style, line) + mm(0.8);
+            let start = x + slot.caption.style.width(line) + mm(0.8);
             sketch.rule(start, top - mm(0.8), x + slot.width - start, HAIR);
         }
         match slot.blank {
@@ -274,15 +273,15 @@ fn put_line(sketch: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
 }
 
 /// The readings, what is worked out from them, and the readings again.
-fn slots(sketch: &Canvas<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
+fn slots(line: &LineRows, width: Len) -> Vec<Slot> {
     let groups: Vec<&Group> = line.groups.iter().filter(|group| group.own).collect();
     let mut slots = Vec::new();
     for group in &groups {
-        first_slots(sketch, group, width, &mut slots);
+        first_slots(group, width, &mut slots);
     }
     for answer in &line.answers {
         let comb = fitcols::comb_of(answer);
-        slots.push(slot(sketch, LABEL, &answer.label, Blank::Comb(comb), comb.width()));
+        slots.push(slot(LABEL, &answer.label, Blank::Comb(comb), comb.width()));
     }
     let combs = groups.iter().filter_map(|group| Some((*group, fitcols::comb(group)?)));
     let combs: Vec<(&Group, Comb)> = combs.collect();
@@ -290,43 +289,43 @@ fn slots(sketch: &Canvas<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
         [] => {}
         [(group, comb)] if group.labels.len() <= 1 => {
             let least = comb.width().max(mm(20.0));
-            let again = slot(sketch, ASIDE.sized(7.0), "again, by", Blank::Comb(*comb), least);
+            let again = slot(ASIDE.sized(7.0), "again, by", Blank::Comb(*comb), least);
             slots.push(Slot { signed: true, ..again });
         }
         several => {
             let first = slots.len();
-            several.iter().for_each(|(group, comb)| again_slots(sketch, group, *comb, &mut slots));
+            several.iter().for_each(|(group, comb)| again_slots(group, *comb, &mut slots));
             if let Some(first) = slots.get_mut(first) {
                 first.starts = true;
             }
-            slots.push(slot(sketch, CAPTION, "initials", Blank::Initials, INITIALS));
+            slots.push(slot(CAPTION, "initials", Blank::Initials, INITIALS));
         }
     }
     slots
 }
 
-fn first_slots(sketch: &Canvas<'_>, group: &Group, width: Len, out: &mut Vec<Slot>) {
+fn first_slots(group: &Group, width: Len, out: &mut Vec<Slot>) {
     for (n, label) in labels(group).iter().enumerate() {
         let caption = caption(group, label);
         match fitcols::comb(group) {
             Some(comb) => {
                 let heavy = fitcols::heavy(group, n);
                 let blank = Blank::Comb(Comb { heavy, ..comb });
-                out.push(slot(sketch, CAPTION, &caption, blank, comb.width()));
+                out.push(slot(CAPTION, &caption, blank, comb.width()));
             }
             None => {
                 let least = if group.labels.len() > 1 { SEVERAL } else { WORDS };
-                out.push(slot(sketch, CAPTION, &caption, Blank::Line, least.min(width)));
+                out.push(slot(CAPTION, &caption, Blank::Line, least.min(width)));
             }
         }
     }
 }
 
-fn again_slots(sketch: &Canvas<'_>, group: &Group, comb: Comb, out: &mut Vec<Slot>) {
+fn again_slots(group: &Group, comb: Comb, out: &mut Vec<Slot>) {
     for label in labels(group) {
         let caption = format!("{} again", label.trim());
         let style = ASIDE.sized(7.0);
-        out.push(slot(sketch, style, caption.trim(), Blank::Comb(comb), comb.width()));
+        out.push(slot(style, caption.trim(), Blank::Comb(comb), comb.width()));
     }
 }
 
@@ -355,11 +354,11 @@ fn caption(group: &Group, label: &str) -> String {
     }
 }
 
-fn slot(sketch: &Canvas<'_>, style: Type, text: &str, blank: Blank, least: Len) -> Slot {
-    let wide = sketch.width(style, text);
+fn slot(style: TextStyle, text: &str, blank: Blank, least: Len) -> Slot {
+    let wide = style.width(text);
     let width = least.max(wide.min(mm(30.0)));
     Slot {
-        caption: sketch.para(style, text, width),
+        caption: style.para(text, width),
         blank,
         width,
         starts: false,

@@ -1,11 +1,11 @@
 //! Parts that are always renewed: each with its number, batch and document.
 
-use super::flow::{Slab, Strip};
 use super::{Layout, head};
 use crate::page::comb::TICK;
 use crate::page::length::Len;
 use crate::page::mark::Align;
-use crate::page::pen::{BOX, Canvas, MINOR, Piece, at, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{BOX, Canvas, MINOR, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::RenewItem;
 
@@ -33,21 +33,25 @@ fn columns(width: Len) -> [(Len, Len); 8] {
     })
 }
 
-pub fn renew(lay: &Layout<'_>, strip: &mut Strip, title: &str, items: &[RenewItem], number: usize) {
-    let again = strip.head(Slab::of(table_head(lay, title, number, true)));
-    strip.push(Slab::of(table_head(lay, title, number, false)).above(mm(2.0)).kept());
+pub fn renew(
+    lay: &Layout<'_>,
+    blocks: &mut Blocks,
+    title: &str,
+    items: &[RenewItem],
+    number: usize,
+) {
+    let again = blocks.headed(mm(2.0), |again| table_head(lay, title, number, again));
     for item in items {
-        let slab = Slab::of(row(lay, item)).under(again);
-        strip.push(slab.items([item.number]));
+        blocks.push(row(lay, item).under(&[again]).with(lay.item_fields([item.number])));
     }
 }
 
-fn table_head(lay: &Layout<'_>, title: &str, number: usize, again: bool) -> Piece {
+fn table_head(lay: &Layout<'_>, title: &str, number: usize, again: bool) -> Block {
     let mut sketch = lay.sketch();
     let aside = "every one of these is replaced; write what went in";
     let section = head::section(lay, number, title, aside, again, lay.area.w);
     let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), section);
-    let base = y + CAPTION.drop();
+    let base = y + CAPTION.ascent;
     for ((caption, _, stands), (x, wide)) in COLUMNS.into_iter().zip(columns(lay.area.w)) {
         match stands {
             Align::Centre => sketch.word_centre(x + wide / 2, base, CAPTION, caption),
@@ -56,17 +60,17 @@ fn table_head(lay: &Layout<'_>, title: &str, number: usize, again: bool) -> Piec
             }
         }
     }
-    y += CAPTION.lead() + mm(0.6);
+    y += CAPTION.leading + mm(0.6);
     sketch.rule(Len::ZERO, y, lay.area.w, BOX);
     sketch.done(y)
 }
 
-fn row(lay: &Layout<'_>, item: &RenewItem) -> Piece {
+fn row(lay: &Layout<'_>, item: &RenewItem) -> Block {
     let mut sketch = lay.sketch();
     let columns = columns(lay.area.w);
-    let name = sketch.para(TEXT, &item.name, columns[1].1 - mm(1.6));
+    let name = TEXT.para(&item.name, columns[1].1 - mm(1.6));
     let height = ROW.max(name.height() + mm(1.6));
-    let base = (height - TEXT.lead()) / 2 + TEXT.drop();
+    let base = (height - TEXT.leading) / 2 + TEXT.ascent;
     sketch.word(Len::ZERO, base, STRONG, &item.number.to_string());
     let top = (height - name.height()) / 2;
     sketch.write(at(columns[1].0 + mm(1.0), top), &name);

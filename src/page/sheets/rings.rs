@@ -1,12 +1,12 @@
 //! Feelers: a ring of cells a row, one cell a tooth for each leaf.
 
-use super::flow::{Slab, Strip};
-use super::{Layout, entry};
+use super::{Layout, entry, row_fields};
 use crate::judge::{BoxKind, Group};
 use crate::page::comb::{CELL_H, CELL_W, Comb, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point, Step};
-use crate::page::pen::{BOX, Canvas, HAIR, MINOR, Piece, area, at, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{BOX, Canvas, HAIR, MINOR, area, at, mm};
 use crate::page::scale::scale;
 use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
@@ -27,26 +27,25 @@ fn leaves(line: &LineRows) -> Vec<&Group> {
     groups
 }
 
-pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
-    strip.push(Slab::of(line_head(lay, line)).above(mm(1.0)).kept());
+pub fn rows(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
+    blocks.push(line_head(lay, line).above(mm(1.0)).kept());
     let count = leaves(line).first().map_or(0, |group| group.labels.len());
     if !(3..=MOST).contains(&count) || leaves(line).len() != 2 {
         for row in &line.rows {
-            let slab = Slab::of(squares(lay, line, row));
-            strip.push(slab.rows(std::slice::from_ref(row)));
+            blocks.push(squares(lay, line, row).with(row_fields([row])));
         }
     } else {
         for pair in line.rows.chunks(2) {
-            let slab = Slab::of(rings(lay, line, pair));
-            strip.push(slab.above(mm(1.0)).kept().rows(pair));
+            let block = rings(lay, line, pair);
+            blocks.push(block.above(mm(1.0)).kept().with(row_fields(pair)));
         }
     }
-    strip.push(Slab::of(counts(lay, line, count)).above(mm(1.0)));
-    strip.push(Slab::of(again(lay, line)));
+    blocks.push(counts(lay, line, count).above(mm(1.0)));
+    blocks.push(again(lay, line));
 }
 
 /// What the limits say, and the scale of what the leaves prove.
-fn line_head(lay: &Layout<'_>, line: &LineRows) -> Piece {
+fn line_head(lay: &Layout<'_>, line: &LineRows) -> Block {
     let mut sketch = lay.sketch();
     let half = lay.area.w / 2;
     let entry = entry::entry(lay, line, half - mm(4.0), entry::Told::Whole);
@@ -69,7 +68,7 @@ fn line_head(lay: &Layout<'_>, line: &LineRows) -> Piece {
 }
 
 /// One ring or two, the legend between or beside.
-fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Piece {
+fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Block {
     let mut sketch = lay.sketch();
     let radius = mm(OUTER + 0.2);
     let groups = leaves(line);
@@ -160,8 +159,8 @@ fn gear(centre: Point, teeth: usize) -> Vec<Step> {
 /// The row's code and name inside the gear; whether the name has room there.
 fn centre(sketch: &mut Canvas<'_>, middle: Point, row: &Row) -> bool {
     let width = mm(23.0);
-    let code = sketch.fitted(STRONG, &[16.0, 12.0, 8.0], &row.code, width);
-    let mut name = sketch.para(TEXT, &row.name, width);
+    let code = STRONG.fitted(&[16.0, 12.0, 8.0], &row.code, width);
+    let mut name = TEXT.para(&row.name, width);
     let room = name.lines.len() <= 3;
     if !room {
         name.lines.clear();
@@ -211,8 +210,8 @@ fn marked(sketch: &mut Canvas<'_>, x: Len, y: Len, good: bool, words: &str) -> L
     } else {
         sketch.cross(at(x, top), side);
     }
-    sketch.word(x + side + mm(1.0), y + CAPTION.drop(), CAPTION, words);
-    y + CAPTION.lead()
+    sketch.word(x + side + mm(1.0), y + CAPTION.ascent, CAPTION, words);
+    y + CAPTION.leading
 }
 
 fn each(line: &LineRows) -> &str {
@@ -223,10 +222,10 @@ fn each(line: &LineRows) -> &str {
 }
 
 /// Cells in lines, where a ring has no room for so many.
-fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
+fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Block {
     let mut sketch = lay.sketch();
     let left = mm(34.0);
-    let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, mm(18.0));
+    let code = STRONG.fitted(&[14.0, 11.0, 8.0], &row.code, mm(18.0));
     let mut named = sketch.write(at(Len::ZERO, Len::ZERO), &code);
     named += sketch.tell(at(Len::ZERO, named), STRONG, &row.name, mm(18.0));
     let groups = leaves(line);
@@ -259,7 +258,7 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
 }
 
 /// How many have both ticks, row by row.
-fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
+fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Block {
     let mut sketch = lay.sketch();
     let comb = Comb {
         whole: if count > 9 { 2 } else { 1 },
@@ -272,8 +271,7 @@ fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
     let mut y = Len::ZERO;
     for row in &line.rows {
         let of = format!("of {count}");
-        let wide =
-            sketch.width(LABEL, &row.code) + comb.width() + sketch.width(TEXT, &of) + mm(7.0);
+        let wide = LABEL.width(&row.code) + comb.width() + TEXT.width(&of) + mm(7.0);
         if x + wide > lay.area.w {
             x = Len::ZERO;
             y += CELL_H + mm(1.0);
@@ -286,7 +284,7 @@ fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
 }
 
 /// Further leaves, and what is tried again.
-fn again(lay: &Layout<'_>, line: &LineRows) -> Piece {
+fn again(lay: &Layout<'_>, line: &LineRows) -> Block {
     let mut sketch = lay.sketch();
     let words = "further leaves, and what is measured again: every leaf tried, a line each";
     sketch.word(Len::ZERO, mm(3.0), ASIDE, words);

@@ -1,17 +1,17 @@
 //! Position tags, to cut out and wire on, and the strip in large print for
 //! places that are reached through an opening.
 
-use super::flow::{Slab, Strip, TooTall};
-use super::sheet::Plan;
+use super::plan::{Plan, bind};
 use super::{Codes, Layout, check};
 use crate::diag::Diags;
 use crate::judge::{BoxKind, Group, Range};
 use crate::page::frame;
 use crate::page::length::Len;
-use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page, Point};
-use crate::page::pen::{BOX, Canvas, DASHED, Desk, HAIR, HEAVY, MINOR, Piece, area, at, mm};
+use crate::page::mark::{Align, Document, Face, Mark, Page, Point};
+use crate::page::paginate::{Block, Blocks, TooTall};
+use crate::page::pen::{BOX, Canvas, DASHED, Desk, HAIR, HEAVY, MINOR, area, at, mm};
 use crate::page::qr;
-use crate::page::text::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, Type, of};
+use crate::page::text::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, TextStyle};
 use crate::sheet::{LineRows, Row, Sheet, SheetSet, Tag};
 
 /// Height of a tag: four rows of them on either paper.
@@ -28,11 +28,11 @@ pub fn lay_tags(set: &SheetSet, tags: &[Tag], out: &mut Diags) -> Option<Documen
     let words =
         ["Position tags", "cut along the dashed lines; wire each to its part as it comes off"];
     lay(set, ("TAG", words, "position tags"), out, |lay| {
-        let mut strip = Strip::default();
+        let mut blocks = Blocks::default();
         for pair in tags.chunks(2) {
-            strip.push(Slab::of(self::pair(lay, pair)));
+            blocks.push(self::pair(lay, pair));
         }
-        strip
+        blocks
     })
 }
 
@@ -40,15 +40,15 @@ pub fn lay_tags(set: &SheetSet, tags: &[Tag], out: &mut Diags) -> Option<Documen
 pub fn lay_openings(set: &SheetSet, out: &mut Diags) -> Option<Document> {
     let words = ["Through an opening", "large print, to hang where it is seen from the opening"];
     lay(set, ("OPEN", words, "strip for openings"), out, |lay| {
-        let mut strip = Strip::default();
+        let mut blocks = Blocks::default();
         for line in set.sheets.iter().flat_map(Sheet::lines) {
             for row in line.rows.iter().filter(|row| row.reach.is_some()) {
                 for group in through(line) {
-                    strip.push(Slab::of(opening(lay, line, row, group)).above(mm(2.0)));
+                    blocks.push(opening(lay, line, row, group).above(mm(2.0)));
                 }
             }
         }
-        strip
+        blocks
     })
 }
 
@@ -56,14 +56,14 @@ pub(super) fn lay(
     set: &SheetSet,
     (letter, words, form): (&str, [&str; 2], &str),
     out: &mut Diags,
-    fill: impl FnOnce(&Layout<'_>) -> Strip,
+    fill: impl FnOnce(&Layout<'_>) -> Blocks,
 ) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::default();
     let area = frame::inside(set.head.paper);
     let lay = Layout::new(&desk, set, Codes::Drawn, None);
-    let strip = fill(&lay);
-    let plan = match Plan::bare(&lay, strip, letter, words, form) {
+    let blocks = fill(&lay);
+    let plan = match Plan::bare(&lay, blocks, letter, words, form) {
         Ok(plan) => plan,
         Err(TooTall { .. }) => {
             out.fault_nowhere(
@@ -73,11 +73,8 @@ pub(super) fn lay(
             return None;
         }
     };
-    let total = plan.pages();
-    let bookmarks = vec![Bookmark { level: 0, title: words[0].to_owned(), page: 0 }];
-    let mut pages = plan.draw(&lay, 1, total);
-    pages.iter_mut().for_each(on_dots);
-    let document = lay.bound(format!("{} {}", words[0], set.number), pages, bookmarks);
+    let mut document = bind(&lay, format!("{} {}", words[0], set.number), [plan], None);
+    document.pages.iter_mut().for_each(on_dots);
     check::check(&document, area, out);
     (out.faults() == before).then_some(document)
 }
@@ -98,7 +95,7 @@ fn on_dots(page: &mut Page) {
     }
 }
 
-fn pair(lay: &Layout<'_>, tags: &[Tag]) -> Piece {
+fn pair(lay: &Layout<'_>, tags: &[Tag]) -> Block {
     let mut sketch = lay.sketch();
     let wide = lay.area.w / 2 - GUTTER / 2;
     for (n, tag) in (0..).zip(tags) {
@@ -118,12 +115,12 @@ fn draw(lay: &Layout<'_>, sketch: &mut Canvas<'_>, tag: &Tag, wide: Len) {
     let head = &lay.set.head;
     let reference = format!("{}/{}", lay.set.number, tag.reference());
     let (right, beside) = self::code(sketch, &reference, wide, top);
-    let code = sketch.fitted(TITLE, &CODES, &tag.code, right - left);
+    let code = TITLE.fitted(&CODES, &tag.code, right - left);
     let mut y = top - mm(1.0) + sketch.write(at(left, top - mm(1.0)), &code) + mm(0.4);
     y = y.max(mm(15.0));
-    let part = sketch.fitted(STRONG, &PARTS, &tag.part, right - left);
+    let part = STRONG.fitted(&PARTS, &tag.part, right - left);
     y += sketch.write(at(left, y), &part);
-    let place = sketch.fitted(TEXT, &PARTS, &tag.place, right - left);
+    let place = TEXT.fitted(&PARTS, &tag.place, right - left);
     y += sketch.write(at(left, y), &place);
     y = y.max(beside);
     let room = wide - left - mm(3.2);
@@ -136,7 +133,7 @@ fn draw(lay: &Layout<'_>, sketch: &mut Canvas<'_>, tag: &Tag, wide: Len) {
     }
     let base = tall - mm(2.4);
     let facts = format!("job {} · {} s/n {}", head.job, head.engine, head.serial);
-    let facts = sketch.para(CAPTION, &facts, room);
+    let facts = CAPTION.para(&facts, room);
     let lines = facts.height();
     sketch.write(at(left, base - lines + mm(0.8)), &facts);
 }
@@ -172,17 +169,17 @@ fn through(line: &LineRows) -> impl Iterator<Item = &Group> {
 }
 
 const GIANT: [f64; 3] = [64.0, 48.0, 36.0];
-const LARGE: Type = of(Face::Bold, 16.0);
-const MIDDLE: Type = of(Face::Regular, 14.0);
+const LARGE: TextStyle = TextStyle::new(Face::Bold, 16.0);
+const MIDDLE: TextStyle = TextStyle::new(Face::Regular, 14.0);
 /// Of a cell that is written in at arm's length.
 const CELL: (Len, Len) = (mm(9.0), mm(14.0));
 
-fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &Group) -> Piece {
+fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &Group) -> Block {
     let mut sketch = lay.sketch();
     let wide = lay.area.w;
     sketch.rule(Len::ZERO, Len::ZERO, wide, HEAVY);
     let column = mm(52.0);
-    let code = sketch.fitted(TITLE, &GIANT, &row.code, column - mm(3.0));
+    let code = TITLE.fitted(&GIANT, &row.code, column - mm(3.0));
     let under = sketch.write(at(Len::ZERO, mm(1.0)), &code) + mm(1.0);
     let under = under + sketch.tell(at(Len::ZERO, under), LARGE, &row.name, column - mm(3.0));
     let reach = row.reach.as_deref().unwrap_or_default();
@@ -214,10 +211,10 @@ fn limits(sketch: &mut Canvas<'_>, line: &LineRows, group: &Group, point: Point,
     for range in line.ranges.iter().filter(shown) {
         let Some(size) = range.at else { continue };
         let bound = if range.floor { "no smaller than" } else { "no larger than" };
-        sketch.run(at(point.x, y + MIDDLE.drop()), MIDDLE, Align::Left, range.word);
+        sketch.run(at(point.x, y + MIDDLE.ascent), MIDDLE, Align::Left, range.word);
         let bound = format!("{bound} {size}");
-        sketch.run(at(point.x + room, y + MIDDLE.drop()), LARGE.sized(14.0), Align::Right, &bound);
-        y += MIDDLE.lead();
+        sketch.run(at(point.x + room, y + MIDDLE.ascent), LARGE.sized(14.0), Align::Right, &bound);
+        y += MIDDLE.leading;
     }
     y - point.y
 }

@@ -3,8 +3,9 @@
 use super::Layout;
 use crate::page::font::fonts;
 use crate::page::length::Len;
-use crate::page::pen::{BOX, Canvas, HAIR, MINOR, Piece, area, at, mm};
-use crate::page::text::{CAPTION, STRONG, TEXT, Type};
+use crate::page::paginate::Block;
+use crate::page::pen::{BOX, Canvas, HAIR, MINOR, area, at, mm};
+use crate::page::text::{CAPTION, STRONG, TEXT, TextStyle};
 use crate::sheet::second::{Step, Steps};
 
 /// Title above the steps.
@@ -31,13 +32,13 @@ pub fn height(steps: &Steps, pitch: Len) -> Len {
 }
 
 /// Draws a ladder in a height not under its least.
-pub fn ladder(lay: &Layout<'_>, steps: &Steps, width: Len, height: Len) -> Piece {
+pub fn ladder(lay: &Layout<'_>, steps: &Steps, width: Len, height: Len) -> Block {
     let mut sketch = lay.sketch();
     let x = sketch.word(Len::ZERO, TITLE - mm(1.2), STRONG.sized(9.6), steps.title) + mm(2.0);
     sketch.word(x, TITLE - mm(1.2), TEXT, &steps.sum);
     let pitch = ((height - TITLE - skips(steps)) / count(steps)).min(MOST);
     let pitch = mm(0.1) * (pitch.um() / 100);
-    let columns = Columns::new(&sketch, steps, width, pitch);
+    let columns = Columns::new(steps, width, pitch);
     let mut y = TITLE;
     let mut above: Option<&Step> = None;
     for step in &steps.steps {
@@ -57,18 +58,18 @@ pub fn ladder(lay: &Layout<'_>, steps: &Steps, width: Len, height: Len) -> Piece
 }
 
 struct Columns {
-    size: Type,
-    word: Type,
+    size: TextStyle,
+    word: TextStyle,
     fit: Len,
     words: Len,
 }
 
 impl Columns {
     /// The largest type that the pitch and the width allow.
-    fn new(sketch: &Canvas<'_>, steps: &Steps, width: Len, pitch: Len) -> Columns {
-        let mut found = Columns::at(sketch, steps, SIZES[SIZES.len() - 1]).0;
+    fn new(steps: &Steps, width: Len, pitch: Len) -> Columns {
+        let mut found = Columns::at(steps, SIZES[SIZES.len() - 1]).0;
         for size in SIZES {
-            let (columns, end) = Columns::at(sketch, steps, size);
+            let (columns, end) = Columns::at(steps, size);
             if Len::pt(size) <= pitch.scale(1.1) && end <= width - mm(3.6) {
                 found = columns;
                 break;
@@ -78,18 +79,15 @@ impl Columns {
     }
 
     /// At a size of type; and where the longest line ends.
-    fn at(sketch: &Canvas<'_>, steps: &Steps, size: f64) -> (Columns, Len) {
+    fn at(steps: &Steps, size: f64) -> (Columns, Len) {
         let bold = STRONG.sized(size);
         let word = TEXT.sized((size - 1.5).clamp(7.4, 9.0));
-        let widest = |text: fn(&Step) -> &str, style: Type| {
-            let widths = steps.steps.iter().map(|step| sketch.width(style, text(step)));
+        let widest = |text: fn(&Step) -> &str, style: TextStyle| {
+            let widths = steps.steps.iter().map(|step| style.width(text(step)));
             widths.max().unwrap_or_default()
         };
-        let dagger = if steps.steps.iter().any(|step| step.dagger) {
-            sketch.width(word, "†")
-        } else {
-            Len::ZERO
-        };
+        let dagger =
+            if steps.steps.iter().any(|step| step.dagger) { word.width("†") } else { Len::ZERO };
         let fit = EDGE + widest(|step| &step.size, bold) + mm(0.4) + dagger + mm(1.8);
         let words = fit + widest(|step| &step.fit, bold) + mm(2.2);
         let strong = STRONG.sized(word.size.to_pt());
@@ -116,7 +114,7 @@ impl Columns {
 }
 
 /// In the place of ladders where no mate serves.
-pub fn none(lay: &Layout<'_>, words: &str, width: Len) -> Piece {
+pub fn none(lay: &Layout<'_>, words: &str, width: Len) -> Block {
     let mut sketch = lay.sketch();
     let mut y = mm(4.0);
     y += sketch.tell(at(mm(3.0), y), STRONG.sized(11.0), words, width - mm(6.0)) + mm(1.0);

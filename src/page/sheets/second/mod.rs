@@ -4,24 +4,19 @@
 mod ladder;
 mod place;
 
-use super::flow::{Share, Slab, Strip, TooTall};
-use super::foot::{self, REMARK};
-use super::head::{self, Headed};
-use super::{Codes, Layout, check};
+use super::plan::{GAP, Plan, bind};
+use super::{Codes, Layout, check, head, row_fields};
 use crate::diag::Diags;
 use crate::judge::Half;
-
 use crate::page::comb::{INITIALS, TICK};
-use crate::page::frame;
 use crate::page::length::Len;
-use crate::page::mark::{Bookmark, Document, Page, Point};
-use crate::page::pen::{BOX, Canvas, Desk, HAIR, Piece, area, at, mm};
+use crate::page::mark::{Document, Point};
+use crate::page::paginate::{Block, Blocks, TooTall, paginate};
+use crate::page::pen::{BOX, Canvas, Desk, HAIR, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
+use crate::sheet::SheetSet;
 use crate::sheet::second::{SecondLine, SecondPlace, SecondSheet};
-use crate::sheet::{Reference, SheetSet};
 
-/// Between the head and the first slab, and above the foot.
-const GAP: Len = mm(2.0);
 /// Above the heading of a line.
 const ABOVE: Len = mm(0.8);
 /// Places that a page is shared between, where they leave room.
@@ -35,174 +30,84 @@ pub fn lay_second(set: &SheetSet, sheets: &[SecondSheet], out: &mut Diags) -> Op
     let before = out.faults();
     let desk = Desk::default();
     let lay = Layout::new(&desk, set, Codes::Drawn, None);
-    let plans: Vec<Plan> = sheets.iter().filter_map(|sheet| Plan::new(&lay, sheet, out)).collect();
+    let plans: Vec<Plan> = sheets.iter().filter_map(|sheet| plan(&lay, sheet, out)).collect();
     if out.faults() > before {
         return None;
     }
-    let document = bind(&lay, plans);
+    let document = bind(&lay, format!("Second stage {}", set.number), plans, None);
     check::check(&document, lay.area, out);
     (out.faults() == before).then_some(document)
 }
 
-fn bind(lay: &Layout<'_>, plans: Vec<Plan<'_>>) -> Document {
-    let total = plans.iter().map(|plan| plan.shares.len()).sum();
-    let mut pages: Vec<Page> = Vec::new();
-    let mut bookmarks = Vec::new();
-    for plan in plans {
-        let sheet = plan.sheet;
-        bookmarks.push(Bookmark {
-            level: 0,
-            title: format!("{}  {}, {}", sheet.letter_2(), sheet.title, sheet.code),
-            page: pages.len(),
-        });
-        plan.draw(lay, total, &mut pages);
+fn plan<'a>(lay: &Layout<'a>, sheet: &'a SecondSheet, out: &mut Diags) -> Option<Plan<'a>> {
+    let (known, mate) = (sheet.half.key(), sheet.half.other().key());
+    let plan = Plan {
+        letter: sheet.letter_2(),
+        title: &sheet.title,
+        subtitle: format!("second stage: the {mate}s, against the {known} sizes on record"),
+        form: format!("form {}, revision {}", sheet.letter_2(), sheet.revision),
+        valid: Some((format!("valid only with {known} sizes code"), &sheet.code)),
+        signs: &sheet.signs,
+        remarks: REMARKS,
+        ..Plan::default()
+    };
+    let plan = plan.measured(lay);
+    // Every page is signed.
+    let room = plan.room(lay) - plan.tail(lay, true, 0).height - GAP;
+    let blocks = blocks(lay, sheet, room);
+    match paginate(&blocks, room, None, Len::ZERO) {
+        Ok(fills) => Some(Plan { blocks, fills, ..plan }),
+        Err(TooTall { block }) => {
+            let wrong = format!(
+                "second stage of sheet {}: piece {} is taller than a page",
+                sheet.letter,
+                block + 1
+            );
+            out.fault_nowhere(wrong, "shorten the longest text of that sheet");
+            None
+        }
     }
-    lay.bound(format!("Second stage {}", lay.set.number), pages, bookmarks)
 }
 
-/// A sheet whose pages are known and not yet drawn.
-struct Plan<'a> {
-    sheet: &'a SecondSheet,
-    letter: String,
-    subtitle: String,
-    form: String,
-    strip: Strip,
-    shares: Vec<Share>,
-    top: Len,
-    foot: Len,
+fn blocks(lay: &Layout<'_>, sheet: &SecondSheet, room: Len) -> Blocks {
+    let mut blocks = Blocks::default();
+    let before = before(lay, sheet);
+    let mut free = room - before.height;
+    blocks.push(before.kept());
+    let mut heads = Vec::new();
+    for (n, line) in sheet.lines.iter().enumerate() {
+        let heading = measure(lay, sheet, line, n + 2, false);
+        free = free - heading.height - ABOVE;
+        heads.push(heading);
+    }
+    let pitch = pitch(lay, sheet, free);
+    for (n, (line, heading)) in sheet.lines.iter().zip(heads).enumerate() {
+        let again = blocks.repeated(measure(lay, sheet, line, n + 2, true));
+        blocks.push(heading.above(ABOVE).kept());
+        for found in &line.places {
+            let place = place::place(lay, found, sheet.half, pitch);
+            blocks.push(place.under(&[again]).with(row_fields([&found.row])));
+        }
+    }
+    blocks
 }
 
-impl<'a> Plan<'a> {
-    fn new(lay: &Layout<'_>, sheet: &'a SecondSheet, out: &mut Diags) -> Option<Plan<'a>> {
-        let (known, mate) = (sheet.half.key(), sheet.half.other().key());
-        let mut plan = Plan {
-            sheet,
-            letter: sheet.letter_2(),
-            subtitle: format!("second stage: the {mate}s, against the {known} sizes on record"),
-            form: format!("form {}, revision {}", sheet.letter_2(), sheet.revision),
-            strip: Strip::default(),
-            shares: Vec::new(),
-            top: Len::ZERO,
-            foot: Len::ZERO,
-        };
-        plan.top = plan.head(lay, (1, 1), (1, 1)).height;
-        plan.foot = foot::foot(lay, &plan.form).height;
-        match plan.pour(lay) {
-            Ok((strip, shares)) => (plan.strip, plan.shares) = (strip, shares),
-            Err(TooTall { slab }) => {
-                let wrong = format!(
-                    "second stage of sheet {}: piece {} is taller than a page",
-                    sheet.letter,
-                    slab + 1
-                );
-                out.fault_nowhere(wrong, "shorten the longest text of that sheet");
-                return None;
-            }
-        }
-        Some(plan)
+/// The widest pitch of ladders at which the highest places share a page, three
+/// of them or as many as it holds.
+fn pitch(lay: &Layout<'_>, sheet: &SecondSheet, free: Len) -> Len {
+    let places: Vec<&SecondPlace> = sheet.lines.iter().flat_map(|line| &line.places).collect();
+    let fits = |pitch: Len, count: usize| {
+        let heights = places.iter().map(|found| place::height(lay, found, sheet.half, pitch));
+        let mut heights: Vec<Len> = heights.collect();
+        heights.sort_unstable_by(|a, b| b.cmp(a));
+        heights.into_iter().take(count).sum::<Len>() <= free
+    };
+    let count = (1..=ON_A_PAGE).rev().find(|count| fits(ladder::LEAST, *count)).unwrap_or(1);
+    let mut pitch = ladder::MOST;
+    while pitch > ladder::LEAST && !fits(pitch, count) {
+        pitch -= mm(0.1);
     }
-
-    fn pour(&self, lay: &Layout<'_>) -> Result<(Strip, Vec<Share>), TooTall> {
-        let room = self.room(lay);
-        let tail = self.tail(lay, 0).height + GAP;
-        let before = before(lay, self.sheet);
-        let mut strip = Strip::default();
-        let mut free = room - tail - before.height;
-        strip.push(Slab::of(before).kept());
-        let places: Vec<&SecondPlace> =
-            self.sheet.lines.iter().flat_map(|line| &line.places).collect();
-        let mut heads = Vec::new();
-        for (n, line) in self.sheet.lines.iter().enumerate() {
-            let heading = measure(lay, self.sheet, line, n + 2, false);
-            free = free - heading.height - ABOVE;
-            heads.push(heading);
-        }
-        let pitch = self.pitch(lay, &places, free);
-        for (n, (line, heading)) in self.sheet.lines.iter().zip(heads).enumerate() {
-            let again = strip.head(Slab::of(measure(lay, self.sheet, line, n + 2, true)));
-            strip.push(Slab::of(heading).above(ABOVE).kept());
-            for found in &line.places {
-                let piece = place::place(lay, found, self.sheet.half, pitch);
-                strip.push(Slab::of(piece).under(again).rows(std::slice::from_ref(&found.row)));
-            }
-        }
-        // Every page is signed: one may lie on another bench.
-        let shares = strip.pour(room - tail, Len::ZERO)?;
-        Ok((strip, shares))
-    }
-
-    /// The widest pitch of ladders at which the highest places share a page,
-    /// three of them or as many as it holds.
-    fn pitch(&self, lay: &Layout<'_>, places: &[&SecondPlace], free: Len) -> Len {
-        let fits = |pitch: Len, count: usize| {
-            let heights =
-                places.iter().map(|found| place::height(lay, found, self.sheet.half, pitch));
-            let mut heights: Vec<Len> = heights.collect();
-            heights.sort_unstable_by(|a, b| b.cmp(a));
-            heights.into_iter().take(count).sum::<Len>() <= free
-        };
-        let count = (1..=ON_A_PAGE).rev().find(|count| fits(ladder::LEAST, *count)).unwrap_or(1);
-        let mut pitch = ladder::MOST;
-        while pitch > ladder::LEAST && !fits(pitch, count) {
-            pitch -= mm(0.1);
-        }
-        pitch
-    }
-
-    fn head(&self, lay: &Layout<'_>, of_sheet: (usize, usize), of_set: (usize, usize)) -> Piece {
-        let (sheet, known) = (self.sheet, self.sheet.half.key());
-        let headed = Headed {
-            letter: &self.letter,
-            title: &sheet.title,
-            subtitle: &self.subtitle,
-            number: None,
-            form: &self.form,
-            of_sheet,
-            of_set,
-            reference: Reference {
-                set: lay.set.number.clone(),
-                sheet: format!("{}.2", sheet.letter),
-                page: of_sheet.0,
-                blind: false,
-                own: Some(sheet.code.clone()),
-            }
-            .to_string(),
-            valid: Some((format!("valid only with {known} sizes code"), &sheet.code)),
-        };
-        head::head(lay, &headed)
-    }
-
-    fn room(&self, lay: &Layout<'_>) -> Len {
-        lay.area.h - self.top - self.foot - GAP * 2
-    }
-
-    fn tail(&self, lay: &Layout<'_>, lines: i32) -> Piece {
-        foot::tail(lay, &self.sheet.signs, false, lines)
-    }
-
-    fn draw(self, lay: &Layout<'_>, total: usize, pages: &mut Vec<Page>) {
-        let count = self.shares.len();
-        let first = pages.len() + 1;
-        let area = lay.area;
-        for (n, share) in self.shares.iter().enumerate() {
-            let head = self.head(lay, (n + 1, count), (first + n, total));
-            let mut sketch = lay.sketch();
-            sketch.hole_marks(lay.set.head.paper);
-            sketch.piece(at(area.x, area.y), head);
-            let left = self.room(lay) - share.filled - self.tail(lay, 0).height - GAP;
-            let free = left - mm(8.8);
-            let lines = if free < Len::ZERO { 0 } else { 1 + free.um() / REMARK.um() };
-            self.strip.put(share, &mut sketch, area.x, area.y + self.top + GAP);
-            let tail = self.tail(lay, lines.min(REMARKS));
-            let bottom = area.y + area.h - self.foot - GAP / 2;
-            sketch.piece(at(area.x, bottom - tail.height), tail);
-            let foot = foot::foot(lay, &self.form);
-            sketch.piece(at(area.x, area.y + area.h - foot.height), foot);
-            let mut page = frame::page(lay.set.head.paper, (first + n).to_string());
-            page.marks = sketch.marks;
-            pages.push(page);
-        }
-    }
+    pitch
 }
 
 /// The code in the head, in a box of its own; gives back its height with the
@@ -219,7 +124,7 @@ pub(super) fn valid(sketch: &mut Canvas<'_>, point: Point, words: &str, code: &s
 
 /// What is done before anything is measured: each with its tick, one box for
 /// initials.
-fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Piece {
+fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Block {
     let mut sketch = lay.sketch();
     let right = lay.area.w - INITIALS;
     let heading = head::section(lay, 1, "Before measuring", "", false, lay.area.w);
@@ -241,9 +146,9 @@ fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Piece {
     };
     for text in [code, gauge.to_string()] {
         sketch.tick_box(at(x, down));
-        x = sketch.word(x + indent, down + mm(0.4) + TEXT.drop(), TEXT, &text) + mm(4.0);
+        x = sketch.word(x + indent, down + mm(0.4) + TEXT.ascent, TEXT, &text) + mm(4.0);
     }
-    gauges(&mut sketch, x, room, down + mm(0.4) + TEXT.drop());
+    gauges(&mut sketch, x, room, down + mm(0.4) + TEXT.ascent);
     let end = down + TICK + mm(1.2);
     sketch.blank_box(at(right, y + mm(0.2)), INITIALS, mm(8.6));
     sketch.done(end.max(y + mm(9.0)))
@@ -254,15 +159,15 @@ fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Piece {
 fn gauges(sketch: &mut Canvas<'_>, x: Len, right: Len, base: Len) {
     let line = base + mm(0.6);
     let x = sketch.word(x, base, TEXT, "gauges") + mm(1.2);
-    let degrees = right - sketch.width(CAPTION, "°C");
+    let degrees = right - CAPTION.width("°C");
     sketch.word(degrees, base, CAPTION, "°C");
     sketch.rule(degrees - mm(8.4), line, mm(7.8), HAIR);
     let part = degrees - mm(9.0);
     sketch.word_right(part, base, CAPTION, "part");
-    let tick = part - sketch.width(CAPTION, "part") - mm(1.6) - TICK;
-    sketch.tick_box(at(tick, base - TEXT.drop() - mm(0.4)));
+    let tick = part - CAPTION.width("part") - mm(1.6) - TICK;
+    sketch.tick_box(at(tick, base - TEXT.ascent - mm(0.4)));
     sketch.word_right(tick - mm(1.0), base, CAPTION, "zero after use");
-    let end = tick - sketch.width(CAPTION, "zero after use") - mm(2.6);
+    let end = tick - CAPTION.width("zero after use") - mm(2.6);
     sketch.rule(x, line, end - x, HAIR);
 }
 
@@ -272,7 +177,7 @@ fn measure(
     line: &SecondLine,
     number: usize,
     continued: bool,
-) -> Piece {
+) -> Block {
     let mut sketch = lay.sketch();
     let mate = sheet.half.other().key();
     let title = match sheet.lines.len() {

@@ -6,7 +6,8 @@ use super::{Layout, ladder};
 use crate::judge::{Half, ResultBox};
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
+use crate::page::paginate::Block;
+use crate::page::pen::{Canvas, HAIR, MINOR, at, mm};
 use crate::page::text::{ASIDE, CAPTION, LABEL, NUMBER, STRONG, TEXT};
 use crate::sheet::second::{MateWindow, SecondPlace, Steps};
 
@@ -20,9 +21,9 @@ const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 
 /// The parts of a place and how high the left ones are.
 struct Parts {
-    row: Piece,
-    told: Piece,
-    boxes: Piece,
+    row: Block,
+    told: Block,
+    boxes: Block,
     left: Len,
     own: Len,
 }
@@ -48,12 +49,12 @@ pub fn height(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> 
 fn with_ladders(place: &SecondPlace, own: Len, pitch: Len) -> Len {
     let ladders =
         place.ladders.iter().flatten().map(|steps| ladder::height(steps, pitch) + AIR * 2);
-    grid(ladders.fold(own, Len::max))
+    ladders.fold(own, Len::max).on_grid()
 }
 
 /// Draws a place over the width of the page, its ladders at that pitch, or
 /// wider where the boxes leave room for it.
-pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> Piece {
+pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> Block {
     let mut sketch = lay.sketch();
     let Parts { row, told, boxes, left, own } = parts(lay, place, half);
     let height = with_ladders(place, own, pitch);
@@ -84,10 +85,10 @@ fn both(lay: &Layout<'_>, sketch: &mut Canvas<'_>, ladders: &[Steps; 2], x: Len,
 }
 
 /// The code with its place, what the part on record is, and the row's digest.
-fn code(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Piece {
+fn code(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Block {
     let mut sketch = lay.sketch();
     let narrow = CODE - mm(1.2);
-    let code = sketch.fitted(STRONG, &CODE_SIZES, &place.row.code, narrow);
+    let code = STRONG.fitted(&CODE_SIZES, &place.row.code, narrow);
     let mut under = sketch.write(at(Len::ZERO, -mm(0.8)), &code) - mm(0.4);
     under += sketch.tell(at(Len::ZERO, under), STRONG.sized(7.8), &place.row.name, narrow);
     if let Some(reach) = &place.row.reach {
@@ -96,13 +97,13 @@ fn code(lay: &Layout<'_>, place: &SecondPlace, half: Half) -> Piece {
     }
     let state = format!("{} {}", half.key(), place.state);
     under += sketch.tell(at(Len::ZERO, under + mm(0.4)), CAPTION, &state, narrow) + mm(0.4);
-    let end = sketch.word(Len::ZERO, under + NUMBER.drop(), CAPTION, "code") + mm(1.0);
-    sketch.word(end, under + NUMBER.drop(), NUMBER, &place.code);
-    sketch.done(under + NUMBER.lead())
+    let end = sketch.word(Len::ZERO, under + NUMBER.ascent, CAPTION, "code") + mm(1.0);
+    sketch.word(end, under + NUMBER.ascent, NUMBER, &place.code);
+    sketch.done(under + NUMBER.leading)
 }
 
 /// The sizes on record and the windows.
-fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Piece {
+fn told(lay: &Layout<'_>, place: &SecondPlace, half: Half, width: Len) -> Block {
     let mut sketch = lay.sketch();
     let x = CODE;
     let mut y = sizes(&mut sketch, place, half, x, width) + mm(0.6);
@@ -118,7 +119,7 @@ fn sizes(sketch: &mut Canvas<'_>, place: &SecondPlace, half: Half, x: Len, width
     let end = sketch.word(x, base, TEXT, &format!("largest {}", half.key())) + mm(1.4);
     sketch.word(end, base, figure, &place.largest);
     sketch.word_right(width, base, figure, &place.smallest);
-    let start = width - sketch.width(figure, &place.smallest) - mm(1.4);
+    let start = width - figure.width(&place.smallest) - mm(1.4);
     sketch.word_right(start, base, TEXT, "smallest");
     mm(4.6)
 }
@@ -131,16 +132,15 @@ fn window(
     first: bool,
 ) -> Len {
     let sizes: &[f64] = if first { &[13.5, 12.0, 10.5, 9.0] } else { &[10.5, 9.0] };
-    let end = sketch.width(STRONG, &found.mate) + mm(2.0);
-    let big = sketch.fitted(STRONG, sizes, &found.window, width - end);
-    let base = from.y + big.style.drop();
+    let end = STRONG.width(&found.mate) + mm(2.0);
+    let big = STRONG.fitted(sizes, &found.window, width - end);
+    let base = from.y + big.style.ascent;
     sketch.word(from.x, base, STRONG, &found.mate);
     sketch.write(at(from.x + end, from.y), &big);
     let mut y = big.height();
     let whole = found.from.join(" · ");
-    let wide = sketch.width(CAPTION, &whole);
-    let beside =
-        end + big.lines.iter().map(|line| sketch.width(big.style, line)).fold(Len::ZERO, Len::max);
+    let wide = CAPTION.width(&whole);
+    let beside = end + big.lines.iter().map(|line| big.style.width(line)).fold(Len::ZERO, Len::max);
     if beside + mm(2.0) + wide <= width {
         sketch.word(from.x + beside + mm(2.0), base, CAPTION, &whole);
         return y;
@@ -153,13 +153,13 @@ fn window(
 }
 
 /// The mate's boxes, the same again, and the clearances.
-fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Piece {
+fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Block {
     let mut sketch = lay.sketch();
     let group = &place.group;
     let side = Side { group: 0, x: CODE, width: comb * 2 + PAIR, across };
     let mut y = fitcols::combs(&mut sketch, group, &side, |_| None) + mm(0.6);
     for (n, word) in ["measured", "again"].into_iter().enumerate() {
-        let base = y + mm(4.2) + ASIDE.lead() * i32::try_from(n).unwrap_or(0);
+        let base = y + mm(4.2) + ASIDE.leading * i32::try_from(n).unwrap_or(0);
         sketch.word_right(CODE - mm(1.4), base, ASIDE, word);
     }
     y = again(&mut sketch, place, comb, across, y);

@@ -1,0 +1,30 @@
+//! Items together in one block.
+
+use crate::page::length::Len;
+use crate::page::paginate::Block;
+use crate::page::pen::mm;
+
+/// The tallest block that is made of several items.
+const TALL: Len = mm(120.0);
+
+/// Draws items together, at most so many at a time and fewer where that grows
+/// tall, never fewer than `least` on purpose.
+pub fn parcels<T>(
+    mut items: &[T],
+    most: usize,
+    least: usize,
+    draw: impl Fn(&[T]) -> Block,
+) -> Vec<(&[T], Block)> {
+    let mut parcels = Vec::new();
+    while !items.is_empty() {
+        let mut count = most.min(items.len());
+        let mut block = draw(&items[..count]);
+        while block.height > TALL && count > least {
+            count = (count / 2).max(least);
+            block = draw(&items[..count]);
+        }
+        parcels.push((&items[..count], block));
+        items = &items[count..];
+    }
+    parcels
+}
