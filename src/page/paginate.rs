@@ -74,8 +74,8 @@ impl Block {
         Block { keep: true, ..self }
     }
 
-    pub fn under(self, heads: &[usize]) -> Block {
-        Block { heads: heads.to_vec(), ..self }
+    pub fn under(self, heads: impl Into<Vec<usize>>) -> Block {
+        Block { heads: heads.into(), ..self }
     }
 
     pub fn with(mut self, anchors: impl IntoIterator<Item = Anchor>) -> Block {
@@ -108,9 +108,27 @@ impl Blocks {
         self.list.iter().map(|block| block.above + block.height).sum()
     }
 
-    /// Height of what is repeated around a block that has a page to itself.
-    pub fn around(&self, block: &Block) -> Len {
-        block.heads.iter().chain(&block.foot).map(|n| self.repeats[*n].height).sum()
+    pub fn repeat(&self, n: usize) -> &Block {
+        &self.repeats[n]
+    }
+
+    /// Lets no block be taller than a page of `room`: what is runs over its foot.
+    pub fn clamp(&mut self, room: Len) {
+        for block in &mut self.list {
+            let around = block.heads.iter().chain(&block.foot);
+            let most = room - around.map(|n| self.repeats[*n].height).sum();
+            let at_top = block.at_top.as_deref_mut().map(|block| &mut block.height);
+            for height in std::iter::once(&mut block.height).chain(at_top) {
+                *height = (*height).min(most);
+            }
+        }
+    }
+
+    /// All that is to be drawn.
+    pub fn marks(&self) -> impl Iterator<Item = &Mark> {
+        let at_top = self.list.iter().filter_map(|block| block.at_top.as_deref());
+        let blocks = self.list.iter().chain(at_top).chain(&self.repeats);
+        blocks.flat_map(|block| &block.marks)
     }
 
     /// Blocks that stay together: from `start` through the last that keeps.
@@ -242,5 +260,64 @@ impl Pages<'_> {
     fn part(&mut self, part: Part, height: Len) {
         self.page.parts.push((self.page.filled, part));
         self.page.filled += height;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn block(height: f64) -> Block {
+        Block { height: Len::mm(height), ..Block::default() }
+    }
+
+    fn pages(blocks: &Blocks, from: Option<f64>, tail: f64) -> Vec<Vec<Part>> {
+        let from = from.map(Len::mm);
+        let fills = paginate(blocks, Len::mm(100.0), from, Len::mm(tail)).expect("none too tall");
+        let parts = |fill: &PageFill| fill.parts.iter().map(|(_, part)| *part).collect();
+        fills.iter().map(parts).collect()
+    }
+
+    #[test]
+    fn a_chain_taller_than_a_page_begins_on_a_new_one_and_is_broken_between_blocks() {
+        let mut blocks = Blocks::default();
+        blocks.push(block(20.0));
+        for _ in 0..3 {
+            blocks.push(block(40.0).kept());
+        }
+        blocks.push(block(10.0));
+        use Part::Block as B;
+        assert_eq!(pages(&blocks, None, 0.0), [vec![B(0)], vec![B(1), B(2)], vec![B(3), B(4)]]);
+        // The last block goes on with the tail, which has a page at the most.
+        assert_eq!(pages(&blocks, None, 60.0).last(), Some(&vec![B(4)]));
+        assert_eq!(pages(&blocks, None, 95.0).last(), Some(&vec![]));
+        blocks.list[2].height = Len::mm(100.1);
+        let found = paginate(&blocks, Len::mm(100.0), None, Len::ZERO);
+        assert_eq!(found.err(), Some(TooTall { block: 2 }));
+        blocks.clamp(Len::mm(100.0));
+        assert!(paginate(&blocks, Len::mm(100.0), None, Len::ZERO).is_ok());
+    }
+
+    #[test]
+    fn heads_stand_where_a_page_begins_and_a_foot_where_it_ends() {
+        let mut blocks = Blocks::default();
+        let [head, foot] = [10.0, 5.0].map(|height| blocks.repeated(block(height)));
+        blocks.push(block(0.0).kept());
+        for _ in 0..4 {
+            let tall = block(40.0).above(Len::mm(1.0)).under([head]);
+            blocks.push(Block { foot: Some(foot), ..tall });
+        }
+        blocks.list[4].height = Len::mm(60.0);
+        blocks.list[4].at_top = Some(Box::new(block(90.0)));
+        use Part::{AtTop, Block as B, Repeat as R};
+        let begun = [R(head), B(1), B(2), R(foot)];
+        // Nothing is at the top of a page that others have begun.
+        let all = pages(&blocks, Some(50.0), 0.0);
+        assert_eq!(all[0], [B(0), B(1), R(foot)]);
+        assert_eq!(all[1], [R(head), B(2), B(3), R(foot)]);
+        let all = pages(&blocks, None, 0.0);
+        assert_eq!(all[0], [&[B(0)][..], &begun].concat());
+        assert_eq!(all[1], [R(head), B(3), R(foot)]);
+        assert_eq!(all[2], [R(head), AtTop(4)]);
     }
 }

@@ -58,13 +58,15 @@ impl TextStyle {
         widths.max().unwrap_or_default()
     }
 
-    /// Breaks a text into lines; an empty one has none.
+    /// Breaks a text into lines; an empty one is one empty line.
+    pub fn lines(self, text: &str, width: Len) -> Vec<String> {
+        fonts().wrap(self.face, self.size, text, width)
+    }
+
+    /// The same, but an empty text has no lines.
     pub fn para(self, text: &str, width: Len) -> Para {
-        let lines = if text.trim().is_empty() {
-            Vec::new()
-        } else {
-            fonts().wrap(self.face, self.size, text, width)
-        };
+        let blank = text.trim().is_empty();
+        let lines = if blank { Vec::new() } else { self.lines(text, width) };
         Para { style: self, lines }
     }
 
@@ -131,6 +133,11 @@ impl Canvas<'_> {
         self.run(at(x, baseline), style, Align::Right, text);
     }
 
+    /// One line with the top of its line at the point.
+    pub fn set(&mut self, point: Point, style: TextStyle, align: Align, text: &str) {
+        self.run(at(point.x, point.y + style.ascent), style, align, text);
+    }
+
     /// Writes a paragraph with its top left corner at the point; gives back
     /// its height.
     pub fn write(&mut self, point: Point, para: &Para) -> Len {
@@ -138,10 +145,10 @@ impl Canvas<'_> {
     }
 
     pub fn write_aligned(&mut self, point: Point, para: &Para, align: Align) -> Len {
-        let mut baseline = point.y + para.style.ascent;
+        let mut y = point.y;
         for line in &para.lines {
-            self.run(at(point.x, baseline), para.style, align, line);
-            baseline += para.style.leading;
+            self.set(at(point.x, y), para.style, align, line);
+            y += para.style.leading;
         }
         para.height()
     }

@@ -31,13 +31,13 @@ pub fn rows(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows, rows: Rows) 
     let full = rows == Rows::Full;
     let spares = if full { 0 } else { line.rows.len().div_ceil(6) };
     for (n, row) in line.rows.iter().enumerate() {
-        let block = row_of(lay, line, &columns, row, full).under(&[again]);
+        let block = row_of(lay, line, &columns, row, full).under([again]);
         // A spare line never stands on a page by itself.
         let keep = spares > 0 && n + 1 == line.rows.len();
         blocks.push(Block { keep, ..block.with(row_fields([row])) });
     }
     for n in 0..spares {
-        let block = spare(lay, line, &columns).under(&[again]);
+        let block = spare(lay, line, &columns).under([again]);
         blocks.push(Block { keep: n + 1 < spares, ..block });
     }
 }

@@ -63,7 +63,7 @@ pub fn grid(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usize
         let head = |again: bool| grid_head(lay, list.0, number, again || n > 0, &grid, cells);
         let again = blocks.headed(mm(2.0), head);
         for item in items {
-            let block = row(lay, &grid, item, cells).under(&[again]);
+            let block = row(lay, &grid, item, cells).under([again]);
             blocks.push(block.with(lay.item_fields([item.number])));
         }
     }

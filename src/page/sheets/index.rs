@@ -66,7 +66,7 @@ fn sheets(lay: &Layout<'_>, blocks: &mut Blocks, plans: &[Plan<'_>], pages: usiz
     });
     let rows: Vec<Block> = rows.collect();
     for (_, piece) in parcels(&rows, 40, 2, |rows| two_columns(lay, rows, half)) {
-        blocks.push(piece.under(&[again]));
+        blocks.push(piece.under([again]));
     }
 }
 
@@ -155,7 +155,7 @@ fn gauges(lay: &Layout<'_>, blocks: &mut Blocks) {
         };
         let again = blocks.headed(mm(2.0), head);
         for gauge in &index.gauges {
-            blocks.push(gauge_row(lay, gauge).under(&[again]));
+            blocks.push(gauge_row(lay, gauge).under([again]));
         }
     }
     if !index.leaves.is_empty() {
@@ -210,7 +210,7 @@ fn people(lay: &Layout<'_>, blocks: &mut Blocks) {
             let x = (half + GAP) * i32::try_from(n).unwrap_or(0);
             height = sketch.piece(at(x, Len::ZERO), person_box(lay, person, half)).max(height);
         }
-        blocks.push(sketch.done(height).under(&[again]));
+        blocks.push(sketch.done(height).under([again]));
     }
 }
 

@@ -123,7 +123,7 @@ pub fn list(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: u
         let numbers = items.iter().map(|item| item.number);
         // A short list is not torn from the inspector's box.
         let keep = block.hold.is_some() && (n + 1 == count || count < 4);
-        blocks.push(Block { keep, ..piece.under(&[again]).with(lay.item_fields(numbers)) });
+        blocks.push(Block { keep, ..piece.under([again]).with(lay.item_fields(numbers)) });
     }
     if let Some(key) = &block.hold {
         blocks.push(hold(lay, key, lay.area.w).above(mm(1.0)));

@@ -63,7 +63,7 @@ fn readings(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
         let boxes = alike(lay, line, column(lay, across) - CODED);
         let draw = |rows: &[Row]| abreast(lay, rows, across, &boxes);
         for (rows, piece) in parcels(&line.rows, CHUNK * across, across, draw) {
-            blocks.push(piece.under(&[again]).with(row_fields(rows)));
+            blocks.push(piece.under([again]).with(row_fields(rows)));
         }
         return;
     }
@@ -72,7 +72,7 @@ fn readings(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
         let mut sketch = lay.sketch();
         let height = put_row(&mut sketch, Len::ZERO, Len::ZERO, NAMED, row, boxes(row));
         sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-        blocks.push(sketch.done(height).under(&[again]).with(row_fields([row])));
+        blocks.push(sketch.done(height).under([again]).with(row_fields([row])));
     }
 }
 

@@ -38,12 +38,12 @@ pub fn write(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usiz
                 height = sketch.piece(at(x, Len::ZERO), line(lay, item, half)).max(height);
             }
             let numbers = pair.iter().map(|item| item.number);
-            blocks.push(sketch.done(height).under(&[again]).with(lay.item_fields(numbers)));
+            blocks.push(sketch.done(height).under([again]).with(lay.item_fields(numbers)));
         }
         return;
     }
     for item in items {
-        let block = line(lay, item, lay.area.w).under(&[again]);
+        let block = line(lay, item, lay.area.w).under([again]);
         blocks.push(block.with(lay.item_fields([item.number])));
     }
 }

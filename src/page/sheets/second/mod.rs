@@ -86,7 +86,7 @@ fn blocks(lay: &Layout<'_>, sheet: &SecondSheet, room: Len) -> Blocks {
         blocks.push(heading.above(ABOVE).kept());
         for found in &line.places {
             let place = place::place(lay, found, sheet.half, pitch);
-            blocks.push(place.under(&[again]).with(row_fields([&found.row])));
+            blocks.push(place.under([again]).with(row_fields([&found.row])));
         }
     }
     blocks
