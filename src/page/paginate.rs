@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::length::Len;
 use super::mark::{Area, Mark, Point};
-use super::pen::{at, moved};
+use super::pen::{area, at, moved};
 
 /// A full-width piece of a page that is never split. Its marks are measured
 /// from its own top left corner.
@@ -65,7 +65,55 @@ pub struct TooTall {
     pub block: usize,
 }
 
+impl Anchor {
+    pub fn moved(self, by: Point) -> Anchor {
+        match self {
+            Anchor::Signature(name, at) => {
+                Anchor::Signature(name, area(at.x + by.x, at.y + by.y, at.w, at.h))
+            }
+            other => other,
+        }
+    }
+}
+
 impl Block {
+    /// Blocks in one, from left to right, their edges `pitch` apart.
+    pub fn abreast(pitch: Len, blocks: impl IntoIterator<Item = Block>) -> Block {
+        let mut whole = Block::default();
+        for (n, block) in (0..).zip(blocks) {
+            whole.height = whole.height.max(block.height);
+            whole.add(at(pitch * n, Len::ZERO), block);
+        }
+        whole
+    }
+
+    /// Blocks in one, each under the one before with the white above it.
+    pub fn stacked(blocks: impl IntoIterator<Item = Block>) -> Block {
+        let mut whole = Block::default();
+        for block in blocks {
+            if whole.height > Len::ZERO {
+                whole.height += block.above;
+            }
+            let height = whole.height + block.height;
+            whole.add(at(Len::ZERO, whole.height), block);
+            whole.height = height;
+        }
+        whole
+    }
+
+    /// Blocks in so many columns, down the left one first.
+    pub fn in_columns(count: usize, pitch: Len, blocks: Vec<Block>) -> Block {
+        let down = blocks.len().div_ceil(count).max(1);
+        let mut blocks = blocks.into_iter();
+        let columns = (0..count).map(|_| Block::stacked(blocks.by_ref().take(down)));
+        Block::abreast(pitch, columns)
+    }
+
+    fn add(&mut self, by: Point, block: Block) {
+        self.marks.extend(block.marks.into_iter().map(|mark| moved(mark, by)));
+        self.anchors.extend(block.anchors.into_iter().map(|anchor| anchor.moved(by)));
+    }
+
     pub fn above(self, above: Len) -> Block {
         Block { above, ..self }
     }
@@ -152,14 +200,15 @@ impl Blocks {
         }
     }
 
-    /// The anchors on a page, each with how far down its block stands.
-    pub fn anchors<'b>(&'b self, fill: &'b PageFill) -> impl Iterator<Item = (Len, &'b Anchor)> {
-        fill.parts.iter().flat_map(|(down, part)| {
+    /// The anchors on a page whose blocks have their top left corner at the
+    /// point.
+    pub fn anchors(&self, fill: &PageFill, point: Point) -> impl Iterator<Item = Anchor> {
+        fill.parts.iter().flat_map(move |(down, part)| {
             let anchors = match part {
-                Part::Block(n) | Part::AtTop(n) => self.list[*n].anchors.as_slice(),
-                Part::Repeat(_) => &[],
+                Part::Block(n) | Part::AtTop(n) => self.list[*n].anchors.clone(),
+                Part::Repeat(_) => Vec::new(),
             };
-            anchors.iter().map(|anchor| (*down, anchor))
+            anchors.into_iter().map(move |anchor| anchor.moved(at(point.x, point.y + *down)))
         })
     }
 }

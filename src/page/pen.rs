@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::length::Len;
 use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step};
-use super::paginate::Block;
+use super::paginate::{Anchor, Block};
 
 /// Inside a comb: still seen after a photocopy.
 pub const HAIR: Pen = solid(0.5);
@@ -51,9 +51,9 @@ impl Desk {
         if let Some(stamp) = self.stamps.borrow().get(name) {
             return stamp.clone();
         }
-        let mut sketch = Canvas::new(self);
-        make(&mut sketch);
-        let stamp = Arc::new(Stamp { name: name.to_string(), size, marks: sketch.marks });
+        let mut canvas = Canvas::new(self);
+        make(&mut canvas);
+        let stamp = Arc::new(Stamp { name: name.to_string(), size, marks: canvas.marks });
         let mut stamps = self.stamps.borrow_mut();
         stamps.insert(name.to_string(), stamp.clone());
         stamp
@@ -64,11 +64,12 @@ impl Desk {
 pub struct Canvas<'a> {
     pub desk: &'a Desk,
     pub marks: Vec<Mark>,
+    anchors: Vec<Anchor>,
 }
 
 impl<'a> Canvas<'a> {
     pub fn new(desk: &'a Desk) -> Canvas<'a> {
-        Canvas { desk, marks: Vec::new() }
+        Canvas { desk, marks: Vec::new(), anchors: Vec::new() }
     }
 
     pub fn line(&mut self, from: Point, to: Point, pen: Pen) {
@@ -124,12 +125,13 @@ impl<'a> Canvas<'a> {
 
     /// A block of just that height.
     pub fn block(self, height: Len) -> Block {
-        Block { marks: self.marks, height, ..Block::default() }
+        Block { marks: self.marks, anchors: self.anchors, height, ..Block::default() }
     }
 
     /// Puts a block with its corner at the point; gives back its height.
-    pub fn piece(&mut self, point: Point, block: Block) -> Len {
+    pub fn place(&mut self, point: Point, block: Block) -> Len {
         self.put(block.marks, point);
+        self.anchors.extend(block.anchors.into_iter().map(|anchor| anchor.moved(point)));
         block.height
     }
 

@@ -50,7 +50,7 @@ pub fn sides(scale: &Scale) -> Option<Sides> {
 
 /// Draws a scale `width` wide.
 pub fn scale(desk: &Desk, scale: &Scale, width: Len) -> Block {
-    let mut sketch = Canvas::new(desk);
+    let mut canvas = Canvas::new(desk);
     let thresholds = thresholds(scale);
     let spoken = Worded::new(&scale.bands);
     let plans = [(true, true), (true, false), (false, false)];
@@ -67,13 +67,13 @@ pub fn scale(desk: &Desk, scale: &Scale, width: Len) -> Block {
     let edges = edges(&widths);
     let spoken = spoken.settled(&scale.bands, &widths);
     let tall = spoken.height(words);
-    draw_bands(&mut sketch, &scale.bands, &edges, tall, words.then_some(&spoken));
-    let mut height = tall + draw_thresholds(&mut sketch, &thresholds, &edges, tall, width);
+    draw_bands(&mut canvas, &scale.bands, &edges, tall, words.then_some(&spoken));
+    let mut height = tall + draw_thresholds(&mut canvas, &thresholds, &edges, tall, width);
     if !words {
         let told = told(&scale.bands, &thresholds);
-        height += sketch.tell(at(Len::ZERO, height + mm(0.4)), CAPTION, &told, width) + mm(0.4);
+        height += canvas.tell(at(Len::ZERO, height + mm(0.4)), CAPTION, &told, width) + mm(0.4);
     }
-    sketch.done(height)
+    canvas.done(height)
 }
 
 /// The bands' words, one a line, and the width they need.
@@ -188,7 +188,7 @@ fn edges(widths: &[Len]) -> Vec<Len> {
 }
 
 fn draw_bands(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     bands: &[Band],
     edges: &[Len],
     tall: Len,
@@ -202,29 +202,29 @@ fn draw_bands(
         let box_of = area(edges[n], Len::ZERO, edges[n + 1] - edges[n], tall);
         let para = words.map(|words| &words.0[n].0);
         match bands[n].look {
-            Look::Heavy => sketch.rect(box_of, BAND),
-            Look::Plain => sketch.rect(box_of, BOX),
-            Look::Dashed => sketch.rect(box_of, DASHED),
-            Look::Dotted => sketch.rule(box_of.x + mm(0.6), tall / 2, box_of.w - AIR, DOTTED),
+            Look::Heavy => canvas.rect(box_of, BAND),
+            Look::Plain => canvas.rect(box_of, BOX),
+            Look::Dashed => canvas.rect(box_of, DASHED),
+            Look::Dotted => canvas.rule(box_of.x + mm(0.6), tall / 2, box_of.w - AIR, DOTTED),
             Look::Hatched => {
-                hatched(sketch, box_of, para);
+                hatched(canvas, box_of, para);
                 continue;
             }
         }
         if let Some(para) = para {
-            speak(sketch, box_of, para);
+            speak(canvas, box_of, para);
         }
     }
 }
 
-fn speak(sketch: &mut Canvas<'_>, inside: Area, para: &Para) {
+fn speak(canvas: &mut Canvas<'_>, inside: Area, para: &Para) {
     let top = inside.y + (inside.h - para.height()) / 2;
     let middle = at(inside.x + inside.w / 2, top);
-    sketch.write_aligned(middle, para, Align::Centre);
+    canvas.write_aligned(middle, para, Align::Centre);
 }
 
 /// Hatching that leaves its word free, where there is room for one.
-fn hatched(sketch: &mut Canvas<'_>, inside: Area, para: Option<&Para>) {
+fn hatched(canvas: &mut Canvas<'_>, inside: Area, para: Option<&Para>) {
     let widest = |para: &Para| {
         let widths = para.lines.iter().map(|line| para.style.width(line));
         widths.max().unwrap_or_default() + mm(1.0)
@@ -233,18 +233,18 @@ fn hatched(sketch: &mut Canvas<'_>, inside: Area, para: Option<&Para>) {
     match (para, side) {
         (Some(para), Some(side)) if side >= mm(1.6) => {
             let right = inside.x + inside.w - side;
-            sketch.hatch(area(inside.x, inside.y, side, inside.h));
-            sketch.hatch(area(right, inside.y, side, inside.h));
-            speak(sketch, inside, para);
+            canvas.hatch(area(inside.x, inside.y, side, inside.h));
+            canvas.hatch(area(right, inside.y, side, inside.h));
+            speak(canvas, inside, para);
         }
-        _ => sketch.hatch(inside),
+        _ => canvas.hatch(inside),
     }
 }
 
 /// Draws the thresholds under the bands, on two levels where they would touch;
 /// gives back the height they take.
 fn draw_thresholds(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     thresholds: &[Threshold],
     edges: &[Len],
     tall: Len,
@@ -263,9 +263,9 @@ fn draw_thresholds(
         ends[level] = left + threshold.width;
         let deep = i32::try_from(level).unwrap_or(0);
         deepest = deepest.max(deep);
-        sketch.post(x, tall, TICK + lead * deep, MINOR);
+        canvas.post(x, tall, TICK + lead * deep, MINOR);
         let base = tall + TICK + LABEL.ascent + lead * deep;
-        sketch.word(left, base, LABEL, &threshold.text);
+        canvas.word(left, base, LABEL, &threshold.text);
     }
     if thresholds.is_empty() {
         return Len::ZERO;

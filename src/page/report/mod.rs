@@ -19,7 +19,7 @@ use text::Setter;
 
 use crate::diag::Diags;
 use crate::page::length::Len;
-use crate::page::mark::{Area, Bookmark, Document, Mark, Point};
+use crate::page::mark::{Area, Bookmark, Document, Mark};
 use crate::page::paginate::{Anchor, Blocks, TooTall, paginate};
 use crate::page::pen::at;
 use crate::report::{Piece, Report, Section};
@@ -155,27 +155,23 @@ impl Laid {
             begun |= !fill.is_empty();
             self.end = Some(body.y + fill.filled);
             let page = self.pages.len().saturating_sub(1);
-            for (down, anchor) in blocks.anchors(fill) {
-                self.anchor(anchor.clone(), page, at(body.x, body.y + down));
+            let corner = at(body.x, body.y);
+            for anchor in blocks.anchors(fill, corner) {
+                match anchor {
+                    Anchor::Bookmark(level, title) => {
+                        self.bookmarks.push(Bookmark { level, title, page });
+                    }
+                    Anchor::Signature(name, area) => {
+                        self.signs.push(SignPlace { name, page, area });
+                    }
+                    Anchor::Field(_) => {}
+                }
             }
             if let Some(text) = self.pages.last_mut() {
-                blocks.put(fill, at(body.x, body.y), &mut text.marks);
+                blocks.put(fill, corner, &mut text.marks);
             }
         }
         Ok(())
-    }
-
-    fn anchor(&mut self, anchor: Anchor, page: usize, corner: Point) {
-        match anchor {
-            Anchor::Bookmark(level, title) => {
-                self.bookmarks.push(Bookmark { level, title, page });
-            }
-            Anchor::Signature(name, area) => {
-                let area = Area { x: area.x + corner.x, y: area.y + corner.y, ..area };
-                self.signs.push(SignPlace { name, page, area });
-            }
-            Anchor::Field(_) => {}
-        }
     }
 }
 

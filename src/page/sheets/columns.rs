@@ -1,4 +1,4 @@
-//! Items together in one block.
+//! Items together in one block, and columns by their shares of the width.
 
 use crate::page::length::Len;
 use crate::page::paginate::Block;
@@ -27,4 +27,15 @@ pub fn parcels<T>(
         items = &items[count..];
     }
     parcels
+}
+
+/// Left edge and width of each column.
+pub fn shares<const N: usize>(shares: [i32; N], width: Len) -> [(Len, Len); N] {
+    let total: i32 = shares.iter().sum();
+    let mut x = Len::ZERO;
+    shares.map(|share| {
+        let wide = width * share / total;
+        x += wide;
+        (x - wide, wide)
+    })
 }

@@ -44,32 +44,32 @@ pub fn rows(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows, rows: Rows) 
 
 /// The line's entry, the columns' titles and the scales.
 fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Block {
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let told = if short { Told::Short } else { Told::Whole };
     let entry = entry::entry(lay, line, lay.area.w, told);
-    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
+    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), entry);
     if !short && line.answers.iter().any(|answer| answer.side) {
-        y += sketch.tell(at(Len::ZERO, y), CAPTION, SUBTRACT, lay.area.w);
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, SUBTRACT, lay.area.w);
     }
     y += mm(0.8);
-    y += titles(&mut sketch, line, columns, y, lay) + mm(0.8);
-    let mut tallest = legend(&mut sketch, line, columns, y);
+    y += titles(&mut canvas, line, columns, y, lay) + mm(0.8);
+    let mut tallest = legend(&mut canvas, line, columns, y);
     for (over, x, width) in columns.spans(line) {
         if let Some(found) = line.scales.iter().find(|scale| scale.over == over) {
             let piece = scale(lay.desk, found, width);
-            tallest = tallest.max(sketch.piece(at(x, y), piece));
+            tallest = tallest.max(canvas.place(at(x, y), piece));
         }
     }
     y += tallest + mm(0.8);
-    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    sketch.done(y)
+    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    canvas.done(y)
 }
 
 const SUBTRACT: &str = "loosest: largest bore less smallest shaft · tightest: smallest bore less \
     largest shaft · L loose, T tight";
 
 fn titles(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     line: &LineRows,
     columns: &Columns,
     y: Len,
@@ -85,11 +85,11 @@ fn titles(
         let end = STRONG.width(&title) + mm(1.6);
         let beside = CAPTION.para(&hint, width - end);
         let height = if beside.lines.len() <= 2 && end < width / 2 {
-            sketch.word(x, y + STRONG.ascent, STRONG, &title);
-            sketch.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.leading)
+            canvas.word(x, y + STRONG.ascent, STRONG, &title);
+            canvas.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.leading)
         } else {
-            let down = sketch.tell(at(x, y), STRONG, &title, width);
-            down + sketch.tell(at(x, y + down), CAPTION, &hint, width)
+            let down = canvas.tell(at(x, y), STRONG, &title, width);
+            down + canvas.tell(at(x, y + down), CAPTION, &hint, width)
         };
         tallest = tallest.max(height);
     }
@@ -114,7 +114,7 @@ fn sided(line: &LineRows) -> String {
 }
 
 /// What the outlines of the bands mean, left of the scales.
-fn legend(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -> Len {
+fn legend(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -> Len {
     let has = |look: Look| {
         let mut bands = line.scales.iter().flat_map(|scale| &scale.bands);
         bands.any(|band| band.look == look)
@@ -128,39 +128,39 @@ fn legend(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -
     }
     let width = columns.code - mm(1.0);
     words.into_iter().fold(Len::ZERO, |down, words| {
-        down + sketch.tell(at(Len::ZERO, y + down), CAPTION, words, width)
+        down + canvas.tell(at(Len::ZERO, y + down), CAPTION, words, width)
     })
 }
 
 fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full: bool) -> Block {
-    let mut sketch = lay.sketch();
-    let names = code(&mut sketch, columns, row);
+    let mut canvas = lay.canvas();
+    let names = code(&mut canvas, columns, row);
     let first = pass(lay, line, columns, Some(row), Beside::Ticks);
-    let mut y = AIR + sketch.piece(at(Len::ZERO, AIR), first);
+    let mut y = AIR + canvas.place(at(Len::ZERO, AIR), first);
     if full {
         let beside = at(Len::ZERO, y.max(names) + mm(1.0));
         let second = pass(lay, line, columns, None, Beside::Why);
         for (n, word) in ["measured", "again"].into_iter().enumerate() {
             let lines = i32::try_from(n).unwrap_or(0);
             let base = beside.y + mm(5.4) + ASIDE.leading * lines;
-            sketch.word_right(columns.code - mm(1.2), base, ASIDE, word);
+            canvas.word_right(columns.code - mm(1.2), base, ASIDE, word);
         }
-        y = beside.y + sketch.piece(beside, second);
+        y = beside.y + canvas.place(beside, second);
     }
     y = y.max(names) + AIR;
-    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    sketch.done(y)
+    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    canvas.done(y)
 }
 
 /// The row's code, its place in words and how it is reached.
-fn code(sketch: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
+fn code(canvas: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
     let width = columns.code - mm(1.2);
     let code = STRONG.fitted(&CODE_SIZES, &row.code, width - mm(1.0));
-    let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
-    y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
+    let mut y = AIR + canvas.write(at(Len::ZERO, AIR), &code) + mm(0.4);
+    y += canvas.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
         y +=
-            sketch.tell(at(Len::ZERO, y), CAPTION, &format!("reached {}", unreached(reach)), width);
+            canvas.tell(at(Len::ZERO, y), CAPTION, &format!("reached {}", unreached(reach)), width);
     }
     y
 }
@@ -171,18 +171,18 @@ fn unreached(reach: &str) -> &str {
 
 /// A line of boxes for any row of the fit that is measured again.
 fn spare(lay: &Layout<'_>, line: &LineRows, columns: &Columns) -> Block {
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let boxes = pass(lay, line, columns, None, Beside::Why);
-    let height = sketch.piece(at(Len::ZERO, AIR), boxes);
+    let height = canvas.place(at(Len::ZERO, AIR), boxes);
     let lead = ASIDE.leading;
     for (n, word) in ["measured", "again: row"].into_iter().enumerate() {
         let down = lead * i32::try_from(n).unwrap_or(0);
-        sketch.word(Len::ZERO, AIR + mm(2.6) + down, ASIDE, word);
+        canvas.word(Len::ZERO, AIR + mm(2.6) + down, ASIDE, word);
     }
-    sketch.blank_box(at(Len::ZERO, AIR + mm(7.0)), columns.code - mm(1.6), CELL_H);
+    canvas.blank_box(at(Len::ZERO, AIR + mm(7.0)), columns.code - mm(1.6), CELL_H);
     let y = height + AIR * 2;
-    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    sketch.done(y)
+    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    canvas.done(y)
 }
 
 /// What stands under the boxes.
@@ -205,31 +205,31 @@ fn pass(
     row: Option<&Row>,
     beside: Beside,
 ) -> Block {
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let mut lowest = Len::ZERO;
     for side in &columns.sides {
         let group = &line.groups[side.group];
         let height = match group.own {
-            true => fitcols::combs(&mut sketch, group, side, |n| lay.written(row, group, n)),
-            false => fitcols::carried(lay, &mut sketch, group, side, row),
+            true => fitcols::combs(&mut canvas, group, side, |n| lay.written(row, group, n)),
+            false => fitcols::carried(lay, &mut canvas, group, side, row),
         };
         let mut down = height + mm(0.2);
         let scale = line.scales.iter().find(|scale| scale.over == group.key);
         if let (Beside::Ticks, Some(scale)) = (beside, scale) {
             let span = (side.x, side.width);
-            down += ticks(&mut sketch, span, &asked(group), scale, down);
+            down += ticks(&mut canvas, span, &asked(group), scale, down);
         }
         lowest = lowest.max(down);
     }
     if beside == Beside::Why {
-        why(&mut sketch, columns, lowest);
+        why(&mut canvas, columns, lowest);
         lowest += OVER + TICK;
     }
-    let answers = answers(&mut sketch, line, columns);
-    sketch.done(answers.max(lowest + mm(0.8)))
+    let answers = answers(&mut canvas, line, columns);
+    canvas.done(answers.max(lowest + mm(0.8)))
 }
 
-fn answers(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
+fn answers(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
     let (x, width) = columns.answer;
     let mut y = OVER;
     for (n, answer) in line.answers.iter().enumerate() {
@@ -238,16 +238,16 @@ fn answers(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
         let beside = x - mm(0.4) - LABEL.width(&answer.label);
         if n > 0 && beside < columns.boxes_end(line, n) + mm(0.8) {
             y += OVER;
-            sketch.word(left + comb.first(), y - mm(0.8), LABEL, &answer.label);
+            canvas.word(left + comb.first(), y - mm(0.8), LABEL, &answer.label);
         } else if n == 0 {
-            sketch.word(left + comb.first(), OVER - mm(0.8), LABEL, &answer.label);
+            canvas.word(left + comb.first(), OVER - mm(0.8), LABEL, &answer.label);
         } else {
-            sketch.word_right(x - mm(0.4), y + mm(2.4), LABEL, &answer.label);
+            canvas.word_right(x - mm(0.4), y + mm(2.4), LABEL, &answer.label);
         }
         if n == 0 && answer.side {
-            sketch.word_right(x + width, OVER - mm(0.8), CAPTION, "L / T");
+            canvas.word_right(x + width, OVER - mm(0.8), CAPTION, "L / T");
         }
-        sketch.comb(at(left, y), comb);
+        canvas.comb(at(left, y), comb);
         y += CELL_H + mm(0.6);
     }
     y - mm(0.6)
@@ -289,10 +289,10 @@ fn words(scale: &Scale) -> Vec<&str> {
 
 /// A tick for each band, the question over them, in as many lines as it takes
 /// within the side; gives back their height.
-fn ticks(sketch: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, y: Len) -> Len {
+fn ticks(canvas: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, y: Len) -> Len {
     let (left, width) = side;
     let words = words(scale);
-    sketch.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
+    canvas.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
     let whole: Vec<String> = words.iter().map(|word| word.replace(" on mate", "")).collect();
     let fits = tick_type(&whole, width).is_some();
     // The scale above says the whole of it.
@@ -310,8 +310,8 @@ fn ticks(sketch: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
         if over || (one.is_none() && n == turn) {
             (x, top) = (left, top + TICK + mm(0.8));
         }
-        sketch.tick_box(at(x, top));
-        sketch.word(x + TICK + mm(1.0), top + TICK - mm(1.0), style, word);
+        canvas.tick_box(at(x, top));
+        canvas.word(x + TICK + mm(1.0), top + TICK - mm(1.0), style, word);
         x += needs + gap;
     }
     top + TICK - y
@@ -330,15 +330,15 @@ fn tick_type(words: &[String], width: Len) -> Option<(TextStyle, Len)> {
     })
 }
 
-fn why(sketch: &mut Canvas<'_>, columns: &Columns, y: Len) {
+fn why(canvas: &mut Canvas<'_>, columns: &Columns, y: Len) {
     let top = y + OVER;
     let base = top + TICK - mm(1.0);
-    let mut x = sketch.word(columns.code, base, ASIDE, "why again") + mm(2.0);
+    let mut x = canvas.word(columns.code, base, ASIDE, "why again") + mm(2.0);
     for word in ["measured again", "reworked", "part changed"] {
-        sketch.tick_box(at(x, top));
-        x = sketch.word(x + TICK + mm(1.0), base, TEXT, word) + mm(3.0);
+        canvas.tick_box(at(x, top));
+        x = canvas.word(x + TICK + mm(1.0), base, TEXT, word) + mm(3.0);
     }
-    x = sketch.word(x, base, ASIDE, "initials") + mm(1.2);
+    x = canvas.word(x, base, ASIDE, "initials") + mm(1.2);
     let end = (x + INITIALS + mm(6.0)).min(columns.answer.0 - mm(16.0));
-    sketch.rule(x, base + mm(0.8), end - x, HAIR);
+    canvas.rule(x, base + mm(0.8), end - x, HAIR);
 }

@@ -115,29 +115,29 @@ fn grid_head(
     grid: &Grid<'_>,
     cells: Cells,
 ) -> Block {
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let section = head::section(lay, number, title, "", again, lay.area.w);
-    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), section);
+    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), section);
     if let Cells::Marks(kind) = cells {
         let title = SECTION.width(title) + if again { mm(22.0) } else { mm(8.0) };
         let long = title > lay.area.w - mm(90.0);
         let base = if long { y + TEXT.ascent } else { mm(0.8) + SECTION.ascent };
-        legend(&mut sketch, kind, lay.area.w, base);
+        legend(&mut canvas, kind, lay.area.w, base);
         y += if long { TEXT.leading } else { Len::ZERO };
     }
     if !grid.named {
         let names = grid.columns.iter().map(|(code, name)| format!("{code} {name}"));
         let names = names.collect::<Vec<_>>().join(" · ");
-        y += sketch.tell(at(Len::ZERO, y), CAPTION, &names, lay.area.w) + mm(0.6);
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, &names, lay.area.w) + mm(0.6);
     }
-    y += codes(&mut sketch, grid, y);
+    y += codes(&mut canvas, grid, y);
     if cells != Cells::Words {
-        sketch.word(lay.area.w - INITIALS, y - mm(1.0), CAPTION, "initials");
+        canvas.word(lay.area.w - INITIALS, y - mm(1.0), CAPTION, "initials");
     }
-    sketch.done(y)
+    canvas.done(y)
 }
 
-fn codes(sketch: &mut Canvas<'_>, grid: &Grid<'_>, y: Len) -> Len {
+fn codes(canvas: &mut Canvas<'_>, grid: &Grid<'_>, y: Len) -> Len {
     let paras = grid.columns.iter().map(|(code, name)| {
         let code = LABEL.sized(7.6).para(code, grid.pitch - mm(0.4));
         let name = if grid.named { name.as_str() } else { "" };
@@ -148,28 +148,28 @@ fn codes(sketch: &mut Canvas<'_>, grid: &Grid<'_>, y: Len) -> Len {
     let tallest = tallest.unwrap_or_default() + mm(0.4);
     for (n, (code, name)) in paras.iter().enumerate() {
         let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0) + grid.pitch / 2;
-        let down = sketch.write_aligned(at(x, y), code, Align::Centre);
-        sketch.write_aligned(at(x, y + down), name, Align::Centre);
+        let down = canvas.write_aligned(at(x, y), code, Align::Centre);
+        canvas.write_aligned(at(x, y + down), name, Align::Centre);
     }
     tallest
 }
 
 /// How marks are written, from the right.
-fn legend(sketch: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
+fn legend(canvas: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
     let side = mm(2.6);
     let mut x = right - legend_width(kind);
     for (mark, word) in answers(kind) {
         let top = base - side + mm(0.2);
         match mark {
             Mark::NotApplicable => {
-                sketch.word(x, base, STRONG, "n");
+                canvas.word(x, base, STRONG, "n");
             }
-            Mark::Found => sketch.cross(at(x, top), side),
-            Mark::Ok | Mark::Blank => sketch.tick(at(x, top), side),
+            Mark::Found => canvas.cross(at(x, top), side),
+            Mark::Ok | Mark::Blank => canvas.tick(at(x, top), side),
         }
-        x = sketch.word(x + side + mm(0.8), base, CAPTION, word) + mm(3.0);
+        x = canvas.word(x + side + mm(0.8), base, CAPTION, word) + mm(3.0);
     }
-    sketch.word(x, base, CAPTION, EXPLAIN);
+    canvas.word(x, base, CAPTION, EXPLAIN);
 }
 
 const EXPLAIN: &str = "in each box, and a word in the remarks";
@@ -181,34 +181,34 @@ fn legend_width(kind: MarksKind) -> Len {
 }
 
 fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Block {
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let para = TEXT.para(&item.text, grid.told - mm(2.0));
     let (wide, tall) = grid.cell;
     let height = (para.height() + mm(1.2)).on_grid().max(tall + mm(1.8));
     let top = (height - para.height()) / 2;
-    sketch.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
-    sketch.write(at(NUMBER, top), &para);
+    canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
+    canvas.write(at(NUMBER, top), &para);
     for (n, (code, _)) in grid.columns.iter().enumerate() {
         let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0);
         let corner = at(x + (grid.pitch - wide) / 2, ((height - tall) / 2).on_grid());
         match cells {
             Cells::Marks(_) => {
-                sketch.mark_box(corner, wide);
-                sketch.marked(corner, wide, lay.item(item.number, "marks", grid.from + n));
+                canvas.mark_box(corner, wide);
+                canvas.marked(corner, wide, lay.item(item.number, "marks", grid.from + n));
             }
             Cells::Words => {
-                sketch.blank_box(corner, wide, tall);
+                canvas.blank_box(corner, wide, tall);
                 let line = at(corner.x + mm(0.6), corner.y + tall - mm(0.4));
-                sketch.scribble(line, wide - mm(1.2), lay.item(item.number, code, 0));
+                canvas.scribble(line, wide - mm(1.2), lay.item(item.number, code, 0));
             }
         }
     }
     if cells != Cells::Words {
         let corner = at(lay.area.w - INITIALS, ((height - INITIAL_H) / 2).on_grid());
-        sketch.blank_box(corner, INITIALS, INITIAL_H);
+        canvas.blank_box(corner, INITIALS, INITIAL_H);
         let line = at(corner.x + mm(0.6), corner.y + INITIAL_H - mm(0.4));
-        sketch.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
+        canvas.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
     }
-    lead_line(&mut sketch, height, lay.area.w);
-    sketch.done(height)
+    lead_line(&mut canvas, height, lay.area.w);
+    canvas.done(height)
 }

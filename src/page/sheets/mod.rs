@@ -80,7 +80,7 @@ impl<'a> Layout<'a> {
         }
     }
 
-    pub fn sketch(&self) -> Canvas<'a> {
+    pub fn canvas(&self) -> Canvas<'a> {
         Canvas::new(self.desk)
     }
 

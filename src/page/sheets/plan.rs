@@ -4,7 +4,7 @@ use super::foot::{self, REMARK};
 use super::{Layout, head};
 use crate::page::frame;
 use crate::page::length::Len;
-use crate::page::mark::{Bookmark, Document, Page};
+use crate::page::mark::{Bookmark, Document, Page, Point};
 use crate::page::paginate::{Anchor, Block, Blocks, PageFill, TooTall, paginate};
 use crate::page::pen::{Canvas, at, mm};
 use crate::sheet::{Pages, Reference, SignBox};
@@ -68,9 +68,9 @@ impl<'a> Plan<'a> {
         for (n, fill) in self.fills.iter().enumerate() {
             let page = (first + n).to_string();
             pages.put_printed(&page, &self.letter, &self.reference(lay, n + 1));
-            for (_, anchor) in self.blocks.anchors(fill) {
+            for anchor in self.blocks.anchors(fill, Point::default()) {
                 if let Anchor::Field(name) = anchor {
-                    pages.put_field(name, &page);
+                    pages.put_field(&name, &page);
                 }
             }
         }
@@ -129,19 +129,19 @@ impl<'a> Plan<'a> {
 
     fn page(&mut self, lay: &Layout<'_>, n: usize, number: usize, total: usize) -> Page {
         let area = lay.area;
-        let mut sketch = lay.sketch();
-        sketch.hole_marks(lay.set.head.paper);
-        sketch.piece(at(area.x, area.y), self.head(lay, (n + 1, self.pages()), (number, total)));
+        let mut canvas = lay.canvas();
+        canvas.hole_marks(lay.set.head.paper);
+        canvas.place(at(area.x, area.y), self.head(lay, (n + 1, self.pages()), (number, total)));
         let corner = at(area.x, area.y + self.top + GAP);
-        self.blocks.put(&self.fills[n], corner, &mut sketch.marks);
-        self.end(lay, &mut sketch, n);
+        self.blocks.put(&self.fills[n], corner, &mut canvas.marks);
+        self.end(lay, &mut canvas, n);
         let foot = foot::foot(lay, &self.form);
-        sketch.piece(at(area.x, area.y + area.h - foot.height), foot);
-        Page { marks: sketch.marks, ..frame::page(lay.set.head.paper, number.to_string()) }
+        canvas.place(at(area.x, area.y + area.h - foot.height), foot);
+        Page { marks: canvas.marks, ..frame::page(lay.set.head.paper, number.to_string()) }
     }
 
     /// Remarks and boxes to sign in what is left.
-    fn end(&self, lay: &Layout<'_>, sketch: &mut Canvas<'_>, n: usize) {
+    fn end(&self, lay: &Layout<'_>, canvas: &mut Canvas<'_>, n: usize) {
         if self.number.is_none() && self.valid.is_none() {
             return;
         }
@@ -149,7 +149,7 @@ impl<'a> Plan<'a> {
         lay.letter.replace(if last { self.letter.clone() } else { String::new() });
         let tail = self.tail(lay, last, self.lines(lay, &self.fills[n], last));
         let bottom = lay.area.y + lay.area.h - self.foot - GAP / 2;
-        sketch.piece(at(lay.area.x, bottom - tail.height), tail);
+        canvas.place(at(lay.area.x, bottom - tail.height), tail);
     }
 }
 

@@ -62,37 +62,35 @@ fn readings(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
     if line.rows.len() >= 2 && across > 1 {
         let boxes = alike(lay, line, column(lay, across) - CODED);
         let draw = |rows: &[Row]| abreast(lay, rows, across, &boxes);
-        for (rows, piece) in parcels(&line.rows, CHUNK * across, across, draw) {
-            blocks.push(piece.under([again]).with(row_fields(rows)));
+        for (_, block) in parcels(&line.rows, CHUNK * across, across, draw) {
+            blocks.push(block.under([again]));
         }
         return;
     }
     let boxes = alike(lay, line, lay.area.w - NAMED);
     for row in &line.rows {
-        let mut sketch = lay.sketch();
-        let height = put_row(&mut sketch, Len::ZERO, Len::ZERO, NAMED, row, boxes(row));
-        sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-        blocks.push(sketch.done(height).under([again]).with(row_fields([row])));
+        let block = whole_row(lay, (NAMED, lay.area.w), row, boxes(row));
+        blocks.push(block.under([again]));
     }
 }
 
 /// The entry on the left, the scale of the boxes on the right.
 fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) -> Block {
     let (width, x) = at_of;
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let told = if short { Told::Short } else { Told::Whole };
     let entry = entry::entry(lay, line, width, told);
-    let mut height = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
-    height = height.max(scales(lay, &mut sketch, line, x)) + mm(0.8);
-    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-    sketch.done(height)
+    let mut height = canvas.place(at(Len::ZERO, Len::ZERO), entry);
+    height = height.max(scales(lay, &mut canvas, line, x)) + mm(0.8);
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
+    canvas.done(height)
 }
 
-fn scales(lay: &Layout<'_>, sketch: &mut Canvas<'_>, line: &LineRows, x: Len) -> Len {
+fn scales(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, x: Len) -> Len {
     let mut y = Len::ZERO;
     for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
         let piece = scale(lay.desk, found, lay.area.w - x);
-        y += sketch.piece(at(x, y + mm(0.6)), piece) + mm(0.6);
+        y += canvas.place(at(x, y + mm(0.6)), piece) + mm(0.6);
     }
     y
 }
@@ -100,28 +98,28 @@ fn scales(lay: &Layout<'_>, sketch: &mut Canvas<'_>, line: &LineRows, x: Len) ->
 /// A line with a single row: its entry left, scale and boxes right.
 fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes: Boxes) -> Block {
     let (width, x) = at_of;
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let code = STRONG.fitted(&[14.0, 11.0, 8.0], &row.code, mm(17.0));
     let indent = mm(18.0);
-    sketch.write(at(Len::ZERO, Len::ZERO), &code);
+    canvas.write(at(Len::ZERO, Len::ZERO), &code);
     let told = match row.code == line.reference {
         true => Told::Unnamed,
         false => Told::Whole,
     };
     let entry = entry::entry(lay, line, width - indent, told);
-    let mut left = sketch.piece(at(indent, Len::ZERO), entry);
-    left += place(&mut sketch, indent, left, row, width - indent);
-    let down = scales(lay, &mut sketch, line, x);
-    let right = down + sketch.piece(at(x, down), boxes.piece);
+    let mut left = canvas.place(at(indent, Len::ZERO), entry);
+    left += place(&mut canvas, indent, left, row, width - indent);
+    let down = scales(lay, &mut canvas, line, x);
+    let right = down + canvas.place(at(x, down), boxes.block);
     let height = left.max(right).max(code.height()) + mm(1.2);
-    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-    sketch.done(height)
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
+    canvas.done(height)
 }
 
-fn place(sketch: &mut Canvas<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len {
-    let mut down = sketch.tell(at(x, y), STRONG.sized(7.8), &row.name, width);
+fn place(canvas: &mut Canvas<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len {
+    let mut down = canvas.tell(at(x, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
-        down += sketch.tell(at(x, y + down), CAPTION, reach, width);
+        down += canvas.tell(at(x, y + down), CAPTION, reach, width);
     }
     down
 }
@@ -142,35 +140,28 @@ fn column(lay: &Layout<'_>, across: usize) -> Len {
 
 /// Rows in columns, down the left one first.
 fn abreast(lay: &Layout<'_>, rows: &[Row], across: usize, boxes: impl Fn(&Row) -> Boxes) -> Block {
-    let mut sketch = lay.sketch();
-    let down = rows.len().div_ceil(across).max(1);
     let width = column(lay, across);
-    let mut tallest = Len::ZERO;
-    for (n, column) in rows.chunks(down).enumerate() {
-        let x = (width + GAP) * i32::try_from(n).unwrap_or(0);
-        let mut y = Len::ZERO;
-        for row in column {
-            y += put_row(&mut sketch, x, y, CODED, row, boxes(row));
-            sketch.rule(x, y, width, MINOR);
-        }
-        tallest = tallest.max(y);
-    }
-    sketch.done(tallest)
+    let rows = rows.iter().map(|row| whole_row(lay, (CODED, width), row, boxes(row)));
+    Block::in_columns(across, width + GAP, rows.collect())
 }
 
-fn put_row(sketch: &mut Canvas<'_>, x: Len, y: Len, left: Len, row: &Row, boxes: Boxes) -> Len {
-    let width = left - mm(1.6);
-    let code = STRONG.fitted(&[14.0, 11.0, 8.0], &row.code, width);
-    let mut down = mm(1.0) + sketch.write(at(x, y + mm(1.0)), &code);
-    down += place(sketch, x, y + down, row, width);
-    let deep = sketch.piece(at(x + left, y + mm(0.6)), boxes.piece) + mm(0.6);
-    (down.max(deep) + mm(1.2)).on_grid()
+/// Code and place of a row, its boxes from `left` on.
+fn whole_row(lay: &Layout<'_>, (left, width): (Len, Len), row: &Row, boxes: Boxes) -> Block {
+    let mut canvas = lay.canvas();
+    let narrow = left - mm(1.6);
+    let code = STRONG.fitted(&[14.0, 11.0, 8.0], &row.code, narrow);
+    let mut down = mm(1.0) + canvas.write(at(Len::ZERO, mm(1.0)), &code);
+    down += place(&mut canvas, Len::ZERO, down, row, narrow);
+    let deep = canvas.place(at(left, mm(0.6)), boxes.block) + mm(0.6);
+    let height = (down.max(deep) + mm(1.2)).on_grid();
+    canvas.rule(Len::ZERO, height, width, MINOR);
+    canvas.done(height).with(row_fields([row]))
 }
 
 /// The boxes of one row and how many lines they took.
 #[derive(Clone)]
 struct Boxes {
-    piece: Block,
+    block: Block,
     lines: usize,
 }
 
@@ -205,7 +196,7 @@ fn alike(lay: &Layout<'_>, line: &LineRows, width: Len) -> impl Fn(&Row) -> Boxe
 }
 
 fn boxes(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, width: Len) -> Boxes {
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let mut slots = slots(line, width);
     write_in(lay, line, row, &mut slots);
     let total: Len = slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
@@ -226,9 +217,9 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, width: Len) -> Bo
     let count = lines.len();
     let mut y = Len::ZERO;
     for slots in lines {
-        y = put_line(&mut sketch, slots, y) + mm(0.4);
+        y = put_line(&mut canvas, slots, y) + mm(0.4);
     }
-    Boxes { piece: sketch.done(y), lines: count }
+    Boxes { block: canvas.done(y), lines: count }
 }
 
 /// The first boxes of a row are in the order of its groups.
@@ -240,7 +231,7 @@ fn write_in(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, slots: &mut [S
     }
 }
 
-fn put_line(sketch: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
+fn put_line(canvas: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
     let needs = |slot: &Slot| match slot.signed {
         true => slot.caption.height().max(mm(4.4)),
         false => slot.caption.height(),
@@ -250,20 +241,20 @@ fn put_line(sketch: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
     let mut x = Len::ZERO;
     for slot in slots {
         let up = top - mm(0.4) - slot.caption.height();
-        sketch.write(at(x, up), &slot.caption);
+        canvas.write(at(x, up), &slot.caption);
         if let (true, Some(line)) = (slot.signed, slot.caption.lines.last()) {
             let start = x + slot.caption.style.width(line) + mm(0.8);
-            sketch.rule(start, top - mm(0.8), x + slot.width - start, HAIR);
+            canvas.rule(start, top - mm(0.8), x + slot.width - start, HAIR);
         }
         match slot.blank {
-            Blank::Comb(comb) => sketch.comb(at(x, top), comb),
-            Blank::Line => sketch.rule(x, top + mm(6.4), slot.width, HAIR),
-            Blank::Initials => sketch.blank_box(at(x, top), slot.width, CELL_H),
+            Blank::Comb(comb) => canvas.comb(at(x, top), comb),
+            Blank::Line => canvas.rule(x, top + mm(6.4), slot.width, HAIR),
+            Blank::Initials => canvas.blank_box(at(x, top), slot.width, CELL_H),
         }
         match (&slot.blank, &slot.written) {
-            (Blank::Comb(comb), Some(text)) => sketch.hand(at(x, top), *comb, text),
+            (Blank::Comb(comb), Some(text)) => canvas.hand(at(x, top), *comb, text),
             (Blank::Line, text) => {
-                sketch.scribble(at(x, top + mm(6.4)), slot.width, text.as_deref());
+                canvas.scribble(at(x, top + mm(6.4)), slot.width, text.as_deref());
             }
             _ => {}
         }

@@ -100,21 +100,21 @@ fn push(lay: &Layout<'_>, blocks: &mut Blocks, part: &SheetBlock, number: usize,
 }
 
 fn caution(lay: &Layout<'_>, text: &str) -> Block {
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let x = mm(4.0);
     let start = STRONG.width("Caution") + mm(2.0);
-    sketch.word(x, mm(1.0) + STRONG.ascent, STRONG, "Caution");
+    canvas.word(x, mm(1.0) + STRONG.ascent, STRONG, "Caution");
     let left = x + start;
-    let height = sketch.tell(at(left, mm(1.0)), STRONG, text, lay.area.w - left - mm(2.0));
+    let height = canvas.tell(at(left, mm(1.0)), STRONG, text, lay.area.w - left - mm(2.0));
     let height = height + mm(2.0);
-    sketch.post(mm(1.0), Len::ZERO, height, HEAVY);
-    sketch.done(height).above(GAP)
+    canvas.post(mm(1.0), Len::ZERO, height, HEAVY);
+    canvas.done(height).above(GAP)
 }
 
 fn note(lay: &Layout<'_>, text: &str) -> Block {
-    let mut sketch = lay.sketch();
-    let height = sketch.tell(at(Len::ZERO, Len::ZERO), TEXT, text, lay.area.w);
-    sketch.done(height).above(GAP)
+    let mut canvas = lay.canvas();
+    let height = canvas.tell(at(Len::ZERO, Len::ZERO), TEXT, text, lay.area.w);
+    canvas.done(height).above(GAP)
 }
 
 /// Of the ways to lay the rows, with three lines for remarks or one, takes the

@@ -4,7 +4,7 @@ use super::grid::{self, Cells};
 use super::{Layout, head};
 use crate::page::length::Len;
 use crate::page::paginate::{Block, Blocks};
-use crate::page::pen::{Canvas, HAIR, at, mm};
+use crate::page::pen::{HAIR, at, mm};
 use crate::page::text::{STRONG, TEXT};
 use crate::sheet::{Columns, Item};
 
@@ -31,35 +31,27 @@ pub fn write(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usiz
     let narrow = longest.is_some_and(|longest| NUMBER + longest + ROOM <= half);
     if narrow && items.len() > 3 {
         for pair in items.chunks(2) {
-            let mut sketch = lay.sketch();
-            let mut height = Len::ZERO;
-            for (n, item) in pair.iter().enumerate() {
-                let x = (half + GAP) * i32::try_from(n).unwrap_or(0);
-                height = sketch.piece(at(x, Len::ZERO), line(lay, item, half)).max(height);
-            }
-            let numbers = pair.iter().map(|item| item.number);
-            blocks.push(sketch.done(height).under([again]).with(lay.item_fields(numbers)));
+            let lines = pair.iter().map(|item| line(lay, item, half));
+            blocks.push(Block::abreast(half + GAP, lines).under([again]));
         }
         return;
     }
     for item in items {
-        let block = line(lay, item, lay.area.w).under([again]);
-        blocks.push(block.with(lay.item_fields([item.number])));
+        blocks.push(line(lay, item, lay.area.w).under([again]));
     }
 }
 
 fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Block {
-    let mut sketch: Canvas<'_> = lay.sketch();
+    let mut canvas = lay.canvas();
     let most = (width - NUMBER) * 11 / 20;
     let para = TEXT.para(&item.text, most);
     let height = (para.height() + mm(1.6)).on_grid().max(LINE);
     let top = height - mm(1.4) - para.height();
-    sketch.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
-    sketch.write(at(NUMBER, top), &para);
-    let widest = para.lines.iter().map(|line| TEXT.width(line)).max();
-    let x = (NUMBER + widest.unwrap_or_default() + mm(2.0)).on_grid();
-    sketch.rule(x, height - mm(1.0), width - x, HAIR);
+    canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
+    canvas.write(at(NUMBER, top), &para);
+    let x = (NUMBER + para.width() + mm(2.0)).on_grid();
+    canvas.rule(x, height - mm(1.0), width - x, HAIR);
     let written = lay.item(item.number, "words", 0);
-    sketch.scribble(at(x + mm(0.6), height - mm(1.0)), width - x - mm(0.6), written);
-    sketch.done(height)
+    canvas.scribble(at(x + mm(0.6), height - mm(1.0)), width - x - mm(0.6), written);
+    canvas.done(height).with(lay.item_fields([item.number]))
 }

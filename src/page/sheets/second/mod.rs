@@ -112,30 +112,30 @@ fn pitch(lay: &Layout<'_>, sheet: &SecondSheet, free: Len) -> Len {
 
 /// The code in the head, in a box of its own; gives back its height with the
 /// room above.
-pub(super) fn valid(sketch: &mut Canvas<'_>, point: Point, words: &str, code: &str) -> Len {
+pub(super) fn valid(canvas: &mut Canvas<'_>, point: Point, words: &str, code: &str) -> Len {
     let height = mm(6.8);
     let style = STRONG.sized(14.0);
     let base = point.y + mm(4.8);
-    let x = sketch.word(point.x + mm(2.0), base, STRONG.sized(8.6), words) + mm(3.0);
-    let end = sketch.word(x, base, style, code) + mm(2.0);
-    sketch.rect(area(point.x, point.y, end - point.x, height), BOX);
+    let x = canvas.word(point.x + mm(2.0), base, STRONG.sized(8.6), words) + mm(3.0);
+    let end = canvas.word(x, base, style, code) + mm(2.0);
+    canvas.rect(area(point.x, point.y, end - point.x, height), BOX);
     height + mm(0.8)
 }
 
 /// What is done before anything is measured: each with its tick, one box for
 /// initials.
 fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Block {
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let right = lay.area.w - INITIALS;
     let heading = head::section(lay, 1, "Before measuring", "", false, lay.area.w);
-    let y = sketch.piece(at(Len::ZERO, Len::ZERO), heading);
-    sketch.word_right(lay.area.w, y - mm(0.8), CAPTION, "initials");
+    let y = canvas.place(at(Len::ZERO, Len::ZERO), heading);
+    canvas.word_right(lay.area.w, y - mm(0.8), CAPTION, "initials");
     let indent = TICK + mm(1.6);
     let room = right - mm(3.0);
     let mut down = y + mm(0.2);
     for text in &sheet.before {
-        sketch.tick_box(at(Len::ZERO, down));
-        let told = sketch.tell(at(indent, down + mm(0.4)), TEXT, text, room - indent);
+        canvas.tick_box(at(Len::ZERO, down));
+        let told = canvas.tell(at(indent, down + mm(0.4)), TEXT, text, room - indent);
         down += told.max(TICK) + mm(1.2);
     }
     let mut x = Len::ZERO;
@@ -145,30 +145,30 @@ fn before(lay: &Layout<'_>, sheet: &SecondSheet) -> Block {
         Half::Bore => "micrometer set and zeroed",
     };
     for text in [code, gauge.to_string()] {
-        sketch.tick_box(at(x, down));
-        x = sketch.word(x + indent, down + mm(0.4) + TEXT.ascent, TEXT, &text) + mm(4.0);
+        canvas.tick_box(at(x, down));
+        x = canvas.word(x + indent, down + mm(0.4) + TEXT.ascent, TEXT, &text) + mm(4.0);
     }
-    gauges(&mut sketch, x, room, down + mm(0.4) + TEXT.ascent);
+    gauges(&mut canvas, x, room, down + mm(0.4) + TEXT.ascent);
     let end = down + TICK + mm(1.2);
-    sketch.blank_box(at(right, y + mm(0.2)), INITIALS, mm(8.6));
-    sketch.done(end.max(y + mm(9.0)))
+    canvas.blank_box(at(right, y + mm(0.2)), INITIALS, mm(8.6));
+    canvas.done(end.max(y + mm(9.0)))
 }
 
 /// Lines for the gauges, a tick for their zero after use, and how warm the part
 /// is where that is not 20 degrees.
-fn gauges(sketch: &mut Canvas<'_>, x: Len, right: Len, base: Len) {
+fn gauges(canvas: &mut Canvas<'_>, x: Len, right: Len, base: Len) {
     let line = base + mm(0.6);
-    let x = sketch.word(x, base, TEXT, "gauges") + mm(1.2);
+    let x = canvas.word(x, base, TEXT, "gauges") + mm(1.2);
     let degrees = right - CAPTION.width("°C");
-    sketch.word(degrees, base, CAPTION, "°C");
-    sketch.rule(degrees - mm(8.4), line, mm(7.8), HAIR);
+    canvas.word(degrees, base, CAPTION, "°C");
+    canvas.rule(degrees - mm(8.4), line, mm(7.8), HAIR);
     let part = degrees - mm(9.0);
-    sketch.word_right(part, base, CAPTION, "part");
+    canvas.word_right(part, base, CAPTION, "part");
     let tick = part - CAPTION.width("part") - mm(1.6) - TICK;
-    sketch.tick_box(at(tick, base - TEXT.ascent - mm(0.4)));
-    sketch.word_right(tick - mm(1.0), base, CAPTION, "zero after use");
+    canvas.tick_box(at(tick, base - TEXT.ascent - mm(0.4)));
+    canvas.word_right(tick - mm(1.0), base, CAPTION, "zero after use");
     let end = tick - CAPTION.width("zero after use") - mm(2.6);
-    sketch.rule(x, line, end - x, HAIR);
+    canvas.rule(x, line, end - x, HAIR);
 }
 
 fn measure(
@@ -178,7 +178,7 @@ fn measure(
     number: usize,
     continued: bool,
 ) -> Block {
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let mate = sheet.half.other().key();
     let title = match sheet.lines.len() {
         1 => format!("Measure the {mate}s"),
@@ -187,9 +187,9 @@ fn measure(
     let aside =
         format!("{} · ladders for {} · double line: sizes skipped", line.limits, ladders_for(line));
     let heading = head::section(lay, number, &title, &aside, continued, lay.area.w);
-    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), heading);
+    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), heading);
     if let Some(agreed) = &line.agreed {
-        y += sketch.tell(
+        y += canvas.tell(
             at(Len::ZERO, y),
             STRONG.sized(7.4),
             &format!("agreed: {agreed}"),
@@ -197,9 +197,9 @@ fn measure(
         );
     }
     for dagger in &line.daggers {
-        y += sketch.tell(at(Len::ZERO, y), CAPTION.sized(7.4), dagger, lay.area.w);
+        y += canvas.tell(at(Len::ZERO, y), CAPTION.sized(7.4), dagger, lay.area.w);
     }
-    sketch.done(y + mm(0.4))
+    canvas.done(y + mm(0.4))
 }
 
 /// Which mates the ladders are for, with the rows where they differ.
