@@ -3,7 +3,7 @@
 use super::length::Len;
 use super::mark::{Align, Face, Pen, Point, Step};
 use super::pen::{BOX, Canvas, HAIR, HEAVY, area, at, mm};
-use super::text::{CAPTION, Type, of};
+use super::text::{CAPTION, TextStyle};
 
 /// A cell of a comb takes one handwritten digit.
 pub const CELL_W: Len = mm(5.6);
@@ -16,7 +16,7 @@ pub const TICK: Len = mm(4.2);
 pub const INITIALS: Len = mm(13.0);
 
 /// As written by hand.
-pub const HAND: Type = of(Face::Italic, 16.0);
+pub const HAND: TextStyle = TextStyle::new(Face::Italic, 16.0);
 
 /// How many cells a comb has, and where its point stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -64,7 +64,7 @@ impl Canvas<'_> {
     /// A comb with its top left corner at the point.
     pub fn comb(&mut self, point: Point, comb: Comb) {
         let size = (comb.width(), CELL_H);
-        self.stamp(&comb.name(), point, size, |sketch| draw_comb(sketch, comb));
+        self.stamp(&comb.name(), point, size, |canvas| draw_comb(canvas, comb));
     }
 
     /// A reading written into a comb of that place, a digit a cell.
@@ -95,16 +95,16 @@ impl Canvas<'_> {
     }
 
     fn square(&mut self, name: &str, point: Point, side: Len) {
-        self.stamp(name, point, (side, side), |sketch| {
-            sketch.rect(area(Len::ZERO, Len::ZERO, side, side), BOX);
+        self.stamp(name, point, (side, side), |canvas| {
+            canvas.rect(area(Len::ZERO, Len::ZERO, side, side), BOX);
         });
     }
 
     /// An open box, such as for initials.
     pub fn blank_box(&mut self, point: Point, width: Len, height: Len) {
         let name = format!("box-{}-{}", width.um(), height.um());
-        self.stamp(&name, point, (width, height), |sketch| {
-            sketch.rect(area(Len::ZERO, Len::ZERO, width, height), BOX);
+        self.stamp(&name, point, (width, height), |canvas| {
+            canvas.rect(area(Len::ZERO, Len::ZERO, width, height), BOX);
         });
     }
 
@@ -148,42 +148,42 @@ pub const DATE: Len = mm(36.8);
 /// Between the cells of year, month and day.
 const DASH: Len = mm(1.6);
 
-fn draw_date(sketch: &mut Canvas<'_>) {
+fn draw_date(canvas: &mut Canvas<'_>) {
     let pair = CELL_W * 2;
     for (n, caption) in ["year", "month", "day"].into_iter().enumerate() {
         let x = (pair + DASH) * i32::try_from(n).unwrap_or(0);
-        cells(sketch, x, 2, BOX);
+        cells(canvas, x, 2, BOX);
         if n > 0 {
             let y = CELL_H / 2;
-            sketch.rule(x - DASH + mm(0.4), y, mm(0.8), HAIR);
+            canvas.rule(x - DASH + mm(0.4), y, mm(0.8), HAIR);
         }
-        sketch.word(x, CELL_H + mm(3.0), CAPTION, caption);
+        canvas.word(x, CELL_H + mm(3.0), CAPTION, caption);
     }
 }
 
-fn draw_comb(sketch: &mut Canvas<'_>, comb: Comb) {
+fn draw_comb(canvas: &mut Canvas<'_>, comb: Comb) {
     let (before, after) = comb.cells();
     let pen = if comb.heavy { HEAVY } else { BOX };
     if before > 0 {
-        cells(sketch, Len::ZERO, before, pen);
+        cells(canvas, Len::ZERO, before, pen);
     }
     let mut x = CELL_W * before;
     if comb.places > 0 {
         let centre = at(x + POINT / 2, CELL_H - mm(0.6));
-        sketch.circle(centre, mm(0.5), None, true);
+        canvas.circle(centre, mm(0.5), None, true);
         x += POINT;
     }
     if after > 0 {
-        cells(sketch, x, after, pen);
+        cells(canvas, x, after, pen);
     }
     if comb.signed {
-        sketch.run(at(CELL_W / 2, mm(2.6)), CAPTION, Align::Centre, "+ −");
+        canvas.run(at(CELL_W / 2, mm(2.6)), CAPTION, Align::Centre, "+ −");
     }
 }
 
-fn cells(sketch: &mut Canvas<'_>, x: Len, count: i32, pen: Pen) {
+fn cells(canvas: &mut Canvas<'_>, x: Len, count: i32, pen: Pen) {
     for n in 1..count {
-        sketch.post(x + CELL_W * n, Len::ZERO, CELL_H, HAIR);
+        canvas.post(x + CELL_W * n, Len::ZERO, CELL_H, HAIR);
     }
-    sketch.rect(area(x, Len::ZERO, CELL_W * count, CELL_H), pen);
+    canvas.rect(area(x, Len::ZERO, CELL_W * count, CELL_H), pen);
 }

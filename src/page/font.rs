@@ -86,10 +86,15 @@ impl Fonts {
         found.ok().map(|i| table.rest[i].1)
     }
 
-    /// The first character of the text that the face lacks. Control characters
-    /// count as lacking.
+    /// The characters of the text that the face lacks. Control characters count
+    /// as lacking.
+    pub fn lacking(&self, face: Face, text: &str) -> impl Iterator<Item = char> {
+        text.chars().filter(move |c| self.glyph(face, *c).is_none())
+    }
+
+    /// The first of them.
     pub fn missing(&self, face: Face, text: &str) -> Option<char> {
-        text.chars().find(|c| self.glyph(face, *c).is_none())
+        self.lacking(face, text).next()
     }
 
     /// Width of one line of text. A character that the face lacks has none:
@@ -196,10 +201,11 @@ impl Fonts {
     }
 }
 
-/// Units as they stand after a figure in the steps of forms and engines.
+/// Units as they stand after a figure in the steps of forms and engines, and
+/// the letters of loose and tight.
 const UNITS: &[&str] = &[
-    "in", "mm", "N·m", "Nm", "lbf", "lbf·in", "lbf·ft", "in·lbf", "ft·lbf", "N", "kN", "psi",
-    "bar", "kPa", "MPa", "°C", "°F", "K", "g", "kg", "oz", "lb", "s", "min", "h", "%",
+    "L", "T", "in", "mm", "N·m", "Nm", "lbf", "lbf·in", "lbf·ft", "in·lbf", "ft·lbf", "N", "kN",
+    "psi", "bar", "kPa", "MPa", "°C", "°F", "K", "g", "kg", "oz", "lb", "s", "min", "h", "%",
 ];
 
 /// The words of a paragraph, a figure together with its unit.
@@ -209,7 +215,7 @@ fn unbroken(text: &str) -> Vec<&str> {
     for (at, _) in text.match_indices(' ') {
         let next = text[at + 1..].split(' ').next().unwrap_or_default();
         let unit = next.trim_end_matches([',', '.', ';', ':', ')']);
-        let figure = text[last..at].trim_start_matches(['(', '±']);
+        let figure = text[last..at].trim_start_matches(['(', '±', '+', '−', '-', '≤', '≥']);
         let is_figure = figure.starts_with(|c: char| c.is_ascii_digit())
             && figure.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '–' | '-'));
         if !(is_figure && UNITS.contains(&unit)) {
@@ -363,6 +369,13 @@ mod tests {
         }
         assert!(broken > 20);
         assert_eq!(fonts.wrap(Face::Regular, size, "38 N·m", Len::mm(6.0)), ["38", "N·m"]);
+    }
+
+    #[test]
+    fn only_a_figure_is_tied_to_its_unit_or_letter() {
+        let text = "left (0.0036 L), −0.0012 T; row C1 in 9 places";
+        let words = ["left", "(0.0036 L),", "−0.0012 T;", "row", "C1", "in", "9", "places"];
+        assert_eq!(unbroken(text), words);
     }
 
     #[test]

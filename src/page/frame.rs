@@ -49,27 +49,27 @@ impl Canvas<'_> {
         for y in [middle - HOLES / 2, middle + HOLES / 2] {
             let arm = mm(1.6);
             let spot = at(HOLE_X - arm, y - arm);
-            self.stamp("hole", spot, (arm * 2, arm * 2), |sketch| {
-                sketch.rule(Len::ZERO, arm, arm * 2, HAIR);
-                sketch.post(arm, Len::ZERO, arm * 2, HAIR);
+            self.stamp("hole", spot, (arm * 2, arm * 2), |canvas| {
+                canvas.rule(Len::ZERO, arm, arm * 2, HAIR);
+                canvas.post(arm, Len::ZERO, arm * 2, HAIR);
             });
         }
     }
 
     /// A bar of 100 mm to lay a rule on, top left corner at the point.
     pub fn print_bar(&mut self, x: Len, y: Len) {
-        self.stamp("bar", at(x, y), (BAR, BAR_H), |sketch| {
+        self.stamp("bar", at(x, y), (BAR, BAR_H), |canvas| {
             let foot = mm(2.6);
-            sketch.rule(Len::ZERO, foot, BAR, HAIR);
+            canvas.rule(Len::ZERO, foot, BAR, HAIR);
             for n in 0..=10 {
                 let tall = if n % 10 == 0 { foot } else { mm(1.2) };
-                sketch.post(mm(10.0) * n, foot - tall, tall, HAIR);
+                canvas.post(mm(10.0) * n, foot - tall, tall, HAIR);
             }
             let base = mm(5.6);
-            sketch.word(Len::ZERO, base, CAPTION, "0");
-            sketch.word_right(BAR, base, CAPTION, "100 mm");
+            canvas.word(Len::ZERO, base, CAPTION, "0");
+            canvas.word_right(BAR, base, CAPTION, "100 mm");
             let words = "measure this bar: not 100 mm long, then print again at 100 %";
-            sketch.word_centre(BAR / 2 - mm(3.0), base, CAPTION, words);
+            canvas.word_centre(BAR / 2 - mm(3.0), base, CAPTION, words);
         });
     }
 }

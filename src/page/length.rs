@@ -25,15 +25,21 @@ impl Len {
         self.0
     }
 
-    pub fn to_mm(self) -> f64 {
-        f64::from(self.0) / 1000.0
+    /// Up to the next line of the 0.2 mm grid that everything on a sheet stands on.
+    pub const fn on_grid(self) -> Len {
+        let over = self.0.rem_euclid(200);
+        Len(if over == 0 { self.0 } else { self.0 + 200 - over })
+    }
+
+    pub const fn to_mm(self) -> f64 {
+        self.0 as f64 / 1000.0
     }
 
     pub fn to_pt(self) -> f64 {
         f64::from(self.0) / 1000.0 * 72.0 / 25.4
     }
 
-    pub fn scale(self, by: f64) -> Len {
+    pub const fn scale(self, by: f64) -> Len {
         Len::mm(self.to_mm() * by)
     }
 }

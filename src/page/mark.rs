@@ -2,6 +2,7 @@
 //!
 //! Origin at the top left corner of the sheet of paper, x to the right, y down.
 
+use super::font::fonts;
 use super::length::Len;
 
 /// A place on the page, measured from its top left corner.
@@ -109,6 +110,25 @@ pub enum Mark {
         at: Point,
         stamp: std::sync::Arc<Stamp>,
     },
+}
+
+impl Mark {
+    /// Its text, or that of its group.
+    pub fn runs(&self) -> impl Iterator<Item = &Run> {
+        let marks = match self {
+            Mark::Stamp { stamp, .. } => &stamp.marks,
+            mark => std::slice::from_ref(mark),
+        };
+        marks.iter().filter_map(|mark| match mark {
+            Mark::Run(run) => Some(run),
+            _ => None,
+        })
+    }
+
+    /// The characters of its text that the typefaces lack.
+    pub fn lacking(&self) -> impl Iterator<Item = char> {
+        self.runs().flat_map(|run| fonts().lacking(run.face, &run.text))
+    }
 }
 
 /// See [`Mark::Stamp`].

@@ -6,6 +6,7 @@ pub mod font;
 pub mod frame;
 pub mod length;
 pub mod mark;
+pub mod paginate;
 pub mod paper;
 pub mod pen;
 pub mod qr;

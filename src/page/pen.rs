@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use super::length::Len;
 use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step};
+use super::paginate::{Anchor, Block};
 
 /// Inside a comb: still seen after a photocopy.
 pub const HAIR: Pen = solid(0.5);
@@ -20,7 +21,8 @@ pub const BAND: Pen = solid(1.6);
 pub const DASHED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dashed };
 pub const DOTTED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dotted };
 
-const fn solid(points: f64) -> Pen {
+/// A solid line of a weight in points.
+pub const fn solid(points: f64) -> Pen {
     Pen { weight: Len::pt(points), dash: Dash::Solid }
 }
 
@@ -30,16 +32,6 @@ pub const fn mm(millimetres: f64) -> Len {
 
 pub const fn at(x: Len, y: Len) -> Point {
     Point { x, y }
-}
-
-/// The grid that everything on a page stands on.
-const GRID: i32 = 200;
-
-/// Up to the next line of the 0.2 mm grid.
-pub fn grid(length: Len) -> Len {
-    let over = length.um().rem_euclid(GRID);
-    let more = if over == 0 { 0 } else { GRID - over };
-    Len::mm(f64::from(length.um() + more) / 1000.0)
 }
 
 /// The stamps that the pages of one document share.
@@ -59,31 +51,25 @@ impl Desk {
         if let Some(stamp) = self.stamps.borrow().get(name) {
             return stamp.clone();
         }
-        let mut sketch = Canvas::new(self);
-        make(&mut sketch);
-        let stamp = Arc::new(Stamp { name: name.to_string(), size, marks: sketch.marks });
+        let mut canvas = Canvas::new(self);
+        make(&mut canvas);
+        let stamp = Arc::new(Stamp { name: name.to_string(), size, marks: canvas.marks });
         let mut stamps = self.stamps.borrow_mut();
         stamps.insert(name.to_string(), stamp.clone());
         stamp
     }
 }
 
-/// Finished marks, measured from their own top left corner.
-#[derive(Clone, Debug, Default)]
-pub struct Piece {
-    pub marks: Vec<Mark>,
-    pub height: Len,
-}
-
 /// Marks in the making.
 pub struct Canvas<'a> {
     pub desk: &'a Desk,
     pub marks: Vec<Mark>,
+    anchors: Vec<Anchor>,
 }
 
 impl<'a> Canvas<'a> {
     pub fn new(desk: &'a Desk) -> Canvas<'a> {
-        Canvas { desk, marks: Vec::new() }
+        Canvas { desk, marks: Vec::new(), anchors: Vec::new() }
     }
 
     pub fn line(&mut self, from: Point, to: Point, pen: Pen) {
@@ -132,14 +118,21 @@ impl<'a> Canvas<'a> {
         self.marks.push(Mark::Stamp { at, stamp });
     }
 
-    pub fn done(self, height: Len) -> Piece {
-        Piece { marks: self.marks, height: grid(height) }
+    /// A block whose height is on the grid.
+    pub fn done(self, height: Len) -> Block {
+        self.block(height.on_grid())
     }
 
-    /// Puts a piece with its corner at the point; gives back its height.
-    pub fn piece(&mut self, point: Point, piece: Piece) -> Len {
-        self.put(piece.marks, point);
-        piece.height
+    /// A block of just that height.
+    pub fn block(self, height: Len) -> Block {
+        Block { marks: self.marks, anchors: self.anchors, height, ..Block::default() }
+    }
+
+    /// Puts a block with its corner at the point; gives back its height.
+    pub fn place(&mut self, point: Point, block: Block) -> Len {
+        self.put(block.marks, point);
+        self.anchors.extend(block.anchors.into_iter().map(|anchor| anchor.moved(point)));
+        block.height
     }
 
     /// Puts marks that were drawn elsewhere, moved.

@@ -3,8 +3,9 @@
 
 use super::length::Len;
 use super::mark::{Align, Area};
-use super::pen::{BAND, BOX, Canvas, DASHED, DOTTED, Desk, MINOR, Piece, area, at, mm};
-use super::text::{CAPTION, LABEL, Para, Type};
+use super::paginate::Block;
+use super::pen::{BAND, BOX, Canvas, DASHED, DOTTED, Desk, MINOR, area, at, mm};
+use super::text::{CAPTION, LABEL, Para, TextStyle};
 use crate::judge::{Band, Look, Scale};
 use crate::quantity::{Exact, Fit};
 
@@ -48,10 +49,10 @@ pub fn sides(scale: &Scale) -> Option<Sides> {
 }
 
 /// Draws a scale `width` wide.
-pub fn scale(desk: &Desk, scale: &Scale, width: Len) -> Piece {
-    let mut sketch = Canvas::new(desk);
-    let thresholds = thresholds(&sketch, scale);
-    let spoken = Worded::new(&sketch, &scale.bands);
+pub fn scale(desk: &Desk, scale: &Scale, width: Len) -> Block {
+    let mut canvas = Canvas::new(desk);
+    let thresholds = thresholds(scale);
+    let spoken = Worded::new(&scale.bands);
     let plans = [(true, true), (true, false), (false, false)];
     let fitting = plans.into_iter().find_map(|(words, apart)| {
         let least = least(&scale.bands, &spoken, &thresholds, words, apart);
@@ -64,40 +65,40 @@ pub fn scale(desk: &Desk, scale: &Scale, width: Len) -> Piece {
     });
     let widths = share_out(&scale.bands, least, width);
     let edges = edges(&widths);
-    let spoken = spoken.settled(&sketch, &scale.bands, &widths);
+    let spoken = spoken.settled(&scale.bands, &widths);
     let tall = spoken.height(words);
-    draw_bands(&mut sketch, &scale.bands, &edges, tall, words.then_some(&spoken));
-    let mut height = tall + draw_thresholds(&mut sketch, &thresholds, &edges, tall, width);
+    draw_bands(&mut canvas, &scale.bands, &edges, tall, words.then_some(&spoken));
+    let mut height = tall + draw_thresholds(&mut canvas, &thresholds, &edges, tall, width);
     if !words {
         let told = told(&scale.bands, &thresholds);
-        height += sketch.tell(at(Len::ZERO, height + mm(0.4)), CAPTION, &told, width) + mm(0.4);
+        height += canvas.tell(at(Len::ZERO, height + mm(0.4)), CAPTION, &told, width) + mm(0.4);
     }
-    sketch.done(height)
+    canvas.done(height)
 }
 
 /// The bands' words, one a line, and the width they need.
 struct Worded(Vec<(Para, Len)>);
 
 impl Worded {
-    fn new(sketch: &Canvas<'_>, bands: &[Band]) -> Worded {
+    fn new(bands: &[Band]) -> Worded {
         let worded = bands.iter().map(|band| {
             let words = if band.look == Look::Dotted { "" } else { &band.word };
             let style = style(band.look);
-            let widths = words.split(' ').map(|word| sketch.width(style, word));
+            let widths = words.split(' ').map(|word| style.width(word));
             let widest = widths.max().unwrap_or_default();
-            (sketch.para(style, words, widest), widest)
+            (style.para(words, widest), widest)
         });
         Worded(worded.collect())
     }
 
     /// Broken anew for the widths that the bands have got.
-    fn settled(self, sketch: &Canvas<'_>, bands: &[Band], widths: &[Len]) -> Worded {
+    fn settled(self, bands: &[Band], widths: &[Len]) -> Worded {
         let least = self.0.into_iter().map(|(_, least)| least);
         let bands = bands.iter().zip(widths).zip(least);
         let settled = bands.map(|((band, width), least)| {
             let words = if band.look == Look::Dotted { "" } else { &band.word };
             let width = least.max(*width - AIR);
-            (sketch.para(style(band.look), words, width), width)
+            (style(band.look).para(words, width), width)
         });
         Worded(settled.collect())
     }
@@ -109,14 +110,14 @@ impl Worded {
     }
 }
 
-fn style(look: Look) -> Type {
+fn style(look: Look) -> TextStyle {
     match look {
         Look::Heavy | Look::Hatched => LABEL,
         _ => CAPTION,
     }
 }
 
-fn thresholds(sketch: &Canvas<'_>, scale: &Scale) -> Vec<Threshold> {
+fn thresholds(scale: &Scale) -> Vec<Threshold> {
     let letters = sides(scale) == Some(Sides::Mixed);
     let ends = scale.bands.iter().flat_map(|band| [band.from, band.to]).flatten();
     let places = ends.map(|size| size.places()).max().unwrap_or(0);
@@ -131,7 +132,7 @@ fn thresholds(sketch: &Canvas<'_>, scale: &Scale) -> Vec<Threshold> {
             let left = n.checked_sub(1).and_then(|n| bands[n].to);
             let size = left.or_else(|| bands.get(n).and_then(|band| band.from))?;
             let text = show(size);
-            let width = sketch.width(LABEL, &text);
+            let width = LABEL.width(&text);
             Some(Threshold { before: n, text, width })
         })
         .collect()
@@ -187,7 +188,7 @@ fn edges(widths: &[Len]) -> Vec<Len> {
 }
 
 fn draw_bands(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     bands: &[Band],
     edges: &[Len],
     tall: Len,
@@ -201,55 +202,55 @@ fn draw_bands(
         let box_of = area(edges[n], Len::ZERO, edges[n + 1] - edges[n], tall);
         let para = words.map(|words| &words.0[n].0);
         match bands[n].look {
-            Look::Heavy => sketch.rect(box_of, BAND),
-            Look::Plain => sketch.rect(box_of, BOX),
-            Look::Dashed => sketch.rect(box_of, DASHED),
-            Look::Dotted => sketch.rule(box_of.x + mm(0.6), tall / 2, box_of.w - AIR, DOTTED),
+            Look::Heavy => canvas.rect(box_of, BAND),
+            Look::Plain => canvas.rect(box_of, BOX),
+            Look::Dashed => canvas.rect(box_of, DASHED),
+            Look::Dotted => canvas.rule(box_of.x + mm(0.6), tall / 2, box_of.w - AIR, DOTTED),
             Look::Hatched => {
-                hatched(sketch, box_of, para);
+                hatched(canvas, box_of, para);
                 continue;
             }
         }
         if let Some(para) = para {
-            speak(sketch, box_of, para);
+            speak(canvas, box_of, para);
         }
     }
 }
 
-fn speak(sketch: &mut Canvas<'_>, inside: Area, para: &Para) {
+fn speak(canvas: &mut Canvas<'_>, inside: Area, para: &Para) {
     let top = inside.y + (inside.h - para.height()) / 2;
     let middle = at(inside.x + inside.w / 2, top);
-    sketch.write_aligned(middle, para, Align::Centre);
+    canvas.write_aligned(middle, para, Align::Centre);
 }
 
 /// Hatching that leaves its word free, where there is room for one.
-fn hatched(sketch: &mut Canvas<'_>, inside: Area, para: Option<&Para>) {
+fn hatched(canvas: &mut Canvas<'_>, inside: Area, para: Option<&Para>) {
     let widest = |para: &Para| {
-        let widths = para.lines.iter().map(|line| sketch.width(para.style, line));
+        let widths = para.lines.iter().map(|line| para.style.width(line));
         widths.max().unwrap_or_default() + mm(1.0)
     };
     let side = para.map(|para| (inside.w - widest(para)) / 2);
     match (para, side) {
         (Some(para), Some(side)) if side >= mm(1.6) => {
             let right = inside.x + inside.w - side;
-            sketch.hatch(area(inside.x, inside.y, side, inside.h));
-            sketch.hatch(area(right, inside.y, side, inside.h));
-            speak(sketch, inside, para);
+            canvas.hatch(area(inside.x, inside.y, side, inside.h));
+            canvas.hatch(area(right, inside.y, side, inside.h));
+            speak(canvas, inside, para);
         }
-        _ => sketch.hatch(inside),
+        _ => canvas.hatch(inside),
     }
 }
 
 /// Draws the thresholds under the bands, on two levels where they would touch;
 /// gives back the height they take.
 fn draw_thresholds(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     thresholds: &[Threshold],
     edges: &[Len],
     tall: Len,
     width: Len,
 ) -> Len {
-    let lead = LABEL.lead();
+    let lead = LABEL.leading;
     let mut ends = [-mm(5.0); 3];
     let mut deepest = 0;
     for threshold in thresholds {
@@ -262,9 +263,9 @@ fn draw_thresholds(
         ends[level] = left + threshold.width;
         let deep = i32::try_from(level).unwrap_or(0);
         deepest = deepest.max(deep);
-        sketch.post(x, tall, TICK + lead * deep, MINOR);
-        let base = tall + TICK + LABEL.drop() + lead * deep;
-        sketch.word(left, base, LABEL, &threshold.text);
+        canvas.post(x, tall, TICK + lead * deep, MINOR);
+        let base = tall + TICK + LABEL.ascent + lead * deep;
+        canvas.word(left, base, LABEL, &threshold.text);
     }
     if thresholds.is_empty() {
         return Len::ZERO;

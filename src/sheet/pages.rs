@@ -22,9 +22,8 @@ const LONGEST_INDEX: usize = 100;
 pub struct Pages {
     /// First page of a sheet, by its letter.
     sheets: BTreeMap<String, String>,
-    rows: BTreeMap<String, String>,
-    /// By sheet letter and item number.
-    items: BTreeMap<(String, u32), String>,
+    /// Rows by their code, items by sheet letter and number: `C1`, `L 3`.
+    fields: BTreeMap<String, String>,
     /// Every page of the set in order.
     printed: Vec<Printed>,
 }
@@ -44,12 +43,8 @@ impl Pages {
         self.sheets.entry(letter.to_owned()).or_insert_with(|| page.to_owned());
     }
 
-    pub fn put_row(&mut self, code: &str, page: &str) {
-        self.rows.entry(code.to_owned()).or_insert_with(|| page.to_owned());
-    }
-
-    pub fn put_item(&mut self, letter: &str, number: u32, page: &str) {
-        self.items.entry((letter.to_owned(), number)).or_insert_with(|| page.to_owned());
+    pub fn put_field(&mut self, name: &str, page: &str) {
+        self.fields.entry(name.to_owned()).or_insert_with(|| page.to_owned());
     }
 
     pub fn put_printed(&mut self, page: &str, sheet: &str, reference: &str) {
@@ -67,11 +62,11 @@ impl Pages {
     }
 
     pub fn row(&self, code: &str) -> &str {
-        self.rows.get(code).map_or("", String::as_str)
+        self.fields.get(code).map_or("", String::as_str)
     }
 
     pub fn item(&self, letter: &str, number: u32) -> &str {
-        let page = self.items.get(&(letter.to_owned(), number));
+        let page = self.fields.get(&item(letter, number));
         page.map_or_else(|| self.sheet(letter), String::as_str)
     }
 
@@ -79,9 +74,9 @@ impl Pages {
     /// `13: C1 C2, 14: C3 1 2`, rows by their codes and items by their numbers.
     pub fn of_sheet(&self, sheet: &Sheet) -> String {
         let mut held: BTreeMap<&str, String> = BTreeMap::new();
-        let rows = codes(sheet).map(|code| (self.rows.get(code), code.to_owned()));
+        let rows = codes(sheet).map(|code| (self.fields.get(code), code.to_owned()));
         let items = numbers(sheet)
-            .map(|number| (self.items.get(&(sheet.letter.clone(), number)), number.to_string()));
+            .map(|number| (self.fields.get(&item(&sheet.letter, number)), number.to_string()));
         for (page, word) in rows.chain(items) {
             let words = page.map(|page| held.entry(page).or_default());
             words.into_iter().for_each(|words| words.extend([" ", &word]));
@@ -141,17 +136,22 @@ impl Pages {
             self.put_printed(page, &sheet.letter, &reference);
             for word in held.split_whitespace() {
                 match word.parse() {
-                    Ok(number) => self.put_item(&sheet.letter, number, page),
-                    Err(_) => self.put_row(word, page),
+                    Ok(number) => self.put_field(&item(&sheet.letter, number), page),
+                    Err(_) => self.put_field(word, page),
                 }
             }
             end += 1;
         }
-        let rows = codes(sheet).all(|code| self.rows.contains_key(code));
-        let item = |number| self.items.contains_key(&(sheet.letter.clone(), number));
-        let whole = rows && numbers(sheet).all(item) && self.of_sheet(sheet) == text;
+        let rows = codes(sheet).all(|code| self.fields.contains_key(code));
+        let there = |number| self.fields.contains_key(&item(&sheet.letter, number));
+        let whole = rows && numbers(sheet).all(there) && self.of_sheet(sheet) == text;
         whole.then_some(end)
     }
+}
+
+/// What an item is called among the fields of a set.
+fn item(letter: &str, number: u32) -> String {
+    format!("{letter} {number}")
 }
 
 fn reference(set: &SheetSet, letter: &str, page: usize, own: Option<String>) -> String {

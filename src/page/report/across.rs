@@ -4,11 +4,11 @@
 
 use ttf_parser::{GlyphId, OutlineBuilder};
 
-use super::band::solid;
 use super::clear::Taken;
 use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Face, Mark, Point, Step};
+use crate::page::pen::solid;
 
 /// Type size: no capital is taller than about 45 mm.
 const LARGEST: f64 = 66.0;

@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use super::band::{Strip, solid};
 use crate::page::length::Len;
 use crate::page::mark::{Area, Mark, Pen, Point, Stamp, Step};
+use crate::page::pen::{Canvas, at, solid};
 use crate::report::{FitGroup, Marker};
 
 pub const LENGTH: Len = Len::mm(57.0);
@@ -68,15 +68,15 @@ impl Bar {
     }
 
     /// Draws the bar with its top left corner at a place, and the marker.
-    pub fn draw(&self, strip: &mut Strip, at: Point, marker: Option<Marker>) {
+    pub fn draw(&self, canvas: &mut Canvas<'_>, corner: Point, marker: Option<Marker>) {
         let span = marker.map(|marker| self.span(marker));
         let clear = |(from, to): (Len, Len)| (from - HALO, to + HALO);
         let touches =
             |(a, b): (Len, Len)| self.hatched.iter().any(|(from, to)| a < *to && b > *from);
         let Some(free) = span.map(clear).filter(|free| touches(*free)) else {
-            stamp(strip, at, &self.whole);
+            stamp(canvas, corner, &self.whole);
             if let (Some(marker), Some(span)) = (marker, span) {
-                draw_marker(strip, at, marker, span);
+                draw_marker(canvas, corner, marker, span);
             }
             return;
         };
@@ -84,13 +84,13 @@ impl Bar {
             for (a, b) in [(*from, (*to).min(free.0)), ((*from).max(free.1), *to)] {
                 if b - a > Len::mm(0.3) {
                     let mark = hatch(a, b);
-                    strip.marks.push(super::band::moved(mark, at));
+                    canvas.put([mark], corner);
                 }
             }
         }
-        stamp(strip, at, &self.frame);
+        stamp(canvas, corner, &self.frame);
         if let (Some(marker), Some(span)) = (marker, span) {
-            draw_marker(strip, at, marker, span);
+            draw_marker(canvas, corner, marker, span);
         }
     }
 
@@ -124,9 +124,9 @@ fn limits(low: Len, high: Len) -> Vec<Limit> {
     inside.map(|(at, upper)| Limit { at, upper }).collect()
 }
 
-fn stamp(strip: &mut Strip, at: Point, stamp: &Arc<Stamp>) {
+fn stamp(canvas: &mut Canvas<'_>, corner: Point, stamp: &Arc<Stamp>) {
     let stamp = stamp.clone();
-    strip.marks.push(Mark::Stamp { at, stamp });
+    canvas.marks.push(Mark::Stamp { at: corner, stamp });
 }
 
 fn area(from: Len, to: Len) -> Area {
@@ -143,33 +143,33 @@ pub fn outline(from: Len, to: Len, pen: Pen) -> Mark {
 
 /// The marker on a bar at a place; an arrow where the fit lies beyond the end
 /// of the bar.
-pub fn draw_marker(strip: &mut Strip, at: Point, marker: Marker, (from, to): (Len, Len)) {
+pub fn draw_marker(canvas: &mut Canvas<'_>, corner: Point, marker: Marker, (from, to): (Len, Len)) {
     // The line of a hollow marker stays inside its width.
     let inset = if marker.solid { Len::ZERO } else { HOLLOW.weight / 2 };
     let area = Area {
-        x: at.x + from + inset,
-        y: at.y + (HEIGHT - MARKER_HEIGHT) / 2 + inset,
+        x: corner.x + from + inset,
+        y: corner.y + (HEIGHT - MARKER_HEIGHT) / 2 + inset,
         w: (to - from - inset * 2).max(Len::mm(0.2)),
         h: MARKER_HEIGHT - inset * 2,
     };
-    strip.marks.push(Mark::Rect {
+    canvas.marks.push(Mark::Rect {
         area,
         pen: (!marker.solid).then_some(HOLLOW),
         fill: marker.solid,
     });
     let gap = Len::mm(0.7);
     if marker.from < 0 {
-        arrow(strip, at, -gap, -Len::mm(1.8), marker.solid);
+        arrow(canvas, corner, -gap, -Len::mm(1.8), marker.solid);
     }
     if marker.to > END {
-        arrow(strip, at, LENGTH + gap, Len::mm(1.8), marker.solid);
+        arrow(canvas, corner, LENGTH + gap, Len::mm(1.8), marker.solid);
     }
 }
 
-pub fn arrow(strip: &mut Strip, at: Point, x: Len, reach: Len, solid: bool) {
+pub fn arrow(canvas: &mut Canvas<'_>, corner: Point, x: Len, reach: Len, solid: bool) {
     let y = HEIGHT / 2;
-    let point = |x: Len, y: Len| Point { x: at.x + x, y: at.y + y };
-    strip.marks.push(Mark::Path {
+    let point = |x: Len, y: Len| at(corner.x + x, corner.y + y);
+    canvas.marks.push(Mark::Path {
         steps: vec![
             Step::To(point(x, y - Len::mm(1.2))),
             Step::Line(point(x + reach, y)),

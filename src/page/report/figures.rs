@@ -1,7 +1,7 @@
 //! Figures under each other with their points in one line.
 
-use super::text::{Setter, Style};
 use crate::page::length::Len;
+use crate::page::text::TextStyle;
 
 /// What a column of figures needs left of the point and from it on.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -12,11 +12,11 @@ pub struct Points {
 
 impl Points {
     /// Makes room for a figure. Words that are no figure need none.
-    pub fn take(&mut self, set: &Setter, style: Style, text: &str) {
+    pub fn take(&mut self, style: TextStyle, text: &str) {
         for line in text.split('\n') {
             if let Some((whole, rest)) = halves(line) {
-                self.whole = self.whole.max(set.width_of(style, whole));
-                self.rest = self.rest.max(set.width_of(style, rest));
+                self.whole = self.whole.max(style.width(whole));
+                self.rest = self.rest.max(style.width(rest));
             }
         }
     }
@@ -26,8 +26,8 @@ impl Points {
     }
 
     /// How far a figure is set in from the left end of its column.
-    pub fn indent(self, set: &Setter, style: Style, text: &str) -> Len {
-        let whole = halves(text).map(|(whole, _)| set.width_of(style, whole));
+    pub fn indent(self, style: TextStyle, text: &str) -> Len {
+        let whole = halves(text).map(|(whole, _)| style.width(whole));
         whole.map_or(Len::ZERO, |whole| self.whole - whole)
     }
 }

@@ -1,16 +1,16 @@
 //! Fits: both ends of each, and a bar that shows where it lies.
 
-use std::sync::Arc;
-
-use super::band::{Band, PLAIN, Strip, THIN};
 use super::bar::{self, Bar};
 use super::figures::Points;
 use super::fitrow;
-use super::text::{BODY, BOLD, HEADING, ITALIC, Setter, Style, line_at};
+use super::text::{BODY, BOLD, HEADING, ITALIC, Setter};
 use super::ticks::Ticks;
 use crate::model::side::Side;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point};
+use crate::page::paginate::{Anchor, Block, Blocks};
+use crate::page::pen::{BOX, Canvas, MINOR, at};
+use crate::page::text::TextStyle;
 use crate::report::{FitGroup, FitLine, Marker};
 
 /// White above and below the two lines of a row.
@@ -43,18 +43,17 @@ pub struct Lanes {
     pub state: Lane,
 }
 
-pub fn fits(set: &Setter, groups: &[FitGroup]) -> Vec<Band> {
+pub fn fits(set: &Setter, blocks: &mut Blocks, groups: &[FitGroup]) {
     let lanes = lanes(set, groups);
-    let head = columns_head(set, &lanes);
-    let mut bands = vec![Band { keep: true, ..Band::new(head.clone(), Len::mm(2.6)) }];
-    for group in groups {
-        fit_group(set, &lanes, &head, group, &mut bands);
+    let head = blocks.headed(Len::mm(2.6), |_| columns_head(set, &lanes));
+    for (n, group) in groups.iter().enumerate() {
+        let above = Len::mm(if n == 0 { 0.0 } else { 1.0 });
+        fit_group(set, &lanes, group, blocks, (above, head));
     }
-    if let Some(last) = bands.last_mut() {
+    if let Some(last) = blocks.list.last_mut() {
         last.keep = true;
     }
-    bands.push(legend(set, groups));
-    bands
+    blocks.push(legend(set, groups));
 }
 
 fn lines(groups: &[FitGroup]) -> impl Iterator<Item = &FitLine> {
@@ -65,14 +64,14 @@ fn lines(groups: &[FitGroup]) -> impl Iterator<Item = &FitLine> {
 fn lanes(set: &Setter, groups: &[FitGroup]) -> Lanes {
     let mut points = [Points::default(); 4];
     for line in lines(groups) {
-        let columns: [(Style, &[&String]); 4] = [
+        let columns: [(TextStyle, &[&String]); 4] = [
             (BODY, &[&line.shaft.0, &line.shaft.1]),
             (BODY, &[&line.bore.0, &line.bore.1]),
             (BOLD, &[&line.tightest, &line.loosest]),
             (BODY, &[&line.margin]),
         ];
         for (points, (style, texts)) in points.iter_mut().zip(columns) {
-            texts.iter().for_each(|text| points.take(set, style, text));
+            texts.iter().for_each(|text| points.take(style, text));
         }
     }
     let mm = Len::mm;
@@ -82,7 +81,7 @@ fn lanes(set: &Setter, groups: &[FitGroup]) -> Lanes {
     let gap = mm(3.0);
     let before_bar = mm(6.0);
     // What the state needs for its longest word, and no less than for four.
-    let words = lines(groups).map(|line| set.longest_word(BOLD, &line.state));
+    let words = lines(groups).map(|line| BOLD.longest_word(&line.state));
     let state = words.max().unwrap_or(Len::ZERO).clamp(mm(22.0), mm(30.0));
     let taken = shaft + bore + fit + margin + state + gap * 3 + before_bar + bar::LENGTH + mm(4.6);
     let spare = set.width - taken;
@@ -109,9 +108,9 @@ fn lanes(set: &Setter, groups: &[FitGroup]) -> Lanes {
     }
 }
 
-fn columns_head(set: &Setter, lanes: &Lanes) -> Strip {
-    let mut strip = Strip::default();
-    strip.rule(Len::ZERO, set.width, Len::ZERO, PLAIN);
+fn columns_head(set: &Setter, lanes: &Lanes) -> Block {
+    let mut canvas = set.canvas();
+    canvas.rule(Len::ZERO, Len::ZERO, set.width, BOX);
     let heads = [
         (Len::ZERO, "row", "place"),
         (lanes.shaft.x, Side::Shaft.word(), "max, min"),
@@ -123,28 +122,27 @@ fn columns_head(set: &Setter, lanes: &Lanes) -> Strip {
     ];
     for (x, upper, lower) in heads {
         let lower_style = if lower == "loosest" { BOLD } else { BODY };
-        strip.marks.push(line_at(BOLD, x, PAD, upper, Align::Left));
+        canvas.set(at(x, PAD), BOLD, Align::Left, upper);
         if !lower.is_empty() {
-            let y = PAD + BODY.lead;
-            strip.marks.push(line_at(lower_style, x, y, lower, Align::Left));
+            let y = PAD + BODY.leading;
+            canvas.set(at(x, y), lower_style, Align::Left, lower);
         }
     }
-    strip.height = PAD * 2 + BODY.lead * 2;
-    strip.rule(Len::ZERO, set.width, strip.height, PLAIN);
-    strip
+    let height = PAD * 2 + BODY.leading * 2;
+    canvas.rule(Len::ZERO, height, set.width, BOX);
+    canvas.block(height)
 }
 
-fn fit_group(set: &Setter, lanes: &Lanes, head: &Strip, group: &FitGroup, bands: &mut Vec<Band>) {
-    let title = group_title(set, lanes, group, false);
-    let again = group_title(set, lanes, group, true);
-    let heads = Arc::new(vec![head.clone(), again]);
-    let first = bands.len() == 1;
-    bands.push(Band {
-        keep: true,
-        heads: Some(Arc::new(vec![head.clone()])),
-        bookmark: Some((1, group.title.clone())),
-        ..Band::new(title, Len::mm(if first { 0.0 } else { 1.0 }))
-    });
+fn fit_group(
+    set: &Setter,
+    lanes: &Lanes,
+    group: &FitGroup,
+    blocks: &mut Blocks,
+    (above, head): (Len, usize),
+) {
+    let again = blocks.repeated(group_title(set, lanes, group, true));
+    let title = group_title(set, lanes, group, false).above(above).kept().under([head]);
+    blocks.push(title.with([Anchor::Bookmark(1, group.title.clone())]));
     let bar = Bar::new(group);
     for (n, line) in group.rows.iter().enumerate() {
         let same = |other: Option<&FitLine>| other.is_some_and(|other| other.code == line.code);
@@ -152,44 +150,41 @@ fn fit_group(set: &Setter, lanes: &Lanes, head: &Strip, group: &FitGroup, bands:
         let goes_on = same(group.rows.get(n + 1));
         let last = n + 1 == group.rows.len();
         let rule = match (last, goes_on) {
-            (true, _) => (Len::ZERO, PLAIN),
-            (_, true) => (lanes.shaft.x, THIN),
-            _ => (Len::ZERO, THIN),
+            (true, _) => (Len::ZERO, BOX),
+            (_, true) => (lanes.shaft.x, MINOR),
+            _ => (Len::ZERO, MINOR),
         };
         let row = |named: bool| fitrow::row(set, lanes, &bar, line, named, rule);
-        bands.push(Band {
-            at_top: follows.then(|| row(true)),
-            heads: Some(heads.clone()),
+        blocks.push(Block {
+            at_top: follows.then(|| Box::new(row(true))),
             keep: goes_on,
-            ..Band::new(row(!follows), Len::ZERO)
+            ..row(!follows).under([head, again])
         });
     }
 }
 
 /// Title and note at the left, the sizes over the bar at the right.
-fn group_title(set: &Setter, lanes: &Lanes, group: &FitGroup, again: bool) -> Strip {
-    let mut strip = Strip::default();
+fn group_title(set: &Setter, lanes: &Lanes, group: &FitGroup, again: bool) -> Block {
+    let mut canvas = set.canvas();
     let width = lanes.bar - OUT - Len::mm(2.0);
     let top = Len::mm(1.8);
-    let at = |y: Len| Point { x: Len::ZERO, y };
     let title = match again {
         true => format!("{}, continued", group.title),
         false => group.title.clone(),
     };
-    let mut y = top + set.block(&mut strip, HEADING, &title, at(top), width);
+    let mut y = top + canvas.tell(at(Len::ZERO, top), HEADING, &title, width);
     if let Some(note) = group.note.as_ref().filter(|_| !again) {
-        y += set.block(&mut strip, ITALIC, note, at(y), width);
+        y += canvas.tell(at(Len::ZERO, y), ITALIC, note, width);
     }
-    let ticks = Ticks::new(set, group, OUT, OUT);
-    strip.height = (y + Len::mm(0.8)).max(top + ticks.height());
-    let at = Point { x: lanes.bar, y: strip.height - ticks.height() };
-    ticks.draw(&mut strip, at, BAR_TOP);
-    strip
+    let ticks = Ticks::new(group, OUT, OUT);
+    let height = (y + Len::mm(0.8)).max(top + ticks.height());
+    ticks.draw(&mut canvas, at(lanes.bar, height - ticks.height()), BAR_TOP);
+    canvas.block(height)
 }
 
 /// What the shapes mean, and how the figures belong together.
-fn legend(set: &Setter, groups: &[FitGroup]) -> Band {
-    let mut strip = Strip::default();
+fn legend(set: &Setter, groups: &[FitGroup]) -> Block {
+    let mut canvas = set.canvas();
     let beyond = |marker: &Marker| marker.from < 0 || marker.to > 1_000_000;
     let arrows = lines(groups).any(|line| line.marker.as_ref().is_some_and(beyond));
     let names = [
@@ -201,27 +196,26 @@ fn legend(set: &Setter, groups: &[FitGroup]) -> Band {
         "off the scale",
     ];
     let count = if arrows { names.len() } else { names.len() - 1 };
-    let mut at = Point::default();
+    let mut corner = Point::default();
     for (kind, name) in names.into_iter().take(count).enumerate() {
         let width = sample_width(kind);
-        let whole = width + Len::mm(1.6) + set.width_of(BODY, name);
-        if at.x + whole > set.width {
-            at.x = Len::ZERO;
-            at.y += bar::HEIGHT + Len::mm(1.6);
+        let whole = width + Len::mm(1.6) + BODY.width(name);
+        if corner.x + whole > set.width {
+            corner.x = Len::ZERO;
+            corner.y += bar::HEIGHT + Len::mm(1.6);
         }
-        sample(&mut strip, kind, at);
-        let top = at.y + (bar::HEIGHT - BODY.lead) / 2;
-        strip.marks.push(line_at(BODY, at.x + width + Len::mm(1.6), top, name, Align::Left));
-        at.x += whole + Len::mm(5.0);
+        sample(&mut canvas, kind, corner);
+        let top = corner.y + (bar::HEIGHT - BODY.leading) / 2;
+        canvas.set(at(corner.x + width + Len::mm(1.6), top), BODY, Align::Left, name);
+        corner.x += whole + Len::mm(5.0);
     }
     let text = "The upper line of a row is smallest bore less largest shaft, the tightest; the \
                 lower is largest bore less smallest shaft, the loosest. L is loose, T is tight. A \
                 size equal to its limit is inside it. The state of a row is the worst of its fit, \
                 its shaft and its bore.";
-    let y = at.y + bar::HEIGHT + Len::mm(1.4);
-    let height = set.block(&mut strip, BODY, text, Point { x: Len::ZERO, y }, set.width);
-    strip.height = y + height;
-    Band::new(strip, Len::mm(3.0))
+    let y = corner.y + bar::HEIGHT + Len::mm(1.4);
+    let height = canvas.tell(at(Len::ZERO, y), BODY, text, set.width);
+    canvas.block(y + height).above(Len::mm(3.0))
 }
 
 fn sample_width(kind: usize) -> Len {
@@ -232,22 +226,22 @@ fn sample_width(kind: usize) -> Len {
     })
 }
 
-fn sample(strip: &mut Strip, kind: usize, at: Point) {
+fn sample(canvas: &mut Canvas<'_>, kind: usize, corner: Point) {
     let width = sample_width(kind);
     let mark = match kind {
         0 => bar::outline(Len::ZERO, width, bar::NEW),
         1 => bar::outline(Len::ZERO, width, bar::SERVICE),
         2 => bar::hatch(Len::ZERO, width),
         5 => {
-            bar::arrow(strip, at, Len::ZERO, Len::mm(1.8), true);
+            bar::arrow(canvas, corner, Len::ZERO, Len::mm(1.8), true);
             return;
         }
         _ => {
             let solid = kind == 4;
             let marker = Marker { from: 0, to: 0, solid };
-            bar::draw_marker(strip, at, marker, (Len::ZERO, width));
+            bar::draw_marker(canvas, corner, marker, (Len::ZERO, width));
             return;
         }
     };
-    strip.marks.push(super::band::moved(mark, at));
+    canvas.put([mark], corner);
 }

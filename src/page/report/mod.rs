@@ -1,15 +1,12 @@
-//! A report to pages. Each piece of a section becomes bands, strips that are
-//! never split; the flow puts the bands on pages; each page gets its head and
-//! foot.
+//! A report to pages. Each piece of a section becomes blocks, which are never
+//! split; these go down the pages; each page gets its head and foot.
 
 mod across;
-mod band;
 mod bar;
 mod clear;
 mod figures;
 mod fitrow;
 mod fits;
-mod flow;
 mod head;
 mod prose;
 mod signoff;
@@ -17,14 +14,14 @@ mod table;
 mod text;
 mod ticks;
 
-use band::Band;
-use flow::{Flow, Room};
-use head::{Frame, Numbering};
+use head::{Frame, PageText};
 use text::Setter;
 
 use crate::diag::Diags;
 use crate::page::length::Len;
-use crate::page::mark::{Area, Document};
+use crate::page::mark::{Area, Bookmark, Document, Mark};
+use crate::page::paginate::{Anchor, Blocks, TooTall, paginate};
+use crate::page::pen::at;
 use crate::report::{Piece, Report, Section};
 
 /// Where the visible signature of a person may stand: 80 × 25 mm.
@@ -50,28 +47,33 @@ pub fn lay_report_with_signs(
     report: &Report,
     out: &mut Diags,
 ) -> Option<(Document, Vec<SignPlace>)> {
+    let before = out.faults();
     let mut set = Setter::new(head::text_width(report.head.paper));
-    let frame = Frame::new(report, &mut set);
-    let mut flow = Flow::default();
+    let frame = Frame::new(report, &set);
+    let mut lacking = frame.lacking();
+    let mut laid = Laid::default();
     for (n, section) in report.sections.iter().enumerate() {
-        let room = frame.room(n);
-        set.place.clone_from(&section.title);
-        set.room = room.bottom - room.top;
+        let body = frame.body(n);
+        set.room = body.h;
         // The exceptions have the first page to themselves.
         let new_page = section.new_page || n < 2;
-        let bands = match n {
-            0 => exceptions(&mut set, section, room),
-            n => section_bands(&set, section, n, new_page),
+        let blocks = match n {
+            0 => exceptions(&mut set, section),
+            n => section_blocks(&set, section, n, new_page),
         };
-        flow.section(n, bands, room, new_page);
+        let letters = blocks.marks().flat_map(Mark::lacking);
+        lacking.extend(letters.map(|letter| (section.title.clone(), letter)));
+        if let Err(TooTall { block }) = laid.section(n, blocks, body, new_page) {
+            let wrong = format!("`{}`: piece {} is taller than a page", section.title, block + 1);
+            out.fault_nowhere(wrong, "shorten the longest text of that section");
+        }
     }
-    let lacking = set.lacking();
-    if !lacking.is_empty() {
-        lacking.iter().for_each(|(place, letter)| missing(*letter, place, out));
+    lacking.iter().for_each(|(place, letter)| missing(*letter, place, out));
+    if out.faults() > before {
         return None;
     }
-    let signs = std::mem::take(&mut flow.signs);
-    Some((document(report, &frame, flow), signs))
+    let signs = std::mem::take(&mut laid.signs);
+    Some((document(report, &frame, laid), signs))
 }
 
 fn missing(letter: char, place: &str, out: &mut Diags) {
@@ -85,56 +87,97 @@ fn missing(letter: char, place: &str, out: &mut Diags) {
 }
 
 /// Set smaller where that keeps them on one page.
-fn exceptions(set: &mut Setter, section: &Section, room: Room) -> Vec<Band> {
-    let high =
-        |bands: &[Band]| -> Len { bands.iter().map(|band| band.gap + band.strip.height).sum() };
-    let bands = section_bands(set, section, 0, true);
-    let one_page = room.bottom - room.top;
-    if high(&bands) <= one_page {
-        return bands;
+fn exceptions(set: &mut Setter, section: &Section) -> Blocks {
+    let blocks = section_blocks(set, section, 0, true);
+    if blocks.height() <= set.room {
+        return blocks;
     }
     set.snug = true;
-    let snug = section_bands(set, section, 0, true);
+    let snug = section_blocks(set, section, 0, true);
     set.snug = false;
-    if high(&snug) <= one_page { snug } else { bands }
+    if snug.height() <= set.room { snug } else { blocks }
 }
 
-fn section_bands(set: &Setter, section: &Section, n: usize, new_page: bool) -> Vec<Band> {
-    let mut bands = vec![match new_page {
+fn section_blocks(set: &Setter, section: &Section, n: usize, new_page: bool) -> Blocks {
+    let mut blocks = Blocks::default();
+    blocks.push(match new_page {
         true => prose::section_start(&section.title),
         false => prose::section_title(set, &section.title, n + 1),
-    }];
+    });
     if let Some(text) = &section.text {
-        bands.extend(prose::lead(set, text));
+        prose::lead(set, &mut blocks, text);
         // A title and what it says never stand alone at the foot of a page.
         if !section.pieces.is_empty() {
-            bands.iter_mut().for_each(|band| band.keep = true);
+            blocks.list.iter_mut().for_each(|block| block.keep = true);
         }
     }
     for piece in &section.pieces {
-        bands.extend(match piece {
-            Piece::Heading(text) => vec![prose::heading(set, text)],
-            Piece::Paragraph(text) => prose::paragraph(set, text),
-            Piece::Pairs(pairs) => prose::pairs(set, pairs),
-            Piece::Table { columns, rows } => table::table(set, columns, rows),
-            Piece::Fits(groups) => fits::fits(set, groups),
-            Piece::SignOff(people) => signoff::sign_off(set, people),
-        });
+        match piece {
+            Piece::Heading(text) => blocks.push(prose::heading(set, text)),
+            Piece::Paragraph(text) => prose::paragraph(set, &mut blocks, text),
+            Piece::Pairs(pairs) => prose::pairs(set, &mut blocks, pairs),
+            Piece::Table { columns, rows } => table::table(set, &mut blocks, columns, rows),
+            Piece::Fits(groups) => fits::fits(set, &mut blocks, groups),
+            Piece::SignOff(people) => {
+                people.iter().for_each(|person| blocks.push(signoff::sign_off(set, person)));
+            }
+        }
     }
-    bands
+    blocks
 }
 
-fn document(report: &Report, frame: &Frame<'_>, flow: Flow) -> Document {
-    let count = flow.leaves.len();
-    let pages = flow.leaves.into_iter().enumerate().map(|(n, leaf)| {
-        let at = Numbering {
-            section: leaf.section,
-            continued: leaf.continued,
-            page: n + 1,
-            pages: count,
-        };
-        frame.page(&at, leaf.marks)
-    });
+/// All pages so far.
+#[derive(Default)]
+struct Laid {
+    pages: Vec<PageText>,
+    bookmarks: Vec<Bookmark>,
+    signs: Vec<SignPlace>,
+    /// How far down the last section ends.
+    end: Option<Len>,
+}
+
+impl Laid {
+    /// Lays the blocks of a section, on a new page where asked.
+    fn section(
+        &mut self,
+        section: usize,
+        mut blocks: Blocks,
+        body: Area,
+        new_page: bool,
+    ) -> Result<(), TooTall> {
+        blocks.clamp(body.h);
+        let from = self.end.filter(|_| !new_page).map(|end| end - body.y);
+        let mut begun = false;
+        for (n, fill) in paginate(&blocks, body.h, from, Len::ZERO)?.iter().enumerate() {
+            if n > 0 || from.is_none() {
+                self.pages.push(PageText { section, continued: begun, marks: Vec::new() });
+            }
+            begun |= !fill.is_empty();
+            self.end = Some(body.y + fill.filled);
+            let page = self.pages.len().saturating_sub(1);
+            let corner = at(body.x, body.y);
+            for anchor in blocks.anchors(fill, corner) {
+                match anchor {
+                    Anchor::Bookmark(level, title) => {
+                        self.bookmarks.push(Bookmark { level, title, page });
+                    }
+                    Anchor::Signature(name, area) => {
+                        self.signs.push(SignPlace { name, page, area });
+                    }
+                    Anchor::Field(_) => {}
+                }
+            }
+            if let Some(text) = self.pages.last_mut() {
+                blocks.put(fill, corner, &mut text.marks);
+            }
+        }
+        Ok(())
+    }
+}
+
+fn document(report: &Report, frame: &Frame<'_>, laid: Laid) -> Document {
+    let count = laid.pages.len();
+    let pages = laid.pages.into_iter().zip(1..).map(|(text, n)| frame.page(text, n, count));
     let head = &report.head;
     Document {
         title: format!("{}, {}, job {}", report.title, head.engine, head.job),
@@ -143,6 +186,6 @@ fn document(report: &Report, frame: &Frame<'_>, flow: Flow) -> Document {
         language: "en".to_string(),
         date: report.date.clone(),
         pages: pages.collect(),
-        bookmarks: flow.bookmarks,
+        bookmarks: laid.bookmarks,
     }
 }

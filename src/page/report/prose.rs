@@ -1,9 +1,11 @@
 //! Headings, paragraphs and short pairs.
 
-use super::band::{Band, PLAIN, Strip};
-use super::text::{CAPTION, HEADING, LEAD, PROSE, SECTION, Setter, Style, VALUE, set_lines};
+use super::text::{CAPTION, HEADING, LEAD, PROSE, SECTION, Setter, VALUE};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Face, Point};
+use crate::page::paginate::{Anchor, Block, Blocks};
+use crate::page::pen::{BOX, Canvas, at};
+use crate::page::text::TextStyle;
 
 /// Pairs stand in this many columns; a long one takes two or all of them.
 const COLUMNS: i32 = 4;
@@ -11,88 +13,70 @@ const COLUMN_GAP: Len = Len::mm(4.0);
 
 /// The title of a section that begins inside a page. At the top of a page the
 /// head has it already.
-pub fn section_title(set: &Setter, title: &str, number: usize) -> Band {
-    let mut strip = Strip::default();
-    strip.rule(Len::ZERO, set.width, Len::ZERO, PLAIN);
+pub fn section_title(set: &Setter, title: &str, number: usize) -> Block {
+    let mut canvas = set.canvas();
+    canvas.rule(Len::ZERO, Len::ZERO, set.width, BOX);
     let top = Len::mm(2.0);
     let aside = format!("section {number}");
-    let room = set.width - set.width_of(CAPTION, &aside) - Len::mm(6.0);
-    let at = Point { x: Len::ZERO, y: top };
-    let height = set.block(&mut strip, SECTION, title, at, room);
-    let aside_top = top + SECTION.baseline() - CAPTION.baseline();
-    let mark = super::text::line_at(CAPTION, set.width, aside_top, aside, Align::Right);
-    strip.marks.push(mark);
-    strip.height = top + height;
-    Band {
-        at_top: Some(Strip::default()),
-        bookmark: Some((0, title.to_string())),
-        keep: true,
-        ..Band::new(strip, Len::mm(6.4))
-    }
+    let room = set.width - CAPTION.width(&aside) - Len::mm(6.0);
+    let height = canvas.tell(at(Len::ZERO, top), SECTION, title, room);
+    canvas.word_right(set.width, top + SECTION.ascent, CAPTION, &aside);
+    let block = canvas.block(top + height).above(Len::mm(6.4));
+    Block { at_top: Some(Box::default()), ..block.with(section_start(title).anchors).kept() }
 }
 
 /// Where a section begins with its page.
-pub fn section_start(title: &str) -> Band {
-    Band { bookmark: Some((0, title.to_string())), keep: true, ..Band::default() }
+pub fn section_start(title: &str) -> Block {
+    Block::default().kept().with([Anchor::Bookmark(0, title.to_string())])
 }
 
-pub fn heading(set: &Setter, text: &str) -> Band {
-    let mut strip = Strip::default();
-    let style = set.fit(HEADING);
-    let height = set.block(&mut strip, style, text, Point::default(), set.width);
-    strip.height = height;
-    Band { keep: true, ..Band::new(strip, Len::mm(if set.snug { 2.4 } else { 4.0 })) }
+pub fn heading(set: &Setter, text: &str) -> Block {
+    let mut canvas = set.canvas();
+    let height = canvas.tell(Point::default(), set.fit(HEADING), text, set.width);
+    canvas.block(height).above(set.mm(4.0, 2.4)).kept()
 }
 
 /// What a section says first of all.
-pub fn lead(set: &Setter, text: &str) -> Vec<Band> {
-    lines(set, set.fit(LEAD), text)
+pub fn lead(set: &Setter, blocks: &mut Blocks, text: &str) {
+    lines(set, blocks, set.fit(LEAD), text);
 }
 
-pub fn paragraph(set: &Setter, text: &str) -> Vec<Band> {
-    lines(set, set.fit(PROSE), text)
+pub fn paragraph(set: &Setter, blocks: &mut Blocks, text: &str) {
+    lines(set, blocks, set.fit(PROSE), text);
 }
 
 /// Two lines at least stay together at each end of a paragraph.
-fn lines(set: &Setter, style: Style, text: &str) -> Vec<Band> {
-    let lines = set.lines(style, text, set.width);
+fn lines(set: &Setter, blocks: &mut Blocks, style: TextStyle, text: &str) {
+    let lines = style.lines(text, set.width);
     let count = lines.len();
-    let gap = Len::mm(if set.snug { 1.2 } else { 2.0 });
-    let line = |(n, line): (usize, String)| {
-        let mut strip = Strip::default();
-        set_lines(&mut strip, style, vec![line], Point::default());
-        strip.height = style.lead;
-        Band {
-            keep: count > 1 && (n == 0 || n + 2 == count),
-            ..Band::new(strip, if n == 0 { gap } else { Len::ZERO })
-        }
-    };
-    lines.into_iter().enumerate().map(line).collect()
+    for (n, line) in lines.into_iter().enumerate() {
+        let mut canvas = set.canvas();
+        canvas.set(Point::default(), style, Align::Left, &line);
+        let above = if n == 0 { set.mm(2.0, 1.2) } else { Len::ZERO };
+        let keep = count > 1 && (n == 0 || n + 2 == count);
+        blocks.push(Block { keep, ..canvas.block(style.leading).above(above) });
+    }
 }
 
 /// Captions with their values underneath, set across the page in order.
-pub fn pairs(set: &Setter, pairs: &[(String, String)]) -> Vec<Band> {
-    let mut bands: Vec<Band> = Vec::new();
-    let mut row = Strip::default();
-    let mut column = 0;
-    for (caption, value) in pairs {
-        let span = span(set, caption, value);
-        if column + span > COLUMNS {
-            bands.push(pair_row(set, std::mem::take(&mut row), bands.is_empty()));
-            column = 0;
+pub fn pairs(set: &Setter, blocks: &mut Blocks, pairs: &[(String, String)]) {
+    let mut above = Len::mm(2.4);
+    let mut rest = pairs;
+    while !rest.is_empty() {
+        let mut canvas = set.canvas();
+        let (mut column, mut height) = (0, Len::ZERO);
+        while let [(caption, value), after @ ..] = rest {
+            let span = span(set, caption, value);
+            if column + span > COLUMNS {
+                break;
+            }
+            height = height.max(pair(set, &mut canvas, column, span, (caption, value)));
+            column += span;
+            rest = after;
         }
-        pair(set, &mut row, column, span, (caption, value));
-        column += span;
+        blocks.push(canvas.block(height).above(above));
+        above = set.mm(2.4, 1.2);
     }
-    if column > 0 {
-        bands.push(pair_row(set, row, bands.is_empty()));
-    }
-    bands
-}
-
-fn pair_row(set: &Setter, strip: Strip, first: bool) -> Band {
-    let gap = if first || !set.snug { 2.4 } else { 1.2 };
-    Band::new(strip, Len::mm(gap))
 }
 
 fn column_width(set: &Setter, span: i32) -> Len {
@@ -102,22 +86,26 @@ fn column_width(set: &Setter, span: i32) -> Len {
 
 /// One column, two, or all, whichever holds the pair unbroken.
 fn span(set: &Setter, caption: &str, value: &str) -> i32 {
-    let value = set.width_of(set.fit(VALUE), value);
-    let widest = value.max(set.width_of(set.fit(CAPTION), caption));
+    let value = set.fit(VALUE).width(value);
+    let widest = value.max(set.fit(CAPTION).width(caption));
     let holds = |span: &i32| widest <= column_width(set, *span);
     [1, 2].into_iter().find(holds).unwrap_or(COLUMNS)
 }
 
-fn pair(set: &Setter, row: &mut Strip, column: i32, span: i32, (caption, value): (&str, &str)) {
+fn pair(
+    set: &Setter,
+    canvas: &mut Canvas<'_>,
+    column: i32,
+    span: i32,
+    (caption, value): (&str, &str),
+) -> Len {
     let width = column_width(set, span);
     let x = (set.width + COLUMN_GAP) / COLUMNS * column;
-    let top = Point { x, y: Len::ZERO };
-    let mut y = set.block(row, set.fit(CAPTION), caption, top, width);
+    let y = canvas.tell(at(x, Len::ZERO), set.fit(CAPTION), caption, width);
     // Long texts are easier to read in the upright of the page.
     let style = match span {
         COLUMNS => set.fit(VALUE).with(Face::Regular),
         _ => set.fit(VALUE),
     };
-    y += set.block(row, style, value, Point { x, y }, width);
-    row.height = row.height.max(y);
+    y + canvas.tell(at(x, y), style, value, width).max(style.leading)
 }

@@ -1,12 +1,12 @@
 //! Tables that break between rows, with their heads repeated.
 
-use std::sync::Arc;
-
-use super::band::{Band, PLAIN, Strip, THIN};
 use super::figures::Points;
-use super::text::{BODY, BOLD, ITALIC, Setter, Style, line_at};
+use super::text::{BODY, BOLD, ITALIC, Setter};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Pen};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{BOX, Canvas, MINOR, at};
+use crate::page::text::{Para, TextStyle};
 use crate::report::{Cell, Column};
 
 const GAP: Len = Len::mm(3.0);
@@ -23,28 +23,29 @@ struct Lane {
 /// One line of a cell, ready to be set.
 struct Line {
     x: Len,
-    style: Style,
+    style: TextStyle,
     text: String,
 }
 
-pub fn table(set: &Setter, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Band> {
-    let lanes = lanes(set, columns, rows);
-    let head = head(set, &lanes, columns);
-    let heads = Arc::new(vec![head.clone()]);
-    let gap = Len::mm(if set.snug { 1.6 } else { 2.6 });
-    let mut bands = vec![Band { keep: true, ..Band::new(head, gap) }];
-    if rows.is_empty() {
-        let none = vec![Cell::plain("none")];
-        bands.extend(row(set, &lanes, &none, PLAIN, &heads));
+impl Line {
+    fn put(self, canvas: &mut Canvas<'_>, y: Len) {
+        canvas.set(at(self.x, y), self.style, Align::Left, &self.text);
     }
-    for (n, cells) in rows.iter().enumerate() {
-        let pen = if n + 1 == rows.len() { PLAIN } else { THIN };
-        bands.extend(row(set, &lanes, cells, pen, &heads));
-    }
-    bands
 }
 
-fn style_of(set: &Setter, cell: &Cell) -> Style {
+pub fn table(set: &Setter, blocks: &mut Blocks, columns: &[Column], rows: &[Vec<Cell>]) {
+    let lanes = lanes(set, columns, rows);
+    let head = blocks.headed(set.mm(2.6, 1.6), |_| head(set, &lanes, columns));
+    if rows.is_empty() {
+        row(set, blocks, &lanes, &[Cell::plain("none")], (BOX, head));
+    }
+    for (n, cells) in rows.iter().enumerate() {
+        let pen = if n + 1 == rows.len() { BOX } else { MINOR };
+        row(set, blocks, &lanes, cells, (pen, head));
+    }
+}
+
+fn style_of(set: &Setter, cell: &Cell) -> TextStyle {
     set.fit(if cell.bold { BOLD } else { BODY })
 }
 
@@ -55,10 +56,10 @@ fn lanes(set: &Setter, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Lane> {
     let room = set.width - GAP * (count - 1);
     let least = |n: usize, column: &Column| {
         let cells = rows.iter().filter_map(|row| row.get(n));
-        let words = cells.map(|cell| set.longest_word(style_of(set, cell), &cell.text));
+        let words = cells.map(|cell| style_of(set, cell).longest_word(&cell.text));
         let words = words.max().unwrap_or(Len::ZERO);
         let figures = points(set, n, column, rows).map_or(Len::ZERO, Points::width);
-        let head = set.longest_word(set.fit(BOLD), &column.head);
+        let head = set.fit(BOLD).longest_word(&column.head);
         // The figures of a column stand in one line only where they have room.
         words.max(figures).max(head).min(room / 3) + Len::mm(0.1)
     };
@@ -80,7 +81,7 @@ fn points(set: &Setter, n: usize, column: &Column, rows: &[Vec<Cell>]) -> Option
     }
     let mut points = Points::default();
     for cell in rows.iter().filter_map(|row| row.get(n)) {
-        points.take(set, style_of(set, cell), &cell.text);
+        points.take(style_of(set, cell), &cell.text);
     }
     Some(points)
 }
@@ -110,69 +111,57 @@ fn shared(room: Len, shares: &[u32], least: &[Len]) -> Vec<Len> {
     }
 }
 
-fn head(set: &Setter, lanes: &[Lane], columns: &[Column]) -> Strip {
+fn head(set: &Setter, lanes: &[Lane], columns: &[Column]) -> Block {
     let style = set.fit(BOLD);
-    let cells: Vec<Vec<String>> = lanes
-        .iter()
-        .zip(columns)
-        .map(|(lane, column)| set.lines(style, &column.head, lane.width))
-        .collect();
-    let deepest = cells.iter().map(Vec::len).max().unwrap_or(0);
-    let mut strip = Strip::default();
-    strip.rule(Len::ZERO, set.width, Len::ZERO, PLAIN);
-    for (lane, lines) in lanes.iter().zip(cells) {
+    let cells = lanes.iter().zip(columns);
+    let cells = cells.map(|(lane, column)| style.para(&column.head, lane.width));
+    let cells: Vec<Para> = cells.collect();
+    let deepest = cells.iter().map(Para::height).max().unwrap_or_default().max(style.leading);
+    let mut canvas = set.canvas();
+    canvas.rule(Len::ZERO, Len::ZERO, set.width, BOX);
+    for (lane, para) in lanes.iter().zip(cells) {
         // Heads stand on the rule under them.
-        let mut y = PAD + style.lead * (deepest - lines.len()) as i32;
-        for line in lines {
-            strip.marks.push(line_at(style, lane.x, y, line, Align::Left));
-            y += style.lead;
-        }
+        canvas.write(at(lane.x, PAD + deepest - para.height()), &para);
     }
-    strip.height = PAD * 2 + style.lead * deepest as i32;
-    strip.rule(Len::ZERO, set.width, strip.height, PLAIN);
-    strip
+    let height = PAD * 2 + deepest;
+    canvas.rule(Len::ZERO, height, set.width, BOX);
+    canvas.block(height)
 }
 
+/// The rule under the row has a pen; the table's head is repeated over it.
 fn row(
     set: &Setter,
+    blocks: &mut Blocks,
     lanes: &[Lane],
     cells: &[Cell],
-    pen: Pen,
-    heads: &Arc<Vec<Strip>>,
-) -> Vec<Band> {
+    (rule, head): (Pen, usize),
+) {
     let cells = cells_in_lines(set, lanes, cells);
     let deepest = cells.iter().map(Vec::len).max().unwrap_or(1);
-    let (lead, pad) = (set.fit(BODY).lead, pad(set));
-    let height = lead * deepest as i32 + pad * 2;
-    let head: Len = heads.iter().map(|head| head.height).sum();
-    if height + head > set.room {
-        return tall_row(set, cells, deepest, pen, heads);
+    let (leading, pad) = (set.fit(BODY).leading, set.mm(0.8, 0.4));
+    let height = leading * deepest as i32 + pad * 2;
+    if height + blocks.repeat(head).height > set.room {
+        return tall_row(set, blocks, cells, deepest, (rule, head));
     }
-    let mut strip = Strip::default();
+    let mut canvas = set.canvas();
     for cell in cells {
         for (n, line) in cell.into_iter().enumerate() {
-            put(&mut strip, line, pad + lead * n as i32);
+            line.put(&mut canvas, pad + leading * n as i32);
         }
     }
-    strip.height = height;
-    strip.rule(Len::ZERO, set.width, height, pen);
-    vec![Band { heads: Some(heads.clone()), ..Band::new(strip, Len::ZERO) }]
-}
-
-/// White above and below the text of a row.
-fn pad(set: &Setter) -> Len {
-    Len::mm(if set.snug { 0.4 } else { 0.8 })
+    canvas.rule(Len::ZERO, height, set.width, rule);
+    blocks.push(canvas.block(height).under([head]));
 }
 
 /// The cells of a row, each in lines.
 fn cells_in_lines(set: &Setter, lanes: &[Lane], cells: &[Cell]) -> Vec<Vec<Line>> {
     let broken = lanes.iter().zip(cells).map(|(lane, cell)| {
         let style = style_of(set, cell);
-        let texts = set.lines(style, &cell.text, lane.width);
+        let texts = style.lines(&cell.text, lane.width);
         let line = |text: String| {
-            let indent = lane.points.map(|points| points.indent(set, style, &text));
+            let indent = lane.points.map(|points| points.indent(style, &text));
             // A figure with a long remark after it may not have the room.
-            let spare = (lane.width - set.width_of(style, &text)).max(Len::ZERO);
+            let spare = (lane.width - style.width(&text)).max(Len::ZERO);
             let x = lane.x + indent.unwrap_or_default().min(spare);
             Line { x, style, text }
         };
@@ -181,53 +170,43 @@ fn cells_in_lines(set: &Setter, lanes: &[Lane], cells: &[Cell]) -> Vec<Vec<Line>
     broken.collect()
 }
 
-fn put(strip: &mut Strip, line: Line, y: Len) {
-    let mark = line_at(line.style, line.x, y, line.text, Align::Left);
-    strip.marks.push(mark);
-}
-
 /// A row taller than a page goes line by line, and says where it goes on.
 fn tall_row(
     set: &Setter,
+    blocks: &mut Blocks,
     cells: Vec<Vec<Line>>,
     deepest: usize,
-    rule: Pen,
-    heads: &Arc<Vec<Strip>>,
-) -> Vec<Band> {
-    let mut bands = Vec::new();
-    let (style, pad) = (set.fit(ITALIC), pad(set));
-    let said = |text: &str, align: Align, x: Len| {
-        let mut strip = Strip { height: style.lead + PAD, ..Strip::default() };
-        strip.marks.push(line_at(style, x, PAD / 2, text, align));
-        strip
-    };
-    let mut again = heads.to_vec();
-    again.push(said("row continued", Align::Left, Len::ZERO));
-    let again = Arc::new(again);
-    let mut foot = said("row continued on the next page", Align::Right, set.width);
-    foot.rule(Len::ZERO, set.width, foot.height, THIN);
-    let foot = Arc::new(foot);
+    (rule, head): (Pen, usize),
+) {
+    let (style, pad) = (set.fit(ITALIC), set.mm(0.8, 0.4));
+    let height = style.leading + PAD;
+    let mut canvas = set.canvas();
+    canvas.set(at(Len::ZERO, PAD / 2), style, Align::Left, "row continued");
+    let again = blocks.repeated(canvas.block(height));
+    let mut canvas = set.canvas();
+    let words = "row continued on the next page";
+    canvas.set(at(set.width, PAD / 2), style, Align::Right, words);
+    canvas.rule(Len::ZERO, height, set.width, MINOR);
+    let foot = blocks.repeated(canvas.block(height));
     let last = deepest.saturating_sub(1);
     let mut cells: Vec<_> = cells.into_iter().map(Vec::into_iter).collect();
     for n in 0..deepest {
-        let mut strip = Strip::default();
+        let mut canvas = set.canvas();
         let top = if n == 0 { pad } else { Len::ZERO };
         for line in cells.iter_mut().filter_map(Iterator::next) {
-            put(&mut strip, line, top);
+            line.put(&mut canvas, top);
         }
-        strip.height = top + style.lead;
+        let mut height = top + style.leading;
         if n == last {
-            strip.height += pad;
-            strip.rule(Len::ZERO, set.width, strip.height, rule);
+            height += pad;
+            canvas.rule(Len::ZERO, height, set.width, rule);
         }
-        bands.push(Band {
-            heads: Some(if n == 0 { heads.clone() } else { again.clone() }),
-            foot: (n != last).then(|| foot.clone()),
+        blocks.push(Block {
+            foot: (n != last).then_some(foot),
             keep: n < 2 || n + 1 == last,
-            ..Band::new(strip, Len::ZERO)
+            ..canvas.block(height).under(if n == 0 { vec![head] } else { vec![head, again] })
         });
     }
-    bands
 }
 
 #[cfg(test)]

@@ -1,10 +1,11 @@
 //! The sizes above the bar of a fit, with a line from each down to the bar.
 
-use super::band::{Strip, solid};
 use super::bar::{LENGTH, along};
-use super::text::{BODY, Setter, Style, TICK, line_at};
+use super::text::TICK;
 use crate::page::length::Len;
-use crate::page::mark::{Align, Mark, Pen, Point, Step};
+use crate::page::mark::{Align, Face, Pen, Point, Step};
+use crate::page::pen::{Canvas, at, solid};
+use crate::page::text::TextStyle;
 use crate::report::FitGroup;
 
 const LEADER: Pen = solid(0.7);
@@ -33,11 +34,10 @@ pub struct Ticks<'a> {
 impl<'a> Ticks<'a> {
     /// `before` and `after`: how far the labels may stand out past the ends of
     /// the bar.
-    pub fn new(set: &Setter, group: &'a FitGroup, before: Len, after: Len) -> Ticks<'a> {
+    pub fn new(group: &'a FitGroup, before: Len, after: Len) -> Ticks<'a> {
         let mut labels: Vec<Label<'a>> = Vec::new();
         for (text, share) in &group.ticks {
-            set.check(TICK.face, text);
-            let (at, width) = (along(*share), set.width_of(TICK, text));
+            let (at, width) = (along(*share), TICK.width(text));
             let left = at - width / 2;
             labels.push(Label { text, at, left, width, level: 0 });
         }
@@ -53,55 +53,60 @@ impl<'a> Ticks<'a> {
             let on: Vec<&mut Label<'_>> = labels.iter_mut().filter(|l| l.level == level).collect();
             spread(on, -before, LENGTH + after);
         }
-        let word = word(set, group, &labels).filter(|_| levels == 1);
+        let word = word(group, &labels).filter(|_| levels == 1);
         Ticks { labels, levels, word }
     }
 
     pub fn height(&self) -> Len {
-        TICK.lead * self.levels + DROP
+        TICK.leading * self.levels + DROP
     }
 
     /// Draws them at the foot of a strip that begins at `top` and is as high
     /// as [`Ticks::height`]; the bar lies `below` under it.
-    pub fn draw(&self, strip: &mut Strip, at: Point, below: Len) {
-        let end = at.y + self.height() + below;
+    pub fn draw(&self, canvas: &mut Canvas<'_>, corner: Point, below: Len) {
+        let end = corner.y + self.height() + below;
         for label in &self.labels {
-            let y = at.y + TICK.lead * label.level;
-            let x = at.x + label.left;
-            strip.marks.push(line_at(TICK, x, y, label.text, Align::Left));
-            self.leader(strip, at, label, y + TICK.lead - Len::mm(0.2), end);
+            let y = corner.y + TICK.leading * label.level;
+            let x = corner.x + label.left;
+            canvas.set(at(x, y), TICK, Align::Left, label.text);
+            self.leader(canvas, corner, label, y + TICK.leading - Len::mm(0.2), end);
         }
         if let Some((x, word)) = self.word {
-            strip.marks.push(line_at(word_style(), at.x + x, at.y, word, Align::Centre));
+            canvas.set(at(corner.x + x, corner.y), WORD, Align::Centre, word);
         }
     }
 
     /// Straight down under its size, slanting only where that had to move.
-    fn leader(&self, strip: &mut Strip, at: Point, label: &Label<'_>, top: Len, end: Len) {
+    fn leader(
+        &self,
+        canvas: &mut Canvas<'_>,
+        corner: Point,
+        label: &Label<'_>,
+        top: Len,
+        end: Len,
+    ) {
         let inset = (label.width / 2).min(Len::mm(2.0));
         let from = label.at.max(label.left + inset).min(label.left + label.width - inset);
-        let bend = at.y + self.height() - Len::mm(0.4);
-        let point = |x: Len, y: Len| Point { x: at.x + x, y };
+        let bend = corner.y + self.height() - Len::mm(0.4);
+        let point = |x: Len, y: Len| at(corner.x + x, y);
         let mut steps = vec![Step::To(point(from, top))];
         if from != label.at {
-            let start = at.y + TICK.lead * self.levels;
+            let start = corner.y + TICK.leading * self.levels;
             steps.push(Step::Line(point(from, start)));
             steps.push(Step::Line(point(label.at, bend)));
         }
         steps.push(Step::Line(point(label.at, end)));
-        strip.marks.push(Mark::Path { steps, pen: Some(LEADER), fill: false });
+        canvas.path(steps, Some(LEADER), false);
     }
 }
 
-fn word_style() -> Style {
-    Style { size: TICK.size, lead: TICK.lead, ..BODY }
-}
+const WORD: TextStyle = TICK.with(Face::Regular);
 
 /// `new` over the new band, where the sizes leave room for it.
-fn word(set: &Setter, group: &FitGroup, labels: &[Label<'_>]) -> Option<(Len, &'static str)> {
+fn word(group: &FitGroup, labels: &[Label<'_>]) -> Option<(Len, &'static str)> {
     let (from, to) = group.new?;
     let word = "new";
-    let need = set.width_of(word_style(), word) + LABEL_GAP * 2;
+    let need = WORD.width(word) + LABEL_GAP * 2;
     let left = labels.iter().rfind(|label| label.at <= along(from));
     let right = labels.iter().find(|label| label.at >= along(to));
     let left = left.map_or(along(from), |label| label.left + label.width);

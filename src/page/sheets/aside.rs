@@ -3,13 +3,13 @@
 //! and black, also on a photocopy.
 
 use super::Layout;
-use super::flow::{Slab, Strip};
 use super::tags::{self, GUTTER, hole};
 use crate::diag::Diags;
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Document, Mark, Run};
-use crate::page::pen::{BOX, Canvas, DASHED, HAIR, HEAVY, MINOR, Piece, area, at, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{BOX, Canvas, DASHED, HAIR, HEAVY, MINOR, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT, TITLE};
 use crate::report::{Aside, Disposition};
 use crate::sheet::SheetSet;
@@ -31,52 +31,52 @@ const PARTS: [f64; 3] = [12.0, 10.0, 8.2];
 pub fn lay_aside(set: &SheetSet, parts: &[Aside], out: &mut Diags) -> Option<Document> {
     let words = ["Parts set aside", "cut along the dashed lines; wire each to its part"];
     tags::lay(set, ("ASIDE", words, "tags, set aside"), out, |lay| {
-        let mut strip = Strip::default();
+        let mut blocks = Blocks::default();
         for pair in parts.chunks(2) {
-            strip.push(Slab::of(self::pair(lay, pair)));
+            blocks.push(self::pair(lay, pair));
         }
-        strip
+        blocks
     })
 }
 
-fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Piece {
+fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Block {
     let wide = lay.area.w / 2 - GUTTER / 2;
-    let said: Vec<Piece> = parts.iter().map(|part| said(lay, part, wide)).collect();
+    let said: Vec<Block> = parts.iter().map(|part| said(lay, part, wide)).collect();
     let deepest = said.iter().map(|piece| piece.height).max().unwrap_or_default();
     let below = parts.iter().map(|part| foot(lay, part, wide).height).max().unwrap_or_default();
     let tall = (deepest + below).max(LEAST);
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     for ((n, part), said) in (0..).zip(parts).zip(said) {
         let x = (wide + GUTTER) * n;
-        let mut one = lay.sketch();
+        let mut one = lay.canvas();
         one.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
         band(&mut one, part.fate, wide);
         hole(&mut one, at(mm(8.0), (BAND + tall) / 2));
         one.put(said.marks, at(Len::ZERO, Len::ZERO));
         let foot = foot(lay, part, wide);
         one.put(foot.marks, at(Len::ZERO, tall - foot.height));
-        sketch.put(one.marks, at(x, Len::ZERO));
+        canvas.put(one.marks, at(x, Len::ZERO));
     }
-    sketch.done(tall + GUTTER)
+    canvas.done(tall + GUTTER)
 }
 
 /// Hatched about a white field, or black with white letters.
-fn band(sketch: &mut Canvas<'_>, fate: Disposition, wide: Len) {
+fn band(canvas: &mut Canvas<'_>, fate: Disposition, wide: Len) {
     let (inset, base) = (mm(1.2), mm(8.4));
     let whole = area(inset, inset, wide - inset * 2, BAND);
     let centre = wide / 2;
     match fate {
         Disposition::Quarantine => {
-            let field = sketch.width(TITLE, "QUARANTINE") + mm(8.0);
+            let field = TITLE.width("QUARANTINE") + mm(8.0);
             let side = (wide - field) / 2 - inset;
-            sketch.hatch(area(inset, inset, side, BAND));
-            sketch.hatch(area(wide - inset - side, inset, side, BAND));
-            sketch.rect(whole, HEAVY);
-            sketch.word_centre(centre, base, TITLE, "QUARANTINE");
+            canvas.hatch(area(inset, inset, side, BAND));
+            canvas.hatch(area(wide - inset - side, inset, side, BAND));
+            canvas.rect(whole, HEAVY);
+            canvas.word_centre(centre, base, TITLE, "QUARANTINE");
         }
         Disposition::Scrap => {
-            sketch.black(whole);
-            sketch.marks.push(Mark::Run(Run {
+            canvas.black(whole);
+            canvas.marks.push(Mark::Run(Run {
                 at: at(centre, base),
                 text: "SCRAP".into(),
                 face: TITLE.face,
@@ -90,48 +90,48 @@ fn band(sketch: &mut Canvas<'_>, fate: Disposition, wide: Len) {
 }
 
 /// Code, part, place, and what the record says of it.
-fn said(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
-    let mut sketch = lay.sketch();
+fn said(lay: &Layout<'_>, part: &Aside, wide: Len) -> Block {
+    let mut canvas = lay.canvas();
     let top = BAND + mm(3.2);
     let letter = match part.fate {
         Disposition::Quarantine => "Q",
         Disposition::Scrap => "S",
     };
     let reference = format!("{}/{}/{letter}", lay.set.number, part.code.replace(' ', "-"));
-    let (right, beside) = tags::code(&mut sketch, &reference, wide, top);
+    let (right, beside) = tags::code(&mut canvas, &reference, wide, top);
     let room = right - LEFT;
-    let code = sketch.fitted(TITLE, &CODES, &part.code, room);
+    let code = TITLE.fitted(&CODES, &part.code, room);
     let mut y = top - mm(1.0);
-    y += sketch.write(at(LEFT, y), &code);
-    let name = sketch.fitted(STRONG, &PARTS, &part.part, room);
-    y += sketch.write(at(LEFT, y), &name);
-    y += sketch.tell(at(LEFT, y), TEXT, &part.place, room);
+    y += canvas.write(at(LEFT, y), &code);
+    let name = STRONG.fitted(&PARTS, &part.part, room);
+    y += canvas.write(at(LEFT, y), &name);
+    y += canvas.tell(at(LEFT, y), TEXT, &part.place, room);
     y = y.max(beside) + mm(1.0);
     for (caption, text) in &part.said {
         let style =
             if caption.chars().all(|c| c.is_lowercase() || c == ' ') { CAPTION } else { STRONG };
-        sketch.word(LEFT, y + TEXT.drop(), style, caption);
+        canvas.word(LEFT, y + TEXT.ascent, style, caption);
         let x = LEFT + CAPTIONS;
-        y += sketch.tell(at(x, y), TEXT, text, wide - EDGE - x);
+        y += canvas.tell(at(x, y), TEXT, text, wide - EDGE - x);
     }
-    sketch.done(y + mm(1.0))
+    canvas.done(y + mm(1.0))
 }
 
 const DECISION: [&str; 3] = ["accepted on data", "to be reworked", "part changed"];
 
 /// What a person writes: the decision, or that the part can't come back.
-fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
-    let mut sketch = lay.sketch();
+fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Block {
+    let mut canvas = lay.canvas();
     let room = wide - EDGE - LEFT;
-    sketch.rule(LEFT, Len::ZERO, room, MINOR);
+    canvas.rule(LEFT, Len::ZERO, room, MINOR);
     let mut x = LEFT;
     let ticks: &[&str] = match part.fate {
         Disposition::Quarantine => &DECISION,
         Disposition::Scrap => &["made unusable"],
     };
     for word in ticks {
-        sketch.tick_box(at(x, mm(1.2)));
-        x = sketch.word(x + TICK + mm(1.0), mm(4.6), CAPTION, word) + mm(1.6);
+        canvas.tick_box(at(x, mm(1.2)));
+        x = canvas.word(x + TICK + mm(1.0), mm(4.6), CAPTION, word) + mm(1.6);
     }
     let blank = match part.fate {
         Disposition::Quarantine => "document",
@@ -141,19 +141,19 @@ fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Piece {
         Disposition::Quarantine => (LEFT, mm(11.4)),
         Disposition::Scrap => (x + mm(1.0), mm(5.4)),
     };
-    let from = sketch.word(start, line - mm(0.8), CAPTION, blank) + mm(1.0);
-    sketch.rule(from, line, wide - EDGE - from, HAIR);
+    let from = canvas.word(start, line - mm(0.8), CAPTION, blank) + mm(1.0);
+    canvas.rule(from, line, wide - EDGE - from, HAIR);
     let y = line + mm(2.0);
-    sketch.rect(area(LEFT, y, INITIALS, CELL_H), BOX);
+    canvas.rect(area(LEFT, y, INITIALS, CELL_H), BOX);
     let whose = match part.fate {
         Disposition::Quarantine => "inspector's",
         Disposition::Scrap => "initials",
     };
-    sketch.word(LEFT, y + CELL_H + mm(3.0), CAPTION, whose);
-    sketch.date(at(wide - EDGE - DATE, y));
+    canvas.word(LEFT, y + CELL_H + mm(3.0), CAPTION, whose);
+    canvas.date(at(wide - EDGE - DATE, y));
     let head = &lay.set.head;
     let facts = format!("job {} · {} s/n {}", head.job, head.engine, head.serial);
     let down = y + CELL_H + mm(4.4);
-    let told = sketch.tell(at(LEFT, down), CAPTION, &facts, room);
-    sketch.done(down + told + mm(1.6))
+    let told = canvas.tell(at(LEFT, down), CAPTION, &facts, room);
+    canvas.done(down + told + mm(1.6))
 }

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use crate::diag::Diags;
 use crate::page::font::fonts;
 use crate::page::length::Len;
-use crate::page::mark::{Align, Area, Document, Mark, Page, Run};
+use crate::page::mark::{Align, Area, Document, Mark, Page};
 use crate::page::pen::{area, mm};
 
 /// Strokes stand half over their line, labels a little over a scale's end.
@@ -17,7 +17,7 @@ pub fn check(document: &Document, inside: Area, out: &mut Diags) {
     let mut lacking = BTreeSet::new();
     let mut beyond = BTreeSet::new();
     for page in &document.pages {
-        for run in page.marks.iter().flat_map(runs) {
+        for run in page.marks.iter().flat_map(Mark::runs) {
             if let Some(letter) = fonts().missing(run.face, &run.text) {
                 lacking.insert((letter, run.text.to_string(), page.label.clone()));
             }
@@ -38,17 +38,6 @@ pub fn check(document: &Document, inside: Area, out: &mut Diags) {
     for (page, what) in beyond {
         let wrong = format!("page {page}: {what} runs over the margin");
         out.fault_nowhere(wrong, "shorten it, or take fewer digits or places on that line");
-    }
-}
-
-fn runs<'m>(mark: &'m Mark) -> Vec<&'m Run> {
-    let run = |mark: &'m Mark| match mark {
-        Mark::Run(run) => Some(run),
-        _ => None,
-    };
-    match mark {
-        Mark::Stamp { stamp, .. } => stamp.marks.iter().filter_map(run).collect(),
-        mark => run(mark).into_iter().collect(),
     }
 }
 

@@ -1,22 +1,22 @@
 //! Lines without boxes of their own: roundness and taper, worked out from the
 //! readings of another line.
 
-use super::flow::{Slab, Strip};
-use super::{Layout, entry, fitcols};
+use super::{Layout, entry, fitcols, row_fields};
 use crate::page::comb::CELL_H;
 use crate::page::length::Len;
+use crate::page::paginate::Blocks;
 use crate::page::pen::{Canvas, MINOR, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
 
-pub fn line(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
-    let mut sketch = lay.sketch();
+pub fn line(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
+    let mut canvas = lay.canvas();
     let entry = entry::entry(lay, line, lay.area.w, entry::Told::Whole);
-    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
-    y += sketch.tell(at(Len::ZERO, y), TEXT, &whence(lay, line), lay.area.w) + mm(0.8);
-    y += answers(lay, &mut sketch, line, y);
-    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    strip.push(Slab::of(sketch.done(y)).above(mm(1.0)).rows(&line.rows));
+    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), entry);
+    y += canvas.tell(at(Len::ZERO, y), TEXT, &whence(lay, line), lay.area.w) + mm(0.8);
+    y += answers(lay, &mut canvas, line, y);
+    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    blocks.push(canvas.done(y).above(mm(1.0)).with(row_fields(&line.rows)));
 }
 
 /// `worked out from the readings of rows C1 to C3, nothing more is measured`.
@@ -42,7 +42,7 @@ fn whence(lay: &Layout<'_>, line: &LineRows) -> String {
 
 /// A box a row for what the mechanic works out, in as few lines as fit; gives
 /// back their height.
-fn answers(lay: &Layout<'_>, sketch: &mut Canvas<'_>, line: &LineRows, y: Len) -> Len {
+fn answers(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, y: Len) -> Len {
     if line.answers.is_empty() {
         return Len::ZERO;
     }
@@ -54,12 +54,12 @@ fn answers(lay: &Layout<'_>, sketch: &mut Canvas<'_>, line: &LineRows, y: Len) -
     for rows in line.rows.chunks(across) {
         for (n, row) in rows.iter().enumerate() {
             let mut x = one * i32::try_from(n).unwrap_or(0);
-            let code = sketch.fitted(STRONG, &[12.0, 9.0, 7.0], &row.code, label - mm(1.0));
-            sketch.write(at(x, top + mm(4.4)), &code);
+            let code = STRONG.fitted(&[12.0, 9.0, 7.0], &row.code, label - mm(1.0));
+            canvas.write(at(x, top + mm(4.4)), &code);
             x += label;
             for (answer, comb) in line.answers.iter().zip(&combs) {
-                sketch.word(x + comb.first(), top + mm(2.8), CAPTION, &answer.label);
-                sketch.comb(at(x, top + mm(3.4)), *comb);
+                canvas.word(x + comb.first(), top + mm(2.8), CAPTION, &answer.label);
+                canvas.comb(at(x, top + mm(3.4)), *comb);
                 x += comb.width() + GAP;
             }
         }

@@ -2,7 +2,8 @@
 
 use super::Layout;
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, Piece, at, mm};
+use crate::page::paginate::Block;
+use crate::page::pen::{Canvas, at, mm};
 use crate::page::text::{ASIDE, CAPTION, STRONG, TEXT};
 use crate::sheet::LineRows;
 
@@ -18,8 +19,8 @@ pub enum Told {
 
 /// Reference, name, limits, where they stand, who agreed to them, what to use,
 /// what cannot be stated.
-pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Piece {
-    let mut sketch = lay.sketch();
+pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Block {
+    let mut canvas = lay.canvas();
     let short = told == Told::Short;
     let title = match told {
         Told::Short => format!("{}  {}, continued", line.reference, line.name),
@@ -27,30 +28,30 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Piece
         Told::Unnamed => line.name.clone(),
     };
     let page = line.page.as_deref().filter(|_| !short);
-    let mut y = named(&mut sketch, &title, &line.limits, page, width);
+    let mut y = named(&mut canvas, &title, &line.limits, page, width);
     if short {
-        return sketch.done(y);
+        return canvas.done(y);
     }
     if let Some(agreed) = &line.agreed {
         let agreed = format!("agreed: {agreed}");
-        y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.4), &agreed, width);
+        y += canvas.tell(at(Len::ZERO, y), STRONG.sized(7.4), &agreed, width);
     }
     if let Some(with) = &line.with {
-        y += sketch.tell(at(Len::ZERO, y + mm(0.2)), STRONG, with, width) + mm(0.2);
+        y += canvas.tell(at(Len::ZERO, y + mm(0.2)), STRONG, with, width) + mm(0.2);
     }
     for grade in &line.graded {
-        y += sketch.tell(at(Len::ZERO, y), CAPTION, grade, width);
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, grade, width);
     }
     for note in notes(line) {
-        y += sketch.tell(at(Len::ZERO, y), ASIDE.sized(7.4), &note, width);
+        y += canvas.tell(at(Len::ZERO, y), ASIDE.sized(7.4), &note, width);
     }
-    sketch.done(y)
+    canvas.done(y)
 }
 
 /// Name, limits and where they stand in the document, on one line where they
 /// fit.
 fn named(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     title: &str,
     limits: &str,
     page: Option<&str>,
@@ -59,23 +60,23 @@ fn named(
     let bold = STRONG.sized(8.8);
     let apart = mm(3.0);
     let page = page.unwrap_or_default();
-    let first = sketch.width(bold, title) + apart;
-    let second = sketch.width(TEXT, limits) + apart;
-    let base = bold.drop();
-    if first + second + sketch.width(CAPTION, page) <= width {
-        sketch.word(Len::ZERO, base, bold, title);
-        sketch.word(first, base, TEXT, limits);
-        sketch.word(first + second, base, CAPTION, page);
-        return bold.lead();
+    let first = bold.width(title) + apart;
+    let second = TEXT.width(limits) + apart;
+    let base = bold.ascent;
+    if first + second + CAPTION.width(page) <= width {
+        canvas.word(Len::ZERO, base, bold, title);
+        canvas.word(first, base, TEXT, limits);
+        canvas.word(first + second, base, CAPTION, page);
+        return bold.leading;
     }
-    let mut y = sketch.tell(at(Len::ZERO, Len::ZERO), bold, title, width);
-    if second + sketch.width(CAPTION, page) <= width {
-        sketch.word(Len::ZERO, y + TEXT.drop(), TEXT, limits);
-        sketch.word(second, y + TEXT.drop(), CAPTION, page);
-        return y + TEXT.lead();
+    let mut y = canvas.tell(at(Len::ZERO, Len::ZERO), bold, title, width);
+    if second + CAPTION.width(page) <= width {
+        canvas.word(Len::ZERO, y + TEXT.ascent, TEXT, limits);
+        canvas.word(second, y + TEXT.ascent, CAPTION, page);
+        return y + TEXT.leading;
     }
-    y += sketch.tell(at(Len::ZERO, y), TEXT, limits, width);
-    y + sketch.tell(at(Len::ZERO, y), CAPTION, page, width)
+    y += canvas.tell(at(Len::ZERO, y), TEXT, limits, width);
+    y + canvas.tell(at(Len::ZERO, y), CAPTION, page, width)
 }
 
 /// The scales' notes, each once.

@@ -36,7 +36,7 @@ impl<'a> Layout<'a> {
     /// The same of an item of the sheet that is being laid out.
     pub fn item(&self, number: u32, part: &str, n: usize) -> Option<&'a str> {
         self.filled?;
-        self.said(&format!("{} {number}", self.letter.get()), part, n)
+        self.said(&self.item_name(number), part, n)
     }
 
     /// The same of the sheet itself.
@@ -47,7 +47,7 @@ impl<'a> Layout<'a> {
     /// The same of one of several marks.
     pub fn sign_mark(&self, part: &str, n: usize) -> Option<&'a str> {
         self.filled?;
-        self.said(&format!("sheet {}", self.letter.get()), part, n)
+        self.said(&format!("sheet {}", self.letter.borrow()), part, n)
     }
 
     pub fn said(&self, of: &str, part: &str, n: usize) -> Option<&'a str> {
@@ -61,8 +61,8 @@ impl Canvas<'_> {
     /// room for.
     pub fn scribble(&mut self, point: Point, room: Len, text: Option<&str>) {
         let Some(text) = text else { return };
-        let para = self.fitted(HAND, &SIZES, text, room);
-        let rise = para.height() - para.style.lead() + para.style.drop() + mm(0.9);
+        let para = HAND.fitted(&SIZES, text, room);
+        let rise = para.height() - para.style.leading + para.style.ascent + mm(0.9);
         self.write(at(point.x, point.y - rise), &para);
     }
 

@@ -2,16 +2,16 @@
 //! line, scales once above their own columns.
 
 use super::entry::Told;
-use super::flow::{Slab, Strip};
 use super::sheet::Rows;
-use super::{Layout, entry, fitcols};
+use super::{Layout, entry, fitcols, row_fields};
 use crate::judge::{BoxGroup, BoxKind, Look, Scale};
 use crate::model::side::Side;
 use crate::page::comb::{CELL_H, INITIALS, TICK};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{Canvas, HAIR, MINOR, at, mm};
 use crate::page::scale::{Sides, scale, sides};
-use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT, Type};
+use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT, TextStyle};
 use crate::sheet::{LineRows, Row};
 use fitcols::Columns;
 
@@ -26,53 +26,51 @@ const AIR: Len = mm(1.2);
 const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 
 /// Puts a fit's head and rows.
-pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows, rows: Rows) {
+pub fn rows(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows, rows: Rows) {
     let columns = Columns::new(lay, line);
-    let again = strip.head(Slab::of(head(lay, line, &columns, true)));
-    strip.push(Slab::of(head(lay, line, &columns, false)).above(mm(1.0)).kept());
+    let again = blocks.headed(mm(1.0), |again| head(lay, line, &columns, again));
     let full = rows == Rows::Full;
     let spares = if full { 0 } else { line.rows.len().div_ceil(6) };
     for (n, row) in line.rows.iter().enumerate() {
-        let slab = Slab::of(row_of(lay, line, &columns, row, full));
+        let block = row_of(lay, line, &columns, row, full).under([again]);
         // A spare line never stands on a page by itself.
         let keep = spares > 0 && n + 1 == line.rows.len();
-        let slab = Slab { keep, ..slab.under(again) };
-        strip.push(slab.rows(std::slice::from_ref(row)));
+        blocks.push(Block { keep, ..block.with(row_fields([row])) });
     }
     for n in 0..spares {
-        let slab = Slab::of(spare(lay, line, &columns)).under(again);
-        strip.push(Slab { keep: n + 1 < spares, ..slab });
+        let block = spare(lay, line, &columns).under([again]);
+        blocks.push(Block { keep: n + 1 < spares, ..block });
     }
 }
 
 /// The line's entry, the columns' titles and the scales.
-fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Piece {
-    let mut sketch = lay.sketch();
+fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Block {
+    let mut canvas = lay.canvas();
     let told = if short { Told::Short } else { Told::Whole };
     let entry = entry::entry(lay, line, lay.area.w, told);
-    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
+    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), entry);
     if !short && line.answers.iter().any(|answer| answer.side) {
-        y += sketch.tell(at(Len::ZERO, y), CAPTION, SUBTRACT, lay.area.w);
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, SUBTRACT, lay.area.w);
     }
     y += mm(0.8);
-    y += titles(&mut sketch, line, columns, y, lay) + mm(0.8);
-    let mut tallest = legend(&mut sketch, line, columns, y);
+    y += titles(&mut canvas, line, columns, y, lay) + mm(0.8);
+    let mut tallest = legend(&mut canvas, line, columns, y);
     for (over, x, width) in columns.spans(line) {
         if let Some(found) = line.scales.iter().find(|scale| scale.over == over) {
             let piece = scale(lay.desk, found, width);
-            tallest = tallest.max(sketch.piece(at(x, y), piece));
+            tallest = tallest.max(canvas.place(at(x, y), piece));
         }
     }
     y += tallest + mm(0.8);
-    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    sketch.done(y)
+    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    canvas.done(y)
 }
 
 const SUBTRACT: &str = "loosest: largest bore less smallest shaft · tightest: smallest bore less \
     largest shaft · L loose, T tight";
 
 fn titles(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     line: &LineRows,
     columns: &Columns,
     y: Len,
@@ -85,14 +83,14 @@ fn titles(
             Some(group) => (group.title.clone(), hint(lay, group)),
             None => ("Clearance".to_string(), sided(line)),
         };
-        let end = sketch.width(STRONG, &title) + mm(1.6);
-        let beside = sketch.para(CAPTION, &hint, width - end);
+        let end = STRONG.width(&title) + mm(1.6);
+        let beside = CAPTION.para(&hint, width - end);
         let height = if beside.lines.len() <= 2 && end < width / 2 {
-            sketch.word(x, y + STRONG.drop(), STRONG, &title);
-            sketch.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.lead())
+            canvas.word(x, y + STRONG.ascent, STRONG, &title);
+            canvas.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.leading)
         } else {
-            let down = sketch.tell(at(x, y), STRONG, &title, width);
-            down + sketch.tell(at(x, y + down), CAPTION, &hint, width)
+            let down = canvas.tell(at(x, y), STRONG, &title, width);
+            down + canvas.tell(at(x, y + down), CAPTION, &hint, width)
         };
         tallest = tallest.max(height);
     }
@@ -117,7 +115,7 @@ fn sided(line: &LineRows) -> String {
 }
 
 /// What the outlines of the bands mean, left of the scales.
-fn legend(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -> Len {
+fn legend(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -> Len {
     let has = |look: Look| {
         let mut bands = line.scales.iter().flat_map(|scale| &scale.bands);
         bands.any(|band| band.look == look)
@@ -131,39 +129,39 @@ fn legend(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -
     }
     let width = columns.code - mm(1.0);
     words.into_iter().fold(Len::ZERO, |down, words| {
-        down + sketch.tell(at(Len::ZERO, y + down), CAPTION, words, width)
+        down + canvas.tell(at(Len::ZERO, y + down), CAPTION, words, width)
     })
 }
 
-fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full: bool) -> Piece {
-    let mut sketch = lay.sketch();
-    let names = code(&mut sketch, columns, row);
+fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full: bool) -> Block {
+    let mut canvas = lay.canvas();
+    let names = code(&mut canvas, columns, row);
     let first = pass(lay, line, columns, Some(row), Beside::Ticks);
-    let mut y = AIR + sketch.piece(at(Len::ZERO, AIR), first);
+    let mut y = AIR + canvas.place(at(Len::ZERO, AIR), first);
     if full {
         let beside = at(Len::ZERO, y.max(names) + mm(1.0));
         let second = pass(lay, line, columns, None, Beside::Why);
         for (n, word) in ["measured", "again"].into_iter().enumerate() {
             let lines = i32::try_from(n).unwrap_or(0);
-            let base = beside.y + mm(5.4) + ASIDE.lead() * lines;
-            sketch.word_right(columns.code - mm(1.2), base, ASIDE, word);
+            let base = beside.y + mm(5.4) + ASIDE.leading * lines;
+            canvas.word_right(columns.code - mm(1.2), base, ASIDE, word);
         }
-        y = beside.y + sketch.piece(beside, second);
+        y = beside.y + canvas.place(beside, second);
     }
     y = y.max(names) + AIR;
-    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    sketch.done(y)
+    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    canvas.done(y)
 }
 
 /// The row's code, its place in words and how it is reached.
-fn code(sketch: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
+fn code(canvas: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
     let width = columns.code - mm(1.2);
-    let code = sketch.fitted(STRONG, &CODE_SIZES, &row.code, width - mm(1.0));
-    let mut y = AIR + sketch.write(at(Len::ZERO, AIR), &code) + mm(0.4);
-    y += sketch.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
+    let code = STRONG.fitted(&CODE_SIZES, &row.code, width - mm(1.0));
+    let mut y = AIR + canvas.write(at(Len::ZERO, AIR), &code) + mm(0.4);
+    y += canvas.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
         y +=
-            sketch.tell(at(Len::ZERO, y), CAPTION, &format!("reached {}", unreached(reach)), width);
+            canvas.tell(at(Len::ZERO, y), CAPTION, &format!("reached {}", unreached(reach)), width);
     }
     y
 }
@@ -173,19 +171,19 @@ fn unreached(reach: &str) -> &str {
 }
 
 /// A line of boxes for any row of the fit that is measured again.
-fn spare(lay: &Layout<'_>, line: &LineRows, columns: &Columns) -> Piece {
-    let mut sketch = lay.sketch();
+fn spare(lay: &Layout<'_>, line: &LineRows, columns: &Columns) -> Block {
+    let mut canvas = lay.canvas();
     let boxes = pass(lay, line, columns, None, Beside::Why);
-    let height = sketch.piece(at(Len::ZERO, AIR), boxes);
-    let lead = ASIDE.lead();
+    let height = canvas.place(at(Len::ZERO, AIR), boxes);
+    let lead = ASIDE.leading;
     for (n, word) in ["measured", "again: row"].into_iter().enumerate() {
         let down = lead * i32::try_from(n).unwrap_or(0);
-        sketch.word(Len::ZERO, AIR + mm(2.6) + down, ASIDE, word);
+        canvas.word(Len::ZERO, AIR + mm(2.6) + down, ASIDE, word);
     }
-    sketch.blank_box(at(Len::ZERO, AIR + mm(7.0)), columns.code - mm(1.6), CELL_H);
+    canvas.blank_box(at(Len::ZERO, AIR + mm(7.0)), columns.code - mm(1.6), CELL_H);
     let y = height + AIR * 2;
-    sketch.rule(Len::ZERO, y, lay.area.w, MINOR);
-    sketch.done(y)
+    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    canvas.done(y)
 }
 
 /// What stands under the boxes.
@@ -207,50 +205,50 @@ fn pass(
     columns: &Columns,
     row: Option<&Row>,
     beside: Beside,
-) -> Piece {
-    let mut sketch = lay.sketch();
+) -> Block {
+    let mut canvas = lay.canvas();
     let mut lowest = Len::ZERO;
     for side in &columns.sides {
         let group = &line.groups[side.group];
         let height = match group.own {
-            true => fitcols::combs(&mut sketch, group, side, |n| lay.written(row, group, n)),
-            false => fitcols::carried(lay, &mut sketch, group, side, row),
+            true => fitcols::combs(&mut canvas, group, side, |n| lay.written(row, group, n)),
+            false => fitcols::carried(lay, &mut canvas, group, side, row),
         };
         let mut down = height + mm(0.2);
         let scale = line.scales.iter().find(|scale| scale.over == Some(group.key));
         if let (Beside::Ticks, Some(scale)) = (beside, scale) {
             let span = (side.x, side.width);
-            down += ticks(&mut sketch, span, &asked(group), scale, down);
+            down += ticks(&mut canvas, span, &asked(group), scale, down);
         }
         lowest = lowest.max(down);
     }
     if beside == Beside::Why {
-        why(&mut sketch, columns, lowest);
+        why(&mut canvas, columns, lowest);
         lowest += OVER + TICK;
     }
-    let answers = answers(&mut sketch, line, columns);
-    sketch.done(answers.max(lowest + mm(0.8)))
+    let answers = answers(&mut canvas, line, columns);
+    canvas.done(answers.max(lowest + mm(0.8)))
 }
 
-fn answers(sketch: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
+fn answers(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
     let (x, width) = columns.answer;
     let mut y = OVER;
     for (n, answer) in line.answers.iter().enumerate() {
         let comb = fitcols::comb_of(answer);
         let left = x + width - comb.width();
-        let beside = x - mm(0.4) - sketch.width(LABEL, &answer.label);
+        let beside = x - mm(0.4) - LABEL.width(&answer.label);
         if n > 0 && beside < columns.boxes_end(line, n) + mm(0.8) {
             y += OVER;
-            sketch.word(left + comb.first(), y - mm(0.8), LABEL, &answer.label);
+            canvas.word(left + comb.first(), y - mm(0.8), LABEL, &answer.label);
         } else if n == 0 {
-            sketch.word(left + comb.first(), OVER - mm(0.8), LABEL, &answer.label);
+            canvas.word(left + comb.first(), OVER - mm(0.8), LABEL, &answer.label);
         } else {
-            sketch.word_right(x - mm(0.4), y + mm(2.4), LABEL, &answer.label);
+            canvas.word_right(x - mm(0.4), y + mm(2.4), LABEL, &answer.label);
         }
         if n == 0 && answer.side {
-            sketch.word_right(x + width, OVER - mm(0.8), CAPTION, "L / T");
+            canvas.word_right(x + width, OVER - mm(0.8), CAPTION, "L / T");
         }
-        sketch.comb(at(left, y), comb);
+        canvas.comb(at(left, y), comb);
         y += CELL_H + mm(0.6);
     }
     y - mm(0.6)
@@ -292,29 +290,29 @@ fn words(scale: &Scale) -> Vec<&str> {
 
 /// A tick for each band, the question over them, in as many lines as it takes
 /// within the side; gives back their height.
-fn ticks(sketch: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, y: Len) -> Len {
+fn ticks(canvas: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, y: Len) -> Len {
     let (left, width) = side;
     let words = words(scale);
-    sketch.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
+    canvas.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
     let whole: Vec<String> = words.iter().map(|word| word.replace(" on mate", "")).collect();
-    let fits = tick_type(sketch, &whole, width).is_some();
+    let fits = tick_type(&whole, width).is_some();
     // The scale above says the whole of it.
     let short = match fits {
         true => whole,
         false => whole.iter().map(|word| word.replace(" mate", "")).collect(),
     };
-    let one = tick_type(sketch, &short, width);
+    let one = tick_type(&short, width);
     let (style, gap) = one.unwrap_or((CAPTION, TICK_GAP));
     let turn = short.len().div_ceil(2);
     let (mut x, mut top) = (left, y + OVER);
     for (n, word) in short.iter().enumerate() {
-        let needs = TICK + mm(1.0) + sketch.width(style, word);
+        let needs = TICK + mm(1.0) + style.width(word);
         let over = x > left && x + needs > left + width;
         if over || (one.is_none() && n == turn) {
             (x, top) = (left, top + TICK + mm(0.8));
         }
-        sketch.tick_box(at(x, top));
-        sketch.word(x + TICK + mm(1.0), top + TICK - mm(1.0), style, word);
+        canvas.tick_box(at(x, top));
+        canvas.word(x + TICK + mm(1.0), top + TICK - mm(1.0), style, word);
         x += needs + gap;
     }
     top + TICK - y
@@ -324,24 +322,24 @@ fn ticks(sketch: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
 const TICK_GAP: Len = mm(1.4);
 
 /// The type and the gap with which all the words stand on one line.
-fn tick_type(sketch: &Canvas<'_>, words: &[String], width: Len) -> Option<(Type, Len)> {
+fn tick_type(words: &[String], width: Len) -> Option<(TextStyle, Len)> {
     let count = i32::try_from(words.len()).unwrap_or(1).max(1);
     [TEXT, CAPTION].into_iter().find_map(|style| {
-        let each = words.iter().map(|word| TICK + mm(1.0) + sketch.width(style, word));
+        let each = words.iter().map(|word| TICK + mm(1.0) + style.width(word));
         let spare = (width - each.sum()) / (count - 1).max(1);
         (spare >= TICK_GAP).then_some((style, spare.min(mm(4.0))))
     })
 }
 
-fn why(sketch: &mut Canvas<'_>, columns: &Columns, y: Len) {
+fn why(canvas: &mut Canvas<'_>, columns: &Columns, y: Len) {
     let top = y + OVER;
     let base = top + TICK - mm(1.0);
-    let mut x = sketch.word(columns.code, base, ASIDE, "why again") + mm(2.0);
+    let mut x = canvas.word(columns.code, base, ASIDE, "why again") + mm(2.0);
     for word in ["measured again", "reworked", "part changed"] {
-        sketch.tick_box(at(x, top));
-        x = sketch.word(x + TICK + mm(1.0), base, TEXT, word) + mm(3.0);
+        canvas.tick_box(at(x, top));
+        x = canvas.word(x + TICK + mm(1.0), base, TEXT, word) + mm(3.0);
     }
-    x = sketch.word(x, base, ASIDE, "initials") + mm(1.2);
+    x = canvas.word(x, base, ASIDE, "initials") + mm(1.2);
     let end = (x + INITIALS + mm(6.0)).min(columns.answer.0 - mm(16.0));
-    sketch.rule(x, base + mm(0.8), end - x, HAIR);
+    canvas.rule(x, base + mm(0.8), end - x, HAIR);
 }

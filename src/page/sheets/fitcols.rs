@@ -5,7 +5,7 @@ use crate::judge::{BoxGroup, BoxKind, ResultBox};
 use crate::model::side::Group;
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, at, grid, mm};
+use crate::page::pen::{Canvas, HAIR, at, mm};
 use crate::page::text::{ASIDE, CAPTION};
 use crate::sheet::{LineRows, Row};
 
@@ -150,7 +150,7 @@ fn over(group: &BoxGroup, label: &str) -> String {
 
 /// The group's combs under their captions; gives back the height.
 pub fn combs<'t>(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     group: &BoxGroup,
     side: &GroupColumn,
     written: impl Fn(usize) -> Option<&'t str>,
@@ -161,16 +161,16 @@ pub fn combs<'t>(
     let mut y = Len::ZERO;
     for (line, labels) in group.labels.chunks(side.across).enumerate() {
         let texts = labels.iter().map(|label| over(group, label));
-        let paras: Vec<_> = texts.map(|text| sketch.para(CAPTION, &text, comb.width())).collect();
+        let paras: Vec<_> = texts.map(|text| CAPTION.para(&text, comb.width())).collect();
         let tallest = paras.iter().map(|para| para.height()).max().unwrap_or_default();
-        let top = y + grid(tallest.max(mm(2.8))) + mm(0.4);
+        let top = y + tallest.max(mm(2.8)).on_grid() + mm(0.4);
         for (n, para) in paras.iter().enumerate() {
             let x = side.x + (comb.width() + PAIR) * i32::try_from(n).unwrap_or(0);
-            sketch.write(at(x, top - para.height() - mm(0.4)), para);
+            canvas.write(at(x, top - para.height() - mm(0.4)), para);
             let heavy = heavy(group, line * side.across + n);
-            sketch.comb(at(x, top), Comb { heavy, ..comb });
+            canvas.comb(at(x, top), Comb { heavy, ..comb });
             if let Some(text) = written(line * side.across + n) {
-                sketch.hand(at(x, top), comb, text);
+                canvas.hand(at(x, top), comb, text);
             }
         }
         y = top + CELL_H;
@@ -182,7 +182,7 @@ pub fn combs<'t>(
 /// copy the two sizes that are subtracted.
 pub fn carried(
     lay: &Layout<'_>,
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     group: &BoxGroup,
     side: &GroupColumn,
     row: Option<&Row>,
@@ -195,13 +195,13 @@ pub fn carried(
         }
         None => format!("{}: copy from its own row", group.title),
     };
-    let height = sketch.tell(at(side.x, Len::ZERO), ASIDE.sized(7.0), &from, side.width);
+    let height = canvas.tell(at(side.x, Len::ZERO), ASIDE.sized(7.0), &from, side.width);
     let line = height.max(mm(3.2)) + CELL_H - mm(1.0);
     let half = side.width / 2;
     for (n, word) in ["largest", "smallest"].into_iter().enumerate() {
         let x = side.x + half * i32::try_from(n).unwrap_or(0);
-        let start = sketch.word(x, line - mm(0.6), CAPTION, word) + mm(1.0);
-        sketch.rule(start, line, x + half - PAIR - start, HAIR);
+        let start = canvas.word(x, line - mm(0.6), CAPTION, word) + mm(1.0);
+        canvas.rule(start, line, x + half - PAIR - start, HAIR);
     }
     line + mm(1.0)
 }

@@ -1,13 +1,13 @@
 //! Lists that are answered at every place: a box a place under its code.
 
-use super::flow::{Slab, Strip};
 use super::marks::{answers, hold, lead_line};
 use super::{Layout, head};
 use crate::model::record::Mark;
 use crate::page::comb::INITIALS;
 use crate::page::length::Len;
 use crate::page::mark::Align;
-use crate::page::pen::{Canvas, Piece, at, grid as on_grid, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{Canvas, at, mm};
 use crate::page::text::{CAPTION, LABEL, SECTION, STRONG, TEXT};
 use crate::sheet::{Columns, Item, MarksBlock, MarksKind};
 
@@ -18,7 +18,7 @@ pub enum Cells {
     Words,
 }
 
-type Block<'a> = (&'a str, &'a Columns, &'a [Item]);
+type List<'a> = (&'a str, &'a Columns, &'a [Item]);
 
 const NUMBER: Len = mm(6.0);
 /// The least room for the text of an item.
@@ -36,19 +36,19 @@ struct Grid<'a> {
     named: bool,
 }
 
-pub fn marks(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usize) {
+pub fn marks(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: usize) {
     let cells = Cells::Marks(block.kind);
-    grid(lay, strip, (&block.title, &block.columns, &block.items), number, cells);
+    grid(lay, blocks, (&block.title, &block.columns, &block.items), number, cells);
     if let Some(key) = &block.hold {
-        if let Some(last) = strip.slabs.last_mut() {
+        if let Some(last) = blocks.list.last_mut() {
             last.keep = true;
         }
-        strip.push(Slab::of(hold(lay, key, lay.area.w)).above(mm(1.0)));
+        blocks.push(hold(lay, key, lay.area.w).above(mm(1.0)));
     }
 }
 
-pub fn grid(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usize, cells: Cells) {
-    let (_, columns, items) = block;
+pub fn grid(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usize, cells: Cells) {
+    let (_, columns, items) = list;
     let least = match cells {
         Cells::Marks(_) => mm(6.2),
         Cells::Words => mm(14.0),
@@ -60,13 +60,11 @@ pub fn grid(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usize
     let each = columns.len().div_ceil(parts).max(1);
     for (n, columns) in columns.chunks(each).enumerate() {
         let grid = Grid { from: n * each, ..measures(lay, columns, room, cells) };
-        let head =
-            |again: bool| Slab::of(grid_head(lay, block.0, number, again || n > 0, &grid, cells));
-        let again = strip.head(head(true));
-        strip.push(head(false).above(mm(2.0)).kept());
+        let head = |again: bool| grid_head(lay, list.0, number, again || n > 0, &grid, cells);
+        let again = blocks.headed(mm(2.0), head);
         for item in items {
-            let slab = Slab::of(row(lay, &grid, item, cells)).under(again);
-            strip.push(slab.items([item.number]));
+            let block = row(lay, &grid, item, cells).under([again]);
+            blocks.push(block.with(lay.item_fields([item.number])));
         }
     }
 }
@@ -94,10 +92,9 @@ fn measures<'a>(
         Cells::Marks(_) => (mm(5.0), mm(5.0)),
         Cells::Words => (pitch - mm(1.2), mm(7.6)),
     };
-    let sketch = lay.sketch();
     let fits = |name: &str| {
-        let para = sketch.para(CAPTION, name, pitch - mm(0.8));
-        let whole = name.split(' ').all(|word| sketch.width(CAPTION, word) <= pitch - mm(0.8));
+        let para = CAPTION.para(name, pitch - mm(0.8));
+        let whole = name.split(' ').all(|word| CAPTION.width(word) <= pitch - mm(0.8));
         whole && para.lines.len() <= 3
     };
     Grid {
@@ -117,101 +114,101 @@ fn grid_head(
     again: bool,
     grid: &Grid<'_>,
     cells: Cells,
-) -> Piece {
-    let mut sketch = lay.sketch();
+) -> Block {
+    let mut canvas = lay.canvas();
     let section = head::section(lay, number, title, "", again, lay.area.w);
-    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), section);
+    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), section);
     if let Cells::Marks(kind) = cells {
-        let title = sketch.width(SECTION, title) + if again { mm(22.0) } else { mm(8.0) };
+        let title = SECTION.width(title) + if again { mm(22.0) } else { mm(8.0) };
         let long = title > lay.area.w - mm(90.0);
-        let base = if long { y + TEXT.drop() } else { mm(0.8) + SECTION.drop() };
-        legend(&mut sketch, kind, lay.area.w, base);
-        y += if long { TEXT.lead() } else { Len::ZERO };
+        let base = if long { y + TEXT.ascent } else { mm(0.8) + SECTION.ascent };
+        legend(&mut canvas, kind, lay.area.w, base);
+        y += if long { TEXT.leading } else { Len::ZERO };
     }
     if !grid.named {
         let names = grid.columns.iter().map(|(code, name)| format!("{code} {name}"));
         let names = names.collect::<Vec<_>>().join(" · ");
-        y += sketch.tell(at(Len::ZERO, y), CAPTION, &names, lay.area.w) + mm(0.6);
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, &names, lay.area.w) + mm(0.6);
     }
-    y += codes(&mut sketch, grid, y);
+    y += codes(&mut canvas, grid, y);
     if cells != Cells::Words {
-        sketch.word(lay.area.w - INITIALS, y - mm(1.0), CAPTION, "initials");
+        canvas.word(lay.area.w - INITIALS, y - mm(1.0), CAPTION, "initials");
     }
-    sketch.done(y)
+    canvas.done(y)
 }
 
-fn codes(sketch: &mut Canvas<'_>, grid: &Grid<'_>, y: Len) -> Len {
+fn codes(canvas: &mut Canvas<'_>, grid: &Grid<'_>, y: Len) -> Len {
     let paras = grid.columns.iter().map(|(code, name)| {
-        let code = sketch.para(LABEL.sized(7.6), code, grid.pitch - mm(0.4));
+        let code = LABEL.sized(7.6).para(code, grid.pitch - mm(0.4));
         let name = if grid.named { name.as_str() } else { "" };
-        (code, sketch.para(CAPTION, name, grid.pitch - mm(0.8)))
+        (code, CAPTION.para(name, grid.pitch - mm(0.8)))
     });
     let paras: Vec<_> = paras.collect();
     let tallest = paras.iter().map(|(code, name)| code.height() + name.height()).max();
     let tallest = tallest.unwrap_or_default() + mm(0.4);
     for (n, (code, name)) in paras.iter().enumerate() {
         let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0) + grid.pitch / 2;
-        let down = sketch.write_aligned(at(x, y), code, Align::Centre);
-        sketch.write_aligned(at(x, y + down), name, Align::Centre);
+        let down = canvas.write_aligned(at(x, y), code, Align::Centre);
+        canvas.write_aligned(at(x, y + down), name, Align::Centre);
     }
     tallest
 }
 
 /// How marks are written, from the right.
-fn legend(sketch: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
+fn legend(canvas: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
     let side = mm(2.6);
-    let mut x = right - legend_width(sketch, kind);
+    let mut x = right - legend_width(kind);
     for (mark, word) in answers(kind) {
         let top = base - side + mm(0.2);
         match mark {
             Mark::NotApplicable => {
-                sketch.word(x, base, STRONG, "n");
+                canvas.word(x, base, STRONG, "n");
             }
-            Mark::Found => sketch.cross(at(x, top), side),
-            Mark::Ok | Mark::Blank => sketch.tick(at(x, top), side),
+            Mark::Found => canvas.cross(at(x, top), side),
+            Mark::Ok | Mark::Blank => canvas.tick(at(x, top), side),
         }
-        x = sketch.word(x + side + mm(0.8), base, CAPTION, word) + mm(3.0);
+        x = canvas.word(x + side + mm(0.8), base, CAPTION, word) + mm(3.0);
     }
-    sketch.word(x, base, CAPTION, EXPLAIN);
+    canvas.word(x, base, CAPTION, EXPLAIN);
 }
 
 const EXPLAIN: &str = "in each box, and a word in the remarks";
 
-fn legend_width(sketch: &Canvas<'_>, kind: MarksKind) -> Len {
+fn legend_width(kind: MarksKind) -> Len {
     let words = answers(kind).iter();
-    let each = words.map(|(_, word)| sketch.width(CAPTION, word) + mm(6.4)).sum::<Len>();
-    each + sketch.width(CAPTION, EXPLAIN)
+    let each = words.map(|(_, word)| CAPTION.width(word) + mm(6.4)).sum::<Len>();
+    each + CAPTION.width(EXPLAIN)
 }
 
-fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Piece {
-    let mut sketch = lay.sketch();
-    let para = sketch.para(TEXT, &item.text, grid.told - mm(2.0));
+fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Block {
+    let mut canvas = lay.canvas();
+    let para = TEXT.para(&item.text, grid.told - mm(2.0));
     let (wide, tall) = grid.cell;
-    let height = on_grid(para.height() + mm(1.2)).max(tall + mm(1.8));
+    let height = (para.height() + mm(1.2)).on_grid().max(tall + mm(1.8));
     let top = (height - para.height()) / 2;
-    sketch.word(Len::ZERO, top + TEXT.drop(), STRONG, &item.number.to_string());
-    sketch.write(at(NUMBER, top), &para);
+    canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
+    canvas.write(at(NUMBER, top), &para);
     for (n, (code, _)) in grid.columns.iter().enumerate() {
         let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0);
-        let corner = at(x + (grid.pitch - wide) / 2, on_grid((height - tall) / 2));
+        let corner = at(x + (grid.pitch - wide) / 2, ((height - tall) / 2).on_grid());
         match cells {
             Cells::Marks(_) => {
-                sketch.mark_box(corner, wide);
-                sketch.marked(corner, wide, lay.item(item.number, "marks", grid.from + n));
+                canvas.mark_box(corner, wide);
+                canvas.marked(corner, wide, lay.item(item.number, "marks", grid.from + n));
             }
             Cells::Words => {
-                sketch.blank_box(corner, wide, tall);
+                canvas.blank_box(corner, wide, tall);
                 let line = at(corner.x + mm(0.6), corner.y + tall - mm(0.4));
-                sketch.scribble(line, wide - mm(1.2), lay.item(item.number, code, 0));
+                canvas.scribble(line, wide - mm(1.2), lay.item(item.number, code, 0));
             }
         }
     }
     if cells != Cells::Words {
-        let corner = at(lay.area.w - INITIALS, on_grid((height - INITIAL_H) / 2));
-        sketch.blank_box(corner, INITIALS, INITIAL_H);
+        let corner = at(lay.area.w - INITIALS, ((height - INITIAL_H) / 2).on_grid());
+        canvas.blank_box(corner, INITIALS, INITIAL_H);
         let line = at(corner.x + mm(0.6), corner.y + INITIAL_H - mm(0.4));
-        sketch.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
+        canvas.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
     }
-    lead_line(&mut sketch, height, lay.area.w);
-    sketch.done(height)
+    lead_line(&mut canvas, height, lay.area.w);
+    canvas.done(height)
 }

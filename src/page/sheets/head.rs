@@ -1,30 +1,14 @@
 //! The head of every page: which sheet, which job, which limits, which page.
 
 use super::Layout;
+use super::plan::Plan;
 use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::Align;
-use crate::page::pen::{BOX, Canvas, HEAVY, MINOR, Piece, area, at, mm};
+use crate::page::paginate::Block;
+use crate::page::pen::{BOX, Canvas, HEAVY, MINOR, area, at, mm};
 use crate::page::qr::{self, Qr};
-use crate::page::text::{CAPTION, NUMBER, Para, SECTION, STRONG, TEXT, TITLE, Type};
-
-/// What a head says beside the set's own facts.
-pub struct Headed<'a> {
-    pub letter: &'a str,
-    pub title: &'a str,
-    pub subtitle: &'a str,
-    /// The sheet's own number; the index has none.
-    pub number: Option<&'a str>,
-    /// `form C, revision 1`.
-    pub form: &'a str,
-    /// This page and all, of the sheet and of the set.
-    pub of_sheet: (usize, usize),
-    pub of_set: (usize, usize),
-    /// `7F3K-92QD/C/1/4T7X`: as the code of squares and under it.
-    pub reference: String,
-    /// Of a second-stage sheet: which sizes it is valid with, and their code.
-    pub valid: Option<(String, &'a str)>,
-}
+use crate::page::text::{CAPTION, NUMBER, SECTION, STRONG, TEXT, TITLE, TextStyle};
 
 /// Side of the box around the letter.
 const LETTER: Len = mm(20.0);
@@ -35,29 +19,35 @@ const PAGES: Len = mm(26.0);
 
 /// Draws a head over the width of the page. Its height depends on the texts
 /// and not on the page's numbers.
-pub fn head(lay: &Layout<'_>, headed: &Headed<'_>) -> Piece {
-    let mut sketch = lay.sketch();
-    letter_box(&mut sketch, headed.letter);
-    let code = lay.code(&headed.reference);
+pub fn head(
+    lay: &Layout<'_>,
+    plan: &Plan<'_>,
+    of_sheet: (usize, usize),
+    of_set: (usize, usize),
+) -> Block {
+    let mut canvas = lay.canvas();
+    letter_box(&mut canvas, &plan.letter);
+    let reference = plan.reference(lay, of_sheet.0);
+    let code = lay.code(&reference);
     let side = code.as_ref().map_or(Len::ZERO, |code| code.side);
-    let left = code_of_squares(lay, &mut sketch, code, &headed.reference);
+    let left = code_of_squares(lay, &mut canvas, code, &reference);
     let pages = left - qr::MODULE * qr::QUIET;
-    page_numbers(&mut sketch, headed, pages);
-    let title = titles(lay, &mut sketch, headed, pages - PAGES);
+    page_numbers(&mut canvas, plan, [of_sheet, of_set], pages);
+    let title = titles(lay, &mut canvas, plan, pages - PAGES);
     let height = title.max(LETTER).max(side + mm(5.4)) + mm(2.0);
-    let facts = facts(lay, &mut sketch, headed, height);
-    sketch.done(height + facts)
+    let facts = facts(lay, &mut canvas, plan, height);
+    canvas.done(height + facts)
 }
 
-fn letter_box(sketch: &mut Canvas<'_>, letter: &str) {
-    sketch.rect(area(Len::ZERO, Len::ZERO, LETTER, LETTER), HEAVY);
-    let para = sketch.fitted(TITLE, &LETTER_SIZES, letter, LETTER - mm(3.0));
+fn letter_box(canvas: &mut Canvas<'_>, letter: &str) {
+    canvas.rect(area(Len::ZERO, Len::ZERO, LETTER, LETTER), HEAVY);
+    let para = TITLE.fitted(&LETTER_SIZES, letter, LETTER - mm(3.0));
     if let [only] = para.lines.as_slice() {
         let cap = fonts().cap_height(para.style.face, para.style.size);
-        sketch.word_centre(LETTER / 2, LETTER / 2 + cap / 2, para.style, only);
+        canvas.word_centre(LETTER / 2, LETTER / 2 + cap / 2, para.style, only);
     } else {
         let top = (LETTER - para.height()) / 2;
-        sketch.write_aligned(at(LETTER / 2, top), &para, Align::Centre);
+        canvas.write_aligned(at(LETTER / 2, top), &para, Align::Centre);
     }
 }
 
@@ -65,7 +55,7 @@ fn letter_box(sketch: &mut Canvas<'_>, letter: &str) {
 /// page numbers; gives back where the free room beside the code ends.
 fn code_of_squares(
     lay: &Layout<'_>,
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     code: Option<Qr>,
     reference: &str,
 ) -> Len {
@@ -74,50 +64,51 @@ fn code_of_squares(
         return right;
     };
     let left = right - code.side;
-    sketch.put(code.marks, at(left, Len::ZERO));
+    canvas.put(code.marks, at(left, Len::ZERO));
     let style = NUMBER.sized(7.0);
     let base = code.side + qr::MODULE * qr::QUIET + mm(1.6);
-    sketch.word_right(right, base, style, reference);
+    canvas.word_right(right, base, style, reference);
     left
 }
 
-fn page_numbers(sketch: &mut Canvas<'_>, headed: &Headed<'_>, right: Len) {
-    let lines =
-        [(headed.of_sheet, "of this sheet", mm(3.6)), (headed.of_set, all_of(headed), mm(12.6))];
-    for ((page, all), words, base) in lines {
-        let rest = format!(" of {all}");
-        sketch.word_right(right, base, TEXT, &rest);
-        let x = right - sketch.width(TEXT, &rest);
-        let number = page.to_string();
-        sketch.word_right(x, base, STRONG.sized(12.0), &number);
-        let x = x - sketch.width(STRONG.sized(12.0), &number);
-        sketch.word_right(x, base, TEXT, "page ");
-        sketch.word_right(right, base + mm(3.4), CAPTION, words);
-    }
-}
-
-fn all_of(headed: &Headed<'_>) -> &'static str {
-    match headed.valid {
+fn page_numbers(
+    canvas: &mut Canvas<'_>,
+    plan: &Plan<'_>,
+    [of_sheet, of_set]: [(usize, usize); 2],
+    right: Len,
+) {
+    let of_all = match plan.valid {
         Some(_) => "of the second stage",
         None => "of the set",
+    };
+    let lines = [(of_sheet, "of this sheet", mm(3.6)), (of_set, of_all, mm(12.6))];
+    for ((page, all), words, base) in lines {
+        let rest = format!(" of {all}");
+        canvas.word_right(right, base, TEXT, &rest);
+        let x = right - TEXT.width(&rest);
+        let number = page.to_string();
+        canvas.word_right(x, base, STRONG.sized(12.0), &number);
+        let x = x - STRONG.sized(12.0).width(&number);
+        canvas.word_right(x, base, TEXT, "page ");
+        canvas.word_right(right, base + mm(3.4), CAPTION, words);
     }
 }
 
-fn titles(lay: &Layout<'_>, sketch: &mut Canvas<'_>, headed: &Headed<'_>, right: Len) -> Len {
+fn titles(lay: &Layout<'_>, canvas: &mut Canvas<'_>, plan: &Plan<'_>, right: Len) -> Len {
     let x = LETTER + mm(4.0);
     let width = right - x;
-    let title = sketch.fitted(TITLE, &TITLE_SIZES, headed.title, width);
-    let mut y = sketch.write(at(x, -mm(0.4)), &title) + mm(0.8);
-    y += sketch.tell(at(x, y), TEXT.sized(9.6), headed.subtitle, width);
-    if let Some((words, code)) = &headed.valid {
-        y += super::second::valid(sketch, at(x, y + mm(0.8)), words, code);
+    let title = TITLE.fitted(&TITLE_SIZES, plan.title, width);
+    let mut y = canvas.write(at(x, -mm(0.4)), &title) + mm(0.8);
+    y += canvas.tell(at(x, y), TEXT.sized(9.6), &plan.subtitle, width);
+    if let Some((words, code)) = &plan.valid {
+        y += super::second::valid(canvas, at(x, y + mm(0.8)), words, code);
     }
     if lay.set.head.blind {
-        y += boxed(sketch, BLIND, x, y + mm(0.8)) + mm(0.8);
+        y += boxed(canvas, BLIND, x, y + mm(0.8)) + mm(0.8);
     }
     if let Some(number) = lay.set.head.copy {
         let words = format!("copy {number}, printed again for a lost page");
-        y += boxed(sketch, &words, x, y + mm(0.8)) + mm(0.8);
+        y += boxed(canvas, &words, x, y + mm(0.8)) + mm(0.8);
     }
     y
 }
@@ -125,10 +116,10 @@ fn titles(lay: &Layout<'_>, sketch: &mut Canvas<'_>, headed: &Headed<'_>, right:
 const BLIND: &str = "blind check: boxes in another order, typed as printed here";
 
 /// What sets a page apart, in a box; gives back the height.
-fn boxed(sketch: &mut Canvas<'_>, text: &str, x: Len, y: Len) -> Len {
-    let wide = sketch.width(STRONG, text) + mm(3.0);
-    sketch.rect(area(x, y, wide, mm(5.4)), HEAVY);
-    sketch.word(x + mm(1.5), y + mm(3.8), STRONG, text);
+fn boxed(canvas: &mut Canvas<'_>, text: &str, x: Len, y: Len) -> Len {
+    let wide = STRONG.width(text) + mm(3.0);
+    canvas.rect(area(x, y, wide, mm(5.4)), HEAVY);
+    canvas.word(x + mm(1.5), y + mm(3.8), STRONG, text);
     mm(5.4)
 }
 
@@ -137,7 +128,7 @@ struct Fact {
     caption: &'static str,
     /// Share of the width.
     share: i32,
-    main: (Type, String),
+    main: (TextStyle, String),
     more: String,
 }
 
@@ -145,14 +136,14 @@ fn fact(caption: &'static str, share: i32, main: &str, more: String) -> Fact {
     Fact { caption, share, main: (STRONG, main.to_string()), more }
 }
 
-fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
+fn facts_of(lay: &Layout<'_>, plan: &Plan<'_>) -> Vec<Fact> {
     let head = &lay.set.head;
     let decimals = match head.decimals {
         1 => "1 decimal".to_string(),
         n => format!("{n} decimals"),
     };
     let limits = format!("{}, revision {}", head.document, head.revision);
-    let mut set = fact("Sheet set", 26, &lay.set.number, headed.form.to_string());
+    let mut set = fact("Sheet set", 26, &lay.set.number, plan.form.clone());
     set.main.0 = NUMBER.sized(8.6);
     let mut facts = vec![
         fact("Job", 22, &head.job, head.scope.clone()),
@@ -161,7 +152,7 @@ fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
         fact("Unit", 20, &head.unit, decimals),
         set,
     ];
-    if let Some(number) = headed.number {
+    if let Some(number) = plan.number {
         let mut own = fact("Sheet number", 18, number, String::new());
         own.main.0 = NUMBER.sized(15.0);
         facts.push(own);
@@ -169,28 +160,27 @@ fn facts_of(lay: &Layout<'_>, headed: &Headed<'_>) -> Vec<Fact> {
     facts
 }
 
-fn facts(lay: &Layout<'_>, sketch: &mut Canvas<'_>, headed: &Headed<'_>, y: Len) -> Len {
-    let facts = facts_of(lay, headed);
+fn facts(lay: &Layout<'_>, canvas: &mut Canvas<'_>, plan: &Plan<'_>, y: Len) -> Len {
+    let facts = facts_of(lay, plan);
     let total: i32 = facts.iter().map(|fact| fact.share).sum();
     let width = |fact: &Fact| lay.area.w * fact.share / total;
-    sketch.rule(Len::ZERO, y, lay.area.w, BOX);
+    canvas.rule(Len::ZERO, y, lay.area.w, BOX);
     let (mut x, mut height) = (Len::ZERO, Len::ZERO);
     for fact in &facts {
-        let deep = put_fact(sketch, fact, x, y, width(fact) - mm(2.0));
+        let deep = put_fact(canvas, fact, x, y, width(fact) - mm(2.0));
         height = height.max(deep);
         x += width(fact);
     }
-    sketch.rule(Len::ZERO, y + height + mm(1.2), lay.area.w, MINOR);
+    canvas.rule(Len::ZERO, y + height + mm(1.2), lay.area.w, MINOR);
     height + mm(1.2)
 }
 
-fn put_fact(sketch: &mut Canvas<'_>, fact: &Fact, x: Len, y: Len, width: Len) -> Len {
+fn put_fact(canvas: &mut Canvas<'_>, fact: &Fact, x: Len, y: Len, width: Len) -> Len {
     let mut down = mm(0.8);
-    down += sketch.tell(at(x, y + down), CAPTION, fact.caption, width + mm(2.0));
+    down += canvas.tell(at(x, y + down), CAPTION, fact.caption, width + mm(2.0));
     let (style, text) = &fact.main;
-    let main: Para = sketch.para(*style, text, width);
-    down += sketch.write(at(x, y + down), &main);
-    down + sketch.tell(at(x, y + down), TEXT.sized(7.8), &fact.more, width)
+    down += canvas.tell(at(x, y + down), *style, text, width);
+    down + canvas.tell(at(x, y + down), TEXT.sized(7.8), &fact.more, width)
 }
 
 /// Head of a numbered section, over the width given.
@@ -201,29 +191,29 @@ pub fn section(
     aside: &str,
     continued: bool,
     width: Len,
-) -> Piece {
-    let mut sketch = lay.sketch();
+) -> Block {
+    let mut canvas = lay.canvas();
     let numbered = format!("{number}");
-    let indent = mm(5.0).max(sketch.width(SECTION, &numbered) + mm(2.0));
+    let indent = mm(5.0).max(SECTION.width(&numbered) + mm(2.0));
     let title = match continued {
         true => format!("{title}, continued"),
         false => title.to_string(),
     };
-    let para = sketch.para(SECTION, &title, width - indent);
-    let base = SECTION.drop() + mm(0.8);
-    sketch.word(Len::ZERO, base, SECTION, &numbered);
-    let mut height = sketch.write(at(indent, mm(0.8)), &para) + mm(0.8);
-    let end = para.lines.last().map_or(Len::ZERO, |line| sketch.width(SECTION, line));
+    let para = SECTION.para(&title, width - indent);
+    let base = SECTION.ascent + mm(0.8);
+    canvas.word(Len::ZERO, base, SECTION, &numbered);
+    let mut height = canvas.write(at(indent, mm(0.8)), &para) + mm(0.8);
+    let end = para.lines.last().map_or(Len::ZERO, |line| SECTION.width(line));
     let x = indent + end + mm(3.0);
-    let beside = sketch.width(TEXT, aside) <= width - x;
+    let beside = TEXT.width(aside) <= width - x;
     match (aside.is_empty(), beside) {
         (true, _) => {}
         (false, true) => {
-            let base = height - SECTION.lead() + SECTION.drop();
-            sketch.word(x, base, TEXT, aside);
+            let base = height - SECTION.leading + SECTION.ascent;
+            canvas.word(x, base, TEXT, aside);
         }
-        (false, false) => height += sketch.tell(at(indent, height), TEXT, aside, width - indent),
+        (false, false) => height += canvas.tell(at(indent, height), TEXT, aside, width - indent),
     }
-    sketch.rule(Len::ZERO, Len::ZERO, width, MINOR);
-    sketch.done(height + mm(0.6))
+    canvas.rule(Len::ZERO, Len::ZERO, width, MINOR);
+    canvas.done(height + mm(0.6))
 }

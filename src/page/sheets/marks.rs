@@ -1,11 +1,12 @@
 //! Lists of ticks that are answered once an item: look-over, steps.
 
-use super::flow::{Slab, Strip, parcels};
+use super::columns::parcels;
 use super::{Layout, head};
 use crate::model::record::Mark;
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HEAVY, MINOR, Piece, area, at, grid, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{Canvas, HEAVY, MINOR, area, at, mm};
 use crate::page::text::{CAPTION, SECTION, STRONG, TEXT};
 use crate::sheet::{Item, MarksBlock, MarksKind};
 
@@ -16,7 +17,7 @@ const NUMBER: Len = mm(6.0);
 const PITCH: Len = mm(8.6);
 const ROW: Len = mm(7.0);
 const SIGNED: Len = mm(5.8);
-/// Items of one slab where they stand in two columns.
+/// Items of one block where they stand in two columns.
 const CHUNK: usize = 24;
 /// The tallest lists abreast that are never split.
 const ABREAST: Len = mm(120.0);
@@ -46,7 +47,7 @@ fn letter(mark: Mark) -> &'static str {
 }
 
 fn half(lay: &Layout<'_>) -> Len {
-    grid((lay.area.w - GAP) / 2 - mm(0.2))
+    ((lay.area.w - GAP) / 2 - mm(0.2)).on_grid()
 }
 
 /// Room that the boxes take at the right of an item.
@@ -57,92 +58,65 @@ fn boxes(kind: MarksKind) -> Len {
 
 /// Lists in two columns, read down the left one first and numbered on, where
 /// that is no taller than one list after the other.
-pub fn abreast(lay: &Layout<'_>, lists: &[&MarksBlock], number: usize) -> Option<Slab> {
+pub fn abreast(lay: &Layout<'_>, lists: &[&MarksBlock], number: usize) -> Option<Block> {
     let width = half(lay);
     let numbered = lists.iter().zip(number..);
-    let pieces: Vec<Piece> =
-        numbered.map(|(list, number)| whole(lay, list, number, width)).collect();
-    let stacked =
-        |pieces: &[Piece]| -> Len { pieces.iter().map(|piece| piece.height + STACK).sum() };
-    let tall = |split: &usize| stacked(&pieces[..*split]).max(stacked(&pieces[*split..]));
-    let split = (1..pieces.len()).min_by_key(tall)?;
+    let wholes = numbered.map(|(list, number)| whole(lay, list, number, width).above(STACK));
+    let mut left: Vec<Block> = wholes.collect();
+    let stacked = |lists: &[Block]| -> Len { lists.iter().map(|list| list.height + STACK).sum() };
+    let tall = |split: &usize| stacked(&left[..*split]).max(stacked(&left[*split..]));
+    let split = (1..left.len()).min_by_key(tall)?;
     let apart: Len = lists.iter().map(|list| height(lay, list)).sum();
     if tall(&split) > ABREAST || tall(&split) > apart {
         return None;
     }
-    let mut sketch = lay.sketch();
-    let mut tallest = Len::ZERO;
-    let mut y = Len::ZERO;
-    for (n, piece) in pieces.into_iter().enumerate() {
-        if n == split {
-            y = Len::ZERO;
-        }
-        let x = if n < split { Len::ZERO } else { lay.area.w - width };
-        y += sketch.piece(at(x, y), piece) + STACK;
-        tallest = tallest.max(y - STACK);
-    }
-    let items = lists.iter().flat_map(|list| &list.items);
-    Some(Slab::of(sketch.done(tallest)).items(items.map(|item| item.number)))
+    let right = left.split_off(split);
+    Some(Block::abreast(lay.area.w - width, [left, right].map(Block::stacked)))
 }
 
 /// Height of a list by itself, over the whole width.
 fn height(lay: &Layout<'_>, block: &MarksBlock) -> Len {
-    let mut strip = Strip::default();
-    list(lay, &mut strip, block, 1);
-    strip.slabs.iter().map(|slab| slab.above + slab.height).sum()
+    let mut blocks = Blocks::default();
+    list(lay, &mut blocks, block, 1);
+    blocks.height()
 }
 
 /// A whole list in one column.
-fn whole(lay: &Layout<'_>, block: &MarksBlock, number: usize, width: Len) -> Piece {
-    let mut sketch = lay.sketch();
-    let top = list_head(lay, block, number, false, width, &[Len::ZERO]);
-    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), top);
-    for item in &block.items {
-        y += sketch.piece(at(Len::ZERO, y), row(lay, block.kind, item, width));
-    }
-    if let Some(key) = &block.hold {
-        y += sketch.piece(at(Len::ZERO, y + mm(1.0)), hold(lay, key, width)) + mm(1.0);
-    }
-    sketch.done(y)
+fn whole(lay: &Layout<'_>, block: &MarksBlock, number: usize, width: Len) -> Block {
+    let head = list_head(lay, block, number, false, width, &[Len::ZERO]);
+    let rows = block.items.iter().map(|item| row(lay, block.kind, item, width));
+    let hold = block.hold.iter().map(|key| hold(lay, key, width).above(mm(1.0)));
+    Block::stacked(std::iter::once(head).chain(rows).chain(hold))
 }
 
 /// Puts a list over the whole width, in two columns where it is long enough.
-pub fn list(lay: &Layout<'_>, strip: &mut Strip, block: &MarksBlock, number: usize) {
+pub fn list(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: usize) {
     let width = half(lay);
     let two = block.items.len() >= 3;
     let edges = if two { vec![Len::ZERO, lay.area.w - width] } else { vec![Len::ZERO] };
     let column = if two { width } else { lay.area.w };
-    let head = |again| {
-        let whole = lay.area.w;
-        let piece = match two {
-            true => list_head(lay, block, number, again, whole, &edges),
-            false => list_head(lay, block, number, again, whole, &[Len::ZERO]),
-        };
-        Slab::of(piece)
-    };
-    let again = strip.head(head(true));
-    strip.push(head(false).above(mm(2.0)).kept());
+    let head = |again| list_head(lay, block, number, again, lay.area.w, &edges);
+    let again = blocks.headed(mm(2.0), head);
     let most = if two { CHUNK } else { 1 };
     let draw = |items: &[Item]| columns(lay, block.kind, items, &edges, column);
     let parcels = parcels(&block.items, most, edges.len(), draw);
     let count = parcels.len();
-    for (n, (items, piece)) in parcels.into_iter().enumerate() {
-        let numbers = items.iter().map(|item| item.number);
+    for (n, (_, parcel)) in parcels.into_iter().enumerate() {
         // A short list is not torn from the inspector's box.
         let keep = block.hold.is_some() && (n + 1 == count || count < 4);
-        strip.push(Slab { keep, ..Slab::of(piece).under(again).items(numbers) });
+        blocks.push(Block { keep, ..parcel.under([again]) });
     }
     if let Some(key) = &block.hold {
-        strip.push(Slab::of(hold(lay, key, lay.area.w)).above(mm(1.0)));
+        blocks.push(hold(lay, key, lay.area.w).above(mm(1.0)));
     }
 }
 
 /// Items down the columns, so that these end at about one height.
-fn columns(lay: &Layout<'_>, kind: MarksKind, items: &[Item], edges: &[Len], width: Len) -> Piece {
-    let rows: Vec<Piece> = items.iter().map(|item| row(lay, kind, item, width)).collect();
+fn columns(lay: &Layout<'_>, kind: MarksKind, items: &[Item], edges: &[Len], width: Len) -> Block {
+    let rows: Vec<Block> = items.iter().map(|item| row(lay, kind, item, width)).collect();
     let total: Len = rows.iter().map(|row| row.height).sum();
     let share = total / i32::try_from(edges.len()).unwrap_or(1);
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let (mut column, mut y, mut tallest) = (0, Len::ZERO, Len::ZERO);
     for row in rows {
         // A row that is more than half past the share begins the next column.
@@ -150,10 +124,10 @@ fn columns(lay: &Layout<'_>, kind: MarksKind, items: &[Item], edges: &[Len], wid
             column += 1;
             y = Len::ZERO;
         }
-        y += sketch.piece(at(edges[column], y), row);
+        y += canvas.place(at(edges[column], y), row);
         tallest = tallest.max(y);
     }
-    sketch.done(tallest)
+    canvas.done(tallest)
 }
 
 /// Title over the width, and what is ticked over each column of boxes.
@@ -164,81 +138,81 @@ fn list_head(
     again: bool,
     width: Len,
     edges: &[Len],
-) -> Piece {
-    let mut sketch = lay.sketch();
+) -> Block {
+    let mut canvas = lay.canvas();
     let title = head::section(lay, number, &block.title, "", again, width);
     let column = if edges.len() > 1 { half(lay) } else { width };
-    let words = sketch.width(SECTION, &block.title) + mm(26.0);
+    let words = SECTION.width(&block.title) + mm(26.0);
     // The title beside the captions where it is short, else above them.
     let beside = words + boxes(block.kind) <= column;
-    let title = sketch.piece(at(Len::ZERO, Len::ZERO), title);
+    let title = canvas.place(at(Len::ZERO, Len::ZERO), title);
     let base = match beside {
-        true => mm(0.8) + SECTION.drop(),
-        false => title + CAPTION.drop(),
+        true => mm(0.8) + SECTION.ascent,
+        false => title + CAPTION.ascent,
     };
     for edge in edges {
-        captions(&mut sketch, block.kind, *edge + column, base);
+        captions(&mut canvas, block.kind, *edge + column, base);
     }
-    sketch.done(if beside { title } else { title + CAPTION.lead() })
+    canvas.done(if beside { title } else { title + CAPTION.leading })
 }
 
-fn captions(sketch: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
+fn captions(canvas: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
     let first = right - boxes(kind) + mm(1.4);
     for (n, (_, word)) in answers(kind).iter().enumerate() {
         let x = first + PITCH * i32::try_from(n).unwrap_or(0) + TICK / 2;
-        sketch.word_centre(x, base, CAPTION, word);
+        canvas.word_centre(x, base, CAPTION, word);
     }
-    sketch.word(right - INITIALS, base, CAPTION, "initials");
+    canvas.word(right - INITIALS, base, CAPTION, "initials");
 }
 
-fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Piece {
-    let mut sketch = lay.sketch();
-    let para = sketch.para(TEXT, &item.text, width - NUMBER - boxes(kind));
-    let height = grid(para.height() + mm(1.0)).max(ROW);
+fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Block {
+    let mut canvas = lay.canvas();
+    let para = TEXT.para(&item.text, width - NUMBER - boxes(kind));
+    let height = (para.height() + mm(1.0)).on_grid().max(ROW);
     let top = (height - para.height()) / 2;
     let number = item.number.to_string();
-    sketch.word(Len::ZERO, top + TEXT.drop(), STRONG, &number);
-    sketch.write(at(NUMBER, top), &para);
+    canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &number);
+    canvas.write(at(NUMBER, top), &para);
     let first = width - boxes(kind) + mm(1.4);
     let mark = lay.item(item.number, "marks", 0);
     for (n, (answer, _)) in answers(kind).iter().enumerate() {
         let x = first + PITCH * i32::try_from(n).unwrap_or(0);
-        let corner = at(x, grid((height - TICK) / 2));
-        sketch.tick_box(corner);
-        sketch.marked(corner, TICK, mark.filter(|mark| *mark == letter(*answer)).map(|_| "v"));
+        let corner = at(x, ((height - TICK) / 2).on_grid());
+        canvas.tick_box(corner);
+        canvas.marked(corner, TICK, mark.filter(|mark| *mark == letter(*answer)).map(|_| "v"));
     }
-    let corner = at(width - INITIALS, grid((height - SIGNED) / 2));
-    sketch.blank_box(corner, INITIALS, SIGNED);
+    let corner = at(width - INITIALS, ((height - SIGNED) / 2).on_grid());
+    canvas.blank_box(corner, INITIALS, SIGNED);
     let line = at(corner.x + mm(0.6), corner.y + SIGNED - mm(0.4));
-    sketch.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
-    sketch.done(height)
+    canvas.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
+    canvas.done(height).with(lay.item_fields([item.number]))
 }
 
 /// Work stops here until an inspector has looked.
-pub fn hold(lay: &Layout<'_>, key: &str, width: Len) -> Piece {
-    let mut sketch = lay.sketch();
+pub fn hold(lay: &Layout<'_>, key: &str, width: Len) -> Block {
+    let mut canvas = lay.canvas();
     let height = mm(15.0);
-    sketch.rect(area(Len::ZERO, Len::ZERO, width, height), HEAVY);
+    canvas.rect(area(Len::ZERO, Len::ZERO, width, height), HEAVY);
     let x = mm(2.4);
     let right = width - DATE - INITIALS - mm(6.0);
     let room = right - x;
-    let told = sketch.fitted(STRONG, &[12.0, 10.0, 8.4], "HOLD: inspector", room);
-    let down = mm(1.6) + sketch.write(at(x, mm(1.6)), &told);
+    let told = STRONG.fitted(&[12.0, 10.0, 8.4], "HOLD: inspector", room);
+    let down = mm(1.6) + canvas.write(at(x, mm(1.6)), &told);
     let words = "no further work before an inspector has signed here";
-    sketch.tell(at(x, down + mm(0.4)), CAPTION, words, room);
+    canvas.tell(at(x, down + mm(0.4)), CAPTION, words, room);
     let corner = at(right + mm(2.0), mm(1.6));
-    sketch.blank_box(corner, INITIALS, CELL_H);
-    sketch.initialled(corner, INITIALS, lay.sign(&format!("{key} by")));
-    sketch.word(right + mm(2.0), mm(1.6) + CELL_H + mm(3.0), CAPTION, "initials");
+    canvas.blank_box(corner, INITIALS, CELL_H);
+    canvas.initialled(corner, INITIALS, lay.sign(&format!("{key} by")));
+    canvas.word(right + mm(2.0), mm(1.6) + CELL_H + mm(3.0), CAPTION, "initials");
     let corner = at(width - DATE - mm(2.0), mm(1.6));
-    sketch.date(corner);
+    canvas.date(corner);
     if let Some(day) = lay.sign(&format!("{key} on")) {
-        sketch.day(corner, day);
+        canvas.day(corner, day);
     }
-    sketch.done(height)
+    canvas.done(height)
 }
 
 /// A light line under a row, to lead the eye to its boxes.
-pub fn lead_line(sketch: &mut Canvas<'_>, y: Len, width: Len) {
-    sketch.rule(Len::ZERO, y, width, MINOR);
+pub fn lead_line(canvas: &mut Canvas<'_>, y: Len, width: Len) {
+    canvas.rule(Len::ZERO, y, width, MINOR);
 }

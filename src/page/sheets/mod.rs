@@ -2,17 +2,18 @@
 
 mod aside;
 mod check;
+mod columns;
 mod derived;
 mod entry;
 mod filled;
 mod fit;
 mod fitcols;
-mod flow;
 mod foot;
 mod grid;
 mod head;
 mod index;
 mod marks;
+mod plan;
 mod readings;
 mod renew;
 mod rings;
@@ -21,19 +22,20 @@ mod sheet;
 mod tags;
 mod write;
 
-use std::cell::{Cell, RefCell};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-use super::mark::{Area, Bookmark, Document, Page, Point};
+use super::mark::{Area, Document, Point};
+use super::paginate::Anchor;
 use super::paper;
 use super::pen::{Canvas, Desk};
 use super::qr::{self, Qr};
 use crate::diag::Diags;
-use crate::sheet::{LineRows, Pages, Sheet, SheetSet};
+use crate::sheet::{LineRows, Pages, Row, Sheet, SheetSet};
 pub use aside::lay_aside;
 pub use filled::Filled;
+use plan::{Plan, bind};
 pub use second::lay_second;
-use sheet::Plan;
 pub use tags::{lay_openings, lay_tags};
 
 /// What every page of a set is laid out with.
@@ -48,7 +50,7 @@ pub(crate) struct Layout<'a> {
     /// What is written in the boxes already; nothing on a worksheet.
     pub filled: Option<&'a Filled>,
     /// The sheet that is being laid out.
-    pub letter: Cell<&'a str>,
+    pub letter: RefCell<String>,
 }
 
 /// What is wanted of the codes of squares.
@@ -67,10 +69,18 @@ impl<'a> Layout<'a> {
         filled: Option<&'a Filled>,
     ) -> Layout<'a> {
         let area = paper::size(set.head.paper).inside();
-        Layout { desk, set, area, codes: RefCell::default(), wanted, filled, letter: Cell::new("") }
+        Layout {
+            desk,
+            set,
+            area,
+            codes: RefCell::default(),
+            wanted,
+            filled,
+            letter: RefCell::default(),
+        }
     }
 
-    pub fn sketch(&self) -> Canvas<'a> {
+    pub fn canvas(&self) -> Canvas<'a> {
         Canvas::new(self.desk)
     }
 
@@ -86,18 +96,14 @@ impl<'a> Layout<'a> {
         code.or_insert_with(work).clone()
     }
 
-    /// Pages bound under a title, without a date: the caller gives it one.
-    pub fn bound(&self, title: String, pages: Vec<Page>, bookmarks: Vec<Bookmark>) -> Document {
-        let head = &self.set.head;
-        Document {
-            title,
-            subject: format!("job {}, {} s/n {}", head.job, head.engine, head.serial),
-            author: head.shop.clone(),
-            language: "en".to_string(),
-            date: String::new(),
-            pages,
-            bookmarks,
-        }
+    /// What names an item of the sheet in hand.
+    fn item_name(&self, number: u32) -> String {
+        format!("{} {number}", self.letter.borrow())
+    }
+
+    /// Marks where the items of the sheet in hand are.
+    fn item_fields(&self, numbers: impl IntoIterator<Item = u32>) -> impl Iterator<Item = Anchor> {
+        numbers.into_iter().map(|number| Anchor::Field(self.item_name(number)))
     }
 
     /// The sheet and the line whose boxes a feature's readings are written in.
@@ -142,7 +148,8 @@ pub fn lay_filled<'a>(
     let lay = Layout::new(&desk, set, Codes::Drawn, filled);
     unknown(set, only, out);
     let (index, plans, places) = planned(&lay, out)?;
-    let document = bind(&lay, only, index, plans);
+    let plans = std::iter::once(index).chain(plans);
+    let document = bind(&lay, format!("Worksheets {}", set.number), plans, only);
     check::check(&document, lay.area, out);
     (out.faults() == before).then_some((document, places))
 }
@@ -177,6 +184,11 @@ fn planned<'a>(lay: &Layout<'a>, out: &mut Diags) -> Option<(Plan<'a>, Vec<Plan<
     Some((index, plans, places))
 }
 
+/// Marks where rows are.
+fn row_fields<'r>(rows: impl IntoIterator<Item = &'r Row>) -> impl Iterator<Item = Anchor> {
+    rows.into_iter().map(|row| Anchor::Field(row.code.clone()))
+}
+
 fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {
     for letter in only.into_iter().flatten() {
         if set.sheet(letter).is_none() {
@@ -190,27 +202,4 @@ fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {
 fn plan<'a>(lay: &Layout<'a>, out: &mut Diags) -> Vec<Plan<'a>> {
     let plans = lay.set.sheets.iter().filter_map(|sheet| sheet::plan(lay, sheet, out));
     plans.collect()
-}
-
-/// Draws the planned pages and puts them together.
-fn bind<'a>(
-    lay: &Layout<'a>,
-    only: Option<&[String]>,
-    index: Plan<'a>,
-    plans: Vec<Plan<'a>>,
-) -> Document {
-    let total = index.pages() + plans.iter().map(Plan::pages).sum::<usize>();
-    let mut pages: Vec<Page> = Vec::new();
-    let mut bookmarks = Vec::new();
-    let mut number = 1;
-    for plan in std::iter::once(index).chain(plans) {
-        let count = plan.pages();
-        let wanted = only.is_none_or(|letters| letters.iter().any(|letter| *letter == plan.letter));
-        if wanted {
-            bookmarks.push(Bookmark { level: 0, title: plan.bookmark(), page: pages.len() });
-            pages.extend(plan.draw(lay, number, total));
-        }
-        number += count;
-    }
-    lay.bound(format!("Worksheets {}", lay.set.number), pages, bookmarks)
 }

@@ -1,38 +1,39 @@
 //! Measuring: the lines of a block, and the rows of lines with one group of
 //! boxes.
 
+use super::columns::parcels;
 use super::entry::Told;
-use super::flow::{Slab, Strip, parcels};
 use super::sheet::Rows;
-use super::{Layout, derived, entry, fit, fitcols, head, rings};
+use super::{Layout, derived, entry, fit, fitcols, head, rings, row_fields};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::page::comb::{CELL_H, Comb, INITIALS};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{Canvas, HAIR, MINOR, at, mm};
 use crate::page::scale::scale;
-use crate::page::text::{ASIDE, CAPTION, LABEL, Para, STRONG, Type};
+use crate::page::text::{ASIDE, CAPTION, LABEL, Para, STRONG, TextStyle};
 use crate::sheet::{LineRows, MeasureBlock, Row};
 
 pub fn measure(
     lay: &Layout<'_>,
-    strip: &mut Strip,
+    blocks: &mut Blocks,
     block: &MeasureBlock,
     number: usize,
     rows: Rows,
 ) {
     let note = block.note.as_deref().unwrap_or("write what the gauge shows, every digit");
     let title = head::section(lay, number, &block.title, note, false, lay.area.w);
-    strip.push(Slab::of(title).above(mm(2.0)).kept());
+    blocks.push(title.above(mm(2.0)).kept());
     for line in &block.lines {
         let marked = line.groups.iter().any(|group| matches!(group.shape, BoxKind::Marks { .. }));
         if !line.has_boxes() {
-            derived::line(lay, strip, line);
+            derived::line(lay, blocks, line);
         } else if fit::is_fit(line) {
-            fit::rows(lay, strip, line, rows);
+            fit::rows(lay, blocks, line, rows);
         } else if marked {
-            rings::rows(lay, strip, line);
+            rings::rows(lay, blocks, line);
         } else {
-            readings(lay, strip, line);
+            readings(lay, blocks, line);
         }
     }
 }
@@ -42,94 +43,90 @@ const NAMED: Len = mm(34.0);
 /// Left of the boxes of a row beside another.
 const CODED: Len = mm(19.0);
 const GAP: Len = mm(4.0);
-/// Rows of one column of a slab where they stand abreast.
+/// Rows of one column of a block where they stand abreast.
 const CHUNK: usize = 8;
 
-fn readings(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
+fn readings(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
     let (entry_w, x) = (lay.area.w * 9 / 20, lay.area.w / 2);
     let room = lay.area.w - x;
     if let [row] = line.rows.as_slice() {
         let boxes = boxes(lay, line, Some(row), room);
         if boxes.lines <= 2 {
-            let slab = Slab::of(alone(lay, line, row, (entry_w, x), boxes));
-            strip.push(slab.above(mm(1.0)).rows(&line.rows));
+            let block = alone(lay, line, row, (entry_w, x), boxes);
+            blocks.push(block.above(mm(1.0)).with(row_fields(&line.rows)));
             return;
         }
     }
-    let again = strip.head(Slab::of(line_head(lay, line, (entry_w, x), true)));
-    strip.push(Slab::of(line_head(lay, line, (entry_w, x), false)).above(mm(1.0)).kept());
+    let again = blocks.headed(mm(1.0), |again| line_head(lay, line, (entry_w, x), again));
     let across = across(lay, line);
     if line.rows.len() >= 2 && across > 1 {
         let boxes = alike(lay, line, column(lay, across) - CODED);
         let draw = |rows: &[Row]| abreast(lay, rows, across, &boxes);
-        for (rows, piece) in parcels(&line.rows, CHUNK * across, across, draw) {
-            strip.push(Slab::of(piece).under(again).rows(rows));
+        for (_, block) in parcels(&line.rows, CHUNK * across, across, draw) {
+            blocks.push(block.under([again]));
         }
         return;
     }
     let boxes = alike(lay, line, lay.area.w - NAMED);
     for row in &line.rows {
-        let mut sketch = lay.sketch();
-        let height = put_row(&mut sketch, Len::ZERO, Len::ZERO, NAMED, row, boxes(row));
-        sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-        let slab = Slab::of(sketch.done(height)).under(again);
-        strip.push(slab.rows(std::slice::from_ref(row)));
+        let block = whole_row(lay, (NAMED, lay.area.w), row, boxes(row));
+        blocks.push(block.under([again]));
     }
 }
 
 /// The entry on the left, the scale of the boxes on the right.
-fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) -> Piece {
+fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) -> Block {
     let (width, x) = at_of;
-    let mut sketch = lay.sketch();
+    let mut canvas = lay.canvas();
     let told = if short { Told::Short } else { Told::Whole };
     let entry = entry::entry(lay, line, width, told);
-    let mut height = sketch.piece(at(Len::ZERO, Len::ZERO), entry);
-    height = height.max(scales(lay, &mut sketch, line, x)) + mm(0.8);
-    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-    sketch.done(height)
+    let mut height = canvas.place(at(Len::ZERO, Len::ZERO), entry);
+    height = height.max(scales(lay, &mut canvas, line, x)) + mm(0.8);
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
+    canvas.done(height)
 }
 
-fn scales(lay: &Layout<'_>, sketch: &mut Canvas<'_>, line: &LineRows, x: Len) -> Len {
+fn scales(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, x: Len) -> Len {
     let mut y = Len::ZERO;
     for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
         let piece = scale(lay.desk, found, lay.area.w - x);
-        y += sketch.piece(at(x, y + mm(0.6)), piece) + mm(0.6);
+        y += canvas.place(at(x, y + mm(0.6)), piece) + mm(0.6);
     }
     y
 }
 
 /// A line with a single row: its entry left, scale and boxes right.
-fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes: Boxes) -> Piece {
+fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes: Boxes) -> Block {
     let (width, x) = at_of;
-    let mut sketch = lay.sketch();
-    let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, mm(17.0));
+    let mut canvas = lay.canvas();
+    let code = STRONG.fitted(&[14.0, 11.0, 8.0], &row.code, mm(17.0));
     let indent = mm(18.0);
-    sketch.write(at(Len::ZERO, Len::ZERO), &code);
+    canvas.write(at(Len::ZERO, Len::ZERO), &code);
     let told = match row.code == line.reference {
         true => Told::Unnamed,
         false => Told::Whole,
     };
     let entry = entry::entry(lay, line, width - indent, told);
-    let mut left = sketch.piece(at(indent, Len::ZERO), entry);
-    left += place(&mut sketch, indent, left, row, width - indent);
-    let down = scales(lay, &mut sketch, line, x);
-    let right = down + sketch.piece(at(x, down), boxes.piece);
+    let mut left = canvas.place(at(indent, Len::ZERO), entry);
+    left += place(&mut canvas, indent, left, row, width - indent);
+    let down = scales(lay, &mut canvas, line, x);
+    let right = down + canvas.place(at(x, down), boxes.block);
     let height = left.max(right).max(code.height()) + mm(1.2);
-    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-    sketch.done(height)
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
+    canvas.done(height)
 }
 
-fn place(sketch: &mut Canvas<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len {
-    let mut down = sketch.tell(at(x, y), STRONG.sized(7.8), &row.name, width);
+fn place(canvas: &mut Canvas<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len {
+    let mut down = canvas.tell(at(x, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
-        down += sketch.tell(at(x, y + down), CAPTION, reach, width);
+        down += canvas.tell(at(x, y + down), CAPTION, reach, width);
     }
     down
 }
 
 /// How many rows stand side by side, each with its boxes on one line.
 fn across(lay: &Layout<'_>, line: &LineRows) -> usize {
-    let slots = slots(&lay.sketch(), line, lay.area.w);
+    let slots = slots(line, lay.area.w);
     let one = CODED + slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
     let fit = (lay.area.w + GAP).um() / (one + GAP).um().max(1);
     usize::try_from(fit).unwrap_or(1).clamp(1, line.rows.len().max(1))
@@ -142,36 +139,29 @@ fn column(lay: &Layout<'_>, across: usize) -> Len {
 }
 
 /// Rows in columns, down the left one first.
-fn abreast(lay: &Layout<'_>, rows: &[Row], across: usize, boxes: impl Fn(&Row) -> Boxes) -> Piece {
-    let mut sketch = lay.sketch();
-    let down = rows.len().div_ceil(across).max(1);
+fn abreast(lay: &Layout<'_>, rows: &[Row], across: usize, boxes: impl Fn(&Row) -> Boxes) -> Block {
     let width = column(lay, across);
-    let mut tallest = Len::ZERO;
-    for (n, column) in rows.chunks(down).enumerate() {
-        let x = (width + GAP) * i32::try_from(n).unwrap_or(0);
-        let mut y = Len::ZERO;
-        for row in column {
-            y += put_row(&mut sketch, x, y, CODED, row, boxes(row));
-            sketch.rule(x, y, width, MINOR);
-        }
-        tallest = tallest.max(y);
-    }
-    sketch.done(tallest)
+    let rows = rows.iter().map(|row| whole_row(lay, (CODED, width), row, boxes(row)));
+    Block::in_columns(across, width + GAP, rows.collect())
 }
 
-fn put_row(sketch: &mut Canvas<'_>, x: Len, y: Len, left: Len, row: &Row, boxes: Boxes) -> Len {
-    let width = left - mm(1.6);
-    let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, width);
-    let mut down = mm(1.0) + sketch.write(at(x, y + mm(1.0)), &code);
-    down += place(sketch, x, y + down, row, width);
-    let deep = sketch.piece(at(x + left, y + mm(0.6)), boxes.piece) + mm(0.6);
-    grid(down.max(deep) + mm(1.2))
+/// Code and place of a row, its boxes from `left` on.
+fn whole_row(lay: &Layout<'_>, (left, width): (Len, Len), row: &Row, boxes: Boxes) -> Block {
+    let mut canvas = lay.canvas();
+    let narrow = left - mm(1.6);
+    let code = STRONG.fitted(&[14.0, 11.0, 8.0], &row.code, narrow);
+    let mut down = mm(1.0) + canvas.write(at(Len::ZERO, mm(1.0)), &code);
+    down += place(&mut canvas, Len::ZERO, down, row, narrow);
+    let deep = canvas.place(at(left, mm(0.6)), boxes.block) + mm(0.6);
+    let height = (down.max(deep) + mm(1.2)).on_grid();
+    canvas.rule(Len::ZERO, height, width, MINOR);
+    canvas.done(height).with(row_fields([row]))
 }
 
 /// The boxes of one row and how many lines they took.
 #[derive(Clone)]
 struct Boxes {
-    piece: Piece,
+    block: Block,
     lines: usize,
 }
 
@@ -206,8 +196,8 @@ fn alike(lay: &Layout<'_>, line: &LineRows, width: Len) -> impl Fn(&Row) -> Boxe
 }
 
 fn boxes(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, width: Len) -> Boxes {
-    let mut sketch = lay.sketch();
-    let mut slots = slots(&sketch, line, width);
+    let mut canvas = lay.canvas();
+    let mut slots = slots(line, width);
     write_in(lay, line, row, &mut slots);
     let total: Len = slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
     let one = total <= width;
@@ -227,9 +217,9 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, width: Len) -> Bo
     let count = lines.len();
     let mut y = Len::ZERO;
     for slots in lines {
-        y = put_line(&mut sketch, slots, y) + mm(0.4);
+        y = put_line(&mut canvas, slots, y) + mm(0.4);
     }
-    Boxes { piece: sketch.done(y), lines: count }
+    Boxes { block: canvas.done(y), lines: count }
 }
 
 /// The first boxes of a row are in the order of its groups.
@@ -241,30 +231,30 @@ fn write_in(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, slots: &mut [S
     }
 }
 
-fn put_line(sketch: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
+fn put_line(canvas: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
     let needs = |slot: &Slot| match slot.signed {
         true => slot.caption.height().max(mm(4.4)),
         false => slot.caption.height(),
     };
     let tallest = slots.iter().map(needs).max().unwrap_or_default();
-    let top = y + grid(tallest) + mm(0.4);
+    let top = y + tallest.on_grid() + mm(0.4);
     let mut x = Len::ZERO;
     for slot in slots {
         let up = top - mm(0.4) - slot.caption.height();
-        sketch.write(at(x, up), &slot.caption);
+        canvas.write(at(x, up), &slot.caption);
         if let (true, Some(line)) = (slot.signed, slot.caption.lines.last()) {
-            let start = x + sketch.width(slot.caption.style, line) + mm(0.8);
-            sketch.rule(start, top - mm(0.8), x + slot.width - start, HAIR);
+            let start = x + slot.caption.style.width(line) + mm(0.8);
+            canvas.rule(start, top - mm(0.8), x + slot.width - start, HAIR);
         }
         match slot.blank {
-            Blank::Comb(comb) => sketch.comb(at(x, top), comb),
-            Blank::Line => sketch.rule(x, top + mm(6.4), slot.width, HAIR),
-            Blank::Initials => sketch.blank_box(at(x, top), slot.width, CELL_H),
+            Blank::Comb(comb) => canvas.comb(at(x, top), comb),
+            Blank::Line => canvas.rule(x, top + mm(6.4), slot.width, HAIR),
+            Blank::Initials => canvas.blank_box(at(x, top), slot.width, CELL_H),
         }
         match (&slot.blank, &slot.written) {
-            (Blank::Comb(comb), Some(text)) => sketch.hand(at(x, top), *comb, text),
+            (Blank::Comb(comb), Some(text)) => canvas.hand(at(x, top), *comb, text),
             (Blank::Line, text) => {
-                sketch.scribble(at(x, top + mm(6.4)), slot.width, text.as_deref());
+                canvas.scribble(at(x, top + mm(6.4)), slot.width, text.as_deref());
             }
             _ => {}
         }
@@ -274,15 +264,15 @@ fn put_line(sketch: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
 }
 
 /// The readings, what is worked out from them, and the readings again.
-fn slots(sketch: &Canvas<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
+fn slots(line: &LineRows, width: Len) -> Vec<Slot> {
     let groups: Vec<&BoxGroup> = line.groups.iter().filter(|group| group.own).collect();
     let mut slots = Vec::new();
     for group in &groups {
-        first_slots(sketch, group, width, &mut slots);
+        first_slots(group, width, &mut slots);
     }
     for answer in &line.answers {
         let comb = fitcols::comb_of(answer);
-        slots.push(slot(sketch, LABEL, &answer.label, Blank::Comb(comb), comb.width()));
+        slots.push(slot(LABEL, &answer.label, Blank::Comb(comb), comb.width()));
     }
     let combs = groups.iter().filter_map(|group| Some((*group, fitcols::comb(group)?)));
     let combs: Vec<(&BoxGroup, Comb)> = combs.collect();
@@ -290,43 +280,43 @@ fn slots(sketch: &Canvas<'_>, line: &LineRows, width: Len) -> Vec<Slot> {
         [] => {}
         [(group, comb)] if group.labels.len() <= 1 => {
             let least = comb.width().max(mm(20.0));
-            let again = slot(sketch, ASIDE.sized(7.0), "again, by", Blank::Comb(*comb), least);
+            let again = slot(ASIDE.sized(7.0), "again, by", Blank::Comb(*comb), least);
             slots.push(Slot { signed: true, ..again });
         }
         several => {
             let first = slots.len();
-            several.iter().for_each(|(group, comb)| again_slots(sketch, group, *comb, &mut slots));
+            several.iter().for_each(|(group, comb)| again_slots(group, *comb, &mut slots));
             if let Some(first) = slots.get_mut(first) {
                 first.starts = true;
             }
-            slots.push(slot(sketch, CAPTION, "initials", Blank::Initials, INITIALS));
+            slots.push(slot(CAPTION, "initials", Blank::Initials, INITIALS));
         }
     }
     slots
 }
 
-fn first_slots(sketch: &Canvas<'_>, group: &BoxGroup, width: Len, out: &mut Vec<Slot>) {
+fn first_slots(group: &BoxGroup, width: Len, out: &mut Vec<Slot>) {
     for (n, label) in labels(group).iter().enumerate() {
         let caption = caption(group, label);
         match fitcols::comb(group) {
             Some(comb) => {
                 let heavy = fitcols::heavy(group, n);
                 let blank = Blank::Comb(Comb { heavy, ..comb });
-                out.push(slot(sketch, CAPTION, &caption, blank, comb.width()));
+                out.push(slot(CAPTION, &caption, blank, comb.width()));
             }
             None => {
                 let least = if group.labels.len() > 1 { SEVERAL } else { WORDS };
-                out.push(slot(sketch, CAPTION, &caption, Blank::Line, least.min(width)));
+                out.push(slot(CAPTION, &caption, Blank::Line, least.min(width)));
             }
         }
     }
 }
 
-fn again_slots(sketch: &Canvas<'_>, group: &BoxGroup, comb: Comb, out: &mut Vec<Slot>) {
+fn again_slots(group: &BoxGroup, comb: Comb, out: &mut Vec<Slot>) {
     for label in labels(group) {
         let caption = format!("{} again", label.trim());
         let style = ASIDE.sized(7.0);
-        out.push(slot(sketch, style, caption.trim(), Blank::Comb(comb), comb.width()));
+        out.push(slot(style, caption.trim(), Blank::Comb(comb), comb.width()));
     }
 }
 
@@ -355,11 +345,11 @@ fn caption(group: &BoxGroup, label: &str) -> String {
     }
 }
 
-fn slot(sketch: &Canvas<'_>, style: Type, text: &str, blank: Blank, least: Len) -> Slot {
-    let wide = sketch.width(style, text);
+fn slot(style: TextStyle, text: &str, blank: Blank, least: Len) -> Slot {
+    let wide = style.width(text);
     let width = least.max(wide.min(mm(30.0)));
     Slot {
-        caption: sketch.para(style, text, width),
+        caption: style.para(text, width),
         blank,
         width,
         starts: false,

@@ -1,11 +1,12 @@
 //! Parts that are always renewed: each with its number, batch and document.
 
-use super::flow::{Slab, Strip};
+use super::columns::shares;
 use super::{Layout, head};
 use crate::page::comb::TICK;
 use crate::page::length::Len;
 use crate::page::mark::Align;
-use crate::page::pen::{BOX, Canvas, MINOR, Piece, at, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{BOX, Canvas, MINOR, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::RenewItem;
 
@@ -22,76 +23,73 @@ const COLUMNS: [(&str, i32, Align); 8] = [
     ("initials", 11, Align::Left),
 ];
 
-/// Left edge and width of each column.
 fn columns(width: Len) -> [(Len, Len); 8] {
-    let total: i32 = COLUMNS.iter().map(|(_, share, _)| share).sum();
-    let mut x = Len::ZERO;
-    COLUMNS.map(|(_, share, _)| {
-        let wide = width * share / total;
-        x += wide;
-        (x - wide, wide)
-    })
+    shares(COLUMNS.map(|(_, share, _)| share), width)
 }
 
-pub fn renew(lay: &Layout<'_>, strip: &mut Strip, title: &str, items: &[RenewItem], number: usize) {
-    let again = strip.head(Slab::of(table_head(lay, title, number, true)));
-    strip.push(Slab::of(table_head(lay, title, number, false)).above(mm(2.0)).kept());
+pub fn renew(
+    lay: &Layout<'_>,
+    blocks: &mut Blocks,
+    title: &str,
+    items: &[RenewItem],
+    number: usize,
+) {
+    let again = blocks.headed(mm(2.0), |again| table_head(lay, title, number, again));
     for item in items {
-        let slab = Slab::of(row(lay, item)).under(again);
-        strip.push(slab.items([item.number]));
+        blocks.push(row(lay, item).under([again]).with(lay.item_fields([item.number])));
     }
 }
 
-fn table_head(lay: &Layout<'_>, title: &str, number: usize, again: bool) -> Piece {
-    let mut sketch = lay.sketch();
+fn table_head(lay: &Layout<'_>, title: &str, number: usize, again: bool) -> Block {
+    let mut canvas = lay.canvas();
     let aside = "every one of these is replaced; write what went in";
     let section = head::section(lay, number, title, aside, again, lay.area.w);
-    let mut y = sketch.piece(at(Len::ZERO, Len::ZERO), section);
-    let base = y + CAPTION.drop();
+    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), section);
+    let base = y + CAPTION.ascent;
     for ((caption, _, stands), (x, wide)) in COLUMNS.into_iter().zip(columns(lay.area.w)) {
         match stands {
-            Align::Centre => sketch.word_centre(x + wide / 2, base, CAPTION, caption),
+            Align::Centre => canvas.word_centre(x + wide / 2, base, CAPTION, caption),
             _ => {
-                sketch.word(x + mm(1.0), base, CAPTION, caption);
+                canvas.word(x + mm(1.0), base, CAPTION, caption);
             }
         }
     }
-    y += CAPTION.lead() + mm(0.6);
-    sketch.rule(Len::ZERO, y, lay.area.w, BOX);
-    sketch.done(y)
+    y += CAPTION.leading + mm(0.6);
+    canvas.rule(Len::ZERO, y, lay.area.w, BOX);
+    canvas.done(y)
 }
 
-fn row(lay: &Layout<'_>, item: &RenewItem) -> Piece {
-    let mut sketch = lay.sketch();
+fn row(lay: &Layout<'_>, item: &RenewItem) -> Block {
+    let mut canvas = lay.canvas();
     let columns = columns(lay.area.w);
-    let name = sketch.para(TEXT, &item.name, columns[1].1 - mm(1.6));
+    let name = TEXT.para(&item.name, columns[1].1 - mm(1.6));
     let height = ROW.max(name.height() + mm(1.6));
-    let base = (height - TEXT.lead()) / 2 + TEXT.drop();
-    sketch.word(Len::ZERO, base, STRONG, &item.number.to_string());
+    let base = (height - TEXT.leading) / 2 + TEXT.ascent;
+    canvas.word(Len::ZERO, base, STRONG, &item.number.to_string());
     let top = (height - name.height()) / 2;
-    sketch.write(at(columns[1].0 + mm(1.0), top), &name);
+    canvas.write(at(columns[1].0 + mm(1.0), top), &name);
     let (x, wide) = columns[2];
     let count = item.count.to_string();
-    sketch.run(at(x + wide / 2, base), STRONG, Align::Centre, &count);
+    canvas.run(at(x + wide / 2, base), STRONG, Align::Centre, &count);
     let (x, wide) = columns[6];
-    sketch.tick_box(at(x + (wide - TICK) / 2, (height - TICK) / 2));
+    canvas.tick_box(at(x + (wide - TICK) / 2, (height - TICK) / 2));
     let said = |part| lay.item(item.number, part, 0);
     for (n, part) in [(3, "number"), (4, "batch"), (5, "document"), (7, "initials")] {
         let (x, wide) = columns[n];
-        sketch.scribble(at(x + mm(1.0), height - mm(1.0)), wide - mm(1.6), said(part));
+        canvas.scribble(at(x + mm(1.0), height - mm(1.0)), wide - mm(1.6), said(part));
     }
     // The count that went in, over the tick where it is not all of them.
     let ticked = at(x + (wide - TICK) / 2, (height - TICK) / 2);
     let whole = said("count").map(|written| if written == count { "v" } else { written });
-    sketch.marked(ticked, TICK, whole);
-    posts(&mut sketch, &columns, height);
-    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-    sketch.done(height)
+    canvas.marked(ticked, TICK, whole);
+    posts(&mut canvas, &columns, height);
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
+    canvas.done(height)
 }
 
 /// Uprights before each column to write in.
-fn posts(sketch: &mut Canvas<'_>, columns: &[(Len, Len); 8], height: Len) {
+fn posts(canvas: &mut Canvas<'_>, columns: &[(Len, Len); 8], height: Len) {
     for (x, _) in &columns[2..] {
-        sketch.post(*x, Len::ZERO, height, MINOR);
+        canvas.post(*x, Len::ZERO, height, MINOR);
     }
 }

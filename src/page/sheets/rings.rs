@@ -1,13 +1,13 @@
 //! Feelers: a ring of cells a row, one cell a tooth for each leaf.
 
-use super::flow::{Slab, Strip};
-use super::{Layout, entry};
+use super::{Layout, entry, row_fields};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::model::side::Group;
 use crate::page::comb::{CELL_H, CELL_W, Comb, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point, Step};
-use crate::page::pen::{BOX, Canvas, HAIR, MINOR, Piece, area, at, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{BOX, Canvas, HAIR, MINOR, area, at, mm};
 use crate::page::scale::scale;
 use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
@@ -28,71 +28,70 @@ fn leaves(line: &LineRows) -> Vec<&BoxGroup> {
     groups
 }
 
-pub fn rows(lay: &Layout<'_>, strip: &mut Strip, line: &LineRows) {
-    strip.push(Slab::of(line_head(lay, line)).above(mm(1.0)).kept());
+pub fn rows(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
+    blocks.push(line_head(lay, line).above(mm(1.0)).kept());
     let count = leaves(line).first().map_or(0, |group| group.labels.len());
     if !(3..=MOST).contains(&count) || leaves(line).len() != 2 {
         for row in &line.rows {
-            let slab = Slab::of(squares(lay, line, row));
-            strip.push(slab.rows(std::slice::from_ref(row)));
+            blocks.push(squares(lay, line, row).with(row_fields([row])));
         }
     } else {
         for pair in line.rows.chunks(2) {
-            let slab = Slab::of(rings(lay, line, pair));
-            strip.push(slab.above(mm(1.0)).kept().rows(pair));
+            let block = rings(lay, line, pair);
+            blocks.push(block.above(mm(1.0)).kept().with(row_fields(pair)));
         }
     }
-    strip.push(Slab::of(counts(lay, line, count)).above(mm(1.0)));
-    strip.push(Slab::of(again(lay, line)));
+    blocks.push(counts(lay, line, count).above(mm(1.0)));
+    blocks.push(again(lay, line));
 }
 
 /// What the limits say, and the scale of what the leaves prove.
-fn line_head(lay: &Layout<'_>, line: &LineRows) -> Piece {
-    let mut sketch = lay.sketch();
+fn line_head(lay: &Layout<'_>, line: &LineRows) -> Block {
+    let mut canvas = lay.canvas();
     let half = lay.area.w / 2;
     let entry = entry::entry(lay, line, half - mm(4.0), entry::Told::Whole);
-    let mut left = sketch.piece(at(Len::ZERO, Len::ZERO), entry) + mm(0.8);
+    let mut left = canvas.place(at(Len::ZERO, Len::ZERO), entry) + mm(0.8);
     for (n, word) in ["GO leaf", "NO-GO leaf"].into_iter().enumerate() {
         let x = half / 2 * i32::try_from(n).unwrap_or(0);
-        sketch.tick_box(at(x, left));
-        let end = sketch.word(x + TICK + mm(1.2), left + TICK - mm(1.0), STRONG, word);
-        sketch.word(end + mm(1.2), left + TICK - mm(1.0), TEXT, "in hand");
+        canvas.tick_box(at(x, left));
+        let end = canvas.word(x + TICK + mm(1.2), left + TICK - mm(1.0), STRONG, word);
+        canvas.word(end + mm(1.2), left + TICK - mm(1.0), TEXT, "in hand");
     }
     left += TICK + mm(0.8);
     let mut right = Len::ZERO;
     for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
         let piece = scale(lay.desk, found, lay.area.w - half);
-        right += sketch.piece(at(half, right + mm(0.6)), piece) + mm(0.6);
+        right += canvas.place(at(half, right + mm(0.6)), piece) + mm(0.6);
     }
     let height = left.max(right) + mm(0.6);
-    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-    sketch.done(height)
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
+    canvas.done(height)
 }
 
 /// One ring or two, the legend between or beside.
-fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Piece {
-    let mut sketch = lay.sketch();
+fn rings(lay: &Layout<'_>, line: &LineRows, rows: &[Row]) -> Block {
+    let mut canvas = lay.canvas();
     let radius = mm(OUTER + 0.2);
     let groups = leaves(line);
     let labels = &groups[0].labels;
     let x = [radius, lay.area.w - radius];
     let mut height = radius * 2;
     for (row, x) in rows.iter().zip(x) {
-        ring(&mut sketch, at(x, radius), labels);
-        filled(lay, &mut sketch, at(x, radius), (row, &groups));
-        if !centre(&mut sketch, at(x, radius), row) {
+        ring(&mut canvas, at(x, radius), labels);
+        filled(lay, &mut canvas, at(x, radius), (row, &groups));
+        if !centre(&mut canvas, at(x, radius), row) {
             let below = at(x - radius, radius * 2 + mm(0.8));
-            let deep = sketch.tell(below, TEXT, &row.name, radius * 2);
+            let deep = canvas.tell(below, TEXT, &row.name, radius * 2);
             height = height.max(below.y + deep);
         }
     }
     let left = radius * 2 + mm(2.0);
     let width = lay.area.w - radius * 4 - mm(4.0);
     let width = if rows.len() > 1 { width } else { width + radius };
-    legend(&mut sketch, line, left, width);
+    legend(&mut canvas, line, left, width);
     let height = height + mm(1.0);
-    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-    sketch.done(height)
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
+    canvas.done(height)
 }
 
 fn polar(centre: Point, radius: f64, turn: f64) -> Point {
@@ -102,31 +101,31 @@ fn polar(centre: Point, radius: f64, turn: f64) -> Point {
 }
 
 /// The cells and the gear: the same for every ring of so many teeth.
-fn ring(sketch: &mut Canvas<'_>, middle: Point, labels: &[String]) {
+fn ring(canvas: &mut Canvas<'_>, middle: Point, labels: &[String]) {
     let size = mm(OUTER * 2.0);
     let corner = at(middle.x - mm(OUTER), middle.y - mm(OUTER));
     let name = format!("ring-{}", labels.join("-"));
-    sketch.stamp(&name, corner, (size, size), |sketch| {
+    canvas.stamp(&name, corner, (size, size), |canvas| {
         let centre = at(mm(OUTER), mm(OUTER));
         for radius in [INNER, MIDDLE, OUTER] {
-            sketch.circle(centre, mm(radius), Some(BOX), false);
+            canvas.circle(centre, mm(radius), Some(BOX), false);
         }
         let count = labels.len() as f64;
         for (n, label) in labels.iter().enumerate() {
             let turn = n as f64 / count;
             let between = turn + 0.5 / count;
-            sketch.line(polar(centre, INNER, between), polar(centre, OUTER, between), HAIR);
+            canvas.line(polar(centre, INNER, between), polar(centre, OUTER, between), HAIR);
             let spot = polar(centre, INNER - 2.6, turn);
             let style = if n == 0 { STRONG } else { LABEL };
-            sketch.run(at(spot.x, spot.y + mm(1.0)), style, Align::Centre, label);
+            canvas.run(at(spot.x, spot.y + mm(1.0)), style, Align::Centre, label);
         }
-        sketch.path(gear(centre, labels.len()), Some(HAIR), false);
-        sketch.circle(polar(centre, 15.4, 0.0), mm(0.9), None, true);
+        canvas.path(gear(centre, labels.len()), Some(HAIR), false);
+        canvas.circle(polar(centre, 15.4, 0.0), mm(0.9), None, true);
     });
 }
 
 /// What an example shows in the cells.
-fn filled(lay: &Layout<'_>, sketch: &mut Canvas<'_>, centre: Point, of: (&Row, &[&BoxGroup])) {
+fn filled(lay: &Layout<'_>, canvas: &mut Canvas<'_>, centre: Point, of: (&Row, &[&BoxGroup])) {
     let (row, groups) = of;
     let side = mm(3.2);
     for (group, radius) in groups.iter().zip([(MIDDLE + OUTER) / 2.0, (INNER + MIDDLE) / 2.0]) {
@@ -134,7 +133,7 @@ fn filled(lay: &Layout<'_>, sketch: &mut Canvas<'_>, centre: Point, of: (&Row, &
         for n in 0..count {
             let spot = polar(centre, radius, n as f64 / count as f64);
             let corner = at(spot.x - side / 2, spot.y - side / 2);
-            sketch.marked(corner, side, lay.written(Some(row), group, n));
+            canvas.marked(corner, side, lay.written(Some(row), group, n));
         }
     }
 }
@@ -159,33 +158,33 @@ fn gear(centre: Point, teeth: usize) -> Vec<Step> {
 }
 
 /// The row's code and name inside the gear; whether the name has room there.
-fn centre(sketch: &mut Canvas<'_>, middle: Point, row: &Row) -> bool {
+fn centre(canvas: &mut Canvas<'_>, middle: Point, row: &Row) -> bool {
     let width = mm(23.0);
-    let code = sketch.fitted(STRONG, &[16.0, 12.0, 8.0], &row.code, width);
-    let mut name = sketch.para(TEXT, &row.name, width);
+    let code = STRONG.fitted(&[16.0, 12.0, 8.0], &row.code, width);
+    let mut name = TEXT.para(&row.name, width);
     let room = name.lines.len() <= 3;
     if !room {
         name.lines.clear();
     }
     let top = middle.y - (code.height() + name.height()) / 2;
-    let down = sketch.write_aligned(at(middle.x, top), &code, Align::Centre);
-    sketch.write_aligned(at(middle.x, top + down), &name, Align::Centre);
+    let down = canvas.write_aligned(at(middle.x, top), &code, Align::Centre);
+    canvas.write_aligned(at(middle.x, top + down), &name, Align::Centre);
     room
 }
 
 /// Which ring is which leaf, and how to mark.
-fn legend(sketch: &mut Canvas<'_>, line: &LineRows, x: Len, width: Len) {
+fn legend(canvas: &mut Canvas<'_>, line: &LineRows, x: Len, width: Len) {
     let each = each(line);
     let middle = x + width / 2;
     let mut y = mm(3.0);
-    sketch.word_centre(middle, y, LABEL, &format!("at each {each}"));
+    canvas.word_centre(middle, y, LABEL, &format!("at each {each}"));
     let wide = mm(15.0);
     let tall = mm(6.2);
     y += mm(1.4);
     for (n, leaf) in ["NO-GO", "GO"].into_iter().enumerate() {
         let top = y + tall * i32::try_from(n).unwrap_or(0);
-        sketch.rect(area(middle - wide / 2, top, wide, tall), BOX);
-        sketch.word_centre(middle, top + tall / 2 + mm(1.0), LABEL, leaf);
+        canvas.rect(area(middle - wide / 2, top, wide, tall), BOX);
+        canvas.word_centre(middle, top + tall / 2 + mm(1.0), LABEL, leaf);
     }
     y += tall * 2 + mm(2.4);
     let meanings = [
@@ -193,27 +192,27 @@ fn legend(sketch: &mut Canvas<'_>, line: &LineRows, x: Len, width: Len) {
         ("inner ring: GO", "leaf goes in freely", "leaf is refused"),
     ];
     for (ring, good, bad) in meanings {
-        y += sketch.tell(at(x, y), LABEL, ring, width);
-        y = marked(sketch, x, y, true, good);
-        y = marked(sketch, x, y, false, bad) + mm(1.6);
+        y += canvas.tell(at(x, y), LABEL, ring, width);
+        y = marked(canvas, x, y, true, good);
+        y = marked(canvas, x, y, false, bad) + mm(1.6);
     }
     let start =
         format!("The dot marks {each} 1. Count clockwise, seen from the side you measure on.");
-    y += sketch.tell(at(x, y), CAPTION, &start, width) + mm(1.4);
+    y += canvas.tell(at(x, y), CAPTION, &start, width) + mm(1.4);
     let odd = "GO refused and NO-GO in cannot both be: measure again.";
-    sketch.tell(at(x, y), CAPTION, odd, width);
+    canvas.tell(at(x, y), CAPTION, odd, width);
 }
 
-fn marked(sketch: &mut Canvas<'_>, x: Len, y: Len, good: bool, words: &str) -> Len {
+fn marked(canvas: &mut Canvas<'_>, x: Len, y: Len, good: bool, words: &str) -> Len {
     let side = mm(2.4);
     let top = y + mm(0.2);
     if good {
-        sketch.tick(at(x, top), side);
+        canvas.tick(at(x, top), side);
     } else {
-        sketch.cross(at(x, top), side);
+        canvas.cross(at(x, top), side);
     }
-    sketch.word(x + side + mm(1.0), y + CAPTION.drop(), CAPTION, words);
-    y + CAPTION.lead()
+    canvas.word(x + side + mm(1.0), y + CAPTION.ascent, CAPTION, words);
+    y + CAPTION.leading
 }
 
 fn each(line: &LineRows) -> &str {
@@ -224,12 +223,12 @@ fn each(line: &LineRows) -> &str {
 }
 
 /// Cells in lines, where a ring has no room for so many.
-fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
-    let mut sketch = lay.sketch();
+fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Block {
+    let mut canvas = lay.canvas();
     let left = mm(34.0);
-    let code = sketch.fitted(STRONG, &[14.0, 11.0, 8.0], &row.code, mm(18.0));
-    let mut named = sketch.write(at(Len::ZERO, Len::ZERO), &code);
-    named += sketch.tell(at(Len::ZERO, named), STRONG, &row.name, mm(18.0));
+    let code = STRONG.fitted(&[14.0, 11.0, 8.0], &row.code, mm(18.0));
+    let mut named = canvas.write(at(Len::ZERO, Len::ZERO), &code);
+    named += canvas.tell(at(Len::ZERO, named), STRONG, &row.name, mm(18.0));
     let groups = leaves(line);
     let labels = groups.first().map_or(&[][..], |group| &group.labels);
     let pitch = mm(8.0);
@@ -238,30 +237,30 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Piece {
     for (y_line, labels) in labels.chunks(across).enumerate() {
         for (n, label) in labels.iter().enumerate() {
             let x = left + pitch * i32::try_from(n).unwrap_or(0);
-            sketch.word_centre(x + CELL_W / 2, y + mm(2.8), LABEL, label);
+            canvas.word_centre(x + CELL_W / 2, y + mm(2.8), LABEL, label);
         }
         y += mm(3.4);
         for group in groups.iter().rev() {
             let from = (y_line * across, group);
-            sketch.word_right(left - mm(1.0), y + mm(4.2), LABEL, &group.title);
+            canvas.word_right(left - mm(1.0), y + mm(4.2), LABEL, &group.title);
             for n in 0..labels.len() {
                 let x = left + pitch * i32::try_from(n).unwrap_or(0);
-                sketch.mark_box(at(x, y), CELL_W);
+                canvas.mark_box(at(x, y), CELL_W);
                 let written = lay.written(Some(row), from.1, from.0 + n);
-                sketch.marked(at(x, y), CELL_W, written);
+                canvas.marked(at(x, y), CELL_W, written);
             }
             y += mm(6.4);
         }
         y += mm(1.0);
     }
     let height = y.max(named) + mm(0.6);
-    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-    sketch.done(height)
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
+    canvas.done(height)
 }
 
 /// How many have both ticks, row by row.
-fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
-    let mut sketch = lay.sketch();
+fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Block {
+    let mut canvas = lay.canvas();
     let comb = Comb {
         whole: if count > 9 { 2 } else { 1 },
         places: 0,
@@ -269,28 +268,27 @@ fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Piece {
         side: false,
         heavy: false,
     };
-    let mut x = sketch.word(Len::ZERO, mm(5.8), STRONG, "how many have both ticks:");
+    let mut x = canvas.word(Len::ZERO, mm(5.8), STRONG, "how many have both ticks:");
     let mut y = Len::ZERO;
     for row in &line.rows {
         let of = format!("of {count}");
-        let wide =
-            sketch.width(LABEL, &row.code) + comb.width() + sketch.width(TEXT, &of) + mm(7.0);
+        let wide = LABEL.width(&row.code) + comb.width() + TEXT.width(&of) + mm(7.0);
         if x + wide > lay.area.w {
             x = Len::ZERO;
             y += CELL_H + mm(1.0);
         }
-        x = sketch.word(x + mm(2.0), y + mm(5.8), LABEL, &row.code) + mm(1.4);
-        sketch.comb(at(x, y), comb);
-        x = sketch.word(x + comb.width() + mm(1.4), y + mm(5.8), TEXT, &of) + mm(2.2);
+        x = canvas.word(x + mm(2.0), y + mm(5.8), LABEL, &row.code) + mm(1.4);
+        canvas.comb(at(x, y), comb);
+        x = canvas.word(x + comb.width() + mm(1.4), y + mm(5.8), TEXT, &of) + mm(2.2);
     }
-    sketch.done(y + CELL_H + mm(1.2))
+    canvas.done(y + CELL_H + mm(1.2))
 }
 
 /// Further leaves, and what is tried again.
-fn again(lay: &Layout<'_>, line: &LineRows) -> Piece {
-    let mut sketch = lay.sketch();
+fn again(lay: &Layout<'_>, line: &LineRows) -> Block {
+    let mut canvas = lay.canvas();
     let words = "further leaves, and what is measured again: every leaf tried, a line each";
-    sketch.word(Len::ZERO, mm(3.0), ASIDE, words);
+    canvas.word(Len::ZERO, mm(3.0), ASIDE, words);
     let half = (lay.area.w - mm(5.0)) / 2;
     let mut y = mm(4.0);
     let mut leaves = line.rows.iter().flat_map(|row| {
@@ -300,16 +298,16 @@ fn again(lay: &Layout<'_>, line: &LineRows) -> Piece {
     for _ in 0..2 {
         for n in 0..2 {
             let tried_at = at((half + mm(5.0)) * n, y);
-            tried(&mut sketch, each(line), tried_at, half, leaves.next());
+            tried(&mut canvas, each(line), tried_at, half, leaves.next());
         }
         y += mm(7.4);
     }
-    sketch.rule(Len::ZERO, y + mm(0.6), lay.area.w, MINOR);
-    sketch.done(y + mm(0.6))
+    canvas.rule(Len::ZERO, y + mm(0.6), lay.area.w, MINOR);
+    canvas.done(y + mm(0.6))
 }
 
 fn tried(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     each: &str,
     Point { x, y }: Point,
     width: Len,
@@ -321,16 +319,16 @@ fn tried(
     let line = y + mm(5.8);
     let mut left = x;
     for (n, (word, wide)) in [("row", 9.0), (each, 8.0), ("leaf", 12.0)].into_iter().enumerate() {
-        left = sketch.word(left, base, CAPTION, word) + mm(0.8);
-        sketch.rule(left, line, mm(wide), HAIR);
-        sketch.scribble(at(left, line), mm(wide), said.get(n).copied());
+        left = canvas.word(left, base, CAPTION, word) + mm(0.8);
+        canvas.rule(left, line, mm(wide), HAIR);
+        canvas.scribble(at(left, line), mm(wide), said.get(n).copied());
         left += mm(wide + 1.2);
     }
     for (word, told) in [("in", "entered"), ("refused", "refused")] {
-        sketch.tick_box(at(left, y + mm(1.6)));
+        canvas.tick_box(at(left, y + mm(1.6)));
         let ticked = said.get(3).filter(|said| **said == told).map(|_| "v");
-        sketch.marked(at(left, y + mm(1.6)), TICK, ticked);
-        left = sketch.word(left + TICK + mm(0.8), base, CAPTION, word) + mm(1.4);
+        canvas.marked(at(left, y + mm(1.6)), TICK, ticked);
+        left = canvas.word(left + TICK + mm(0.8), base, CAPTION, word) + mm(1.4);
     }
-    sketch.rule(left, line, x + width - left, HAIR);
+    canvas.rule(left, line, x + width - left, HAIR);
 }

@@ -1,17 +1,17 @@
 //! Position tags, to cut out and wire on, and the strip in large print for
 //! places that are reached through an opening.
 
-use super::flow::{Slab, Strip, TooTall};
-use super::sheet::Plan;
+use super::plan::{Plan, bind};
 use super::{Codes, Layout, check};
 use crate::diag::Diags;
 use crate::judge::{BoxGroup, BoxKind, Range};
 use crate::page::length::Len;
-use crate::page::mark::{Align, Bookmark, Document, Face, Mark, Page, Point};
+use crate::page::mark::{Align, Document, Face, Mark, Page, Point};
+use crate::page::paginate::{Block, Blocks, TooTall};
 use crate::page::paper;
-use crate::page::pen::{BOX, Canvas, DASHED, Desk, HAIR, HEAVY, MINOR, Piece, area, at, mm};
+use crate::page::pen::{BOX, Canvas, DASHED, Desk, HAIR, HEAVY, MINOR, area, at, mm};
 use crate::page::qr;
-use crate::page::text::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, Type, of};
+use crate::page::text::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, TextStyle};
 use crate::sheet::{LineRows, Row, Sheet, SheetSet, Tag};
 
 /// Height of a tag: four rows of them on either paper.
@@ -28,11 +28,11 @@ pub fn lay_tags(set: &SheetSet, tags: &[Tag], out: &mut Diags) -> Option<Documen
     let words =
         ["Position tags", "cut along the dashed lines; wire each to its part as it comes off"];
     lay(set, ("TAG", words, "position tags"), out, |lay| {
-        let mut strip = Strip::default();
+        let mut blocks = Blocks::default();
         for pair in tags.chunks(2) {
-            strip.push(Slab::of(self::pair(lay, pair)));
+            blocks.push(self::pair(lay, pair));
         }
-        strip
+        blocks
     })
 }
 
@@ -40,15 +40,15 @@ pub fn lay_tags(set: &SheetSet, tags: &[Tag], out: &mut Diags) -> Option<Documen
 pub fn lay_openings(set: &SheetSet, out: &mut Diags) -> Option<Document> {
     let words = ["Through an opening", "large print, to hang where it is seen from the opening"];
     lay(set, ("OPEN", words, "strip for openings"), out, |lay| {
-        let mut strip = Strip::default();
+        let mut blocks = Blocks::default();
         for line in set.sheets.iter().flat_map(Sheet::lines) {
             for row in line.rows.iter().filter(|row| row.reach.is_some()) {
                 for group in through(line) {
-                    strip.push(Slab::of(opening(lay, line, row, group)).above(mm(2.0)));
+                    blocks.push(opening(lay, line, row, group).above(mm(2.0)));
                 }
             }
         }
-        strip
+        blocks
     })
 }
 
@@ -56,14 +56,14 @@ pub(super) fn lay(
     set: &SheetSet,
     (letter, words, form): (&str, [&str; 2], &str),
     out: &mut Diags,
-    fill: impl FnOnce(&Layout<'_>) -> Strip,
+    fill: impl FnOnce(&Layout<'_>) -> Blocks,
 ) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::default();
     let area = paper::size(set.head.paper).inside();
     let lay = Layout::new(&desk, set, Codes::Drawn, None);
-    let strip = fill(&lay);
-    let plan = match Plan::bare(&lay, strip, letter, words, form) {
+    let blocks = fill(&lay);
+    let plan = match Plan::bare(&lay, blocks, letter, words, form) {
         Ok(plan) => plan,
         Err(TooTall { .. }) => {
             out.fault_nowhere(
@@ -73,11 +73,8 @@ pub(super) fn lay(
             return None;
         }
     };
-    let total = plan.pages();
-    let bookmarks = vec![Bookmark { level: 0, title: words[0].to_owned(), page: 0 }];
-    let mut pages = plan.draw(&lay, 1, total);
-    pages.iter_mut().for_each(on_dots);
-    let document = lay.bound(format!("{} {}", words[0], set.number), pages, bookmarks);
+    let mut document = bind(&lay, format!("{} {}", words[0], set.number), [plan], None);
+    document.pages.iter_mut().for_each(on_dots);
     check::check(&document, area, out);
     (out.faults() == before).then_some(document)
 }
@@ -98,68 +95,68 @@ fn on_dots(page: &mut Page) {
     }
 }
 
-fn pair(lay: &Layout<'_>, tags: &[Tag]) -> Piece {
-    let mut sketch = lay.sketch();
+fn pair(lay: &Layout<'_>, tags: &[Tag]) -> Block {
+    let mut canvas = lay.canvas();
     let wide = lay.area.w / 2 - GUTTER / 2;
     for (n, tag) in (0..).zip(tags) {
         let x = (wide + GUTTER) * n;
-        let mut one = lay.sketch();
+        let mut one = lay.canvas();
         draw(lay, &mut one, tag, wide);
-        sketch.put(one.marks, at(x, Len::ZERO));
+        canvas.put(one.marks, at(x, Len::ZERO));
     }
-    sketch.done(TALL)
+    canvas.done(TALL)
 }
 
-fn draw(lay: &Layout<'_>, sketch: &mut Canvas<'_>, tag: &Tag, wide: Len) {
+fn draw(lay: &Layout<'_>, canvas: &mut Canvas<'_>, tag: &Tag, wide: Len) {
     let tall = TALL - GUTTER;
-    sketch.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
-    hole(sketch, at(mm(8.0), tall / 2));
+    canvas.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
+    hole(canvas, at(mm(8.0), tall / 2));
     let (left, top) = (mm(16.0), mm(3.2));
     let head = &lay.set.head;
     let reference = format!("{}/{}", lay.set.number, tag.reference());
-    let (right, beside) = self::code(sketch, &reference, wide, top);
-    let code = sketch.fitted(TITLE, &CODES, &tag.code, right - left);
-    let mut y = top - mm(1.0) + sketch.write(at(left, top - mm(1.0)), &code) + mm(0.4);
+    let (right, beside) = self::code(canvas, &reference, wide, top);
+    let code = TITLE.fitted(&CODES, &tag.code, right - left);
+    let mut y = top - mm(1.0) + canvas.write(at(left, top - mm(1.0)), &code) + mm(0.4);
     y = y.max(mm(15.0));
-    let part = sketch.fitted(STRONG, &PARTS, &tag.part, right - left);
-    y += sketch.write(at(left, y), &part);
-    let place = sketch.fitted(TEXT, &PARTS, &tag.place, right - left);
-    y += sketch.write(at(left, y), &place);
+    let part = STRONG.fitted(&PARTS, &tag.part, right - left);
+    y += canvas.write(at(left, y), &part);
+    let place = TEXT.fitted(&PARTS, &tag.place, right - left);
+    y += canvas.write(at(left, y), &place);
     y = y.max(beside);
     let room = wide - left - mm(3.2);
     if !tag.also.is_empty() {
         let also = format!("also {}", tag.also.join(" "));
-        y += sketch.tell(at(left, y), STRONG, &also, room);
+        y += canvas.tell(at(left, y), STRONG, &also, room);
     }
     if let Some(reach) = &tag.reach {
-        sketch.tell(at(left, y), ASIDE, reach, room);
+        canvas.tell(at(left, y), ASIDE, reach, room);
     }
     let base = tall - mm(2.4);
     let facts = format!("job {} · {} s/n {}", head.job, head.engine, head.serial);
-    let facts = sketch.para(CAPTION, &facts, room);
+    let facts = CAPTION.para(&facts, room);
     let lines = facts.height();
-    sketch.write(at(left, base - lines + mm(0.8)), &facts);
+    canvas.write(at(left, base - lines + mm(0.8)), &facts);
 }
 
 /// Where the wire goes through.
-pub(super) fn hole(sketch: &mut Canvas<'_>, centre: Point) {
-    sketch.circle(centre, HOLE, Some(BOX), false);
-    sketch.circle(centre, HOLE * 2, Some(HAIR), false);
+pub(super) fn hole(canvas: &mut Canvas<'_>, centre: Point) {
+    canvas.circle(centre, HOLE, Some(BOX), false);
+    canvas.circle(centre, HOLE * 2, Some(HAIR), false);
 }
 
 /// The code of squares in the right corner with its text under it; where the
 /// room left of it ends, and where the text does.
-pub(super) fn code(sketch: &mut Canvas<'_>, reference: &str, wide: Len, top: Len) -> (Len, Len) {
+pub(super) fn code(canvas: &mut Canvas<'_>, reference: &str, wide: Len, top: Len) -> (Len, Len) {
     let right = wide - mm(3.2);
     let Ok(code) = qr::qr_among_others(reference, at(Len::ZERO, Len::ZERO)) else {
         return (right, Len::ZERO);
     };
     let name = format!("{CODE}{reference}");
-    sketch.stamp(&name, at(right - code.side, top), (code.side, code.side), |sketch| {
-        sketch.put(code.marks, at(Len::ZERO, Len::ZERO));
+    canvas.stamp(&name, at(right - code.side, top), (code.side, code.side), |canvas| {
+        canvas.put(code.marks, at(Len::ZERO, Len::ZERO));
     });
     let under = top + code.side + mm(3.2);
-    sketch.word_right(right, under + mm(1.6), NUMBER.sized(7.0), reference);
+    canvas.word_right(right, under + mm(1.6), NUMBER.sized(7.0), reference);
     (right - code.side - qr::MODULE * qr::QUIET, under + mm(2.6))
 }
 
@@ -172,38 +169,38 @@ fn through(line: &LineRows) -> impl Iterator<Item = &BoxGroup> {
 }
 
 const GIANT: [f64; 3] = [64.0, 48.0, 36.0];
-const LARGE: Type = of(Face::Bold, 16.0);
-const MIDDLE: Type = of(Face::Regular, 14.0);
+const LARGE: TextStyle = TextStyle::new(Face::Bold, 16.0);
+const MIDDLE: TextStyle = TextStyle::new(Face::Regular, 14.0);
 /// Of a cell that is written in at arm's length.
 const CELL: (Len, Len) = (mm(9.0), mm(14.0));
 
-fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &BoxGroup) -> Piece {
-    let mut sketch = lay.sketch();
+fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &BoxGroup) -> Block {
+    let mut canvas = lay.canvas();
     let wide = lay.area.w;
-    sketch.rule(Len::ZERO, Len::ZERO, wide, HEAVY);
+    canvas.rule(Len::ZERO, Len::ZERO, wide, HEAVY);
     let column = mm(52.0);
-    let code = sketch.fitted(TITLE, &GIANT, &row.code, column - mm(3.0));
-    let under = sketch.write(at(Len::ZERO, mm(1.0)), &code) + mm(1.0);
-    let under = under + sketch.tell(at(Len::ZERO, under), LARGE, &row.name, column - mm(3.0));
+    let code = TITLE.fitted(&GIANT, &row.code, column - mm(3.0));
+    let under = canvas.write(at(Len::ZERO, mm(1.0)), &code) + mm(1.0);
+    let under = under + canvas.tell(at(Len::ZERO, under), LARGE, &row.name, column - mm(3.0));
     let reach = row.reach.as_deref().unwrap_or_default();
     let under =
-        under + sketch.tell(at(Len::ZERO, under + mm(1.0)), MIDDLE, reach, column - mm(3.0));
+        under + canvas.tell(at(Len::ZERO, under + mm(1.0)), MIDDLE, reach, column - mm(3.0));
     let room = wide - column;
     let mut y = mm(2.0);
     let title = format!("{}: {}", line.name, group.title);
-    y += sketch.tell(at(column, y), LARGE, &title, room);
-    y += sketch.tell(at(column, y), TEXT.sized(10.0), &group.hint, room);
-    y += limits(&mut sketch, line, group, at(column, y + mm(1.0)), room) + mm(2.0);
-    y += boxes(&mut sketch, group, at(column, y), room);
+    y += canvas.tell(at(column, y), LARGE, &title, room);
+    y += canvas.tell(at(column, y), TEXT.sized(10.0), &group.hint, room);
+    y += limits(&mut canvas, line, group, at(column, y + mm(1.0)), room) + mm(2.0);
+    y += boxes(&mut canvas, group, at(column, y), room);
     let height = under.max(y) + mm(3.0);
-    sketch.rule(Len::ZERO, height, wide, MINOR);
-    sketch.done(height + mm(1.0))
+    canvas.rule(Len::ZERO, height, wide, MINOR);
+    canvas.done(height + mm(1.0))
 }
 
 const ANY_NEW: &str = "good with any new mate";
 
 fn limits(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     line: &LineRows,
     group: &BoxGroup,
     point: Point,
@@ -220,16 +217,16 @@ fn limits(
     for range in line.ranges.iter().filter(shown) {
         let Some(size) = range.at else { continue };
         let bound = if range.floor { "no smaller than" } else { "no larger than" };
-        sketch.run(at(point.x, y + MIDDLE.drop()), MIDDLE, Align::Left, range.word);
+        canvas.run(at(point.x, y + MIDDLE.ascent), MIDDLE, Align::Left, range.word);
         let bound = format!("{bound} {size}");
-        sketch.run(at(point.x + room, y + MIDDLE.drop()), LARGE.sized(14.0), Align::Right, &bound);
-        y += MIDDLE.lead();
+        canvas.run(at(point.x + room, y + MIDDLE.ascent), LARGE.sized(14.0), Align::Right, &bound);
+        y += MIDDLE.leading;
     }
     y - point.y
 }
 
 /// Combs twice the usual size, as many on a line as there is room for.
-fn boxes(sketch: &mut Canvas<'_>, group: &BoxGroup, point: Point, room: Len) -> Len {
+fn boxes(canvas: &mut Canvas<'_>, group: &BoxGroup, point: Point, room: Len) -> Len {
     let BoxKind::Comb { whole, places, .. } = group.shape else { return Len::ZERO };
     let (cell, tall) = CELL;
     let dot = mm(3.0);
@@ -240,22 +237,22 @@ fn boxes(sketch: &mut Canvas<'_>, group: &BoxGroup, point: Point, room: Len) -> 
             x = point.x;
             y += tall + mm(9.0);
         }
-        sketch.run(at(x, y + mm(4.4)), LARGE.sized(12.0), Align::Left, label);
-        cells(sketch, (x, y + mm(6.0)), i32::from(whole));
+        canvas.run(at(x, y + mm(4.4)), LARGE.sized(12.0), Align::Left, label);
+        cells(canvas, (x, y + mm(6.0)), i32::from(whole));
         let after = x + cell * i32::from(whole);
-        sketch.circle(at(after + dot / 2, y + mm(6.0) + tall - mm(1.0)), mm(0.8), None, true);
-        cells(sketch, (after + dot, y + mm(6.0)), i32::from(places));
+        canvas.circle(at(after + dot / 2, y + mm(6.0) + tall - mm(1.0)), mm(0.8), None, true);
+        cells(canvas, (after + dot, y + mm(6.0)), i32::from(places));
         x += width + mm(6.0);
     }
     y + tall + mm(6.0) - point.y
 }
 
-fn cells(sketch: &mut Canvas<'_>, (x, y): (Len, Len), count: i32) {
+fn cells(canvas: &mut Canvas<'_>, (x, y): (Len, Len), count: i32) {
     let (cell, tall) = CELL;
     for n in 1..count {
-        sketch.post(x + cell * n, y, tall, HAIR);
+        canvas.post(x + cell * n, y, tall, HAIR);
     }
     if count > 0 {
-        sketch.rect(area(x, y, cell * count, tall), HEAVY);
+        canvas.rect(area(x, y, cell * count, tall), HEAVY);
     }
 }

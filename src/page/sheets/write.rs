@@ -1,15 +1,15 @@
 //! Blanks to fill in with words or figures.
 
-use super::flow::{Slab, Strip};
 use super::grid::{self, Cells};
 use super::{Layout, head};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, Piece, at, grid as on_grid, mm};
+use crate::page::paginate::{Block, Blocks};
+use crate::page::pen::{HAIR, at, mm};
 use crate::page::text::{STRONG, TEXT};
 use crate::sheet::{Columns, Item};
 
 /// Title, columns and items.
-type Block<'a> = (&'a str, &'a Columns, &'a [Item]);
+type List<'a> = (&'a str, &'a Columns, &'a [Item]);
 
 const NUMBER: Len = mm(6.0);
 const GAP: Len = mm(4.0);
@@ -17,51 +17,41 @@ const GAP: Len = mm(4.0);
 const ROOM: Len = mm(34.0);
 const LINE: Len = mm(8.4);
 
-pub fn write(lay: &Layout<'_>, strip: &mut Strip, block: Block<'_>, number: usize) {
-    let (title, columns, items) = block;
+pub fn write(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usize) {
+    let (title, columns, items) = list;
     if !columns.is_empty() {
         let cells = Cells::Words;
-        grid::grid(lay, strip, (title, columns, items), number, cells);
+        grid::grid(lay, blocks, (title, columns, items), number, cells);
         return;
     }
-    let head = |again| Slab::of(head::section(lay, number, title, "", again, lay.area.w));
-    let again = strip.head(head(true));
-    strip.push(head(false).above(mm(2.0)).kept());
+    let head = |again| head::section(lay, number, title, "", again, lay.area.w);
+    let again = blocks.headed(mm(2.0), head);
     let half = (lay.area.w - GAP) / 2;
-    let sketch = lay.sketch();
-    let longest = items.iter().map(|item| sketch.width(TEXT, &item.text)).max();
+    let longest = items.iter().map(|item| TEXT.width(&item.text)).max();
     let narrow = longest.is_some_and(|longest| NUMBER + longest + ROOM <= half);
     if narrow && items.len() > 3 {
         for pair in items.chunks(2) {
-            let mut sketch = lay.sketch();
-            let mut height = Len::ZERO;
-            for (n, item) in pair.iter().enumerate() {
-                let x = (half + GAP) * i32::try_from(n).unwrap_or(0);
-                height = sketch.piece(at(x, Len::ZERO), line(lay, item, half)).max(height);
-            }
-            let numbers = pair.iter().map(|item| item.number);
-            strip.push(Slab::of(sketch.done(height)).under(again).items(numbers));
+            let lines = pair.iter().map(|item| line(lay, item, half));
+            blocks.push(Block::abreast(half + GAP, lines).under([again]));
         }
         return;
     }
     for item in items {
-        let slab = Slab::of(line(lay, item, lay.area.w)).under(again);
-        strip.push(slab.items([item.number]));
+        blocks.push(line(lay, item, lay.area.w).under([again]));
     }
 }
 
-fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Piece {
-    let mut sketch: Canvas<'_> = lay.sketch();
+fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Block {
+    let mut canvas = lay.canvas();
     let most = (width - NUMBER) * 11 / 20;
-    let para = sketch.para(TEXT, &item.text, most);
-    let height = on_grid(para.height() + mm(1.6)).max(LINE);
+    let para = TEXT.para(&item.text, most);
+    let height = (para.height() + mm(1.6)).on_grid().max(LINE);
     let top = height - mm(1.4) - para.height();
-    sketch.word(Len::ZERO, top + TEXT.drop(), STRONG, &item.number.to_string());
-    sketch.write(at(NUMBER, top), &para);
-    let widest = para.lines.iter().map(|line| sketch.width(TEXT, line)).max();
-    let x = on_grid(NUMBER + widest.unwrap_or_default() + mm(2.0));
-    sketch.rule(x, height - mm(1.0), width - x, HAIR);
+    canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
+    canvas.write(at(NUMBER, top), &para);
+    let x = (NUMBER + para.width() + mm(2.0)).on_grid();
+    canvas.rule(x, height - mm(1.0), width - x, HAIR);
     let written = lay.item(item.number, "words", 0);
-    sketch.scribble(at(x + mm(0.6), height - mm(1.0)), width - x - mm(0.6), written);
-    sketch.done(height)
+    canvas.scribble(at(x + mm(0.6), height - mm(1.0)), width - x - mm(0.6), written);
+    canvas.done(height).with(lay.item_fields([item.number]))
 }

@@ -3,8 +3,9 @@
 use super::Layout;
 use crate::page::font::fonts;
 use crate::page::length::Len;
-use crate::page::pen::{BOX, Canvas, HAIR, MINOR, Piece, area, at, mm};
-use crate::page::text::{CAPTION, STRONG, TEXT, Type};
+use crate::page::paginate::Block;
+use crate::page::pen::{BOX, Canvas, HAIR, MINOR, area, at, mm};
+use crate::page::text::{CAPTION, STRONG, TEXT, TextStyle};
 use crate::sheet::second::{Step, Steps};
 
 /// Title above the steps.
@@ -31,44 +32,44 @@ pub fn height(steps: &Steps, pitch: Len) -> Len {
 }
 
 /// Draws a ladder in a height not under its least.
-pub fn ladder(lay: &Layout<'_>, steps: &Steps, width: Len, height: Len) -> Piece {
-    let mut sketch = lay.sketch();
-    let x = sketch.word(Len::ZERO, TITLE - mm(1.2), STRONG.sized(9.6), steps.title) + mm(2.0);
-    sketch.word(x, TITLE - mm(1.2), TEXT, &steps.sum);
+pub fn ladder(lay: &Layout<'_>, steps: &Steps, width: Len, height: Len) -> Block {
+    let mut canvas = lay.canvas();
+    let x = canvas.word(Len::ZERO, TITLE - mm(1.2), STRONG.sized(9.6), steps.title) + mm(2.0);
+    canvas.word(x, TITLE - mm(1.2), TEXT, &steps.sum);
     let pitch = ((height - TITLE - skips(steps)) / count(steps)).min(MOST);
     let pitch = mm(0.1) * (pitch.um() / 100);
-    let columns = Columns::new(&sketch, steps, width, pitch);
+    let columns = Columns::new(steps, width, pitch);
     let mut y = TITLE;
     let mut above: Option<&Step> = None;
     for step in &steps.steps {
         if step.gap {
-            sketch.rule(Len::ZERO, y, width, HAIR);
+            canvas.rule(Len::ZERO, y, width, HAIR);
             y += SKIP;
-            sketch.rule(Len::ZERO, y, width, HAIR);
+            canvas.rule(Len::ZERO, y, width, HAIR);
         } else if above.is_some_and(|above| above.word != step.word) {
-            sketch.rule(Len::ZERO, y, width, MINOR);
+            canvas.rule(Len::ZERO, y, width, MINOR);
         }
-        columns.step(&mut sketch, step, (y, pitch), width);
+        columns.step(&mut canvas, step, (y, pitch), width);
         above = Some(step);
         y += pitch;
     }
-    sketch.rect(area(Len::ZERO, TITLE, width, y - TITLE), BOX);
-    sketch.done(y)
+    canvas.rect(area(Len::ZERO, TITLE, width, y - TITLE), BOX);
+    canvas.done(y)
 }
 
 struct Columns {
-    size: Type,
-    word: Type,
+    size: TextStyle,
+    word: TextStyle,
     fit: Len,
     words: Len,
 }
 
 impl Columns {
     /// The largest type that the pitch and the width allow.
-    fn new(sketch: &Canvas<'_>, steps: &Steps, width: Len, pitch: Len) -> Columns {
-        let mut found = Columns::at(sketch, steps, SIZES[SIZES.len() - 1]).0;
+    fn new(steps: &Steps, width: Len, pitch: Len) -> Columns {
+        let mut found = Columns::at(steps, SIZES[SIZES.len() - 1]).0;
         for size in SIZES {
-            let (columns, end) = Columns::at(sketch, steps, size);
+            let (columns, end) = Columns::at(steps, size);
             if Len::pt(size) <= pitch.scale(1.1) && end <= width - mm(3.6) {
                 found = columns;
                 break;
@@ -78,18 +79,15 @@ impl Columns {
     }
 
     /// At a size of type; and where the longest line ends.
-    fn at(sketch: &Canvas<'_>, steps: &Steps, size: f64) -> (Columns, Len) {
+    fn at(steps: &Steps, size: f64) -> (Columns, Len) {
         let bold = STRONG.sized(size);
         let word = TEXT.sized((size - 1.5).clamp(7.4, 9.0));
-        let widest = |text: fn(&Step) -> &str, style: Type| {
-            let widths = steps.steps.iter().map(|step| sketch.width(style, text(step)));
+        let widest = |text: fn(&Step) -> &str, style: TextStyle| {
+            let widths = steps.steps.iter().map(|step| style.width(text(step)));
             widths.max().unwrap_or_default()
         };
-        let dagger = if steps.steps.iter().any(|step| step.dagger) {
-            sketch.width(word, "†")
-        } else {
-            Len::ZERO
-        };
+        let dagger =
+            if steps.steps.iter().any(|step| step.dagger) { word.width("†") } else { Len::ZERO };
         let fit = EDGE + widest(|step| &step.size, bold) + mm(0.4) + dagger + mm(1.8);
         let words = fit + widest(|step| &step.fit, bold) + mm(2.2);
         let strong = STRONG.sized(word.size.to_pt());
@@ -97,32 +95,32 @@ impl Columns {
         (Columns { size: bold, word, fit, words }, end)
     }
 
-    fn step(&self, sketch: &mut Canvas<'_>, step: &Step, (y, pitch): (Len, Len), width: Len) {
+    fn step(&self, canvas: &mut Canvas<'_>, step: &Step, (y, pitch): (Len, Len), width: Len) {
         let cap = fonts().cap_height(self.size.face, self.size.size);
         let base = y + (pitch + cap) / 2;
-        let end = sketch.word(EDGE, base, self.size, &step.size);
+        let end = canvas.word(EDGE, base, self.size, &step.size);
         if step.dagger {
-            sketch.word(end + mm(0.4), base, self.word, "†");
+            canvas.word(end + mm(0.4), base, self.word, "†");
         }
         let points = self.size.size.to_pt();
         let fit = if step.out { self.size } else { TEXT.sized(points) };
-        sketch.word(self.fit, base, fit, &step.fit);
+        canvas.word(self.fit, base, fit, &step.fit);
         let word = if step.out { STRONG.sized(self.word.size.to_pt()) } else { self.word };
-        let end = sketch.word(self.words, base, word, &step.word) + mm(1.0);
+        let end = canvas.word(self.words, base, word, &step.word) + mm(1.0);
         if step.out && end < width - mm(1.4) {
-            sketch.hatch(area(end, y, width - end, pitch));
+            canvas.hatch(area(end, y, width - end, pitch));
         }
     }
 }
 
 /// In the place of ladders where no mate serves.
-pub fn none(lay: &Layout<'_>, words: &str, width: Len) -> Piece {
-    let mut sketch = lay.sketch();
+pub fn none(lay: &Layout<'_>, words: &str, width: Len) -> Block {
+    let mut canvas = lay.canvas();
     let mut y = mm(4.0);
-    y += sketch.tell(at(mm(3.0), y), STRONG.sized(11.0), words, width - mm(6.0)) + mm(1.0);
-    y += sketch.tell(at(mm(3.0), y), CAPTION.sized(7.6), NONE, width - mm(6.0)) + mm(3.0);
-    sketch.rect(area(Len::ZERO, Len::ZERO, width, y), BOX);
-    sketch.done(y)
+    y += canvas.tell(at(mm(3.0), y), STRONG.sized(11.0), words, width - mm(6.0)) + mm(1.0);
+    y += canvas.tell(at(mm(3.0), y), CAPTION.sized(7.6), NONE, width - mm(6.0)) + mm(3.0);
+    canvas.rect(area(Len::ZERO, Len::ZERO, width, y), BOX);
+    canvas.done(y)
 }
 
 const NONE: &str = "nothing that could be read here passes: ask the inspector what is to be done with the \

@@ -7,7 +7,8 @@ use crate::judge::ResultBox;
 use crate::model::side::Side;
 use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
-use crate::page::pen::{Canvas, HAIR, MINOR, Piece, at, grid, mm};
+use crate::page::paginate::Block;
+use crate::page::pen::{Canvas, HAIR, MINOR, at, mm};
 use crate::page::text::{ASIDE, CAPTION, LABEL, NUMBER, STRONG, TEXT};
 use crate::sheet::second::{MateWindow, SecondPlace, Steps};
 
@@ -21,9 +22,9 @@ const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 
 /// The parts of a place and how high the left ones are.
 struct Parts {
-    row: Piece,
-    told: Piece,
-    boxes: Piece,
+    row: Block,
+    told: Block,
+    boxes: Block,
     left: Len,
     own: Len,
 }
@@ -49,133 +50,132 @@ pub fn height(lay: &Layout<'_>, place: &SecondPlace, half: Side, pitch: Len) -> 
 fn with_ladders(place: &SecondPlace, own: Len, pitch: Len) -> Len {
     let ladders =
         place.ladders.iter().flatten().map(|steps| ladder::height(steps, pitch) + AIR * 2);
-    grid(ladders.fold(own, Len::max))
+    ladders.fold(own, Len::max).on_grid()
 }
 
 /// Draws a place over the width of the page, its ladders at that pitch, or
 /// wider where the boxes leave room for it.
-pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Side, pitch: Len) -> Piece {
-    let mut sketch = lay.sketch();
+pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Side, pitch: Len) -> Block {
+    let mut canvas = lay.canvas();
     let Parts { row, told, boxes, left, own } = parts(lay, place, half);
     let height = with_ladders(place, own, pitch);
-    sketch.piece(at(Len::ZERO, AIR), row);
-    sketch.piece(at(Len::ZERO, AIR), told);
-    sketch.piece(at(Len::ZERO, height - AIR - boxes.height), boxes);
+    canvas.place(at(Len::ZERO, AIR), row);
+    canvas.place(at(Len::ZERO, AIR), told);
+    canvas.place(at(Len::ZERO, height - AIR - boxes.height), boxes);
     let right = left + BETWEEN;
     match &place.ladders {
-        Some(ladders) => both(lay, &mut sketch, ladders, right, height - AIR * 2),
+        Some(ladders) => both(lay, &mut canvas, ladders, right, height - AIR * 2),
         None => {
             let words =
                 place.windows.first().map(|window| window.window.clone()).unwrap_or_default();
             let piece = ladder::none(lay, &words, lay.area.w - right);
-            sketch.piece(at(right, AIR), piece);
+            canvas.place(at(right, AIR), piece);
         }
     }
-    sketch.rule(Len::ZERO, height, lay.area.w, MINOR);
-    sketch.done(height)
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
+    canvas.done(height)
 }
 
-fn both(lay: &Layout<'_>, sketch: &mut Canvas<'_>, ladders: &[Steps; 2], x: Len, height: Len) {
+fn both(lay: &Layout<'_>, canvas: &mut Canvas<'_>, ladders: &[Steps; 2], x: Len, height: Len) {
     let width = (lay.area.w - x - BETWEEN) / 2;
     for (n, steps) in ladders.iter().enumerate() {
         let x = x + (width + BETWEEN) * i32::try_from(n).unwrap_or(0);
         let piece = ladder::ladder(lay, steps, width, height);
-        sketch.piece(at(x, AIR), piece);
+        canvas.place(at(x, AIR), piece);
     }
 }
 
 /// The code with its place, what the part on record is, and the row's digest.
-fn code(lay: &Layout<'_>, place: &SecondPlace, half: Side) -> Piece {
-    let mut sketch = lay.sketch();
+fn code(lay: &Layout<'_>, place: &SecondPlace, half: Side) -> Block {
+    let mut canvas = lay.canvas();
     let narrow = CODE - mm(1.2);
-    let code = sketch.fitted(STRONG, &CODE_SIZES, &place.row.code, narrow);
-    let mut under = sketch.write(at(Len::ZERO, -mm(0.8)), &code) - mm(0.4);
-    under += sketch.tell(at(Len::ZERO, under), STRONG.sized(7.8), &place.row.name, narrow);
+    let code = STRONG.fitted(&CODE_SIZES, &place.row.code, narrow);
+    let mut under = canvas.write(at(Len::ZERO, -mm(0.8)), &code) - mm(0.4);
+    under += canvas.tell(at(Len::ZERO, under), STRONG.sized(7.8), &place.row.name, narrow);
     if let Some(reach) = &place.row.reach {
         let reach = format!("reached {}", reach.strip_prefix("reached ").unwrap_or(reach));
-        under += sketch.tell(at(Len::ZERO, under), CAPTION, &reach, narrow);
+        under += canvas.tell(at(Len::ZERO, under), CAPTION, &reach, narrow);
     }
     let state = format!("{} {}", half, place.state);
-    under += sketch.tell(at(Len::ZERO, under + mm(0.4)), CAPTION, &state, narrow) + mm(0.4);
-    let end = sketch.word(Len::ZERO, under + NUMBER.drop(), CAPTION, "code") + mm(1.0);
-    sketch.word(end, under + NUMBER.drop(), NUMBER, &place.code);
-    sketch.done(under + NUMBER.lead())
+    under += canvas.tell(at(Len::ZERO, under + mm(0.4)), CAPTION, &state, narrow) + mm(0.4);
+    let end = canvas.word(Len::ZERO, under + NUMBER.ascent, CAPTION, "code") + mm(1.0);
+    canvas.word(end, under + NUMBER.ascent, NUMBER, &place.code);
+    canvas.done(under + NUMBER.leading)
 }
 
 /// The sizes on record and the windows.
-fn told(lay: &Layout<'_>, place: &SecondPlace, half: Side, width: Len) -> Piece {
-    let mut sketch = lay.sketch();
+fn told(lay: &Layout<'_>, place: &SecondPlace, half: Side, width: Len) -> Block {
+    let mut canvas = lay.canvas();
     let x = CODE;
-    let mut y = sizes(&mut sketch, place, half, x, width) + mm(0.6);
+    let mut y = sizes(&mut canvas, place, half, x, width) + mm(0.6);
     for (n, found) in place.windows.iter().enumerate() {
-        y += window(&mut sketch, found, at(x, y), width - x, n == 0) + mm(0.4);
+        y += window(&mut canvas, found, at(x, y), width - x, n == 0) + mm(0.4);
     }
-    sketch.done(y)
+    canvas.done(y)
 }
 
-fn sizes(sketch: &mut Canvas<'_>, place: &SecondPlace, half: Side, x: Len, width: Len) -> Len {
+fn sizes(canvas: &mut Canvas<'_>, place: &SecondPlace, half: Side, x: Len, width: Len) -> Len {
     let figure = STRONG.sized(10.5);
     let base = mm(3.6);
-    let end = sketch.word(x, base, TEXT, &format!("largest {}", half)) + mm(1.4);
-    sketch.word(end, base, figure, &place.largest);
-    sketch.word_right(width, base, figure, &place.smallest);
-    let start = width - sketch.width(figure, &place.smallest) - mm(1.4);
-    sketch.word_right(start, base, TEXT, "smallest");
+    let end = canvas.word(x, base, TEXT, &format!("largest {}", half)) + mm(1.4);
+    canvas.word(end, base, figure, &place.largest);
+    canvas.word_right(width, base, figure, &place.smallest);
+    let start = width - figure.width(&place.smallest) - mm(1.4);
+    canvas.word_right(start, base, TEXT, "smallest");
     mm(4.6)
 }
 
 fn window(
-    sketch: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     found: &MateWindow,
     from: crate::page::mark::Point,
     width: Len,
     first: bool,
 ) -> Len {
     let sizes: &[f64] = if first { &[13.5, 12.0, 10.5, 9.0] } else { &[10.5, 9.0] };
-    let end = sketch.width(STRONG, &found.mate) + mm(2.0);
-    let big = sketch.fitted(STRONG, sizes, &found.window, width - end);
-    let base = from.y + big.style.drop();
-    sketch.word(from.x, base, STRONG, &found.mate);
-    sketch.write(at(from.x + end, from.y), &big);
+    let end = STRONG.width(&found.mate) + mm(2.0);
+    let big = STRONG.fitted(sizes, &found.window, width - end);
+    let base = from.y + big.style.ascent;
+    canvas.word(from.x, base, STRONG, &found.mate);
+    canvas.write(at(from.x + end, from.y), &big);
     let mut y = big.height();
     let whole = found.from.join(" · ");
-    let wide = sketch.width(CAPTION, &whole);
-    let beside =
-        end + big.lines.iter().map(|line| sketch.width(big.style, line)).fold(Len::ZERO, Len::max);
+    let wide = CAPTION.width(&whole);
+    let beside = end + big.lines.iter().map(|line| big.style.width(line)).fold(Len::ZERO, Len::max);
     if beside + mm(2.0) + wide <= width {
-        sketch.word(from.x + beside + mm(2.0), base, CAPTION, &whole);
+        canvas.word(from.x + beside + mm(2.0), base, CAPTION, &whole);
         return y;
     }
     let lines = if wide <= width { vec![whole] } else { found.from.clone() };
     for line in lines {
-        y += sketch.tell(at(from.x, from.y + y), CAPTION, &line, width);
+        y += canvas.tell(at(from.x, from.y + y), CAPTION, &line, width);
     }
     y
 }
 
 /// The mate's boxes, the same again, and the clearances.
-fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Piece {
-    let mut sketch = lay.sketch();
+fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Block {
+    let mut canvas = lay.canvas();
     let group = &place.group;
     let side = GroupColumn { group: 0, x: CODE, width: comb * 2 + PAIR, across };
-    let mut y = fitcols::combs(&mut sketch, group, &side, |_| None) + mm(0.6);
+    let mut y = fitcols::combs(&mut canvas, group, &side, |_| None) + mm(0.6);
     for (n, word) in ["measured", "again"].into_iter().enumerate() {
-        let base = y + mm(4.2) + ASIDE.lead() * i32::try_from(n).unwrap_or(0);
-        sketch.word_right(CODE - mm(1.4), base, ASIDE, word);
+        let base = y + mm(4.2) + ASIDE.leading * i32::try_from(n).unwrap_or(0);
+        canvas.word_right(CODE - mm(1.4), base, ASIDE, word);
     }
-    y = again(&mut sketch, place, comb, across, y);
-    sketch.word_right(CODE - mm(1.4), y + OVER + mm(5.6), STRONG, "clearance");
+    y = again(&mut canvas, place, comb, across, y);
+    canvas.word_right(CODE - mm(1.4), y + OVER + mm(5.6), STRONG, "clearance");
     let mut x = CODE;
     // Beside the ladders that they are read from: tightest, then loosest.
     for answer in place.answers.iter().rev() {
-        x = clearance(&mut sketch, answer, x, y) + PAIR;
+        x = clearance(&mut canvas, answer, x, y) + PAIR;
     }
-    sketch.done(y + OVER + CELL_H)
+    canvas.done(y + OVER + CELL_H)
 }
 
 /// The same boxes once more; where there are more than a pair, two that say
 /// which they are.
-fn again(sketch: &mut Canvas<'_>, place: &SecondPlace, comb: Len, across: usize, y: Len) -> Len {
+fn again(canvas: &mut Canvas<'_>, place: &SecondPlace, comb: Len, across: usize, y: Len) -> Len {
     let group = &place.group;
     let Some(shape) = fitcols::comb(group) else { return y };
     let many = group.labels.len() > across;
@@ -183,21 +183,21 @@ fn again(sketch: &mut Canvas<'_>, place: &SecondPlace, comb: Len, across: usize,
     for n in 0..across {
         let x = CODE + (comb + PAIR) * i32::try_from(n).unwrap_or(0);
         if many {
-            let start = sketch.word(x, top - mm(0.8), CAPTION, "box") + mm(1.0);
-            sketch.rule(start, top - mm(0.6), x + comb - start - mm(4.0), HAIR);
+            let start = canvas.word(x, top - mm(0.8), CAPTION, "box") + mm(1.0);
+            canvas.rule(start, top - mm(0.6), x + comb - start - mm(4.0), HAIR);
         }
         let heavy = !many && fitcols::heavy(group, n);
-        sketch.comb(at(x, top), Comb { heavy, ..shape });
+        canvas.comb(at(x, top), Comb { heavy, ..shape });
     }
     top + CELL_H
 }
 
-fn clearance(sketch: &mut Canvas<'_>, answer: &ResultBox, x: Len, y: Len) -> Len {
+fn clearance(canvas: &mut Canvas<'_>, answer: &ResultBox, x: Len, y: Len) -> Len {
     let comb = fitcols::comb_of(answer);
-    sketch.word(x + comb.first(), y + OVER - mm(0.8), LABEL, &answer.label);
+    canvas.word(x + comb.first(), y + OVER - mm(0.8), LABEL, &answer.label);
     if answer.side {
-        sketch.word_right(x + comb.width(), y + OVER - mm(0.8), CAPTION, "L / T");
+        canvas.word_right(x + comb.width(), y + OVER - mm(0.8), CAPTION, "L / T");
     }
-    sketch.comb(at(x, y + OVER), comb);
+    canvas.comb(at(x, y + OVER), comb);
     x + comb.width()
 }
