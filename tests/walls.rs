@@ -3,6 +3,7 @@
 //! over text, so that a planted fault shows that it would be seen.
 
 mod around;
+mod circles;
 mod lexer;
 mod rules;
 
@@ -232,6 +233,44 @@ fn planted_rooms() {
     );
     caught(rule, "src/draw.rs", "use super::proof::verify;", "use super::page::mark::Mark;");
     caught(rule, "src/model/line.rs", "use crate::nowhere::X;", "use crate::diag::Loc;");
+}
+
+#[test]
+fn planted_circles() {
+    let found = |other: &str, module: &str| {
+        let texts = [("one", "use super::two::Y; pub struct X;"), ("two", other), ("mod", module)];
+        let file = |(name, text): (&str, &str)| File {
+            name: format!("src/room/{name}.rs"),
+            text: text.to_owned(),
+        };
+        !circles::House::of(&texts.map(file)).circles().is_empty()
+    };
+    let module = "mod one; mod two; pub use one::X; pub struct Own;";
+    for faulty in [
+        "use super::one::X;",
+        "use crate::{room::{two, one::{X, Z}}};",
+        "use crate::{room::{two, one::{self}}}; fn f(x: one::X) {}",
+        "use super::one; fn f(x: one::X) {}",
+        "fn f(x: crate::room::one::X) {}",
+        // Handed on by the room.
+        "use super::X;",
+        "use crate::room::X as Other;",
+    ] {
+        assert!(found(faulty, module), "not seen: {faulty}");
+    }
+    // What stands in a room's own file is above what the file takes from.
+    let above = "mod one; mod two; use two::Y; pub struct Own;";
+    assert!(found("use super::Own;", above));
+    let handed_on = "mod one; mod two; pub use two::Y; pub struct Own(Y);";
+    assert!(found("use super::Own;", handed_on));
+    for sound in [
+        "pub struct Y;",
+        "use super::one; // super::one::X",
+        "use super::Own;",
+        "#[cfg(test)]\nmod tests { use super::one::X; }",
+    ] {
+        assert!(!found(sound, module), "seen in sound text: {sound}");
+    }
 }
 
 #[test]

@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 
 use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, dictionary};
 
-use super::Unfit;
 use super::checksum::md5;
 use super::packed::{Plain, fill};
 use super::text::{Day, text};
@@ -63,12 +62,15 @@ pub fn prepare(file: Attachment<'_>) -> Prepared {
 
 /// Adds the files and enters them in the catalog: by name, and as associated
 /// files of the whole document. Gives the digests of their bytes.
+///
+/// # Errors
+/// The name that two files share.
 pub fn attach(
     objects: &mut Objects,
     catalog: &mut Dictionary,
     carried: Vec<Prepared>,
     day: Option<Day<'_>>,
-) -> Result<BTreeMap<ObjectId, Plain>, Unfit> {
+) -> Result<BTreeMap<ObjectId, Plain>, String> {
     let mut named = Vec::new();
     let mut associated = Vec::new();
     let mut stowed = BTreeMap::new();
@@ -89,7 +91,7 @@ pub fn attach(
     // A name tree is searched by halving: its keys are sorted as bytes.
     named.sort_by(|a, b| key(&a.0).cmp(key(&b.0)));
     if let Some(pair) = named.windows(2).find(|pair| pair[0].0 == pair[1].0) {
-        return Err(Unfit::TwiceNamed { name: pair[0].2.clone() });
+        return Err(pair[0].2.clone());
     }
     if named.is_empty() {
         return Ok(stowed);

@@ -5,12 +5,12 @@ use std::fmt;
 use const_oid::ObjectIdentifier;
 use const_oid::db::{rfc4519, rfc5280};
 use der::asn1::{BmpString, Ia5StringRef, PrintableStringRef, TeletexStringRef, Utf8StringRef};
-use der::{Any, Tag, Tagged};
+use der::{Any, Encode, Tag, Tagged};
+use sha2::{Digest, Sha256};
 use x509_cert::Certificate;
 use x509_cert::ext::pkix::{ExtendedKeyUsage, KeyUsage, KeyUsages};
 use x509_cert::name::Name;
 
-use super::key::fingerprint;
 use super::moment::Moment;
 use super::public::PublicKey;
 
@@ -179,4 +179,10 @@ pub fn for_stamping(certificate: &Certificate) -> bool {
     use const_oid::db::rfc5280::ID_KP_TIME_STAMPING;
     let usage = certificate.tbs_certificate.get::<ExtendedKeyUsage>();
     matches!(usage, Ok(Some((true, usage))) if usage.0 == [ID_KP_TIME_STAMPING])
+}
+
+/// The certificate's digest, by which a signature names it.
+pub fn fingerprint(certificate: &Certificate) -> Option<[u8; 32]> {
+    let der = certificate.to_der().ok()?;
+    Some(Sha256::digest(der).into())
 }

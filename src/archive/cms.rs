@@ -17,7 +17,8 @@ use x509_cert::Certificate;
 use x509_cert::attr::Attribute;
 use x509_cert::spki::AlgorithmIdentifierOwned;
 
-use super::key::{SigningKey, fingerprint};
+use super::certificate::fingerprint;
+use super::key::SigningKey;
 use super::public::PublicKey;
 
 /// A time stamp on a signature (RFC 3161, appendix A).

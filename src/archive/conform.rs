@@ -65,7 +65,8 @@ pub fn conform(pdf: Pdf, document: &Document, carried: Vec<Prepared>) -> Result<
         catalog.set("Outlines", tree);
         catalog.set("PageMode", "UseOutlines");
     }
-    let stowed = attach(&mut objects, &mut catalog, carried, day)?;
+    let stowed = attach(&mut objects, &mut catalog, carried, day)
+        .map_err(|name| Unfit::TwiceNamed { name })?;
     let packet = xmp::packet(document, day, TOOL, PRODUCER);
     catalog.set("Metadata", objects.add_object(metadata(packet)));
     put_catalog(&mut objects, catalog)?;

@@ -28,8 +28,8 @@ pub use alike::Alike;
 pub use attach::{Attachment, Prepared, Relationship, prepare};
 pub use certificate::{Person, same_name};
 pub use check::{
-    Anchor, Chain, Held, Integrity, Said, SignatureReport, Unaccounted, report_within, signatures,
-    signatures_behind,
+    Anchor, Chain, Held, Integrity, Said, SignatureReport, StampReport, Unaccounted, report_within,
+    signatures, signatures_behind,
 };
 pub use conform::{Unfit, conform};
 pub use key::{Everyones, KeyError, Passphrase, SigningKey};
@@ -39,7 +39,7 @@ pub use open::{Carried, Info, Opened, open, open_carried};
 pub use pictures::{Picture, Samples, pictures};
 pub use refusal::{BOUNDS, Bounds, Refusal};
 pub use sign::{Placement, Places, SignError, Signer, Signing, sign};
-pub use timestamp::{StampError, StampReport, attach_reply, request};
+pub use timestamp::{StampError, attach_reply, request};
 
 /// A drawn document that is not yet fit for the archive.
 pub struct Pdf {

@@ -6,31 +6,19 @@ use std::fmt;
 
 use const_oid::ObjectIdentifier;
 use const_oid::db::rfc5912;
-use der::asn1::{Int, OctetString, Uint};
-use der::{Any, Decode, Encode, Sequence, Tag, Tagged};
-use x509_cert::ext::Extensions;
+use der::asn1::{OctetString, Uint};
+use der::{Any, Decode, Encode, Sequence};
 use x509_cert::spki::AlgorithmIdentifierOwned;
 
-use super::certificate::{Person, for_stamping, validity};
-use super::check::chain::{Anchor, Chain, Use, chain};
 use super::check::range::{Covered, covered, trimmed};
-use super::check::signed::{Naming, take};
-use super::check::{Integrity, open_signatures};
-use super::cms::{STAMP, stamped, unwrapped, wrapped};
-use super::moment::Moment;
+use super::check::stamp::{Imprint, stamp};
+use super::check::types::Integrity;
+use super::cms::{stamped, unwrapped, wrapped};
+use super::open::fields;
 use super::public::Hash;
 use super::read::File;
 use super::refusal::Refusal;
 use super::sign::fill_contents;
-
-/// What a time stamp signs (RFC 3161, 2.4.2).
-const TST_INFO: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.2.840.113549.1.9.16.1.4");
-
-#[derive(Sequence)]
-struct Imprint {
-    algorithm: AlgorithmIdentifierOwned,
-    digest: OctetString,
-}
 
 #[derive(Sequence)]
 struct Request {
@@ -57,35 +45,6 @@ struct Status {
     texts: Option<Vec<String>>,
     #[asn1(optional = "true")]
     failure: Option<der::asn1::BitString>,
-}
-
-#[derive(Sequence)]
-struct Accuracy {
-    #[asn1(optional = "true")]
-    seconds: Option<Int>,
-    #[asn1(context_specific = "0", tag_mode = "IMPLICIT", optional = "true")]
-    millis: Option<Int>,
-    #[asn1(context_specific = "1", tag_mode = "IMPLICIT", optional = "true")]
-    micros: Option<Int>,
-}
-
-#[derive(Sequence)]
-struct Info {
-    version: u8,
-    policy: ObjectIdentifier,
-    imprint: Imprint,
-    serial: Int,
-    time: Any,
-    #[asn1(optional = "true")]
-    accuracy: Option<Accuracy>,
-    #[asn1(optional = "true")]
-    ordering: Option<bool>,
-    #[asn1(optional = "true")]
-    nonce: Option<Int>,
-    #[asn1(context_specific = "0", tag_mode = "EXPLICIT", optional = "true")]
-    authority: Option<Any>,
-    #[asn1(context_specific = "1", tag_mode = "IMPLICIT", constructed = "true", optional = "true")]
-    extensions: Option<Extensions>,
 }
 
 /// Why a signature was not stamped. Nothing was changed.
@@ -154,7 +113,7 @@ struct Last {
 
 fn last(pdf: &[u8]) -> Result<Last, StampError> {
     let file = File::open(pdf)?;
-    for (dict, place) in open_signatures(&file)? {
+    for (dict, place) in fields(&file)?.into_iter().filter_map(|field| field.signature) {
         let Ok(covered) = covered(&file, &dict, &place) else {
             continue;
         };
@@ -239,116 +198,4 @@ pub fn attach_reply(pdf: &[u8], reply: &[u8]) -> Result<Vec<u8>, StampError> {
     let mut out = pdf.to_vec();
     fill_contents(&mut out, gap.start, &whole);
     Ok(out)
-}
-
-/// A time stamp, as checked.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct StampReport {
-    /// When the signature was there at the latest.
-    pub time: Option<Moment>,
-    pub by: Option<Person>,
-    pub chain: Option<Chain>,
-    /// Why the stamp proves nothing.
-    pub fault: Option<&'static str>,
-}
-
-impl StampReport {
-    fn faulty(why: &'static str) -> StampReport {
-        StampReport { time: None, by: None, chain: None, fault: Some(why) }
-    }
-
-    pub fn sound(&self) -> bool {
-        self.fault.is_none()
-    }
-}
-
-/// Checks a token over some bytes.
-fn stamp(token: &[u8], over: &[u8], anchors: &[Anchor]) -> StampReport {
-    let content = |data: &cms::signed_data::SignedData| {
-        let content = data.encap_content_info.econtent.as_ref()?;
-        Some(content.decode_as::<OctetString>().ok()?.into_bytes())
-    };
-    let digest = |data: &_, hash: Hash| Some(hash.digest(&[&content(data)?]));
-    let taken = match take(token, TST_INFO, Naming::Old, digest) {
-        Ok(taken) => taken,
-        Err(_) => return StampReport::faulty("it is not a time stamp, or damaged"),
-    };
-    let info = content(&taken.data).and_then(|bytes| Info::from_der(&bytes).ok());
-    let Some(info) = info else {
-        return StampReport::faulty("it is not a time stamp, or damaged");
-    };
-    let time = time(&info.time);
-    let fault = match &taken.integrity {
-        Integrity::Sound => fault(&info, over, time, &taken.signer),
-        Integrity::Unknown => Some("it is signed in a way that is not known here"),
-        _ => Some("its own signature is not sound"),
-    };
-    let chain = chain(&taken.signer, &taken.certificates, anchors, time, Use::Stamps);
-    let broken = matches!(chain, Chain::Broken { .. } | Chain::Pretended { .. });
-    StampReport {
-        time,
-        by: Some(Person::of(&taken.signer)),
-        chain: Some(chain),
-        fault: fault.or(broken.then_some("its certificates are not in order")),
-    }
-}
-
-fn fault(
-    info: &Info,
-    over: &[u8],
-    time: Option<Moment>,
-    authority: &x509_cert::Certificate,
-) -> Option<&'static str> {
-    let Some(hash) = Hash::named(info.imprint.algorithm.oid) else {
-        return Some("it is over a digest that is not known here");
-    };
-    if hash.digest(&[over]) != info.imprint.digest.as_bytes() {
-        return Some("it is for another signature");
-    }
-    if !for_stamping(authority) {
-        return Some("its certificate is not for time stamps");
-    }
-    let Some(time) = time else {
-        return Some("its time cannot be read");
-    };
-    let (from, until) = validity(authority);
-    let held = (from.seconds..=until.seconds).contains(&time.seconds);
-    (!held).then_some("its certificate did not hold at its time")
-}
-
-/// Whole seconds and, cut off, a fraction of one.
-fn time(value: &Any) -> Option<Moment> {
-    if value.tag() != Tag::GeneralizedTime {
-        return None;
-    }
-    let written = std::str::from_utf8(value.value()).ok()?;
-    let (whole, rest) = written.split_at_checked(14)?;
-    let fraction = rest.strip_suffix('Z')?;
-    let digits = fraction.strip_prefix('.').unwrap_or(fraction);
-    if !digits.bytes().all(|b| b.is_ascii_digit()) {
-        return None;
-    }
-    Moment::from_pdf(&format!("D:{whole}Z"))
-}
-
-/// The stamp on a signature, where there is one.
-pub(super) fn on_signature(
-    data: &cms::signed_data::SignedData,
-    anchors: &[Anchor],
-) -> Option<StampReport> {
-    let [signer] = data.signer_infos.0.as_slice() else {
-        return None;
-    };
-    let unsigned = signer.unsigned_attrs.as_ref()?;
-    let [attribute] = unsigned.as_slice() else {
-        return Some(StampReport::faulty("more than one stamp"));
-    };
-    let [value] = attribute.values.as_slice() else {
-        return Some(StampReport::faulty("more than one stamp"));
-    };
-    if attribute.oid != STAMP {
-        return Some(StampReport::faulty("something else stands in its place"));
-    }
-    let token = value.to_der().unwrap_or_default();
-    Some(stamp(&token, signer.signature.as_bytes(), anchors))
 }

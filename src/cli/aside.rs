@@ -3,8 +3,8 @@
 //! by a signal that can be caught; after `kill -9` it stays, under a name that
 //! begins with `.benchleaf-`.
 
-use super::disk::{Unusable, unusable};
 use super::signals::hold;
+use super::unusable::{Unusable, unusable};
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};

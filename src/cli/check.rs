@@ -1,7 +1,8 @@
 //! `benchleaf check`: the transcription read back.
 
+use super::outcome::Outcome;
 use super::say::{self, hold};
-use super::{Outcome, job, jobs};
+use super::{job, jobs};
 use crate::model::record::Record;
 use crate::report::sections::ReportInput;
 use crate::report::sections::spoken::in_words;

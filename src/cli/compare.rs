@@ -1,8 +1,9 @@
 //! `benchleaf compare`: two independent transcriptions, box by box.
 
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::line;
-use super::{Outcome, disk, job};
+use super::{disk, job};
 use crate::diag::{Diags, Sources};
 use crate::load;
 use crate::model::record::Record;

@@ -2,8 +2,9 @@
 //! report.
 
 use super::job::{self, Job};
+use super::outcome::Outcome;
 use super::say::line;
-use super::{Outcome, built_in, disk, new, second, sign, told};
+use super::{built_in, disk, new, second, sign, told};
 use crate::archive::SigningKey;
 use crate::proof::{How, Pressed, Proof, verify};
 use crate::report::count;

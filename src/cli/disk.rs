@@ -4,6 +4,7 @@
 use super::aside::Aside;
 use super::lock::Lock;
 use super::plain::{self, Named, entries};
+use super::unusable::{Unusable, unusable};
 use crate::archive::{folded, open, safe};
 use crate::diag::Sources;
 use crate::load::LARGEST_JOB;
@@ -11,51 +12,11 @@ use crate::model::job::Job;
 use crate::proof::{self, Earlier};
 use std::collections::HashSet;
 use std::fs;
-use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// The largest text file that is read.
 const LARGEST: u64 = 16 * 1024 * 1024;
-
-/// A file or folder that could not be used, and why.
-#[derive(Debug)]
-pub struct Unusable {
-    path: PathBuf,
-    why: String,
-}
-
-impl std::fmt::Display for Unusable {
-    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(out, "{}: {}", self.path.display(), self.why)
-    }
-}
-
-impl Unusable {
-    pub fn new(path: &Path, why: impl Into<String>) -> Unusable {
-        Unusable { path: path.to_owned(), why: why.into() }
-    }
-
-    /// The same at the place that it was meant for, not where it was made.
-    pub fn moved(self, from: &Path, to: &Path) -> Unusable {
-        match self.path.strip_prefix(from) {
-            Ok(below) if below.as_os_str().is_empty() => Unusable::new(to, self.why),
-            Ok(below) => Unusable::new(&to.join(below), self.why),
-            Err(_) => self,
-        }
-    }
-}
-
-pub fn unusable<E: Into<io::Error>>(path: &Path) -> impl Fn(E) -> Unusable + '_ {
-    |error| {
-        let error = error.into();
-        match error.kind() {
-            ErrorKind::NotFound => Unusable::new(path, "no such file"),
-            ErrorKind::PermissionDenied => Unusable::new(path, "may not be used; ask whose it is"),
-            _ => Unusable::new(path, error.to_string()),
-        }
-    }
-}
 
 /// The five kinds of file of a job folder, by their names within it.
 pub fn job(dir: &Path) -> Result<Sources, Unusable> {

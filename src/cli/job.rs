@@ -1,8 +1,8 @@
 //! From a job folder to what every command works on.
 
-use super::Outcome;
 use super::disk;
 use super::lock::Lock;
+use super::outcome::Outcome;
 use super::say::{complain, diagnostics};
 use crate::archive::conform;
 use crate::diag::{Diags, Severity, Sources};

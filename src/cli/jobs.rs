@@ -1,8 +1,8 @@
 //! Several jobs in one call: every core works, and each job is told whole, in
 //! the order given.
 
-use super::Outcome;
 use super::job;
+use super::outcome::Outcome;
 use super::progress::Progress;
 use super::say::{Held, hold};
 use std::collections::{BTreeMap, HashSet};

@@ -1,9 +1,10 @@
 //! `benchleaf limits`: proof-reads limits files.
 
-use super::disk::Unusable;
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::say;
-use super::{Outcome, disk, job, revised};
+use super::unusable::Unusable;
+use super::{disk, job, revised};
 use crate::diag::{Diags, Sources};
 use crate::judge::{Context, Range, check, proof};
 use crate::load;

@@ -3,8 +3,8 @@
 //! file, and the system takes it off where the program is killed.
 
 use super::aside::parent;
-use super::disk::{Unusable, unusable};
 use super::say::complain;
+use super::unusable::{Unusable, unusable};
 use std::fs::{self, File, TryLockError};
 use std::path::{Path, PathBuf};
 

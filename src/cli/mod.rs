@@ -14,6 +14,7 @@ mod jobs;
 mod limits;
 mod lock;
 mod new;
+mod outcome;
 mod plain;
 mod progress;
 mod recall;
@@ -29,13 +30,15 @@ mod signals;
 mod tags;
 mod told;
 mod train;
+mod unusable;
 mod verify;
 mod version;
 mod wear;
 mod whatif;
 mod written;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
+use outcome::Outcome;
 use std::panic::catch_unwind;
 use std::process::ExitCode;
 
@@ -82,16 +85,6 @@ enum Command {
     Man(shell::Man),
 }
 
-/// How a command ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Outcome {
-    Done,
-    /// Done, and something is out, in query, on hold or open.
-    Exceptions,
-    /// The input or the command is wrong.
-    Wrong,
-}
-
 /// Runs the program on its arguments.
 pub fn main() -> ExitCode {
     say::tell_failures();
@@ -134,7 +127,7 @@ fn run() -> Outcome {
         Command::Verify(verify) => verify.run(),
         Command::Unpack(unpack) => unpack.run(),
         Command::Schemas(schemas) => schemas.run(),
-        Command::Completions(completions) => completions.run(),
-        Command::Man(man) => man.run(),
+        Command::Completions(completions) => completions.run(Cli::command()),
+        Command::Man(man) => man.run(Cli::command()),
     }
 }

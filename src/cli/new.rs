@@ -1,9 +1,10 @@
 //! `benchleaf new`: opens a job folder.
 
-use super::disk::Unusable;
+use super::outcome::Outcome;
 use super::plain::{self, Named, entries};
 use super::say::line;
-use super::{Outcome, aside, built_in, disk, job};
+use super::unusable::Unusable;
+use super::{aside, built_in, disk, job};
 use crate::model::job::Paper;
 use clap::{Args, ValueEnum};
 use std::collections::BTreeMap;

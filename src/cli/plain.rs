@@ -1,7 +1,7 @@
 //! Files from outside: only plain ones are read, each within a size, and no
 //! link leads out of a folder that somebody else may have filled.
 
-use super::disk::{Unusable, unusable};
+use super::unusable::{Unusable, unusable};
 use std::fs::{self, File, FileType, Metadata, OpenOptions};
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};

@@ -1,9 +1,10 @@
 //! `benchleaf recall`: which archived jobs a gauge, a limits revision or a
 //! part batch was used in.
 
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{complain, line};
-use super::{Outcome, disk, job, jobs};
+use super::{disk, job, jobs};
 use crate::archive::{Carried, open_carried};
 use crate::diag::{Diags, Sources};
 use crate::load;

@@ -1,9 +1,10 @@
 //! `benchleaf report`: the report PDF.
 
 use super::lock::Lock;
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{complain, line, say};
-use super::{Outcome, check, disk, job, jobs, told};
+use super::{check, disk, job, jobs, told};
 use crate::model::job::Paper;
 use crate::proof::{How, ORIGINALS};
 use crate::report::Status;

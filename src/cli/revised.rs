@@ -1,9 +1,10 @@
 //! `benchleaf limits --against`: what a revision changes, in the file and in a
 //! job.
 
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::line;
-use super::{Outcome, disk, job};
+use super::{disk, job};
 use crate::diag::Sources;
 use crate::judge::Verdict;
 use crate::judge::revised;

@@ -1,8 +1,9 @@
 //! `benchleaf schemas`: what an editor needs to complete and check a job's
 //! files while they are typed.
 
+use super::outcome::Outcome;
 use super::say::line;
-use super::{Outcome, disk, job};
+use super::{disk, job};
 use crate::load::schema::{SCHEMAS, schema};
 use clap::Args;
 use std::path::PathBuf;

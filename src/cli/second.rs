@@ -1,10 +1,11 @@
 //! Second-stage sheets: printed from the transcription, with the line that
 //! each of them adds to it.
 
+use super::disk;
 use super::job::{self, Job};
 use super::lock::Lock;
+use super::outcome::Outcome;
 use super::say::line;
-use super::{Outcome, disk};
 use crate::diag::Diags;
 use crate::page::sheets::lay_second;
 use crate::report::count;

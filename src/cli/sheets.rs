@@ -1,7 +1,8 @@
 //! `benchleaf sheets`: the blank worksheets and the blank transcription.
 
+use super::outcome::Outcome;
 use super::say::line;
-use super::{Outcome, disk, job, jobs, second};
+use super::{disk, job, jobs, second};
 use crate::model::job::Paper;
 use crate::report::count;
 use crate::sheet::{Pages, transcription};

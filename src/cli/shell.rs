@@ -1,8 +1,9 @@
 //! `benchleaf completions` and `benchleaf man`.
 
+use super::job;
+use super::outcome::Outcome;
 use super::say::say;
-use super::{Cli, Outcome, job};
-use clap::{Args, CommandFactory};
+use clap::{Args, Command};
 use clap_complete::Shell;
 use std::io::Write;
 
@@ -18,17 +19,17 @@ pub struct Completions {
 pub struct Man {}
 
 impl Completions {
-    pub fn run(&self) -> Outcome {
+    pub fn run(&self, mut command: Command) -> Outcome {
         let mut text = Vec::new();
-        clap_complete::generate(self.shell, &mut Cli::command(), "benchleaf", &mut text);
+        clap_complete::generate(self.shell, &mut command, "benchleaf", &mut text);
         print(text)
     }
 }
 
 impl Man {
-    pub fn run(&self) -> Outcome {
+    pub fn run(&self, command: Command) -> Outcome {
         let mut text = Vec::new();
-        match whole(&mut text) {
+        match whole(command, &mut text) {
             Ok(()) => print(text),
             Err(error) => job::wrong(&error),
         }
@@ -36,8 +37,7 @@ impl Man {
 }
 
 /// The program's page and, after it, one section a command.
-fn whole(text: &mut Vec<u8>) -> std::io::Result<()> {
-    let mut command = Cli::command();
+fn whole(mut command: Command, text: &mut Vec<u8>) -> std::io::Result<()> {
     command.build();
     clap_mangen::Man::new(command.clone()).render(text)?;
     for sub in command.get_subcommands() {

@@ -1,9 +1,10 @@
 //! `benchleaf sign`: one person's signature on a report.
 
 use super::lock::Lock;
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{ask, complain, line};
-use super::{Outcome, disk, job};
+use super::{disk, job};
 use crate::archive::{Moment, Passphrase, Signing, SigningKey, same_name, sign};
 use crate::model::job::Person;
 use crate::proof::{signatory, too_early, verify};

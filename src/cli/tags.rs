@@ -1,8 +1,9 @@
 //! `benchleaf tags`: position tags for the parts, and the strip for openings.
 
 use super::job::{self, Job};
+use super::jobs;
+use super::outcome::Outcome;
 use super::say::line;
-use super::{Outcome, jobs};
 use crate::diag::Diags;
 use crate::model::job::Paper;
 use crate::page::sheets::{lay_aside, lay_openings, lay_tags};

@@ -1,7 +1,7 @@
 //! A job to its report, with the faults printed.
 
-use super::Outcome;
 use super::job::{self, Job};
+use super::outcome::Outcome;
 use crate::diag::Diags;
 use crate::proof::{How, Pressed, press};
 

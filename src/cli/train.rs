@@ -1,10 +1,11 @@
 //! `benchleaf train`: a filled example to type from, and the marking of what
 //! was typed.
 
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::line;
 use super::written::{begun, filled, readings_in};
-use super::{Outcome, built_in, demo, disk, job, new};
+use super::{built_in, demo, disk, job, new};
 use crate::diag::{Diags, Sources};
 use crate::load;
 use crate::model::date::Date;

@@ -1,11 +1,12 @@
 //! `benchleaf verify`, `benchleaf unpack` and `benchleaf stamp`: what anybody
 //! can ask of a report, years later.
 
-use super::disk::Unusable;
 use super::lock::Lock;
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{json, line};
-use super::{Outcome, aside, disk, job, jobs};
+use super::unusable::Unusable;
+use super::{aside, disk, job, jobs};
 use crate::archive::{Anchor, attach_reply, open, request};
 use crate::proof::{Proof, job_name, verify};
 use crate::report::Status;

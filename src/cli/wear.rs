@@ -1,8 +1,9 @@
 //! `benchleaf wear`: what has worn between two jobs of one engine.
 
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{hold, line};
-use super::{Outcome, disk, job};
+use super::{disk, job};
 use crate::archive::open;
 use crate::proof::job_files;
 use crate::quantity::Exact;

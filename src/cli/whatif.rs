@@ -1,8 +1,9 @@
 //! `benchleaf whatif`: what would bring in the rows that are out.
 
+use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::line;
-use super::{Outcome, disk, job};
+use super::{disk, job};
 use crate::diag::Diags;
 use crate::load;
 use crate::report::count;

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use sha2::{Digest, Sha256};
 use subsetter::GlyphRemapper;
 
-use super::Undrawable;
+use super::undrawable::Undrawable;
 use crate::page::font::{Glyph, fonts};
 use crate::page::mark::{Face, Mark};
 

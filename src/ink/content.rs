@@ -6,9 +6,9 @@
 
 use std::fmt::Write;
 
-use super::Undrawable;
 use super::cast::{GlyphCodes, resource};
 use super::operand::{byte, number};
+use super::undrawable::Undrawable;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Area, Dash, Face, Mark, Pen, Point, Run, Step};
 

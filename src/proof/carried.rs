@@ -1,7 +1,6 @@
 //! What a report carries inside: the job's files and the verdicts, out of a
 //! folder and back.
 
-use super::earlier::{EARLIER, Earlier};
 use crate::archive::{Attachment, Carried, Opened, Relationship, safe};
 use crate::diag::Sources;
 use crate::load::{ENGINE_FILE, JOB_FILE, LARGEST_JOB, LIMITS_FILE, READINGS_FILE};
@@ -16,6 +15,39 @@ pub const FOLDER: &str = "__";
 
 /// The folder of the scans in a job.
 pub const ORIGINALS: &str = "originals";
+
+/// The folder of the earlier report in a job.
+pub const EARLIER: &str = "earlier";
+
+/// The report of an earlier job of the same engine, by its name in the folder,
+/// carried whole, signatures and all.
+#[derive(Clone, Debug)]
+pub struct Earlier {
+    pub name: String,
+    pub bytes: Vec<u8>,
+}
+
+impl Earlier {
+    /// Out of an opened report.
+    pub fn carried(opened: &Opened) -> Option<Earlier> {
+        opened.carried.iter().find_map(|carried| match carried.name.split_once(FOLDER) {
+            Some((EARLIER, name)) if is_plain(name) => {
+                Some(Earlier { name: name.to_owned(), bytes: carried.bytes.clone() })
+            }
+            _ => None,
+        })
+    }
+
+    pub fn attachment(&self) -> Attachment<'_> {
+        Attachment {
+            name: carried_name(&format!("{EARLIER}/{}", self.name)),
+            bytes: self.bytes.as_slice().into(),
+            mime: "application/pdf".to_owned(),
+            relationship: Relationship::Provenance,
+            description: "the report of an earlier job of this engine".to_owned(),
+        }
+    }
+}
 
 /// The files that the report was worked out from, and its verdicts.
 pub fn carried<'a>(

@@ -1,24 +1,23 @@
 //! A job's files to a report that is not yet signed.
 
-use super::carried::carried;
-use super::earlier::{self, Earlier};
+use super::carried::{Earlier, carried};
+use super::earlier;
 use super::originals::matched;
+use super::read::judged;
 use crate::archive::{Pdf, Prepared, conform, prepare};
 use crate::diag::{Diags, Sources};
 use crate::draw::draw;
-use crate::load;
 use crate::model::Case;
 use crate::model::job::Paper;
 use crate::model::record::Record;
 use crate::page::mark::Document;
 use crate::page::report::{SignPlace, lay_report_with_signs};
-use crate::page::sheets::pages;
 use crate::report::sections::spoken::in_words;
 use crate::report::sections::{ReportInput, report};
 use crate::report::wear::History;
-use crate::report::{Judged, Originals, Status, json, judge};
+use crate::report::{Judged, Originals, Status, json};
 use crate::scan::{Scan, Scanned};
-use crate::sheet::{Pages, SheetSet, expand};
+use crate::sheet::{Pages, SheetSet};
 
 /// A report made, not yet signed.
 #[derive(Debug)]
@@ -49,23 +48,6 @@ pub struct How<'a> {
     pub originals: &'a [Scan],
     /// The report that the job names as an earlier one.
     pub earlier: Option<&'a Earlier>,
-}
-
-/// Reads the files and expands their sheets. `None` with the faults in `out`.
-pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
-    let blank = load::blank(files, out);
-    let set = blank.case().and_then(|case| expand(case, out));
-    let read = blank.typed(files, out)?;
-    (out.faults() == 0).then_some((read, set?))
-}
-
-/// Judges the record, and tells where everything is printed. `None` with the
-/// faults in `out`.
-pub fn judged(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<(Judged, Pages)> {
-    let judged = judge(case, set, out);
-    let kept = case.record.as_ref().and_then(|record| Pages::kept(set, record, out));
-    let pages = kept.or_else(|| pages(set, out));
-    Some((judged?, pages?))
 }
 
 /// Judges the record, writes the sections, lays them out, draws them, and

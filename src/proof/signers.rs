@@ -1,7 +1,7 @@
 //! Whether those who signed are the job's people, by certificate and not only
 //! by what their signatures say of themselves.
 
-use super::Proof;
+use super::types::Proof;
 use crate::archive::{Anchor, Chain, Moment, SignatureReport, same_name};
 use crate::model::Case;
 use crate::model::date::Date;

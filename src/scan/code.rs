@@ -7,9 +7,12 @@ use rqrr::PreparedImage;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::thread;
 
-use super::THREAD;
 use super::counted::{Counted, Stopped, Work};
 use super::grey::Grey;
+
+/// The name of the threads that look for codes: they say themselves what came
+/// of it.
+pub const THREAD: &str = "codes";
 
 /// The longest side that is looked at first: A4 at 300 dots an inch.
 const FIRST: usize = 3_700;

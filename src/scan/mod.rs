@@ -8,6 +8,7 @@ mod grey;
 mod page;
 
 use crate::archive::{Picture, pictures};
+pub use code::THREAD;
 use grey::Grey;
 pub use page::Scanned;
 
@@ -63,10 +64,6 @@ impl Looks {
         self.0.work -= before.work - after.work;
     }
 }
-
-/// The name of the threads that look for codes: they say themselves what came
-/// of it.
-pub const THREAD: &str = "codes";
 
 /// What kind of file a scan is, by how it begins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

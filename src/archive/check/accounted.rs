@@ -2,8 +2,6 @@
 //! made anew from what it carries, each signature behind it from what it
 //! declares, and all is compared. Nothing is looked for, so nothing is missed.
 
-use std::fmt;
-
 use crate::archive::alike::{Alike, Differs, alike, first_difference};
 use crate::archive::cms::{sealed_again, unwrapped};
 use crate::archive::moment::Moment;
@@ -12,28 +10,7 @@ use crate::archive::read::{File, value_at};
 use crate::archive::sign::{Signing, signed_again};
 
 use super::range::trimmed;
-
-/// The first byte that this program would not have written.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Unaccounted {
-    /// The report is the first; each signature gives another.
-    pub revision: usize,
-    /// Bytes from the start of the file.
-    pub at: usize,
-    /// The object that belongs there, where one does.
-    pub object: Option<u32>,
-    pub why: String,
-}
-
-impl fmt::Display for Unaccounted {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "revision {}, byte {}", self.revision, self.at)?;
-        if let Some(object) = self.object {
-            write!(f, ", object {object}")?;
-        }
-        write!(f, ": {}", self.why)
-    }
-}
+use super::types::Unaccounted;
 
 /// Finds the report at the beginning of a file, `made` being the same made anew.
 ///

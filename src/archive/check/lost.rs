@@ -4,7 +4,6 @@
 use std::collections::HashSet;
 use std::ops::Range;
 
-use super::{Anchor, SignatureReport, report};
 use crate::archive::open::Field;
 use crate::archive::read::File;
 use crate::archive::read::value::{Dict, Value};
@@ -14,21 +13,13 @@ use crate::archive::refusal::{BOUNDS, Refusal};
 const MARK: &[u8] = b"/ByteRange";
 
 /// Those that stand in the file and are named by no field.
-pub fn lost(
-    file: &File<'_>,
-    named: &[Field],
-    anchors: &[Anchor],
-) -> Result<Vec<SignatureReport>, Refusal> {
+pub fn lost(file: &File<'_>, named: &[Field]) -> Result<Vec<(Dict, Range<usize>)>, Refusal> {
     let mut known: HashSet<Range<usize>> = places(named).collect();
-    let mut reports = Vec::new();
-    for (dict, place) in marked(file)? {
-        if known.insert(place.clone()) {
-            reports.push(without_field(file, &dict, &place, anchors)?);
-        }
-    }
-    match reports.len() > BOUNDS.signatures {
+    let mut found = marked(file)?;
+    found.retain(|(_, place)| known.insert(place.clone()));
+    match found.len() > BOUNDS.signatures {
         true => Err(Refusal::Bound { what: "signatures", most: BOUNDS.signatures }),
-        false => Ok(reports),
+        false => Ok(found),
     }
 }
 
@@ -63,16 +54,4 @@ fn marked(file: &File<'_>) -> Result<Vec<(Dict, Range<usize>)>, Refusal> {
         }
     }
     Ok(found)
-}
-
-fn without_field(
-    file: &File<'_>,
-    dict: &Dict,
-    place: &Range<usize>,
-    anchors: &[Anchor],
-) -> Result<SignatureReport, Refusal> {
-    let mut report = report(file, "", dict, place, anchors)?;
-    report.whole = false;
-    report.taken_out = true;
-    Ok(report)
 }

@@ -6,7 +6,9 @@ pub(super) mod chain;
 mod lost;
 mod names;
 pub(super) mod range;
-pub(super) mod signed;
+mod signed;
+pub(super) mod stamp;
+pub(super) mod types;
 mod words;
 
 use std::ops::Range;
@@ -14,106 +16,21 @@ use std::ops::Range;
 use const_oid::db::rfc5911;
 
 use super::certificate::Person;
-use super::key::{Everyones, everyones};
+use super::key::everyones;
 use super::moment::Moment;
 use super::open::fields;
 use super::public::Hash;
 use super::read::File;
 use super::read::value::{Dict, Value, shown};
 use super::refusal::Refusal;
-use super::timestamp::{StampReport, on_signature};
-pub use accounted::{Unaccounted, report_within, signatures_behind};
+pub use accounted::{report_within, signatures_behind};
 use chain::Use;
 pub use chain::{Anchor, Chain};
 use lost::lost;
 use range::{Covered, covered, trimmed};
 use signed::{Naming, Taken, take};
-
-/// Whether a signature stands over what it covers.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Integrity {
-    Sound,
-    /// Made with the certificate's key, but over other bytes: the file was
-    /// altered, or the signature belongs to another file of the same build.
-    Altered,
-    /// Its places do not fit this file: it was taken from another.
-    Foreign,
-    /// Not made with the key of the certificate that it names.
-    Forged,
-    /// A kind of key or of signing that is not known here.
-    Unknown,
-    Malformed {
-        why: &'static str,
-    },
-}
-
-/// What the signature says of itself, under the signer's name but unproven.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Said {
-    pub name: Option<String>,
-    pub role: Option<String>,
-    pub certificate_number: Option<String>,
-    /// What was signed for.
-    pub what_for: Option<String>,
-    /// The signer's own clock.
-    pub claimed: Option<Moment>,
-}
-
-/// Whether the certificate held when it was signed: by the time stamp, or by
-/// the signer's claim.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Held {
-    Yes,
-    Ended,
-    NotBegun,
-    /// No time is given.
-    NoTime,
-}
-
-/// One signature, as checked.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SignatureReport {
-    /// Name of its field.
-    pub field: String,
-    pub integrity: Integrity,
-    pub said: Said,
-    pub person: Option<Person>,
-    pub chain: Option<Chain>,
-    /// Its key is one that everyone has.
-    pub everyones: Option<Everyones>,
-    pub held: Held,
-    /// It covers the file to the end: nothing was added after it.
-    pub whole: bool,
-    /// No field of the form leads to it.
-    pub taken_out: bool,
-    /// The first byte of the file that this program would not have written, for
-    /// who has the report made anew: see [`report_within`].
-    pub unaccounted: Option<Unaccounted>,
-    /// Where the file ended when it was signed.
-    pub end: Option<usize>,
-    pub stamp: Option<StampReport>,
-    /// What the signer allowed after this signature (DocMDP): 1 nothing, 2
-    /// further signatures.
-    pub allows: Option<i64>,
-}
-
-impl SignatureReport {
-    /// Sound, in a file of which no byte is known to be another's, by a
-    /// certificate that held, with a sound stamp if any, by a key that not
-    /// everyone has (the demonstration's are told). It says nothing of who
-    /// vouches for the signer (see [`SignatureReport::chain`]), nor what was
-    /// added to the file: see [`signatures_behind`].
-    pub fn good(&self) -> bool {
-        let chain = !matches!(self.chain, Some(Chain::Broken { .. } | Chain::Pretended { .. }));
-        self.integrity == Integrity::Sound
-            && !self.taken_out
-            && self.unaccounted.is_none()
-            && self.held == Held::Yes
-            && self.stamp.as_ref().is_none_or(StampReport::sound)
-            && chain
-            && self.everyones.is_none_or(|key| key.demonstration)
-    }
-}
+use stamp::on_signature;
+pub use types::{Held, Integrity, Said, SignatureReport, StampReport, Unaccounted};
 
 /// Checks every signature of a PDF from anyone, in the order of the form.
 /// `anchors` are the certificates whose word the reader takes; there may be
@@ -130,14 +47,11 @@ pub fn signatures(bytes: &[u8], anchors: &[Anchor]) -> Result<Vec<SignatureRepor
             reports.push(report(&file, &field.name, dict, place, anchors)?);
         }
     }
-    reports.extend(lost(&file, &fields, anchors)?);
+    for (dict, place) in lost(&file, &fields)? {
+        let report = report(&file, "", &dict, &place, anchors)?;
+        reports.push(SignatureReport { whole: false, taken_out: true, ..report });
+    }
     Ok(reports)
-}
-
-/// The dictionaries of the signatures and their places.
-pub(super) fn open_signatures(file: &File<'_>) -> Result<Vec<(Dict, Range<usize>)>, Refusal> {
-    let fields = fields(file)?.into_iter();
-    Ok(fields.filter_map(|field| field.signature).collect())
 }
 
 fn report(

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use super::Integrity;
+use super::types::Integrity;
 use crate::archive::read::File;
 use crate::archive::read::value::{Dict, Value};
 use crate::archive::refusal::BOUNDS;

@@ -10,7 +10,7 @@ use der::{Any, Encode, Sequence};
 use sha1::Sha1;
 use x509_cert::Certificate;
 
-use super::Integrity;
+use super::types::Integrity;
 use crate::archive::cms::{SigningCertificateV2, certificates, only, signer, unwrapped, wrapped};
 use crate::archive::public::{Hash, Outcome, PublicKey};
 

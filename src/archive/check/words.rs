@@ -3,7 +3,7 @@
 
 use std::fmt;
 
-use super::{Held, Integrity, SignatureReport};
+use super::types::{Held, Integrity, SignatureReport};
 
 impl fmt::Display for Integrity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

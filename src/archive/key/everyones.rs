@@ -9,7 +9,7 @@ use std::fmt;
 use sha2::{Digest, Sha256};
 use x509_cert::Certificate;
 
-use super::fingerprint;
+use crate::archive::certificate::fingerprint;
 use crate::archive::public::PublicKey;
 
 /// A key that everyone has.

@@ -6,7 +6,7 @@ use pkcs8::{EncryptedPrivateKeyInfo, pkcs5};
 use x509_cert::spki::AlgorithmIdentifierOwned;
 use zeroize::Zeroizing;
 
-use super::{KeyError, Passphrase, Pkcs8};
+use super::types::{KeyError, Passphrase, Pkcs8};
 
 /// The private keys as PKCS #8, and the certificates, in the order of the
 /// file.

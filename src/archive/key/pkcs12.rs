@@ -16,7 +16,8 @@ use x509_cert::attr::Attributes;
 use x509_cert::spki::AlgorithmIdentifierOwned;
 use zeroize::Zeroizing;
 
-use super::{KeyError, Passphrase, Pkcs8, pem};
+use super::pem;
+use super::types::{KeyError, Passphrase, Pkcs8};
 
 /// What a file holds.
 pub struct Contents {

@@ -3,7 +3,7 @@
 
 use super::increment::Increment;
 use super::typeface::embed;
-use super::{SignError, Signer};
+use super::types::{SignError, Signer};
 use crate::archive::read::value::{Dict, Value};
 use crate::ink::{piece, resource};
 use crate::page::font::fonts;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::block::points;
 use super::increment::Increment;
-use super::{Placement, Places, SignError};
+use super::types::{Placement, Places, SignError};
 use crate::archive::open::Field;
 use crate::archive::pages::{media_box, pages};
 use crate::archive::read::File;

@@ -2,8 +2,9 @@
 //! Two people never read quite the same: what is within the uncertainty of
 //! both is alike.
 
-use super::written::all;
-use super::{All, Comparison, both_exist, difference, likelier};
+use super::difference::{Comparison, both_exist, difference};
+use super::likelier;
+use super::written::{All, Spot, all};
 use crate::diag::Diags;
 use crate::judge::budget::expanded;
 use crate::model::Case;
@@ -31,9 +32,8 @@ pub fn compare_blind(
     let mut rows = likelier::Rows::new(benches);
     let (mine, theirs) = (all(set, first), all(set, blind));
     let measured: BTreeSet<&str> = theirs.keys().filter_map(|spot| spot.row()).collect();
-    let signed = |spot: &&super::Spot| {
-        spot.part == "by" && theirs.contains_key(*spot) && spot.row().is_none()
-    };
+    let signed =
+        |spot: &&Spot| spot.part == "by" && theirs.contains_key(*spot) && spot.row().is_none();
     let mut found = Comparison { differences: Vec::new(), alike: 0, agreed: All::new() };
     for spot in mine.keys().filter(signed) {
         let (a, b) = (mine.get(spot), theirs.get(spot));
@@ -43,7 +43,7 @@ pub fn compare_blind(
             found.differences.push(difference);
         }
     }
-    let spots: BTreeSet<&super::Spot> = mine.keys().chain(theirs.keys()).collect();
+    let spots: BTreeSet<&Spot> = mine.keys().chain(theirs.keys()).collect();
     for spot in
         spots.into_iter().filter(|spot| spot.row().is_some_and(|code| measured.contains(code)))
     {

@@ -1,6 +1,6 @@
 //! What stands behind the sheets of a transcription, field by field.
 
-use super::written::{Value, figure, letter, list, word, words, zero};
+use super::value::{Value, figure, letter, list, word, words, zero};
 use crate::diag::Span;
 use crate::model::date::Date;
 use crate::model::record::{Again, Boxes, Change, Finding, Record};

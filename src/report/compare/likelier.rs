@@ -2,7 +2,7 @@
 //! one that raises no question where the other does, whatever stands in the
 //! other boxes of the row.
 
-use super::{Difference, Opinion, Which};
+use super::difference::{Difference, Opinion, Which};
 use crate::judge::slips::{Question, Slip, between};
 use crate::model::line::Kind;
 use crate::model::side::BoxId;

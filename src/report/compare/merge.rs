@@ -1,7 +1,7 @@
 //! A transcription that holds only what two people typed alike. Every other
 //! box is open, as on the blank one.
 
-use super::Comparison;
+use super::difference::Comparison;
 use crate::sheet::{Pages, SheetSet, transcription};
 use std::collections::BTreeMap;
 use std::fmt::Write;

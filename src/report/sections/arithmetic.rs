@@ -1,6 +1,6 @@
 //! The arithmetic of every row, worked, so that anybody can follow it.
 
-use super::{ReportInput, words};
+use super::input::{ReportInput, words};
 use crate::judge::{Measure, SideReadings};
 use crate::model::line::Kind;
 use crate::report::judged::{JudgedRow, Step};

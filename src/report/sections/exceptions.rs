@@ -1,7 +1,7 @@
 //! Exceptions first: what stands in the way, worst first, then what was
 //! accepted and what is at a limit, on one page.
 
-use super::{ReportInput, words};
+use super::input::{ReportInput, words};
 use crate::judge::{Flag, State};
 use crate::report::judged::{Issue, JudgedItem, JudgedRow};
 use crate::report::types::{Cell, Piece};

@@ -1,7 +1,7 @@
 //! Fits: both ends of each, a bar from tightest to loosest, every step of the
 //! chain from as found to as left.
 
-use super::ReportInput;
+use super::input::ReportInput;
 use crate::judge::{Band, Look, Measure, Scale, State, Verdict};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Fit};

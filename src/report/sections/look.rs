@@ -1,6 +1,6 @@
 //! Look-over, work and notes: findings first, then every item by sheet.
 
-use super::{ReportInput, words};
+use super::input::{ReportInput, words};
 use crate::report::types::{Cell, Piece};
 use crate::sheet::SheetBlock;
 

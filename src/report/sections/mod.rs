@@ -3,6 +3,7 @@
 mod arithmetic;
 pub mod exceptions;
 mod fits;
+mod input;
 mod look;
 mod originals;
 mod people;
@@ -11,30 +12,13 @@ mod renewed;
 pub mod spoken;
 mod wear;
 
-use super::judged::Judged;
+pub use input::ReportInput;
+
 use super::judged::Status;
-use super::originals::Originals;
-use super::types::{Column, Report, Section};
-use super::wear::History;
-use crate::model::Case;
+use super::types::{Report, Section};
 use crate::model::date::Date;
 use crate::model::form::ReportSection;
 use crate::model::record::Record;
-use crate::sheet::SheetSet;
-
-/// All that a section is written from.
-pub struct ReportInput<'a> {
-    pub case: &'a Case,
-    pub set: &'a SheetSet,
-    pub record: &'a Record,
-    pub judged: &'a Judged,
-    /// Of a row or an item, by sheet letter and code or number: its page.
-    pub pages: &'a crate::sheet::Pages,
-    /// Where scans of the filled sheets are carried.
-    pub originals: Option<&'a Originals>,
-    /// Where the job names an earlier one of its engine.
-    pub history: Option<&'a History>,
-}
 
 /// The whole report. `draft` asks for a draft whatever the record holds.
 pub fn report(told: &ReportInput, draft: bool) -> Report {
@@ -109,9 +93,4 @@ pub fn last_day(record: &Record) -> Option<Date> {
     let found = record.findings.iter().filter_map(|finding| finding.on.as_ref());
     let all = signs.chain(again).chain(changes).chain(found);
     all.map(|(date, _)| *date).max()
-}
-
-/// A column of words.
-fn words(head: &str, share: u16) -> Column {
-    Column { head: head.to_owned(), share, figures: false }
 }

@@ -1,7 +1,7 @@
 //! The scans of the filled sheets: what is missing first. Pages of second-stage
 //! sheets stand behind those of the set.
 
-use super::words;
+use super::input::words;
 use crate::report::originals::Originals;
 use crate::report::types::{Cell, Piece};
 

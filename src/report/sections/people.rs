@@ -1,6 +1,6 @@
 //! People, gauges, the data used, and what is signed for.
 
-use super::{ReportInput, words};
+use super::input::{ReportInput, words};
 use crate::model::job::{Leaf, Person, Role};
 use crate::model::record::{Mark, Sign};
 use crate::model::typed::Text;

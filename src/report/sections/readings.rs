@@ -1,6 +1,6 @@
 //! Every row that is not a fit, and every reading that was replaced.
 
-use super::{ReportInput, words};
+use super::input::{ReportInput, words};
 use crate::judge::{BoxKind, Measure, SideReadings};
 use crate::model::record::{Mark, Why};
 use crate::model::side::Group;

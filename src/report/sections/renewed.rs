@@ -1,6 +1,6 @@
 //! Parts always renewed, parts changed and reworked, work sent out.
 
-use super::{ReportInput, words};
+use super::input::{ReportInput, words};
 use crate::model::engine::Reopens;
 use crate::model::typed::Text;
 use crate::report::bench::{who, why_word};

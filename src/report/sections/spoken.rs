@@ -1,7 +1,7 @@
 //! The exceptions in words, for a terminal.
 
-use super::ReportInput;
 use super::exceptions::{exceptions, open_by_page, summary};
+use super::input::ReportInput;
 use crate::judge::State;
 use std::fmt::Write;
 

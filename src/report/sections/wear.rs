@@ -1,6 +1,6 @@
 //! Wear since an earlier job of the same engine: what has grown first.
 
-use super::words;
+use super::input::words;
 use crate::quantity::Exact;
 use crate::report::types::{Cell, Column, Piece};
 use crate::report::wear::{History, Worn};

@@ -8,6 +8,7 @@ mod whole;
 
 pub use reopens::Work;
 pub use shelf::{Paired, Shelf, shelf};
+pub use ways::Way;
 pub use whole::{Fitted, Whole, whole};
 
 use super::{Judged, line_of, name_of};
@@ -24,15 +25,6 @@ pub struct WhatIf {
     /// `out, loose by 0.0002`.
     pub state: String,
     pub ways: Vec<Way>,
-}
-
-/// One way to bring a row in.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Way {
-    /// `largest bore with this shaft: 1.3766`.
-    pub words: String,
-    /// The work that it takes, where the engine file lists any.
-    pub works: Vec<Work>,
 }
 
 /// Every row that is out and not accepted, in paper order.

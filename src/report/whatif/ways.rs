@@ -1,6 +1,5 @@
 //! The ways to bring one row in.
 
-use super::Way;
 use super::reopens::{Work, of_part};
 use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
 use crate::judge::{BoxGroup, Context, EACH_ALONE, PartState, SideReadings, State, check};
@@ -12,6 +11,15 @@ use crate::quantity::{Exact, Window};
 use crate::report::judged::{JudgedRow, Step};
 use crate::report::line_of;
 use crate::sheet::SheetSet;
+
+/// One way to bring a row in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Way {
+    /// `largest bore with this shaft: 1.3766`.
+    pub words: String,
+    /// The work that it takes, where the engine file lists any.
+    pub works: Vec<Work>,
+}
 
 type Whole<'a> = (&'a Case, &'a SheetSet);
 

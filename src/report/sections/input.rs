@@ -1,0 +1,28 @@
+//! What every section is written from, and its columns of words.
+
+use crate::model::Case;
+use crate::model::record::Record;
+use crate::report::judged::Judged;
+use crate::report::originals::Originals;
+use crate::report::types::Column;
+use crate::report::wear::History;
+use crate::sheet::SheetSet;
+
+/// All that a section is written from.
+pub struct ReportInput<'a> {
+    pub case: &'a Case,
+    pub set: &'a SheetSet,
+    pub record: &'a Record,
+    pub judged: &'a Judged,
+    /// Of a row or an item, by sheet letter and code or number: its page.
+    pub pages: &'a crate::sheet::Pages,
+    /// Where scans of the filled sheets are carried.
+    pub originals: Option<&'a Originals>,
+    /// Where the job names an earlier one of its engine.
+    pub history: Option<&'a History>,
+}
+
+/// A column of words.
+pub fn words(head: &str, share: u16) -> Column {
+    Column { head: head.to_owned(), share, figures: false }
+}
