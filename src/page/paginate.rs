@@ -132,6 +132,12 @@ impl Block {
     }
 }
 
+impl FromIterator<Block> for Blocks {
+    fn from_iter<I: IntoIterator<Item = Block>>(blocks: I) -> Blocks {
+        Blocks { list: blocks.into_iter().collect(), repeats: Vec::new() }
+    }
+}
+
 impl Blocks {
     /// Keeps a block for repeating at the top or foot of pages; gives back its
     /// number.

@@ -1,7 +1,7 @@
 //! Fits: both ends of each, and a bar that shows where it lies.
 
 use super::bar::{self, Bar};
-use super::figures::Points;
+use super::figures::{FigureColumn, Points};
 use super::fitrow;
 use super::text::{BODY, BOLD, HEADING, ITALIC, Setter};
 use super::ticks::Ticks;
@@ -20,34 +20,25 @@ pub const BAR_TOP: Len = Len::mm(1.9);
 /// How far the sizes over a bar may stand out past its ends.
 const OUT: Len = Len::mm(5.0);
 
-/// A column of figures.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Lane {
-    pub x: Len,
-    pub width: Len,
-    /// Of its figures, where they stand in one line each.
-    pub points: Option<Points>,
-}
-
-/// Where the columns stand.
+/// Where the texts stand.
 #[derive(Clone, Copy, Debug)]
-pub struct Lanes {
+pub struct Columns {
     /// Row code, place, and what was done: from the left edge.
     pub place: Len,
-    pub shaft: Lane,
-    pub bore: Lane,
-    pub fit: Lane,
+    pub shaft: FigureColumn,
+    pub bore: FigureColumn,
+    pub fit: FigureColumn,
     pub bar: Len,
-    pub margin: Lane,
-    pub state: Lane,
+    pub margin: FigureColumn,
+    pub state: FigureColumn,
 }
 
 pub fn fits(set: &Setter, blocks: &mut Blocks, groups: &[FitGroup]) {
-    let lanes = lanes(set, groups);
-    let head = blocks.headed(Len::mm(2.6), |_| columns_head(set, &lanes));
+    let columns = columns(set, groups);
+    let head = blocks.headed(Len::mm(2.6), |_| columns_head(set, &columns));
     for (n, group) in groups.iter().enumerate() {
         let above = Len::mm(if n == 0 { 0.0 } else { 1.0 });
-        fit_group(set, &lanes, group, blocks, (above, head));
+        fit_group(set, &columns, group, blocks, (above, head));
     }
     if let Some(last) = blocks.list.last_mut() {
         last.keep = true;
@@ -60,16 +51,16 @@ fn lines(groups: &[FitGroup]) -> impl Iterator<Item = &FitLine> {
 }
 
 /// Figures get the room they need; the place gets what they leave over.
-fn lanes(set: &Setter, groups: &[FitGroup]) -> Lanes {
+fn columns(set: &Setter, groups: &[FitGroup]) -> Columns {
     let mut points = [Points::default(); 4];
     for line in lines(groups) {
-        let columns: [(TextStyle, &[&String]); 4] = [
+        let texts: [(TextStyle, &[&String]); 4] = [
             (BODY, &[&line.shaft.0, &line.shaft.1]),
             (BODY, &[&line.bore.0, &line.bore.1]),
             (BOLD, &[&line.tightest, &line.loosest]),
             (BODY, &[&line.margin]),
         ];
-        for (points, (style, texts)) in points.iter_mut().zip(columns) {
+        for (points, (style, texts)) in points.iter_mut().zip(texts) {
             texts.iter().for_each(|text| points.take(style, text));
         }
     }
@@ -85,39 +76,35 @@ fn lanes(set: &Setter, groups: &[FitGroup]) -> Lanes {
     let taken = shaft + bore + fit + margin + state + gap * 3 + before_bar + bar::LENGTH + mm(4.6);
     let spare = set.width - taken;
     let place = spare.max(mm(18.0));
-    let lane = |x: Len, width: Len, points: Points| Lane {
-        x,
-        width,
-        points: (points.width() <= width).then_some(points),
-    };
-    let shaft = lane(place + gap / 2, shaft, points[0]);
-    let bore = lane(shaft.x + shaft.width + gap, bore, points[1]);
-    let fit = lane(bore.x + bore.width + gap, fit, points[2]);
+    let column = |x, width, points| FigureColumn::new(x, width, Some(points));
+    let shaft = column(place + gap / 2, shaft, points[0]);
+    let bore = column(shaft.x + shaft.width + gap, bore, points[1]);
+    let fit = column(bore.x + bore.width + gap, fit, points[2]);
     let bar = fit.x + fit.width + before_bar;
-    let margin = lane(bar + bar::LENGTH + mm(3.6), margin, points[3]);
+    let margin = column(bar + bar::LENGTH + mm(3.6), margin, points[3]);
     let state_at = margin.x + margin.width + gap;
-    Lanes {
+    Columns {
         place,
         shaft,
         bore,
         fit,
         bar,
         margin,
-        state: Lane { x: state_at, width: set.width - state_at, points: None },
+        state: FigureColumn::new(state_at, set.width - state_at, None),
     }
 }
 
-fn columns_head(set: &Setter, lanes: &Lanes) -> Block {
+fn columns_head(set: &Setter, columns: &Columns) -> Block {
     let mut canvas = set.canvas();
     canvas.rule(Len::ZERO, Len::ZERO, set.width, BOX);
     let heads = [
         (Len::ZERO, "row", "place"),
-        (lanes.shaft.x, "shaft", "max, min"),
-        (lanes.bore.x, "bore", "min, max"),
-        (lanes.fit.x, "tightest", "loosest"),
-        (lanes.bar, "where the fit lies", "each group on a scale of its own"),
-        (lanes.margin.x, "margin", "to loosest"),
-        (lanes.state.x, "state", ""),
+        (columns.shaft.x, "shaft", "max, min"),
+        (columns.bore.x, "bore", "min, max"),
+        (columns.fit.x, "tightest", "loosest"),
+        (columns.bar, "where the fit lies", "each group on a scale of its own"),
+        (columns.margin.x, "margin", "to loosest"),
+        (columns.state.x, "state", ""),
     ];
     for (x, upper, lower) in heads {
         let lower_style = if lower == "loosest" { BOLD } else { BODY };
@@ -134,13 +121,13 @@ fn columns_head(set: &Setter, lanes: &Lanes) -> Block {
 
 fn fit_group(
     set: &Setter,
-    lanes: &Lanes,
+    columns: &Columns,
     group: &FitGroup,
     blocks: &mut Blocks,
     (above, head): (Len, usize),
 ) {
-    let again = blocks.repeated(group_title(set, lanes, group, true));
-    let title = group_title(set, lanes, group, false).above(above).kept().under([head]);
+    let again = blocks.repeated(group_title(set, columns, group, true));
+    let title = group_title(set, columns, group, false).above(above).kept().under([head]);
     blocks.push(title.with([Anchor::Bookmark(1, group.title.clone())]));
     let bar = Bar::new(group);
     for (n, line) in group.rows.iter().enumerate() {
@@ -150,10 +137,10 @@ fn fit_group(
         let last = n + 1 == group.rows.len();
         let rule = match (last, goes_on) {
             (true, _) => (Len::ZERO, BOX),
-            (_, true) => (lanes.shaft.x, MINOR),
+            (_, true) => (columns.shaft.x, MINOR),
             _ => (Len::ZERO, MINOR),
         };
-        let row = |named: bool| fitrow::row(set, lanes, &bar, line, named, rule);
+        let row = |named: bool| fitrow::row(set, columns, &bar, line, named, rule);
         blocks.push(Block {
             at_top: follows.then(|| Box::new(row(true))),
             keep: goes_on,
@@ -163,9 +150,9 @@ fn fit_group(
 }
 
 /// Title and note at the left, the sizes over the bar at the right.
-fn group_title(set: &Setter, lanes: &Lanes, group: &FitGroup, again: bool) -> Block {
+fn group_title(set: &Setter, columns: &Columns, group: &FitGroup, again: bool) -> Block {
     let mut canvas = set.canvas();
-    let width = lanes.bar - OUT - Len::mm(2.0);
+    let width = columns.bar - OUT - Len::mm(2.0);
     let top = Len::mm(1.8);
     let title = match again {
         true => format!("{}, continued", group.title),
@@ -177,7 +164,7 @@ fn group_title(set: &Setter, lanes: &Lanes, group: &FitGroup, again: bool) -> Bl
     }
     let ticks = Ticks::new(group, OUT, OUT);
     let height = (y + Len::mm(0.8)).max(top + ticks.height());
-    ticks.draw(&mut canvas, at(lanes.bar, height - ticks.height()), BAR_TOP);
+    ticks.draw(&mut canvas, at(columns.bar, height - ticks.height()), BAR_TOP);
     canvas.block(height)
 }
 

@@ -64,7 +64,7 @@ pub fn grid(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usize
         let again = blocks.headed(mm(2.0), head);
         for item in items {
             let block = row(lay, &grid, item, cells).under([again]);
-            blocks.push(block.with(lay.item_fields([item.number])));
+            blocks.push(block.with([lay.item_field(item.number)]));
         }
     }
 }

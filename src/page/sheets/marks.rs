@@ -185,7 +185,7 @@ fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Block {
     canvas.blank_box(corner, INITIALS, SIGNED);
     let line = at(corner.x + mm(0.6), corner.y + SIGNED - mm(0.4));
     canvas.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
-    canvas.done(height).with(lay.item_fields([item.number]))
+    canvas.done(height).with([lay.item_field(item.number)])
 }
 
 /// Work stops here until an inspector has looked.

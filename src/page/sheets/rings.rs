@@ -1,13 +1,12 @@
 //! Feelers: a ring of cells a row, one cell a tooth for each leaf.
 
-use super::{Layout, entry, row_fields};
+use super::{Layout, entry, readings, row_fields};
 use crate::judge::{BoxKind, Group};
 use crate::page::comb::{CELL_H, CELL_W, Comb, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point, Step};
 use crate::page::paginate::{Block, Blocks};
 use crate::page::pen::{BOX, Canvas, HAIR, MINOR, area, at, mm};
-use crate::page::scale::scale;
 use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
 
@@ -57,11 +56,7 @@ fn line_head(lay: &Layout<'_>, line: &LineRows) -> Block {
         canvas.word(end + mm(1.2), left + TICK - mm(1.0), TEXT, "in hand");
     }
     left += TICK + mm(0.8);
-    let mut right = Len::ZERO;
-    for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
-        let piece = scale(lay.desk, found, lay.area.w - half);
-        right += canvas.place(at(half, right + mm(0.6)), piece) + mm(0.6);
-    }
+    let right = readings::scales(lay, &mut canvas, line, half);
     let height = left.max(right) + mm(0.6);
     canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
     canvas.done(height)

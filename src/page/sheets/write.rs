@@ -53,5 +53,5 @@ fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Block {
     canvas.rule(x, height - mm(1.0), width - x, HAIR);
     let written = lay.item(item.number, "words", 0);
     canvas.scribble(at(x + mm(0.6), height - mm(1.0)), width - x - mm(0.6), written);
-    canvas.done(height).with(lay.item_fields([item.number]))
+    canvas.done(height).with([lay.item_field(item.number)])
 }
