@@ -93,11 +93,11 @@ fn place(canvas: &mut Canvas<'_>, columns: &Columns, line: &FitLine, named: bool
     let start = shift(&left, &right, width);
     let deepest = left.len().max(start + right.len());
     for (n, (style, text)) in left.into_iter().enumerate() {
-        let y = PAD + BODY.leading * n as i32;
+        let y = PAD + BODY.leading.times(n);
         canvas.set(at(Len::ZERO, y), style, Align::Left, &text);
     }
     for (n, text) in right.into_iter().enumerate() {
-        let y = PAD + BODY.leading * (start + n) as i32;
+        let y = PAD + BODY.leading.times(start + n);
         canvas.set(at(width, y), ITALIC, Align::Right, &text);
     }
     deepest as i32

@@ -120,14 +120,14 @@ fn row(
     let cells: Vec<Vec<Line>> = cells.collect();
     let deepest = cells.iter().map(Vec::len).max().unwrap_or(1);
     let (leading, pad) = (set.fit(BODY).leading, set.mm(0.8, 0.4));
-    let height = leading * deepest as i32 + pad * 2;
+    let height = leading.times(deepest) + pad * 2;
     if height + blocks.repeat(head).height > set.room {
         return tall_row(set, blocks, cells, deepest, (rule, head));
     }
     let mut canvas = set.canvas();
     for cell in cells {
         for (n, line) in cell.into_iter().enumerate() {
-            line.put(&mut canvas, pad + leading * n as i32);
+            line.put(&mut canvas, pad + leading.times(n));
         }
     }
     canvas.rule(Len::ZERO, height, set.width, rule);

@@ -50,7 +50,7 @@ fn line_head(lay: &Layout<'_>, line: &LineRows) -> Block {
     let entry = entry::entry(lay, line, half - mm(4.0), entry::Told::Whole);
     let mut left = canvas.place(at(Len::ZERO, Len::ZERO), entry) + mm(0.8);
     for (n, word) in ["GO leaf", "NO-GO leaf"].into_iter().enumerate() {
-        let x = half / 2 * i32::try_from(n).unwrap_or(0);
+        let x = (half / 2).times(n);
         canvas.tick_box(at(x, left));
         let end = canvas.word(x + TICK + mm(1.2), left + TICK - mm(1.0), STRONG, word);
         canvas.word(end + mm(1.2), left + TICK - mm(1.0), TEXT, "in hand");
@@ -176,7 +176,7 @@ fn legend(canvas: &mut Canvas<'_>, line: &LineRows, x: Len, width: Len) {
     let tall = mm(6.2);
     y += mm(1.4);
     for (n, leaf) in ["NO-GO", "GO"].into_iter().enumerate() {
-        let top = y + tall * i32::try_from(n).unwrap_or(0);
+        let top = y + tall.times(n);
         canvas.rect(area(middle - wide / 2, top, wide, tall), BOX);
         canvas.word_centre(middle, top + tall / 2 + mm(1.0), LABEL, leaf);
     }
@@ -230,7 +230,7 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Block {
     let mut y = Len::ZERO;
     for (y_line, labels) in labels.chunks(across).enumerate() {
         for (n, label) in labels.iter().enumerate() {
-            let x = left + pitch * i32::try_from(n).unwrap_or(0);
+            let x = left + pitch.times(n);
             canvas.word_centre(x + CELL_W / 2, y + mm(2.8), LABEL, label);
         }
         y += mm(3.4);
@@ -238,7 +238,7 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Block {
             let from = (y_line * across, group);
             canvas.word_right(left - mm(1.0), y + mm(4.2), LABEL, &group.title);
             for n in 0..labels.len() {
-                let x = left + pitch * i32::try_from(n).unwrap_or(0);
+                let x = left + pitch.times(n);
                 canvas.mark_box(at(x, y), CELL_W);
                 let written = lay.written(Some(row), from.1, from.0 + n);
                 canvas.marked(at(x, y), CELL_W, written);

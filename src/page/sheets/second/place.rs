@@ -79,7 +79,7 @@ pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Half, pitch: Len) -> B
 fn both(lay: &Layout<'_>, canvas: &mut Canvas<'_>, ladders: &[Steps; 2], x: Len, height: Len) {
     let width = (lay.area.w - x - BETWEEN) / 2;
     for (n, steps) in ladders.iter().enumerate() {
-        let x = x + (width + BETWEEN) * i32::try_from(n).unwrap_or(0);
+        let x = x + (width + BETWEEN).times(n);
         let piece = ladder::ladder(lay, steps, width, height);
         canvas.place(at(x, AIR), piece);
     }
@@ -177,7 +177,7 @@ fn again(canvas: &mut Canvas<'_>, place: &SecondPlace, comb: Len, across: usize,
     let many = group.labels.len() > across;
     let top = if many { y + mm(4.0) } else { y };
     for n in 0..across {
-        let x = CODE + (comb + PAIR) * i32::try_from(n).unwrap_or(0);
+        let x = CODE + (comb + PAIR).times(n);
         if many {
             let start = canvas.word(x, top - mm(0.8), CAPTION, "box") + mm(1.0);
             canvas.rule(start, top - mm(0.6), x + comb - start - mm(4.0), HAIR);
