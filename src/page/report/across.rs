@@ -8,7 +8,7 @@ use super::clear::Taken;
 use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Face, Mark, Point, Step};
-use crate::page::pen::solid;
+use crate::page::pen::{mm, solid};
 
 /// Type size: no capital is taller than about 45 mm.
 const LARGEST: f64 = 66.0;
@@ -30,7 +30,7 @@ impl Across {
         let (w, h) = (width.to_mm() - 45.0, height.to_mm() - 90.0);
         let turn = h.atan2(w);
         let gaps = f64::from(APART) * word.chars().count() as f64 / 1000.0;
-        let advance = fonts().width(Face::Bold, Len::mm(100.0), word).to_mm() / 100.0 + gaps;
+        let advance = fonts().width(Face::Bold, mm(100.0), word).to_mm() / 100.0 + gaps;
         let size = (w.hypot(h) * 0.96 / advance).min(LARGEST);
         let mut pencil = Pencil {
             centre: (width.to_mm() / 2.0 + 7.5, height.to_mm() / 2.0 + 6.0),
@@ -59,7 +59,7 @@ impl Across {
 }
 
 fn path(piece: &[PointMm]) -> Mark {
-    let point = |(x, y): &PointMm| Point { x: Len::mm(*x), y: Len::mm(*y) };
+    let point = |(x, y): &PointMm| Point { x: mm(*x), y: mm(*y) };
     let step = |(n, spot): (usize, &PointMm)| match n {
         0 => Step::To(point(spot)),
         _ => Step::Line(point(spot)),

@@ -8,12 +8,12 @@ use super::text::{BODY, BOLD, CODE, ITALIC, Setter};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Pen};
 use crate::page::paginate::Block;
-use crate::page::pen::{Canvas, at};
+use crate::page::pen::{Canvas, at, mm};
 use crate::page::text::TextStyle;
 use crate::report::FitLine;
 
 /// Between a place and what was done there, on one line.
-const APART: Len = Len::mm(1.6);
+const APART: Len = mm(1.6);
 
 /// The rule under the row begins at a place and has a pen. `named`: with the
 /// code and the place of the row.
@@ -74,7 +74,7 @@ fn beside_bar(canvas: &mut Canvas<'_>, column: FigureColumn, style: TextStyle, t
 /// Code and place at the left, what was done at the right in italics: on the
 /// same lines where both have room, else one after the other.
 fn place(canvas: &mut Canvas<'_>, columns: &Columns, line: &FitLine, named: bool) -> i32 {
-    let width = columns.place - Len::mm(0.6);
+    let width = columns.place - mm(0.6);
     let mut left: Vec<(TextStyle, String)> = Vec::new();
     if named {
         let code = CODE.lines(&line.code, width);

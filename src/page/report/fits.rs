@@ -8,17 +8,17 @@ use super::ticks::Ticks;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point};
 use crate::page::paginate::{Anchor, Block, Blocks};
-use crate::page::pen::{BOX, Canvas, MINOR, at};
+use crate::page::pen::{BOX, Canvas, MINOR, at, mm};
 use crate::page::text::TextStyle;
 use crate::report::{FitGroup, FitLine, Marker};
 
 /// White above and below the two lines of a row.
-pub const PAD: Len = Len::mm(0.7);
+pub const PAD: Len = mm(0.7);
 /// From the top of a row to its bar.
-pub const BAR_TOP: Len = Len::mm(1.9);
+pub const BAR_TOP: Len = mm(1.9);
 
 /// How far the sizes over a bar may stand out past its ends.
-const OUT: Len = Len::mm(5.0);
+const OUT: Len = mm(5.0);
 
 /// Where the texts stand.
 #[derive(Clone, Copy, Debug)]
@@ -35,9 +35,9 @@ pub struct Columns {
 
 pub fn fits(set: &Setter, blocks: &mut Blocks, groups: &[FitGroup]) {
     let columns = columns(set, groups);
-    let head = blocks.headed(Len::mm(2.6), |_| columns_head(set, &columns));
+    let head = blocks.headed(mm(2.6), |_| columns_head(set, &columns));
     for (n, group) in groups.iter().enumerate() {
-        let above = Len::mm(if n == 0 { 0.0 } else { 1.0 });
+        let above = mm(if n == 0 { 0.0 } else { 1.0 });
         fit_group(set, &columns, group, blocks, (above, head));
     }
     if let Some(last) = blocks.list.last_mut() {
@@ -64,7 +64,6 @@ fn columns(set: &Setter, groups: &[FitGroup]) -> Columns {
             texts.iter().for_each(|text| points.take(style, text));
         }
     }
-    let mm = Len::mm;
     let widths = [(11.8, 15.0), (11.8, 15.0), (12.0, 17.0), (10.8, 14.0)];
     let width = |n: usize| points[n].width().clamp(mm(widths[n].0), mm(widths[n].1));
     let [shaft, bore, fit, margin] = [0, 1, 2, 3].map(width);
@@ -152,8 +151,8 @@ fn fit_group(
 /// Title and note at the left, the sizes over the bar at the right.
 fn group_title(set: &Setter, columns: &Columns, group: &FitGroup, again: bool) -> Block {
     let mut canvas = set.canvas();
-    let width = columns.bar - OUT - Len::mm(2.0);
-    let top = Len::mm(1.8);
+    let width = columns.bar - OUT - mm(2.0);
+    let top = mm(1.8);
     let title = match again {
         true => format!("{}, continued", group.title),
         false => group.title.clone(),
@@ -163,7 +162,7 @@ fn group_title(set: &Setter, columns: &Columns, group: &FitGroup, again: bool) -
         y += canvas.tell(at(Len::ZERO, y), ITALIC, note, width);
     }
     let ticks = Ticks::new(group, OUT, OUT);
-    let height = (y + Len::mm(0.8)).max(top + ticks.height());
+    let height = (y + mm(0.8)).max(top + ticks.height());
     ticks.draw(&mut canvas, at(columns.bar, height - ticks.height()), BAR_TOP);
     canvas.block(height)
 }
@@ -185,27 +184,27 @@ fn legend(set: &Setter, groups: &[FitGroup]) -> Block {
     let mut corner = Point::default();
     for (kind, name) in names.into_iter().take(count).enumerate() {
         let width = sample_width(kind);
-        let whole = width + Len::mm(1.6) + BODY.width(name);
+        let whole = width + mm(1.6) + BODY.width(name);
         if corner.x + whole > set.width {
             corner.x = Len::ZERO;
-            corner.y += bar::HEIGHT + Len::mm(1.6);
+            corner.y += bar::HEIGHT + mm(1.6);
         }
         sample(&mut canvas, kind, corner);
         let top = corner.y + (bar::HEIGHT - BODY.leading) / 2;
-        canvas.set(at(corner.x + width + Len::mm(1.6), top), BODY, Align::Left, name);
-        corner.x += whole + Len::mm(5.0);
+        canvas.set(at(corner.x + width + mm(1.6), top), BODY, Align::Left, name);
+        corner.x += whole + mm(5.0);
     }
     let text = "The upper line of a row is smallest bore less largest shaft, the tightest; the \
                 lower is largest bore less smallest shaft, the loosest. L is loose, T is tight. A \
                 size equal to its limit is inside it. The state of a row is the worst of its fit, \
                 its shaft and its bore.";
-    let y = corner.y + bar::HEIGHT + Len::mm(1.4);
+    let y = corner.y + bar::HEIGHT + mm(1.4);
     let height = canvas.tell(at(Len::ZERO, y), BODY, text, set.width);
-    canvas.block(y + height).above(Len::mm(3.0))
+    canvas.block(y + height).above(mm(3.0))
 }
 
 fn sample_width(kind: usize) -> Len {
-    Len::mm(match kind {
+    mm(match kind {
         0..=2 => 8.0,
         5 => 2.0,
         _ => 5.0,
@@ -219,7 +218,7 @@ fn sample(canvas: &mut Canvas<'_>, kind: usize, corner: Point) {
         1 => bar::outline(Len::ZERO, width, bar::SERVICE),
         2 => bar::hatch(Len::ZERO, width),
         5 => {
-            bar::arrow(canvas, corner, Len::ZERO, Len::mm(1.8), true);
+            bar::arrow(canvas, corner, Len::ZERO, mm(1.8), true);
             return;
         }
         _ => {

@@ -5,13 +5,13 @@ use super::text::{BODY, BOLD, ITALIC, Setter};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Pen};
 use crate::page::paginate::{Block, Blocks};
-use crate::page::pen::{BOX, MINOR, at};
+use crate::page::pen::{BOX, MINOR, at, mm};
 use crate::page::text::{Para, TextStyle};
 use crate::report::{Cell, Column};
 
-const GAP: Len = Len::mm(3.0);
+const GAP: Len = mm(3.0);
 /// White above and below heads and remarks.
-const PAD: Len = Len::mm(0.8);
+const PAD: Len = mm(0.8);
 
 pub fn table(set: &Setter, blocks: &mut Blocks, heads: &[Column], rows: &[Vec<Cell>]) {
     let columns = columns(set, heads, rows);
@@ -41,7 +41,7 @@ fn columns(set: &Setter, heads: &[Column], rows: &[Vec<Cell>]) -> Vec<FigureColu
         let figures = points(set, n, column, rows).map_or(Len::ZERO, Points::width);
         let head = set.fit(BOLD).longest_word(&column.head);
         // The figures of a column stand in one line only where they have room.
-        words.max(figures).max(head).min(room / 3) + Len::mm(0.1)
+        words.max(figures).max(head).min(room / 3) + mm(0.1)
     };
     let least: Vec<Len> = heads.iter().enumerate().map(|(n, c)| least(n, c)).collect();
     let shares: Vec<u32> = heads.iter().map(|c| u32::from(c.share.max(1))).collect();
