@@ -151,7 +151,7 @@ const DASH: Len = mm(1.6);
 fn draw_date(canvas: &mut Canvas<'_>) {
     let pair = CELL_W * 2;
     for (n, caption) in ["year", "month", "day"].into_iter().enumerate() {
-        let x = (pair + DASH) * i32::try_from(n).unwrap_or(0);
+        let x = (pair + DASH).times(n);
         cells(canvas, x, 2, BOX);
         if n > 0 {
             let y = CELL_H / 2;

@@ -42,6 +42,10 @@ impl Len {
     pub const fn scale(self, by: f64) -> Len {
         Len::mm(self.to_mm() * by)
     }
+
+    pub fn times(self, count: usize) -> Len {
+        self * i32::try_from(count).unwrap_or(i32::MAX)
+    }
 }
 
 impl Add for Len {

@@ -132,6 +132,12 @@ impl Block {
     }
 }
 
+impl FromIterator<Block> for Blocks {
+    fn from_iter<I: IntoIterator<Item = Block>>(blocks: I) -> Blocks {
+        Blocks { list: blocks.into_iter().collect(), repeats: Vec::new() }
+    }
+}
+
 impl Blocks {
     /// Keeps a block for repeating at the top or foot of pages; gives back its
     /// number.
@@ -357,7 +363,8 @@ mod tests {
             blocks.push(Block { foot: Some(foot), ..tall });
         }
         blocks.list[4].height = Len::mm(60.0);
-        blocks.list[4].at_top = Some(Box::new(block(90.0)));
+        blocks.list[4].at_top = Some(Box::new(block(85.0)));
+        blocks.push(block(5.1).under([head]));
         use Part::{AtTop, Block as B, Repeat as R};
         let begun = [R(head), B(1), B(2), R(foot)];
         // Nothing is at the top of a page that others have begun.
@@ -367,6 +374,10 @@ mod tests {
         let all = pages(&blocks, None, 0.0);
         assert_eq!(all[0], [&[B(0)][..], &begun].concat());
         assert_eq!(all[1], [R(head), B(3), R(foot)]);
-        assert_eq!(all[2], [R(head), AtTop(4)]);
+        assert_eq!(all[2..], [vec![R(head), AtTop(4), R(foot)], vec![R(head), B(5)]]);
+        // With its foot the first block has no room there.
+        assert_eq!(pages(&blocks, Some(55.0), 0.0)[0], []);
+        blocks.list.drain(..5);
+        assert_eq!(pages(&blocks, Some(55.0), 0.0), [[B(0)]]);
     }
 }

@@ -93,7 +93,7 @@ pub struct Para {
 
 impl Para {
     pub fn height(&self) -> Len {
-        self.style.leading * i32::try_from(self.lines.len()).unwrap_or(i32::MAX)
+        self.style.leading.times(self.lines.len())
     }
 
     /// Of the longest line.

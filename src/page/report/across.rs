@@ -8,7 +8,7 @@ use super::clear::Taken;
 use crate::page::font::fonts;
 use crate::page::length::Len;
 use crate::page::mark::{Face, Mark, Point, Step};
-use crate::page::pen::solid;
+use crate::page::pen::{mm, solid};
 
 /// Type size: no capital is taller than about 45 mm.
 const LARGEST: f64 = 66.0;
@@ -18,11 +18,11 @@ const APART: u16 = 60;
 const PIECES: i32 = 10;
 
 /// A place in millimetres from the top left corner of the page.
-pub type Spot = (f64, f64);
+pub type PointMm = (f64, f64);
 
 /// The outlines of a word along the diagonal of a page.
 pub struct Across {
-    contours: Vec<Vec<Spot>>,
+    contours: Vec<Vec<PointMm>>,
 }
 
 impl Across {
@@ -30,7 +30,7 @@ impl Across {
         let (w, h) = (width.to_mm() - 45.0, height.to_mm() - 90.0);
         let turn = h.atan2(w);
         let gaps = f64::from(APART) * word.chars().count() as f64 / 1000.0;
-        let advance = fonts().width(Face::Bold, Len::mm(100.0), word).to_mm() / 100.0 + gaps;
+        let advance = fonts().width(Face::Bold, mm(100.0), word).to_mm() / 100.0 + gaps;
         let size = (w.hypot(h) * 0.96 / advance).min(LARGEST);
         let mut pencil = Pencil {
             centre: (width.to_mm() / 2.0 + 7.5, height.to_mm() / 2.0 + 6.0),
@@ -58,9 +58,9 @@ impl Across {
     }
 }
 
-fn path(piece: &[Spot]) -> Mark {
-    let point = |(x, y): &Spot| Point { x: Len::mm(*x), y: Len::mm(*y) };
-    let step = |(n, spot): (usize, &Spot)| match n {
+fn path(piece: &[PointMm]) -> Mark {
+    let point = |(x, y): &PointMm| Point { x: mm(*x), y: mm(*y) };
+    let step = |(n, spot): (usize, &PointMm)| match n {
         0 => Step::To(point(spot)),
         _ => Step::Line(point(spot)),
     };
@@ -73,14 +73,14 @@ fn path(piece: &[Spot]) -> Mark {
 
 /// Turns outlines in thousandths of the type size into lines on the page.
 struct Pencil {
-    centre: Spot,
+    centre: PointMm,
     /// Sine and cosine of the turn.
     turn: (f64, f64),
     em: f64,
     /// Of the glyph in hand, from the middle of the word.
     origin: (f64, f64),
     last: (f64, f64),
-    contours: Vec<Vec<Spot>>,
+    contours: Vec<Vec<PointMm>>,
 }
 
 impl Pencil {

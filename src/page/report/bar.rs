@@ -4,18 +4,18 @@ use std::sync::Arc;
 
 use crate::page::length::Len;
 use crate::page::mark::{Area, Mark, Pen, Point, Stamp, Step};
-use crate::page::pen::{Canvas, at, solid};
+use crate::page::pen::{Canvas, at, mm, solid};
 use crate::report::{FitGroup, Marker};
 
-pub const LENGTH: Len = Len::mm(57.0);
-pub const HEIGHT: Len = Len::mm(4.4);
+pub const LENGTH: Len = mm(57.0);
+pub const HEIGHT: Len = mm(4.4);
 pub const NEW: Pen = solid(1.6);
 pub const SERVICE: Pen = solid(0.7);
-const MARKER_HEIGHT: Len = Len::mm(2.8);
-const LEAST_MARKER: Len = Len::mm(1.0);
+const MARKER_HEIGHT: Len = mm(2.8);
+const LEAST_MARKER: Len = mm(1.0);
 const HOLLOW: Pen = solid(1.0);
 /// White around a marker in the hatching.
-const HALO: Len = Len::mm(0.5);
+const HALO: Len = mm(0.5);
 
 /// The end of the bar, in millionths of it.
 const END: i64 = 1_000_000;
@@ -46,7 +46,7 @@ impl Bar {
         let (low, high) = group.service;
         let (low_at, high_at) = (along(low), along(high));
         let ends = [(Len::ZERO, low_at), (high_at, LENGTH)];
-        let hatched: Vec<_> = ends.into_iter().filter(|(a, b)| *b - *a > Len::mm(0.3)).collect();
+        let hatched: Vec<_> = ends.into_iter().filter(|(a, b)| *b - *a > mm(0.3)).collect();
         let mut marks = vec![outline(low_at, high_at, SERVICE)];
         let mut limits = limits(low_at, high_at);
         if let Some((from, to)) = group.new {
@@ -69,27 +69,22 @@ impl Bar {
 
     /// Draws the bar with its top left corner at a place, and the marker.
     pub fn draw(&self, canvas: &mut Canvas<'_>, corner: Point, marker: Option<Marker>) {
-        let span = marker.map(|marker| self.span(marker));
-        let clear = |(from, to): (Len, Len)| (from - HALO, to + HALO);
-        let touches =
-            |(a, b): (Len, Len)| self.hatched.iter().any(|(from, to)| a < *to && b > *from);
-        let Some(free) = span.map(clear).filter(|free| touches(*free)) else {
-            stamp(canvas, corner, &self.whole);
-            if let (Some(marker), Some(span)) = (marker, span) {
-                draw_marker(canvas, corner, marker, span);
-            }
-            return;
-        };
-        for (from, to) in &self.hatched {
-            for (a, b) in [(*from, (*to).min(free.0)), ((*from).max(free.1), *to)] {
-                if b - a > Len::mm(0.3) {
-                    let mark = hatch(a, b);
-                    canvas.put([mark], corner);
+        let span = marker.map(|marker| (marker, self.span(marker)));
+        let free = span.map(|(_, (from, to))| (from - HALO, to + HALO));
+        match free.filter(|(a, b)| self.hatched.iter().any(|(from, to)| a < to && b > from)) {
+            None => stamp(canvas, corner, &self.whole),
+            Some((left, right)) => {
+                for (from, to) in &self.hatched {
+                    for (a, b) in [(*from, (*to).min(left)), ((*from).max(right), *to)] {
+                        if b - a > mm(0.3) {
+                            canvas.put([hatch(a, b)], corner);
+                        }
+                    }
                 }
+                stamp(canvas, corner, &self.frame);
             }
         }
-        stamp(canvas, corner, &self.frame);
-        if let (Some(marker), Some(span)) = (marker, span) {
+        if let Some((marker, span)) = span {
             draw_marker(canvas, corner, marker, span);
         }
     }
@@ -149,7 +144,7 @@ pub fn draw_marker(canvas: &mut Canvas<'_>, corner: Point, marker: Marker, (from
     let area = Area {
         x: corner.x + from + inset,
         y: corner.y + (HEIGHT - MARKER_HEIGHT) / 2 + inset,
-        w: (to - from - inset * 2).max(Len::mm(0.2)),
+        w: (to - from - inset * 2).max(mm(0.2)),
         h: MARKER_HEIGHT - inset * 2,
     };
     canvas.marks.push(Mark::Rect {
@@ -157,12 +152,12 @@ pub fn draw_marker(canvas: &mut Canvas<'_>, corner: Point, marker: Marker, (from
         pen: (!marker.solid).then_some(HOLLOW),
         fill: marker.solid,
     });
-    let gap = Len::mm(0.7);
+    let gap = mm(0.7);
     if marker.from < 0 {
-        arrow(canvas, corner, -gap, -Len::mm(1.8), marker.solid);
+        arrow(canvas, corner, -gap, -mm(1.8), marker.solid);
     }
     if marker.to > END {
-        arrow(canvas, corner, LENGTH + gap, Len::mm(1.8), marker.solid);
+        arrow(canvas, corner, LENGTH + gap, mm(1.8), marker.solid);
     }
 }
 
@@ -171,9 +166,9 @@ pub fn arrow(canvas: &mut Canvas<'_>, corner: Point, x: Len, reach: Len, solid: 
     let point = |x: Len, y: Len| at(corner.x + x, corner.y + y);
     canvas.marks.push(Mark::Path {
         steps: vec![
-            Step::To(point(x, y - Len::mm(1.2))),
+            Step::To(point(x, y - mm(1.2))),
             Step::Line(point(x + reach, y)),
-            Step::Line(point(x, y + Len::mm(1.2))),
+            Step::Line(point(x, y + mm(1.2))),
             Step::Close,
         ],
         pen: (!solid).then_some(SERVICE),

@@ -1,6 +1,6 @@
 //! Lines that keep clear of the figures of a page.
 
-use super::across::Spot;
+use super::across::PointMm;
 use crate::page::font::fonts;
 use crate::page::mark::{Align, Mark, Run};
 
@@ -13,11 +13,11 @@ const BAND: f64 = 6.0;
 
 /// A figure with the white around it: left, top, right, bottom.
 #[derive(Clone, Copy)]
-struct Box4(f64, f64, f64, f64);
+struct Bounds(f64, f64, f64, f64);
 
 /// Where the figures of a page stand.
 pub struct Taken {
-    bands: Vec<Vec<Box4>>,
+    bands: Vec<Vec<Bounds>>,
 }
 
 impl Taken {
@@ -33,7 +33,7 @@ impl Taken {
         taken
     }
 
-    fn put(&mut self, text: Box4) {
+    fn put(&mut self, text: Bounds) {
         for band in band_of(text.1)..=band_of(text.3) {
             if self.bands.len() <= band {
                 self.bands.resize(band + 1, Vec::new());
@@ -43,8 +43,8 @@ impl Taken {
     }
 
     /// What is left of a line, piece by piece.
-    pub fn clear(&self, line: &[Spot]) -> Vec<Vec<Spot>> {
-        let mut pieces: Vec<Vec<Spot>> = Vec::new();
+    pub fn clear(&self, line: &[PointMm]) -> Vec<Vec<PointMm>> {
+        let mut pieces: Vec<Vec<PointMm>> = Vec::new();
         for pair in line.windows(2) {
             let (from, to) = (pair[0], pair[1]);
             for (start, end) in free(self.covered(from, to)) {
@@ -61,7 +61,7 @@ impl Taken {
     }
 
     /// Shares of a straight line that lie on figures.
-    fn covered(&self, from: Spot, to: Spot) -> Vec<(f64, f64)> {
+    fn covered(&self, from: PointMm, to: PointMm) -> Vec<(f64, f64)> {
         let (top, bottom) = (from.1.min(to.1), from.1.max(to.1));
         let bands = band_of(top)..=band_of(bottom);
         let texts = bands.filter_map(|band| self.bands.get(band)).flatten();
@@ -80,7 +80,7 @@ fn band_of(y: f64) -> usize {
     (y / BAND).max(0.0) as usize
 }
 
-fn around(run: &Run) -> Box4 {
+fn around(run: &Run) -> Bounds {
     let width = fonts().width(run.face, run.size, &run.text).to_mm();
     let (x, y, size) = (run.at.x.to_mm(), run.at.y.to_mm(), run.size.to_mm());
     let left = match run.align {
@@ -88,11 +88,15 @@ fn around(run: &Run) -> Box4 {
         Align::Centre => x - width / 2.0,
         Align::Right => x - width,
     };
-    Box4(left - AROUND, y - size * 0.72 - AROUND, left + width + AROUND, y + size * 0.22 + AROUND)
+    Bounds(left - AROUND, y - size * 0.72 - AROUND, left + width + AROUND, y + size * 0.22 + AROUND)
 }
 
 /// The share of a straight line inside a box (the slabs of Liang and Barsky).
-fn inside(Box4(left, top, right, bottom): Box4, from: Spot, to: Spot) -> Option<(f64, f64)> {
+fn inside(
+    Bounds(left, top, right, bottom): Bounds,
+    from: PointMm,
+    to: PointMm,
+) -> Option<(f64, f64)> {
     let (mut start, mut end) = (0.0_f64, 1.0_f64);
     for (at, step, low, high) in
         [(from.0, to.0 - from.0, left, right), (from.1, to.1 - from.1, top, bottom)]
@@ -128,7 +132,7 @@ fn free(mut covered: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
 }
 
 /// Exact at the ends, so that pieces join.
-fn between(from: Spot, to: Spot, share: f64) -> Spot {
+fn between(from: PointMm, to: PointMm, share: f64) -> PointMm {
     if share == 1.0 {
         return to;
     }
@@ -137,7 +141,7 @@ fn between(from: Spot, to: Spot, share: f64) -> Spot {
 }
 
 /// A closed line begins somewhere: its first and last piece are one.
-fn join_ends(pieces: &mut Vec<Vec<Spot>>) {
+fn join_ends(pieces: &mut Vec<Vec<PointMm>>) {
     let first = pieces.first().and_then(|piece| piece.first().copied());
     let last = pieces.last().and_then(|piece| piece.last().copied());
     if pieces.len() < 2 || first != last {
@@ -149,7 +153,7 @@ fn join_ends(pieces: &mut Vec<Vec<Spot>>) {
     }
 }
 
-fn length(piece: &[Spot]) -> f64 {
+fn length(piece: &[PointMm]) -> f64 {
     let steps = piece.windows(2);
     steps.map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
 }
@@ -161,7 +165,7 @@ mod tests {
     #[test]
     fn a_line_is_cut_where_a_figure_stands_and_short_ends_go() {
         let taken =
-            Taken { bands: vec![vec![Box4(4.0, 0.0, 6.0, 2.0), Box4(11.0, 0.0, 12.0, 2.0)]] };
+            Taken { bands: vec![vec![Bounds(4.0, 0.0, 6.0, 2.0), Bounds(11.0, 0.0, 12.0, 2.0)]] };
         let pieces = taken.clear(&[(0.0, 1.0), (10.0, 1.0), (13.0, 1.0)]);
         assert_eq!(pieces.len(), 2);
         assert_eq!(pieces[0], [(0.0, 1.0), (4.0, 1.0)]);

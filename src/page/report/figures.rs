@@ -1,7 +1,48 @@
 //! Figures under each other with their points in one line.
 
 use crate::page::length::Len;
+use crate::page::mark::Align;
+use crate::page::pen::{Canvas, at};
 use crate::page::text::TextStyle;
+
+/// A column of a table.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct FigureColumn {
+    pub x: Len,
+    pub width: Len,
+    /// Of its figures, where they have room in one line each.
+    points: Option<Points>,
+}
+
+/// One line of a cell, ready to be set.
+pub struct Line {
+    x: Len,
+    style: TextStyle,
+    text: String,
+}
+
+impl FigureColumn {
+    pub fn new(x: Len, width: Len, points: Option<Points>) -> FigureColumn {
+        FigureColumn { x, width, points: points.filter(|points| points.width() <= width) }
+    }
+
+    /// Breaks the text of a cell; a figure stands on the point of the column.
+    pub fn lines(self, style: TextStyle, text: &str) -> Vec<Line> {
+        let line = |text: String| {
+            let indent = self.points.map(|points| points.indent(style, &text));
+            // A figure with a long remark after it may not have the room.
+            let spare = (self.width - style.width(&text)).max(Len::ZERO);
+            Line { x: self.x + indent.unwrap_or_default().min(spare), style, text }
+        };
+        style.lines(text, self.width).into_iter().map(line).collect()
+    }
+}
+
+impl Line {
+    pub fn put(self, canvas: &mut Canvas<'_>, y: Len) {
+        canvas.set(at(self.x, y), self.style, Align::Left, &self.text);
+    }
+}
 
 /// What a column of figures needs left of the point and from it on.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -26,7 +67,7 @@ impl Points {
     }
 
     /// How far a figure is set in from the left end of its column.
-    pub fn indent(self, style: TextStyle, text: &str) -> Len {
+    fn indent(self, style: TextStyle, text: &str) -> Len {
         let whole = halves(text).map(|(whole, _)| style.width(whole));
         whole.map_or(Len::ZERO, |whole| self.whole - whole)
     }

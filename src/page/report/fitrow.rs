@@ -2,45 +2,46 @@
 //! the loosest.
 
 use super::bar::Bar;
-use super::fits::{BAR_TOP, Lane, Lanes, PAD};
+use super::figures::FigureColumn;
+use super::fits::{BAR_TOP, Columns, PAD};
 use super::text::{BODY, BOLD, CODE, ITALIC, Setter};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Pen};
 use crate::page::paginate::Block;
-use crate::page::pen::{Canvas, at};
+use crate::page::pen::{Canvas, at, mm};
 use crate::page::text::TextStyle;
 use crate::report::FitLine;
 
 /// Between a place and what was done there, on one line.
-const APART: Len = Len::mm(1.6);
+const APART: Len = mm(1.6);
 
 /// The rule under the row begins at a place and has a pen. `named`: with the
 /// code and the place of the row.
 pub fn row(
     set: &Setter,
-    lanes: &Lanes,
+    columns: &Columns,
     bar: &Bar,
     line: &FitLine,
     named: bool,
     rule: (Len, Pen),
 ) -> Block {
     let mut canvas = set.canvas();
-    let mut depth = place(&mut canvas, lanes, line, named);
+    let mut depth = place(&mut canvas, columns, line, named);
     let figures = [
-        (lanes.shaft, BODY, &line.shaft.0, &line.shaft.1),
-        (lanes.bore, BODY, &line.bore.0, &line.bore.1),
-        (lanes.fit, BOLD, &line.tightest, &line.loosest),
+        (columns.shaft, BODY, &line.shaft.0, &line.shaft.1),
+        (columns.bore, BODY, &line.bore.0, &line.bore.1),
+        (columns.fit, BOLD, &line.tightest, &line.loosest),
     ];
-    for (lane, style, upper, lower) in figures {
-        let broken = figure(&mut canvas, lane, style, PAD, upper);
+    for (column, style, upper, lower) in figures {
+        let broken = figure(&mut canvas, column, style, PAD, upper);
         let lower_top = PAD + style.leading * broken;
-        let more = figure(&mut canvas, lane, style, lower_top, lower);
+        let more = figure(&mut canvas, column, style, lower_top, lower);
         depth = depth.max(broken + more);
     }
-    bar.draw(&mut canvas, at(lanes.bar, BAR_TOP), line.marker);
-    let margin = beside_bar(&mut canvas, lanes.margin, BODY, &line.margin);
+    bar.draw(&mut canvas, at(columns.bar, BAR_TOP), line.marker);
+    let margin = beside_bar(&mut canvas, columns.margin, BODY, &line.margin);
     let style = if line.bold { BOLD } else { BODY };
-    let state = beside_bar(&mut canvas, lanes.state, style, &line.state);
+    let state = beside_bar(&mut canvas, columns.state, style, &line.state);
     depth = depth.max(margin).max(state).max(2);
     let height = PAD * 2 + BODY.leading * depth;
     canvas.rule(rule.0, height, set.width - rule.0, rule.1);
@@ -48,29 +49,32 @@ pub fn row(
 }
 
 /// Sets a figure on the point of its column; gives how many lines it takes.
-fn figure(canvas: &mut Canvas<'_>, lane: Lane, style: TextStyle, top: Len, text: &str) -> i32 {
-    let lines = style.lines(text, lane.width);
+fn figure(
+    canvas: &mut Canvas<'_>,
+    column: FigureColumn,
+    style: TextStyle,
+    top: Len,
+    text: &str,
+) -> i32 {
+    let lines = column.lines(style, text);
     let count = lines.len() as i32;
-    for (n, line) in lines.into_iter().enumerate() {
-        let indent = lane.points.map(|points| points.indent(style, &line));
-        let x = lane.x + indent.unwrap_or_default();
-        let y = top + style.leading * n as i32;
-        canvas.set(at(x, y), style, Align::Left, &line);
+    for (n, line) in (0..).zip(lines) {
+        line.put(canvas, top + style.leading * n);
     }
     count
 }
 
 /// Text at the height of the bar: one line stands in its middle.
-fn beside_bar(canvas: &mut Canvas<'_>, lane: Lane, style: TextStyle, text: &str) -> i32 {
-    let lines = style.lines(text, lane.width).len();
+fn beside_bar(canvas: &mut Canvas<'_>, column: FigureColumn, style: TextStyle, text: &str) -> i32 {
+    let lines = style.lines(text, column.width).len();
     let top = if lines == 1 { PAD + style.leading / 2 } else { PAD };
-    figure(canvas, lane, style, top, text)
+    figure(canvas, column, style, top, text)
 }
 
 /// Code and place at the left, what was done at the right in italics: on the
 /// same lines where both have room, else one after the other.
-fn place(canvas: &mut Canvas<'_>, lanes: &Lanes, line: &FitLine, named: bool) -> i32 {
-    let width = lanes.place - Len::mm(0.6);
+fn place(canvas: &mut Canvas<'_>, columns: &Columns, line: &FitLine, named: bool) -> i32 {
+    let width = columns.place - mm(0.6);
     let mut left: Vec<(TextStyle, String)> = Vec::new();
     if named {
         let code = CODE.lines(&line.code, width);
@@ -89,11 +93,11 @@ fn place(canvas: &mut Canvas<'_>, lanes: &Lanes, line: &FitLine, named: bool) ->
     let start = shift(&left, &right, width);
     let deepest = left.len().max(start + right.len());
     for (n, (style, text)) in left.into_iter().enumerate() {
-        let y = PAD + BODY.leading * n as i32;
+        let y = PAD + BODY.leading.times(n);
         canvas.set(at(Len::ZERO, y), style, Align::Left, &text);
     }
     for (n, text) in right.into_iter().enumerate() {
-        let y = PAD + BODY.leading * (start + n) as i32;
+        let y = PAD + BODY.leading.times(start + n);
         canvas.set(at(width, y), ITALIC, Align::Right, &text);
     }
     deepest as i32

@@ -1,7 +1,7 @@
 //! Fits: both ends of each, and a bar that shows where it lies.
 
 use super::bar::{self, Bar};
-use super::figures::Points;
+use super::figures::{FigureColumn, Points};
 use super::fitrow;
 use super::text::{BODY, BOLD, HEADING, ITALIC, Setter};
 use super::ticks::Ticks;
@@ -9,46 +9,37 @@ use crate::model::side::Side;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Point};
 use crate::page::paginate::{Anchor, Block, Blocks};
-use crate::page::pen::{BOX, Canvas, MINOR, at};
+use crate::page::pen::{BOX, Canvas, MINOR, at, mm};
 use crate::page::text::TextStyle;
 use crate::report::{FitGroup, FitLine, Marker};
 
 /// White above and below the two lines of a row.
-pub const PAD: Len = Len::mm(0.7);
+pub const PAD: Len = mm(0.7);
 /// From the top of a row to its bar.
-pub const BAR_TOP: Len = Len::mm(1.9);
+pub const BAR_TOP: Len = mm(1.9);
 
 /// How far the sizes over a bar may stand out past its ends.
-const OUT: Len = Len::mm(5.0);
+const OUT: Len = mm(5.0);
 
-/// A column of figures.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Lane {
-    pub x: Len,
-    pub width: Len,
-    /// Of its figures, where they stand in one line each.
-    pub points: Option<Points>,
-}
-
-/// Where the columns stand.
+/// Where the texts stand.
 #[derive(Clone, Copy, Debug)]
-pub struct Lanes {
+pub struct Columns {
     /// Row code, place, and what was done: from the left edge.
     pub place: Len,
-    pub shaft: Lane,
-    pub bore: Lane,
-    pub fit: Lane,
+    pub shaft: FigureColumn,
+    pub bore: FigureColumn,
+    pub fit: FigureColumn,
     pub bar: Len,
-    pub margin: Lane,
-    pub state: Lane,
+    pub margin: FigureColumn,
+    pub state: FigureColumn,
 }
 
 pub fn fits(set: &Setter, blocks: &mut Blocks, groups: &[FitGroup]) {
-    let lanes = lanes(set, groups);
-    let head = blocks.headed(Len::mm(2.6), |_| columns_head(set, &lanes));
+    let columns = columns(set, groups);
+    let head = blocks.headed(mm(2.6), |_| columns_head(set, &columns));
     for (n, group) in groups.iter().enumerate() {
-        let above = Len::mm(if n == 0 { 0.0 } else { 1.0 });
-        fit_group(set, &lanes, group, blocks, (above, head));
+        let above = mm(if n == 0 { 0.0 } else { 1.0 });
+        fit_group(set, &columns, group, blocks, (above, head));
     }
     if let Some(last) = blocks.list.last_mut() {
         last.keep = true;
@@ -61,20 +52,19 @@ fn lines(groups: &[FitGroup]) -> impl Iterator<Item = &FitLine> {
 }
 
 /// Figures get the room they need; the place gets what they leave over.
-fn lanes(set: &Setter, groups: &[FitGroup]) -> Lanes {
+fn columns(set: &Setter, groups: &[FitGroup]) -> Columns {
     let mut points = [Points::default(); 4];
     for line in lines(groups) {
-        let columns: [(TextStyle, &[&String]); 4] = [
+        let texts: [(TextStyle, &[&String]); 4] = [
             (BODY, &[&line.shaft.0, &line.shaft.1]),
             (BODY, &[&line.bore.0, &line.bore.1]),
             (BOLD, &[&line.tightest, &line.loosest]),
             (BODY, &[&line.margin]),
         ];
-        for (points, (style, texts)) in points.iter_mut().zip(columns) {
+        for (points, (style, texts)) in points.iter_mut().zip(texts) {
             texts.iter().for_each(|text| points.take(style, text));
         }
     }
-    let mm = Len::mm;
     let widths = [(11.8, 15.0), (11.8, 15.0), (12.0, 17.0), (10.8, 14.0)];
     let width = |n: usize| points[n].width().clamp(mm(widths[n].0), mm(widths[n].1));
     let [shaft, bore, fit, margin] = [0, 1, 2, 3].map(width);
@@ -86,39 +76,35 @@ fn lanes(set: &Setter, groups: &[FitGroup]) -> Lanes {
     let taken = shaft + bore + fit + margin + state + gap * 3 + before_bar + bar::LENGTH + mm(4.6);
     let spare = set.width - taken;
     let place = spare.max(mm(18.0));
-    let lane = |x: Len, width: Len, points: Points| Lane {
-        x,
-        width,
-        points: (points.width() <= width).then_some(points),
-    };
-    let shaft = lane(place + gap / 2, shaft, points[0]);
-    let bore = lane(shaft.x + shaft.width + gap, bore, points[1]);
-    let fit = lane(bore.x + bore.width + gap, fit, points[2]);
+    let column = |x, width, points| FigureColumn::new(x, width, Some(points));
+    let shaft = column(place + gap / 2, shaft, points[0]);
+    let bore = column(shaft.x + shaft.width + gap, bore, points[1]);
+    let fit = column(bore.x + bore.width + gap, fit, points[2]);
     let bar = fit.x + fit.width + before_bar;
-    let margin = lane(bar + bar::LENGTH + mm(3.6), margin, points[3]);
+    let margin = column(bar + bar::LENGTH + mm(3.6), margin, points[3]);
     let state_at = margin.x + margin.width + gap;
-    Lanes {
+    Columns {
         place,
         shaft,
         bore,
         fit,
         bar,
         margin,
-        state: Lane { x: state_at, width: set.width - state_at, points: None },
+        state: FigureColumn::new(state_at, set.width - state_at, None),
     }
 }
 
-fn columns_head(set: &Setter, lanes: &Lanes) -> Block {
+fn columns_head(set: &Setter, columns: &Columns) -> Block {
     let mut canvas = set.canvas();
     canvas.rule(Len::ZERO, Len::ZERO, set.width, BOX);
     let heads = [
         (Len::ZERO, "row", "place"),
-        (lanes.shaft.x, Side::Shaft.word(), "max, min"),
-        (lanes.bore.x, Side::Bore.word(), "min, max"),
-        (lanes.fit.x, "tightest", "loosest"),
-        (lanes.bar, "where the fit lies", "each group on a scale of its own"),
-        (lanes.margin.x, "margin", "to loosest"),
-        (lanes.state.x, "state", ""),
+        (columns.shaft.x, Side::Shaft.word(), "max, min"),
+        (columns.bore.x, Side::Bore.word(), "min, max"),
+        (columns.fit.x, "tightest", "loosest"),
+        (columns.bar, "where the fit lies", "each group on a scale of its own"),
+        (columns.margin.x, "margin", "to loosest"),
+        (columns.state.x, "state", ""),
     ];
     for (x, upper, lower) in heads {
         let lower_style = if lower == "loosest" { BOLD } else { BODY };
@@ -135,13 +121,13 @@ fn columns_head(set: &Setter, lanes: &Lanes) -> Block {
 
 fn fit_group(
     set: &Setter,
-    lanes: &Lanes,
+    columns: &Columns,
     group: &FitGroup,
     blocks: &mut Blocks,
     (above, head): (Len, usize),
 ) {
-    let again = blocks.repeated(group_title(set, lanes, group, true));
-    let title = group_title(set, lanes, group, false).above(above).kept().under([head]);
+    let again = blocks.repeated(group_title(set, columns, group, true));
+    let title = group_title(set, columns, group, false).above(above).kept().under([head]);
     blocks.push(title.with([Anchor::Bookmark(1, group.title.clone())]));
     let bar = Bar::new(group);
     for (n, line) in group.rows.iter().enumerate() {
@@ -151,10 +137,10 @@ fn fit_group(
         let last = n + 1 == group.rows.len();
         let rule = match (last, goes_on) {
             (true, _) => (Len::ZERO, BOX),
-            (_, true) => (lanes.shaft.x, MINOR),
+            (_, true) => (columns.shaft.x, MINOR),
             _ => (Len::ZERO, MINOR),
         };
-        let row = |named: bool| fitrow::row(set, lanes, &bar, line, named, rule);
+        let row = |named: bool| fitrow::row(set, columns, &bar, line, named, rule);
         blocks.push(Block {
             at_top: follows.then(|| Box::new(row(true))),
             keep: goes_on,
@@ -164,10 +150,10 @@ fn fit_group(
 }
 
 /// Title and note at the left, the sizes over the bar at the right.
-fn group_title(set: &Setter, lanes: &Lanes, group: &FitGroup, again: bool) -> Block {
+fn group_title(set: &Setter, columns: &Columns, group: &FitGroup, again: bool) -> Block {
     let mut canvas = set.canvas();
-    let width = lanes.bar - OUT - Len::mm(2.0);
-    let top = Len::mm(1.8);
+    let width = columns.bar - OUT - mm(2.0);
+    let top = mm(1.8);
     let title = match again {
         true => format!("{}, continued", group.title),
         false => group.title.clone(),
@@ -177,8 +163,8 @@ fn group_title(set: &Setter, lanes: &Lanes, group: &FitGroup, again: bool) -> Bl
         y += canvas.tell(at(Len::ZERO, y), ITALIC, note, width);
     }
     let ticks = Ticks::new(group, OUT, OUT);
-    let height = (y + Len::mm(0.8)).max(top + ticks.height());
-    ticks.draw(&mut canvas, at(lanes.bar, height - ticks.height()), BAR_TOP);
+    let height = (y + mm(0.8)).max(top + ticks.height());
+    ticks.draw(&mut canvas, at(columns.bar, height - ticks.height()), BAR_TOP);
     canvas.block(height)
 }
 
@@ -199,27 +185,27 @@ fn legend(set: &Setter, groups: &[FitGroup]) -> Block {
     let mut corner = Point::default();
     for (kind, name) in names.into_iter().take(count).enumerate() {
         let width = sample_width(kind);
-        let whole = width + Len::mm(1.6) + BODY.width(name);
+        let whole = width + mm(1.6) + BODY.width(name);
         if corner.x + whole > set.width {
             corner.x = Len::ZERO;
-            corner.y += bar::HEIGHT + Len::mm(1.6);
+            corner.y += bar::HEIGHT + mm(1.6);
         }
         sample(&mut canvas, kind, corner);
         let top = corner.y + (bar::HEIGHT - BODY.leading) / 2;
-        canvas.set(at(corner.x + width + Len::mm(1.6), top), BODY, Align::Left, name);
-        corner.x += whole + Len::mm(5.0);
+        canvas.set(at(corner.x + width + mm(1.6), top), BODY, Align::Left, name);
+        corner.x += whole + mm(5.0);
     }
     let text = "The upper line of a row is smallest bore less largest shaft, the tightest; the \
                 lower is largest bore less smallest shaft, the loosest. L is loose, T is tight. A \
                 size equal to its limit is inside it. The state of a row is the worst of its fit, \
                 its shaft and its bore.";
-    let y = corner.y + bar::HEIGHT + Len::mm(1.4);
+    let y = corner.y + bar::HEIGHT + mm(1.4);
     let height = canvas.tell(at(Len::ZERO, y), BODY, text, set.width);
-    canvas.block(y + height).above(Len::mm(3.0))
+    canvas.block(y + height).above(mm(3.0))
 }
 
 fn sample_width(kind: usize) -> Len {
-    Len::mm(match kind {
+    mm(match kind {
         0..=2 => 8.0,
         5 => 2.0,
         _ => 5.0,
@@ -233,7 +219,7 @@ fn sample(canvas: &mut Canvas<'_>, kind: usize, corner: Point) {
         1 => bar::outline(Len::ZERO, width, bar::SERVICE),
         2 => bar::hatch(Len::ZERO, width),
         5 => {
-            bar::arrow(canvas, corner, Len::ZERO, Len::mm(1.8), true);
+            bar::arrow(canvas, corner, Len::ZERO, mm(1.8), true);
             return;
         }
         _ => {

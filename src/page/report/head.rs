@@ -7,26 +7,25 @@ use super::across::Across;
 use super::text::{
     BODY, CAPTION, LARGE, LEAD, LONG_TITLE, NUMBER, Setter, TICK, TITLE, UNDER, VALUE,
 };
-use crate::model::job::Paper;
 use crate::page::frame::{FILING, MARGIN, Size};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Area, Face, Mark, Page, Point, Stamp};
 use crate::page::paginate::Block;
 use crate::page::paper;
-use crate::page::pen::{BOX, Canvas, Desk, MINOR, at};
+use crate::page::pen::{BOX, Canvas, Desk, MINOR, at, mm};
 use crate::page::qr::{self, MODULE, QUIET};
 use crate::report::{Report, Status};
 
 /// Holes for filing: from the edge, and from the middle of the page.
-const HOLE: (Len, Len) = (Len::mm(12.0), Len::mm(40.0));
+const HOLE: (Len, Len) = (mm(12.0), mm(40.0));
 /// For the code and the white that it needs around it.
-const CODE_ROOM: Len = Len::mm(22.0);
+const CODE_ROOM: Len = mm(22.0);
 /// For the number of the page.
-const NUMBER_ROOM: Len = Len::mm(30.0);
-const TITLE_TOP: Len = Len::mm(10.6);
-const UNDER_GAP: Len = Len::mm(0.8);
+const NUMBER_ROOM: Len = mm(30.0);
+const TITLE_TOP: Len = mm(10.6);
+const UNDER_GAP: Len = mm(0.8);
 /// Where the title block ends unless a long title needs more.
-const TITLE_END: Len = Len::mm(33.6);
+const TITLE_END: Len = mm(33.6);
 
 /// What the pages of a report share, and the titles of its sections.
 pub struct Frame<'a> {
@@ -90,8 +89,8 @@ impl<'a> Frame<'a> {
 
     /// Where the text of a section may stand.
     pub fn body(&self, section: usize) -> Area {
-        let y = self.title_end(section) + self.info.size.1 + Len::mm(4.0);
-        Area { x: FILING, y, w: self.width, h: self.foot_top - Len::mm(3.0) - y }
+        let y = self.title_end(section) + self.info.size.1 + mm(4.0);
+        Area { x: FILING, y, w: self.width, h: self.foot_top - mm(3.0) - y }
     }
 
     fn title_end(&self, section: usize) -> Len {
@@ -118,16 +117,12 @@ impl<'a> Frame<'a> {
         canvas.marks.extend(text.marks);
         let foot = at(FILING, self.foot_top);
         canvas.marks.push(Mark::Stamp { at: foot, stamp: self.foot.clone() });
-        Page {
-            width: self.size.width,
-            height: self.size.height,
-            marks: canvas.marks,
-            label: page.to_string(),
-        }
+        let empty = self.size.page(page.to_string());
+        Page { marks: canvas.marks, ..empty }
     }
 
     fn holes(&self, canvas: &mut Canvas<'_>) {
-        let arm = Len::mm(1.4);
+        let arm = mm(1.4);
         for y in [self.size.height / 2 - HOLE.1, self.size.height / 2 + HOLE.1] {
             canvas.rule(HOLE.0 - arm, y, arm * 2, MINOR);
             canvas.post(HOLE.0, y - arm, arm * 2, MINOR);
@@ -140,7 +135,7 @@ impl<'a> Frame<'a> {
         let reference = format!("{}/REPORT/{page}", self.report.set);
         if let Ok(code) = qr::qr(&reference, Point::default()) {
             canvas.put(code.marks, at(right - code.side, MARGIN));
-            let y = MARGIN + code.side + MODULE * QUIET - Len::mm(0.8);
+            let y = MARGIN + code.side + MODULE * QUIET - mm(0.8);
             canvas.set(at(right, y), CAPTION.with(Face::Code), Align::Right, &reference);
         }
     }
@@ -152,19 +147,14 @@ fn number(canvas: &mut Canvas<'_>, right: Len, page: usize, pages: usize) {
         [(format!(" of {pages}"), LEAD), (page.to_string(), LARGE), ("page ".to_string(), LEAD)];
     let mut x = right;
     for (text, style) in words {
-        canvas.word_right(x, MARGIN + Len::mm(4.2), style, &text);
+        canvas.word_right(x, MARGIN + mm(4.2), style, &text);
         x -= style.width(&text);
     }
-    canvas.set(at(right, MARGIN + Len::mm(5.6)), BODY, Align::Right, "of this report");
+    canvas.set(at(right, MARGIN + mm(5.6)), BODY, Align::Right, "of this report");
 }
 
 fn stamp(name: &str, block: Block, width: Len) -> Arc<Stamp> {
     Arc::new(Stamp { name: name.to_string(), size: (width, block.height), marks: block.marks })
-}
-
-/// The width of the text on a paper.
-pub fn text_width(paper: Paper) -> Len {
-    paper::size(paper).width - FILING - MARGIN
 }
 
 /// Breaks a title; one of more than two lines is set smaller.
@@ -184,7 +174,7 @@ fn title(text: &str, under: &str, set: &Setter) -> Title {
         canvas.write(at(FILING, top), &under);
         canvas.marks
     });
-    Title { marks, end: TITLE_END.max(top + deepest + Len::mm(2.0)) }
+    Title { marks, end: TITLE_END.max(top + deepest + mm(2.0)) }
 }
 
 /// What the report is about: a caption and two lines to each part.
@@ -204,20 +194,20 @@ fn info(report: &Report, set: &Setter) -> Block {
     ];
     let mut canvas = set.canvas();
     canvas.rule(Len::ZERO, Len::ZERO, set.width, BOX);
-    let top = Len::mm(1.2);
+    let top = mm(1.2);
     let mut height = Len::ZERO;
     for (n, (share, caption, style, text, under_style, under)) in parts.iter().enumerate() {
         let x = set.width.scale(*share);
         let next = parts.get(n + 1).map_or(1.0, |next| next.0);
         let gap = if n + 1 == parts.len() { 0.0 } else { 3.0 };
-        let width = set.width.scale(next) - x - Len::mm(gap);
+        let width = set.width.scale(next) - x - mm(gap);
         let mut y = top + canvas.tell(at(x, top), CAPTION, caption, width);
         // A name of many lines must not push the text down the page.
         let many = style.lines(text, width).len() > 2;
         let style = if many { TICK } else { *style };
         y += canvas.tell(at(x, y), style, text, width).max(style.leading);
         y += canvas.tell(at(x, y), *under_style, under, width).max(under_style.leading);
-        height = height.max(y + Len::mm(1.2));
+        height = height.max(y + mm(1.2));
     }
     canvas.rule(Len::ZERO, height, set.width, BOX);
     canvas.block(height)
@@ -230,8 +220,8 @@ fn foot(report: &Report, set: &Setter) -> Block {
         None => report.head.shop.clone(),
     };
     let shop = BODY.para(&shop, set.width.scale(0.36));
-    let disclaimer = BODY.para(&report.disclaimer, set.width - shop.width() - Len::mm(6.0));
-    let top = Len::mm(1.4);
+    let disclaimer = BODY.para(&report.disclaimer, set.width - shop.width() - mm(6.0));
+    let top = mm(1.4);
     let height = top + disclaimer.height().max(shop.height());
     let mut canvas = set.canvas();
     canvas.rule(Len::ZERO, Len::ZERO, set.width, BOX);

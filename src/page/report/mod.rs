@@ -15,12 +15,13 @@ mod text;
 mod ticks;
 
 use head::{Frame, PageText};
-use text::Setter;
+use text::{LEAD, PROSE, Setter};
 
 use crate::diag::Diags;
 use crate::page::length::Len;
 use crate::page::mark::{Area, Bookmark, Document, Mark};
 use crate::page::paginate::{Anchor, Blocks, TooTall, paginate};
+use crate::page::paper;
 use crate::page::pen::at;
 use crate::report::{Piece, Report, Section};
 
@@ -48,7 +49,7 @@ pub fn lay_report_with_signs(
     out: &mut Diags,
 ) -> Option<(Document, Vec<SignPlace>)> {
     let before = out.faults();
-    let mut set = Setter::new(head::text_width(report.head.paper));
+    let mut set = Setter::new(paper::size(report.head.paper).inside().w);
     let frame = Frame::new(report, &set);
     let mut lacking = frame.lacking();
     let mut laid = Laid::default();
@@ -105,7 +106,7 @@ fn section_blocks(set: &Setter, section: &Section, n: usize, new_page: bool) -> 
         false => prose::section_title(set, &section.title, n + 1),
     });
     if let Some(text) = &section.text {
-        prose::lead(set, &mut blocks, text);
+        prose::paragraph(set, &mut blocks, LEAD, text);
         // A title and what it says never stand alone at the foot of a page.
         if !section.pieces.is_empty() {
             blocks.list.iter_mut().for_each(|block| block.keep = true);
@@ -114,7 +115,7 @@ fn section_blocks(set: &Setter, section: &Section, n: usize, new_page: bool) -> 
     for piece in &section.pieces {
         match piece {
             Piece::Heading(text) => blocks.push(prose::heading(set, text)),
-            Piece::Paragraph(text) => prose::paragraph(set, &mut blocks, text),
+            Piece::Paragraph(text) => prose::paragraph(set, &mut blocks, PROSE, text),
             Piece::Pairs(pairs) => prose::pairs(set, &mut blocks, pairs),
             Piece::Table { columns, rows } => table::table(set, &mut blocks, columns, rows),
             Piece::Fits(groups) => fits::fits(set, &mut blocks, groups),

@@ -1,27 +1,27 @@
 //! Headings, paragraphs and short pairs.
 
-use super::text::{CAPTION, HEADING, LEAD, PROSE, SECTION, Setter, VALUE};
+use super::text::{CAPTION, HEADING, SECTION, Setter, VALUE};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Face, Point};
 use crate::page::paginate::{Anchor, Block, Blocks};
-use crate::page::pen::{BOX, Canvas, at};
+use crate::page::pen::{BOX, Canvas, at, mm};
 use crate::page::text::TextStyle;
 
 /// Pairs stand in this many columns; a long one takes two or all of them.
 const COLUMNS: i32 = 4;
-const COLUMN_GAP: Len = Len::mm(4.0);
+const COLUMN_GAP: Len = mm(4.0);
 
 /// The title of a section that begins inside a page. At the top of a page the
 /// head has it already.
 pub fn section_title(set: &Setter, title: &str, number: usize) -> Block {
     let mut canvas = set.canvas();
     canvas.rule(Len::ZERO, Len::ZERO, set.width, BOX);
-    let top = Len::mm(2.0);
+    let top = mm(2.0);
     let aside = format!("section {number}");
-    let room = set.width - CAPTION.width(&aside) - Len::mm(6.0);
+    let room = set.width - CAPTION.width(&aside) - mm(6.0);
     let height = canvas.tell(at(Len::ZERO, top), SECTION, title, room);
     canvas.word_right(set.width, top + SECTION.ascent, CAPTION, &aside);
-    let block = canvas.block(top + height).above(Len::mm(6.4));
+    let block = canvas.block(top + height).above(mm(6.4));
     Block { at_top: Some(Box::default()), ..block.with(section_start(title).anchors).kept() }
 }
 
@@ -36,17 +36,9 @@ pub fn heading(set: &Setter, text: &str) -> Block {
     canvas.block(height).above(set.mm(4.0, 2.4)).kept()
 }
 
-/// What a section says first of all.
-pub fn lead(set: &Setter, blocks: &mut Blocks, text: &str) {
-    lines(set, blocks, set.fit(LEAD), text);
-}
-
-pub fn paragraph(set: &Setter, blocks: &mut Blocks, text: &str) {
-    lines(set, blocks, set.fit(PROSE), text);
-}
-
 /// Two lines at least stay together at each end of a paragraph.
-fn lines(set: &Setter, blocks: &mut Blocks, style: TextStyle, text: &str) {
+pub fn paragraph(set: &Setter, blocks: &mut Blocks, style: TextStyle, text: &str) {
+    let style = set.fit(style);
     let lines = style.lines(text, set.width);
     let count = lines.len();
     for (n, line) in lines.into_iter().enumerate() {
@@ -60,7 +52,7 @@ fn lines(set: &Setter, blocks: &mut Blocks, style: TextStyle, text: &str) {
 
 /// Captions with their values underneath, set across the page in order.
 pub fn pairs(set: &Setter, blocks: &mut Blocks, pairs: &[(String, String)]) {
-    let mut above = Len::mm(2.4);
+    let mut above = mm(2.4);
     let mut rest = pairs;
     while !rest.is_empty() {
         let mut canvas = set.canvas();

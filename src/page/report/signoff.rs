@@ -4,14 +4,14 @@ use super::text::{CAPTION, HEADING, PROSE, Setter};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Area};
 use crate::page::paginate::{Anchor, Block};
-use crate::page::pen::{BOX, Canvas, MINOR, at, solid};
+use crate::page::pen::{BOX, Canvas, MINOR, at, mm, solid};
 use crate::page::text::TextStyle;
 
 /// Room for a signature, by hand or made visible by a program.
-const SIGNATURE: (Len, Len) = (Len::mm(80.0), Len::mm(25.0));
-const DATE: Len = Len::mm(8.6);
-const PAD: Len = Len::mm(2.6);
-const TOP: Len = Len::mm(1.4);
+const SIGNATURE: (Len, Len) = (mm(80.0), mm(25.0));
+const DATE: Len = mm(8.6);
+const PAD: Len = mm(2.6);
+const TOP: Len = mm(1.4);
 
 /// One block a person, never split: name, role, certificate number, what is
 /// signed for.
@@ -20,7 +20,7 @@ pub fn sign_off(
     (name, role, certificate, what): &(String, String, String, String),
 ) -> Block {
     let mut canvas = set.canvas();
-    let left = set.width - SIGNATURE.0 - PAD * 2 - Len::mm(3.0);
+    let left = set.width - SIGNATURE.0 - PAD * 2 - mm(3.0);
     let mut y = TOP;
     y = field(&mut canvas, y, left, ("name", HEADING, name));
     y = field(&mut canvas, y, left, ("role", PROSE, role));
@@ -31,7 +31,7 @@ pub fn sign_off(
     let height = y.max(boxes(set, &mut canvas) + PAD);
     canvas.rect(Area { w: set.width, h: height, ..Area::default() }, solid(1.0));
     let place = Anchor::Signature(name.clone(), signature_area(set.width));
-    canvas.block(height).above(Len::mm(4.0)).with([place])
+    canvas.block(height).above(mm(4.0)).with([place])
 }
 
 fn signature_area(width: Len) -> Area {
@@ -49,22 +49,19 @@ fn field(
     canvas.set(at(PAD, top), CAPTION, Align::Left, caption);
     let y = top + CAPTION.leading;
     if text.is_empty() {
-        let y = y + Len::mm(5.0);
+        let y = y + mm(5.0);
         canvas.rule(PAD, y, width, MINOR);
-        return y + Len::mm(1.4);
+        return y + mm(1.4);
     }
     let height = canvas.tell(at(PAD, y), style, text, width);
-    y + height + Len::mm(1.4)
+    y + height + mm(1.4)
 }
 
 /// The rooms for the signature and its date; gives where they end.
 fn boxes(set: &Setter, canvas: &mut Canvas<'_>) -> Len {
     let signature = signature_area(set.width);
-    let date = Area {
-        y: signature.y + signature.h + Len::mm(1.0) + CAPTION.leading,
-        h: DATE,
-        ..signature
-    };
+    let date =
+        Area { y: signature.y + signature.h + mm(1.0) + CAPTION.leading, h: DATE, ..signature };
     for (area, caption) in [(signature, "signature"), (date, "date, year month day")] {
         canvas.rect(area, BOX);
         let y = area.y - CAPTION.leading;

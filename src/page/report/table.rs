@@ -1,47 +1,27 @@
 //! Tables that break between rows, with their heads repeated.
 
-use super::figures::Points;
+use super::figures::{FigureColumn, Line, Points};
 use super::text::{BODY, BOLD, ITALIC, Setter};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Pen};
 use crate::page::paginate::{Block, Blocks};
-use crate::page::pen::{BOX, Canvas, MINOR, at};
+use crate::page::pen::{BOX, MINOR, at, mm};
 use crate::page::text::{Para, TextStyle};
 use crate::report::{Cell, Column};
 
-const GAP: Len = Len::mm(3.0);
+const GAP: Len = mm(3.0);
 /// White above and below heads and remarks.
-const PAD: Len = Len::mm(0.8);
+const PAD: Len = mm(0.8);
 
-/// Where a column stands and how its figures are aligned.
-struct Lane {
-    x: Len,
-    width: Len,
-    points: Option<Points>,
-}
-
-/// One line of a cell, ready to be set.
-struct Line {
-    x: Len,
-    style: TextStyle,
-    text: String,
-}
-
-impl Line {
-    fn put(self, canvas: &mut Canvas<'_>, y: Len) {
-        canvas.set(at(self.x, y), self.style, Align::Left, &self.text);
-    }
-}
-
-pub fn table(set: &Setter, blocks: &mut Blocks, columns: &[Column], rows: &[Vec<Cell>]) {
-    let lanes = lanes(set, columns, rows);
-    let head = blocks.headed(set.mm(2.6, 1.6), |_| head(set, &lanes, columns));
+pub fn table(set: &Setter, blocks: &mut Blocks, heads: &[Column], rows: &[Vec<Cell>]) {
+    let columns = columns(set, heads, rows);
+    let head = blocks.headed(set.mm(2.6, 1.6), |_| head(set, &columns, heads));
     if rows.is_empty() {
-        row(set, blocks, &lanes, &[Cell::plain("none")], (BOX, head));
+        row(set, blocks, &columns, &[Cell::plain("none")], (BOX, head));
     }
     for (n, cells) in rows.iter().enumerate() {
         let pen = if n + 1 == rows.len() { BOX } else { MINOR };
-        row(set, blocks, &lanes, cells, (pen, head));
+        row(set, blocks, &columns, cells, (pen, head));
     }
 }
 
@@ -51,8 +31,8 @@ fn style_of(set: &Setter, cell: &Cell) -> TextStyle {
 
 /// Shares of the width, but no column is narrower than its longest word while
 /// others have room to give.
-fn lanes(set: &Setter, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Lane> {
-    let count = columns.len().max(1) as i32;
+fn columns(set: &Setter, heads: &[Column], rows: &[Vec<Cell>]) -> Vec<FigureColumn> {
+    let count = heads.len().max(1) as i32;
     let room = set.width - GAP * (count - 1);
     let least = |n: usize, column: &Column| {
         let cells = rows.iter().filter_map(|row| row.get(n));
@@ -61,18 +41,17 @@ fn lanes(set: &Setter, columns: &[Column], rows: &[Vec<Cell>]) -> Vec<Lane> {
         let figures = points(set, n, column, rows).map_or(Len::ZERO, Points::width);
         let head = set.fit(BOLD).longest_word(&column.head);
         // The figures of a column stand in one line only where they have room.
-        words.max(figures).max(head).min(room / 3) + Len::mm(0.1)
+        words.max(figures).max(head).min(room / 3) + mm(0.1)
     };
-    let least: Vec<Len> = columns.iter().enumerate().map(|(n, c)| least(n, c)).collect();
-    let shares: Vec<u32> = columns.iter().map(|c| u32::from(c.share.max(1))).collect();
+    let least: Vec<Len> = heads.iter().enumerate().map(|(n, c)| least(n, c)).collect();
+    let shares: Vec<u32> = heads.iter().map(|c| u32::from(c.share.max(1))).collect();
     let mut x = Len::ZERO;
-    let mut lanes = Vec::new();
+    let mut columns = Vec::new();
     for (n, width) in shared(room, &shares, &least).into_iter().enumerate() {
-        let points = points(set, n, &columns[n], rows).filter(|points| points.width() <= width);
-        lanes.push(Lane { x, width, points });
+        columns.push(FigureColumn::new(x, width, points(set, n, &heads[n], rows)));
         x += width + GAP;
     }
-    lanes
+    columns
 }
 
 fn points(set: &Setter, n: usize, column: &Column, rows: &[Vec<Cell>]) -> Option<Points> {
@@ -111,17 +90,17 @@ fn shared(room: Len, shares: &[u32], least: &[Len]) -> Vec<Len> {
     }
 }
 
-fn head(set: &Setter, lanes: &[Lane], columns: &[Column]) -> Block {
+fn head(set: &Setter, columns: &[FigureColumn], heads: &[Column]) -> Block {
     let style = set.fit(BOLD);
-    let cells = lanes.iter().zip(columns);
-    let cells = cells.map(|(lane, column)| style.para(&column.head, lane.width));
+    let cells = columns.iter().zip(heads);
+    let cells = cells.map(|(column, head)| style.para(&head.head, column.width));
     let cells: Vec<Para> = cells.collect();
     let deepest = cells.iter().map(Para::height).max().unwrap_or_default().max(style.leading);
     let mut canvas = set.canvas();
     canvas.rule(Len::ZERO, Len::ZERO, set.width, BOX);
-    for (lane, para) in lanes.iter().zip(cells) {
+    for (column, para) in columns.iter().zip(cells) {
         // Heads stand on the rule under them.
-        canvas.write(at(lane.x, PAD + deepest - para.height()), &para);
+        canvas.write(at(column.x, PAD + deepest - para.height()), &para);
     }
     let height = PAD * 2 + deepest;
     canvas.rule(Len::ZERO, height, set.width, BOX);
@@ -132,42 +111,27 @@ fn head(set: &Setter, lanes: &[Lane], columns: &[Column]) -> Block {
 fn row(
     set: &Setter,
     blocks: &mut Blocks,
-    lanes: &[Lane],
+    columns: &[FigureColumn],
     cells: &[Cell],
     (rule, head): (Pen, usize),
 ) {
-    let cells = cells_in_lines(set, lanes, cells);
+    let cells = columns.iter().zip(cells);
+    let cells = cells.map(|(column, cell)| column.lines(style_of(set, cell), &cell.text));
+    let cells: Vec<Vec<Line>> = cells.collect();
     let deepest = cells.iter().map(Vec::len).max().unwrap_or(1);
     let (leading, pad) = (set.fit(BODY).leading, set.mm(0.8, 0.4));
-    let height = leading * deepest as i32 + pad * 2;
+    let height = leading.times(deepest) + pad * 2;
     if height + blocks.repeat(head).height > set.room {
         return tall_row(set, blocks, cells, deepest, (rule, head));
     }
     let mut canvas = set.canvas();
     for cell in cells {
         for (n, line) in cell.into_iter().enumerate() {
-            line.put(&mut canvas, pad + leading * n as i32);
+            line.put(&mut canvas, pad + leading.times(n));
         }
     }
     canvas.rule(Len::ZERO, height, set.width, rule);
     blocks.push(canvas.block(height).under([head]));
-}
-
-/// The cells of a row, each in lines.
-fn cells_in_lines(set: &Setter, lanes: &[Lane], cells: &[Cell]) -> Vec<Vec<Line>> {
-    let broken = lanes.iter().zip(cells).map(|(lane, cell)| {
-        let style = style_of(set, cell);
-        let texts = style.lines(&cell.text, lane.width);
-        let line = |text: String| {
-            let indent = lane.points.map(|points| points.indent(style, &text));
-            // A figure with a long remark after it may not have the room.
-            let spare = (lane.width - style.width(&text)).max(Len::ZERO);
-            let x = lane.x + indent.unwrap_or_default().min(spare);
-            Line { x, style, text }
-        };
-        texts.into_iter().map(line).collect()
-    });
-    broken.collect()
 }
 
 /// A row taller than a page goes line by line, and says where it goes on.

@@ -4,14 +4,14 @@ use super::bar::{LENGTH, along};
 use super::text::TICK;
 use crate::page::length::Len;
 use crate::page::mark::{Align, Face, Pen, Point, Step};
-use crate::page::pen::{Canvas, at, solid};
+use crate::page::pen::{Canvas, at, mm, solid};
 use crate::page::text::TextStyle;
 use crate::report::FitGroup;
 
 const LEADER: Pen = solid(0.7);
 /// From the sizes down to the bar's strip, where a slanting line has room.
-const DROP: Len = Len::mm(2.2);
-const LABEL_GAP: Len = Len::mm(1.6);
+const DROP: Len = mm(2.2);
+const LABEL_GAP: Len = mm(1.6);
 
 /// A size above the bar: where it points to, where it stands.
 struct Label<'a> {
@@ -69,7 +69,7 @@ impl<'a> Ticks<'a> {
             let y = corner.y + TICK.leading * label.level;
             let x = corner.x + label.left;
             canvas.set(at(x, y), TICK, Align::Left, label.text);
-            self.leader(canvas, corner, label, y + TICK.leading - Len::mm(0.2), end);
+            self.leader(canvas, corner, label, y + TICK.leading - mm(0.2), end);
         }
         if let Some((x, word)) = self.word {
             canvas.set(at(corner.x + x, corner.y), WORD, Align::Centre, word);
@@ -85,9 +85,9 @@ impl<'a> Ticks<'a> {
         top: Len,
         end: Len,
     ) {
-        let inset = (label.width / 2).min(Len::mm(2.0));
+        let inset = (label.width / 2).min(mm(2.0));
         let from = label.at.max(label.left + inset).min(label.left + label.width - inset);
-        let bend = corner.y + self.height() - Len::mm(0.4);
+        let bend = corner.y + self.height() - mm(0.4);
         let point = |x: Len, y: Len| at(corner.x + x, y);
         let mut steps = vec![Step::To(point(from, top))];
         if from != label.at {

@@ -8,7 +8,7 @@ use crate::diag::Diags;
 use crate::page::comb::{CELL_H, DATE, INITIALS, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Align, Document, Mark, Run};
-use crate::page::paginate::{Block, Blocks};
+use crate::page::paginate::Block;
 use crate::page::pen::{BOX, Canvas, DASHED, HAIR, HEAVY, MINOR, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT, TITLE};
 use crate::report::{Aside, Disposition};
@@ -31,11 +31,7 @@ const PARTS: [f64; 3] = [12.0, 10.0, 8.2];
 pub fn lay_aside(set: &SheetSet, parts: &[Aside], out: &mut Diags) -> Option<Document> {
     let words = ["Parts set aside", "cut along the dashed lines; wire each to its part"];
     tags::lay(set, ("ASIDE", words, "tags, set aside"), out, |lay| {
-        let mut blocks = Blocks::default();
-        for pair in parts.chunks(2) {
-            blocks.push(self::pair(lay, pair));
-        }
-        blocks
+        parts.chunks(2).map(|pair| self::pair(lay, pair)).collect()
     })
 }
 
@@ -45,19 +41,17 @@ fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Block {
     let deepest = said.iter().map(|piece| piece.height).max().unwrap_or_default();
     let below = parts.iter().map(|part| foot(lay, part, wide).height).max().unwrap_or_default();
     let tall = (deepest + below).max(LEAST);
-    let mut canvas = lay.canvas();
-    for ((n, part), said) in (0..).zip(parts).zip(said) {
-        let x = (wide + GUTTER) * n;
+    let tags = parts.iter().zip(said).map(|(part, said)| {
         let mut one = lay.canvas();
         one.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
         band(&mut one, part.fate, wide);
         hole(&mut one, at(mm(8.0), (BAND + tall) / 2));
-        one.put(said.marks, at(Len::ZERO, Len::ZERO));
+        one.place(at(Len::ZERO, Len::ZERO), said);
         let foot = foot(lay, part, wide);
-        one.put(foot.marks, at(Len::ZERO, tall - foot.height));
-        canvas.put(one.marks, at(x, Len::ZERO));
-    }
-    canvas.done(tall + GUTTER)
+        one.place(at(Len::ZERO, tall - foot.height), foot);
+        one.done(tall + GUTTER)
+    });
+    Block::abreast(wide + GUTTER, tags)
 }
 
 /// Hatched about a white field, or black with white letters.

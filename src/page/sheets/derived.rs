@@ -53,7 +53,7 @@ fn answers(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, y: Len) -
     let mut top = y;
     for rows in line.rows.chunks(across) {
         for (n, row) in rows.iter().enumerate() {
-            let mut x = one * i32::try_from(n).unwrap_or(0);
+            let mut x = one.times(n);
             let code = STRONG.fitted(&[12.0, 9.0, 7.0], &row.code, label - mm(1.0));
             canvas.write(at(x, top + mm(4.4)), &code);
             x += label;

@@ -141,11 +141,7 @@ fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full:
     if full {
         let beside = at(Len::ZERO, y.max(names) + mm(1.0));
         let second = pass(lay, line, columns, None, Beside::Why);
-        for (n, word) in ["measured", "again"].into_iter().enumerate() {
-            let lines = i32::try_from(n).unwrap_or(0);
-            let base = beside.y + mm(5.4) + ASIDE.leading * lines;
-            canvas.word_right(columns.code - mm(1.2), base, ASIDE, word);
-        }
+        measured_again(&mut canvas, columns.code - mm(1.2), beside.y + mm(5.4));
         y = beside.y + canvas.place(beside, second);
     }
     y = y.max(names) + AIR;
@@ -160,14 +156,19 @@ fn code(canvas: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
     let mut y = AIR + canvas.write(at(Len::ZERO, AIR), &code) + mm(0.4);
     y += canvas.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
-        y +=
-            canvas.tell(at(Len::ZERO, y), CAPTION, &format!("reached {}", unreached(reach)), width);
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, &reached(reach), width);
     }
     y
 }
 
-fn unreached(reach: &str) -> &str {
-    reach.strip_prefix("reached ").unwrap_or(reach)
+pub fn reached(reach: &str) -> String {
+    format!("reached {}", reach.strip_prefix("reached ").unwrap_or(reach))
+}
+
+/// In two lines that end there, the first on that baseline.
+pub fn measured_again(canvas: &mut Canvas<'_>, right: Len, base: Len) {
+    canvas.word_right(right, base, ASIDE, "measured");
+    canvas.word_right(right, base + ASIDE.leading, ASIDE, "again");
 }
 
 /// A line of boxes for any row of the fit that is measured again.
@@ -175,11 +176,8 @@ fn spare(lay: &Layout<'_>, line: &LineRows, columns: &Columns) -> Block {
     let mut canvas = lay.canvas();
     let boxes = pass(lay, line, columns, None, Beside::Why);
     let height = canvas.place(at(Len::ZERO, AIR), boxes);
-    let lead = ASIDE.leading;
-    for (n, word) in ["measured", "again: row"].into_iter().enumerate() {
-        let down = lead * i32::try_from(n).unwrap_or(0);
-        canvas.word(Len::ZERO, AIR + mm(2.6) + down, ASIDE, word);
-    }
+    canvas.word(Len::ZERO, AIR + mm(2.6), ASIDE, "measured");
+    canvas.word(Len::ZERO, AIR + mm(2.6) + ASIDE.leading, ASIDE, "again: row");
     canvas.blank_box(at(Len::ZERO, AIR + mm(7.0)), columns.code - mm(1.6), CELL_H);
     let y = height + AIR * 2;
     canvas.rule(Len::ZERO, y, lay.area.w, MINOR);

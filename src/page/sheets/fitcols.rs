@@ -72,7 +72,7 @@ impl Columns {
             return Len::ZERO;
         }
         let across = here.min(side.across);
-        side.x + (one + PAIR) * i32::try_from(across).unwrap_or(1) - PAIR
+        side.x + (one + PAIR).times(across) - PAIR
     }
 
     /// What stands over each column: a group or, without one, the answers, with the
@@ -92,8 +92,7 @@ const SCALE: Len = mm(46.0);
 /// Width of a group with so many combs side by side.
 fn needs(group: &BoxGroup, across: usize) -> Len {
     let one = comb(group).map_or(Len::ZERO, Comb::width);
-    let count = i32::try_from(across).unwrap_or(1);
-    ((one + PAIR) * count - PAIR).max(SCALE)
+    ((one + PAIR).times(across) - PAIR).max(SCALE)
 }
 
 /// One or two combs side by side in each group: of the ways that fit, the one
@@ -165,7 +164,7 @@ pub fn combs<'t>(
         let tallest = paras.iter().map(|para| para.height()).max().unwrap_or_default();
         let top = y + tallest.max(mm(2.8)).on_grid() + mm(0.4);
         for (n, para) in paras.iter().enumerate() {
-            let x = side.x + (comb.width() + PAIR) * i32::try_from(n).unwrap_or(0);
+            let x = side.x + (comb.width() + PAIR).times(n);
             canvas.write(at(x, top - para.height() - mm(0.4)), para);
             let heavy = heavy(group, line * side.across + n);
             canvas.comb(at(x, top), Comb { heavy, ..comb });
@@ -199,7 +198,7 @@ pub fn carried(
     let line = height.max(mm(3.2)) + CELL_H - mm(1.0);
     let half = side.width / 2;
     for (n, word) in ["largest", "smallest"].into_iter().enumerate() {
-        let x = side.x + half * i32::try_from(n).unwrap_or(0);
+        let x = side.x + half.times(n);
         let start = canvas.word(x, line - mm(0.6), CAPTION, word) + mm(1.0);
         canvas.rule(start, line, x + half - PAIR - start, HAIR);
     }

@@ -109,7 +109,7 @@ fn sign_rows(lay: &Layout<'_>, canvas: &mut Canvas<'_>, signs: &[SignBox], y: Le
         let top = y + height;
         height += sign_row(lay, canvas, three, top, width);
         if beside && three.len() == last {
-            let x = (width + BETWEEN) * i32::try_from(last).unwrap_or(0);
+            let x = (width + BETWEEN).times(last);
             let mut line = top + mm(1.0);
             for sign in &gauged {
                 gauge_line(lay, canvas, sign, (x, whole - x), line);

@@ -18,7 +18,8 @@ pub enum Cells {
     Words,
 }
 
-type List<'a> = (&'a str, &'a Columns, &'a [Item]);
+/// Title, columns and items.
+pub type List<'a> = (&'a str, &'a Columns, &'a [Item]);
 
 const NUMBER: Len = mm(6.0);
 /// The least room for the text of an item.
@@ -64,7 +65,7 @@ pub fn grid(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usize
         let again = blocks.headed(mm(2.0), head);
         for item in items {
             let block = row(lay, &grid, item, cells).under([again]);
-            blocks.push(block.with(lay.item_fields([item.number])));
+            blocks.push(block.with([lay.item_field(item.number)]));
         }
     }
 }
@@ -147,7 +148,7 @@ fn codes(canvas: &mut Canvas<'_>, grid: &Grid<'_>, y: Len) -> Len {
     let tallest = paras.iter().map(|(code, name)| code.height() + name.height()).max();
     let tallest = tallest.unwrap_or_default() + mm(0.4);
     for (n, (code, name)) in paras.iter().enumerate() {
-        let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0) + grid.pitch / 2;
+        let x = NUMBER + grid.told + grid.pitch.times(n) + grid.pitch / 2;
         let down = canvas.write_aligned(at(x, y), code, Align::Centre);
         canvas.write_aligned(at(x, y + down), name, Align::Centre);
     }
@@ -189,7 +190,7 @@ fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Block {
     canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
     canvas.write(at(NUMBER, top), &para);
     for (n, (code, _)) in grid.columns.iter().enumerate() {
-        let x = NUMBER + grid.told + grid.pitch * i32::try_from(n).unwrap_or(0);
+        let x = NUMBER + grid.told + grid.pitch.times(n);
         let corner = at(x + (grid.pitch - wide) / 2, ((height - tall) / 2).on_grid());
         match cells {
             Cells::Marks(_) => {

@@ -52,8 +52,7 @@ fn half(lay: &Layout<'_>) -> Len {
 
 /// Room that the boxes take at the right of an item.
 fn boxes(kind: MarksKind) -> Len {
-    let count = i32::try_from(answers(kind).len()).unwrap_or(0);
-    PITCH * count + INITIALS + mm(1.4)
+    PITCH.times(answers(kind).len()) + INITIALS + mm(1.4)
 }
 
 /// Lists in two columns, read down the left one first and numbered on, where
@@ -159,7 +158,7 @@ fn list_head(
 fn captions(canvas: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
     let first = right - boxes(kind) + mm(1.4);
     for (n, (_, word)) in answers(kind).iter().enumerate() {
-        let x = first + PITCH * i32::try_from(n).unwrap_or(0) + TICK / 2;
+        let x = first + PITCH.times(n) + TICK / 2;
         canvas.word_centre(x, base, CAPTION, word);
     }
     canvas.word(right - INITIALS, base, CAPTION, "initials");
@@ -176,7 +175,7 @@ fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Block {
     let first = width - boxes(kind) + mm(1.4);
     let mark = lay.item(item.number, "marks", 0);
     for (n, (answer, _)) in answers(kind).iter().enumerate() {
-        let x = first + PITCH * i32::try_from(n).unwrap_or(0);
+        let x = first + PITCH.times(n);
         let corner = at(x, ((height - TICK) / 2).on_grid());
         canvas.tick_box(corner);
         canvas.marked(corner, TICK, mark.filter(|mark| *mark == letter(*answer)).map(|_| "v"));
@@ -185,7 +184,7 @@ fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Block {
     canvas.blank_box(corner, INITIALS, SIGNED);
     let line = at(corner.x + mm(0.6), corner.y + SIGNED - mm(0.4));
     canvas.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
-    canvas.done(height).with(lay.item_fields([item.number]))
+    canvas.done(height).with([lay.item_field(item.number)])
 }
 
 /// Work stops here until an inspector has looked.

@@ -101,9 +101,9 @@ impl<'a> Layout<'a> {
         format!("{} {number}", self.letter.borrow())
     }
 
-    /// Marks where the items of the sheet in hand are.
-    fn item_fields(&self, numbers: impl IntoIterator<Item = u32>) -> impl Iterator<Item = Anchor> {
-        numbers.into_iter().map(|number| Anchor::Field(self.item_name(number)))
+    /// Marks where an item of the sheet in hand is.
+    fn item_field(&self, number: u32) -> Anchor {
+        Anchor::Field(self.item_name(number))
     }
 
     /// The sheet and the line whose boxes a feature's readings are written in.
@@ -121,8 +121,8 @@ impl<'a> Layout<'a> {
 
 /// Lays out the worksheets of a set, with its index before them, or only the
 /// pages of the sheets whose letters are named; and tells on which page every
-/// row and item is. Page numbers are those of the
-/// whole set either way. The document has no date: the caller gives it one.
+/// row and item is. Page numbers are those of the whole set either way. The
+/// document has no date: the caller gives it one.
 ///
 /// `None` with the faults in `out` where a letter is unknown, a piece is taller
 /// than a page or a character is in no typeface.
@@ -147,8 +147,7 @@ pub fn lay_filled<'a>(
     let desk = Desk::default();
     let lay = Layout::new(&desk, set, Codes::Drawn, filled);
     unknown(set, only, out);
-    let (index, plans, places) = planned(&lay, out)?;
-    let plans = std::iter::once(index).chain(plans);
+    let (plans, places) = planned(&lay, out)?;
     let document = bind(&lay, format!("Worksheets {}", set.number), plans, only);
     check::check(&document, lay.area, out);
     (out.faults() == before).then_some((document, places))
@@ -162,26 +161,26 @@ pub fn lay_filled<'a>(
 pub fn pages(set: &SheetSet, out: &mut Diags) -> Option<Pages> {
     let desk = Desk::default();
     let lay = Layout::new(&desk, set, Codes::Sized, None);
-    planned(&lay, out).map(|(_, _, places)| places)
+    planned(&lay, out).map(|(_, places)| places)
 }
 
 /// The index, the sheets and where everything is.
-fn planned<'a>(lay: &Layout<'a>, out: &mut Diags) -> Option<(Plan<'a>, Vec<Plan<'a>>, Pages)> {
+fn planned<'a>(lay: &Layout<'a>, out: &mut Diags) -> Option<(Vec<Plan<'a>>, Pages)> {
     let before = out.faults();
-    let plans = plan(lay, out);
+    let plans = lay.set.sheets.iter().filter_map(|sheet| sheet::plan(lay, sheet, out));
+    let mut plans: Vec<Plan<'_>> = plans.collect();
     let index = index::plan(lay, &plans, out);
     if out.faults() > before {
         return None;
     }
-    let index = index?;
+    plans.insert(0, index?);
     let mut places = Pages::default();
-    index.tell_pages(lay, 1, &mut places);
-    let mut first = 1 + index.pages();
+    let mut first = 1;
     for plan in &plans {
         plan.tell_pages(lay, first, &mut places);
         first += plan.pages();
     }
-    Some((index, plans, places))
+    Some((plans, places))
 }
 
 /// Marks where rows are.
@@ -197,9 +196,4 @@ fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {
             out.fault_nowhere(wrong, format!("choose from {}", known.join(" ")));
         }
     }
-}
-
-fn plan<'a>(lay: &Layout<'a>, out: &mut Diags) -> Vec<Plan<'a>> {
-    let plans = lay.set.sheets.iter().filter_map(|sheet| sheet::plan(lay, sheet, out));
-    plans.collect()
 }

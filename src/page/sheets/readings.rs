@@ -86,7 +86,7 @@ fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) 
     canvas.done(height)
 }
 
-fn scales(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, x: Len) -> Len {
+pub fn scales(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, x: Len) -> Len {
     let mut y = Len::ZERO;
     for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
         let piece = scale(lay.desk, found, lay.area.w - x);

@@ -36,7 +36,7 @@ pub fn renew(
 ) {
     let again = blocks.headed(mm(2.0), |again| table_head(lay, title, number, again));
     for item in items {
-        blocks.push(row(lay, item).under([again]).with(lay.item_fields([item.number])));
+        blocks.push(row(lay, item).under([again]).with([lay.item_field(item.number)]));
     }
 }
 

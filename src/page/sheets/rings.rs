@@ -1,6 +1,6 @@
 //! Feelers: a ring of cells a row, one cell a tooth for each leaf.
 
-use super::{Layout, entry, row_fields};
+use super::{Layout, entry, readings, row_fields};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::model::side::Group;
 use crate::page::comb::{CELL_H, CELL_W, Comb, TICK};
@@ -8,7 +8,6 @@ use crate::page::length::Len;
 use crate::page::mark::{Align, Point, Step};
 use crate::page::paginate::{Block, Blocks};
 use crate::page::pen::{BOX, Canvas, HAIR, MINOR, area, at, mm};
-use crate::page::scale::scale;
 use crate::page::text::{ASIDE, CAPTION, LABEL, STRONG, TEXT};
 use crate::sheet::{LineRows, Row};
 
@@ -52,17 +51,13 @@ fn line_head(lay: &Layout<'_>, line: &LineRows) -> Block {
     let entry = entry::entry(lay, line, half - mm(4.0), entry::Told::Whole);
     let mut left = canvas.place(at(Len::ZERO, Len::ZERO), entry) + mm(0.8);
     for (n, word) in ["GO leaf", "NO-GO leaf"].into_iter().enumerate() {
-        let x = half / 2 * i32::try_from(n).unwrap_or(0);
+        let x = (half / 2).times(n);
         canvas.tick_box(at(x, left));
         let end = canvas.word(x + TICK + mm(1.2), left + TICK - mm(1.0), STRONG, word);
         canvas.word(end + mm(1.2), left + TICK - mm(1.0), TEXT, "in hand");
     }
     left += TICK + mm(0.8);
-    let mut right = Len::ZERO;
-    for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
-        let piece = scale(lay.desk, found, lay.area.w - half);
-        right += canvas.place(at(half, right + mm(0.6)), piece) + mm(0.6);
-    }
+    let right = readings::scales(lay, &mut canvas, line, half);
     let height = left.max(right) + mm(0.6);
     canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
     canvas.done(height)
@@ -182,7 +177,7 @@ fn legend(canvas: &mut Canvas<'_>, line: &LineRows, x: Len, width: Len) {
     let tall = mm(6.2);
     y += mm(1.4);
     for (n, leaf) in ["NO-GO", "GO"].into_iter().enumerate() {
-        let top = y + tall * i32::try_from(n).unwrap_or(0);
+        let top = y + tall.times(n);
         canvas.rect(area(middle - wide / 2, top, wide, tall), BOX);
         canvas.word_centre(middle, top + tall / 2 + mm(1.0), LABEL, leaf);
     }
@@ -236,7 +231,7 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Block {
     let mut y = Len::ZERO;
     for (y_line, labels) in labels.chunks(across).enumerate() {
         for (n, label) in labels.iter().enumerate() {
-            let x = left + pitch * i32::try_from(n).unwrap_or(0);
+            let x = left + pitch.times(n);
             canvas.word_centre(x + CELL_W / 2, y + mm(2.8), LABEL, label);
         }
         y += mm(3.4);
@@ -244,7 +239,7 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Block {
             let from = (y_line * across, group);
             canvas.word_right(left - mm(1.0), y + mm(4.2), LABEL, &group.title);
             for n in 0..labels.len() {
-                let x = left + pitch * i32::try_from(n).unwrap_or(0);
+                let x = left + pitch.times(n);
                 canvas.mark_box(at(x, y), CELL_W);
                 let written = lay.written(Some(row), from.1, from.0 + n);
                 canvas.marked(at(x, y), CELL_W, written);

@@ -28,11 +28,11 @@ pub fn lay_tags(set: &SheetSet, tags: &[Tag], out: &mut Diags) -> Option<Documen
     let words =
         ["Position tags", "cut along the dashed lines; wire each to its part as it comes off"];
     lay(set, ("TAG", words, "position tags"), out, |lay| {
-        let mut blocks = Blocks::default();
-        for pair in tags.chunks(2) {
-            blocks.push(self::pair(lay, pair));
-        }
-        blocks
+        let wide = lay.area.w / 2 - GUTTER / 2;
+        let pair = |pair: &[Tag]| {
+            Block::abreast(wide + GUTTER, pair.iter().map(|tag| draw(lay, tag, wide)))
+        };
+        tags.chunks(2).map(pair).collect()
     })
 }
 
@@ -95,26 +95,15 @@ fn on_dots(page: &mut Page) {
     }
 }
 
-fn pair(lay: &Layout<'_>, tags: &[Tag]) -> Block {
+fn draw(lay: &Layout<'_>, tag: &Tag, wide: Len) -> Block {
     let mut canvas = lay.canvas();
-    let wide = lay.area.w / 2 - GUTTER / 2;
-    for (n, tag) in (0..).zip(tags) {
-        let x = (wide + GUTTER) * n;
-        let mut one = lay.canvas();
-        draw(lay, &mut one, tag, wide);
-        canvas.put(one.marks, at(x, Len::ZERO));
-    }
-    canvas.done(TALL)
-}
-
-fn draw(lay: &Layout<'_>, canvas: &mut Canvas<'_>, tag: &Tag, wide: Len) {
     let tall = TALL - GUTTER;
     canvas.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
-    hole(canvas, at(mm(8.0), tall / 2));
+    hole(&mut canvas, at(mm(8.0), tall / 2));
     let (left, top) = (mm(16.0), mm(3.2));
     let head = &lay.set.head;
     let reference = format!("{}/{}", lay.set.number, tag.reference());
-    let (right, beside) = self::code(canvas, &reference, wide, top);
+    let (right, beside) = self::code(&mut canvas, &reference, wide, top);
     let code = TITLE.fitted(&CODES, &tag.code, right - left);
     let mut y = top - mm(1.0) + canvas.write(at(left, top - mm(1.0)), &code) + mm(0.4);
     y = y.max(mm(15.0));
@@ -136,6 +125,7 @@ fn draw(lay: &Layout<'_>, canvas: &mut Canvas<'_>, tag: &Tag, wide: Len) {
     let facts = CAPTION.para(&facts, room);
     let lines = facts.height();
     canvas.write(at(left, base - lines + mm(0.8)), &facts);
+    canvas.done(TALL)
 }
 
 /// Where the wire goes through.

@@ -1,15 +1,12 @@
 //! Blanks to fill in with words or figures.
 
-use super::grid::{self, Cells};
+use super::grid::{self, Cells, List};
 use super::{Layout, head};
 use crate::page::length::Len;
 use crate::page::paginate::{Block, Blocks};
 use crate::page::pen::{HAIR, at, mm};
 use crate::page::text::{STRONG, TEXT};
-use crate::sheet::{Columns, Item};
-
-/// Title, columns and items.
-type List<'a> = (&'a str, &'a Columns, &'a [Item]);
+use crate::sheet::Item;
 
 const NUMBER: Len = mm(6.0);
 const GAP: Len = mm(4.0);
@@ -53,5 +50,5 @@ fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Block {
     canvas.rule(x, height - mm(1.0), width - x, HAIR);
     let written = lay.item(item.number, "words", 0);
     canvas.scribble(at(x + mm(0.6), height - mm(1.0)), width - x - mm(0.6), written);
-    canvas.done(height).with(lay.item_fields([item.number]))
+    canvas.done(height).with([lay.item_field(item.number)])
 }

@@ -19,7 +19,7 @@ const EDGE: Len = mm(1.4);
 const SIZES: [f64; 8] = [11.5, 11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0];
 
 fn skips(steps: &Steps) -> Len {
-    SKIP * i32::try_from(steps.steps.iter().filter(|step| step.gap).count()).unwrap_or(0)
+    SKIP.times(steps.steps.iter().filter(|step| step.gap).count())
 }
 
 fn count(steps: &Steps) -> i32 {

@@ -1,6 +1,7 @@
 //! One place: what is on record, the windows, the boxes, the ladders beside
 //! them.
 
+use super::super::fit;
 use super::super::fitcols::{self, GroupColumn};
 use super::{Layout, ladder};
 use crate::judge::ResultBox;
@@ -9,7 +10,7 @@ use crate::page::comb::{CELL_H, Comb};
 use crate::page::length::Len;
 use crate::page::paginate::Block;
 use crate::page::pen::{Canvas, HAIR, MINOR, at, mm};
-use crate::page::text::{ASIDE, CAPTION, LABEL, NUMBER, STRONG, TEXT};
+use crate::page::text::{CAPTION, LABEL, NUMBER, STRONG, TEXT};
 use crate::sheet::second::{MateWindow, SecondPlace, Steps};
 
 /// Width of the column with the row's code.
@@ -79,7 +80,7 @@ pub fn place(lay: &Layout<'_>, place: &SecondPlace, half: Side, pitch: Len) -> B
 fn both(lay: &Layout<'_>, canvas: &mut Canvas<'_>, ladders: &[Steps; 2], x: Len, height: Len) {
     let width = (lay.area.w - x - BETWEEN) / 2;
     for (n, steps) in ladders.iter().enumerate() {
-        let x = x + (width + BETWEEN) * i32::try_from(n).unwrap_or(0);
+        let x = x + (width + BETWEEN).times(n);
         let piece = ladder::ladder(lay, steps, width, height);
         canvas.place(at(x, AIR), piece);
     }
@@ -93,8 +94,7 @@ fn code(lay: &Layout<'_>, place: &SecondPlace, half: Side) -> Block {
     let mut under = canvas.write(at(Len::ZERO, -mm(0.8)), &code) - mm(0.4);
     under += canvas.tell(at(Len::ZERO, under), STRONG.sized(7.8), &place.row.name, narrow);
     if let Some(reach) = &place.row.reach {
-        let reach = format!("reached {}", reach.strip_prefix("reached ").unwrap_or(reach));
-        under += canvas.tell(at(Len::ZERO, under), CAPTION, &reach, narrow);
+        under += canvas.tell(at(Len::ZERO, under), CAPTION, &fit::reached(reach), narrow);
     }
     let state = format!("{} {}", half, place.state);
     under += canvas.tell(at(Len::ZERO, under + mm(0.4)), CAPTION, &state, narrow) + mm(0.4);
@@ -159,10 +159,7 @@ fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Blo
     let group = &place.group;
     let side = GroupColumn { group: 0, x: CODE, width: comb * 2 + PAIR, across };
     let mut y = fitcols::combs(&mut canvas, group, &side, |_| None) + mm(0.6);
-    for (n, word) in ["measured", "again"].into_iter().enumerate() {
-        let base = y + mm(4.2) + ASIDE.leading * i32::try_from(n).unwrap_or(0);
-        canvas.word_right(CODE - mm(1.4), base, ASIDE, word);
-    }
+    fit::measured_again(&mut canvas, CODE - mm(1.4), y + mm(4.2));
     y = again(&mut canvas, place, comb, across, y);
     canvas.word_right(CODE - mm(1.4), y + OVER + mm(5.6), STRONG, "clearance");
     let mut x = CODE;
@@ -181,7 +178,7 @@ fn again(canvas: &mut Canvas<'_>, place: &SecondPlace, comb: Len, across: usize,
     let many = group.labels.len() > across;
     let top = if many { y + mm(4.0) } else { y };
     for n in 0..across {
-        let x = CODE + (comb + PAIR) * i32::try_from(n).unwrap_or(0);
+        let x = CODE + (comb + PAIR).times(n);
         if many {
             let start = canvas.word(x, top - mm(0.8), CAPTION, "box") + mm(1.0);
             canvas.rule(start, top - mm(0.6), x + comb - start - mm(4.0), HAIR);
