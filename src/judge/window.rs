@@ -4,7 +4,7 @@
 use super::basis::{FitLimits, minus};
 use super::budget::expanded;
 use super::side::SideReadings;
-use super::types::{Contribution, PartState};
+use super::types::{Context, Contribution, PartState};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Line, Reduction};
 use crate::model::side::Side;
@@ -72,21 +72,22 @@ pub fn basis_for(
 }
 
 impl Guard {
-    /// With a side on record and the gauges named for its mate. `counts`: the
-    /// boxes that govern the fit.
+    /// With a side on record and the gauges named for its mate.
     pub fn of(
         (half, side): (Side, &SideReadings),
-        counts: impl Fn(usize) -> bool,
         mate: &[Contribution],
-        (line, fit, rule): (&Line, &FitLine, Rule),
+        (line, fit): (&Line, &FitLine),
+        cx: &Context,
     ) -> Guard {
-        if rule == Rule::Simple {
+        if cx.rule == Rule::Simple {
             return Guard::default();
         }
+        let feature = cx.engine.features.get(half.of([&fit.shaft, &fit.bore]).feature);
+        let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let (unit, places) = (&line.unit, line.places);
         let governing = || side.budgets(unit).filter(|(n, ..)| counts(*n)).map(|(_, own, _)| own);
         let behind = |end: Option<Exact>| match fit.reduction {
-            Reduction::Worst => side.behind(end, unit, rule, &counts),
+            Reduction::Worst => side.behind(end, unit, cx.rule, counts),
             Reduction::Average => side.least_certain(),
         };
         let with_mate =
@@ -167,6 +168,20 @@ fn alone(basis: &FitLimits, half: Side, state: &PartState, scope: Scope) -> Wind
 }
 
 impl SecondStage {
+    /// With a mate in the state `mate`, by the limits of both parts' states in
+    /// `unit`; `None` where one of them cannot be stated in it.
+    pub fn of(
+        (fit, unit): (&FitLine, &Unit),
+        known: Known,
+        mate: PartState,
+        guard: Guard,
+        scope: Scope,
+    ) -> Option<SecondStage> {
+        let (shaft, bore) = known.half.of([(&known.state, &mate), (&mate, &known.state)]);
+        let basis = basis_for((fit, unit), shaft, bore, scope)?;
+        Some(SecondStage { basis, known, mate, scope, guard, replaced: replaced(fit) })
+    }
+
     /// Least and greatest fit that these two parts must meet: the new fit
     /// where both are new or reworked to a grade.
     pub fn fit(&self) -> Window {
@@ -220,15 +235,15 @@ impl SecondStage {
     }
 
     fn window_by(&self, guard: Guard) -> Option<Window> {
-        let fit = self.mate_by(drawn_in(self.fit(), guard.tight, guard.loose));
-        let window = fit.within(&drawn_in(self.mate_alone(), guard.mate, guard.mate));
+        let window = self.by_fit(guard).within(&self.by_own(guard));
         let serves = self.known_serves() && !self.mate_must_be_new() && !window.is_empty();
         serves.then_some(window)
     }
 
-    /// Mate sizes that keep both ends of the fit inside `fit`: the largest
+    /// Mate sizes that keep both ends of the fit inside its limits: the largest
     /// reading on record holds one end and the smallest the other.
-    fn mate_by(&self, fit: Window) -> Window {
+    pub fn by_fit(&self, guard: Guard) -> Window {
+        let fit = drawn_in(self.fit(), guard.tight, guard.loose);
         let Known { smallest, largest, .. } = self.known;
         self.known.half.of([
             Window::new(
@@ -242,13 +257,18 @@ impl SecondStage {
         ])
     }
 
+    /// Mate sizes inside the mate's own limits.
+    pub fn by_own(&self, guard: Guard) -> Window {
+        drawn_in(self.mate_alone(), guard.mate, guard.mate)
+    }
+
     /// What is printed in place of an empty window.
     pub fn none_serves(&self) -> String {
         format!("no {} serves", self.known.half.mate())
     }
 
     /// New limits of the mate.
-    pub(super) fn mate_new(&self) -> Window {
+    pub fn mate_new(&self) -> Window {
         self.basis.own_new(self.known.half.mate())
     }
 }

@@ -1,7 +1,7 @@
 //! The ways to bring one row in.
 
 use super::reopens::{Work, of_part};
-use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
+use crate::judge::window::{Guard, Known, SecondStage, replaced};
 use crate::judge::{BoxGroup, Context, EACH_ALONE, PartState, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Grade, Kind, Line, SizeLimits};
@@ -81,17 +81,9 @@ fn of_fit(
         let renewed = whole.0.engine.renews(feature) || never_used;
         let states = [PartState::Reused, PartState::New];
         for state in states.into_iter().skip(usize::from(renewed)) {
-            let (shaft, bore) = kept.of([(&known.state, &state), (&state, &known.state)]);
-            let basis = basis_for((fit, &line.unit), shaft, bore, setting.scope);
-            let Some(basis) = basis else { continue };
-            let stage = SecondStage {
-                basis,
-                known: known.clone(),
-                mate: state.clone(),
-                scope: setting.scope,
-                guard,
-                replaced: replaced(fit),
-            };
+            let stage = (fit, &line.unit);
+            let stage = SecondStage::of(stage, known.clone(), state.clone(), guard, setting.scope);
+            let Some(stage) = stage else { continue };
             let words = match (stage.window(), &state) {
                 (Some(window), PartState::Reused) => reused(window, mate, &row.state, line.places),
                 (Some(window), _) => {
@@ -160,10 +152,8 @@ fn known(
 fn guard(step: &Step, kept: Side, (line, fit): (&Line, &FitLine), setting: &Context) -> Guard {
     let side = |half: Side| step.side(half);
     let Some(known) = side(kept) else { return Guard::default() };
-    let feature = setting.engine.features.get(fit.part(kept).feature);
-    let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
     let mate = side(kept.mate()).map_or(&[][..], SideReadings::least_certain);
-    Guard::of((kept, known), counts, mate, (line, fit, setting.rule))
+    Guard::of((kept, known), mate, (line, fit), setting)
 }
 
 fn show(size: Exact, places: u8) -> String {

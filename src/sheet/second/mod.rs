@@ -11,10 +11,10 @@ pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
 use super::types::{LineRows, Row, Sheet, SheetSet, SignBox};
-use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
+use crate::judge::window::{Guard, Known, SecondStage};
 use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
 use crate::model::Case;
-use crate::model::line::{FitLine, Kind, Line};
+use crate::model::line::{Kind, Line};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Readings};
 use crate::sheet::setting;
@@ -129,23 +129,9 @@ fn known(line: &Line, record: &OnRecord) -> Option<Known> {
 
 fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option<SecondStage> {
     let Kind::Fit(fit) = &line.kind else { return None };
-    let (shaft, bore) = record.half.of([(&record.state, &mate), (&mate, &record.state)]);
-    Some(SecondStage {
-        basis: basis_for((fit, &line.unit), shaft, bore, case.job.scope)?,
-        known: known(line, record)?,
-        scope: case.job.scope,
-        guard: guard(case, line, fit, record),
-        replaced: replaced(fit),
-        mate,
-    })
-}
-
-fn guard(case: &Case, line: &Line, fit: &FitLine, record: &OnRecord) -> Guard {
-    let part = fit.part(record.half);
-    let feature = case.engine.features.get(part.feature);
-    let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
-    let terms = (line, fit, case.job.rule);
-    Guard::of((record.half, &record.side), counts, &record.mate_budget, terms)
+    let side = (record.half, &record.side);
+    let guard = Guard::of(side, &record.mate_budget, (line, fit), &setting(case));
+    SecondStage::of((fit, &line.unit), known(line, record)?, mate, guard, case.job.scope)
 }
 
 /// The row's verdict were every reading of such a mate `size`.
@@ -224,14 +210,8 @@ fn windows(stages: &[SecondStage], places: u8) -> Vec<MateWindow> {
 }
 
 fn state_words(state: &PartState) -> String {
-    match state {
-        PartState::Reused => "reused".to_owned(),
-        PartState::New => "new".to_owned(),
-        PartState::Arrived { grade, reworked: false } => format!("reused, {grade}"),
-        PartState::Arrived { grade, reworked: true } => format!("reworked, {grade}"),
-        PartState::Reworked { grade: None } => "reworked".to_owned(),
-        PartState::Reworked { grade: Some(grade) } => format!("reworked, {grade}"),
-    }
+    let grade = state.grade().map_or_else(String::new, |grade| format!(", {grade}"));
+    format!("{}{grade}", state.word())
 }
 
 /// A reading past the new limit where wear cannot reach asks for a second look.
