@@ -6,6 +6,7 @@ use std::ops::Range;
 use super::length::Len;
 use super::mark::{Area, Mark, Point};
 use super::pen::{area, at, moved};
+use crate::diag::Diags;
 
 /// A full-width piece of a page that is never split. Its marks are measured
 /// from its own top left corner.
@@ -63,6 +64,14 @@ pub struct PageFill {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TooTall {
     pub block: usize,
+}
+
+impl TooTall {
+    /// A fault that names what the block is of.
+    pub fn tell(self, of: &str, help: &str, out: &mut Diags) {
+        let wrong = format!("{of}: piece {} is taller than a page", self.block + 1);
+        out.fault_nowhere(wrong, help);
+    }
 }
 
 impl Anchor {

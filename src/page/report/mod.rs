@@ -64,9 +64,9 @@ pub fn lay_report_with_signs(
         };
         let letters = blocks.marks().flat_map(Mark::lacking);
         lacking.extend(letters.map(|letter| (section.title.clone(), letter)));
-        if let Err(TooTall { block }) = laid.section(n, blocks, body, new_page) {
-            let wrong = format!("`{}`: piece {} is taller than a page", section.title, block + 1);
-            out.fault_nowhere(wrong, "shorten the longest text of that section");
+        if let Err(tall) = laid.section(n, blocks, body, new_page) {
+            let of = format!("`{}`", section.title);
+            tall.tell(&of, "shorten the longest text of that section", out);
         }
     }
     lacking.iter().for_each(|(place, letter)| missing(*letter, place, out));

@@ -153,16 +153,16 @@ fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full:
 fn code(canvas: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
     let width = columns.code - mm(1.2);
     let code = STRONG.fitted(&CODE_SIZES, &row.code, width - mm(1.0));
-    let mut y = AIR + canvas.write(at(Len::ZERO, AIR), &code) + mm(0.4);
-    y += canvas.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
-    if let Some(reach) = &row.reach {
-        y += canvas.tell(at(Len::ZERO, y), CAPTION, &reached(reach), width);
-    }
-    y
+    let y = AIR + canvas.write(at(Len::ZERO, AIR), &code) + mm(0.4);
+    y + place(canvas, row, y, width)
 }
 
-pub fn reached(reach: &str) -> String {
-    format!("reached {}", reach.strip_prefix("reached ").unwrap_or(reach))
+/// A row's place in words and how it is reached; gives back the height.
+pub fn place(canvas: &mut Canvas<'_>, row: &Row, y: Len, width: Len) -> Len {
+    let down = canvas.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
+    let Some(reach) = &row.reach else { return down };
+    let reach = format!("reached {}", reach.strip_prefix("reached ").unwrap_or(reach));
+    down + canvas.tell(at(Len::ZERO, y + down), CAPTION, &reach, width)
 }
 
 /// In two lines that end there, the first on that baseline.

@@ -38,15 +38,9 @@ pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<P
     let plan = plan.measured(lay);
     let fits = sheet.lines().any(fit::is_fit);
     let ways = if fits { &[Rows::Full, Rows::Close][..] } else { &[Rows::Full] };
-    match filled(lay, plan, ways.iter().map(|rows| blocks(lay, sheet, *rows))) {
-        Ok(plan) => Some(plan),
-        Err(TooTall { block }) => {
-            let wrong =
-                format!("sheet {}: piece {} is taller than a page", sheet.letter, block + 1);
-            out.fault_nowhere(wrong, "shorten the longest text on that sheet");
-            None
-        }
-    }
+    let filled = filled(lay, plan, ways.iter().map(|rows| blocks(lay, sheet, *rows)));
+    let of = format!("sheet {}", sheet.letter);
+    filled.map_err(|tall| tall.tell(&of, "shorten the longest text on that sheet", out)).ok()
 }
 
 fn blocks(lay: &Layout<'_>, sheet: &Sheet, rows: Rows) -> Blocks {

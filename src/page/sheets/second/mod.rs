@@ -10,7 +10,7 @@ use crate::diag::Diags;
 use crate::page::comb::{INITIALS, TICK};
 use crate::page::length::Len;
 use crate::page::mark::{Document, Point};
-use crate::page::paginate::{Block, Blocks, TooTall, paginate};
+use crate::page::paginate::{Block, Blocks, paginate};
 use crate::page::pen::{BOX, Canvas, Desk, HAIR, area, at, mm};
 use crate::page::text::{CAPTION, STRONG, TEXT};
 use crate::sheet::SheetSet;
@@ -54,18 +54,10 @@ fn plan<'a>(lay: &Layout<'a>, sheet: &'a SecondSheet, out: &mut Diags) -> Option
     // Every page is signed.
     let room = plan.room(lay) - plan.tail(lay, true, 0).height - GAP;
     let blocks = blocks(lay, sheet, room);
-    match paginate(&blocks, room, None, Len::ZERO) {
-        Ok(fills) => Some(Plan { blocks, fills, ..plan }),
-        Err(TooTall { block }) => {
-            let wrong = format!(
-                "second stage of sheet {}: piece {} is taller than a page",
-                sheet.letter,
-                block + 1
-            );
-            out.fault_nowhere(wrong, "shorten the longest text of that sheet");
-            None
-        }
-    }
+    let fills = paginate(&blocks, room, None, Len::ZERO);
+    let of = format!("second stage of sheet {}", sheet.letter);
+    let fills = fills.map_err(|tall| tall.tell(&of, "shorten the longest text of that sheet", out));
+    Some(Plan { blocks, fills: fills.ok()?, ..plan })
 }
 
 fn blocks(lay: &Layout<'_>, sheet: &SecondSheet, room: Len) -> Blocks {

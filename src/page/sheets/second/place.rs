@@ -92,10 +92,7 @@ fn code(lay: &Layout<'_>, place: &SecondPlace, half: Side) -> Block {
     let narrow = CODE - mm(1.2);
     let code = STRONG.fitted(&CODE_SIZES, &place.row.code, narrow);
     let mut under = canvas.write(at(Len::ZERO, -mm(0.8)), &code) - mm(0.4);
-    under += canvas.tell(at(Len::ZERO, under), STRONG.sized(7.8), &place.row.name, narrow);
-    if let Some(reach) = &place.row.reach {
-        under += canvas.tell(at(Len::ZERO, under), CAPTION, &fit::reached(reach), narrow);
-    }
+    under += fit::place(&mut canvas, &place.row, under, narrow);
     let state = format!("{} {}", half, place.state);
     under += canvas.tell(at(Len::ZERO, under + mm(0.4)), CAPTION, &state, narrow) + mm(0.4);
     let end = canvas.word(Len::ZERO, under + NUMBER.ascent, CAPTION, "code") + mm(1.0);
