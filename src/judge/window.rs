@@ -82,6 +82,7 @@ impl Guard {
             return Guard::default();
         }
         let (unit, places) = (&line.unit, line.places);
+        let side = &side.in_unit(unit);
         let governing = || side.budgets(unit).filter(|(n, ..)| counts(*n)).map(|(_, own, _)| own);
         let behind = |end: Option<Exact>| match fit.reduction {
             Reduction::Worst => side.behind(end, unit, rule, &counts),

@@ -2,7 +2,7 @@
 //! chain from as found to as left.
 
 use super::ReportInput;
-use crate::judge::{Band, Look, Scale, State, Verdict};
+use crate::judge::{Band, Look, Scale, State, Verdict, held_in};
 use crate::quantity::{Exact, Fit};
 use crate::report::bench::why_word;
 use crate::report::judged::{JudgedRow, Step};
@@ -89,7 +89,7 @@ fn lines(told: &ReportInput, row: &JudgedRow, bar: &Bar) -> Vec<FitLine> {
     let count = row.steps.len();
     let each = row.steps.iter().enumerate().map(|(n, step)| {
         let last = n + 1 == count;
-        let mut line = fit_line(told, step, bar, last);
+        let mut line = fit_line(told, row, (step, last), bar);
         if n == 0 {
             line.code.clone_from(&row.code);
             line.place = crate::report::name_of(told.set, row).to_owned();
@@ -115,7 +115,18 @@ fn label(step: &Step, n: usize, last: bool, count: usize) -> String {
     }
 }
 
-fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
+fn fit_line(
+    told: &ReportInput,
+    row: &JudgedRow,
+    (step, last): (&Step, bool),
+    bar: &Bar,
+) -> FitLine {
+    // The limits in the unit that the row's figures were held in.
+    let line = &told.case.limits.lines[row.limit];
+    let held = held_in(line, &step.read);
+    let limit = |limit: Exact| line.unit.exactly(limit, &held);
+    let ends = limit(bar.low).zip(limit(bar.high));
+    let own = ends.map(|(low, high)| Bar { scale: bar.scale, low, high });
     let places = told.case.limits.document.places;
     let verdict: &Verdict = &step.verdict;
     let show = |value: Option<Exact>| value.map(|v| format!("{v:.*}", usize::from(places)));
@@ -140,10 +151,14 @@ fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
             .unwrap_or_else(|| pair("bore", false)),
         tightest: fit(tight),
         loosest: fit(loose),
-        marker: tight.zip(loose).filter(|_| verdict.state != State::Query).map(|(tight, loose)| {
-            Marker { from: bar.share(tight), to: bar.share(loose), solid: last }
-        }),
-        margin: left(bar, verdict, loose)
+        marker: own.zip(tight.zip(loose)).filter(|_| verdict.state != State::Query).map(
+            |(bar, (tight, loose))| Marker {
+                from: bar.share(tight),
+                to: bar.share(loose),
+                solid: last,
+            },
+        ),
+        margin: left(bar, verdict, limit, loose)
             .map_or_else(|| "none".to_owned(), |left| show(Some(left)).unwrap_or_default()),
         state: String::new(),
         bold: false,
@@ -152,13 +167,18 @@ fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
 
 /// What is left before the fit is too loose: wear only ever opens it. Nothing
 /// is left where it is out or in query.
-fn left(bar: &Bar, verdict: &Verdict, loosest: Option<Exact>) -> Option<Exact> {
+fn left(
+    bar: &Bar,
+    verdict: &Verdict,
+    held: impl Fn(Exact) -> Option<Exact>,
+    loosest: Option<Exact>,
+) -> Option<Exact> {
     if !verdict.state.passes() {
         return None;
     }
     let accepted = |band: &&Band| matches!(band.look, Look::Heavy | Look::Plain | Look::Dashed);
     let limit = bar.scale.bands.iter().filter(accepted).filter_map(|band| band.to).max()?;
-    Some(limit - loosest?).filter(|left| !left.is_negative())
+    Some(held(limit)? - loosest?).filter(|left| !left.is_negative())
 }
 
 /// The two sizes that were judged, where the verdict names them.

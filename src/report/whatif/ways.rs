@@ -158,7 +158,8 @@ fn guard(step: &Step, kept: Half, (line, fit): (&Line, &FitLine), setting: &Cont
     let Some(known) = side(kept) else { return Guard::default() };
     let feature = setting.engine.features.get(feature_of(fit, kept));
     let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
-    let mate = side(kept.other()).map_or(&[][..], SideRead::least_certain);
+    let mate = side(kept.other()).map(|mate| mate.in_unit(&line.unit));
+    let mate = mate.as_ref().map_or(&[][..], SideRead::least_certain);
     Guard::of((kept, known), counts, mate, (line, fit, setting.rule))
 }
 
