@@ -45,8 +45,7 @@ impl Whatif {
                     disk::text(path, Named::ByHand).map_err(|error| job::wrong(&error))?,
                 );
                 let mut out = Diags::new();
-                let spares =
-                    load::spares(&files, &name, (&job.case.engine, &job.case.limits), &mut out);
+                let spares = load::spares(&files, &name, &job.case, &mut out);
                 job::show(&out, &files);
                 let spares = spares.ok_or(Outcome::Wrong)?;
                 (

@@ -6,8 +6,8 @@ use super::rows::boxes;
 use super::shape::{Kind, Shape, optional, required};
 use super::tree::{Node, Value};
 use crate::diag::{Diags, Sources};
+use crate::model::Case;
 use crate::model::engine::Engine;
-use crate::model::line::Limits;
 use crate::model::record::Boxes;
 use crate::model::spare::Spare;
 use crate::quantity::{Exact, Readings};
@@ -33,15 +33,10 @@ pub static SPARE: Shape = Shape {
 };
 
 /// Reads a list of spares. `None` with the faults in `out`.
-pub fn spares(
-    files: &Sources,
-    name: &str,
-    job: (&Engine, &Limits),
-    out: &mut Diags,
-) -> Option<Vec<Spare>> {
+pub fn spares(files: &Sources, name: &str, case: &Case, out: &mut Diags) -> Option<Vec<Spare>> {
     file(files, name, &SPARES, out, |fields, out| {
         let each = fields.each("spare");
-        let all: Vec<Spare> = each.iter().filter_map(|fields| spare(fields, job, out)).collect();
+        let all: Vec<Spare> = each.iter().filter_map(|fields| spare(fields, case, out)).collect();
         for (n, spare) in all.iter().enumerate() {
             if all[..n]
                 .iter()
@@ -55,11 +50,8 @@ pub fn spares(
     })
 }
 
-fn spare(
-    fields: &Fields<'_>,
-    (engine, limits): (&Engine, &Limits),
-    out: &mut Diags,
-) -> Option<Spare> {
+fn spare(fields: &Fields<'_>, case: &Case, out: &mut Diags) -> Option<Spare> {
+    let engine = &case.engine;
     let (id, named) = (fields.text("id")?, fields.text("feature")?);
     let Some(feature) = engine.feature(named.as_str()) else {
         let known = engine.features.iter().map(|feature| feature.id.as_str());
@@ -84,7 +76,7 @@ fn spare(
         out.fault(&node.at, wrong, right);
         return None;
     }
-    let unit = limits.unit_read(feature);
+    let unit = case.limits.unit_read(feature);
     let one = |set| Some(Readings::new(unit.clone(), one(engine, feature, set, out)?));
     let read: Vec<Readings> = sets.into_iter().filter_map(one).collect();
     if read.len() != places.unwrap_or(1) {

@@ -211,7 +211,7 @@ fn spares_are_in_the_unit_that_the_sheets_read() {
         let list = "[[spare]]\nid = \"S-1\"\nfeature = \"tappet-body\"\nread = ";
         files.put("spares.toml", format!("{list}[{read}, {read}]\n"));
         let mut out = Diags::new();
-        let spares = load::spares(&files, "spares.toml", (&case.engine, &case.limits), &mut out);
+        let spares = load::spares(&files, "spares.toml", &case, &mut out);
         let shelves = shelf(&case, &set, &judged, &spares.expect("a spare"));
         let mut places = shelves.into_iter().flat_map(|shelf| shelf.places);
         places.find(|place| place.code == row).expect("out").spare.map(|spare| spare.2)

@@ -48,6 +48,12 @@ impl<'a> Bar<'a> {
         at.times(5).share(low, high).clamp(0, 1_000_000)
     }
 
+    /// The loosest that is accepted.
+    fn most(&self) -> Option<Exact> {
+        let accepted = |band: &&Band| matches!(band.look, Look::Heavy | Look::Plain | Look::Dashed);
+        self.scale.bands.iter().filter(accepted).filter_map(|band| band.to).max()
+    }
+
     fn band(&self, wanted: impl Fn(&Band) -> bool) -> Option<(i64, i64)> {
         let inside: Vec<&Band> = self.scale.bands.iter().filter(|band| wanted(band)).collect();
         let from = inside.first()?.from.map_or(0, |from| self.share(from));
@@ -127,6 +133,7 @@ fn fit_line(
     let limit = |limit: Exact| line.unit.exactly(limit, &held);
     let ends = limit(bar.low).zip(limit(bar.high));
     let own = ends.map(|(low, high)| Bar { scale: bar.scale, low, high });
+    let most = bar.most().and_then(limit);
     let places = told.case.limits.document.places;
     let verdict: &Verdict = &step.verdict;
     let show = |value: Option<Exact>| value.map(|v| format!("{v:.*}", usize::from(places)));
@@ -139,6 +146,7 @@ fn fit_line(
         (show(upper).unwrap_or_default(), show(lower).unwrap_or_default())
     };
     let (tight, loose) = (verdict.figure("tightest"), verdict.figure("loosest"));
+    let seen = own.zip(tight.zip(loose)).filter(|_| verdict.state != State::Query);
     let fit = |at: Option<Exact>| at.map(|at| Fit(at).show(places)).unwrap_or_default();
     FitLine {
         code: String::new(),
@@ -151,14 +159,12 @@ fn fit_line(
             .unwrap_or_else(|| pair("bore", false)),
         tightest: fit(tight),
         loosest: fit(loose),
-        marker: own.zip(tight.zip(loose)).filter(|_| verdict.state != State::Query).map(
-            |(bar, (tight, loose))| Marker {
-                from: bar.share(tight),
-                to: bar.share(loose),
-                solid: last,
-            },
-        ),
-        margin: left(bar, verdict, limit, loose)
+        marker: seen.map(|(bar, (tight, loose))| Marker {
+            from: bar.share(tight),
+            to: bar.share(loose),
+            solid: last,
+        }),
+        margin: left(most, verdict, loose)
             .map_or_else(|| "none".to_owned(), |left| show(Some(left)).unwrap_or_default()),
         state: String::new(),
         bold: false,
@@ -167,18 +173,8 @@ fn fit_line(
 
 /// What is left before the fit is too loose: wear only ever opens it. Nothing
 /// is left where it is out or in query.
-fn left(
-    bar: &Bar,
-    verdict: &Verdict,
-    held: impl Fn(Exact) -> Option<Exact>,
-    loosest: Option<Exact>,
-) -> Option<Exact> {
-    if !verdict.state.passes() {
-        return None;
-    }
-    let accepted = |band: &&Band| matches!(band.look, Look::Heavy | Look::Plain | Look::Dashed);
-    let limit = bar.scale.bands.iter().filter(accepted).filter_map(|band| band.to).max()?;
-    Some(held(limit)? - loosest?).filter(|left| !left.is_negative())
+fn left(most: Option<Exact>, verdict: &Verdict, loosest: Option<Exact>) -> Option<Exact> {
+    Some(most? - loosest?).filter(|left| verdict.state.passes() && !left.is_negative())
 }
 
 /// The two sizes that were judged, where the verdict names them.
