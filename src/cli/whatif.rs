@@ -18,11 +18,11 @@ use std::sync::Arc;
 pub struct Whatif {
     #[arg(value_name = "JOB")]
     job: PathBuf,
-    /// Measured spares, [[spare]] with id, feature, read and new = true where
-    /// unused: paired with the places that are out, as many as can be brought
-    /// in and then with the greatest sum of margins. One part for several
-    /// places, a camshaft, has a list of readings for each in read and is held
-    /// against all of them.
+    /// Measured spares, [[spare]] with id, feature, read (in the unit in which
+    /// the sheets read the feature) and new = true where unused: paired with the
+    /// places that are out, as many as can be brought in and then with the
+    /// greatest sum of margins. One part for several places, a camshaft, has a
+    /// list of readings for each in read and is held against all of them.
     #[arg(long, value_name = "FILE")]
     spares: Option<PathBuf>,
 }
@@ -46,7 +46,7 @@ impl Whatif {
                     disk::text(path, Named::ByHand).map_err(|error| job::wrong(&error))?,
                 );
                 let mut out = Diags::new();
-                let spares = load::spares(&files, &name, &job.case.engine, &mut out);
+                let spares = load::spares(&files, &name, &job.case, &mut out);
                 job::show(&out, &files);
                 let spares = spares.ok_or(Outcome::Wrong)?;
                 (

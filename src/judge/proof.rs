@@ -90,13 +90,8 @@ impl<'a> Reader<'a> {
     /// brought to one unit, anything else can't.
     fn borrows(&mut self, feature: usize) {
         let own = self.line.unit.clone();
-        let reads = |line: &&Line| match &line.kind {
-            Kind::Fit(fit) => fit.shaft.feature == feature || fit.bore.feature == feature,
-            Kind::Size(size) => size.feature == feature,
-            _ => false,
-        };
-        let lines = self.limits.lines.iter().filter(reads);
-        let other = lines.into_iter().find(|line| own.common(&line.unit).is_none());
+        let mut lines = self.limits.lines.iter().filter(|line| line.reads(feature));
+        let other = lines.find(|line| own.common(&line.unit).is_none());
         if let Some(other) = other {
             let at = self.line.at.clone();
             let (word, unit) = (self.line.kind_word(), &other.unit);

@@ -85,6 +85,7 @@ impl Guard {
         let feature = cx.engine.features.get(half.of([&fit.shaft, &fit.bore]).feature);
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let (unit, places) = (&line.unit, line.places);
+        let side = &side.in_unit(unit);
         let governing = || side.budgets(unit).filter(|(n, ..)| counts(*n)).map(|(_, own, _)| own);
         let behind = |end: Option<Exact>| match fit.reduction {
             Reduction::Worst => side.behind(end, unit, cx.rule, counts),

@@ -6,11 +6,12 @@ use super::rows::boxes;
 use super::shape::{Kind, Shape, optional, required};
 use super::tree::{Node, Value};
 use crate::diag::{Diags, Sources};
+use crate::model::Case;
 use crate::model::engine::Engine;
 use crate::model::record::Boxes;
 use crate::model::side::Side;
 use crate::model::spare::Spare;
-use crate::model::typed::Number;
+use crate::quantity::{Exact, Readings};
 
 pub static SPARES: Shape = Shape {
     name: "a list of spares",
@@ -33,10 +34,10 @@ pub static SPARE: Shape = Shape {
 };
 
 /// Reads a list of spares. `None` with the faults in `out`.
-pub fn spares(files: &Sources, name: &str, engine: &Engine, out: &mut Diags) -> Option<Vec<Spare>> {
+pub fn spares(files: &Sources, name: &str, case: &Case, out: &mut Diags) -> Option<Vec<Spare>> {
     file(files, name, &SPARES, out, |fields, out| {
         let each = fields.each("spare");
-        let all: Vec<Spare> = each.iter().filter_map(|fields| spare(fields, engine, out)).collect();
+        let all: Vec<Spare> = each.iter().filter_map(|fields| spare(fields, case, out)).collect();
         for (n, spare) in all.iter().enumerate() {
             if all[..n]
                 .iter()
@@ -50,7 +51,8 @@ pub fn spares(files: &Sources, name: &str, engine: &Engine, out: &mut Diags) -> 
     })
 }
 
-fn spare(fields: &Fields<'_>, engine: &Engine, out: &mut Diags) -> Option<Spare> {
+fn spare(fields: &Fields<'_>, case: &Case, out: &mut Diags) -> Option<Spare> {
+    let engine = &case.engine;
     let (id, named) = (fields.text("id")?, fields.text("feature")?);
     let Some(feature) = engine.feature(named.as_str()) else {
         let known = engine.features.iter().map(|feature| feature.id.as_str());
@@ -75,7 +77,9 @@ fn spare(fields: &Fields<'_>, engine: &Engine, out: &mut Diags) -> Option<Spare>
         out.fault(&node.at, wrong, right);
         return None;
     }
-    let read: Vec<_> = sets.into_iter().filter_map(|set| one(engine, feature, set, out)).collect();
+    let unit = case.limits.unit_read(feature);
+    let one = |set| Some(Readings::new(unit.clone(), one(engine, feature, set, out)?));
+    let read: Vec<Readings> = sets.into_iter().filter_map(one).collect();
     if read.len() != places.unwrap_or(1) {
         return None;
     }
@@ -100,7 +104,7 @@ fn one(
     feature: usize,
     node: &Node,
     out: &mut Diags,
-) -> Option<Vec<Option<Number>>> {
+) -> Option<Vec<Option<Exact>>> {
     let count = engine.features[feature].boxes();
     let Some(Boxes::Readings(read)) = boxes(Side::Only.into(), node, None, out) else {
         return None;
@@ -114,5 +118,5 @@ fn one(
         out.fault(&node.at, wrong, "one a box in the order of the sheet, \"-\" for an empty one");
         return None;
     }
-    Some(read)
+    Some(read.into_iter().map(|typed| typed.map(|typed| typed.value)).collect())
 }

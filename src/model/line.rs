@@ -332,6 +332,13 @@ impl Limits {
     pub fn line(&self, reference: &str) -> Option<usize> {
         self.lines.iter().position(|line| line.reference.as_str() == reference)
     }
+
+    /// The unit that a feature is first read in; the document's where no line
+    /// reads it.
+    pub fn unit_read(&self, feature: usize) -> Unit {
+        let line = self.lines.iter().find(|line| line.reads(feature));
+        line.map_or(Unit::Length(self.document.unit), |line| line.unit.clone())
+    }
 }
 
 impl Line {
@@ -341,6 +348,16 @@ impl Line {
         match &self.kind {
             Kind::Spread(_) => None,
             _ => self.place_set(engine),
+        }
+    }
+
+    /// Whether its rows have boxes for the feature; roundness and taper borrow
+    /// theirs.
+    pub fn reads(&self, feature: usize) -> bool {
+        match &self.kind {
+            Kind::Fit(fit) => fit.shaft.feature == feature || fit.bore.feature == feature,
+            Kind::Size(size) => size.feature == feature,
+            _ => false,
         }
     }
 

@@ -1,7 +1,8 @@
 //! Spares on the shelf, measured and not yet fitted.
 
-use super::typed::{Number, Text};
+use super::typed::Text;
 use crate::diag::Span;
+use crate::quantity::Readings;
 
 /// One part on the shelf with the readings of one of its features.
 #[derive(Clone, Debug)]
@@ -10,9 +11,9 @@ pub struct Spare {
     pub id: Text,
     /// Index into `Engine::features`.
     pub feature: usize,
-    /// One a box, in the order in which the sheets print them; of a part that
-    /// serves several places a set for each, else one set.
-    pub read: Vec<Vec<Option<Number>>>,
+    /// One a box, in the order and the unit in which the sheets print them; of a
+    /// part that serves several places a set for each, else one set.
+    pub read: Vec<Readings>,
     /// Unused: it is held to its new limits.
     pub new: bool,
     pub at: Span,

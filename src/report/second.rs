@@ -160,20 +160,20 @@ fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Side) -> Option<On
 /// The gauges behind the mate's readings. Before anything is read, those named
 /// for it whose range holds any size that its limits name.
 fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Side) -> Vec<Contribution> {
+    let line = &bench.case.limits.lines[at.line.1.line];
     if let Some(side) = step.side(mate).filter(|side| !side.readings.is_blank()) {
-        return side.least_certain().to_vec();
+        return side.in_unit(&line.unit).least_certain().to_vec();
     }
     let group = at.line.1.groups.iter().find(|group| group.key == mate.into());
     let typed = step.side(mate);
     let Some((group, source)) = group.zip(typed.and_then(|side| side.sources.first())) else {
         return Vec::new();
     };
-    let Kind::Fit(fit) = &bench.case.limits.lines[at.line.1.line].kind else { return Vec::new() };
-    let Some(part) = fit.part(mate).in_unit(&group.unit) else {
-        return Vec::new();
-    };
-    let sizes = [part.new_min, part.new_max].map(|limit| limit.map(|limit| limit.value));
-    uncertainty::before_reading(bench, &source.gauges, &group.unit, group.key, sizes)
+    let Kind::Fit(fit) = &line.kind else { return Vec::new() };
+    let part = fit.part(mate).in_unit(&line.unit);
+    let sizes = part.map_or([None; 2], |part| [part.new_min, part.new_max]);
+    let sizes = sizes.map(|limit| limit.map(|limit| limit.value));
+    uncertainty::before_reading(bench, &source.gauges, &line.unit, group.key, sizes)
 }
 
 /// A sheet's code as typed.

@@ -3,7 +3,9 @@
 //! contract's rules.
 
 use super::bench::*;
+use benchleaf::judge::window::Guard;
 use benchleaf::judge::{AlsoRead, Flag, Measure, SideReadings, State, Verdict, check};
+use benchleaf::model::job::Rule;
 use benchleaf::model::line::{FeelerLine, Kind, Line, RoundnessLine, TaperLine};
 use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
@@ -93,6 +95,30 @@ fn the_uncertainty_is_turned_too() {
 fn another_kind_of_unit_never_passes() {
     let line = size_line("1.3725 1.3735 - -");
     assert_eq!(read(&line, &[(Unit::read("lbf"), "1.3730 1.3730")]).state, State::Open);
+}
+
+/// The smallest reading is another row's, in inches: 1.3730 is 34.8742 mm. Its
+/// 0.0001 in is 0.00254 mm, rounded up 0.0026.
+#[test]
+fn a_second_stage_keeps_what_a_gauge_in_inches_may_err() {
+    let line = measured_in("mm", fit_line("34.8615 34.8869 -", "34.9123 34.9504 -", "- - - -"));
+    let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
+    let behind = |u: &str| vec![by_gauges(Side::Shaft, &[exact(u)]); 2];
+    let also = AlsoRead {
+        row: "S1".to_owned(),
+        readings: readings(inch(), "1.3730 1.3730"),
+        uncertainty: behind("0.0001"),
+    };
+    let side = SideReadings {
+        key: Side::Shaft.into(),
+        readings: readings(mm(), "34.8800 34.8800"),
+        also: vec![also],
+        uncertainty: behind("0.0010"),
+        ..SideReadings::default()
+    };
+    let bench = Bench { rule: Rule::Guarded, ..Bench::new() };
+    let guard = Guard::of((Side::Shaft, &side), &[], (&line, fit), &bench.setting());
+    assert_eq!((guard.loose, guard.tight), (exact("0.0026"), exact("0.0010")));
 }
 
 /// Left out, a limit that the row's unit cannot state would pass anything.

@@ -3,6 +3,11 @@
 //! 25.4 mm (international yard and pound agreement, 1959).
 
 use super::Job;
+use benchleaf::diag::Diags;
+use benchleaf::load;
+use benchleaf::report::sections::{ReportInput, report};
+use benchleaf::report::whatif::shelf;
+use benchleaf::report::{FitLine, Piece, wear};
 
 fn first() -> Job {
     Job::of("demo/readings-first.toml")
@@ -25,14 +30,27 @@ const SIZE: &str = "[[line]]\nref = \"CS\"\nname = \"camshaft journal, size\"\nk
 
 /// The same journal on a sheet of its own, worn past its limit there.
 fn twice(job: Job, cs1: &str) -> Job {
+    on_two_sheets(job, SIZE, [cs1, "[1.3719, 1.3717]", "[1.3728, 1.3727]"])
+}
+
+/// The same, that sheet in millimetres.
+fn twice_in_mm(job: Job, cs1: &str) -> Job {
+    let size = SIZE
+        .replace("kind", "unit = \"mm\"\nresolution = \"0.0001\"\nkind")
+        .replace("[1.3725, 1.3735]", "[34.8615, 34.8869]")
+        .replace("1.3715", "34.8361");
+    on_two_sheets(job, &size, [cs1, "[34.8463, 34.8412]", "[34.8691, 34.8666]"])
+}
+
+fn on_two_sheets(job: Job, size: &str, [cs1, cs2, cs3]: [&str; 3]) -> Job {
     let sheet = format!(
         "\n[Z]\nnumber = \"0000\"\n\
          read = {{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\", zero = \"vv\" }}\n\
          check = {{ by = \"JA\", on = 2026-03-05 }}\n\
-         CS1.read = {cs1}\nCS2.read = [1.3719, 1.3717]\nCS3.read = [1.3728, 1.3727]\n\n[C] "
+         CS1.read = {cs1}\nCS2.read = {cs2}\nCS3.read = {cs3}\n\n[C] "
     );
     let line = "[[line]]\nref  = \"EC\"";
-    job.with("limits", line, &format!("{SIZE}{line}")).typed("\n[C] ", &sheet).printed()
+    job.with("limits", line, &format!("{size}{line}")).typed("\n[C] ", &sheet).printed()
 }
 
 #[test]
@@ -131,4 +149,78 @@ fn an_out_in_millimetres_is_near_by_millimetres() {
     let asks = "measure again before a part is scrapped";
     out("0.0043").is("MR1", "out, over by 0.00332").says("MR1", asks);
     out("0.0020").is("MR1", "out, over by 0.00562").silent("MR1", asks);
+}
+
+/// A job in inches, then one in millimetres. 34.8800 less 1.3731 in, 34.87674,
+/// is 0.00326; 0.0001 in twice is 0.0036 mm, which explains it.
+#[test]
+fn wear_is_held_against_the_uncertainty_of_both_in_one_unit() {
+    let jobs = [twice(first(), "[1.3731, 1.3731]"), twice_in_mm(first(), "[34.8800, 34.8800]")];
+    let [one, other] = jobs.map(|job| (job.expanded(), job.judge().judged));
+    let [one, other] = [&one, &other].map(|((case, set), judged)| wear::Job { case, set, judged });
+    let history = wear::wear(one, other).expect("one engine");
+    let worn = history.worn.iter().find(|worn| worn.name == "CS1 read").expect("CS1");
+    assert_eq!(worn.wear.to_string(), "-0.00326");
+    let grown = worn.grown.as_ref().expect("larger");
+    assert!(!grown.asked && grown.words.contains("within the uncertainty"), "{}", grown.words);
+}
+
+/// Its other row in millimetres, C1 is held in them: 1.3730 in is 34.8742 mm.
+/// Its mark stands where it stood, and what is left is as many millimetres:
+/// 0.1270 less 34.93262 and 34.8742.
+#[test]
+fn the_bar_of_a_fit_and_its_figures_are_in_one_unit() {
+    let row = |job: Job| -> FitLine {
+        let ((case, set), judged) = (job.expanded(), job.judge().judged);
+        let told = ReportInput {
+            case: &case,
+            set: &set,
+            record: case.record.as_ref().unwrap(),
+            judged: &judged,
+            pages: &Default::default(),
+            originals: None,
+            history: None,
+        };
+        let pieces = report(&told, false).sections.into_iter().flat_map(|section| section.pieces);
+        let fits = pieces.filter_map(|piece| match piece {
+            Piece::Fits(groups) => Some(groups),
+            _ => None,
+        });
+        let mut rows = fits.flatten().flat_map(|group| group.rows);
+        rows.find(|row| row.code == "C1").expect("C1")
+    };
+    let (inches, mm) = (row(first().printed()), row(twice_in_mm(first(), "[34.8742, 34.8742]")));
+    assert_eq!((inches.margin.as_str(), mm.margin.as_str()), ("0.0027", "0.06858"));
+    assert_eq!(format!("{:?}", inches.marker), format!("{:?}", mm.marker));
+}
+
+/// The sheets first read a tappet in millimetres, so that a list of them does.
+/// 0.8768 in is 22.27072; less 22.1890 that is 0.08172, of 0.1016: 0.01988 is
+/// left, 0.0007827 in. Guarded, with 0.0003 and twice 0.0001 in, 0.00842 mm are
+/// kept: 22.24786 less 22.1545 leaves 0.00824, less 22.1548 0.00854.
+#[test]
+fn spares_are_in_the_unit_that_the_sheets_read() {
+    let fit = "[[line]]\nref   = \"T\"";
+    let size = "[[line]]\nref = \"TS\"\nname = \"tappet, size\"\nkind = \"size\"\nunit = \"mm\"\n\
+                resolution = \"0.0001\"\nfeature = \"tappet-body\"\nservice-min = 22.1000\n\n";
+    let with = |job: Job, row: &str, out: &str, read: &str| {
+        let job = job.with("limits", fit, &format!("{size}{fit}"));
+        let job = job.row(&format!("{row}.shaft"), out).printed();
+        let ((case, set), judged) = (job.expanded(), job.judge().judged);
+        let mut files = job.files().clone();
+        let list = "[[spare]]\nid = \"S-1\"\nfeature = \"tappet-body\"\nread = ";
+        files.put("spares.toml", format!("{list}[{read}, {read}]\n"));
+        let mut out = Diags::new();
+        let spares = load::spares(&files, "spares.toml", &case, &mut out);
+        let shelves = shelf(&case, &set, &judged, &spares.expect("a spare"));
+        let mut places = shelves.into_iter().flat_map(|shelf| shelf.places);
+        places.find(|place| place.code == row).expect("out").spare.map(|spare| spare.2)
+    };
+    let margin = with(first(), "T3E", "[0.8725, 0.8724]", "22.1890");
+    assert_eq!(margin.as_deref(), Some("0.0007827"));
+    let guarded = |read| {
+        let job = first().with("job", "rule          = \"simple\"", "rule = \"guarded\"");
+        with(job, "T4E", "[0.8717, 0.8716]", read).is_some()
+    };
+    assert!(!guarded("22.1545") && guarded("22.1548"));
 }

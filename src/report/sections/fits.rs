@@ -2,7 +2,7 @@
 //! chain from as found to as left.
 
 use super::input::ReportInput;
-use crate::judge::{Band, Look, Measure, Scale, State, Verdict};
+use crate::judge::{Band, Look, Measure, Scale, State, Verdict, held_in};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Fit};
 use crate::report::bench::why_word;
@@ -49,6 +49,12 @@ impl<'a> Bar<'a> {
         at.times(5).share(low, high).clamp(0, 1_000_000)
     }
 
+    /// The loosest that is accepted.
+    fn most(&self) -> Option<Exact> {
+        let accepted = |band: &&Band| matches!(band.look, Look::Heavy | Look::Plain | Look::Dashed);
+        self.scale.bands.iter().filter(accepted).filter_map(|band| band.to).max()
+    }
+
     fn band(&self, wanted: impl Fn(&Band) -> bool) -> Option<(i64, i64)> {
         let inside: Vec<&Band> = self.scale.bands.iter().filter(|band| wanted(band)).collect();
         let from = inside.first()?.from.map_or(0, |from| self.share(from));
@@ -90,7 +96,7 @@ fn lines(told: &ReportInput, row: &JudgedRow, bar: &Bar) -> Vec<FitLine> {
     let count = row.steps.len();
     let each = row.steps.iter().enumerate().map(|(n, step)| {
         let last = n + 1 == count;
-        let mut line = fit_line(told, step, bar, last);
+        let mut line = fit_line(told, row, (step, last), bar);
         if n == 0 {
             line.code.clone_from(&row.code);
             line.place = crate::report::name_of(told.set, row).to_owned();
@@ -116,7 +122,19 @@ fn label(step: &Step, n: usize, last: bool, count: usize) -> String {
     }
 }
 
-fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
+fn fit_line(
+    told: &ReportInput,
+    row: &JudgedRow,
+    (step, last): (&Step, bool),
+    bar: &Bar,
+) -> FitLine {
+    // The limits in the unit that the row's figures were held in.
+    let line = &told.case.limits.lines[row.limit];
+    let held = held_in(line, &step.sides);
+    let limit = |limit: Exact| line.unit.exactly(limit, &held);
+    let ends = limit(bar.low).zip(limit(bar.high));
+    let own = ends.map(|(low, high)| Bar { scale: bar.scale, low, high });
+    let most = bar.most().and_then(limit);
     let places = told.case.limits.document.places;
     let verdict: &Verdict = &step.verdict;
     let show = |value: Option<Exact>| value.map(|v| format!("{v:.*}", usize::from(places)));
@@ -131,6 +149,7 @@ fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
         (show(upper).unwrap_or_default(), show(lower).unwrap_or_default())
     };
     let (tight, loose) = (verdict.figure(Measure::Tightest), verdict.figure(Measure::Loosest));
+    let seen = own.zip(tight.zip(loose)).filter(|_| verdict.state != State::Query);
     let fit = |at: Option<Exact>| at.map(|at| Fit(at).show(places)).unwrap_or_default();
     FitLine {
         code: String::new(),
@@ -141,10 +160,12 @@ fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
         bore: pair(Side::Bore),
         tightest: fit(tight),
         loosest: fit(loose),
-        marker: tight.zip(loose).filter(|_| verdict.state != State::Query).map(|(tight, loose)| {
-            Marker { from: bar.share(tight), to: bar.share(loose), solid: last }
+        marker: seen.map(|(bar, (tight, loose))| Marker {
+            from: bar.share(tight),
+            to: bar.share(loose),
+            solid: last,
         }),
-        margin: left(bar, verdict, loose)
+        margin: left(most, verdict, loose)
             .map_or_else(|| "none".to_owned(), |left| show(Some(left)).unwrap_or_default()),
         state: String::new(),
         bold: false,
@@ -153,11 +174,6 @@ fn fit_line(told: &ReportInput, step: &Step, bar: &Bar, last: bool) -> FitLine {
 
 /// What is left before the fit is too loose: wear only ever opens it. Nothing
 /// is left where it is out or in query.
-fn left(bar: &Bar, verdict: &Verdict, loosest: Option<Exact>) -> Option<Exact> {
-    if !verdict.state.passes() {
-        return None;
-    }
-    let accepted = |band: &&Band| matches!(band.look, Look::Heavy | Look::Plain | Look::Dashed);
-    let limit = bar.scale.bands.iter().filter(accepted).filter_map(|band| band.to).max()?;
-    Some(limit - loosest?).filter(|left| !left.is_negative())
+fn left(most: Option<Exact>, verdict: &Verdict, loosest: Option<Exact>) -> Option<Exact> {
+    Some(most? - loosest?).filter(|left| verdict.state.passes() && !left.is_negative())
 }

@@ -5,12 +5,13 @@ use super::super::{Judged, line_of};
 use super::reopens::{Work, of_part};
 use crate::judge::pairing::pairing;
 use crate::judge::window::basis_for;
-use crate::judge::{Measure, PartState, State, Verdict, check};
+use crate::judge::{Measure, PartState, State, Verdict, check, held_in};
 use crate::model::Case;
-use crate::model::line::Kind;
+use crate::model::job::Scope;
+use crate::model::line::{Kind, Line};
 use crate::model::side::Side;
 use crate::model::spare::Spare;
-use crate::quantity::{Exact, Readings};
+use crate::quantity::{Exact, Readings, Unit, nearest_inches};
 use crate::report::judged::JudgedRow;
 use crate::sheet::{SheetSet, setting};
 
@@ -34,6 +35,9 @@ pub struct Paired {
     pub would_do: usize,
     pub works: Vec<Work>,
 }
+
+/// The state of a row with a spare in it, and the margin where it passes.
+type Fitted = (State, Option<Exact>);
 
 /// Decimals in which margins are counted: as many as a reading may have.
 const FINE: u8 = 7;
@@ -67,28 +71,19 @@ fn pair(
     spares: &[&Spare],
 ) -> Shelf {
     let (case, set) = whole;
-    let verdicts: Vec<Vec<Option<Verdict>>> = rows
-        .iter()
-        .map(|row| spares.iter().map(|spare| with(case, row, (side, spare, 0))).collect())
-        .collect();
-    let margin = |row: &JudgedRow, verdict: &Option<Verdict>| {
-        let verdict = verdict.as_ref().filter(|verdict| verdict.state.passes())?;
-        fit_margin(case, row, verdict)
-    };
-    let margins: Vec<Vec<Option<Exact>>> = rows
-        .iter()
-        .zip(&verdicts)
-        .map(|(row, with)| with.iter().map(|verdict| margin(row, verdict)).collect())
-        .collect();
+    let with = |row| spares.iter().map(|spare| with(case, row, (side, spare, 0))).collect();
+    let with: Vec<Vec<Option<Fitted>>> = rows.iter().copied().map(with).collect();
+    let margins: Vec<Vec<Option<Exact>>> =
+        with.iter().map(|row| row.iter().map(|with| with.as_ref()?.1).collect()).collect();
     let pairs = pairing(&gains(&margins));
     let part = case.engine.features[feature].part;
     let places = rows.iter().enumerate().map(|(n, row)| {
         let place = line_of(set, row).rows[row.row].place;
         let paired = pairs[n].filter(|m| margins[n][*m].is_some());
         let spare = paired.and_then(|m| {
-            let verdict = verdicts[n][m].as_ref()?;
+            let (state, _) = with[n][m].as_ref()?;
             let margin = margins[n][m].map_or_else(String::new, |margin| margin.to_string());
-            Some((spares[m].id.to_string(), verdict.state.to_string(), margin))
+            Some((spares[m].id.to_string(), state.to_string(), margin))
         });
         Paired {
             code: row.code.clone(),
@@ -103,18 +98,18 @@ fn pair(
 
 /// What is left to the nearer end of the fit, whatever the parts' own limits
 /// leave: a bore near its wear limit has that with any spare.
-pub fn fit_margin(case: &Case, row: &JudgedRow, verdict: &Verdict) -> Option<Exact> {
-    let line = &case.limits.lines[row.limit];
+fn fit_margin(line: &Line, unit: &Unit, scope: Scope, verdict: &Verdict) -> Option<Exact> {
     let Kind::Fit(fit) = &line.kind else { return None };
-    let basis =
-        basis_for((fit, &line.unit), &PartState::Reused, &PartState::Reused, case.job.scope)?;
+    let basis = basis_for((fit, unit), &PartState::Reused, &PartState::Reused, scope)?;
     let loose =
         basis.greatest.zip(verdict.figure(Measure::Loosest)).map(|(most, loosest)| most - loosest);
     let tight = basis
         .least
         .zip(verdict.figure(Measure::Tightest))
         .map(|(least, tightest)| tightest - least);
-    loose.into_iter().chain(tight).min()
+    let margin = loose.into_iter().chain(tight).min()?;
+    // Of rows held in millimetres too it is told and ranked in the line's unit.
+    if *unit == line.unit { Some(margin) } else { Some(nearest_inches(margin, FINE)?.padded(0)) }
 }
 
 /// One fit inside is worth more than all margins together.
@@ -136,21 +131,25 @@ pub fn is_whole(case: &Case, spare: &Spare) -> bool {
     feature.at.is_some() && case.engine.parts[feature.part].at.is_none()
 }
 
-/// The verdict on a row with a spare in it. `None` where its mate is not
-/// measured.
+/// How a row stands with a spare in it. `None` where its mate is not measured.
 pub fn with(
     case: &Case,
     row: &JudgedRow,
     (of, spare, set): (Side, &Spare, usize),
-) -> Option<Verdict> {
+) -> Option<Fitted> {
     let line = &case.limits.lines[row.limit];
     let mut read = row.last()?.sides.clone();
     let side = read.iter_mut().find(|side| side.key == of.into())?;
-    let readings = spare.read.get(set)?;
-    let figures = readings.iter().map(|read| read.as_ref().map(|typed| typed.value)).collect();
-    side.readings = Readings::new(line.unit.clone(), figures);
+    // Its gauges are those of the readings that it replaces.
+    let figures = spare.read.get(set)?;
+    let unit = line.unit.common(figures.unit()?)?;
+    *side = side.in_unit(&unit);
+    side.readings = Readings::new(unit.clone(), figures.in_unit(&unit));
     side.also.clear();
     let new = spare.new || case.engine.renews(spare.feature);
     side.state = if new { PartState::New } else { PartState::Reused };
-    Some(check(line).judge(&read, &setting(case)))
+    let verdict = check(line).judge(&read, &setting(case));
+    let margin = fit_margin(line, &held_in(line, &read), case.job.scope, &verdict);
+    let margin = margin.filter(|_| verdict.state.passes());
+    Some((verdict.state, margin))
 }

@@ -152,7 +152,8 @@ fn known(
 fn guard(step: &Step, kept: Side, (line, fit): (&Line, &FitLine), setting: &Context) -> Guard {
     let side = |half: Side| step.side(half);
     let Some(known) = side(kept) else { return Guard::default() };
-    let mate = side(kept.mate()).map_or(&[][..], SideReadings::least_certain);
+    let mate = side(kept.mate()).map(|mate| mate.in_unit(&line.unit));
+    let mate = mate.as_ref().map_or(&[][..], SideReadings::least_certain);
     Guard::of((kept, known), mate, (line, fit), setting)
 }
 

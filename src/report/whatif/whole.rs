@@ -3,7 +3,7 @@
 
 use super::super::{Judged, line_of};
 use super::reopens::{Work, of_part};
-use super::shelf::{fit_margin, is_whole, with};
+use super::shelf::{is_whole, with};
 use crate::judge::State;
 use crate::model::Case;
 use crate::model::line::Kind;
@@ -115,14 +115,12 @@ fn fitted(
             continue;
         }
         let place = line_of(set, row).rows[row.row].place.map_or(0, |(_, place)| place);
-        let verdict = with(case, row, (*side, spare, place));
-        let Some(verdict) = verdict else {
+        let Some((state, margin)) = with(case, row, (*side, spare, place)) else {
             fitted.places.push((row.code.clone(), "mate not measured".to_owned(), None));
             continue;
         };
-        let margin = fit_margin(case, row, &verdict).filter(|_| verdict.state.passes());
-        fitted.inside += usize::from(verdict.state.passes());
-        fitted.places.push((row.code.clone(), verdict.state.to_string(), margin));
+        fitted.inside += usize::from(state.passes());
+        fitted.places.push((row.code.clone(), state.to_string(), margin));
     }
     fitted
 }
