@@ -4,7 +4,7 @@
 use super::measure::Measure;
 use super::state::{Beyond, Flag, State};
 use crate::model::engine::Engine;
-use crate::model::job::{Leaf, Rule, Scope};
+use crate::model::job::{Gauge, Leaf, Rule, Scope};
 use crate::model::line::Limits;
 use crate::model::side::{Group, Side};
 use crate::quantity::{Exact, Unit};
@@ -18,6 +18,7 @@ pub struct Context<'a> {
     pub rule: Rule,
     /// The shop's feeler leaves, in the limits' unit.
     pub leaves: &'a [Leaf],
+    pub gauges: &'a [Gauge],
 }
 
 /// How a group of boxes is filled in.

@@ -7,7 +7,6 @@ use crate::model::date::Date;
 use crate::model::record::{Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why};
 use crate::model::side::Group;
 use crate::model::typed::Text;
-use crate::quantity::Unit;
 use crate::report::resolve::item_code;
 use crate::sheet::{LineRows, Row, Sheet, SheetBlock, SheetSet};
 use std::collections::BTreeMap;
@@ -22,8 +21,6 @@ pub struct RecordIndex<'a> {
     rows: BTreeMap<&'a str, &'a RowEntry>,
     /// Indices into `Record::again`, by row.
     again: BTreeMap<&'a str, Vec<usize>>,
-    /// The limits' unit.
-    pub unit: Unit,
     /// Rows and sides that hold the boxes of a feature at a place.
     homes: Homes<'a>,
     /// What each change disturbs, one a change of the record.
@@ -55,22 +52,9 @@ impl<'a> RecordIndex<'a> {
         for (n, entry) in record.again.iter().enumerate() {
             again.entry(entry.row.as_str()).or_default().push(n);
         }
-        let unit = Unit::Length(case.limits.document.unit);
         let homes = homes(set);
         let (disturbed, in_time) = (disturbed::all(case, record), disturbed::in_time(record));
-        RecordIndex {
-            case,
-            set,
-            setting,
-            record,
-            entries,
-            rows,
-            again,
-            unit,
-            homes,
-            disturbed,
-            in_time,
-        }
+        RecordIndex { case, set, setting, record, entries, rows, again, homes, disturbed, in_time }
     }
 
     pub fn entry(&self, letter: &str) -> Option<&'a SheetEntry> {

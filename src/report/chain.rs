@@ -227,8 +227,7 @@ fn step(
     let line = &bench.case.limits.lines[at.line.1.line];
     let mut sides = sides.to_vec();
     for (side, group) in sides.iter_mut().zip(groups) {
-        let figures = side.boxes.iter().map(|typed| typed.as_ref().map(|typed| typed.value));
-        side.readings = Readings::new(line.unit.clone(), figures.collect());
+        side.readings = Readings::new(line.unit.clone(), side.values());
         side.uncertainty = uncertainty::of_boxes(bench, group, side);
     }
     let sides = at_twenty(bench, at, groups, &sides, &sides);

@@ -36,6 +36,7 @@ pub fn first(bench: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
         key: group.key,
         boxes: vec![None; group.labels.len()],
         sources: vec![source; group.labels.len()],
+        confirmed: vec![false; group.labels.len()],
         state,
         changes,
         gone,

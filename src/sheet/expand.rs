@@ -55,6 +55,7 @@ pub fn setting(case: &Case) -> Context<'_> {
         scope: case.job.scope,
         rule: case.job.rule,
         leaves: &case.job.leaves,
+        gauges: &case.job.gauges,
     }
 }
 

@@ -246,6 +246,7 @@ impl Bench {
             scope: self.scope,
             rule: self.rule,
             leaves: &self.leaves,
+            gauges: &[],
         }
     }
 

@@ -3,10 +3,10 @@
 //! give (camshaft in crankcase, drive housing in case).
 
 use benchleaf::diag::Span;
-use benchleaf::judge::slips::{BoxTyped, GaugeRange, Question, RowTyped, SideTyped, question};
-use benchleaf::judge::{Context, PartState, SideReadings};
+use benchleaf::judge::slips::{Question, question};
+use benchleaf::judge::{Context, Provenance, SideReadings};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
-use benchleaf::model::job::{Rule, Scope};
+use benchleaf::model::job::{Gauge, Rule, Scope};
 use benchleaf::model::line::{
     Document, FitLine, Kind, Limits, Line, Reduction, RoundnessLine, SizeLimits, Tolerance,
 };
@@ -304,6 +304,7 @@ impl Bench {
             scope,
             rule: Rule::Simple,
             leaves: &[],
+            gauges: &[],
         }
     }
 
@@ -322,11 +323,9 @@ impl Bench {
     ) -> Vec<Question> {
         let (shaft, bore) = (texts(shaft), texts(bore));
         let mut row = row(&shaft, &bore, &[]);
-        for side in &mut row.sides {
-            for (index, filled) in side.boxes.iter_mut().enumerate() {
-                if let Some(filled) = filled {
-                    filled.confirmed = confirmed.contains(&(side.key.word(), index));
-                }
+        for side in &mut row {
+            for (index, found) in side.confirmed.iter_mut().enumerate() {
+                *found = confirmed.contains(&(side.key.word(), index));
             }
         }
         let line = self.line(reference);
@@ -338,20 +337,39 @@ pub fn texts(texts: &[&str]) -> Vec<Option<Number>> {
     texts.iter().map(|text| maybe(text)).collect()
 }
 
-/// A row of reused parts, every box read with the same gauges.
-pub fn row<'a>(
-    shaft: &'a [Option<Number>],
-    bore: &'a [Option<Number>],
-    gauges: &'a [GaugeRange<'a>],
-) -> RowTyped<'a> {
-    let side = |of: Side, boxes: &'a [Option<Number>]| SideTyped {
+/// A gauge with a range of its own unit.
+pub fn gauge(name: &str, range: [&str; 2], unit: Length, transfer: bool) -> Gauge {
+    Gauge {
+        id: word(name),
+        name: word(name),
+        serial: None,
+        transfer,
+        range: Some((typed(range[0]), typed(range[1]))),
+        unit: Some(Unit::Length(unit)),
+        resolution: None,
+        uncertainty: None,
+        expansion: None,
+        due: None,
+    }
+}
+
+/// One side of a row, reused, every box read with the same gauges.
+pub fn side(of: Side, boxes: &[Option<Number>], gauges: &[Gauge]) -> SideReadings {
+    let gauges = gauges.iter().map(|gauge| gauge.id.clone()).collect();
+    SideReadings {
         key: of.into(),
-        boxes: boxes
-            .iter()
-            .map(|typed| typed.as_ref().map(|typed| BoxTyped { typed, gauges, confirmed: false }))
-            .collect(),
-        state: PartState::Reused,
-        uncertainty: Vec::new(),
-    };
-    RowTyped { sides: vec![side(Side::Shaft, shaft), side(Side::Bore, bore)] }
+        boxes: boxes.to_vec(),
+        sources: vec![Provenance { gauges, ..Provenance::default() }; boxes.len()],
+        confirmed: vec![false; boxes.len()],
+        ..SideReadings::default()
+    }
+}
+
+/// A row of reused parts, every box read with the same gauges.
+pub fn row(
+    shaft: &[Option<Number>],
+    bore: &[Option<Number>],
+    gauges: &[Gauge],
+) -> Vec<SideReadings> {
+    vec![side(Side::Shaft, shaft, gauges), side(Side::Bore, bore, gauges)]
 }

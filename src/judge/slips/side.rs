@@ -2,7 +2,7 @@
 //! the limits that a slip is held against.
 
 use super::signature::round;
-use super::{BoxTyped, RowTyped, SideTyped};
+use crate::judge::SideReadings;
 use crate::judge::size::of_grade;
 use crate::judge::types::Context;
 use crate::judge::window::{basis_for, widest};
@@ -10,6 +10,7 @@ use crate::model::engine::Feature;
 use crate::model::job::Scope;
 use crate::model::line::{Kind, Line, Tolerance};
 use crate::model::side::{BoxId, Group, Side};
+use crate::model::typed::Number;
 use crate::quantity::{Exact, Length, Window, inward};
 
 /// A box that holds a reading.
@@ -44,12 +45,12 @@ pub(super) struct Measured<'a> {
 
 impl<'a> Measured<'a> {
     /// The parts of a row that have diameters; none for direct readings.
-    pub fn of_row(line: &Line, row: &RowTyped<'a>, setting: &Context) -> Vec<Measured<'a>> {
+    pub fn of_row(line: &Line, row: &'a [SideReadings], setting: &Context) -> Vec<Measured<'a>> {
         let Some(unit) = line.unit.length() else {
             return Vec::new();
         };
         let state = |of: Side| {
-            let side = row.sides.iter().find(|side| side.key == of.into());
+            let side = row.iter().find(|side| side.key == of.into());
             side.map(|side| side.state.clone()).unwrap_or_default()
         };
         let limits = match &line.kind {
@@ -71,7 +72,7 @@ impl<'a> Measured<'a> {
         };
         let measured = |(side, feature, (new, widest)): (Side, usize, _)| {
             let key = Group::from(side);
-            let side = row.sides.iter().find(|side| side.key == key)?;
+            let side = row.iter().find(|side| side.key == key)?;
             let place = setting.engine.features.get(feature)?;
             Some(Measured {
                 key,
@@ -135,9 +136,9 @@ impl<'a> Measured<'a> {
     }
 }
 
-fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
-    let fill = |(index, typed): (usize, &Option<BoxTyped<'a>>)| {
-        let BoxTyped { typed, confirmed, .. } = (*typed)?;
+fn filled<'a>(side: &'a SideReadings, feature: &Feature) -> Vec<Filled<'a>> {
+    let fill = |(index, typed): (usize, &'a Option<Number>)| {
+        let typed = typed.as_ref()?;
         let directions = feature.directions.len().max(1);
         Some(Filled {
             at: BoxId { group: side.key, index },
@@ -145,7 +146,7 @@ fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
             governs: feature.directions.is_empty() || feature.governs(index),
             value: typed.value,
             text: &typed.text,
-            confirmed,
+            confirmed: side.is_confirmed(index),
         })
     };
     side.boxes.iter().enumerate().filter_map(fill).collect()
