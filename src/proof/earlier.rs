@@ -7,7 +7,7 @@ use crate::archive::{Anchor, Attachment, Opened, Relationship, open};
 use crate::diag::Diags;
 use crate::model::Case;
 use crate::model::typed::Text;
-use crate::report::wear::{History, Job, wear};
+use crate::report::wear::{Job, Wear, wear};
 use crate::report::{Judged, judge};
 use crate::scan::Looks;
 use crate::sheet::SheetSet;
@@ -71,7 +71,7 @@ impl Earlier {
     }
 
     /// Its own files, judged, against the job that names it.
-    fn history(&self, (case, set, judged): (&Case, &SheetSet, &Judged)) -> Result<History, String> {
+    fn history(&self, (case, set, judged): (&Case, &SheetSet, &Judged)) -> Result<Wear, String> {
         let opened = open(&self.bytes).map_err(|refusal| refusal.to_string())?;
         if let Some(bad) = opened.carried.iter().find(|file| file.checksum_fits == Some(false)) {
             return Err(format!("{} in it is not as its digest says", bad.name));
@@ -94,7 +94,7 @@ pub fn history(
     job: (&Case, &SheetSet, &Judged),
     earlier: Option<&Earlier>,
     out: &mut Diags,
-) -> Option<Option<History>> {
+) -> Option<Option<Wear>> {
     let Some(name) = &job.0.job.earlier else { return Some(None) };
     let Some(earlier) = earlier.filter(|earlier| named(name, earlier)) else {
         let right = format!("put it into {EARLIER}/ in the job folder, or take the line out");

@@ -1,8 +1,7 @@
 //! Parts set aside: those that wait for a decision, and those that were taken
 //! out for good. What the record says of each, for the tag wired to it.
 
-use super::judged::{Judged, JudgedRow, Step};
-use super::{line_of, name_of};
+use super::judged::{History, Judged, RowHistory, Step};
 use crate::judge::{BoxKind, SideReadings, State};
 use crate::model::Case;
 use crate::model::record::{Change, Record, Why};
@@ -41,14 +40,14 @@ type PartAt = (Option<usize>, Option<(usize, usize)>);
 /// out accepted on data has had its decision.
 pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) -> Vec<Aside> {
     let mut all: Vec<(PartAt, Aside)> = Vec::new();
-    for row in judged.rows.iter().filter(|row| waits(row)) {
-        for (part, name) in concerned(case, set, row) {
-            let said = row_said(set, row);
+    for (at, row) in judged.rows_of(set).filter(|(_, row)| waits(row)) {
+        for (part, name) in concerned(case, (at, row)) {
+            let said = row_said((at, row));
             match all.iter_mut().find(|(known, _)| *known == part && part.0.is_some()) {
                 Some((_, aside)) => aside.said.extend(said),
                 None => {
-                    let place = if part.1.is_some() { name_of(set, row) } else { "" };
-                    let (place, code) = (place.to_owned(), row.code.clone());
+                    let place = if part.1.is_some() { at.row.name.clone() } else { String::new() };
+                    let code = row.code.clone();
                     all.push((
                         part,
                         Aside { fate: Disposition::Quarantine, code, part: name, place, said },
@@ -66,7 +65,7 @@ pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) 
 }
 
 /// Out and not accepted, or read and on hold.
-fn waits(row: &JudgedRow) -> bool {
+fn waits(row: &History) -> bool {
     let read = row.last().is_some_and(|step| step.sides.iter().any(|s| s.taken().next().is_some()));
     match row.state {
         State::Out(_) => !row.is_accepted(),
@@ -87,8 +86,8 @@ fn part_of(case: &Case, line: &LineRows, row: &Row, key: Group) -> PartAt {
 
 /// The parts of a row that wait: those that are out by themselves; both of a
 /// fit where it alone is out, for either may be changed.
-fn concerned(case: &Case, set: &SheetSet, row: &JudgedRow) -> Vec<(PartAt, String)> {
-    let line = line_of(set, row);
+fn concerned(case: &Case, (at, row): RowHistory) -> Vec<(PartAt, String)> {
+    let line = at.line;
     let Some(step) = row.last() else { return Vec::new() };
     let parts = &step.verdict.parts;
     let out = |side: &&SideReadings| {
@@ -102,7 +101,7 @@ fn concerned(case: &Case, set: &SheetSet, row: &JudgedRow) -> Vec<(PartAt, Strin
     }
     let mut found: Vec<(PartAt, String)> = Vec::new();
     for side in sides {
-        let part = part_of(case, line, &line.rows[row.row], side.key);
+        let part = part_of(case, line, at.row, side.key);
         let name = part
             .0
             .map_or_else(|| line.name.clone(), |part| case.engine.parts[part].name.to_string());
@@ -113,9 +112,9 @@ fn concerned(case: &Case, set: &SheetSet, row: &JudgedRow) -> Vec<(PartAt, Strin
     found
 }
 
-fn row_said(set: &SheetSet, row: &JudgedRow) -> Vec<(String, String)> {
+fn row_said((at, row): RowHistory) -> Vec<(String, String)> {
     let Some(step) = row.last() else { return Vec::new() };
-    let mut said = vec![(row.code.clone(), format!("{}: {}", line_of(set, row).name, row.state))];
+    let mut said = vec![(row.code.clone(), format!("{}: {}", at.line.name, row.state))];
     said.extend(figures(step));
     said.extend(
         row.asks
@@ -226,14 +225,11 @@ fn last_read(
     let fitted = fitted_by(case, record, at);
     let gone = record.changes[n].on.as_ref().map(|(date, _)| *date);
     let mut said = Vec::new();
-    for row in &judged.rows {
-        let line = line_of(set, row);
-        if !line.has_boxes() {
-            continue;
-        }
+    for (here, row) in judged.rows_of(set).filter(|(here, _)| here.line.has_boxes()) {
+        let line = here.line;
         for (m, group) in line.groups.iter().filter(|group| group.own).enumerate() {
             if matches!(group.shape, BoxKind::Words)
-                || part_of(case, line, &line.rows[row.row], group.key) != at
+                || part_of(case, line, here.row, group.key) != at
             {
                 continue;
             }

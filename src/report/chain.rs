@@ -1,7 +1,7 @@
 //! The chain of a row: as found, then every later reading, each judged as it
 //! stood. Nothing is taken out; the last step is what the record holds.
 
-use super::bench::{At, RecordIndex, who};
+use super::bench::{RecordIndex, who};
 use super::judged::Step;
 use super::side;
 use super::{changes, temperature, uncertainty};
@@ -10,6 +10,7 @@ use crate::model::record::{Again, Mark, Why};
 use crate::model::side::{BoxId, Group};
 use crate::model::typed::Text;
 use crate::quantity::Readings;
+use crate::sheet::At;
 
 /// Every step of a row with boxes of its own, from the first day to the last.
 /// Readings of a part that has gone are taken away before anything is read
@@ -31,7 +32,7 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
         cause = Cause::Change(gone);
     }
     steps.push(step(bench, at, &groups, &sides, &cause));
-    let again = from_day_to_day(bench, bench.again(&at.row.1.code));
+    let again = from_day_to_day(bench, bench.again(&at.row.code));
     let entry = |n: usize| &bench.record.again[again[n]];
     let mut n = 0;
     while n < again.len() {
@@ -149,7 +150,7 @@ fn left_unread(
 
 /// The groups of boxes that a row prints, in paper order.
 pub fn own_groups<'a>(at: &At<'a>) -> Vec<&'a BoxGroup> {
-    at.line.1.groups.iter().filter(|group| group.own).collect()
+    at.line.groups.iter().filter(|group| group.own).collect()
 }
 
 /// Entries that one person wrote on one day for one reason are one step.
@@ -163,8 +164,8 @@ fn same_occasion(first: &Again, other: &Again) -> bool {
 /// row; steps that left that side alone are passed over. Where that side is in
 /// question nothing is judged here either.
 pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: Group) -> Vec<Step> {
-    let Some(group) = at.line.1.groups.first() else { return Vec::new() };
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let Some(group) = at.line.groups.first() else { return Vec::new() };
+    let line = &bench.case.limits.lines[at.line.line];
     let mut steps: Vec<Step> = Vec::new();
     let mut kept: Vec<usize> = Vec::new();
     let place = |from: &Step| from.sides.iter().position(|typed| typed.key == side);
@@ -224,7 +225,7 @@ fn step(
     sides: &[SideReadings],
     cause: &Cause,
 ) -> Step {
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let line = &bench.case.limits.lines[at.line.line];
     let mut sides = sides.to_vec();
     for (side, group) in sides.iter_mut().zip(groups) {
         side.readings = Readings::new(line.unit.clone(), side.values());
@@ -253,7 +254,7 @@ fn step(
 /// The verdict on readings, with the arithmetic that led to them and the
 /// uncertainty that they were held under.
 pub fn verdict(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict {
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let line = &bench.case.limits.lines[at.line.line];
     let mut verdict = check(line).judge(sides, &bench.setting);
     let groups = own_groups(at);
     let warm =

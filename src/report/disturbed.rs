@@ -1,13 +1,14 @@
 //! What each change of the record disturbs: the work of the engine's table that
 //! it is, else everything that names the part.
 
-use super::bench::{At, why_word};
+use super::bench::why_word;
 use super::grades;
 use crate::judge::BoxGroup;
 use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
 use crate::model::line::Kind;
 use crate::model::record::{Change, Record, Why};
+use crate::sheet::At;
 use crate::sheet::{Item, SheetBlock};
 
 /// A change with what it reopens.
@@ -78,7 +79,7 @@ impl Disturbed {
         let named = |what: &Reopens| match what {
             Reopens::Feature(feature) => group.feature == Some(*feature),
             Reopens::Line(line) => {
-                line.as_str() == at.line.1.reference
+                line.as_str() == at.line.reference
                     || group.feature.is_some() && group.feature == feature_of(case, line.as_str())
             }
             Reopens::Block(_) => false,
@@ -114,7 +115,7 @@ impl Disturbed {
 /// The part that a group of boxes is measured on.
 pub fn part_of(case: &Case, at: &At, group: &BoxGroup) -> Option<usize> {
     let feature = group.feature.and_then(|feature| case.engine.features.get(feature));
-    feature.map(|feature| feature.part).or_else(|| case.limits.lines[at.line.1.line].part())
+    feature.map(|feature| feature.part).or_else(|| case.limits.lines[at.line.line].part())
 }
 
 /// The feature whose readings a line of one feature is judged on, wherever they

@@ -1,12 +1,13 @@
 //! Grades: each belongs to a feature of a part, at all of that part's places.
 
-use super::bench::{At, RecordIndex};
+use super::bench::RecordIndex;
 use super::changes::part_measured;
-use super::judged::{Issue, JudgedRow};
+use super::judged::{History, Issue};
 use crate::judge::{BoxGroup, PartState, State};
 use crate::model::Case;
 use crate::model::record::Change;
 use crate::model::typed::Text;
+use crate::sheet::At;
 use std::collections::BTreeMap;
 
 /// The features that a change leaves at its grade: those that it names, else
@@ -74,7 +75,7 @@ pub fn unknown(bench: &RecordIndex, change: &Change) -> Option<String> {
 pub fn arrived(bench: &RecordIndex, at: &At, group: &BoxGroup, renewed: bool) -> PartState {
     let engine = &bench.case.engine;
     let here = |places: &[Text]| {
-        let code = at.row.1.place.map(|(set, n)| &engine.places[set].places[n].code);
+        let code = at.row.place.map(|(set, n)| &engine.places[set].places[n].code);
         places.is_empty() || code.is_some_and(|code| places.iter().any(|p| p.text == code.text))
     };
     let mut all = bench.case.job.arrived.iter();
@@ -99,18 +100,17 @@ type Graded<'a> = Vec<(String, Vec<&'a str>)>;
 /// One grade belongs to a feature at all of its places as they stand now:
 /// journals of one shaft are ground alike, crankpins need not be as the main
 /// journals are.
-pub fn mixed(bench: &RecordIndex, rows: &[JudgedRow]) -> Vec<Issue> {
-    let places = bench.places();
+pub fn mixed(bench: &RecordIndex, rows: &[History]) -> Vec<Issue> {
     let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
-    for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {
+    for (at, row) in bench.places.iter().zip(rows).filter(|(at, _)| at.line.has_boxes()) {
         let sides = row.last().map_or(&[][..], |step| &step.sides);
-        let groups = at.line.1.groups.iter().filter(|group| group.own);
+        let groups = at.line.groups.iter().filter(|group| group.own);
         for (group, side) in groups.zip(sides) {
             let Some(grade) = side.state.grade() else { continue };
             let Some(feature) = group.feature else { continue };
             let Some(part) = part_measured(bench, at, group) else { continue };
             let sits = bench.case.engine.parts[part].at;
-            let place = at.row.1.place.filter(|(set, _)| sits == Some(*set)).map(|(_, n)| n);
+            let place = at.row.place.filter(|(set, _)| sits == Some(*set)).map(|(_, n)| n);
             let grades = graded.entry((feature, place)).or_default();
             match grades.iter_mut().find(|(known, _)| known == grade) {
                 Some((_, codes)) => codes.push(&row.code),

@@ -1,7 +1,7 @@
 //! The slips that a row shows by itself, and those across rows: what is asked
 //! makes the row a query, and changes nothing that was typed.
 
-use super::bench::{At, RecordIndex};
+use super::bench::RecordIndex;
 use super::chain;
 use super::judged::Step;
 use super::rows::Chains;
@@ -9,6 +9,7 @@ use crate::judge::slips::across::{self, RowSeen};
 use crate::judge::slips::{Question, as_typed, question};
 use crate::judge::{SideReadings, State, Verdict, check};
 use crate::model::record::Why;
+use crate::sheet::{At, RowId};
 
 /// Questions every step of a row as it stood.
 pub fn row(bench: &RecordIndex, at: &At, steps: &mut [Step]) {
@@ -21,7 +22,7 @@ pub fn row(bench: &RecordIndex, at: &At, steps: &mut [Step]) {
 
 /// What a step raises by itself.
 pub fn of_step(bench: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let line = &bench.case.limits.lines[at.line.line];
     let groups = chain::own_groups(at);
     let warm = |read: &[SideReadings]| chain::at_twenty(bench, at, &groups, &step.sides, read);
     question(line, &step.sides, &bench.setting, &warm)
@@ -29,7 +30,7 @@ pub fn of_step(bench: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
 
 /// The verdict on the readings of a step as they stand in its boxes.
 pub fn verdict(bench: &RecordIndex, at: &At, step: &Step) -> Verdict {
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let line = &bench.case.limits.lines[at.line.line];
     let read = as_typed(&step.sides, line);
     let read = chain::at_twenty(bench, at, &chain::own_groups(at), &step.sides, &read);
     check(line).judge(&read, &bench.setting)
@@ -71,27 +72,23 @@ fn apply(step: &mut Step, asked: &[Question]) {
 
 /// Slips that only several rows together show, asked of the readings that the
 /// record holds now.
-pub fn across<'a>(bench: &RecordIndex<'a>, places: &[At<'a>], chains: &mut Chains<'a>) {
-    let asked: Vec<(&str, Question)> = {
-        let all: Vec<(&At, &Step)> = places
-            .iter()
-            .filter_map(|at| Some((at, chains.get(at.row.1.code.as_str())?.last()?)))
-            .collect();
-        let seen: Vec<RowSeen> = all
-            .iter()
-            .map(|(at, step)| RowSeen {
-                code: &at.row.1.code,
-                line: &bench.case.limits.lines[at.line.1.line],
+pub fn across(bench: &RecordIndex, chains: &mut Chains) {
+    let all = bench.places.iter().filter_map(|at| Some((at, chains[at.id].last()?)));
+    let seen: Vec<(RowId, RowSeen)> = all
+        .map(|(at, step)| {
+            let seen = RowSeen {
+                code: &at.row.code,
+                line: &bench.case.limits.lines[at.line.line],
                 row: &step.sides,
                 sheet: at.sheet.0,
-                place: at.row.0,
-            })
-            .collect();
-        let asked = across::question(&seen, &bench.setting);
-        asked.into_iter().map(|(n, asked)| (all[n].0.row.1.code.as_str(), asked)).collect()
-    };
-    for (code, asked) in asked {
-        if let Some(step) = chains.get_mut(code).and_then(|steps| steps.last_mut()) {
+                place: at.row.place.map_or(0, |(_, n)| n),
+            };
+            (at.id, seen)
+        })
+        .collect();
+    let (ids, seen): (Vec<RowId>, Vec<RowSeen>) = seen.into_iter().unzip();
+    for (n, asked) in across::question(&seen, &bench.setting) {
+        if let Some(step) = chains[ids[n]].last_mut() {
             apply(step, std::slice::from_ref(&asked));
         }
     }

@@ -1,13 +1,14 @@
 //! One side of a row as it stands: the boxes, where each reading comes from,
 //! and what the part is.
 
-use super::bench::{At, RecordIndex};
+use super::bench::RecordIndex;
 use super::changes;
 use super::grades;
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings};
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
 use crate::model::typed::{Number, Text};
 use crate::quantity::Exact;
+use crate::sheet::At;
 use crate::sheet::SheetBlock;
 
 /// The side before anything was written on it.
@@ -44,7 +45,7 @@ pub fn first(bench: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
         fresh: true,
         ..SideReadings::default()
     };
-    let Some(entry) = bench.row(&at.row.1.code) else { return side };
+    let Some(entry) = bench.row(&at.row.code) else { return side };
     for typed in &entry.groups {
         let leaves = matches!(typed.boxes, Boxes::Leaves(_));
         if leaves || typed.key.0 == group.key {

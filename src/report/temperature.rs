@@ -1,11 +1,12 @@
 //! Readings brought to 20 °C with the part's and the gauge's coefficients,
 //! where temperatures were taken.
 
-use super::bench::{At, RecordIndex};
+use super::bench::RecordIndex;
 use super::changes::part_measured;
 use crate::judge::{BoxGroup, Provenance, SideReadings};
 use crate::model::side::BoxId;
 use crate::quantity::{self, Exact, Unit, Warmth};
+use crate::sheet::At;
 
 /// Steel, in millionths per degree Celsius (NIST, Swyt 1994): what micrometers
 /// and setting rings are made of.

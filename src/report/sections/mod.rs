@@ -11,10 +11,10 @@ mod renewed;
 pub mod spoken;
 mod wear;
 
-use super::judged::Judged;
+use super::judged::{Judged, RowHistory};
 use super::originals::Originals;
 use super::types::{Column, Report, Section, Status};
-use super::wear::History;
+use super::wear::Wear;
 use crate::model::Case;
 use crate::model::date::Date;
 use crate::model::form::ReportSection;
@@ -32,7 +32,14 @@ pub struct ReportInput<'a> {
     /// Where scans of the filled sheets are carried.
     pub originals: Option<&'a Originals>,
     /// Where the job names an earlier one of its engine.
-    pub history: Option<&'a History>,
+    pub history: Option<&'a Wear>,
+}
+
+impl<'a> ReportInput<'a> {
+    /// Every row in printed order.
+    pub fn rows(&self) -> impl Iterator<Item = RowHistory<'a>> {
+        self.judged.rows_of(self.set)
+    }
 }
 
 /// The whole report. `draft` asks for a draft whatever the record holds.

@@ -1,7 +1,7 @@
 //! Spares on the shelf against the places that are out: all of them together,
 //! since the best spare for one place may be the only one for another.
 
-use super::super::{Judged, line_of};
+use super::super::Judged;
 use super::reopens::{Work, of_part};
 use crate::judge::pairing::pairing;
 use crate::judge::window::basis_for;
@@ -11,7 +11,7 @@ use crate::model::line::Kind;
 use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::quantity::{Exact, Readings};
-use crate::report::judged::JudgedRow;
+use crate::report::judged::RowHistory;
 use crate::sheet::{SheetSet, setting};
 
 /// The pairing for one feature of one line.
@@ -47,10 +47,10 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
         for (side, feature) in fit.features() {
             let single = |spare: &&Spare| spare.feature == feature && !is_whole(case, spare);
             let own: Vec<&Spare> = spares.iter().filter(single).collect();
-            let out = |row: &&JudgedRow| {
-                row.limit == n && matches!(row.state, State::Out(_)) && !row.is_accepted()
+            let out = |(at, row): &RowHistory| {
+                at.line.line == n && matches!(row.state, State::Out(_)) && !row.is_accepted()
             };
-            let rows: Vec<&JudgedRow> = judged.rows.iter().filter(out).collect();
+            let rows: Vec<RowHistory> = judged.rows_of(set).filter(out).collect();
             if !own.is_empty() && !rows.is_empty() {
                 found.push(pair((case, set), side, feature, &rows, &own));
             }
@@ -63,27 +63,26 @@ fn pair(
     whole: (&Case, &SheetSet),
     side: Side,
     feature: usize,
-    rows: &[&JudgedRow],
+    rows: &[RowHistory],
     spares: &[&Spare],
 ) -> Shelf {
-    let (case, set) = whole;
+    let case = whole.0;
     let verdicts: Vec<Vec<Option<Verdict>>> = rows
         .iter()
-        .map(|row| spares.iter().map(|spare| with(case, row, (side, spare, 0))).collect())
+        .map(|row| spares.iter().map(|spare| with(case, *row, (side, spare, 0))).collect())
         .collect();
-    let margin = |row: &JudgedRow, verdict: &Option<Verdict>| {
+    let margin = |row: RowHistory, verdict: &Option<Verdict>| {
         let verdict = verdict.as_ref().filter(|verdict| verdict.state.passes())?;
         fit_margin(case, row, verdict)
     };
     let margins: Vec<Vec<Option<Exact>>> = rows
         .iter()
         .zip(&verdicts)
-        .map(|(row, with)| with.iter().map(|verdict| margin(row, verdict)).collect())
+        .map(|(row, with)| with.iter().map(|verdict| margin(*row, verdict)).collect())
         .collect();
     let pairs = pairing(&gains(&margins));
     let part = case.engine.features[feature].part;
-    let places = rows.iter().enumerate().map(|(n, row)| {
-        let place = line_of(set, row).rows[row.row].place;
+    let places = rows.iter().enumerate().map(|(n, (at, row))| {
         let paired = pairs[n].filter(|m| margins[n][*m].is_some());
         let spare = paired.and_then(|m| {
             let verdict = verdicts[n][m].as_ref()?;
@@ -94,7 +93,7 @@ fn pair(
             code: row.code.clone(),
             spare,
             would_do: margins[n].iter().flatten().count(),
-            works: of_part(whole, part, true, Some(feature), place),
+            works: of_part(whole, part, true, Some(feature), at.row.place),
         }
     });
     let feature = case.engine.features[feature].name.to_string();
@@ -103,8 +102,8 @@ fn pair(
 
 /// What is left to the nearer end of the fit, whatever the parts' own limits
 /// leave: a bore near its wear limit has that with any spare.
-pub fn fit_margin(case: &Case, row: &JudgedRow, verdict: &Verdict) -> Option<Exact> {
-    let Kind::Fit(fit) = &case.limits.lines[row.limit].kind else { return None };
+pub fn fit_margin(case: &Case, (at, _): RowHistory, verdict: &Verdict) -> Option<Exact> {
+    let Kind::Fit(fit) = &case.limits.lines[at.line.line].kind else { return None };
     let basis = basis_for(fit, &PartState::Reused, &PartState::Reused, case.job.scope);
     let loose =
         basis.greatest.zip(verdict.figure(Measure::Loosest)).map(|(most, loosest)| most - loosest);
@@ -138,10 +137,10 @@ pub fn is_whole(case: &Case, spare: &Spare) -> bool {
 /// measured.
 pub fn with(
     case: &Case,
-    row: &JudgedRow,
+    (at, row): RowHistory,
     (of, spare, set): (Side, &Spare, usize),
 ) -> Option<Verdict> {
-    let line = &case.limits.lines[row.limit];
+    let line = &case.limits.lines[at.line.line];
     let mut read = row.last()?.sides.clone();
     let side = read.iter_mut().find(|side| side.key == of.into())?;
     let readings = spare.read.get(set)?;
