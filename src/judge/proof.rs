@@ -9,6 +9,7 @@ use super::named;
 use super::twins;
 use crate::diag::{Diag, Diags, Severity, Span};
 use crate::model::engine::{Engine, Feature};
+use crate::model::id::FeatureId;
 use crate::model::job::Scope;
 use crate::model::line::{
     FeelerLine, FitLine, Grade, Kind, Limits, Line, RoundnessLine, SizeLimits, TaperLine, Tolerance,
@@ -62,7 +63,7 @@ impl Reader<'_> {
                     self.named(&grade.name, [(&own.new_min, &graded.new_min)]);
                     self.named(&grade.name, [(&own.new_max, &graded.new_max)]);
                 }
-                let side = self.engine.features.get(size.feature).map(|feature| feature.side);
+                let side = self.engine.features.get(size.feature.0).map(|feature| feature.side);
                 for four in size.grades.iter().map(|grade| &grade.limits).chain([&size.limits]) {
                     self.four(four, false);
                     self.size_of_four(four, side);
@@ -86,7 +87,7 @@ impl Reader<'_> {
 
     /// Roundness and taper borrow the readings of other lines: lengths can be
     /// brought to one unit, anything else can't.
-    fn borrows(&mut self, feature: usize) {
+    fn borrows(&mut self, feature: FeatureId) {
         let own = self.line.unit.clone();
         let reads = |line: &&Line| match &line.kind {
             Kind::Fit(fit) => fit.shaft.feature == feature || fit.bore.feature == feature,
@@ -170,14 +171,14 @@ impl Reader<'_> {
         let at = self.line.at.clone();
         let named = [(&fit.shaft, Side::Shaft), (&fit.bore, Side::Bore)];
         for (part, side) in named {
-            let Some(feature) = engine.features.get(part.feature) else { continue };
+            let Some(feature) = engine.features.get(part.feature.0) else { continue };
             if feature.side != side {
                 let id = &feature.id;
                 self.fault(&at, format!("its {side} names `{id}`, which is not a {side}"), "");
             }
         }
         let places = |part: &SizeLimits| {
-            let set = engine.features.get(part.feature)?.at?;
+            let set = engine.features.get(part.feature.0)?.at?;
             engine.places.get(set).map(|set| set.places.len())
         };
         if let (Some(shaft), Some(bore)) = (places(&fit.shaft), places(&fit.bore))
@@ -322,7 +323,7 @@ impl Reader<'_> {
         self.four(&roundness.limits, false);
         self.borrows(roundness.feature);
         let at = self.line.at.clone();
-        let feature = self.engine.features.get(roundness.feature);
+        let feature = self.engine.features.get(roundness.feature.0);
         if let Some(feature) = feature.filter(|feature| feature.directions.len() < 2) {
             let wrong = format!("roundness of `{}`, read in one direction only", feature.id);
             self.fault(&at, wrong, "two directions or more");
@@ -340,7 +341,7 @@ impl Reader<'_> {
     }
 
     /// New maximum less new minimum of a feature, from the line that has them.
-    fn tolerance(&self, feature: usize) -> Option<Exact> {
+    fn tolerance(&self, feature: FeatureId) -> Option<Exact> {
         let unit: &Unit = &self.line.unit;
         self.limits.lines.iter().filter(|line| line.unit == *unit).find_map(|line| {
             let (low, high) = match &line.kind {

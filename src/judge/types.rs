@@ -4,6 +4,7 @@
 use super::measure::Measure;
 use super::state::{Beyond, Flag, State};
 use crate::model::engine::Engine;
+use crate::model::id::FeatureId;
 use crate::model::job::{Gauge, Leaf, Rule, Scope};
 use crate::model::line::Limits;
 use crate::model::side::{Group, Side};
@@ -48,8 +49,7 @@ pub struct BoxGroup {
     /// Printed on this row. Otherwise the boxes are another row's, found by
     /// their feature (roundness and taper use the readings of the size).
     pub own: bool,
-    /// Index into `Engine::features`.
-    pub feature: Option<usize>,
+    pub feature: Option<FeatureId>,
     /// Index into `Engine::conditions`.
     pub when: Option<usize>,
     pub unit: Unit,

@@ -1,5 +1,6 @@
 //! Spares on the shelf, measured and not yet fitted.
 
+use super::id::FeatureId;
 use super::typed::{Number, Text};
 use crate::diag::Span;
 
@@ -8,8 +9,7 @@ use crate::diag::Span;
 pub struct Spare {
     /// The shop's own mark on it: `S-4`.
     pub id: Text,
-    /// Index into `Engine::features`.
-    pub feature: usize,
+    pub feature: FeatureId,
     /// One a box, in the order in which the sheets print them; of a part that
     /// serves several places a set for each, else one set.
     pub read: Vec<Vec<Option<Number>>>,

@@ -4,6 +4,7 @@
 use super::judged::{History, Judged, RowHistory, Step};
 use crate::judge::{BoxKind, SideReadings, State};
 use crate::model::Case;
+use crate::model::id::PartId;
 use crate::model::record::{Change, Record, Why};
 use crate::model::side::Group;
 use crate::model::typed::{Number, Text};
@@ -31,9 +32,9 @@ pub struct Aside {
     pub said: Vec<(String, String)>,
 }
 
-/// The part behind a row: index into `Engine::parts`, and the place where a
+/// The part behind a row, and the place where a
 /// single one of them sits.
-type PartAt = (Option<usize>, Option<(usize, usize)>);
+type PartAt = (Option<PartId>, Option<(usize, usize)>);
 
 /// Quarantine first, in the order of the sheets; then scrap, in the order of
 /// the record. A row in query asks for another reading, not for a decision; an

@@ -4,6 +4,7 @@ use super::disturbed::{self, Disturbed};
 use crate::judge::Context;
 use crate::model::Case;
 use crate::model::date::Date;
+use crate::model::id::FeatureId;
 use crate::model::record::{Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why};
 use crate::model::side::Group;
 use crate::model::typed::Text;
@@ -86,14 +87,14 @@ impl<'a> RecordIndex<'a> {
     }
 
     /// The row in whose boxes a feature is measured at a place, and which boxes.
-    pub fn home(&self, feature: usize, place: Option<usize>) -> Option<(RowId, Group)> {
+    pub fn home(&self, feature: FeatureId, place: Option<usize>) -> Option<(RowId, Group)> {
         self.homes.get(&(feature, place))?.first().copied()
     }
 
     /// The other rows in whose boxes the same feature is measured at a place.
     pub fn others(
         &self,
-        feature: usize,
+        feature: FeatureId,
         place: Option<usize>,
         row: RowId,
     ) -> impl Iterator<Item = (RowId, Group)> {
@@ -128,7 +129,7 @@ impl<'a> RecordIndex<'a> {
 }
 
 /// By feature and place.
-type Homes = BTreeMap<(usize, Option<usize>), Vec<(RowId, Group)>>;
+type Homes = BTreeMap<(FeatureId, Option<usize>), Vec<(RowId, Group)>>;
 
 fn homes(places: &[At]) -> Homes {
     let mut homes = Homes::new();

@@ -6,12 +6,13 @@ use super::judged::Issue;
 use super::{disturbed, grades};
 use crate::judge::again::{Statement, lacks};
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings, State};
+use crate::model::id::PartId;
 use crate::model::line::Kind;
 use crate::model::record::{Again, Change, Why};
 use crate::model::typed::Text;
 use crate::sheet::At;
 
-fn part_of(bench: &RecordIndex, change: &Change) -> Option<usize> {
+fn part_of(bench: &RecordIndex, change: &Change) -> Option<PartId> {
     bench.case.engine.part(change.part.as_str())
 }
 
@@ -34,7 +35,7 @@ pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) ->
 }
 
 /// The part that a group of boxes is measured on.
-pub fn part_measured(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<usize> {
+pub fn part_measured(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<PartId> {
     disturbed::part_of(bench.case, at, group)
 }
 

@@ -5,6 +5,7 @@ use super::changes::part_measured;
 use super::judged::{History, Issue};
 use crate::judge::{BoxGroup, PartState, State};
 use crate::model::Case;
+use crate::model::id::FeatureId;
 use crate::model::record::Change;
 use crate::model::typed::Text;
 use crate::sheet::At;
@@ -12,7 +13,7 @@ use std::collections::BTreeMap;
 
 /// The features that a change leaves at its grade: those that it names, else
 /// every one of the part that has such a grade in the limits.
-pub fn features(case: &Case, change: &Change) -> Vec<usize> {
+pub fn features(case: &Case, change: &Change) -> Vec<FeatureId> {
     let engine = &case.engine;
     if !change.features.is_empty() {
         let ids = change.features.iter();
@@ -20,9 +21,10 @@ pub fn features(case: &Case, change: &Change) -> Vec<usize> {
     }
     let Some(grade) = &change.grade else { return Vec::new() };
     let part = engine.part(change.part.as_str());
-    let of_part = |feature: usize| engine.features.get(feature).map(|f| f.part) == part;
+    let of_part = |feature: FeatureId| engine.features.get(feature.0).map(|f| f.part) == part;
     let named = case.limits.grades().into_iter().filter(|(_, name)| *name == grade.as_str());
-    let mut all: Vec<usize> = named.map(|(feature, _)| feature).filter(|f| of_part(*f)).collect();
+    let mut all: Vec<FeatureId> =
+        named.map(|(feature, _)| feature).filter(|f| of_part(*f)).collect();
     all.sort_unstable();
     all.dedup();
     all
@@ -42,7 +44,7 @@ pub fn unknown(bench: &RecordIndex, change: &Change) -> Option<String> {
     let engine = &bench.case.engine;
     let part = Some(engine.part(change.part.as_str())?);
     let known = bench.case.limits.grades();
-    let has = |of: &dyn Fn(usize) -> bool| {
+    let has = |of: &dyn Fn(FeatureId) -> bool| {
         let mut names: Vec<&str> = Vec::new();
         for (_, name) in known.iter().filter(|(feature, _)| of(*feature)) {
             if !names.contains(name) {
@@ -63,7 +65,7 @@ pub fn unknown(bench: &RecordIndex, change: &Change) -> Option<String> {
             return Some(format!("the limits have no grade {grade} for {id}; they have {has}"));
         }
     }
-    let names = has(&|feature| engine.features.get(feature).map(|f| f.part) == part);
+    let names = has(&|feature| engine.features.get(feature.0).map(|f| f.part) == part);
     (!names.contains(&grade.as_str())).then(|| {
         let has = told(names);
         format!("the limits have no grade {grade} for this part; they have {has}")
@@ -101,7 +103,7 @@ type Graded<'a> = Vec<(String, Vec<&'a str>)>;
 /// journals of one shaft are ground alike, crankpins need not be as the main
 /// journals are.
 pub fn mixed(bench: &RecordIndex, rows: &[History]) -> Vec<Issue> {
-    let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
+    let mut graded: BTreeMap<(FeatureId, Option<usize>), Graded> = BTreeMap::new();
     for (at, row) in bench.places.iter().zip(rows).filter(|(at, _)| at.line.has_boxes()) {
         let sides = row.last().map_or(&[][..], |step| &step.sides);
         let groups = at.line.groups.iter().filter(|group| group.own);

@@ -5,6 +5,7 @@ use super::bench::RecordIndex;
 use super::changes;
 use super::grades;
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings};
+use crate::model::id::PartId;
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
 use crate::model::typed::{Number, Text};
 use crate::quantity::Exact;
@@ -273,7 +274,7 @@ fn first_state(
 }
 
 /// Whether an always-renewed part was entered as reused.
-fn reused(bench: &RecordIndex, part: usize) -> bool {
+fn reused(bench: &RecordIndex, part: PartId) -> bool {
     let renewals = bench.set.sheets.iter().flat_map(|sheet| {
         sheet.blocks.iter().filter_map(move |block| match block {
             SheetBlock::Renew { items, .. } => Some((sheet, items)),

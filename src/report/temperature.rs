@@ -37,7 +37,7 @@ pub fn at_twenty(
 /// Of the part that the boxes are read on: its feature's, or the one that the
 /// line names.
 fn part_expansion(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<Exact> {
-    let part = bench.case.engine.parts.get(part_measured(bench, at, group)?)?;
+    let part = bench.case.engine.parts.get(part_measured(bench, at, group)?.0)?;
     part.expansion.as_ref().map(|expansion| expansion.value)
 }
 

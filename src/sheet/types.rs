@@ -2,6 +2,7 @@
 //! out yet. A sheet's page count is known only to the layout.
 
 use crate::judge::{BoxGroup, Range, ResultBox, Scale};
+use crate::model::id::{LineId, PartId};
 use crate::model::job::Paper;
 use std::ops::{Index as IndexBy, IndexMut};
 
@@ -148,16 +149,14 @@ pub struct MarksBlock {
 pub struct Item {
     pub number: u32,
     pub text: String,
-    /// What it speaks of, indices into `Engine::parts`: a change of one of them
-    /// reopens it.
-    pub parts: Vec<usize>,
+    /// What it speaks of: a change of one of them reopens it.
+    pub parts: Vec<PartId>,
 }
 
 #[derive(Clone, Debug)]
 pub struct RenewItem {
     pub number: u32,
-    /// Index into `Engine::parts`.
-    pub part: usize,
+    pub part: PartId,
     pub name: String,
     pub count: u32,
 }
@@ -173,8 +172,7 @@ pub struct MeasureBlock {
 /// One line of the limits at all its places.
 #[derive(Clone, Debug)]
 pub struct LineRows {
-    /// Index into `Limits::lines`.
-    pub line: usize,
+    pub line: LineId,
     pub reference: String,
     pub name: String,
     /// Where it stands in the document.

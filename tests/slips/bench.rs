@@ -6,6 +6,7 @@ use benchleaf::diag::Span;
 use benchleaf::judge::slips::{Question, question};
 use benchleaf::judge::{Context, Provenance, SideReadings};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
+use benchleaf::model::id::{FeatureId, PartId};
 use benchleaf::model::job::{Gauge, Rule, Scope};
 use benchleaf::model::line::{
     Document, FitLine, Kind, Limits, Line, Reduction, RoundnessLine, SizeLimits, Tolerance,
@@ -183,7 +184,7 @@ fn feature(id: &str, side: Side, oval: bool) -> Feature {
     Feature {
         id: word(id),
         name: word(id),
-        part: 0,
+        part: PartId(0),
         side,
         at: Some(0),
         directions: vec![word(""), word("")],
@@ -194,7 +195,7 @@ fn feature(id: &str, side: Side, oval: bool) -> Feature {
     }
 }
 
-fn part(feature: usize, limits: [&str; 3]) -> SizeLimits {
+fn part(feature: FeatureId, limits: [&str; 3]) -> SizeLimits {
     SizeLimits {
         feature,
         new_min: maybe(limits[0]),
@@ -233,8 +234,8 @@ fn fit_line(row: &Row, shaft: usize, bore: usize) -> Line {
         ..Tolerance::default()
     };
     let kind = Kind::Fit(FitLine {
-        shaft: part(shaft, row.shaft),
-        bore: part(bore, row.bore),
+        shaft: part(FeatureId(shaft), row.shaft),
+        bore: part(FeatureId(bore), row.bore),
         fit,
         reduction: Reduction::Worst,
         grades: Vec::new(),
@@ -251,7 +252,7 @@ pub fn bench() -> Bench {
         features.push(feature(&format!("{}-shaft", row.reference), Side::Shaft, row.oval));
         features.push(feature(&format!("{}-bore", row.reference), Side::Bore, false));
         lines.push(fit_line(row, shaft, shaft + 1));
-        for feature in [shaft, shaft + 1].into_iter().filter(|_| row.round != "-") {
+        for feature in [shaft, shaft + 1].map(FeatureId).into_iter().filter(|_| row.round != "-") {
             let limits = Tolerance { new_max: maybe(row.round), ..Tolerance::default() };
             let kind = Kind::Roundness(RoundnessLine { feature, limits });
             lines.push(line("O", row.unit, places_of(row.unit), kind));

@@ -7,6 +7,7 @@ use crate::judge::size::of_grade;
 use crate::judge::types::Context;
 use crate::judge::window::{basis_for, widest};
 use crate::model::engine::Feature;
+use crate::model::id::FeatureId;
 use crate::model::job::Scope;
 use crate::model::line::{Kind, Line, Tolerance};
 use crate::model::side::{BoxId, Group, Side};
@@ -70,10 +71,10 @@ impl<'a> Measured<'a> {
             }
             _ => Vec::new(),
         };
-        let measured = |(side, feature, (new, widest)): (Side, usize, _)| {
+        let measured = |(side, feature, (new, widest)): (Side, FeatureId, _)| {
             let key = Group::from(side);
             let side = row.iter().find(|side| side.key == key)?;
-            let place = setting.engine.features.get(feature)?;
+            let place = setting.engine.features.get(feature.0)?;
             Some(Measured {
                 key,
                 side: place.side,
@@ -166,7 +167,7 @@ const FINE: u8 = 6;
 
 /// The new roundness limit of a feature, where there is none the service one,
 /// in the unit asked for.
-fn roundness(setting: &Context, feature: usize, unit: Length) -> Option<Exact> {
+fn roundness(setting: &Context, feature: FeatureId, unit: Length) -> Option<Exact> {
     setting.limits.lines.iter().find_map(|line| {
         let Kind::Roundness(round) = &line.kind else {
             return None;

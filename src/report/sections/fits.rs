@@ -12,7 +12,7 @@ use crate::sheet::LineRows;
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut groups: Vec<FitGroup> = Vec::new();
-    let mut last: Option<usize> = None;
+    let mut last = None;
     for (at, row) in told.rows() {
         let line = at.line;
         let Some(bar) = Bar::of(line) else { continue };

@@ -7,6 +7,7 @@ use crate::judge::pairing::pairing;
 use crate::judge::window::basis_for;
 use crate::judge::{Measure, PartState, State, Verdict, check};
 use crate::model::Case;
+use crate::model::id::{FeatureId, LineId};
 use crate::model::line::Kind;
 use crate::model::side::Side;
 use crate::model::spare::Spare;
@@ -48,7 +49,9 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
             let single = |spare: &&Spare| spare.feature == feature && !is_whole(case, spare);
             let own: Vec<&Spare> = spares.iter().filter(single).collect();
             let out = |(at, row): &RowHistory| {
-                at.line.line == n && matches!(row.state, State::Out(_)) && !row.is_accepted()
+                at.line.line == LineId(n)
+                    && matches!(row.state, State::Out(_))
+                    && !row.is_accepted()
             };
             let rows: Vec<RowHistory> = judged.rows_of(set).filter(out).collect();
             if !own.is_empty() && !rows.is_empty() {
@@ -62,7 +65,7 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
 fn pair(
     whole: (&Case, &SheetSet),
     side: Side,
-    feature: usize,
+    feature: FeatureId,
     rows: &[RowHistory],
     spares: &[&Spare],
 ) -> Shelf {

@@ -5,6 +5,7 @@ use super::reopens::{Work, of_part};
 use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
 use crate::judge::{BoxGroup, Context, EACH_ALONE, PartState, SideReadings, State, check};
 use crate::model::Case;
+use crate::model::id::PartId;
 use crate::model::line::{FitLine, Grade, Kind, Line};
 use crate::model::side::Side;
 use crate::model::typed::Limit;
@@ -102,7 +103,7 @@ fn of_fit(
     ways
 }
 
-fn part_of(case: &Case, fit: &FitLine, half: Side) -> usize {
+fn part_of(case: &Case, fit: &FitLine, half: Side) -> PartId {
     case.engine.features[fit.part(half).feature].part
 }
 
@@ -150,7 +151,7 @@ fn known(
 fn guard(step: &Step, kept: Side, (line, fit): (&Line, &FitLine), setting: &Context) -> Guard {
     let side = |half: Side| step.side(half);
     let Some(known) = side(kept) else { return Guard::default() };
-    let feature = setting.engine.features.get(fit.part(kept).feature);
+    let feature = setting.engine.features.get(fit.part(kept).feature.0);
     let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
     let mate = side(kept.mate()).map_or(&[][..], SideReadings::least_certain);
     Guard::of((kept, known), counts, mate, (line, fit, setting.rule))

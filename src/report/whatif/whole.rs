@@ -6,6 +6,7 @@ use super::reopens::{Work, of_part};
 use super::shelf::{fit_margin, is_whole, with};
 use crate::judge::State;
 use crate::model::Case;
+use crate::model::id::{FeatureId, PartId};
 use crate::model::line::Kind;
 use crate::model::side::Side;
 use crate::model::spare::Spare;
@@ -47,7 +48,7 @@ impl Fitted {
 pub fn whole(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> Vec<Whole> {
     let part_of = |spare: &Spare| case.engine.features[spare.feature].part;
     let whole: Vec<&Spare> = spares.iter().filter(|spare| is_whole(case, spare)).collect();
-    let mut parts: Vec<usize> = whole.iter().map(|spare| part_of(spare)).collect();
+    let mut parts: Vec<PartId> = whole.iter().map(|spare| part_of(spare)).collect();
     parts.sort_unstable();
     parts.dedup();
     let mut found = Vec::new();
@@ -86,8 +87,8 @@ pub fn whole(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
 fn rows<'a>(
     (case, set): (&Case, &'a SheetSet),
     judged: &'a Judged,
-    part: usize,
-) -> Vec<(RowHistory<'a>, Side, usize)> {
+    part: PartId,
+) -> Vec<(RowHistory<'a>, Side, FeatureId)> {
     let side = |row: RowHistory<'a>| {
         let Kind::Fit(fit) = &case.limits.lines[row.0.line.line].kind else { return None };
         let own = fit.features().into_iter().find(|(_, n)| case.engine.features[*n].part == part);
@@ -96,7 +97,7 @@ fn rows<'a>(
     judged.rows_of(set).filter_map(side).collect()
 }
 
-fn fitted(case: &Case, rows: &[(RowHistory, Side, usize)], id: &str, own: &[&Spare]) -> Fitted {
+fn fitted(case: &Case, rows: &[(RowHistory, Side, FeatureId)], id: &str, own: &[&Spare]) -> Fitted {
     let mut fitted =
         Fitted { id: id.to_owned(), inside: 0, places: Vec::new(), not_listed: Vec::new() };
     for ((at, row), side, feature) in rows {

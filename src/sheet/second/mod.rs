@@ -125,7 +125,7 @@ fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option
 
 fn guard(case: &Case, line: &Line, fit: &FitLine, record: &OnRecord) -> Guard {
     let part = fit.part(record.half);
-    let feature = case.engine.features.get(part.feature);
+    let feature = case.engine.features.get(part.feature.0);
     let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
     let terms = (line, fit, case.job.rule);
     Guard::of((record.half, &record.side), counts, &record.mate_budget, terms)
