@@ -205,8 +205,8 @@ fn scrapped(case: &Case, set: &SheetSet, record: &Record, judged: &Judged, n: us
 fn code(case: &Case, set: &SheetSet, at: PartAt) -> Option<String> {
     let mut lines = set.sheets.iter().flat_map(Sheet::lines).filter(|line| line.has_boxes());
     lines.find_map(|line| {
-        let own = line.groups.iter().filter(|group| group.own);
-        let row = own.clone().flat_map(|group| line.rows.iter().map(move |row| (row, group.key)));
+        let own = line.own();
+        let row = own.flat_map(|group| line.rows.iter().map(move |row| (row, group.key)));
         let mut here = row.filter(|(row, key)| part_of(case, line, row, *key) == at);
         let (row, _) = here.next()?;
         Some(if at.1.is_some() { row.code.clone() } else { line.reference.clone() })
@@ -228,7 +228,7 @@ fn last_read(
     let mut said = Vec::new();
     for (here, row) in judged.rows_of(set).filter(|(here, _)| here.line.has_boxes()) {
         let line = here.line;
-        for (m, group) in line.groups.iter().filter(|group| group.own).enumerate() {
+        for (m, group) in line.own().enumerate() {
             if matches!(group.shape, BoxKind::Words)
                 || part_of(case, line, here.row, group.key) != at
             {

@@ -135,7 +135,7 @@ fn homes(places: &[At]) -> Homes {
     let mut homes = Homes::new();
     for at in places {
         let place = at.row.place.map(|(_, n)| n);
-        for group in at.line.groups.iter().filter(|group| group.own) {
+        for group in at.line.own() {
             let Some(feature) = group.feature else { continue };
             homes.entry((feature, place)).or_default().push((at.id, group.key));
         }

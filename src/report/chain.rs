@@ -16,22 +16,22 @@ use crate::sheet::At;
 /// Readings of a part that has gone are taken away before anything is read
 /// after it, and at the end where nothing was.
 pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
-    let groups = own_groups(at);
+    let groups: Vec<&BoxGroup> = at.line.own().collect();
     let mut sides: Vec<SideReadings> =
         groups.iter().map(|group| side::first(bench, at, group)).collect();
     let mut steps = Vec::new();
     let mut cause = Cause::First;
-    if let Some((later, gone)) = never_together(bench, at, &groups, &sides) {
+    if let Some((later, gone)) = never_together(bench, at, &sides) {
         let mut early = sides.clone();
         side::wipe(&mut early[later]);
-        steps.push(step(bench, at, &groups, &early, &Cause::First));
+        steps.push(step(bench, at, &early, &Cause::First));
         let earlier = 1 - later;
         sides[earlier].fresh = false;
         side::take_away(bench, at, groups[earlier], &mut sides[earlier], gone, 1);
         side::written_in(&mut sides[later], 1);
         cause = Cause::Change(gone);
     }
-    steps.push(step(bench, at, &groups, &sides, &cause));
+    steps.push(step(bench, at, &sides, &cause));
     let again = from_day_to_day(bench, bench.again(&at.row.code));
     let entry = |n: usize| &bench.record.again[again[n]];
     let mut n = 0;
@@ -47,18 +47,18 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
             }
         }
         cause = Cause::Entries(&again[n..n + run]);
-        steps.push(step(bench, at, &groups, &sides, &cause));
+        steps.push(step(bench, at, &sides, &cause));
         n += run;
     }
     let known = |sides: &[SideReadings]| sides.iter().map(|side| side.gone.len()).sum::<usize>();
     let before = known(&sides);
-    if let Some(last) = left_unread(bench, at, &groups, &mut sides, steps.len()) {
-        steps.push(step(bench, at, &groups, &sides, &Cause::Change(last)));
+    if let Some(last) = left_unread(bench, at, &mut sides, steps.len()) {
+        steps.push(step(bench, at, &sides, &Cause::Change(last)));
     } else if known(&sides) > before {
         // Nothing was there to take away, but the part is another: the step that
         // stands says so.
         steps.pop();
-        steps.push(step(bench, at, &groups, &sides, &cause));
+        steps.push(step(bench, at, &sides, &cause));
     }
     steps
 }
@@ -66,12 +66,8 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
 /// Two sides whose first readings are of parts that were never together: the
 /// part of one had gone before the part of the other came. The side that was
 /// read later, and the change that took the other away.
-fn never_together(
-    bench: &RecordIndex,
-    at: &At,
-    groups: &[&BoxGroup],
-    sides: &[SideReadings],
-) -> Option<(usize, usize)> {
+fn never_together(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Option<(usize, usize)> {
+    let groups: Vec<&BoxGroup> = at.line.own().collect();
     let [one, other] = sides else { return None };
     if !one.is_written() || !other.is_written() {
         return None;
@@ -126,7 +122,6 @@ fn from_day_to_day(bench: &RecordIndex, again: &[usize]) -> Vec<usize> {
 fn left_unread(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&BoxGroup],
     sides: &mut [SideReadings],
     step: usize,
 ) -> Option<usize> {
@@ -134,7 +129,7 @@ fn left_unread(
     sides.iter_mut().for_each(|side| side.fresh = false);
     let mut last = None;
     for n in &bench.in_time {
-        for (side, group) in sides.iter_mut().zip(groups) {
+        for (side, group) in sides.iter_mut().zip(at.line.own()) {
             if changes::disturbs(bench, *n, at, group)
                 && side::take_away(bench, at, group, side, *n, step)
             {
@@ -146,11 +141,6 @@ fn left_unread(
         sides.iter_mut().zip(fresh).for_each(|(side, fresh)| side.fresh = fresh);
     }
     last
-}
-
-/// The groups of boxes that a row prints, in paper order.
-pub fn own_groups<'a>(at: &At<'a>) -> Vec<&'a BoxGroup> {
-    at.line.groups.iter().filter(|group| group.own).collect()
 }
 
 /// Entries that one person wrote on one day for one reason are one step.
@@ -218,20 +208,14 @@ fn renumbered(side: &SideReadings, key: Group, kept: &[usize]) -> SideReadings {
     }
 }
 
-fn step(
-    bench: &RecordIndex,
-    at: &At,
-    groups: &[&BoxGroup],
-    sides: &[SideReadings],
-    cause: &Cause,
-) -> Step {
+fn step(bench: &RecordIndex, at: &At, sides: &[SideReadings], cause: &Cause) -> Step {
     let line = &bench.case.limits.lines[at.line.line];
     let mut sides = sides.to_vec();
-    for (side, group) in sides.iter_mut().zip(groups) {
+    for (side, group) in sides.iter_mut().zip(at.line.own()) {
         side.readings = Readings::new(line.unit.clone(), side.values());
         side.uncertainty = uncertainty::of_boxes(bench, group, side);
     }
-    let sides = at_twenty(bench, at, groups, &sides, &sides);
+    let sides = at_twenty(bench, at, &sides, &sides);
     let verdict = verdict(bench, at, &sides);
     let entries: &[usize] = if let Cause::Entries(entries) = cause { entries } else { &[] };
     let (why, who, what) = match (cause, entries.first()) {
@@ -243,7 +227,7 @@ fn step(
         }
         (_, Some(n)) => {
             let entry = &bench.record.again[*n];
-            let what = step_what(bench, at, groups, entry);
+            let what = step_what(bench, at, entry);
             (Some(entry.why.0), step_who(bench, entries), what)
         }
         (_, None) => (None, first_who(&sides), String::new()),
@@ -256,9 +240,8 @@ fn step(
 pub fn verdict(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict {
     let line = &bench.case.limits.lines[at.line.line];
     let mut verdict = check(line).judge(sides, &bench.setting);
-    let groups = own_groups(at);
     let warm =
-        groups.iter().zip(sides).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
+        at.line.own().zip(sides).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
     verdict.steps = warm.chain(verdict.steps).collect();
     let words = uncertainty::in_words(bench, &verdict, line.places);
     verdict.steps.extend(words);
@@ -269,12 +252,11 @@ pub fn verdict(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict 
 pub fn at_twenty(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&BoxGroup],
     taken: &[SideReadings],
     read: &[SideReadings],
 ) -> Vec<SideReadings> {
     let mut read = read.to_vec();
-    for ((side, taken), group) in read.iter_mut().zip(taken).zip(groups) {
+    for ((side, taken), group) in read.iter_mut().zip(taken).zip(at.line.own()) {
         side.readings.corrected(|n, value| match taken.sources.get(n) {
             Some(source) => temperature::at_twenty(bench, at, group, source, value),
             None => value,
@@ -334,8 +316,8 @@ fn first_who(sides: &[SideReadings]) -> String {
 }
 
 /// What was done: the words of the entry, or of the change it belongs to.
-fn step_what(bench: &RecordIndex, at: &At, groups: &[&BoxGroup], entry: &Again) -> String {
-    let group = groups.iter().find(|group| group.key == entry.key.0);
+fn step_what(bench: &RecordIndex, at: &At, entry: &Again) -> String {
+    let group = at.line.own().find(|group| group.key == entry.key.0);
     let change =
         group.filter(|_| matches!(entry.why.0, Why::Reworked | Why::PartChanged)).and_then(
             |group| changes::of_reading(bench, at, group, entry.why.0, &side::of_again(entry, 0)),

@@ -106,7 +106,7 @@ pub fn mixed(bench: &RecordIndex, rows: &[History]) -> Vec<Issue> {
     let mut graded: BTreeMap<(FeatureId, Option<usize>), Graded> = BTreeMap::new();
     for (at, row) in bench.places.iter().zip(rows).filter(|(at, _)| at.line.has_boxes()) {
         let sides = row.last().map_or(&[][..], |step| &step.sides);
-        let groups = at.line.groups.iter().filter(|group| group.own);
+        let groups = at.line.own();
         for (group, side) in groups.zip(sides) {
             let Some(grade) = side.state.grade() else { continue };
             let Some(feature) = group.feature else { continue };

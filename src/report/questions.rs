@@ -23,8 +23,7 @@ pub fn row(bench: &RecordIndex, at: &At, steps: &mut [Step]) {
 /// What a step raises by itself.
 pub fn of_step(bench: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
     let line = &bench.case.limits.lines[at.line.line];
-    let groups = chain::own_groups(at);
-    let warm = |read: &[SideReadings]| chain::at_twenty(bench, at, &groups, &step.sides, read);
+    let warm = |read: &[SideReadings]| chain::at_twenty(bench, at, &step.sides, read);
     question(line, &step.sides, &bench.setting, &warm)
 }
 
@@ -32,7 +31,7 @@ pub fn of_step(bench: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
 pub fn verdict(bench: &RecordIndex, at: &At, step: &Step) -> Verdict {
     let line = &bench.case.limits.lines[at.line.line];
     let read = as_typed(&step.sides, line);
-    let read = chain::at_twenty(bench, at, &chain::own_groups(at), &step.sides, &read);
+    let read = chain::at_twenty(bench, at, &step.sides, &read);
     check(line).judge(&read, &bench.setting)
 }
 

@@ -106,7 +106,7 @@ fn row(case: &Case, line: &LineRows, row: &RowEntry, out: &mut Diags) {
 }
 
 fn group(line: &LineRows, code: &str, entry: &GroupEntry, out: &mut Diags) {
-    let own: Vec<&BoxGroup> = line.groups.iter().filter(|group| group.own).collect();
+    let own: Vec<&BoxGroup> = line.own().collect();
     let further = entry.key.0 == Group::Leaves
         && own.iter().any(|g| matches!(g.shape, BoxKind::Marks { .. }));
     if further {
@@ -268,7 +268,7 @@ fn again(case: &Case, set: &SheetSet, again: &Again, out: &mut Diags) {
         group(line, again.row.as_str(), &entry, out);
         return;
     };
-    let Some(known) = line.groups.iter().find(|g| g.own && g.key == again.key.0) else {
+    let Some(known) = line.own().find(|group| group.key == again.key.0) else {
         group(line, again.row.as_str(), &entry, out);
         return;
     };

@@ -50,14 +50,14 @@ fn row<'a>(
 ) -> History {
     let own = &chains[at.id];
     if at.line.has_boxes() {
-        let seen = Seen { bench, home: *at, groups: chain::own_groups(at), steps: own };
+        let seen = Seen { bench, home: *at, groups: at.line.own().collect(), steps: own };
         return judged(&seen, at, &standing[at.sheet.0]);
     }
     let feature = at.line.groups.first().and_then(|group| group.feature);
     let home = feature.and_then(|feature| bench.home(feature, at.row.place.map(|(_, n)| n)));
     let found = home.and_then(|(id, side)| {
         let home = bench.places[id];
-        let group = chain::own_groups(&home).into_iter().find(|group| group.key == side)?;
+        let group = home.line.own().find(|group| group.key == side)?;
         Some((home, group, &chains[id]))
     });
     let Some((home, group, steps)) = found else {

@@ -44,7 +44,7 @@ fn seen(bench: &RecordIndex, at: &At, chains: &Chains) -> Vec<Vec<AlsoRead>> {
         });
         others.collect()
     };
-    chain::own_groups(at).into_iter().zip(&step.sides).map(of_side).collect()
+    at.line.own().zip(&step.sides).map(of_side).collect()
 }
 
 /// Both speak of the same part in the same state: neither of one before a

@@ -20,7 +20,7 @@ pub fn of(
     reading: Exact,
 ) -> Vec<Contribution> {
     stated(bench, gauges, unit, group, |gauge| {
-        bench.setting.range(gauge).is_none_or(|range| range.covers(reading, unit))
+        bench.setting.covers(gauge, reading, unit).unwrap_or(true)
     })
 }
 
@@ -33,9 +33,9 @@ pub fn before_reading(
     sizes: [Option<Exact>; 2],
 ) -> Vec<Contribution> {
     stated(bench, gauges, unit, group, |gauge| {
-        let Some(range) = bench.setting.range(gauge) else { return true };
         let mut known = sizes.into_iter().flatten().peekable();
-        known.peek().is_none() || known.any(|size| range.covers(size, unit))
+        known.peek().is_none()
+            || known.any(|size| bench.setting.covers(gauge, size, unit).unwrap_or(true))
     })
 }
 

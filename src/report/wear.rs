@@ -210,7 +210,7 @@ fn sides(
 ) {
     let (line, row) = (at.line, at.row);
     let places = later.case.limits.lines[line.line].places;
-    for group in line.groups.iter().filter(|group| group.own) {
+    for group in line.own() {
         let sized = group.feature.map(|n| &later.case.engine.features[n]);
         let left_out = |why: &str, history: &mut Wear| {
             let words = format!("{}: {why}", line.reference);

@@ -42,7 +42,7 @@ pub fn tags(case: &Case, set: &SheetSet) -> Vec<Tag> {
     for line in set.sheets.iter().flat_map(Sheet::lines).filter(|line| line.has_boxes()) {
         let limits = &case.limits.lines[line.line];
         let side = |group: &BoxGroup| Some(group.key.side()).filter(|side| *side != Side::Only);
-        let own = line.groups.iter().filter(|group| group.own);
+        let own = line.own();
         let features = own.filter_map(|group| Some((group.feature?, side(group))));
         let mut parts: Vec<(PartId, Option<Side>)> =
             features.map(|(n, side)| (case.engine.features[n].part, side)).collect();

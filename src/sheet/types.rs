@@ -232,9 +232,14 @@ pub struct At<'a> {
 }
 
 impl LineRows {
+    /// The groups of boxes that its rows print, in paper order.
+    pub fn own(&self) -> impl Iterator<Item = &BoxGroup> {
+        self.groups.iter().filter(|group| group.own)
+    }
+
     /// Whether any box of its own is printed; roundness and taper have none.
     pub fn has_boxes(&self) -> bool {
-        self.groups.iter().any(|group| group.own)
+        self.own().next().is_some()
     }
 }
 

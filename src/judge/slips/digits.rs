@@ -1,14 +1,15 @@
 //! A row's own rules: as many decimals as the line is read to, and within the
 //! range of the gauge named. A breach is in question whatever the verdict.
 
+use super::Question;
 use super::side::Measured;
 use super::signature::{Slip, other_unit, point, undo};
-use super::{GaugeRange, Question};
 use crate::judge::SideReadings;
 use crate::judge::types::Context;
+use crate::model::job::Gauge;
 use crate::model::line::{Kind, Line};
 use crate::model::side::BoxId;
-use crate::model::typed::Number;
+use crate::model::typed::{Number, Text};
 use crate::quantity::{Exact, Length, Unit};
 
 /// Asks about every box that breaks a rule of its row.
@@ -35,9 +36,8 @@ pub(super) fn breaches(
                 asked.push(wrong_digits(at, typed, line.places));
                 asked.extend(part.into_iter().flat_map(|part| meant(part, at, typed)));
             }
-            let named = side.sources.get(index).into_iter().flat_map(|source| &source.gauges);
-            let gauges: Vec<GaugeRange> = named.filter_map(|id| setting.range_of(id)).collect();
-            asked.extend(out_of_range(at, (typed, &gauges), &line.unit, part));
+            let gauges = side.sources.get(index).map_or(&[][..], |source| &source.gauges);
+            asked.extend(out_of_range(at, (typed, gauges), &line.unit, part, setting));
         }
     }
 }
@@ -93,19 +93,28 @@ fn meant(part: &Measured, at: BoxId, typed: &Number) -> Vec<Question> {
 /// reading is enough.
 fn out_of_range(
     at: BoxId,
-    (typed, gauges): (&Number, &[GaugeRange]),
+    (typed, gauges): (&Number, &[Text]),
     unit: &Unit,
     part: Option<&Measured>,
+    setting: &Context,
 ) -> Vec<Question> {
-    let judged = || gauges.iter().filter(|gauge| !gauge.transfer && gauge.reads(unit));
-    let covered = |value: Exact| judged().any(|gauge| gauge.covers(value, unit));
+    let reads = |own: Unit| own == *unit || own.length().is_some() && unit.length().is_some();
+    let has_say =
+        |gauge: &&Gauge| !gauge.transfer && gauge.range.is_some() && reads(setting.unit_of(gauge));
+    let named = |id: &Text| setting.gauges.iter().find(|gauge| gauge.id.text == id.text);
+    let judged: Vec<&Gauge> = gauges.iter().filter_map(named).filter(has_say).collect();
+    let covers = |gauge: &&Gauge, value| setting.covers(gauge, value, unit);
+    let covered = |value| judged.iter().any(|gauge| covers(gauge, value) == Some(true));
     let value = typed.value;
-    if judged().next().is_none() || covered(value) {
+    if judged.is_empty() || covered(value) {
         return Vec::new();
     }
-    let ranges: Vec<String> = judged()
-        .map(|gauge| format!("{} ({} to {} {})", gauge.name, gauge.low, gauge.high, gauge.unit))
-        .collect();
+    let range = |gauge: &&Gauge| {
+        let (low, high) = gauge.range.as_ref()?;
+        let unit = setting.unit_of(gauge);
+        Some(format!("{} ({} to {} {unit})", gauge.id, low.value, high.value))
+    };
+    let ranges: Vec<String> = judged.iter().filter_map(range).collect();
     let text = &typed.text;
     let cause = format!("{at} reads {text}, outside the range of {}", ranges.join(", "));
     let mut asked = vec![Question {

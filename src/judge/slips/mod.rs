@@ -21,7 +21,7 @@ use crate::judge::SideReadings;
 use crate::model::job::Gauge;
 use crate::model::line::{Kind, Line};
 use crate::model::side::BoxId;
-use crate::model::typed::{Number, Text};
+use crate::model::typed::Number;
 use crate::quantity::{Exact, Readings, Unit};
 use judge::Judge;
 use side::Measured;
@@ -40,59 +40,25 @@ pub struct Question {
     pub hold: bool,
 }
 
-/// A gauge that a box was read with.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct GaugeRange<'a> {
-    pub name: &'a str,
-    pub low: Exact,
-    pub high: Exact,
-    pub unit: Unit,
-    /// It only transfers a size to another gauge: its range is not judged.
-    pub transfer: bool,
-}
-
 /// Readings as typed brought to 20 °C, as they are judged.
 pub type AtTwenty<'a> = &'a dyn Fn(&[SideReadings]) -> Vec<SideReadings>;
 
-impl GaugeRange<'_> {
-    /// Whether it shows readings of this unit at all.
-    pub fn reads(&self, unit: &Unit) -> bool {
-        self.unit == *unit || (self.unit.length().is_some() && unit.length().is_some())
-    }
-
-    /// Whether a reading of this unit lies in its range.
-    pub fn covers(&self, reading: Exact, unit: &Unit) -> bool {
-        let range = match (self.unit.length(), unit.length()) {
-            (Some(own), Some(other)) => {
-                let reading = other.to_mm(reading);
-                return (own.to_mm(self.low)..=own.to_mm(self.high)).contains(&reading);
-            }
-            _ => self.low..=self.high,
-        };
-        self.unit == *unit && range.contains(&reading)
-    }
-}
-
-impl<'a> Context<'a> {
+impl Context<'_> {
     /// What a gauge reads: the limits' unit unless told.
     pub fn unit_of(&self, gauge: &Gauge) -> Unit {
         gauge.unit.clone().unwrap_or(Unit::Length(self.limits.document.unit))
     }
 
-    /// The range of the gauge of this name, where it states one.
-    fn range_of(&self, id: &Text) -> Option<GaugeRange<'a>> {
-        self.range(self.gauges.iter().find(|gauge| gauge.id.text == id.text)?)
-    }
-
-    /// The range of a gauge, where it states one.
-    pub fn range(&self, gauge: &'a Gauge) -> Option<GaugeRange<'a>> {
-        let (low, high) = gauge.range.as_ref()?;
-        Some(GaugeRange {
-            name: gauge.id.as_str(),
-            low: low.value,
-            high: high.value,
-            unit: self.unit_of(gauge),
-            transfer: gauge.transfer,
+    /// Whether a reading lies in the range of a gauge; `None` where it states
+    /// none.
+    pub fn covers(&self, gauge: &Gauge, reading: Exact, unit: &Unit) -> Option<bool> {
+        let (low, high) = gauge.range.as_ref().map(|(low, high)| (low.value, high.value))?;
+        let own = self.unit_of(gauge);
+        Some(match (own.length(), unit.length()) {
+            (Some(own), Some(other)) => {
+                (own.to_mm(low)..=own.to_mm(high)).contains(&other.to_mm(reading))
+            }
+            _ => own == *unit && (low..=high).contains(&reading),
         })
     }
 }

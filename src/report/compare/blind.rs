@@ -71,8 +71,7 @@ pub fn compare_blind(
 /// states an uncertainty, only the same figure is alike.
 fn within(benches: [&RecordIndex; 2], (code, place): (&str, BoxId)) -> bool {
     let Some(at) = &benches[0].set.row(code) else { return false };
-    let groups = chain::own_groups(at);
-    let Some(group) = groups.iter().find(|group| group.key == place.group) else { return false };
+    let Some(group) = at.line.own().find(|group| group.key == place.group) else { return false };
     let read = benches.map(|bench| {
         let step: Step = chain::own(bench, at).into_iter().next()?;
         let side = step.sides.into_iter().find(|side| side.key == place.group)?;

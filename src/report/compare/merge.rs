@@ -72,8 +72,7 @@ pub fn merged(
 fn boxes(set: &SheetSet, letter: &str, key: &str) -> usize {
     let Some((code, group)) = key.split_once('.') else { return 0 };
     let row = set.row(code).filter(|at| at.sheet.1.letter == letter);
-    let group = row
-        .and_then(|at| at.line.groups.iter().find(|known| known.own && known.key.word() == group));
+    let group = row.and_then(|at| at.line.own().find(|known| known.key.word() == group));
     group.map_or(0, |group| group.labels.len())
 }
 
