@@ -107,6 +107,7 @@ impl Limits {
             scope: if self.new { Scope::New } else { Scope::Service },
             rule: Rule::Simple,
             leaves: &[],
+            gauges: &[],
         };
         let document = &limits.document;
         let mut text = format!(

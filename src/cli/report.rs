@@ -9,7 +9,7 @@ use crate::model::job::Paper;
 use crate::proof::{How, ORIGINALS};
 use crate::report::Status;
 use crate::report::count;
-use crate::report::wear::History;
+use crate::report::wear::Wear;
 use crate::scan::{self, Scan};
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -77,7 +77,7 @@ impl Report {
             say(&made.words);
         }
         let mut outcome = check::outcome(&made.judged);
-        for (worn, grown) in made.history.iter().flat_map(History::asked) {
+        for (worn, grown) in made.history.iter().flat_map(Wear::asked) {
             line!("wear: {}: {}", worn.name, grown.words);
             outcome = outcome.max(Outcome::Exceptions);
         }

@@ -11,7 +11,7 @@ use crate::judge::revised;
 use crate::load;
 use crate::model::line::Limits;
 use crate::report::count;
-use crate::report::{Judged, JudgedRow};
+use crate::report::{History, Judged};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -40,9 +40,8 @@ fn verdicts(dir: &Path, older: &Path, newer: &Path) -> Result<Outcome, Outcome> 
     let (old, new) = (judged(&files, older)?, judged(&files, newer)?);
     let (mut changed, mut otherwise) = (0, 0);
     for row in &new.rows {
-        let last = |row: Option<&JudgedRow>| {
-            row.and_then(JudgedRow::last).map(|step| step.verdict.clone())
-        };
+        let last =
+            |row: Option<&History>| row.and_then(History::last).map(|step| step.verdict.clone());
         let (was, is) = (last(old.row(&row.code)), last(Some(row)));
         let state = |verdict: &Option<Verdict>| {
             let state = verdict.as_ref().map(|verdict| verdict.state.to_string());

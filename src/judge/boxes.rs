@@ -6,6 +6,7 @@ use super::held::Bounds;
 use super::side::SideReadings;
 use super::types::{BoxGroup, BoxKind, Context};
 use crate::model::engine::Feature;
+use crate::model::id::FeatureId;
 use crate::model::line::Line;
 use crate::model::side::Side;
 use crate::model::typed::Text;
@@ -39,12 +40,12 @@ pub(super) fn hint(feature: &Feature) -> String {
 pub(super) fn of_feature(
     side: Side,
     title: &str,
-    feature_index: usize,
+    feature_index: FeatureId,
     line: &Line,
     whole: u8,
     setting: &Context,
 ) -> BoxGroup {
-    let feature = setting.engine.features.get(feature_index);
+    let feature = setting.engine.features.get(feature_index.0);
     let boxes = feature.map_or(0, Feature::boxes);
     BoxGroup {
         key: side.into(),

@@ -49,7 +49,7 @@ impl LineKind for FitCheck<'_> {
             let feature_index = self.part(half).feature;
             let mut group =
                 boxes::of_feature(half, title, feature_index, self.line, whole, setting);
-            if let Some(feature) = setting.engine.features.get(feature_index) {
+            if let Some(feature) = setting.engine.features.get(feature_index.0) {
                 group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
             }
             group
@@ -182,7 +182,7 @@ impl<'a> FitCheck<'a> {
         setting: &Context,
     ) -> Measured<'r> {
         let side = side_of(read, half);
-        let feature = setting.engine.features.get(self.part(half).feature);
+        let feature = setting.engine.features.get(self.part(half).feature.0);
         let count = feature.map_or(0, Feature::boxes);
         let sets = boxes::sets(side, count, self.unit);
         let average = self.fit.reduction == Reduction::Average;

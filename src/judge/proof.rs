@@ -9,6 +9,7 @@ use super::named;
 use super::twins;
 use crate::diag::{Diag, Diags, Severity, Span};
 use crate::model::engine::{Engine, Feature};
+use crate::model::id::FeatureId;
 use crate::model::job::Scope;
 use crate::model::line::{
     FeelerLine, FitLine, Grade, Kind, Limits, Line, RoundnessLine, SizeGrade, SizeLimits, TaperLine,
@@ -66,7 +67,7 @@ impl<'a> Reader<'a> {
                     self.named(name, [(&own.new_min, &graded.new_min)]);
                     self.named(name, [(&own.new_max, &graded.new_max)]);
                 }
-                let side = self.engine.features.get(size.feature).map(|feature| feature.side);
+                let side = self.engine.features.get(size.feature.0).map(|feature| feature.side);
                 for four in grades.iter().map(|(_, graded)| graded).chain([&own]) {
                     self.four(four, false);
                     self.size_of_four(four, side);
@@ -88,7 +89,7 @@ impl<'a> Reader<'a> {
 
     /// Roundness and taper borrow the readings of other lines: lengths can be
     /// brought to one unit, anything else can't.
-    fn borrows(&mut self, feature: usize) {
+    fn borrows(&mut self, feature: FeatureId) {
         let own = self.line.unit.clone();
         let mut lines = self.limits.lines.iter().filter(|line| line.reads(feature));
         let other = lines.find(|line| own.common(&line.unit).is_none());
@@ -169,14 +170,14 @@ impl<'a> Reader<'a> {
         let at = self.line.at.clone();
         let named = [(&fit.shaft, Side::Shaft), (&fit.bore, Side::Bore)];
         for (part, side) in named {
-            let Some(feature) = engine.features.get(part.feature) else { continue };
+            let Some(feature) = engine.features.get(part.feature.0) else { continue };
             if feature.side != side {
                 let id = &feature.id;
                 self.fault(&at, format!("its {side} names `{id}`, which is not a {side}"), "");
             }
         }
         let places = |part: &SizeLimits| {
-            let set = engine.features.get(part.feature)?.at?;
+            let set = engine.features.get(part.feature.0)?.at?;
             engine.places.get(set).map(|set| set.places.len())
         };
         if let (Some(shaft), Some(bore)) = (places(&fit.shaft), places(&fit.bore))
@@ -323,7 +324,7 @@ impl<'a> Reader<'a> {
         self.four(limits, false);
         self.borrows(roundness.feature);
         let at = self.line.at.clone();
-        let feature = self.engine.features.get(roundness.feature);
+        let feature = self.engine.features.get(roundness.feature.0);
         if let Some(feature) = feature.filter(|feature| feature.directions.len() < 2) {
             let wrong = format!("roundness of `{}`, read in one direction only", feature.id);
             self.fault(&at, wrong, "two directions or more");
@@ -341,7 +342,7 @@ impl<'a> Reader<'a> {
     }
 
     /// New maximum less new minimum of a feature, from the line that has them.
-    fn tolerance(&self, feature: usize) -> Option<Exact> {
+    fn tolerance(&self, feature: FeatureId) -> Option<Exact> {
         let unit: &Unit = &self.line.unit;
         self.limits.lines.iter().filter(|line| line.unit == *unit).find_map(|line| {
             let (low, high) = match &line.kind {

@@ -58,7 +58,7 @@ impl LineKind for RoundnessCheck<'_> {
     }
 
     fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
-        let feature = setting.engine.features.get(self.roundness.feature);
+        let feature = setting.engine.features.get(self.roundness.feature.0);
         let boxes_count = feature.map_or(0, Feature::boxes);
         let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, boxes_count, self.unit);

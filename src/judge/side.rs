@@ -31,6 +31,9 @@ pub struct SideReadings {
     pub uncertainty: Vec<Vec<Contribution>>,
     /// Where the reading of each box comes from, one a box.
     pub sources: Vec<Provenance>,
+    /// One a box: measured again, and the same value found, so that it is no
+    /// longer in question.
+    pub confirmed: Vec<bool>,
     /// The changes of the part that the readings were taken after, indices
     /// into `Record::changes`.
     pub changes: Vec<usize>,
@@ -71,6 +74,15 @@ impl SideReadings {
     /// Nothing is judged of it.
     pub fn is_blank(&self) -> bool {
         self.readings.is_blank() && self.marks.iter().all(|mark| *mark == Mark::Blank)
+    }
+
+    /// The figures that are typed, one a box.
+    pub fn values(&self) -> Vec<Option<Exact>> {
+        self.boxes.iter().map(|typed| typed.as_ref().map(|typed| typed.value)).collect()
+    }
+
+    pub fn is_confirmed(&self, n: usize) -> bool {
+        self.confirmed.get(n).copied().unwrap_or_default()
     }
 
     /// Something is written in box `n`.

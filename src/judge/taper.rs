@@ -29,7 +29,7 @@ struct Difference {
 
 impl TaperCheck<'_> {
     fn plane<'e>(&self, setting: &Context<'e>, plane: usize) -> &'e str {
-        let feature = setting.engine.features.get(self.taper.feature);
+        let feature = setting.engine.features.get(self.taper.feature.0);
         let plane = feature.and_then(|feature| feature.planes.get(plane));
         plane.map_or("plane", |plane| plane.as_str())
     }
@@ -87,7 +87,7 @@ impl LineKind for TaperCheck<'_> {
         let mut group =
             boxes::of_feature(Side::Only, "Taper", self.taper.feature, self.line, 1, setting);
         group.own = false;
-        let feature = setting.engine.features.get(self.taper.feature);
+        let feature = setting.engine.features.get(self.taper.feature.0);
         if let Some(feature) = feature {
             let two = [self.taper.from, self.taper.to];
             let counts = |n: usize| two.contains(&feature.plane_direction(n).0);
@@ -133,7 +133,7 @@ impl LineKind for TaperCheck<'_> {
     }
 
     fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
-        let feature = setting.engine.features.get(self.taper.feature);
+        let feature = setting.engine.features.get(self.taper.feature.0);
         let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), self.unit);
         let blank = SideReadings::default();

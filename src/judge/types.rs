@@ -4,7 +4,8 @@
 use super::measure::Measure;
 use super::state::{Beyond, Flag, State};
 use crate::model::engine::Engine;
-use crate::model::job::{Leaf, Rule, Scope};
+use crate::model::id::FeatureId;
+use crate::model::job::{Gauge, Leaf, Rule, Scope};
 use crate::model::line::Limits;
 use crate::model::side::{Group, Side};
 use crate::quantity::{Exact, Unit};
@@ -18,6 +19,7 @@ pub struct Context<'a> {
     pub rule: Rule,
     /// The shop's feeler leaves, in the limits' unit.
     pub leaves: &'a [Leaf],
+    pub gauges: &'a [Gauge],
 }
 
 /// How a group of boxes is filled in.
@@ -47,8 +49,7 @@ pub struct BoxGroup {
     /// Printed on this row. Otherwise the boxes are another row's, found by
     /// their feature (roundness and taper use the readings of the size).
     pub own: bool,
-    /// Index into `Engine::features`.
-    pub feature: Option<usize>,
+    pub feature: Option<FeatureId>,
     /// Index into `Engine::conditions`.
     pub when: Option<usize>,
     pub unit: Unit,

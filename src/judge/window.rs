@@ -82,7 +82,7 @@ impl Guard {
         if cx.rule == Rule::Simple {
             return Guard::default();
         }
-        let feature = cx.engine.features.get(half.of([&fit.shaft, &fit.bore]).feature);
+        let feature = cx.engine.features.get(fit.part(half).feature.0);
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let (unit, places) = (&line.unit, line.places);
         let side = &side.in_unit(unit);

@@ -5,6 +5,7 @@ use super::nearest::Known;
 use super::shape::{Kind, Shape, optional, required};
 use crate::diag::Diags;
 use crate::model::engine::Engine;
+use crate::model::id::FeatureId;
 use crate::model::job::{Arrived, Job};
 use crate::model::line::Limits;
 
@@ -32,7 +33,7 @@ pub fn fits(job: &Job, engine: &Engine, limits: &Limits, out: &mut Diags) -> boo
     let features = Known::new("feature", engine.features.iter().map(|feature| &feature.id));
     let grades = limits.grades();
     for (n, arrived) in job.arrived.iter().enumerate() {
-        let Some(feature) = features.find(&arrived.feature, out) else { continue };
+        let Some(feature) = features.find(&arrived.feature, out).map(FeatureId) else { continue };
         let own = grades.iter().filter(|(of, _)| *of == feature).map(|(_, name)| *name);
         let own: Vec<&str> = own.collect();
         if !own.contains(&arrived.grade.as_str()) {
@@ -41,7 +42,7 @@ pub fn fits(job: &Job, engine: &Engine, limits: &Limits, out: &mut Diags) -> boo
             let right = if own.is_empty() { "no grade at all".to_owned() } else { own.join(", ") };
             out.fault(&arrived.grade.at, wrong, right);
         }
-        let sits = engine.parts.get(engine.features[feature].part).and_then(|part| part.at);
+        let sits = engine.parts.get(engine.features[feature].part.0).and_then(|part| part.at);
         let set = sits.and_then(|set| engine.places.get(set));
         match (set, arrived.places.first()) {
             (None, Some(first)) => {

@@ -11,6 +11,7 @@ use super::shape::{Kind, Shape, optional, required};
 use super::typed_keys::typed_keys;
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
+use crate::model::id::{FeatureId, PartId};
 use crate::model::line::{Document, Limits, Line};
 use crate::model::typed::Text;
 use crate::quantity::{Length, Unit};
@@ -155,16 +156,16 @@ impl Reader<'_> {
         Unit::Length(self.unit)
     }
 
-    pub fn feature(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
-        self.refer(fields, "feature", |known| &known.features, out)
+    pub fn feature(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<FeatureId> {
+        self.refer(fields, "feature", |known| &known.features, out).map(FeatureId)
     }
 
     pub fn at(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
         self.refer(fields, "at", |known| &known.places, out)
     }
 
-    pub fn part(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
-        self.refer(fields, "part", |known| &known.parts, out)
+    pub fn part(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<PartId> {
+        self.refer(fields, "part", |known| &known.parts, out).map(PartId)
     }
 
     pub fn refer(

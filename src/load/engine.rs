@@ -7,6 +7,7 @@ use super::tree::{Node, Value};
 use super::{figure, file};
 use crate::diag::{Diags, Sources};
 use crate::model::engine::{Condition, Engine, Feature, Part, Place, PlaceSet, Reopens, Rework};
+use crate::model::id::{FeatureId, PartId};
 use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::quantity::Length;
@@ -126,7 +127,7 @@ impl<'a> Reader<'a> {
         Some(Feature {
             id: id.clone(),
             name: fields.text("name").unwrap_or_else(|| spoken(id)),
-            part: part?,
+            part: PartId(part?),
             side: fields.choice("kind", SIDES)?,
             at,
             directions,
@@ -160,7 +161,7 @@ impl<'a> Reader<'a> {
             let reopens = reopens.into_iter().filter_map(|word| self.reopens(word, out)).collect();
             let part_changed = fields.flag("part-changed").unwrap_or(false);
             let (name, at) = (fields.text("name")?, fields.at.clone());
-            Some(Rework { id: id.clone(), name, part: part?, part_changed, reopens, at })
+            Some(Rework { id: id.clone(), name, part: PartId(part?), part_changed, reopens, at })
         };
         self.fields.named("reworks").into_iter().filter_map(rework).collect()
     }
@@ -174,7 +175,7 @@ impl<'a> Reader<'a> {
                 out.fault(&word.at, format!("\"{word}\" names nothing to reopen"), right);
                 None
             }
-            "feature" => self.features.find(&named, out).map(Reopens::Feature),
+            "feature" => self.features.find(&named, out).map(|n| Reopens::Feature(FeatureId(n))),
             "line" => Some(Reopens::Line(named)),
             "block" => Some(Reopens::Block(named)),
             _ => {

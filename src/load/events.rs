@@ -8,6 +8,7 @@ use super::rows::{boxes, zero};
 use super::shape::{Kind, Shape, optional, required};
 use crate::diag::{Diags, Span};
 use crate::model::engine::Engine;
+use crate::model::id::PartId;
 use crate::model::record::{Accepted, Again, Boxes, Change, Finding, LeftOut, Outside, Why};
 use crate::model::side::{Group, Side};
 use crate::model::typed::Text;
@@ -194,10 +195,10 @@ impl Events<'_> {
         out: &mut Diags,
     ) {
         let parts = Known::new("part", engine.parts.iter().map(|part| &part.id));
-        let Some(index) = parts.find(part, out) else {
+        let Some(index) = parts.find(part, out).map(PartId) else {
             return;
         };
-        let set = engine.parts.get(index).and_then(|part| engine.places.get(part.at?));
+        let set = engine.parts.get(index.0).and_then(|part| engine.places.get(part.at?));
         let codes = set.map_or(&[][..], |set| &set.places);
         let known = Known::new("place", codes.iter().map(|place| &place.code));
         match (set, places.first()) {
@@ -216,7 +217,7 @@ impl Events<'_> {
             let found = reworks.find(rework, out).and_then(|found| engine.reworks.get(found));
             if let Some(found) = found.filter(|found| found.part != index) {
                 let of =
-                    engine.parts.get(found.part).map_or("another part", |part| part.id.as_str());
+                    engine.parts.get(found.part.0).map_or("another part", |part| part.id.as_str());
                 out.fault(
                     &rework.at,
                     format!("{rework} is a rework of {of}"),

@@ -5,6 +5,7 @@ use super::fields::{Fields, fit, typed};
 use super::shape::{Key, Kind, Shape, optional};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity};
+use crate::model::id::FeatureId;
 use crate::model::line::{SizeLimits, Tolerance, Twin};
 use crate::model::side::Side;
 use crate::model::typed::{Limit, Number, Stated};
@@ -181,7 +182,7 @@ impl Reading<'_> {
     pub fn part(
         self,
         (fields, side): (&Fields<'_>, Side),
-        feature: usize,
+        feature: FeatureId,
         out: &mut Diags,
     ) -> SizeLimits {
         let [new_min, new_max] = self.ends(fields, "new", out);

@@ -8,6 +8,7 @@ use super::limit::{BESIDE, FIT_LIMITS, FOUR, PART_LIMITS, Reading, WORN};
 use super::nearest::Known;
 use super::shape::{By, Key, Kind, Shape, Varied, optional, required};
 use crate::diag::Diags;
+use crate::model::id::FeatureId;
 use crate::model::line::{self, CountLine, FeelerLine, FitLine, Grade};
 use crate::model::line::{ReadingLine, RecordedLine, Reduction, RoundnessLine, SizeLimits};
 use crate::model::line::{SizeGrade, SizeLine, SpreadLine, TaperLine};
@@ -160,7 +161,7 @@ impl Reader<'_> {
         let mut grades = Vec::new();
         for (name, grade) in fields.named("grades") {
             let mut part = |key, side, of: Option<&SizeLimits>| {
-                let feature = of.map_or(0, |part| part.feature);
+                let feature = of.map_or(FeatureId(0), |part| part.feature);
                 grade.table(key).map(|part| size.part((&part, side), feature, out))
             };
             let shaft = part("shaft", Side::Shaft, shaft.as_ref());
@@ -182,8 +183,8 @@ impl Reader<'_> {
         out: &mut Diags,
     ) -> Option<SizeLimits> {
         let feature = self.feature(fields, out);
-        let part = limits.part((fields, side), feature.unwrap_or(0), out);
-        let found = self.engine.and_then(|engine| engine.features.get(feature?));
+        let part = limits.part((fields, side), feature.unwrap_or(FeatureId(0)), out);
+        let found = self.engine.and_then(|engine| engine.features.get(feature?.0));
         if found.is_some_and(|found| found.side != side) {
             let name = if side == Side::Shaft { "shaft" } else { "bore" };
             let wrong = format!("{} is not a {name}", fields.text("feature")?);
@@ -200,7 +201,7 @@ impl Reader<'_> {
         out: &mut Diags,
     ) {
         let Some(engine) = self.engine else { return };
-        let of = |part: &SizeLimits| engine.features.get(part.feature).map(|feature| feature.at);
+        let of = |part: &SizeLimits| engine.features.get(part.feature.0).map(|feature| feature.at);
         if of(shaft) != of(bore) {
             let right = "give both features the same at = in the engine file";
             out.fault(
@@ -214,7 +215,7 @@ impl Reader<'_> {
     fn size(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SizeLine> {
         let feature = self.feature(fields, out);
         let limits = Reading { size: true, ..limits };
-        let found = self.engine.and_then(|engine| engine.features.get(feature?));
+        let found = self.engine.and_then(|engine| engine.features.get(feature?.0));
         let side = found.map(|feature| feature.side);
         let four = limits.four_of(side, fields, out);
         let grades = fields.named("grades").into_iter().map(|(name, grade)| SizeGrade {
@@ -233,7 +234,7 @@ impl Reader<'_> {
     ) -> Option<RoundnessLine> {
         let limits = limits.four(fields, out);
         let feature = self.feature(fields, out)?;
-        let found = self.engine.and_then(|engine| engine.features.get(feature));
+        let found = self.engine.and_then(|engine| engine.features.get(feature.0));
         if found.is_some_and(|feature| feature.directions.len() < 2) {
             let right = "give the feature directions = 2 in the engine file";
             out.fault(fields.place("feature"), "roundness of a feature with one direction", right);
@@ -254,7 +255,7 @@ impl Reader<'_> {
         };
         twice(&named, "plane", out);
         let feature = self.feature(fields, out)?;
-        let planes = &self.engine?.features.get(feature)?.planes;
+        let planes = &self.engine?.features.get(feature.0)?.planes;
         let known = Known::new("plane", planes.iter());
         let (from, to) = (known.find(from, out), known.find(to, out));
         let signed = fields.flag("signed").unwrap_or(false);

@@ -8,6 +8,7 @@ use super::tree::{Node, Value};
 use crate::diag::{Diags, Sources};
 use crate::model::Case;
 use crate::model::engine::Engine;
+use crate::model::id::FeatureId;
 use crate::model::record::Boxes;
 use crate::model::side::Side;
 use crate::model::spare::Spare;
@@ -88,7 +89,7 @@ fn spare(fields: &Fields<'_>, case: &Case, out: &mut Diags) -> Option<Spare> {
 }
 
 /// How many places one part serves at once; none where single parts sit there.
-fn whole(engine: &Engine, feature: usize) -> Option<usize> {
+fn whole(engine: &Engine, feature: FeatureId) -> Option<usize> {
     let feature = &engine.features[feature];
     let places = feature.at?;
     engine.parts[feature.part].at.is_none().then(|| engine.places[places].places.len())
@@ -101,7 +102,7 @@ fn nested(sets: &[&Node]) -> bool {
 /// The readings of one place.
 fn one(
     engine: &Engine,
-    feature: usize,
+    feature: FeatureId,
     node: &Node,
     out: &mut Diags,
 ) -> Option<Vec<Option<Exact>>> {

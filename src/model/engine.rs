@@ -1,6 +1,7 @@
 //! The engine: where its features lie, what they belong to, in which state of
 //! assembly they are measured, and what a rework disturbs.
 
+use super::id::{FeatureId, PartId};
 use super::side::Side;
 use super::typed::{Number, Text};
 use crate::diag::Span;
@@ -60,8 +61,7 @@ pub struct Feature {
     pub id: Text,
     /// As printed: `camshaft journal`. From the identifier where not given.
     pub name: Text,
-    /// Index into `Engine::parts`.
-    pub part: usize,
+    pub part: PartId,
     pub side: Side,
     /// Index into `Engine::places`; absent for a single feature.
     pub at: Option<usize>,
@@ -95,8 +95,7 @@ pub struct Rework {
     pub id: Text,
     /// As printed: `journal ground undersize`.
     pub name: Text,
-    /// Index into `Engine::parts`.
-    pub part: usize,
+    pub part: PartId,
     /// The work is the change of the part itself.
     pub part_changed: bool,
     pub reopens: Vec<Reopens>,
@@ -106,8 +105,8 @@ pub struct Rework {
 /// One thing that is to be measured or looked over again.
 #[derive(Clone, Debug)]
 pub enum Reopens {
-    /// Readings of a feature: index into `Engine::features`.
-    Feature(usize),
+    /// Readings of a feature.
+    Feature(FeatureId),
     /// A line of the limits, by its reference.
     Line(Text),
     /// A block of a form, by its identifier.
@@ -146,17 +145,17 @@ impl Feature {
 
 impl Engine {
     /// Whether the part that carries this feature is renewed at every overhaul.
-    pub fn renews(&self, feature: usize) -> bool {
-        let part = self.features.get(feature).and_then(|feature| self.parts.get(feature.part));
+    pub fn renews(&self, feature: FeatureId) -> bool {
+        let part = self.features.get(feature.0).and_then(|feature| self.parts.get(feature.part.0));
         part.is_some_and(|part| part.always_renewed)
     }
 
-    pub fn part(&self, id: &str) -> Option<usize> {
-        self.parts.iter().position(|part| part.id.as_str() == id)
+    pub fn part(&self, id: &str) -> Option<PartId> {
+        self.parts.iter().position(|part| part.id.as_str() == id).map(PartId)
     }
 
-    pub fn feature(&self, id: &str) -> Option<usize> {
-        self.features.iter().position(|feature| feature.id.as_str() == id)
+    pub fn feature(&self, id: &str) -> Option<FeatureId> {
+        self.features.iter().position(|feature| feature.id.as_str() == id).map(FeatureId)
     }
 
     pub fn place_set(&self, id: &str) -> Option<usize> {

@@ -1,6 +1,7 @@
 //! Lines of a limits table, a variant a kind.
 
 use super::engine::Engine;
+use super::id::{FeatureId, LineId, PartId};
 use super::side::Side;
 use super::typed::{Limit, Stated, Text, TypedKey};
 use crate::diag::Span;
@@ -20,7 +21,7 @@ pub struct Limits {
 impl Limits {
     /// Every grade that the lines have, by feature: `0.006 undersize` of the main
     /// journal.
-    pub fn grades(&self) -> Vec<(usize, &str)> {
+    pub fn grades(&self) -> Vec<(FeatureId, &str)> {
         let mut known = Vec::new();
         for line in &self.lines {
             match &line.kind {
@@ -159,8 +160,7 @@ impl<L> Tolerance<L> {
 /// The limits of one part of a fit.
 #[derive(Clone, Debug)]
 pub struct SizeLimits<L = Limit> {
-    /// Index into `Engine::features`.
-    pub feature: usize,
+    pub feature: FeatureId,
     pub new_min: Option<L>,
     pub new_max: Option<L>,
     /// Least for a shaft, greatest for a bore.
@@ -229,8 +229,7 @@ impl FitLine {
         side.of([&self.shaft, &self.bore])
     }
 
-    /// Both sides, each with an index into `Engine::features`.
-    pub fn features(&self) -> [(Side, usize); 2] {
+    pub fn features(&self) -> [(Side, FeatureId); 2] {
         Side::FIT.map(|side| (side, self.part(side).feature))
     }
 
@@ -242,7 +241,7 @@ impl FitLine {
 
 #[derive(Clone, Debug)]
 pub struct SizeLine {
-    pub feature: usize,
+    pub feature: FeatureId,
     pub limits: Tolerance,
     pub reduction: Reduction,
     /// Undersize or oversize grades, each with limits of its own.
@@ -260,14 +259,14 @@ pub struct SizeGrade {
 /// that another line of the same feature asks for.
 #[derive(Clone, Debug)]
 pub struct RoundnessLine {
-    pub feature: usize,
+    pub feature: FeatureId,
     pub limits: Tolerance,
 }
 
 /// Plane `from` less plane `to` in one direction.
 #[derive(Clone, Debug)]
 pub struct TaperLine {
-    pub feature: usize,
+    pub feature: FeatureId,
     /// Indices of planes.
     pub from: usize,
     pub to: usize,
@@ -281,8 +280,8 @@ pub struct TaperLine {
 pub struct ReadingLine {
     /// Index into `Engine::places`; absent for one place.
     pub at: Option<usize>,
-    /// Index into `Engine::parts`: what it is read on.
-    pub part: Option<usize>,
+    /// What it is read on.
+    pub part: Option<PartId>,
     /// Boxes at each place; labels where given.
     pub labels: Vec<Text>,
     /// Gauge or set-up to read it with: `spring tester at 1.430 in`.
@@ -295,7 +294,7 @@ pub struct ReadingLine {
 #[derive(Clone, Debug)]
 pub struct SpreadLine {
     pub at: usize,
-    pub part: Option<usize>,
+    pub part: Option<PartId>,
     pub with: Option<Text>,
     pub limits: Tolerance,
 }
@@ -305,7 +304,7 @@ pub struct SpreadLine {
 pub struct FeelerLine {
     /// Index into `Engine::places`: one row a place, such as drive and driven.
     pub at: Option<usize>,
-    pub part: Option<usize>,
+    pub part: Option<PartId>,
     /// Teeth or spots at each place.
     pub teeth: u32,
     /// What is counted: `tooth`.
@@ -316,7 +315,7 @@ pub struct FeelerLine {
 #[derive(Clone, Debug)]
 pub struct CountLine {
     pub at: Option<usize>,
-    pub part: Option<usize>,
+    pub part: Option<PartId>,
     pub exact: u32,
 }
 
@@ -324,18 +323,18 @@ pub struct CountLine {
 #[derive(Clone, Debug)]
 pub struct RecordedLine {
     pub at: Option<usize>,
-    pub part: Option<usize>,
+    pub part: Option<PartId>,
     pub labels: Vec<Text>,
 }
 
 impl Limits {
-    pub fn line(&self, reference: &str) -> Option<usize> {
-        self.lines.iter().position(|line| line.reference.as_str() == reference)
+    pub fn line(&self, reference: &str) -> Option<LineId> {
+        self.lines.iter().position(|line| line.reference.as_str() == reference).map(LineId)
     }
 
     /// The unit that a feature is first read in; the document's where no line
     /// reads it.
-    pub fn unit_read(&self, feature: usize) -> Unit {
+    pub fn unit_read(&self, feature: FeatureId) -> Unit {
         let line = self.lines.iter().find(|line| line.reads(feature));
         line.map_or(Unit::Length(self.document.unit), |line| line.unit.clone())
     }
@@ -353,7 +352,7 @@ impl Line {
 
     /// Whether its rows have boxes for the feature; roundness and taper borrow
     /// theirs.
-    pub fn reads(&self, feature: usize) -> bool {
+    pub fn reads(&self, feature: FeatureId) -> bool {
         match &self.kind {
             Kind::Fit(fit) => fit.shaft.feature == feature || fit.bore.feature == feature,
             Kind::Size(size) => size.feature == feature,
@@ -391,9 +390,8 @@ impl Line {
         }
     }
 
-    /// The part that direct readings are taken on, an index into
-    /// `Engine::parts`; features name their own.
-    pub fn part(&self) -> Option<usize> {
+    /// The part that direct readings are taken on; features name their own.
+    pub fn part(&self) -> Option<PartId> {
         match &self.kind {
             Kind::Reading(line) => line.part,
             Kind::Spread(line) => line.part,
@@ -407,7 +405,7 @@ impl Line {
     /// The set of places that its rows stand at, an index into
     /// `Engine::places`; `None` for a single row.
     pub fn place_set(&self, engine: &Engine) -> Option<usize> {
-        let of = |feature: usize| engine.features.get(feature).and_then(|feature| feature.at);
+        let of = |feature: FeatureId| engine.features.get(feature.0).and_then(|feature| feature.at);
         match &self.kind {
             Kind::Fit(line) => of(line.shaft.feature),
             Kind::Size(line) => of(line.feature),

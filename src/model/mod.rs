@@ -5,6 +5,7 @@
 pub mod date;
 pub mod engine;
 pub mod form;
+pub mod id;
 pub mod job;
 pub mod line;
 pub mod record;

@@ -1,5 +1,6 @@
 //! Spares on the shelf, measured and not yet fitted.
 
+use super::id::FeatureId;
 use super::typed::Text;
 use crate::diag::Span;
 use crate::quantity::Readings;
@@ -9,8 +10,7 @@ use crate::quantity::Readings;
 pub struct Spare {
     /// The shop's own mark on it: `S-4`.
     pub id: Text,
-    /// Index into `Engine::features`.
-    pub feature: usize,
+    pub feature: FeatureId,
     /// One a box, in the order and the unit in which the sheets print them; of a
     /// part that serves several places a set for each, else one set.
     pub read: Vec<Readings>,

@@ -6,7 +6,7 @@ use crate::archive::open;
 use crate::diag::Diags;
 use crate::model::Case;
 use crate::model::typed::Text;
-use crate::report::wear::{History, Job, wear};
+use crate::report::wear::{Job, Wear, wear};
 use crate::report::{Judged, judge};
 use crate::sheet::SheetSet;
 
@@ -16,7 +16,7 @@ pub fn history(
     job: (&Case, &SheetSet, &Judged),
     earlier: Option<&Earlier>,
     out: &mut Diags,
-) -> Option<Option<History>> {
+) -> Option<Option<Wear>> {
     let Some(name) = &job.0.job.earlier else { return Some(None) };
     let Some(earlier) = earlier.filter(|earlier| named(name, earlier)) else {
         let right = format!("put it into {EARLIER}/ in the job folder, or take the line out");
@@ -43,7 +43,7 @@ fn named(name: &Text, earlier: &Earlier) -> bool {
 fn since(
     earlier: &Earlier,
     (case, set, judged): (&Case, &SheetSet, &Judged),
-) -> Result<History, String> {
+) -> Result<Wear, String> {
     let opened = open(&earlier.bytes).map_err(|refusal| refusal.to_string())?;
     if let Some(bad) = opened.carried.iter().find(|file| file.checksum_fits == Some(false)) {
         return Err(format!("{} in it is not as its digest says", bad.name));

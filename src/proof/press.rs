@@ -14,7 +14,7 @@ use crate::page::mark::Document;
 use crate::page::report::{SignPlace, lay_report_with_signs};
 use crate::report::sections::spoken::in_words;
 use crate::report::sections::{ReportInput, report};
-use crate::report::wear::History;
+use crate::report::wear::Wear;
 use crate::report::{Judged, Originals, Status, json};
 use crate::scan::{Scan, Scanned};
 use crate::sheet::{Pages, SheetSet};
@@ -34,7 +34,7 @@ pub struct Pressed {
     /// Where scans are carried.
     pub originals: Option<Originals>,
     /// Where the job names an earlier one.
-    pub history: Option<History>,
+    pub history: Option<Wear>,
 }
 
 /// How a report is to be made.

@@ -1,10 +1,10 @@
 //! Parts set aside: those that wait for a decision, and those that were taken
 //! out for good. What the record says of each, for the tag wired to it.
 
-use super::judged::{Judged, JudgedRow, Step};
-use super::{line_of, name_of};
+use super::judged::{History, Judged, RowHistory, Step};
 use crate::judge::{BoxKind, SideReadings, State};
 use crate::model::Case;
+use crate::model::id::PartId;
 use crate::model::record::{Change, Record, Why};
 use crate::model::side::Group;
 use crate::model::typed::{Number, Text};
@@ -32,23 +32,23 @@ pub struct Aside {
     pub said: Vec<(String, String)>,
 }
 
-/// The part behind a row: index into `Engine::parts`, and the place where a
+/// The part behind a row, and the place where a
 /// single one of them sits.
-type PartAt = (Option<usize>, Option<(usize, usize)>);
+type PartAt = (Option<PartId>, Option<(usize, usize)>);
 
 /// Quarantine first, in the order of the sheets; then scrap, in the order of
 /// the record. A row in query asks for another reading, not for a decision; an
 /// out accepted on data has had its decision.
 pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) -> Vec<Aside> {
     let mut all: Vec<(PartAt, Aside)> = Vec::new();
-    for row in judged.rows.iter().filter(|row| waits(row)) {
-        for (part, name) in concerned(case, set, row) {
-            let said = row_said(set, row);
+    for (at, row) in judged.rows_of(set).filter(|(_, row)| waits(row)) {
+        for (part, name) in concerned(case, (at, row)) {
+            let said = row_said((at, row));
             match all.iter_mut().find(|(known, _)| *known == part && part.0.is_some()) {
                 Some((_, aside)) => aside.said.extend(said),
                 None => {
-                    let place = if part.1.is_some() { name_of(set, row) } else { "" };
-                    let (place, code) = (place.to_owned(), row.code.clone());
+                    let place = if part.1.is_some() { at.row.name.clone() } else { String::new() };
+                    let code = row.code.clone();
                     all.push((
                         part,
                         Aside { fate: Disposition::Quarantine, code, part: name, place, said },
@@ -66,7 +66,7 @@ pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) 
 }
 
 /// Out and not accepted, or read and on hold.
-fn waits(row: &JudgedRow) -> bool {
+fn waits(row: &History) -> bool {
     let read = row.last().is_some_and(|step| step.sides.iter().any(|s| s.taken().next().is_some()));
     match row.state {
         State::Out(_) => !row.is_accepted(),
@@ -87,8 +87,8 @@ fn part_of(case: &Case, line: &LineRows, row: &Row, key: Group) -> PartAt {
 
 /// The parts of a row that wait: those that are out by themselves; both of a
 /// fit where it alone is out, for either may be changed.
-fn concerned(case: &Case, set: &SheetSet, row: &JudgedRow) -> Vec<(PartAt, String)> {
-    let line = line_of(set, row);
+fn concerned(case: &Case, (at, row): RowHistory) -> Vec<(PartAt, String)> {
+    let line = at.line;
     let Some(step) = row.last() else { return Vec::new() };
     let parts = &step.verdict.parts;
     let out = |side: &&SideReadings| {
@@ -102,7 +102,7 @@ fn concerned(case: &Case, set: &SheetSet, row: &JudgedRow) -> Vec<(PartAt, Strin
     }
     let mut found: Vec<(PartAt, String)> = Vec::new();
     for side in sides {
-        let part = part_of(case, line, &line.rows[row.row], side.key);
+        let part = part_of(case, line, at.row, side.key);
         let name = part
             .0
             .map_or_else(|| line.name.clone(), |part| case.engine.parts[part].name.to_string());
@@ -113,9 +113,9 @@ fn concerned(case: &Case, set: &SheetSet, row: &JudgedRow) -> Vec<(PartAt, Strin
     found
 }
 
-fn row_said(set: &SheetSet, row: &JudgedRow) -> Vec<(String, String)> {
+fn row_said((at, row): RowHistory) -> Vec<(String, String)> {
     let Some(step) = row.last() else { return Vec::new() };
-    let mut said = vec![(row.code.clone(), format!("{}: {}", line_of(set, row).name, row.state))];
+    let mut said = vec![(row.code.clone(), format!("{}: {}", at.line.name, row.state))];
     said.extend(figures(step));
     said.extend(
         row.asks
@@ -205,8 +205,8 @@ fn scrapped(case: &Case, set: &SheetSet, record: &Record, judged: &Judged, n: us
 fn code(case: &Case, set: &SheetSet, at: PartAt) -> Option<String> {
     let mut lines = set.sheets.iter().flat_map(Sheet::lines).filter(|line| line.has_boxes());
     lines.find_map(|line| {
-        let own = line.groups.iter().filter(|group| group.own);
-        let row = own.clone().flat_map(|group| line.rows.iter().map(move |row| (row, group.key)));
+        let own = line.own();
+        let row = own.flat_map(|group| line.rows.iter().map(move |row| (row, group.key)));
         let mut here = row.filter(|(row, key)| part_of(case, line, row, *key) == at);
         let (row, _) = here.next()?;
         Some(if at.1.is_some() { row.code.clone() } else { line.reference.clone() })
@@ -226,14 +226,11 @@ fn last_read(
     let fitted = fitted_by(case, record, at);
     let gone = record.changes[n].on.as_ref().map(|(date, _)| *date);
     let mut said = Vec::new();
-    for row in &judged.rows {
-        let line = line_of(set, row);
-        if !line.has_boxes() {
-            continue;
-        }
-        for (m, group) in line.groups.iter().filter(|group| group.own).enumerate() {
+    for (here, row) in judged.rows_of(set).filter(|(here, _)| here.line.has_boxes()) {
+        let line = here.line;
+        for (m, group) in line.own().enumerate() {
             if matches!(group.shape, BoxKind::Words)
-                || part_of(case, line, &line.rows[row.row], group.key) != at
+                || part_of(case, line, here.row, group.key) != at
             {
                 continue;
             }

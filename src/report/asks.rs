@@ -1,7 +1,7 @@
 //! What stands against the readings of a row beside its verdict: who took
 //! them, when and with what, and whether they may do what they do.
 
-use super::bench::{At, RecordIndex, why_word};
+use super::bench::{RecordIndex, why_word};
 use super::judged::{Issue, Step};
 use super::{changes, side, uncertainty};
 use crate::diag::Span;
@@ -16,6 +16,7 @@ use crate::model::record::{Again, Boxes, Change, Mark, Why};
 use crate::model::side::{BoxId, Group};
 use crate::model::typed::Text;
 use crate::quantity::Exact;
+use crate::sheet::At;
 use crate::sheet::{MarksKind, SheetBlock, needs_gauge};
 
 /// The readings that a row is judged by: its own boxes, or one side of the row
@@ -37,7 +38,7 @@ impl<'a> Seen<'_, 'a> {
     }
 
     fn line(&self) -> &'a crate::model::line::Line {
-        &self.bench.case.limits.lines[self.home.line.1.line]
+        &self.bench.case.limits.lines[self.home.line.line]
     }
 
     /// Whether every reading was taken after the first writing.

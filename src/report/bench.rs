@@ -4,12 +4,12 @@ use super::disturbed::{self, Disturbed};
 use crate::judge::Context;
 use crate::model::Case;
 use crate::model::date::Date;
+use crate::model::id::FeatureId;
 use crate::model::record::{Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why};
 use crate::model::side::Group;
 use crate::model::typed::Text;
-use crate::quantity::Unit;
 use crate::report::resolve::item_code;
-use crate::sheet::{LineRows, Row, Sheet, SheetBlock, SheetSet};
+use crate::sheet::{At, RowId, SheetSet};
 use std::collections::BTreeMap;
 
 /// The case, its sheets and its record, by code.
@@ -18,27 +18,18 @@ pub struct RecordIndex<'a> {
     pub set: &'a SheetSet,
     pub setting: Context<'a>,
     pub record: &'a Record,
+    /// Every row of the set.
+    pub places: Vec<At<'a>>,
     entries: BTreeMap<&'a str, &'a SheetEntry>,
     rows: BTreeMap<&'a str, &'a RowEntry>,
     /// Indices into `Record::again`, by row.
     again: BTreeMap<&'a str, Vec<usize>>,
-    /// The limits' unit.
-    pub unit: Unit,
     /// Rows and sides that hold the boxes of a feature at a place.
-    homes: Homes<'a>,
+    homes: Homes,
     /// What each change disturbs, one a change of the record.
     pub disturbed: Vec<Disturbed>,
     /// The changes from the first day to the last.
     pub in_time: Vec<usize>,
-}
-
-/// Where a row stands in the set.
-#[derive(Clone, Copy)]
-pub struct At<'a> {
-    pub sheet: (usize, &'a Sheet),
-    pub block: usize,
-    pub line: (usize, &'a LineRows),
-    pub row: (usize, &'a Row),
 }
 
 impl<'a> RecordIndex<'a> {
@@ -55,18 +46,18 @@ impl<'a> RecordIndex<'a> {
         for (n, entry) in record.again.iter().enumerate() {
             again.entry(entry.row.as_str()).or_default().push(n);
         }
-        let unit = Unit::Length(case.limits.document.unit);
-        let homes = homes(set);
+        let places: Vec<At> = set.rows().collect();
+        let homes = homes(&places);
         let (disturbed, in_time) = (disturbed::all(case, record), disturbed::in_time(record));
         RecordIndex {
             case,
             set,
             setting,
             record,
+            places,
             entries,
             rows,
             again,
-            unit,
             homes,
             disturbed,
             in_time,
@@ -95,45 +86,25 @@ impl<'a> RecordIndex<'a> {
         self.entry(letter)?.signs.iter().find(|sign| sign.key.as_str() == key)
     }
 
-    /// The code of the row in whose boxes a feature is measured at a place, and
-    /// the side.
-    pub fn home(&self, feature: usize, place: Option<usize>) -> Option<(&'a str, Group)> {
+    /// The row in whose boxes a feature is measured at a place, and which boxes.
+    pub fn home(&self, feature: FeatureId, place: Option<usize>) -> Option<(RowId, Group)> {
         self.homes.get(&(feature, place))?.first().copied()
     }
 
     /// The other rows in whose boxes the same feature is measured at a place.
     pub fn others(
         &self,
-        feature: usize,
+        feature: FeatureId,
         place: Option<usize>,
-        code: &str,
-    ) -> impl Iterator<Item = (&'a str, Group)> {
+        row: RowId,
+    ) -> impl Iterator<Item = (RowId, Group)> {
         let homes = self.homes.get(&(feature, place)).map(Vec::as_slice).unwrap_or_default();
-        homes.iter().copied().filter(move |(other, _)| *other != code)
+        homes.iter().copied().filter(move |(other, _)| *other != row)
     }
 
     /// Whether any feature is measured in the boxes of more than one row.
     pub fn shares_features(&self) -> bool {
         self.homes.values().any(|homes| homes.len() > 1)
-    }
-
-    /// Every row of the set in printed order.
-    pub fn places(&self) -> Vec<At<'a>> {
-        let mut all = Vec::new();
-        for (s, sheet) in self.set.sheets.iter().enumerate() {
-            for (b, block) in sheet.blocks.iter().enumerate() {
-                let SheetBlock::Measure(measure) = block else { continue };
-                for (l, line) in measure.lines.iter().enumerate() {
-                    all.extend(line.rows.iter().enumerate().map(|(r, row)| At {
-                        sheet: (s, sheet),
-                        block: b,
-                        line: (l, line),
-                        row: (r, row),
-                    }));
-                }
-            }
-        }
-        all
     }
 
     /// What was found at an item, by place code.
@@ -158,17 +129,15 @@ impl<'a> RecordIndex<'a> {
 }
 
 /// By feature and place.
-type Homes<'a> = BTreeMap<(usize, Option<usize>), Vec<(&'a str, Group)>>;
+type Homes = BTreeMap<(FeatureId, Option<usize>), Vec<(RowId, Group)>>;
 
-fn homes(set: &SheetSet) -> Homes<'_> {
+fn homes(places: &[At]) -> Homes {
     let mut homes = Homes::new();
-    for line in set.sheets.iter().flat_map(Sheet::lines) {
-        for group in line.groups.iter().filter(|group| group.own) {
+    for at in places {
+        let place = at.row.place.map(|(_, n)| n);
+        for group in at.line.own() {
             let Some(feature) = group.feature else { continue };
-            for row in &line.rows {
-                let place = row.place.map(|(_, n)| n);
-                homes.entry((feature, place)).or_default().push((row.code.as_str(), group.key));
-            }
+            homes.entry((feature, place)).or_default().push((at.id, group.key));
         }
     }
     homes

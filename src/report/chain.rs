@@ -1,7 +1,7 @@
 //! The chain of a row: as found, then every later reading, each judged as it
 //! stood. Nothing is taken out; the last step is what the record holds.
 
-use super::bench::{At, RecordIndex, who};
+use super::bench::{RecordIndex, who};
 use super::judged::Step;
 use super::side;
 use super::{changes, temperature, uncertainty};
@@ -10,28 +10,29 @@ use crate::model::record::{Again, Mark, Why};
 use crate::model::side::{BoxId, Group};
 use crate::model::typed::Text;
 use crate::quantity::Readings;
+use crate::sheet::At;
 
 /// Every step of a row with boxes of its own, from the first day to the last.
 /// Readings of a part that has gone are taken away before anything is read
 /// after it, and at the end where nothing was.
 pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
-    let groups = own_groups(at);
+    let groups: Vec<&BoxGroup> = at.line.own().collect();
     let mut sides: Vec<SideReadings> =
         groups.iter().map(|group| side::first(bench, at, group)).collect();
     let mut steps = Vec::new();
     let mut cause = Cause::First;
-    if let Some((later, gone)) = never_together(bench, at, &groups, &sides) {
+    if let Some((later, gone)) = never_together(bench, at, &sides) {
         let mut early = sides.clone();
         side::wipe(&mut early[later]);
-        steps.push(step(bench, at, &groups, &early, &Cause::First));
+        steps.push(step(bench, at, &early, &Cause::First));
         let earlier = 1 - later;
         sides[earlier].fresh = false;
         side::take_away(bench, at, groups[earlier], &mut sides[earlier], gone, 1);
         side::written_in(&mut sides[later], 1);
         cause = Cause::Change(gone);
     }
-    steps.push(step(bench, at, &groups, &sides, &cause));
-    let again = from_day_to_day(bench, bench.again(&at.row.1.code));
+    steps.push(step(bench, at, &sides, &cause));
+    let again = from_day_to_day(bench, bench.again(&at.row.code));
     let entry = |n: usize| &bench.record.again[again[n]];
     let mut n = 0;
     while n < again.len() {
@@ -46,18 +47,18 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
             }
         }
         cause = Cause::Entries(&again[n..n + run]);
-        steps.push(step(bench, at, &groups, &sides, &cause));
+        steps.push(step(bench, at, &sides, &cause));
         n += run;
     }
     let known = |sides: &[SideReadings]| sides.iter().map(|side| side.gone.len()).sum::<usize>();
     let before = known(&sides);
-    if let Some(last) = left_unread(bench, at, &groups, &mut sides, steps.len()) {
-        steps.push(step(bench, at, &groups, &sides, &Cause::Change(last)));
+    if let Some(last) = left_unread(bench, at, &mut sides, steps.len()) {
+        steps.push(step(bench, at, &sides, &Cause::Change(last)));
     } else if known(&sides) > before {
         // Nothing was there to take away, but the part is another: the step that
         // stands says so.
         steps.pop();
-        steps.push(step(bench, at, &groups, &sides, &cause));
+        steps.push(step(bench, at, &sides, &cause));
     }
     steps
 }
@@ -65,12 +66,8 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
 /// Two sides whose first readings are of parts that were never together: the
 /// part of one had gone before the part of the other came. The side that was
 /// read later, and the change that took the other away.
-fn never_together(
-    bench: &RecordIndex,
-    at: &At,
-    groups: &[&BoxGroup],
-    sides: &[SideReadings],
-) -> Option<(usize, usize)> {
+fn never_together(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Option<(usize, usize)> {
+    let groups: Vec<&BoxGroup> = at.line.own().collect();
     let [one, other] = sides else { return None };
     if !one.is_written() || !other.is_written() {
         return None;
@@ -125,7 +122,6 @@ fn from_day_to_day(bench: &RecordIndex, again: &[usize]) -> Vec<usize> {
 fn left_unread(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&BoxGroup],
     sides: &mut [SideReadings],
     step: usize,
 ) -> Option<usize> {
@@ -133,7 +129,7 @@ fn left_unread(
     sides.iter_mut().for_each(|side| side.fresh = false);
     let mut last = None;
     for n in &bench.in_time {
-        for (side, group) in sides.iter_mut().zip(groups) {
+        for (side, group) in sides.iter_mut().zip(at.line.own()) {
             if changes::disturbs(bench, *n, at, group)
                 && side::take_away(bench, at, group, side, *n, step)
             {
@@ -147,11 +143,6 @@ fn left_unread(
     last
 }
 
-/// The groups of boxes that a row prints, in paper order.
-pub fn own_groups<'a>(at: &At<'a>) -> Vec<&'a BoxGroup> {
-    at.line.1.groups.iter().filter(|group| group.own).collect()
-}
-
 /// Entries that one person wrote on one day for one reason are one step.
 fn same_occasion(first: &Again, other: &Again) -> bool {
     let date = |again: &Again| again.on.as_ref().map(|(date, _)| *date);
@@ -163,8 +154,8 @@ fn same_occasion(first: &Again, other: &Again) -> bool {
 /// row; steps that left that side alone are passed over. Where that side is in
 /// question nothing is judged here either.
 pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: Group) -> Vec<Step> {
-    let Some(group) = at.line.1.groups.first() else { return Vec::new() };
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let Some(group) = at.line.groups.first() else { return Vec::new() };
+    let line = &bench.case.limits.lines[at.line.line];
     let mut steps: Vec<Step> = Vec::new();
     let mut kept: Vec<usize> = Vec::new();
     let place = |from: &Step| from.sides.iter().position(|typed| typed.key == side);
@@ -217,21 +208,14 @@ fn renumbered(side: &SideReadings, key: Group, kept: &[usize]) -> SideReadings {
     }
 }
 
-fn step(
-    bench: &RecordIndex,
-    at: &At,
-    groups: &[&BoxGroup],
-    sides: &[SideReadings],
-    cause: &Cause,
-) -> Step {
-    let line = &bench.case.limits.lines[at.line.1.line];
+fn step(bench: &RecordIndex, at: &At, sides: &[SideReadings], cause: &Cause) -> Step {
+    let line = &bench.case.limits.lines[at.line.line];
     let mut sides = sides.to_vec();
-    for (side, group) in sides.iter_mut().zip(groups) {
-        let figures = side.boxes.iter().map(|typed| typed.as_ref().map(|typed| typed.value));
-        side.readings = Readings::new(line.unit.clone(), figures.collect());
+    for (side, group) in sides.iter_mut().zip(at.line.own()) {
+        side.readings = Readings::new(line.unit.clone(), side.values());
         side.uncertainty = uncertainty::of_boxes(bench, group, side);
     }
-    let sides = at_twenty(bench, at, groups, &sides, &sides);
+    let sides = at_twenty(bench, at, &sides, &sides);
     let verdict = verdict(bench, at, &sides);
     let entries: &[usize] = if let Cause::Entries(entries) = cause { entries } else { &[] };
     let (why, who, what) = match (cause, entries.first()) {
@@ -243,7 +227,7 @@ fn step(
         }
         (_, Some(n)) => {
             let entry = &bench.record.again[*n];
-            let what = step_what(bench, at, groups, entry);
+            let what = step_what(bench, at, entry);
             (Some(entry.why.0), step_who(bench, entries), what)
         }
         (_, None) => (None, first_who(&sides), String::new()),
@@ -254,11 +238,10 @@ fn step(
 /// The verdict on readings, with the arithmetic that led to them and the
 /// uncertainty that they were held under.
 pub fn verdict(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict {
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let line = &bench.case.limits.lines[at.line.line];
     let mut verdict = check(line).judge(sides, &bench.setting);
-    let groups = own_groups(at);
     let warm =
-        groups.iter().zip(sides).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
+        at.line.own().zip(sides).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
     verdict.steps = warm.chain(verdict.steps).collect();
     let words = uncertainty::in_words(bench, &verdict, line.places);
     verdict.steps.extend(words);
@@ -269,12 +252,11 @@ pub fn verdict(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict 
 pub fn at_twenty(
     bench: &RecordIndex,
     at: &At,
-    groups: &[&BoxGroup],
     taken: &[SideReadings],
     read: &[SideReadings],
 ) -> Vec<SideReadings> {
     let mut read = read.to_vec();
-    for ((side, taken), group) in read.iter_mut().zip(taken).zip(groups) {
+    for ((side, taken), group) in read.iter_mut().zip(taken).zip(at.line.own()) {
         side.readings.corrected(|n, value| match taken.sources.get(n) {
             Some(source) => temperature::at_twenty(bench, at, group, source, value),
             None => value,
@@ -334,8 +316,8 @@ fn first_who(sides: &[SideReadings]) -> String {
 }
 
 /// What was done: the words of the entry, or of the change it belongs to.
-fn step_what(bench: &RecordIndex, at: &At, groups: &[&BoxGroup], entry: &Again) -> String {
-    let group = groups.iter().find(|group| group.key == entry.key.0);
+fn step_what(bench: &RecordIndex, at: &At, entry: &Again) -> String {
+    let group = at.line.own().find(|group| group.key == entry.key.0);
     let change =
         group.filter(|_| matches!(entry.why.0, Why::Reworked | Why::PartChanged)).and_then(
             |group| changes::of_reading(bench, at, group, entry.why.0, &side::of_again(entry, 0)),

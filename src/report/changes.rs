@@ -1,16 +1,18 @@
 //! Parts changed and reworked: which readings were taken after a change, which
 //! are of a part that has gone, and what a change lacks.
 
-use super::bench::{At, RecordIndex, why_word};
+use super::bench::{RecordIndex, why_word};
 use super::judged::Issue;
 use super::{disturbed, grades};
 use crate::judge::again::{Statement, lacks};
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings, State};
+use crate::model::id::PartId;
 use crate::model::line::Kind;
 use crate::model::record::{Again, Change, Why};
 use crate::model::typed::Text;
+use crate::sheet::At;
 
-fn part_of(bench: &RecordIndex, change: &Change) -> Option<usize> {
+fn part_of(bench: &RecordIndex, change: &Change) -> Option<PartId> {
     bench.case.engine.part(change.part.as_str())
 }
 
@@ -27,19 +29,19 @@ pub fn concerns(bench: &RecordIndex, change: &Change, place: Option<(usize, usiz
 /// one box a place.
 pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> Vec<bool> {
     let count = group.labels.len();
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let line = &bench.case.limits.lines[at.line.line];
     let Kind::Spread(spread) = &line.kind else { return vec![true; count] };
     (0..count).map(|n| concerns(bench, change, Some((spread.at, n)))).collect()
 }
 
 /// The part that a group of boxes is measured on.
-pub fn part_measured(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<usize> {
+pub fn part_measured(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<PartId> {
     disturbed::part_of(bench.case, at, group)
 }
 
 /// Whether change `n` reopens a group of boxes.
 pub fn disturbs(bench: &RecordIndex, n: usize, at: &At, group: &BoxGroup) -> bool {
-    concerns(bench, &bench.record.changes[n], at.row.1.place)
+    concerns(bench, &bench.record.changes[n], at.row.place)
         && bench.disturbed[n].boxes(bench.case, at, group)
 }
 
@@ -48,7 +50,7 @@ pub fn own_part(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup)
     let part = part_measured(bench, at, group);
     let own = part.is_some() && part == part_of(bench, change);
     let spared = change.why.0 == Why::Reworked && grades::spares(bench, change, group);
-    own && !spared && concerns(bench, change, at.row.1.place)
+    own && !spared && concerns(bench, change, at.row.place)
 }
 
 /// The state that a change leaves what is measured in a group in: a new part's

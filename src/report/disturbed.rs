@@ -1,25 +1,26 @@
 //! What each change of the record disturbs: the work of the engine's table that
 //! it is, else everything that names the part.
 
-use super::bench::{At, why_word};
+use super::bench::why_word;
 use super::grades;
 use crate::judge::BoxGroup;
 use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
+use crate::model::id::{FeatureId, PartId};
 use crate::model::line::Kind;
 use crate::model::record::{Change, Record, Why};
+use crate::sheet::At;
 use crate::sheet::{Item, SheetBlock};
 
 /// A change with what it reopens.
 pub struct Disturbed {
     /// As printed.
     pub name: String,
-    /// Index into `Engine::parts`.
-    pub part: Option<usize>,
+    pub part: Option<PartId>,
     /// Everything that names the part: the engine's table does not say less.
     pub whole: bool,
     /// The features that work to a grade is of; its part's others are spared.
-    pub graded: Vec<usize>,
+    pub graded: Vec<FeatureId>,
     pub reopens: Vec<Reopens>,
 }
 
@@ -53,7 +54,7 @@ fn disturbed(case: &Case, change: &Change) -> Disturbed {
     Disturbed { name, part, whole: true, graded, reopens: Vec::new() }
 }
 
-fn rework_of<'a>(case: &'a Case, change: &Change, part: Option<usize>) -> Option<&'a Rework> {
+fn rework_of<'a>(case: &'a Case, change: &Change, part: Option<PartId>) -> Option<&'a Rework> {
     let reworks = &case.engine.reworks;
     if let Some(id) = &change.rework {
         return reworks.iter().find(|known| known.id.text == id.text);
@@ -70,7 +71,8 @@ fn rework_of<'a>(case: &'a Case, change: &Change, part: Option<usize>) -> Option
 impl Disturbed {
     /// Whether a group of boxes is reopened.
     pub fn boxes(&self, case: &Case, at: &At, group: &BoxGroup) -> bool {
-        let spared = |feature: usize| !self.graded.is_empty() && !self.graded.contains(&feature);
+        let spared =
+            |feature: FeatureId| !self.graded.is_empty() && !self.graded.contains(&feature);
         let of_part = self.whole
             && self.part.is_some()
             && self.part == part_of(case, at, group)
@@ -78,7 +80,7 @@ impl Disturbed {
         let named = |what: &Reopens| match what {
             Reopens::Feature(feature) => group.feature == Some(*feature),
             Reopens::Line(line) => {
-                line.as_str() == at.line.1.reference
+                line.as_str() == at.line.reference
                     || group.feature.is_some() && group.feature == feature_of(case, line.as_str())
             }
             Reopens::Block(_) => false,
@@ -102,7 +104,7 @@ impl Disturbed {
             }
             SheetBlock::Measure(_) | SheetBlock::Caution(_) | SheetBlock::Note(_) => return false,
         };
-        let of_part = |part: usize| parts.contains(&part);
+        let of_part = |part: PartId| parts.contains(&part);
         let named = |what: &Reopens| match what {
             Reopens::Block(name) => id.as_deref() == Some(name.as_str()),
             Reopens::Feature(_) | Reopens::Line(_) => false,
@@ -112,14 +114,14 @@ impl Disturbed {
 }
 
 /// The part that a group of boxes is measured on.
-pub fn part_of(case: &Case, at: &At, group: &BoxGroup) -> Option<usize> {
-    let feature = group.feature.and_then(|feature| case.engine.features.get(feature));
-    feature.map(|feature| feature.part).or_else(|| case.limits.lines[at.line.1.line].part())
+pub fn part_of(case: &Case, at: &At, group: &BoxGroup) -> Option<PartId> {
+    let feature = group.feature.and_then(|feature| case.engine.features.get(feature.0));
+    feature.map(|feature| feature.part).or_else(|| case.limits.lines[at.line.line].part())
 }
 
 /// The feature whose readings a line of one feature is judged on, wherever they
 /// were taken.
-fn feature_of(case: &Case, reference: &str) -> Option<usize> {
+fn feature_of(case: &Case, reference: &str) -> Option<FeatureId> {
     let line = case.limits.line(reference)?;
     match &case.limits.lines[line].kind {
         Kind::Size(line) => Some(line.feature),

@@ -1,17 +1,19 @@
 //! Grades: each belongs to a feature of a part, at all of that part's places.
 
-use super::bench::{At, RecordIndex};
+use super::bench::RecordIndex;
 use super::changes::part_measured;
-use super::judged::{Issue, JudgedRow};
+use super::judged::{History, Issue};
 use crate::judge::{BoxGroup, PartState, State};
 use crate::model::Case;
+use crate::model::id::FeatureId;
 use crate::model::record::Change;
 use crate::model::typed::Text;
+use crate::sheet::At;
 use std::collections::BTreeMap;
 
 /// The features that a change leaves at its grade: those that it names, else
 /// every one of the part that has such a grade in the limits.
-pub fn features(case: &Case, change: &Change) -> Vec<usize> {
+pub fn features(case: &Case, change: &Change) -> Vec<FeatureId> {
     let engine = &case.engine;
     if !change.features.is_empty() {
         let ids = change.features.iter();
@@ -19,9 +21,10 @@ pub fn features(case: &Case, change: &Change) -> Vec<usize> {
     }
     let Some(grade) = &change.grade else { return Vec::new() };
     let part = engine.part(change.part.as_str());
-    let of_part = |feature: usize| engine.features.get(feature).map(|f| f.part) == part;
+    let of_part = |feature: FeatureId| engine.features.get(feature.0).map(|f| f.part) == part;
     let named = case.limits.grades().into_iter().filter(|(_, name)| *name == grade.as_str());
-    let mut all: Vec<usize> = named.map(|(feature, _)| feature).filter(|f| of_part(*f)).collect();
+    let mut all: Vec<FeatureId> =
+        named.map(|(feature, _)| feature).filter(|f| of_part(*f)).collect();
     all.sort_unstable();
     all.dedup();
     all
@@ -41,7 +44,7 @@ pub fn unknown(bench: &RecordIndex, change: &Change) -> Option<String> {
     let engine = &bench.case.engine;
     let part = Some(engine.part(change.part.as_str())?);
     let known = bench.case.limits.grades();
-    let has = |of: &dyn Fn(usize) -> bool| {
+    let has = |of: &dyn Fn(FeatureId) -> bool| {
         let mut names: Vec<&str> = Vec::new();
         for (_, name) in known.iter().filter(|(feature, _)| of(*feature)) {
             if !names.contains(name) {
@@ -62,7 +65,7 @@ pub fn unknown(bench: &RecordIndex, change: &Change) -> Option<String> {
             return Some(format!("the limits have no grade {grade} for {id}; they have {has}"));
         }
     }
-    let names = has(&|feature| engine.features.get(feature).map(|f| f.part) == part);
+    let names = has(&|feature| engine.features.get(feature.0).map(|f| f.part) == part);
     (!names.contains(&grade.as_str())).then(|| {
         let has = told(names);
         format!("the limits have no grade {grade} for this part; they have {has}")
@@ -74,7 +77,7 @@ pub fn unknown(bench: &RecordIndex, change: &Change) -> Option<String> {
 pub fn arrived(bench: &RecordIndex, at: &At, group: &BoxGroup, renewed: bool) -> PartState {
     let engine = &bench.case.engine;
     let here = |places: &[Text]| {
-        let code = at.row.1.place.map(|(set, n)| &engine.places[set].places[n].code);
+        let code = at.row.place.map(|(set, n)| &engine.places[set].places[n].code);
         places.is_empty() || code.is_some_and(|code| places.iter().any(|p| p.text == code.text))
     };
     let mut all = bench.case.job.arrived.iter();
@@ -99,18 +102,17 @@ type Graded<'a> = Vec<(String, Vec<&'a str>)>;
 /// One grade belongs to a feature at all of its places as they stand now:
 /// journals of one shaft are ground alike, crankpins need not be as the main
 /// journals are.
-pub fn mixed(bench: &RecordIndex, rows: &[JudgedRow]) -> Vec<Issue> {
-    let places = bench.places();
-    let mut graded: BTreeMap<(usize, Option<usize>), Graded> = BTreeMap::new();
-    for (at, row) in places.iter().zip(rows).filter(|(at, _)| at.line.1.has_boxes()) {
+pub fn mixed(bench: &RecordIndex, rows: &[History]) -> Vec<Issue> {
+    let mut graded: BTreeMap<(FeatureId, Option<usize>), Graded> = BTreeMap::new();
+    for (at, row) in bench.places.iter().zip(rows).filter(|(at, _)| at.line.has_boxes()) {
         let sides = row.last().map_or(&[][..], |step| &step.sides);
-        let groups = at.line.1.groups.iter().filter(|group| group.own);
+        let groups = at.line.own();
         for (group, side) in groups.zip(sides) {
             let Some(grade) = side.state.grade() else { continue };
             let Some(feature) = group.feature else { continue };
             let Some(part) = part_measured(bench, at, group) else { continue };
             let sits = bench.case.engine.parts[part].at;
-            let place = at.row.1.place.filter(|(set, _)| sits == Some(*set)).map(|(_, n)| n);
+            let place = at.row.place.filter(|(set, _)| sits == Some(*set)).map(|(_, n)| n);
             let grades = graded.entry((feature, place)).or_default();
             match grades.iter_mut().find(|(known, _)| known == grade) {
                 Some((_, codes)) => codes.push(&row.code),

@@ -1,11 +1,11 @@
 //! The verdicts for machines.
 
 use super::json_lines::lines;
-use super::judged::{Issue, JudgedItem, JudgedRow, Step};
+use super::judged::{History, Issue, JudgedItem, RowHistory, Step};
 use super::originals::{Original, Originals, Stray};
 use super::sections::ReportInput;
 use super::uncertainty::together;
-use super::wear::History;
+use super::wear::Wear;
 use crate::judge::{Beyond, Flag, Measure, SideReadings, State};
 use crate::quantity::Exact;
 use serde::{Serialize, Serializer};
@@ -127,7 +127,7 @@ struct Rows<'a>(&'a ReportInput<'a>);
 
 impl Serialize for Rows<'_> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.collect_seq(self.0.judged.rows.iter().map(|row| self::row(self.0, row)))
+        to.collect_seq(self.0.rows().map(|row| self::row(self.0, row)))
     }
 }
 
@@ -210,7 +210,7 @@ pub fn json(told: &ReportInput) -> Result<String, serde_json::Error> {
     lines(&verdicts, ABOUT * (judged.rows.len() + 1))
 }
 
-fn wear(history: &History) -> WearOut<'_> {
+fn wear(history: &Wear) -> WearOut<'_> {
     let all = |readings: &[Exact]| readings.iter().map(ToString::to_string).collect();
     let rows = history.worn.iter().map(|worn| WornOut {
         boxes: &worn.name,
@@ -264,17 +264,17 @@ fn sheets<'a>(told: &'a ReportInput) -> Vec<SheetOut<'a>> {
     .collect()
 }
 
-fn row<'a>(told: &'a ReportInput, row: &'a JudgedRow) -> RowOut<'a> {
-    let line = &told.case.limits.lines[row.limit];
+fn row<'a>(told: &'a ReportInput, (at, row): RowHistory<'a>) -> RowOut<'a> {
+    let line = &told.case.limits.lines[at.line.line];
     let verdict = row.last().map(|step| &step.verdict);
     RowOut {
         row: &row.code,
-        sheet: &told.set.sheets[row.sheet].letter,
+        sheet: &at.sheet.1.letter,
         page: told.pages.row(&row.code),
         line: line.reference.as_str(),
         name: line.name.as_str(),
-        place: super::name_of(told.set, row),
-        limits: &super::line_of(told.set, row).limits,
+        place: &at.row.name,
+        limits: &at.line.limits,
         state: row.state.word(),
         flags: verdict.map(|v| v.flags.iter().map(Said).collect()).unwrap_or_default(),
         out: beyond(row).iter().map(|b| (b.side.as_str(), b.by.map(Said))).collect(),
@@ -291,7 +291,7 @@ fn row<'a>(told: &'a ReportInput, row: &'a JudgedRow) -> RowOut<'a> {
 
 /// Beyond which limits the readings are: also where something worse than an
 /// out stands in the state's place.
-fn beyond(row: &JudgedRow) -> &[Beyond] {
+fn beyond(row: &History) -> &[Beyond] {
     let Some(verdict) = row.last().map(|step| &step.verdict) else { return &[] };
     match &verdict.state {
         State::Out(beyonds) => beyonds,

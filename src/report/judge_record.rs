@@ -2,8 +2,7 @@
 
 use super::bench::RecordIndex;
 use super::items;
-use super::judged::Status;
-use super::judged::{Issue, Judged, JudgedRow, JudgedSheet};
+use super::judged::{History, Issue, Judged, JudgedSheet, Status};
 use super::resolve::resolve;
 use super::signs::{Standing, changed_lines, standing};
 use super::{changes, grades, rows};
@@ -47,10 +46,10 @@ fn status(judged: &Judged) -> Status {
 }
 
 /// A superseded sheet stands so until every row that changed is measured again.
-fn with_superseded(standing: Standing, rows: &[JudgedRow]) -> JudgedSheet {
+fn with_superseded(standing: Standing, rows: &[History]) -> JudgedSheet {
     let Standing { mut sheet, lines, superseded } = standing;
     let waits =
-        |row: &JudgedRow| row.asks.iter().any(|ask| lines.iter().any(|(_, line)| line == ask));
+        |row: &History| row.asks.iter().any(|ask| lines.iter().any(|(_, line)| line == ask));
     if let Some(ask) = superseded.filter(|_| rows.iter().any(waits)) {
         sheet.asks.push(ask);
     }

@@ -5,6 +5,7 @@ use crate::diag::Span;
 use crate::judge::{SideReadings, State, Verdict, side_of};
 use crate::model::record::Why;
 use crate::model::side::{BoxId, Group};
+use crate::sheet::{At, SheetSet};
 use std::fmt;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,7 +41,8 @@ pub struct Judged {
     /// Of the record as a whole.
     pub asks: Vec<Issue>,
     pub sheets: Vec<JudgedSheet>,
-    pub rows: Vec<JudgedRow>,
+    /// As the set has its rows.
+    pub rows: Vec<History>,
     pub items: Vec<JudgedItem>,
 }
 
@@ -76,17 +78,13 @@ pub struct Issue {
     pub at: Option<Span>,
 }
 
-/// A row with its chain, first reading first.
+/// A row and what became of it.
+pub type RowHistory<'a> = (At<'a>, &'a History);
+
+/// What became of a row: its chain, first reading first.
 #[derive(Clone, Debug)]
-pub struct JudgedRow {
-    /// Indices into the set: sheet, block, line of the block, row of the line.
-    pub sheet: usize,
-    pub block: usize,
-    pub line: usize,
-    pub row: usize,
+pub struct History {
     pub code: String,
-    /// Index into `Limits::lines`.
-    pub limit: usize,
     pub steps: Vec<Step>,
     /// The state that the record holds now.
     pub state: State,
@@ -149,7 +147,7 @@ pub struct FoundLine {
     pub by: String,
 }
 
-impl JudgedRow {
+impl History {
     /// The verdict that stands.
     pub fn last(&self) -> Option<&Step> {
         self.steps.last()
@@ -177,13 +175,18 @@ impl JudgedItem {
 impl Judged {
     /// Whether anything is out, in query, on hold or open: exit status 1.
     pub fn blocks(&self) -> bool {
-        self.rows.iter().any(JudgedRow::blocks)
+        self.rows.iter().any(History::blocks)
             || self.items.iter().any(JudgedItem::blocks)
             || !self.asks.is_empty()
             || self.sheets.iter().any(|sheet| !sheet.asks.is_empty())
     }
 
-    pub fn row(&self, code: &str) -> Option<&JudgedRow> {
+    /// Every row of the set that was judged, in printed order.
+    pub fn rows_of<'a>(&'a self, set: &'a SheetSet) -> impl Iterator<Item = RowHistory<'a>> {
+        set.rows().zip(&self.rows)
+    }
+
+    pub fn row(&self, code: &str) -> Option<&History> {
         self.rows.iter().find(|row| row.code == code)
     }
 }

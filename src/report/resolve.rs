@@ -10,7 +10,7 @@ use crate::model::record::{
 };
 use crate::model::side::Group;
 use crate::model::typed::Text;
-use crate::sheet::{LineRows, Sheet, SheetBlock, SheetSet, holds};
+use crate::sheet::{At, LineRows, Sheet, SheetBlock, SheetSet, holds};
 
 /// Faults where the record names a sheet, a row, a box, an item, a person or a
 /// gauge that does not exist.
@@ -56,8 +56,8 @@ fn sheet(case: &Case, set: &SheetSet, sheet: &Sheet, entry: &SheetEntry, out: &m
     entry.items.iter().for_each(|item| self::item(sheet, item, out));
     entry.initials.iter().for_each(|item| initialled(case, sheet, item, out));
     for row in &entry.rows {
-        match line_of(sheet, row.code.as_str()) {
-            Some(line) => self::row(case, line, row, out),
+        match set.row(row.code.as_str()).filter(|at| at.sheet.1.letter == sheet.letter) {
+            Some(at) => self::row(case, at.line, row, out),
             None => unknown_row(set, &row.code, &format!("on sheet {}", sheet.letter), out),
         }
     }
@@ -79,18 +79,12 @@ fn initialled(case: &Case, sheet: &Sheet, entry: &Initialled, out: &mut Diags) {
     }
 }
 
-/// The line of a sheet that prints this row.
-fn line_of<'a>(sheet: &'a Sheet, code: &str) -> Option<&'a LineRows> {
-    sheet.lines().find(|line| line.rows.iter().any(|row| row.code == code))
-}
-
 fn unknown_row(set: &SheetSet, code: &Text, place: &str, out: &mut Diags) {
-    let home = set.sheets.iter().find(|sheet| line_of(sheet, code.as_str()).is_some());
-    let right = match home {
-        Some(sheet) => format!("row {code} belongs to sheet {}", sheet.letter),
+    let right = match set.row(code.as_str()) {
+        Some(at) => format!("row {code} belongs to sheet {}", at.sheet.1.letter),
         None => {
-            let codes = set.sheets.iter().flat_map(Sheet::lines).flat_map(|line| &line.rows);
-            one_of("a code printed on a sheet", code.as_str(), codes.map(|row| row.code.as_str()))
+            let codes = set.rows().map(|at| at.row.code.as_str());
+            one_of("a code printed on a sheet", code.as_str(), codes)
         }
     };
     out.fault(&code.at, format!("no row {code} {place}"), right);
@@ -112,7 +106,7 @@ fn row(case: &Case, line: &LineRows, row: &RowEntry, out: &mut Diags) {
 }
 
 fn group(line: &LineRows, code: &str, entry: &GroupEntry, out: &mut Diags) {
-    let own: Vec<&BoxGroup> = line.groups.iter().filter(|group| group.own).collect();
+    let own: Vec<&BoxGroup> = line.own().collect();
     let further = entry.key.0 == Group::Leaves
         && own.iter().any(|g| matches!(g.shape, BoxKind::Marks { .. }));
     if further {
@@ -261,8 +255,7 @@ fn again(case: &Case, set: &SheetSet, again: &Again, out: &mut Diags) {
     again.by.iter().for_each(|by| person(case, by, out));
     again.inspector.iter().for_each(|by| person(case, by, out));
     again.gauges.iter().for_each(|id| gauge(case, id, out));
-    let line = set.sheets.iter().find_map(|sheet| line_of(sheet, again.row.as_str()));
-    let Some(line) = line else {
+    let Some(At { line, .. }) = set.row(again.row.as_str()) else {
         unknown_row(set, &again.row, "in this set", out);
         return;
     };
@@ -275,7 +268,7 @@ fn again(case: &Case, set: &SheetSet, again: &Again, out: &mut Diags) {
         group(line, again.row.as_str(), &entry, out);
         return;
     };
-    let Some(known) = line.groups.iter().find(|g| g.own && g.key == again.key.0) else {
+    let Some(known) = line.own().find(|group| group.key == again.key.0) else {
         group(line, again.row.as_str(), &entry, out);
         return;
     };
@@ -323,8 +316,7 @@ fn later(case: &Case, set: &SheetSet, record: &Record, out: &mut Diags) {
         left_out.by.iter().for_each(|by| person(case, by, out));
     }
     for accepted in &record.accepted {
-        let known = set.sheets.iter().any(|sheet| line_of(sheet, accepted.row.as_str()).is_some());
-        if !known {
+        if set.row(accepted.row.as_str()).is_none() {
             unknown_row(set, &accepted.row, "in this set", out);
         }
     }
@@ -341,12 +333,9 @@ pub fn item_code(text: &str) -> Option<(&str, u32)> {
 
 fn item_exists(set: &SheetSet, item: &Text, out: &mut Diags) {
     let found = item_code(item.as_str()).is_some_and(|(letter, number)| {
-        set.sheet(letter).is_some_and(|sheet| {
-            block_of(sheet, number).is_some() || line_of(sheet, item.as_str()).is_some()
-        })
+        set.sheet(letter).is_some_and(|sheet| block_of(sheet, number).is_some())
     });
-    let is_row = set.sheets.iter().any(|sheet| line_of(sheet, item.as_str()).is_some());
-    if !found && !is_row {
+    if !found && set.row(item.as_str()).is_none() {
         out.fault(
             &item.at,
             format!("no item {item} in this set"),

@@ -1,9 +1,9 @@
 //! Every row of the set, judged.
 
 use super::asks::{self, Seen};
-use super::bench::{At, RecordIndex};
+use super::bench::RecordIndex;
 use super::chain;
-use super::judged::{Issue, JudgedRow, Step};
+use super::judged::{History, Issue, Step};
 use super::questions;
 use super::shared;
 use super::signs::Standing;
@@ -13,57 +13,52 @@ use crate::judge::{Beyond, BoxKind, Measure, State};
 use crate::model::line::{Kind, Line};
 use crate::model::record::{Accepted, NotApplicable, Why};
 use crate::model::typed::Text;
-use std::collections::BTreeMap;
+use crate::sheet::At;
 
-/// Chains of the rows that print boxes, by row code.
-pub type Chains<'a> = BTreeMap<&'a str, Vec<Step>>;
+/// The steps of every row; none of a row without boxes of its own.
+pub type Chains = Vec<Vec<Step>>;
 
 /// Every row in printed order; rows that borrow another row's readings too.
-pub fn rows<'a>(bench: &RecordIndex<'a>, standing: &[Standing]) -> Vec<JudgedRow> {
-    let places = bench.places();
-    let mut chains: Chains<'a> = BTreeMap::new();
-    let boxed: Vec<&At> = places.iter().filter(|at| at.line.1.has_boxes()).collect();
-    let own = boxed.into_iter().map(|at| (at, chain::own(bench, at)));
-    let mut own: Vec<(&At, Vec<Step>)> = own.collect();
-    shared::readings(bench, &mut own);
-    for (at, mut steps) in own {
-        questions::row(bench, at, &mut steps);
-        chains.insert(at.row.1.code.as_str(), steps);
+pub fn rows(bench: &RecordIndex, standing: &[Standing]) -> Vec<History> {
+    let boxed = |at: &At| if at.line.has_boxes() { chain::own(bench, at) } else { Vec::new() };
+    let mut chains: Chains = bench.places.iter().map(boxed).collect();
+    shared::readings(bench, &mut chains);
+    for (at, steps) in bench.places.iter().zip(&mut chains) {
+        questions::row(bench, at, steps);
     }
-    questions::across(bench, &places, &mut chains);
-    let by_code = places.iter().map(|at| (at.row.1.code.as_str(), at)).collect();
-    let judged = places.iter().map(|at| row(bench, at, &by_code, &chains, standing));
-    let judged: Vec<JudgedRow> = judged.collect();
-    let with_steps = |mut row: JudgedRow| {
-        if let Some(steps) = chains.remove(row.code.as_str()) {
-            row.steps = steps;
+    questions::across(bench, &mut chains);
+    let judged = bench.places.iter().map(|at| row(bench, at, &chains, standing));
+    let judged: Vec<History> = judged.collect();
+    let with_steps = |(mut row, own): (History, Vec<Step>)| {
+        if !own.is_empty() {
+            row.steps = own;
         }
         if let Some(step) = row.steps.last_mut() {
             ask_repeat(step, &row.state);
         }
         row
     };
-    judged.into_iter().map(with_steps).collect()
+    judged.into_iter().zip(chains).map(with_steps).collect()
 }
 
 /// A row. Steps of its own stay in `chains`, for the rows that borrow them.
 fn row<'a>(
     bench: &RecordIndex<'a>,
     at: &At<'a>,
-    places: &BTreeMap<&str, &At<'a>>,
-    chains: &Chains<'a>,
+    chains: &Chains,
     standing: &[Standing],
-) -> JudgedRow {
-    if let Some(steps) = chains.get(at.row.1.code.as_str()) {
-        let seen = Seen { bench, home: *at, groups: chain::own_groups(at), steps };
+) -> History {
+    let own = &chains[at.id];
+    if at.line.has_boxes() {
+        let seen = Seen { bench, home: *at, groups: at.line.own().collect(), steps: own };
         return judged(&seen, at, &standing[at.sheet.0]);
     }
-    let feature = at.line.1.groups.first().and_then(|group| group.feature);
-    let home = feature.and_then(|feature| bench.home(feature, at.row.1.place.map(|(_, n)| n)));
-    let found = home.and_then(|(code, side)| {
-        let home = *places.get(code)?;
-        let group = chain::own_groups(home).into_iter().find(|group| group.key == side)?;
-        Some((*home, group, chains.get(code)?))
+    let feature = at.line.groups.first().and_then(|group| group.feature);
+    let home = feature.and_then(|feature| bench.home(feature, at.row.place.map(|(_, n)| n)));
+    let found = home.and_then(|(id, side)| {
+        let home = bench.places[id];
+        let group = home.line.own().find(|group| group.key == side)?;
+        Some((home, group, &chains[id]))
     });
     let Some((home, group, steps)) = found else {
         let seen = Seen { bench, home: *at, groups: Vec::new(), steps: &[] };
@@ -72,15 +67,15 @@ fn row<'a>(
     let steps = chain::borrowed(bench, at, steps, group.key);
     let seen = Seen { bench, home, groups: vec![group], steps: &steps };
     let row = judged(&seen, at, &standing[home.sheet.0]);
-    JudgedRow { steps, ..row }
+    History { steps, ..row }
 }
 
-fn judged(seen: &Seen, at: &At, standing: &Standing) -> JudgedRow {
-    let (bench, code) = (seen.bench, &at.row.1.code);
+fn judged(seen: &Seen, at: &At, standing: &Standing) -> History {
+    let (bench, code) = (seen.bench, &at.row.code);
     let mut asks: Vec<Issue> = standing
         .lines
         .iter()
-        .filter(|(reference, _)| *reference == at.line.1.reference && !seen.measured_again())
+        .filter(|(reference, _)| *reference == at.line.reference && !seen.measured_again())
         .map(|(_, ask)| ask.clone())
         .collect();
     asks.extend(asks::asks(seen));
@@ -88,13 +83,8 @@ fn judged(seen: &Seen, at: &At, standing: &Standing) -> JudgedRow {
     let verdict = seen.steps.last().map_or(State::Open, |step| step.verdict.state.clone());
     let mut state = asks.iter().fold(verdict, |state, ask| state.worse(ask.state.clone()));
     let not_applicable = left_out(seen, at, &mut state, &mut asks);
-    JudgedRow {
-        sheet: at.sheet.0,
-        block: at.block,
-        line: at.line.0,
-        row: at.row.0,
+    History {
         code: code.clone(),
-        limit: at.line.1.line,
         accepted: accepted(seen, code, &state, &mut asks),
         state,
         asks,
@@ -109,8 +99,8 @@ fn judged(seen: &Seen, at: &At, standing: &Standing) -> JudgedRow {
 /// left out is left out with it.
 fn left_out(seen: &Seen, at: &At, state: &mut State, asks: &mut Vec<Issue>) -> Option<String> {
     let typed = |code: &str| seen.bench.row(code).and_then(|row| row.not_applicable.as_ref());
-    let na: &NotApplicable = typed(&at.row.1.code).or_else(|| typed(&seen.home.row.1.code))?;
-    let line = &seen.bench.case.limits.lines[at.line.1.line];
+    let na: &NotApplicable = typed(&at.row.code).or_else(|| typed(&seen.home.row.code))?;
+    let line = &seen.bench.case.limits.lines[at.line.line];
     let (worse, problem) = match said(seen, na, line) {
         Ok(words) if seen.steps.iter().all(blank) => {
             *state = State::NotApplicable;

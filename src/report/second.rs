@@ -2,7 +2,7 @@
 //! rows typed from such a sheet still stand on the sizes that it was printed
 //! from.
 
-use super::bench::{At, RecordIndex};
+use super::bench::RecordIndex;
 use super::chain;
 use super::judged::{Issue, Step};
 use super::{questions, uncertainty};
@@ -16,6 +16,7 @@ use crate::model::record::{Record, SheetEntry, Why};
 use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::quantity::Exact;
+use crate::sheet::At;
 use crate::sheet::second::{OnRecord, row_code, sheet_code};
 use crate::sheet::{SheetSet, plain_number, setting};
 
@@ -36,25 +37,25 @@ pub fn ready(case: &Case, set: &SheetSet, only: Option<&[String]>) -> Ready {
     let record = case.record.as_ref().unwrap_or(&blank);
     let bench = RecordIndex::new(case, set, record, setting(case));
     let mut ready = Ready::default();
-    for at in bench.places().iter().filter(|at| is_fit(&bench, at)) {
+    for at in bench.places.iter().filter(|at| is_fit(&bench, at)) {
         let wanted = only.is_none_or(|letters| letters.contains(&at.sheet.1.letter));
         if !wanted {
             continue;
         }
         match one(&bench, at, only.is_some()) {
             Ok(row) => ready.rows.push(row),
-            Err(why) => ready.waiting.push((at.row.1.code.clone(), why)),
+            Err(why) => ready.waiting.push((at.row.code.clone(), why)),
         }
     }
     ready
 }
 
 fn is_fit(bench: &RecordIndex, at: &At) -> bool {
-    matches!(bench.case.limits.lines[at.line.1.line].kind, Kind::Fit(_))
+    matches!(bench.case.limits.lines[at.line.line].kind, Kind::Fit(_))
 }
 
 fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
-    if bench.row(&at.row.1.code).is_some_and(|row| row.not_applicable.is_some()) {
+    if bench.row(&at.row.code).is_some_and(|row| row.not_applicable.is_some()) {
         return Err("n.a.".to_owned());
     }
     let mut steps = chain::own(bench, at);
@@ -124,7 +125,7 @@ fn measured_on(step: &Step, half: Side) -> Option<Date> {
 
 /// The steps with one side blank, judged and questioned anew.
 fn without(bench: &RecordIndex, at: &At, steps: &mut [Step], of: Side) {
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let line = &bench.case.limits.lines[at.line.line];
     for step in steps.iter_mut() {
         for side in step.sides.iter_mut().filter(|side| side.key == of.into()) {
             side.boxes.iter_mut().for_each(|typed| *typed = None);
@@ -141,13 +142,13 @@ fn without(bench: &RecordIndex, at: &At, steps: &mut [Step], of: Side) {
 fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Side) -> Option<OnRecord> {
     let side = step.side(half)?;
     let mate: Option<&SideReadings> = step.side(half.mate());
-    let group = at.line.1.groups.iter().find(|group| group.key == half.into())?;
+    let group = at.line.groups.iter().find(|group| group.key == half.into())?;
     let governs = |n: usize| group.governs.get(n).copied().unwrap_or(true);
     let readings = side.readings.in_unit(&group.unit).into_iter().enumerate();
     let governing = readings.filter(|(n, _)| governs(*n));
     let readings: Option<Vec<Exact>> = governing.map(|(_, reading)| reading).collect();
     Some(OnRecord {
-        code: at.row.1.code.clone(),
+        code: at.row.code.clone(),
         half,
         readings: readings.filter(|readings| !readings.is_empty())?,
         state: side.state.clone(),
@@ -160,11 +161,11 @@ fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Side) -> Option<On
 /// The gauges behind the mate's readings. Before anything is read, those named
 /// for it whose range holds any size that its limits name.
 fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Side) -> Vec<Contribution> {
-    let line = &bench.case.limits.lines[at.line.1.line];
+    let line = &bench.case.limits.lines[at.line.line];
     if let Some(side) = step.side(mate).filter(|side| !side.readings.is_blank()) {
         return side.in_unit(&line.unit).least_certain().to_vec();
     }
-    let group = at.line.1.groups.iter().find(|group| group.key == mate.into());
+    let group = at.line.groups.iter().find(|group| group.key == mate.into());
     let typed = step.side(mate);
     let Some((group, source)) = group.zip(typed.and_then(|side| side.sources.first())) else {
         return Vec::new();
@@ -223,7 +224,7 @@ pub fn stale(bench: &RecordIndex, at: &At, steps: &[Step], asks: &mut Vec<Issue>
         return;
     }
     let stamps: Vec<Stamp> = entry.second.iter().map(stamp).collect();
-    let code = at.row.1.code.as_str();
+    let code = at.row.code.as_str();
     let names =
         |stamp: &&Stamp| stamp.rows.is_empty() || stamp.rows.iter().any(|(row, _)| *row == code);
     let Some(stamp) = stamps.iter().rfind(names) else { return };
@@ -233,7 +234,7 @@ pub fn stale(bench: &RecordIndex, at: &At, steps: &[Step], asks: &mut Vec<Issue>
 }
 
 fn against(bench: &RecordIndex, at: &At, steps: &[Step], stamp: &Stamp) -> Option<String> {
-    let (letter, row) = (&at.sheet.1.letter, at.row.1.code.as_str());
+    let (letter, row) = (&at.sheet.1.letter, at.row.code.as_str());
     let sheet = format!("second-stage sheet {letter}·2 {}", stamp.code);
     let halves: Vec<Side> = Side::FIT
         .into_iter()
@@ -310,9 +311,8 @@ fn when_measured(steps: &[Step], half: Side) -> Option<&Step> {
 
 /// The code that a sheet with all its rows would have now.
 fn whole_sheet(bench: &RecordIndex, at: &At, half: Side) -> Option<String> {
-    let places = bench.places();
-    let on_sheet =
-        places.iter().filter(|other| other.sheet.0 == at.sheet.0 && is_fit(bench, other));
+    let all = bench.places.iter();
+    let on_sheet = all.filter(|other| other.sheet.0 == at.sheet.0 && is_fit(bench, other));
     let rows = on_sheet.filter_map(|other| {
         let steps = chain::own(bench, other);
         let (record, code) = code_now(bench, other, &steps, half)?;

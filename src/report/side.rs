@@ -1,13 +1,15 @@
 //! One side of a row as it stands: the boxes, where each reading comes from,
 //! and what the part is.
 
-use super::bench::{At, RecordIndex};
+use super::bench::RecordIndex;
 use super::changes;
 use super::grades;
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings};
+use crate::model::id::PartId;
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
 use crate::model::typed::{Number, Text};
 use crate::quantity::Exact;
+use crate::sheet::At;
 use crate::sheet::SheetBlock;
 
 /// The side before anything was written on it.
@@ -36,6 +38,7 @@ pub fn first(bench: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
         key: group.key,
         boxes: vec![None; group.labels.len()],
         sources: vec![source; group.labels.len()],
+        confirmed: vec![false; group.labels.len()],
         state,
         changes,
         gone,
@@ -43,7 +46,7 @@ pub fn first(bench: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
         fresh: true,
         ..SideReadings::default()
     };
-    let Some(entry) = bench.row(&at.row.1.code) else { return side };
+    let Some(entry) = bench.row(&at.row.code) else { return side };
     for typed in &entry.groups {
         let leaves = matches!(typed.boxes, Boxes::Leaves(_));
         if leaves || typed.key.0 == group.key {
@@ -271,7 +274,7 @@ fn first_state(
 }
 
 /// Whether an always-renewed part was entered as reused.
-fn reused(bench: &RecordIndex, part: usize) -> bool {
+fn reused(bench: &RecordIndex, part: PartId) -> bool {
     let renewals = bench.set.sheets.iter().flat_map(|sheet| {
         sheet.blocks.iter().filter_map(move |block| match block {
             SheetBlock::Renew { items, .. } => Some((sheet, items)),

@@ -1,11 +1,12 @@
 //! Readings brought to 20 °C with the part's and the gauge's coefficients,
 //! where temperatures were taken.
 
-use super::bench::{At, RecordIndex};
+use super::bench::RecordIndex;
 use super::changes::part_measured;
 use crate::judge::{BoxGroup, Provenance, SideReadings};
 use crate::model::side::BoxId;
 use crate::quantity::{self, Exact, Unit, Warmth};
+use crate::sheet::At;
 
 /// Steel, in millionths per degree Celsius (NIST, Swyt 1994): what micrometers
 /// and setting rings are made of.
@@ -36,7 +37,7 @@ pub fn at_twenty(
 /// Of the part that the boxes are read on: its feature's, or the one that the
 /// line names.
 fn part_expansion(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<Exact> {
-    let part = bench.case.engine.parts.get(part_measured(bench, at, group)?)?;
+    let part = bench.case.engine.parts.get(part_measured(bench, at, group)?.0)?;
     part.expansion.as_ref().map(|expansion| expansion.value)
 }
 

@@ -3,24 +3,11 @@
 
 use super::bench::RecordIndex;
 use crate::judge::budget::expanded;
-use crate::judge::slips::GaugeRange;
 use crate::judge::{BoxGroup, Contribution, Measurand, Measure, SideReadings, Verdict};
 use crate::model::job::Gauge;
 use crate::model::side::Group;
 use crate::model::typed::Text;
 use crate::quantity::{Exact, Length, Unit, root_sum_square};
-
-/// The range of a gauge, where it states one.
-pub fn range<'b>(bench: &'b RecordIndex, gauge: &'b Gauge) -> Option<GaugeRange<'b>> {
-    let (low, high) = gauge.range.as_ref()?;
-    Some(GaugeRange {
-        name: gauge.id.as_str(),
-        low: low.value,
-        high: high.value,
-        unit: gauge.unit.as_ref().unwrap_or(&bench.unit),
-        transfer: gauge.transfer,
-    })
-}
 
 /// The gauges behind one reading and their expanded uncertainties in its unit.
 /// A gauge of another unit or range than the reading was named for something
@@ -33,7 +20,7 @@ pub fn of(
     reading: Exact,
 ) -> Vec<Contribution> {
     stated(bench, gauges, unit, group, |gauge| {
-        range(bench, gauge).is_none_or(|range| range.covers(reading, unit))
+        bench.setting.covers(gauge, reading, unit).unwrap_or(true)
     })
 }
 
@@ -46,9 +33,9 @@ pub fn before_reading(
     sizes: [Option<Exact>; 2],
 ) -> Vec<Contribution> {
     stated(bench, gauges, unit, group, |gauge| {
-        let Some(range) = range(bench, gauge) else { return true };
         let mut known = sizes.into_iter().flatten().peekable();
-        known.peek().is_none() || known.any(|size| range.covers(size, unit))
+        known.peek().is_none()
+            || known.any(|size| bench.setting.covers(gauge, size, unit).unwrap_or(true))
     })
 }
 
@@ -64,10 +51,10 @@ fn stated(
     let behind = gauges.iter().filter_map(index).filter(|n| serves(&all[*n]));
     let contribution = |gauge: usize| {
         let stated = all[gauge].uncertainty.as_ref()?.value;
-        let own = all[gauge].unit.as_ref().unwrap_or(&bench.unit);
-        let expanded = match (own, unit) {
+        let own = bench.setting.unit_of(&all[gauge]);
+        let expanded = match (&own, unit) {
             (Unit::Length(own), Unit::Length(to)) => in_unit(stated, *own, *to)?,
-            _ if own == unit => stated,
+            _ if own == *unit => stated,
             _ => return None,
         };
         Some(Contribution { group, gauge, expanded })

@@ -1,9 +1,8 @@
 //! Wear between two jobs of one engine: what each part has lost since it was
 //! last left, and how fast.
 
-use super::judged::Status;
-use super::judged::{Judged, JudgedRow, Step};
-use super::{line_of, name_of};
+use super::judged::{History, Judged, Status, Step};
+
 use crate::judge::State;
 use crate::judge::budget::expanded;
 use crate::model::Case;
@@ -11,6 +10,7 @@ use crate::model::record::Why;
 use crate::model::side::Side;
 use crate::model::typed::Text;
 use crate::quantity::{Exact, quotient, squared_exceeds};
+use crate::sheet::At;
 use crate::sheet::SheetSet;
 
 /// One job of an engine, judged.
@@ -23,7 +23,7 @@ pub struct Job<'a> {
 
 /// What has worn between two jobs.
 #[derive(Clone, Debug)]
-pub struct History {
+pub struct Wear {
     /// `job 0311, sheet set 7F3K-92QD`.
     pub earlier: String,
     /// Hours since new of the earlier job and of the later one, or why they
@@ -61,7 +61,7 @@ pub struct Grown {
     pub asked: bool,
 }
 
-impl History {
+impl Wear {
     /// The parts that are asked about.
     pub fn asked(&self) -> impl Iterator<Item = (&Worn, &Grown)> {
         let grown = self.worn.iter().filter_map(|worn| Some((worn, worn.grown.as_ref()?)));
@@ -94,25 +94,20 @@ impl Worn {
 
 /// Compares as left with as found. A fault in words where the jobs are not of
 /// one engine.
-pub fn wear(earlier: Job, later: Job) -> Result<History, String> {
+pub fn wear(earlier: Job, later: Job) -> Result<Wear, String> {
     same_engine(earlier.case, later.case)?;
     let hours = between(said_hours(earlier.case), said_hours(later.case));
     let unfinished = if earlier.judged.status == Status::Final { "" } else { ", never final" };
     let order = &earlier.case.job.work_order;
     let name = format!("job {order}, sheet set {}{unfinished}", earlier.set.number);
-    let mut history = History { earlier: name, hours, worn: Vec::new(), left_out: Vec::new() };
-    for row in &later.judged.rows {
-        if !line_of(later.set, row).has_boxes() {
-            continue;
-        }
+    let mut history = Wear { earlier: name, hours, worn: Vec::new(), left_out: Vec::new() };
+    for (at, row) in later.judged.rows_of(later.set).filter(|(at, _)| at.line.has_boxes()) {
         let Some(old) = earlier.judged.row(&row.code) else {
             history.left_out.push(format!("{}: not measured in the earlier job", row.code));
             continue;
         };
         match (left(old), found(row)) {
-            (Ok(before), Ok(after)) => {
-                sides((earlier, old, before), (later, row, after), &mut history)
-            }
+            (Ok(before), Ok(after)) => sides((earlier, before), (later, &at, after), &mut history),
             (Err(why), _) => {
                 history.left_out.push(format!("{}: {why} in the earlier job", row.code))
             }
@@ -196,28 +191,28 @@ fn sure(state: &State) -> Result<(), &'static str> {
     }
 }
 
-fn left(row: &JudgedRow) -> Result<&Step, &'static str> {
+fn left(row: &History) -> Result<&Step, &'static str> {
     let step = row.last().ok_or("not measured")?;
     sure(&step.verdict.state).map(|()| step)
 }
 
 /// The last reading before anything was done to the part.
-fn found(row: &JudgedRow) -> Result<&Step, &'static str> {
+fn found(row: &History) -> Result<&Step, &'static str> {
     let worked = |step: &&Step| !matches!(step.why, Some(Why::Reworked | Why::PartChanged));
     let step = row.steps.iter().take_while(worked).last().ok_or("not measured as found")?;
     sure(&step.verdict.state).map(|()| step)
 }
 
 fn sides(
-    (earlier, _, before): (Job, &JudgedRow, &Step),
-    (later, row, after): (Job, &JudgedRow, &Step),
-    history: &mut History,
+    (earlier, before): (Job, &Step),
+    (later, at, after): (Job, &At, &Step),
+    history: &mut Wear,
 ) {
-    let line = line_of(later.set, row);
-    let places = later.case.limits.lines[row.limit].places;
-    for group in line.groups.iter().filter(|group| group.own) {
+    let (line, row) = (at.line, at.row);
+    let places = later.case.limits.lines[line.line].places;
+    for group in line.own() {
         let sized = group.feature.map(|n| &later.case.engine.features[n]);
-        let left_out = |why: &str, history: &mut History| {
+        let left_out = |why: &str, history: &mut Wear| {
             let words = format!("{}: {why}", line.reference);
             if !history.left_out.contains(&words) {
                 history.left_out.push(words);
@@ -248,7 +243,7 @@ fn sides(
         let each: Vec<Exact> = left.iter().zip(&found).map(lost).collect();
         let wear = each.iter().copied().max().unwrap_or(Exact::ZERO);
         let parts = [old.least_certain(), new.least_certain()].map(expanded).concat();
-        let place = name_of(later.set, row);
+        let place = &row.name;
         let comma = if place.is_empty() { "" } else { ", " };
         history.worn.push(Worn {
             name: format!("{} {}", row.code, group.key),

@@ -1,26 +1,11 @@
-//! A judged row in words: its place, its state and what stands beside it.
+//! A judged row in words: its state and what stands beside it.
 
-use super::judged::{JudgedRow, Step};
+use super::judged::{History, Step};
 use crate::judge::{Flag, State, Verdict};
 use crate::quantity::Exact;
-use crate::sheet::{LineRows, SheetBlock, SheetSet};
-
-/// The line of the set that a judged row belongs to.
-pub fn line_of<'a>(set: &'a SheetSet, row: &JudgedRow) -> &'a LineRows {
-    match &set.sheets[row.sheet].blocks[row.block] {
-        SheetBlock::Measure(measure) => &measure.lines[row.line],
-        // A judged row is made from a measuring block of the same set.
-        _ => unreachable!("row {} lies in a measuring block", row.code),
-    }
-}
-
-/// The place of a judged row, in words.
-pub fn name_of<'a>(set: &'a SheetSet, row: &JudgedRow) -> &'a str {
-    &line_of(set, row).rows[row.row].name
-}
 
 /// The state with what stands beside it, as printed.
-pub fn state_words(row: &JudgedRow, step: &Step) -> String {
+pub fn state_words(row: &History, step: &Step) -> String {
     if let Some(accepted) = row.accepted.as_ref().filter(|_| row.is_accepted()) {
         return format!("{}, {accepted}", row.state);
     }

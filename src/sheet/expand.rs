@@ -13,6 +13,7 @@ use crate::diag::Diags;
 use crate::judge::{Context, check};
 use crate::model::Case;
 use crate::model::form::{Block, Content, Form};
+use crate::model::id::{LineId, PartId};
 use crate::model::typed::Text;
 use crate::wording::{Values, Wording};
 use std::collections::BTreeSet;
@@ -55,6 +56,7 @@ pub fn setting(case: &Case) -> Context<'_> {
         scope: case.job.scope,
         rule: case.job.rule,
         leaves: &case.job.leaves,
+        gauges: &case.job.gauges,
     }
 }
 
@@ -255,7 +257,7 @@ impl<'a> Expander<'a> {
     fn rest(&mut self, title: &Text, out: &mut Diags) -> Option<SheetBlock> {
         let all = &self.case.limits.lines;
         let rest = (0..all.len()).filter(|n| !self.printed.contains(all[*n].reference.as_str()));
-        let lines: Vec<LineRows> = rest.map(|line| self.line_rows(line)).collect();
+        let lines: Vec<LineRows> = rest.map(|n| self.line_rows(LineId(n))).collect();
         let title = self.say(title, out);
         (!lines.is_empty()).then_some(SheetBlock::Measure(MeasureBlock {
             title,
@@ -279,14 +281,14 @@ impl<'a> Expander<'a> {
         let items: Vec<RenewItem> = parts
             .map(|(index, part)| {
                 let Item { number, text, .. } = numbered(part.name.to_string(), Vec::new(), next);
-                RenewItem { number, part: index, name: text, count: part.count }
+                RenewItem { number, part: PartId(index), name: text, count: part.count }
             })
             .collect();
         let title = self.say(title, out);
         (!items.is_empty()).then_some(SheetBlock::Renew { title, items, id })
     }
 
-    fn line_rows(&self, index: usize) -> LineRows {
+    fn line_rows(&self, index: LineId) -> LineRows {
         let line = &self.case.limits.lines[index];
         let kind = check(line);
         LineRows {
@@ -321,7 +323,7 @@ impl<'a> Expander<'a> {
     fn items(
         &self,
         texts: &[Text],
-        parts: Vec<Vec<usize>>,
+        parts: Vec<Vec<PartId>>,
         next: &mut u32,
         out: &mut Diags,
     ) -> Vec<Item> {
@@ -335,7 +337,7 @@ impl<'a> Expander<'a> {
 
     /// The parts that each of a block's items speaks of: the item's own, else
     /// those that the block names, else the sheet's.
-    fn parts(&self, form: &Form, block: &Block, items: usize) -> Vec<Vec<usize>> {
+    fn parts(&self, form: &Form, block: &Block, items: usize) -> Vec<Vec<PartId>> {
         let known = |named: Vec<&Text>| {
             named.into_iter().filter_map(|part| self.case.engine.part(part.as_str())).collect()
         };
@@ -363,7 +365,7 @@ fn name_holds(blocks: &mut [SheetBlock]) {
     }
 }
 
-fn numbered(text: String, parts: Vec<usize>, next: &mut u32) -> Item {
+fn numbered(text: String, parts: Vec<PartId>, next: &mut u32) -> Item {
     let number = *next;
     *next += 1;
     Item { number, text, parts }

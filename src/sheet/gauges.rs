@@ -93,7 +93,7 @@ fn wanted(rows: &LineRows, case: &Case) -> Vec<Want> {
     if let Some(with) = &rows.with {
         return vec![Want::Said(with.clone())];
     }
-    rows.groups.iter().filter(|group| group.own).flat_map(|group| sized(group, rows)).collect()
+    rows.own().flat_map(|group| sized(group, rows)).collect()
 }
 
 /// A size of a shaft or a bore asks for a micrometer that covers it.

@@ -26,6 +26,6 @@ pub(crate) use signs::needs_gauge;
 pub use tags::{Tag, tags};
 pub use transcription::transcription;
 pub use types::{
-    Columns, GaugeNeed, Head, Hold, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
-    PersonLine, RenewItem, Row, Sheet, SheetBlock, SheetSet, SignBox, holds,
+    At, Columns, GaugeNeed, Head, Hold, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
+    PersonLine, RenewItem, Row, RowId, Sheet, SheetBlock, SheetSet, SignBox, holds,
 };

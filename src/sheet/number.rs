@@ -123,7 +123,7 @@ fn group(group: &BoxGroup, case: &Case, text: &mut String) {
     };
     let labels = group.labels.join("|");
     let _ = writeln!(text, "{} {labels} {governs} {shape} {}", group.key, group.own);
-    if let Some(feature) = group.feature.and_then(|feature| case.engine.features.get(feature)) {
+    if let Some(feature) = group.feature.and_then(|feature| case.engine.features.get(feature.0)) {
         let _ = writeln!(text, "feature {}", feature.id);
         feature.directions.iter().for_each(|direction| {
             let _ = writeln!(text, "{direction}");

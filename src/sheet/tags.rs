@@ -3,6 +3,7 @@
 use super::types::{Sheet, SheetSet};
 use crate::judge::BoxGroup;
 use crate::model::Case;
+use crate::model::id::PartId;
 use crate::model::side::Side;
 use std::collections::BTreeMap;
 
@@ -37,13 +38,13 @@ impl Tag {
 /// Parts that are renewed at every overhaul get none.
 pub fn tags(case: &Case, set: &SheetSet) -> Vec<Tag> {
     let mut found: Vec<Tag> = Vec::new();
-    let mut known: BTreeMap<(usize, Option<usize>), usize> = BTreeMap::new();
+    let mut known: BTreeMap<(PartId, Option<usize>), usize> = BTreeMap::new();
     for line in set.sheets.iter().flat_map(Sheet::lines).filter(|line| line.has_boxes()) {
         let limits = &case.limits.lines[line.line];
         let side = |group: &BoxGroup| Some(group.key.side()).filter(|side| *side != Side::Only);
-        let own = line.groups.iter().filter(|group| group.own);
+        let own = line.own();
         let features = own.filter_map(|group| Some((group.feature?, side(group))));
-        let mut parts: Vec<(usize, Option<Side>)> =
+        let mut parts: Vec<(PartId, Option<Side>)> =
             features.map(|(n, side)| (case.engine.features[n].part, side)).collect();
         parts.extend(limits.part().map(|part| (part, None)));
         let each = line.rows.iter().flat_map(|row| parts.iter().map(move |part| (row, *part)));

@@ -182,7 +182,7 @@ fn rows(line: &LineRows, text: &mut String) {
         let _ = writeln!(text, "# A further leaf: {code}.leaves = [[9, 0.003, \"entered\"]]");
     }
     for row in &line.rows {
-        for group in line.groups.iter().filter(|group| group.own) {
+        for group in line.own() {
             let value = blank_group(group);
             let place = if row.name.is_empty() { &line.name } else { &row.name };
             let _ = writeln!(

@@ -2,7 +2,9 @@
 //! out yet. A sheet's page count is known only to the layout.
 
 use crate::judge::{BoxGroup, Range, ResultBox, Scale};
+use crate::model::id::{LineId, PartId};
 use crate::model::job::Paper;
+use std::ops::{Index as IndexBy, IndexMut};
 
 /// All sheets of a job in bench order.
 #[derive(Clone, Debug)]
@@ -147,16 +149,14 @@ pub struct MarksBlock {
 pub struct Item {
     pub number: u32,
     pub text: String,
-    /// What it speaks of, indices into `Engine::parts`: a change of one of them
-    /// reopens it.
-    pub parts: Vec<usize>,
+    /// What it speaks of: a change of one of them reopens it.
+    pub parts: Vec<PartId>,
 }
 
 #[derive(Clone, Debug)]
 pub struct RenewItem {
     pub number: u32,
-    /// Index into `Engine::parts`.
-    pub part: usize,
+    pub part: PartId,
     pub name: String,
     pub count: u32,
 }
@@ -172,8 +172,7 @@ pub struct MeasureBlock {
 /// One line of the limits at all its places.
 #[derive(Clone, Debug)]
 pub struct LineRows {
-    /// Index into `Limits::lines`.
-    pub line: usize,
+    pub line: LineId,
     pub reference: String,
     pub name: String,
     /// Where it stands in the document.
@@ -204,16 +203,63 @@ pub struct Row {
     pub reach: Option<String>,
 }
 
+/// A row of a set, in printed order from 0: tables of rows take no other index.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct RowId(usize);
+
+impl<T> IndexBy<RowId> for Vec<T> {
+    type Output = T;
+
+    fn index(&self, id: RowId) -> &T {
+        &self[id.0]
+    }
+}
+
+impl<T> IndexMut<RowId> for Vec<T> {
+    fn index_mut(&mut self, id: RowId) -> &mut T {
+        &mut self[id.0]
+    }
+}
+
+/// Where a row stands in the set.
+#[derive(Clone, Copy)]
+pub struct At<'a> {
+    pub id: RowId,
+    /// The sheet after its index.
+    pub sheet: (usize, &'a Sheet),
+    pub line: &'a LineRows,
+    pub row: &'a Row,
+}
+
 impl LineRows {
+    /// The groups of boxes that its rows print, in paper order.
+    pub fn own(&self) -> impl Iterator<Item = &BoxGroup> {
+        self.groups.iter().filter(|group| group.own)
+    }
+
     /// Whether any box of its own is printed; roundness and taper have none.
     pub fn has_boxes(&self) -> bool {
-        self.groups.iter().any(|group| group.own)
+        self.own().next().is_some()
     }
 }
 
 impl SheetSet {
     pub fn sheet(&self, letter: &str) -> Option<&Sheet> {
         self.sheets.iter().find(|sheet| sheet.letter == letter)
+    }
+
+    /// Every row in printed order.
+    pub fn rows(&self) -> impl Iterator<Item = At<'_>> {
+        let sheets = self.sheets.iter().enumerate();
+        let lines = sheets.flat_map(|sheet| sheet.1.lines().map(move |line| (sheet, line)));
+        let rows =
+            lines.flat_map(|(sheet, line)| line.rows.iter().map(move |row| (sheet, line, row)));
+        rows.enumerate().map(|(n, (sheet, line, row))| At { id: RowId(n), sheet, line, row })
+    }
+
+    /// The row with this code; no two have the same.
+    pub fn row(&self, code: &str) -> Option<At<'_>> {
+        self.rows().find(|at| at.row.code == code)
     }
 }
 

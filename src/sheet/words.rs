@@ -3,6 +3,7 @@
 use crate::judge::Range;
 use crate::model::Case;
 use crate::model::form::Content;
+use crate::model::id::FeatureId;
 use crate::model::line::{Kind, Line};
 use crate::model::side::Side;
 use crate::model::typed::Text;
@@ -92,7 +93,7 @@ pub fn graded(case: &Case, line: &Line, grades: &[(String, Vec<Range>)]) -> Vec<
         _ => Vec::new(),
     };
     let one = |(n, grade): (usize, &(String, Vec<Range>))| {
-        let names: Vec<(usize, &str)> = names(n);
+        let names: Vec<(FeatureId, &str)> = names(n);
         let came = case.job.arrived.iter().filter(|arrived| {
             let feature = case.engine.feature(arrived.feature.as_str());
             names.iter().any(|(of, name)| Some(*of) == feature && *name == arrived.grade.as_str())

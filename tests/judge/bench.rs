@@ -3,6 +3,7 @@
 use benchleaf::diag::Span;
 use benchleaf::judge::{Context, Contribution, PartState, SideReadings, Verdict, check};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
+use benchleaf::model::id::{FeatureId, PartId};
 use benchleaf::model::job::{Leaf, Rule, Scope};
 use benchleaf::model::line::*;
 use benchleaf::model::record::Mark;
@@ -11,12 +12,12 @@ use benchleaf::model::typed::{Limit, Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Readings, Unit};
 use std::sync::Arc;
 
-pub const SHAFT: usize = 0;
-pub const BORE: usize = 1;
+pub const SHAFT: FeatureId = FeatureId(0);
+pub const BORE: FeatureId = FeatureId(1);
 /// Two planes by two directions.
-pub const BARREL: usize = 2;
+pub const BARREL: FeatureId = FeatureId(2);
 /// Oval: judged in direction B of plane 2 alone.
-pub const SKIRT: usize = 3;
+pub const SKIRT: FeatureId = FeatureId(3);
 
 pub fn loc() -> Span {
     Span::new(&Arc::from("limits.toml"), 0, 1)
@@ -58,11 +59,11 @@ pub fn twinned_with(unit: &str, text: &str) -> Option<Box<Twin>> {
 }
 
 /// `new_min new_max wear`.
-pub fn part(feature: usize, text: &str) -> SizeLimits {
+pub fn part(feature: FeatureId, text: &str) -> SizeLimits {
     part_in("in", feature, text)
 }
 
-pub fn part_in(unit: &str, feature: usize, text: &str) -> SizeLimits {
+pub fn part_in(unit: &str, feature: FeatureId, text: &str) -> SizeLimits {
     let mut limits = text.split(' ').map(|text| limit(text, unit));
     let mut next = || limits.next().flatten();
     let (new_min, new_max, wear) = (next(), next(), next());
@@ -182,7 +183,7 @@ fn feature(id: &str, side: Side, directions: &[&str], planes: &[&str]) -> Featur
     Feature {
         id: word(id),
         name: word(id),
-        part: 0,
+        part: PartId(0),
         side,
         at: Some(0),
         directions: directions.iter().map(|d| word(d)).collect(),
@@ -285,6 +286,7 @@ impl Bench {
             scope: self.scope,
             rule: self.rule,
             leaves: &self.leaves,
+            gauges: &[],
         }
     }
 

@@ -85,7 +85,7 @@ fn the_box_that_governs_is_blank() {
 #[test]
 fn a_bore_is_the_mirror_image() {
     let mut bench = Bench::new();
-    bench.engine.features[BARREL].governing_plane = Some(1);
+    bench.engine.features[BARREL.0].governing_plane = Some(1);
     let line = line(Kind::Fit(FitLine {
         shaft: part(SHAFT, "4.3610 4.3620 4.3590"),
         bore: part(BARREL, "4.3740 4.3755 4.3790"),

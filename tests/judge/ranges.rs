@@ -3,6 +3,7 @@
 
 use super::bench::*;
 use benchleaf::judge::{Look, PartState, Range, Scale, check};
+use benchleaf::model::id::PartId;
 use benchleaf::model::line::{Kind, Line};
 use benchleaf::model::side::{Group, Side};
 
@@ -195,7 +196,7 @@ fn shells() -> Bench {
     let mut shell = bench.engine.parts[0].clone();
     shell.always_renewed = true;
     bench.engine.parts.push(shell);
-    bench.engine.features[1].part = 1;
+    bench.engine.features[1].part = PartId(1);
     bench
 }
 
@@ -261,7 +262,7 @@ fn a_replaced_part_has_no_service_bands() {
 #[test]
 fn two_always_renewed_parts_meet_the_new_fit() {
     let mut bench = shells();
-    bench.engine.features[0].part = 1;
+    bench.engine.features[0].part = PartId(1);
     let fit = scale(&main_bearing(), "answer", &bench);
     assert_eq!(drawn(&fit), "[out] 0.0015 [new] 0.0040 [out]");
     assert_eq!(

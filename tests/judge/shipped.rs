@@ -41,6 +41,7 @@ fn every_line_describes_itself() {
             scope,
             rule: Rule::Simple,
             leaves: &leaves,
+            gauges: &[],
         };
         for line in &limits.lines {
             let kind = check(line);

@@ -219,7 +219,7 @@ fn averages_compare_sums() {
         fit.reduction = Reduction::Average;
     }
     let mut bench = Bench::new().states(reused(), new());
-    bench.engine.features[BORE].directions.push(word(""));
+    bench.engine.features[BORE.0].directions.push(word(""));
     let verdict = bench.judge(&line, "1.3700 1.3700", "1.3770 1.3770 1.3771");
     assert!(matches!(part(&verdict, "fit"), State::Out(_)), "{verdict:?}");
     assert!(matches!(part(&verdict, "bore"), State::Out(_)));

@@ -20,7 +20,7 @@ mod units;
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::load;
 use benchleaf::model::Case;
-use benchleaf::report::{self, Judged, JudgedItem, JudgedRow, Status};
+use benchleaf::report::{self, History, Judged, JudgedItem, Status};
 use benchleaf::sheet::{SheetSet, expand};
 use std::path::Path;
 
@@ -217,7 +217,7 @@ impl Job {
 
 impl Found {
     #[track_caller]
-    pub fn row(&self, code: &str) -> &JudgedRow {
+    pub fn row(&self, code: &str) -> &History {
         self.judged.row(code).unwrap_or_else(|| panic!("no row {code}"))
     }
 

@@ -3,10 +3,11 @@
 //! give (camshaft in crankcase, drive housing in case).
 
 use benchleaf::diag::Span;
-use benchleaf::judge::slips::{BoxTyped, GaugeRange, Question, RowTyped, SideTyped, question};
-use benchleaf::judge::{Context, PartState, SideReadings};
+use benchleaf::judge::slips::{Question, question};
+use benchleaf::judge::{Context, Provenance, SideReadings};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
-use benchleaf::model::job::{Rule, Scope};
+use benchleaf::model::id::{FeatureId, PartId};
+use benchleaf::model::job::{Gauge, Rule, Scope};
 use benchleaf::model::line::{
     Document, FitLine, Kind, Limits, Line, Reduction, RoundnessLine, SizeLimits, Tolerance,
 };
@@ -188,7 +189,7 @@ fn feature(id: &str, side: Side, oval: bool) -> Feature {
     Feature {
         id: word(id),
         name: word(id),
-        part: 0,
+        part: PartId(0),
         side,
         at: Some(0),
         directions: vec![word(""), word("")],
@@ -199,7 +200,7 @@ fn feature(id: &str, side: Side, oval: bool) -> Feature {
     }
 }
 
-fn part(feature: usize, limits: [&str; 3], unit: Length) -> SizeLimits {
+fn part(feature: FeatureId, limits: [&str; 3], unit: Length) -> SizeLimits {
     let [new_min, new_max, wear] = limits.map(|text| maybe(text, unit));
     SizeLimits { feature, new_min, new_max, wear, wear_amount: None, replace: false, twin: None }
 }
@@ -231,8 +232,8 @@ fn fit_line(row: &Row, shaft: usize, bore: usize) -> Line {
         ..Tolerance::default()
     };
     let kind = Kind::Fit(FitLine {
-        shaft: part(shaft, row.shaft, row.unit),
-        bore: part(bore, row.bore, row.unit),
+        shaft: part(FeatureId(shaft), row.shaft, row.unit),
+        bore: part(FeatureId(bore), row.bore, row.unit),
         fit,
         reduction: Reduction::Worst,
         grades: Vec::new(),
@@ -249,7 +250,7 @@ pub fn bench() -> Bench {
         features.push(feature(&format!("{}-shaft", row.reference), Side::Shaft, row.oval));
         features.push(feature(&format!("{}-bore", row.reference), Side::Bore, false));
         lines.push(fit_line(row, shaft, shaft + 1));
-        for feature in [shaft, shaft + 1].into_iter().filter(|_| row.round != "-") {
+        for feature in [shaft, shaft + 1].map(FeatureId).into_iter().filter(|_| row.round != "-") {
             let new_max = maybe(row.round, row.unit);
             let limits = Tolerance { new_max, ..Tolerance::default() };
             let kind = Kind::Roundness(RoundnessLine { feature, limits });
@@ -303,6 +304,7 @@ impl Bench {
             scope,
             rule: Rule::Simple,
             leaves: &[],
+            gauges: &[],
         }
     }
 
@@ -321,11 +323,9 @@ impl Bench {
     ) -> Vec<Question> {
         let (shaft, bore) = (texts(shaft), texts(bore));
         let mut row = row(&shaft, &bore, &[]);
-        for side in &mut row.sides {
-            for (index, filled) in side.boxes.iter_mut().enumerate() {
-                if let Some(filled) = filled {
-                    filled.confirmed = confirmed.contains(&(side.key.word(), index));
-                }
+        for side in &mut row {
+            for (index, found) in side.confirmed.iter_mut().enumerate() {
+                *found = confirmed.contains(&(side.key.word(), index));
             }
         }
         let line = self.line(reference);
@@ -337,20 +337,39 @@ pub fn texts(texts: &[&str]) -> Vec<Option<Number>> {
     texts.iter().map(|text| (*text != "-").then(|| typed(text))).collect()
 }
 
-/// A row of reused parts, every box read with the same gauges.
-pub fn row<'a>(
-    shaft: &'a [Option<Number>],
-    bore: &'a [Option<Number>],
-    gauges: &'a [GaugeRange<'a>],
-) -> RowTyped<'a> {
-    let side = |of: Side, boxes: &'a [Option<Number>]| SideTyped {
+/// A gauge with a range of its own unit.
+pub fn gauge(name: &str, range: [&str; 2], unit: Length, transfer: bool) -> Gauge {
+    Gauge {
+        id: word(name),
+        name: word(name),
+        serial: None,
+        transfer,
+        range: Some((typed(range[0]), typed(range[1]))),
+        unit: Some(Unit::Length(unit)),
+        resolution: None,
+        uncertainty: None,
+        expansion: None,
+        due: None,
+    }
+}
+
+/// One side of a row, reused, every box read with the same gauges.
+pub fn side(of: Side, boxes: &[Option<Number>], gauges: &[Gauge]) -> SideReadings {
+    let gauges = gauges.iter().map(|gauge| gauge.id.clone()).collect();
+    SideReadings {
         key: of.into(),
-        boxes: boxes
-            .iter()
-            .map(|typed| typed.as_ref().map(|typed| BoxTyped { typed, gauges, confirmed: false }))
-            .collect(),
-        state: PartState::Reused,
-        uncertainty: Vec::new(),
-    };
-    RowTyped { sides: vec![side(Side::Shaft, shaft), side(Side::Bore, bore)] }
+        boxes: boxes.to_vec(),
+        sources: vec![Provenance { gauges, ..Provenance::default() }; boxes.len()],
+        confirmed: vec![false; boxes.len()],
+        ..SideReadings::default()
+    }
+}
+
+/// A row of reused parts, every box read with the same gauges.
+pub fn row(
+    shaft: &[Option<Number>],
+    bore: &[Option<Number>],
+    gauges: &[Gauge],
+) -> Vec<SideReadings> {
+    vec![side(Side::Shaft, shaft, gauges), side(Side::Bore, bore, gauges)]
 }

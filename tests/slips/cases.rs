@@ -3,16 +3,14 @@
 //! 0.1 in: Navy training course 14001; millimetres and the rest: common
 //! practice, no source).
 
-use super::bench::{bench, row, texts, typed};
-use benchleaf::judge::SideReadings;
+use super::bench::{bench, gauge, row, side, texts, typed};
 use benchleaf::judge::slips::across::{self, RowSeen};
-use benchleaf::judge::slips::{
-    BoxTyped, GaugeRange, Question, RowTyped, SideTyped, Slip, question,
-};
-use benchleaf::model::job::Scope;
+use benchleaf::judge::slips::{Question, Slip, question};
+use benchleaf::judge::{Context, SideReadings};
+use benchleaf::model::job::{Gauge, Scope};
 use benchleaf::model::line::{Kind, ReadingLine, Tolerance};
 use benchleaf::model::side::{BoxId, Side};
-use benchleaf::quantity::{Exact, Length, Unit};
+use benchleaf::quantity::Length;
 
 fn slips(asked: &[Question]) -> Vec<(Slip, &str)> {
     asked.iter().map(|a| (a.slip, a.likely.as_deref().unwrap_or("-"))).collect()
@@ -190,48 +188,33 @@ fn a_blank_mate_does_not_stop_a_question() {
     assert_eq!(bench().ask("C", &["1.3728", "-"], &["-", "-"]), []);
 }
 
-fn gauge<'a>(name: &'a str, low: &str, high: &str, transfer: bool) -> GaugeRange<'a> {
-    let exact = super::bench::exact;
-    GaugeRange {
-        name,
-        low: exact(low),
-        high: exact(high),
-        unit: &Unit::Length(Length::Inch),
-        transfer,
-    }
-}
-
-fn ask_with(gauges: &[GaugeRange], shaft: &[&str]) -> Vec<Question> {
+fn ask_with(gauges: &[&Gauge], shaft: &[&str]) -> Vec<Question> {
     let bench = bench();
     let (shaft, bore) = (texts(shaft), texts(&["1.3755", "1.3757"]));
-    let row = row(&shaft, &bore, gauges);
-    let line = bench.line("C");
-    question(line, &row, &bench.setting(Scope::Service), &<[SideReadings]>::to_vec)
+    let gauges: Vec<Gauge> = gauges.iter().map(|gauge| (*gauge).clone()).collect();
+    let row = row(&shaft, &bore, &gauges);
+    let setting = Context { gauges: &gauges, ..bench.setting(Scope::Service) };
+    question(bench.line("C"), &row, &setting, &<[SideReadings]>::to_vec)
 }
 
 #[test]
 fn outside_the_gauge() {
-    let small = gauge("MIC-1", "0", "1", false);
-    let right = gauge("MIC-2", "1", "2", false);
-    let transfer = gauge("TEL-1", "0.5", "0.7", true);
+    let small = gauge("MIC-1", ["0", "1"], Length::Inch, false);
+    let right = gauge("MIC-2", ["1", "2"], Length::Inch, false);
+    let transfer = gauge("TEL-1", ["0.5", "0.7"], Length::Inch, true);
     let shaft = ["1.3728", "1.3727"];
-    let asked = ask_with(&[small], &shaft);
+    let asked = ask_with(&[&small], &shaft);
     assert_eq!(asked.len(), 4);
     assert_eq!(asked[0].cause, "shaft 1 reads 1.3728, outside the range of MIC-1 (0 to 1 in)");
     // One of several is enough, and a transfer gauge has no say.
-    assert_eq!(ask_with(&[small, right], &shaft), []);
-    assert_eq!(ask_with(&[transfer, right], &shaft), []);
-    assert_eq!(ask_with(&[transfer], &shaft), []);
-    let frame = ask_with(&[right], &["2.3728", "1.3727"]);
+    assert_eq!(ask_with(&[&small, &right], &shaft), []);
+    assert_eq!(ask_with(&[&transfer, &right], &shaft), []);
+    assert_eq!(ask_with(&[&transfer], &shaft), []);
+    let frame = ask_with(&[&right], &["2.3728", "1.3727"]);
     assert_eq!(frame[0].slip, Slip::GaugeRange);
     assert!(has(&frame, Slip::WholeInch, "1.3728"));
-    let metric = GaugeRange {
-        high: Exact::whole(50),
-        low: Exact::whole(25),
-        unit: &Unit::Length(Length::Millimetre),
-        ..right
-    };
-    assert_eq!(ask_with(&[metric], &shaft), []);
+    let metric = gauge("MIC-2", ["25", "50"], Length::Millimetre, false);
+    assert_eq!(ask_with(&[&metric], &shaft), []);
 }
 
 /// Direct readings: digits and range alone, however strange the figure.
@@ -248,13 +231,10 @@ fn direct_readings() {
     });
     let line = super::bench::line("EP", Length::Inch, 4, kind);
     let ask = |text: &str| {
-        let typed = typed(text);
-        let gauges = [gauge("DI-1", "0", "0.2", false)];
-        let filled = BoxTyped { typed: &typed, gauges: &gauges, confirmed: false };
-        let side =
-            SideTyped { key: Side::Only.into(), boxes: vec![Some(filled)], ..SideTyped::default() };
-        let row = RowTyped { sides: vec![side] };
-        question(&line, &row, &bench.setting(Scope::Service), &<[SideReadings]>::to_vec)
+        let gauges = [gauge("DI-1", ["0", "0.2"], Length::Inch, false)];
+        let row = [side(Side::Only, &[Some(typed(text))], &gauges)];
+        let setting = Context { gauges: &gauges, ..bench.setting(Scope::Service) };
+        question(&line, &row, &setting, &<[SideReadings]>::to_vec)
     };
     assert_eq!(ask("0.0095"), []);
     assert_eq!(slips(&ask("0.009")), [(Slip::Digits, "-")]);
@@ -267,7 +247,7 @@ type Entry<'a> = (&'a str, &'a [&'a str], &'a [&'a str]);
 fn across_rows(rows: &[Entry]) -> Vec<(usize, Question)> {
     let bench = bench();
     let typed: Vec<_> = rows.iter().map(|(_, s, b)| (texts(s), texts(b))).collect();
-    let typed: Vec<RowTyped> = typed.iter().map(|(s, b)| row(s, b, &[])).collect();
+    let typed: Vec<Vec<SideReadings>> = typed.iter().map(|(s, b)| row(s, b, &[])).collect();
     let codes: Vec<String> = (1..=rows.len()).map(|n| format!("R{n}")).collect();
     let mut counts = std::collections::BTreeMap::new();
     let seen: Vec<RowSeen> = rows

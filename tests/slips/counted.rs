@@ -40,9 +40,9 @@ fn typed_row(texts: &[[String; 2]; 2]) -> [Vec<Option<Number>>; 2] {
 pub fn caught(bench: &Bench, truth: &Truth, made: &Slipped, gauged: bool) -> (bool, bool) {
     let (line, _) = truth.line(bench);
     let gauge = gauged.then(|| micrometer(truth, line.places));
-    let mut asked = ask(bench, line, &made.texts, gauge);
+    let mut asked = ask(bench, line, &made.texts, gauge.as_ref());
     if let Some(other) = &made.other {
-        asked.extend(ask(bench, line, other, gauge));
+        asked.extend(ask(bench, line, other, gauge.as_ref()));
         let (mine, theirs) = (typed_row(&made.texts), typed_row(other));
         let rows = [row(&mine[0], &mine[1], &[]), row(&theirs[0], &theirs[1], &[])];
         let seen: Vec<RowSeen> = rows
@@ -148,7 +148,7 @@ fn wrongly(bench: &Bench, make: fn(&mut Dice, &Bench) -> Truth, start: u64) -> u
         let truth = make(&mut dice, bench);
         let (line, _) = truth.line(bench);
         let gauge = (n % 2 == 0).then(|| micrometer(&truth, line.places));
-        let questions = ask(bench, line, &truth.texts(line.places), gauge);
+        let questions = ask(bench, line, &truth.texts(line.places), gauge.as_ref());
         if !questions.is_empty() && std::env::var_os("SHOW_MISSED").is_some() {
             println!("asked {} {truth:?}: {}", line.reference, questions[0].cause);
         }

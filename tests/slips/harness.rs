@@ -5,15 +5,15 @@
 //! part has worn past its limits are drawn from the small tables here, which
 //! are common practice and have no source.
 
-use super::bench::{Bench, ROWS, figure, row};
+use super::bench::{Bench, ROWS, figure, gauge, row};
 use super::made::{KINDS, slip};
-use benchleaf::judge::slips::{GaugeRange, Question, question};
-use benchleaf::judge::{PartState, SideReadings, State, Verdict, check};
-use benchleaf::model::job::Scope;
+use benchleaf::judge::slips::{Question, question};
+use benchleaf::judge::{Context, PartState, SideReadings, State, Verdict, check};
+use benchleaf::model::job::{Gauge, Scope};
 use benchleaf::model::line::{FitLine, Kind, Line};
 use benchleaf::model::side::Side;
 use benchleaf::model::typed::{Limit, Number};
-use benchleaf::quantity::{Exact, Length, Readings, Unit};
+use benchleaf::quantity::{Exact, Length, Readings};
 use std::cell::Cell;
 
 /// Marsaglia's xorshift with 64 bits (J. Stat. Soft. 8(14), 2003; the shifts
@@ -197,7 +197,7 @@ pub fn ask(
     bench: &Bench,
     line: &Line,
     texts: &[[String; 2]; 2],
-    gauged: Option<GaugeRange>,
+    gauged: Option<&Gauge>,
 ) -> Vec<Question> {
     ask_counted(bench, line, texts, gauged).0
 }
@@ -207,20 +207,21 @@ pub fn ask_counted(
     bench: &Bench,
     line: &Line,
     texts: &[[String; 2]; 2],
-    gauged: Option<GaugeRange>,
+    gauged: Option<&Gauge>,
 ) -> (Vec<Question>, usize) {
     let judged = Cell::new(0);
     let boxes = |side: &[String; 2]| -> Vec<Option<Number>> {
         side.iter().map(|text| Some(super::bench::typed(text))).collect()
     };
     let (shaft, bore) = (boxes(&texts[0]), boxes(&texts[1]));
-    let gauges: Vec<GaugeRange> = gauged.into_iter().collect();
+    let gauges: Vec<Gauge> = gauged.into_iter().cloned().collect();
     let row = row(&shaft, &bore, &gauges);
     let counted = |read: &[SideReadings]| {
         judged.set(judged.get() + 1);
         read.to_vec()
     };
-    let asked = question(line, &row, &bench.setting(Scope::Service), &counted);
+    let setting = Context { gauges: &gauges, ..bench.setting(Scope::Service) };
+    let asked = question(line, &row, &setting, &counted);
     (asked, judged.get())
 }
 
@@ -239,7 +240,7 @@ pub fn slipped(bench: &Bench) -> Vec<(&Line, [[String; 2]; 2])> {
 }
 
 /// The one-inch or 25 mm micrometer that covers a row.
-pub fn micrometer(truth: &Truth, places: u8) -> GaugeRange<'static> {
+pub fn micrometer(truth: &Truth, places: u8) -> Gauge {
     let unit = truth.unit();
     let frame = if unit == Length::Inch { 10_000 } else { 25_000 };
     // A row that straddles two frames is read with a gauge that covers both.
@@ -247,9 +248,5 @@ pub fn micrometer(truth: &Truth, places: u8) -> GaugeRange<'static> {
     let low = sizes.iter().map(|size| size / frame * frame).min().unwrap();
     let high = sizes.iter().map(|size| (size / frame + 1) * frame).max().unwrap();
     let (low, high) = (Exact::steps(low, places), Exact::steps(high, places));
-    let unit = match unit {
-        Length::Inch => &Unit::Length(Length::Inch),
-        Length::Millimetre => &Unit::Length(Length::Millimetre),
-    };
-    GaugeRange { name: "MIC", low, high, unit, transfer: false }
+    gauge("MIC", [&low.to_string(), &high.to_string()], unit, false)
 }

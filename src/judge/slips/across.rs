@@ -1,13 +1,15 @@
 //! Slips that only several rows together show: values in each other's boxes,
 //! and copied columns.
 
+use super::Question;
 use super::exchange::{ask_boxes, exchanged_boxes, like, texts, whole_exchanged};
 use super::side::Measured;
 use super::signature::Slip;
-use super::{Question, RowTyped};
+use crate::judge::SideReadings;
 use crate::judge::types::Context;
 use crate::model::line::{Kind, Line};
 use crate::model::side::BoxId;
+use crate::model::typed::Number;
 use crate::quantity::Exact;
 use std::collections::BTreeMap;
 
@@ -16,7 +18,7 @@ use std::collections::BTreeMap;
 pub struct RowSeen<'a> {
     pub code: &'a str,
     pub line: &'a Line,
-    pub row: &'a RowTyped<'a>,
+    pub row: &'a [SideReadings],
     /// Which sheet it stands on.
     pub sheet: usize,
     /// Which of its line's places it is.
@@ -122,16 +124,15 @@ fn copied(rows: &[RowSeen]) -> Vec<(usize, Question)> {
         if !matches!(kind, Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_)) {
             continue;
         }
-        for side in &seen.row.sides {
+        for side in seen.row {
             let key = (seen.sheet, seen.line.reference.as_str(), side.key.word());
             let column = columns.entry(key).or_insert(Column { same: true, ..Column::default() });
             let mut boxes = Vec::new();
             for (index, typed) in side.boxes.iter().enumerate() {
-                let Some(typed) = typed.filter(|typed| !typed.confirmed) else {
-                    continue;
-                };
-                let first = *column.first.get_or_insert(typed.typed.value);
-                column.same &= first == typed.typed.value;
+                let open = typed.as_ref().filter(|_| !side.is_confirmed(index));
+                let Some(Number { value, .. }) = open else { continue };
+                let first = *column.first.get_or_insert(*value);
+                column.same &= first == *value;
                 column.count += 1;
                 boxes.push(BoxId { group: side.key, index });
             }

@@ -1,38 +1,49 @@
 //! A row's own rules: as many decimals as the line is read to, and within the
 //! range of the gauge named. A breach is in question whatever the verdict.
 
+use super::Question;
 use super::side::Measured;
 use super::signature::{Slip, other_unit, point, undo};
-use super::{BoxTyped, Question, RowTyped};
+use crate::judge::SideReadings;
+use crate::judge::types::Context;
+use crate::model::job::Gauge;
 use crate::model::line::{Kind, Line};
 use crate::model::side::BoxId;
+use crate::model::typed::{Number, Text};
 use crate::quantity::{Exact, Length, Unit};
 
 /// Asks about every box that breaks a rule of its row.
-pub(super) fn breaches(line: &Line, row: &RowTyped, sides: &[Measured], asked: &mut Vec<Question>) {
+pub(super) fn breaches(
+    line: &Line,
+    row: &[SideReadings],
+    sides: &[Measured],
+    setting: &Context,
+    asked: &mut Vec<Question>,
+) {
     let measured =
         matches!(line.kind, Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_));
     if !measured {
         return;
     }
-    for side in &row.sides {
+    for side in row {
         let part = sides.iter().find(|part| part.key == side.key);
         for (index, typed) in side.boxes.iter().enumerate() {
             let Some(typed) = typed else {
                 continue;
             };
             let at = BoxId { group: side.key, index };
-            if typed.typed.places() != line.places {
+            if typed.places() != line.places {
                 asked.push(wrong_digits(at, typed, line.places));
                 asked.extend(part.into_iter().flat_map(|part| meant(part, at, typed)));
             }
-            asked.extend(out_of_range(at, typed, &line.unit, part));
+            let gauges = side.sources.get(index).map_or(&[][..], |source| &source.gauges);
+            asked.extend(out_of_range(at, (typed, gauges), &line.unit, part, setting));
         }
     }
 }
 
-fn wrong_digits(at: BoxId, typed: &BoxTyped, places: u8) -> Question {
-    let (text, has) = (&typed.typed.text, typed.typed.places());
+fn wrong_digits(at: BoxId, typed: &Number, places: u8) -> Question {
+    let (text, has) = (&typed.text, typed.places());
     let what = if has < places { "a digit is lost" } else { "a digit too many" };
     let cause = format!("{at} reads {text}: {has} decimals where {places} are asked, {what}");
     Question { slip: Slip::Digits, cause, boxes: vec![at], likely: None, hold: false }
@@ -40,15 +51,15 @@ fn wrong_digits(at: BoxId, typed: &BoxTyped, places: u8) -> Question {
 
 /// What a reading of the wrong number of decimals can mean without adding a
 /// digit to it: the other unit, or the point out of place.
-fn meant(part: &Measured, at: BoxId, typed: &BoxTyped) -> Vec<Question> {
-    let text = &*typed.typed.text;
+fn meant(part: &Measured, at: BoxId, typed: &Number) -> Vec<Question> {
+    let text = &*typed.text;
     let inside = |value: &Exact| part.widest.holds(*value);
     let other = match part.unit {
         Length::Inch => "millimetres",
         Length::Millimetre => "inches",
     };
     let places = usize::from(part.places);
-    let unit = other_unit(typed.typed.value, part.unit, part.places).map(|undone| {
+    let unit = other_unit(typed.value, part.unit, part.places).map(|undone| {
         let cause = format!(
             "{at} reads {text}: read in {other} it would be {:.places$} {}, with digits lost or added",
             undone.value, part.unit
@@ -82,20 +93,29 @@ fn meant(part: &Measured, at: BoxId, typed: &BoxTyped) -> Vec<Question> {
 /// reading is enough.
 fn out_of_range(
     at: BoxId,
-    typed: &BoxTyped,
+    (typed, gauges): (&Number, &[Text]),
     unit: &Unit,
     part: Option<&Measured>,
+    setting: &Context,
 ) -> Vec<Question> {
-    let judged = || typed.gauges.iter().filter(|gauge| !gauge.transfer && gauge.reads(unit));
-    let covered = |value: Exact| judged().any(|gauge| gauge.covers(value, unit));
-    let value = typed.typed.value;
-    if judged().next().is_none() || covered(value) {
+    let reads = |own: Unit| own == *unit || own.length().is_some() && unit.length().is_some();
+    let has_say =
+        |gauge: &&Gauge| !gauge.transfer && gauge.range.is_some() && reads(setting.unit_of(gauge));
+    let named = |id: &Text| setting.gauges.iter().find(|gauge| gauge.id.text == id.text);
+    let judged: Vec<&Gauge> = gauges.iter().filter_map(named).filter(has_say).collect();
+    let covers = |gauge: &&Gauge, value| setting.covers(gauge, value, unit);
+    let covered = |value| judged.iter().any(|gauge| covers(gauge, value) == Some(true));
+    let value = typed.value;
+    if judged.is_empty() || covered(value) {
         return Vec::new();
     }
-    let ranges: Vec<String> = judged()
-        .map(|gauge| format!("{} ({} to {} {})", gauge.name, gauge.low, gauge.high, gauge.unit))
-        .collect();
-    let text = &typed.typed.text;
+    let range = |gauge: &&Gauge| {
+        let (low, high) = gauge.range.as_ref()?;
+        let unit = setting.unit_of(gauge);
+        Some(format!("{} ({} to {} {unit})", gauge.id, low.value, high.value))
+    };
+    let ranges: Vec<String> = judged.iter().filter_map(range).collect();
+    let text = &typed.text;
     let cause = format!("{at} reads {text}, outside the range of {}", ranges.join(", "));
     let mut asked = vec![Question {
         slip: Slip::GaugeRange,

@@ -4,7 +4,7 @@ use super::judge::Judge;
 use super::pair::with_reading;
 use super::side::{Filled, Measured};
 use super::signature::{Slip, near};
-use super::{Question, RowTyped};
+use super::{Question, as_typed};
 use crate::judge::SideReadings;
 use crate::judge::state::State;
 use crate::judge::window::basis_for;
@@ -16,7 +16,7 @@ use crate::quantity::Exact;
 /// Asks about a shaft and a bore exchanged, one box with one box or all.
 pub(super) fn within(
     line: &Line,
-    row: &RowTyped,
+    row: &[SideReadings],
     sides: &[Measured],
     judge: &Judge,
     asked: &mut Vec<Question>,
@@ -88,7 +88,7 @@ pub(super) fn whole_exchanged(one: &Measured, other: &Measured) -> bool {
 /// A fit out tight that passes with shaft and bore exchanged.
 fn tight_exchanged(
     line: &Line,
-    row: &RowTyped,
+    row: &[SideReadings],
     shaft: &Measured,
     bore: &Measured,
     judge: &Judge,
@@ -97,7 +97,7 @@ fn tight_exchanged(
         return false;
     };
     let state = |of: Side| {
-        let side = row.sides.iter().find(|side| side.key == of.into());
+        let side = row.iter().find(|side| side.key == of.into());
         side.map(|side| side.state.clone()).unwrap_or_default()
     };
     let smallest = bore.governing().map(|filled| filled.value).min();
@@ -112,7 +112,7 @@ fn tight_exchanged(
     if least.is_none_or(|least| smallest - largest >= least) {
         return false;
     }
-    let typed = row.read(line);
+    let typed = as_typed(row, line);
     let tight = match judge.own(&typed).state {
         State::Out(beyond) => beyond.iter().any(|beyond| beyond.side.contains("tight")),
         _ => false,

@@ -16,10 +16,11 @@ mod whole;
 
 pub use signature::Slip;
 
-use super::types::{Context, Contribution, PartState};
+use super::types::Context;
 use crate::judge::SideReadings;
+use crate::model::job::Gauge;
 use crate::model::line::{Kind, Line};
-use crate::model::side::{BoxId, Group};
+use crate::model::side::BoxId;
 use crate::model::typed::Number;
 use crate::quantity::{Exact, Readings, Unit};
 use judge::Judge;
@@ -39,84 +40,40 @@ pub struct Question {
     pub hold: bool,
 }
 
-/// A gauge that a box was read with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct GaugeRange<'a> {
-    pub name: &'a str,
-    pub low: Exact,
-    pub high: Exact,
-    pub unit: &'a Unit,
-    /// It only transfers a size to another gauge: its range is not judged.
-    pub transfer: bool,
-}
-
-/// A reading as typed, in the line's unit and before any correction for
-/// temperature.
-#[derive(Clone, Copy, Debug)]
-pub struct BoxTyped<'a> {
-    pub typed: &'a Number,
-    pub gauges: &'a [GaugeRange<'a>],
-    /// Measured again, and the same value found: no longer in question.
-    pub confirmed: bool,
-}
-
-/// One group of boxes of a row.
-#[derive(Clone, Debug, Default)]
-pub struct SideTyped<'a> {
-    pub key: Group,
-    /// One a box in printed order; `None` for a blank.
-    pub boxes: Vec<Option<BoxTyped<'a>>>,
-    pub state: PartState,
-    /// Handed on to judging, one list a box.
-    pub uncertainty: Vec<Vec<Contribution>>,
-}
-
-/// A row as typed.
-#[derive(Clone, Debug, Default)]
-pub struct RowTyped<'a> {
-    pub sides: Vec<SideTyped<'a>>,
-}
-
 /// Readings as typed brought to 20 °C, as they are judged.
 pub type AtTwenty<'a> = &'a dyn Fn(&[SideReadings]) -> Vec<SideReadings>;
 
-impl GaugeRange<'_> {
-    /// Whether it shows readings of this unit at all.
-    pub fn reads(&self, unit: &Unit) -> bool {
-        self.unit == unit || (self.unit.length().is_some() && unit.length().is_some())
+impl Context<'_> {
+    /// What a gauge reads: the limits' unit unless told.
+    pub fn unit_of(&self, gauge: &Gauge) -> Unit {
+        gauge.unit.clone().unwrap_or(Unit::Length(self.limits.document.unit))
     }
 
-    /// Whether a reading of this unit lies in its range.
-    pub fn covers(&self, reading: Exact, unit: &Unit) -> bool {
-        let range = match (self.unit.length(), unit.length()) {
+    /// Whether a reading lies in the range of a gauge; `None` where it states
+    /// none.
+    pub fn covers(&self, gauge: &Gauge, reading: Exact, unit: &Unit) -> Option<bool> {
+        let (low, high) = gauge.range.as_ref().map(|(low, high)| (low.value, high.value))?;
+        let own = self.unit_of(gauge);
+        Some(match (own.length(), unit.length()) {
             (Some(own), Some(other)) => {
-                let reading = other.to_mm(reading);
-                return (own.to_mm(self.low)..=own.to_mm(self.high)).contains(&reading);
+                (own.to_mm(low)..=own.to_mm(high)).contains(&other.to_mm(reading))
             }
-            _ => self.low..=self.high,
-        };
-        self.unit == unit && range.contains(&reading)
+            _ => own == *unit && (low..=high).contains(&reading),
+        })
     }
 }
 
-impl SideTyped<'_> {
-    fn read(&self, unit: &Unit) -> SideReadings {
-        let boxes = self.boxes.iter().map(|b| b.map(|b| b.typed.value)).collect();
-        SideReadings {
-            key: self.key,
-            readings: Readings::new(unit.clone(), boxes),
-            state: self.state.clone(),
-            uncertainty: self.uncertainty.clone(),
-            ..SideReadings::default()
-        }
-    }
-}
-
-impl RowTyped<'_> {
-    /// As readings of the line's unit.
-    pub fn read(&self, line: &Line) -> Vec<SideReadings> {
-        self.sides.iter().map(|side| side.read(&line.unit)).collect()
-    }
+/// A row as it is typed, in the unit of its line and before any correction for
+/// temperature.
+pub fn as_typed(row: &[SideReadings], line: &Line) -> Vec<SideReadings> {
+    let side = |side: &SideReadings| SideReadings {
+        key: side.key,
+        readings: Readings::new(line.unit.clone(), side.values()),
+        state: side.state.clone(),
+        uncertainty: side.uncertainty.clone(),
+        ..SideReadings::default()
+    };
+    row.iter().map(side).collect()
 }
 
 /// Every question that one row raises by itself; empty where it may be judged
@@ -124,14 +81,14 @@ impl RowTyped<'_> {
 /// their digits and their gauge's range.
 pub fn question(
     line: &Line,
-    row: &RowTyped,
+    row: &[SideReadings],
     setting: &Context,
     at_twenty: AtTwenty,
 ) -> Vec<Question> {
     let mut asked = Vec::new();
     let judge = &Judge { line, setting, at_twenty };
     let sides = Measured::of_row(line, row, setting);
-    digits::breaches(line, row, &sides, &mut asked);
+    digits::breaches(line, row, &sides, setting, &mut asked);
     if matches!(line.kind, Kind::Fit(_) | Kind::Size(_)) {
         pair::apart(line, row, &sides, judge, &mut asked);
         whole::beyond(&sides, &mut asked);

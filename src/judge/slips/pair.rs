@@ -4,7 +4,7 @@
 use super::judge::{Judge, differ};
 use super::side::{Filled, Measured};
 use super::signature::{Correction, Slip, near, undo};
-use super::{Question, RowTyped};
+use super::{Question, as_typed};
 use crate::judge::SideReadings;
 use crate::model::line::Line;
 use crate::quantity::{Exact, Unit};
@@ -15,7 +15,7 @@ const TIMES: i64 = 5;
 /// Asks about every pair that is too far apart.
 pub(super) fn apart(
     line: &Line,
-    row: &RowTyped,
+    row: &[SideReadings],
     sides: &[Measured],
     judge: &Judge,
     asked: &mut Vec<Question>,
@@ -60,7 +60,7 @@ fn causes<'p, 'a>(part: &Measured<'a>, pair: &[&'p Filled<'a>]) -> Vec<Cause<'p,
 /// Asked only where a cause lies inside the widest limits and undoing one of
 /// them changes a verdict; then every one of them is shown.
 fn with_cause(
-    (line, row): (&Line, &RowTyped),
+    (line, row): (&Line, &[SideReadings]),
     part: &Measured,
     pair: &[&Filled],
     judge: &Judge,
@@ -70,7 +70,7 @@ fn with_cause(
     if causes.is_empty() || causes.iter().any(|(filled, _)| filled.confirmed) {
         return Vec::new();
     }
-    let typed = row.read(line);
+    let typed = as_typed(row, line);
     let verdicts = judge.all(&typed, part.key);
     let changes = |(filled, undone): &Cause| {
         let other = with_reading(&typed, part, filled.at.index, undone.value);

@@ -2,16 +2,17 @@
 //! the limits that a slip is held against.
 
 use super::signature::round;
-use super::{BoxTyped, RowTyped, SideTyped};
-
+use crate::judge::SideReadings;
 use crate::judge::held::{Bounds, value};
 use crate::judge::size::of_grade;
 use crate::judge::types::Context;
 use crate::judge::window::{basis_for, widest};
 use crate::model::engine::Feature;
+use crate::model::id::FeatureId;
 use crate::model::job::Scope;
 use crate::model::line::{Kind, Line};
 use crate::model::side::{BoxId, Group, Side};
+use crate::model::typed::Number;
 use crate::quantity::{Exact, Length, Window, inward};
 
 /// A box that holds a reading.
@@ -46,12 +47,12 @@ pub(super) struct Measured<'a> {
 
 impl<'a> Measured<'a> {
     /// The parts of a row that have diameters; none for direct readings.
-    pub fn of_row(line: &Line, row: &RowTyped<'a>, setting: &Context) -> Vec<Measured<'a>> {
+    pub fn of_row(line: &Line, row: &'a [SideReadings], setting: &Context) -> Vec<Measured<'a>> {
         let Some(unit) = line.unit.length() else {
             return Vec::new();
         };
         let state = |of: Side| {
-            let side = row.sides.iter().find(|side| side.key == of.into());
+            let side = row.iter().find(|side| side.key == of.into());
             side.map(|side| side.state.clone()).unwrap_or_default()
         };
         let limits = match &line.kind {
@@ -74,10 +75,10 @@ impl<'a> Measured<'a> {
             }
             _ => Vec::new(),
         };
-        let measured = |(side, feature, (new, widest)): (Side, usize, _)| {
+        let measured = |(side, feature, (new, widest)): (Side, FeatureId, _)| {
             let key = Group::from(side);
-            let side = row.sides.iter().find(|side| side.key == key)?;
-            let place = setting.engine.features.get(feature)?;
+            let side = row.iter().find(|side| side.key == key)?;
+            let place = setting.engine.features.get(feature.0)?;
             Some(Measured {
                 key,
                 side: place.side,
@@ -140,9 +141,9 @@ impl<'a> Measured<'a> {
     }
 }
 
-fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
-    let fill = |(index, typed): (usize, &Option<BoxTyped<'a>>)| {
-        let BoxTyped { typed, confirmed, .. } = (*typed)?;
+fn filled<'a>(side: &'a SideReadings, feature: &Feature) -> Vec<Filled<'a>> {
+    let fill = |(index, typed): (usize, &'a Option<Number>)| {
+        let typed = typed.as_ref()?;
         let directions = feature.directions.len().max(1);
         Some(Filled {
             at: BoxId { group: side.key, index },
@@ -150,7 +151,7 @@ fn filled<'a>(side: &SideTyped<'a>, feature: &Feature) -> Vec<Filled<'a>> {
             governs: feature.directions.is_empty() || feature.governs(index),
             value: typed.value,
             text: &typed.text,
-            confirmed,
+            confirmed: side.is_confirmed(index),
         })
     };
     side.boxes.iter().enumerate().filter_map(fill).collect()
@@ -169,7 +170,7 @@ const FINE: u8 = 6;
 
 /// The new roundness limit of a feature, where there is none the service one,
 /// in the unit asked for.
-fn roundness(setting: &Context, feature: usize, unit: Length) -> Option<Exact> {
+fn roundness(setting: &Context, feature: FeatureId, unit: Length) -> Option<Exact> {
     setting.limits.lines.iter().find_map(|line| {
         let Kind::Roundness(round) = &line.kind else {
             return None;

@@ -22,6 +22,7 @@ mod sheet;
 mod tags;
 mod write;
 
+use crate::model::id::FeatureId;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
@@ -107,7 +108,7 @@ impl<'a> Layout<'a> {
     }
 
     /// The sheet and the line whose boxes a feature's readings are written in.
-    pub fn source(&self, feature: Option<usize>) -> Option<(&'a Sheet, &'a LineRows)> {
+    pub fn source(&self, feature: Option<FeatureId>) -> Option<(&'a Sheet, &'a LineRows)> {
         feature?;
         self.set.sheets.iter().find_map(|sheet| {
             let own = |line: &&LineRows| {

@@ -224,7 +224,7 @@ fn boxes(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, width: Len) -> Bo
 
 /// The first boxes of a row are in the order of its groups.
 fn write_in(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, slots: &mut [Slot]) {
-    let own = line.groups.iter().filter(|group| group.own);
+    let own = line.own();
     let boxes = own.flat_map(|group| (0..labels(group).len()).map(move |n| (group, n)));
     for (slot, (group, n)) in slots.iter_mut().zip(boxes) {
         slot.written = lay.written(row, group, n).map(str::to_owned);
@@ -265,7 +265,7 @@ fn put_line(canvas: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
 
 /// The readings, what is worked out from them, and the readings again.
 fn slots(line: &LineRows, width: Len) -> Vec<Slot> {
-    let groups: Vec<&BoxGroup> = line.groups.iter().filter(|group| group.own).collect();
+    let groups: Vec<&BoxGroup> = line.own().collect();
     let mut slots = Vec::new();
     for group in &groups {
         first_slots(group, width, &mut slots);

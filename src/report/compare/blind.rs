@@ -11,7 +11,7 @@ use crate::model::Case;
 use crate::model::record::Record;
 use crate::model::side::BoxId;
 use crate::quantity::squared_exceeds;
-use crate::report::bench::{At, RecordIndex};
+use crate::report::bench::RecordIndex;
 use crate::report::judged::Step;
 use crate::report::{chain, uncertainty};
 use crate::sheet::{Pages, SheetSet, setting};
@@ -49,9 +49,7 @@ pub fn compare_blind(
     {
         let (a, b) = (mine.get(spot), theirs.get(spot));
         let same = match (a, b, spot.box_of_row()) {
-            (Some(a), Some(b), Some(place)) => {
-                a.toml == b.toml || within(benches, rows.places(), place)
-            }
+            (Some(a), Some(b), Some(place)) => a.toml == b.toml || within(benches, place),
             _ => false,
         };
         if same {
@@ -71,10 +69,9 @@ pub fn compare_blind(
 /// Whether two readings of a box differ by no more than both gauges allow: the
 /// square of the difference against the sum of the squares. Where neither
 /// states an uncertainty, only the same figure is alike.
-fn within(benches: [&RecordIndex; 2], places: &[At], (code, place): (&str, BoxId)) -> bool {
-    let Some(at) = places.iter().find(|at| at.row.1.code == code) else { return false };
-    let groups = chain::own_groups(at);
-    let Some(group) = groups.iter().find(|group| group.key == place.group) else { return false };
+fn within(benches: [&RecordIndex; 2], (code, place): (&str, BoxId)) -> bool {
+    let Some(at) = &benches[0].set.row(code) else { return false };
+    let Some(group) = at.line.own().find(|group| group.key == place.group) else { return false };
     let read = benches.map(|bench| {
         let step: Step = chain::own(bench, at).into_iter().next()?;
         let side = step.sides.into_iter().find(|side| side.key == place.group)?;

@@ -7,30 +7,26 @@ use crate::judge::slips::{Question, Slip, between};
 use crate::model::line::Kind;
 use crate::model::side::BoxId;
 use crate::model::typed::Number;
-use crate::report::bench::{At, RecordIndex};
+use crate::report::bench::RecordIndex;
 use crate::report::judged::Step;
 use crate::report::{chain, questions};
+use crate::sheet::At;
 
 /// The rows of both transcriptions as first written.
 pub struct Rows<'b, 'a> {
     benches: [&'b RecordIndex<'a>; 2],
-    places: Vec<At<'a>>,
 }
 
 impl<'b, 'a> Rows<'b, 'a> {
     pub fn new(benches: [&'b RecordIndex<'a>; 2]) -> Rows<'b, 'a> {
-        Rows { benches, places: benches[0].places() }
-    }
-
-    pub fn places(&self) -> &[At<'a>] {
-        &self.places
+        Rows { benches }
     }
 
     /// Asks every rule about boxes of one row in which both transcriptions hold
     /// a reading: one box, or two whose readings stand in each other's place,
     /// which no paper holds by halves.
     pub fn ask(&mut self, code: &str, places: &[BoxId], into: &mut Difference) {
-        let Some(at) = self.places.iter().find(|at| at.row.1.code == code) else { return };
+        let Some(at) = &self.benches[0].set.row(code) else { return };
         let steps = self.benches.map(|bench| chain::own(bench, at).into_iter().next());
         let [Some(one), Some(other)] = steps else { return };
         let read = |step: &Step| -> Option<Vec<Number>> {
@@ -41,7 +37,7 @@ impl<'b, 'a> Rows<'b, 'a> {
             places.iter().map(of).collect()
         };
         let (Some(first), Some(second)) = (read(&one), read(&other)) else { return };
-        let line = &self.benches[0].case.limits.lines[at.line.1.line];
+        let line = &self.benches[0].case.limits.lines[at.line.line];
         into.slip = match (first.as_slice(), second.as_slice()) {
             // A number of things was counted, not read off a sleeve.
             _ if matches!(line.kind, Kind::Count(_)) => None,

@@ -74,10 +74,8 @@ pub fn merged(
 /// How many boxes a sheet prints under a key.
 fn boxes(set: &SheetSet, letter: &str, key: &str) -> usize {
     let Some((code, group)) = key.split_once('.') else { return 0 };
-    let lines = set.sheet(letter).into_iter().flat_map(|sheet| sheet.lines());
-    let line = lines.into_iter().find(|line| line.rows.iter().any(|row| row.code == code));
-    let group = line
-        .and_then(|line| line.groups.iter().find(|known| known.own && known.key.word() == group));
+    let row = set.row(code).filter(|at| at.sheet.1.letter == letter);
+    let group = row.and_then(|at| at.line.own().find(|known| known.key.word() == group));
     group.map_or(0, |group| group.labels.len())
 }
 

@@ -3,14 +3,14 @@
 use super::input::{ReportInput, words};
 use crate::judge::{Measure, SideReadings};
 use crate::model::line::Kind;
-use crate::report::judged::{JudgedRow, Step};
+use crate::report::judged::{RowHistory, Step};
 use crate::report::types::{Cell, Piece};
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
-    for row in &told.judged.rows {
+    for (at, row) in told.rows() {
         let Some(step) = row.last().filter(|step| !step.verdict.steps.is_empty()) else { continue };
-        let mut worked = further_readings(told, row);
+        let mut worked = further_readings(told, (at, row));
         worked.extend(step.verdict.steps.iter().cloned());
         rows.push(vec![Cell::bold(&row.code), Cell::plain(worked.join("; "))]);
     }
@@ -23,8 +23,8 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
 /// Every reading of a fit's part where its row, which shows the largest and
 /// the smallest that govern, leaves some out: an oval skirt, a barrel at three
 /// heights.
-fn further_readings(told: &ReportInput, row: &JudgedRow) -> Vec<String> {
-    let Kind::Fit(_) = told.case.limits.lines[row.limit].kind else { return Vec::new() };
+fn further_readings(told: &ReportInput, (at, row): RowHistory) -> Vec<String> {
+    let Kind::Fit(_) = told.case.limits.lines[at.line.line].kind else { return Vec::new() };
     let steps = row.steps.iter().flat_map(|step| step.sides.iter().map(move |side| (step, side)));
     steps
         .filter(|(step, side)| side.fresh && leaves_some_out(step, side))

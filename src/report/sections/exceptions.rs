@@ -3,7 +3,7 @@
 
 use super::input::{ReportInput, words};
 use crate::judge::{Flag, State};
-use crate::report::judged::{Issue, JudgedItem, JudgedRow};
+use crate::report::judged::{Issue, JudgedItem, RowHistory};
 use crate::report::types::{Cell, Piece};
 
 /// One thing that a reader must know.
@@ -33,7 +33,7 @@ pub fn exceptions(told: &ReportInput) -> Vec<Exception> {
             all.push(exception(&ask.state, &code, page, "", vec![ask.why.clone()]));
         }
     }
-    all.extend(told.judged.rows.iter().filter_map(|row| of_row(told, row)));
+    all.extend(told.rows().filter_map(|row| of_row(told, row)));
     all.extend(told.judged.items.iter().filter_map(|item| of_item(told, item)));
     all.sort_by_key(|exception| std::cmp::Reverse(exception.rank));
     all
@@ -50,7 +50,7 @@ fn exception(state: &State, code: &str, page: &str, what: &str, why: Vec<String>
     }
 }
 
-fn of_row(told: &ReportInput, row: &JudgedRow) -> Option<Exception> {
+fn of_row(told: &ReportInput, (at, row): RowHistory) -> Option<Exception> {
     let last = row.last()?;
     let near: Vec<String> = crate::report::flags(last)
         .into_iter()
@@ -71,8 +71,8 @@ fn of_row(told: &ReportInput, row: &JudgedRow) -> Option<Exception> {
     if row.state.passes() {
         why.clear();
     }
-    let line = &told.case.limits.lines[row.limit];
-    let name = crate::report::name_of(told.set, row);
+    let line = &told.case.limits.lines[at.line.line];
+    let name = &at.row.name;
     let what =
         if name.is_empty() { line.name.to_string() } else { format!("{}, {name}", line.name) };
     let page = told.pages.row(&row.code);

@@ -6,22 +6,22 @@ use crate::judge::{Band, Look, Measure, Scale, State, Verdict, held_in};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Fit};
 use crate::report::bench::why_word;
-use crate::report::judged::{JudgedRow, Step};
+use crate::report::judged::{RowHistory, Step};
 use crate::report::types::{FitGroup, FitLine, Marker, Piece};
 use crate::sheet::LineRows;
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut groups: Vec<FitGroup> = Vec::new();
-    let mut last: Option<usize> = None;
-    for row in &told.judged.rows {
-        let line = crate::report::line_of(told.set, row);
+    let mut last = None;
+    for (at, row) in told.rows() {
+        let line = at.line;
         let Some(bar) = Bar::of(line) else { continue };
-        if last != Some(row.limit) {
-            groups.push(group(told, row, line, &bar));
-            last = Some(row.limit);
+        if last != Some(line.line) {
+            groups.push(group(told, line, &bar));
+            last = Some(line.line);
         }
         if let Some(group) = groups.last_mut() {
-            group.rows.extend(lines(told, row, &bar));
+            group.rows.extend(lines(told, (at, row), &bar));
         }
     }
     vec![Piece::Fits(groups)]
@@ -63,8 +63,8 @@ impl<'a> Bar<'a> {
     }
 }
 
-fn group(told: &ReportInput, row: &JudgedRow, line: &LineRows, bar: &Bar) -> FitGroup {
-    let places = told.case.limits.lines[row.limit].places;
+fn group(told: &ReportInput, line: &LineRows, bar: &Bar) -> FitGroup {
+    let places = told.case.limits.lines[line.line].places;
     let mut ticks: Vec<(String, i64)> = bar
         .scale
         .bands
@@ -92,14 +92,14 @@ fn group(told: &ReportInput, row: &JudgedRow, line: &LineRows, bar: &Bar) -> Fit
     }
 }
 
-fn lines(told: &ReportInput, row: &JudgedRow, bar: &Bar) -> Vec<FitLine> {
+fn lines(told: &ReportInput, (at, row): RowHistory, bar: &Bar) -> Vec<FitLine> {
     let count = row.steps.len();
     let each = row.steps.iter().enumerate().map(|(n, step)| {
         let last = n + 1 == count;
-        let mut line = fit_line(told, row, (step, last), bar);
+        let mut line = fit_line(told, at.line, (step, last), bar);
         if n == 0 {
             line.code.clone_from(&row.code);
-            line.place = crate::report::name_of(told.set, row).to_owned();
+            line.place.clone_from(&at.row.name);
         }
         line.label = label(step, n, last, count);
         if last {
@@ -124,12 +124,12 @@ fn label(step: &Step, n: usize, last: bool, count: usize) -> String {
 
 fn fit_line(
     told: &ReportInput,
-    row: &JudgedRow,
+    line: &LineRows,
     (step, last): (&Step, bool),
     bar: &Bar,
 ) -> FitLine {
     // The limits in the unit that the row's figures were held in.
-    let line = &told.case.limits.lines[row.limit];
+    let line = &told.case.limits.lines[line.line];
     let held = held_in(line, &step.sides);
     let limit = |limit: Exact| line.unit.exactly(limit, &held);
     let ends = limit(bar.low).zip(limit(bar.high));

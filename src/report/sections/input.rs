@@ -2,10 +2,10 @@
 
 use crate::model::Case;
 use crate::model::record::Record;
-use crate::report::judged::Judged;
+use crate::report::judged::{Judged, RowHistory};
 use crate::report::originals::Originals;
 use crate::report::types::Column;
-use crate::report::wear::History;
+use crate::report::wear::Wear;
 use crate::sheet::SheetSet;
 
 /// All that a section is written from.
@@ -19,7 +19,14 @@ pub struct ReportInput<'a> {
     /// Where scans of the filled sheets are carried.
     pub originals: Option<&'a Originals>,
     /// Where the job names an earlier one of its engine.
-    pub history: Option<&'a History>,
+    pub history: Option<&'a Wear>,
+}
+
+impl<'a> ReportInput<'a> {
+    /// Every row in printed order.
+    pub fn rows(&self) -> impl Iterator<Item = RowHistory<'a>> {
+        self.judged.rows_of(self.set)
+    }
 }
 
 /// A column of words.

@@ -6,20 +6,18 @@ use crate::model::record::{Mark, Why};
 use crate::model::side::Group;
 use crate::quantity::Unit;
 use crate::report::bench::why_word;
-use crate::report::judged::{JudgedRow, Step};
+use crate::report::judged::{RowHistory, Step};
 use crate::report::types::{Cell, Piece};
 use crate::sheet::LineRows;
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
-    for row in &told.judged.rows {
-        let line = crate::report::line_of(told.set, row);
-        if line.scales.iter().any(|scale| scale.over.is_none() && scale.fits) {
+    for (at, row) in told.rows() {
+        if at.line.scales.iter().any(|scale| scale.over.is_none() && scale.fits) {
             continue;
         }
-        let count = row.steps.len();
         for (n, step) in row.steps.iter().enumerate() {
-            rows.push(cells(told, row, step, n, count));
+            rows.push(cells(told, (at, row), step, n));
         }
     }
     if rows.is_empty() {
@@ -37,17 +35,16 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     vec![Piece::Table { columns, rows }]
 }
 
-fn cells(told: &ReportInput, row: &JudgedRow, step: &Step, n: usize, count: usize) -> Vec<Cell> {
-    let line = crate::report::line_of(told.set, row);
-    let name = crate::report::name_of(told.set, row);
-    let last = n + 1 == count;
+fn cells(told: &ReportInput, (at, row): RowHistory, step: &Step, n: usize) -> Vec<Cell> {
+    let (line, name) = (at.line, &at.row.name);
+    let last = n + 1 == row.steps.len();
     let what = match (n, name.is_empty()) {
         (0, true) => line.name.clone(),
         (0, false) => format!("{}: {name}", line.name),
         _ if last => format!("as left: {}", said(step)),
         _ => said(step),
     };
-    let unit = &told.case.limits.lines[row.limit].unit;
+    let unit = &told.case.limits.lines[line.line].unit;
     // The figure of a single reading is the reading.
     let figures: Vec<String> = step
         .verdict
@@ -147,9 +144,7 @@ fn boxes(side: &SideReadings) -> String {
 /// Readings that another replaced: both, who, when and why.
 pub fn superseded(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
-    for row in
-        told.judged.rows.iter().filter(|row| crate::report::line_of(told.set, row).has_boxes())
-    {
+    for (_, row) in told.rows().filter(|(at, _)| at.line.has_boxes()) {
         for pair in row.steps.windows(2) {
             let [before, after] = pair else { continue };
             for (was, now) in before.sides.iter().zip(&after.sides).filter(|(_, now)| now.fresh) {

@@ -54,9 +54,9 @@ pub fn in_words(told: &ReportInput, all: bool) -> String {
 }
 
 fn every_row(told: &ReportInput, text: &mut String) {
-    for row in &told.judged.rows {
+    for (at, row) in told.rows() {
         let Some(step) = row.last() else { continue };
-        let line = &told.case.limits.lines[row.limit];
+        let line = &told.case.limits.lines[at.line.line];
         let words = crate::report::state_words(row, step);
         let _ = writeln!(text, "{} {}: {words}", row.code, line.name);
         for worked in &step.verdict.steps {

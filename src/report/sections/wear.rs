@@ -3,9 +3,9 @@
 use super::input::words;
 use crate::quantity::Exact;
 use crate::report::types::{Cell, Column, Piece};
-use crate::report::wear::{History, Worn};
+use crate::report::wear::{Wear, Worn};
 
-pub fn pieces(history: &History) -> Vec<Piece> {
+pub fn pieces(history: &Wear) -> Vec<Piece> {
     let mut pieces = vec![Piece::Paragraph(format!(
         "Against {}: {}.",
         history.earlier,

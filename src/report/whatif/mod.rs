@@ -11,7 +11,7 @@ pub use shelf::{Paired, Shelf, shelf};
 pub use ways::Way;
 pub use whole::{Fitted, Whole, whole};
 
-use super::{Judged, line_of, name_of};
+use super::Judged;
 use crate::judge::State;
 use crate::model::Case;
 use crate::sheet::{SheetSet, setting};
@@ -30,17 +30,16 @@ pub struct WhatIf {
 /// Every row that is out and not accepted, in paper order.
 pub fn what_if(case: &Case, set: &SheetSet, judged: &Judged) -> Vec<WhatIf> {
     let setting = setting(case);
-    let out =
-        judged.rows.iter().filter(|row| matches!(row.state, State::Out(_)) && !row.is_accepted());
-    out.map(|row| {
-        let line = line_of(set, row);
-        let place = name_of(set, row);
+    let rows = judged.rows_of(set);
+    let out = rows.filter(|(_, row)| matches!(row.state, State::Out(_)) && !row.is_accepted());
+    out.map(|(at, row)| {
+        let (line, place) = (at.line, &at.row.name);
         let comma = if place.is_empty() { "" } else { ", " };
         WhatIf {
             code: row.code.clone(),
             name: format!("{}{comma}{place}", line.name),
             state: row.state.to_string(),
-            ways: ways::of_row((case, set), row, &setting),
+            ways: ways::of_row((case, set), (at, row), &setting),
         }
     })
     .collect()

@@ -2,6 +2,7 @@
 
 use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
+use crate::model::id::{FeatureId, PartId};
 use crate::sheet::{LineRows, Row, Sheet, SheetBlock, SheetSet};
 
 /// Work on a part as the engine file lists it.
@@ -17,9 +18,9 @@ pub struct Work {
 /// the feature where one is asked for. At one place where the part sits there.
 pub fn of_part(
     (case, set): (&Case, &SheetSet),
-    part: usize,
+    part: PartId,
     changed: bool,
-    feature: Option<usize>,
+    feature: Option<FeatureId>,
     place: Option<(usize, usize)>,
 ) -> Vec<Work> {
     let reopens = |rework: &&Rework| {

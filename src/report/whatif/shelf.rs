@@ -1,18 +1,19 @@
 //! Spares on the shelf against the places that are out: all of them together,
 //! since the best spare for one place may be the only one for another.
 
-use super::super::{Judged, line_of};
+use super::super::Judged;
 use super::reopens::{Work, of_part};
 use crate::judge::pairing::pairing;
 use crate::judge::window::basis_for;
 use crate::judge::{Measure, PartState, State, Verdict, check, held_in};
 use crate::model::Case;
+use crate::model::id::{FeatureId, LineId};
 use crate::model::job::Scope;
 use crate::model::line::{Kind, Line};
 use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::quantity::{Exact, Readings, Unit, nearest_inches};
-use crate::report::judged::JudgedRow;
+use crate::report::judged::RowHistory;
 use crate::sheet::{SheetSet, setting};
 
 /// The pairing for one feature of one line.
@@ -51,10 +52,12 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
         for (side, feature) in fit.features() {
             let single = |spare: &&Spare| spare.feature == feature && !is_whole(case, spare);
             let own: Vec<&Spare> = spares.iter().filter(single).collect();
-            let out = |row: &&JudgedRow| {
-                row.limit == n && matches!(row.state, State::Out(_)) && !row.is_accepted()
+            let out = |(at, row): &RowHistory| {
+                at.line.line == LineId(n)
+                    && matches!(row.state, State::Out(_))
+                    && !row.is_accepted()
             };
-            let rows: Vec<&JudgedRow> = judged.rows.iter().filter(out).collect();
+            let rows: Vec<RowHistory> = judged.rows_of(set).filter(out).collect();
             if !own.is_empty() && !rows.is_empty() {
                 found.push(pair((case, set), side, feature, &rows, &own));
             }
@@ -66,19 +69,18 @@ pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
 fn pair(
     whole: (&Case, &SheetSet),
     side: Side,
-    feature: usize,
-    rows: &[&JudgedRow],
+    feature: FeatureId,
+    rows: &[RowHistory],
     spares: &[&Spare],
 ) -> Shelf {
-    let (case, set) = whole;
+    let case = whole.0;
     let with = |row| spares.iter().map(|spare| with(case, row, (side, spare, 0))).collect();
     let with: Vec<Vec<Option<Fitted>>> = rows.iter().copied().map(with).collect();
     let margins: Vec<Vec<Option<Exact>>> =
         with.iter().map(|row| row.iter().map(|with| with.as_ref()?.1).collect()).collect();
     let pairs = pairing(&gains(&margins));
     let part = case.engine.features[feature].part;
-    let places = rows.iter().enumerate().map(|(n, row)| {
-        let place = line_of(set, row).rows[row.row].place;
+    let places = rows.iter().enumerate().map(|(n, (at, row))| {
         let paired = pairs[n].filter(|m| margins[n][*m].is_some());
         let spare = paired.and_then(|m| {
             let (state, _) = with[n][m].as_ref()?;
@@ -89,7 +91,7 @@ fn pair(
             code: row.code.clone(),
             spare,
             would_do: margins[n].iter().flatten().count(),
-            works: of_part(whole, part, true, Some(feature), place),
+            works: of_part(whole, part, true, Some(feature), at.row.place),
         }
     });
     let feature = case.engine.features[feature].name.to_string();
@@ -134,10 +136,10 @@ pub fn is_whole(case: &Case, spare: &Spare) -> bool {
 /// How a row stands with a spare in it. `None` where its mate is not measured.
 pub fn with(
     case: &Case,
-    row: &JudgedRow,
+    (at, row): RowHistory,
     (of, spare, set): (Side, &Spare, usize),
 ) -> Option<Fitted> {
-    let line = &case.limits.lines[row.limit];
+    let line = &case.limits.lines[at.line.line];
     let mut read = row.last()?.sides.clone();
     let side = read.iter_mut().find(|side| side.key == of.into())?;
     // Its gauges are those of the readings that it replaces.

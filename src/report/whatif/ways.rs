@@ -4,13 +4,13 @@ use super::reopens::{Work, of_part};
 use crate::judge::window::{Guard, Known, SecondStage, replaced};
 use crate::judge::{BoxGroup, Context, EACH_ALONE, PartState, SideReadings, State, check};
 use crate::model::Case;
+use crate::model::id::PartId;
 use crate::model::line::{FitLine, Grade, Kind, Line, SizeLimits};
 use crate::model::side::Side;
 use crate::model::typed::Stated;
 use crate::quantity::{Exact, Window};
-use crate::report::judged::{JudgedRow, Step};
-use crate::report::line_of;
-use crate::sheet::SheetSet;
+use crate::report::judged::{RowHistory, Step};
+use crate::sheet::{At, SheetSet};
 
 /// One way to bring a row in.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,19 +23,18 @@ pub struct Way {
 
 type Whole<'a> = (&'a Case, &'a SheetSet);
 
-pub fn of_row(whole: Whole, row: &JudgedRow, setting: &Context) -> Vec<Way> {
-    let line = &whole.0.limits.lines[row.limit];
+pub fn of_row(whole: Whole, (at, row): RowHistory, setting: &Context) -> Vec<Way> {
+    let line = &whole.0.limits.lines[at.line.line];
     let Some(step) = row.last() else { return Vec::new() };
     match &line.kind {
-        Kind::Fit(fit) => of_fit(whole, row, (line, fit), step, setting),
-        _ => of_reading(whole, row, line, setting),
+        Kind::Fit(fit) => of_fit(whole, (at, row), (line, fit), step, setting),
+        _ => of_reading(whole, &at, line, setting),
     }
 }
 
 /// A reading needs another reading: of a new part, or after work.
-fn of_reading(whole: Whole, row: &JudgedRow, line: &Line, setting: &Context) -> Vec<Way> {
-    let rows = line_of(whole.1, row);
-    let place = rows.rows[row.row].place;
+fn of_reading(whole: Whole, at: &At, line: &Line, setting: &Context) -> Vec<Way> {
+    let (rows, place) = (at.line, at.row.place);
     let feature = rows.groups.first().and_then(|group| group.feature);
     let part = feature.map(|n| whole.0.engine.features[n].part).or_else(|| line.part());
     // Where the document says only `replace`, no work makes a used part serve.
@@ -60,13 +59,12 @@ fn of_reading(whole: Whole, row: &JudgedRow, line: &Line, setting: &Context) -> 
 
 fn of_fit(
     whole: Whole,
-    row: &JudgedRow,
+    (at, row): RowHistory,
     (line, fit): (&Line, &FitLine),
     step: &Step,
     setting: &Context,
 ) -> Vec<Way> {
-    let rows = line_of(whole.1, row);
-    let place = rows.rows[row.row].place;
+    let (rows, place) = (at.line, at.row.place);
     let mut ways = Vec::new();
     for kept in Side::FIT {
         let mate = kept.mate();
@@ -106,7 +104,7 @@ fn of_fit(
     ways
 }
 
-fn part_of(case: &Case, fit: &FitLine, half: Side) -> usize {
+fn part_of(case: &Case, fit: &FitLine, half: Side) -> PartId {
     case.engine.features[fit.part(half).feature].part
 }
 

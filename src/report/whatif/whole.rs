@@ -1,16 +1,17 @@
 //! A spare that serves several places at once, such as a camshaft: it is
 //! fitted at all of them or not at all, so each is held against every place.
 
-use super::super::{Judged, line_of};
+use super::super::Judged;
 use super::reopens::{Work, of_part};
 use super::shelf::{is_whole, with};
 use crate::judge::State;
 use crate::model::Case;
+use crate::model::id::{FeatureId, PartId};
 use crate::model::line::Kind;
 use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::quantity::Exact;
-use crate::report::judged::JudgedRow;
+use crate::report::judged::RowHistory;
 use crate::sheet::SheetSet;
 
 /// The spares of one part, the best first: the most fits inside, then the
@@ -47,16 +48,16 @@ impl Fitted {
 pub fn whole(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> Vec<Whole> {
     let part_of = |spare: &Spare| case.engine.features[spare.feature].part;
     let whole: Vec<&Spare> = spares.iter().filter(|spare| is_whole(case, spare)).collect();
-    let mut parts: Vec<usize> = whole.iter().map(|spare| part_of(spare)).collect();
+    let mut parts: Vec<PartId> = whole.iter().map(|spare| part_of(spare)).collect();
     parts.sort_unstable();
     parts.dedup();
     let mut found = Vec::new();
     for part in parts {
-        let rows = rows(case, judged, part);
+        let rows = rows((case, set), judged, part);
         let out: Vec<String> = rows
             .iter()
-            .filter(|(row, ..)| matches!(row.state, State::Out(_)) && !row.is_accepted())
-            .map(|(row, ..)| row.code.clone())
+            .filter(|((_, row), ..)| matches!(row.state, State::Out(_)) && !row.is_accepted())
+            .map(|((_, row), ..)| row.code.clone())
             .collect();
         if out.is_empty() {
             continue;
@@ -73,7 +74,7 @@ pub fn whole(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
             own.copied().collect::<Vec<&Spare>>()
         };
         let mut fitted: Vec<Fitted> =
-            ids.iter().map(|id| fitted((case, set), &rows, id, &own(id))).collect();
+            ids.iter().map(|id| fitted(case, &rows, id, &own(id))).collect();
         fitted.sort_by_key(|one| std::cmp::Reverse((one.inside, one.sum())));
         let name = case.engine.parts[part].name.to_string();
         let works = of_part((case, set), part, true, None, None);
@@ -83,24 +84,23 @@ pub fn whole(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> 
 }
 
 /// The fits that a part has a side of: row, side and feature.
-fn rows<'a>(case: &Case, judged: &'a Judged, part: usize) -> Vec<(&'a JudgedRow, Side, usize)> {
-    let side = |row: &'a JudgedRow| {
-        let Kind::Fit(fit) = &case.limits.lines[row.limit].kind else { return None };
+fn rows<'a>(
+    (case, set): (&Case, &'a SheetSet),
+    judged: &'a Judged,
+    part: PartId,
+) -> Vec<(RowHistory<'a>, Side, FeatureId)> {
+    let side = |row: RowHistory<'a>| {
+        let Kind::Fit(fit) = &case.limits.lines[row.0.line.line].kind else { return None };
         let own = fit.features().into_iter().find(|(_, n)| case.engine.features[*n].part == part);
         own.map(|(key, feature)| (row, key, feature))
     };
-    judged.rows.iter().filter_map(side).collect()
+    judged.rows_of(set).filter_map(side).collect()
 }
 
-fn fitted(
-    (case, set): (&Case, &SheetSet),
-    rows: &[(&JudgedRow, Side, usize)],
-    id: &str,
-    own: &[&Spare],
-) -> Fitted {
+fn fitted(case: &Case, rows: &[(RowHistory, Side, FeatureId)], id: &str, own: &[&Spare]) -> Fitted {
     let mut fitted =
         Fitted { id: id.to_owned(), inside: 0, places: Vec::new(), not_listed: Vec::new() };
-    for (row, side, feature) in rows {
+    for ((at, row), side, feature) in rows {
         let Some(spare) = own.iter().find(|spare| spare.feature == *feature) else {
             let name = case.engine.features[*feature].name.to_string();
             if !fitted.not_listed.contains(&name) {
@@ -114,8 +114,8 @@ fn fitted(
             fitted.places.push((row.code.clone(), why, None));
             continue;
         }
-        let place = line_of(set, row).rows[row.row].place.map_or(0, |(_, place)| place);
-        let Some((state, margin)) = with(case, row, (*side, spare, place)) else {
+        let place = at.row.place.map_or(0, |(_, place)| place);
+        let Some((state, margin)) = with(case, (*at, row), (*side, spare, place)) else {
             fitted.places.push((row.code.clone(), "mate not measured".to_owned(), None));
             continue;
         };

@@ -1,22 +1,21 @@
 //! The code of a second-stage sheet: a digest of what it was printed from.
 
+use super::known;
 use super::types::OnRecord;
-use super::{Found, find, known};
 use crate::judge::PartState;
 use crate::model::Case;
-use crate::sheet::{SheetSet, number};
+use crate::sheet::{At, SheetSet, number};
 use std::fmt::Write;
 
 /// Four characters for one row, from its largest and smallest reading, the
 /// part's state and grade, the limits' revision, and what decides the line
 /// (its limits, its scope, its boxes). `None` for a row that is no fit.
 pub fn row_code(case: &Case, set: &SheetSet, record: &OnRecord) -> Option<String> {
-    let found = find(set, &record.code)?;
-    of_row(case, &found, record)
+    of_row(case, &set.row(&record.code)?, record)
 }
 
-pub(super) fn of_row(case: &Case, found: &Found, record: &OnRecord) -> Option<String> {
-    let line = &case.limits.lines[found.line.line];
+pub(super) fn of_row(case: &Case, at: &At, record: &OnRecord) -> Option<String> {
+    let line = &case.limits.lines[at.line.line];
     let known = known(line, record)?;
     let (state, grade) = match &record.state {
         PartState::Reused => ("reused", ""),
@@ -25,7 +24,7 @@ pub(super) fn of_row(case: &Case, found: &Found, record: &OnRecord) -> Option<St
         PartState::Arrived { grade, reworked: true } => ("arrived, reworked", grade.as_str()),
         PartState::Reworked { grade } => ("reworked", grade.as_deref().unwrap_or_default()),
     };
-    let digest = found.sheet.digests.iter().find(|(key, _)| *key == found.line.reference);
+    let digest = at.sheet.1.digests.iter().find(|(key, _)| *key == at.line.reference);
     let document = &case.limits.document;
     let mut text = format!("{}\n{}\n", record.code, record.half);
     let _ = writeln!(text, "{}", known.largest.padded(line.places));

@@ -10,7 +10,7 @@ mod words;
 pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
-use super::types::{LineRows, Row, Sheet, SheetSet, SignBox};
+use super::types::{At, SheetSet, SignBox};
 use crate::judge::window::{Guard, Known, SecondStage};
 use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
 use crate::model::Case;
@@ -19,33 +19,21 @@ use crate::model::side::Side;
 use crate::quantity::{Exact, Readings};
 use crate::sheet::setting;
 
-/// A row of the set.
-struct Found<'a> {
-    sheet: &'a Sheet,
-    line: &'a LineRows,
-    row: &'a Row,
-}
-
-fn find<'a>(set: &'a SheetSet, code: &str) -> Option<Found<'a>> {
-    set.sheets.iter().find_map(|sheet| {
-        sheet.lines().find_map(|line| {
-            let row = line.rows.iter().find(|row| row.code == code)?;
-            Some(Found { sheet, line, row })
-        })
-    })
-}
-
 /// The second-stage sheets of these rows in the order of the set; a sheet
 /// whose rows have different sides on record becomes two.
 pub fn second(case: &Case, set: &SheetSet, records: &[OnRecord]) -> Vec<SecondSheet> {
-    let halves = Side::FIT;
-    let sheets = set.sheets.iter().flat_map(|sheet| halves.map(|half| (sheet, half)));
-    sheets.filter_map(|(sheet, half)| one(case, sheet, half, records)).collect()
+    let all: Vec<At> = set.rows().collect();
+    let sheets = all.chunk_by(|one, next| one.sheet.0 == next.sheet.0);
+    let halves = sheets.flat_map(|rows| Side::FIT.map(|half| (rows, half)));
+    halves.filter_map(|(rows, half)| one(case, rows, half, records)).collect()
 }
 
-fn one(case: &Case, sheet: &Sheet, half: Side, records: &[OnRecord]) -> Option<SecondSheet> {
+/// Of the rows of one sheet.
+fn one(case: &Case, rows: &[At], half: Side, records: &[OnRecord]) -> Option<SecondSheet> {
+    let (_, sheet) = rows.first()?.sheet;
+    let lines = rows.chunk_by(|one, next| one.line.line == next.line.line);
     let lines: Vec<SecondLine> =
-        sheet.lines().filter_map(|line| second_line(case, sheet, line, half, records)).collect();
+        lines.filter_map(|rows| second_line(case, rows, half, records)).collect();
     let places = || lines.iter().flat_map(|line| &line.places);
     places().next()?;
     let rows: Vec<(String, String)> =
@@ -97,18 +85,13 @@ fn signs(half: Side) -> Vec<SignBox> {
     ]
 }
 
-fn second_line(
-    case: &Case,
-    sheet: &Sheet,
-    line: &LineRows,
-    half: Side,
-    records: &[OnRecord],
-) -> Option<SecondLine> {
+fn second_line(case: &Case, rows: &[At], half: Side, records: &[OnRecord]) -> Option<SecondLine> {
     let mut daggers = Vec::new();
-    let places = line.rows.iter().filter_map(|row| {
+    let line = rows.first()?.line;
+    let places = rows.iter().filter_map(|at| {
         let record =
-            records.iter().find(|record| record.code == row.code && record.half == half)?;
-        place(case, &Found { sheet, line, row }, record, &mut daggers)
+            records.iter().find(|record| record.code == at.row.code && record.half == half)?;
+        place(case, at, record, &mut daggers)
     });
     let places: Vec<SecondPlace> = places.collect();
     (!places.is_empty()).then(|| SecondLine {
@@ -156,11 +139,11 @@ fn row_state(
 
 fn place(
     case: &Case,
-    found: &Found,
+    at: &At,
     record: &OnRecord,
     daggers: &mut Vec<String>,
 ) -> Option<SecondPlace> {
-    let line = &case.limits.lines[found.line.line];
+    let line = &case.limits.lines[at.line.line];
     let mut stages = vec![stage(case, line, record, record.mate.clone())?];
     if record.mate.is_reused() {
         stages.extend(stage(case, line, record, PartState::New));
@@ -181,8 +164,8 @@ fn place(
     let known = &stages.first()?.known;
     let show = |size: Exact| format!("{size:.*}", usize::from(line.places));
     Some(SecondPlace {
-        row: found.row.clone(),
-        code: code::of_row(case, found, record)?,
+        row: at.row.clone(),
+        code: code::of_row(case, at, record)?,
         largest: show(known.largest),
         smallest: show(known.smallest),
         state: state_words(&record.state),
@@ -190,7 +173,7 @@ fn place(
         ladders,
         ladders_for,
         group,
-        answers: found.line.answers.clone(),
+        answers: at.line.answers.clone(),
     })
 }
 
