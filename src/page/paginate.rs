@@ -247,65 +247,64 @@ pub fn paginate(
     from: Option<Len>,
     tail: Len,
 ) -> Result<Vec<PageFill>, TooTall> {
-    let first = PageFill { filled: from.unwrap_or_default(), ..PageFill::default() };
-    let mut pages = Pages { blocks, room, tail, filled: Vec::new(), page: first, foot: None };
-    let mut top = from.is_none();
+    let page = PageFill { filled: from.unwrap_or_default(), ..PageFill::default() };
+    let top = from.is_none();
+    let mut pages = Filling { blocks, room, tail, full: Vec::new(), page, top, foot: None };
     let mut next = 0;
     while next < blocks.list.len() {
         let chain = blocks.chain(next);
         next = chain.end;
-        if !pages.fit(chain.clone(), top) {
-            pages.turn();
-            top = true;
-        }
+        pages.turn_unless_fit(chain.clone());
         for n in chain {
-            if !pages.fit(n..n + 1, top) {
-                pages.turn();
-                top = true;
-            }
-            pages.put(n, top)?;
-            top &= pages.page.filled == Len::ZERO;
+            pages.turn_unless_fit(n..n + 1);
+            pages.put(n)?;
         }
     }
     if pages.page.filled + tail > room {
         pages.turn();
     }
-    pages.filled.push(pages.page);
-    Ok(pages.filled)
+    pages.full.push(pages.page);
+    Ok(pages.full)
 }
 
-struct Pages<'a> {
+struct Filling<'a> {
     blocks: &'a Blocks,
     room: Len,
     tail: Len,
-    /// Full pages, and the one in hand.
-    filled: Vec<PageFill>,
+    full: Vec<PageFill>,
+    /// The one in hand.
     page: PageFill,
+    /// Nothing that takes room stands on it.
+    top: bool,
     /// Of the last block, should the page end there.
     foot: Option<usize>,
 }
 
-impl Pages<'_> {
+impl Filling<'_> {
     /// At the top of a page everything must do.
-    fn fit(&self, chain: Range<usize>, top: bool) -> bool {
+    fn turn_unless_fit(&mut self, chain: Range<usize>) {
         let tail = if chain.end == self.blocks.list.len() { self.tail } else { Len::ZERO };
         let blocks = &self.blocks.list[chain];
         let height: Len = blocks.iter().map(|block| block.above + block.height).sum();
         let foot = blocks.last().and_then(|block| block.foot);
         let foot = foot.map_or(Len::ZERO, |foot| self.blocks.repeats[foot].height);
-        top || self.page.filled + height + foot + tail <= self.room
+        if !self.top && self.page.filled + height + foot + tail > self.room {
+            self.turn();
+        }
     }
 
     fn turn(&mut self) {
         if let Some(foot) = self.foot.take() {
             self.part(Part::Repeat(foot), self.blocks.repeats[foot].height);
         }
-        self.filled.push(std::mem::take(&mut self.page));
+        self.full.push(std::mem::take(&mut self.page));
+        self.top = true;
     }
 
-    fn put(&mut self, n: usize, top: bool) -> Result<(), TooTall> {
+    fn put(&mut self, n: usize) -> Result<(), TooTall> {
         let block = &self.blocks.list[n];
         let (mut part, mut height) = (Part::Block(n), block.height);
+        let top = self.top;
         if top {
             for head in &block.heads {
                 self.part(Part::Repeat(*head), self.blocks.repeats[*head].height);
@@ -318,6 +317,7 @@ impl Pages<'_> {
         }
         self.part(part, height);
         self.foot = block.foot;
+        self.top &= self.page.filled == Len::ZERO;
         if top && self.page.filled > self.room { Err(TooTall { block: n }) } else { Ok(()) }
     }
 
