@@ -236,8 +236,8 @@ impl PageFill {
 
 /// Puts blocks on pages of `room`, the last of which keeps `tail` free at its
 /// foot. The first page is filled already as far as `from`, or is a new one.
-/// Blocks that stay together and are taller than a page begin on a new one and
-/// are broken between them. The last block stays with the tail.
+/// Blocks that stay together and are taller than a page are broken between
+/// them. The last block stays with the tail.
 ///
 /// # Errors
 /// [`TooTall`] for a block that no page can hold.
@@ -252,11 +252,16 @@ pub fn paginate(
     let mut pages = Filling { blocks, room, tail, full: Vec::new(), page, top, foot: None };
     let mut next = 0;
     while next < blocks.list.len() {
-        let chain = blocks.chain(next);
+        let mut chain = blocks.chain(next);
+        if pages.height(chain.clone(), true) > room {
+            // Nothing holds the whole chain: a block by itself.
+            chain.end = next + 1;
+        }
         next = chain.end;
-        pages.turn_unless_fit(chain.clone());
+        if !pages.top && pages.page.filled + pages.height(chain.clone(), false) > room {
+            pages.turn();
+        }
         for n in chain {
-            pages.turn_unless_fit(n..n + 1);
             pages.put(n)?;
         }
     }
@@ -281,16 +286,19 @@ struct Filling<'a> {
 }
 
 impl Filling<'_> {
-    /// At the top of a page everything must do.
-    fn turn_unless_fit(&mut self, chain: Range<usize>) {
+    /// What a chain takes of a page, at its top with its heads.
+    fn height(&self, chain: Range<usize>, top: bool) -> Len {
         let tail = if chain.end == self.blocks.list.len() { self.tail } else { Len::ZERO };
         let blocks = &self.blocks.list[chain];
-        let height: Len = blocks.iter().map(|block| block.above + block.height).sum();
-        let foot = blocks.last().and_then(|block| block.foot);
-        let foot = foot.map_or(Len::ZERO, |foot| self.blocks.repeats[foot].height);
-        if !self.top && self.page.filled + height + foot + tail > self.room {
-            self.turn();
-        }
+        let repeated = |n: &usize| self.blocks.repeats[*n].height;
+        let foot: Len = blocks.last().and_then(|block| block.foot).iter().map(repeated).sum();
+        let height = blocks.iter().map(|block| block.above + block.height).sum::<Len>();
+        let Some(first) = blocks.first().filter(|_| top) else {
+            return height + foot + tail;
+        };
+        let at_top = first.at_top.as_ref().map_or(first.height, |block| block.height);
+        let heads: Len = first.heads.iter().map(repeated).sum();
+        heads + at_top + height - first.above - first.height + foot + tail
     }
 
     fn turn(&mut self) {
@@ -343,7 +351,7 @@ mod tests {
     }
 
     #[test]
-    fn a_chain_taller_than_a_page_begins_on_a_new_one_and_is_broken_between_blocks() {
+    fn a_chain_taller_than_a_page_is_broken_between_its_blocks() {
         let mut blocks = Blocks::default();
         blocks.push(block(20.0));
         for _ in 0..3 {
@@ -351,7 +359,7 @@ mod tests {
         }
         blocks.push(block(10.0));
         use Part::Block as B;
-        assert_eq!(pages(&blocks, None, 0.0), [vec![B(0)], vec![B(1), B(2)], vec![B(3), B(4)]]);
+        assert_eq!(pages(&blocks, None, 0.0), [vec![B(0), B(1)], vec![B(2), B(3), B(4)]]);
         // The last block goes on with the tail, which has a page at the most.
         assert_eq!(pages(&blocks, None, 60.0).last(), Some(&vec![B(4)]));
         assert_eq!(pages(&blocks, None, 95.0).last(), Some(&vec![]));
