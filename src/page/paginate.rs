@@ -396,5 +396,9 @@ mod tests {
         assert_eq!(pages(&blocks, Some(55.0), 0.0)[0], []);
         blocks.list.drain(..5);
         assert_eq!(pages(&blocks, Some(55.0), 0.0), [[B(0)]]);
+        // Two that one page would hold without the head.
+        blocks.push(block(50.0).under([head]).kept());
+        blocks.push(block(45.0));
+        assert_eq!(pages(&blocks, None, 0.0), [vec![R(head), B(0), B(1)], vec![B(2)]]);
     }
 }
