@@ -236,8 +236,8 @@ impl PageFill {
 
 /// Puts blocks on pages of `room`, the last of which keeps `tail` free at its
 /// foot. The first page is filled already as far as `from`, or is a new one.
-/// Blocks that stay together and are taller than a page begin on a new one and
-/// are broken between them. The last block stays with the tail.
+/// Blocks that stay together and are taller than a page are broken between
+/// them. The last block stays with the tail.
 ///
 /// # Errors
 /// [`TooTall`] for a block that no page can hold.
@@ -247,65 +247,72 @@ pub fn paginate(
     from: Option<Len>,
     tail: Len,
 ) -> Result<Vec<PageFill>, TooTall> {
-    let first = PageFill { filled: from.unwrap_or_default(), ..PageFill::default() };
-    let mut pages = Pages { blocks, room, tail, filled: Vec::new(), page: first, foot: None };
-    let mut top = from.is_none();
+    let page = PageFill { filled: from.unwrap_or_default(), ..PageFill::default() };
+    let top = from.is_none();
+    let mut pages = Filling { blocks, room, tail, full: Vec::new(), page, top, foot: None };
     let mut next = 0;
     while next < blocks.list.len() {
-        let chain = blocks.chain(next);
+        let mut chain = blocks.chain(next);
+        if pages.height(chain.clone(), true) > room {
+            // Nothing holds the whole chain: a block by itself.
+            chain.end = next + 1;
+        }
         next = chain.end;
-        if !pages.fit(chain.clone(), top) {
+        if !pages.top && pages.page.filled + pages.height(chain.clone(), false) > room {
             pages.turn();
-            top = true;
         }
         for n in chain {
-            if !pages.fit(n..n + 1, top) {
-                pages.turn();
-                top = true;
-            }
-            pages.put(n, top)?;
-            top &= pages.page.filled == Len::ZERO;
+            pages.put(n)?;
         }
     }
     if pages.page.filled + tail > room {
         pages.turn();
     }
-    pages.filled.push(pages.page);
-    Ok(pages.filled)
+    pages.full.push(pages.page);
+    Ok(pages.full)
 }
 
-struct Pages<'a> {
+struct Filling<'a> {
     blocks: &'a Blocks,
     room: Len,
     tail: Len,
-    /// Full pages, and the one in hand.
-    filled: Vec<PageFill>,
+    full: Vec<PageFill>,
+    /// The one in hand.
     page: PageFill,
+    /// Nothing that takes room stands on it.
+    top: bool,
     /// Of the last block, should the page end there.
     foot: Option<usize>,
 }
 
-impl Pages<'_> {
-    /// At the top of a page everything must do.
-    fn fit(&self, chain: Range<usize>, top: bool) -> bool {
+impl Filling<'_> {
+    /// What a chain takes of a page, at its top with its heads.
+    fn height(&self, chain: Range<usize>, top: bool) -> Len {
         let tail = if chain.end == self.blocks.list.len() { self.tail } else { Len::ZERO };
         let blocks = &self.blocks.list[chain];
-        let height: Len = blocks.iter().map(|block| block.above + block.height).sum();
-        let foot = blocks.last().and_then(|block| block.foot);
-        let foot = foot.map_or(Len::ZERO, |foot| self.blocks.repeats[foot].height);
-        top || self.page.filled + height + foot + tail <= self.room
+        let repeated = |n: &usize| self.blocks.repeats[*n].height;
+        let foot: Len = blocks.last().and_then(|block| block.foot).iter().map(repeated).sum();
+        let height = blocks.iter().map(|block| block.above + block.height).sum::<Len>();
+        let Some(first) = blocks.first().filter(|_| top) else {
+            return height + foot + tail;
+        };
+        let at_top = first.at_top.as_ref().map_or(first.height, |block| block.height);
+        let heads: Len = first.heads.iter().map(repeated).sum();
+        heads + at_top + height - first.above - first.height + foot + tail
     }
 
     fn turn(&mut self) {
         if let Some(foot) = self.foot.take() {
             self.part(Part::Repeat(foot), self.blocks.repeats[foot].height);
         }
-        self.filled.push(std::mem::take(&mut self.page));
+        self.full.push(std::mem::take(&mut self.page));
+        self.top = true;
     }
 
-    fn put(&mut self, n: usize, top: bool) -> Result<(), TooTall> {
+    fn put(&mut self, n: usize) -> Result<(), TooTall> {
         let block = &self.blocks.list[n];
         let (mut part, mut height) = (Part::Block(n), block.height);
+        let top = self.top;
         if top {
             for head in &block.heads {
                 self.part(Part::Repeat(*head), self.blocks.repeats[*head].height);
@@ -318,6 +325,7 @@ impl Pages<'_> {
         }
         self.part(part, height);
         self.foot = block.foot;
+        self.top &= self.page.filled == Len::ZERO;
         if top && self.page.filled > self.room { Err(TooTall { block: n }) } else { Ok(()) }
     }
 
@@ -343,7 +351,7 @@ mod tests {
     }
 
     #[test]
-    fn a_chain_taller_than_a_page_begins_on_a_new_one_and_is_broken_between_blocks() {
+    fn a_chain_taller_than_a_page_is_broken_between_its_blocks() {
         let mut blocks = Blocks::default();
         blocks.push(block(20.0));
         for _ in 0..3 {
@@ -351,7 +359,7 @@ mod tests {
         }
         blocks.push(block(10.0));
         use Part::Block as B;
-        assert_eq!(pages(&blocks, None, 0.0), [vec![B(0)], vec![B(1), B(2)], vec![B(3), B(4)]]);
+        assert_eq!(pages(&blocks, None, 0.0), [vec![B(0), B(1)], vec![B(2), B(3), B(4)]]);
         // The last block goes on with the tail, which has a page at the most.
         assert_eq!(pages(&blocks, None, 60.0).last(), Some(&vec![B(4)]));
         assert_eq!(pages(&blocks, None, 95.0).last(), Some(&vec![]));
@@ -388,5 +396,9 @@ mod tests {
         assert_eq!(pages(&blocks, Some(55.0), 0.0)[0], []);
         blocks.list.drain(..5);
         assert_eq!(pages(&blocks, Some(55.0), 0.0), [[B(0)]]);
+        // Two that one page would hold without the head.
+        blocks.push(block(50.0).under([head]).kept());
+        blocks.push(block(45.0));
+        assert_eq!(pages(&blocks, None, 0.0), [vec![R(head), B(0), B(1)], vec![B(2)]]);
     }
 }
