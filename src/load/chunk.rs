@@ -1,80 +1,91 @@
 //! A TOML text cut into the pieces that can be read by themselves: one table's
 //! name, or one key with its value.
 
+use super::lexer::{self, Kind, Token};
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
 /// A piece of the text; comments and blank lines belong to none.
 #[derive(Clone, Debug)]
-pub struct Chunk {
+pub struct Chunk<'a> {
     pub span: Range<usize>,
-    pub head: Head,
+    pub head: Head<'a>,
 }
 
 #[derive(Clone, Debug)]
-pub enum Head {
+pub enum Head<'a> {
     /// `[a.b]`, or `[[a]]` where `each`; the path is empty where it cannot be
     /// read.
-    Table { path: Vec<String>, name: Range<usize>, each: bool },
-    /// `a.b = value`: the key, and from where the value starts.
-    Pair { path: Vec<String>, key: Range<usize>, value: Range<usize> },
+    Table { path: Vec<&'a str>, name: Range<usize>, each: bool },
+    /// `a.b = value`: the key, and what follows the equals sign.
+    Pair { path: Vec<&'a str>, key: Range<usize>, value: Range<usize> },
     /// Neither.
     Odd,
 }
 
-/// What is open at the end of a line.
-#[derive(Default)]
-struct Open {
-    brackets: usize,
-    /// The closing mark of a text of several lines.
-    long: Option<&'static str>,
+impl Chunk<'_> {
+    pub fn is_table(&self) -> bool {
+        matches!(self.head, Head::Table { .. })
+    }
 }
 
 /// Cuts the text. A chunk starts at a line where no bracket is open, or at
 /// column 1 with what can only be a key or a table's name: so a bracket that
 /// is never closed spoils one chunk and not the rest of the file.
-pub fn split(text: &str) -> Vec<Chunk> {
-    let mut chunks: Vec<Chunk> = Vec::new();
-    let mut open = Open::default();
-    let mut begin = 0;
-    for line in text.split_inclusive('\n') {
-        let start = begin;
-        begin += line.len();
-        let inside = open.brackets > 0 || open.long.is_some();
-        let bare = line.trim();
-        let remark = bare.is_empty() || bare.starts_with('#');
-        let fresh = match inside {
-            true => open.long.is_none() && starts_at_once(line),
-            false => !remark,
+pub fn split(text: &str) -> Vec<Chunk<'_>> {
+    let tokens = lexer::tokens(text);
+    let mut cuts: Vec<Range<usize>> = Vec::new();
+    let mut open = 0;
+    let mut end = 0;
+    for line in lexer::lines(&tokens) {
+        let start = end;
+        end += line.len();
+        let fresh = match open {
+            0 => !line.iter().all(|token| matches!(token.kind, Kind::Newline | Kind::Comment)),
+            _ => starts_at_once(text, line),
         };
         if fresh {
-            open = Open::default();
-            let from = start + (line.len() - line.trim_start().len());
-            chunks.push(Chunk { span: from..from, head: Head::Odd });
+            cuts.push(start..end);
+            open = 0;
         }
-        if let Some(chunk) = chunks.last_mut().filter(|_| fresh || inside) {
-            chunk.span.end = start + line.trim_end().len();
-            scan(line, &text[begin..], &mut open);
-            if text[chunk.span.start..].starts_with('[') {
-                open = Open::default();
+        if let Some(cut) = cuts.last_mut().filter(|_| fresh || open > 0) {
+            cut.end = end;
+            if tokens[cut.start].kind != Kind::LeftSquareBracket {
+                open = line.iter().fold(open, |open, token| still_open(open, token.kind));
             }
         }
     }
-    for chunk in &mut chunks {
-        chunk.head = head(text, chunk.span.clone());
+    let chunk = |cut: Range<usize>| {
+        let ends = |token: &Token| token.kind != Kind::Newline;
+        let kept = tokens[cut.clone()].iter().rposition(ends).map_or(0, |last| last + 1);
+        let tokens = &tokens[cut.start..cut.start + kept];
+        let span = tokens[0].at.start..tokens[kept - 1].at.end;
+        Chunk { head: head(text, tokens), span }
+    };
+    cuts.into_iter().map(chunk).collect()
+}
+
+/// How many brackets are open behind a token.
+fn still_open(open: usize, kind: Kind) -> usize {
+    match kind {
+        Kind::LeftSquareBracket | Kind::LeftCurlyBracket => open + 1,
+        Kind::RightSquareBracket | Kind::RightCurlyBracket => open.saturating_sub(1),
+        _ => open,
     }
-    chunks
 }
 
 /// Whether a line that stands inside an open bracket can only be a new start:
-/// a key with its equals sign, or a table's name, at column 1.
-fn starts_at_once(line: &str) -> bool {
-    if let Some(name) = line.strip_prefix('[') {
-        let name = name.trim_start_matches('[').trim_end();
-        let plain = !name.contains([',', '=', '"', '{']);
-        return plain && name.starts_with(|c: char| c.is_ascii_alphabetic());
+/// a key with its equals sign, or a table's name at column 1.
+fn starts_at_once(text: &str, line: &[Token]) -> bool {
+    let is_open = |token: &&Token| token.kind == Kind::LeftSquareBracket;
+    let brackets = line.iter().take_while(is_open).count();
+    if brackets == 0 {
+        return matches!(head(text, line), Head::Pair { .. });
     }
-    key(line, 0).is_some_and(|(_, span)| line[span.end..].trim_start().starts_with('='))
+    let letter = |name: &Token| name.said(text).starts_with(|c: char| c.is_ascii_alphabetic());
+    text[..line[0].at.start].ends_with('\n')
+        && line.get(brackets).is_some_and(letter)
+        && !line.iter().any(|token| matches!(token.said(text), "," | "=" | "{"))
 }
 
 /// What a text has too much of, whatever it is: each line, key and value takes
@@ -94,198 +105,72 @@ pub struct Most {
     pub values: usize,
 }
 
-/// Follows brackets and texts through a line.
-fn scan(line: &str, rest: &str, open: &mut Open) {
-    let mut left = line;
-    if let Some(mark) = open.long {
-        match left.find(mark) {
-            Some(at) => left = &left[at + 3..],
-            None => return,
-        }
-        open.long = None;
-    }
-    while let Some(at) = left.find(['[', ']', '{', '}', '"', '\'', '#']) {
-        let from = &left[at..];
-        left = &from[1..];
-        match from.as_bytes()[0] {
-            b'[' | b'{' => open.brackets += 1,
-            b']' | b'}' => open.brackets = open.brackets.saturating_sub(1),
-            b'#' => return,
-            _ => match text_end(from) {
-                TextEnd::At(end) => left = &from[end..],
-                TextEnd::Long(mark) => {
-                    // A mark that never comes again would swallow the file.
-                    open.long = rest.contains(mark).then_some(mark);
-                    return;
-                }
-                TextEnd::Never => return,
-            },
-        }
-    }
-}
-
-/// Where a text ends that starts at the first byte of `from`, a line's rest.
-pub enum TextEnd {
-    /// Just behind its closing mark.
-    At(usize),
-    /// On another line.
-    Long(&'static str),
-    /// Its line ends before it does.
-    Never,
-}
-
-pub fn text_end(from: &str) -> TextEnd {
-    for mark in ["\"\"\"", "'''"] {
-        if let Some(inner) = from.strip_prefix(mark) {
-            return inner.find(mark).map_or(TextEnd::Long(mark), |at| TextEnd::At(at + 6));
-        }
-    }
-    let quote = from.as_bytes().first().copied().unwrap_or(b'"');
-    let mut escaped = false;
-    for (at, byte) in from.bytes().enumerate().skip(1) {
-        match byte {
-            b'\n' => return TextEnd::Never,
-            _ if escaped => escaped = false,
-            b'\\' if quote == b'"' => escaped = true,
-            _ if byte == quote => return TextEnd::At(at + 1),
-            _ => {}
-        }
-    }
-    TextEnd::Never
-}
-
 /// The first place that goes deeper than `most`: brackets, or the points of a
 /// dotted key.
 pub fn too_deep(text: &str, most: usize) -> Option<Range<usize>> {
-    let mut begin = 0;
-    let mut open: Vec<usize> = Vec::new();
-    let mut long = None;
-    for line in text.split_inclusive('\n') {
-        let start = begin;
-        begin += line.len();
-        if !open.is_empty() && long.is_none() && starts_at_once(line) {
-            open.clear();
+    let mut open = 0;
+    for line in lexer::lines(&lexer::tokens(text)) {
+        if open > 0 && starts_at_once(text, line) {
+            open = 0;
         }
-        if let Some(deep) = line_too_deep(line, start, most, &mut open, &mut long) {
-            return Some(deep);
-        }
-        // Whatever the quotes say, a library that reads them otherwise must
-        // not be sent down a key of thousands of parts.
-        if let Some(stretch) =
-            line.split(['=', ',', '[', ']']).find(|s| s.matches('.').count() > 400)
-        {
-            let at = start + (stretch.as_ptr() as usize - line.as_ptr() as usize);
-            return Some(at..at + 1);
+        let mut points = 0;
+        for token in line {
+            open = still_open(open, token.kind);
+            points = match token.kind {
+                Kind::Dot => points + 1,
+                kind if kind == Kind::Atom || kind.encoding().is_some() => points,
+                _ => 0,
+            };
+            if open > most || points > most {
+                return Some(token.at.clone());
+            }
         }
     }
     None
 }
 
-fn line_too_deep(
-    line: &str,
-    start: usize,
-    most: usize,
-    open: &mut Vec<usize>,
-    long: &mut Option<&'static str>,
-) -> Option<Range<usize>> {
-    let mut at = 0;
-    let mut points = 0;
-    if let Some(mark) = *long {
-        at = line.find(mark)? + 3;
-        *long = None;
-    }
-    while let Some(next) = line[at..].find(['[', ']', '{', '}', '"', '\'', '#', '.', '=', ',']) {
-        at += next;
-        let mark = line.as_bytes()[at];
-        points = if mark == b'.' {
-            points + 1
-        } else if matches!(mark, b'"' | b'\'') {
-            points
-        } else {
-            0
-        };
-        match mark {
-            b'[' | b'{' => open.push(start + at),
-            b']' | b'}' => drop(open.pop()),
-            b'#' => return None,
-            b'"' | b'\'' => match text_end(&line[at..]) {
-                TextEnd::At(end) => at += end - 1,
-                TextEnd::Long(mark) => {
-                    *long = Some(mark);
-                    return None;
-                }
-                TextEnd::Never => return None,
-            },
-            _ => {}
-        }
-        if open.len() > most || points > most {
-            return Some(start + at..start + at + 1);
-        }
-        at += 1;
-    }
-    None
-}
-
-fn head(text: &str, span: Range<usize>) -> Head {
-    let part = &text[span.clone()];
+fn head<'a>(text: &'a str, tokens: &[Token]) -> Head<'a> {
+    let part = &text[tokens[0].at.start..];
     if part.starts_with('[') {
         let each = part.starts_with("[[");
-        let from = span.start + if each { 2 } else { 1 };
-        let (path, name) = key(text, from).unwrap_or((Vec::new(), from..from));
+        let (brackets, name) = tokens.split_at(1 + usize::from(each));
+        let from = brackets[brackets.len() - 1].at.end;
+        let (path, name, _) = key(text, name).unwrap_or((Vec::new(), from..from, &[]));
         return Head::Table { path, name, each };
     }
-    let Some((path, key)) = key(&text[..span.end], span.start) else {
-        return Head::Odd;
-    };
-    let rest = &text[key.end..span.end];
-    let Some(value) = rest.trim_start_matches([' ', '\t']).strip_prefix('=') else {
-        return Head::Odd;
-    };
-    let value = value.trim_start_matches([' ', '\t']);
-    Head::Pair { path, key, value: span.end - value.len()..span.end }
-}
-
-/// A key, dotted or not, from a place on: its parts and where it stands.
-fn key(text: &str, from: usize) -> Option<(Vec<String>, Range<usize>)> {
-    let skip =
-        |at: usize| at + (text[at..].len() - text[at..].trim_start_matches([' ', '\t']).len());
-    let start = skip(from);
-    let mut at = start;
-    let mut path = Vec::new();
-    loop {
-        let rest = &text[at..];
-        let length = match rest.as_bytes().first()? {
-            b'"' | b'\'' => match text_end(rest) {
-                TextEnd::At(end) => end,
-                _ => return None,
-            },
-            _ => {
-                rest.bytes().take_while(|b| b.is_ascii_alphanumeric() || b"-_".contains(b)).count()
-            }
-        };
-        if length == 0 {
-            return None;
+    match key(text, tokens) {
+        Some((path, key, [equals, value @ ..])) if equals.kind == Kind::Equals => {
+            let end = tokens[tokens.len() - 1].at.end;
+            Head::Pair { path, key, value: value.first().map_or(end, |first| first.at.start)..end }
         }
-        path.push(rest[..length].trim_matches(['"', '\'']).to_string());
-        let end = at + length;
-        let next = skip(end);
-        if !text[next..].starts_with('.') {
-            return Some((path, start..end));
-        }
-        at = skip(next + 1);
+        _ => Head::Odd,
     }
 }
 
-/// For each chunk, the table's name that it stands under, as an index.
-pub fn tables(chunks: &[Chunk]) -> Vec<Option<usize>> {
-    let mut last = None;
-    let table = |(index, chunk): (usize, &Chunk)| {
-        if matches!(chunk.head, Head::Table { .. }) {
-            last = Some(index);
+/// A key, dotted or not, that some tokens start with: its parts, where it
+/// stands, and what follows it.
+type Key<'a, 't> = (Vec<&'a str>, Range<usize>, &'t [Token]);
+
+fn key<'a, 't>(text: &'a str, tokens: &'t [Token]) -> Option<Key<'a, 't>> {
+    let mut path = Vec::new();
+    let mut left = tokens;
+    while let [part, after @ ..] = left {
+        let said = part.said(text);
+        let sound = match part.kind {
+            Kind::Atom => said.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_".contains(&b)),
+            Kind::BasicString | Kind::LiteralString => lexer::closed(said),
+            _ => false,
+        };
+        if !sound {
+            return None;
         }
-        last
-    };
-    chunks.iter().enumerate().map(table).collect()
+        path.push(said.trim_matches(['"', '\'']));
+        match after {
+            [point, next @ ..] if point.kind == Kind::Dot => left = next,
+            _ => return Some((path, tokens[0].at.start..part.at.end, after)),
+        }
+    }
+    None
 }
 
 /// The names in single brackets that others have in double ones.
@@ -296,7 +181,7 @@ pub fn mixed(chunks: &[Chunk]) -> Vec<Range<usize>> {
             _ => None,
         })
     };
-    let double: HashSet<&Vec<String>> =
+    let double: HashSet<&Vec<&str>> =
         tables().filter(|(_, _, each)| *each).map(|(path, _, _)| path).collect();
     let single =
         tables().filter(|(path, name, each)| !each && name.start > 0 && double.contains(path));
@@ -346,7 +231,7 @@ fn note(seen: &mut HashMap<String, Range<usize>>, path: &str, at: &Range<usize>)
     seen.entry(path.to_string()).or_insert_with(|| at.clone()).clone()
 }
 
-fn joined(mut whole: String, path: &[String], lists: &HashMap<String, usize>) -> String {
+fn joined(mut whole: String, path: &[&str], lists: &HashMap<String, usize>) -> String {
     for part in path {
         whole.push('\n');
         whole.push_str(part);
@@ -359,13 +244,9 @@ fn joined(mut whole: String, path: &[String], lists: &HashMap<String, usize>) ->
 
 /// Where a key stood before inside one chunk's own braces.
 pub fn earlier(text: &str, chunk: &Chunk, at: &Range<usize>) -> Option<Range<usize>> {
+    let part = text.get(chunk.span.start..at.start)?;
     let key = text.get(at.clone())?;
-    let before = text.get(chunk.span.start..at.start)?;
-    let bounded = |from: usize| {
-        let left = before[..from].chars().next_back().is_none_or(|c| "{, \t\n".contains(c));
-        left && before[from + key.len()..].trim_start().starts_with('=')
-    };
-    let found = before.match_indices(key).map(|(from, _)| from).find(|from| bounded(*from))?;
-    let start = chunk.span.start + found;
-    Some(start..start + key.len())
+    let twin = |pair: &&[Token]| pair[0].said(part) == key && pair[1].kind == Kind::Equals;
+    let first = lexer::tokens(part).windows(2).find(twin)?[0].at.clone();
+    Some(chunk.span.start + first.start..chunk.span.start + first.end)
 }

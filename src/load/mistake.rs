@@ -20,7 +20,7 @@ pub fn mistake(at: Range<usize>, wrong: impl Into<String>, right: impl Into<Stri
 /// nothing that is known.
 pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
     let part = &text[chunk.span.clone()];
-    let unprinted = |c: char| c.is_control() && !matches!(c, '\n' | '\t');
+    let unprinted = |c: char| c == '\u{feff}' || c.is_control() && !matches!(c, '\n' | '\t');
     let lone = |(at, c): &(usize, char)| unprinted(*c) && !part[*at..].starts_with("\r\n");
     if let Some((at, letter)) = part.char_indices().find(lone) {
         let at = chunk.span.start + at;
@@ -31,14 +31,18 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
         Head::Table { each, .. } => vec![table_name(text, chunk, *each)],
         Head::Odd => odd_line(text, chunk).into_iter().collect(),
         Head::Pair { value, .. }
-            if text[value.clone()].trim_start().is_empty()
-                || text[value.clone()].starts_with('#') =>
+            if text[value.clone()].is_empty() || text[value.clone()].starts_with('#') =>
         {
             let wrong = "nothing stands after the equals sign";
             let at = chunk.span.start..value.start;
             vec![mistake(at, wrong, "type the value; \"-\" for an empty box, [] for an empty row")]
         }
-        Head::Pair { value, .. } => in_value(text, value.clone()),
+        Head::Pair { value, .. } => {
+            let from = value.start;
+            let placed = |at: Range<usize>| from + at.start..from + at.end;
+            let found = in_value(&text[value.clone()]).into_iter();
+            found.map(|found| Mistake { at: placed(found.at), ..found }).collect()
+        }
     }
 }
 

@@ -12,6 +12,7 @@ mod fields;
 mod figure;
 mod forms;
 mod job;
+mod lexer;
 mod limit;
 mod limits;
 mod mistake;

@@ -147,16 +147,13 @@ impl Reading<'_> {
         let mut explained = 0;
         let mut skipping = false;
         for chunk in &chunks {
-            skipping &= !matches!(chunk.head, Head::Table { .. });
-            let part = &self.text[chunk.span.clone()];
-            let error = match DeTable::parse(part) {
-                Err(error) if !skipping => error,
-                Err(_) => continue,
-                Ok(_) if skipping => {
-                    blank(&mut patched, chunk.span.clone());
-                    continue;
-                }
-                Ok(_) => continue,
+            skipping &= !chunk.is_table();
+            if skipping {
+                blank(&mut patched, chunk.span.clone());
+                continue;
+            }
+            let Err(error) = DeTable::parse(&self.text[chunk.span.clone()]) else {
+                continue;
             };
             explained += 1;
             if explained > UNREADABLE {
@@ -192,15 +189,15 @@ impl Reading<'_> {
     /// True where the lines up to the next table's name have lost their table.
     fn patch(&mut self, chunk: &Chunk, patched: &mut [u8]) -> bool {
         match &chunk.head {
-            Head::Pair { value, .. } if value.start < chunk.span.end => {
-                blank(patched, value.start..chunk.span.end);
+            Head::Pair { value, .. } if !value.is_empty() => {
+                blank(patched, value.clone());
                 patched[value.start] = b'0';
                 self.unread.push(value.start);
                 false
             }
-            head => {
+            _ => {
                 blank(patched, chunk.span.clone());
-                matches!(head, Head::Table { .. })
+                chunk.is_table()
             }
         }
     }
@@ -226,10 +223,10 @@ impl Reading<'_> {
             self.single_brackets(at.clone());
         }
         let firsts = chunk::firsts(self.text, chunks);
-        let tables = chunk::tables(chunks);
         let single: HashSet<&str> =
             mixed.iter().filter_map(|at| self.text.get(at.clone())).collect();
-        let mut doubled = None;
+        // A table that stands twice, and what stands under it.
+        let mut doubled = 0..0;
         let mut told = HashSet::new();
         let mut reported = 0;
         for at in places {
@@ -239,13 +236,14 @@ impl Reading<'_> {
             };
             match &chunks[index].head {
                 Head::Table { name, .. } => {
-                    doubled = Some(index);
+                    let next = chunks[index + 1..].iter().position(Chunk::is_table);
+                    doubled = index..next.map_or(chunks.len(), |next| index + 1 + next);
                     if self.text.get(name.clone()).is_some_and(|name| single.contains(name)) {
                         continue;
                     }
                 }
                 // Its keys stand twice because its table does.
-                _ if doubled.is_some() && tables[index] == doubled => continue,
+                _ if doubled.contains(&index) => continue,
                 _ => {}
             }
             reported += 1;
@@ -361,7 +359,7 @@ impl Reading<'_> {
 /// Spaces for all but line ends, so that every place stays where it is.
 fn blank(text: &mut [u8], span: Range<usize>) {
     for byte in text.get_mut(span).unwrap_or_default() {
-        if !matches!(byte, b'\n' | b'\r') {
+        if *byte != b'\n' {
             *byte = b' ';
         }
     }

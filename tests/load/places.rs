@@ -109,6 +109,38 @@ fn what_was_said_once_is_not_said_again() {
     assert_eq!(out.plain(&base())[1], "job.toml:1:1: note: worth reading");
 }
 
+/// One cause is told once: no key is said to stand twice because a line before
+/// it could not be read.
+#[test]
+fn a_character_that_does_not_print_is_told_alone() {
+    let text = |remark: &str, spoiled: &str, under: &str| {
+        format!("sheet-set = \"7F3K\"\n# {remark}\n[C{spoiled}]\nC1.shaft = [{under}]\n")
+    };
+    let told = |at: &str, letter: &str| {
+        vec![format!("readings.toml:{at}: a character that does not print: {letter}; remove it")]
+    };
+    assert!(messages("readings", &text("", "", "1.3731")).is_empty());
+    assert_eq!(messages("readings", &text("a\rb", "", "1.3731")), told("2:4", "\\r"));
+    assert_eq!(messages("readings", &text("", "", "1.3731\r")), told("4:19", "\\r"));
+    assert_eq!(messages("readings", &text("", "", "\u{feff}1.3731")), told("4:13", "\\u{feff}"));
+    assert_eq!(messages("readings", &text("", "\r", "1.3731 1.3730")), told("3:3", "\\r"));
+}
+
+/// A text that is never closed, and a sheet whose name cannot be read, hide
+/// nothing that stands below them, and no line is told of twice.
+#[test]
+fn what_cannot_be_read_ends_with_its_line() {
+    let under = "[D]\nD1.shaft = [1,3731]\n";
+    let told = |head: &str| messages("readings", &format!("sheet-set = \"7F3K\"\n{head}\n{under}"));
+    let comma = "readings.toml:5:13: a comma typed for the point; 1.3731";
+    for quote in ["\"", "'"] {
+        let open = format!("readings.toml:3:12: the text is not closed; type {quote} at its end");
+        assert_eq!(told(&format!("[C]\nC1.shaft = {}a", quote.repeat(3))), [&*open, comma]);
+    }
+    let name = "readings.toml:2:1: a space inside a table's name; [C-1]";
+    assert_eq!(told("[C 1]\nC1.shaft = [[1"), [name, comma]);
+}
+
 /// What can be made of a job before its transcription is read is made where
 /// the transcription is at fault too, and both are told.
 #[test]
