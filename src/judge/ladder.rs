@@ -1,5 +1,5 @@
-//! Ladders of the second stage: from a reading of the mate to the clearance
-//! and its state, for the tight end and for the loose end.
+//! Rungs of the second stage: from a reading of the mate to the clearance and
+//! its state, for the tight end and for the loose end.
 
 use super::basis::Half;
 use super::state::{Beyond, State};
@@ -26,96 +26,25 @@ pub struct Rung {
     pub state: State,
     /// The mate would be past its new limit where wear cannot reach.
     pub not_wear: bool,
-    /// Readings were passed over between the rung above and this one.
-    pub after_gap: bool,
 }
-
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Ladder {
-    pub end: End,
-    pub rungs: Vec<Rung>,
-}
-
-/// Single steps on both sides of an edge, and the stride between.
-const NEAR: i64 = 10;
-/// The window's ends in steps, where they are judged.
-type Edges = (Option<i64>, Option<i64>);
 
 /// How far a ladder runs from its one edge where the other side is not judged.
 const OPEN: i64 = 40;
 
-/// Steps of ten; of more where a window is so wide that no page would hold it.
-fn stride(span: i64) -> i64 {
-    let mut stride = NEAR;
-    while span / stride > 100 {
-        stride *= 10;
-    }
-    stride
-}
-
 impl SecondStage {
-    /// The tight ladder and the loose one, in steps of `10^-places`; `None`
-    /// where no mate serves, or where neither side is judged.
-    pub fn ladders(&self, places: u8) -> Option<[Ladder; 2]> {
-        // Guarded acceptance holds what lies between: those rungs belong too.
+    /// The first and the last size of a mate that serves, in steps of
+    /// `10^-places`; `None` where no mate does, or where neither side is judged.
+    pub fn span(&self, places: u8) -> Option<(i64, i64)> {
+        // Guarded acceptance holds what lies between: those sizes belong too.
         let window = self.accepting()?;
         let low = window.low.and_then(|low| low.ceil(places).in_steps(places));
         let high = window.high.and_then(|high| high.floor(places).in_steps(places));
-        let (first, last) = match (low, high) {
-            (Some(low), Some(high)) if low > high => return None,
-            (Some(low), Some(high)) => (low, high),
-            (Some(low), None) => (low, low + OPEN),
-            (None, Some(high)) => (high - OPEN, high),
-            (None, None) => return None,
-        };
-        let ladder = |end| self.ladder(end, (first, last), (low, high), places);
-        Some([ladder(End::Tight), ladder(End::Loose)])
-    }
-
-    fn ladder(&self, end: End, (first, last): (i64, i64), edges: Edges, places: u8) -> Ladder {
-        let from = edges.0.map_or(first, |low| low - 1);
-        let to = edges.1.map_or(last, |high| high + 1);
-        let change = self.change(end, (first, last), places);
-        let mut steps: Vec<i64> = Vec::new();
-        let stride = stride(last - first);
-        steps.extend((0..=(last - first) / stride).map(|n| first + n * stride));
-        for edge in [edges.0, edges.1].into_iter().flatten() {
-            steps.extend(edge - NEAR..=edge + NEAR);
+        match (low, high) {
+            (Some(low), Some(high)) => (low <= high).then_some((low, high)),
+            (Some(low), None) => Some((low, low + OPEN)),
+            (None, Some(high)) => Some((high - OPEN, high)),
+            (None, None) => None,
         }
-        steps.extend(change.into_iter().flat_map(|change| [change, change + 1]));
-        steps.extend([from, to]);
-        steps.retain(|step| (from..=to).contains(step));
-        steps.sort_unstable();
-        steps.dedup();
-        let gaps = steps.iter().zip(steps.iter().skip(1)).map(|(above, step)| step - above > 1);
-        let gaps: Vec<bool> = std::iter::once(false).chain(gaps).collect();
-        let rungs = steps.iter().zip(gaps).map(|(step, after_gap)| Rung {
-            after_gap,
-            ..self.rung(end, Exact::steps(*step, places))
-        });
-        Ladder { end, rungs: rungs.collect() }
-    }
-
-    /// The last step before the new band begins or ends, where it does inside
-    /// the window: there is one such place at most.
-    fn change(&self, end: End, (first, last): (i64, i64), places: u8) -> Option<i64> {
-        let new = |step: i64| {
-            let reading = Exact::steps(step, places);
-            self.end_is_new(end, self.fit_at(end, reading), reading)
-        };
-        let (mut same, mut other) = (first, last);
-        if new(same) == new(other) {
-            return None;
-        }
-        while other - same > 1 {
-            let middle = same + (other - same) / 2;
-            if new(middle) == new(first) {
-                same = middle;
-            } else {
-                other = middle;
-            }
-        }
-        Some(same)
     }
 
     /// The rung for one reading of the mate: for the tight end its smallest
@@ -133,7 +62,7 @@ impl SecondStage {
             Half::Shaft => new.low.is_some_and(|low| reading < low),
             Half::Bore => new.high.is_some_and(|high| reading > high),
         };
-        Rung { reading, fit: at, state, not_wear, after_gap: false }
+        Rung { reading, fit: at, state, not_wear }
     }
 
     fn fit_at(&self, end: End, mate: Exact) -> Fit {

@@ -3,7 +3,7 @@
 
 use super::basis::{FitLimits, Half, minus};
 use super::budget::expanded;
-use super::types::{Contribution, PartState, SideRead};
+use super::types::{Context, Contribution, PartState, SideRead};
 use crate::model::job::{Rule, Scope};
 use crate::model::line::{FitLine, Line, Reduction};
 use crate::quantity::{Exact, Window, root_sum_square};
@@ -64,21 +64,22 @@ pub fn basis_for(fit: &FitLine, shaft: &PartState, bore: &PartState, scope: Scop
 }
 
 impl Guard {
-    /// With a side on record and the gauges named for its mate. `counts`: the
-    /// boxes that govern the fit.
+    /// With a side on record and the gauges named for its mate.
     pub fn of(
         (half, side): (Half, &SideRead),
-        counts: impl Fn(usize) -> bool,
         mate: &[Contribution],
-        (line, fit, rule): (&Line, &FitLine, Rule),
+        (line, fit): (&Line, &FitLine),
+        cx: &Context,
     ) -> Guard {
-        if rule == Rule::Simple {
+        if cx.rule == Rule::Simple {
             return Guard::default();
         }
+        let feature = cx.engine.features.get(half.of([&fit.shaft, &fit.bore]).feature);
+        let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let (unit, places) = (&line.unit, line.places);
         let governing = || side.budgets(unit).filter(|(n, ..)| counts(*n)).map(|(_, own, _)| own);
         let behind = |end: Option<Exact>| match fit.reduction {
-            Reduction::Worst => side.behind(end, unit, rule, &counts),
+            Reduction::Worst => side.behind(end, unit, cx.rule, counts),
             Reduction::Average => side.least_certain(),
         };
         let with_mate =
@@ -162,6 +163,22 @@ fn alone(basis: &FitLimits, half: Half, state: &PartState, scope: Scope) -> Wind
 }
 
 impl SecondStage {
+    /// With a mate in the state `mate`, by the limits of both parts' states.
+    pub fn of(
+        fit: &FitLine,
+        known: Known,
+        mate: PartState,
+        guard: Guard,
+        scope: Scope,
+    ) -> SecondStage {
+        let (shaft, bore) = match known.half {
+            Half::Shaft => (&known.state, &mate),
+            Half::Bore => (&mate, &known.state),
+        };
+        let basis = basis_for(fit, shaft, bore, scope);
+        SecondStage { basis, known, mate, scope, guard, replaced: replaced(fit) }
+    }
+
     /// Least and greatest fit that these two parts must meet: the new fit
     /// where both are new or reworked to a grade.
     pub fn fit(&self) -> Window {

@@ -170,7 +170,7 @@ fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Half) -> Vec<Con
         return Vec::new();
     };
     let Kind::Fit(fit) = &bench.case.limits.lines[at.line.1.line].kind else { return Vec::new() };
-    let part = if mate == Half::Shaft { &fit.shaft } else { &fit.bore };
+    let part = mate.of([&fit.shaft, &fit.bore]);
     let sizes = [&part.new_min, &part.new_max].map(|limit| limit.as_ref().map(|l| l.value));
     uncertainty::before_reading(bench, &source.gauges, &group.unit, group.key, sizes)
 }

@@ -46,7 +46,8 @@ fn the_word_is_that_of_the_whole_place() {
     assert!(has(&loose, "1.3761 0.0031 L service"), "{loose:?}");
 }
 
-/// No two neighbours of a ladder are more than ten steps apart.
+/// No two neighbours of a ladder are more than ten steps apart; where sizes are
+/// skipped the ladder says so, and the word does not change.
 #[test]
 fn steps_of_ten_at_most() {
     for job in [shafts_known(), bores_known()] {
@@ -58,8 +59,11 @@ fn steps_of_ten_at_most() {
                     .iter()
                     .map(|step| step.size.replace('.', "").parse().expect("a size"))
                     .collect();
-                for pair in sizes.windows(2) {
-                    assert!((1..=10).contains(&(pair[1] - pair[0])), "{code} {sizes:?}");
+                for (pair, steps) in sizes.windows(2).zip(ladder.steps.windows(2)) {
+                    let apart = pair[1] - pair[0];
+                    assert!((1..=10).contains(&apart), "{code} {sizes:?}");
+                    assert_eq!(apart > 1, steps[1].gap, "{code} {sizes:?}");
+                    assert!(apart == 1 || steps[0].word == steps[1].word, "{code} {sizes:?}");
                 }
             }
         }

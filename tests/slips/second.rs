@@ -4,7 +4,7 @@
 
 use super::bench::{Bench, ROWS, bench, exact};
 use crate::judge::bench::by_gauges;
-use benchleaf::judge::ladder::{End, Ladder};
+use benchleaf::judge::ladder::End;
 use benchleaf::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
 use benchleaf::judge::{Context, Half, PartState, RowRead, SideRead, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
@@ -23,18 +23,8 @@ fn stage(
     let line = bench.line(reference);
     let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
     let readings: Vec<Option<Exact>> = known.iter().map(|text| Some(exact(text))).collect();
-    let (shaft, bore) = match half {
-        Half::Bore => (&mate, &is),
-        _ => (&is, &mate),
-    };
-    SecondStage {
-        basis: basis_for(fit, shaft, bore, Scope::Service),
-        known: Known::of(half, &readings, Reduction::Worst, line.places, is.clone()).unwrap(),
-        mate,
-        scope: Scope::Service,
-        guard: Guard::default(),
-        replaced: replaced(fit),
-    }
+    let known = Known::of(half, &readings, Reduction::Worst, line.places, is).unwrap();
+    SecondStage::of(fit, known, mate, Guard::default(), Scope::Service)
 }
 
 fn window(low: &str, high: &str) -> Option<Window> {
@@ -73,59 +63,46 @@ fn no_bore_serves() {
     // Readings further apart than the fit is wide: 1.3761 up to 1.3750.
     let oval = stage("C", Half::Shaft, &["1.3751", "1.3715"], PartState::Reused, PartState::New);
     assert_eq!(oval.window(), None);
-    assert_eq!(oval.ladders(4), None);
+    assert_eq!(oval.span(4), None);
     assert_eq!(oval.none_serves(), "no bore serves");
     // Worn out by itself.
     let worn = stage("C", Half::Shaft, &["1.3716", "1.3714"], PartState::Reused, PartState::Reused);
     assert_eq!(worn.window(), None);
 }
 
-fn shown(ladder: &Ladder) -> Vec<String> {
-    ladder
-        .rungs
-        .iter()
-        .map(|rung| {
-            let gap = if rung.after_gap { ".. " } else { "" };
-            let dagger = if rung.not_wear { " †" } else { "" };
-            format!("{gap}{} {} {}{dagger}", rung.reading, rung.fit, rung.state)
-        })
-        .collect()
+/// The rung of a size, as a ladder would have it.
+fn rung(stage: &SecondStage, end: End, size: &str) -> String {
+    let rung = stage.rung(end, exact(size));
+    let dagger = if rung.not_wear { " †" } else { "" };
+    format!("{} {}{dagger}", rung.fit, rung.state)
 }
 
 #[test]
-fn camshaft_ladders() {
+fn camshaft_rungs() {
     let stage =
         stage("C", Half::Shaft, &["1.3718", "1.3716"], PartState::Reused, PartState::Reused);
-    let [tight, loose] = stage.ladders(4).unwrap();
-    let tight = shown(&tight);
-    assert_eq!(tight[0], "1.3727 0.0009 L out, tight by 0.0001 †");
-    assert_eq!(tight[1], "1.3728 0.0010 L within service limits †");
-    assert_eq!(tight[11], "1.3738 0.0020 L within service limits †");
-    // Where the new bore begins is always shown.
-    assert_eq!(tight[12], ".. 1.3744 0.0026 L within service limits †");
-    assert_eq!(tight[13], "1.3745 0.0027 L within new limits");
-    assert_eq!(tight[14], ".. 1.3748 0.0030 L within new limits");
-    let loose = shown(&loose);
-    let last = loose.len() - 1;
-    assert_eq!(loose[last - 1], "1.3766 0.0050 L within service limits");
-    assert_eq!(loose[last], "1.3767 0.0051 L out, loose by 0.0001");
-    assert!(
-        loose.contains(&"1.3751 0.0035 L within new limits".to_owned())
-            || loose.contains(&".. 1.3751 0.0035 L within new limits".to_owned())
-    );
-    assert!(loose.contains(&"1.3752 0.0036 L within service limits".to_owned()));
-    // Single steps down to ten below the edge.
-    assert!(loose[last - 11].contains("1.3756"));
-    assert!(loose[last - 10..].iter().all(|rung| !rung.starts_with("..")));
+    assert_eq!(stage.span(4), Some((13_728, 13_766)));
+    let tight = |size: &str| rung(&stage, End::Tight, size);
+    assert_eq!(tight("1.3727"), "0.0009 L out, tight by 0.0001 †");
+    assert_eq!(tight("1.3728"), "0.0010 L within service limits †");
+    assert_eq!(tight("1.3738"), "0.0020 L within service limits †");
+    // Where the new bore begins.
+    assert_eq!(tight("1.3744"), "0.0026 L within service limits †");
+    assert_eq!(tight("1.3745"), "0.0027 L within new limits");
+    assert_eq!(tight("1.3748"), "0.0030 L within new limits");
+    let loose = |size: &str| rung(&stage, End::Loose, size);
+    assert_eq!(loose("1.3751"), "0.0035 L within new limits");
+    assert_eq!(loose("1.3752"), "0.0036 L within service limits");
+    assert_eq!(loose("1.3766"), "0.0050 L within service limits");
+    assert_eq!(loose("1.3767"), "0.0051 L out, loose by 0.0001");
 }
 
 #[test]
 fn the_bore_limit_ends_a_ladder() {
     let stage =
         stage("C", Half::Shaft, &["1.3731", "1.3730"], PartState::Reused, PartState::Reused);
-    let [_, loose] = stage.ladders(4).unwrap();
-    let loose = shown(&loose);
-    assert_eq!(loose.last().unwrap(), "1.3771 0.0041 L out, bore large by 0.0001");
+    assert_eq!(stage.span(4).unwrap().1, 13_770);
+    assert_eq!(rung(&stage, End::Loose, "1.3771"), "0.0041 L out, bore large by 0.0001");
 }
 
 /// U of 0.0003 draws both ends in, and what lies between is on hold.
@@ -320,33 +297,26 @@ proptest! {
         })?;
     }
 
-    /// The ladders of any place that some mate serves: the edges are the
-    /// window's, one rung beyond each is out, and the readings go up in steps
-    /// that are single near both edges and where the state changes.
+    /// The rungs of any place that some mate serves: from the window's one end
+    /// to its other each passes, and the next on either side is out.
     #[test]
     fn ladders_run_from_edge_to_edge(drawn in drawn()) {
         BENCH.with(|bench| {
             let line = bench.line(ROWS[drawn.which].reference);
             let Kind::Fit(fit) = &line.kind else { panic!("a fit") };
             let Made { stage, .. } = made(&drawn, fit, line, &[]);
-            let Some(ladders) = stage.ladders(line.places) else {
+            let Some((first, last)) = stage.span(line.places) else {
                 prop_assert_eq!(stage.window(), None);
                 return Ok(());
             };
             let window = stage.window().unwrap();
-            for Ladder { rungs, .. } in &ladders {
-                let passing: Vec<Exact> =
-                    rungs.iter().filter(|r| r.state.passes()).map(|r| r.reading).collect();
-                prop_assert_eq!(passing.first().copied(), window.low);
-                prop_assert_eq!(passing.last().copied(), window.high);
-                prop_assert!(matches!(rungs[0].state, State::Out(_)));
-                prop_assert!(matches!(rungs[rungs.len() - 1].state, State::Out(_)));
-                for (above, rung) in rungs.iter().zip(&rungs[1..]) {
-                    let step = (rung.reading - above.reading).in_steps(line.places).unwrap();
-                    prop_assert!((1..=10).contains(&step));
-                    prop_assert_eq!(step > 1, rung.after_gap);
-                    prop_assert!(step == 1 || above.state == rung.state);
-                }
+            let size = |step: i64| Exact::steps(step, line.places);
+            prop_assert_eq!((Some(size(first)), Some(size(last))), (window.low, window.high));
+            for end in [End::Tight, End::Loose] {
+                let state = |step: i64| stage.rung(end, size(step)).state;
+                prop_assert!((first..=last).all(|step| state(step).passes()));
+                prop_assert!(matches!(state(first - 1), State::Out(_)));
+                prop_assert!(matches!(state(last + 1), State::Out(_)));
             }
             Ok(())
         })?;

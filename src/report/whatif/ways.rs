@@ -2,7 +2,7 @@
 
 use super::Way;
 use super::reopens::{Work, of_part};
-use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
+use crate::judge::window::{Guard, Known, SecondStage, replaced};
 use crate::judge::{Context, EACH_ALONE, Group, Half, PartState, SideRead, State, check};
 use crate::model::Case;
 use crate::model::line::{FitLine, Grade, Kind, Line};
@@ -72,19 +72,7 @@ fn of_fit(
         let renewed = whole.0.engine.renews(feature) || never_used;
         let states = [PartState::Reused, PartState::New];
         for state in states.into_iter().skip(usize::from(renewed)) {
-            let (shaft, bore) = match kept {
-                Half::Shaft => (&known.state, &state),
-                Half::Bore => (&state, &known.state),
-            };
-            let basis = basis_for(fit, shaft, bore, setting.scope);
-            let stage = SecondStage {
-                basis,
-                known: known.clone(),
-                mate: state.clone(),
-                scope: setting.scope,
-                guard,
-                replaced: replaced(fit),
-            };
+            let stage = SecondStage::of(fit, known.clone(), state.clone(), guard, setting.scope);
             let words = match (stage.window(), &state) {
                 (Some(window), PartState::Reused) => reused(window, mate, &row.state, line.places),
                 (Some(window), _) => {
@@ -108,10 +96,7 @@ fn of_fit(
 }
 
 fn feature_of(fit: &FitLine, half: Half) -> usize {
-    match half {
-        Half::Shaft => fit.shaft.feature,
-        Half::Bore => fit.bore.feature,
-    }
+    half.of([&fit.shaft, &fit.bore]).feature
 }
 
 fn part_of(case: &Case, fit: &FitLine, half: Half) -> usize {
@@ -132,7 +117,7 @@ fn each_alone(
         return None;
     }
     let both = halves.map(|half| {
-        let limits = if half == Half::Shaft { &fit.shaft } else { &fit.bore };
+        let limits = half.of([&fit.shaft, &fit.bore]);
         let value = |limit: &Option<Limit>| limit.as_ref().map(|limit| limit.value);
         let own = Window::new(value(&limits.new_min), value(&limits.new_max));
         let part = part_of(whole.0, fit, half);
@@ -157,10 +142,8 @@ fn known(step: &Step, group: &Group, half: Half, (line, fit): (&Line, &FitLine))
 fn guard(step: &Step, kept: Half, (line, fit): (&Line, &FitLine), setting: &Context) -> Guard {
     let side = |half: Half| step.read.side(half.key());
     let Some(known) = side(kept) else { return Guard::default() };
-    let feature = setting.engine.features.get(feature_of(fit, kept));
-    let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
     let mate = side(kept.other()).map_or(&[][..], SideRead::least_certain);
-    Guard::of((kept, known), counts, mate, (line, fit, setting.rule))
+    Guard::of((kept, known), mate, (line, fit), setting)
 }
 
 fn show(size: Exact, places: u8) -> String {

@@ -11,10 +11,10 @@ pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
 use super::types::{LineRows, Row, Sheet, SheetSet, SignBox};
-use crate::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
+use crate::judge::window::{Guard, Known, SecondStage};
 use crate::judge::{Group, Half, PartState, RowRead, SideRead, State, check};
 use crate::model::Case;
-use crate::model::line::{FitLine, Kind, Line};
+use crate::model::line::{Kind, Line};
 use crate::quantity::{Exact, Readings};
 use crate::sheet::setting;
 
@@ -128,26 +128,9 @@ fn known(line: &Line, record: &OnRecord) -> Option<Known> {
 
 fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option<SecondStage> {
     let Kind::Fit(fit) = &line.kind else { return None };
-    let (shaft, bore) = match record.half {
-        Half::Shaft => (&record.state, &mate),
-        Half::Bore => (&mate, &record.state),
-    };
-    Some(SecondStage {
-        basis: basis_for(fit, shaft, bore, case.job.scope),
-        known: known(line, record)?,
-        scope: case.job.scope,
-        guard: guard(case, line, fit, record),
-        replaced: replaced(fit),
-        mate,
-    })
-}
-
-fn guard(case: &Case, line: &Line, fit: &FitLine, record: &OnRecord) -> Guard {
-    let part = if record.half == Half::Shaft { &fit.shaft } else { &fit.bore };
-    let feature = case.engine.features.get(part.feature);
-    let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
-    let terms = (line, fit, case.job.rule);
-    Guard::of((record.half, &record.side), counts, &record.mate_budget, terms)
+    let side = (record.half, &record.side);
+    let guard = Guard::of(side, &record.mate_budget, (line, fit), &setting(case));
+    Some(SecondStage::of(fit, known(line, record)?, mate, guard, case.job.scope))
 }
 
 /// The row's verdict were every reading of such a mate `size`.

@@ -9,7 +9,7 @@
 //! limits is never called new.
 
 use super::types::{Step, Steps};
-use crate::judge::ladder::{End, Ladder};
+use crate::judge::ladder::End;
 use crate::judge::window::SecondStage;
 use crate::judge::{Half, State};
 use crate::quantity::Exact;
@@ -24,17 +24,19 @@ const TENS: i64 = 40;
 /// The row's state were every reading of the mate this one.
 type Row<'a> = &'a dyn Fn(Exact) -> State;
 
+/// The end that it is for, the first and the last size that serves.
+type Ladder = (End, (i64, i64));
+
 /// The tight and the loose ladder of a place.
 pub fn ladders(stage: &SecondStage, places: u8, row: Row) -> Option<[Steps; 2]> {
-    let [tight, loose] = stage.ladders(places)?;
-    Some([steps(stage, &tight, places, row), steps(stage, &loose, places, row)])
+    let span = stage.span(places)?;
+    Some([End::Tight, End::Loose].map(|end| steps(stage, (end, span), places, row)))
 }
 
-fn steps(stage: &SecondStage, ladder: &Ladder, places: u8, row: Row) -> Steps {
-    let end = ladder.end;
+fn steps(stage: &SecondStage, (end, span): Ladder, places: u8, row: Row) -> Steps {
     let (title, sum) = heading(stage, end, places);
     let mut above: Option<i64> = None;
-    let steps = sizes(stage, ladder, places, row).into_iter().map(|size| {
+    let steps = sizes(stage, (end, span), places, row).into_iter().map(|size| {
         let gap = above.is_some_and(|above| size - above > 1);
         above = Some(size);
         step(stage, end, Exact::steps(size, places), gap, places, row)
@@ -43,13 +45,8 @@ fn steps(stage: &SecondStage, ladder: &Ladder, places: u8, row: Row) -> Steps {
 }
 
 /// The sizes of a ladder in steps of the resolution.
-fn sizes(stage: &SecondStage, ladder: &Ladder, places: u8, row: Row) -> BTreeSet<i64> {
-    let good = ladder.rungs.iter().filter(|rung| !matches!(rung.state, State::Out(_)));
-    let good: Vec<i64> = good.filter_map(|rung| rung.reading.in_steps(places)).collect();
-    let (Some(first), Some(last)) = (good.first().copied(), good.last().copied()) else {
-        return ladder.rungs.iter().filter_map(|rung| rung.reading.in_steps(places)).collect();
-    };
-    let small_side = (ladder.end == End::Tight) == (stage.known.half == Half::Shaft);
+fn sizes(stage: &SecondStage, (end, (first, last)): Ladder, places: u8, row: Row) -> BTreeSet<i64> {
+    let small_side = (end == End::Tight) == (stage.known.half == Half::Shaft);
     let window = stage.accepting().unwrap_or_default();
     let (edge, out, inward) = match small_side {
         true => (first, window.low.map(|_| first - 1), 1),
