@@ -51,6 +51,15 @@ impl PartState {
         matches!(self, PartState::Reused | PartState::Arrived { reworked: false, .. })
     }
 
+    /// What it is, for words: `reused`.
+    pub fn word(&self) -> &'static str {
+        match self {
+            PartState::New => "new",
+            state if state.is_reused() => "reused",
+            _ => "reworked",
+        }
+    }
+
     /// New, or reworked to a grade: it must meet its own new limits.
     pub fn meets_new(&self) -> bool {
         matches!(self, PartState::New | PartState::Reworked { grade: Some(_) })

@@ -232,15 +232,15 @@ impl SecondStage {
     }
 
     fn window_by(&self, guard: Guard) -> Option<Window> {
-        let fit = self.mate_by(drawn_in(self.fit(), guard.tight, guard.loose));
-        let window = fit.within(&drawn_in(self.mate_alone(), guard.mate, guard.mate));
+        let window = self.by_fit(guard).within(&self.by_own(guard));
         let serves = self.known_serves() && !self.mate_must_be_new() && !window.is_empty();
         serves.then_some(window)
     }
 
-    /// Mate sizes that keep both ends of the fit inside `fit`: the largest
+    /// Mate sizes that keep both ends of the fit inside its limits: the largest
     /// reading on record holds one end and the smallest the other.
-    fn mate_by(&self, fit: Window) -> Window {
+    pub fn by_fit(&self, guard: Guard) -> Window {
+        let fit = drawn_in(self.fit(), guard.tight, guard.loose);
         let Known { smallest, largest, .. } = self.known;
         match self.known.half {
             Half::Shaft => Window::new(
@@ -254,6 +254,11 @@ impl SecondStage {
         }
     }
 
+    /// Mate sizes inside the mate's own limits.
+    pub fn by_own(&self, guard: Guard) -> Window {
+        drawn_in(self.mate_alone(), guard.mate, guard.mate)
+    }
+
     /// What is printed in place of an empty window.
     pub fn none_serves(&self) -> &'static str {
         match self.known.half {
@@ -263,7 +268,7 @@ impl SecondStage {
     }
 
     /// New limits of the mate.
-    pub(super) fn mate_new(&self) -> Window {
+    pub fn mate_new(&self) -> Window {
         self.basis.own_new(self.known.half.other())
     }
 }

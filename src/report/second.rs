@@ -326,11 +326,7 @@ fn whole_sheet(bench: &RecordIndex, at: &At, half: Half) -> Option<String> {
 fn sizes(record: &OnRecord) -> String {
     let part = record.half.key();
     let ends = (record.readings.iter().max(), record.readings.iter().min());
-    let state = match &record.state {
-        state if state.is_reused() => "reused",
-        crate::judge::PartState::New => "new",
-        _ => "reworked",
-    };
+    let state = record.state.word();
     match ends {
         (Some(largest), Some(smallest)) => {
             format!("largest {part} {largest}, smallest {smallest}, {state}")

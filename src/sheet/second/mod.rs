@@ -209,14 +209,8 @@ fn windows(stages: &[SecondStage], places: u8) -> Vec<MateWindow> {
 }
 
 fn state_words(state: &PartState) -> String {
-    match state {
-        PartState::Reused => "reused".to_owned(),
-        PartState::New => "new".to_owned(),
-        PartState::Arrived { grade, reworked: false } => format!("reused, {grade}"),
-        PartState::Arrived { grade, reworked: true } => format!("reworked, {grade}"),
-        PartState::Reworked { grade: None } => "reworked".to_owned(),
-        PartState::Reworked { grade: Some(grade) } => format!("reworked, {grade}"),
-    }
+    let grade = state.grade().map_or_else(String::new, |grade| format!(", {grade}"));
+    format!("{}{grade}", state.word())
 }
 
 /// A reading past the new limit where wear cannot reach asks for a second look.

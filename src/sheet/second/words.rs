@@ -1,8 +1,8 @@
 //! Where the ends of a window come from, in words.
 
 use super::types::MateWindow;
+use crate::judge::Half;
 use crate::judge::window::SecondStage;
-use crate::judge::{Half, PartState};
 use crate::quantity::{Exact, Window};
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -11,14 +11,13 @@ enum Edge {
     High,
 }
 
-/// One end of a window, by each of what can decide it.
-struct Ends {
-    by_fit: Option<Exact>,
-    by_own: Option<Exact>,
-    /// `largest shaft + 0.0010`.
-    sum: String,
-    /// `new bore's least`.
-    own: &'static str,
+impl Edge {
+    fn of(self, window: Window) -> Option<Exact> {
+        match self {
+            Edge::Low => window.low,
+            Edge::High => window.high,
+        }
+    }
 }
 
 /// The window of one kind of mate at the line's resolution.
@@ -42,31 +41,17 @@ pub fn window(stage: &SecondStage, places: u8) -> MateWindow {
         (None, None) => "no limits".to_owned(),
     };
     let edges = [("from", Edge::Low), ("to", Edge::High)];
-    let from = edges.into_iter().filter_map(|(word, edge)| {
-        told(stage, &ends(stage, edge, places), edge, places).map(|told| format!("{word}: {told}"))
-    });
-    let own = stage.guard.mate.is_zero() && found == new_limits(stage);
+    let from = edges
+        .into_iter()
+        .filter_map(|(word, edge)| told(stage, edge, places).map(|told| format!("{word}: {told}")));
+    let own = stage.guard.mate.is_zero() && found == stage.mate_new();
     let from = if own { vec!["its new limits".to_owned()] } else { from.collect() };
     MateWindow { mate, window: words, serves: true, from }
 }
 
-/// What the mate is made to.
-fn new_limits(stage: &SecondStage) -> Window {
-    let basis = &stage.basis;
-    match stage.known.half {
-        Half::Shaft => Window::new(basis.b1, basis.b2),
-        Half::Bore => Window::new(basis.s1, basis.s2),
-    }
-}
-
 /// `reused bore`.
 pub fn mate(stage: &SecondStage) -> String {
-    let part = stage.known.half.other().key();
-    match &stage.mate {
-        PartState::Reused | PartState::Arrived { reworked: false, .. } => format!("reused {part}"),
-        PartState::New => format!("new {part}"),
-        PartState::Reworked { .. } | PartState::Arrived { .. } => format!("reworked {part}"),
-    }
+    format!("{} {}", stage.mate.word(), stage.known.half.other().key())
 }
 
 fn at_resolution(window: Window, places: u8) -> Window {
@@ -91,82 +76,55 @@ fn why_none(stage: &SecondStage) -> String {
     }
 }
 
-/// Both ends follow from the largest and the smallest reading on record: the
-/// lower always from the largest.
-fn ends(stage: &SecondStage, edge: Edge, places: u8) -> Ends {
-    let (known, fit, own) = (&stage.known, stage.fit(), stage.mate_alone());
-    let part = known.half.key();
-    let (base, word) = match edge {
-        Edge::Low => (known.largest, format!("largest {part}")),
-        Edge::High => (known.smallest, format!("smallest {part}")),
-    };
-    let limit = match (known.half, edge) {
-        (Half::Shaft, Edge::Low) => fit.low,
-        (Half::Shaft, Edge::High) => fit.high,
-        (Half::Bore, Edge::Low) => fit.high.map(|high| -high),
-        (Half::Bore, Edge::High) => fit.low.map(|low| -low),
-    };
-    let inward = |by: Exact| if edge == Edge::Low { by } else { -by };
-    let limit = limit.map(|limit| limit + inward(of_fit(stage, edge)));
-    let by_own = if edge == Edge::Low { own.low } else { own.high };
-    let sum = match limit {
-        Some(limit) if limit.is_zero() => word,
-        Some(limit) => {
-            let sign = if limit.is_negative() { "−" } else { "+" };
-            format!("{word} {sign} {:.*}", usize::from(places), limit.abs())
-        }
-        None => String::new(),
-    };
-    Ends {
-        by_fit: limit.map(|limit| base + limit),
-        by_own: by_own.map(|size| size + inward(stage.guard.mate)),
-        sum,
-        own: own_words(stage, edge, by_own),
-    }
-}
-
-/// How far the end of the fit that ends a window is drawn in.
-fn of_fit(stage: &SecondStage, edge: Edge) -> Exact {
-    match (stage.known.half, edge) {
-        (Half::Shaft, Edge::Low) | (Half::Bore, Edge::High) => stage.guard.tight,
-        _ => stage.guard.loose,
-    }
-}
-
 /// Which of the mate's own limits ends a window.
-fn own_words(stage: &SecondStage, edge: Edge, limit: Option<Exact>) -> &'static str {
+fn own_words(stage: &SecondStage, edge: Edge) -> String {
     let basis = &stage.basis;
     let mate = stage.known.half.other();
-    let wear = match (mate, edge) {
-        (Half::Bore, Edge::High) => basis.bore_wear,
-        (Half::Shaft, Edge::Low) => basis.shaft_wear,
-        _ => None,
+    let (wear, words) = match (mate, edge) {
+        (Half::Bore, Edge::Low) => (None, "least new bore"),
+        (Half::Bore, Edge::High) => (basis.bore_wear, "greatest new bore"),
+        (Half::Shaft, Edge::Low) => (basis.shaft_wear, "least new shaft"),
+        (Half::Shaft, Edge::High) => (None, "greatest new shaft"),
     };
-    match (mate, edge) {
-        (Half::Bore, _) if wear.is_some() && wear == limit => "bore wear limit",
-        (Half::Shaft, _) if wear.is_some() && wear == limit => "shaft wear limit",
-        (Half::Bore, Edge::Low) => "least new bore",
-        (Half::Bore, Edge::High) => "greatest new bore",
-        (Half::Shaft, Edge::Low) => "least new shaft",
-        (Half::Shaft, Edge::High) => "greatest new shaft",
+    match wear.is_some() && wear == edge.of(stage.mate_alone()) {
+        true => format!("{} wear limit", mate.key()),
+        false => words.to_owned(),
     }
 }
 
-fn told(stage: &SecondStage, ends: &Ends, edge: Edge, places: u8) -> Option<String> {
-    let show = |size: Exact| format!("{size:.*}", usize::from(places));
-    let guarded = |by: Exact| match by.is_zero() {
-        true => String::new(),
-        false => format!(", drawn in by {}", show(by)),
+/// `largest shaft + 0.0010`. Both ends follow from the largest and the smallest
+/// reading on record: the lower always from the largest.
+fn fit_words(stage: &SecondStage, edge: Edge, size: Exact, places: u8) -> String {
+    let part = stage.known.half.key();
+    let (limit, words) = match edge {
+        Edge::Low => (size - stage.known.largest, format!("largest {part}")),
+        Edge::High => (size - stage.known.smallest, format!("smallest {part}")),
     };
-    let fit_governs = match (ends.by_fit, ends.by_own) {
-        (None, None) => return None,
-        (Some(_), None) => true,
-        (None, Some(_)) => false,
-        (Some(fit), Some(own)) if edge == Edge::Low => fit >= own,
-        (Some(fit), Some(own)) => fit <= own,
-    };
-    if fit_governs {
-        return Some(format!("{}{}", ends.sum, guarded(of_fit(stage, edge))));
+    if limit.is_zero() {
+        return words;
     }
-    Some(format!("{}{}", ends.own, guarded(stage.guard.mate)))
+    let sign = if limit.is_negative() { "−" } else { "+" };
+    format!("{words} {sign} {:.*}", usize::from(places), limit.abs())
+}
+
+/// What ends a window, and how far that is drawn in.
+fn told(stage: &SecondStage, edge: Edge, places: u8) -> Option<String> {
+    let own = edge.of(stage.by_own(stage.guard));
+    let governs = |fit: &Exact| match edge {
+        Edge::Low => own.is_none_or(|own| *fit >= own),
+        Edge::High => own.is_none_or(|own| *fit <= own),
+    };
+    let fit = edge.of(stage.by_fit(stage.guard)).filter(governs);
+    let (words, by) = match (fit, own, stage.known.half, edge) {
+        (None, None, ..) => return None,
+        (None, ..) => (own_words(stage, edge), stage.guard.mate),
+        (Some(size), _, Half::Shaft, Edge::Low) | (Some(size), _, Half::Bore, Edge::High) => {
+            (fit_words(stage, edge, size, places), stage.guard.tight)
+        }
+        (Some(size), ..) => (fit_words(stage, edge, size, places), stage.guard.loose),
+    };
+    Some(match by.is_zero() {
+        true => words,
+        false => format!("{words}, drawn in by {by:.*}", usize::from(places)),
+    })
 }
