@@ -105,6 +105,21 @@ fn no_bore_serves() {
     }
 }
 
+/// A shaft that came at a grade is worn, unless it was worked on.
+#[test]
+fn a_part_at_a_grade_is_named_with_it() {
+    let arrived =
+        "[[arrived]]\nfeature = \"main-journal\"\ngrade = \"0.006 undersize\"\n\n[feelers]";
+    let job = Job::unprinted().with("job", "[feelers]", arrived);
+    let job = job.row("M1.shaft", "[2.2425, 2.2424]").row("M1.bore", "[]").printed();
+    let (_, sheets) = readied(&job, None);
+    assert_eq!(place(&sheets, "M1").state, "reused, 0.006 undersize");
+    let rest = "by = \"RW\"; on = 2026-03-04; gauge = \"MIC-3\"";
+    let job = job.again("M1", "shaft", "[2.2424, 2.2423]", "reworked", rest);
+    let (_, sheets) = readied(&job, None);
+    assert_eq!(place(&sheets, "M1").state, "reworked");
+}
+
 #[test]
 fn which_rows_are_ready() {
     let job = shafts_known().row("C1.shaft", "[1.3731]").row("C3.shaft", "[]");

@@ -53,6 +53,11 @@ fn guarded_acceptance_prints_while_the_mate_is_blank() {
     let (ready, sheets) = readied(&job, None);
     assert!(ready.waiting.iter().all(|(code, _)| !code.starts_with('C')), "{:?}", ready.waiting);
     assert_eq!(windows(&place(&sheets, "C1"))[0], "reused bore 1.3745 to 1.3766");
+    let from = [
+        "from: largest shaft + 0.0014, drawn in by 0.0004",
+        "to: bore wear limit, drawn in by 0.0004",
+    ];
+    assert_eq!(place(&sheets, "C1").windows[0].from, from);
     as_judged(&job, "C1", 5);
 }
 
