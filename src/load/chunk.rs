@@ -2,7 +2,7 @@
 //! name, or one key with its value.
 
 use super::lexer::{self, Kind, Token};
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 use std::ops::Range;
 
 /// A piece of the text; comments and blank lines belong to none.
@@ -188,58 +188,47 @@ pub fn mixed(chunks: &[Chunk]) -> Vec<Range<usize>> {
     single.map(|(_, name, _)| name.clone()).collect()
 }
 
-/// For each chunk, where its key stood before it, if it did.
-pub fn firsts(text: &str, chunks: &[Chunk]) -> Vec<Option<Range<usize>>> {
-    let mut seen: HashMap<String, Range<usize>> = HashMap::new();
-    let mut lists: HashMap<String, usize> = HashMap::new();
-    let mut table = String::new();
-    let mut found = Vec::with_capacity(chunks.len());
-    for (number, chunk) in chunks.iter().enumerate() {
-        let first = match &chunk.head {
-            Head::Table { path, name, each } => {
-                table = joined(String::new(), path, &lists);
-                if *each {
-                    lists.insert(table.clone(), number);
-                    table.push_str(&format!("\n#{number}"));
-                    None
-                } else {
-                    Some(note(&mut seen, &table, name))
-                }
-            }
-            Head::Pair { path, key, .. } => {
-                let mut whole = table.clone();
-                let mut first = None;
-                for (depth, part) in path.iter().enumerate() {
-                    whole = joined(whole, std::slice::from_ref(part), &lists);
-                    let known = note(&mut seen, &whole, key);
-                    let value =
-                        text.get(known.end..).is_some_and(|t| t.trim_start().starts_with('='));
-                    if depth + 1 == path.len() || value {
-                        first = first.or(Some(known));
-                    }
-                }
-                first
-            }
-            Head::Odd => None,
-        };
-        found.push(first.filter(|first| first.start < chunk.span.start));
-    }
-    found
+/// The key or the table of a chunk, from the root on.
+pub struct Path<'a> {
+    whole: Vec<&'a str>,
+    /// How many parts of it may stand again: those of a key's table, and all
+    /// but the last of a table.
+    shared: usize,
+    at: Range<usize>,
+    each: bool,
 }
 
-fn note(seen: &mut HashMap<String, Range<usize>>, path: &str, at: &Range<usize>) -> Range<usize> {
-    seen.entry(path.to_string()).or_insert_with(|| at.clone()).clone()
-}
-
-fn joined(mut whole: String, path: &[&str], lists: &HashMap<String, usize>) -> String {
-    for part in path {
-        whole.push('\n');
-        whole.push_str(part);
-        if let Some(number) = lists.get(&whole) {
-            whole.push_str(&format!("\n#{number}"));
+/// The path of each chunk; empty where there is none.
+pub fn paths<'a>(chunks: &'a [Chunk]) -> Vec<Path<'a>> {
+    let mut table: &[&str] = &[];
+    let path = |chunk: &'a Chunk| match &chunk.head {
+        Head::Table { path, name, each } => {
+            table = path;
+            let shared = path.len().saturating_sub(1);
+            Path { whole: path.clone(), shared, at: name.clone(), each: *each }
         }
-    }
-    whole
+        Head::Pair { path, key, .. } => {
+            let whole = [table, path].concat();
+            Path { whole, shared: table.len(), at: key.clone(), each: false }
+        }
+        Head::Odd => Path { whole: Vec::new(), shared: 0, at: chunk.span.clone(), each: false },
+    };
+    chunks.iter().map(path).collect()
+}
+
+/// Where the key or the table of a chunk stood before it, under the same element
+/// of a list of tables.
+pub fn first(paths: &[Path], index: usize) -> Option<Range<usize>> {
+    let own = &paths[index];
+    let element = |path: &Path| path.each && own.whole.starts_with(&path.whole);
+    let from = paths[..index].iter().rposition(element).unwrap_or(0);
+    let stood = |path: &&Path| {
+        !path.each
+            && path.whole.len() > own.shared
+            && own.whole.len() > path.shared
+            && path.whole.iter().zip(&own.whole).all(|(one, other)| one == other)
+    };
+    paths[from..index].iter().find(stood).map(|path| path.at.clone())
 }
 
 /// Where a key stood before inside one chunk's own braces.

@@ -222,7 +222,7 @@ impl Reading<'_> {
         for at in mixed.iter().take(UNREADABLE) {
             self.single_brackets(at.clone());
         }
-        let firsts = chunk::firsts(self.text, chunks);
+        let paths = chunk::paths(chunks);
         let single: HashSet<&str> =
             mixed.iter().filter_map(|at| self.text.get(at.clone())).collect();
         // A table that stands twice, and what stands under it.
@@ -250,7 +250,7 @@ impl Reading<'_> {
             if reported > UNREADABLE {
                 return self.give_up(&chunks[index]);
             }
-            self.twice(&chunks[index], at, firsts[index].clone());
+            self.twice(&chunks[index], at, chunk::first(&paths, index));
         }
     }
 

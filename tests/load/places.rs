@@ -141,6 +141,36 @@ fn what_cannot_be_read_ends_with_its_line() {
     assert_eq!(told("[C 1]\nC1.shaft = [[1"), [name, comma]);
 }
 
+/// The first is the line of the same key under the same table, whatever else
+/// starts alike.
+#[test]
+fn a_key_typed_twice_names_the_first() {
+    let told = |under: &str| messages("readings", &format!("sheet-set = \"7F3K\"\n{under}"));
+    let twice = |key: &str, at: &str, first: &str| {
+        vec![format!(
+            "readings.toml:{at}: {key} is typed twice; keep one of the two; also readings.toml:{first} (the first)"
+        )]
+    };
+    let rows = "[C]\nC1.bore = [1.3760]\nC1.shaft = [1.3731]\nC1.shaft = [1.3730]\n";
+    assert_eq!(told(rows), twice("C1.shaft", "5:1", "4:1"));
+    let value = "[C]\nC1 = { bore = [1.3760] }\nC2.bore = [1.3760]\nC1.bore = [1.3761]\n";
+    assert_eq!(told(value), twice("C1", "5:1", "3:1"));
+    let many = [
+        ("[C.bore]\nby = \"RW\"\n[C]\n[C]\n", "[C] stands twice", "4:2"),
+        (
+            "[[again]]\nrow = \"C1\"\n[[again]]\nrow = \"C2\"\nbox = \"shaft 1\"\nrow = \"C3\"\n",
+            "row is typed twice",
+            "5:1",
+        ),
+    ];
+    for (text, wrong, first) in many {
+        let found = told(text);
+        let also = format!("also readings.toml:{first} (the first)");
+        let named = |line: &String| line.contains(wrong) && line.ends_with(&also);
+        assert!(found.iter().any(named), "{found:?}");
+    }
+}
+
 /// What can be made of a job before its transcription is read is made where
 /// the transcription is at fault too, and both are told.
 #[test]
