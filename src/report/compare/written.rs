@@ -1,8 +1,9 @@
 //! A record as a list of all that was written, box by box.
 
 use super::events;
+use crate::model::form::SIGN_KEYS;
 use crate::model::record::{Boxes, ItemContent, Mark, Record, Renewed, RowEntry, SheetEntry, Sign};
-use crate::model::side::{BoxId, Group, Side};
+use crate::model::side::{BoxId, Group};
 use crate::model::typed::{Number, Text};
 use crate::sheet::{Sheet, SheetSet};
 use std::collections::BTreeMap;
@@ -37,8 +38,6 @@ pub type All = BTreeMap<Spot, Written>;
 
 /// Behind the last sheet.
 const AFTER: usize = usize::MAX;
-const SIGN_KEYS: [&str; 5] =
-    ["work", Side::Shaft.word(), Side::Bore.word(), Side::Only.word(), "check"];
 
 /// All that a record holds. What is blank is not in it.
 pub fn all(set: &SheetSet, record: &Record) -> All {
