@@ -5,7 +5,7 @@ use super::file;
 use super::shape::{By, Key, Kind, Shape, Varied, optional, required};
 use super::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity, Sources};
-use crate::model::form::{Block, Content, Form, FormSet, ReportForm, ReportSection};
+use crate::model::form::{Block, Content, Form, FormSet, ReportForm, ReportSection, SIGN_KEYS};
 use crate::model::typed::Text;
 use std::collections::HashMap;
 
@@ -30,8 +30,6 @@ const SECTIONS: &[&str] = &[
     "limits",
     "sign-off",
 ];
-/// Captions of the sign-off, by the key that the transcription has for them.
-const SIGNS: &[&str] = &["shaft", "bore", "read", "work", "check"];
 
 pub static FORM: Shape = Shape {
     name: "a form",
@@ -210,7 +208,7 @@ fn signs(sheet: &Fields<'_>) -> Vec<(Text, Text)> {
     let Some(signs) = sheet.table("signs") else {
         return Vec::new();
     };
-    let known = signs.table.0.iter().filter(|entry| SIGNS.contains(&entry.key.as_str()));
+    let known = signs.table.0.iter().filter(|entry| SIGN_KEYS.contains(&entry.key.as_str()));
     known.filter_map(|entry| Some((entry.key.clone(), signs.text(entry.key.as_str())?))).collect()
 }
 

@@ -10,6 +10,7 @@ use super::shape::{CODE, HOLD, Kind, NUMBER, Shape, optional, required};
 use super::tree::{Entry, Node, Table, Value};
 use crate::diag::{Diag, Diags, Severity, Sources, Span};
 use crate::model::engine::Engine;
+use crate::model::form::SIGN_KEYS;
 use crate::model::line::Limits;
 use crate::model::record::{
     Boxes, Initialled, ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign,
@@ -56,8 +57,6 @@ pub static SHEET: Shape = Shape {
 };
 const ITEM: &[Kind] = &[Kind::Entry, Kind::TextsByName, Kind::Table(&RENEWED)];
 const SIGNED: &str = "{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\" }";
-/// Sign-offs of a sheet, by key.
-const SIGNS: &[&str] = &["shaft", "bore", "read", "work", "check"];
 static SIGN: Shape = Shape {
     name: "a sign-off",
     keys: &[&[
@@ -191,7 +190,7 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
         match key {
             Some(NUMBER) => sheet.items.extend(item(inner, out)),
             Some(CODE) => sheet.rows.extend(rows::row(inner, decimals, out)),
-            Some(key) if SIGNS.contains(&key) || key == HOLD => {
+            Some(key) if SIGN_KEYS.contains(&key) || key == HOLD => {
                 sheet.signs.extend(sign(inner, out))
             }
             _ => {}

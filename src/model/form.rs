@@ -1,6 +1,11 @@
 //! Forms: one sheet each, the same set for any engine.
 
+use super::side::Side;
 use super::typed::Text;
+
+/// Keys of what a sheet is signed off for, in printed order.
+pub const SIGN_KEYS: [&str; 5] =
+    ["work", Side::Shaft.word(), Side::Bore.word(), Side::Only.word(), "check"];
 
 /// The forms of a job in bench order, and the report's wording.
 #[derive(Clone, Debug)]

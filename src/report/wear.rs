@@ -243,11 +243,9 @@ fn sides(
         let each: Vec<Exact> = left.iter().zip(&found).map(lost).collect();
         let wear = each.iter().copied().max().unwrap_or(Exact::ZERO);
         let parts = [old.least_certain(), new.least_certain()].map(expanded).concat();
-        let place = &row.name;
-        let comma = if place.is_empty() { "" } else { ", " };
         history.worn.push(Worn {
             name: format!("{} {}", row.code, group.key),
-            what: format!("{}{comma}{place}", feature.name),
+            what: at.named(feature.name.as_str()),
             wear,
             rate: history.hours.ok().and_then(|(old, new)| rate(wear, new - old, places + 1)),
             grown: grown(&each, &group.labels, shaft, &parts),

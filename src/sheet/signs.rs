@@ -3,17 +3,16 @@
 use super::types::{SheetBlock, SignBox};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::model::Case;
-use crate::model::form::Form;
+use crate::model::form::{Form, SIGN_KEYS};
 use crate::model::line::{Kind, Line};
-use crate::model::side::Side;
 
-/// Keys and captions in printed order.
-const SIGNS: [(&str, &str); 5] = [
-    ("work", "Looked over, done by"),
-    (Side::Shaft.word(), "Shaft measured by"),
-    (Side::Bore.word(), "Bore measured by"),
-    (Side::Only.word(), "Readings taken by"),
-    ("check", "Checked by"),
+/// As `SIGN_KEYS` has their keys.
+const CAPTIONS: [&str; 5] = [
+    "Looked over, done by",
+    "Shaft measured by",
+    "Bore measured by",
+    "Readings taken by",
+    "Checked by",
 ];
 
 pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
@@ -40,12 +39,13 @@ pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
         add("check");
     }
     let said = |key: &str| form.signs.iter().find(|(k, _)| k.as_str() == key);
-    SIGNS
+    SIGN_KEYS
         .iter()
-        .filter(|(key, _)| keys.contains(key))
+        .zip(CAPTIONS)
+        .filter(|(key, _)| keys.contains(*key))
         .map(|(key, caption)| SignBox {
             key: (*key).to_owned(),
-            caption: said(key).map_or_else(|| (*caption).to_owned(), |(_, c)| c.to_string()),
+            caption: said(key).map_or_else(|| caption.to_owned(), |(_, c)| c.to_string()),
             gauges: gauged(case, blocks, key),
             zero: read_off(case, blocks, key),
         })

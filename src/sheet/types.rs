@@ -231,6 +231,16 @@ pub struct At<'a> {
     pub row: &'a Row,
 }
 
+impl At<'_> {
+    /// What is measured here: `camshaft in crankcase, centre`.
+    pub fn named(&self, what: &str) -> String {
+        match self.row.name.as_str() {
+            "" => what.to_owned(),
+            name => format!("{what}, {name}"),
+        }
+    }
+}
+
 impl LineRows {
     /// The groups of boxes that its rows print, in paper order.
     pub fn own(&self) -> impl Iterator<Item = &BoxGroup> {

@@ -209,7 +209,11 @@ impl Job {
         let (case, set) = self.expanded();
         let mut out = Diags::new();
         match report::judge(&case, &set, &mut out) {
-            Some(judged) => Found { judged, set },
+            Some(judged) => {
+                let judged_codes = judged.rows.iter().map(|row| row.code.as_str());
+                assert!(judged_codes.eq(set.rows().map(|at| at.row.code.as_str())));
+                Found { judged, set }
+            }
             None => panic!("{}", out.render(&self.files, false)),
         }
     }

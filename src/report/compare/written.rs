@@ -2,8 +2,9 @@
 
 use super::events;
 use super::value::{Value, figure, letter, list, word, words, zero};
+use crate::model::form::SIGN_KEYS;
 use crate::model::record::{Boxes, ItemContent, Mark, Record, Renewed, RowEntry, SheetEntry, Sign};
-use crate::model::side::{BoxId, Group, Side};
+use crate::model::side::{BoxId, Group};
 use crate::model::typed::Text;
 use crate::sheet::{Sheet, SheetSet};
 use std::collections::BTreeMap;
@@ -38,8 +39,6 @@ pub type All = BTreeMap<Spot, Written>;
 
 /// Behind the last sheet.
 const AFTER: usize = usize::MAX;
-const SIGN_KEYS: [&str; 5] =
-    ["work", Side::Shaft.word(), Side::Bore.word(), Side::Only.word(), "check"];
 
 /// All that a record holds. What is blank is not in it.
 pub fn all(set: &SheetSet, record: &Record) -> All {

@@ -72,9 +72,7 @@ fn of_row(told: &ReportInput, (at, row): RowHistory) -> Option<Exception> {
         why.clear();
     }
     let line = &told.case.limits.lines[at.line.line];
-    let name = &at.row.name;
-    let what =
-        if name.is_empty() { line.name.to_string() } else { format!("{}, {name}", line.name) };
+    let what = at.named(line.name.as_str());
     let page = told.pages.row(&row.code);
     let mut exception = exception(&row.state, &row.code, page, &what, why);
     if let Some(accepted) = &row.accepted {

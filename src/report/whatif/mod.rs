@@ -32,15 +32,11 @@ pub fn what_if(case: &Case, set: &SheetSet, judged: &Judged) -> Vec<WhatIf> {
     let setting = setting(case);
     let rows = judged.rows_of(set);
     let out = rows.filter(|(_, row)| matches!(row.state, State::Out(_)) && !row.is_accepted());
-    out.map(|(at, row)| {
-        let (line, place) = (at.line, &at.row.name);
-        let comma = if place.is_empty() { "" } else { ", " };
-        WhatIf {
-            code: row.code.clone(),
-            name: format!("{}{comma}{place}", line.name),
-            state: row.state.to_string(),
-            ways: ways::of_row((case, set), (at, row), &setting),
-        }
+    out.map(|(at, row)| WhatIf {
+        code: row.code.clone(),
+        name: at.named(&at.line.name),
+        state: row.state.to_string(),
+        ways: ways::of_row((case, set), (at, row), &setting),
     })
     .collect()
 }
