@@ -1,7 +1,7 @@
 //! The engine: where its features lie, what they belong to, in which state of
 //! assembly they are measured, and what a rework disturbs.
 
-use super::id::{FeatureId, PartId};
+use super::id::{FeatureId, PartId, table};
 use super::side::Side;
 use super::typed::{Number, Text};
 use crate::diag::Span;
@@ -166,3 +166,6 @@ impl Engine {
         self.conditions.iter().position(|condition| condition.id.as_str() == id)
     }
 }
+
+table!(Feature, FeatureId);
+table!(Part, PartId);

@@ -1,25 +1,28 @@
 //! Places in the tables of an engine and of a limits file, from 0: each names
 //! its own table, so that one cannot be taken for another.
 
-use super::engine::{Feature, Part};
-use super::line::Line;
-use std::ops::Index;
-
 macro_rules! id {
-    ($name:ident, $of:ty) => {
+    ($name:ident) => {
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub struct $name(pub usize);
+    };
+}
 
-        impl Index<$name> for Vec<$of> {
+/// Beside what a table holds: its ids, and no others, look it up.
+macro_rules! table {
+    ($of:ty, $id:ty) => {
+        impl std::ops::Index<$id> for Vec<$of> {
             type Output = $of;
 
-            fn index(&self, id: $name) -> &$of {
+            fn index(&self, id: $id) -> &$of {
                 &self[id.0]
             }
         }
     };
 }
 
-id!(FeatureId, Feature);
-id!(LineId, Line);
-id!(PartId, Part);
+pub(super) use table;
+
+id!(FeatureId);
+id!(LineId);
+id!(PartId);

@@ -1,7 +1,7 @@
 //! Lines of a limits table, a variant a kind.
 
 use super::engine::Engine;
-use super::id::{FeatureId, LineId, PartId};
+use super::id::{FeatureId, LineId, PartId, table};
 use super::side::Side;
 use super::typed::{Limit, Stated, Text, TypedKey};
 use crate::diag::Span;
@@ -419,3 +419,5 @@ impl Line {
         }
     }
 }
+
+table!(Line, LineId);

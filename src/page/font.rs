@@ -5,7 +5,7 @@
 use std::sync::LazyLock;
 
 use super::length::Len;
-use super::mark::Face;
+use super::mark::{Face, Mark};
 
 const FILES: [(Face, &str, &[u8]); 4] = [
     (
@@ -288,6 +288,13 @@ fn metrics(face: &ttf_parser::Face<'_>) -> Metrics {
         bounds: [all.x_min, all.y_min, all.x_max, all.y_max],
         slant: face.italic_angle().round() as i16,
         weight: face.weight().to_number(),
+    }
+}
+
+impl Mark {
+    /// The characters of its text that the typefaces lack.
+    pub fn lacking(&self) -> impl Iterator<Item = char> {
+        self.runs().flat_map(|run| fonts().lacking(run.face, &run.text))
     }
 }
 

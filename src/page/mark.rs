@@ -2,7 +2,6 @@
 //!
 //! Origin at the top left corner of the sheet of paper, x to the right, y down.
 
-use super::font::fonts;
 use super::length::Len;
 
 /// A place on the page, measured from its top left corner.
@@ -124,11 +123,6 @@ impl Mark {
             _ => None,
         })
     }
-
-    /// The characters of its text that the typefaces lack.
-    pub fn lacking(&self) -> impl Iterator<Item = char> {
-        self.runs().flat_map(|run| fonts().lacking(run.face, &run.text))
-    }
 }
 
 /// See [`Mark::Stamp`].
@@ -172,4 +166,39 @@ pub struct Document {
     pub date: String,
     pub pages: Vec<Page>,
     pub bookmarks: Vec<Bookmark>,
+}
+
+pub const fn at(x: Len, y: Len) -> Point {
+    Point { x, y }
+}
+
+pub fn area(x: Len, y: Len, w: Len, h: Len) -> Area {
+    Area { x, y, w, h }
+}
+
+/// A mark at another place of the page.
+pub fn moved(mark: Mark, by: Point) -> Mark {
+    let go = |point: Point| at(point.x + by.x, point.y + by.y);
+    let slide = |a: Area| area(a.x + by.x, a.y + by.y, a.w, a.h);
+    match mark {
+        Mark::Line { from, to, pen } => Mark::Line { from: go(from), to: go(to), pen },
+        Mark::Rect { area, pen, fill } => Mark::Rect { area: slide(area), pen, fill },
+        Mark::Hatch { area } => Mark::Hatch { area: slide(area) },
+        Mark::Path { mut steps, pen, fill } => {
+            steps.iter_mut().for_each(|step| {
+                *step = match *step {
+                    Step::To(p) => Step::To(go(p)),
+                    Step::Line(p) => Step::Line(go(p)),
+                    Step::Curve(a, b, p) => Step::Curve(go(a), go(b), go(p)),
+                    Step::Close => Step::Close,
+                }
+            });
+            Mark::Path { steps, pen, fill }
+        }
+        Mark::Run(mut run) => {
+            run.at = go(run.at);
+            Mark::Run(run)
+        }
+        Mark::Stamp { at, stamp } => Mark::Stamp { at: go(at), stamp },
+    }
 }

@@ -4,8 +4,7 @@
 use std::ops::Range;
 
 use super::length::Len;
-use super::mark::{Area, Mark, Point};
-use super::pen::{area, at, moved};
+use super::mark::{Area, Mark, Point, area, at, moved};
 use crate::diag::Diags;
 
 /// A full-width piece of a page that is never split. Its marks are measured

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use super::length::Len;
 use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step};
+pub use super::mark::{area, at, moved};
 use super::paginate::{Anchor, Block};
 
 /// Inside a comb: still seen after a photocopy.
@@ -28,10 +29,6 @@ pub const fn solid(points: f64) -> Pen {
 
 pub const fn mm(millimetres: f64) -> Len {
     Len::mm(millimetres)
-}
-
-pub const fn at(x: Len, y: Len) -> Point {
-    Point { x, y }
 }
 
 /// The stamps that the pages of one document share.
@@ -142,10 +139,6 @@ impl<'a> Canvas<'a> {
     }
 }
 
-pub fn area(x: Len, y: Len, w: Len, h: Len) -> Area {
-    Area { x, y, w, h }
-}
-
 /// Ratio of a control arm to the radius for a quarter circle of one cubic.
 const ARM: f64 = 0.552_285;
 
@@ -161,31 +154,4 @@ fn circle(centre: Point, radius: Len) -> Vec<Step> {
         Step::Curve(to(arm, -radius), to(radius, -arm), to(radius, none)),
         Step::Close,
     ]
-}
-
-/// A mark at another place of the page.
-pub fn moved(mark: Mark, by: Point) -> Mark {
-    let go = |point: Point| at(point.x + by.x, point.y + by.y);
-    let slide = |a: Area| area(a.x + by.x, a.y + by.y, a.w, a.h);
-    match mark {
-        Mark::Line { from, to, pen } => Mark::Line { from: go(from), to: go(to), pen },
-        Mark::Rect { area, pen, fill } => Mark::Rect { area: slide(area), pen, fill },
-        Mark::Hatch { area } => Mark::Hatch { area: slide(area) },
-        Mark::Path { mut steps, pen, fill } => {
-            steps.iter_mut().for_each(|step| {
-                *step = match *step {
-                    Step::To(p) => Step::To(go(p)),
-                    Step::Line(p) => Step::Line(go(p)),
-                    Step::Curve(a, b, p) => Step::Curve(go(a), go(b), go(p)),
-                    Step::Close => Step::Close,
-                }
-            });
-            Mark::Path { steps, pen, fill }
-        }
-        Mark::Run(mut run) => {
-            run.at = go(run.at);
-            Mark::Run(run)
-        }
-        Mark::Stamp { at, stamp } => Mark::Stamp { at: go(at), stamp },
-    }
 }
