@@ -10,18 +10,20 @@
 
 #![forbid(unsafe_code)]
 
-pub mod archive;
+pub mod analysis;
+pub mod bundle;
 pub mod cli;
 pub mod diag;
-pub mod draw;
-pub mod ink;
 pub mod judge;
+pub mod layout;
 pub mod load;
 pub mod model;
-pub mod page;
-pub mod proof;
+pub mod pages;
+pub mod pdf;
 pub mod quantity;
+pub mod record;
 pub mod report;
 pub mod scan;
 pub mod sheet;
-pub mod wording;
+pub mod sign;
+pub mod template;

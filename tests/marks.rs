@@ -1,10 +1,10 @@
 //! Readable snapshots of finished pages: a layout change shows in review as
 //! lines that moved. `BLESS=1` writes them anew.
 
+use benchleaf::bundle;
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::page::mark::{Area, Document, Mark, Page, Pen, Point, Step};
-use benchleaf::page::sheets::lay_sheets;
-use benchleaf::proof;
+use benchleaf::layout::mark::{Area, Document, Mark, Page, Pen, Point, Step};
+use benchleaf::pages::worksheet::lay_sheets;
 use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -36,7 +36,7 @@ fn files(folder: &Path, limits: &Path) -> Sources {
 fn sheets(folder: &str, limits: &str) -> Document {
     let files = files(&root().join(folder), &root().join(limits));
     let mut out = Diags::new();
-    let read = proof::read(&files, &mut out);
+    let read = bundle::read(&files, &mut out);
     let (_, set) = read.unwrap_or_else(|| panic!("{}", out.plain(&files).join("\n")));
     let laid = lay_sheets(&set, None, &mut out);
     laid.unwrap_or_else(|| panic!("{}", out.plain(&files).join("\n"))).0
@@ -151,7 +151,7 @@ fn a_moved_mark_is_seen() {
     let mut page = document.pages[first(&document, "C")].clone();
     let before = told(&page);
     if let Some(Mark::Run(run)) = page.marks.iter_mut().find(|mark| matches!(mark, Mark::Run(_))) {
-        run.at.x += benchleaf::page::length::Len::mm(0.2);
+        run.at.x += benchleaf::layout::length::Len::mm(0.2);
     }
     assert_ne!(before, told(&page));
 }

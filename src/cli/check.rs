@@ -4,9 +4,10 @@ use super::outcome::Outcome;
 use super::say::{self, hold};
 use super::{job, jobs};
 use crate::model::record::Record;
+use crate::record::Judged;
+use crate::report::json;
 use crate::report::sections::ReportInput;
 use crate::report::sections::spoken::in_words;
-use crate::report::{Judged, json};
 use clap::Args;
 use std::path::{Path, PathBuf};
 

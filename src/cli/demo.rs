@@ -5,11 +5,11 @@ use super::job::{self, Job};
 use super::outcome::Outcome;
 use super::say::line;
 use super::{built_in, disk, new, second, sign, told};
-use crate::archive::SigningKey;
-use crate::proof::{How, Pressed, Proof, verify};
-use crate::report::count;
-use crate::report::{Judged, Status};
+use crate::bundle::{How, Pressed, Proof, verify};
+use crate::quantity::count;
+use crate::record::{Judged, Status};
 use crate::sheet::{Pages, SheetSet, transcription};
+use crate::sign::SigningKey;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -166,7 +166,7 @@ fn told_rows(judged: &Judged, codes: &[&str]) {
         let Some(step) = row.last() else { continue };
         let cause =
             step.verdict.causes.first().map(|cause| format!(": {cause}")).unwrap_or_default();
-        line!("      {} {}{cause}", row.code, crate::report::state_words(row, step));
+        line!("      {} {}{cause}", row.code, crate::record::state_words(row, step));
     }
 }
 

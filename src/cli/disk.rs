@@ -5,11 +5,11 @@ use super::aside::Aside;
 use super::lock::Lock;
 use super::plain::{self, Named, entries};
 use super::unusable::{Unusable, unusable};
-use crate::archive::{folded, open, safe};
+use crate::bundle::{self, Earlier};
 use crate::diag::Sources;
 use crate::load::LARGEST_JOB;
 use crate::model::job::Job;
-use crate::proof::{self, Earlier};
+use crate::pdf::{folded, open, safe};
 use std::collections::HashSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -105,7 +105,7 @@ pub fn scans(dir: &Path, named: Named) -> Result<Option<Vec<Scan>>, Unusable> {
 /// The earlier report that a job names, where it is in its folder.
 pub fn earlier(dir: &Path, job: &Job) -> Result<Option<Earlier>, Unusable> {
     let Some(name) = &job.earlier else { return Ok(None) };
-    let folder = dir.join(proof::EARLIER);
+    let folder = dir.join(bundle::EARLIER);
     if entries(&folder, Named::ByFolder)?.is_none() {
         return Ok(None);
     }
@@ -113,7 +113,7 @@ pub fn earlier(dir: &Path, job: &Job) -> Result<Option<Earlier>, Unusable> {
     if !plain::is_there(&path)? {
         return Ok(None);
     }
-    let carried = proof::carried_name(&format!("{}/{name}", proof::EARLIER));
+    let carried = bundle::carried_name(&format!("{}/{name}", bundle::EARLIER));
     safe(carried).map_err(|refusal| Unusable::new(&path, format!("{refusal}; rename it")))?;
     let bytes = plain::read(&path, LARGEST_SCANS, Named::ByFolder)?;
     Ok(Some(Earlier { name: name.to_string(), bytes }))
@@ -126,7 +126,7 @@ fn nameable(path: &Path, name: &str) -> Result<(), Unusable> {
         let why = "not a scan by its name (.pdf, .png, .jpg); take it out of the folder";
         return Err(Unusable::new(path, why));
     }
-    let carried = proof::carried_name(&format!("{}/{name}", proof::ORIGINALS));
+    let carried = bundle::carried_name(&format!("{}/{name}", bundle::ORIGINALS));
     safe(carried).map_err(|refusal| Unusable::new(path, format!("{refusal}; rename it")))?;
     Ok(())
 }

@@ -5,13 +5,13 @@ use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{complain, line};
 use super::{disk, job, jobs};
-use crate::archive::{Carried, open_carried};
+use crate::analysis::recall::{batch, gauge};
+use crate::bundle::job_name;
 use crate::diag::{Diags, Sources};
 use crate::load;
-use crate::model::date::Date;
-use crate::proof::job_name;
-use crate::report::count;
-use crate::report::recall::{batch, gauge};
+use crate::pdf::{Carried, open_carried};
+use crate::quantity::count;
+use crate::quantity::date::Date;
 use clap::Args;
 use std::path::{Path, PathBuf};
 

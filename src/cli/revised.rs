@@ -6,12 +6,11 @@ use super::plain::Named;
 use super::say::line;
 use super::{disk, job};
 use crate::diag::Sources;
-use crate::judge::Verdict;
-use crate::judge::revised;
+use crate::judge::{Verdict, revised};
 use crate::load;
-use crate::model::line::Limits;
-use crate::report::count;
-use crate::report::{History, Judged};
+use crate::model::limits::Limits;
+use crate::quantity::count;
+use crate::record::{History, Judged};
 use std::path::Path;
 use std::sync::Arc;
 

@@ -4,7 +4,7 @@ use super::outcome::Outcome;
 use super::say::line;
 use super::{disk, job, jobs, second};
 use crate::model::job::Paper;
-use crate::report::count;
+use crate::quantity::count;
 use crate::sheet::{Pages, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};

@@ -5,11 +5,12 @@ use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{ask, complain, line};
 use super::{disk, job};
-use crate::archive::{Moment, Passphrase, Signing, SigningKey, same_name, sign};
+use crate::bundle::{signatory, too_early, verify};
 use crate::model::job::Person;
-use crate::proof::{signatory, too_early, verify};
-use crate::report::Status;
+use crate::record::Status;
 use crate::report::sections::last_day;
+use crate::sign::key::Passphrase;
+use crate::sign::{Moment, Signing, SigningKey, same_name, sign};
 use clap::Args;
 use std::fs;
 use std::io::Read;
@@ -84,7 +85,7 @@ impl Sign {
 
     /// A locked key asks for its passphrase.
     fn unlock(&self, file: &[u8]) -> Result<SigningKey, Outcome> {
-        use crate::archive::KeyError;
+        use crate::sign::key::KeyError;
         match SigningKey::read(file, None) {
             Err(KeyError::NeedsPassphrase) => {}
             read => return read.map_err(|error| job::wrong(&error)),

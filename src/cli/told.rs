@@ -2,8 +2,8 @@
 
 use super::job::{self, Job};
 use super::outcome::Outcome;
+use crate::bundle::{How, Pressed, press};
 use crate::diag::Diags;
-use crate::proof::{How, Pressed, press};
 
 /// The report of a job.
 pub fn make(job: &Job, how: How<'_>) -> Result<Pressed, Outcome> {

@@ -4,10 +4,10 @@ use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{hold, line};
 use super::{disk, job};
-use crate::archive::open;
-use crate::proof::job_files;
+use crate::analysis::wear::{Job, Worn, wear};
+use crate::bundle::job_files;
+use crate::pdf::open;
 use crate::quantity::Exact;
-use crate::report::wear::{Job, Worn, wear};
 use clap::Args;
 use std::path::{Path, PathBuf};
 

@@ -3,8 +3,8 @@
 use crate::model::record::{
     Boxes, GroupEntry, ItemContent, ItemEntry, Mark, Record, SheetEntry, Sign,
 };
-use crate::model::typed::{Number, Text};
-use crate::page::sheets::Filled;
+use crate::model::text::{Number, Text};
+use crate::pages::worksheet::Filled;
 
 type Texts = Vec<Option<String>>;
 

@@ -1,8 +1,8 @@
 //! Rungs of the second stage: from a reading of the mate to the clearance and
 //! its state, for the tight end and for the loose end.
 
+use super::mate::SecondStage;
 use super::state::{Beyond, State};
-use super::window::SecondStage;
 use crate::model::side::Side;
 use crate::quantity::{Exact, Fit, fit};
 

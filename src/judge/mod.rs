@@ -5,60 +5,41 @@
 //! that a new kind of line is a variant in `model/line.rs`, its keys in
 //! `load/limits.rs`, a file here, and its arm in [`check`].
 
-pub mod again;
-mod around;
-mod basis;
-mod boxes;
+mod acceptance;
+pub mod assignment;
+mod bounds;
 pub mod budget;
-mod count;
-mod derived;
-mod feeler;
-mod fit;
-mod four;
-mod held;
+mod fit_limits;
+mod kinds;
 pub mod ladder;
-mod leaves;
+pub mod mate;
 mod measure;
-mod misprint;
-mod named;
-pub mod pairing;
-mod part;
-mod proof;
+mod proofread;
 mod ranges;
-mod reading;
-mod recorded;
 mod remedies;
-mod replace;
-mod revised;
-mod roundness;
+pub mod repeat;
 mod side;
-mod size;
 pub mod slips;
-mod spread;
 mod state;
-mod taper;
-mod twins;
 mod types;
-mod units;
-pub mod window;
 
-pub use basis::FitLimits;
-pub use derived::{Published, published};
-pub use leaves::{Feeler, GoNoGo, LeafNeeded, Leaves, leaves};
+pub use fit_limits::FitLimits;
+pub use kinds::leaves::{Feeler, GoNoGo, LeafNeeded, Leaves, leaves};
+pub use kinds::roundness::LOBING;
+pub use kinds::units::{AlsoRead, held_in};
 pub use measure::Measure;
-pub use proof::proof;
+pub use proofread::derived::{Published, published};
+pub use proofread::lines::proof;
+pub use proofread::revision::revised;
 pub use remedies::EACH_ALONE;
-pub use revised::revised;
-pub use roundness::LOBING;
 pub use side::{Provenance, SideReadings, side_of};
 pub use state::{Beyond, Flag, State};
 pub use types::{
     Band, BoxGroup, BoxKind, Context, Contribution, Figure, Look, Measurand, Part, PartState,
     Range, ResultBox, Scale, Verdict,
 };
-pub use units::{AlsoRead, held_in};
 
-use crate::model::line::{Kind, Line, Tolerance};
+use crate::model::limits::{Kind, Line, Tolerance};
 use crate::quantity::Unit;
 
 /// What every kind of line can say about itself.
@@ -88,15 +69,15 @@ pub trait LineKind {
 
 /// The check of a line, whatever unit its readings are in.
 pub fn check(line: &Line) -> Box<dyn LineKind + '_> {
-    units::one_unit(line, kind(line, &line.unit))
+    kinds::units::one_unit(line, kind(line, &line.unit))
 }
 
 /// The check of a line's kind, limits and readings in `unit`, and of what the
 /// document says by `replace`.
 fn kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
     let kind = of_kind(line, unit);
-    let replaced = replace::sides(line);
-    if replaced.is_empty() { kind } else { replace::replaced(kind, replaced) }
+    let replaced = kinds::replace::sides(line);
+    if replaced.is_empty() { kind } else { kinds::replace::replaced(kind, replaced) }
 }
 
 fn of_kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
@@ -104,18 +85,20 @@ fn of_kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
     let held = limits.is_some();
     let limits = limits.unwrap_or_default();
     let kind: Box<dyn LineKind + 'a> = match &line.kind {
-        Kind::Fit(fit) => Box::new(fit::FitCheck { line, unit, fit, limits }),
-        Kind::Size(size) => Box::new(size::SizeCheck { line, unit, size, limits }),
+        Kind::Fit(fit) => Box::new(kinds::fit::FitCheck { line, unit, fit, limits }),
+        Kind::Size(size) => Box::new(kinds::size::SizeCheck { line, unit, size, limits }),
         Kind::Roundness(roundness) => {
-            Box::new(roundness::RoundnessCheck { line, unit, roundness, limits })
+            Box::new(kinds::roundness::RoundnessCheck { line, unit, roundness, limits })
         }
-        Kind::Taper(taper) => Box::new(taper::TaperCheck { line, unit, taper, limits }),
-        Kind::Reading(reading) => Box::new(reading::ReadingCheck { line, unit, reading, limits }),
-        Kind::Spread(spread) => Box::new(spread::SpreadCheck { line, unit, spread, limits }),
-        Kind::Feeler(feeler) => Box::new(feeler::FeelerCheck { line, feeler, limits }),
-        Kind::Count(count) => Box::new(count::CountCheck { line, count }),
-        Kind::Recorded(recorded) => Box::new(recorded::RecordedCheck { line, recorded }),
+        Kind::Taper(taper) => Box::new(kinds::taper::TaperCheck { line, unit, taper, limits }),
+        Kind::Reading(reading) => {
+            Box::new(kinds::reading::ReadingCheck { line, unit, reading, limits })
+        }
+        Kind::Spread(spread) => Box::new(kinds::spread::SpreadCheck { line, unit, spread, limits }),
+        Kind::Feeler(feeler) => Box::new(kinds::feeler::FeelerCheck { line, feeler, limits }),
+        Kind::Count(count) => Box::new(kinds::count::CountCheck { line, count }),
+        Kind::Recorded(recorded) => Box::new(kinds::recorded::RecordedCheck { line, recorded }),
     };
     // Where a limit cannot be stated in the unit, nothing passes it.
-    if held { kind } else { around::around(kind, |_, _, _| Verdict::of(State::Hold)) }
+    if held { kind } else { kinds::around::around(kind, |_, _, _| Verdict::of(State::Hold)) }
 }

@@ -2,8 +2,8 @@
 //! them. The thresholds do not always fall in one order (a new bore may go
 //! beyond what any serviceable mate allows), so bands are drawn by value.
 
-use super::basis::{FitLimits, clipped, minus};
-use super::held::{Bound, Bounds, value};
+use super::acceptance::{Bound, Bounds, value};
+use super::fit_limits::{FitLimits, clipped, minus};
 use super::types::{Band, Look, Range, Scale};
 use crate::model::job::Scope;
 use crate::model::side::Side;

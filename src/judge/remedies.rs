@@ -1,12 +1,12 @@
 //! What would bring a fit in: the mate that would do with each part as it
 //! stands, reused or new.
 
-use super::basis::FitLimits;
-use super::held::Mean;
-use super::part::Ends;
+use super::acceptance::Mean;
+use super::fit_limits::FitLimits;
+use super::kinds::part::Ends;
+use super::mate::{Guard, Known, SecondStage};
 use super::state::Beyond;
 use super::types::PartState;
-use super::window::{Guard, Known, SecondStage};
 use crate::model::job::Scope;
 use crate::model::side::Side;
 use crate::quantity::{Exact, Window, ceil_quotient, floor_quotient};

@@ -1,13 +1,13 @@
 //! One side of a row: what stands in its boxes, where it comes from, and what
 //! is judged of it.
 
+use super::kinds::units::AlsoRead;
 use super::types::{Contribution, PartState};
-use super::units::AlsoRead;
 use crate::diag::Span;
-use crate::model::date::Date;
 use crate::model::record::{Mark, Why};
 use crate::model::side::Group;
-use crate::model::typed::{Number, Text};
+use crate::model::text::{Number, Text};
+use crate::quantity::date::Date;
 use crate::quantity::{Exact, Readings};
 
 /// The boxes of one group of a row as they stand at one time.

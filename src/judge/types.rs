@@ -6,7 +6,7 @@ use super::state::{Beyond, Flag, State};
 use crate::model::engine::Engine;
 use crate::model::id::FeatureId;
 use crate::model::job::{Gauge, Leaf, Rule, Scope};
-use crate::model::line::Limits;
+use crate::model::limits::Limits;
 use crate::model::side::{Group, Side};
 use crate::quantity::{Exact, Unit};
 

@@ -1,13 +1,13 @@
 //! Grades that parts came to the job with.
 
 use super::fields::Fields;
-use super::nearest::Known;
-use super::shape::{Kind, Shape, optional, required};
+use super::keys::{Kind, Shape, optional, required};
+use super::suggest::Known;
 use crate::diag::Diags;
 use crate::model::engine::Engine;
 use crate::model::id::FeatureId;
 use crate::model::job::{Arrived, Job};
-use crate::model::line::Limits;
+use crate::model::limits::Limits;
 
 pub static ARRIVED: Shape = Shape {
     name: "[[arrived]]",

@@ -2,11 +2,11 @@
 //! kind, each at its place.
 
 use super::figure::{self, blank, check_digits, commas, figure_text, figures, fit, quoted};
-use super::nearest::nearest;
-use super::shape::{By, Key, Kind, Shape, Varied};
-use super::tree::{Node, Table, Value};
+use super::keys::{By, Key, Kind, Shape, Varied};
+use super::suggest::nearest;
+use super::toml::tree::{Node, Table, Value};
 use crate::diag::{Diags, Span};
-use crate::model::date::Date;
+use crate::quantity::date::Date;
 
 /// Checks a table against its shape, and everything below it. Where `whole` is
 /// false parts of the file could not be read, and nothing is said of what is

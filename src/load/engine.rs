@@ -2,14 +2,14 @@
 
 use super::engine_keys::ENGINE;
 use super::fields::{Fields, typed, word};
-use super::nearest::Known;
-use super::tree::{Node, Value};
+use super::suggest::Known;
+use super::toml::tree::{Node, Value};
 use super::{figure, file};
 use crate::diag::{Diags, Sources};
 use crate::model::engine::{Condition, Engine, Feature, Part, Place, PlaceSet, Reopens, Rework};
 use crate::model::id::{FeatureId, PartId};
 use crate::model::side::Side;
-use crate::model::typed::Text;
+use crate::model::text::Text;
 use crate::quantity::Length;
 use std::collections::HashSet;
 
@@ -280,7 +280,7 @@ fn reaches(set: &Fields<'_>, codes: &[Text], out: &mut Diags) -> Vec<(Text, Text
         return Vec::new();
     };
     let known = Known::new("place", codes.iter());
-    let reach = |entry: &super::tree::Entry| {
+    let reach = |entry: &super::toml::tree::Entry| {
         known.find(&entry.key, out)?;
         let text = word(&entry.node).filter(|_| matches!(entry.node.value, Value::Text(_)));
         if text.is_none() && !matches!(entry.node.value, Value::Unread) {

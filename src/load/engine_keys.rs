@@ -1,6 +1,6 @@
 //! The keys of an engine file.
 
-use super::shape::{Kind, Shape, optional, required};
+use super::keys::{Kind, Shape, optional, required};
 
 const UNITS: &[&str] = &["in", "mm"];
 

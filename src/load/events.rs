@@ -2,16 +2,16 @@
 //! left out, accepted, sent out.
 
 use super::fields::Fields;
-use super::nearest::Known;
+use super::keys::{Kind, Shape, optional, required};
 use super::readings::Decimals;
 use super::rows::{boxes, zero};
-use super::shape::{Kind, Shape, optional, required};
+use super::suggest::Known;
 use crate::diag::{Diags, Span};
 use crate::model::engine::Engine;
 use crate::model::id::PartId;
 use crate::model::record::{Accepted, Again, Boxes, Change, Finding, LeftOut, Outside, Why};
 use crate::model::side::{Group, Side};
-use crate::model::typed::Text;
+use crate::model::text::Text;
 
 const WHYS: &[(&str, Why)] = &[
     ("mistyped", Why::Mistyped),

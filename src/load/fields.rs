@@ -2,14 +2,13 @@
 //! reported by the check and reads as absent here.
 
 use super::check::check;
-use super::figure;
-use super::figure::blank;
-use super::shape::Shape;
-use super::tree::{Node, Table, Tree, Value};
+use super::figure::{self, blank};
+use super::keys::Shape;
+use super::toml::tree::{Node, Table, Tree, Value};
 use crate::diag::{Diags, Span};
-use crate::model::date::Date;
-use crate::model::typed::{Number, Text};
+use crate::model::text::{Number, Text};
 use crate::quantity::Fit;
+use crate::quantity::date::Date;
 
 #[derive(Clone, Copy)]
 pub struct Fields<'a> {

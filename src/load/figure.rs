@@ -1,8 +1,8 @@
 //! Figures as they are typed: which are readings, and what is wrong with the
 //! others.
 
-use super::shape::Key;
-use super::tree::{Node, Value};
+use super::keys::Key;
+use super::toml::tree::{Node, Value};
 use crate::diag::{Diags, Span};
 use crate::quantity::{Exact, Fit, Unread, Unsigned};
 

@@ -2,11 +2,11 @@
 
 use super::fields::{Fields, word};
 use super::file;
-use super::shape::{By, Key, Kind, Shape, Varied, optional, required};
-use super::tree::{Node, Value};
+use super::keys::{By, Key, Kind, Shape, Varied, optional, required};
+use super::toml::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::form::{Block, Content, Form, FormSet, ReportForm, ReportSection, SIGN_KEYS};
-use crate::model::typed::Text;
+use crate::model::text::Text;
 use std::collections::HashMap;
 
 /// Where the forms of a job lie, and which of them is the report's.

@@ -1,13 +1,12 @@
 //! The job file: order, shop, people, gauges, leaves.
 
-use super::arrived;
 use super::fields::{Fields, typed};
-use super::file;
-use super::shape::{Kind, Shape, optional, required};
-use super::tree::{Node, Value};
+use super::keys::{Kind, Shape, optional, required};
+use super::toml::tree::{Node, Value};
+use super::{arrived, file};
 use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::job::{Gauge, Job, Leaf, Paper, Person, Role, Rule, Scope, Shop};
-use crate::model::typed::{Number, Text};
+use crate::model::text::{Number, Text};
 use crate::quantity::{Length, Unit};
 
 const SCOPES: &[(&str, Scope)] = &[("new", Scope::New), ("service", Scope::Service)];

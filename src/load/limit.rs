@@ -2,13 +2,13 @@
 
 use super::check;
 use super::fields::{Fields, fit, typed};
-use super::shape::{Key, Kind, Shape, optional};
-use super::tree::{Node, Value};
+use super::keys::{Key, Kind, Shape, optional};
+use super::toml::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::id::FeatureId;
-use crate::model::line::{SizeLimits, Tolerance, Twin};
+use crate::model::limits::{SizeLimits, Tolerance, Twin};
 use crate::model::side::Side;
-use crate::model::typed::{Limit, Number, Stated};
+use crate::model::text::{Limit, Number, Stated};
 use crate::quantity::{Exact, Unit};
 
 /// The word of a document that takes no used part back.

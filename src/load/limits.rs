@@ -1,317 +1,181 @@
-//! The lines of a limits file, by kind: the keys of each and a function that
-//! reads them.
+//! The limits file as a whole: the document it repeats, and what every line
+//! has, of whatever kind.
 
-use super::document::Reader;
-use super::engine::twice;
 use super::fields::Fields;
-use super::limit::{BESIDE, FIT_LIMITS, FOUR, PART_LIMITS, Reading, WORN};
-use super::nearest::Known;
-use super::shape::{By, Key, Kind, Shape, Varied, optional, required};
-use crate::diag::Diags;
-use crate::model::id::FeatureId;
-use crate::model::line::{self, CountLine, FeelerLine, FitLine, Grade};
-use crate::model::line::{ReadingLine, RecordedLine, Reduction, RoundnessLine, SizeLimits};
-use crate::model::line::{SizeGrade, SizeLine, SpreadLine, TaperLine};
-use crate::model::side::Side;
-use crate::model::typed::Text;
+use super::file;
+use super::keys::{Kind, Shape, optional, required};
+use super::limit::{Reading, places};
+use super::lines::LINE;
+use super::references::{Names, references, row_codes};
+use super::suggest::Known;
+use super::typed_keys::typed_keys;
+use crate::diag::{Diags, Sources};
+use crate::model::engine::Engine;
+use crate::model::id::{FeatureId, PartId};
+use crate::model::limits::{Document, Limits, Line};
+use crate::model::text::Text;
+use crate::quantity::{Length, Unit};
 
-const REDUCTIONS: &[(&str, Reduction)] =
-    &[("worst", Reduction::Worst), ("average", Reduction::Average)];
-
-pub static LINE: Varied = Varied {
-    name: "a line",
-    by: By::Value("kind"),
-    kinds: &[
-        ("fit", &Shape { name: "a line of kind fit", keys: &[COMMON, FIT] }),
-        ("size", &Shape { name: "a line of kind size", keys: &[COMMON, SIZE, FOUR, WORN] }),
-        (
-            "roundness",
-            &Shape { name: "a line of kind roundness", keys: &[COMMON, ROUNDNESS, FOUR, BESIDE] },
-        ),
-        ("taper", &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, FOUR, BESIDE] }),
-        (
-            "reading",
-            &Shape { name: "a line of kind reading", keys: &[COMMON, READING, FOUR, BESIDE] },
-        ),
-        ("spread", &Shape { name: "a line of kind spread", keys: &[COMMON, SPREAD, FOUR, BESIDE] }),
-        ("feeler", &Shape { name: "a line of kind feeler", keys: &[COMMON, FEELER, FOUR, BESIDE] }),
-        ("count", &Shape { name: "a line of kind count", keys: &[COMMON, COUNT] }),
-        ("recorded", &Shape { name: "a line of kind recorded", keys: &[COMMON, RECORDED] }),
-    ],
-};
-const COMMON: &[Key] = &[
-    required("ref", Kind::Text, "\"C\""),
-    // Words for a reader.
-    required("name", Kind::Text, "\"camshaft in crankcase\"").aside(),
-    required("kind", Kind::Text, "\"fit\""),
-    optional("page", Kind::FigureOrText, "\"table 4, sheet 2\"").aside(),
-    // That somebody agreed is in the sheet's number, not how it is put.
-    optional("agreed", Kind::Text, "\"maker's letter of 2024-05-01\"").aside(),
-    // In the sheet's number as they are worked out: a line without them has the
-    // document's.
-    optional("unit", Kind::Text, "\"lbf\"").aside(),
-    optional("resolution", Kind::FigureOrText, "\"0.0001\"").aside(),
-];
-const FIT: &[Key] = &[
-    required("shaft", Kind::Table(&SIDE), "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }"),
-    required("bore", Kind::Table(&SIDE), "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }"),
-    optional(
-        "fit",
-        Kind::Table(&FIT_LIMITS),
-        "{ new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }",
-    ),
-    optional("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
-    optional(
-        "grades",
-        Kind::Named(&GRADE),
-        "{ \"0.006 undersize\" = { shaft = { new = [2.2420, 2.2430] } } }",
-    )
-    .said("grade"),
-];
-static SIDE: Shape = Shape {
-    name: "a part of a fit",
-    keys: &[&[required("feature", Kind::Text, "\"cam-journal\"")], PART_LIMITS],
-};
-static GRADE: Shape = Shape {
-    name: "a grade",
+const UNITS: &[&str] = &["in", "mm"];
+pub static LIMITS: Shape = Shape {
+    name: "a limits file",
     keys: &[&[
-        optional("shaft", Kind::Table(&GRADED), "{ new = [2.2420, 2.2430], wear = 2.2400 }"),
-        optional("bore", Kind::Table(&GRADED), "{ new = [2.2445, 2.2460] }"),
+        required("document", Kind::Table(&DOCUMENT), "[document] with title, number and revision"),
+        required("line", Kind::EachOf(&LINE), "[[line]] for each line of the table"),
     ]],
 };
-static GRADED: Shape = Shape {
-    name: "a part's limits",
-    keys: &[&[optional("called", Kind::Text, "\"0.010 over\"")], PART_LIMITS],
+static DOCUMENT: Shape = Shape {
+    name: "[document]",
+    keys: &[&[
+        optional("file", Kind::Text, "\"L-07\""),
+        required("title", Kind::Text, "\"Overhaul manual\""),
+        required("number", Kind::Text, "\"OM-4\""),
+        required("revision", Kind::FigureOrText, "\"7\""),
+        optional("date", Kind::DayOrText, "2024-05-01"),
+        required("unit", Kind::Choice(UNITS), "\"in\""),
+        required("resolution", Kind::FigureOrText, "\"0.0001\""),
+    ]],
 };
-const SIZE: &[Key] = &[
-    required("feature", Kind::Text, "\"cam-journal\""),
-    optional("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
-    optional(
-        "grades",
-        Kind::Named(&SIZE_GRADE),
-        "{ \"0.006 undersize\" = { new = [1.3665, 1.3675], service-min = 1.3655 } }",
-    )
-    .said("grade"),
-];
-static SIZE_GRADE: Shape = Shape { name: "a grade's limits", keys: &[FOUR, WORN] };
-const ROUNDNESS: &[Key] = &[required("feature", Kind::Text, "\"cam-journal\"")];
-const TAPER: &[Key] = &[
-    required("feature", Kind::Text, "\"barrel-bore\""),
-    required("planes", Kind::Texts, "[\"skirt\", \"top\"]"),
-    optional("signed", Kind::Flag, "true"),
-];
-const READING: &[Key] = &[
-    optional("at", Kind::Text, "\"cam-bearing\""),
-    optional("part", Kind::Text, "\"camshaft\""),
-    optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
-    optional("with", Kind::Text, "\"spring tester at 1.430 in\"").said("read with"),
-    optional("when", Kind::Text, "\"case-bolted\""),
-];
-const SPREAD: &[Key] = &[
-    required("at", Kind::Text, "\"cylinder\""),
-    optional("part", Kind::Text, "\"pistons\""),
-    optional("with", Kind::Text, "\"scale\"").said("read with"),
-];
-const FEELER: &[Key] = &[
-    optional("at", Kind::Text, "\"pump-gear\""),
-    optional("part", Kind::Text, "\"pump-gears\""),
-    required("teeth", Kind::Whole, "12"),
-    optional("each", Kind::Text, "\"tooth\""),
-];
-const COUNT: &[Key] = &[
-    optional("at", Kind::Text, "\"cylinder\""),
-    optional("part", Kind::Text, "\"pushrod-seals\""),
-    required("exact", Kind::Whole, "16").said("count"),
-];
-const RECORDED: &[Key] = &[
-    optional("at", Kind::Text, "\"cylinder\""),
-    optional("part", Kind::Text, "\"crankcase\""),
-    optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
-];
+/// Reads a limits file against its engine. Without one (it had faults of its
+/// own) everything but the references is looked at, and the answer is `None`.
+pub fn limits<'a>(
+    files: &Sources,
+    name: &str,
+    engine: impl Into<Option<&'a Engine>>,
+    out: &mut Diags,
+) -> Option<Limits> {
+    let engine = engine.into();
+    file(files, name, &LIMITS, out, |fields, out| {
+        let document = fields.table("document").and_then(|head| document(head, out));
+        let known = engine.map(Names::new);
+        let unit = document.as_ref().map_or(Length::Inch, |document| document.unit);
+        let places = document.as_ref().map(|document| document.places);
+        let reader = Reader { engine, known, unit, places };
+        let read = |fields| reader.line(fields, out);
+        let lines: Vec<Line> = fields.each("line").into_iter().filter_map(read).collect();
+        references(&fields.each("line"), out);
+        if let Some(engine) = engine {
+            row_codes(&lines, engine, out);
+            if let Some(head) = fields.table("document").filter(|_| document.is_some()) {
+                one_unit(&head, unit, engine, out);
+            }
+        }
+        let number = fields.table("document").and_then(|head| head.text("file"));
+        let number = number.unwrap_or_else(|| Text { text: name.into(), at: fields.at.clone() });
+        let all = engine.is_none() || lines.len() == fields.each("line").len();
+        let mut typed = typed_keys(fields.table, &LIMITS);
+        // `document revision`, no part of anything else.
+        typed.iter_mut().for_each(|key| key.what = key.what.replacen(", ", " ", 1));
+        document.filter(|_| all).map(|document| Limits { number, document, lines, typed })
+    })
+    .filter(|_| engine.is_some())
+}
+
+/// The engine file's unit decides no figure. Where the document's is another,
+/// one of the two may be a slip.
+fn one_unit(head: &Fields<'_>, unit: Length, engine: &Engine, out: &mut Diags) {
+    if engine.unit != unit {
+        let (unit, other) = (unit.word(), engine.unit.word());
+        let wrong = format!("the document's unit is the {unit}, the engine file's the {other}");
+        let right = "look at both: the figures are taken in the document's unit";
+        out.note(head.place("unit"), wrong, right);
+    }
+}
+
+fn document(head: Fields<'_>, out: &mut Diags) -> Option<Document> {
+    let places = head.node("resolution").and_then(|node| places(node, out));
+    Some(Document {
+        title: head.text("title")?,
+        number: head.text("number")?,
+        revision: head.text("revision")?,
+        date: head.text("date"),
+        unit: Length::read(head.text("unit")?.as_str())?,
+        places: places?,
+    })
+}
+
+/// Lines being read.
+pub struct Reader<'a> {
+    pub engine: Option<&'a Engine>,
+    pub known: Option<Names>,
+    pub unit: Length,
+    /// The document's decimals, where they could be read.
+    pub places: Option<u8>,
+}
 
 impl Reader<'_> {
-    /// What is particular to the kind of a line.
-    pub fn kind(
-        &self,
-        fields: &Fields<'_>,
-        limits: Reading,
-        out: &mut Diags,
-    ) -> Option<line::Kind> {
-        match fields.text("kind")?.as_str() {
-            "fit" => self.fit(fields, limits, out).map(line::Kind::Fit),
-            "size" => self.size(fields, limits, out).map(line::Kind::Size),
-            "roundness" => self.roundness(fields, limits, out).map(line::Kind::Roundness),
-            "taper" => self.taper(fields, limits, out).map(line::Kind::Taper),
-            "reading" => Some(line::Kind::Reading(self.reading(fields, limits, out))),
-            "spread" => self.spread(fields, limits, out).map(line::Kind::Spread),
-            "feeler" => self.feeler(fields, limits, out).map(line::Kind::Feeler),
-            "count" => self.count(fields, out).map(line::Kind::Count),
-            "recorded" => Some(line::Kind::Recorded(self.recorded(fields, out))),
-            _ => None,
-        }
-    }
-
-    fn fit(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FitLine> {
-        let size = Reading { size: true, ..limits };
-        let shaft = fields.table("shaft").and_then(|side| self.side(&side, Side::Shaft, size, out));
-        let bore = fields.table("bore").and_then(|side| self.side(&side, Side::Bore, size, out));
-        let signed = Reading { fits: true, ..limits };
-        let fit = fields.table("fit");
-        let four = fit.map(|fit| signed.four(&fit, out)).unwrap_or_default();
-        let mut grades = Vec::new();
-        for (name, grade) in fields.named("grades") {
-            let mut part = |key, side, of: Option<&SizeLimits>| {
-                let feature = of.map_or(FeatureId(0), |part| part.feature);
-                grade.table(key).map(|part| size.part((&part, side), feature, out))
-            };
-            let shaft = part("shaft", Side::Shaft, shaft.as_ref());
-            let bore = part("bore", Side::Bore, bore.as_ref());
-            let called = |key| grade.table(key).and_then(|part| part.text("called"));
-            let (shaft_called, bore_called) = (called("shaft"), called("bore"));
-            grades.push(Grade { name: name.clone(), shaft, bore, shaft_called, bore_called });
-        }
-        let (shaft, bore) = (shaft?, bore?);
-        self.same_places(fields, &shaft, &bore, out);
-        Some(FitLine { shaft, bore, fit: four, reduction: reduction(fields), grades })
-    }
-
-    fn side(
-        &self,
-        fields: &Fields<'_>,
-        side: Side,
-        limits: Reading,
-        out: &mut Diags,
-    ) -> Option<SizeLimits> {
-        let feature = self.feature(fields, out);
-        let part = limits.part((fields, side), feature.unwrap_or(FeatureId(0)), out);
-        let found = self.engine.and_then(|engine| engine.features.get(feature?.0));
-        if found.is_some_and(|found| found.side != side) {
-            let name = if side == Side::Shaft { "shaft" } else { "bore" };
-            let wrong = format!("{} is not a {name}", fields.text("feature")?);
-            out.fault(fields.place("feature"), wrong, format!("a feature of kind = \"{name}\""));
-        }
-        feature.map(|_| part)
-    }
-
-    fn same_places(
-        &self,
-        fields: &Fields<'_>,
-        shaft: &SizeLimits,
-        bore: &SizeLimits,
-        out: &mut Diags,
-    ) {
-        let Some(engine) = self.engine else { return };
-        let of = |part: &SizeLimits| engine.features.get(part.feature.0).map(|feature| feature.at);
-        if of(shaft) != of(bore) {
-            let right = "give both features the same at = in the engine file";
-            out.fault(
-                fields.place("bore"),
-                "the shaft and the bore lie at different places",
-                right,
-            );
-        }
-    }
-
-    fn size(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SizeLine> {
-        let feature = self.feature(fields, out);
-        let limits = Reading { size: true, ..limits };
-        let found = self.engine.and_then(|engine| engine.features.get(feature?.0));
-        let side = found.map(|feature| feature.side);
-        let four = limits.four_of(side, fields, out);
-        let grades = fields.named("grades").into_iter().map(|(name, grade)| SizeGrade {
-            name: name.clone(),
-            limits: limits.four_of(side, &grade, out),
-        });
-        let (grades, reduction) = (grades.collect(), reduction(fields));
-        Some(SizeLine { feature: feature?, limits: four, reduction, grades })
-    }
-
-    fn roundness(
-        &self,
-        fields: &Fields<'_>,
-        limits: Reading,
-        out: &mut Diags,
-    ) -> Option<RoundnessLine> {
-        let limits = limits.four(fields, out);
-        let feature = self.feature(fields, out)?;
-        let found = self.engine.and_then(|engine| engine.features.get(feature.0));
-        if found.is_some_and(|feature| feature.directions.len() < 2) {
-            let right = "give the feature directions = 2 in the engine file";
-            out.fault(fields.place("feature"), "roundness of a feature with one direction", right);
-        }
-        Some(RoundnessLine { feature, limits })
-    }
-
-    fn taper(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<TaperLine> {
-        let limits = limits.four(fields, out);
-        let named = fields.texts("planes")?;
-        let [from, to] = &named[..] else {
-            out.fault(
-                fields.place("planes"),
-                "a taper is between two planes",
-                "planes = [\"skirt\", \"top\"]",
-            );
-            return None;
+    fn line(&self, fields: Fields<'_>, out: &mut Diags) -> Option<Line> {
+        let unit = self.unit(&fields, out);
+        let own = fields.node("resolution").map(|node| places(node, out));
+        let places = match (own, &unit) {
+            (Some(own), _) => own,
+            (None, Unit::Length(length)) if *length == self.unit => self.places,
+            (None, Unit::Length(length)) => {
+                let step = if length == &Length::Inch { "0.0001" } else { "0.001" };
+                let right = format!("add one step of its last digit: resolution = \"{step}\"");
+                out.fault(
+                    fields.place("unit"),
+                    "another unit than the document's, without its resolution",
+                    right,
+                );
+                None
+            }
+            (None, Unit::Named(_)) => Some(0),
         };
-        twice(&named, "plane", out);
-        let feature = self.feature(fields, out)?;
-        let planes = &self.engine?.features.get(feature.0)?.planes;
-        let known = Known::new("plane", planes.iter());
-        let (from, to) = (known.find(from, out), known.find(to, out));
-        let signed = fields.flag("signed").unwrap_or(false);
-        Some(TaperLine { feature, from: from?, to: to?, signed, limits })
+        let limits = Reading { unit: &unit, places, fits: false, size: false };
+        let kind = self.kind(&fields, limits, out);
+        Some(Line {
+            reference: fields.text("ref")?,
+            name: fields.text("name")?,
+            page: fields.text("page"),
+            agreed: fields.text("agreed"),
+            unit,
+            places: places?,
+            kind: kind?,
+            typed: fields
+                .text("kind")
+                .and_then(|kind| LINE.kind(kind.as_str()))
+                .map_or_else(Vec::new, |shape| typed_keys(fields.table, shape)),
+            at: fields.at.clone(),
+        })
     }
 
-    fn reading(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> ReadingLine {
-        let when = self.refer(fields, "when", |known| &known.conditions, out);
-        ReadingLine {
-            at: self.at(fields, out),
-            part: self.part(fields, out),
-            labels: labels(fields, out),
-            with: fields.text("with"),
-            limits: limits.four(fields, out),
-            when,
-        }
+    fn unit(&self, fields: &Fields<'_>, out: &mut Diags) -> Unit {
+        let Some(unit) = fields.text("unit") else {
+            return Unit::Length(self.unit);
+        };
+        let meant = match unit.as_str().to_lowercase().as_str() {
+            "inch" | "inches" | "in." | "\"" => "in",
+            "millimetre" | "millimetres" | "millimeter" | "millimeters" => "mm",
+            other if other == unit.as_str() => return Unit::read(unit.as_str()),
+            "in" => "in",
+            "mm" => "mm",
+            _ => return Unit::read(unit.as_str()),
+        };
+        out.fault(&unit.at, format!("the unit {unit}"), format!("\"{meant}\""));
+        Unit::Length(self.unit)
     }
 
-    fn spread(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SpreadLine> {
-        let (limits, part) = (limits.four(fields, out), self.part(fields, out));
-        Some(SpreadLine { at: self.at(fields, out)?, part, with: fields.text("with"), limits })
+    pub fn feature(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<FeatureId> {
+        self.refer(fields, "feature", |known| &known.features, out).map(FeatureId)
     }
 
-    fn feeler(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FeelerLine> {
-        let (at, part) = (self.at(fields, out), self.part(fields, out));
-        let limits = limits.four(fields, out);
-        let teeth = fields.whole("teeth")?;
-        if !(1..=96).contains(&teeth) {
-            out.fault(fields.place("teeth"), format!("{teeth} teeth"), "1 to 96");
-        }
-        let each = fields
-            .text("each")
-            .unwrap_or_else(|| Text { text: "tooth".into(), at: fields.at.clone() });
-        Some(FeelerLine { at, part, teeth, each, limits })
+    pub fn at(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
+        self.refer(fields, "at", |known| &known.places, out)
     }
 
-    fn count(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<CountLine> {
-        let (at, part) = (self.at(fields, out), self.part(fields, out));
-        Some(CountLine { at, part, exact: fields.whole("exact")? })
+    pub fn part(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<PartId> {
+        self.refer(fields, "part", |known| &known.parts, out).map(PartId)
     }
 
-    fn recorded(&self, fields: &Fields<'_>, out: &mut Diags) -> RecordedLine {
-        RecordedLine {
-            at: self.at(fields, out),
-            part: self.part(fields, out),
-            labels: labels(fields, out),
-        }
+    pub fn refer(
+        &self,
+        fields: &Fields<'_>,
+        key: &str,
+        among: fn(&Names) -> &Known,
+        out: &mut Diags,
+    ) -> Option<usize> {
+        let name = fields.text(key)?;
+        among(self.known.as_ref()?).find(&name, out)
     }
-}
-
-fn reduction(fields: &Fields<'_>) -> Reduction {
-    fields.choice("reduction", REDUCTIONS).unwrap_or_default()
-}
-
-fn labels(fields: &Fields<'_>, out: &mut Diags) -> Vec<Text> {
-    let labels = fields.texts("labels").unwrap_or_default();
-    twice(&labels, "label", out);
-    labels
 }

@@ -1,10 +1,7 @@
 //! TOML text to the model, every fault of a file.
 
 mod arrived;
-mod bare;
 mod check;
-mod chunk;
-mod document;
 mod engine;
 mod engine_keys;
 mod events;
@@ -12,39 +9,37 @@ mod fields;
 mod figure;
 mod forms;
 mod job;
-mod lexer;
+pub mod keys;
 mod limit;
 mod limits;
-mod mistake;
-mod nearest;
+mod lines;
 mod readings;
 mod references;
 mod rows;
 pub mod schema;
-pub mod shape;
 mod spares;
-pub mod tree;
+mod suggest;
+pub mod toml;
 mod typed_keys;
 mod unmet;
-mod value;
 
-pub use document::{LIMITS, limits};
 pub use engine::engine;
 pub use engine_keys::ENGINE;
 pub use forms::{BLOCK, FORM, REPORT, form, forms};
 pub use job::{JOB, job};
-pub use limits::LINE;
+pub use limits::{LIMITS, limits};
+pub use lines::LINE;
 pub use readings::{READINGS, SHEET, readings};
 pub use rows::ROW;
 pub use spares::{SPARE, SPARES, spares};
 
+use self::toml::tree::Tree;
 use crate::diag::{Diags, Sources};
 use crate::model::Case;
 use crate::model::engine::Engine;
-use crate::model::line::Limits;
+use crate::model::limits::Limits;
 use fields::Fields;
-use shape::Shape;
-use tree::Tree;
+use keys::Shape;
 
 /// The names of a job's files in its folder; the forms lie in `forms/`.
 pub const ENGINE_FILE: &str = "engine.toml";
@@ -129,7 +124,7 @@ fn file<T>(
         return None;
     };
     let before = out.faults();
-    let tree = tree::read(name, text, out)?;
+    let tree = self::toml::tree::read(name, text, out)?;
     of_tree(&tree, shape, before, out, reader)
 }
 

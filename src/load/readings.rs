@@ -1,21 +1,19 @@
 //! The transcription: what was written on the sheets.
 
 use super::check::check;
-use super::events;
 use super::fields::Fields;
 use super::figure::blank;
-use super::file;
-use super::rows;
-use super::shape::{CODE, HOLD, Kind, NUMBER, Shape, optional, required};
-use super::tree::{Entry, Node, Table, Value};
+use super::keys::{CODE, HOLD, Kind, NUMBER, Shape, optional, required};
+use super::toml::tree::{Entry, Node, Table, Value};
+use super::{events, file, rows};
 use crate::diag::{Diag, Diags, Severity, Sources, Span};
 use crate::model::engine::Engine;
 use crate::model::form::SIGN_KEYS;
-use crate::model::line::Limits;
+use crate::model::limits::Limits;
 use crate::model::record::{
     Boxes, Initialled, ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign,
 };
-use crate::model::typed::Text;
+use crate::model::text::Text;
 use std::collections::HashMap;
 
 pub static READINGS: Shape = Shape {

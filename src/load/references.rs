@@ -1,11 +1,11 @@
 //! What the lines of a limits file call one another and the engine.
 
 use super::fields::Fields;
-use super::nearest::Known;
+use super::suggest::Known;
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Engine;
-use crate::model::line::Line;
-use crate::model::typed::Text;
+use crate::model::limits::Line;
+use crate::model::text::Text;
 use std::collections::HashMap;
 
 /// What lines refer to in the engine.

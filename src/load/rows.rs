@@ -3,13 +3,13 @@
 use super::check::check;
 use super::fields::{Fields, typed};
 use super::figure::{blank, check_digits, commas, figure_text, quoted};
+use super::keys::{Kind, Shape, optional};
 use super::readings::Decimals;
-use super::shape::{Kind, Shape, optional};
-use super::tree::{Entry, Node, Value};
+use super::toml::tree::{Entry, Node, Value};
 use crate::diag::{Diags, Span};
 use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
 use crate::model::side::Group;
-use crate::model::typed::Number;
+use crate::model::text::Number;
 
 /// A row of one box needs no brackets.
 pub const BOXES: Kind = Kind::Other("figures, one a box", &[Kind::FigureEntry, Kind::Boxes]);

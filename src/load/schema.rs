@@ -2,8 +2,13 @@
 //! an editor completes and checks from the same rows as the reader does. A day
 //! counts as a string, as such editors and validators take it.
 
-use super::shape::{By, CODE, HOLD, Key, Kind, NUMBER, Shape, Varied};
-use super::{ENGINE, FORM, JOB, LIMITS, READINGS, REPORT, SPARES};
+use super::engine_keys::ENGINE;
+use super::forms::{FORM, REPORT};
+use super::job::JOB;
+use super::keys::{By, CODE, HOLD, Key, Kind, NUMBER, Shape, Varied};
+use super::limits::LIMITS;
+use super::readings::READINGS;
+use super::spares::SPARES;
 use serde_json::{Map, Value, json};
 
 /// Each file by the name its schema goes under.

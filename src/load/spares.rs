@@ -2,9 +2,9 @@
 
 use super::fields::Fields;
 use super::file;
+use super::keys::{Kind, Shape, optional, required};
 use super::rows::boxes;
-use super::shape::{Kind, Shape, optional, required};
-use super::tree::{Node, Value};
+use super::toml::tree::{Node, Value};
 use crate::diag::{Diags, Sources};
 use crate::model::Case;
 use crate::model::engine::Engine;

@@ -4,9 +4,9 @@
 //! left out of neither.
 
 use super::fields::{fit, typed, word};
-use super::shape::{Key, Kind, Shape};
-use super::tree::{Node, Table, Value};
-use crate::model::typed::TypedKey;
+use super::keys::{Key, Kind, Shape};
+use super::toml::tree::{Node, Table, Value};
+use crate::model::text::TypedKey;
 
 /// Every key of `table` and below, in the order of the file. Absent limits,
 /// `"-"`, are left out. Tables that come again and again are each looked at by

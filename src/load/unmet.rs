@@ -2,12 +2,12 @@
 //! limits do not have. Forms serve many engines and tables are copied, so such
 //! a name is no fault; one that is nearly a known name is told.
 
-use super::nearest::slip_of;
+use super::suggest::slip_of;
 use crate::diag::Diags;
 use crate::model::engine::{Engine, Reopens};
 use crate::model::form::{Content, Form, FormSet};
-use crate::model::line::Limits;
-use crate::model::typed::Text;
+use crate::model::limits::Limits;
+use crate::model::text::Text;
 
 /// What can be named.
 struct Known<'a> {

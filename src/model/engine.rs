@@ -3,7 +3,7 @@
 
 use super::id::{FeatureId, PartId, table};
 use super::side::Side;
-use super::typed::{Number, Text};
+use super::text::{Number, Text};
 use crate::diag::Span;
 use crate::quantity::Length;
 

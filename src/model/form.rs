@@ -1,7 +1,7 @@
 //! Forms: one sheet each, the same set for any engine.
 
 use super::side::Side;
-use super::typed::Text;
+use super::text::Text;
 
 /// Keys of what a sheet is signed off for, in printed order.
 pub const SIGN_KEYS: [&str; 5] =

@@ -1,7 +1,7 @@
 //! The job: whose engine, which scope, who works on it and with what.
 
-use super::date::Date;
-use super::typed::{Number, Text};
+use super::text::{Number, Text};
+use crate::quantity::date::Date;
 use crate::quantity::{Exact, Length, Unit};
 use std::fmt;
 

@@ -2,21 +2,20 @@
 //! typed carries the place where it was typed, so that a later finding can
 //! point at it.
 
-pub mod date;
 pub mod engine;
 pub mod form;
 pub mod id;
 pub mod job;
-pub mod line;
+pub mod limits;
 pub mod record;
 pub mod side;
 pub mod spare;
-pub mod typed;
+pub mod text;
 
 use engine::Engine;
 use form::FormSet;
 use job::Job;
-use line::Limits;
+use limits::Limits;
 use record::Record;
 
 /// One job, whole: all that the sheets, the verdicts and the report come from.

@@ -1,10 +1,10 @@
 //! The record: what was written on the sheets, as typed in. Readings are only
 //! ever added; a later one names what it replaces and why.
 
-use super::date::Date;
 use super::side::Group;
-use super::typed::{Number, Text};
+use super::text::{Number, Text};
 use crate::diag::Span;
+use crate::quantity::date::Date;
 
 /// A transcription.
 #[derive(Clone, Debug)]

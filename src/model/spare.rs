@@ -1,7 +1,7 @@
 //! Spares on the shelf, measured and not yet fitted.
 
 use super::id::FeatureId;
-use super::typed::Text;
+use super::text::Text;
 use crate::diag::Span;
 use crate::quantity::Readings;
 

@@ -1,13 +1,12 @@
 //! The verdicts for machines.
 
 use super::json_lines::lines;
-use super::judged::{History, Issue, JudgedItem, RowHistory, Step};
 use super::originals::{Original, Originals, Stray};
 use super::sections::ReportInput;
-use super::uncertainty::together;
-use super::wear::Wear;
+use crate::analysis::wear::Wear;
 use crate::judge::{Beyond, Flag, Measure, SideReadings, State};
 use crate::quantity::Exact;
+use crate::record::{History, Issue, JudgedItem, RowHistory, Step, together};
 use serde::{Serialize, Serializer};
 use std::fmt::Display;
 
@@ -309,7 +308,7 @@ fn step<'a>(told: &'a ReportInput, step: &'a Step, places: u8) -> StepOut<'a> {
     });
     let figures = step.verdict.figures.iter().map(|figure| (Said(figure.name), Said(figure.value)));
     StepOut {
-        why: step.why.map(super::bench::why_word),
+        why: step.why.map(crate::record::why_word),
         who: &step.who,
         what: &step.what,
         readings: step.sides.iter().map(side).collect(),

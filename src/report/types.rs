@@ -1,6 +1,6 @@
 //! A report as plain sections.
 
-use super::judged::Status;
+use crate::record::Status;
 use crate::sheet::Head;
 
 #[derive(Clone, Debug)]

@@ -9,7 +9,7 @@ use zune_jpeg::zune_core::bytestream::ZCursor;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
 
-use crate::archive::Samples;
+use crate::pdf::Samples;
 
 /// Dots of one picture: A4 at 800 dots an inch.
 pub const MOST_DOTS: u64 = 64 << 20;

@@ -7,10 +7,11 @@ mod counted;
 mod grey;
 mod page;
 
-use crate::archive::{Picture, pictures};
 pub use code::THREAD;
-use grey::Grey;
 pub use page::Scanned;
+
+use crate::pdf::{Picture, pictures};
+use grey::Grey;
 
 /// A scan to carry, and what its pages show.
 #[derive(Clone, Debug)]

@@ -2,20 +2,20 @@
 
 use super::head::{head, people};
 use super::rows::{codes_are_single, rows};
-use super::signs::signs;
+use super::sign_off::signs;
+use super::texts::{context, graded, printed_lines, texts};
 use super::types::{
     Columns, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock, RenewItem, Sheet,
     SheetBlock, SheetSet,
 };
-use super::words::{context, graded, printed_lines, texts};
 use super::{gauges, left_out, number};
 use crate::diag::Diags;
 use crate::judge::{Context, check};
 use crate::model::Case;
 use crate::model::form::{Block, Content, Form};
 use crate::model::id::{LineId, PartId};
-use crate::model::typed::Text;
-use crate::wording::{Values, Wording};
+use crate::model::text::Text;
+use crate::template::{Values, Wording};
 use std::collections::BTreeSet;
 
 /// All sheets of a job, in bench order. `None` where a fault was found.

@@ -5,7 +5,7 @@ use crate::diag::Diags;
 use crate::judge::{BoxGroup, BoxKind, Context, GoNoGo, Leaves, leaves as feeler_leaves};
 use crate::model::Case;
 use crate::model::job::Gauge;
-use crate::model::line::{Kind, Line};
+use crate::model::limits::{Kind, Line};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Length, Unit};
 use std::collections::BTreeMap;

@@ -3,7 +3,7 @@
 use super::types::{Head, PersonLine};
 use crate::model::Case;
 use crate::model::job::{Person, Role, Rule, Scope};
-use crate::model::typed::Text;
+use crate::model::text::Text;
 
 pub fn head(case: &Case) -> Head {
     let (job, limits) = (&case.job, &case.limits);

@@ -5,7 +5,7 @@
 use crate::model::Case;
 use crate::model::engine::Reopens;
 use crate::model::form::{Block, Content, Form};
-use crate::model::typed::Text;
+use crate::model::text::Text;
 
 /// Parts that a printed block names beside its items, and parts of its list of
 /// renewed ones.

@@ -11,18 +11,18 @@ mod pages;
 mod reference;
 mod rows;
 pub mod second;
-mod signs;
+mod sign_off;
 mod tags;
+mod texts;
 mod transcription;
 mod types;
-mod words;
 
 pub use blind::blind;
 pub use expand::{capital, expand, setting};
 pub use number::{plain as plain_number, short as short_number};
 pub use pages::{INDEX, Pages};
 pub use reference::{Reference, is_set};
-pub(crate) use signs::needs_gauge;
+pub use sign_off::needs_gauge;
 pub use tags::{Tag, tags};
 pub use transcription::transcription;
 pub use types::{

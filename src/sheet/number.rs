@@ -7,8 +7,8 @@ use super::types::{Columns, Item, LineRows, MarksKind, Sheet, SheetBlock};
 use crate::judge::{BoxGroup, BoxKind, leaves};
 use crate::model::Case;
 use crate::model::job::Scope;
-use crate::model::line::Kind;
-use crate::model::typed::Text;
+use crate::model::limits::Kind;
+use crate::model::text::Text;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 

@@ -7,7 +7,7 @@ use super::reference::Reference;
 use super::types::{LineRows, Sheet, SheetBlock, SheetSet};
 use crate::diag::Diags;
 use crate::model::record::Record;
-use crate::model::typed::Text;
+use crate::model::text::Text;
 use std::collections::BTreeMap;
 
 /// The letter of the set's own first pages: longer than any sheet's, so that no

@@ -4,8 +4,8 @@ use super::types::{Row, Sheet};
 use crate::diag::{Diag, Diags, Severity, Span};
 use crate::model::Case;
 use crate::model::engine::{Engine, Place, PlaceSet};
-use crate::model::line::Line;
-use crate::model::typed::Text;
+use crate::model::limits::Line;
+use crate::model::text::Text;
 use std::collections::BTreeMap;
 
 /// A row for each place of the line.

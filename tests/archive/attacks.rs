@@ -9,9 +9,8 @@ use std::ops::Range;
 use std::sync::OnceLock;
 use std::time::Instant;
 
-use benchleaf::archive::{
-    SignatureReport, attach_reply, report_within, request, signatures, signatures_behind,
-};
+use benchleaf::sign::verify::{SignatureReport, report_within, signatures_behind};
+use benchleaf::sign::{attach_reply, request, signatures};
 
 use super::press::*;
 use super::stamp::reply;

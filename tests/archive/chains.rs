@@ -2,10 +2,9 @@
 //! `tests/oracles/chains.py` does not reach: the second, a signature with
 //! content of its own, keys that everyone has.
 
-use benchleaf::archive::{
-    Anchor, Chain, Held, Integrity, KeyError, Moment, SignError, Signer, SigningKey, sign,
-    signatures,
-};
+use benchleaf::sign::key::KeyError;
+use benchleaf::sign::verify::{Anchor, Chain, Held, Integrity};
+use benchleaf::sign::{Moment, SignError, Signer, SigningKey, sign, signatures};
 use der::Any;
 use der::asn1::OctetString;
 

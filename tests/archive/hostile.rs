@@ -4,7 +4,8 @@
 use std::io::Write;
 use std::time::{Duration, Instant};
 
-use benchleaf::archive::{Refusal, open, signatures};
+use benchleaf::pdf::{Refusal, open};
+use benchleaf::sign::signatures;
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
 

@@ -1,6 +1,7 @@
 //! Keys from files, and the faults of keys.
 
-use benchleaf::archive::{KeyError, Moment, Places, SignError, Signer, SigningKey, sign};
+use benchleaf::sign::key::KeyError;
+use benchleaf::sign::{Moment, Places, SignError, Signer, SigningKey, sign};
 
 use super::press::*;
 

@@ -4,13 +4,13 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
 
-use benchleaf::archive::{
-    Attachment, Moment, Passphrase, Placement, Places, Relationship, Signer, Signing, SigningKey,
-    Unaccounted, conform, prepare, report_within, sign, signatures_behind,
-};
-use benchleaf::draw::draw;
-use benchleaf::page::length::Len;
-use benchleaf::page::mark::{Align, Area, Bookmark, Document, Face, Mark, Page, Point, Run};
+use benchleaf::layout::length::Len;
+use benchleaf::layout::mark::{Align, Area, Bookmark, Document, Face, Mark, Page, Point, Run};
+use benchleaf::pdf::document::draw;
+use benchleaf::pdf::{Attachment, Relationship, conform, prepare};
+use benchleaf::sign::key::Passphrase;
+use benchleaf::sign::verify::{Unaccounted, report_within, signatures_behind};
+use benchleaf::sign::{Moment, Placement, Places, Signer, Signing, SigningKey, sign};
 
 pub const ASCII: &str = "Ada Miller";
 pub const CYRILLIC: &str = "Иван Жуков";

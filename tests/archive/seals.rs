@@ -4,7 +4,8 @@
 
 use std::ops::Range;
 
-use benchleaf::archive::{Integrity, signatures};
+use benchleaf::sign::signatures;
+use benchleaf::sign::verify::Integrity;
 use cms::cert::{CertificateChoices, IssuerAndSerialNumber};
 use cms::content_info::ContentInfo;
 use cms::signed_data::{CertificateSet, SignedData, SignerIdentifier, SignerInfo, SignerInfos};
@@ -103,7 +104,7 @@ pub fn stamped_anyway(file: &[u8], reply: &[u8]) -> Vec<u8> {
 fn other_ways_of_sealing_are_not_known() {
     let report = report(1);
     issue("ways", Of::P256, ASCII, "20240101000000Z", "20300101000000Z", &SIGNING);
-    let key = benchleaf::archive::SigningKey::read(&join(&["ways.key", "ways.pem"]), None);
+    let key = benchleaf::sign::SigningKey::read(&join(&["ways.key", "ways.pem"]), None);
     let once = signed(&report, &key.expect("a key"), ASCII, 0);
     let ours = b"/SubFilter /ETSI.CAdES.detached";
     let at = once.windows(ours.len()).position(|part| part == ours).expect("there");

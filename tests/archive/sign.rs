@@ -2,7 +2,9 @@
 
 use std::time::Instant;
 
-use benchleaf::archive::{Anchor, Chain, Held, Integrity, Person, open, sign, signatures};
+use benchleaf::pdf::open;
+use benchleaf::sign::verify::{Anchor, Chain, Held, Integrity};
+use benchleaf::sign::{Person, sign, signatures};
 
 use super::press::*;
 

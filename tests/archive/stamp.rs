@@ -1,6 +1,6 @@
 //! Time stamps through files, by openssl's own authority.
 
-use benchleaf::archive::{StampError, attach_reply, request, signatures};
+use benchleaf::sign::{StampError, attach_reply, request, signatures};
 
 use super::press::*;
 

@@ -4,7 +4,8 @@
 
 use std::process::Command;
 
-use benchleaf::archive::{Anchor, Chain, StampError, attach_reply, request, signatures};
+use benchleaf::sign::verify::{Anchor, Chain};
+use benchleaf::sign::{StampError, attach_reply, request, signatures};
 
 use super::press::*;
 use super::seals::stamped_anyway;

@@ -1,7 +1,8 @@
 //! Faults planted after signing: each must be told apart in words. The bytes
 //! are kept for the outside judges.
 
-use benchleaf::archive::{Anchor, Chain, Integrity, SignatureReport, SigningKey, signatures};
+use benchleaf::sign::verify::{Anchor, Chain, Integrity, SignatureReport};
+use benchleaf::sign::{SigningKey, signatures};
 
 use super::press::*;
 

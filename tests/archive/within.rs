@@ -2,11 +2,11 @@
 //! may carry another, and nothing else. Each is made as `report` makes it, from
 //! the least job, so that every byte of it is accounted for.
 
+use benchleaf::bundle::{Earlier, How, Proof, job_files, press, read, verify};
 use benchleaf::diag::{Diags, Sources};
+use benchleaf::pdf::open;
+use benchleaf::sign::verify::report_within;
 use std::io::Write;
-
-use benchleaf::archive::{open, report_within};
-use benchleaf::proof::{Earlier, How, Proof, job_files, press, read, verify};
 
 use flate2::Compression;
 use flate2::write::ZlibEncoder;

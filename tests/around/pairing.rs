@@ -1,7 +1,7 @@
 //! The pairing of spares with places against scipy, and against the choice of
 //! the best first.
 
-use benchleaf::judge::pairing::pairing;
+use benchleaf::judge::assignment::pairing;
 
 fn sum(gains: &[Vec<i64>], pairs: &[Option<usize>]) -> i64 {
     pairs.iter().zip(gains).filter_map(|(pair, row)| pair.map(|column| row[column])).sum()

@@ -4,7 +4,7 @@
 use super::planted;
 use crate::cli::Script;
 use crate::record::Job;
-use benchleaf::report::whatif::what_if;
+use benchleaf::analysis::whatif::what_if;
 
 #[test]
 fn every_way_for_c2_and_what_it_reopens() {

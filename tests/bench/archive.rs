@@ -4,11 +4,11 @@
 
 use std::time::{Duration, Instant};
 
-use benchleaf::archive::{Moment, Placement, Places, Signer, SigningKey, sign};
+use benchleaf::bundle::{How, press, read, verify};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::model::Case;
-use benchleaf::proof::{How, press, read, verify};
 use benchleaf::sheet::SheetSet;
+use benchleaf::sign::{Moment, Placement, Places, Signer, SigningKey, sign};
 
 fn main() {
     let many: usize = std::env::args().skip(1).find_map(|word| word.parse().ok()).unwrap_or(1000);
@@ -87,7 +87,7 @@ fn once(
     let start = Instant::now();
     let own = pressed.places.iter().find(|place| place.name == "Judith Ashcombe").expect("a place");
     let later = pressed.places.iter().filter(|place| place.name != own.name);
-    let placed = |place: &benchleaf::page::report::SignPlace| Placement {
+    let placed = |place: &benchleaf::pages::report::SignPlace| Placement {
         page: place.page,
         area: place.area,
     };

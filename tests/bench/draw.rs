@@ -4,12 +4,12 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use benchleaf::archive::{Attachment, Relationship, conform, prepare};
-use benchleaf::draw::draw;
-use benchleaf::page::length::Len;
-use benchleaf::page::mark::{
+use benchleaf::layout::length::Len;
+use benchleaf::layout::mark::{
     Align, Area, Bookmark, Dash, Document, Face, Mark, Page, Pen, Point, Run, Stamp,
 };
+use benchleaf::pdf::document::draw;
+use benchleaf::pdf::{Attachment, Relationship, conform, prepare};
 
 const ROUNDS: usize = 40;
 const PAGES: usize = 30;

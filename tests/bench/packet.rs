@@ -9,11 +9,11 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use benchleaf::archive::conform;
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::draw::draw;
 use benchleaf::load;
-use benchleaf::page::sheets::lay_sheets;
+use benchleaf::pages::worksheet::lay_sheets;
+use benchleaf::pdf::conform;
+use benchleaf::pdf::document::draw;
 use benchleaf::sheet::expand;
 
 const ROUNDS: usize = 30;

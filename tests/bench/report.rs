@@ -4,12 +4,13 @@
 use std::path::Path;
 use std::time::Instant;
 
-use benchleaf::archive::conform;
 use benchleaf::diag::Diags;
-use benchleaf::draw::draw;
 use benchleaf::model::job::Paper;
-use benchleaf::page::report::lay_report;
-use benchleaf::report::{Report, Status};
+use benchleaf::pages::report::lay_report;
+use benchleaf::pdf::conform;
+use benchleaf::pdf::document::draw;
+use benchleaf::record::Status;
+use benchleaf::report::Report;
 
 #[path = "../report_pages/fit_rows.rs"]
 mod fit_rows;

@@ -4,11 +4,11 @@
 use std::path::Path;
 use std::time::Instant;
 
-use benchleaf::archive::conform;
 use benchleaf::diag::Diags;
-use benchleaf::draw::draw;
 use benchleaf::model::job::Paper;
-use benchleaf::page::sheets::lay_sheets;
+use benchleaf::pages::worksheet::lay_sheets;
+use benchleaf::pdf::conform;
+use benchleaf::pdf::document::draw;
 use benchleaf::sheet::SheetSet;
 
 #[path = "../sheet_pages/job.rs"]

@@ -2,8 +2,8 @@
 //! later. What outside programs say of the altered files is asked by
 //! `tests/oracles/archive.py`.
 
-use benchleaf::archive::SignatureReport;
-use benchleaf::proof::verify;
+use benchleaf::bundle::verify;
+use benchleaf::sign::verify::SignatureReport;
 
 use super::script::{Ran, Script};
 use crate::archive::alter::{self, Part};

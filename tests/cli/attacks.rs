@@ -2,8 +2,8 @@
 //! say "good" of a file that viewers show otherwise. What viewers really show is
 //! asked by `tests/oracles/viewers.py`, which takes the files kept here.
 
-use benchleaf::archive::{Moment, SigningKey, sign};
-use benchleaf::proof::{signatories, verify};
+use benchleaf::bundle::{signatories, verify};
+use benchleaf::sign::{Moment, SigningKey, sign};
 
 use super::script::Script;
 use crate::archive::alter;

@@ -2,8 +2,8 @@
 
 use super::script::Script;
 use crate::archive::press::*;
-use benchleaf::archive::{Moment, Signing, SigningKey, sign};
-use benchleaf::proof::{signatory, verify};
+use benchleaf::bundle::{signatory, verify};
+use benchleaf::sign::{Moment, Signing, SigningKey, sign};
 
 const JUDITH: &str = "Judith Ashcombe";
 const ROSALIND: &str = "Rosalind Wray";

@@ -1,7 +1,8 @@
 //! Reading a PDF from anyone: what it carries, its signatures, its pictures.
 #![no_main]
 
-use benchleaf::archive::{open, pictures, signatures};
+use benchleaf::pdf::{open, pictures};
+use benchleaf::sign::signatures;
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|bytes: &[u8]| {

@@ -9,8 +9,8 @@ mod small;
 use std::sync::OnceLock;
 
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::proof::read;
-use benchleaf::report::judge;
+use benchleaf::bundle::read;
+use benchleaf::record::judge;
 use libfuzzer_sys::{Corpus, fuzz_target};
 
 fn only() -> Option<u8> {

@@ -1,9 +1,9 @@
 //! The least job that makes a final report, and its report signed.
 
-use benchleaf::archive::{Moment, SigningKey, sign};
+use benchleaf::bundle::{How, press, read, signatories};
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::proof::{How, press, read, signatories};
-use benchleaf::report::Status;
+use benchleaf::record::Status;
+use benchleaf::sign::{Moment, SigningKey, sign};
 
 /// Their order is that of the numbers in the files that the fuzzer makes.
 pub const FILES: [(&str, &str); 6] = [

@@ -13,7 +13,7 @@ mod small;
 
 use std::sync::OnceLock;
 
-use benchleaf::proof::verify;
+use benchleaf::bundle::verify;
 use libfuzzer_sys::fuzz_target;
 use md5::{Digest, Md5};
 

@@ -2,8 +2,8 @@
 #![no_main]
 
 use benchleaf::diag::{Diags, Span};
-use benchleaf::model::typed::Text;
-use benchleaf::wording::{Values, Wording};
+use benchleaf::model::text::Text;
+use benchleaf::template::{Values, Wording};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {

@@ -5,10 +5,10 @@ use benchleaf::judge::{Context, Contribution, PartState, SideReadings, Verdict, 
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
 use benchleaf::model::id::{FeatureId, PartId};
 use benchleaf::model::job::{Leaf, Rule, Scope};
-use benchleaf::model::line::*;
+use benchleaf::model::limits::*;
 use benchleaf::model::record::Mark;
 use benchleaf::model::side::{Group, Side};
-use benchleaf::model::typed::{Limit, Number, Text};
+use benchleaf::model::text::{Limit, Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Readings, Unit};
 use std::sync::Arc;
 

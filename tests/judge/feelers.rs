@@ -3,7 +3,7 @@
 use super::bench::*;
 use benchleaf::judge::{Feeler, Flag, GoNoGo, LeafNeeded, Measure, State, check, leaves};
 use benchleaf::model::job::Rule;
-use benchleaf::model::line::{FeelerLine, Kind, Line};
+use benchleaf::model::limits::{FeelerLine, Kind, Line};
 
 const SHOP: &str = "0.0015 0.002 0.0025 0.003 0.004 0.005 0.006 0.008";
 

@@ -3,7 +3,7 @@
 
 use super::bench::*;
 use benchleaf::judge::{Flag, Measure, State, check};
-use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
+use benchleaf::model::limits::{FitLine, Kind, Line, Reduction};
 use benchleaf::model::side::Side;
 
 /// Boxes: top along, top across, skirt along, skirt across; the last governs.

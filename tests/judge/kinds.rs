@@ -3,7 +3,7 @@
 use super::bench::*;
 use super::fits::at_limit;
 use benchleaf::judge::{BoxKind, Flag, Measure, PartState, State, check};
-use benchleaf::model::line::*;
+use benchleaf::model::limits::*;
 
 #[test]
 fn a_size_ground_to_a_grade_is_held_to_the_limits_of_that_grade() {

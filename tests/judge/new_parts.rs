@@ -3,7 +3,7 @@
 
 use super::bench::*;
 use benchleaf::judge::{Flag, PartState};
-use benchleaf::model::line::*;
+use benchleaf::model::limits::*;
 
 #[test]
 fn a_new_part_meets_its_new_limits_on_a_line_of_any_kind() {

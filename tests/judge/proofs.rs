@@ -5,8 +5,8 @@ use super::bench::*;
 use benchleaf::diag::{Diag, Diags, Severity, Span};
 use benchleaf::judge::proof;
 use benchleaf::model::engine::Engine;
-use benchleaf::model::line::*;
-use benchleaf::model::typed::Limit;
+use benchleaf::model::limits::*;
+use benchleaf::model::text::Limit;
 use std::sync::Arc;
 
 pub fn read(lines: Vec<Line>) -> Diags {

@@ -7,7 +7,7 @@ use super::fits::at_limit;
 use super::proofs::read;
 use benchleaf::judge::{FitLimits, Published, State, published};
 use benchleaf::model::job::Scope;
-use benchleaf::model::line::{Kind, Line, RoundnessLine};
+use benchleaf::model::limits::{Kind, Line, RoundnessLine};
 use benchleaf::quantity::{Exact, chance_inside, quotient, root_sum_square};
 
 /// A size in its nominal inch and thousandths beside it, as ANSI B4.1 gives

@@ -4,7 +4,7 @@
 use super::bench::*;
 use benchleaf::judge::{Look, PartState, Range, Scale, check};
 use benchleaf::model::id::PartId;
-use benchleaf::model::line::{Kind, Line};
+use benchleaf::model::limits::{Kind, Line};
 use benchleaf::model::side::{Group, Side};
 
 /// Threshold before and after clipping; `-` where it cannot be stated.

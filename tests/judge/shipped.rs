@@ -7,7 +7,7 @@ use benchleaf::judge::{BoxKind, Context, State, check, proof};
 use benchleaf::load;
 use benchleaf::model::engine::Engine;
 use benchleaf::model::job::{Rule, Scope};
-use benchleaf::model::line::{Kind, Limits};
+use benchleaf::model::limits::{Kind, Limits};
 use std::path::Path;
 
 fn shipped() -> (Engine, Limits) {

@@ -3,7 +3,7 @@
 use super::bench::*;
 use super::fits::{at_limit, figure, part};
 use benchleaf::judge::{Flag, PartState, State};
-use benchleaf::model::line::{Grade, Kind, Reduction};
+use benchleaf::model::limits::{Grade, Kind, Reduction};
 use benchleaf::model::side::Side;
 
 fn new() -> PartState {
@@ -144,7 +144,7 @@ fn not_wear() {
 }
 
 /// The camshaft with a grade whose shaft is 0.006 smaller.
-fn with_grade() -> benchleaf::model::line::Line {
+fn with_grade() -> benchleaf::model::limits::Line {
     let mut line = camshaft();
     if let Kind::Fit(fit) = &mut line.kind {
         fit.grades.push(Grade {

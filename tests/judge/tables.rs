@@ -7,7 +7,7 @@ use super::table::{Row, rows};
 use benchleaf::diag::Severity;
 use benchleaf::judge::{FitLimits, Measure, Published, State, published};
 use benchleaf::model::job::Scope;
-use benchleaf::model::line::{FitLine, Kind, Line};
+use benchleaf::model::limits::{FitLine, Kind, Line};
 use benchleaf::quantity::{Exact, agree_as_printed, quotient};
 
 /// A cell as a limit: plain figures of a fit are clearances.

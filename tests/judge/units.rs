@@ -3,10 +3,10 @@
 //! contract's rules.
 
 use super::bench::*;
-use benchleaf::judge::window::Guard;
+use benchleaf::judge::mate::Guard;
 use benchleaf::judge::{AlsoRead, Flag, Measure, SideReadings, State, Verdict, check};
 use benchleaf::model::job::Rule;
-use benchleaf::model::line::{FeelerLine, Kind, Line, RoundnessLine, TaperLine};
+use benchleaf::model::limits::{FeelerLine, Kind, Line, RoundnessLine, TaperLine};
 use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Unit};
 

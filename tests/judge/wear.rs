@@ -7,7 +7,7 @@ use super::table::rows;
 use benchleaf::diag::{Diag, Diags, Severity, Sources};
 use benchleaf::judge::{PartState, State, check};
 use benchleaf::load;
-use benchleaf::model::line::*;
+use benchleaf::model::limits::*;
 use benchleaf::quantity::Exact;
 
 fn fault(line: Line) -> Diag {
@@ -206,7 +206,7 @@ fn wear_as_an_amount_is_worked_out_and_shown_as_both() {
     );
     let line = line.unwrap();
     let Kind::Fit(fit) = &line.kind else { panic!("{line:?}") };
-    let value = |limit: &Option<benchleaf::model::typed::Limit>| {
+    let value = |limit: &Option<benchleaf::model::text::Limit>| {
         limit.as_ref().and_then(|limit| limit.in_unit(&line.unit)).map(|limit| limit.value)
     };
     assert_eq!(value(&fit.shaft.wear), Some(Exact::steps(13_715, 4)));

@@ -3,7 +3,8 @@
 
 use super::cases::{base, messages};
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::load::{self, tree};
+use benchleaf::load;
+use benchleaf::load::toml::tree;
 use proptest::prelude::*;
 use std::time::{Duration, Instant};
 

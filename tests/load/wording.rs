@@ -1,8 +1,8 @@
 //! Texts of forms: what they may say, and what no text may do.
 
 use benchleaf::diag::{Diags, Span};
-use benchleaf::model::typed::Text;
-use benchleaf::wording::{Values, Wording};
+use benchleaf::model::text::Text;
+use benchleaf::template::{Values, Wording};
 use proptest::prelude::*;
 use std::time::{Duration, Instant};
 

@@ -4,11 +4,10 @@
 
 use super::tape::Tape;
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::load;
 use benchleaf::model::Case;
 use benchleaf::quantity::Exact;
-use benchleaf::report;
 use benchleaf::sheet::{Pages, SheetSet, expand};
+use benchleaf::{load, record, report};
 use std::collections::BTreeMap;
 
 /// A table of a file: its head as written, its keys, a line each.
@@ -385,7 +384,7 @@ pub fn expanded(files: &Sources) -> (Case, SheetSet) {
 pub fn verdicts(files: &Sources, pages: &Pages) -> serde_json::Value {
     let (case, set) = expanded(files);
     let mut out = Diags::new();
-    let Some(judged) = report::judge(&case, &set, &mut out) else {
+    let Some(judged) = record::judge(&case, &set, &mut out) else {
         panic!("{}", out.render(files, false))
     };
     let told = report::sections::ReportInput {

@@ -5,10 +5,10 @@
 use super::effect::{Change, changes};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::judge::{proof, revised};
-use benchleaf::load::shape::{Kind, Shape};
-use benchleaf::load::tree::{self, Node, Value};
+use benchleaf::load::keys::{Kind, Shape};
+use benchleaf::load::toml::tree::{self, Node, Value};
 use benchleaf::load::{self, LIMITS, LINE};
-use benchleaf::model::line::Limits;
+use benchleaf::model::limits::Limits;
 use benchleaf::sheet::expand;
 use std::collections::BTreeSet;
 use std::sync::OnceLock;

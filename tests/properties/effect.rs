@@ -6,7 +6,7 @@
 use super::cases;
 use super::looks::Base;
 use benchleaf::diag::Diags;
-use benchleaf::load::tree::{self, Node, Value};
+use benchleaf::load::toml::tree::{self, Node, Value};
 use proptest::prelude::*;
 use std::ops::Range;
 use std::sync::{Arc, OnceLock};

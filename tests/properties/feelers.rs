@@ -6,7 +6,7 @@ use super::{Tape, cases, numbers};
 use crate::judge::bench::{Bench, four, line, own_leaves, word};
 use benchleaf::judge::{SideReadings, State, check, leaves};
 use benchleaf::model::job::{Rule, Scope};
-use benchleaf::model::line::{FeelerLine, Kind, Line};
+use benchleaf::model::limits::{FeelerLine, Kind, Line};
 use benchleaf::model::record::Mark;
 use benchleaf::model::side::Group;
 use benchleaf::quantity::Exact;

@@ -8,7 +8,7 @@ use crate::judge::bench::{
     reading_line,
 };
 use benchleaf::judge::{SideReadings, State, check};
-use benchleaf::model::line::{
+use benchleaf::model::limits::{
     CountLine, FitLine, Kind, Line, Reduction, RoundnessLine, SizeLine, SpreadLine, TaperLine,
 };
 use benchleaf::model::side::Side;

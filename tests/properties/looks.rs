@@ -3,16 +3,18 @@
 
 use super::effect::{Change, changes};
 use crate::record::Job;
+use benchleaf::analysis::wear::{self, wear};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::judge::{proof, revised};
 use benchleaf::load;
 use benchleaf::model::Case;
 use benchleaf::model::form::Content;
-use benchleaf::model::typed::Text;
-use benchleaf::page::sheets::lay_sheets;
+use benchleaf::model::text::Text;
+use benchleaf::pages::worksheet::lay_sheets;
+use benchleaf::record;
+use benchleaf::record::{Judged, ready};
+use benchleaf::report::Originals;
 use benchleaf::report::sections::{ReportInput, report};
-use benchleaf::report::wear::{self, wear};
-use benchleaf::report::{self, Judged, Originals, ready};
 use benchleaf::sheet::second::second;
 use benchleaf::sheet::{SheetSet, expand, tags};
 use std::collections::BTreeSet;
@@ -32,7 +34,7 @@ impl Read {
         }
         let set = case.as_ref().and_then(|case| expand(case, &mut out));
         let judged = match (&case, &set) {
-            (Some(case), Some(set)) => report::judge(case, set, &mut out),
+            (Some(case), Some(set)) => record::judge(case, set, &mut out),
             _ => None,
         };
         let job = case.zip(set).zip(judged).map(|((case, set), judged)| (case, set, judged));
@@ -45,7 +47,7 @@ impl Read {
         if let Some((case, set, judged)) = &self.job {
             text.push_str(&set.number);
             let told = told(case, set, judged);
-            text.push_str(&report::json(&told).expect("figures and words"));
+            text.push_str(&benchleaf::report::json(&told).expect("figures and words"));
             text.push_str(&format!("{:?}", report(&told, false)));
         }
         text

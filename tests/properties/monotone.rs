@@ -5,7 +5,7 @@
 use super::{Tape, cases, numbers};
 use crate::judge::bench::{Bench, fit_line, reading_line};
 use benchleaf::judge::{PartState, State, Verdict};
-use benchleaf::model::line::Line;
+use benchleaf::model::limits::Line;
 use benchleaf::quantity::Exact;
 use proptest::prelude::*;
 

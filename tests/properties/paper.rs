@@ -4,7 +4,7 @@
 use super::drawn::{Drawn, Side, Typed, expanded, verdicts};
 use super::{cases, drawn};
 use benchleaf::diag::Diags;
-use benchleaf::page::sheets::lay_sheets;
+use benchleaf::pages::worksheet::lay_sheets;
 use benchleaf::sheet::{Pages, SheetSet, transcription};
 use proptest::prelude::*;
 use serde_json::Value;

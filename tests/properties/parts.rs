@@ -9,9 +9,11 @@ mod story;
 
 use super::drawn::expanded;
 use super::{cases, numbers};
+use benchleaf::analysis::{self, Disposition};
 use benchleaf::diag::Diags;
 use benchleaf::model::Case;
-use benchleaf::report::{self, Disposition, Judged, Status, Step};
+use benchleaf::record;
+use benchleaf::record::{Judged, Status, Step};
 use benchleaf::sheet::SheetSet;
 use proptest::prelude::*;
 use story::{Boxes, Change, LINES, PARTS, Reading, Story};
@@ -22,7 +24,7 @@ impl Story {
         let files = self.files();
         let (case, set) = expanded(&files);
         let mut out = Diags::new();
-        let Some(judged) = report::judge(&case, &set, &mut out) else {
+        let Some(judged) = record::judge(&case, &set, &mut out) else {
             panic!("{}", out.render(&files, false))
         };
         (case, set, judged)
@@ -132,7 +134,7 @@ impl Story {
             }
         }
         let record = case.record.as_ref().unwrap();
-        for tag in report::set_aside(&case, &set, record, &judged) {
+        for tag in analysis::set_aside(&case, &set, record, &judged) {
             if tag.fate == Disposition::Scrap {
                 faults.extend(self.wrong_tag(&tag.said));
             }

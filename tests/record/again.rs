@@ -287,7 +287,7 @@ fn a_wrong_number_of_boxes_points_at_the_figures() {
     let job = Job::first().again("C2", "bore", "[1.3766]", "measured again", "by = \"JA\"");
     let (case, set) = job.expanded();
     let mut out = benchleaf::diag::Diags::new();
-    assert!(benchleaf::report::judge(&case, &set, &mut out).is_none());
+    assert!(benchleaf::record::judge(&case, &set, &mut out).is_none());
     let said = out.plain(&job.files);
     let text = job.file("readings");
     let line = text.lines().position(|line| line == "read = [1.3766]").expect("as typed") + 1;

@@ -3,7 +3,7 @@
 //! trade's practice (no source); the figures are the scenario's.
 
 use super::Job;
-use benchleaf::report::{Aside, Disposition, set_aside};
+use benchleaf::analysis::{Aside, Disposition, set_aside};
 use benchleaf::sheet::tags;
 
 fn parts(job: &Job) -> Vec<Aside> {

@@ -4,7 +4,7 @@
 use super::{Found, Job};
 use benchleaf::judge::Contribution;
 use benchleaf::quantity::Exact;
-use benchleaf::report::state_words;
+use benchleaf::record::state_words;
 
 /// `shaft MIC-2 0.0001`, by the gauges' names in job.toml.
 pub fn in_words(job: &Job, budget: &[Contribution]) -> Vec<String> {

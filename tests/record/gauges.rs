@@ -217,7 +217,7 @@ fn the_chance_stands_beside_close_rows() {
     let step = found.row("C2").last().unwrap();
     // Phi(-2 * 2 / sqrt 11) = Phi(-1.20605) = 0.1139 (normal table).
     assert_eq!(step.verdict.chance.unwrap().to_string(), "0.1139");
-    assert!(benchleaf::report::state_words(found.row("C2"), step).contains("chance 11 %"));
+    assert!(benchleaf::record::state_words(found.row("C2"), step).contains("chance 11 %"));
 }
 
 fn guarded() -> Job {
@@ -257,11 +257,11 @@ fn a_hold_over_an_out_says_by_how_much_it_is_out() {
         .judge()
         .is("M2", "hold");
     let row = found.row("M2");
-    let words = benchleaf::report::state_words(row, row.last().unwrap());
+    let words = benchleaf::record::state_words(row, row.last().unwrap());
     assert!(words.starts_with("hold, out by 0.0001 at loosest 0.0055 L"), "{words}");
     let alone = guarded().judge();
     let row = alone.row("M2");
-    let words = benchleaf::report::state_words(row, row.last().unwrap());
+    let words = benchleaf::record::state_words(row, row.last().unwrap());
     assert!(words.starts_with("hold") && !words.contains("out by"), "{words}");
 }
 

@@ -2,7 +2,7 @@
 //! keeps the record from being final.
 
 use super::Job;
-use benchleaf::report::Status;
+use benchleaf::record::Status;
 
 const FIRST: &str = "hold  = { by = \"JA\", on = 2026-03-17 }";
 const SECOND: &str = "hold-2 = { by = \"JA\", on = 2026-03-17 }";

@@ -2,7 +2,7 @@
 //! 1 says the same (`Judged::blocks`).
 
 use super::Job;
-use benchleaf::report::Status;
+use benchleaf::record::Status;
 use benchleaf::report::sections::{ReportInput, report};
 
 #[test]

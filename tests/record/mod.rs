@@ -18,10 +18,10 @@ mod states;
 mod units;
 
 use benchleaf::diag::{Diags, Sources};
-use benchleaf::load;
 use benchleaf::model::Case;
-use benchleaf::report::{self, History, Judged, JudgedItem, Status};
+use benchleaf::record::{History, Judged, JudgedItem, Status};
 use benchleaf::sheet::{SheetSet, expand};
+use benchleaf::{load, record};
 use std::path::Path;
 
 /// A job as the shop has it: five texts.
@@ -208,7 +208,7 @@ impl Job {
     pub fn judge(&self) -> Found {
         let (case, set) = self.expanded();
         let mut out = Diags::new();
-        match report::judge(&case, &set, &mut out) {
+        match record::judge(&case, &set, &mut out) {
             Some(judged) => {
                 let judged_codes = judged.rows.iter().map(|row| row.code.as_str());
                 assert!(judged_codes.eq(set.rows().map(|at| at.row.code.as_str())));

@@ -5,8 +5,9 @@
 //! printed a row that never existed.)
 
 use super::{Found, Job};
+use benchleaf::analysis::{Aside, Disposition, set_aside};
 use benchleaf::judge::PartState;
-use benchleaf::report::{Aside, Disposition, Step, set_aside};
+use benchleaf::record::Step;
 
 const RW: &str = "by = \"RW\"; on = 2026-03-13; gauge = \"MIC-2\"";
 

@@ -70,7 +70,7 @@ fn an_out_accepted_on_data_is_printed_so_and_never_a_pass() {
     let found = Job::first().add(whole).judge();
     let row = found.row("C2");
     assert!(row.is_accepted() && !row.blocks() && !row.state.passes());
-    let words = benchleaf::report::state_words(row, row.last().unwrap());
+    let words = benchleaf::record::state_words(row, row.last().unwrap());
     assert_eq!(
         words,
         "out, loose by 0.0002, accepted on letter 44, maker's engineering, 2026-03-10"

@@ -3,11 +3,12 @@
 //! 25.4 mm (international yard and pound agreement, 1959).
 
 use super::Job;
+use benchleaf::analysis::wear;
+use benchleaf::analysis::whatif::shelf;
 use benchleaf::diag::Diags;
 use benchleaf::load;
 use benchleaf::report::sections::{ReportInput, report};
-use benchleaf::report::whatif::shelf;
-use benchleaf::report::{FitLine, Piece, wear};
+use benchleaf::report::{FitLine, Piece};
 
 fn first() -> Job {
     Job::of("demo/readings-first.toml")

@@ -1,8 +1,8 @@
 //! What stands where on a page.
 
-use benchleaf::page::font::fonts;
-use benchleaf::page::length::Len;
-use benchleaf::page::mark::{Align, Mark, Page, Point, Run};
+use benchleaf::layout::font::fonts;
+use benchleaf::layout::length::Len;
+use benchleaf::layout::mark::{Align, Mark, Page, Point, Run};
 
 /// A text and the box of its ink: left, top, right, bottom.
 struct Set {

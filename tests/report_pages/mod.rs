@@ -5,11 +5,12 @@ pub mod geometry;
 mod sample;
 
 use benchleaf::diag::Diags;
+use benchleaf::layout::length::Len;
+use benchleaf::layout::mark::{Document, Mark, Page};
 use benchleaf::model::job::Paper;
-use benchleaf::page::length::Len;
-use benchleaf::page::mark::{Document, Mark, Page};
-use benchleaf::page::report::{lay_report, lay_report_with_signs};
-use benchleaf::report::{Piece, Report, Status};
+use benchleaf::pages::report::{lay_report, lay_report_with_signs};
+use benchleaf::record::Status;
+use benchleaf::report::{Piece, Report};
 
 use geometry::{faults, texts};
 use sample::{LONG, row, section, table};

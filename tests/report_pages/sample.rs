@@ -2,7 +2,8 @@
 //! alphabets, tables over pages, a row taller than a page. All of it invented.
 
 use benchleaf::model::job::Paper;
-use benchleaf::report::{Cell, Column, Piece, Report, Section, Status};
+use benchleaf::record::Status;
+use benchleaf::report::{Cell, Column, Piece, Report, Section};
 use benchleaf::sheet::Head;
 
 use super::fit_rows;

@@ -9,7 +9,7 @@ mod row;
 mod stale;
 
 use crate::record::Job;
-use benchleaf::report::{Ready, ready};
+use benchleaf::record::{Ready, ready};
 use benchleaf::sheet::second::{MateWindow, SecondPlace, SecondSheet, Steps, second};
 
 /// The camshaft's journals recorded, its bores blank.

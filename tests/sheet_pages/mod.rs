@@ -6,11 +6,11 @@ mod kept;
 use std::collections::BTreeMap;
 
 use benchleaf::diag::Diags;
+use benchleaf::layout::font::fonts;
+use benchleaf::layout::length::Len;
+use benchleaf::layout::mark::{Align, Area, Document, Mark, Run};
 use benchleaf::model::job::Paper;
-use benchleaf::page::font::fonts;
-use benchleaf::page::length::Len;
-use benchleaf::page::mark::{Align, Area, Document, Mark, Run};
-use benchleaf::page::sheets::lay_sheets;
+use benchleaf::pages::worksheet::lay_sheets;
 use benchleaf::sheet::{Pages, SheetBlock, SheetSet};
 
 use crate::report_pages::geometry::{faults, texts};

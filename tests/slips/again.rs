@@ -3,7 +3,7 @@
 
 use super::bench::exact;
 use benchleaf::judge::State;
-use benchleaf::judge::again::{
+use benchleaf::judge::repeat::{
     Agreement, Lack, Repeat, Statement, agreement, asks_repeat, lacks, lacks_to_turn, turns,
 };
 use benchleaf::model::record::Why;

@@ -8,11 +8,11 @@ use benchleaf::judge::{Context, Provenance, SideReadings};
 use benchleaf::model::engine::{Engine, Feature, Part, Place, PlaceSet};
 use benchleaf::model::id::{FeatureId, PartId};
 use benchleaf::model::job::{Gauge, Rule, Scope};
-use benchleaf::model::line::{
+use benchleaf::model::limits::{
     Document, FitLine, Kind, Limits, Line, Reduction, RoundnessLine, SizeLimits, Tolerance,
 };
 use benchleaf::model::side::Side;
-use benchleaf::model::typed::{Limit, Number, Text};
+use benchleaf::model::text::{Limit, Number, Text};
 use benchleaf::quantity::{Exact, Fit, Length, Unit};
 
 pub fn nowhere() -> Span {

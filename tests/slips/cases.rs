@@ -8,7 +8,7 @@ use benchleaf::judge::slips::across::{self, RowSeen};
 use benchleaf::judge::slips::{Question, Slip, question};
 use benchleaf::judge::{Context, SideReadings};
 use benchleaf::model::job::{Gauge, Scope};
-use benchleaf::model::line::{Kind, ReadingLine, Tolerance};
+use benchleaf::model::limits::{Kind, ReadingLine, Tolerance};
 use benchleaf::model::side::{BoxId, Side};
 use benchleaf::quantity::Length;
 

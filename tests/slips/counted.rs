@@ -8,7 +8,7 @@ use super::made::{KINDS, Kind, Slipped, side, slip};
 use benchleaf::judge::slips::across::{self, RowSeen};
 use benchleaf::judge::{State, Verdict};
 use benchleaf::model::job::Scope;
-use benchleaf::model::typed::Number;
+use benchleaf::model::text::Number;
 use std::collections::BTreeMap;
 
 const ROWS_EACH: usize = 10_000;

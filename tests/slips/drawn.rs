@@ -3,8 +3,8 @@
 
 use super::bench::{ROWS, Row, figure, typed};
 use super::second::{BENCH, agree, drawn};
-use benchleaf::model::line::{Kind, Line};
-use benchleaf::model::typed::{Limit, Number};
+use benchleaf::model::limits::{Kind, Line};
+use benchleaf::model::text::{Limit, Number};
 use benchleaf::quantity::{Exact, Length, Unit};
 use proptest::prelude::*;
 

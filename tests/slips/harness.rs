@@ -10,9 +10,9 @@ use super::made::{KINDS, slip};
 use benchleaf::judge::slips::{Question, question};
 use benchleaf::judge::{Context, PartState, SideReadings, State, Verdict, check};
 use benchleaf::model::job::{Gauge, Scope};
-use benchleaf::model::line::{FitLine, Kind, Line};
+use benchleaf::model::limits::{FitLine, Kind, Line};
 use benchleaf::model::side::Side;
-use benchleaf::model::typed::{Limit, Number};
+use benchleaf::model::text::{Limit, Number};
 use benchleaf::quantity::{Exact, Length, Readings};
 use std::cell::Cell;
 

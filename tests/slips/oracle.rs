@@ -4,7 +4,7 @@
 use super::bench::figure;
 use benchleaf::judge::{Beyond, Context, Part, PartState, SideReadings, State, Verdict, side_of};
 use benchleaf::model::job::Scope;
-use benchleaf::model::line::{Kind, Line, SizeLimits};
+use benchleaf::model::limits::{Kind, Line, SizeLimits};
 use benchleaf::model::side::Side;
 use benchleaf::quantity::Exact;
 

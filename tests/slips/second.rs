@@ -5,10 +5,10 @@
 use super::bench::{Bench, ROWS, bench, exact, figure};
 use crate::judge::bench::by_gauges;
 use benchleaf::judge::ladder::End;
-use benchleaf::judge::window::{Guard, Known, SecondStage, basis_for, replaced};
+use benchleaf::judge::mate::{Guard, Known, SecondStage, basis_for, replaced};
 use benchleaf::judge::{Context, PartState, SideReadings, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
-use benchleaf::model::line::{FitLine, Kind, Line, Reduction};
+use benchleaf::model::limits::{FitLine, Kind, Line, Reduction};
 use benchleaf::model::side::Side;
 use benchleaf::quantity::{Exact, Length, Readings, Window, root_sum_square};
 use proptest::prelude::*;

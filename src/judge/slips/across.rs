@@ -5,11 +5,11 @@ use super::Question;
 use super::exchange::{ask_boxes, exchanged_boxes, like, texts, whole_exchanged};
 use super::side::Measured;
 use super::signature::Slip;
-use crate::judge::SideReadings;
+use crate::judge::side::SideReadings;
 use crate::judge::types::Context;
-use crate::model::line::{Kind, Line};
+use crate::model::limits::{Kind, Line};
 use crate::model::side::BoxId;
-use crate::model::typed::Number;
+use crate::model::text::Number;
 use crate::quantity::Exact;
 use std::collections::BTreeMap;
 

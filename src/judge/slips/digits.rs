@@ -4,12 +4,12 @@
 use super::Question;
 use super::side::Measured;
 use super::signature::{Slip, other_unit, point, undo};
-use crate::judge::SideReadings;
+use crate::judge::side::SideReadings;
 use crate::judge::types::Context;
 use crate::model::job::Gauge;
-use crate::model::line::{Kind, Line};
+use crate::model::limits::{Kind, Line};
 use crate::model::side::BoxId;
-use crate::model::typed::{Number, Text};
+use crate::model::text::{Number, Text};
 use crate::quantity::{Exact, Length, Unit};
 
 /// Asks about every box that breaks a rule of its row.

@@ -5,11 +5,11 @@ use super::pair::with_reading;
 use super::side::{Filled, Measured};
 use super::signature::{Slip, near};
 use super::{Question, as_typed};
-use crate::judge::SideReadings;
+use crate::judge::mate::basis_for;
+use crate::judge::side::SideReadings;
 use crate::judge::state::State;
-use crate::judge::window::basis_for;
 use crate::model::job::Scope;
-use crate::model::line::{Kind, Line};
+use crate::model::limits::{Kind, Line};
 use crate::model::side::Side;
 use crate::quantity::Exact;
 

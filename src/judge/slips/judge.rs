@@ -2,11 +2,11 @@
 //! roundness and taper that have no boxes and use the same readings.
 
 use super::AtTwenty;
-use crate::judge::SideReadings;
 use crate::judge::check;
+use crate::judge::side::SideReadings;
 use crate::judge::state::State;
 use crate::judge::types::{Context, Verdict};
-use crate::model::line::{Kind, Line};
+use crate::model::limits::{Kind, Line};
 use crate::model::side::{Group, Side};
 
 /// Judges a row of readings as typed.

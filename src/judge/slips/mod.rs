@@ -16,12 +16,12 @@ mod whole;
 
 pub use signature::Slip;
 
+use super::side::SideReadings;
 use super::types::Context;
-use crate::judge::SideReadings;
 use crate::model::job::Gauge;
-use crate::model::line::{Kind, Line};
+use crate::model::limits::{Kind, Line};
 use crate::model::side::BoxId;
-use crate::model::typed::Number;
+use crate::model::text::Number;
 use crate::quantity::{Exact, Readings, Unit};
 use judge::Judge;
 use side::Measured;

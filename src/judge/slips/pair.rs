@@ -5,8 +5,8 @@ use super::judge::{Judge, differ};
 use super::side::{Filled, Measured};
 use super::signature::{Correction, Slip, near, undo};
 use super::{Question, as_typed};
-use crate::judge::SideReadings;
-use crate::model::line::Line;
+use crate::judge::side::SideReadings;
+use crate::model::limits::Line;
 use crate::quantity::{Exact, Unit};
 
 /// Beyond this many times the roundness limit no cause is needed to ask.

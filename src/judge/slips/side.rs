@@ -2,17 +2,17 @@
 //! the limits that a slip is held against.
 
 use super::signature::round;
-use crate::judge::SideReadings;
-use crate::judge::held::{Bounds, value};
-use crate::judge::size::of_grade;
+use crate::judge::acceptance::{Bounds, value};
+use crate::judge::kinds::size::of_grade;
+use crate::judge::mate::{basis_for, widest};
+use crate::judge::side::SideReadings;
 use crate::judge::types::Context;
-use crate::judge::window::{basis_for, widest};
 use crate::model::engine::Feature;
 use crate::model::id::FeatureId;
 use crate::model::job::Scope;
-use crate::model::line::{Kind, Line};
+use crate::model::limits::{Kind, Line};
 use crate::model::side::{BoxId, Group, Side};
-use crate::model::typed::Number;
+use crate::model::text::Number;
 use crate::quantity::{Exact, Length, Window, inward};
 
 /// A box that holds a reading.

@@ -2,8 +2,8 @@
 
 use super::input::{ReportInput, words};
 use crate::judge::{Measure, SideReadings};
-use crate::model::line::Kind;
-use crate::report::judged::{RowHistory, Step};
+use crate::model::limits::Kind;
+use crate::record::{RowHistory, Step};
 use crate::report::types::{Cell, Piece};
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {

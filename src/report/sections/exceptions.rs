@@ -3,7 +3,7 @@
 
 use super::input::{ReportInput, words};
 use crate::judge::{Flag, State};
-use crate::report::judged::{Issue, JudgedItem, RowHistory};
+use crate::record::{Issue, JudgedItem, RowHistory};
 use crate::report::types::{Cell, Piece};
 
 /// One thing that a reader must know.
@@ -52,7 +52,7 @@ fn exception(state: &State, code: &str, page: &str, what: &str, why: Vec<String>
 
 fn of_row(told: &ReportInput, (at, row): RowHistory) -> Option<Exception> {
     let last = row.last()?;
-    let near: Vec<String> = crate::report::flags(last)
+    let near: Vec<String> = crate::record::flags(last)
         .into_iter()
         .filter(|flag| !flag.contains("go / no-go"))
         .collect();

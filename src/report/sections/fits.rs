@@ -5,8 +5,7 @@ use super::input::ReportInput;
 use crate::judge::{Band, Look, Measure, Scale, State, Verdict, held_in};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Fit};
-use crate::report::bench::why_word;
-use crate::report::judged::{RowHistory, Step};
+use crate::record::{RowHistory, Step, why_word};
 use crate::report::types::{FitGroup, FitLine, Marker, Piece};
 use crate::sheet::LineRows;
 
@@ -103,7 +102,7 @@ fn lines(told: &ReportInput, (at, row): RowHistory, bar: &Bar) -> Vec<FitLine> {
         }
         line.label = label(step, n, last, count);
         if last {
-            line.state = crate::report::state_words(row, step);
+            line.state = crate::record::state_words(row, step);
             line.bold = row.blocks();
         } else {
             line.state = format!("was {}", step.verdict.state);

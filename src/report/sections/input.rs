@@ -1,11 +1,11 @@
 //! What every section is written from, and its columns of words.
 
+use crate::analysis::wear::Wear;
 use crate::model::Case;
 use crate::model::record::Record;
-use crate::report::judged::{Judged, RowHistory};
+use crate::record::{Judged, RowHistory};
 use crate::report::originals::Originals;
 use crate::report::types::Column;
-use crate::report::wear::Wear;
 use crate::sheet::SheetSet;
 
 /// All that a section is written from.

@@ -14,11 +14,11 @@ mod wear;
 
 pub use input::ReportInput;
 
-use super::judged::Status;
 use super::types::{Report, Section};
-use crate::model::date::Date;
 use crate::model::form::ReportSection;
 use crate::model::record::Record;
+use crate::quantity::date::Date;
+use crate::record::Status;
 
 /// The whole report. `draft` asks for a draft whatever the record holds.
 pub fn report(told: &ReportInput, draft: bool) -> Report {

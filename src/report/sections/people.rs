@@ -3,7 +3,7 @@
 use super::input::{ReportInput, words};
 use crate::model::job::{Leaf, Person, Role};
 use crate::model::record::{Mark, Sign};
-use crate::model::typed::Text;
+use crate::model::text::Text;
 use crate::quantity::Unit;
 use crate::report::types::{Cell, Piece};
 use std::collections::{BTreeMap, BTreeSet};

@@ -5,8 +5,7 @@ use crate::judge::{BoxKind, Measure, SideReadings};
 use crate::model::record::{Mark, Why};
 use crate::model::side::Group;
 use crate::quantity::Unit;
-use crate::report::bench::why_word;
-use crate::report::judged::{RowHistory, Step};
+use crate::record::{RowHistory, Step, why_word};
 use crate::report::types::{Cell, Piece};
 use crate::sheet::LineRows;
 
@@ -54,7 +53,7 @@ fn cells(told: &ReportInput, (at, row): RowHistory, step: &Step, n: usize) -> Ve
         .map(|figure| format!("{} {}", figure.name, figure.value))
         .collect();
     let state = if last {
-        crate::report::state_words(row, step)
+        crate::record::state_words(row, step)
     } else {
         format!("was {}", step.verdict.state)
     };

@@ -2,9 +2,8 @@
 
 use super::input::{ReportInput, words};
 use crate::model::engine::Reopens;
-use crate::model::typed::Text;
-use crate::report::bench::{who, why_word};
-use crate::report::disturbed::{self, Disturbed};
+use crate::model::text::Text;
+use crate::record::{Disturbed, disturbed, who, why_word};
 use crate::report::types::{Cell, Piece};
 
 fn said(word: Option<&Text>) -> String {

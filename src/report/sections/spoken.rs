@@ -57,7 +57,7 @@ fn every_row(told: &ReportInput, text: &mut String) {
     for (at, row) in told.rows() {
         let Some(step) = row.last() else { continue };
         let line = &told.case.limits.lines[at.line.line];
-        let words = crate::report::state_words(row, step);
+        let words = crate::record::state_words(row, step);
         let _ = writeln!(text, "{} {}: {words}", row.code, line.name);
         for worked in &step.verdict.steps {
             let _ = writeln!(text, "      {worked}");

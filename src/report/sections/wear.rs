@@ -1,9 +1,9 @@
 //! Wear since an earlier job of the same engine: what has grown first.
 
 use super::input::words;
+use crate::analysis::wear::{Wear, Worn};
 use crate::quantity::Exact;
 use crate::report::types::{Cell, Column, Piece};
-use crate::report::wear::{Wear, Worn};
 
 pub fn pieces(history: &Wear) -> Vec<Piece> {
     let mut pieces = vec![Piece::Paragraph(format!(

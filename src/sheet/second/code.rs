@@ -4,7 +4,8 @@ use super::known;
 use super::types::OnRecord;
 use crate::judge::PartState;
 use crate::model::Case;
-use crate::sheet::{At, SheetSet, number};
+use crate::sheet::number;
+use crate::sheet::types::{At, SheetSet};
 use std::fmt::Write;
 
 /// Four characters for one row, from its largest and smallest reading, the

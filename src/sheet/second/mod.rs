@@ -10,14 +10,14 @@ mod words;
 pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
+use super::expand::setting;
 use super::types::{At, SheetSet, SignBox};
-use crate::judge::window::{Guard, Known, SecondStage};
+use crate::judge::mate::{Guard, Known, SecondStage};
 use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
 use crate::model::Case;
-use crate::model::line::{Kind, Line};
+use crate::model::limits::{Kind, Line};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Readings};
-use crate::sheet::setting;
 
 /// The second-stage sheets of these rows in the order of the set; a sheet
 /// whose rows have different sides on record becomes two.

@@ -11,7 +11,7 @@
 use super::types::{Step, Steps};
 use crate::judge::State;
 use crate::judge::ladder::End;
-use crate::judge::window::SecondStage;
+use crate::judge::mate::SecondStage;
 use crate::model::side::Side;
 use crate::quantity::Exact;
 use std::collections::BTreeSet;

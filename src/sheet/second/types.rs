@@ -3,7 +3,7 @@
 use crate::judge::{BoxGroup, Contribution, PartState, ResultBox, SideReadings};
 use crate::model::side::Side;
 use crate::quantity::Exact;
-use crate::sheet::{Row, SignBox};
+use crate::sheet::types::{Row, SignBox};
 
 /// One side of a fit row as the record holds it now: what a second-stage sheet
 /// is printed from, and what its code is a digest of.

@@ -1,7 +1,7 @@
 //! Where the ends of a window come from, in words.
 
 use super::types::MateWindow;
-use crate::judge::window::SecondStage;
+use crate::judge::mate::SecondStage;
 use crate::model::side::Side;
 use crate::quantity::{Exact, Window};
 

@@ -1,0 +1,112 @@
+//! A job's files to a report that is not yet signed.
+
+use super::carried::{Earlier, carried};
+use super::earlier;
+use super::originals::matched;
+use super::read::judged;
+use crate::analysis::wear::Wear;
+use crate::diag::{Diags, Sources};
+use crate::layout::mark::Document;
+use crate::model::Case;
+use crate::model::job::Paper;
+use crate::model::record::Record;
+use crate::pages::report::{SignPlace, lay_report_with_signs};
+use crate::pdf::document::draw;
+use crate::pdf::{Pdf, Prepared, conform, prepare};
+use crate::record::{Judged, Status};
+use crate::report::sections::spoken::in_words;
+use crate::report::sections::{ReportInput, report};
+use crate::report::{Originals, json};
+use crate::scan::{Scan, Scanned};
+use crate::sheet::{Pages, SheetSet};
+
+/// A report made, not yet signed.
+#[derive(Debug)]
+pub struct Pressed {
+    pub bytes: Vec<u8>,
+    pub status: Status,
+    pub pages: usize,
+    pub judged: Judged,
+    pub verdicts: String,
+    /// Exceptions in words.
+    pub words: String,
+    /// Where each person signs.
+    pub places: Vec<SignPlace>,
+    /// Where scans are carried.
+    pub originals: Option<Originals>,
+    /// Where the job names an earlier one.
+    pub history: Option<Wear>,
+}
+
+/// How a report is to be made.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct How<'a> {
+    /// A draft, whatever the record holds.
+    pub draft: bool,
+    /// Instead of the job's own.
+    pub paper: Option<Paper>,
+    /// Scans of the filled sheets, to carry.
+    pub originals: &'a [Scan],
+    /// The report that the job names as an earlier one.
+    pub earlier: Option<&'a Earlier>,
+}
+
+/// Judges the record, writes the sections, lays them out, draws them, and
+/// carries the job's files inside. `None` with the faults in `out`.
+pub fn press(
+    files: &Sources,
+    (case, set): (&Case, &SheetSet),
+    how: How<'_>,
+    out: &mut Diags,
+) -> Option<Pressed> {
+    let (judged, pages) = judged(case, set, out)?;
+    let blank = Record::blank(&set.number);
+    let record = case.record.as_ref().unwrap_or(&blank);
+    let originals = originals(how.originals, &pages, set, record);
+    let originals = originals.as_ref();
+    let history = earlier::history((case, set, &judged), how.earlier, out)?;
+    let told = ReportInput {
+        case,
+        set,
+        record,
+        judged: &judged,
+        pages: &pages,
+        originals,
+        history: history.as_ref(),
+    };
+    let earlier = how.earlier.filter(|_| history.is_some());
+    let Drawn { status, document, places, pdf } = drawn(&told, how, out)?;
+    let verdicts = json(&told).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let carried = carried(files, &verdicts, how.originals, earlier);
+    let carried: Vec<Prepared> = carried.into_iter().map(prepare).collect();
+    let words = in_words(&told, false);
+    let bytes = conform(pdf, &document, carried);
+    let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let (pages, originals) = (document.pages.len(), originals.cloned());
+    Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals, history })
+}
+
+/// A report on its pages.
+struct Drawn {
+    status: Status,
+    document: Document,
+    places: Vec<SignPlace>,
+    pdf: Pdf,
+}
+
+fn drawn(told: &ReportInput, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
+    let mut report = report(told, how.draft);
+    if let Some(paper) = how.paper {
+        report.head.paper = paper;
+    }
+    let (document, places) = lay_report_with_signs(&report, out)?;
+    let pdf = draw(&document);
+    let pdf = pdf.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    Some(Drawn { status: report.status, document, places, pdf })
+}
+
+/// Each page of the set with its scans; `None` where no scan is carried.
+fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet, record: &Record) -> Option<Originals> {
+    let seen: Vec<Scanned> = scans.iter().flat_map(|scan| scan.pages.iter().cloned()).collect();
+    (!scans.is_empty()).then(|| matched(&seen, pages, &set.number, record))
+}

@@ -1,0 +1,20 @@
+//! Making a report, and proving one: the archive, the loader and the report
+//! together. No disk and no clock.
+
+mod build;
+mod carried;
+mod earlier;
+mod originals;
+mod read;
+mod signatory;
+mod signers;
+mod types;
+mod verify;
+
+pub use build::{How, Pressed, press};
+pub use carried::{EARLIER, Earlier, ORIGINALS, VERDICTS, carried_name, job_files, job_name};
+pub use read::{judged, read};
+pub use signatory::{Signatory, signatories, signatory};
+pub use signers::{role, too_early};
+pub use types::{Finding, Proof};
+pub use verify::verify;

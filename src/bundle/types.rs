@@ -1,0 +1,60 @@
+//! What proving a report gives.
+
+use crate::model::Case;
+use crate::pages::report::SignPlace;
+use crate::record::Status;
+use crate::sign::verify::SignatureReport;
+
+/// What was looked at, and how it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    pub good: bool,
+    /// `attachments`, `verdicts`, `pages`, `signature of ...`.
+    pub about: String,
+    pub words: String,
+}
+
+/// A report proved, or not.
+#[derive(Debug)]
+pub struct Proof {
+    pub signatures: Vec<SignatureReport>,
+    pub findings: Vec<Finding>,
+    /// The status that its own files give.
+    pub status: Option<Status>,
+    /// What its own files say, where they can be read.
+    pub case: Option<Case>,
+    /// Where each person signs.
+    pub places: Vec<SignPlace>,
+}
+
+impl Proof {
+    /// Every signature and every finding is good, and there is a signature.
+    pub fn good(&self) -> bool {
+        self.content_good()
+            && !self.signatures.is_empty()
+            && self.signatures.iter().all(SignatureReport::good)
+    }
+
+    /// What it says is what its own files give, signatures aside.
+    pub fn content_good(&self) -> bool {
+        self.findings.iter().all(|finding| finding.good)
+    }
+
+    /// The first thing that is not good, in words; that nobody has signed is none.
+    pub fn fault(&self) -> Option<String> {
+        let finding = self.findings.iter().find(|finding| !finding.good);
+        let signature = self.signatures.iter().find(|signature| !signature.good());
+        match (finding, signature) {
+            (Some(bad), _) => Some(format!("{}: {}", bad.about, bad.words)),
+            (None, Some(bad)) => {
+                let why = bad.lines().join("; ");
+                Some(format!("the signature {} on it is not good: {why}", bad.field))
+            }
+            (None, None) => None,
+        }
+    }
+
+    pub(super) fn find(&mut self, good: bool, about: &str, words: impl Into<String>) {
+        self.findings.push(Finding { good, about: about.to_owned(), words: words.into() });
+    }
+}

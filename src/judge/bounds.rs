@@ -1,0 +1,192 @@
+//! Kinds that hold a least and a greatest figure against four limits: direct
+//! readings, sizes, roundness, taper, spreads.
+
+use super::acceptance::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
+use super::kinds::replace::REPLACE;
+use super::measure::Measure;
+use super::state::State;
+use super::types::{Band, Context, Contribution, Look, PartState, Scale, Verdict};
+use crate::model::job::{Rule, Scope};
+use crate::model::limits::Line;
+use crate::model::side::Group;
+use crate::quantity::{Exact, Unit};
+
+/// What one line holds against its four limits.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Measurand<'a> {
+    /// Absent where nothing is written yet.
+    pub least: Option<Mean>,
+    pub greatest: Option<Mean>,
+    /// How the figures came about, one step each.
+    pub workings: (String, String),
+    /// The words for beyond the least and the greatest limit.
+    pub beyond: (&'static str, &'static str),
+    /// Names of the two figures.
+    pub figures: (Measure, Measure),
+    /// A box that counts is blank: it never passes.
+    pub blank: bool,
+    /// Why a partial figure proves nothing (an average).
+    pub partial_proves: bool,
+    /// Of the gauges behind the least figure and behind the greatest.
+    pub uncertainty: [&'a [Contribution]; 2],
+}
+
+/// The verdict on a least and a greatest figure of a part in that state.
+pub(super) fn judge(
+    line: &Line,
+    four: &Bounds,
+    held: &Measurand,
+    state: &PartState,
+    setting: &Context,
+) -> Verdict {
+    let setting = &meeting(state, setting);
+    let mut verdict = judge_once(line, four, held, setting);
+    note_inside_service(&mut verdict, setting, |service| judge_once(line, four, held, service));
+    verdict
+}
+
+/// A part marked new or reworked to a grade must meet its new limits, on a line
+/// of any kind.
+pub(super) fn meeting<'a>(state: &PartState, setting: &Context<'a>) -> Context<'a> {
+    match state.meets_new() {
+        true => Context { scope: Scope::New, ..*setting },
+        false => *setting,
+    }
+}
+
+fn judge_once(line: &Line, four: &Bounds, held: &Measurand, setting: &Context) -> Verdict {
+    let mut verdict = Verdict::of(State::Recorded);
+    let none = held.uncertainty.iter().all(|budget| budget.is_empty());
+    notes(&mut verdict, line, none, setting.rule);
+    let show = |value| shown(value, line.places, false);
+    let ends = [
+        (held.least, Bound::least(four), held.beyond.0, held.figures.0, &held.workings.0),
+        (held.greatest, Bound::greatest(four), held.beyond.1, held.figures.1, &held.workings.1),
+    ];
+    for ((mean, bound, beyond, figure, working), uncertainty) in
+        ends.into_iter().zip(held.uncertainty)
+    {
+        let Some(mean) = mean else { continue };
+        let terms = Acceptance {
+            scope: setting.scope,
+            rule: setting.rule,
+            uncertainty,
+            places: line.places,
+        };
+        let standing = hold(mean, &bound, &terms, beyond);
+        let value = mean.shown(line.places);
+        if verdict.figure(figure).is_none() {
+            verdict.show_figure(figure, value);
+        }
+        if held.blank && !held.partial_proves {
+            continue;
+        }
+        let figures = if working.is_empty() { show(value) } else { working.clone() };
+        if bound.accepting(setting.scope).is_some() {
+            verdict.steps.push(format!("{figure} {figures}{}", standing.words(show)));
+        }
+        verdict.take(figure, &standing, show);
+        verdict.worsen(standing.state);
+    }
+    if held.blank {
+        verdict.worsen(State::Open);
+    }
+    let state = verdict.state.clone();
+    verdict.part(None, state);
+    verdict
+}
+
+/// What is printed wherever the line is used; `unstated`: no gauge of the row
+/// states its uncertainty.
+pub(super) fn notes(verdict: &mut Verdict, line: &Line, unstated: bool, rule: Rule) {
+    if let Some(agreed) = &line.agreed {
+        verdict.notes.push(format!("agreed: {agreed}"));
+    }
+    if rule == Rule::Guarded && unstated {
+        verdict.notes.push("no gauge states its uncertainty: limits not drawn in".to_owned());
+    }
+}
+
+/// `new 68 to 76 lbf, service from 64 lbf`; one side only is said.
+pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, setting: &Context) -> String {
+    let (least, greatest) = (Bound::least(four), Bound::greatest(four));
+    let unit = match &line.unit {
+        Unit::Length(length) if *length == setting.limits.document.unit => String::new(),
+        unit => format!(" {unit}"),
+    };
+    let show = |value| shown(value, line.places, fit);
+    let span = |word: &str, low: Option<Exact>, high: Option<Exact>| match (low, high) {
+        (Some(low), Some(high)) => Some(format!("{word} {} to {}{unit}", show(low), show(high))),
+        (Some(low), None) => Some(format!("{word} from {}{unit}", show(low))),
+        (None, Some(high)) => Some(format!("{word} to {}{unit}", show(high))),
+        (None, None) => None,
+    };
+    let mut words: Vec<String> =
+        [span("new", least.new, greatest.new), span("service", least.service, greatest.service)]
+            .into_iter()
+            .flatten()
+            .collect();
+    if let Some(amount) = &four.wear_amount {
+        words.push(format!("worn by {} from new{unit}", show(amount.value)));
+    }
+    if four.replace {
+        words.push(REPLACE.to_owned());
+    }
+    match (least.accepting(setting.scope), greatest.accepting(setting.scope)) {
+        (None, None) => words.push("no limit".to_owned()),
+        (None, Some(_)) => words.push("max only".to_owned()),
+        (Some(_), None) => words.push("min only".to_owned()),
+        _ => {}
+    }
+    words.join(", ")
+}
+
+/// The bands of four limits, from the least to the greatest figure.
+pub(super) fn scale(over: Option<Group>, four: &Bounds, fits: bool, scope: Scope) -> Option<Scale> {
+    if four.is_open() {
+        return None;
+    }
+    let (least, greatest) = (Bound::least(four), Bound::greatest(four));
+    let mut bands = Vec::new();
+    let mut band = |from: Option<Exact>, to: Option<Exact>, word: &str, look| {
+        if from != to || from.is_none() {
+            bands.push(Band { from, to, word: word.to_owned(), look });
+        }
+    };
+    let (low, high) = (least.accepting(scope), greatest.accepting(scope));
+    if low.is_some() {
+        band(None, low, "out", Look::Hatched);
+    }
+    // A side with only a service limit is never better than service.
+    let service_only = (least.new.is_none() && least.service.is_some())
+        || (greatest.new.is_none() && greatest.service.is_some());
+    if service_only || (least.new.is_none() && greatest.new.is_none()) {
+        band(low, high, "service", Look::Plain);
+    } else {
+        let new_low = least.new.max(low);
+        let new_high = greatest.new.into_iter().chain(high).min();
+        if new_low != low {
+            band(low, new_low, "service", Look::Plain);
+        }
+        band(new_low, new_high, "new", Look::Heavy);
+        if new_high != high {
+            band(new_high, high, "service", Look::Plain);
+        }
+    }
+    if high.is_some() {
+        band(high, None, "out", Look::Hatched);
+    }
+    Some(Scale { over, bands, fits, note: None })
+}
+
+/// Digits before the point of the largest of some figures; at least `least`.
+pub(super) fn whole_digits(figures: impl IntoIterator<Item = Exact>, least: u8) -> u8 {
+    let mut bound = Exact::whole(1);
+    let mut digits = 0u8;
+    let largest = figures.into_iter().map(Exact::abs).max().unwrap_or(Exact::ZERO);
+    while largest >= bound && digits < 7 {
+        digits += 1;
+        bound = bound.times(10);
+    }
+    digits.max(least)
+}

@@ -1,0 +1,69 @@
+//! A number that must be exact.
+
+use super::boxes;
+use crate::judge::LineKind;
+use crate::judge::bounds::{self, whole_digits};
+use crate::judge::measure::Measure;
+use crate::judge::side::{SideReadings, side_of};
+use crate::judge::state::{Beyond, State};
+use crate::judge::types::{BoxGroup, BoxKind, Context, Range, ResultBox, Scale, Verdict};
+use crate::model::limits::{CountLine, Line};
+use crate::model::side::Side;
+use crate::quantity::{Exact, Unit};
+
+pub struct CountCheck<'a> {
+    pub line: &'a Line,
+    pub count: &'a CountLine,
+}
+
+impl LineKind for CountCheck<'_> {
+    fn groups(&self, _: &Context) -> Vec<BoxGroup> {
+        let whole = whole_digits([Exact::whole(self.count.exact.into())], 1);
+        let shape = BoxKind::Comb { whole, places: 0, signed: false };
+        let mut group = boxes::plain(self.line, &[], shape);
+        group.title = "Number".to_owned();
+        group.unit = Unit::Named("number".into());
+        vec![group]
+    }
+
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
+        Vec::new()
+    }
+
+    fn scales(&self, _: &Context) -> Vec<Scale> {
+        Vec::new()
+    }
+
+    fn ranges(&self, _: &Context) -> Vec<Range> {
+        Vec::new()
+    }
+
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
+    }
+
+    fn limits_in_words(&self, _: &Context) -> String {
+        format!("exactly {}", self.count.exact)
+    }
+
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let number =
+            side_of(read, Side::Only).and_then(|side| side.readings.get(0, &self.line.unit));
+        let Some(number) = number else {
+            let mut verdict = Verdict::of(State::Recorded);
+            verdict.part(None, State::Open);
+            return verdict;
+        };
+        let exact = Exact::whole(self.count.exact.into());
+        let state = match number == exact {
+            true => State::New,
+            false => State::Out(vec![Beyond { side: format!("{number}, not {exact}"), by: None }]),
+        };
+        let mut verdict = Verdict::of(State::Recorded);
+        bounds::notes(&mut verdict, self.line, false, setting.rule);
+        verdict.show_figure(Measure::Number, number);
+        verdict.steps.push(format!("number {number}, exactly {exact}: {state}"));
+        verdict.part(None, state);
+        verdict
+    }
+}

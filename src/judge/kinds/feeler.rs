@@ -1,0 +1,345 @@
+//! Feelers: the leaves that entered and those refused, for each tooth or
+//! place. They make a bracket between two leaves, never a value.
+
+use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
+use crate::judge::acceptance::Bounds;
+use crate::judge::measure::Measure;
+use crate::judge::side::{SideReadings, side_of};
+use crate::judge::state::{Beyond, Flag, State};
+use crate::judge::types::{
+    Band, BoxGroup, BoxKind, Context, Look, PartState, Range, ResultBox, Scale, Verdict,
+};
+use crate::judge::{LineKind, bounds, ranges};
+use crate::model::job::{Rule, Scope};
+use crate::model::limits::{FeelerLine, Line};
+use crate::model::record::Mark;
+use crate::model::side::Group;
+use crate::quantity::Exact;
+
+pub struct FeelerCheck<'a> {
+    pub line: &'a Line,
+    pub feeler: &'a FeelerLine,
+    pub limits: Bounds<'a>,
+}
+
+/// The thickest leaf that entered a tooth and the thinnest refused.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Bracket {
+    entered: Option<Feeler>,
+    refused: Option<Feeler>,
+    /// A box of this tooth is blank.
+    blank: bool,
+}
+
+impl Bracket {
+    fn enters(&mut self, leaf: Feeler) {
+        let thicker = self.entered.is_none_or(|entered| leaf.thickness > entered.thickness);
+        self.entered = if thicker { Some(leaf) } else { self.entered };
+    }
+
+    fn refuses(&mut self, leaf: Feeler) {
+        let thinner = self.refused.is_none_or(|refused| leaf.thickness < refused.thickness);
+        self.refused = if thinner { Some(leaf) } else { self.refused };
+    }
+
+    fn met(&self, pair: &Leaves) -> bool {
+        let enters = |go: Feeler| self.entered.is_some_and(|leaf| leaf.thickness >= go.thickness);
+        let refused = |no: Feeler| self.refused.is_some_and(|leaf| leaf.thickness <= no.thickness);
+        pair.go.is_none_or(enters) && pair.no_go.is_none_or(refused)
+    }
+
+    fn is_impossible(&self) -> bool {
+        matches!((self.entered, self.refused), (Some(l), Some(u)) if l.thickness >= u.thickness)
+    }
+}
+
+impl LineKind for FeelerCheck<'_> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+        let Ok(set) = leaves(self.feeler, setting) else {
+            return Vec::new();
+        };
+        let group = |key, name: &str, leaf: Option<Feeler>, hint: &str| {
+            leaf.map(|leaf| BoxGroup {
+                key,
+                title: format!("{name} {}", leaf.engraved),
+                hint: hint.to_owned(),
+                labels: (1..=self.feeler.teeth).map(|n| n.to_string()).collect(),
+                governs: vec![true; self.feeler.teeth as usize],
+                shape: BoxKind::Marks { each: self.feeler.each.to_string() },
+                own: true,
+                feature: None,
+                when: None,
+                unit: self.line.unit.clone(),
+            })
+        };
+        let go = group(Group::Go, "GO", set.leaves.go, "enters easily");
+        let no_go = group(Group::NoGo, "NO-GO", set.leaves.no_go, "is refused");
+        go.into_iter().chain(no_go).collect()
+    }
+
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
+        let teeth = Exact::whole(self.feeler.teeth.into());
+        let each = if self.feeler.teeth == 1 { "passed" } else { "that pass" };
+        vec![ResultBox {
+            label: format!("{} {each}, of {teeth}", plural(self.feeler.each.as_str())),
+            whole: bounds::whole_digits([teeth], 1),
+            places: 0,
+            side: false,
+            governs: true,
+        }]
+    }
+
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
+        let Ok(set) = leaves(self.feeler, setting) else {
+            return Vec::new();
+        };
+        let Some(plain) = bounds::scale(Some(Group::Go), &self.limits, false, setting.scope) else {
+            return Vec::new();
+        };
+        let mut bands = plain.bands;
+        let (low, high) = unproven(&set);
+        if let Some(low) = low {
+            overlay(&mut bands, low);
+        }
+        if let Some(high) = high {
+            overlay(&mut bands, high);
+        }
+        let note = self.proven_words(&set, setting.rule);
+        vec![Scale { over: Some(Group::Go), bands, fits: false, note: Some(note) }]
+    }
+
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, setting.scope)
+    }
+
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
+    }
+
+    fn limits_in_words(&self, setting: &Context) -> String {
+        bounds::in_words(self.line, &self.limits, false, setting)
+    }
+
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let state = read.iter().map(|side| &side.state).find(|state| state.meets_new());
+        let meeting = &bounds::meeting(state.unwrap_or(&PartState::Reused), setting);
+        let mut verdict = Verdict::of(State::Recorded);
+        bounds::notes(&mut verdict, self.line, false, setting.rule);
+        // The boxes are of the leaves that the sheet asks for; a new part is
+        // held to those of its new limits.
+        let both = leaves(self.feeler, setting)
+            .and_then(|printed| Ok((printed, leaves(self.feeler, meeting)?)));
+        let (printed, set) = match both {
+            Ok(both) => both,
+            Err(needed) => {
+                verdict.notes.push(needed.to_string());
+                verdict.part(None, State::Hold);
+                return verdict;
+            }
+        };
+        let brackets = self.brackets(read, &printed.leaves, setting);
+        let mut open: Vec<String> = Vec::new();
+        for (n, bracket) in brackets.iter().enumerate() {
+            let tooth = format!("{} {}", self.feeler.each, n + 1);
+            let state = self.judge_tooth(&mut verdict, &tooth, bracket, &set);
+            if state == State::Open {
+                open.push((n + 1).to_string());
+            }
+            verdict.worsen(state);
+        }
+        if brackets.is_empty() {
+            verdict.worsen(State::Open);
+        }
+        if !open.is_empty() {
+            let each = plural(self.feeler.each.as_str());
+            verdict.notes.push(format!("open, not proven: {each} {}", open.join(", ")));
+        }
+        self.finish(&mut verdict, &brackets, &set, meeting);
+        verdict
+    }
+}
+
+impl FeelerCheck<'_> {
+    /// What each tooth's marks and further leaves leave open.
+    fn brackets(&self, read: &[SideReadings], pair: &Leaves, setting: &Context) -> Vec<Bracket> {
+        let teeth = self.feeler.teeth as usize;
+        let mark = |key: Group, n: usize| {
+            let side = side_of(read, key);
+            side.and_then(|side| side.marks.get(n).copied()).unwrap_or(Mark::Blank)
+        };
+        let mut brackets = vec![Bracket::default(); teeth];
+        for (n, bracket) in brackets.iter_mut().enumerate() {
+            if let Some(go) = pair.go {
+                match mark(Group::Go, n) {
+                    Mark::Ok => bracket.enters(go),
+                    Mark::Found => bracket.refuses(go),
+                    Mark::Blank | Mark::NotApplicable => bracket.blank = true,
+                }
+            }
+            if let Some(no_go) = pair.no_go {
+                match mark(Group::NoGo, n) {
+                    Mark::Ok => bracket.refuses(no_go),
+                    Mark::Found => bracket.enters(no_go),
+                    Mark::Blank | Mark::NotApplicable => bracket.blank = true,
+                }
+            }
+        }
+        for (tooth, leaf, entered) in read.iter().flat_map(|side| &side.leaves) {
+            let tooth = (*tooth as usize).checked_sub(1);
+            let Some(bracket) = tooth.and_then(|n| brackets.get_mut(n)) else {
+                continue;
+            };
+            let leaf = Feeler::named(*leaf, setting);
+            match entered {
+                true => bracket.enters(leaf),
+                false => bracket.refuses(leaf),
+            }
+        }
+        brackets
+    }
+
+    fn judge_tooth(
+        &self,
+        verdict: &mut Verdict,
+        tooth: &str,
+        bracket: &Bracket,
+        set: &GoNoGo,
+    ) -> State {
+        if bracket.is_impossible() {
+            let (entered, refused) = (leaf(bracket.entered), leaf(bracket.refused));
+            verdict.causes.push(format!(
+                "{tooth}: leaf {entered} entered and {refused} was refused, which cannot be: \
+                 measure again"
+            ));
+            return State::Query;
+        }
+        if let (Some(refused), Some(low)) = (bracket.refused, set.low)
+            && refused.thickness <= low
+        {
+            verdict.steps.push(format!("{tooth}: leaf {refused} refused, least {low}: out"));
+            return out("under");
+        }
+        if let (Some(entered), Some(high)) = (bracket.entered, set.high)
+            && entered.thickness > high
+        {
+            verdict.steps.push(format!("{tooth}: leaf {entered} entered, greatest {high}: out"));
+            return out("over");
+        }
+        if bracket.blank || !bracket.met(&set.leaves) {
+            return State::Open;
+        }
+        let service_only = self.limits.new_min.is_none() && self.limits.service_min.is_some()
+            || self.limits.new_max.is_none() && self.limits.service_max.is_some();
+        // By the new limits' own two leaves, also where they are the same two.
+        let new = !service_only && set.new.is_some_and(|new| bracket.met(&new));
+        if new { State::New } else { State::Service }
+    }
+
+    /// Whether every tooth of a row that is out to new limits would pass to
+    /// service limits. The boxes are those of the new limits' leaves.
+    fn inside_service(&self, brackets: &[Bracket], setting: &Context) -> bool {
+        let service = Context { scope: Scope::Service, ..*setting };
+        let Ok(set) = leaves(self.feeler, &service) else { return false };
+        let mut unused = Verdict::of(State::Recorded);
+        let mut passes = |bracket| self.judge_tooth(&mut unused, "", bracket, &set).passes();
+        brackets.iter().all(&mut passes)
+    }
+
+    fn finish(&self, verdict: &mut Verdict, brackets: &[Bracket], set: &GoNoGo, setting: &Context) {
+        let thickness = |leaf: Option<Feeler>| leaf.map(|leaf| leaf.thickness);
+        let entered = brackets.iter().map(|bracket| thickness(bracket.entered)).min().flatten();
+        let refused = brackets.iter().map(|bracket| thickness(bracket.refused));
+        let refused = refused.collect::<Option<Vec<Exact>>>().and_then(|all| all.into_iter().max());
+        if let Some(entered) = entered {
+            verdict.show_figure(Measure::Entered, entered);
+        }
+        if let Some(refused) = refused {
+            verdict.show_figure(Measure::Refused, refused);
+        }
+        let beside_low = set.low.is_some_and(|low| entered.is_none_or(|leaf| leaf < low));
+        let beside_high = set.high.is_some_and(|high| refused.is_none_or(|leaf| leaf > high));
+        if setting.rule == Rule::Simple && verdict.state.passes() && (beside_low || beside_high) {
+            verdict.flag(Flag::GoNoGo(span(entered, refused)));
+        }
+        let out = matches!(verdict.state, State::Out(_)) && setting.scope == Scope::New;
+        if out && self.inside_service(brackets, setting) {
+            verdict.flag(Flag::InsideService);
+        }
+        verdict.steps.push(self.proven_words(set, setting.rule));
+        let state = verdict.state.clone();
+        verdict.part(None, state);
+    }
+
+    /// `proven 0.0015 to 0.006, limits 0.0020 to 0.0050`.
+    fn proven_words(&self, set: &GoNoGo, rule: Rule) -> String {
+        let thickness = |leaf: Option<Feeler>| leaf.map(|leaf| leaf.thickness);
+        let proven = |pair: &Leaves| span(thickness(pair.go), thickness(pair.no_go));
+        let mut words =
+            format!("proven {}, limits {}", proven(&set.leaves), span(set.low, set.high),);
+        if rule == Rule::Guarded {
+            words.push_str(", proven inside");
+        }
+        if let Some(new) = set.others_for_new() {
+            words.push_str(&format!("; new limits by {}", proven(&new)));
+        }
+        words
+    }
+}
+
+fn out(side: &str) -> State {
+    State::Out(vec![Beyond { side: side.to_owned(), by: None }])
+}
+
+fn leaf(leaf: Option<Feeler>) -> String {
+    leaf.map(|leaf| leaf.to_string()).unwrap_or_default()
+}
+
+fn plural(each: &str) -> String {
+    match each {
+        "tooth" => "teeth".to_owned(),
+        each => format!("{each}s"),
+    }
+}
+
+/// `0.0015 to 0.006`.
+fn span(low: Option<Exact>, high: Option<Exact>) -> String {
+    match (low, high) {
+        (Some(low), Some(high)) => format!("{low} to {high}"),
+        (Some(low), None) => format!("from {low}"),
+        (None, Some(high)) => format!("to {high}"),
+        (None, None) => "nothing".to_owned(),
+    }
+}
+
+/// A stretch of the scale, from and to.
+type Stretch = (Exact, Exact);
+
+/// The stretches between a limit and its leaf, where nothing is proven.
+fn unproven(set: &GoNoGo) -> (Option<Stretch>, Option<Stretch>) {
+    let order = |a: Exact, b: Exact| (a.min(b), a.max(b));
+    let low = set.leaves.go.zip(set.low).map(|(go, low)| order(go.thickness, low));
+    let high = set.leaves.no_go.zip(set.high).map(|(no_go, high)| order(no_go.thickness, high));
+    (low.filter(|(a, b)| a != b), high.filter(|(a, b)| a != b))
+}
+
+/// Lays a dashed `not proven` stretch over bands, cutting them at its ends.
+fn overlay(bands: &mut Vec<Band>, (from, to): Stretch) {
+    let mut cut: Vec<Band> = Vec::new();
+    for band in bands.drain(..) {
+        let before = band.from.is_none_or(|start| start < from);
+        let after = band.to.is_none_or(|end| end > to);
+        if before {
+            let end = band.to.map_or(from, |end| end.min(from));
+            cut.push(Band { to: Some(end), ..band.clone() });
+        }
+        if after {
+            let start = band.from.map_or(to, |start| start.max(to));
+            cut.push(Band { from: Some(start), ..band });
+        }
+    }
+    let place = cut.iter().position(|band| band.from.is_some_and(|start| start >= to));
+    let dashed =
+        Band { from: Some(from), to: Some(to), word: "not proven".to_owned(), look: Look::Dashed };
+    cut.insert(place.unwrap_or(cut.len()), dashed);
+    *bands = cut;
+}

@@ -1,0 +1,421 @@
+//! A fit: the loosest end, largest bore less smallest shaft, held against the
+//! maximum, and the tightest, smallest bore less largest shaft, against the
+//! minimum. Both ends, always.
+
+use super::boxes;
+use super::part::{self, Behind, Ends, Own};
+use super::replace::REPLACE;
+use crate::judge::acceptance::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
+use crate::judge::bounds::{self, whole_digits};
+use crate::judge::fit_limits::FitLimits;
+use crate::judge::measure::Measure;
+use crate::judge::remedies::{self, Remedy};
+use crate::judge::side::{SideReadings, side_of};
+use crate::judge::state::State;
+use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
+use crate::judge::{LineKind, budget, ranges};
+use crate::model::engine::Feature;
+use crate::model::job::{Rule, Scope};
+use crate::model::limits::{FitLine, Grade, Line, Reduction, SizeLimits};
+use crate::model::side::Side;
+use crate::quantity::{Exact, Unit};
+
+pub struct FitCheck<'a> {
+    pub line: &'a Line,
+    pub unit: &'a Unit,
+    pub fit: &'a FitLine,
+    pub limits: Bounds<'a>,
+}
+
+/// One part of the row as it is judged.
+struct Measured<'r> {
+    half: Side,
+    ends: Option<Ends>,
+    /// Of every reading of the part, those that do not govern the fit too.
+    every: Option<Ends>,
+    /// Every box is filled in.
+    whole: bool,
+    state: PartState,
+    behind: Behind<'r>,
+    blanks: Option<String>,
+    /// The readings that count, for the arithmetic of an average.
+    governing: Vec<Exact>,
+}
+
+impl LineKind for FitCheck<'_> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+        let whole = whole_digits(self.sizes(), 1);
+        let group = |half: Side, title| {
+            let feature_index = self.part(half).feature;
+            let mut group =
+                boxes::of_feature(half, title, feature_index, self.line, whole, setting);
+            if let Some(feature) = setting.engine.features.get(feature_index.0) {
+                group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
+            }
+            group
+        };
+        vec![group(Side::Shaft, "Shaft"), group(Side::Bore, "Bore")]
+    }
+
+    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
+        let whole = whole_digits(self.limits.all().map(|limit| limit.value), 0);
+        let answer = |label: &str, bound: Bound| ResultBox {
+            label: label.to_owned(),
+            whole,
+            places: self.line.places,
+            side: true,
+            governs: bound.accepting(self.scope_before(setting)).is_some(),
+        };
+        let four = &self.limits;
+        match self.fit.reduction {
+            Reduction::Worst => vec![
+                answer("loosest", Bound::greatest(four)),
+                answer("tightest", Bound::least(four)),
+            ],
+            Reduction::Average => vec![answer("average fit", Bound::greatest(four))],
+        }
+    }
+
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
+        let (basis, scope) = (self.basis_before(None, setting), self.scope_before(setting));
+        let parts = Side::FIT.map(|h| ranges::scale(&basis, h, scope));
+        let clearance = bounds::scale(None, &self.limits, true, scope);
+        parts.into_iter().flatten().chain(clearance).collect()
+    }
+
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
+        self.ranges_of(None, setting)
+    }
+
+    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
+        let one = |grade: &Grade| {
+            let mut name = grade.name.to_string();
+            for (half, called) in
+                Side::FIT.into_iter().zip([&grade.shaft_called, &grade.bore_called])
+            {
+                name.extend(called.iter().map(|called| format!(", {half} {called}")));
+            }
+            (name, self.ranges_of(Some(grade), setting))
+        };
+        self.fit.grades.iter().map(one).collect()
+    }
+
+    fn limits_in_words(&self, setting: &Context) -> String {
+        let mut words = bounds::in_words(self.line, &self.limits, true, setting);
+        for half in Side::FIT {
+            let (part, key) = (self.part(half), half);
+            let stated = part.in_unit(self.unit);
+            let worn = stated.and_then(|stated| stated.wear.zip(stated.wear_amount));
+            if let Some((wear, amount)) = worn {
+                let show = |value| shown(value, self.line.places, false);
+                let (wear, amount) = (show(wear.value), show(amount.value));
+                words.push_str(&format!(", {key} worn by {amount} from new, {wear}"));
+            }
+            if part.replace {
+                words.push_str(&format!(", {key} {REPLACE}"));
+            }
+        }
+        words
+    }
+
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let mut verdict = self.judge_once(read, setting);
+        note_inside_service(&mut verdict, setting, |service| self.judge_once(read, service));
+        verdict
+    }
+}
+
+impl<'a> FitCheck<'a> {
+    fn basis(&self, scope: Scope, grade: Option<&Grade>) -> Option<FitLimits> {
+        FitLimits::of(self.fit, self.unit, scope, grade)
+    }
+
+    /// Whether this side's part is renewed whatever it measures.
+    fn renewed(&self, half: Side, setting: &Context) -> bool {
+        setting.engine.renews(self.part(half).feature) || self.part(half).replace
+    }
+
+    /// Two parts that are both renewed must meet the new fit.
+    fn scope_before(&self, setting: &Context) -> Scope {
+        match Side::FIT.iter().all(|half| self.renewed(*half, setting)) {
+            true => Scope::New,
+            false => setting.scope,
+        }
+    }
+
+    fn ranges_of(&self, grade: Option<&Grade>, setting: &Context) -> Vec<Range> {
+        let (basis, scope) = (self.basis_before(grade, setting), self.scope_before(setting));
+        let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, setting));
+        let mut rows = of(Side::Shaft);
+        rows.extend(of(Side::Bore));
+        rows
+    }
+
+    /// The limits that the sheet shows before anything is measured.
+    fn basis_before(&self, grade: Option<&Grade>, setting: &Context) -> FitLimits {
+        let basis = self.basis(self.scope_before(setting), grade).unwrap_or_default();
+        Side::FIT
+            .into_iter()
+            .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, setting)))
+    }
+
+    fn part(&self, half: Side) -> &'a SizeLimits {
+        self.fit.part(half)
+    }
+
+    /// Every size limit of the line, grades included.
+    fn sizes(&self) -> Vec<Exact> {
+        let graded = self.fit.grades.iter().flat_map(|grade| [&grade.shaft, &grade.bore]);
+        let parts = [&self.fit.shaft, &self.fit.bore].into_iter().chain(graded.flatten());
+        let parts = parts.filter_map(|part| part.in_unit(self.unit));
+        parts
+            .flat_map(|part| [part.new_min, part.new_max, part.wear])
+            .flatten()
+            .map(|limit| limit.value)
+            .collect()
+    }
+
+    fn measured<'r>(
+        &self,
+        half: Side,
+        read: &'r [SideReadings],
+        setting: &Context,
+    ) -> Measured<'r> {
+        let side = side_of(read, half);
+        let feature = setting.engine.features.get(self.part(half).feature.0);
+        let count = feature.map_or(0, Feature::boxes);
+        let sets = boxes::sets(side, count, self.unit);
+        let average = self.fit.reduction == Reduction::Average;
+        let labels: Vec<String> =
+            feature.map_or(Vec::new(), |f| (0..count).map(|n| f.label(n)).collect());
+        let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
+        let governing = boxes::together(&sets, average, counts);
+        let every = boxes::together(&sets, average, |_| true);
+        let blank = side.is_none_or(SideReadings::is_blank);
+        let blanks = boxes::blanks(&labels, &sets[0]);
+        Measured {
+            half,
+            ends: self.reduced(&governing),
+            every: self.reduced(&every),
+            whole: count > 0 && blanks.is_none(),
+            state: side.map(|side| side.state.clone()).unwrap_or_default(),
+            behind: self.behind(side, (&governing, &every), counts, setting.rule),
+            blanks: match blank {
+                true => Some(format!("{half} not measured")),
+                false => blanks.map(|blanks| format!("{half} {blanks}")),
+            },
+            governing,
+        }
+    }
+
+    fn behind<'r>(
+        &self,
+        side: Option<&'r SideReadings>,
+        (governing, every): (&[Exact], &[Exact]),
+        counts: impl Fn(usize) -> bool,
+        rule: Rule,
+    ) -> Behind<'r> {
+        let Some(side) = side else { return Behind::default() };
+        if self.fit.reduction == Reduction::Average {
+            return Behind {
+                governing: [side.least_certain(); 2],
+                every: [side.least_certain(); 2],
+            };
+        }
+        let unit = self.unit;
+        let of = |readings: &[Exact], counts: &dyn Fn(usize) -> bool| {
+            [readings.iter().min(), readings.iter().max()]
+                .map(|end| side.behind(end.copied(), unit, rule, counts))
+        };
+        Behind { governing: of(governing, &counts), every: of(every, &|_| true) }
+    }
+
+    fn reduced(&self, governing: &[Exact]) -> Option<Ends> {
+        match self.fit.reduction {
+            Reduction::Worst => Some(Ends {
+                smallest: Mean::one(*governing.iter().min()?),
+                largest: Mean::one(*governing.iter().max()?),
+            }),
+            Reduction::Average => {
+                let mean = Mean::of(governing)?;
+                Some(Ends { smallest: mean, largest: mean })
+            }
+        }
+    }
+
+    fn judge_once(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let shaft = self.measured(Side::Shaft, read, setting);
+        let bore = self.measured(Side::Bore, read, setting);
+        let mut verdict = Verdict::of(State::Recorded);
+        let unstated = [&shaft, &bore].iter().all(|part| part.behind.is_empty());
+        bounds::notes(&mut verdict, self.line, unstated, setting.rule);
+        if shaft.every.is_none() && bore.every.is_none() {
+            verdict.worsen(State::Open);
+            return verdict;
+        }
+        let grade = self.grade_of(&shaft.state, &bore.state, &mut verdict);
+        let Some(basis) = grade.and_then(|grade| self.basis(setting.scope, grade)) else {
+            verdict.worsen(State::Hold);
+            return verdict;
+        };
+        self.show_figures(&mut verdict, &shaft, &bore);
+        self.judge_fit(&mut verdict, &shaft, &bore, setting);
+        let fit_decides = shaft.whole && bore.whole;
+        for part in [&shaft, &bore] {
+            self.judge_part(&mut verdict, part, fit_decides, &basis, setting);
+        }
+        if let State::Out(beyond) = &verdict.state
+            && let (Some(of_shaft), Some(of_bore)) = (&shaft.ends, &bore.ends)
+            && fit_decides
+        {
+            let cure = Remedy {
+                basis: &basis,
+                shaft: (of_shaft, shaft.state.meets_new()),
+                bore: (of_bore, bore.state.meets_new()),
+                renewed: Side::FIT.map(|half| self.renewed(half, setting)),
+                to_replace: [(Side::Shaft, &shaft), (Side::Bore, &bore)]
+                    .map(|(half, part)| self.part(half).replace && part.state != PartState::New),
+                scope: setting.scope,
+                places: self.line.places,
+            };
+            verdict.remedies = remedies::of_fit(&cure, beyond);
+        }
+        verdict
+    }
+
+    /// The grade that the row is judged to; `None` and a hold where a part
+    /// was reworked to a grade that the limits do not have.
+    fn grade_of(
+        &self,
+        shaft: &PartState,
+        bore: &PartState,
+        verdict: &mut Verdict,
+    ) -> Option<Option<&'a Grade>> {
+        let named = [(Side::Shaft, shaft), (Side::Bore, bore)]
+            .into_iter()
+            .find_map(|(side, state)| Some((side, state.grade()?)));
+        let Some((side, name)) = named else { return Some(None) };
+        let grade = self.fit.grade(side, name);
+        if grade.is_none() {
+            let line = &self.line.reference;
+            verdict
+                .notes
+                .push(format!("line {line} has no grade `{name}`: name the limits to use"));
+        }
+        grade.map(Some)
+    }
+
+    fn show_figures(&self, verdict: &mut Verdict, shaft: &Measured, bore: &Measured) {
+        let places = self.line.places;
+        let average = self.fit.reduction == Reduction::Average;
+        for part in [shaft, bore] {
+            verdict.steps.extend(self.averaging(part).filter(|_| average));
+            let Some(ends) = &part.ends else { continue };
+            let mut show = |name, mean: Mean| verdict.show_figure(name, mean.shown(places));
+            if average {
+                show(Measure::Average(part.half), ends.smallest);
+            } else {
+                show(Measure::Smallest(part.half), ends.smallest);
+                show(Measure::Largest(part.half), ends.largest);
+            }
+        }
+        verdict.notes.extend(shaft.blanks.iter().chain(&bore.blanks).cloned());
+    }
+
+    /// The sum and the division of one part's average, as a step.
+    fn averaging(&self, part: &Measured) -> Option<String> {
+        let mean = Mean::of(&part.governing)?;
+        let show = |value| shown(value, self.line.places, false);
+        let readings: Vec<String> = part.governing.iter().map(|r| show(*r)).collect();
+        let value = show(mean.shown(self.line.places));
+        let (key, count) = (part.half, mean.count);
+        Some(format!("average {key} ({}) / {count} = {value}", readings.join(" + ")))
+    }
+
+    fn judge_fit(
+        &self,
+        verdict: &mut Verdict,
+        shaft: &Measured,
+        bore: &Measured,
+        setting: &Context,
+    ) {
+        let (Some(shaft_ends), Some(bore_ends)) = (&shaft.ends, &bore.ends) else {
+            verdict.part(None, State::Open);
+            return;
+        };
+        let whole = shaft.whole && bore.whole;
+        let average = self.fit.reduction == Reduction::Average;
+        if average && !whole {
+            verdict.part(None, State::Open);
+            return;
+        }
+        // Two parts that must meet their new limits must meet the new fit.
+        let both_new = shaft.state.meets_new() && bore.state.meets_new();
+        let scope = if both_new { Scope::New } else { setting.scope };
+        let (rule, places) = (setting.rule, self.line.places);
+        let bounds = [Bound::greatest(&self.limits), Bound::least(&self.limits)];
+        let ends = [
+            (Measure::Loosest, "loose", bore_ends.largest, shaft_ends.smallest),
+            (Measure::Tightest, "tight", bore_ends.smallest, shaft_ends.largest),
+        ];
+        let gauges = [
+            budget::of_difference(shaft.behind.governing[0], bore.behind.governing[1]),
+            budget::of_difference(shaft.behind.governing[1], bore.behind.governing[0]),
+        ];
+        let mut state = State::Recorded;
+        for (((name, side, larger, smaller), bound), uncertainty) in
+            ends.into_iter().zip(bounds).zip(&gauges)
+        {
+            let terms = Acceptance { scope, rule, uncertainty, places };
+            let mean = larger.less(smaller);
+            let value = mean.shown(places);
+            verdict.show_figure(name, value);
+            let standing = hold(mean, &bound, &terms, side);
+            let fit = |value| shown(value, places, true);
+            let size = |mean: Mean| shown(mean.shown(places), places, false);
+            verdict.steps.push(format!(
+                "{name} {} - {} = {}{}",
+                size(larger),
+                size(smaller),
+                fit(value),
+                standing.words(fit),
+            ));
+            verdict.take(name, &standing, fit);
+            state = state.worse(standing.state);
+        }
+        if !whole {
+            state = state.worse(State::Open);
+        }
+        verdict.part(None, state);
+    }
+
+    fn judge_part(
+        &self,
+        verdict: &mut Verdict,
+        part: &Measured,
+        fit_decides: bool,
+        basis: &FitLimits,
+        setting: &Context,
+    ) {
+        let own = Own {
+            half: part.half,
+            state: &part.state,
+            every: part.every.as_ref(),
+            fit_decides,
+            whole: part.whole,
+            average: self.fit.reduction == Reduction::Average,
+        };
+        let terms = Acceptance {
+            scope: setting.scope,
+            rule: setting.rule,
+            uncertainty: &[],
+            places: self.line.places,
+        };
+        part::judge(verdict, &own, part.ends.as_ref(), basis, &terms, &part.behind);
+        let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
+        let renewed = *own.state == PartState::New && self.renewed(own.half, setting);
+        if out && renewed && setting.scope == Scope::Service {
+            verdict.notes.push(part::renewed(own.half));
+        }
+    }
+}

@@ -1,0 +1,146 @@
+//! Roundness: the largest difference across the directions of one plane, from
+//! the readings of the size. Two-point measuring cannot see lobing.
+
+use super::boxes;
+use crate::judge::acceptance::{Bounds, Mean, shown};
+use crate::judge::bounds::{self, Measurand, whole_digits};
+use crate::judge::measure::Measure;
+use crate::judge::side::{SideReadings, side_of};
+use crate::judge::types::{
+    BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict,
+};
+use crate::judge::{LineKind, budget, ranges};
+use crate::model::engine::Feature;
+use crate::model::limits::{Line, RoundnessLine};
+use crate::model::side::Side;
+use crate::quantity::{Exact, Unit};
+
+pub struct RoundnessCheck<'a> {
+    pub line: &'a Line,
+    pub unit: &'a Unit,
+    pub roundness: &'a RoundnessLine,
+    pub limits: Bounds<'a>,
+}
+
+/// Printed with every verdict on roundness (ISO 4292, from memory).
+pub const LOBING: &str = "two-point measuring cannot see lobing";
+
+impl LineKind for RoundnessCheck<'_> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+        let feature = self.roundness.feature;
+        let mut group = boxes::of_feature(Side::Only, "Roundness", feature, self.line, 1, setting);
+        group.own = false;
+        vec![group]
+    }
+
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
+        vec![ResultBox {
+            label: "largest - smallest".to_owned(),
+            whole: whole_digits(self.limits.all().map(|limit| limit.value), 0),
+            places: self.line.places,
+            side: false,
+            governs: true,
+        }]
+    }
+
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
+        bounds::scale(None, &self.limits, false, setting.scope).into_iter().collect()
+    }
+
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, setting.scope)
+    }
+
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
+    }
+
+    fn limits_in_words(&self, setting: &Context) -> String {
+        bounds::in_words(self.line, &self.limits, false, setting)
+    }
+
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let feature = setting.engine.features.get(self.roundness.feature.0);
+        let boxes_count = feature.map_or(0, Feature::boxes);
+        let side = side_of(read, Side::Only);
+        let sets = boxes::sets(side, boxes_count, self.unit);
+        let planes = feature.map_or(Vec::new(), |feature| {
+            self.planes(feature, &sets, side.unwrap_or(&SideReadings::default()), setting)
+        });
+        let worst = planes.iter().rev().max_by_key(|plane| plane.roundness);
+        let figures = planes.iter().map(|plane| (plane.roundness, &plane.budget));
+        let behind = worst.and_then(|w| budget::behind(figures, w.roundness, setting.rule));
+        let behind = behind.map_or(&[][..], Vec::as_slice);
+        let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
+        let mut held = Measurand {
+            beyond: ("under", "over"),
+            figures: (Measure::Roundness, Measure::Roundness),
+            blank,
+            partial_proves: true,
+            uncertainty: [behind; 2],
+            ..Measurand::default()
+        };
+        if let Some(plane) = worst {
+            // Further readings can only widen it.
+            held.least = (!blank).then_some(Mean::one(plane.roundness));
+            held.greatest = Some(Mean::one(plane.roundness));
+            held.workings = (plane.working.clone(), plane.working.clone());
+        }
+        let mut verdict =
+            bounds::judge(self.line, &self.limits, &held, PartState::of(side), setting);
+        verdict.notes.push(LOBING.to_owned());
+        verdict
+    }
+}
+
+/// The largest difference across the directions of one plane.
+struct Plane {
+    roundness: Exact,
+    working: String,
+    budget: Vec<Contribution>,
+}
+
+impl RoundnessCheck<'_> {
+    /// Every plane with two readings or more.
+    fn planes(
+        &self,
+        feature: &Feature,
+        sets: &[Vec<Option<Exact>>],
+        side: &SideReadings,
+        setting: &Context,
+    ) -> Vec<Plane> {
+        let show = |value| shown(value, self.line.places, false);
+        let directions = feature.directions.len();
+        let of = |plane: usize| {
+            let (largest, smallest) = across(feature, sets, plane)?;
+            let roundness = largest - smallest;
+            let sum = format!("{} - {} = {}", show(largest), show(smallest), show(roundness));
+            let here = |n: usize| n / directions == plane;
+            let behind = |end| side.behind(Some(end), self.unit, setting.rule, here);
+            Some(Plane {
+                roundness,
+                working: match feature.planes.get(plane) {
+                    Some(name) => format!("{name} {sum}"),
+                    None => sum,
+                },
+                budget: budget::of_difference(behind(largest), behind(smallest)),
+            })
+        };
+        (0..feature.planes.len().max(1)).filter_map(of).collect()
+    }
+}
+
+/// The readings of two directions of one plane that are furthest apart, the
+/// larger first.
+fn across(feature: &Feature, sets: &[Vec<Option<Exact>>], plane: usize) -> Option<(Exact, Exact)> {
+    let directions = feature.directions.len();
+    let all: Vec<(usize, Exact)> = sets
+        .iter()
+        .flat_map(|set| set.iter().enumerate().skip(plane * directions).take(directions))
+        .filter_map(|(n, reading)| Some((n, (*reading)?)))
+        .collect();
+    let pairs = all.iter().flat_map(|one| all.iter().map(move |other| (one, other)));
+    let apart = pairs.filter(|((n, _), (m, _))| n != m);
+    let (one, other) = apart.max_by_key(|((_, one), (_, other))| *one - *other)?;
+    Some((one.1, other.1))
+}

@@ -1,0 +1,151 @@
+//! The size of one feature: the smallest reading against the least limit, the
+//! largest against the greatest, shaft or bore alike.
+
+use super::{boxes, part};
+use crate::judge::acceptance::{Bounds, Mean, shown};
+use crate::judge::bounds::{self, Measurand};
+use crate::judge::measure::Measure;
+use crate::judge::side::{SideReadings, side_of};
+use crate::judge::state::State;
+use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
+use crate::judge::{LineKind, ranges};
+use crate::model::job::Scope;
+use crate::model::limits::{Line, Reduction, SizeGrade, SizeLine, Tolerance};
+use crate::model::side::Side;
+use crate::quantity::{Exact, Unit};
+
+pub struct SizeCheck<'a> {
+    pub line: &'a Line,
+    pub unit: &'a Unit,
+    pub size: &'a SizeLine,
+    pub limits: Bounds<'a>,
+}
+
+impl LineKind for SizeCheck<'_> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+        let figures = self.limits.all().map(|limit| limit.value);
+        let whole = bounds::whole_digits(figures, 1);
+        vec![boxes::of_feature(Side::Only, "Size", self.size.feature, self.line, whole, setting)]
+    }
+
+    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
+        let average = self.size.reduction == Reduction::Average;
+        let whole = bounds::whole_digits(self.limits.all().map(|limit| limit.value), 1);
+        let label = match average {
+            true => "average",
+            false => return Vec::new(),
+        };
+        let governs = !self.limits_in_words(setting).is_empty();
+        let places = self.line.places;
+        vec![ResultBox { label: label.to_owned(), whole, places, side: false, governs }]
+    }
+
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
+        bounds::scale(Some(Side::Only.into()), &self.limits, false, self.scope_before(setting))
+            .into_iter()
+            .collect()
+    }
+
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, self.scope_before(setting))
+    }
+
+    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
+        let scope = self.scope_before(setting);
+        let one = |grade: &SizeGrade| {
+            let limits = grade.limits.in_unit(self.unit).unwrap_or_default();
+            (grade.name.to_string(), ranges::of_four(&limits, scope))
+        };
+        self.size.grades.iter().map(one).collect()
+    }
+
+    fn limits_in_words(&self, setting: &Context) -> String {
+        bounds::in_words(self.line, &self.limits, false, setting)
+    }
+
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let groups = self.groups(setting);
+        let labels = groups.first().map_or(&[][..], |group| &group.labels);
+        let side = side_of(read, Side::Only);
+        let sets = boxes::sets(side, labels.len(), self.unit);
+        let blanks = boxes::blanks(labels, &sets[0]);
+        let average_of = self.size.reduction == Reduction::Average;
+        let present = boxes::together(&sets, average_of, |_| true);
+        let ends = [present.iter().min().copied(), present.iter().max().copied()];
+        let unit = self.unit;
+        let of = |end| side.map_or(&[][..], |s| s.behind(end, unit, setting.rule, |_| true));
+        let uncertainty = match average_of {
+            false => ends.map(of),
+            true => [side.map_or(&[][..], SideReadings::least_certain); 2],
+        };
+        let mut held = Measurand {
+            beyond: ("small", "large"),
+            figures: (Measure::Smallest(Side::Only), Measure::Largest(Side::Only)),
+            blank: blanks.is_some() || present.is_empty(),
+            partial_proves: true,
+            least: present.iter().min().copied().map(Mean::one),
+            greatest: present.iter().max().copied().map(Mean::one),
+            uncertainty,
+            ..Measurand::default()
+        };
+        if self.size.reduction == Reduction::Average {
+            average(&mut held, &present, self.line.places);
+        }
+        let state = PartState::of(side);
+        let limits = of_grade(self.size, state).and_then(|limits| limits.in_unit(self.unit));
+        let mut verdict = match limits {
+            Some(limits) => bounds::judge(self.line, &limits, &held, state, setting),
+            None => self.no_grade(state),
+        };
+        let out = matches!(verdict.state, State::Out(_)) && setting.scope == Scope::Service;
+        if out && *state == PartState::New && setting.engine.renews(self.size.feature) {
+            verdict.notes.push(part::renewed("size"));
+        }
+        verdict.notes.extend(blanks);
+        verdict
+    }
+}
+
+impl SizeCheck<'_> {
+    /// A part that is always renewed must meet its new limits.
+    fn scope_before(&self, setting: &Context) -> Scope {
+        match setting.engine.renews(self.size.feature) {
+            true => Scope::New,
+            false => setting.scope,
+        }
+    }
+
+    fn no_grade(&self, state: &PartState) -> Verdict {
+        let mut verdict = Verdict::of(State::Hold);
+        let Some(name) = state.grade() else { return verdict };
+        let line = &self.line.reference;
+        verdict.notes.push(format!("line {line} has no grade `{name}`: name the limits to use"));
+        verdict
+    }
+}
+
+/// The limits of a part in that state: its grade's where the line has grades;
+/// `None` where it has grades and not this one.
+pub(crate) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a Tolerance> {
+    match state.grade() {
+        Some(name) if !size.grades.is_empty() => {
+            let mut grades = size.grades.iter();
+            grades.find(|grade| grade.name.as_str() == name).map(|grade| &grade.limits)
+        }
+        _ => Some(&size.limits),
+    }
+}
+
+/// The mean of all boxes stands for both figures; a part of them proves
+/// nothing.
+fn average(held: &mut Measurand, present: &[Exact], places: u8) {
+    held.least = Mean::of(present);
+    held.greatest = held.least;
+    held.figures = (Measure::Average(Side::Only), Measure::Average(Side::Only));
+    held.partial_proves = false;
+    let Some(mean) = held.least else { return };
+    let readings: Vec<String> = present.iter().map(|r| shown(*r, places, false)).collect();
+    let value = shown(mean.shown(places), places, false);
+    let working = format!("({}) / {} = {value}", readings.join(" + "), mean.count);
+    held.workings = (working.clone(), working);
+}

@@ -1,0 +1,108 @@
+//! One reading at each place; the largest less the smallest is judged, as for
+//! the weights of a set.
+
+use super::boxes;
+use crate::judge::acceptance::{Bounds, Mean, shown};
+use crate::judge::bounds::{self, Measurand, whole_digits};
+use crate::judge::measure::Measure;
+use crate::judge::side::{SideReadings, side_of};
+use crate::judge::types::{
+    BoxGroup, BoxKind, Context, PartState, Range, ResultBox, Scale, Verdict,
+};
+use crate::judge::{LineKind, budget, ranges};
+use crate::model::limits::{Line, SpreadLine};
+use crate::model::side::Side;
+use crate::quantity::{Exact, Unit};
+
+pub struct SpreadCheck<'a> {
+    pub line: &'a Line,
+    pub unit: &'a Unit,
+    pub spread: &'a SpreadLine,
+    pub limits: Bounds<'a>,
+}
+
+/// Cells before the point: a weight is far larger than the spread allowed, and
+/// no limit tells how large.
+const WHOLE: u8 = 4;
+
+impl SpreadCheck<'_> {
+    fn labels(&self, setting: &Context) -> Vec<String> {
+        let set = setting.engine.places.get(self.spread.at);
+        set.map_or(Vec::new(), |set| set.places.iter().map(|p| p.code.to_string()).collect())
+    }
+}
+
+impl LineKind for SpreadCheck<'_> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+        let shape = BoxKind::Comb { whole: WHOLE, places: self.line.places, signed: false };
+        let mut group = boxes::plain(self.line, &[], shape);
+        group.labels = self.labels(setting);
+        group.governs = vec![true; group.labels.len()];
+        group.title = "One at each place".to_owned();
+        group.hint = self.spread.with.as_ref().map(ToString::to_string).unwrap_or_default();
+        vec![group]
+    }
+
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
+        let whole = whole_digits(self.limits.all().map(|limit| limit.value), 1) + 1;
+        vec![ResultBox {
+            label: "largest - smallest".to_owned(),
+            whole,
+            places: self.line.places,
+            side: false,
+            governs: true,
+        }]
+    }
+
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
+        bounds::scale(None, &self.limits, false, setting.scope).into_iter().collect()
+    }
+
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, setting.scope)
+    }
+
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
+    }
+
+    fn limits_in_words(&self, setting: &Context) -> String {
+        bounds::in_words(self.line, &self.limits, false, setting)
+    }
+
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let labels = self.labels(setting);
+        let side = side_of(read, Side::Only);
+        let readings = boxes::in_boxes(side, labels.len(), self.unit);
+        let present: Vec<Exact> = readings.iter().flatten().copied().collect();
+        let blanks = boxes::blanks(&labels, &readings);
+        let ends = present.iter().max().copied().zip(present.iter().min().copied());
+        let behind = ends.map_or(Vec::new(), |(largest, smallest)| {
+            let of = |end| {
+                side.map_or(&[][..], |s| s.behind(Some(end), self.unit, setting.rule, |_| true))
+            };
+            budget::of_difference(of(largest), of(smallest))
+        });
+        let mut held = Measurand {
+            beyond: ("under", "over"),
+            figures: (Measure::Spread, Measure::Spread),
+            blank: blanks.is_some() || labels.is_empty(),
+            partial_proves: true,
+            uncertainty: [&behind; 2],
+            ..Measurand::default()
+        };
+        if let Some((largest, smallest)) = ends {
+            let show = |value| shown(value, self.line.places, false);
+            let spread = largest - smallest;
+            let working = format!("{} - {} = {}", show(largest), show(smallest), show(spread));
+            // More readings can only widen it: a least limit waits for all.
+            held.least = blanks.is_none().then_some(Mean::one(spread));
+            held.greatest = Some(Mean::one(spread));
+            held.workings = (working.clone(), working);
+        }
+        let mut verdict =
+            bounds::judge(self.line, &self.limits, &held, PartState::of(side), setting);
+        verdict.notes.extend(blanks);
+        verdict
+    }
+}

@@ -1,0 +1,168 @@
+//! Taper: the difference of two named planes in one direction, the greatest
+//! either way. Where the line says `signed` its sign counts, as a choke's does.
+
+use super::boxes;
+use crate::judge::acceptance::{Bounds, Mean, shown};
+use crate::judge::bounds::{self, Measurand, whole_digits};
+use crate::judge::measure::Measure;
+use crate::judge::side::{SideReadings, side_of};
+use crate::judge::types::{
+    BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict,
+};
+use crate::judge::{LineKind, budget, ranges};
+use crate::model::engine::Feature;
+use crate::model::limits::{Line, TaperLine};
+use crate::model::side::Side;
+use crate::quantity::{Exact, Unit};
+
+pub struct TaperCheck<'a> {
+    pub line: &'a Line,
+    pub unit: &'a Unit,
+    pub taper: &'a TaperLine,
+    pub limits: Bounds<'a>,
+}
+
+/// One plane less the other in one direction.
+struct Difference {
+    taper: Exact,
+    working: String,
+    budget: Vec<Contribution>,
+}
+
+impl TaperCheck<'_> {
+    fn plane<'e>(&self, setting: &Context<'e>, plane: usize) -> &'e str {
+        let feature = setting.engine.features.get(self.taper.feature.0);
+        let plane = feature.and_then(|feature| feature.planes.get(plane));
+        plane.map_or("plane", |plane| plane.as_str())
+    }
+
+    /// The differences in each direction: the smaller from the larger, where the
+    /// sign does not count. A direction whose own boxes are not both filled has
+    /// a blank among them.
+    fn differences(
+        &self,
+        feature: &Feature,
+        sets: &[Vec<Option<Exact>>],
+        side: &SideReadings,
+    ) -> Vec<Option<Difference>> {
+        let directions = feature.directions.len();
+        let at = |set: &[Option<Exact>], plane: usize, n: usize| {
+            set.get(plane * directions + n).copied().flatten()
+        };
+        let mut all = Vec::new();
+        for n in 0..directions {
+            for (f, from) in sets.iter().enumerate() {
+                for (t, to) in sets.iter().enumerate() {
+                    let both = (at(from, self.taper.from, n), at(to, self.taper.to, n));
+                    match both {
+                        (Some(from), Some(to)) => {
+                            let behind = |set, plane| side.budget_of(set, plane * directions + n);
+                            let budget = budget::of_difference(
+                                behind(f, self.taper.from),
+                                behind(t, self.taper.to),
+                            );
+                            all.push(Some(self.less(from, to, budget)));
+                        }
+                        _ if f == 0 && t == 0 => all.push(None),
+                        _ => {}
+                    }
+                }
+            }
+        }
+        all
+    }
+
+    fn less(&self, from: Exact, to: Exact, budget: Vec<Contribution>) -> Difference {
+        let either = !self.taper.signed && from < to;
+        let (from, to) = if either { (to, from) } else { (from, to) };
+        let show = |value| shown(value, self.line.places, false);
+        Difference {
+            taper: from - to,
+            working: format!("{} - {} = {}", show(from), show(to), show(from - to)),
+            budget,
+        }
+    }
+}
+
+impl LineKind for TaperCheck<'_> {
+    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+        let mut group =
+            boxes::of_feature(Side::Only, "Taper", self.taper.feature, self.line, 1, setting);
+        group.own = false;
+        let feature = setting.engine.features.get(self.taper.feature.0);
+        if let Some(feature) = feature {
+            let two = [self.taper.from, self.taper.to];
+            let counts = |n: usize| two.contains(&feature.plane_direction(n).0);
+            group.governs = (0..feature.boxes()).map(counts).collect();
+        }
+        vec![group]
+    }
+
+    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
+        let (from, to) = (self.taper.from, self.taper.to);
+        vec![ResultBox {
+            label: match self.taper.signed {
+                true => format!("{} - {}", self.plane(setting, from), self.plane(setting, to)),
+                false => format!("{} to {}", self.plane(setting, from), self.plane(setting, to)),
+            },
+            whole: whole_digits(self.limits.all().map(|limit| limit.value), 0),
+            places: self.line.places,
+            side: false,
+            governs: true,
+        }]
+    }
+
+    fn scales(&self, setting: &Context) -> Vec<Scale> {
+        bounds::scale(None, &self.limits, false, setting.scope).into_iter().collect()
+    }
+
+    fn ranges(&self, setting: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, setting.scope)
+    }
+
+    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
+        Vec::new()
+    }
+
+    fn limits_in_words(&self, setting: &Context) -> String {
+        let (from, to) = (self.taper.from, self.taper.to);
+        let limits = bounds::in_words(self.line, &self.limits, false, setting);
+        let (from, to) = (self.plane(setting, from), self.plane(setting, to));
+        match self.taper.signed {
+            true => format!("{from} less {to}: {limits}"),
+            false => format!("{from} to {to}, either way: {limits}"),
+        }
+    }
+
+    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+        let feature = setting.engine.features.get(self.taper.feature.0);
+        let side = side_of(read, Side::Only);
+        let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), self.unit);
+        let blank = SideReadings::default();
+        let all =
+            feature.map_or(Vec::new(), |f| self.differences(f, &sets, side.unwrap_or(&blank)));
+        let known = || all.iter().flatten();
+        let least = known().min_by_key(|difference| difference.taper);
+        let greatest = known().max_by_key(|difference| difference.taper);
+        let words = |end: Option<&Difference>| end.map_or(String::new(), |e| e.working.clone());
+        let behind = |end: Option<&Difference>| {
+            let figures = known().map(|each| (each.taper, &each.budget));
+            let own = end.and_then(|end| budget::behind(figures, end.taper, setting.rule));
+            own.map_or(&[][..], Vec::as_slice)
+        };
+        let held = Measurand {
+            beyond: ("under", "over"),
+            figures: match all.len() {
+                0 | 1 => (Measure::Taper, Measure::Taper),
+                _ => (Measure::LeastTaper, Measure::MostTaper),
+            },
+            blank: all.is_empty() || all.iter().any(Option::is_none),
+            partial_proves: true,
+            least: least.map(|end| Mean::one(end.taper)),
+            greatest: greatest.map(|end| Mean::one(end.taper)),
+            workings: (words(least), words(greatest)),
+            uncertainty: [behind(least), behind(greatest)],
+        };
+        bounds::judge(self.line, &self.limits, &held, PartState::of(side), setting)
+    }
+}

@@ -1,0 +1,405 @@
+//! Proof-reading a limits file before it is trusted: published tables do have
+//! misprints. A line with a mistake is a fault unless it says who agreed to
+//! it; what is only worth reading is a note.
+
+use super::derived::{self, Published, published};
+use super::units;
+use crate::diag::{Diag, Diags, Severity, Span};
+use crate::judge::acceptance::{Bounds, shown};
+use crate::judge::fit_limits::FitLimits;
+use crate::judge::kinds::named;
+use crate::model::engine::{Engine, Feature};
+use crate::model::id::FeatureId;
+use crate::model::job::Scope;
+use crate::model::limits::{
+    FeelerLine, FitLine, Grade, Kind, Limits, Line, RoundnessLine, SizeGrade, SizeLimits, TaperLine,
+};
+use crate::model::side::Side;
+use crate::model::text::{Stated, Text};
+use crate::quantity::{Exact, Unit};
+
+/// Everything that does not add up, at the limit where it stands.
+pub fn proof(limits: &Limits, engine: &Engine) -> Diags {
+    let mut out = Diags::new();
+    for line in &limits.lines {
+        Reader { line, limits, engine, out: &mut out }.line();
+    }
+    let (twins, odd) = units::all(limits);
+    for odd in &odd {
+        let mut reader = Reader { line: odd.line, limits, engine, out: &mut out };
+        reader.fault(odd.at, odd.wrong.clone(), odd.right);
+    }
+    for twin in twins.iter().filter(|twin| !twin.agrees()) {
+        let mut reader = Reader { line: twin.line, limits, engine, out: &mut out };
+        reader.fault(twin.own.at, twin.wrong(), twin.right(&twins));
+    }
+    out
+}
+
+/// One line being read.
+pub(super) struct Reader<'a> {
+    pub(super) line: &'a Line,
+    limits: &'a Limits,
+    engine: &'a Engine,
+    out: &'a mut Diags,
+}
+
+/// A new range wider than this many times its least figure hides a lost digit
+/// more often than not (a suspicion from printed tables, no source).
+const RANGE: i64 = 40;
+
+impl<'a> Reader<'a> {
+    fn line(&mut self) {
+        let (line, unit) = (self.line, &self.line.unit);
+        let own = line.four().and_then(|four| four.in_unit(unit)).unwrap_or_default();
+        match &line.kind {
+            Kind::Fit(fit) => {
+                self.fit(fit, &own);
+                self.borrows(fit.shaft.feature);
+                self.borrows(fit.bore.feature);
+            }
+            Kind::Size(size) => {
+                self.borrows(size.feature);
+                let stated =
+                    |grade: &'a SizeGrade| Some((&grade.name, grade.limits.in_unit(unit)?));
+                let grades: Vec<_> = size.grades.iter().filter_map(stated).collect();
+                for (name, graded) in &grades {
+                    self.named(name, [(&own.new_min, &graded.new_min)]);
+                    self.named(name, [(&own.new_max, &graded.new_max)]);
+                }
+                let side = self.engine.features.get(size.feature.0).map(|feature| feature.side);
+                for four in grades.iter().map(|(_, graded)| graded).chain([&own]) {
+                    self.four(four, false);
+                    self.size_of_four(four, side);
+                }
+            }
+            Kind::Roundness(roundness) => self.roundness(roundness, &own),
+            Kind::Taper(taper) => self.taper(taper, &own),
+            Kind::Feeler(feeler) => self.feeler(feeler, &own),
+            Kind::Count(count) if count.exact == 0 => {
+                let at = self.line.at.clone();
+                self.fault(&at, "a count of 0".to_owned(), "how many there must be");
+            }
+            _ => {
+                self.four(&own, false);
+                self.far_service(&own, false);
+            }
+        }
+    }
+
+    /// Roundness and taper borrow the readings of other lines: lengths can be
+    /// brought to one unit, anything else can't.
+    fn borrows(&mut self, feature: FeatureId) {
+        let own = self.line.unit.clone();
+        let mut lines = self.limits.lines.iter().filter(|line| line.reads(feature));
+        let other = lines.find(|line| own.common(&line.unit).is_none());
+        if let Some(other) = other {
+            let at = self.line.at.clone();
+            let (word, unit) = (self.line.kind_word(), &other.unit);
+            let wrong = format!("{word} in {own} of what line {} reads in {unit}", other.reference);
+            self.refuse(&at, wrong, format!("unit = \"{unit}\""));
+        }
+    }
+
+    /// A fault, or a note where somebody agreed to the line as it stands.
+    pub(super) fn fault(&mut self, at: &Span, wrong: String, right: impl Into<String>) {
+        let place = format!("line {}: {wrong}", self.line.reference);
+        let right = right.into();
+        let diag = match &self.line.agreed {
+            None => Diag::at(Severity::Fault, at, place, right),
+            Some(agreed) => Diag::at(Severity::Note, at, place, format!("agreed: {agreed}"))
+                .also(agreed.at.clone(), "here"),
+        };
+        self.out.push(diag);
+    }
+
+    /// A fault that nobody can agree to: the figures could not be judged.
+    fn refuse(&mut self, at: &Span, wrong: String, right: impl Into<String>) {
+        self.out.fault(at, format!("line {}: {wrong}", self.line.reference), right);
+    }
+
+    pub(super) fn note(&mut self, at: &Span, wrong: String, right: impl Into<String>) {
+        self.out.note(at, format!("line {}: {wrong}", self.line.reference), right);
+    }
+
+    pub(super) fn show(&self, value: Exact, fit: bool) -> String {
+        shown(value, self.line.places, fit)
+    }
+
+    fn fit(&mut self, fit: &FitLine, own: &Bounds) {
+        let unit = &self.line.unit;
+        self.sides(fit);
+        self.part(&fit.shaft, Side::Shaft);
+        self.part(&fit.bore, Side::Bore);
+        self.four(own, true);
+        self.far_service(own, true);
+        self.published(fit, None);
+        for grade in &fit.grades {
+            grade.shaft.iter().for_each(|part| self.part(part, Side::Shaft));
+            grade.bore.iter().for_each(|part| self.part(part, Side::Bore));
+            self.published(fit, Some(grade));
+            for (own, graded) in [(&fit.shaft, &grade.shaft), (&fit.bore, &grade.bore)] {
+                let graded = graded.as_ref().and_then(|graded| graded.in_unit(unit));
+                let (Some(own), Some(graded)) = (own.in_unit(unit), graded) else { continue };
+                let new = [(&own.new_min, &graded.new_min), (&own.new_max, &graded.new_max)];
+                self.named(&grade.name, new);
+            }
+        }
+    }
+
+    /// A grade's figures are what its name says: the new limits, shifted.
+    fn named<const N: usize>(&mut self, name: &Text, new: [(&Option<Stated>, &Option<Stated>); N]) {
+        let Some(shift) = named::shift(name.as_str()) else { return };
+        for (own, graded) in new {
+            let (Some(own), Some(graded)) = (own, graded) else { continue };
+            let right = own.value + shift;
+            if graded.value != right {
+                let wrong = format!(
+                    "grade {name} has {}, which is not what its name says of {}",
+                    self.show(graded.value, false),
+                    self.show(own.value, false)
+                );
+                self.fault(graded.at, wrong, self.show(right, false));
+            }
+        }
+    }
+
+    /// The shaft must be a shaft, the bore a bore, at like places.
+    fn sides(&mut self, fit: &FitLine) {
+        let engine = self.engine;
+        let at = self.line.at.clone();
+        let named = [(&fit.shaft, Side::Shaft), (&fit.bore, Side::Bore)];
+        for (part, side) in named {
+            let Some(feature) = engine.features.get(part.feature.0) else { continue };
+            if feature.side != side {
+                let id = &feature.id;
+                self.fault(&at, format!("its {side} names `{id}`, which is not a {side}"), "");
+            }
+        }
+        let places = |part: &SizeLimits| {
+            let set = engine.features.get(part.feature.0)?.at?;
+            engine.places.get(set).map(|set| set.places.len())
+        };
+        if let (Some(shaft), Some(bore)) = (places(&fit.shaft), places(&fit.bore))
+            && shaft != bore
+        {
+            let wrong = format!("its shaft lies at {shaft} places, its bore at {bore}");
+            self.fault(&at, wrong, "two features at the same places");
+        }
+    }
+
+    /// One part: smaller first, the wear limit on the side that wears.
+    fn part(&mut self, part: &SizeLimits, side: Side) {
+        let Some(part) = &part.in_unit(&self.line.unit) else { return };
+        let (shaft, word) = (side == Side::Shaft, side.word());
+        self.order(&part.new_min, &part.new_max, &format!("{word} new"), false);
+        for size in [part.new_min, part.new_max, part.wear].into_iter().flatten() {
+            if size.value <= Exact::ZERO {
+                let wrong = format!("{word} of size {}", self.show(size.value, false));
+                self.fault(size.at, wrong, "a size above zero");
+            }
+        }
+        self.size_of_part(part, side);
+        let edge = if shaft { &part.new_min } else { &part.new_max };
+        let (Some(wear), Some(edge)) = (&part.wear, edge) else { return };
+        let (is, end) = if shaft { ("larger", "minimum") } else { ("smaller", "maximum") };
+        let inside = if shaft { wear.value > edge.value } else { wear.value < edge.value };
+        let (wears, new) = (self.show(wear.value, false), self.show(edge.value, false));
+        if inside {
+            let wrong = format!("{word} wear limit {wears} is {is} than its new {end} {new}");
+            let (more, less) = if shaft { ("less", "more") } else { ("more", "less") };
+            let right =
+                format!("a wear limit of {new} or {more}, or a new {end} of {wears} or {less}");
+            self.fault(wear.at, wrong, right);
+        } else if wear.value == edge.value {
+            let wrong = format!("{word} wear limit {wears} equals its new {end}");
+            self.note(wear.at, wrong, "no wear is allowed: look it up again");
+        }
+    }
+
+    /// Smaller first.
+    fn order(&mut self, low: &Option<Stated>, high: &Option<Stated>, word: &str, fit: bool) {
+        let (Some(low), Some(high)) = (low, high) else { return };
+        if low.value > high.value {
+            let (from, to) = (self.show(low.value, fit), self.show(high.value, fit));
+            let wrong = format!("{word} {from} to {to} runs from large to small");
+            self.fault(low.at, wrong, format!("{to} to {from}, or a digit is wrong"));
+        }
+    }
+
+    /// Four limits: smaller first, service not tighter than new.
+    fn four(&mut self, four: &Bounds, fit: bool) {
+        let word = if fit { "fit " } else { "" };
+        if !fit {
+            // A fit's order is read together with what its parts allow.
+            self.order(&four.new_min, &four.new_max, "new", false);
+        }
+        self.order(&four.service_min, &four.service_max, &format!("{word}service"), fit);
+        self.looser(&four.service_max, &four.new_max, word, fit, true);
+        self.looser(&four.service_min, &four.new_min, word, fit, false);
+        if let (Some(low), Some(high)) = (&four.new_min, &four.new_max)
+            && low.value > Exact::ZERO
+            && high.value > low.value.times(RANGE)
+        {
+            let (least, most) = (self.show(low.value, fit), self.show(high.value, fit));
+            let wrong = format!("{word}new {least} to {most} is a range of over {RANGE} to 1");
+            self.note(low.at, wrong, "look it up again: a digit may be lost");
+        }
+    }
+
+    fn looser(
+        &mut self,
+        service: &Option<Stated>,
+        new: &Option<Stated>,
+        word: &str,
+        fit: bool,
+        over: bool,
+    ) {
+        let (Some(service), Some(new)) = (service, new) else { return };
+        let end = if over { "maximum" } else { "minimum" };
+        let (serves, is_new) = (self.show(service.value, fit), self.show(new.value, fit));
+        let tighter = match over {
+            true => service.value < new.value,
+            false => service.value > new.value,
+        };
+        if tighter {
+            let wrong = format!("{word}service {serves} is tighter than its new {end} {is_new}");
+            let side = if over { "more" } else { "less" };
+            let right = format!("{is_new} or {side}; are the columns exchanged?");
+            self.fault(service.at, wrong, right);
+        } else if service.value == new.value {
+            let wrong = format!("{word}service {serves} equals its new {end}");
+            self.note(service.at, wrong, "no wear is allowed: look it up again");
+        }
+    }
+
+    /// The published fit against the one that the parts give.
+    fn published(&mut self, fit: &FitLine, grade: Option<&Grade>) {
+        let basis = FitLimits::of(fit, &self.line.unit, Scope::New, grade);
+        let Some(basis) = basis else { return };
+        let standing = published(&basis);
+        let word = match standing {
+            Published::Agrees | Published::Unknown => return,
+            Published::Reversed => "reversed",
+            Published::Narrower => "narrower",
+            Published::Wider => "wider",
+            Published::Offset => "offset",
+        };
+        let span = |low: Option<Exact>, high: Option<Exact>| {
+            let part = |end: Option<Exact>| end.map_or("-".to_owned(), |end| self.show(end, true));
+            format!("{} to {}", part(low), part(high))
+        };
+        let printed = span(basis.new_least, basis.new_greatest);
+        let derived = span(derived::derived_least(&basis), derived::derived_greatest(&basis));
+        let of = grade.map(|grade| format!(" of grade {}", grade.name)).unwrap_or_default();
+        let limit = fit.fit.new_min.as_ref().or(fit.fit.new_max.as_ref());
+        let at = limit.map_or(&self.line.at, |limit| &limit.at).clone();
+        // A grade is read at its own place.
+        let at = grade.map_or(at, |grade| grade.name.at.clone());
+        let likely = derived::likely(&basis, |size, fit| self.show(size, fit));
+        if standing == Published::Narrower {
+            let wrong = format!("fit {printed}{of} is narrower than its parts allow, {derived}");
+            let mut right = "selective assembly: both parts may pass and the fit be out".to_owned();
+            if !likely.is_empty() {
+                right.push_str(&format!("; or {}?", likely.join(", or ")));
+            }
+            self.note(&at, wrong, right);
+            return;
+        }
+        let wrong = match word {
+            "reversed" => format!("fit {printed}{of} runs from large to small; parts: {derived}"),
+            "wider" => format!("fit {printed}{of} is wider than its parts allow, {derived}"),
+            _ => format!("fit {printed}{of} is offset from what its parts allow, {derived}"),
+        };
+        let mut right = likely.join(", or ");
+        if !right.is_empty() {
+            right.push_str("? ");
+        }
+        right.push_str("mend the misprint, or add `agreed = \"who confirmed it\"`");
+        self.fault(&at, wrong, right);
+    }
+
+    /// Roundness and the tolerance of the same feature.
+    fn roundness(&mut self, roundness: &RoundnessLine, limits: &Bounds) {
+        self.four(limits, false);
+        self.borrows(roundness.feature);
+        let at = self.line.at.clone();
+        let feature = self.engine.features.get(roundness.feature.0);
+        if let Some(feature) = feature.filter(|feature| feature.directions.len() < 2) {
+            let wrong = format!("roundness of `{}`, read in one direction only", feature.id);
+            self.fault(&at, wrong, "two directions or more");
+        }
+        let Some(limit) = &limits.new_max else { return };
+        let Some(tolerance) = self.tolerance(roundness.feature) else { return };
+        // What does not govern is held to no new limit, and may be further out.
+        let all_held = |f: &Feature| (0..f.boxes()).all(|n| f.governs(n));
+        if limit.value > tolerance && feature.is_some_and(all_held) {
+            let (limit_is, tolerance) =
+                (self.show(limit.value, false), self.show(tolerance, false));
+            let wrong = format!("roundness {limit_is} is larger than the tolerance {tolerance}");
+            self.note(limit.at, wrong, "no part inside its new limits can be so far out of round");
+        }
+    }
+
+    /// New maximum less new minimum of a feature, from the line that has them.
+    fn tolerance(&self, feature: FeatureId) -> Option<Exact> {
+        let unit: &Unit = &self.line.unit;
+        self.limits.lines.iter().filter(|line| line.unit == *unit).find_map(|line| {
+            let (low, high) = match &line.kind {
+                Kind::Fit(fit) => [&fit.shaft, &fit.bore]
+                    .into_iter()
+                    .find(|part| part.feature == feature)
+                    .map(|part| (&part.new_min, &part.new_max))?,
+                Kind::Size(size) if size.feature == feature => {
+                    (&size.limits.new_min, &size.limits.new_max)
+                }
+                _ => return None,
+            };
+            Some(high.as_ref()?.in_unit(unit)?.value - low.as_ref()?.in_unit(unit)?.value)
+        })
+    }
+
+    fn taper(&mut self, taper: &TaperLine, limits: &Bounds) {
+        self.four(limits, false);
+        self.borrows(taper.feature);
+        if taper.from == taper.to {
+            let at = self.line.at.clone();
+            self.fault(&at, "taper of a plane against itself".to_owned(), "two planes");
+        }
+        // Unsigned, a barrel that is choked the wrong way would pass its least.
+        let least = [&limits.new_min, &limits.service_min].into_iter().flatten();
+        for limit in least.filter(|limit| !taper.signed && !limit.value.is_zero()) {
+            let wrong = format!(
+                "a least taper of {} without its sign, which a taper the other way would pass",
+                self.show(limit.value, false)
+            );
+            let right = "signed = true, as for a choke: the first plane less the second";
+            self.fault(limit.at, wrong, right);
+        }
+    }
+
+    fn feeler(&mut self, feeler: &FeelerLine, limits: &Bounds) {
+        self.four(limits, false);
+        let at = self.line.at.clone();
+        if limits.is_open() {
+            self.fault(
+                &at,
+                "a feeler check without a limit".to_owned(),
+                "a least or a greatest gap",
+            );
+        }
+        let document = self.limits.document.unit;
+        if self.line.unit.length() != Some(document) {
+            let wrong = format!("a feeler check in {}", self.line.unit);
+            self.refuse(&at, wrong, format!("{document}, the unit of the shop's leaves"));
+        }
+        let negative = limits.all().find(|limit| limit.value.is_negative());
+        if let Some(limit) = negative {
+            let wrong = format!("a gap of {}", self.show(limit.value, false));
+            self.fault(limit.at, wrong, "a gap above zero");
+        }
+        if feeler.teeth == 0 {
+            self.fault(&at, format!("no {} to try", feeler.each), "1 or more");
+        }
+    }
+}

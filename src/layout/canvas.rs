@@ -1,0 +1,156 @@
+//! Drawing by hand: what the shared pieces of a page are made with.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::length::Len;
+use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step, at, moved};
+use super::paginate::{Anchor, Block};
+
+/// Inside a comb: still seen after a photocopy.
+pub const HAIR: Pen = solid(0.5);
+/// Rules between rows.
+pub const MINOR: Pen = solid(0.5);
+/// Boxes to fill in.
+pub const BOX: Pen = solid(0.7);
+/// The box that governs.
+pub const HEAVY: Pen = solid(1.4);
+/// The new band of a scale.
+pub const BAND: Pen = solid(1.6);
+pub const DASHED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dashed };
+pub const DOTTED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dotted };
+
+/// A solid line of a weight in points.
+pub const fn solid(points: f64) -> Pen {
+    Pen { weight: Len::pt(points), dash: Dash::Solid }
+}
+
+pub const fn mm(millimetres: f64) -> Len {
+    Len::mm(millimetres)
+}
+
+/// The stamps that the pages of one document share.
+#[derive(Default)]
+pub struct Desk {
+    stamps: RefCell<BTreeMap<String, Arc<Stamp>>>,
+}
+
+impl Desk {
+    /// The stamp of that name, made when it is first asked for.
+    fn stamp(
+        &self,
+        name: &str,
+        size: (Len, Len),
+        make: impl FnOnce(&mut Canvas<'_>),
+    ) -> Arc<Stamp> {
+        if let Some(stamp) = self.stamps.borrow().get(name) {
+            return stamp.clone();
+        }
+        let mut canvas = Canvas::new(self);
+        make(&mut canvas);
+        let stamp = Arc::new(Stamp { name: name.to_string(), size, marks: canvas.marks });
+        let mut stamps = self.stamps.borrow_mut();
+        stamps.insert(name.to_string(), stamp.clone());
+        stamp
+    }
+}
+
+/// Marks in the making.
+pub struct Canvas<'a> {
+    pub desk: &'a Desk,
+    pub marks: Vec<Mark>,
+    anchors: Vec<Anchor>,
+}
+
+impl<'a> Canvas<'a> {
+    pub fn new(desk: &'a Desk) -> Canvas<'a> {
+        Canvas { desk, marks: Vec::new(), anchors: Vec::new() }
+    }
+
+    pub fn line(&mut self, from: Point, to: Point, pen: Pen) {
+        self.marks.push(Mark::Line { from, to, pen });
+    }
+
+    /// A level line from `x` of the given width.
+    pub fn rule(&mut self, x: Len, y: Len, width: Len, pen: Pen) {
+        self.line(at(x, y), at(x + width, y), pen);
+    }
+
+    /// An upright line from `y` of the given height.
+    pub fn post(&mut self, x: Len, y: Len, height: Len, pen: Pen) {
+        self.line(at(x, y), at(x, y + height), pen);
+    }
+
+    pub fn rect(&mut self, area: Area, pen: Pen) {
+        self.marks.push(Mark::Rect { area, pen: Some(pen), fill: false });
+    }
+
+    pub fn black(&mut self, area: Area) {
+        self.marks.push(Mark::Rect { area, pen: None, fill: true });
+    }
+
+    pub fn hatch(&mut self, area: Area) {
+        self.marks.push(Mark::Hatch { area });
+    }
+
+    pub fn path(&mut self, steps: Vec<Step>, pen: Option<Pen>, fill: bool) {
+        self.marks.push(Mark::Path { steps, pen, fill });
+    }
+
+    pub fn circle(&mut self, centre: Point, radius: Len, pen: Option<Pen>, fill: bool) {
+        self.path(circle(centre, radius), pen, fill);
+    }
+
+    /// Puts a stamp, made with `make` when the document first needs it.
+    pub fn stamp(
+        &mut self,
+        name: &str,
+        at: Point,
+        size: (Len, Len),
+        make: impl FnOnce(&mut Canvas<'_>),
+    ) {
+        let stamp = self.desk.stamp(name, size, make);
+        self.marks.push(Mark::Stamp { at, stamp });
+    }
+
+    /// A block whose height is on the grid.
+    pub fn done(self, height: Len) -> Block {
+        self.block(height.on_grid())
+    }
+
+    /// A block of just that height.
+    pub fn block(self, height: Len) -> Block {
+        Block { marks: self.marks, anchors: self.anchors, height, ..Block::default() }
+    }
+
+    /// Puts a block with its corner at the point; gives back its height.
+    pub fn place(&mut self, point: Point, block: Block) -> Len {
+        self.put(block.marks, point);
+        self.anchors.extend(block.anchors.into_iter().map(|anchor| anchor.moved(point)));
+        block.height
+    }
+
+    /// Puts marks that were drawn elsewhere, moved.
+    pub fn put(&mut self, marks: impl IntoIterator<Item = Mark>, by: Point) {
+        let moved = marks.into_iter().map(|mark| moved(mark, by));
+        self.marks.extend(moved);
+    }
+}
+
+/// Ratio of a control arm to the radius for a quarter circle of one cubic.
+const ARM: f64 = 0.552_285;
+
+fn circle(centre: Point, radius: Len) -> Vec<Step> {
+    let arm = radius.scale(ARM);
+    let to = |x: Len, y: Len| at(centre.x + x, centre.y + y);
+    let none = Len::ZERO;
+    vec![
+        Step::To(to(radius, none)),
+        Step::Curve(to(radius, arm), to(arm, radius), to(none, radius)),
+        Step::Curve(to(-arm, radius), to(-radius, arm), to(-radius, none)),
+        Step::Curve(to(-radius, -arm), to(-arm, -radius), to(none, -radius)),
+        Step::Curve(to(arm, -radius), to(radius, -arm), to(radius, none)),
+        Step::Close,
+    ]
+}

@@ -1,0 +1,15 @@
+//! Documents to marks: lengths, text measuring, tables that break, frames.
+//! Plain data out: lines, boxes, runs, paths.
+
+pub mod canvas;
+pub mod font;
+pub mod frame;
+pub mod length;
+pub mod margins;
+pub mod mark;
+pub mod paginate;
+pub mod qr;
+pub mod style;
+
+pub use margins::check;
+pub use mark::{area, at, moved};

@@ -1,0 +1,318 @@
+//! The lines of a limits file, by kind: the keys of each and a function that
+//! reads them.
+
+use super::engine::twice;
+use super::fields::Fields;
+use super::keys::{By, Key, Kind, Shape, Varied, optional, required};
+use super::limit::{BESIDE, FIT_LIMITS, FOUR, PART_LIMITS, Reading, WORN};
+use super::limits::Reader;
+use super::suggest::Known;
+use crate::diag::Diags;
+use crate::model::id::FeatureId;
+use crate::model::limits::{
+    self, CountLine, FeelerLine, FitLine, Grade, ReadingLine, RecordedLine, Reduction,
+    RoundnessLine, SizeGrade, SizeLimits, SizeLine, SpreadLine, TaperLine,
+};
+use crate::model::side::Side;
+use crate::model::text::Text;
+
+const REDUCTIONS: &[(&str, Reduction)] =
+    &[("worst", Reduction::Worst), ("average", Reduction::Average)];
+
+pub static LINE: Varied = Varied {
+    name: "a line",
+    by: By::Value("kind"),
+    kinds: &[
+        ("fit", &Shape { name: "a line of kind fit", keys: &[COMMON, FIT] }),
+        ("size", &Shape { name: "a line of kind size", keys: &[COMMON, SIZE, FOUR, WORN] }),
+        (
+            "roundness",
+            &Shape { name: "a line of kind roundness", keys: &[COMMON, ROUNDNESS, FOUR, BESIDE] },
+        ),
+        ("taper", &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, FOUR, BESIDE] }),
+        (
+            "reading",
+            &Shape { name: "a line of kind reading", keys: &[COMMON, READING, FOUR, BESIDE] },
+        ),
+        ("spread", &Shape { name: "a line of kind spread", keys: &[COMMON, SPREAD, FOUR, BESIDE] }),
+        ("feeler", &Shape { name: "a line of kind feeler", keys: &[COMMON, FEELER, FOUR, BESIDE] }),
+        ("count", &Shape { name: "a line of kind count", keys: &[COMMON, COUNT] }),
+        ("recorded", &Shape { name: "a line of kind recorded", keys: &[COMMON, RECORDED] }),
+    ],
+};
+const COMMON: &[Key] = &[
+    required("ref", Kind::Text, "\"C\""),
+    // Words for a reader.
+    required("name", Kind::Text, "\"camshaft in crankcase\"").aside(),
+    required("kind", Kind::Text, "\"fit\""),
+    optional("page", Kind::FigureOrText, "\"table 4, sheet 2\"").aside(),
+    // That somebody agreed is in the sheet's number, not how it is put.
+    optional("agreed", Kind::Text, "\"maker's letter of 2024-05-01\"").aside(),
+    // In the sheet's number as they are worked out: a line without them has the
+    // document's.
+    optional("unit", Kind::Text, "\"lbf\"").aside(),
+    optional("resolution", Kind::FigureOrText, "\"0.0001\"").aside(),
+];
+const FIT: &[Key] = &[
+    required("shaft", Kind::Table(&SIDE), "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }"),
+    required("bore", Kind::Table(&SIDE), "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }"),
+    optional(
+        "fit",
+        Kind::Table(&FIT_LIMITS),
+        "{ new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }",
+    ),
+    optional("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
+    optional(
+        "grades",
+        Kind::Named(&GRADE),
+        "{ \"0.006 undersize\" = { shaft = { new = [2.2420, 2.2430] } } }",
+    )
+    .said("grade"),
+];
+static SIDE: Shape = Shape {
+    name: "a part of a fit",
+    keys: &[&[required("feature", Kind::Text, "\"cam-journal\"")], PART_LIMITS],
+};
+static GRADE: Shape = Shape {
+    name: "a grade",
+    keys: &[&[
+        optional("shaft", Kind::Table(&GRADED), "{ new = [2.2420, 2.2430], wear = 2.2400 }"),
+        optional("bore", Kind::Table(&GRADED), "{ new = [2.2445, 2.2460] }"),
+    ]],
+};
+static GRADED: Shape = Shape {
+    name: "a part's limits",
+    keys: &[&[optional("called", Kind::Text, "\"0.010 over\"")], PART_LIMITS],
+};
+const SIZE: &[Key] = &[
+    required("feature", Kind::Text, "\"cam-journal\""),
+    optional("reduction", Kind::Choice(&["worst", "average"]), "\"worst\""),
+    optional(
+        "grades",
+        Kind::Named(&SIZE_GRADE),
+        "{ \"0.006 undersize\" = { new = [1.3665, 1.3675], service-min = 1.3655 } }",
+    )
+    .said("grade"),
+];
+static SIZE_GRADE: Shape = Shape { name: "a grade's limits", keys: &[FOUR, WORN] };
+const ROUNDNESS: &[Key] = &[required("feature", Kind::Text, "\"cam-journal\"")];
+const TAPER: &[Key] = &[
+    required("feature", Kind::Text, "\"barrel-bore\""),
+    required("planes", Kind::Texts, "[\"skirt\", \"top\"]"),
+    optional("signed", Kind::Flag, "true"),
+];
+const READING: &[Key] = &[
+    optional("at", Kind::Text, "\"cam-bearing\""),
+    optional("part", Kind::Text, "\"camshaft\""),
+    optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
+    optional("with", Kind::Text, "\"spring tester at 1.430 in\"").said("read with"),
+    optional("when", Kind::Text, "\"case-bolted\""),
+];
+const SPREAD: &[Key] = &[
+    required("at", Kind::Text, "\"cylinder\""),
+    optional("part", Kind::Text, "\"pistons\""),
+    optional("with", Kind::Text, "\"scale\"").said("read with"),
+];
+const FEELER: &[Key] = &[
+    optional("at", Kind::Text, "\"pump-gear\""),
+    optional("part", Kind::Text, "\"pump-gears\""),
+    required("teeth", Kind::Whole, "12"),
+    optional("each", Kind::Text, "\"tooth\""),
+];
+const COUNT: &[Key] = &[
+    optional("at", Kind::Text, "\"cylinder\""),
+    optional("part", Kind::Text, "\"pushrod-seals\""),
+    required("exact", Kind::Whole, "16").said("count"),
+];
+const RECORDED: &[Key] = &[
+    optional("at", Kind::Text, "\"cylinder\""),
+    optional("part", Kind::Text, "\"crankcase\""),
+    optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
+];
+
+impl Reader<'_> {
+    /// What is particular to the kind of a line.
+    pub fn kind(
+        &self,
+        fields: &Fields<'_>,
+        limits: Reading,
+        out: &mut Diags,
+    ) -> Option<limits::Kind> {
+        match fields.text("kind")?.as_str() {
+            "fit" => self.fit(fields, limits, out).map(limits::Kind::Fit),
+            "size" => self.size(fields, limits, out).map(limits::Kind::Size),
+            "roundness" => self.roundness(fields, limits, out).map(limits::Kind::Roundness),
+            "taper" => self.taper(fields, limits, out).map(limits::Kind::Taper),
+            "reading" => Some(limits::Kind::Reading(self.reading(fields, limits, out))),
+            "spread" => self.spread(fields, limits, out).map(limits::Kind::Spread),
+            "feeler" => self.feeler(fields, limits, out).map(limits::Kind::Feeler),
+            "count" => self.count(fields, out).map(limits::Kind::Count),
+            "recorded" => Some(limits::Kind::Recorded(self.recorded(fields, out))),
+            _ => None,
+        }
+    }
+
+    fn fit(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FitLine> {
+        let size = Reading { size: true, ..limits };
+        let shaft = fields.table("shaft").and_then(|side| self.side(&side, Side::Shaft, size, out));
+        let bore = fields.table("bore").and_then(|side| self.side(&side, Side::Bore, size, out));
+        let signed = Reading { fits: true, ..limits };
+        let fit = fields.table("fit");
+        let four = fit.map(|fit| signed.four(&fit, out)).unwrap_or_default();
+        let mut grades = Vec::new();
+        for (name, grade) in fields.named("grades") {
+            let mut part = |key, side, of: Option<&SizeLimits>| {
+                let feature = of.map_or(FeatureId(0), |part| part.feature);
+                grade.table(key).map(|part| size.part((&part, side), feature, out))
+            };
+            let shaft = part("shaft", Side::Shaft, shaft.as_ref());
+            let bore = part("bore", Side::Bore, bore.as_ref());
+            let called = |key| grade.table(key).and_then(|part| part.text("called"));
+            let (shaft_called, bore_called) = (called("shaft"), called("bore"));
+            grades.push(Grade { name: name.clone(), shaft, bore, shaft_called, bore_called });
+        }
+        let (shaft, bore) = (shaft?, bore?);
+        self.same_places(fields, &shaft, &bore, out);
+        Some(FitLine { shaft, bore, fit: four, reduction: reduction(fields), grades })
+    }
+
+    fn side(
+        &self,
+        fields: &Fields<'_>,
+        side: Side,
+        limits: Reading,
+        out: &mut Diags,
+    ) -> Option<SizeLimits> {
+        let feature = self.feature(fields, out);
+        let part = limits.part((fields, side), feature.unwrap_or(FeatureId(0)), out);
+        let found = self.engine.and_then(|engine| engine.features.get(feature?.0));
+        if found.is_some_and(|found| found.side != side) {
+            let name = if side == Side::Shaft { "shaft" } else { "bore" };
+            let wrong = format!("{} is not a {name}", fields.text("feature")?);
+            out.fault(fields.place("feature"), wrong, format!("a feature of kind = \"{name}\""));
+        }
+        feature.map(|_| part)
+    }
+
+    fn same_places(
+        &self,
+        fields: &Fields<'_>,
+        shaft: &SizeLimits,
+        bore: &SizeLimits,
+        out: &mut Diags,
+    ) {
+        let Some(engine) = self.engine else { return };
+        let of = |part: &SizeLimits| engine.features.get(part.feature.0).map(|feature| feature.at);
+        if of(shaft) != of(bore) {
+            let right = "give both features the same at = in the engine file";
+            out.fault(
+                fields.place("bore"),
+                "the shaft and the bore lie at different places",
+                right,
+            );
+        }
+    }
+
+    fn size(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SizeLine> {
+        let feature = self.feature(fields, out);
+        let limits = Reading { size: true, ..limits };
+        let found = self.engine.and_then(|engine| engine.features.get(feature?.0));
+        let side = found.map(|feature| feature.side);
+        let four = limits.four_of(side, fields, out);
+        let grades = fields.named("grades").into_iter().map(|(name, grade)| SizeGrade {
+            name: name.clone(),
+            limits: limits.four_of(side, &grade, out),
+        });
+        let (grades, reduction) = (grades.collect(), reduction(fields));
+        Some(SizeLine { feature: feature?, limits: four, reduction, grades })
+    }
+
+    fn roundness(
+        &self,
+        fields: &Fields<'_>,
+        limits: Reading,
+        out: &mut Diags,
+    ) -> Option<RoundnessLine> {
+        let limits = limits.four(fields, out);
+        let feature = self.feature(fields, out)?;
+        let found = self.engine.and_then(|engine| engine.features.get(feature.0));
+        if found.is_some_and(|feature| feature.directions.len() < 2) {
+            let right = "give the feature directions = 2 in the engine file";
+            out.fault(fields.place("feature"), "roundness of a feature with one direction", right);
+        }
+        Some(RoundnessLine { feature, limits })
+    }
+
+    fn taper(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<TaperLine> {
+        let limits = limits.four(fields, out);
+        let named = fields.texts("planes")?;
+        let [from, to] = &named[..] else {
+            out.fault(
+                fields.place("planes"),
+                "a taper is between two planes",
+                "planes = [\"skirt\", \"top\"]",
+            );
+            return None;
+        };
+        twice(&named, "plane", out);
+        let feature = self.feature(fields, out)?;
+        let planes = &self.engine?.features.get(feature.0)?.planes;
+        let known = Known::new("plane", planes.iter());
+        let (from, to) = (known.find(from, out), known.find(to, out));
+        let signed = fields.flag("signed").unwrap_or(false);
+        Some(TaperLine { feature, from: from?, to: to?, signed, limits })
+    }
+
+    fn reading(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> ReadingLine {
+        let when = self.refer(fields, "when", |known| &known.conditions, out);
+        ReadingLine {
+            at: self.at(fields, out),
+            part: self.part(fields, out),
+            labels: labels(fields, out),
+            with: fields.text("with"),
+            limits: limits.four(fields, out),
+            when,
+        }
+    }
+
+    fn spread(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SpreadLine> {
+        let (limits, part) = (limits.four(fields, out), self.part(fields, out));
+        Some(SpreadLine { at: self.at(fields, out)?, part, with: fields.text("with"), limits })
+    }
+
+    fn feeler(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FeelerLine> {
+        let (at, part) = (self.at(fields, out), self.part(fields, out));
+        let limits = limits.four(fields, out);
+        let teeth = fields.whole("teeth")?;
+        if !(1..=96).contains(&teeth) {
+            out.fault(fields.place("teeth"), format!("{teeth} teeth"), "1 to 96");
+        }
+        let each = fields
+            .text("each")
+            .unwrap_or_else(|| Text { text: "tooth".into(), at: fields.at.clone() });
+        Some(FeelerLine { at, part, teeth, each, limits })
+    }
+
+    fn count(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<CountLine> {
+        let (at, part) = (self.at(fields, out), self.part(fields, out));
+        Some(CountLine { at, part, exact: fields.whole("exact")? })
+    }
+
+    fn recorded(&self, fields: &Fields<'_>, out: &mut Diags) -> RecordedLine {
+        RecordedLine {
+            at: self.at(fields, out),
+            part: self.part(fields, out),
+            labels: labels(fields, out),
+        }
+    }
+}
+
+fn reduction(fields: &Fields<'_>) -> Reduction {
+    fields.choice("reduction", REDUCTIONS).unwrap_or_default()
+}
+
+fn labels(fields: &Fields<'_>, out: &mut Diags) -> Vec<Text> {
+    let labels = fields.texts("labels").unwrap_or_default();
+    twice(&labels, "label", out);
+    labels
+}

@@ -1,0 +1,8 @@
+//! TOML as it is typed: tokens, values and what a mechanic mistyped.
+
+mod bare;
+mod chunk;
+mod lexer;
+mod mistakes;
+pub mod tree;
+mod value;

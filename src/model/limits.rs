@@ -1,0 +1,423 @@
+//! Lines of a limits table, a variant a kind.
+
+use super::engine::Engine;
+use super::id::{FeatureId, LineId, PartId, table};
+use super::side::Side;
+use super::text::{Limit, Stated, Text, TypedKey};
+use crate::diag::Span;
+use crate::quantity::{Length, Unit};
+
+/// A limits file: the document it repeats and its lines in order.
+#[derive(Clone, Debug)]
+pub struct Limits {
+    /// The shop's own number of this file, `L-07`; the file name where absent.
+    pub number: Text,
+    pub document: Document,
+    pub lines: Vec<Line>,
+    /// All that was typed for the document, key by key.
+    pub typed: Vec<TypedKey>,
+}
+
+impl Limits {
+    /// Every grade that the lines have, by feature: `0.006 undersize` of the main
+    /// journal.
+    pub fn grades(&self) -> Vec<(FeatureId, &str)> {
+        let mut known = Vec::new();
+        for line in &self.lines {
+            match &line.kind {
+                Kind::Fit(fit) => {
+                    for grade in &fit.grades {
+                        for (side, feature) in fit.features() {
+                            known.extend(grade.names(side).map(|name| (feature, name)));
+                        }
+                    }
+                }
+                Kind::Size(size) => {
+                    let names = size.grades.iter().map(|grade| grade.name.as_str());
+                    known.extend(names.map(|name| (size.feature, name)));
+                }
+                _ => {}
+            }
+        }
+        known
+    }
+}
+
+/// The document that the limits repeat.
+#[derive(Clone, Debug)]
+pub struct Document {
+    pub title: Text,
+    pub number: Text,
+    pub revision: Text,
+    pub date: Option<Text>,
+    pub unit: Length,
+    /// Decimals that every length is read to, unless a line says otherwise.
+    pub places: u8,
+}
+
+/// One line of the table.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// Capitals and digits: the first part of its rows' codes.
+    pub reference: Text,
+    pub name: Text,
+    /// Where it stands in the document.
+    pub page: Option<Text>,
+    /// Who confirmed a line that does not add up; printed wherever it is used.
+    pub agreed: Option<Text>,
+    pub unit: Unit,
+    /// Decimals its readings are read to.
+    pub places: u8,
+    pub kind: Kind,
+    /// All that was typed for it, key by key: what a revision is told by and
+    /// the sheet's number is a digest of.
+    pub typed: Vec<TypedKey>,
+    /// The whole table in the file.
+    pub at: Span,
+}
+
+/// A file has a few dozen lines: their size does not matter.
+#[allow(clippy::large_enum_variant)]
+#[derive(Clone, Debug)]
+pub enum Kind {
+    Fit(FitLine),
+    Size(SizeLine),
+    Roundness(RoundnessLine),
+    Taper(TaperLine),
+    Reading(ReadingLine),
+    Spread(SpreadLine),
+    Feeler(FeelerLine),
+    Count(CountLine),
+    Recorded(RecordedLine),
+}
+
+/// Up to four limits; an absent one is not judged and is never zero.
+#[derive(Clone, Debug)]
+pub struct Tolerance<L = Limit> {
+    pub new_min: Option<L>,
+    pub new_max: Option<L>,
+    pub service_min: Option<L>,
+    pub service_max: Option<L>,
+    /// How far a size may wear from its new limit, where the document gives
+    /// that; the service limit of its side is worked out from it.
+    pub wear_amount: Option<L>,
+    /// The document says `replace`: nothing but a new part serves.
+    pub replace: bool,
+    /// The same in another unit, where the document prints both.
+    pub twin: Option<Box<Twin>>,
+}
+
+/// Limits as they are printed in another unit.
+#[derive(Clone, Debug)]
+pub struct Twin {
+    /// The other of inches and millimetres unless told; `None` where neither.
+    pub unit: Option<Unit>,
+    pub limits: Tolerance,
+}
+
+impl<L> Default for Tolerance<L> {
+    fn default() -> Tolerance<L> {
+        let [new_min, new_max, service_min, service_max, wear_amount] = [const { None }; 5];
+        let (replace, twin) = (false, None);
+        Tolerance { new_min, new_max, service_min, service_max, wear_amount, replace, twin }
+    }
+}
+
+impl Tolerance {
+    /// The limits in one unit. `None` where one of them cannot be stated in it:
+    /// left out, it would pass anything.
+    pub fn in_unit(&self, unit: &Unit) -> Option<Tolerance<Stated<'_>>> {
+        let Tolerance { new_min, new_max, service_min, service_max, wear_amount, replace, .. } =
+            self;
+        let limits = [new_min, new_max, service_min, service_max, wear_amount];
+        let [new_min, new_max, service_min, service_max, wear_amount] = stated(limits, unit)?;
+        let (replace, twin) = (*replace, None);
+        Some(Tolerance { new_min, new_max, service_min, service_max, wear_amount, replace, twin })
+    }
+}
+
+/// Limits in `unit`, absent ones as absent; `None` where one cannot be stated.
+fn stated<'a, const N: usize>(
+    limits: [&'a Option<Limit>; N],
+    unit: &Unit,
+) -> Option<[Option<Stated<'a>>; N]> {
+    let stated = limits.map(|limit| limit.as_ref().and_then(|limit| limit.in_unit(unit)));
+    limits.iter().zip(&stated).all(|(own, it)| own.is_some() == it.is_some()).then_some(stated)
+}
+
+impl<L> Tolerance<L> {
+    /// Every limit that is there: new least and greatest, service likewise.
+    pub fn all(&self) -> impl Iterator<Item = &L> {
+        [&self.new_min, &self.new_max, &self.service_min, &self.service_max].into_iter().flatten()
+    }
+
+    /// Nothing to hold against on either side.
+    pub fn is_open(&self) -> bool {
+        self.all().next().is_none()
+    }
+}
+
+/// The limits of one part of a fit.
+#[derive(Clone, Debug)]
+pub struct SizeLimits<L = Limit> {
+    pub feature: FeatureId,
+    pub new_min: Option<L>,
+    pub new_max: Option<L>,
+    /// Least for a shaft, greatest for a bore.
+    pub wear: Option<L>,
+    /// How far it may wear from its new limit, where the document gives that;
+    /// `wear` is worked out from it.
+    pub wear_amount: Option<L>,
+    /// The document says `replace`: nothing but a new part serves.
+    pub replace: bool,
+    /// The same in the other unit, where the document prints both.
+    pub twin: Option<Box<SizeLimits>>,
+}
+
+impl SizeLimits {
+    /// See [`Tolerance::in_unit`].
+    pub fn in_unit(&self, unit: &Unit) -> Option<SizeLimits<Stated<'_>>> {
+        let limits = [&self.new_min, &self.new_max, &self.wear, &self.wear_amount];
+        let [new_min, new_max, wear, wear_amount] = stated(limits, unit)?;
+        let (feature, replace, twin) = (self.feature, self.replace, None);
+        Some(SizeLimits { feature, new_min, new_max, wear, wear_amount, replace, twin })
+    }
+}
+
+/// How the readings of a feature are brought to the figures that are judged.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Reduction {
+    /// Smallest and largest (common practice, no source).
+    #[default]
+    Worst,
+    Average,
+}
+
+#[derive(Clone, Debug)]
+pub struct FitLine {
+    pub shaft: SizeLimits,
+    pub bore: SizeLimits,
+    /// Signed: loose above zero.
+    pub fit: Tolerance,
+    pub reduction: Reduction,
+    /// Undersize or oversize grades, each with its own part limits.
+    pub grades: Vec<Grade>,
+}
+
+/// One grade, such as 0.006 undersize: it belongs to a feature at all of its
+/// places, and its limits hold for the mate too. Parts may be called otherwise:
+/// a pin 0.010 under takes a bearing 0.010 over.
+#[derive(Clone, Debug)]
+pub struct Grade {
+    pub name: Text,
+    pub shaft: Option<SizeLimits>,
+    pub bore: Option<SizeLimits>,
+    pub shaft_called: Option<Text>,
+    pub bore_called: Option<Text>,
+}
+
+impl Grade {
+    /// What a part of this grade is called on one side of the fit.
+    pub fn names(&self, side: Side) -> impl Iterator<Item = &str> {
+        let called = side.of([&self.shaft_called, &self.bore_called]);
+        called.iter().chain([&self.name]).map(Text::as_str)
+    }
+}
+
+impl FitLine {
+    pub fn part(&self, side: Side) -> &SizeLimits {
+        side.of([&self.shaft, &self.bore])
+    }
+
+    pub fn features(&self) -> [(Side, FeatureId); 2] {
+        Side::FIT.map(|side| (side, self.part(side).feature))
+    }
+
+    /// The grade that a part on one side of the fit was brought to.
+    pub fn grade(&self, side: Side, name: &str) -> Option<&Grade> {
+        self.grades.iter().find(|grade| grade.names(side).any(|known| known == name))
+    }
+}
+
+#[derive(Clone, Debug)]
+pub struct SizeLine {
+    pub feature: FeatureId,
+    pub limits: Tolerance,
+    pub reduction: Reduction,
+    /// Undersize or oversize grades, each with limits of its own.
+    pub grades: Vec<SizeGrade>,
+}
+
+/// One grade of a size: it belongs to the feature at all of its places.
+#[derive(Clone, Debug)]
+pub struct SizeGrade {
+    pub name: Text,
+    pub limits: Tolerance,
+}
+
+/// Largest difference across the directions of one plane, from the readings
+/// that another line of the same feature asks for.
+#[derive(Clone, Debug)]
+pub struct RoundnessLine {
+    pub feature: FeatureId,
+    pub limits: Tolerance,
+}
+
+/// Plane `from` less plane `to` in one direction.
+#[derive(Clone, Debug)]
+pub struct TaperLine {
+    pub feature: FeatureId,
+    /// Indices of planes.
+    pub from: usize,
+    pub to: usize,
+    /// A choke: its sign counts. Otherwise the greatest difference either way.
+    pub signed: bool,
+    pub limits: Tolerance,
+}
+
+/// Direct readings: end play, backlash, runout, load at a length, time, ...
+#[derive(Clone, Debug)]
+pub struct ReadingLine {
+    /// Index into `Engine::places`; absent for one place.
+    pub at: Option<usize>,
+    /// What it is read on.
+    pub part: Option<PartId>,
+    /// Boxes at each place; labels where given.
+    pub labels: Vec<Text>,
+    /// Gauge or set-up to read it with: `spring tester at 1.430 in`.
+    pub with: Option<Text>,
+    pub limits: Tolerance,
+    pub when: Option<usize>,
+}
+
+/// One reading at each place; the largest less the smallest is judged.
+#[derive(Clone, Debug)]
+pub struct SpreadLine {
+    pub at: usize,
+    pub part: Option<PartId>,
+    pub with: Option<Text>,
+    pub limits: Tolerance,
+}
+
+/// Leaves tried at every tooth or place.
+#[derive(Clone, Debug)]
+pub struct FeelerLine {
+    /// Index into `Engine::places`: one row a place, such as drive and driven.
+    pub at: Option<usize>,
+    pub part: Option<PartId>,
+    /// Teeth or spots at each place.
+    pub teeth: u32,
+    /// What is counted: `tooth`.
+    pub each: Text,
+    pub limits: Tolerance,
+}
+
+#[derive(Clone, Debug)]
+pub struct CountLine {
+    pub at: Option<usize>,
+    pub part: Option<PartId>,
+    pub exact: u32,
+}
+
+/// A figure or a word that is kept and not judged.
+#[derive(Clone, Debug)]
+pub struct RecordedLine {
+    pub at: Option<usize>,
+    pub part: Option<PartId>,
+    pub labels: Vec<Text>,
+}
+
+impl Limits {
+    pub fn line(&self, reference: &str) -> Option<LineId> {
+        self.lines.iter().position(|line| line.reference.as_str() == reference).map(LineId)
+    }
+
+    /// The unit that a feature is first read in; the document's where no line
+    /// reads it.
+    pub fn unit_read(&self, feature: FeatureId) -> Unit {
+        let line = self.lines.iter().find(|line| line.reads(feature));
+        line.map_or(Unit::Length(self.document.unit), |line| line.unit.clone())
+    }
+}
+
+impl Line {
+    /// The set of places that each have a row: a spread is one row with a box
+    /// a place.
+    pub fn row_places(&self, engine: &Engine) -> Option<usize> {
+        match &self.kind {
+            Kind::Spread(_) => None,
+            _ => self.place_set(engine),
+        }
+    }
+
+    /// Whether its rows have boxes for the feature; roundness and taper borrow
+    /// theirs.
+    pub fn reads(&self, feature: FeatureId) -> bool {
+        match &self.kind {
+            Kind::Fit(fit) => fit.shaft.feature == feature || fit.bore.feature == feature,
+            Kind::Size(size) => size.feature == feature,
+            _ => false,
+        }
+    }
+
+    /// Its kind, as typed in a limits file.
+    pub fn kind_word(&self) -> &'static str {
+        match &self.kind {
+            Kind::Fit(_) => "fit",
+            Kind::Size(_) => "size",
+            Kind::Roundness(_) => "roundness",
+            Kind::Taper(_) => "taper",
+            Kind::Reading(_) => "reading",
+            Kind::Spread(_) => "spread",
+            Kind::Feeler(_) => "feeler",
+            Kind::Count(_) => "count",
+            Kind::Recorded(_) => "recorded",
+        }
+    }
+
+    /// The limits of the figure that it is judged by, of a fit the clearance;
+    /// `None` where it has none by its kind.
+    pub fn four(&self) -> Option<&Tolerance> {
+        match &self.kind {
+            Kind::Fit(line) => Some(&line.fit),
+            Kind::Size(line) => Some(&line.limits),
+            Kind::Roundness(line) => Some(&line.limits),
+            Kind::Taper(line) => Some(&line.limits),
+            Kind::Reading(line) => Some(&line.limits),
+            Kind::Spread(line) => Some(&line.limits),
+            Kind::Feeler(line) => Some(&line.limits),
+            Kind::Count(_) | Kind::Recorded(_) => None,
+        }
+    }
+
+    /// The part that direct readings are taken on; features name their own.
+    pub fn part(&self) -> Option<PartId> {
+        match &self.kind {
+            Kind::Reading(line) => line.part,
+            Kind::Spread(line) => line.part,
+            Kind::Feeler(line) => line.part,
+            Kind::Count(line) => line.part,
+            Kind::Recorded(line) => line.part,
+            Kind::Fit(_) | Kind::Size(_) | Kind::Roundness(_) | Kind::Taper(_) => None,
+        }
+    }
+
+    /// The set of places that its rows stand at, an index into
+    /// `Engine::places`; `None` for a single row.
+    pub fn place_set(&self, engine: &Engine) -> Option<usize> {
+        let of = |feature: FeatureId| engine.features.get(feature.0).and_then(|feature| feature.at);
+        match &self.kind {
+            Kind::Fit(line) => of(line.shaft.feature),
+            Kind::Size(line) => of(line.feature),
+            Kind::Roundness(line) => of(line.feature),
+            Kind::Taper(line) => of(line.feature),
+            Kind::Reading(line) => line.at,
+            Kind::Spread(line) => Some(line.at),
+            Kind::Feeler(line) => line.at,
+            Kind::Count(line) => line.at,
+            Kind::Recorded(line) => line.at,
+        }
+    }
+}
+
+table!(Line, LineId);

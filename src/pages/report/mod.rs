@@ -1,0 +1,191 @@
+//! A report to pages. Each piece of a section becomes blocks, which are never
+//! split; these go down the pages; each page gets its head and foot.
+
+mod bar;
+mod clearance;
+mod figures;
+mod fit_row;
+mod fits;
+mod head;
+mod prose;
+mod sign_off;
+mod table;
+mod text;
+mod ticks;
+mod watermark;
+
+use super::paper;
+use crate::diag::Diags;
+use crate::layout::at;
+use crate::layout::length::Len;
+use crate::layout::mark::{Area, Bookmark, Document, Mark};
+use crate::layout::paginate::{Anchor, Blocks, TooTall, paginate};
+use crate::report::{Piece, Report, Section};
+use head::{Frame, PageText};
+use text::{LEAD, PROSE, Setter};
+
+/// Where the visible signature of a person may stand: 80 × 25 mm.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SignPlace {
+    /// As the block names the person.
+    pub name: String,
+    /// Index of the page, from 0.
+    pub page: usize,
+    pub area: Area,
+}
+
+/// Lays a report out on the paper of its job.
+///
+/// A character that the typefaces lack is a fault that names it and the
+/// section; nothing is laid out then.
+pub fn lay_report(report: &Report, out: &mut Diags) -> Option<Document> {
+    lay_report_with_signs(report, out).map(|(document, _)| document)
+}
+
+/// The same, with the places of the signatures in the order of the blocks.
+pub fn lay_report_with_signs(
+    report: &Report,
+    out: &mut Diags,
+) -> Option<(Document, Vec<SignPlace>)> {
+    let before = out.faults();
+    let mut set = Setter::new(paper::size(report.head.paper).inside().w);
+    let frame = Frame::new(report, &set);
+    let mut lacking = frame.lacking();
+    let mut laid = Laid::default();
+    for (n, section) in report.sections.iter().enumerate() {
+        let body = frame.body(n);
+        set.room = body.h;
+        // The exceptions have the first page to themselves.
+        let new_page = section.new_page || n < 2;
+        let blocks = match n {
+            0 => exceptions(&mut set, section),
+            n => section_blocks(&set, section, n, new_page),
+        };
+        let letters = blocks.marks().flat_map(Mark::lacking);
+        lacking.extend(letters.map(|letter| (section.title.clone(), letter)));
+        if let Err(tall) = laid.section(n, blocks, body, new_page) {
+            let of = format!("`{}`", section.title);
+            tall.tell(&of, "shorten the longest text of that section", out);
+        }
+    }
+    lacking.iter().for_each(|(place, letter)| missing(*letter, place, out));
+    if out.faults() > before {
+        return None;
+    }
+    let signs = std::mem::take(&mut laid.signs);
+    Some((document(report, &frame, laid), signs))
+}
+
+fn missing(letter: char, place: &str, out: &mut Diags) {
+    let code = u32::from(letter);
+    out.fault_nowhere(
+        format!(
+            "the typefaces have no {letter:?} (U+{code:04X}), which the report has in `{place}`"
+        ),
+        "write it with Latin, Greek or Cyrillic letters",
+    );
+}
+
+/// Set smaller where that keeps them on one page.
+fn exceptions(set: &mut Setter, section: &Section) -> Blocks {
+    let blocks = section_blocks(set, section, 0, true);
+    if blocks.height() <= set.room {
+        return blocks;
+    }
+    set.snug = true;
+    let snug = section_blocks(set, section, 0, true);
+    set.snug = false;
+    if snug.height() <= set.room { snug } else { blocks }
+}
+
+fn section_blocks(set: &Setter, section: &Section, n: usize, new_page: bool) -> Blocks {
+    let mut blocks = Blocks::default();
+    blocks.push(match new_page {
+        true => prose::section_start(&section.title),
+        false => prose::section_title(set, &section.title, n + 1),
+    });
+    if let Some(text) = &section.text {
+        prose::paragraph(set, &mut blocks, LEAD, text);
+        // A title and what it says never stand alone at the foot of a page.
+        if !section.pieces.is_empty() {
+            blocks.list.iter_mut().for_each(|block| block.keep = true);
+        }
+    }
+    for piece in &section.pieces {
+        match piece {
+            Piece::Heading(text) => blocks.push(prose::heading(set, text)),
+            Piece::Paragraph(text) => prose::paragraph(set, &mut blocks, PROSE, text),
+            Piece::Pairs(pairs) => prose::pairs(set, &mut blocks, pairs),
+            Piece::Table { columns, rows } => table::table(set, &mut blocks, columns, rows),
+            Piece::Fits(groups) => fits::fits(set, &mut blocks, groups),
+            Piece::SignOff(people) => {
+                people.iter().for_each(|person| blocks.push(sign_off::sign_off(set, person)));
+            }
+        }
+    }
+    blocks
+}
+
+/// All pages so far.
+#[derive(Default)]
+struct Laid {
+    pages: Vec<PageText>,
+    bookmarks: Vec<Bookmark>,
+    signs: Vec<SignPlace>,
+    /// How far down the last section ends.
+    end: Option<Len>,
+}
+
+impl Laid {
+    /// Lays the blocks of a section, on a new page where asked.
+    fn section(
+        &mut self,
+        section: usize,
+        mut blocks: Blocks,
+        body: Area,
+        new_page: bool,
+    ) -> Result<(), TooTall> {
+        blocks.clamp(body.h);
+        let from = self.end.filter(|_| !new_page).map(|end| end - body.y);
+        let mut begun = false;
+        for (n, fill) in paginate(&blocks, body.h, from, Len::ZERO)?.iter().enumerate() {
+            if n > 0 || from.is_none() {
+                self.pages.push(PageText { section, continued: begun, marks: Vec::new() });
+            }
+            begun |= !fill.is_empty();
+            self.end = Some(body.y + fill.filled);
+            let page = self.pages.len().saturating_sub(1);
+            let corner = at(body.x, body.y);
+            for anchor in blocks.anchors(fill, corner) {
+                match anchor {
+                    Anchor::Bookmark(level, title) => {
+                        self.bookmarks.push(Bookmark { level, title, page });
+                    }
+                    Anchor::Signature(name, area) => {
+                        self.signs.push(SignPlace { name, page, area });
+                    }
+                    Anchor::Field(_) => {}
+                }
+            }
+            if let Some(text) = self.pages.last_mut() {
+                blocks.put(fill, corner, &mut text.marks);
+            }
+        }
+        Ok(())
+    }
+}
+
+fn document(report: &Report, frame: &Frame<'_>, laid: Laid) -> Document {
+    let count = laid.pages.len();
+    let pages = laid.pages.into_iter().zip(1..).map(|(text, n)| frame.page(text, n, count));
+    let head = &report.head;
+    Document {
+        title: format!("{}, {}, job {}", report.title, head.engine, head.job),
+        subject: format!("{} s/n {}, sheet set {}", head.engine, head.serial, report.set),
+        author: head.shop.clone(),
+        language: "en".to_string(),
+        date: report.date.clone(),
+        pages: pages.collect(),
+        bookmarks: laid.bookmarks,
+    }
+}

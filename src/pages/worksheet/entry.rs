@@ -1,0 +1,92 @@
+//! What the limits say of a line: printed wherever its rows are.
+
+use super::Layout;
+use crate::layout::at;
+use crate::layout::canvas::{Canvas, mm};
+use crate::layout::length::Len;
+use crate::layout::paginate::Block;
+use crate::layout::style::{ASIDE, CAPTION, STRONG, TEXT};
+use crate::sheet::LineRows;
+
+/// How much of an entry is printed.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Told {
+    Whole,
+    /// Without the reference, which stands beside it as the row's code.
+    Unnamed,
+    /// Repeated on a further page.
+    Short,
+}
+
+/// Reference, name, limits, where they stand, who agreed to them, what to use,
+/// what cannot be stated.
+pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Block {
+    let mut canvas = lay.canvas();
+    let short = told == Told::Short;
+    let title = match told {
+        Told::Short => format!("{}  {}, continued", line.reference, line.name),
+        Told::Whole => format!("{}  {}", line.reference, line.name),
+        Told::Unnamed => line.name.clone(),
+    };
+    let page = line.page.as_deref().filter(|_| !short);
+    let mut y = named(&mut canvas, &title, &line.limits, page, width);
+    if short {
+        return canvas.done(y);
+    }
+    if let Some(agreed) = &line.agreed {
+        let agreed = format!("agreed: {agreed}");
+        y += canvas.tell(at(Len::ZERO, y), STRONG.sized(7.4), &agreed, width);
+    }
+    if let Some(with) = &line.with {
+        y += canvas.tell(at(Len::ZERO, y + mm(0.2)), STRONG, with, width) + mm(0.2);
+    }
+    for grade in &line.graded {
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, grade, width);
+    }
+    for note in notes(line) {
+        y += canvas.tell(at(Len::ZERO, y), ASIDE.sized(7.4), &note, width);
+    }
+    canvas.done(y)
+}
+
+/// Name, limits and where they stand in the document, on one line where they
+/// fit.
+fn named(
+    canvas: &mut Canvas<'_>,
+    title: &str,
+    limits: &str,
+    page: Option<&str>,
+    width: Len,
+) -> Len {
+    let bold = STRONG.sized(8.8);
+    let apart = mm(3.0);
+    let page = page.unwrap_or_default();
+    let first = bold.width(title) + apart;
+    let second = TEXT.width(limits) + apart;
+    let base = bold.ascent;
+    if first + second + CAPTION.width(page) <= width {
+        canvas.word(Len::ZERO, base, bold, title);
+        canvas.word(first, base, TEXT, limits);
+        canvas.word(first + second, base, CAPTION, page);
+        return bold.leading;
+    }
+    let mut y = canvas.tell(at(Len::ZERO, Len::ZERO), bold, title, width);
+    if second + CAPTION.width(page) <= width {
+        canvas.word(Len::ZERO, y + TEXT.ascent, TEXT, limits);
+        canvas.word(second, y + TEXT.ascent, CAPTION, page);
+        return y + TEXT.leading;
+    }
+    y += canvas.tell(at(Len::ZERO, y), TEXT, limits, width);
+    y + canvas.tell(at(Len::ZERO, y), CAPTION, page, width)
+}
+
+/// The scales' notes, each once.
+pub fn notes(line: &LineRows) -> Vec<String> {
+    let mut notes: Vec<String> = Vec::new();
+    for note in line.scales.iter().filter_map(|scale| scale.note.as_ref()) {
+        if !notes.contains(note) {
+            notes.push(note.clone());
+        }
+    }
+    notes
+}

@@ -1,0 +1,208 @@
+//! The foot of every page: the caution, the bar, the form; at the end of a
+//! sheet the remarks and the boxes to sign.
+
+use super::Layout;
+use crate::layout::at;
+use crate::layout::canvas::{Canvas, HAIR, MINOR, mm};
+use crate::layout::frame::{BAR, BAR_H};
+use crate::layout::length::Len;
+use crate::layout::mark::{Align, Point};
+use crate::layout::paginate::Block;
+use crate::layout::style::{CAPTION, Para, STRONG, TEXT};
+use crate::pages::boxes::{CELL_H, DATE, INITIALS, TICK};
+use crate::sheet::SignBox;
+
+const CAUTION: &str = "A box left blank never passes. To put a figure right: one line through \
+    it, the right figure above it, initials and date. Never erase.";
+
+/// Draws the foot that stands on every page, its bottom on the margin.
+pub fn foot(lay: &Layout<'_>, form: &str) -> Block {
+    let mut canvas = lay.canvas();
+    let width = lay.area.w;
+    canvas.rule(Len::ZERO, Len::ZERO, width, MINOR);
+    let y = mm(1.0);
+    let x = canvas.word(Len::ZERO, y + TEXT.ascent, STRONG, "Caution") + mm(2.0);
+    let told = canvas.tell(at(x, y), TEXT.sized(7.8), CAUTION, width - x);
+    let y = y + told + mm(1.0);
+    canvas.print_bar(Len::ZERO, y);
+    let head = &lay.set.head;
+    let shop = match &head.certificate {
+        Some(certificate) => format!("{}, {certificate}", head.shop),
+        None => head.shop.clone(),
+    };
+    let room = width - BAR - mm(4.0);
+    let form = CAPTION.para(form, room);
+    let shop = CAPTION.para(&shop, room);
+    let down = canvas.write_aligned(at(width, y), &form, Align::Right);
+    let down = down + canvas.write_aligned(at(width, y + down), &shop, Align::Right);
+    canvas.done(y + down.max(BAR_H))
+}
+
+/// Least and usual distance of the lines for remarks.
+pub const REMARK: Len = mm(7.6);
+
+/// What stands above the foot on a sheet's last page: `lines` for remarks, one
+/// for a row that does not apply where the sheet has `rows`, and the boxes.
+pub fn tail(lay: &Layout<'_>, signs: &[SignBox], rows: bool, lines: i32) -> Block {
+    let mut canvas = lay.canvas();
+    let mut y = Len::ZERO;
+    if lines > 0 {
+        y += remarks(lay, &mut canvas, lines);
+    }
+    if rows {
+        y += not_applicable(lay, &mut canvas, y);
+    }
+    y += sign_rows(lay, &mut canvas, signs, y);
+    canvas.done(y)
+}
+
+/// Lines for remarks on a page with nothing else at its foot.
+pub fn remarks(lay: &Layout<'_>, canvas: &mut Canvas<'_>, lines: i32) -> Len {
+    let width = lay.area.w;
+    canvas.rule(Len::ZERO, Len::ZERO, width, MINOR);
+    let base = mm(5.2);
+    let x = canvas.word(Len::ZERO, base, STRONG, "Remarks") + mm(2.0);
+    let x = canvas.word(x, base, TEXT, "a word for every found and every n.a.") + mm(2.0);
+    canvas.rule(x, mm(6.4), width - x, HAIR);
+    canvas.scribble(at(x + mm(0.6), mm(6.4)), width - x - mm(0.6), lay.sign("remarks"));
+    for n in 1..lines {
+        canvas.rule(Len::ZERO, mm(6.4) + REMARK * n, width, HAIR);
+    }
+    remarks_height(lines)
+}
+
+pub fn remarks_height(lines: i32) -> Len {
+    mm(6.4) + REMARK * (lines - 1) + mm(2.4)
+}
+
+fn not_applicable(lay: &Layout<'_>, canvas: &mut Canvas<'_>, y: Len) -> Len {
+    let width = lay.area.w;
+    let base = y + mm(5.4);
+    let line = y + mm(6.4);
+    let mut x = canvas.word(Len::ZERO, base, STRONG, "Row n.a.") + mm(2.0);
+    canvas.rule(x, line, mm(16.0), HAIR);
+    x += mm(18.0);
+    x = canvas.word(x, base, TEXT, "because") + mm(1.6);
+    let initials = "initials (an inspector's where the row has limits)";
+    let right = width - INITIALS - mm(1.6);
+    canvas.word_right(right, base, CAPTION, initials);
+    let end = right - CAPTION.width(initials) - mm(2.0);
+    canvas.rule(x, line, end - x, HAIR);
+    canvas.blank_box(at(width - INITIALS, y), INITIALS, mm(6.4));
+    mm(8.0)
+}
+
+/// A line to name gauges on; a tick stands on it.
+const GAUGE_H: Len = mm(6.0);
+const BETWEEN: Len = mm(4.0);
+
+/// The boxes, three a row, and a line for the gauges of each who measured: in
+/// the room that the last row leaves, else under the boxes, two abreast.
+fn sign_rows(lay: &Layout<'_>, canvas: &mut Canvas<'_>, signs: &[SignBox], y: Len) -> Len {
+    let whole = lay.area.w;
+    let width = (whole - BETWEEN * 2) / 3;
+    let gauged: Vec<&SignBox> = signs.iter().filter(|sign| sign.gauges).collect();
+    let last = signs.len() % 3;
+    // Two thirds of a line have room for all that is written on it.
+    let beside = last == 1 && signs.len() > 3;
+    let mut height = Len::ZERO;
+    for three in signs.chunks(3) {
+        let top = y + height;
+        height += sign_row(lay, canvas, three, top, width);
+        if beside && three.len() == last {
+            let x = (width + BETWEEN).times(last);
+            let mut line = top + mm(1.0);
+            for sign in &gauged {
+                gauge_line(lay, canvas, sign, (x, whole - x), line);
+                line += GAUGE_H;
+            }
+            height = height.max(line - y);
+        }
+    }
+    for pair in gauged.chunks(2).filter(|_| !beside) {
+        let count = i32::try_from(pair.len()).unwrap_or(1);
+        let width = (whole - BETWEEN * (count - 1)) / count;
+        for (n, sign) in (0..).zip(pair) {
+            gauge_line(lay, canvas, sign, ((width + BETWEEN) * n, width), y + height);
+        }
+        height += GAUGE_H;
+    }
+    height
+}
+
+fn sign_row(
+    lay: &Layout<'_>,
+    canvas: &mut Canvas<'_>,
+    signs: &[SignBox],
+    y: Len,
+    width: Len,
+) -> Len {
+    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    let captions = signs.iter().map(|sign| STRONG.para(&caption(sign), width));
+    let captions: Vec<Para> = captions.collect();
+    let tallest = captions.iter().map(Para::height).max().unwrap_or_default();
+    let top = y + mm(0.8) + tallest + mm(0.4);
+    for ((n, sign), caption) in (0..).zip(signs).zip(&captions) {
+        let x = (width + BETWEEN) * n;
+        canvas.write(at(x, y + mm(0.8) + tallest - caption.height()), caption);
+        sign_box(lay, canvas, sign, at(x, top), width);
+    }
+    top + CELL_H + mm(4.2) - y
+}
+
+fn caption(sign: &SignBox) -> String {
+    let other = "not the measurer";
+    match sign.key.as_str() {
+        "check" if !sign.caption.contains(other) => format!("{}, {other}", sign.caption),
+        _ => sign.caption.clone(),
+    }
+}
+
+fn sign_box(lay: &Layout<'_>, canvas: &mut Canvas<'_>, sign: &SignBox, corner: Point, width: Len) {
+    let Point { x, y } = corner;
+    let initials = width - DATE - mm(1.6);
+    canvas.blank_box(at(x, y), initials, CELL_H);
+    canvas.word(x, y + CELL_H + mm(3.0), CAPTION, "initials");
+    canvas.date(at(x + width - DATE, y));
+    canvas.initialled(corner, initials, lay.sign(&format!("{} by", sign.key)));
+    if let Some(day) = lay.sign(&format!("{} on", sign.key)) {
+        canvas.day(at(x + width - DATE, y), day);
+    }
+}
+
+/// Which gauges, whether their zero was right, and how warm it was where that
+/// is not 20 degrees.
+fn gauge_line(lay: &Layout<'_>, canvas: &mut Canvas<'_>, sign: &SignBox, span: (Len, Len), y: Len) {
+    let (x, width) = span;
+    let base = y + mm(4.0);
+    let line = y + mm(4.6);
+    let mut end = x + width;
+    if sign.zero {
+        end -= CAPTION.width("°C");
+        canvas.word(end, base, CAPTION, "°C");
+        canvas.rule(end - mm(7.6), line, mm(7.0), HAIR);
+        let warm = lay.sign(&format!("{} part-temp", sign.key));
+        canvas.scribble(at(end - mm(7.4), line), mm(6.6), warm);
+        end = before(canvas, end - mm(8.2), base, "part");
+        let key = format!("{} zero", sign.key);
+        for (n, word) in [(1, "after"), (0, "zero before")] {
+            end -= TICK + mm(1.0);
+            let corner = at(end, y + mm(0.8));
+            canvas.tick_box(corner);
+            canvas.marked(corner, TICK, lay.sign_mark(&key, n));
+            end = before(canvas, end - mm(0.6), base, word);
+        }
+        end -= mm(0.6);
+    }
+    let words = format!("{}: gauges", sign.key);
+    let start = canvas.word(x, base, CAPTION, &words) + mm(1.0);
+    canvas.rule(start, line, end - start, HAIR);
+    let gauges = lay.sign(&format!("{} gauge", sign.key));
+    canvas.scribble(at(start + mm(0.4), line), end - start - mm(0.4), gauges);
+}
+
+/// A word that ends there; where what stands left of it may end.
+fn before(canvas: &mut Canvas<'_>, end: Len, base: Len, word: &str) -> Len {
+    canvas.word_right(end, base, CAPTION, word);
+    end - CAPTION.width(word) - mm(1.0)
+}

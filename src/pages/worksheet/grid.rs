@@ -1,0 +1,216 @@
+//! Lists that are answered at every place: a box a place under its code.
+
+use super::marks::{answers, hold, lead_line};
+use super::{Layout, head};
+use crate::layout::at;
+use crate::layout::canvas::{Canvas, mm};
+use crate::layout::length::Len;
+use crate::layout::mark::Align;
+use crate::layout::paginate::{Block, Blocks};
+use crate::layout::style::{CAPTION, LABEL, SECTION, STRONG, TEXT};
+use crate::model::record::Mark;
+use crate::pages::boxes::INITIALS;
+use crate::sheet::{Columns, Item, MarksBlock, MarksKind};
+
+/// What goes into a cell.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Cells {
+    Marks(MarksKind),
+    Words,
+}
+
+/// Title, columns and items.
+pub type List<'a> = (&'a str, &'a Columns, &'a [Item]);
+
+const NUMBER: Len = mm(6.0);
+/// The least room for the text of an item.
+const TOLD: Len = mm(44.0);
+const INITIAL_H: Len = mm(5.8);
+
+/// The measures of a grid over the columns from `from`.
+struct Grid<'a> {
+    columns: &'a [(String, String)],
+    from: usize,
+    pitch: Len,
+    cell: (Len, Len),
+    told: Len,
+    /// Names under the codes, or in a sentence where they are too long.
+    named: bool,
+}
+
+pub fn marks(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: usize) {
+    let cells = Cells::Marks(block.kind);
+    grid(lay, blocks, (&block.title, &block.columns, &block.items), number, cells);
+    if let Some(key) = &block.hold {
+        if let Some(last) = blocks.list.last_mut() {
+            last.keep = true;
+        }
+        blocks.push(hold(lay, key, lay.area.w).above(mm(1.0)));
+    }
+}
+
+pub fn grid(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usize, cells: Cells) {
+    let (_, columns, items) = list;
+    let least = match cells {
+        Cells::Marks(_) => mm(6.2),
+        Cells::Words => mm(14.0),
+    };
+    let room = lay.area.w - NUMBER - TOLD - initials(cells);
+    let most = usize::try_from(room.um() / least.um()).unwrap_or(1).max(1);
+    // As even as can be: seventeen columns are nine and eight.
+    let parts = columns.len().div_ceil(most).max(1);
+    let each = columns.len().div_ceil(parts).max(1);
+    for (n, columns) in columns.chunks(each).enumerate() {
+        let grid = Grid { from: n * each, ..measures(lay, columns, room, cells) };
+        let head = |again: bool| grid_head(lay, list.0, number, again || n > 0, &grid, cells);
+        let again = blocks.headed(mm(2.0), head);
+        for item in items {
+            let block = row(lay, &grid, item, cells).under([again]);
+            blocks.push(block.with([lay.item_field(item.number)]));
+        }
+    }
+}
+
+fn initials(cells: Cells) -> Len {
+    match cells {
+        Cells::Marks(_) => INITIALS + mm(1.6),
+        Cells::Words => Len::ZERO,
+    }
+}
+
+fn measures<'a>(
+    lay: &Layout<'_>,
+    columns: &'a [(String, String)],
+    room: Len,
+    cells: Cells,
+) -> Grid<'a> {
+    let most = match cells {
+        Cells::Marks(_) => mm(13.0),
+        Cells::Words => mm(32.0),
+    };
+    let count = i32::try_from(columns.len()).unwrap_or(1).max(1);
+    let pitch = mm(0.2) * (room / count).min(most).um().div_euclid(200);
+    let cell = match cells {
+        Cells::Marks(_) => (mm(5.0), mm(5.0)),
+        Cells::Words => (pitch - mm(1.2), mm(7.6)),
+    };
+    let fits = |name: &str| {
+        let para = CAPTION.para(name, pitch - mm(0.8));
+        let whole = name.split(' ').all(|word| CAPTION.width(word) <= pitch - mm(0.8));
+        whole && para.lines.len() <= 3
+    };
+    Grid {
+        columns,
+        from: 0,
+        pitch,
+        cell,
+        told: lay.area.w - NUMBER - initials(cells) - pitch * count,
+        named: columns.iter().all(|(_, name)| fits(name)),
+    }
+}
+
+fn grid_head(
+    lay: &Layout<'_>,
+    title: &str,
+    number: usize,
+    again: bool,
+    grid: &Grid<'_>,
+    cells: Cells,
+) -> Block {
+    let mut canvas = lay.canvas();
+    let section = head::section(lay, number, title, "", again, lay.area.w);
+    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), section);
+    if let Cells::Marks(kind) = cells {
+        let title = SECTION.width(title) + if again { mm(22.0) } else { mm(8.0) };
+        let long = title > lay.area.w - mm(90.0);
+        let base = if long { y + TEXT.ascent } else { mm(0.8) + SECTION.ascent };
+        legend(&mut canvas, kind, lay.area.w, base);
+        y += if long { TEXT.leading } else { Len::ZERO };
+    }
+    if !grid.named {
+        let names = grid.columns.iter().map(|(code, name)| format!("{code} {name}"));
+        let names = names.collect::<Vec<_>>().join(" · ");
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, &names, lay.area.w) + mm(0.6);
+    }
+    y += codes(&mut canvas, grid, y);
+    if cells != Cells::Words {
+        canvas.word(lay.area.w - INITIALS, y - mm(1.0), CAPTION, "initials");
+    }
+    canvas.done(y)
+}
+
+fn codes(canvas: &mut Canvas<'_>, grid: &Grid<'_>, y: Len) -> Len {
+    let paras = grid.columns.iter().map(|(code, name)| {
+        let code = LABEL.sized(7.6).para(code, grid.pitch - mm(0.4));
+        let name = if grid.named { name.as_str() } else { "" };
+        (code, CAPTION.para(name, grid.pitch - mm(0.8)))
+    });
+    let paras: Vec<_> = paras.collect();
+    let tallest = paras.iter().map(|(code, name)| code.height() + name.height()).max();
+    let tallest = tallest.unwrap_or_default() + mm(0.4);
+    for (n, (code, name)) in paras.iter().enumerate() {
+        let x = NUMBER + grid.told + grid.pitch.times(n) + grid.pitch / 2;
+        let down = canvas.write_aligned(at(x, y), code, Align::Centre);
+        canvas.write_aligned(at(x, y + down), name, Align::Centre);
+    }
+    tallest
+}
+
+/// How marks are written, from the right.
+fn legend(canvas: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
+    let side = mm(2.6);
+    let mut x = right - legend_width(kind);
+    for (mark, word) in answers(kind) {
+        let top = base - side + mm(0.2);
+        match mark {
+            Mark::NotApplicable => {
+                canvas.word(x, base, STRONG, "n");
+            }
+            Mark::Found => canvas.cross(at(x, top), side),
+            Mark::Ok | Mark::Blank => canvas.tick(at(x, top), side),
+        }
+        x = canvas.word(x + side + mm(0.8), base, CAPTION, word) + mm(3.0);
+    }
+    canvas.word(x, base, CAPTION, EXPLAIN);
+}
+
+const EXPLAIN: &str = "in each box, and a word in the remarks";
+
+fn legend_width(kind: MarksKind) -> Len {
+    let words = answers(kind).iter();
+    let each = words.map(|(_, word)| CAPTION.width(word) + mm(6.4)).sum::<Len>();
+    each + CAPTION.width(EXPLAIN)
+}
+
+fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Block {
+    let mut canvas = lay.canvas();
+    let para = TEXT.para(&item.text, grid.told - mm(2.0));
+    let (wide, tall) = grid.cell;
+    let height = (para.height() + mm(1.2)).on_grid().max(tall + mm(1.8));
+    let top = (height - para.height()) / 2;
+    canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
+    canvas.write(at(NUMBER, top), &para);
+    for (n, (code, _)) in grid.columns.iter().enumerate() {
+        let x = NUMBER + grid.told + grid.pitch.times(n);
+        let corner = at(x + (grid.pitch - wide) / 2, ((height - tall) / 2).on_grid());
+        match cells {
+            Cells::Marks(_) => {
+                canvas.mark_box(corner, wide);
+                canvas.marked(corner, wide, lay.item(item.number, "marks", grid.from + n));
+            }
+            Cells::Words => {
+                canvas.blank_box(corner, wide, tall);
+                let line = at(corner.x + mm(0.6), corner.y + tall - mm(0.4));
+                canvas.scribble(line, wide - mm(1.2), lay.item(item.number, code, 0));
+            }
+        }
+    }
+    if cells != Cells::Words {
+        let corner = at(lay.area.w - INITIALS, ((height - INITIAL_H) / 2).on_grid());
+        canvas.blank_box(corner, INITIALS, INITIAL_H);
+        let line = at(corner.x + mm(0.6), corner.y + INITIAL_H - mm(0.4));
+        canvas.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
+    }
+    lead_line(&mut canvas, height, lay.area.w);
+    canvas.done(height)
+}

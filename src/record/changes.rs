@@ -1,0 +1,209 @@
+//! Parts changed and reworked: which readings were taken after a change, which
+//! are of a part that has gone, and what a change lacks.
+
+use super::index::{RecordIndex, why_word};
+use super::types::Issue;
+use super::{disturbed, grades};
+use crate::judge::repeat::{Statement, lacks};
+use crate::judge::{BoxGroup, PartState, Provenance, SideReadings, State};
+use crate::model::id::PartId;
+use crate::model::limits::Kind;
+use crate::model::record::{Again, Change, Why};
+use crate::model::text::Text;
+use crate::sheet::At;
+
+fn part_of(bench: &RecordIndex, change: &Change) -> Option<PartId> {
+    bench.case.engine.part(change.part.as_str())
+}
+
+/// Whether a change concerns a row's place: everywhere, unless it names some of
+/// the places at which single parts of this name sit.
+pub fn concerns(bench: &RecordIndex, change: &Change, place: Option<(usize, usize)>) -> bool {
+    let sits = part_of(bench, change).and_then(|part| bench.case.engine.parts[part].at);
+    let Some((set, n)) = place.filter(|(set, _)| sits == Some(*set)) else { return true };
+    let code = &bench.case.engine.places[set].places[n].code;
+    change.places.is_empty() || change.places.iter().any(|at| at.text == code.text)
+}
+
+/// The boxes of a group that belong to a change: all, but for a row that has
+/// one box a place.
+pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> Vec<bool> {
+    let count = group.labels.len();
+    let line = &bench.case.limits.lines[at.line.line];
+    let Kind::Spread(spread) = &line.kind else { return vec![true; count] };
+    (0..count).map(|n| concerns(bench, change, Some((spread.at, n)))).collect()
+}
+
+/// The part that a group of boxes is measured on.
+pub fn part_measured(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<PartId> {
+    disturbed::part_of(bench.case, at, group)
+}
+
+/// Whether change `n` reopens a group of boxes.
+pub fn disturbs(bench: &RecordIndex, n: usize, at: &At, group: &BoxGroup) -> bool {
+    concerns(bench, &bench.record.changes[n], at.row.place)
+        && bench.disturbed[n].boxes(bench.case, at, group)
+}
+
+/// Whether a change is of the part that a group is measured on.
+pub fn own_part(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> bool {
+    let part = part_measured(bench, at, group);
+    let own = part.is_some() && part == part_of(bench, change);
+    let spared = change.why.0 == Why::Reworked && grades::spares(bench, change, group);
+    own && !spared && concerns(bench, change, at.row.place)
+}
+
+/// The state that a change leaves what is measured in a group in: a new part's
+/// grade is of some of its features, and the others are new without one.
+pub fn state(bench: &RecordIndex, change: &Change, group: &BoxGroup) -> PartState {
+    let grade = change.grade.as_ref().filter(|_| !grades::spares(bench, change, group));
+    match (grade, change.why.0) {
+        (Some(grade), _) => PartState::Reworked { grade: Some(grade.to_string()) },
+        (None, Why::PartChanged) => PartState::New,
+        _ => PartState::Reworked { grade: None },
+    }
+}
+
+/// The change that a later reading belongs to, an index into the record's: the
+/// latest not after it, of the part that the group is measured on, one that
+/// reopens the group before one that does not; else one that reopens the row.
+pub fn of_reading(
+    bench: &RecordIndex,
+    at: &At,
+    group: &BoxGroup,
+    why: Why,
+    source: &Provenance,
+) -> Option<usize> {
+    let in_time = |change: &Change| match (&change.on, &source.on) {
+        (Some((changed, _)), Some((read, _))) => changed <= read,
+        _ => true,
+    };
+    let like = |n: &usize| {
+        let change = &bench.record.changes[*n];
+        change.why.0 == why && in_time(change)
+    };
+    let own = |n: &usize| own_part(bench, &bench.record.changes[*n], at, group);
+    let reopens = |n: &usize| disturbs(bench, *n, at, group);
+    let all: Vec<usize> = bench.in_time.iter().rev().copied().filter(like).collect();
+    let find = |is: &dyn Fn(&usize) -> bool| all.iter().copied().find(|n| is(n));
+    find(&|n| own(n) && reopens(n)).or_else(|| find(&own)).or_else(|| find(&reopens))
+}
+
+/// The changes that had taken the readings of a group away by a later entry:
+/// those of its day and before. What was mistyped was read before it was typed.
+pub fn gone_by(bench: &RecordIndex, at: &At, group: &BoxGroup, entry: &Again) -> Vec<usize> {
+    let gone = |n: &&usize| {
+        let dates = bench.record.changes[**n].on.as_ref().zip(entry.on.as_ref());
+        let before = dates.is_some_and(|((changed, _), (read, _))| changed <= read);
+        before && entry.why.0 != Why::Mistyped && disturbs(bench, **n, at, group)
+    };
+    bench.in_time.iter().filter(gone).copied().collect()
+}
+
+/// What every change disturbed and nobody has measured since.
+pub fn reopened(bench: &RecordIndex, at: &At, group: &BoxGroup, side: &SideReadings) -> Vec<Issue> {
+    let mut asks = Vec::new();
+    for n in 0..bench.record.changes.len() {
+        if !disturbs(bench, n, at, group) {
+            continue;
+        }
+        let change = &bench.record.changes[n];
+        // A reading of a later change of the same part is of this one too.
+        let later = bench.in_time.iter().skip_while(|m| **m != n);
+        let mut own = later.filter(|m| own_part(bench, &bench.record.changes[**m], at, group));
+        let applied = !own_part(bench, change, at, group) || own.any(|m| side.changes.contains(m));
+        let boxes = boxes(bench, change, at, group);
+        let mut concerned = side.sources.iter().zip(boxes).filter(|(_, here)| *here);
+        if !applied || !concerned.all(|(source, _)| since(change, source)) {
+            asks.push(Issue {
+                state: State::Open,
+                why: format!(
+                    "{} reopened by {}: measure again",
+                    group.key, bench.disturbed[n].name
+                ),
+                at: Some(change.at.clone()),
+            });
+        }
+    }
+    asks
+}
+
+/// A first reading of the same day was taken of what was found.
+fn since(change: &Change, source: &Provenance) -> bool {
+    let (Some((changed, _)), Some((read, _))) = (&change.on, &source.on) else { return false };
+    match source.why {
+        None => read > changed,
+        Some(_) => read >= changed,
+    }
+}
+
+/// Whether the part of a change was itself changed later, at all its places.
+fn superseded(bench: &RecordIndex, n: usize) -> bool {
+    let change = &bench.record.changes[n];
+    let mut later = bench.in_time.iter().skip_while(|m| **m != n).skip(1);
+    later.any(|m| {
+        let other = &bench.record.changes[*m];
+        let covers = |at: &Text| other.places.iter().any(|place| place.text == at.text);
+        let everywhere = other.places.is_empty()
+            || !change.places.is_empty() && change.places.iter().all(covers);
+        other.why.0 == Why::PartChanged
+            && other.on.is_some()
+            && other.part.text == change.part.text
+            && everywhere
+    })
+}
+
+/// What a change lacks: what its reason needs, initials, a date, a grade that
+/// the limits have, and the work's name where the engine file knows several. Of
+/// a part that was itself changed since only the date matters.
+pub fn lacking(bench: &RecordIndex, n: usize) -> Vec<Issue> {
+    let change = &bench.record.changes[n];
+    let word = |word: &'_ Option<Text>| word.as_ref().map(|w| w.as_str().to_owned());
+    let owned =
+        [&change.by, &change.what, &change.data, &change.number, &change.batch, &change.document]
+            .map(word);
+    let [by, what, data, number, batch, document] = &owned;
+    let said = Statement {
+        by: by.as_deref(),
+        what: what.as_deref(),
+        data: data.as_deref(),
+        number: number.as_deref(),
+        batch: batch.as_deref(),
+        document: document.as_deref(),
+        ..Statement::default()
+    };
+    let gone = superseded(bench, n);
+    let mut missing: Vec<String> = Vec::new();
+    if !gone {
+        missing.extend(lacks(change.why.0, &said).iter().map(ToString::to_string));
+    }
+    if change.on.is_none() {
+        missing.push("give the date".to_owned());
+    }
+    if !gone {
+        missing.extend(unnamed(bench, change));
+    }
+    let ask = |state, why: String| Issue {
+        state,
+        why: format!("{}, {}: {why}", change.part, why_word(change.why.0)),
+        at: Some(change.at.clone()),
+    };
+    let mut asks = Vec::new();
+    if !missing.is_empty() {
+        asks.push(ask(State::Open, missing.join("; ")));
+    }
+    let unknown = grades::unknown(bench, change).filter(|_| !gone);
+    asks.extend(unknown.map(|why| ask(State::Hold, why)));
+    asks
+}
+
+fn unnamed(bench: &RecordIndex, change: &Change) -> Option<String> {
+    if change.rework.is_some() || change.why.0 == Why::PartChanged || change.grade.is_some() {
+        return None;
+    }
+    let part = part_of(bench, change);
+    let known =
+        bench.case.engine.reworks.iter().filter(|r| Some(r.part) == part && !r.part_changed);
+    let ids: Vec<&str> = known.map(|rework| rework.id.as_str()).collect();
+    (!ids.is_empty()).then(|| format!("name the work, one of {}", ids.join(", ")))
+}

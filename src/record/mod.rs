@@ -1,0 +1,34 @@
+//! The transcription held against the sheets: rows with their history, verdicts,
+//! findings.
+
+mod changes;
+pub mod disturbed;
+mod findings;
+mod grades;
+pub mod history;
+mod holds;
+mod index;
+mod items;
+mod judge;
+pub mod questions;
+mod readings;
+mod resolve;
+mod rows;
+mod second;
+mod shared;
+mod sign_offs;
+mod temperature;
+mod types;
+pub mod uncertainty;
+mod words;
+
+pub use disturbed::{Disturbed, in_time};
+pub use index::{RecordIndex, who, why_word};
+pub use judge::judge;
+pub use resolve::resolve;
+pub use second::{Ready, ready, sheets_typed};
+pub use types::{
+    FoundLine, History, Issue, Judged, JudgedItem, JudgedSheet, RowHistory, Status, Step,
+};
+pub use uncertainty::together;
+pub use words::{flags, percent, state_words};

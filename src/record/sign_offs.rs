@@ -1,0 +1,327 @@
+//! The sheet as a whole: its number, who signed, in which order, and whether
+//! somebody else checked.
+
+use super::findings::lapsed;
+use super::holds;
+use super::index::RecordIndex;
+use super::types::{Issue, JudgedSheet, Signed};
+use crate::judge::State;
+use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
+use crate::model::text::Text;
+use crate::quantity::date::Date;
+use crate::sheet::{Sheet, SheetBlock, plain_number};
+
+/// What stands against a sheet and, by line, against its rows.
+pub struct Standing {
+    pub sheet: JudgedSheet,
+    /// Reference of a line and what stands against its rows.
+    pub lines: Vec<(String, Issue)>,
+    /// The sheet is superseded: stands until every row of the lines that
+    /// changed is measured again; what was ticked cannot be.
+    pub superseded: Option<Issue>,
+}
+
+/// Everything about a sheet that is not a single row's or item's.
+pub fn standing(bench: &RecordIndex, sheet: &Sheet) -> Standing {
+    let entry = bench.entry(&sheet.letter);
+    let begun = entry.is_some_and(is_begun);
+    let mut standing = Standing {
+        sheet: JudgedSheet {
+            letter: sheet.letter.clone(),
+            begun,
+            signed: Vec::new(),
+            checked_by: None,
+            asks: Vec::new(),
+            remarks: None,
+        },
+        lines: Vec::new(),
+        superseded: None,
+    };
+    let Some(entry) = entry.filter(|_| begun) else { return standing };
+    standing.sheet.remarks =
+        entry.remarks.as_ref().map(ToString::to_string).filter(|text| !text.trim().is_empty());
+    standing.sheet.signed = entry.signs.iter().filter_map(signed).collect();
+    number(sheet, entry, &mut standing);
+    for sign in &sheet.signs {
+        if sign.key != "check" {
+            self::sign(bench, sheet, entry, &sign.key, &mut standing);
+        }
+    }
+    standing.sheet.asks.extend(holds::asks(bench, sheet, entry));
+    check(bench, sheet, entry, &mut standing);
+    standing
+}
+
+fn is_begun(entry: &SheetEntry) -> bool {
+    let row = |row: &RowEntry| {
+        row.not_applicable.is_some() || row.groups.iter().any(|g| filled(&g.boxes))
+    };
+    entry.rows.iter().any(row) || entry.items.iter().any(written)
+}
+
+/// Something stands at the item.
+fn written(item: &ItemEntry) -> bool {
+    match &item.content {
+        ItemContent::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
+        ItemContent::Words(words) => !words.as_str().trim().is_empty(),
+        ItemContent::Placed(placed) => placed.iter().any(|(_, w)| !w.as_str().trim().is_empty()),
+        ItemContent::Renewed(renewed) => renewed.count.is_some() || renewed.reused,
+    }
+}
+
+fn filled(boxes: &Boxes) -> bool {
+    match boxes {
+        Boxes::Readings(readings) => readings.iter().any(Option::is_some),
+        Boxes::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
+        Boxes::Leaves(leaves) => !leaves.is_empty(),
+    }
+}
+
+fn signed(sign: &Sign) -> Option<Signed> {
+    let by = sign.by.as_ref().filter(|by| !by.as_str().is_empty())?;
+    Some(Signed {
+        key: sign.key.to_string(),
+        by: by.to_string(),
+        on: sign.on.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default(),
+        gauges: sign.gauges.iter().map(ToString::to_string).collect(),
+    })
+}
+
+/// A sheet's number differs where its form, rows or limits have changed since
+/// it was printed. What did not change is taken over, line by line.
+fn number(sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
+    let typed = entry.number.as_ref().map(|number| plain_number(number.as_str()));
+    let same = typed.as_deref() == Some(sheet.number.as_str());
+    let at = entry.number.as_ref().map(|number| number.at.clone());
+    let changed = changed_lines(sheet, entry);
+    let typed = typed.unwrap_or_default();
+    for key in &changed {
+        standing.lines.push((
+            key.clone(),
+            Issue { state: State::Query, why: older(sheet, same), at: at.clone() },
+        ));
+    }
+    if same {
+        return;
+    }
+    let (state, why) = if changed.is_empty() {
+        let why = format!(
+            "sheet number {typed} typed where sheet {} has {}: another sheet's page, or a slip in typing",
+            sheet.letter, sheet.number
+        );
+        (State::Query, why)
+    } else {
+        let kept: Vec<&str> = sheet
+            .digests
+            .iter()
+            .map(|(key, _)| key.as_str())
+            .filter(|key| !changed.iter().any(|other| other == key))
+            .collect();
+        let why = format!(
+            "sheet {} {typed} is superseded by {}: changed {}; still good {}",
+            sheet.letter,
+            sheet.number,
+            changed.join(", "),
+            if kept.is_empty() { "nothing".to_owned() } else { kept.join(", ") },
+        );
+        (State::Hold, why)
+    };
+    // A wrong number is one question, the sheet's: its rows have none of their own.
+    let ask = Issue { state, why, at };
+    if changed.is_empty() || changed.iter().any(|key| key == "items") {
+        standing.sheet.asks.push(ask);
+    } else {
+        standing.superseded = Some(ask);
+    }
+}
+
+/// What to do about a line that was printed with other limits.
+fn older(sheet: &Sheet, same: bool) -> String {
+    let Sheet { letter, number, .. } = sheet;
+    if same {
+        return format!(
+            "number {number} is the sheet's as it is now, but printed = \"...\" is an older sheet's: measure this line on {number} and type it under [[again]]; only where the whole sheet was measured on {number}, take the line printed out"
+        );
+    }
+    format!(
+        "sheet {letter} was printed before this line changed: measure again on the sheet as it is now, {number}, and type it under [[again]]"
+    )
+}
+
+/// Lines whose digest differs from the one in the transcription.
+pub fn changed_lines(sheet: &Sheet, entry: &SheetEntry) -> Vec<String> {
+    let Some(printed) = &entry.printed else { return Vec::new() };
+    let old: Vec<(&str, &str)> =
+        printed.as_str().split(',').filter_map(|pair| pair.trim().split_once(' ')).collect();
+    sheet
+        .digests
+        .iter()
+        .filter(|(key, digest)| !old.iter().any(|(k, d)| k == key && d.trim() == digest))
+        .map(|(key, _)| key.clone())
+        .collect()
+}
+
+/// Initials, date and gauges of what was done under one key.
+fn sign(
+    bench: &RecordIndex,
+    sheet: &Sheet,
+    entry: &SheetEntry,
+    key: &str,
+    standing: &mut Standing,
+) {
+    if !done_under(entry, key) {
+        return;
+    }
+    let sign = entry.signs.iter().find(|sign| sign.key.as_str() == key);
+    let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
+    let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
+    let on = sign.and_then(|sign| sign.on.as_ref());
+    let mut open = |why: String| {
+        standing.sheet.asks.push(Issue { state: State::Open, why, at: Some(at.clone()) });
+    };
+    if by.is_none() {
+        open(format!("sheet {}: no initials for {key}", sheet.letter));
+    }
+    if on.is_none() {
+        open(format!("sheet {}: no date for {key}", sheet.letter));
+    }
+    let needed = match key {
+        "work" => done_with(sheet, entry),
+        _ => sheet.signs.iter().any(|printed| printed.key == key && printed.gauges),
+    };
+    if needed && sign.is_none_or(|sign| sign.gauges.is_empty()) {
+        open(format!("sheet {}: no gauge named for {key}", sheet.letter));
+    }
+    let printed = sheet.signs.iter().any(|printed| printed.key == key && printed.zero);
+    let blank = printed.then_some([Mark::Blank; 2]);
+    let looked = sign.and_then(|sign| sign.zero).or(blank).into_iter().flatten();
+    for (_, when) in looked.zip(["before", "after"]).filter(|(mark, _)| *mark == Mark::Blank) {
+        open(format!(
+            "sheet {}: zero of the gauge for {key} not looked at {when} use",
+            sheet.letter
+        ));
+    }
+    if let Some((date, at)) = on {
+        if let Some((opened, _)) =
+            bench.case.job.opened.as_ref().filter(|(opened, _)| date < opened)
+        {
+            let why = format!(
+                "sheet {}: {key} dated {date}, before the job was opened on {opened}",
+                sheet.letter
+            );
+            standing.sheet.asks.push(Issue { state: State::Query, why, at: Some(at.clone()) });
+        }
+        // A torque wrench is named for the work; the rows have their own.
+        let named = sign.filter(|_| key == "work").map_or(&[][..], |sign| &sign.gauges);
+        standing.sheet.asks.extend(named.iter().filter_map(|id| lapsed(bench, id, *date)));
+    }
+}
+
+/// Whether anything was written that this key answers for.
+fn done_under(entry: &SheetEntry, key: &str) -> bool {
+    if key == "work" {
+        return entry.items.iter().any(written);
+    }
+    entry
+        .rows
+        .iter()
+        .flat_map(|row| &row.groups)
+        .any(|group| group.key.0.side().word() == key && filled(&group.boxes))
+}
+
+/// Whether work was done that says with what: a torque wrench is named.
+fn done_with(sheet: &Sheet, entry: &SheetEntry) -> bool {
+    let done = |number: u32| {
+        entry.items.iter().any(|item| {
+            let marks = match &item.content {
+                ItemContent::Marks(marks) => marks.as_slice(),
+                _ => &[],
+            };
+            item.number == number && marks.contains(&Mark::Ok)
+        })
+    };
+    sheet.blocks.iter().any(|block| {
+        matches!(block, SheetBlock::Marks(marks)
+            if marks.with.is_some() && marks.items.iter().any(|item| done(item.number)))
+    })
+}
+
+/// The second person's check.
+fn check(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
+    let sign = entry.signs.iter().find(|sign| sign.key.as_str() == "check");
+    let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
+    let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
+    let mut ask = |state: State, why: String| {
+        standing.sheet.asks.push(Issue { state, why, at: Some(at.clone()) });
+    };
+    let Some(by) = by else {
+        if bench.case.job.second_person {
+            ask(
+                State::Hold,
+                format!("sheet {}: waits for a check by a second person", sheet.letter),
+            );
+        }
+        return;
+    };
+    let on = sign.and_then(|sign| sign.on.as_ref());
+    let same = own_work(bench, sheet, entry, by.as_str(), on.map(|(on, _)| *on));
+    if let (true, Some(same)) = (bench.case.job.second_person, &same) {
+        let why = format!(
+            "sheet {}: {by} did {same} and checked it: a second person is required",
+            sheet.letter
+        );
+        ask(State::Query, why);
+        return;
+    }
+    let Some((on, _)) = on else {
+        ask(State::Open, format!("sheet {}: no date for the check", sheet.letter));
+        return;
+    };
+    let late = entry.signs.iter().filter(|sign| sign.key.as_str() != "check");
+    let late = late.filter_map(|sign| sign.on.as_ref()).map(|(date, _)| *date).max();
+    if let Some(late) = late.filter(|late| late > on) {
+        ask(
+            State::Query,
+            format!(
+                "sheet {}: checked on {on}, before it was measured or done on {late}",
+                sheet.letter
+            ),
+        );
+    }
+    if same.is_none() {
+        standing.sheet.checked_by = Some(by.to_string());
+    }
+}
+
+/// A hold point's: who signs there looks, and does none of the work.
+fn is_hold(sign: &Sign) -> bool {
+    sign.key.as_str().starts_with("hold")
+}
+
+/// What the checker did on the sheet before checking it: a sign-off, or a
+/// reading taken again. Nothing measured after the check is what was checked.
+pub fn own_work(
+    bench: &RecordIndex,
+    sheet: &Sheet,
+    entry: &SheetEntry,
+    by: &str,
+    checked: Option<Date>,
+) -> Option<String> {
+    let mine = |other: &Option<Text>| other.as_ref().is_some_and(|other| other.as_str() == by);
+    let work = |sign: &&Sign| sign.key.as_str() != "check" && !is_hold(sign);
+    if let Some(sign) = entry.signs.iter().filter(work).find(|sign| mine(&sign.by)) {
+        return Some(sign.key.to_string());
+    }
+    let beside = entry.initials.iter().find(|item| item.by.iter().any(|one| one.as_str() == by));
+    if let Some(item) = beside {
+        return Some(format!("item {}", item.number));
+    }
+    let mut again =
+        sheet.lines().flat_map(|line| &line.rows).flat_map(|row| bench.again(&row.code));
+    again.find_map(|n| {
+        let again = &bench.record.again[*n];
+        let before =
+            again.on.as_ref().zip(checked).is_some_and(|((on, _), checked)| *on <= checked);
+        (before && mine(&again.by)).then(|| format!("{} again", again.row))
+    })
+}
