@@ -3,10 +3,12 @@
 //!
 //! A job flows one way through the rooms: the texts of five files ([`load`])
 //! become a valid case ([`model`]), the case becomes sheets ([`sheet`]), the
-//! sheets and the record become verdicts ([`judge`]) and sections
-//! ([`report`]), both are laid out as plain marks ([`page`]), drawn
-//! ([`draw`]) and made fit for an archive ([`archive`]). The clock, the disk
-//! and the random source enter at the command line ([`cli`]) only.
+//! transcription is held against them ([`record`]) with a verdict for every
+//! row ([`judge`]) and told in sections ([`report`]). Sheets and sections are
+//! laid out as plain marks ([`pages`], [`layout`]), written as PDF ([`pdf`])
+//! and signed ([`sign`]); [`bundle`] makes a report with all its sources, and
+//! proves it. The clock, the disk and the random source enter at the command
+//! line ([`cli`]) only.
 
 #![forbid(unsafe_code)]
 

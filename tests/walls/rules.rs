@@ -14,32 +14,45 @@ pub struct Fault {
     pub what: String,
 }
 
-/// From the first, which knows none, to the last, which may know all. A PDF
-/// flows from `draw` to `archive`, but the type that it flows in is the
-/// archive's, which alone names lopdf: so `draw` stands after it here.
-const ROOMS: [&str; 15] = [
-    "quantity", "diag", "wording", "model", "load", "judge", "sheet", "report", "page", "ink",
-    "archive", "draw", "scan", "proof", "cli",
-];
+/// What every room may name.
+const GROUND: [&str; 2] = ["quantity", "diag"];
+/// The tower of measuring, from the ground up: it names no paper.
+const MEASURING: [&str; 8] =
+    ["template", "model", "load", "judge", "sheet", "record", "analysis", "report"];
+/// The tower of paper, from the ground up: it names no engine.
+const PAPER: [&str; 4] = ["layout", "pdf", "sign", "scan"];
+/// Where the two meet.
+const ROOF: [&str; 3] = ["pages", "bundle", "cli"];
+
+/// The rooms that a room may name, itself last; none for what is no room.
+fn known_to(own: &str) -> Vec<&'static str> {
+    let below = match own {
+        own if MEASURING.contains(&own) => [&GROUND[..], &MEASURING].concat(),
+        own if PAPER.contains(&own) => [&GROUND[..], &PAPER].concat(),
+        _ => [&GROUND[..], &MEASURING, &PAPER, &ROOF].concat(),
+    };
+    let at = below.iter().position(|room| *room == own);
+    below.into_iter().take(at.map_or(0, |at| at + 1)).collect()
+}
 
 /// Each library with the room or the one file that may name it.
 const LIBRARIES: [(&str, &[&str]); 46] = [
     ("mimalloc", &["src/main.rs"]),
     ("rust_decimal", &["src/quantity/"]),
     ("annotate_snippets", &["src/diag.rs"]),
-    ("tera", &["src/wording.rs"]),
-    ("toml", &["src/load/tree.rs"]),
-    ("toml_parser", &["src/load/lexer.rs"]),
-    ("printpdf", &["src/draw.rs", "src/draw/"]),
-    ("lopdf", &["src/archive/"]),
+    ("tera", &["src/template.rs"]),
+    ("toml", &["src/load/toml/tree.rs"]),
+    ("toml_parser", &["src/load/toml/lexer.rs"]),
+    ("printpdf", &["src/pdf/document.rs"]),
+    ("lopdf", &["src/pdf/"]),
     ("clap", &["src/cli/", "src/cli.rs"]),
     ("clap_complete", &["src/cli/", "src/cli.rs"]),
     ("clap_mangen", &["src/cli/", "src/cli.rs"]),
     ("tempfile", &["src/cli/", "src/cli.rs"]),
     ("include_dir", &["src/cli/", "src/cli.rs", "src/load/"]),
-    ("qrcodegen", &["src/page/qr.rs"]),
-    ("ttf_parser", &["src/page/"]),
-    ("subsetter", &["src/ink/"]),
+    ("qrcodegen", &["src/layout/qr.rs"]),
+    ("ttf_parser", &["src/layout/", "src/pages/report/watermark.rs"]),
+    ("subsetter", &["src/pdf/"]),
     ("serde_json", &["src/report/", "src/load/schema.rs", "src/cli/"]),
     ("rqrr", &["src/scan/"]),
     ("image", &["src/scan/counted.rs", "src/scan/code.rs"]),
@@ -49,27 +62,27 @@ const LIBRARIES: [(&str, &[&str]); 46] = [
     ("png", &["src/scan/"]),
     ("zune_jpeg", &["src/scan/"]),
     ("fax", &["src/scan/"]),
-    ("cms", &["src/archive/"]),
-    ("md5", &["src/archive/checksum.rs"]),
-    ("rand_chacha", &["src/archive/"]),
-    ("strsim", &["src/load/nearest.rs", "src/report/resolve.rs"]),
-    ("x509_cert", &["src/archive/"]),
-    ("flate2", &["src/archive/", "src/draw.rs", "src/draw/"]),
-    ("cbc", &["src/archive/key/"]),
-    ("const_oid", &["src/archive/"]),
-    ("der", &["src/archive/"]),
-    ("des", &["src/archive/key/"]),
+    ("cms", &["src/sign/"]),
+    ("md5", &["src/pdf/checksum.rs"]),
+    ("rand_chacha", &["src/sign/"]),
+    ("strsim", &["src/load/suggest.rs", "src/record/resolve.rs"]),
+    ("x509_cert", &["src/sign/"]),
+    ("flate2", &["src/pdf/", "src/sign/"]),
+    ("cbc", &["src/sign/key/"]),
+    ("const_oid", &["src/sign/"]),
+    ("der", &["src/sign/"]),
+    ("des", &["src/sign/key/"]),
     ("getrandom", &["src/cli/"]),
-    ("hmac", &["src/archive/key/"]),
-    ("p256", &["src/archive/"]),
-    ("pkcs12", &["src/archive/key/"]),
-    ("pkcs8", &["src/archive/key/"]),
-    ("rc2", &["src/archive/key/"]),
-    ("rsa", &["src/archive/"]),
+    ("hmac", &["src/sign/key/"]),
+    ("p256", &["src/sign/"]),
+    ("pkcs12", &["src/sign/key/"]),
+    ("pkcs8", &["src/sign/key/"]),
+    ("rc2", &["src/sign/key/"]),
+    ("rsa", &["src/sign/"]),
     ("serde", &["src/report/", "src/cli/"]),
-    ("sha1", &["src/archive/"]),
-    ("sha2", &["src/archive/", "src/ink/", "src/sheet/"]),
-    ("zeroize", &["src/archive/", "src/cli/"]),
+    ("sha1", &["src/sign/"]),
+    ("sha2", &["src/sign/", "src/pdf/", "src/sheet/"]),
+    ("zeroize", &["src/sign/", "src/cli/"]),
 ];
 
 /// A kind of line answers everything itself: a method with a body would let a
@@ -98,29 +111,25 @@ const CLAIMS: [&str; 6] =
 /// Parts of a file's name that say nothing about what is in it.
 const EMPTY_NAMES: [&str; 7] = ["util", "helper", "manager", "data", "misc", "common", "stuff"];
 
-/// A room names only itself and those before it.
+/// A room names only itself and those that it stands on.
 pub fn rooms(file: &File) -> Vec<Fault> {
     let path = module_path(&file.name);
     let Some(own) = path.first() else {
         return Vec::new();
     };
-    let Some(rank) = ROOMS.iter().position(|room| room == own) else {
+    let known = known_to(own);
+    if known.is_empty() {
         return vec![Fault { line: 1, what: format!("{own} is no room of the house") }];
-    };
-    let tokens = tokens(&code(&file.text));
-    let mut faults = Vec::new();
-    for (room, line) in rooms_named(&tokens, path.len()) {
-        match ROOMS.iter().position(|known| *known == room) {
-            Some(other) if other <= rank => {}
-            Some(_) => faults
-                .push(Fault { line, what: format!("{own} names {room}, which stands below it") }),
-            None => faults.push(Fault {
-                line,
-                what: format!("{own} names {room}, which is no room of the house"),
-            }),
-        }
     }
-    faults
+    let tokens = tokens(&code(&file.text));
+    let named = rooms_named(&tokens, path.len()).into_iter();
+    named
+        .filter(|(room, _)| !known.contains(&room.as_str()))
+        .map(|(room, line)| Fault {
+            line,
+            what: format!("{own} names {room}, on which it does not stand"),
+        })
+        .collect()
 }
 
 /// `src/judge/slips/turn.rs` is `judge, slips, turn`; the root has no name.
