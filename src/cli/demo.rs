@@ -189,10 +189,10 @@ pub fn numbered(text: &str, set: &SheetSet, pages: &Pages) -> String {
                 let printed: Vec<String> =
                     sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
                 numbered.push_str(&format!(
-                    "number = \"{}\"\nprinted = \"{}\"\npages = \"{}\"\n",
+                    "number = \"{}\"\nprinted = \"{}\"\npages = [\"{}\"]\n",
                     sheet.number,
                     printed.join(", "),
-                    pages.of_sheet(sheet),
+                    pages.of_sheet(sheet).join("\", \""),
                 ));
             }
             None => {

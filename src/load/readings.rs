@@ -35,7 +35,7 @@ pub static SHEET: Shape = Shape {
     keys: &[&[
         optional("number", Kind::Entry, "\"K4TX\""),
         optional("printed", Kind::Entry, "\"as the program wrote it\""),
-        optional("pages", Kind::Entry, "\"as the program wrote it\""),
+        optional("pages", Kind::EntryOrEntries, "[\"as the program wrote it\"]"),
         optional("second", Kind::EntryOrEntries, "\"K4TX shaft: C1 7Q4T, C2 88F2\""),
         optional("shaft", Kind::Table(&SIGN), SIGNED),
         optional("bore", Kind::Table(&SIGN), SIGNED),
@@ -174,7 +174,7 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
         letter: entry.key.clone(),
         number: fields.text("number"),
         printed: fields.text("printed"),
-        pages: fields.text("pages"),
+        pages: fields.texts("pages"),
         second: fields.texts("second").unwrap_or_default(),
         signs: Vec::new(),
         items: Vec::new(),

@@ -32,7 +32,7 @@ pub struct SheetEntry {
     /// The digests of its lines and ticks, written by the program.
     pub printed: Option<Text>,
     /// On which pages its rows and items are printed, written by the program.
-    pub pages: Option<Text>,
+    pub pages: Option<Vec<Text>>,
     /// From which second-stage sheets its rows were typed: the code of each
     /// with those of its rows, `K4TX shaft: C1 7Q4T, C2 88F2`. The last that
     /// names a row counts.

@@ -70,9 +70,9 @@ impl Pages {
         page.map_or_else(|| self.sheet(letter), String::as_str)
     }
 
-    /// What stands on each page of a sheet, for its transcription:
-    /// `13: C1 C2, 14: C3 1 2`, rows by their codes and items by their numbers.
-    pub fn of_sheet(&self, sheet: &Sheet) -> String {
+    /// What stands on each page of a sheet, for its transcription: `13: C1 C2` and
+    /// `14: C3 1 2`, rows by their codes and items by their numbers.
+    pub fn of_sheet(&self, sheet: &Sheet) -> Vec<String> {
         let mut held: BTreeMap<&str, String> = BTreeMap::new();
         let rows = codes(sheet).map(|code| (self.fields.get(code), code.to_owned()));
         let items = numbers(sheet)
@@ -86,7 +86,7 @@ impl Pages {
             let words = held.get(printed.page.as_str()).map_or("", String::as_str);
             format!("{}:{words}", printed.page)
         });
-        pages.collect::<Vec<_>>().join(", ")
+        pages.collect()
     }
 
     /// The pages that the set was printed on, as its transcription keeps them.
@@ -100,8 +100,9 @@ impl Pages {
             let mut entries = record.sheets.iter();
             entries.find(|entry| entry.letter.as_str() == sheet.letter)?.pages.as_ref()
         };
-        let typed: Vec<&Text> = set.sheets.iter().map(typed).collect::<Option<_>>()?;
-        let first = typed.first()?.as_str().split(':').next()?.parse().ok();
+        let typed: Vec<&Vec<Text>> = set.sheets.iter().map(typed).collect::<Option<_>>()?;
+        let number = |page: &Text| page.as_str().split(':').next()?.parse().ok();
+        let first = typed.first()?.first().and_then(number);
         let first = first.filter(|first| (2..LONGEST_INDEX).contains(first)).unwrap_or(2);
         let mut pages = Pages::default();
         pages.put_sheet(INDEX, "1");
@@ -109,11 +110,12 @@ impl Pages {
             pages.put_printed(&page.to_string(), INDEX, &reference(set, INDEX, page, None));
         }
         let mut next = first;
-        for (sheet, text) in set.sheets.iter().zip(typed) {
-            let Some(end) = pages.read(set, sheet, text.as_str(), next) else {
+        for (sheet, typed) in set.sheets.iter().zip(typed) {
+            let Some(end) = pages.read(set, sheet, typed, next) else {
                 let message = format!("these are not the pages of sheet {}", sheet.letter);
                 let help = "leave the line as the program wrote it, or take it out; the pages are worked out anew";
-                out.note(&text.at, message, help);
+                let at = typed.first().map_or(&record.set.at, |page| &page.at);
+                out.note(at, message, help);
                 return None;
             };
             next = end;
@@ -123,11 +125,17 @@ impl Pages {
 
     /// The pages of a sheet from what its transcription says, and the number of
     /// the page after them.
-    fn read(&mut self, set: &SheetSet, sheet: &Sheet, text: &str, first: usize) -> Option<usize> {
+    fn read(
+        &mut self,
+        set: &SheetSet,
+        sheet: &Sheet,
+        typed: &[Text],
+        first: usize,
+    ) -> Option<usize> {
         self.put_sheet(&sheet.letter, &first.to_string());
         let mut end = first;
-        for on in text.split(", ") {
-            let (page, held) = on.split_once(':')?;
+        for on in typed {
+            let (page, held) = on.as_str().split_once(':')?;
             if page != end.to_string() {
                 return None;
             }
@@ -144,7 +152,9 @@ impl Pages {
         }
         let rows = codes(sheet).all(|code| self.fields.contains_key(code));
         let there = |number| self.fields.contains_key(&item(&sheet.letter, number));
-        let whole = rows && numbers(sheet).all(there) && self.of_sheet(sheet) == text;
+        let whole = rows
+            && numbers(sheet).all(there)
+            && self.of_sheet(sheet).iter().eq(typed.iter().map(Text::as_str));
         whole.then_some(end)
     }
 }

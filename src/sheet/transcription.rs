@@ -65,7 +65,7 @@ fn sheet(sheet: &Sheet, pages: &Pages, keeps_pages: bool, text: &mut String) {
         sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
     let _ = writeln!(text, "printed = \"{}\"", digests.join(", "));
     if keeps_pages {
-        let _ = writeln!(text, "pages = \"{}\"", pages.of_sheet(sheet));
+        let _ = writeln!(text, "pages = [\"{}\"]", pages.of_sheet(sheet).join("\", \""));
     }
     for sign in &sheet.signs {
         let gauge = if sign.gauges { ", gauge = \"\"" } else { "" };

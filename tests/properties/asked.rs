@@ -97,7 +97,7 @@ const FREE: [(&str, &str); 3] = [
 ];
 
 /// What the program writes and nobody fills in.
-const PRINTED: [&str; 3] = ["number", "printed", "sheet-set"];
+const PRINTED: [&str; 4] = ["number", "printed", "pages", "sheet-set"];
 
 fn free(key: &str) -> Option<&'static str> {
     FREE.iter().find(|(free, _)| *free == key).map(|(_, why)| *why)

@@ -44,7 +44,8 @@ fn pages_of_another_set_are_not_its() {
 fn pages_that_cannot_be_are_told_and_worked_out_anew() {
     let set = job::set("demo");
     let text = transcription(&set, &laid(&set, None).1);
-    let line = text.lines().find(|line| line.starts_with("pages = \"13: C1 C2 ")).expect("sheet C");
+    let line =
+        text.lines().find(|line| line.starts_with("pages = [\"13: C1 C2 ")).expect("sheet C");
     for (from, to) in [
         ("13: C1", "12: C1"),
         ("13: C1", "C1"),
@@ -52,8 +53,8 @@ fn pages_that_cannot_be_are_told_and_worked_out_anew() {
         ("C1 C2", "C2 C1"),
         (" C3", " C9"),
         (" C3", " C3 C3"),
-        (", 14:", ", 15:"),
-        (", 14:", "; 14:"),
+        ("\"14:", "\"15:"),
+        ("\"14:", "\"; 14:"),
         ("13: C1", "999999999999: C1"),
         (" 1 2", " 1 99"),
     ] {
@@ -70,4 +71,6 @@ fn pages_that_cannot_be_are_told_and_worked_out_anew() {
         let (pages, told) = kept(&set, &text.replace(first, &altered));
         assert!(pages.is_none() && told.len() == 1, "{altered}: {told:?}");
     }
+    let (pages, told) = kept(&set, &text.replace(first, "pages = []"));
+    assert!(pages.is_none() && told.len() == 1, "none at all: {told:?}");
 }
