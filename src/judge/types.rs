@@ -135,6 +135,36 @@ pub enum PartState {
     },
 }
 
+impl PartState {
+    /// The grade of the limits that it is held against.
+    pub fn grade(&self) -> Option<&str> {
+        match self {
+            PartState::Reworked { grade } => grade.as_deref(),
+            PartState::Arrived { grade, .. } => Some(grade),
+            PartState::Reused | PartState::New => None,
+        }
+    }
+
+    /// Worn as it came, not renewed or worked on in this job.
+    pub fn is_reused(&self) -> bool {
+        matches!(self, PartState::Reused | PartState::Arrived { reworked: false, .. })
+    }
+
+    /// What it is, for words: `reused`.
+    pub fn word(&self) -> &'static str {
+        match self {
+            PartState::New => "new",
+            state if state.is_reused() => "reused",
+            _ => "reworked",
+        }
+    }
+
+    /// New, or reworked to a grade: it must meet its own new limits.
+    pub fn meets_new(&self) -> bool {
+        matches!(self, PartState::New | PartState::Reworked { grade: Some(_) })
+    }
+}
+
 /// One gauge's part in the uncertainty of a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Contribution {
