@@ -22,6 +22,26 @@ pub struct Context<'a> {
     pub gauges: &'a [Gauge],
 }
 
+impl Context<'_> {
+    /// What a gauge reads: the limits' unit unless told.
+    pub fn unit_of(&self, gauge: &Gauge) -> Unit {
+        gauge.unit.clone().unwrap_or(Unit::Length(self.limits.document.unit))
+    }
+
+    /// Whether a reading lies in the range of a gauge; `None` where it states
+    /// none.
+    pub fn covers(&self, gauge: &Gauge, reading: Exact, unit: &Unit) -> Option<bool> {
+        let (low, high) = gauge.range.as_ref().map(|(low, high)| (low.value, high.value))?;
+        let own = self.unit_of(gauge);
+        Some(match (own.length(), unit.length()) {
+            (Some(own), Some(other)) => {
+                (own.to_mm(low)..=own.to_mm(high)).contains(&other.to_mm(reading))
+            }
+            _ => own == *unit && (low..=high).contains(&reading),
+        })
+    }
+}
+
 /// How a group of boxes is filled in.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum BoxKind {
