@@ -79,12 +79,12 @@ fn libraries_stay_in_their_rooms() {
 
 #[test]
 fn every_kind_of_line_answers_everything() {
-    let kinds = files("src/judge", &["mod.rs"]);
+    let kinds = files("src/judge", &["kind.rs"]);
     assert!(kinds.iter().any(|file| file.text.contains("\npub trait LineKind {\n")));
     stands(rules::kinds_answer, &kinds);
     caught(
         rules::kinds_answer,
-        "src/judge/mod.rs",
+        "src/judge/kind.rs",
         "pub trait LineKind {\n    fn scales(&self) -> Vec<Scale> {\n        Vec::new()\n    }\n}\n",
         "pub trait LineKind {\n    fn scales(&self) -> Vec<Scale>;\n}\nfn of() {\n}\n",
     );

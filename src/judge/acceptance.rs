@@ -19,6 +19,13 @@ pub(super) struct Mean {
     pub count: i64,
 }
 
+/// One part's readings brought to the figures that are judged.
+#[derive(Clone, Debug)]
+pub(super) struct Ends {
+    pub smallest: Mean,
+    pub largest: Mean,
+}
+
 /// The limits of a line in the one unit that it is held in.
 pub(super) type Bounds<'a> = Tolerance<Stated<'a>>;
 
@@ -123,6 +130,19 @@ impl Bound {
             End::Least => mean.sum - limit.times(mean.count),
             End::Greatest => limit.times(mean.count) - mean.sum,
         }
+    }
+
+    /// A greatest size by itself.
+    pub fn over(limit: Exact) -> Bound {
+        Bound { end: End::Greatest, new: Some(limit), service: None }
+    }
+
+    /// Truly beyond, whatever the decision rule.
+    pub fn beyond(&self, mean: Mean) -> bool {
+        self.new.is_some_and(|limit| match self.end {
+            End::Least => mean.sum < limit.times(mean.count),
+            End::Greatest => mean.sum > limit.times(mean.count),
+        })
     }
 }
 

@@ -2,7 +2,6 @@
 //! readings, sizes, roundness, taper, spreads.
 
 use super::acceptance::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
-use super::kinds::replace::REPLACE;
 use super::measure::Measure;
 use super::state::State;
 use super::types::{Band, Context, Contribution, Look, PartState, Scale, Verdict};
@@ -10,6 +9,10 @@ use crate::model::job::{Rule, Scope};
 use crate::model::limits::Line;
 use crate::model::side::Group;
 use crate::quantity::{Exact, Unit};
+
+/// What is printed for the limit that is not there, where nothing but a new part
+/// serves.
+pub(super) const REPLACE: &str = "service: replace";
 
 /// What one line holds against its four limits.
 #[derive(Clone, Debug, Default)]

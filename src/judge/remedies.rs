@@ -1,9 +1,8 @@
 //! What would bring a fit in: the mate that would do with each part as it
 //! stands, reused or new.
 
-use super::acceptance::Mean;
+use super::acceptance::{Ends, Mean};
 use super::fit_limits::FitLimits;
-use super::kinds::part::Ends;
 use super::mate::{Guard, Known, SecondStage};
 use super::state::Beyond;
 use super::types::PartState;

@@ -1,14 +1,14 @@
-//! One side of a row: what stands in its boxes, where it comes from, and what
-//! is judged of it.
+//! One side of a row: what stands in its boxes, where it comes from, what is
+//! judged of it, and in which unit.
 
-use super::kinds::units::AlsoRead;
 use super::types::{Contribution, PartState};
 use crate::diag::Span;
+use crate::model::limits::Line;
 use crate::model::record::{Mark, Why};
 use crate::model::side::Group;
 use crate::model::text::{Number, Text};
 use crate::quantity::date::Date;
-use crate::quantity::{Exact, Readings};
+use crate::quantity::{Exact, Readings, Unit};
 
 /// The boxes of one group of a row as they stand at one time.
 #[derive(Clone, Debug, Default)]
@@ -44,6 +44,16 @@ pub struct SideReadings {
     pub began: Vec<usize>,
     /// Written in this step.
     pub fresh: bool,
+}
+
+/// The readings of the same feature in the boxes of another row.
+#[derive(Clone, Debug)]
+pub struct AlsoRead {
+    /// Its code.
+    pub row: String,
+    pub readings: Readings,
+    /// The gauges behind each of them.
+    pub uncertainty: Vec<Vec<Contribution>>,
 }
 
 /// Who took a reading, when and with what.
@@ -105,5 +115,59 @@ impl SideReadings {
     /// The filled boxes with where they come from.
     pub fn taken(&self) -> impl Iterator<Item = (usize, &Provenance)> {
         self.sources.iter().enumerate().filter(|(n, _)| self.filled(*n))
+    }
+
+    /// The units of its readings, its own boxes first.
+    pub(super) fn units(&self) -> impl Iterator<Item = &Unit> {
+        let all = std::iter::once(&self.readings).chain(self.also.iter().map(|a| &a.readings));
+        all.filter(|readings| !readings.is_blank()).filter_map(Readings::unit)
+    }
+
+    /// Everything in another unit; blank where it cannot be stated exactly.
+    pub fn in_unit(&self, unit: &Unit) -> SideReadings {
+        let mut side = self.clone();
+        let own = std::iter::once((&mut side.readings, &mut side.uncertainty));
+        let also = side.also.iter_mut().map(|also| (&mut also.readings, &mut also.uncertainty));
+        for (readings, budgets) in own.chain(also) {
+            for part in budgets.iter_mut().flatten() {
+                let turned = readings.unit().and_then(|own| own.exactly(part.expanded, unit));
+                part.expanded = turned.unwrap_or(part.expanded);
+            }
+            *readings = Readings::new(unit.clone(), readings.in_unit(unit));
+        }
+        side
+    }
+
+    /// Every set of readings of the feature in `unit`, so many boxes each: its
+    /// own first, then those of other rows.
+    pub(super) fn sets(&self, boxes: usize, unit: &Unit) -> Vec<Vec<Option<Exact>>> {
+        let all = std::iter::once(&self.readings).chain(self.also.iter().map(|a| &a.readings));
+        all.map(|readings| (0..boxes).map(|n| readings.get(n, unit)).collect()).collect()
+    }
+}
+
+/// The unit that a row is held in: its line's, where every reading can be
+/// stated in it exactly, else millimetres.
+pub fn held_in(line: &Line, read: &[SideReadings]) -> Unit {
+    let units = read.iter().flat_map(SideReadings::units);
+    units.fold(line.unit.clone(), |unit, own| unit.common(own).unwrap_or(unit))
+}
+
+/// What other rows say of the same feature.
+pub(super) fn also_read(read: &[SideReadings]) -> Vec<String> {
+    let said = |(key, also): (Group, &AlsoRead)| {
+        let (boxes, unit) = also.readings.taken();
+        let figures: Vec<String> = boxes.iter().flatten().map(ToString::to_string).collect();
+        let unit = unit.map(|unit| format!(" {unit}")).unwrap_or_default();
+        format!("{key} also read in row {}: {}{unit}", also.row, figures.join(", "))
+    };
+    let all = read.iter().flat_map(|side| side.also.iter().map(|also| (side.key, also)));
+    all.map(said).collect()
+}
+
+impl PartState {
+    /// Of the part whose readings these are.
+    pub(super) fn of(side: Option<&SideReadings>) -> &PartState {
+        side.map_or(&PartState::Reused, |side| &side.state)
     }
 }

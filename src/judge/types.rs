@@ -22,6 +22,26 @@ pub struct Context<'a> {
     pub gauges: &'a [Gauge],
 }
 
+impl Context<'_> {
+    /// What a gauge reads: the limits' unit unless told.
+    pub fn unit_of(&self, gauge: &Gauge) -> Unit {
+        gauge.unit.clone().unwrap_or(Unit::Length(self.limits.document.unit))
+    }
+
+    /// Whether a reading lies in the range of a gauge; `None` where it states
+    /// none.
+    pub fn covers(&self, gauge: &Gauge, reading: Exact, unit: &Unit) -> Option<bool> {
+        let (low, high) = gauge.range.as_ref().map(|(low, high)| (low.value, high.value))?;
+        let own = self.unit_of(gauge);
+        Some(match (own.length(), unit.length()) {
+            (Some(own), Some(other)) => {
+                (own.to_mm(low)..=own.to_mm(high)).contains(&other.to_mm(reading))
+            }
+            _ => own == *unit && (low..=high).contains(&reading),
+        })
+    }
+}
+
 /// How a group of boxes is filled in.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum BoxKind {
@@ -133,6 +153,36 @@ pub enum PartState {
         grade: String,
         reworked: bool,
     },
+}
+
+impl PartState {
+    /// The grade of the limits that it is held against.
+    pub fn grade(&self) -> Option<&str> {
+        match self {
+            PartState::Reworked { grade } => grade.as_deref(),
+            PartState::Arrived { grade, .. } => Some(grade),
+            PartState::Reused | PartState::New => None,
+        }
+    }
+
+    /// Worn as it came, not renewed or worked on in this job.
+    pub fn is_reused(&self) -> bool {
+        matches!(self, PartState::Reused | PartState::Arrived { reworked: false, .. })
+    }
+
+    /// What it is, for words: `reused`.
+    pub fn word(&self) -> &'static str {
+        match self {
+            PartState::New => "new",
+            state if state.is_reused() => "reused",
+            _ => "reworked",
+        }
+    }
+
+    /// New, or reworked to a grade: it must meet its own new limits.
+    pub fn meets_new(&self) -> bool {
+        matches!(self, PartState::New | PartState::Reworked { grade: Some(_) })
+    }
 }
 
 /// One gauge's part in the uncertainty of a figure.

@@ -1,6 +1,6 @@
 //! A kind of line whose verdict is gone over once more; all else it says itself.
 
-use crate::judge::LineKind;
+use crate::judge::kind::LineKind;
 use crate::judge::side::SideReadings;
 use crate::judge::types::{BoxGroup, Context, Range, ResultBox, Scale, Verdict};
 

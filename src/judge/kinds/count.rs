@@ -1,8 +1,8 @@
 //! A number that must be exact.
 
 use super::boxes;
-use crate::judge::LineKind;
 use crate::judge::bounds::{self, whole_digits};
+use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::{Beyond, State};

@@ -3,13 +3,14 @@
 
 use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
 use crate::judge::acceptance::Bounds;
+use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::{Beyond, Flag, State};
 use crate::judge::types::{
     Band, BoxGroup, BoxKind, Context, Look, PartState, Range, ResultBox, Scale, Verdict,
 };
-use crate::judge::{LineKind, bounds, ranges};
+use crate::judge::{bounds, ranges};
 use crate::model::job::{Rule, Scope};
 use crate::model::limits::{FeelerLine, Line};
 use crate::model::record::Mark;

@@ -3,17 +3,19 @@
 //! minimum. Both ends, always.
 
 use super::boxes;
-use super::part::{self, Behind, Ends, Own};
-use super::replace::REPLACE;
-use crate::judge::acceptance::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
-use crate::judge::bounds::{self, whole_digits};
+use super::part::{self, Behind, Own};
+use crate::judge::acceptance::{
+    Acceptance, Bound, Bounds, Ends, Mean, hold, note_inside_service, shown,
+};
+use crate::judge::bounds::{self, REPLACE, whole_digits};
 use crate::judge::fit_limits::FitLimits;
+use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::remedies::{self, Remedy};
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::State;
 use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
-use crate::judge::{LineKind, budget, ranges};
+use crate::judge::{budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
 use crate::model::limits::{FitLine, Grade, Line, Reduction, SizeLimits};

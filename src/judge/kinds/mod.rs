@@ -15,4 +15,65 @@ pub mod roundness;
 pub mod size;
 pub mod spread;
 pub mod taper;
-pub mod units;
+
+use super::kind::LineKind;
+use super::side::{SideReadings, also_read, held_in};
+use super::state::State;
+use super::types::Verdict;
+use crate::model::limits::{Kind, Line, Tolerance};
+use crate::quantity::Unit;
+
+/// The check of a line, whatever unit its readings are in: they and the limits
+/// are brought to one unit before they meet. Roundness and taper borrow the
+/// readings of another line, which may be in inches where theirs is in
+/// millimetres.
+pub fn check(line: &Line) -> Box<dyn LineKind + '_> {
+    around::around(kind(line, &line.unit), move |one, read, setting| {
+        let unit = held_in(line, read);
+        let mixed = read.iter().flat_map(SideReadings::units).find(|own| **own != unit);
+        let mixed = mixed.cloned().or_else(|| (line.unit != unit).then(|| unit.clone()));
+        let Some(other) = mixed else {
+            let mut verdict = one.judge(read, setting);
+            verdict.notes.extend(also_read(read));
+            return verdict;
+        };
+        let sides: Vec<_> = read.iter().map(|side| side.in_unit(&unit)).collect();
+        let mut verdict = kind(line, &unit).judge(&sides, setting);
+        let words = match line.unit == unit {
+            true => format!("read in {other}, limits in {unit}"),
+            false => format!("read in {other}, limits in {}", line.unit),
+        };
+        verdict.notes.push(format!("{words}: held in {unit}, 1 in is 25.4 mm exactly"));
+        verdict.notes.extend(also_read(read));
+        verdict
+    })
+}
+
+/// The check of a line's kind, limits and readings in `unit`, and of what the
+/// document says by `replace`.
+fn kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
+    let kind = of_kind(line, unit);
+    let replaced = replace::sides(line);
+    if replaced.is_empty() { kind } else { replace::replaced(kind, replaced) }
+}
+
+fn of_kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
+    let limits = line.four().map_or(Some(Tolerance::default()), |four| four.in_unit(unit));
+    let held = limits.is_some();
+    let limits = limits.unwrap_or_default();
+    let kind: Box<dyn LineKind + 'a> = match &line.kind {
+        Kind::Fit(fit) => Box::new(fit::FitCheck { line, unit, fit, limits }),
+        Kind::Size(size) => Box::new(size::SizeCheck { line, unit, size, limits }),
+        Kind::Roundness(roundness) => {
+            Box::new(roundness::RoundnessCheck { line, unit, roundness, limits })
+        }
+        Kind::Taper(taper) => Box::new(taper::TaperCheck { line, unit, taper, limits }),
+        Kind::Reading(reading) => Box::new(reading::ReadingCheck { line, unit, reading, limits }),
+        Kind::Spread(spread) => Box::new(spread::SpreadCheck { line, unit, spread, limits }),
+        Kind::Feeler(feeler) => Box::new(feeler::FeelerCheck { line, feeler, limits }),
+        Kind::Count(count) => Box::new(count::CountCheck { line, count }),
+        Kind::Recorded(recorded) => Box::new(recorded::RecordedCheck { line, recorded }),
+    };
+    // Where a limit cannot be stated in the unit, nothing passes it.
+    if held { kind } else { around::around(kind, |_, _, _| Verdict::of(State::Hold)) }
+}

@@ -1,24 +1,16 @@
 //! One part of a fit against its own limits: its wear, and the side that wear
 //! cannot reach. Written for a shaft; a bore is turned into one by its signs.
 
-use crate::judge::acceptance::{Acceptance, Assessment, Bound, End, Mean, hold, shown};
+use crate::judge::acceptance::{Acceptance, Assessment, Bound, End, Ends, Mean, hold, shown};
 use crate::judge::budget::least_certain;
 use crate::judge::fit_limits::FitLimits;
 use crate::judge::measure::Measure;
-use crate::judge::side::SideReadings;
 use crate::judge::state::{Flag, State};
 use crate::judge::types::{Contribution, PartState, Verdict};
 use crate::model::job::Scope;
 use crate::model::side::Side;
 use crate::quantity::Exact;
 use std::fmt::Display;
-
-/// One part's readings brought to the figures that are judged.
-#[derive(Clone, Debug)]
-pub(crate) struct Ends {
-    pub smallest: Mean,
-    pub largest: Mean,
-}
 
 /// What is known of the part besides its readings.
 #[derive(Clone, Copy, Debug)]
@@ -33,41 +25,6 @@ pub(super) struct Own<'a> {
     pub whole: bool,
     /// An average says nothing while a box is blank.
     pub average: bool,
-}
-
-impl PartState {
-    /// Of the part whose readings these are.
-    pub(super) fn of(side: Option<&SideReadings>) -> &PartState {
-        side.map_or(&PartState::Reused, |side| &side.state)
-    }
-
-    /// The grade of the limits that it is held against.
-    pub fn grade(&self) -> Option<&str> {
-        match self {
-            PartState::Reworked { grade } => grade.as_deref(),
-            PartState::Arrived { grade, .. } => Some(grade),
-            PartState::Reused | PartState::New => None,
-        }
-    }
-
-    /// Worn as it came, not renewed or worked on in this job.
-    pub fn is_reused(&self) -> bool {
-        matches!(self, PartState::Reused | PartState::Arrived { reworked: false, .. })
-    }
-
-    /// What it is, for words: `reused`.
-    pub fn word(&self) -> &'static str {
-        match self {
-            PartState::New => "new",
-            state if state.is_reused() => "reused",
-            _ => "reworked",
-        }
-    }
-
-    /// New, or reworked to a grade: it must meet its own new limits.
-    pub fn meets_new(&self) -> bool {
-        matches!(self, PartState::New | PartState::Reworked { grade: Some(_) })
-    }
 }
 
 /// The gauges behind one part's readings: the smallest and the largest of those
@@ -255,19 +212,4 @@ fn add(
     }
     verdict.take(Measure::Part(own.half), standing, show);
     standing.state.clone()
-}
-
-impl Bound {
-    /// A greatest size by itself.
-    pub(super) fn over(limit: Exact) -> Bound {
-        Bound { end: End::Greatest, new: Some(limit), service: None }
-    }
-
-    /// Truly beyond, whatever the decision rule.
-    pub(super) fn beyond(&self, mean: Mean) -> bool {
-        self.new.is_some_and(|limit| match self.end {
-            End::Least => mean.sum < limit.times(mean.count),
-            End::Greatest => mean.sum > limit.times(mean.count),
-        })
-    }
 }

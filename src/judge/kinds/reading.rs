@@ -4,10 +4,11 @@
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean};
 use crate::judge::bounds::{self, Measurand};
+use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
+use crate::judge::ranges;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
-use crate::judge::{LineKind, ranges};
 use crate::model::limits::{Line, ReadingLine};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};

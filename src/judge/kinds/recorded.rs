@@ -1,11 +1,12 @@
 //! A figure, a word or a mark that is kept and not judged.
 
 use super::boxes;
+use crate::judge::bounds;
+use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::State;
 use crate::judge::types::{BoxGroup, BoxKind, Context, Range, ResultBox, Scale, Verdict};
-use crate::judge::{LineKind, bounds};
 use crate::model::limits::{Line, RecordedLine};
 use crate::model::record::Mark;
 use crate::model::side::Side;

@@ -2,14 +2,12 @@
 //! used one measures.
 
 use super::around::around;
-use crate::judge::LineKind;
+use crate::judge::bounds::REPLACE;
+use crate::judge::kind::LineKind;
 use crate::judge::state::{Beyond, State};
 use crate::judge::types::PartState;
 use crate::model::limits::{Kind, Line};
 use crate::model::side::{Group, Side};
-
-/// What is printed for the limit that is not there.
-pub(crate) const REPLACE: &str = "service: replace";
 
 /// The sides of a line's rows whose part is replaced; where a line has one
 /// limit for all of its readings, every side.

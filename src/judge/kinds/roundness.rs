@@ -4,12 +4,13 @@
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean, shown};
 use crate::judge::bounds::{self, Measurand, whole_digits};
+use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::types::{
     BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict,
 };
-use crate::judge::{LineKind, budget, ranges};
+use crate::judge::{budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::limits::{Line, RoundnessLine};
 use crate::model::side::Side;

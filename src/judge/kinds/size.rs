@@ -4,11 +4,12 @@
 use super::{boxes, part};
 use crate::judge::acceptance::{Bounds, Mean, shown};
 use crate::judge::bounds::{self, Measurand};
+use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
+use crate::judge::ranges;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::State;
 use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
-use crate::judge::{LineKind, ranges};
 use crate::model::job::Scope;
 use crate::model::limits::{Line, Reduction, SizeGrade, SizeLine, Tolerance};
 use crate::model::side::Side;

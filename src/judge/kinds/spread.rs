@@ -4,12 +4,13 @@
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean, shown};
 use crate::judge::bounds::{self, Measurand, whole_digits};
+use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::types::{
     BoxGroup, BoxKind, Context, PartState, Range, ResultBox, Scale, Verdict,
 };
-use crate::judge::{LineKind, budget, ranges};
+use crate::judge::{budget, ranges};
 use crate::model::limits::{Line, SpreadLine};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};

@@ -1,10 +1,9 @@
 //! Slips that only several rows together show: values in each other's boxes,
 //! and copied columns.
 
-use super::Question;
 use super::exchange::{ask_boxes, exchanged_boxes, like, texts, whole_exchanged};
 use super::side::Measured;
-use super::signature::Slip;
+use super::signature::{Question, Slip};
 use crate::judge::side::SideReadings;
 use crate::judge::types::Context;
 use crate::model::limits::{Kind, Line};

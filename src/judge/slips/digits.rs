@@ -1,9 +1,8 @@
 //! A row's own rules: as many decimals as the line is read to, and within the
 //! range of the gauge named. A breach is in question whatever the verdict.
 
-use super::Question;
 use super::side::Measured;
-use super::signature::{Slip, other_unit, point, undo};
+use super::signature::{Question, Slip, other_unit, point, undo};
 use crate::judge::side::SideReadings;
 use crate::judge::types::Context;
 use crate::model::job::Gauge;

@@ -1,10 +1,9 @@
 //! Values in each other's boxes: within a row, shaft and bore.
 
-use super::judge::Judge;
+use super::judge::{Judge, as_typed};
 use super::pair::with_reading;
 use super::side::{Filled, Measured};
-use super::signature::{Slip, near};
-use super::{Question, as_typed};
+use super::signature::{Question, Slip, near};
 use crate::judge::mate::basis_for;
 use crate::judge::side::SideReadings;
 use crate::judge::state::State;

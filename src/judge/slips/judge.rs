@@ -1,13 +1,16 @@
 //! What a row's readings are judged to be: by the row itself, and by the rows of
 //! roundness and taper that have no boxes and use the same readings.
 
-use super::AtTwenty;
 use crate::judge::check;
 use crate::judge::side::SideReadings;
 use crate::judge::state::State;
 use crate::judge::types::{Context, Verdict};
 use crate::model::limits::{Kind, Line};
 use crate::model::side::{Group, Side};
+use crate::quantity::Readings;
+
+/// Readings as typed brought to 20 °C, as they are judged.
+pub type AtTwenty<'a> = &'a dyn Fn(&[SideReadings]) -> Vec<SideReadings>;
 
 /// Judges a row of readings as typed.
 pub(super) struct Judge<'a> {
@@ -53,6 +56,19 @@ impl Judge<'_> {
             uses.is_some() && uses == feature
         })
     }
+}
+
+/// A row as it is typed, in the unit of its line and before any correction for
+/// temperature.
+pub fn as_typed(row: &[SideReadings], line: &Line) -> Vec<SideReadings> {
+    let side = |side: &SideReadings| SideReadings {
+        key: side.key,
+        readings: Readings::new(line.unit.clone(), side.values()),
+        state: side.state.clone(),
+        uncertainty: side.uncertainty.clone(),
+        ..SideReadings::default()
+    };
+    row.iter().map(side).collect()
 }
 
 /// Whether verdicts on the same rows, the readings' own first, say different

@@ -14,67 +14,16 @@ mod side;
 mod signature;
 mod whole;
 
-pub use signature::Slip;
+pub use judge::{AtTwenty, as_typed};
+pub use signature::{Question, Slip};
 
 use super::side::SideReadings;
 use super::types::Context;
-use crate::model::job::Gauge;
 use crate::model::limits::{Kind, Line};
-use crate::model::side::BoxId;
 use crate::model::text::Number;
-use crate::quantity::{Exact, Readings, Unit};
+use crate::quantity::Unit;
 use judge::Judge;
 use side::Measured;
-
-/// A question about a row. Held rows wait for the quality manager; any other
-/// question makes the row a query.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Question {
-    pub slip: Slip,
-    /// In words, with the figures.
-    pub cause: String,
-    /// The boxes asked about.
-    pub boxes: Vec<BoxId>,
-    /// The reading that the cause would mean, where there is one.
-    pub likely: Option<String>,
-    pub hold: bool,
-}
-
-/// Readings as typed brought to 20 °C, as they are judged.
-pub type AtTwenty<'a> = &'a dyn Fn(&[SideReadings]) -> Vec<SideReadings>;
-
-impl Context<'_> {
-    /// What a gauge reads: the limits' unit unless told.
-    pub fn unit_of(&self, gauge: &Gauge) -> Unit {
-        gauge.unit.clone().unwrap_or(Unit::Length(self.limits.document.unit))
-    }
-
-    /// Whether a reading lies in the range of a gauge; `None` where it states
-    /// none.
-    pub fn covers(&self, gauge: &Gauge, reading: Exact, unit: &Unit) -> Option<bool> {
-        let (low, high) = gauge.range.as_ref().map(|(low, high)| (low.value, high.value))?;
-        let own = self.unit_of(gauge);
-        Some(match (own.length(), unit.length()) {
-            (Some(own), Some(other)) => {
-                (own.to_mm(low)..=own.to_mm(high)).contains(&other.to_mm(reading))
-            }
-            _ => own == *unit && (low..=high).contains(&reading),
-        })
-    }
-}
-
-/// A row as it is typed, in the unit of its line and before any correction for
-/// temperature.
-pub fn as_typed(row: &[SideReadings], line: &Line) -> Vec<SideReadings> {
-    let side = |side: &SideReadings| SideReadings {
-        key: side.key,
-        readings: Readings::new(line.unit.clone(), side.values()),
-        state: side.state.clone(),
-        uncertainty: side.uncertainty.clone(),
-        ..SideReadings::default()
-    };
-    row.iter().map(side).collect()
-}
 
 /// Every question that one row raises by itself; empty where it may be judged
 /// as it stands. Direct readings (end play, runout, a load) are only held to

@@ -1,10 +1,9 @@
 //! Readings of one part in one plane that are further apart than one part can
 //! be.
 
-use super::judge::{Judge, differ};
+use super::judge::{Judge, as_typed, differ};
 use super::side::{Filled, Measured};
-use super::signature::{Correction, Slip, near, undo};
-use super::{Question, as_typed};
+use super::signature::{Correction, Question, Slip, near, undo};
 use crate::judge::side::SideReadings;
 use crate::model::limits::Line;
 use crate::quantity::{Exact, Unit};

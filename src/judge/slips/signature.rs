@@ -1,5 +1,7 @@
-//! What each slip leaves behind: the readings that undoing it would give.
+//! The kinds of slip, what is asked of each, and what each leaves behind: the
+//! readings that undoing it would give.
 
+use crate::model::side::BoxId;
 use crate::quantity::{Exact, Length, ceil_quotient, floor_quotient};
 use std::fmt;
 
@@ -28,6 +30,20 @@ pub enum Slip {
     /// A whole part too far from its limits for wear, of no cause known.
     FarOff,
     Copied,
+}
+
+/// A question about a row. Held rows wait for the quality manager; any other
+/// question makes the row a query.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Question {
+    pub slip: Slip,
+    /// In words, with the figures.
+    pub cause: String,
+    /// The boxes asked about.
+    pub boxes: Vec<BoxId>,
+    /// The reading that the cause would mean, where there is one.
+    pub likely: Option<String>,
+    pub hold: bool,
 }
 
 /// A reading that undoing one slip would give.

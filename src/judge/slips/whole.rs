@@ -1,8 +1,7 @@
 //! Whole parts that no wear explains: the same slip in every box.
 
-use super::Question;
 use super::side::{Filled, Measured};
-use super::signature::{Slip, far, offsets, other_unit};
+use super::signature::{Question, Slip, far, offsets, other_unit};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Window};
 
