@@ -141,6 +141,18 @@ fn names_say_what_is_in_a_file() {
     stands(rules::names, &source());
 }
 
+/// The manual's chapters stand in `limits`, `forms` and `demo`.
+#[test]
+fn the_readme_is_read_in_one_sitting() {
+    let text = fs::read_to_string(root().join("README.md")).expect("the readme");
+    let words = text.split_whitespace().count();
+    assert!((1000..=1500).contains(&words), "{words} words");
+    for chapter in ["limits/README.md", "forms/README.md", "demo/README.md"] {
+        assert!(text.contains(chapter), "no way to {chapter}");
+        assert!(root().join(chapter).exists(), "{chapter} is not there");
+    }
+}
+
 #[test]
 fn no_text_claims_what_a_report_is_not() {
     stands(rules::claims_in_strings, &source());
