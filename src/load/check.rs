@@ -1,12 +1,13 @@
 //! A tree against its shape: unknown keys, missing keys, values of the wrong
 //! kind, each at its place.
 
-use super::figure::{self, blank, check_digits, commas, figure_text, figures, fit, quoted};
 use super::keys::{By, Key, Kind, Shape, Varied};
 use super::suggest::nearest;
+use super::toml::number::{blank, digits, figure_text, plain, read};
 use super::toml::tree::{Node, Table, Value};
 use crate::diag::{Diags, Span};
 use crate::quantity::date::Date;
+use crate::quantity::{Fit, Unsigned};
 
 /// Checks a table against its shape, and everything below it. Where `whole` is
 /// false parts of the file could not be read, and nothing is said of what is
@@ -205,7 +206,7 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
         }
         (Kind::Flag, Value::Flag(_)) => {}
         (Kind::Whole, Value::Figure(raw)) => {
-            if !(figure::digits(raw) && raw.len() <= 4) {
+            if !(digits(raw) && raw.len() <= 4) {
                 let right = format!("a whole number from 0 to 9999, such as {}", key.typed());
                 out.fault(&node.at, format!("{} is {raw}", key.name), right);
             }
@@ -295,5 +296,110 @@ fn two(key: &Key, node: &Node, list: &[Node], out: &mut Diags) {
         let comma = if list.len() > 2 { "; a point in a figure, no comma" } else { "" };
         let right = format!("such as {}; \"-\" for an absent one{comma}", key.typed());
         out.fault(&node.at, wrong, right);
+    }
+}
+
+/// A list of figures, `"-"` among them where `gaps`. True where commas stood
+/// for points, so that the list is longer than was meant.
+pub fn figures(key: &Key, list: &[Node], gaps: bool, out: &mut Diags) -> bool {
+    let commas = commas(list, None, out);
+    for node in list {
+        match &node.value {
+            Value::Figure(_) => check_digits(node, out),
+            Value::Text(text) if gaps && blank(text) => {}
+            Value::Text(text) if figure_text(text) => quoted(node, text, out),
+            Value::Unread => {}
+            _ => wrong_kind(key, node, out),
+        }
+    }
+    commas
+}
+
+/// `[1,3731]`: TOML reads two whole numbers. `decimals` are the row's, where
+/// they are known. True where that was found.
+pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) -> bool {
+    let before = out.faults();
+    let mut index = 0;
+    while let [left, right, ..] = &list[index..] {
+        index += 1;
+        let (Value::Figure(whole), Value::Figure(places)) = (&left.value, &right.value) else {
+            continue;
+        };
+        let touching = left.at.end + 1 == right.at.start;
+        if !touching || !digits(whole) || !digits(places) {
+            continue;
+        }
+        let typed = match decimals {
+            Some(decimals) => decimals > 0,
+            None => {
+                whole.len() <= 2 && (places.len() == 4 || whole.len() == 1 && places.len() == 3)
+            }
+        };
+        if typed {
+            let at = Span { end: right.at.end, ..left.at.clone() };
+            out.fault(&at, "a comma typed for the point", format!("{whole}.{places}"));
+            index += 1;
+        }
+    }
+    out.faults() > before
+}
+
+/// A figure's digits.
+pub fn check_digits(node: &Node, out: &mut Diags) {
+    if let Value::Figure(raw) = &node.value
+        && let Err((wrong, right)) = read(raw)
+    {
+        out.fault(&node.at, wrong, right);
+    }
+}
+
+/// A figure typed in quotes where no fit stands.
+pub fn quoted(node: &Node, text: &str, out: &mut Diags) {
+    let text = text.trim();
+    if let Some(figure) = text.strip_suffix(['L', 'T', 'l', 't']).filter(|text| plain(text)) {
+        let wrong = format!("{text} where no fit stands: only a fit is loose or tight");
+        return out.fault(&node.at, wrong, format!("digits only, without quotes: {figure}"));
+    }
+    let (wrong, right) = match read(text) {
+        Ok(_) => (format!("the figure {text} stands in quotes"), format!("without quotes: {text}")),
+        Err((wrong, right)) => (format!("{wrong}, and it stands in quotes"), right),
+    };
+    out.fault(&node.at, wrong, right);
+}
+
+/// A limit of a fit.
+pub fn fit(node: &Node, out: &mut Diags) {
+    let (text, text_typed) = match &node.value {
+        Value::Text(text) if blank(text) => return,
+        Value::Text(text) => (text, true),
+        Value::Figure(raw) => (raw, false),
+        Value::Unread => return,
+        _ => {
+            let right = "a fit in quotes with L or T: \"0.0010L\"";
+            return out.fault(&node.at, format!("a fit that is {}", node.kind()), right);
+        }
+    };
+    match Fit::read(text) {
+        Ok(_) => {}
+        Err(Unsigned::NoSide) => {
+            let right = format!("\"{text}L\" for loose, \"{text}T\" for tight");
+            out.fault(&node.at, format!("{text} without L or T"), right);
+        }
+        Err(Unsigned::Figure(_)) if text.trim_start().starts_with('-') => {
+            let size = text.trim_start().trim_start_matches('-');
+            out.fault(&node.at, "a fit with a minus sign", format!("\"{size}T\" for tight"));
+        }
+        Err(Unsigned::Figure(_)) => {
+            let bare = text.trim_end().trim_end_matches(['L', 'T', 'l', 't']).trim_end();
+            let (wrong, right) = match read(bare) {
+                Err(found) => found,
+                Ok(_) => (
+                    format!("{text} is not a fit"),
+                    "\"0.0010L\" for loose, \"0.0010T\" for tight".into(),
+                ),
+            };
+            let wrong = if text_typed { wrong } else { format!("{wrong}, and L or T is missing") };
+            out.fault(&node.at, wrong, right);
+        }
     }
 }

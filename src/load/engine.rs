@@ -1,10 +1,10 @@
 //! The engine file: places, parts, features, conditions and reworks.
 
 use super::engine_keys::ENGINE;
-use super::fields::{Fields, typed, word};
+use super::fields::{Fields, file, typed, word};
 use super::suggest::Known;
+use super::toml::number;
 use super::toml::tree::{Node, Value};
-use super::{figure, file};
 use crate::diag::{Diags, Sources};
 use crate::model::engine::{Condition, Engine, Feature, Part, Place, PlaceSet, Reopens, Rework};
 use crate::model::id::{FeatureId, PartId};
@@ -307,7 +307,7 @@ fn directions(id: &Text, fields: &Fields<'_>, out: &mut Diags) -> Vec<Text> {
     let words = all_texts(node);
     match &node.value {
         Value::Unread => unnamed(1),
-        Value::Figure(raw) if figure::digits(raw) => match raw.parse() {
+        Value::Figure(raw) if number::digits(raw) => match raw.parse() {
             Ok(count @ 1..=DIRECTIONS) => unnamed(count),
             _ => {
                 out.fault(&node.at, format!("{raw} directions"), format!("1 to {DIRECTIONS}"));

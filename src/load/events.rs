@@ -3,8 +3,7 @@
 
 use super::fields::Fields;
 use super::keys::{Kind, Shape, optional, required};
-use super::readings::Decimals;
-use super::rows::{boxes, zero};
+use super::rows::{Decimals, boxes, zero};
 use super::suggest::Known;
 use crate::diag::{Diags, Span};
 use crate::model::engine::Engine;

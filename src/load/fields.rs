@@ -2,10 +2,10 @@
 //! reported by the check and reads as absent here.
 
 use super::check::check;
-use super::figure::{self, blank};
 use super::keys::Shape;
-use super::toml::tree::{Node, Table, Tree, Value};
-use crate::diag::{Diags, Span};
+use super::toml::number::{self, blank};
+use super::toml::tree::{self, Node, Table, Value};
+use crate::diag::{Diags, Sources, Span};
 use crate::model::text::{Number, Text};
 use crate::quantity::Fit;
 use crate::quantity::date::Date;
@@ -19,13 +19,6 @@ pub struct Fields<'a> {
 }
 
 impl<'a> Fields<'a> {
-    /// Checks a whole file against its shape.
-    pub fn open(tree: &'a Tree, shape: &Shape, out: &mut Diags) -> Option<Fields<'a>> {
-        let table = tree.root.table()?;
-        check(table, &tree.root.at, shape, tree.whole, out);
-        Some(Fields { table, at: &tree.root.at, whole: tree.whole })
-    }
-
     pub fn of(node: &'a Node) -> Option<Fields<'a>> {
         node.table().map(|table| Fields { table, at: &node.at, whole: true })
     }
@@ -132,7 +125,7 @@ pub fn word(node: &Node) -> Option<Text> {
 pub fn typed(node: &Node) -> Option<Number> {
     match &node.value {
         Value::Figure(raw) => {
-            let value = figure::read(raw).ok()?;
+            let value = number::read(raw).ok()?;
             Some(Number { value, text: raw.clone(), at: node.at.clone() })
         }
         _ => None,
@@ -148,4 +141,30 @@ pub fn fit(node: &Node) -> Option<Number> {
         }
         _ => None,
     }
+}
+
+/// Reads one file: its text to a tree, the tree against its shape, then what
+/// `reader` makes of it. `None` where anything of the file is at fault.
+pub fn file<T>(
+    files: &Sources,
+    name: &str,
+    shape: &Shape,
+    out: &mut Diags,
+    reader: impl FnOnce(Fields<'_>, &mut Diags) -> Option<T>,
+) -> Option<T> {
+    let Some((name, text)) = files.0.get_key_value(name) else {
+        let right = format!("{} belongs beside the others", shape.name);
+        out.fault_nowhere(format!("{name} is missing"), right);
+        return None;
+    };
+    let before = out.faults();
+    let tree = tree::read(name, text, out)?;
+    let (table, at) = (tree.root.table()?, &tree.root.at);
+    check(table, at, shape, tree.whole, out);
+    let read = reader(Fields { table, at, whole: tree.whole }, out);
+    if read.is_none() && out.faults() == before {
+        let wrong = format!("this cannot be read as {}", shape.name);
+        out.fault(at, wrong, "compare it with a file that can");
+    }
+    read.filter(|_| out.faults() == before)
 }

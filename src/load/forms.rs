@@ -1,7 +1,6 @@
 //! The forms: one file a sheet, and the report's wording.
 
-use super::fields::{Fields, word};
-use super::file;
+use super::fields::{Fields, file, word};
 use super::keys::{By, Key, Kind, Shape, Varied, optional, required};
 use super::toml::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity, Sources};

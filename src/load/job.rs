@@ -1,9 +1,9 @@
 //! The job file: order, shop, people, gauges, leaves.
 
-use super::fields::{Fields, typed};
+use super::arrived;
+use super::fields::{Fields, file, typed};
 use super::keys::{Kind, Shape, optional, required};
 use super::toml::tree::{Node, Value};
-use super::{arrived, file};
 use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::job::{Gauge, Job, Leaf, Paper, Person, Role, Rule, Scope, Shop};
 use crate::model::text::{Number, Text};

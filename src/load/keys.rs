@@ -1,7 +1,7 @@
 //! What a file may hold: one table of keys for each kind of TOML table. What
 //! is checked against it and what a schema says come from the same rows.
 
-use super::figure;
+use super::toml::number;
 
 /// The keys of one kind of table, in groups so that groups can be shared.
 #[derive(Debug)]
@@ -150,10 +150,10 @@ impl Key {
             HOLD => {
                 let after = name.strip_prefix("hold");
                 after.is_some_and(|n| {
-                    n.is_empty() || n.strip_prefix('-').is_some_and(figure::digits)
+                    n.is_empty() || n.strip_prefix('-').is_some_and(number::digits)
                 })
             }
-            NUMBER => figure::digits(name),
+            NUMBER => number::digits(name),
             _ => false,
         }
     }

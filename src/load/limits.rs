@@ -1,17 +1,14 @@
 //! The limits file as a whole: the document it repeats, and what every line
 //! has, of whatever kind.
 
-use super::fields::Fields;
-use super::file;
+use super::fields::{Fields, file};
 use super::keys::{Kind, Shape, optional, required};
 use super::limit::{Reading, places};
 use super::lines::LINE;
-use super::references::{Names, references, row_codes};
-use super::suggest::Known;
+use super::references::{Names, Reader, references, row_codes};
 use super::typed_keys::typed_keys;
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
-use crate::model::id::{FeatureId, PartId};
 use crate::model::limits::{Document, Limits, Line};
 use crate::model::text::Text;
 use crate::quantity::{Length, Unit};
@@ -94,15 +91,6 @@ fn document(head: Fields<'_>, out: &mut Diags) -> Option<Document> {
     })
 }
 
-/// Lines being read.
-pub struct Reader<'a> {
-    pub engine: Option<&'a Engine>,
-    pub known: Option<Names>,
-    pub unit: Length,
-    /// The document's decimals, where they could be read.
-    pub places: Option<u8>,
-}
-
 impl Reader<'_> {
     fn line(&self, fields: Fields<'_>, out: &mut Diags) -> Option<Line> {
         let unit = self.unit(&fields, out);
@@ -154,28 +142,5 @@ impl Reader<'_> {
         };
         out.fault(&unit.at, format!("the unit {unit}"), format!("\"{meant}\""));
         Unit::Length(self.unit)
-    }
-
-    pub fn feature(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<FeatureId> {
-        self.refer(fields, "feature", |known| &known.features, out).map(FeatureId)
-    }
-
-    pub fn at(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
-        self.refer(fields, "at", |known| &known.places, out)
-    }
-
-    pub fn part(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<PartId> {
-        self.refer(fields, "part", |known| &known.parts, out).map(PartId)
-    }
-
-    pub fn refer(
-        &self,
-        fields: &Fields<'_>,
-        key: &str,
-        among: fn(&Names) -> &Known,
-        out: &mut Diags,
-    ) -> Option<usize> {
-        let name = fields.text(key)?;
-        among(self.known.as_ref()?).find(&name, out)
     }
 }

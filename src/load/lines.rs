@@ -5,7 +5,7 @@ use super::engine::twice;
 use super::fields::Fields;
 use super::keys::{By, Key, Kind, Shape, Varied, optional, required};
 use super::limit::{BESIDE, FIT_LIMITS, FOUR, PART_LIMITS, Reading, WORN};
-use super::limits::Reader;
+use super::references::Reader;
 use super::suggest::Known;
 use crate::diag::Diags;
 use crate::model::id::FeatureId;

@@ -6,7 +6,6 @@ mod engine;
 mod engine_keys;
 mod events;
 mod fields;
-mod figure;
 mod forms;
 mod job;
 pub mod keys;
@@ -33,13 +32,10 @@ pub use readings::{READINGS, SHEET, readings};
 pub use rows::ROW;
 pub use spares::{SPARE, SPARES, spares};
 
-use self::toml::tree::Tree;
 use crate::diag::{Diags, Sources};
 use crate::model::Case;
 use crate::model::engine::Engine;
 use crate::model::limits::Limits;
-use fields::Fields;
-use keys::Shape;
 
 /// The names of a job's files in its folder; the forms lie in `forms/`.
 pub const ENGINE_FILE: &str = "engine.toml";
@@ -107,40 +103,4 @@ impl Blank {
         };
         Some(Case { record, ..self.0.ok()? })
     }
-}
-
-/// Reads one file: its text to a tree, the tree against its shape, then what
-/// `reader` makes of it. `None` where anything of the file is at fault.
-fn file<T>(
-    files: &Sources,
-    name: &str,
-    shape: &Shape,
-    out: &mut Diags,
-    reader: impl FnOnce(Fields<'_>, &mut Diags) -> Option<T>,
-) -> Option<T> {
-    let Some((name, text)) = files.0.get_key_value(name) else {
-        let right = format!("{} belongs beside the others", shape.name);
-        out.fault_nowhere(format!("{name} is missing"), right);
-        return None;
-    };
-    let before = out.faults();
-    let tree = self::toml::tree::read(name, text, out)?;
-    of_tree(&tree, shape, before, out, reader)
-}
-
-/// Of a file that had no fault told of when there were `before`.
-fn of_tree<T>(
-    tree: &Tree,
-    shape: &Shape,
-    before: usize,
-    out: &mut Diags,
-    reader: impl FnOnce(Fields<'_>, &mut Diags) -> Option<T>,
-) -> Option<T> {
-    let fields = Fields::open(tree, shape, out)?;
-    let read = reader(fields, out);
-    if read.is_none() && out.faults() == before {
-        let wrong = format!("this cannot be read as {}", shape.name);
-        out.fault(fields.at, wrong, "compare it with a file that can");
-    }
-    read.filter(|_| out.faults() == before)
 }

@@ -1,11 +1,12 @@
 //! The transcription: what was written on the sheets.
 
 use super::check::check;
-use super::fields::Fields;
-use super::figure::blank;
+use super::events;
+use super::fields::{Fields, file};
 use super::keys::{CODE, HOLD, Kind, NUMBER, Shape, optional, required};
+use super::rows::{self, Decimals, decimals};
+use super::toml::number::blank;
 use super::toml::tree::{Entry, Node, Table, Value};
-use super::{events, file, rows};
 use crate::diag::{Diag, Diags, Severity, Sources, Span};
 use crate::model::engine::Engine;
 use crate::model::form::SIGN_KEYS;
@@ -135,23 +136,6 @@ fn turn(sheet: &mut SheetEntry) {
             readings.reverse();
         }
     }
-}
-
-/// The decimals of every row, by its code.
-pub type Decimals = HashMap<String, u8>;
-
-fn decimals(engine: Option<&Engine>, limits: Option<&Limits>) -> Decimals {
-    let mut out = Decimals::new();
-    let (Some(engine), Some(limits)) = (engine, limits) else {
-        return out;
-    };
-    for line in &limits.lines {
-        let set = line.place_set(engine).and_then(|set| engine.places.get(set));
-        let codes = set
-            .map_or(vec![""], |set| set.places.iter().map(|place| place.code.as_str()).collect());
-        out.extend(codes.iter().map(|code| (format!("{}{code}", line.reference), line.places)));
-    }
-    out
 }
 
 fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEntry> {

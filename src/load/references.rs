@@ -4,8 +4,10 @@ use super::fields::Fields;
 use super::suggest::Known;
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Engine;
+use crate::model::id::{FeatureId, PartId};
 use crate::model::limits::Line;
 use crate::model::text::Text;
+use crate::quantity::Length;
 use std::collections::HashMap;
 
 /// What lines refer to in the engine.
@@ -24,6 +26,40 @@ impl Names {
             parts: Known::new("part", engine.parts.iter().map(|part| &part.id)),
             conditions: Known::new("condition", engine.conditions.iter().map(|c| &c.id)),
         }
+    }
+}
+
+/// Lines being read.
+pub struct Reader<'a> {
+    pub engine: Option<&'a Engine>,
+    pub known: Option<Names>,
+    pub unit: Length,
+    /// The document's decimals, where they could be read.
+    pub places: Option<u8>,
+}
+
+impl Reader<'_> {
+    pub fn feature(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<FeatureId> {
+        self.refer(fields, "feature", |known| &known.features, out).map(FeatureId)
+    }
+
+    pub fn at(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<usize> {
+        self.refer(fields, "at", |known| &known.places, out)
+    }
+
+    pub fn part(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<PartId> {
+        self.refer(fields, "part", |known| &known.parts, out).map(PartId)
+    }
+
+    pub fn refer(
+        &self,
+        fields: &Fields<'_>,
+        key: &str,
+        among: fn(&Names) -> &Known,
+        out: &mut Diags,
+    ) -> Option<usize> {
+        let name = fields.text(key)?;
+        among(self.known.as_ref()?).find(&name, out)
     }
 }
 

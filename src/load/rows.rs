@@ -1,15 +1,17 @@
 //! The boxes of a row, as they are typed in.
 
-use super::check::check;
+use super::check::{check, check_digits, commas, quoted};
 use super::fields::{Fields, typed};
-use super::figure::{blank, check_digits, commas, figure_text, quoted};
 use super::keys::{Kind, Shape, optional};
-use super::readings::Decimals;
+use super::toml::number::{blank, figure_text};
 use super::toml::tree::{Entry, Node, Value};
 use crate::diag::{Diags, Span};
+use crate::model::engine::Engine;
+use crate::model::limits::Limits;
 use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
 use crate::model::side::Group;
 use crate::model::text::Number;
+use std::collections::HashMap;
 
 /// A row of one box needs no brackets.
 pub const BOXES: Kind = Kind::Other("figures, one a box", &[Kind::FigureEntry, Kind::Boxes]);
@@ -37,6 +39,23 @@ static NOT_APPLICABLE: Shape = Shape {
         optional("by", Kind::Entry, "\"JA\""),
     ]],
 };
+/// The decimals of every row, by its code.
+pub type Decimals = HashMap<String, u8>;
+
+pub fn decimals(engine: Option<&Engine>, limits: Option<&Limits>) -> Decimals {
+    let mut out = Decimals::new();
+    let (Some(engine), Some(limits)) = (engine, limits) else {
+        return out;
+    };
+    for line in &limits.lines {
+        let set = line.place_set(engine).and_then(|set| engine.places.get(set));
+        let codes = set
+            .map_or(vec![""], |set| set.places.iter().map(|place| place.code.as_str()).collect());
+        out.extend(codes.iter().map(|code| (format!("{}{code}", line.reference), line.places)));
+    }
+    out
+}
+
 /// Whether an entry of a table shows that the table is a row and no sheet.
 pub fn box_outside(entry: &Entry) -> bool {
     let filled = matches!(entry.node.value, Value::List(_) | Value::Figure(_) | Value::Text(_));

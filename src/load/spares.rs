@@ -1,7 +1,6 @@
 //! A list of measured spares.
 
-use super::fields::Fields;
-use super::file;
+use super::fields::{Fields, file};
 use super::keys::{Kind, Shape, optional, required};
 use super::rows::boxes;
 use super::toml::tree::{Node, Value};

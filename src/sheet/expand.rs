@@ -35,7 +35,7 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
     codes_are_single(case, &sheets, out);
     let head = head(case);
     for sheet in &mut sheets {
-        number::sheet(sheet, case);
+        number::sheet(sheet, case, &expander.setting);
     }
     let mut left_out = std::mem::take(&mut expander.left_out);
     left_out.extend(left_out::of_reworks(case));

@@ -2,9 +2,8 @@
 //! measured and judged. People, gauges and other sheets don't enter a sheet's
 //! number, so a change strands that sheet alone.
 
-use super::expand::setting;
 use super::types::{Columns, Item, LineRows, MarksKind, Sheet, SheetBlock};
-use crate::judge::{BoxGroup, BoxKind, leaves};
+use crate::judge::{BoxGroup, BoxKind, Context, leaves};
 use crate::model::Case;
 use crate::model::job::Scope;
 use crate::model::limits::Kind;
@@ -16,9 +15,11 @@ use std::fmt::Write;
 const SYMBOLS: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 
 /// Gives a sheet its digests and its number.
-pub fn sheet(sheet: &mut Sheet, case: &Case) {
-    let mut digests: Vec<(String, String)> =
-        sheet.lines().map(|rows| (rows.reference.clone(), short(&line(rows, case)))).collect();
+pub fn sheet(sheet: &mut Sheet, case: &Case, setting: &Context<'_>) {
+    let mut digests: Vec<(String, String)> = sheet
+        .lines()
+        .map(|rows| (rows.reference.clone(), short(&line(rows, case, setting))))
+        .collect();
     let ticks = items(sheet);
     if !ticks.is_empty() {
         digests.push(("items".to_owned(), short(&ticks)));
@@ -73,7 +74,7 @@ pub fn short(text: &str) -> String {
 
 /// What decides a line's rows, in a format of its own: figures, keys, labels
 /// and codes, never the words that a later version of the program may better.
-fn line(rows: &LineRows, case: &Case) -> String {
+fn line(rows: &LineRows, case: &Case, setting: &Context<'_>) -> String {
     let scope = match case.job.scope {
         Scope::New => "new",
         Scope::Service => "service",
@@ -88,7 +89,7 @@ fn line(rows: &LineRows, case: &Case) -> String {
     }
     rows.groups.iter().for_each(|group| self::group(group, case, &mut text));
     if let Kind::Feeler(feeler) = &limits.kind
-        && let Ok(chosen) = leaves(feeler, &setting(case))
+        && let Ok(chosen) = leaves(feeler, setting)
     {
         // Which leaf was tried is on the paper; how thick it is, in the job.
         let pair = [chosen.leaves.go, chosen.leaves.no_go];

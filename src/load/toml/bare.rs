@@ -1,6 +1,6 @@
 //! Words that stand in a value without quotes.
 
-use crate::load::figure;
+use super::number;
 use crate::quantity::date::Date;
 
 /// What is wrong with something that stands without quotes; an empty right
@@ -32,9 +32,9 @@ pub fn bare_word(bare: &str) -> Option<(String, String)> {
         return Some((wrong, "digits and one point, such as 1.3731".into()));
     }
     if bare.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) {
-        return figure::typed(bare);
+        return number::typed(bare);
     }
-    if figure::special(bare) {
+    if number::special(bare) {
         return None;
     }
     Some(("a text without quotes".into(), String::new()))
@@ -43,7 +43,7 @@ pub fn bare_word(bare: &str) -> Option<(String, String)> {
 /// A figure in which l, I or O stands for a one or a zero.
 fn letters_for_digits(bare: &str) -> bool {
     let meant = bare.replace(['l', 'I'], "1").replace(['o', 'O'], "0");
-    meant != bare && meant.contains('.') && figure::plain(&meant)
+    meant != bare && meant.contains('.') && number::plain(&meant)
 }
 
 fn flag_word(bare: &str) -> Option<&'static str> {
@@ -57,7 +57,7 @@ fn flag_word(bare: &str) -> Option<&'static str> {
 /// Days written otherwise, or that do not exist.
 fn date_like(bare: &str) -> Option<(String, String)> {
     let parts: Vec<&str> = bare.split(['-', '/', '.']).collect();
-    let digits = parts.len() == 3 && parts.iter().all(|part| figure::digits(part));
+    let digits = parts.len() == 3 && parts.iter().all(|part| number::digits(part));
     let year = parts.iter().any(|part| part.len() == 4);
     // 26-03-02: no figure has two lines among its digits.
     let short = !bare.contains('.') && parts.iter().all(|part| part.len() < 3);

@@ -1,20 +1,8 @@
 //! What a mechanic types that is not TOML, and what would be right.
 
 use super::chunk::{Chunk, Head};
-use super::value::{curly, in_value};
+use super::value::{Mistake, curly, in_value, mistake};
 use std::ops::Range;
-
-/// One thing wrong, placed in the whole text.
-#[derive(Clone, Debug)]
-pub struct Mistake {
-    pub at: Range<usize>,
-    pub wrong: String,
-    pub right: String,
-}
-
-pub fn mistake(at: Range<usize>, wrong: impl Into<String>, right: impl Into<String>) -> Mistake {
-    Mistake { at, wrong: wrong.into(), right: right.into() }
-}
 
 /// Everything recognised in a chunk that cannot be read; empty where it is
 /// nothing that is known.

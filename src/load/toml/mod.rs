@@ -4,5 +4,6 @@ mod bare;
 mod chunk;
 mod lexer;
 mod mistakes;
+pub mod number;
 pub mod tree;
 mod value;

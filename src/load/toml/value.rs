@@ -2,9 +2,20 @@
 
 use super::bare::bare_word;
 use super::lexer::{self, Kind, Token, closed};
-use super::mistakes::{Mistake, mistake};
-use crate::load::figure;
+use super::number;
 use std::ops::Range;
+
+/// One thing wrong, placed in the whole text.
+#[derive(Clone, Debug)]
+pub struct Mistake {
+    pub at: Range<usize>,
+    pub wrong: String,
+    pub right: String,
+}
+
+pub fn mistake(at: Range<usize>, wrong: impl Into<String>, right: impl Into<String>) -> Mistake {
+    Mistake { at, wrong: wrong.into(), right: right.into() }
+}
 
 /// Quotes that a word processor puts in the place of straight ones.
 pub fn curly(letter: char) -> bool {
@@ -146,8 +157,8 @@ fn is_key(pieces: &[Token], index: usize, within: Option<Kind>) -> bool {
 fn comma_outside(text: &str, pieces: &[Token], index: usize) -> Mistake {
     if let Some([left, _, right]) = pieces.get(index.wrapping_sub(1)..index.wrapping_add(2))
         && let (whole, places) = (left.said(text), right.said(text))
-        && figure::digits(whole)
-        && figure::digits(places)
+        && number::digits(whole)
+        && number::digits(places)
         && left.at.end + 1 == right.at.start
     {
         let at = left.at.start..right.at.end;
@@ -164,7 +175,7 @@ fn comma_outside(text: &str, pieces: &[Token], index: usize) -> Mistake {
 fn follows(text: &str, pieces: &[Token], index: usize) -> Option<Mistake> {
     let (left, right) = (&pieces[index.checked_sub(1)?], &pieces[index]);
     let (at, figure) = (left.at.start..right.at.end, left.said(text));
-    let plain = figure::plain(figure);
+    let plain = number::plain(figure);
     let Some(unit) = bare(text, right) else {
         let quoted = left.kind.encoding().is_some() && closed(figure);
         let wrong = "the comma between two values is missing";
@@ -173,8 +184,8 @@ fn follows(text: &str, pieces: &[Token], index: usize) -> Option<Mistake> {
     if !plain {
         return None;
     }
-    if figure::plain(unit) {
-        return Some(if figure.contains('.') && figure::digits(unit) && unit.len() < 4 {
+    if number::plain(unit) {
+        return Some(if figure.contains('.') && number::digits(unit) && unit.len() < 4 {
             mistake(at, format!("a space inside {figure} {unit}"), format!("{figure}{unit}"))
         } else {
             mistake(

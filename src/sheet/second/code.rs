@@ -1,9 +1,11 @@
 //! The code of a second-stage sheet: a digest of what it was printed from.
 
-use super::known;
 use super::types::OnRecord;
 use crate::judge::PartState;
+use crate::judge::mate::Known;
 use crate::model::Case;
+use crate::model::limits::{Kind, Line};
+use crate::quantity::Exact;
 use crate::sheet::number;
 use crate::sheet::types::{At, SheetSet};
 use std::fmt::Write;
@@ -34,6 +36,13 @@ pub(super) fn of_row(case: &Case, at: &At, record: &OnRecord) -> Option<String> 
     let _ = writeln!(text, "{}\n{}", document.number, document.revision);
     let _ = writeln!(text, "{}", digest.map(|(_, digest)| digest.as_str()).unwrap_or_default());
     Some(number::short(&text))
+}
+
+/// The extremes on record. An average is taken outward.
+pub(super) fn known(line: &Line, record: &OnRecord) -> Option<Known> {
+    let Kind::Fit(fit) = &line.kind else { return None };
+    let readings: Vec<Option<Exact>> = record.readings.iter().copied().map(Some).collect();
+    Known::of(record.half, &readings, fit.reduction, line.places, record.state.clone())
 }
 
 /// Four characters for a sheet, from those of its rows.

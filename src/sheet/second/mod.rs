@@ -7,12 +7,13 @@ mod steps;
 mod types;
 mod words;
 
+use code::known;
 pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
 use super::expand::setting;
 use super::types::{At, SheetSet, SignBox};
-use crate::judge::mate::{Guard, Known, SecondStage};
+use crate::judge::mate::{Guard, SecondStage};
 use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::limits::{Kind, Line};
@@ -101,13 +102,6 @@ fn second_line(case: &Case, rows: &[At], half: Side, records: &[OnRecord]) -> Op
         daggers,
         places,
     })
-}
-
-/// The extremes on record. An average is taken outward.
-fn known(line: &Line, record: &OnRecord) -> Option<Known> {
-    let Kind::Fit(fit) = &line.kind else { return None };
-    let readings: Vec<Option<Exact>> = record.readings.iter().copied().map(Some).collect();
-    Known::of(record.half, &readings, fit.reduction, line.places, record.state.clone())
 }
 
 fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option<SecondStage> {
