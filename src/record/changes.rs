@@ -1,8 +1,9 @@
 //! Parts changed and reworked: which readings were taken after a change, which
 //! are of a part that has gone, and what a change lacks.
 
-use super::index::{RecordIndex, why_word};
+use super::index::RecordIndex;
 use super::types::Issue;
+use super::words::why_word;
 use super::{disturbed, grades};
 use crate::judge::repeat::{Statement, lacks};
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings, State};
@@ -34,11 +35,6 @@ pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) ->
     (0..count).map(|n| concerns(bench, change, Some((spread.at, n)))).collect()
 }
 
-/// The part that a group of boxes is measured on.
-pub fn part_measured(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<PartId> {
-    disturbed::part_of(bench.case, at, group)
-}
-
 /// Whether change `n` reopens a group of boxes.
 pub fn disturbs(bench: &RecordIndex, n: usize, at: &At, group: &BoxGroup) -> bool {
     concerns(bench, &bench.record.changes[n], at.row.place)
@@ -47,7 +43,7 @@ pub fn disturbs(bench: &RecordIndex, n: usize, at: &At, group: &BoxGroup) -> boo
 
 /// Whether a change is of the part that a group is measured on.
 pub fn own_part(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> bool {
-    let part = part_measured(bench, at, group);
+    let part = disturbed::part_of(bench.case, at, group);
     let own = part.is_some() && part == part_of(bench, change);
     let spared = change.why.0 == Why::Reworked && grades::spares(bench, change, group);
     own && !spared && concerns(bench, change, at.row.place)

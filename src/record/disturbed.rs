@@ -1,8 +1,7 @@
 //! What each change of the record disturbs: the work of the engine's table that
 //! it is, else everything that names the part.
 
-use super::grades;
-use super::index::why_word;
+use super::words::why_word;
 use crate::judge::BoxGroup;
 use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
@@ -47,10 +46,29 @@ fn disturbed(case: &Case, change: &Change) -> Disturbed {
     }
     let name = format!("{}, {}", change.part, why_word(change.why.0));
     let graded = match change.why.0 {
-        Why::Reworked => grades::features(case, change),
+        Why::Reworked => features(case, change),
         _ => Vec::new(),
     };
     Disturbed { name, part, whole: true, graded, reopens: Vec::new() }
+}
+
+/// The features that a change leaves at its grade: those that it names, else
+/// every one of the part that has such a grade in the limits.
+pub fn features(case: &Case, change: &Change) -> Vec<FeatureId> {
+    let engine = &case.engine;
+    if !change.features.is_empty() {
+        let ids = change.features.iter();
+        return ids.filter_map(|id| engine.feature(id.as_str())).collect();
+    }
+    let Some(grade) = &change.grade else { return Vec::new() };
+    let part = engine.part(change.part.as_str());
+    let of_part = |feature: FeatureId| engine.features.get(feature.0).map(|f| f.part) == part;
+    let named = case.limits.grades().into_iter().filter(|(_, name)| *name == grade.as_str());
+    let mut all: Vec<FeatureId> =
+        named.map(|(feature, _)| feature).filter(|f| of_part(*f)).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
 fn rework_of<'a>(case: &'a Case, change: &Change, part: Option<PartId>) -> Option<&'a Rework> {

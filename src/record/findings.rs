@@ -1,8 +1,9 @@
 //! What stands against the readings of a row beside its verdict: who took
 //! them, when and with what, and whether they may do what they do.
 
-use super::index::{RecordIndex, why_word};
+use super::index::RecordIndex;
 use super::types::{Issue, Step};
+use super::words::why_word;
 use super::{changes, readings, uncertainty};
 use crate::diag::Span;
 use crate::judge::budget::expanded;

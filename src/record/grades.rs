@@ -1,34 +1,14 @@
 //! Grades: each belongs to a feature of a part, at all of that part's places.
 
-use super::changes::part_measured;
+use super::disturbed::{features, part_of};
 use super::index::RecordIndex;
 use super::types::{History, Issue};
 use crate::judge::{BoxGroup, PartState, State};
-use crate::model::Case;
 use crate::model::id::FeatureId;
 use crate::model::record::Change;
 use crate::model::text::Text;
 use crate::sheet::At;
 use std::collections::BTreeMap;
-
-/// The features that a change leaves at its grade: those that it names, else
-/// every one of the part that has such a grade in the limits.
-pub fn features(case: &Case, change: &Change) -> Vec<FeatureId> {
-    let engine = &case.engine;
-    if !change.features.is_empty() {
-        let ids = change.features.iter();
-        return ids.filter_map(|id| engine.feature(id.as_str())).collect();
-    }
-    let Some(grade) = &change.grade else { return Vec::new() };
-    let part = engine.part(change.part.as_str());
-    let of_part = |feature: FeatureId| engine.features.get(feature.0).map(|f| f.part) == part;
-    let named = case.limits.grades().into_iter().filter(|(_, name)| *name == grade.as_str());
-    let mut all: Vec<FeatureId> =
-        named.map(|(feature, _)| feature).filter(|f| of_part(*f)).collect();
-    all.sort_unstable();
-    all.dedup();
-    all
-}
 
 /// Whether a change leaves what is measured in a group as it was: it is of other
 /// features of the part. A change that names neither feature nor grade is of
@@ -110,7 +90,7 @@ pub fn mixed(bench: &RecordIndex, rows: &[History]) -> Vec<Issue> {
         for (group, side) in groups.zip(sides) {
             let Some(grade) = side.state.grade() else { continue };
             let Some(feature) = group.feature else { continue };
-            let Some(part) = part_measured(bench, at, group) else { continue };
+            let Some(part) = part_of(bench.case, at, group) else { continue };
             let sits = bench.case.engine.parts[part].at;
             let place = at.row.place.filter(|(set, _)| sits == Some(*set)).map(|(_, n)| n);
             let grades = graded.entry((feature, place)).or_default();

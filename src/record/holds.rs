@@ -1,12 +1,13 @@
 //! Hold points: each is signed and dated by an inspector in its own boxes,
-//! after the work before it and before the work behind it.
+//! after the work before it and before the work behind it. And who cannot sign
+//! or check a sheet, having done some of the work on it.
 
 use super::index::RecordIndex;
-use super::sign_offs::own_work;
 use super::types::Issue;
 use crate::judge::State;
-use crate::model::record::SheetEntry;
+use crate::model::record::{SheetEntry, Sign};
 use crate::model::text::Text;
+use crate::quantity::date::Date;
 use crate::sheet::{Hold, Sheet, SheetBlock, holds};
 
 /// What stands against the hold points of a sheet.
@@ -90,4 +91,37 @@ fn around<'a>(sheet: &'a Sheet, hold: &Hold) -> Vec<(&'a str, bool, bool)> {
         (key, any(before), any(after))
     })
     .collect()
+}
+
+/// A hold point's: who signs there looks, and does none of the work.
+fn is_hold(sign: &Sign) -> bool {
+    sign.key.as_str().starts_with("hold")
+}
+
+/// What the checker did on the sheet before checking it: a sign-off, or a
+/// reading taken again. Nothing measured after the check is what was checked.
+pub fn own_work(
+    bench: &RecordIndex,
+    sheet: &Sheet,
+    entry: &SheetEntry,
+    by: &str,
+    checked: Option<Date>,
+) -> Option<String> {
+    let mine = |other: &Option<Text>| other.as_ref().is_some_and(|other| other.as_str() == by);
+    let work = |sign: &&Sign| sign.key.as_str() != "check" && !is_hold(sign);
+    if let Some(sign) = entry.signs.iter().filter(work).find(|sign| mine(&sign.by)) {
+        return Some(sign.key.to_string());
+    }
+    let beside = entry.initials.iter().find(|item| item.by.iter().any(|one| one.as_str() == by));
+    if let Some(item) = beside {
+        return Some(format!("item {}", item.number));
+    }
+    let mut again =
+        sheet.lines().flat_map(|line| &line.rows).flat_map(|row| bench.again(&row.code));
+    again.find_map(|n| {
+        let again = &bench.record.again[*n];
+        let before =
+            again.on.as_ref().zip(checked).is_some_and(|((on, _), checked)| *on <= checked);
+        (before && mine(&again.by)).then(|| format!("{} again", again.row))
+    })
 }

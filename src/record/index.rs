@@ -5,7 +5,7 @@ use super::resolve::item_code;
 use crate::judge::Context;
 use crate::model::Case;
 use crate::model::id::FeatureId;
-use crate::model::record::{Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign, Why};
+use crate::model::record::{Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign};
 use crate::model::side::Group;
 use crate::model::text::Text;
 use crate::quantity::date::Date;
@@ -151,14 +151,4 @@ pub fn who(by: Option<&Text>, on: Option<Date>, gauges: &[Text]) -> String {
         words.push(gauges.iter().map(Text::as_str).collect::<Vec<_>>().join(" and "));
     }
     words.join(", ")
-}
-
-/// The reason as typed and as printed.
-pub fn why_word(why: Why) -> &'static str {
-    match why {
-        Why::Mistyped => "mistyped",
-        Why::MeasuredAgain => "measured again",
-        Why::Reworked => "reworked",
-        Why::PartChanged => "part changed",
-    }
 }

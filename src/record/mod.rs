@@ -23,7 +23,7 @@ pub mod uncertainty;
 mod words;
 
 pub use disturbed::{Disturbed, in_time};
-pub use index::{RecordIndex, who, why_word};
+pub use index::{RecordIndex, who};
 pub use judge::judge;
 pub use resolve::resolve;
 pub use second::{Ready, ready, sheets_typed};
@@ -31,4 +31,4 @@ pub use types::{
     FoundLine, History, Issue, Judged, JudgedItem, JudgedSheet, RowHistory, Status, Step,
 };
 pub use uncertainty::together;
-pub use words::{flags, percent, state_words};
+pub use words::{flags, percent, state_words, why_word};

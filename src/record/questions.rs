@@ -3,8 +3,7 @@
 
 use super::history;
 use super::index::RecordIndex;
-use super::rows::Chains;
-use super::types::Step;
+use super::types::{Chains, Step};
 use crate::judge::slips::across::{self, RowSeen};
 use crate::judge::slips::{Question, as_typed, question};
 use crate::judge::{SideReadings, State, Verdict, check};

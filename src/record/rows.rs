@@ -3,7 +3,7 @@
 use super::findings::{self, Seen};
 use super::index::RecordIndex;
 use super::sign_offs::Standing;
-use super::types::{History, Issue, Step};
+use super::types::{Chains, History, Issue, Step};
 use super::{history, questions, shared};
 use crate::judge::budget::expanded;
 use crate::judge::repeat::asks_repeat;
@@ -12,9 +12,6 @@ use crate::model::limits::{Kind, Line};
 use crate::model::record::{Accepted, NotApplicable, Why};
 use crate::model::text::Text;
 use crate::sheet::At;
-
-/// The steps of every row; none of a row without boxes of its own.
-pub type Chains = Vec<Vec<Step>>;
 
 /// Every row in printed order; rows that borrow another row's readings too.
 pub fn rows(bench: &RecordIndex, standing: &[Standing]) -> Vec<History> {

@@ -2,7 +2,7 @@
 //! were taken on: a journal that one line reads worn is worn for all of them.
 
 use super::index::RecordIndex;
-use super::rows::Chains;
+use super::types::Chains;
 use super::{changes, history};
 use crate::judge::{AlsoRead, BoxGroup, SideReadings};
 use crate::sheet::At;

@@ -2,13 +2,11 @@
 //! somebody else checked.
 
 use super::findings::lapsed;
-use super::holds;
+use super::holds::{self, own_work};
 use super::index::RecordIndex;
 use super::types::{Issue, JudgedSheet, Signed};
 use crate::judge::State;
 use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
-use crate::model::text::Text;
-use crate::quantity::date::Date;
 use crate::sheet::{Sheet, SheetBlock, plain_number};
 
 /// What stands against a sheet and, by line, against its rows.
@@ -291,37 +289,4 @@ fn check(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, standing: &mut 
     if same.is_none() {
         standing.sheet.checked_by = Some(by.to_string());
     }
-}
-
-/// A hold point's: who signs there looks, and does none of the work.
-fn is_hold(sign: &Sign) -> bool {
-    sign.key.as_str().starts_with("hold")
-}
-
-/// What the checker did on the sheet before checking it: a sign-off, or a
-/// reading taken again. Nothing measured after the check is what was checked.
-pub fn own_work(
-    bench: &RecordIndex,
-    sheet: &Sheet,
-    entry: &SheetEntry,
-    by: &str,
-    checked: Option<Date>,
-) -> Option<String> {
-    let mine = |other: &Option<Text>| other.as_ref().is_some_and(|other| other.as_str() == by);
-    let work = |sign: &&Sign| sign.key.as_str() != "check" && !is_hold(sign);
-    if let Some(sign) = entry.signs.iter().filter(work).find(|sign| mine(&sign.by)) {
-        return Some(sign.key.to_string());
-    }
-    let beside = entry.initials.iter().find(|item| item.by.iter().any(|one| one.as_str() == by));
-    if let Some(item) = beside {
-        return Some(format!("item {}", item.number));
-    }
-    let mut again =
-        sheet.lines().flat_map(|line| &line.rows).flat_map(|row| bench.again(&row.code));
-    again.find_map(|n| {
-        let again = &bench.record.again[*n];
-        let before =
-            again.on.as_ref().zip(checked).is_some_and(|((on, _), checked)| *on <= checked);
-        (before && mine(&again.by)).then(|| format!("{} again", again.row))
-    })
 }

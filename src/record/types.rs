@@ -121,6 +121,9 @@ impl Step {
     }
 }
 
+/// The steps of every row; none of a row without boxes of its own.
+pub type Chains = Vec<Vec<Step>>;
+
 /// An item of a sheet: ticked, written or renewed.
 #[derive(Clone, Debug)]
 pub struct JudgedItem {

@@ -1,7 +1,9 @@
-//! A judged row in words: its state and what stands beside it.
+//! A judged row in words: its state, what stands beside it, and why it was
+//! measured again.
 
 use super::types::{History, Step};
 use crate::judge::{Flag, State, Verdict};
+use crate::model::record::Why;
 use crate::quantity::Exact;
 
 /// The state with what stands beside it, as printed.
@@ -50,4 +52,14 @@ pub fn flags(step: &Step) -> Vec<String> {
         }
     }
     words
+}
+
+/// The reason as typed and as printed.
+pub fn why_word(why: Why) -> &'static str {
+    match why {
+        Why::Mistyped => "mistyped",
+        Why::MeasuredAgain => "measured again",
+        Why::Reworked => "reworked",
+        Why::PartChanged => "part changed",
+    }
 }
