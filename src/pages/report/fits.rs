@@ -3,6 +3,7 @@
 use super::bar::{self, Bar};
 use super::figures::{FigureColumn, Points};
 use super::fit_row;
+use super::table;
 use super::text::{BODY, BOLD, HEADING, ITALIC, Setter};
 use super::ticks::Ticks;
 use crate::layout::at;
@@ -142,11 +143,18 @@ fn fit_group(
             _ => (Len::ZERO, MINOR),
         };
         let row = |named: bool| fit_row::row(set, columns, &bar, line, named, rule);
-        blocks.push(Block {
-            at_top: follows.then(|| Box::new(row(true))),
-            keep: goes_on,
-            ..row(!follows).under([head, again])
-        });
+        let named = row(true);
+        let heads = [head, again];
+        let most = set.room - heads.map(|n| blocks.repeat(n).height).into_iter().sum();
+        if named.height > most {
+            table::pieces_of_row(set, blocks, fit_row::broken(named), &heads);
+            continue;
+        }
+        let block = match follows {
+            true => Block { at_top: Some(Box::new(named)), ..row(false) },
+            false => named,
+        };
+        blocks.push(Block { keep: goes_on, ..block.under(heads) });
     }
 }
 
