@@ -3,7 +3,6 @@
 
 use super::bar::Bar;
 use super::figures::FigureColumn;
-use super::fits::{BAR_TOP, Columns, PAD};
 use super::text::{BODY, BOLD, CODE, ITALIC, Setter};
 use crate::layout::at;
 use crate::layout::canvas::{Canvas, mm};
@@ -12,6 +11,24 @@ use crate::layout::mark::{Align, Mark, Pen, moved};
 use crate::layout::paginate::Block;
 use crate::layout::style::TextStyle;
 use crate::report::FitLine;
+
+/// White above and below the two lines of a row.
+pub const PAD: Len = mm(0.7);
+/// From the top of a row to its bar.
+pub const BAR_TOP: Len = mm(1.9);
+
+/// Where the texts stand.
+#[derive(Clone, Copy, Debug)]
+pub struct Columns {
+    /// Row code, place, and what was done: from the left edge.
+    pub place: Len,
+    pub shaft: FigureColumn,
+    pub bore: FigureColumn,
+    pub fit: FigureColumn,
+    pub bar: Len,
+    pub margin: FigureColumn,
+    pub state: FigureColumn,
+}
 
 /// Between a place and what was done there, on one line.
 const APART: Len = mm(1.6);

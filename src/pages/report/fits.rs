@@ -2,7 +2,7 @@
 
 use super::bar::{self, Bar};
 use super::figures::{FigureColumn, Points};
-use super::fit_row;
+use super::fit_row::{self, BAR_TOP, Columns, PAD};
 use super::table;
 use super::text::{BODY, BOLD, HEADING, ITALIC, Setter};
 use super::ticks::Ticks;
@@ -15,26 +15,8 @@ use crate::layout::style::TextStyle;
 use crate::model::side::Side;
 use crate::report::{FitGroup, FitLine, Marker};
 
-/// White above and below the two lines of a row.
-pub const PAD: Len = mm(0.7);
-/// From the top of a row to its bar.
-pub const BAR_TOP: Len = mm(1.9);
-
 /// How far the sizes over a bar may stand out past its ends.
 const OUT: Len = mm(5.0);
-
-/// Where the texts stand.
-#[derive(Clone, Copy, Debug)]
-pub struct Columns {
-    /// Row code, place, and what was done: from the left edge.
-    pub place: Len,
-    pub shaft: FigureColumn,
-    pub bore: FigureColumn,
-    pub fit: FigureColumn,
-    pub bar: Len,
-    pub margin: FigureColumn,
-    pub state: FigureColumn,
-}
 
 pub fn fits(set: &Setter, blocks: &mut Blocks, groups: &[FitGroup]) {
     let columns = columns(set, groups);
