@@ -174,18 +174,6 @@ impl Blocks {
         &self.repeats[n]
     }
 
-    /// Lets no block be taller than a page of `room`: what is runs over its foot.
-    pub fn clamp(&mut self, room: Len) {
-        for block in &mut self.list {
-            let around = block.heads.iter().chain(&block.foot);
-            let most = room - around.map(|n| self.repeats[*n].height).sum();
-            let at_top = block.at_top.as_deref_mut().map(|block| &mut block.height);
-            for height in std::iter::once(&mut block.height).chain(at_top) {
-                *height = (*height).min(most);
-            }
-        }
-    }
-
     /// All that is to be drawn.
     pub fn marks(&self) -> impl Iterator<Item = &Mark> {
         let at_top = self.list.iter().filter_map(|block| block.at_top.as_deref());
@@ -325,7 +313,8 @@ impl Filling<'_> {
         self.part(part, height);
         self.foot = block.foot;
         self.top &= self.page.filled == Len::ZERO;
-        if top && self.page.filled > self.room { Err(TooTall { block: n }) } else { Ok(()) }
+        let foot = self.foot.filter(|_| top).map_or(Len::ZERO, |n| self.blocks.repeats[n].height);
+        if self.page.filled + foot > self.room { Err(TooTall { block: n }) } else { Ok(()) }
     }
 
     fn part(&mut self, part: Part, height: Len) {
@@ -365,8 +354,11 @@ mod tests {
         blocks.list[2].height = Len::mm(100.1);
         let found = paginate(&blocks, Len::mm(100.0), None, Len::ZERO);
         assert_eq!(found.err(), Some(TooTall { block: 2 }));
-        blocks.clamp(Len::mm(100.0));
-        assert!(paginate(&blocks, Len::mm(100.0), None, Len::ZERO).is_ok());
+        // Nor does one with the foot that goes under it.
+        blocks.list[2].height = Len::mm(98.0);
+        blocks.list[2].foot = Some(blocks.repeated(block(2.1)));
+        let found = paginate(&blocks, Len::mm(100.0), None, Len::ZERO);
+        assert_eq!(found.err(), Some(TooTall { block: 2 }));
     }
 
     #[test]

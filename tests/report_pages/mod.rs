@@ -3,6 +3,7 @@
 mod fit_rows;
 pub mod geometry;
 mod sample;
+mod tall;
 
 use benchleaf::diag::Diags;
 use benchleaf::layout::length::Len;

@@ -1,8 +1,10 @@
 //! Lines that keep clear of the figures of a page.
 
-use super::watermark::PointMm;
 use crate::layout::font::fonts;
 use crate::layout::mark::{Align, Mark, Run};
+
+/// A place in millimetres from the top left corner of the page.
+pub type PointMm = (f64, f64);
 
 /// White kept around a figure, in millimetres.
 const AROUND: f64 = 0.5;

@@ -3,18 +3,37 @@
 
 use super::bar::Bar;
 use super::figures::FigureColumn;
-use super::fits::{BAR_TOP, Columns, PAD};
 use super::text::{BODY, BOLD, CODE, ITALIC, Setter};
 use crate::layout::at;
 use crate::layout::canvas::{Canvas, mm};
 use crate::layout::length::Len;
-use crate::layout::mark::{Align, Pen};
+use crate::layout::mark::{Align, Mark, Pen, moved};
 use crate::layout::paginate::Block;
 use crate::layout::style::TextStyle;
 use crate::report::FitLine;
 
+/// White above and below the two lines of a row.
+pub const PAD: Len = mm(0.7);
+/// From the top of a row to its bar.
+pub const BAR_TOP: Len = mm(1.9);
+
+/// Where the texts stand.
+#[derive(Clone, Copy, Debug)]
+pub struct Columns {
+    /// Row code, place, and what was done: from the left edge.
+    pub place: Len,
+    pub shaft: FigureColumn,
+    pub bore: FigureColumn,
+    pub fit: FigureColumn,
+    pub bar: Len,
+    pub margin: FigureColumn,
+    pub state: FigureColumn,
+}
+
 /// Between a place and what was done there, on one line.
 const APART: Len = mm(1.6);
+/// Lines of the first piece of a row taller than a page.
+const FIRST: i32 = 3;
 
 /// The rule under the row begins at a place and has a pen. `named`: with the
 /// code and the place of the row.
@@ -47,6 +66,31 @@ pub fn row(
     let height = PAD * 2 + BODY.leading * depth;
     canvas.rule(rule.0, height, set.width - rule.0, rule.1);
     canvas.block(height)
+}
+
+/// The pieces of a row taller than a page: its bar and its figures in the
+/// first, then line by line, the rule in the last.
+pub fn broken(row: Block) -> Vec<Block> {
+    let first = PAD + BODY.leading * FIRST;
+    let mut pieces = vec![Block { height: first, ..Block::default() }];
+    let mut marks = row.marks;
+    let rule = marks.pop();
+    for mark in marks {
+        let down = match &mark {
+            Mark::Run(run) => (run.at.y - first).um(),
+            _ => -1,
+        };
+        let n = usize::try_from(down).map_or(0, |down| 1 + down / BODY.leading.um() as usize);
+        let top = if n == 0 { Len::ZERO } else { first + BODY.leading.times(n - 1) };
+        pieces.resize(pieces.len().max(n + 1), Block { height: BODY.leading, ..Block::default() });
+        pieces[n].marks.push(moved(mark, at(Len::ZERO, -top)));
+    }
+    if let Some(last) = pieces.last_mut() {
+        last.height += PAD;
+        let up = at(Len::ZERO, last.height - row.height);
+        last.marks.extend(rule.map(|rule| moved(rule, up)));
+    }
+    pieces
 }
 
 /// Sets a figure on the point of its column; gives how many lines it takes.

@@ -2,7 +2,8 @@
 
 use super::bar::{self, Bar};
 use super::figures::{FigureColumn, Points};
-use super::fit_row;
+use super::fit_row::{self, BAR_TOP, Columns, PAD};
+use super::table;
 use super::text::{BODY, BOLD, HEADING, ITALIC, Setter};
 use super::ticks::Ticks;
 use crate::layout::at;
@@ -14,26 +15,8 @@ use crate::layout::style::TextStyle;
 use crate::model::side::Side;
 use crate::report::{FitGroup, FitLine, Marker};
 
-/// White above and below the two lines of a row.
-pub const PAD: Len = mm(0.7);
-/// From the top of a row to its bar.
-pub const BAR_TOP: Len = mm(1.9);
-
 /// How far the sizes over a bar may stand out past its ends.
 const OUT: Len = mm(5.0);
-
-/// Where the texts stand.
-#[derive(Clone, Copy, Debug)]
-pub struct Columns {
-    /// Row code, place, and what was done: from the left edge.
-    pub place: Len,
-    pub shaft: FigureColumn,
-    pub bore: FigureColumn,
-    pub fit: FigureColumn,
-    pub bar: Len,
-    pub margin: FigureColumn,
-    pub state: FigureColumn,
-}
 
 pub fn fits(set: &Setter, blocks: &mut Blocks, groups: &[FitGroup]) {
     let columns = columns(set, groups);
@@ -142,11 +125,18 @@ fn fit_group(
             _ => (Len::ZERO, MINOR),
         };
         let row = |named: bool| fit_row::row(set, columns, &bar, line, named, rule);
-        blocks.push(Block {
-            at_top: follows.then(|| Box::new(row(true))),
-            keep: goes_on,
-            ..row(!follows).under([head, again])
-        });
+        let named = row(true);
+        let heads = [head, again];
+        let most = set.room - heads.map(|n| blocks.repeat(n).height).into_iter().sum();
+        if named.height > most {
+            table::pieces_of_row(set, blocks, fit_row::broken(named), &heads);
+            continue;
+        }
+        let block = match follows {
+            true => Block { at_top: Some(Box::new(named)), ..row(false) },
+            false => named,
+        };
+        blocks.push(Block { keep: goes_on, ..block.under(heads) });
     }
 }
 

@@ -95,6 +95,11 @@ impl<'a> Frame<'a> {
         Area { x: FILING, y, w: self.width, h: self.foot_top - mm(3.0) - y }
     }
 
+    /// The least height of text that a page must have room for.
+    pub fn least(&self) -> Len {
+        self.size.height / 8
+    }
+
     fn title_end(&self, section: usize) -> Len {
         self.titles.get(section).map_or(TITLE_END, |title| title.end)
     }

@@ -18,11 +18,15 @@ use super::paper;
 use crate::diag::Diags;
 use crate::layout::at;
 use crate::layout::length::Len;
-use crate::layout::mark::{Area, Bookmark, Document, Mark};
-use crate::layout::paginate::{Anchor, Blocks, TooTall, paginate};
+use crate::layout::mark::{Area, Bookmark, Document, Mark, Run};
+use crate::layout::paginate::{Anchor, Block, Blocks, TooTall, paginate};
 use crate::report::{Piece, Report, Section};
 use head::{Frame, PageText};
 use text::{LEAD, PROSE, Setter};
+
+/// What to do where head and foot leave a page no room.
+const LONG_HEAD: &str = "shorten the longest of these: engine, serial number, limits, document, shop, certificate, \
+     the report's titles and disclaimer";
 
 /// Where the visible signature of a person may stand: 80 × 25 mm.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,9 +67,15 @@ pub fn lay_report_with_signs(
         };
         let letters = blocks.marks().flat_map(Mark::lacking);
         lacking.extend(letters.map(|letter| (section.title.clone(), letter)));
+        if body.h < frame.least() {
+            let wrong = format!("no room for `{}` between head and foot of a page", section.title);
+            out.fault_nowhere(wrong, LONG_HEAD);
+            break;
+        }
+        let longest: Vec<String> = blocks.list.iter().map(longest_text).collect();
         if let Err(tall) = laid.section(n, blocks, body, new_page) {
-            let of = format!("`{}`", section.title);
-            tall.tell(&of, "shorten the longest text of that section", out);
+            let of = format!("`{}`, with `{}`", section.title, longest[tall.block]);
+            tall.tell(&of, "shorten that text", out);
         }
     }
     lacking.iter().for_each(|(place, letter)| missing(*letter, place, out));
@@ -74,6 +84,15 @@ pub fn lay_report_with_signs(
     }
     let signs = std::mem::take(&mut laid.signs);
     Some((document(report, &frame, laid), signs))
+}
+
+/// The beginning of the longest text of a block, by which it is found in what
+/// was typed.
+fn longest_text(block: &Block) -> String {
+    let runs: Vec<&Run> = block.marks.iter().flat_map(Mark::runs).collect();
+    let of_one = |a: &&Run, b: &&Run| (a.face, a.size, a.at.x) == (b.face, b.size, b.at.x);
+    let longest = runs.chunk_by(of_one).max_by_key(|lines| lines.len());
+    longest.map_or_else(String::new, |lines| lines[0].text.to_string())
 }
 
 fn missing(letter: char, place: &str, out: &mut Diags) {
@@ -145,7 +164,6 @@ impl Laid {
         body: Area,
         new_page: bool,
     ) -> Result<(), TooTall> {
-        blocks.clamp(body.h);
         let from = self.end.filter(|_| !new_page).map(|end| end - body.y);
         let mut begun = false;
         for (n, fill) in paginate(&blocks, body.h, from, Len::ZERO)?.iter().enumerate() {

@@ -144,18 +144,9 @@ fn tall_row(
     (rule, head): (Pen, usize),
 ) {
     let (style, pad) = (set.fit(ITALIC), set.mm(0.8, 0.4));
-    let height = style.leading + PAD;
-    let mut canvas = set.canvas();
-    canvas.set(at(Len::ZERO, PAD / 2), style, Align::Left, "row continued");
-    let again = blocks.repeated(canvas.block(height));
-    let mut canvas = set.canvas();
-    let words = "row continued on the next page";
-    canvas.set(at(set.width, PAD / 2), style, Align::Right, words);
-    canvas.rule(Len::ZERO, height, set.width, MINOR);
-    let foot = blocks.repeated(canvas.block(height));
     let last = deepest.saturating_sub(1);
     let mut cells: Vec<_> = cells.into_iter().map(Vec::into_iter).collect();
-    for n in 0..deepest {
+    let pieces = (0..deepest).map(|n| {
         let mut canvas = set.canvas();
         let top = if n == 0 { pad } else { Len::ZERO };
         for line in cells.iter_mut().filter_map(Iterator::next) {
@@ -166,10 +157,30 @@ fn tall_row(
             height += pad;
             canvas.rule(Len::ZERO, height, set.width, rule);
         }
+        canvas.block(height)
+    });
+    pieces_of_row(set, blocks, pieces.collect(), &[head]);
+}
+
+/// Puts the pieces of a row that is broken over pages: each page says where
+/// the row goes on and that it does.
+pub fn pieces_of_row(set: &Setter, blocks: &mut Blocks, pieces: Vec<Block>, heads: &[usize]) {
+    let style = set.fit(ITALIC);
+    let height = style.leading + PAD;
+    let mut canvas = set.canvas();
+    canvas.set(at(Len::ZERO, PAD / 2), style, Align::Left, "row continued");
+    let again = [heads, &[blocks.repeated(canvas.block(height))]].concat();
+    let mut canvas = set.canvas();
+    let words = "row continued on the next page";
+    canvas.set(at(set.width, PAD / 2), style, Align::Right, words);
+    canvas.rule(Len::ZERO, height, set.width, MINOR);
+    let foot = blocks.repeated(canvas.block(height));
+    let last = pieces.len().saturating_sub(1);
+    for (n, piece) in pieces.into_iter().enumerate() {
         blocks.push(Block {
             foot: (n != last).then_some(foot),
             keep: n < 2 || n + 1 == last,
-            ..canvas.block(height).under(if n == 0 { vec![head] } else { vec![head, again] })
+            ..piece.under(if n == 0 { heads } else { &again })
         });
     }
 }

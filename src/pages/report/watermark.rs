@@ -4,7 +4,7 @@
 
 use ttf_parser::{GlyphId, OutlineBuilder};
 
-use super::clearance::Taken;
+use super::clearance::{PointMm, Taken};
 use crate::layout::canvas::{mm, solid};
 use crate::layout::font::fonts;
 use crate::layout::length::Len;
@@ -16,9 +16,6 @@ const LARGEST: f64 = 66.0;
 const APART: u16 = 60;
 /// Straight pieces to a curve.
 const PIECES: i32 = 10;
-
-/// A place in millimetres from the top left corner of the page.
-pub type PointMm = (f64, f64);
 
 /// The outlines of a word along the diagonal of a page.
 pub struct Across {

@@ -8,12 +8,12 @@ use super::boxes::{INITIALS, TICK};
 use super::worksheet::plan::{GAP, Plan, bind};
 use super::worksheet::{Codes, Layout, head, row_fields};
 use crate::diag::Diags;
-use crate::layout::canvas::{BOX, Canvas, Desk, HAIR, mm};
+use crate::layout::canvas::{Canvas, Desk, HAIR, mm};
 use crate::layout::length::Len;
-use crate::layout::mark::{Document, Point};
+use crate::layout::mark::Document;
 use crate::layout::paginate::{Block, Blocks, paginate};
 use crate::layout::style::{CAPTION, STRONG, TEXT};
-use crate::layout::{area, at, margins};
+use crate::layout::{at, margins};
 use crate::sheet::SheetSet;
 use crate::sheet::second::{SecondLine, SecondPlace, SecondSheet};
 
@@ -100,18 +100,6 @@ fn pitch(lay: &Layout<'_>, sheet: &SecondSheet, free: Len) -> Len {
         pitch -= mm(0.1);
     }
     pitch
-}
-
-/// The code in the head, in a box of its own; gives back its height with the
-/// room above.
-pub(super) fn valid(canvas: &mut Canvas<'_>, point: Point, words: &str, code: &str) -> Len {
-    let height = mm(6.8);
-    let style = STRONG.sized(14.0);
-    let base = point.y + mm(4.8);
-    let x = canvas.word(point.x + mm(2.0), base, STRONG.sized(8.6), words) + mm(3.0);
-    let end = canvas.word(x, base, style, code) + mm(2.0);
-    canvas.rect(area(point.x, point.y, end - point.x, height), BOX);
-    height + mm(0.8)
 }
 
 /// What is done before anything is measured: each with its tick, one box for

@@ -5,7 +5,7 @@ use super::plan::Plan;
 use crate::layout::canvas::{BOX, Canvas, HEAVY, MINOR, mm};
 use crate::layout::font::fonts;
 use crate::layout::length::Len;
-use crate::layout::mark::Align;
+use crate::layout::mark::{Align, Point};
 use crate::layout::paginate::Block;
 use crate::layout::qr::{self, Qr};
 use crate::layout::style::{CAPTION, NUMBER, SECTION, STRONG, TEXT, TITLE, TextStyle};
@@ -102,7 +102,7 @@ fn titles(lay: &Layout<'_>, canvas: &mut Canvas<'_>, plan: &Plan<'_>, right: Len
     let mut y = canvas.write(at(x, -mm(0.4)), &title) + mm(0.8);
     y += canvas.tell(at(x, y), TEXT.sized(9.6), &plan.subtitle, width);
     if let Some((words, code)) = &plan.valid {
-        y += crate::pages::second_stage::valid(canvas, at(x, y + mm(0.8)), words, code);
+        y += valid(canvas, at(x, y + mm(0.8)), words, code);
     }
     if lay.set.head.blind {
         y += boxed(canvas, BLIND, x, y + mm(0.8)) + mm(0.8);
@@ -112,6 +112,18 @@ fn titles(lay: &Layout<'_>, canvas: &mut Canvas<'_>, plan: &Plan<'_>, right: Len
         y += boxed(canvas, &words, x, y + mm(0.8)) + mm(0.8);
     }
     y
+}
+
+/// The code of a second-stage sheet, in a box of its own; gives back its height
+/// with the room above.
+fn valid(canvas: &mut Canvas<'_>, point: Point, words: &str, code: &str) -> Len {
+    let height = mm(6.8);
+    let style = STRONG.sized(14.0);
+    let base = point.y + mm(4.8);
+    let x = canvas.word(point.x + mm(2.0), base, STRONG.sized(8.6), words) + mm(3.0);
+    let end = canvas.word(x, base, style, code) + mm(2.0);
+    canvas.rect(area(point.x, point.y, end - point.x, height), BOX);
+    height + mm(0.8)
 }
 
 const BLIND: &str = "blind check: boxes in another order, typed as printed here";

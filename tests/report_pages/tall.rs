@@ -1,0 +1,164 @@
+//! The longest text that a file may hold (2,048 bytes), at every place of every
+//! table of the demonstration's report: all its words stand inside the margins
+//! with nothing over them, or the report is refused with the text named.
+
+use super::geometry::{faults, texts};
+use super::{LONG, row, sample, section, table};
+use crate::record::Job;
+use benchleaf::diag::Diags;
+use benchleaf::layout::mark::Document;
+use benchleaf::model::job::Paper;
+use benchleaf::pages::report::lay_report;
+use benchleaf::record::Status;
+use benchleaf::report::sections::{ReportInput, report};
+use benchleaf::report::{FitLine, Piece, Report, Section};
+
+/// 341 words, each another, in as many bytes as one text may have.
+fn longest() -> String {
+    let words: Vec<String> = (0..341).map(|n| format!("w{n:04}")).collect();
+    format!("{}...", words.join(" "))
+}
+
+/// The demonstration's report, three rows of each table, and two tables that it
+/// does not have.
+fn demonstration() -> Report {
+    let job = Job::last();
+    let (case, set) = job.expanded();
+    let judged = job.judge().judged;
+    let told = ReportInput {
+        case: &case,
+        set: &set,
+        record: case.record.as_ref().expect("the demonstration is typed in"),
+        judged: &judged,
+        pages: &Default::default(),
+        originals: None,
+        history: None,
+    };
+    let mut report = report(&told, false);
+    let crowded = sample::report(Status::Final, Paper::A4);
+    report.sections[0].pieces.extend(crowded.sections[0].pieces.clone());
+    report.sections.push(section("More", true, crowded.sections[2].pieces.clone()));
+    for piece in report.sections.iter_mut().flat_map(|section| &mut section.pieces) {
+        match piece {
+            Piece::Table { rows, .. } => rows.truncate(3),
+            Piece::Fits(groups) => groups.drain(..1).for_each(drop),
+            _ => {}
+        }
+    }
+    report
+}
+
+/// A place for a text, and whether a page always has room for what stands
+/// there: it can be broken over pages.
+type Place<'a> = (&'a mut String, bool);
+
+fn places(section: &mut Section) -> Vec<Place<'_>> {
+    let mut found: Vec<Place<'_>> = section.text.iter_mut().map(|text| (text, true)).collect();
+    for piece in &mut section.pieces {
+        match piece {
+            Piece::Heading(text) | Piece::Paragraph(text) => found.push((text, true)),
+            Piece::Pairs(pairs) => {
+                let ends = pairs.iter_mut().take(2);
+                found.extend(ends.flat_map(|(caption, value)| [(caption, true), (value, true)]));
+            }
+            Piece::Table { rows, .. } => {
+                let cells = rows.first_mut().into_iter().flatten();
+                found.extend(cells.map(|cell| (&mut cell.text, true)));
+            }
+            Piece::Fits(groups) => {
+                for group in groups.iter_mut().take(2) {
+                    found.push((&mut group.title, false));
+                    found.extend(group.note.iter_mut().map(|text| (text, true)));
+                    found.extend(group.rows.iter_mut().take(3).flat_map(of_fit));
+                }
+            }
+            Piece::SignOff(people) => {
+                if let Some((name, role, number, what)) = people.first_mut() {
+                    found.extend([name, role, number, what].map(|text| (text, false)));
+                }
+            }
+        }
+    }
+    found
+}
+
+fn of_fit(line: &mut FitLine) -> [Place<'_>; 5] {
+    [&mut line.place, &mut line.label, &mut line.why, &mut line.margin, &mut line.state]
+        .map(|text| (text, true))
+}
+
+fn laid(sections: [&Section; 2], of: &Report, out: &mut Diags) -> Option<Document> {
+    let sections = sections.map(Clone::clone).to_vec();
+    lay_report(&Report { sections, ..of.clone() }, out)
+}
+
+fn holds_all(document: &Document, long: &str, of: &str) {
+    for page in &document.pages {
+        assert_eq!(faults(page), Vec::<String>::new(), "{of}, page {}", page.label);
+    }
+    let found: Vec<String> = document.pages.iter().flat_map(|page| texts(&page.marks)).collect();
+    let found = found.join(" ");
+    for word in long.split(' ') {
+        let capital = word.replacen('w', "W", 1);
+        assert!(found.contains(word) || found.contains(&capital), "{of}: {word} is lost");
+    }
+}
+
+#[test]
+fn the_longest_text_is_on_the_pages_or_refused_wherever_it_stands() {
+    let (long, report) = (longest(), demonstration());
+    assert_eq!(long.len(), benchleaf::template::LONGEST);
+    let first = section("First", true, vec![table(&[("a", 1, false)], vec![row(&[LONG])])]);
+    let (mut broken, mut refused) = (0, 0);
+    for section in &report.sections {
+        for n in 0..places(&mut section.clone()).len() {
+            let mut changed = section.clone();
+            let (place, breaks) = places(&mut changed).swap_remove(n);
+            let of = format!("{}, {n}: {place:?}", section.title);
+            place.clone_from(&long);
+            let mut out = Diags::new();
+            match laid([&first, &changed], &report, &mut out) {
+                Some(document) => {
+                    holds_all(&document, &long, &of);
+                    broken += 1;
+                }
+                None => {
+                    assert!(!breaks, "{of}: {out:?}");
+                    let said = out.iter().map(|diag| diag.wrong.as_str());
+                    let said: Vec<&str> = said.collect();
+                    assert_eq!(said.len(), 1, "{of}: {said:?}");
+                    let begins = format!("`{}`, with `", section.title);
+                    assert!(said[0].starts_with(&begins), "{of}: {said:?}");
+                    assert!(said[0].to_lowercase().contains("w0000"), "{of}: {said:?}");
+                    assert!(said[0].ends_with("is taller than a page"), "{of}: {said:?}");
+                    refused += 1;
+                }
+            }
+        }
+    }
+    assert!(broken > 90 && refused > 2, "{broken} and {refused}");
+}
+
+#[test]
+fn a_long_head_or_foot_is_on_the_page_or_refused() {
+    let (long, report) = (longest(), demonstration());
+    let laid = |change: fn(&mut Report) -> &mut String| {
+        let mut report = report.clone();
+        change(&mut report).clone_from(&long);
+        let mut out = Diags::new();
+        let document = lay_report(&report, &mut out);
+        match &document {
+            Some(document) => holds_all(document, &long, "head and foot"),
+            None => {
+                let first = out.iter().next().expect("one at least");
+                assert_eq!(first.wrong, "no room for `Exceptions` between head and foot of a page");
+                assert!(first.right.contains("serial number, limits, document, shop"));
+            }
+        }
+        document.is_some()
+    };
+    assert!(!laid(|report| &mut report.head.document));
+    assert!(!laid(|report| &mut report.head.serial));
+    assert!(laid(|report| &mut report.head.shop));
+    assert!(laid(|report| &mut report.disclaimer));
+}
