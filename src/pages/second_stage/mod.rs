@@ -5,7 +5,8 @@ mod ladder;
 mod place;
 
 use super::boxes::{INITIALS, TICK};
-use super::worksheet::plan::{GAP, Plan, bind};
+use super::worksheet::bind::bind;
+use super::worksheet::plan::{GAP, Plan};
 use super::worksheet::{Codes, Layout, head, row_fields};
 use crate::diag::Diags;
 use crate::layout::canvas::{Canvas, Desk, HAIR, mm};

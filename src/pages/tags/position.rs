@@ -10,7 +10,8 @@ use crate::layout::paginate::{Block, Blocks, TooTall};
 use crate::layout::style::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, TextStyle};
 use crate::layout::{area, at, margins, qr};
 use crate::pages::paper;
-use crate::pages::worksheet::plan::{Plan, bind};
+use crate::pages::worksheet::bind::bind;
+use crate::pages::worksheet::plan::Plan;
 use crate::pages::worksheet::{Codes, Layout};
 use crate::sheet::{LineRows, Row, Sheet, SheetSet, Tag};
 

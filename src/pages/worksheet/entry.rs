@@ -6,6 +6,7 @@ use crate::layout::canvas::{Canvas, mm};
 use crate::layout::length::Len;
 use crate::layout::paginate::Block;
 use crate::layout::style::{ASIDE, CAPTION, STRONG, TEXT};
+use crate::pages::scale::scale;
 use crate::sheet::LineRows;
 
 /// How much of an entry is printed.
@@ -78,6 +79,16 @@ fn named(
     }
     y += canvas.tell(at(Len::ZERO, y), TEXT, limits, width);
     y + canvas.tell(at(Len::ZERO, y), CAPTION, page, width)
+}
+
+/// The scales of a line, one under the other; gives back their height.
+pub fn scales(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, x: Len) -> Len {
+    let mut y = Len::ZERO;
+    for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
+        let piece = scale(lay.desk, found, lay.area.w - x);
+        y += canvas.place(at(x, y + mm(0.6)), piece) + mm(0.6);
+    }
+    y
 }
 
 /// The scales' notes, each once.

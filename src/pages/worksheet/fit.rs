@@ -2,7 +2,6 @@
 //! line, scales once above their own columns.
 
 use super::entry::{self, Told};
-use super::sheet::Rows;
 use super::{Layout, fit_columns, row_fields};
 use crate::judge::{BoxGroup, BoxKind, Look, Scale};
 use crate::layout::at;
@@ -15,6 +14,14 @@ use crate::pages::boxes::{CELL_H, INITIALS, TICK};
 use crate::pages::scale::{Sides, scale, sides};
 use crate::sheet::{LineRows, Row};
 use fit_columns::Columns;
+
+/// How the rows of a sheet are laid: each with its own line for measuring
+/// again, or closer, with spare lines after them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rows {
+    Full,
+    Close,
+}
 
 /// Two groups of combs, at least one of them printed on the row.
 pub fn is_fit(line: &LineRows) -> bool {

@@ -1,6 +1,8 @@
 //! The worksheets: expanded sheets to pages.
 
+pub mod bind;
 mod columns;
+mod context;
 mod derived;
 mod entry;
 mod filled;
@@ -18,100 +20,15 @@ mod rings;
 mod sheet;
 mod write;
 
-pub use filled::Filled;
+pub(crate) use context::row_fields;
+pub use context::{Codes, Filled, Layout};
 
-use super::paper;
 use crate::diag::Diags;
-use crate::layout::canvas::{Canvas, Desk};
-use crate::layout::mark::{Area, Document, Point};
-use crate::layout::paginate::Anchor;
-use crate::layout::qr::{self, Qr};
-use crate::model::id::FeatureId;
-use crate::sheet::{LineRows, Pages, Row, Sheet, SheetSet};
-use plan::{Plan, bind};
-use std::cell::RefCell;
-use std::collections::BTreeMap;
-
-/// What every page of a set is laid out with.
-pub struct Layout<'a> {
-    pub desk: &'a Desk,
-    pub set: &'a SheetSet,
-    /// Inside the margins.
-    pub area: Area,
-    /// Codes of squares by their text: working one out is slow.
-    codes: RefCell<BTreeMap<String, Option<Qr>>>,
-    wanted: Codes,
-    /// What is written in the boxes already; nothing on a worksheet.
-    pub filled: Option<&'a Filled>,
-    /// The sheet that is being laid out.
-    pub letter: RefCell<String>,
-}
-
-/// What is wanted of the codes of squares.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Codes {
-    Drawn,
-    /// Only the room they take.
-    Sized,
-}
-
-impl<'a> Layout<'a> {
-    pub(crate) fn new(
-        desk: &'a Desk,
-        set: &'a SheetSet,
-        wanted: Codes,
-        filled: Option<&'a Filled>,
-    ) -> Layout<'a> {
-        let area = paper::size(set.head.paper).inside();
-        Layout {
-            desk,
-            set,
-            area,
-            codes: RefCell::default(),
-            wanted,
-            filled,
-            letter: RefCell::default(),
-        }
-    }
-
-    pub fn canvas(&self) -> Canvas<'a> {
-        Canvas::new(self.desk)
-    }
-
-    /// The code of squares of a text with its corner at the origin; none where
-    /// the text is too long for one.
-    pub fn code(&self, text: &str) -> Option<Qr> {
-        let mut codes = self.codes.borrow_mut();
-        let code = codes.entry(text.to_string());
-        let work = || match self.wanted {
-            Codes::Drawn => qr::qr(text, Point::default()).ok(),
-            Codes::Sized => qr::side(text).ok().map(|side| Qr { marks: Vec::new(), side }),
-        };
-        code.or_insert_with(work).clone()
-    }
-
-    /// What names an item of the sheet in hand.
-    fn item_name(&self, number: u32) -> String {
-        format!("{} {number}", self.letter.borrow())
-    }
-
-    /// Marks where an item of the sheet in hand is.
-    fn item_field(&self, number: u32) -> Anchor {
-        Anchor::Field(self.item_name(number))
-    }
-
-    /// The sheet and the line whose boxes a feature's readings are written in.
-    pub fn source(&self, feature: Option<FeatureId>) -> Option<(&'a Sheet, &'a LineRows)> {
-        feature?;
-        self.set.sheets.iter().find_map(|sheet| {
-            let own = |line: &&LineRows| {
-                let mut groups = line.groups.iter();
-                groups.any(|group| group.own && group.feature == feature)
-            };
-            sheet.lines().find(own).map(|line| (sheet, line))
-        })
-    }
-}
+use crate::layout::canvas::Desk;
+use crate::layout::mark::Document;
+use crate::sheet::{Pages, SheetSet};
+use bind::bind;
+use plan::Plan;
 
 /// Lays out the worksheets of a set, with its index before them, or only the
 /// pages of the sheets whose letters are named; and tells on which page every
@@ -175,13 +92,6 @@ fn planned<'a>(lay: &Layout<'a>, out: &mut Diags) -> Option<(Vec<Plan<'a>>, Page
         first += plan.pages();
     }
     Some((plans, places))
-}
-
-/// Marks where rows are.
-pub(crate) fn row_fields<'r>(
-    rows: impl IntoIterator<Item = &'r Row>,
-) -> impl Iterator<Item = Anchor> {
-    rows.into_iter().map(|row| Anchor::Field(row.code.clone()))
 }
 
 fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {

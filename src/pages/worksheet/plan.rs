@@ -1,13 +1,10 @@
-//! A sheet's blocks down its pages, then head, body and foot of each.
+//! A sheet whose blocks stand on their pages already.
 
-use super::foot::{self, REMARK};
-use super::{Layout, head};
-use crate::layout::at;
-use crate::layout::canvas::{Canvas, mm};
+use super::Layout;
+use crate::layout::canvas::mm;
 use crate::layout::length::Len;
-use crate::layout::mark::{Bookmark, Document, Page, Point};
-use crate::layout::paginate::{Anchor, Block, Blocks, PageFill, TooTall, paginate};
-use crate::pages::paper;
+use crate::layout::mark::Point;
+use crate::layout::paginate::{Anchor, Blocks, PageFill};
 use crate::sheet::{Pages, Reference, SignBox};
 
 /// A sheet whose pages are known and not yet drawn.
@@ -38,27 +35,6 @@ pub struct Plan<'a> {
 pub const GAP: Len = mm(2.0);
 
 impl<'a> Plan<'a> {
-    /// Pages that nobody signs: what they are for stands in their title.
-    pub fn bare(
-        lay: &Layout<'a>,
-        blocks: Blocks,
-        letter: &str,
-        [title, subtitle]: [&'a str; 2],
-        form: &str,
-    ) -> Result<Plan<'a>, TooTall> {
-        let (letter, subtitle, form) = (letter.into(), subtitle.into(), form.into());
-        let plan = Plan { letter, title, subtitle, form, ..Plan::default() }.measured(lay);
-        let fills = paginate(&blocks, plan.room(lay), None, Len::ZERO)?;
-        Ok(Plan { blocks, fills, ..plan })
-    }
-
-    /// Knows how much room its head and foot leave.
-    pub fn measured(mut self, lay: &Layout<'a>) -> Plan<'a> {
-        self.top = self.head(lay, (1, 1), (1, 1)).height;
-        self.foot = foot::foot(lay, &self.form).height;
-        self
-    }
-
     pub fn pages(&self) -> usize {
         self.fills.len()
     }
@@ -77,7 +53,7 @@ impl<'a> Plan<'a> {
         }
     }
 
-    fn bookmark(&self) -> String {
+    pub fn bookmark(&self) -> String {
         match (&self.valid, self.number) {
             (Some((_, code)), _) => format!("{}  {}, {code}", self.letter, self.title),
             (None, Some(_)) => format!("{}  {}", self.letter, self.title),
@@ -97,92 +73,5 @@ impl<'a> Plan<'a> {
             own: code.or(self.number).map(str::to_owned),
         };
         reference.to_string()
-    }
-
-    fn head(&self, lay: &Layout<'_>, of_sheet: (usize, usize), of_set: (usize, usize)) -> Block {
-        head::head(lay, self, of_sheet, of_set)
-    }
-
-    pub fn room(&self, lay: &Layout<'_>) -> Len {
-        lay.area.h - self.top - self.foot - GAP * 2
-    }
-
-    /// What stands above the foot: the boxes to sign on a sheet's last page, on
-    /// each of a second-stage sheet, which may lie on another bench.
-    pub fn tail(&self, lay: &Layout<'_>, last: bool, lines: i32) -> Block {
-        match last || self.valid.is_some() {
-            true => foot::tail(lay, self.signs, self.rows, lines),
-            false => foot::tail(lay, &[], false, lines),
-        }
-    }
-
-    /// How many lines for remarks a page has room for.
-    pub fn lines(&self, lay: &Layout<'_>, fill: &PageFill, last: bool) -> i32 {
-        let bare = self.tail(lay, last, 0).height;
-        let free = self.room(lay) - fill.filled - bare - GAP - foot::remarks_height(1);
-        if free < Len::ZERO { 0 } else { (1 + free.um() / REMARK.um()).min(self.remarks) }
-    }
-
-    /// Draws the pages; the first has that number in the set.
-    fn draw(mut self, lay: &Layout<'_>, first: usize, total: usize) -> Vec<Page> {
-        (0..self.pages()).map(|n| self.page(lay, n, first + n, total)).collect()
-    }
-
-    fn page(&mut self, lay: &Layout<'_>, n: usize, number: usize, total: usize) -> Page {
-        let area = lay.area;
-        let mut canvas = lay.canvas();
-        canvas.hole_marks(paper::size(lay.set.head.paper));
-        canvas.place(at(area.x, area.y), self.head(lay, (n + 1, self.pages()), (number, total)));
-        let corner = at(area.x, area.y + self.top + GAP);
-        self.blocks.put(&self.fills[n], corner, &mut canvas.marks);
-        self.end(lay, &mut canvas, n);
-        let foot = foot::foot(lay, &self.form);
-        canvas.place(at(area.x, area.y + area.h - foot.height), foot);
-        Page { marks: canvas.marks, ..paper::size(lay.set.head.paper).page(number.to_string()) }
-    }
-
-    /// Remarks and boxes to sign in what is left.
-    fn end(&self, lay: &Layout<'_>, canvas: &mut Canvas<'_>, n: usize) {
-        if self.number.is_none() && self.valid.is_none() {
-            return;
-        }
-        let last = n + 1 == self.pages();
-        lay.letter.replace(if last { self.letter.clone() } else { String::new() });
-        let tail = self.tail(lay, last, self.lines(lay, &self.fills[n], last));
-        let bottom = lay.area.y + lay.area.h - self.foot - GAP / 2;
-        canvas.place(at(lay.area.x, bottom - tail.height), tail);
-    }
-}
-
-/// Draws the planned pages, or only those of the letters that are wanted, and
-/// puts them together, without a date: the caller gives it one.
-pub fn bind<'a>(
-    lay: &Layout<'_>,
-    title: String,
-    plans: impl IntoIterator<Item = Plan<'a>>,
-    only: Option<&[String]>,
-) -> Document {
-    let plans: Vec<Plan<'_>> = plans.into_iter().collect();
-    let total = plans.iter().map(Plan::pages).sum();
-    let mut pages: Vec<Page> = Vec::new();
-    let mut bookmarks = Vec::new();
-    let mut number = 1;
-    for plan in plans {
-        let count = plan.pages();
-        if only.is_none_or(|letters| letters.contains(&plan.letter)) {
-            bookmarks.push(Bookmark { level: 0, title: plan.bookmark(), page: pages.len() });
-            pages.extend(plan.draw(lay, number, total));
-        }
-        number += count;
-    }
-    let head = &lay.set.head;
-    Document {
-        title,
-        subject: format!("job {}, {} s/n {}", head.job, head.engine, head.serial),
-        author: head.shop.clone(),
-        language: "en".to_string(),
-        date: String::new(),
-        pages,
-        bookmarks,
     }
 }

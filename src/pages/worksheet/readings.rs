@@ -3,7 +3,7 @@
 
 use super::columns::parcels;
 use super::entry::{self, Told};
-use super::sheet::Rows;
+use super::fit::Rows;
 use super::{Layout, derived, fit, fit_columns, head, rings, row_fields};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::layout::at;
@@ -12,7 +12,6 @@ use crate::layout::length::Len;
 use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::{ASIDE, CAPTION, LABEL, Para, STRONG, TextStyle};
 use crate::pages::boxes::{CELL_H, Comb, INITIALS};
-use crate::pages::scale::scale;
 use crate::sheet::{LineRows, MeasureBlock, Row};
 
 pub fn measure(
@@ -82,18 +81,9 @@ fn line_head(lay: &Layout<'_>, line: &LineRows, at_of: (Len, Len), short: bool) 
     let told = if short { Told::Short } else { Told::Whole };
     let entry = entry::entry(lay, line, width, told);
     let mut height = canvas.place(at(Len::ZERO, Len::ZERO), entry);
-    height = height.max(scales(lay, &mut canvas, line, x)) + mm(0.8);
+    height = height.max(entry::scales(lay, &mut canvas, line, x)) + mm(0.8);
     canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
     canvas.done(height)
-}
-
-pub fn scales(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, x: Len) -> Len {
-    let mut y = Len::ZERO;
-    for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
-        let piece = scale(lay.desk, found, lay.area.w - x);
-        y += canvas.place(at(x, y + mm(0.6)), piece) + mm(0.6);
-    }
-    y
 }
 
 /// A line with a single row: its entry left, scale and boxes right.
@@ -110,7 +100,7 @@ fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes:
     let entry = entry::entry(lay, line, width - indent, told);
     let mut left = canvas.place(at(indent, Len::ZERO), entry);
     left += place(&mut canvas, indent, left, row, width - indent);
-    let down = scales(lay, &mut canvas, line, x);
+    let down = entry::scales(lay, &mut canvas, line, x);
     let right = down + canvas.place(at(x, down), boxes.block);
     let height = left.max(right).max(code.height()) + mm(1.2);
     canvas.rule(Len::ZERO, height, lay.area.w, MINOR);

@@ -1,6 +1,6 @@
 //! Feelers: a ring of cells a row, one cell a tooth for each leaf.
 
-use super::{Layout, entry, readings, row_fields};
+use super::{Layout, entry, row_fields};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::layout::canvas::{BOX, Canvas, HAIR, MINOR, mm};
 use crate::layout::length::Len;
@@ -58,7 +58,7 @@ fn line_head(lay: &Layout<'_>, line: &LineRows) -> Block {
         canvas.word(end + mm(1.2), left + TICK - mm(1.0), TEXT, "in hand");
     }
     left += TICK + mm(0.8);
-    let right = readings::scales(lay, &mut canvas, line, half);
+    let right = entry::scales(lay, &mut canvas, line, half);
     let height = left.max(right) + mm(0.6);
     canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
     canvas.done(height)

@@ -1,5 +1,6 @@
 //! One sheet: what it is made of to blocks, and these to as few pages as it takes.
 
+use super::fit::Rows;
 use super::plan::{GAP, Plan};
 use super::{Layout, fit, grid, marks, readings, renew, write};
 use crate::diag::Diags;
@@ -12,14 +13,6 @@ use crate::sheet::{MarksBlock, Sheet, SheetBlock};
 
 /// The most lines for remarks.
 const REMARKS: i32 = 9;
-
-/// How the rows of a sheet are laid: each with its own line for measuring
-/// again, or closer, with spare lines after them.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Rows {
-    Full,
-    Close,
-}
 
 /// Plans the pages of a sheet: as few as it takes, with three lines for
 /// remarks where that costs no page.

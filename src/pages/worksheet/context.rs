@@ -1,0 +1,142 @@
+//! What every page of a set is laid out with, and what is written in the boxes
+//! of an example already.
+
+use crate::judge::BoxGroup;
+use crate::layout::canvas::{Canvas, Desk};
+use crate::layout::mark::{Area, Point};
+use crate::layout::paginate::Anchor;
+use crate::layout::qr::{self, Qr};
+use crate::model::id::FeatureId;
+use crate::pages::paper;
+use crate::sheet::{LineRows, Row, Sheet, SheetSet};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
+/// Everything written, by what it is written for and in which of its boxes:
+/// one text a box, `None` for a blank.
+///
+/// `C1` with `shaft`, `go` or `leaves` (`9, 0.004, refused`); `sheet C` with
+/// `shaft by`, `shaft on`, `shaft gauge`, `shaft zero`, `shaft part-temp` or `remarks`;
+/// `L 3` with `marks`, `initials`, `words`, a place's code, or `count`, `number`, `batch`
+/// and `document`.
+pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
+
+/// What every page of a set is laid out with.
+pub struct Layout<'a> {
+    pub desk: &'a Desk,
+    pub set: &'a SheetSet,
+    /// Inside the margins.
+    pub area: Area,
+    /// Codes of squares by their text: working one out is slow.
+    codes: RefCell<BTreeMap<String, Option<Qr>>>,
+    wanted: Codes,
+    /// What is written in the boxes already; nothing on a worksheet.
+    pub filled: Option<&'a Filled>,
+    /// The sheet that is being laid out.
+    pub letter: RefCell<String>,
+}
+
+/// What is wanted of the codes of squares.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Codes {
+    Drawn,
+    /// Only the room they take.
+    Sized,
+}
+
+impl<'a> Layout<'a> {
+    pub(crate) fn new(
+        desk: &'a Desk,
+        set: &'a SheetSet,
+        wanted: Codes,
+        filled: Option<&'a Filled>,
+    ) -> Layout<'a> {
+        let area = paper::size(set.head.paper).inside();
+        Layout {
+            desk,
+            set,
+            area,
+            codes: RefCell::default(),
+            wanted,
+            filled,
+            letter: RefCell::default(),
+        }
+    }
+
+    pub fn canvas(&self) -> Canvas<'a> {
+        Canvas::new(self.desk)
+    }
+
+    /// The code of squares of a text with its corner at the origin; none where
+    /// the text is too long for one.
+    pub fn code(&self, text: &str) -> Option<Qr> {
+        let mut codes = self.codes.borrow_mut();
+        let code = codes.entry(text.to_string());
+        let work = || match self.wanted {
+            Codes::Drawn => qr::qr(text, Point::default()).ok(),
+            Codes::Sized => qr::side(text).ok().map(|side| Qr { marks: Vec::new(), side }),
+        };
+        code.or_insert_with(work).clone()
+    }
+
+    /// What names an item of the sheet in hand.
+    fn item_name(&self, number: u32) -> String {
+        format!("{} {number}", self.letter.borrow())
+    }
+
+    /// Marks where an item of the sheet in hand is.
+    pub fn item_field(&self, number: u32) -> Anchor {
+        Anchor::Field(self.item_name(number))
+    }
+
+    /// The sheet and the line whose boxes a feature's readings are written in.
+    pub fn source(&self, feature: Option<FeatureId>) -> Option<(&'a Sheet, &'a LineRows)> {
+        feature?;
+        self.set.sheets.iter().find_map(|sheet| {
+            let own = |line: &&LineRows| {
+                let mut groups = line.groups.iter();
+                groups.any(|group| group.own && group.feature == feature)
+            };
+            sheet.lines().find(own).map(|line| (sheet, line))
+        })
+    }
+
+    /// Nothing is written in any box.
+    pub fn is_blank(&self) -> bool {
+        self.filled.is_none()
+    }
+
+    /// What is written in one box.
+    pub fn written(&self, row: Option<&Row>, group: &BoxGroup, n: usize) -> Option<&'a str> {
+        self.said(&row?.code, group.key.word(), n)
+    }
+
+    /// The same of an item of the sheet that is being laid out.
+    pub fn item(&self, number: u32, part: &str, n: usize) -> Option<&'a str> {
+        self.filled?;
+        self.said(&self.item_name(number), part, n)
+    }
+
+    /// The same of the sheet itself.
+    pub fn sign(&self, part: &str) -> Option<&'a str> {
+        self.sign_mark(part, 0)
+    }
+
+    /// The same of one of several marks.
+    pub fn sign_mark(&self, part: &str, n: usize) -> Option<&'a str> {
+        self.filled?;
+        self.said(&format!("sheet {}", self.letter.borrow()), part, n)
+    }
+
+    pub fn said(&self, of: &str, part: &str, n: usize) -> Option<&'a str> {
+        let filled = self.filled?;
+        filled.get(&(of.to_owned(), part.to_owned()))?.get(n)?.as_deref()
+    }
+}
+
+/// Marks where rows are.
+pub(crate) fn row_fields<'r>(
+    rows: impl IntoIterator<Item = &'r Row>,
+) -> impl Iterator<Item = Anchor> {
+    rows.into_iter().map(|row| Anchor::Field(row.code.clone()))
+}
