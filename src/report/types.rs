@@ -80,6 +80,7 @@ pub struct FitGroup {
 /// loosest.
 #[derive(Clone, Debug)]
 pub struct FitLine {
+    /// Of every step: the pages show them where a row or a page begins.
     pub code: String,
     pub place: String,
     /// `as found`, `measured again`, `as left`; a word of what was done.

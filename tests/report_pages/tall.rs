@@ -104,6 +104,23 @@ fn holds_all(document: &Document, long: &str, of: &str) {
     }
 }
 
+/// A page may begin with any of them.
+#[test]
+fn every_step_of_a_fit_says_whose_it_is() {
+    let report = demonstration();
+    let pieces = report.sections.iter().flat_map(|section| &section.pieces);
+    let groups = pieces.filter_map(|piece| match piece {
+        Piece::Fits(groups) => Some(groups),
+        _ => None,
+    });
+    let lines: Vec<&FitLine> = groups.flatten().flat_map(|group| &group.rows).collect();
+    assert!(lines.iter().all(|line| !line.code.is_empty()), "a step without its row");
+    let later = |pair: &&[&FitLine]| pair[0].code == pair[1].code;
+    let steps: Vec<_> = lines.windows(2).filter(later).collect();
+    assert!(steps.len() >= 5, "the camshaft's rows were measured again");
+    assert!(steps.iter().all(|pair| pair[0].place == pair[1].place));
+}
+
 #[test]
 fn the_longest_text_is_on_the_pages_or_refused_wherever_it_stands() {
     let (long, report) = (longest(), demonstration());

@@ -96,10 +96,8 @@ fn lines(told: &ReportInput, (at, row): RowHistory, bar: &Bar) -> Vec<FitLine> {
     let each = row.steps.iter().enumerate().map(|(n, step)| {
         let last = n + 1 == count;
         let mut line = fit_line(told, at.line, (step, last), bar);
-        if n == 0 {
-            line.code.clone_from(&row.code);
-            line.place.clone_from(&at.row.name);
-        }
+        line.code.clone_from(&row.code);
+        line.place.clone_from(&at.row.name);
         line.label = label(step, n, last, count);
         if last {
             line.state = crate::record::state_words(row, step);
