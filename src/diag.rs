@@ -34,9 +34,9 @@ pub enum Severity {
 pub struct Diag {
     pub severity: Severity,
     pub at: Option<Span>,
-    pub wrong: String,
+    pub message: String,
     /// What would be right; empty where nothing can be said.
-    pub right: String,
+    pub help: String,
     /// Other places that matter, each with a word of why.
     pub also: Vec<(Span, String)>,
 }
@@ -75,18 +75,18 @@ impl Diags {
         Diags::default()
     }
 
-    pub fn fault(&mut self, at: &Span, wrong: impl Into<String>, right: impl Into<String>) {
-        self.push(Diag::at(Severity::Fault, at, wrong, right));
+    pub fn fault(&mut self, at: &Span, message: impl Into<String>, help: impl Into<String>) {
+        self.push(Diag::at(Severity::Fault, at, message, help));
     }
 
-    pub fn note(&mut self, at: &Span, wrong: impl Into<String>, right: impl Into<String>) {
-        self.push(Diag::at(Severity::Note, at, wrong, right));
+    pub fn note(&mut self, at: &Span, message: impl Into<String>, help: impl Into<String>) {
+        self.push(Diag::at(Severity::Note, at, message, help));
     }
 
     /// A fault that no place in a file can be named for.
-    pub fn fault_nowhere(&mut self, wrong: impl Into<String>, right: impl Into<String>) {
-        let (wrong, right) = (wrong.into(), right.into());
-        self.push(Diag { severity: Severity::Fault, at: None, wrong, right, also: Vec::new() });
+    pub fn fault_nowhere(&mut self, message: impl Into<String>, help: impl Into<String>) {
+        let (message, help) = (message.into(), help.into());
+        self.push(Diag { severity: Severity::Fault, at: None, message, help, also: Vec::new() });
     }
 
     pub fn push(&mut self, diag: Diag) {
@@ -180,11 +180,11 @@ impl Diag {
     pub fn at(
         severity: Severity,
         at: &Span,
-        wrong: impl Into<String>,
-        right: impl Into<String>,
+        message: impl Into<String>,
+        help: impl Into<String>,
     ) -> Diag {
-        let (wrong, right) = (wrong.into(), right.into());
-        Diag { severity, at: Some(at.clone()), wrong, right, also: Vec::new() }
+        let (message, help) = (message.into(), help.into());
+        Diag { severity, at: Some(at.clone()), message, help, also: Vec::new() }
     }
 }
 
@@ -301,7 +301,7 @@ impl<'a> Pages<'a> {
             Severity::Fault => Level::ERROR,
             Severity::Note => Level::NOTE,
         };
-        let title = level.with_name(diag.severity.word()).primary_title(shown(&diag.wrong));
+        let title = level.with_name(diag.severity.word()).primary_title(shown(&diag.message));
         let mut group = Group::with_title(title);
         if let Some(at) = &diag.at {
             group = self.place(group, at, None);
@@ -309,8 +309,8 @@ impl<'a> Pages<'a> {
         for (at, why) in &diag.also {
             group = self.place(group, at, Some(why));
         }
-        if !diag.right.is_empty() {
-            group = group.element(Level::HELP.with_name("right").message(shown(&diag.right)));
+        if !diag.help.is_empty() {
+            group = group.element(Level::HELP.with_name("right").message(shown(&diag.help)));
         }
         group
     }
@@ -338,10 +338,10 @@ impl<'a> Pages<'a> {
         if diag.severity == Severity::Note {
             out.push_str("note: ");
         }
-        out.push_str(&shown(&diag.wrong));
-        if !diag.right.is_empty() {
+        out.push_str(&shown(&diag.message));
+        if !diag.help.is_empty() {
             out.push_str("; ");
-            out.push_str(&shown(&diag.right));
+            out.push_str(&shown(&diag.help));
         }
         for (at, why) in &diag.also {
             out.push_str(&format!("; also {} ({})", self.named(at), shown(why)));

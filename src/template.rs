@@ -125,8 +125,8 @@ impl Wording {
             match context.get(name) {
                 Some(text) if text.len() <= LONGEST => continue,
                 Some(_) => {
-                    let right = format!("{LONGEST} bytes at most");
-                    out.fault(&within(word, at), format!("{name} is too long for a text"), right);
+                    let help = format!("{LONGEST} bytes at most");
+                    out.fault(&within(word, at), format!("{name} is too long for a text"), help);
                 }
                 None => lacking(&within(word, at), name, context, out),
             }
@@ -138,8 +138,8 @@ impl Wording {
         match self.tera.render(&title(*number), &context.nested()) {
             Ok(said) => said,
             Err(error) => {
-                let wrong = format!("the text cannot be filled in: {}", first_line(&error));
-                out.fault(word.place(), wrong, "names, texts in quotes, and filters behind |");
+                let message = format!("the text cannot be filled in: {}", first_line(&error));
+                out.fault(word.place(), message, "names, texts in quotes, and filters behind |");
                 word.text().to_string()
             }
         }
@@ -170,8 +170,8 @@ fn engine() -> Option<Tera> {
 fn unsound(word: &impl Placed, out: &mut Diags) {
     let Some(mut tera) = engine() else { return };
     if let Err(error) = tera.add_raw_template("t", word.text()) {
-        let wrong = format!("the expression cannot be read: {}", first_line(&error));
-        out.fault(word.place(), wrong, "a name between double braces: {{ engine.model }}");
+        let message = format!("the expression cannot be read: {}", first_line(&error));
+        out.fault(word.place(), message, "a name between double braces: {{ engine.model }}");
     }
 }
 
@@ -217,7 +217,7 @@ fn bounded(word: &impl Placed, out: &mut Diags) -> Option<Vec<(String, Range<usi
         Ok(names) => return Some(names),
         Err(refused) => refused,
     };
-    let (at, wrong, right) = match refused {
+    let (at, message, help) = match refused {
         Refused::Unprinted => {
             (whole, "a text with a character that does not print".into(), "remove it".into())
         }
@@ -227,8 +227,8 @@ fn bounded(word: &impl Placed, out: &mut Diags) -> Option<Vec<(String, Range<usi
             format!("{LONGEST} bytes at most where it has {{{{ }}}}"),
         ),
         Refused::Statement(at) => {
-            let wrong = format!("{} starts a statement", &text[at.clone()]);
-            (at, wrong, "only names between double braces: {{ engine.model }}".into())
+            let message = format!("{} starts a statement", &text[at.clone()]);
+            (at, message, "only names between double braces: {{ engine.model }}".into())
         }
         Refused::Open(at) => (at, "{{ is not closed".into(), "type }} behind the name".into()),
         Refused::Empty(at) => {
@@ -240,15 +240,15 @@ fn bounded(word: &impl Placed, out: &mut Diags) -> Option<Vec<(String, Range<usi
             format!("{EXPRESSIONS} expressions of {WORDS} words at most"),
         ),
         Refused::Filter(at) => {
-            let wrong = format!("there is no filter {}", &text[at.clone()]);
-            (at, wrong, format!("the filters are {}", FILTERS.join(", ")))
+            let message = format!("there is no filter {}", &text[at.clone()]);
+            (at, message, format!("the filters are {}", FILTERS.join(", ")))
         }
         Refused::Sign(at) => {
-            let wrong = format!("{} has no place in an expression", &text[at.clone()]);
-            (at, wrong, "names, texts in quotes, ~ between them, and filters behind |".into())
+            let message = format!("{} has no place in an expression", &text[at.clone()]);
+            (at, message, "names, texts in quotes, ~ between them, and filters behind |".into())
         }
     };
-    out.fault(&within(word, &at), wrong, right);
+    out.fault(&within(word, &at), message, help);
     None
 }
 

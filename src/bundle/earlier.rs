@@ -19,15 +19,15 @@ pub fn history(
 ) -> Option<Option<Wear>> {
     let Some(name) = &job.0.job.earlier else { return Some(None) };
     let Some(earlier) = earlier.filter(|earlier| named(name, earlier)) else {
-        let right = format!("put it into {EARLIER}/ in the job folder, or take the line out");
-        out.fault(&name.at, format!("the earlier report {name} is not there"), right);
+        let help = format!("put it into {EARLIER}/ in the job folder, or take the line out");
+        out.fault(&name.at, format!("the earlier report {name} is not there"), help);
         return None;
     };
     match since(earlier, job) {
         Ok(history) => Some(Some(history)),
         Err(why) => {
-            let right = "a report of this program, of an earlier job of the same engine";
-            out.fault(&name.at, format!("the earlier report {name}: {why}"), right);
+            let help = "a report of this program, of an earlier job of the same engine";
+            out.fault(&name.at, format!("the earlier report {name}: {why}"), help);
             None
         }
     }

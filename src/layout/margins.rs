@@ -36,8 +36,8 @@ pub fn check(document: &Document, inside: Area, out: &mut Diags) {
         );
     }
     for (page, what) in beyond {
-        let wrong = format!("page {page}: {what} runs over the margin");
-        out.fault_nowhere(wrong, "shorten it, or take fewer digits or places on that line");
+        let message = format!("page {page}: {what} runs over the margin");
+        out.fault_nowhere(message, "shorten it, or take fewer digits or places on that line");
     }
 }
 

@@ -68,8 +68,8 @@ pub struct TooTall {
 impl TooTall {
     /// A fault that names what the block is of.
     pub fn tell(self, of: &str, help: &str, out: &mut Diags) {
-        let wrong = format!("{of}: piece {} is taller than a page", self.block + 1);
-        out.fault_nowhere(wrong, help);
+        let message = format!("{of}: piece {} is taller than a page", self.block + 1);
+        out.fault_nowhere(message, help);
     }
 }
 

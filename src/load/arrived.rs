@@ -37,17 +37,17 @@ pub fn fits(job: &Job, engine: &Engine, limits: &Limits, out: &mut Diags) -> boo
         let own = grades.iter().filter(|(of, _)| *of == feature).map(|(_, name)| *name);
         let own: Vec<&str> = own.collect();
         if !own.contains(&arrived.grade.as_str()) {
-            let wrong =
+            let message =
                 format!("the limits have no grade {} for {}", arrived.grade, arrived.feature);
-            let right = if own.is_empty() { "no grade at all".to_owned() } else { own.join(", ") };
-            out.fault(&arrived.grade.at, wrong, right);
+            let help = if own.is_empty() { "no grade at all".to_owned() } else { own.join(", ") };
+            out.fault(&arrived.grade.at, message, help);
         }
         let sits = engine.parts.get(engine.features[feature].part.0).and_then(|part| part.at);
         let set = sits.and_then(|set| engine.places.get(set));
         match (set, arrived.places.first()) {
             (None, Some(first)) => {
-                let wrong = format!("one part carries every {}", arrived.feature);
-                out.fault(&first.at, wrong, "leave places out: they are all of one grade");
+                let message = format!("one part carries every {}", arrived.feature);
+                out.fault(&first.at, message, "leave places out: they are all of one grade");
             }
             (Some(set), _) => {
                 let known = Known::new("place", set.places.iter().map(|place| &place.code));
@@ -65,8 +65,8 @@ pub fn fits(job: &Job, engine: &Engine, limits: &Limits, out: &mut Diags) -> boo
                     || other.places.iter().map(|p| p.as_str()).any(both))
         };
         if job.arrived[..n].iter().any(shares) {
-            let wrong = format!("a second grade for {}", arrived.feature);
-            out.fault(&arrived.feature.at, wrong, "one for each place of a feature");
+            let message = format!("a second grade for {}", arrived.feature);
+            out.fault(&arrived.feature.at, message, "one for each place of a feature");
         }
     }
     out.faults() == before

@@ -22,8 +22,8 @@ pub fn check(table: &Table, at: &Span, shape: &Shape, whole: bool, out: &mut Dia
     }
     for key in shape.rows().filter(|key| key.needed && whole) {
         if table.get(key.name).is_none() {
-            let wrong = format!("{} is missing", key.name);
-            out.fault(at, wrong, add(key));
+            let message = format!("{} is missing", key.name);
+            out.fault(at, message, add(key));
         }
     }
 }
@@ -47,8 +47,8 @@ impl Varied {
     ) -> Option<&'static Shape> {
         let Some(entry) = table.get(key) else {
             if whole {
-                let right = format!("add {key} = and one of \"{}\"", self.names().join("\", \""));
-                out.fault(at, format!("{key} is missing"), right);
+                let help = format!("add {key} = and one of \"{}\"", self.names().join("\", \""));
+                out.fault(at, format!("{key} is missing"), help);
             }
             return None;
         };
@@ -62,8 +62,8 @@ impl Varied {
             }
             Value::Unread => None,
             _ => {
-                let right = format!("one of \"{}\"", self.names().join("\", \""));
-                out.fault(&entry.node.at, format!("{key} is {}", entry.node.kind()), right);
+                let help = format!("one of \"{}\"", self.names().join("\", \""));
+                out.fault(&entry.node.at, format!("{key} is {}", entry.node.kind()), help);
                 None
             }
         }
@@ -86,8 +86,8 @@ impl Varied {
         }
         if let [(first, _), others @ ..] = &present[..] {
             for (other, _) in others {
-                let wrong = format!("{} with both {} and {}", self.name, first.key, other.key);
-                out.fault(&other.key.at, wrong, "two of them, each with its own");
+                let message = format!("{} with both {} and {}", self.name, first.key, other.key);
+                out.fault(&other.key.at, message, "two of them, each with its own");
             }
             return None;
         }
@@ -96,12 +96,12 @@ impl Varied {
         let near = odd.and_then(|e| Some((e, nearest(e.key.as_str(), self.names().into_iter())?)));
         match near {
             Some((entry, near)) => {
-                let wrong = format!("{} is not a key of {}", entry.key, self.name);
-                out.fault(&entry.key.at, wrong, format!("did you mean {near}"));
+                let message = format!("{} is not a key of {}", entry.key, self.name);
+                out.fault(&entry.key.at, message, format!("did you mean {near}"));
             }
             None if whole => {
-                let right = format!("one of {}", self.names().join(", "));
-                out.fault(at, format!("{} that holds nothing", self.name), right);
+                let help = format!("one of {}", self.names().join(", "));
+                out.fault(at, format!("{} that holds nothing", self.name), help);
             }
             None => {}
         }
@@ -121,7 +121,7 @@ fn unknown(at: &Span, name: &str, shape: &Shape, out: &mut Diags) {
     let plain = shape.rows().map(|key| key.name).filter(|name| !name.starts_with('^'));
     let names: Vec<&str> = plain.collect();
     let capitals = name.to_ascii_uppercase();
-    let right = match nearest(name, names.iter().copied()) {
+    let help = match nearest(name, names.iter().copied()) {
         Some(near) => format!("did you mean {near}"),
         None if shape.rows().any(|key| key.pattern(&capitals)) => {
             format!("in capitals: {capitals}")
@@ -133,7 +133,7 @@ fn unknown(at: &Span, name: &str, shape: &Shape, out: &mut Diags) {
         }
         None => format!("the keys are {}", names.join(", ")),
     };
-    out.fault(at, format!("{name} is not a key of {}", shape.name), right);
+    out.fault(at, format!("{name} is not a key of {}", shape.name), help);
 }
 
 /// Checks one value against what its key may hold.
@@ -172,13 +172,13 @@ pub fn value(key: &Key, node: &Node, whole: bool, out: &mut Diags) {
 
 /// A value that is something else than its key may hold.
 pub fn wrong_kind(key: &Key, node: &Node, out: &mut Diags) {
-    let wrong = format!("{} is {}", key.name, node.kind());
+    let message = format!("{} is {}", key.name, node.kind());
     let example = match key.kind {
         Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) => key.example.to_string(),
         Kind::Table(_) if key.example.starts_with('[') => key.example.to_string(),
         _ => format!("such as {}", key.typed()),
     };
-    out.fault(&node.at, wrong, format!("{}: {example}", key.kind.says()));
+    out.fault(&node.at, message, format!("{}: {example}", key.kind.says()));
 }
 
 fn scalar(key: &Key, node: &Node, out: &mut Diags) {
@@ -207,14 +207,14 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
         (Kind::Flag, Value::Flag(_)) => {}
         (Kind::Whole, Value::Figure(raw)) => {
             if !(digits(raw) && raw.len() <= 4) {
-                let right = format!("a whole number from 0 to 9999, such as {}", key.typed());
-                out.fault(&node.at, format!("{} is {raw}", key.name), right);
+                let help = format!("a whole number from 0 to 9999, such as {}", key.typed());
+                out.fault(&node.at, format!("{} is {raw}", key.name), help);
             }
         }
         (Kind::Day | Kind::DayEntry | Kind::DayOrText, Value::Date(raw)) => {
             if Date::read(raw).is_none() {
-                let right = "the day only, year-month-day: 2026-03-02";
-                out.fault(&node.at, format!("{raw} is not a plain day"), right);
+                let help = "the day only, year-month-day: 2026-03-02";
+                out.fault(&node.at, format!("{raw} is not a plain day"), help);
             }
         }
         (Kind::Day | Kind::DayEntry, Value::Text(text)) if Date::read(text).is_some() => {
@@ -252,11 +252,11 @@ fn own_leaves(key: &Key, list: &[Node], out: &mut Diags) {
         match &node.value {
             Value::List(pair) => {
                 if !figures(key, pair, false, out) && pair.len() != 2 {
-                    let wrong = match pair.len() {
+                    let message = match pair.len() {
                         1 => "a leaf with one figure in brackets".to_owned(),
                         several => format!("a leaf with {several} figures"),
                     };
-                    out.fault(&node.at, wrong, "engraved and measured: [0.002, 0.00205]");
+                    out.fault(&node.at, message, "engraved and measured: [0.002, 0.00205]");
                 }
             }
             _ => drop(figures(key, std::slice::from_ref(node), false, out)),
@@ -266,11 +266,11 @@ fn own_leaves(key: &Key, list: &[Node], out: &mut Diags) {
 
 fn choice(key: &str, at: &Span, text: &str, choices: &[&str], out: &mut Diags) {
     let listed: Vec<String> = choices.iter().map(|choice| format!("\"{choice}\"")).collect();
-    let right = match nearest(text, choices.iter().copied()) {
+    let help = match nearest(text, choices.iter().copied()) {
         Some(near) => format!("\"{near}\"; the choices are {}", listed.join(", ")),
         None => format!("one of {}", listed.join(", ")),
     };
-    out.fault(at, format!("\"{text}\" is not a choice for {key}"), right);
+    out.fault(at, format!("\"{text}\" is not a choice for {key}"), help);
 }
 
 fn texts(key: &Key, list: &[Node], empty: bool, out: &mut Diags) {
@@ -292,10 +292,10 @@ fn texts(key: &Key, list: &[Node], empty: bool, out: &mut Diags) {
 
 fn two(key: &Key, node: &Node, list: &[Node], out: &mut Diags) {
     if list.len() != 2 {
-        let wrong = format!("{} holds {} where two belong", key.name, list.len());
+        let message = format!("{} holds {} where two belong", key.name, list.len());
         let comma = if list.len() > 2 { "; a point in a figure, no comma" } else { "" };
-        let right = format!("such as {}; \"-\" for an absent one{comma}", key.typed());
-        out.fault(&node.at, wrong, right);
+        let help = format!("such as {}; \"-\" for an absent one{comma}", key.typed());
+        out.fault(&node.at, message, help);
     }
 }
 
@@ -347,9 +347,9 @@ pub fn commas(list: &[Node], decimals: Option<u8>, out: &mut Diags) -> bool {
 /// A figure's digits.
 pub fn check_digits(node: &Node, out: &mut Diags) {
     if let Value::Figure(raw) = &node.value
-        && let Err((wrong, right)) = read(raw)
+        && let Err((message, help)) = read(raw)
     {
-        out.fault(&node.at, wrong, right);
+        out.fault(&node.at, message, help);
     }
 }
 
@@ -357,14 +357,14 @@ pub fn check_digits(node: &Node, out: &mut Diags) {
 pub fn quoted(node: &Node, text: &str, out: &mut Diags) {
     let text = text.trim();
     if let Some(figure) = text.strip_suffix(['L', 'T', 'l', 't']).filter(|text| plain(text)) {
-        let wrong = format!("{text} where no fit stands: only a fit is loose or tight");
-        return out.fault(&node.at, wrong, format!("digits only, without quotes: {figure}"));
+        let message = format!("{text} where no fit stands: only a fit is loose or tight");
+        return out.fault(&node.at, message, format!("digits only, without quotes: {figure}"));
     }
-    let (wrong, right) = match read(text) {
+    let (message, help) = match read(text) {
         Ok(_) => (format!("the figure {text} stands in quotes"), format!("without quotes: {text}")),
-        Err((wrong, right)) => (format!("{wrong}, and it stands in quotes"), right),
+        Err((message, help)) => (format!("{message}, and it stands in quotes"), help),
     };
-    out.fault(&node.at, wrong, right);
+    out.fault(&node.at, message, help);
 }
 
 /// A limit of a fit.
@@ -375,15 +375,15 @@ pub fn fit(node: &Node, out: &mut Diags) {
         Value::Figure(raw) => (raw, false),
         Value::Unread => return,
         _ => {
-            let right = "a fit in quotes with L or T: \"0.0010L\"";
-            return out.fault(&node.at, format!("a fit that is {}", node.kind()), right);
+            let help = "a fit in quotes with L or T: \"0.0010L\"";
+            return out.fault(&node.at, format!("a fit that is {}", node.kind()), help);
         }
     };
     match Fit::read(text) {
         Ok(_) => {}
         Err(Unsigned::NoSide) => {
-            let right = format!("\"{text}L\" for loose, \"{text}T\" for tight");
-            out.fault(&node.at, format!("{text} without L or T"), right);
+            let help = format!("\"{text}L\" for loose, \"{text}T\" for tight");
+            out.fault(&node.at, format!("{text} without L or T"), help);
         }
         Err(Unsigned::Figure(_)) if text.trim_start().starts_with('-') => {
             let size = text.trim_start().trim_start_matches('-');
@@ -391,15 +391,16 @@ pub fn fit(node: &Node, out: &mut Diags) {
         }
         Err(Unsigned::Figure(_)) => {
             let bare = text.trim_end().trim_end_matches(['L', 'T', 'l', 't']).trim_end();
-            let (wrong, right) = match read(bare) {
+            let (message, help) = match read(bare) {
                 Err(found) => found,
                 Ok(_) => (
                     format!("{text} is not a fit"),
                     "\"0.0010L\" for loose, \"0.0010T\" for tight".into(),
                 ),
             };
-            let wrong = if text_typed { wrong } else { format!("{wrong}, and L or T is missing") };
-            out.fault(&node.at, wrong, right);
+            let message =
+                if text_typed { message } else { format!("{message}, and L or T is missing") };
+            out.fault(&node.at, message, help);
         }
     }
 }

@@ -69,8 +69,8 @@ impl<'a> Reader<'a> {
                 && set.node("codes").is_some()
                 && set.node("names").is_some()
             {
-                let wrong = format!("{} codes and {} names", codes.len(), names.len());
-                out.fault(set.place("names"), wrong, "one name for each code, in the same order");
+                let message = format!("{} codes and {} names", codes.len(), names.len());
+                out.fault(set.place("names"), message, "one name for each code, in the same order");
             }
             place_codes(&codes, &set, out);
             let mut reach = reaches(&set, &codes, out);
@@ -118,8 +118,8 @@ impl<'a> Reader<'a> {
         let part = fields.text("part").and_then(|part| self.parts.find(&part, out));
         if direction.is_some_and(|n| n == 0 || n as usize > directions.len()) {
             let place = governing.map_or(fields.at, |g| g.place("direction"));
-            let wrong = format!("the feature has no direction {}", direction.unwrap_or(0));
-            out.fault(place, wrong, format!("1 to {}", directions.len()));
+            let message = format!("the feature has no direction {}", direction.unwrap_or(0));
+            out.fault(place, message, format!("1 to {}", directions.len()));
         }
         let plane = governing.and_then(|g| g.text("plane"));
         let governing_plane =
@@ -171,16 +171,16 @@ impl<'a> Reader<'a> {
         let named = Text { text: name.trim().into(), at: word.at.clone() };
         match kind {
             _ if named.as_str().is_empty() => {
-                let right = "\"feature cam-journal\", \"line EC\" or \"block tappet-faces\"";
-                out.fault(&word.at, format!("\"{word}\" names nothing to reopen"), right);
+                let help = "\"feature cam-journal\", \"line EC\" or \"block tappet-faces\"";
+                out.fault(&word.at, format!("\"{word}\" names nothing to reopen"), help);
                 None
             }
             "feature" => self.features.find(&named, out).map(|n| Reopens::Feature(FeatureId(n))),
             "line" => Some(Reopens::Line(named)),
             "block" => Some(Reopens::Block(named)),
             _ => {
-                let right = "a feature, a line or a block: \"feature cam-journal\"";
-                out.fault(&word.at, format!("\"{kind}\" cannot be reopened"), right);
+                let help = "a feature, a line or a block: \"feature cam-journal\"";
+                out.fault(&word.at, format!("\"{kind}\" cannot be reopened"), help);
                 None
             }
         }
@@ -198,8 +198,9 @@ fn count(part: &Fields<'_>, set: Option<&PlaceSet>, out: &mut Diags) -> u32 {
             out.fault(place, "a part of which there are none", "1 or more, or no such part");
         }
         Some(set) if places > 0 && !count.is_multiple_of(places) => {
-            let wrong = format!("{count} of a part that sits at the {places} places of {}", set.id);
-            out.fault(place, wrong, format!("{places}, or as many more at each place"));
+            let message =
+                format!("{count} of a part that sits at the {places} places of {}", set.id);
+            out.fault(place, message, format!("{places}, or as many more at each place"));
         }
         _ => {}
     }
@@ -274,8 +275,8 @@ fn reaches(set: &Fields<'_>, codes: &[Text], out: &mut Diags) -> Vec<(Text, Text
     };
     let Value::Table(table) = &node.value else {
         if !matches!(node.value, Value::Unread) {
-            let right = "a table of texts: reach = { 2 = \"through a cylinder opening\" }";
-            out.fault(&node.at, format!("reach is {}", node.kind()), right);
+            let help = "a table of texts: reach = { 2 = \"through a cylinder opening\" }";
+            out.fault(&node.at, format!("reach is {}", node.kind()), help);
         }
         return Vec::new();
     };
@@ -320,9 +321,9 @@ fn directions(id: &Text, fields: &Fields<'_>, out: &mut Diags) -> Vec<Text> {
             words
         }
         _ => {
-            let right =
+            let help =
                 "a number, or what each is: [\"in line with the dowel\", \"at right angles\"]";
-            out.fault(&node.at, "directions that are neither counted nor named", right);
+            out.fault(&node.at, "directions that are neither counted nor named", help);
             unnamed(1)
         }
     }

@@ -131,8 +131,8 @@ impl Events<'_> {
             Boxes::Leaves(all) => all.len(),
         };
         if index.is_some() && count != 1 {
-            let right = format!("one, or box = \"{}\" for all of them", key.0);
-            out.fault(fields.place("read"), format!("{count} readings for one box"), right);
+            let help = format!("one, or box = \"{}\" for all of them", key.0);
+            out.fault(fields.place("read"), format!("{count} readings for one box"), help);
         }
         Some(Again {
             row: row?,
@@ -202,8 +202,8 @@ impl Events<'_> {
         let known = Known::new("place", codes.iter().map(|place| &place.code));
         match (set, places.first()) {
             (None, Some(first)) => {
-                let wrong = format!("the part {part} has no places of its own");
-                out.fault(&first.at, wrong, "leave places out");
+                let message = format!("the part {part} has no places of its own");
+                out.fault(&first.at, message, "leave places out");
             }
             _ => {
                 for place in places {
@@ -257,8 +257,8 @@ fn box_name(named: Text, out: &mut Diags) -> Option<((Group, Span), Option<usize
     };
     let found = Group::named(key).zip(index);
     if found.is_none() {
-        let right = "shaft, bore, read, go or nogo, and the box's number: \"bore 2\"";
-        out.fault(&named.at, format!("there is no box \"{named}\""), right);
+        let help = "shaft, bore, read, go or nogo, and the box's number: \"bore 2\"";
+        out.fault(&named.at, format!("there is no box \"{named}\""), help);
     }
     found.map(|(group, index)| ((group, named.at), index))
 }

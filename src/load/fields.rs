@@ -153,8 +153,8 @@ pub fn file<T>(
     reader: impl FnOnce(Fields<'_>, &mut Diags) -> Option<T>,
 ) -> Option<T> {
     let Some((name, text)) = files.0.get_key_value(name) else {
-        let right = format!("{} belongs beside the others", shape.name);
-        out.fault_nowhere(format!("{name} is missing"), right);
+        let help = format!("{} belongs beside the others", shape.name);
+        out.fault_nowhere(format!("{name} is missing"), help);
         return None;
     };
     let before = out.faults();
@@ -163,8 +163,8 @@ pub fn file<T>(
     check(table, at, shape, tree.whole, out);
     let read = reader(Fields { table, at, whole: tree.whole }, out);
     if read.is_none() && out.faults() == before {
-        let wrong = format!("this cannot be read as {}", shape.name);
-        out.fault(at, wrong, "compare it with a file that can");
+        let message = format!("this cannot be read as {}", shape.name);
+        out.fault(at, message, "compare it with a file that can");
     }
     read.filter(|_| out.faults() == before)
 }

@@ -166,8 +166,8 @@ fn once<'a, T>(
     let mut seen: HashMap<Box<str>, &Text> = HashMap::new();
     for (mark, word) in things.iter().filter_map(mark) {
         if let Some(first) = seen.insert(mark.clone(), word) {
-            let wrong = format!("the {what} {mark} stands twice");
-            let diag = Diag::at(Severity::Fault, &word.at, wrong, format!("another {what}"));
+            let message = format!("the {what} {mark} stands twice");
+            let diag = Diag::at(Severity::Fault, &word.at, message, format!("another {what}"));
             out.push(diag.also(first.at.clone(), "the first"));
         }
     }
@@ -186,8 +186,8 @@ pub fn form(files: &Sources, name: &str, out: &mut Diags) -> Option<Form> {
             || !text.starts_with(|c: char| c.is_ascii_uppercase())
             || text.len() > 3
         {
-            let right = "a capital, then capitals and digits, three at most";
-            out.fault(&letter.at, format!("{text} is no sheet's letter"), right);
+            let help = "a capital, then capitals and digits, three at most";
+            out.fault(&letter.at, format!("{text} is no sheet's letter"), help);
         }
         let all = blocks.len() == fields.each("block").len();
         Some(Form {
@@ -224,9 +224,9 @@ fn of_each(fields: &Fields<'_>, out: &mut Diags) -> Vec<Vec<Text>> {
     };
     let items = fields.texts("items").unwrap_or_default().len();
     if list.len() != items {
-        let wrong = format!("{items} items and the parts of {}", list.len());
-        let right = "the parts of each item, in the same order; \"\" for an item of none";
-        out.fault(fields.place("of-each"), wrong, right);
+        let message = format!("{items} items and the parts of {}", list.len());
+        let help = "the parts of each item, in the same order; \"\" for an item of none";
+        out.fault(fields.place("of-each"), message, help);
     }
     let parts = |node: &Node| match &node.value {
         Value::Text(text) => {

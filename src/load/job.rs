@@ -137,8 +137,8 @@ fn report_name(name: &Text, out: &mut Diags) {
     let text = name.as_str();
     let plain = !text.contains(['/', '\\']) && !text.starts_with('.');
     if !(plain && text.to_ascii_lowercase().ends_with(".pdf")) {
-        let right = "a report in the job's folder earlier, by its name alone: earlier = \"report-0311.pdf\"";
-        out.fault(&name.at, format!("the earlier report {name}"), right);
+        let help = "a report in the job's folder earlier, by its name alone: earlier = \"report-0311.pdf\"";
+        out.fault(&name.at, format!("the earlier report {name}"), help);
     }
 }
 
@@ -178,11 +178,11 @@ fn gauge(id: &Text, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
         }
     };
     if let Some((low, high)) = range.as_ref().filter(|(low, high)| low.value >= high.value) {
-        let right = format!("the lower first: [{}, {}]", high.text, low.text);
+        let help = format!("the lower first: [{}, {}]", high.text, low.text);
         out.fault(
             fields.place("range"),
             format!("a range from {} to {}", low.text, high.text),
-            right,
+            help,
         );
     }
     let uncertainty = fields.figure("uncertainty");
@@ -231,8 +231,8 @@ fn leaves(fields: &Fields<'_>, out: &mut Diags) -> Vec<Leaf> {
             continue;
         }
         let (first, second) = if left.at < right.at { (left, right) } else { (right, left) };
-        let wrong = format!("the leaf {} stands twice", second.text);
-        let diag = Diag::at(Severity::Fault, &second.at, wrong, "each leaf once");
+        let message = format!("the leaf {} stands twice", second.text);
+        let diag = Diag::at(Severity::Fault, &second.at, message, "each leaf once");
         out.push(diag.also(first.at.clone(), "the first"));
     }
     leaves
@@ -261,10 +261,10 @@ pub fn leaves_fit(job: &Job, unit: Length, out: &mut Diags) -> bool {
         let off = (measured.value - leaf.engraved.value).abs();
         if off >= step {
             let engraved = &leaf.engraved.text;
-            let wrong = format!("a leaf of {engraved} that measures {}, {off} off", measured.text);
-            let right =
-                format!("less than {step} off: measure it again, or take it out of the set");
-            out.fault(&measured.at, wrong, right);
+            let message =
+                format!("a leaf of {engraved} that measures {}, {off} off", measured.text);
+            let help = format!("less than {step} off: measure it again, or take it out of the set");
+            out.fault(&measured.at, message, help);
         }
     }
     out.faults() == before

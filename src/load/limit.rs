@@ -98,8 +98,8 @@ fn says_replace(fields: &Fields<'_>) -> bool {
 
 /// A limit beside `replace`.
 fn second(fields: &Fields<'_>, key: &str, out: &mut Diags) {
-    let wrong = format!("service = \"{REPLACE}\" and {key}");
-    out.fault(fields.place(key), wrong, "keep one: a part that is replaced has no such limit");
+    let message = format!("service = \"{REPLACE}\" and {key}");
+    out.fault(fields.place(key), message, "keep one: a part that is replaced has no such limit");
 }
 
 /// The decimals of a resolution: a one with zeros before it.
@@ -170,9 +170,9 @@ impl Reading<'_> {
                 four.service_max = self.worn_to(&four.new_max, &amount, true, out);
             }
             Some(Side::Only) => {
-                let wrong = format!("a wear of {} on a feature that is neither", amount.text);
-                let right = "say the limit: service-min, service-max, or both";
-                out.fault(fields.place("wear-amount"), wrong, right);
+                let message = format!("a wear of {} on a feature that is neither", amount.text);
+                let help = "say the limit: service-min, service-max, or both";
+                out.fault(fields.place("wear-amount"), message, help);
             }
             None => {}
         }
@@ -210,9 +210,9 @@ impl Reading<'_> {
     /// The size at which `new` is worn by that amount.
     fn worn_to(self, new: &Option<Limit>, by: &Limit, up: bool, out: &mut Diags) -> Option<Limit> {
         let Some(new) = new else {
-            let wrong = format!("a wear of {} from a new limit that is not given", by.text);
-            let right = "give the new limit of the side that wears, or the worn size";
-            out.fault(&by.at, wrong, right);
+            let message = format!("a wear of {} from a new limit that is not given", by.text);
+            let help = "give the new limit of the side that wears, or the worn size";
+            out.fault(&by.at, message, help);
             return None;
         };
         let (new, amount) = (new.in_unit(self.unit)?.value, by.in_unit(self.unit)?.value);
@@ -233,13 +233,13 @@ impl Reading<'_> {
             second(fields, "wear-amount", out);
         }
         if typed.is_some() {
-            let wrong = format!("{key} and wear-amount say the same");
-            out.fault(fields.place(key), wrong, "keep the one that the document prints");
+            let message = format!("{key} and wear-amount say the same");
+            out.fault(fields.place(key), message, "keep the one that the document prints");
         }
         let positive = |amount: Stated| amount.value.is_positive();
         if !self.size && !amount.in_unit(self.unit).is_some_and(positive) {
-            let wrong = format!("a wear of {}", amount.text);
-            out.fault(&amount.at, wrong, "an amount above zero, or leave it out");
+            let message = format!("a wear of {}", amount.text);
+            out.fault(&amount.at, message, "an amount above zero, or leave it out");
         }
     }
 
@@ -315,11 +315,11 @@ impl Reading<'_> {
     fn look(self, limit: &Number, out: &mut Diags) {
         let decimals = limit.places();
         if let Some(places) = self.places.filter(|places| decimals > *places) {
-            let wrong =
+            let message =
                 format!("{} has {decimals} decimals, the line is read to {places}", limit.text);
             out.fault(
                 &limit.at,
-                wrong,
+                message,
                 "look at the document, or give the line a finer resolution",
             );
         }
@@ -348,18 +348,18 @@ impl Reading<'_> {
             true => ("loose to tight", "the tighter first"),
             false => ("high to low", "the lower first"),
         };
-        let wrong = format!("printed {kind}: {} to {}", low.text, high.text);
-        let right = match self.fits {
+        let message = format!("printed {kind}: {} to {}", low.text, high.text);
+        let help = match self.fits {
             true => format!("{first}: [\"{}\", \"{}\"]", high.text, low.text),
             false => format!("{first}: [{}, {}]", high.text, low.text),
         };
         let mut at = low.at.clone();
         if high.at.start > at.start && high.at.start - at.end < 8 {
             at.end = high.at.end;
-            out.fault(&at, wrong, right);
+            out.fault(&at, message, help);
         } else {
             out.push(
-                Diag::at(Severity::Fault, &low.at, wrong, right)
+                Diag::at(Severity::Fault, &low.at, message, help)
                     .also(high.at.clone(), "the other end"),
             );
         }

@@ -73,9 +73,9 @@ pub fn limits<'a>(
 fn one_unit(head: &Fields<'_>, unit: Length, engine: &Engine, out: &mut Diags) {
     if engine.unit != unit {
         let (unit, other) = (unit.word(), engine.unit.word());
-        let wrong = format!("the document's unit is the {unit}, the engine file's the {other}");
-        let right = "look at both: the figures are taken in the document's unit";
-        out.note(head.place("unit"), wrong, right);
+        let message = format!("the document's unit is the {unit}, the engine file's the {other}");
+        let help = "look at both: the figures are taken in the document's unit";
+        out.note(head.place("unit"), message, help);
     }
 }
 
@@ -100,11 +100,11 @@ impl Reader<'_> {
             (None, Unit::Length(length)) if *length == self.unit => self.places,
             (None, Unit::Length(length)) => {
                 let step = if length == &Length::Inch { "0.0001" } else { "0.001" };
-                let right = format!("add one step of its last digit: resolution = \"{step}\"");
+                let help = format!("add one step of its last digit: resolution = \"{step}\"");
                 out.fault(
                     fields.place("unit"),
                     "another unit than the document's, without its resolution",
-                    right,
+                    help,
                 );
                 None
             }

@@ -188,8 +188,8 @@ impl Reader<'_> {
         let found = self.engine.and_then(|engine| engine.features.get(feature?.0));
         if found.is_some_and(|found| found.side != side) {
             let name = if side == Side::Shaft { "shaft" } else { "bore" };
-            let wrong = format!("{} is not a {name}", fields.text("feature")?);
-            out.fault(fields.place("feature"), wrong, format!("a feature of kind = \"{name}\""));
+            let message = format!("{} is not a {name}", fields.text("feature")?);
+            out.fault(fields.place("feature"), message, format!("a feature of kind = \"{name}\""));
         }
         feature.map(|_| part)
     }
@@ -204,12 +204,8 @@ impl Reader<'_> {
         let Some(engine) = self.engine else { return };
         let of = |part: &SizeLimits| engine.features.get(part.feature.0).map(|feature| feature.at);
         if of(shaft) != of(bore) {
-            let right = "give both features the same at = in the engine file";
-            out.fault(
-                fields.place("bore"),
-                "the shaft and the bore lie at different places",
-                right,
-            );
+            let help = "give both features the same at = in the engine file";
+            out.fault(fields.place("bore"), "the shaft and the bore lie at different places", help);
         }
     }
 
@@ -237,8 +233,8 @@ impl Reader<'_> {
         let feature = self.feature(fields, out)?;
         let found = self.engine.and_then(|engine| engine.features.get(feature.0));
         if found.is_some_and(|feature| feature.directions.len() < 2) {
-            let right = "give the feature directions = 2 in the engine file";
-            out.fault(fields.place("feature"), "roundness of a feature with one direction", right);
+            let help = "give the feature directions = 2 in the engine file";
+            out.fault(fields.place("feature"), "roundness of a feature with one direction", help);
         }
         Some(RoundnessLine { feature, limits })
     }

@@ -141,14 +141,14 @@ fn turn(sheet: &mut SheetEntry) {
 fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEntry> {
     let Value::Table(table) = &entry.node.value else {
         if !matches!(entry.node.value, Value::Unread) {
-            let wrong = format!("{} is {} outside any sheet", entry.key, entry.node.kind());
-            out.fault(&entry.key.at, wrong, "put it under its sheet: [C]");
+            let message = format!("{} is {} outside any sheet", entry.key, entry.node.kind());
+            out.fault(&entry.key.at, message, "put it under its sheet: [C]");
         }
         return None;
     };
     if table.0.iter().any(rows::box_outside) {
-        let right = "put it under its sheet's letter: [C]";
-        out.fault(&entry.key.at, format!("the row {} stands outside any sheet", entry.key), right);
+        let help = "put it under its sheet's letter: [C]";
+        out.fault(&entry.key.at, format!("the row {} stands outside any sheet", entry.key), help);
         return None;
     }
     let whole = true;
@@ -237,8 +237,8 @@ fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
         }
         Value::Unread => return None,
         Value::List(_) | Value::Flag(_) => {
-            let right = "marks or words in quotes: \"v\"; one mark a place: \"vvvx\"";
-            out.fault(&entry.node.at, format!("item {number} is {}", entry.node.kind()), right);
+            let help = "marks or words in quotes: \"v\"; one mark a place: \"vvvx\"";
+            out.fault(&entry.node.at, format!("item {number} is {}", entry.node.kind()), help);
             return None;
         }
     };
@@ -262,14 +262,14 @@ fn placed(table: &Table, out: &mut Diags) -> Vec<(Text, Text)> {
             }
             Value::Unread => return None,
             _ => {
-                let wrong = format!("the words at {place} are {}", entry.node.kind());
-                out.fault(&entry.node.at, wrong, format!("{place} = \"any words\""));
+                let message = format!("the words at {place} are {}", entry.node.kind());
+                out.fault(&entry.node.at, message, format!("{place} = \"any words\""));
                 return None;
             }
         };
         if !at_place(entry) {
-            let right = "the place's code: { 1 = \"any words\", 2 = \"any words\" }";
-            out.fault(&place.at, format!("{place} is not a place"), right);
+            let help = "the place's code: { 1 = \"any words\", 2 = \"any words\" }";
+            out.fault(&place.at, format!("{place} is not a place"), help);
         }
         Some((place, words))
     };
@@ -312,7 +312,7 @@ fn rows_once(sheets: &[SheetEntry], out: &mut Diags) {
     }
 }
 
-fn twice(at: &Span, first: &Span, wrong: String, out: &mut Diags) {
-    let right = "keep one; a later reading belongs in [[again]]";
-    out.push(Diag::at(Severity::Fault, at, wrong, right).also(first.clone(), "the first"));
+fn twice(at: &Span, first: &Span, message: String, out: &mut Diags) {
+    let help = "keep one; a later reading belongs in [[again]]";
+    out.push(Diag::at(Severity::Fault, at, message, help).also(first.clone(), "the first"));
 }

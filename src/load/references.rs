@@ -73,17 +73,17 @@ pub fn references(lines: &[Fields<'_>], out: &mut Diags) {
             || !text.starts_with(|c: char| c.is_ascii_uppercase())
             || text.len() > 6
         {
-            let wrong = format!("the reference {text} cannot be part of a row's code");
+            let message = format!("the reference {text} cannot be part of a row's code");
             out.fault(
                 &reference.at,
-                wrong,
+                message,
                 "a capital, then capitals and digits, six at most: C, EC, BG2",
             );
         }
         if let Some(first) = seen.insert(reference.text.clone(), reference.clone()) {
-            let wrong = format!("the reference {text} stands twice");
+            let message = format!("the reference {text} stands twice");
             let diag =
-                Diag::at(Severity::Fault, &reference.at, wrong, "one line for each reference");
+                Diag::at(Severity::Fault, &reference.at, message, "one line for each reference");
             out.push(diag.also(first.at, "the first"));
         }
     }
@@ -104,12 +104,12 @@ pub fn row_codes(lines: &[Line], engine: &Engine, out: &mut Diags) {
                 continue;
             };
             if other.reference.as_str() != line.reference.as_str() {
-                let wrong = format!(
+                let message = format!(
                     "the lines {} and {} share the row {code}",
                     other.reference, line.reference
                 );
                 let diag =
-                    Diag::at(Severity::Fault, &line.reference.at, wrong, "another reference");
+                    Diag::at(Severity::Fault, &line.reference.at, message, "another reference");
                 out.push(diag.also(other.reference.at.clone(), "the first"));
             }
         }

@@ -65,12 +65,12 @@ pub fn box_outside(entry: &Entry) -> bool {
 pub fn row(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<RowEntry> {
     let Value::Table(table) = &entry.node.value else {
         if !matches!(entry.node.value, Value::Unread) {
-            let wrong = format!("the row {} is {}", entry.key, entry.node.kind());
-            let right = format!(
+            let message = format!("the row {} is {}", entry.key, entry.node.kind());
+            let help = format!(
                 "say which boxes: {}.shaft, {}.bore or {}.read",
                 entry.key, entry.key, entry.key
             );
-            out.fault(&entry.node.at, wrong, right);
+            out.fault(&entry.node.at, message, help);
         }
         return None;
     };
@@ -117,13 +117,13 @@ fn reading(node: &Node, out: &mut Diags) -> Option<Number> {
         Value::Text(text) if blank(text) => {}
         Value::Text(text) if figure_text(text) => quoted(node, text, out),
         Value::Text(text) => {
-            let right = "a figure; \"-\" for an empty box; na = { why = \"...\", by = \"...\" } for a row that does not apply";
-            out.fault(&node.at, format!("\"{text}\" in a reading's box"), right);
+            let help = "a figure; \"-\" for an empty box; na = { why = \"...\", by = \"...\" } for a row that does not apply";
+            out.fault(&node.at, format!("\"{text}\" in a reading's box"), help);
         }
         Value::Unread => {}
         _ => {
-            let right = "a figure without quotes, or \"-\" for an empty box";
-            out.fault(&node.at, format!("{} in a reading's box", node.kind()), right);
+            let help = "a figure without quotes, or \"-\" for an empty box";
+            out.fault(&node.at, format!("{} in a reading's box", node.kind()), help);
         }
     }
     typed(node)
@@ -149,26 +149,26 @@ pub fn zero(fields: &Fields<'_>, out: &mut Diags) -> Option<[Mark; 2]> {
     let found = marks(&typed.as_str().to_lowercase());
     let pair = found.as_deref().and_then(|marks| <[Mark; 2]>::try_from(marks).ok());
     if pair.is_none() {
-        let right = "a mark before use and one after, v or x: \"vv\"";
-        out.fault(&typed.at, format!("\"{typed}\" is not how a zero was found"), right);
+        let help = "a mark before use and one after, v or x: \"vv\"";
+        out.fault(&typed.at, format!("\"{typed}\" is not how a zero was found"), help);
     }
     pair
 }
 
 fn tooth_marks(node: &Node, out: &mut Diags) -> Option<Vec<Mark>> {
-    let right = "one mark a tooth in quotes, v, x, n or -: \"vvvv vvxv vvvv\"";
+    let help = "one mark a tooth in quotes, v, x, n or -: \"vvvv vvxv vvvv\"";
     match &node.value {
         Value::Text(text) => {
             let found = marks(&text.to_lowercase());
             if found.is_none() {
                 let odd = text.chars().find(|letter| !"vxn- VXN".contains(*letter)).unwrap_or(' ');
-                out.fault(&node.at, format!("\"{odd}\" is not a mark"), right);
+                out.fault(&node.at, format!("\"{odd}\" is not a mark"), help);
             }
             found
         }
         Value::Unread => None,
         _ => {
-            out.fault(&node.at, format!("marks that are {}", node.kind()), right);
+            out.fault(&node.at, format!("marks that are {}", node.kind()), help);
             None
         }
     }
@@ -219,6 +219,6 @@ fn leaf(node: &Node, out: &mut Diags) -> Option<(u32, Number, bool)> {
     Some((number?, typed(leaf)?, entered?))
 }
 
-fn leaf_fault(at: &Span, wrong: String, out: &mut Diags) {
-    out.fault(at, wrong, "tooth, leaf, \"entered\" or \"refused\": [[9, 0.003, \"entered\"]]");
+fn leaf_fault(at: &Span, message: String, out: &mut Diags) {
+    out.fault(at, message, "tooth, leaf, \"entered\" or \"refused\": [[9, 0.003, \"entered\"]]");
 }

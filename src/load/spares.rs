@@ -43,8 +43,8 @@ pub fn spares(files: &Sources, name: &str, case: &Case, out: &mut Diags) -> Opti
                 .iter()
                 .any(|other| other.id.text == spare.id.text && other.feature == spare.feature)
             {
-                let wrong = format!("spare {} is listed twice for one feature", spare.id);
-                out.fault(&spare.id.at, wrong, "a mark of its own on each part");
+                let message = format!("spare {} is listed twice for one feature", spare.id);
+                out.fault(&spare.id.at, message, "a mark of its own on each part");
             }
         }
         Some(all)
@@ -68,13 +68,12 @@ fn spare(fields: &Fields<'_>, case: &Case, out: &mut Diags) -> Option<Spare> {
         _ => Vec::new(),
     };
     if let Some(places) = places.filter(|places| *places != sets.len() || !nested(&sets)) {
-        let wrong = format!(
+        let message = format!(
             "{} is one part for all its {places} places",
             engine.parts[engine.features[feature].part].name
         );
-        let right =
-            "a list of readings for each place: read = [[1.3731, 1.3730], [1.3728, 1.3727]]";
-        out.fault(&node.at, wrong, right);
+        let help = "a list of readings for each place: read = [[1.3731, 1.3730], [1.3728, 1.3727]]";
+        out.fault(&node.at, message, help);
         return None;
     }
     let unit = case.limits.unit_read(feature);
@@ -110,12 +109,12 @@ fn one(
         return None;
     };
     if read.len() != count {
-        let wrong = format!(
+        let message = format!(
             "{} figures read, a {} has {count} boxes",
             read.len(),
             engine.features[feature].name
         );
-        out.fault(&node.at, wrong, "one a box in the order of the sheet, \"-\" for an empty one");
+        out.fault(&node.at, message, "one a box in the order of the sheet, \"-\" for an empty one");
         return None;
     }
     Some(read.into_iter().map(|typed| typed.map(|typed| typed.value)).collect())

@@ -85,7 +85,7 @@ fn unmet(what: &str, name: &Text, known: &[&str], then: &str, out: &mut Diags) {
         return;
     }
     if let Some(near) = slip_of(name.as_str(), known.iter().copied()) {
-        let wrong = format!("there is no {what} {name}: {then}");
-        out.note(&name.at, wrong, format!("did you mean {near}"));
+        let message = format!("there is no {what} {name}: {then}");
+        out.note(&name.at, message, format!("did you mean {near}"));
     }
 }

@@ -80,14 +80,14 @@ fn initialled(case: &Case, sheet: &Sheet, entry: &Initialled, out: &mut Diags) {
 }
 
 fn unknown_row(set: &SheetSet, code: &Text, place: &str, out: &mut Diags) {
-    let right = match set.row(code.as_str()) {
+    let help = match set.row(code.as_str()) {
         Some(at) => format!("row {code} belongs to sheet {}", at.sheet.1.letter),
         None => {
             let codes = set.rows().map(|at| at.row.code.as_str());
             one_of("a code printed on a sheet", code.as_str(), codes)
         }
     };
-    out.fault(&code.at, format!("no row {code} {place}"), right);
+    out.fault(&code.at, format!("no row {code} {place}"), help);
 }
 
 fn row(case: &Case, line: &LineRows, row: &RowEntry, out: &mut Diags) {

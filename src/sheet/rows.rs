@@ -32,7 +32,7 @@ pub fn codes_are_single(case: &Case, sheets: &[Sheet], out: &mut Diags) {
             let at = &case.limits.lines[rows.line].at;
             for row in &rows.rows {
                 if let Some((other, first)) = seen.insert(&row.code, (&sheet.letter, at)) {
-                    let wrong = format!(
+                    let message = format!(
                         "row {} is printed twice, on sheets {other} and {}",
                         row.code, sheet.letter
                     );
@@ -40,7 +40,7 @@ pub fn codes_are_single(case: &Case, sheets: &[Sheet], out: &mut Diags) {
                         Diag::at(
                             Severity::Fault,
                             at,
-                            wrong,
+                            message,
                             "a reference that makes the code its own, named by one form",
                         )
                         .also(first.clone(), "the other line"),

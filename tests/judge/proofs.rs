@@ -43,33 +43,33 @@ fn wider_than_the_parts_allow() {
     let found = only(published("0.0010L 0.0040L - 0.0050L"));
     assert_eq!(found.severity, Severity::Fault);
     assert_eq!(
-        found.wrong,
+        found.message,
         "line C: fit 0.0010 L to 0.0040 L is wider than its parts allow, 0.0010 L to 0.0035 L"
     );
-    assert!(found.right.contains("agreed = "), "{}", found.right);
+    assert!(found.help.contains("agreed = "), "{}", found.help);
     let mut agreed = published("0.0010L 0.0040L - 0.0050L");
     agreed.agreed = Some(word("maker's letter of 2 May"));
     let found = only(agreed);
     assert_eq!(found.severity, Severity::Note);
-    assert_eq!(found.right, "agreed: maker's letter of 2 May");
+    assert_eq!(found.help, "agreed: maker's letter of 2 May");
 }
 
 #[test]
 fn narrower_is_selective_assembly() {
     let found = only(published("0.0012L 0.0030L - 0.0050L"));
     assert_eq!(found.severity, Severity::Note);
-    assert!(found.wrong.contains("narrower") && found.right.contains("selective assembly"));
+    assert!(found.message.contains("narrower") && found.help.contains("selective assembly"));
 }
 
 #[test]
 fn offset_and_reversed() {
     let found = only(published("0.0005L 0.0030L - 0.0050L"));
-    assert!(found.severity == Severity::Fault && found.wrong.contains("offset"));
+    assert!(found.severity == Severity::Fault && found.message.contains("offset"));
     let found = only(published("0.0035L 0.0010L - 0.0050L"));
-    assert!(found.severity == Severity::Fault && found.wrong.contains("from large to small"));
+    assert!(found.severity == Severity::Fault && found.message.contains("from large to small"));
     // A metric range printed high to low.
     let found = only(fit_line("- - -", "26.938 25.997 -", "- - - -"));
-    assert!(found.wrong.contains("bore new 26.9380 to 25.9970 runs from large to small"));
+    assert!(found.message.contains("bore new 26.9380 to 25.9970 runs from large to small"));
 }
 
 #[test]
@@ -77,7 +77,7 @@ fn interference_printed_as_clearance() {
     let line = fit_line("1.0005 1.0010 -", "0.9990 0.9998 -", "0.0007L 0.0020L - -");
     let found = only(line);
     assert_eq!(found.severity, Severity::Fault);
-    assert!(found.right.starts_with("the sign is lost"), "{}", found.right);
+    assert!(found.help.starts_with("the sign is lost"), "{}", found.help);
     let line = fit_line("1.3725 1.3745 -", "1.3735 1.3760 -", "0.0010L 0.0035L - -");
     assert!(only(line).severity == Severity::Note);
 }
@@ -86,10 +86,10 @@ fn interference_printed_as_clearance() {
 fn a_single_digit_is_named() {
     let found =
         only(fit_line("1.3725 1.3785 1.3715", "1.3745 1.3760 1.3770", "0.0010L 0.0035L - 0.0050L"));
-    assert!(found.right.contains("shaft largest 1.3735 for 1.3785 (one digit)"), "{}", found.right);
+    assert!(found.help.contains("shaft largest 1.3735 for 1.3785 (one digit)"), "{}", found.help);
     let exchanged = fit_line("1.3725 1.3735 -", "1.3745 1.3670 -", "0.0010L 0.0035L - 0.0050L");
     let found = read(vec![exchanged]);
-    let right: Vec<&str> = found.iter().map(|diag| diag.right.as_str()).collect();
+    let right: Vec<&str> = found.iter().map(|diag| diag.help.as_str()).collect();
     let named = "bore largest 1.3760 for 1.3670 (two digits exchanged)?";
     assert!(right[1].starts_with(named), "{right:?}");
 }
@@ -100,31 +100,35 @@ fn wear_limits_on_the_right_side() {
         only(fit_line("1.3725 1.3735 1.3730", "1.3745 1.3760 -", "0.0010L 0.0035L - 0.0050L"));
     assert!(found.severity == Severity::Fault);
     assert_eq!(
-        found.wrong,
+        found.message,
         "line C: shaft wear limit 1.3730 is larger than its new minimum 1.3725"
     );
     let found =
         only(fit_line("1.3725 1.3735 -", "1.3745 1.3760 1.3750", "0.0010L 0.0035L - 0.0050L"));
-    assert!(found.wrong.contains("bore wear limit 1.3750 is smaller than its new maximum 1.3760"));
+    assert!(
+        found.message.contains("bore wear limit 1.3750 is smaller than its new maximum 1.3760")
+    );
     let found =
         only(fit_line("1.3725 1.3735 1.3725", "1.3745 1.3760 -", "0.0010L 0.0035L - 0.0050L"));
-    assert!(found.severity == Severity::Note && found.wrong.contains("equals its new minimum"));
+    assert!(found.severity == Severity::Note && found.message.contains("equals its new minimum"));
 }
 
 #[test]
 fn service_is_not_tighter_than_new() {
     let found = only(published("0.0010L 0.0035L - 0.0030L"));
     assert_eq!(found.severity, Severity::Fault);
-    assert!(found.wrong.contains("fit service 0.0030 L is tighter than its new maximum 0.0035 L"));
+    assert!(
+        found.message.contains("fit service 0.0030 L is tighter than its new maximum 0.0035 L")
+    );
     let found = only(published("0.0010L 0.0035L 0.0015L 0.0050L"));
-    assert!(found.wrong.contains("tighter than its new minimum"));
+    assert!(found.message.contains("tighter than its new minimum"));
     let found = only(published("0.0010L 0.0035L - 0.0035L"));
-    assert!(found.severity == Severity::Note && found.wrong.contains("equals its new maximum"));
+    assert!(found.severity == Severity::Note && found.message.contains("equals its new maximum"));
     let found = only(reading_line("0.0050 0.0150 - 0.0100"));
-    assert!(found.severity == Severity::Fault && found.right.contains("exchanged"));
+    assert!(found.severity == Severity::Fault && found.help.contains("exchanged"));
     clean(reading_line("0.0050 0.0120 - 0.0180"));
     clean(reading_line("68 76 64 -"));
-    assert!(only(reading_line("68 76 70 -")).wrong.contains("tighter"));
+    assert!(only(reading_line("68 76 70 -")).message.contains("tighter"));
 }
 
 fn twinned(own: &str, twin: &str) -> Line {
@@ -141,12 +145,12 @@ fn twins_are_one_value() {
     clean(twinned("0.0010 0.0035 - 0.0060", "0.025 0.089 - 0.15"));
     // An inch value beside another's millimetres: 3.4980 in is 88.849 mm.
     let found = only(twinned("3.4980 - - -", "88.749 - - -"));
-    assert_eq!(found.wrong, "line C: new minimum 3.4980 in beside 88.749 mm");
-    assert_eq!(found.right, "3.4980 in is 88.849 mm; 88.749 mm is 3.4941 in; one digit?");
+    assert_eq!(found.message, "line C: new minimum 3.4980 in beside 88.749 mm");
+    assert_eq!(found.help, "3.4980 in is 88.849 mm; 88.749 mm is 3.4941 in; one digit?");
     let found = only(twinned("0.005 - - -", "0.013 - - -"));
-    assert!(found.right.ends_with("the point slipped?"), "{}", found.right);
+    assert!(found.help.ends_with("the point slipped?"), "{}", found.help);
     let found = only(twinned("0.0005 - - -", "-0.0127 - - -"));
-    assert!(found.right.ends_with("the sign is lost?"), "{}", found.right);
+    assert!(found.help.ends_with("the sign is lost?"), "{}", found.help);
     // Cut, not rounded.
     assert!(only(twinned("0.0400 - - -", "1.01 - - -")).severity == Severity::Fault);
 }
@@ -157,7 +161,7 @@ fn exchanged_rows_are_recognised() {
     first.reference = word("A");
     let second = twinned("0.0010 - - -", "34.862 - - -");
     let found = read(vec![first, second]);
-    let right: Vec<&str> = found.iter().map(|diag| diag.right.as_str()).collect();
+    let right: Vec<&str> = found.iter().map(|diag| diag.help.as_str()).collect();
     assert_eq!(right.len(), 2);
     assert!(right[0].ends_with("exchanged with new minimum of line C?"), "{right:?}");
     assert!(right[1].ends_with("exchanged with new minimum of line A?"), "{right:?}");
@@ -174,7 +178,7 @@ fn twins_of_a_metric_line() {
     if let Kind::Reading(reading) = &mut line.kind {
         reading.limits.twin = twinned_with("in", "1.3735 - - -");
     }
-    assert_eq!(only(line).wrong, "line C: new minimum 34.862 mm beside 1.3735 in");
+    assert_eq!(only(line).message, "line C: new minimum 34.862 mm beside 1.3735 in");
 }
 
 #[test]
@@ -189,7 +193,7 @@ fn twins_of_parts_and_fits() {
         fit.shaft.twin = Some(Box::new(part_in("mm", SHAFT, "34.862 34.837 34.836")));
     }
     let found = only(line);
-    assert_eq!(found.wrong, "line C: shaft new maximum 1.3735 in beside 34.837 mm");
+    assert_eq!(found.message, "line C: shaft new maximum 1.3735 in beside 34.837 mm");
 }
 
 #[test]
@@ -203,7 +207,7 @@ fn roundness_and_tolerance() {
     let found = round("- 0.0015 - -");
     let found: Vec<&Diag> = found.iter().collect();
     assert_eq!(found.len(), 1);
-    assert!(found[0].severity == Severity::Note && found[0].wrong.contains("0.0015"));
+    assert!(found[0].severity == Severity::Note && found[0].message.contains("0.0015"));
 }
 
 #[test]
@@ -232,7 +236,7 @@ fn grades_are_read_too() {
         fit.grades[0].bore = Some(part(BORE, "2.2445 2.2465 -"));
     }
     let found = only(line);
-    assert!(found.wrong.contains("of grade first grade"), "{}", found.wrong);
+    assert!(found.message.contains("of grade first grade"), "{}", found.message);
 }
 
 /// A grade shifts every new limit by the amount that it is called after (the
@@ -261,7 +265,7 @@ fn a_grade_is_what_its_name_says() {
     // The figures of 0.006 under another name: all four, the way too.
     for name in ["0.010 undersize", "0.006 oversize"] {
         let line = graded(name, "2.2420 2.2430 2.2400", "2.2445 2.2460 -");
-        let found: Vec<String> = read(vec![line]).iter().map(|d| d.wrong.clone()).collect();
+        let found: Vec<String> = read(vec![line]).iter().map(|d| d.message.clone()).collect();
         assert_eq!(found.len(), 4, "{found:#?}");
         assert!(found.iter().all(|wrong| wrong.contains("not what its name says")), "{found:#?}");
     }
@@ -291,7 +295,11 @@ fn one_voice() {
     bench[1].reference = word("D");
     let _: &Engine = &Bench::new().engine;
     for diag in read(bench).iter() {
-        assert!(diag.wrong.starts_with("line ") && !diag.wrong.ends_with('.'), "{}", diag.wrong);
-        assert!(!diag.right.ends_with('.'), "{}", diag.right);
+        assert!(
+            diag.message.starts_with("line ") && !diag.message.ends_with('.'),
+            "{}",
+            diag.message
+        );
+        assert!(!diag.help.ends_with('.'), "{}", diag.help);
     }
 }

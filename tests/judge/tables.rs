@@ -110,7 +110,7 @@ fn the_proof_reader_over_printed_rows() {
         let found = read(vec![as_line(row)]);
         let faults = found.faults();
         let selective = found.iter().any(|diag| {
-            diag.severity == Severity::Note && diag.right.contains("selective assembly")
+            diag.severity == Severity::Note && diag.help.contains("selective assembly")
         });
         match row["flag"].as_str() {
             "agree" | "published only" | "no fit printed" | "limit only" => {
@@ -125,7 +125,7 @@ fn the_proof_reader_over_printed_rows() {
             "wider" | "offset" => {
                 let word = row["flag"].as_str();
                 assert!(faults > 0, "{row:?}");
-                assert!(found.iter().any(|diag| diag.wrong.contains(word)), "{found:?}");
+                assert!(found.iter().any(|diag| diag.message.contains(word)), "{found:?}");
                 counts[2] += 1;
             }
             "misprint" => {
@@ -208,7 +208,7 @@ fn the_likely_slip_is_named() {
     let all = rows("fits.csv");
     let row = all.iter().find(|row| row["id"] == "F007").expect("F007");
     let found = read(vec![as_line(row)]);
-    let named = |text: &str| found.iter().any(|diag| diag.right.contains(text));
+    let named = |text: &str| found.iter().any(|diag| diag.help.contains(text));
     assert!(named("shaft largest 0.99610 for 0.00610"), "{found:?}");
     assert!(!named("bore smallest"), "{found:?}");
 }

@@ -22,8 +22,8 @@ fn fault(line: Line) -> Diag {
 fn an_amount_typed_as_a_size_is_questioned() {
     let mut line = fit_line("2.2490 2.2500 0.0020", "2.2510 2.2520 -", "0.0010L 0.0030L - -");
     let found = fault(line.clone());
-    assert!(found.wrong.contains("2.2470 from its new minimum 2.2490"), "{}", found.wrong);
-    assert!(found.right.contains("wear-amount = 0.0020"), "{}", found.right);
+    assert!(found.message.contains("2.2470 from its new minimum 2.2490"), "{}", found.message);
+    assert!(found.help.contains("wear-amount = 0.0020"), "{}", found.help);
     line.agreed = Some(word("maker's letter"));
     assert_eq!(read(vec![line]).faults(), 0);
     // Ten widths of 0.0010 are 0.0100: at it is no question, a step beyond is.
@@ -34,17 +34,17 @@ fn an_amount_typed_as_a_size_is_questioned() {
     let mut line = measured_in("mm", fit_line("57.100 57.110 56.849", "- - -", "- - - -"));
     line.places = 3;
     assert_eq!(read(vec![line]).faults(), 1, "0.251 mm");
-    assert!(fault(size_line("1.0000 1.0010 0.9000 -")).wrong.contains("service 0.9000"));
+    assert!(fault(size_line("1.0000 1.0010 0.9000 -")).message.contains("service 0.9000"));
 }
 
 #[test]
 fn misprints_that_a_size_shows_by_itself() {
     let found = fault(fit_line("15.171 15.581 -", "- - -", "- - - -"));
-    assert!(found.wrong.contains("is 0.4100 wide"), "{}", found.wrong);
+    assert!(found.message.contains("is 0.4100 wide"), "{}", found.message);
     let found = read(vec![size_line("12885 1.2895 - -")]);
-    assert!(found.iter().any(|diag| diag.right == "1.2885"), "{found:?}");
+    assert!(found.iter().any(|diag| diag.help == "1.2885"), "{found:?}");
     let found = read(vec![size_line("1.2885 1.2895 - 12905")]);
-    assert!(found.iter().any(|diag| diag.wrong.contains("has no point")), "{found:?}");
+    assert!(found.iter().any(|diag| diag.message.contains("has no point")), "{found:?}");
     // A size of another magnitude: .13725 for 1.3725.
     assert!(read(vec![size_line("0.1372 1.3735 - -")]).faults() > 0);
     assert_eq!(read(vec![size_line("1.3725 1.3735 1.3715 -")]).faults(), 0);
@@ -67,8 +67,8 @@ fn twins_on_every_kind_and_unit() {
         let mut line = measured_in(unit, line(kind));
         line.places = 4;
         let found = read(vec![line]);
-        let twins = found.iter().filter(|diag| diag.wrong.contains("beside"));
-        twins.map(|diag| diag.right.clone()).collect::<Vec<_>>()
+        let twins = found.iter().filter(|diag| diag.message.contains("beside"));
+        twins.map(|diag| diag.help.clone()).collect::<Vec<_>>()
     };
     let reading = |four: Tolerance| {
         let mut line = reading_line("- - - -");

@@ -26,7 +26,7 @@ fn said(text: &str) -> Result<String, String> {
     let said = wording.map(|wording| wording.say(&word, &context(), &mut out));
     let told = out
         .iter()
-        .map(|diag| format!("{}; {}", diag.wrong, diag.right))
+        .map(|diag| format!("{}; {}", diag.message, diag.help))
         .collect::<Vec<_>>()
         .join("\n");
     match (said, out.is_empty()) {
@@ -127,8 +127,8 @@ fn an_unknown_name_is_a_fault_at_its_place() {
     let wording = Wording::compile(&[&word], &mut out).unwrap();
     wording.say(&word, &context(), &mut out);
     let diag = out.iter().next().unwrap();
-    assert_eq!(diag.wrong, "there is nothing called engine.modle here");
-    assert_eq!(diag.right, "there are engine.maker, engine.model");
+    assert_eq!(diag.message, "there is nothing called engine.modle here");
+    assert_eq!(diag.help, "there are engine.maker, engine.model");
     let at = diag.at.clone().unwrap();
     assert_eq!((at.start, at.end), (10 + 1 + 6, 10 + 1 + 6 + "engine.modle".len()));
 }

@@ -127,7 +127,7 @@ fn a_grade_on_arrival_is_one_that_the_limits_have() {
         let job = Job::unprinted().with("job", "[feelers]", &ARRIVED.replace(from, to));
         let mut out = Diags::new();
         assert!(load::case(&job.files, &mut out).is_none());
-        out.iter().map(|diag| diag.wrong.clone()).collect::<Vec<_>>().join("\n")
+        out.iter().map(|diag| diag.message.clone()).collect::<Vec<_>>().join("\n")
     };
     let told = wrong("0.006 undersize", "0.016 undersize");
     assert_eq!(told, "the limits have no grade 0.016 undersize for main-journal");

@@ -170,7 +170,7 @@ fn a_letter_that_no_face_has_is_named_with_its_section() {
     let report = with(vec![Piece::Paragraph("bore gauge 漢, lapped".to_string())]);
     let mut out = Diags::new();
     assert!(lay_report(&report, &mut out).is_none());
-    let said: Vec<&str> = out.iter().map(|diag| diag.wrong.as_str()).collect();
+    let said: Vec<&str> = out.iter().map(|diag| diag.message.as_str()).collect();
     let wrong = "the typefaces have no '漢' (U+6F22), which the report has in `Pieces`";
     assert_eq!(said, [wrong]);
 }

@@ -141,7 +141,7 @@ fn the_longest_text_is_on_the_pages_or_refused_wherever_it_stands() {
                 }
                 None => {
                     assert!(!breaks, "{of}: {out:?}");
-                    let said = out.iter().map(|diag| diag.wrong.as_str());
+                    let said = out.iter().map(|diag| diag.message.as_str());
                     let said: Vec<&str> = said.collect();
                     assert_eq!(said.len(), 1, "{of}: {said:?}");
                     let begins = format!("`{}`, with `", section.title);
@@ -168,8 +168,11 @@ fn a_long_head_or_foot_is_on_the_page_or_refused() {
             Some(document) => holds_all(document, &long, "head and foot"),
             None => {
                 let first = out.iter().next().expect("one at least");
-                assert_eq!(first.wrong, "no room for `Exceptions` between head and foot of a page");
-                assert!(first.right.contains("serial number, limits, document, shop"));
+                assert_eq!(
+                    first.message,
+                    "no room for `Exceptions` between head and foot of a page"
+                );
+                assert!(first.help.contains("serial number, limits, document, shop"));
             }
         }
         document.is_some()

@@ -14,7 +14,7 @@ fn kept(set: &SheetSet, text: &str) -> (Option<Pages>, Vec<String>) {
     let mut out = Diags::new();
     let record: Option<Record> = load::readings(&files, "readings.toml", None, None, &mut out);
     let pages = Pages::kept(set, &record.expect("a transcription"), &mut out);
-    (pages, out.iter().map(|diag| diag.wrong.clone()).collect())
+    (pages, out.iter().map(|diag| diag.message.clone()).collect())
 }
 
 #[test]

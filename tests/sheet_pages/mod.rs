@@ -27,7 +27,7 @@ fn laid(set: &SheetSet, only: Option<&[String]>) -> (Document, Pages) {
 fn told(set: &SheetSet) -> Vec<String> {
     let mut out = Diags::new();
     assert!(lay_sheets(set, None, &mut out).is_none());
-    out.iter().map(|diag| diag.wrong.clone()).collect()
+    out.iter().map(|diag| diag.message.clone()).collect()
 }
 
 fn clean(document: &Document) {
@@ -128,7 +128,7 @@ fn chosen_sheets_keep_the_numbers_of_the_set() {
     let mut out = Diags::new();
     let unknown = ["QQ".to_string()];
     assert!(lay_sheets(&set, Some(&unknown), &mut out).is_none());
-    assert_eq!(out.iter().next().map(|diag| diag.wrong.as_str()), Some("no sheet QQ in the set"));
+    assert_eq!(out.iter().next().map(|diag| diag.message.as_str()), Some("no sheet QQ in the set"));
 }
 
 /// A name of two hundred letters, with words and with one that has no end.

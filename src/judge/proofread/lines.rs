@@ -27,11 +27,11 @@ pub fn proof(limits: &Limits, engine: &Engine) -> Diags {
     let (twins, odd) = units::all(limits);
     for odd in &odd {
         let mut reader = Reader { line: odd.line, limits, engine, out: &mut out };
-        reader.fault(odd.at, odd.wrong.clone(), odd.right);
+        reader.fault(odd.at, odd.message.clone(), odd.help);
     }
     for twin in twins.iter().filter(|twin| !twin.agrees()) {
         let mut reader = Reader { line: twin.line, limits, engine, out: &mut out };
-        reader.fault(twin.own.at, twin.wrong(), twin.right(&twins));
+        reader.fault(twin.own.at, twin.message(), twin.help(&twins));
     }
     out
 }
@@ -96,17 +96,18 @@ impl<'a> Reader<'a> {
         if let Some(other) = other {
             let at = self.line.at.clone();
             let (word, unit) = (self.line.kind_word(), &other.unit);
-            let wrong = format!("{word} in {own} of what line {} reads in {unit}", other.reference);
-            self.refuse(&at, wrong, format!("unit = \"{unit}\""));
+            let message =
+                format!("{word} in {own} of what line {} reads in {unit}", other.reference);
+            self.refuse(&at, message, format!("unit = \"{unit}\""));
         }
     }
 
     /// A fault, or a note where somebody agreed to the line as it stands.
-    pub(super) fn fault(&mut self, at: &Span, wrong: String, right: impl Into<String>) {
-        let place = format!("line {}: {wrong}", self.line.reference);
-        let right = right.into();
+    pub(super) fn fault(&mut self, at: &Span, message: String, help: impl Into<String>) {
+        let place = format!("line {}: {message}", self.line.reference);
+        let help = help.into();
         let diag = match &self.line.agreed {
-            None => Diag::at(Severity::Fault, at, place, right),
+            None => Diag::at(Severity::Fault, at, place, help),
             Some(agreed) => Diag::at(Severity::Note, at, place, format!("agreed: {agreed}"))
                 .also(agreed.at.clone(), "here"),
         };
@@ -114,12 +115,12 @@ impl<'a> Reader<'a> {
     }
 
     /// A fault that nobody can agree to: the figures could not be judged.
-    fn refuse(&mut self, at: &Span, wrong: String, right: impl Into<String>) {
-        self.out.fault(at, format!("line {}: {wrong}", self.line.reference), right);
+    fn refuse(&mut self, at: &Span, message: String, help: impl Into<String>) {
+        self.out.fault(at, format!("line {}: {message}", self.line.reference), help);
     }
 
-    pub(super) fn note(&mut self, at: &Span, wrong: String, right: impl Into<String>) {
-        self.out.note(at, format!("line {}: {wrong}", self.line.reference), right);
+    pub(super) fn note(&mut self, at: &Span, message: String, help: impl Into<String>) {
+        self.out.note(at, format!("line {}: {message}", self.line.reference), help);
     }
 
     pub(super) fn show(&self, value: Exact, fit: bool) -> String {
@@ -152,14 +153,14 @@ impl<'a> Reader<'a> {
         let Some(shift) = named::shift(name.as_str()) else { return };
         for (own, graded) in new {
             let (Some(own), Some(graded)) = (own, graded) else { continue };
-            let right = own.value + shift;
-            if graded.value != right {
-                let wrong = format!(
+            let shifted = own.value + shift;
+            if graded.value != shifted {
+                let message = format!(
                     "grade {name} has {}, which is not what its name says of {}",
                     self.show(graded.value, false),
                     self.show(own.value, false)
                 );
-                self.fault(graded.at, wrong, self.show(right, false));
+                self.fault(graded.at, message, self.show(shifted, false));
             }
         }
     }
@@ -183,8 +184,8 @@ impl<'a> Reader<'a> {
         if let (Some(shaft), Some(bore)) = (places(&fit.shaft), places(&fit.bore))
             && shaft != bore
         {
-            let wrong = format!("its shaft lies at {shaft} places, its bore at {bore}");
-            self.fault(&at, wrong, "two features at the same places");
+            let message = format!("its shaft lies at {shaft} places, its bore at {bore}");
+            self.fault(&at, message, "two features at the same places");
         }
     }
 
@@ -195,8 +196,8 @@ impl<'a> Reader<'a> {
         self.order(&part.new_min, &part.new_max, &format!("{word} new"), false);
         for size in [part.new_min, part.new_max, part.wear].into_iter().flatten() {
             if size.value <= Exact::ZERO {
-                let wrong = format!("{word} of size {}", self.show(size.value, false));
-                self.fault(size.at, wrong, "a size above zero");
+                let message = format!("{word} of size {}", self.show(size.value, false));
+                self.fault(size.at, message, "a size above zero");
             }
         }
         self.size_of_part(part, side);
@@ -206,14 +207,14 @@ impl<'a> Reader<'a> {
         let inside = if shaft { wear.value > edge.value } else { wear.value < edge.value };
         let (wears, new) = (self.show(wear.value, false), self.show(edge.value, false));
         if inside {
-            let wrong = format!("{word} wear limit {wears} is {is} than its new {end} {new}");
+            let message = format!("{word} wear limit {wears} is {is} than its new {end} {new}");
             let (more, less) = if shaft { ("less", "more") } else { ("more", "less") };
-            let right =
+            let help =
                 format!("a wear limit of {new} or {more}, or a new {end} of {wears} or {less}");
-            self.fault(wear.at, wrong, right);
+            self.fault(wear.at, message, help);
         } else if wear.value == edge.value {
-            let wrong = format!("{word} wear limit {wears} equals its new {end}");
-            self.note(wear.at, wrong, "no wear is allowed: look it up again");
+            let message = format!("{word} wear limit {wears} equals its new {end}");
+            self.note(wear.at, message, "no wear is allowed: look it up again");
         }
     }
 
@@ -222,8 +223,8 @@ impl<'a> Reader<'a> {
         let (Some(low), Some(high)) = (low, high) else { return };
         if low.value > high.value {
             let (from, to) = (self.show(low.value, fit), self.show(high.value, fit));
-            let wrong = format!("{word} {from} to {to} runs from large to small");
-            self.fault(low.at, wrong, format!("{to} to {from}, or a digit is wrong"));
+            let message = format!("{word} {from} to {to} runs from large to small");
+            self.fault(low.at, message, format!("{to} to {from}, or a digit is wrong"));
         }
     }
 
@@ -242,8 +243,8 @@ impl<'a> Reader<'a> {
             && high.value > low.value.times(RANGE)
         {
             let (least, most) = (self.show(low.value, fit), self.show(high.value, fit));
-            let wrong = format!("{word}new {least} to {most} is a range of over {RANGE} to 1");
-            self.note(low.at, wrong, "look it up again: a digit may be lost");
+            let message = format!("{word}new {least} to {most} is a range of over {RANGE} to 1");
+            self.note(low.at, message, "look it up again: a digit may be lost");
         }
     }
 
@@ -263,13 +264,13 @@ impl<'a> Reader<'a> {
             false => service.value > new.value,
         };
         if tighter {
-            let wrong = format!("{word}service {serves} is tighter than its new {end} {is_new}");
+            let message = format!("{word}service {serves} is tighter than its new {end} {is_new}");
             let side = if over { "more" } else { "less" };
-            let right = format!("{is_new} or {side}; are the columns exchanged?");
-            self.fault(service.at, wrong, right);
+            let help = format!("{is_new} or {side}; are the columns exchanged?");
+            self.fault(service.at, message, help);
         } else if service.value == new.value {
-            let wrong = format!("{word}service {serves} equals its new {end}");
-            self.note(service.at, wrong, "no wear is allowed: look it up again");
+            let message = format!("{word}service {serves} equals its new {end}");
+            self.note(service.at, message, "no wear is allowed: look it up again");
         }
     }
 
@@ -298,25 +299,25 @@ impl<'a> Reader<'a> {
         let at = grade.map_or(at, |grade| grade.name.at.clone());
         let likely = derived::likely(&basis, |size, fit| self.show(size, fit));
         if standing == Published::Narrower {
-            let wrong = format!("fit {printed}{of} is narrower than its parts allow, {derived}");
-            let mut right = "selective assembly: both parts may pass and the fit be out".to_owned();
+            let message = format!("fit {printed}{of} is narrower than its parts allow, {derived}");
+            let mut help = "selective assembly: both parts may pass and the fit be out".to_owned();
             if !likely.is_empty() {
-                right.push_str(&format!("; or {}?", likely.join(", or ")));
+                help.push_str(&format!("; or {}?", likely.join(", or ")));
             }
-            self.note(&at, wrong, right);
+            self.note(&at, message, help);
             return;
         }
-        let wrong = match word {
+        let message = match word {
             "reversed" => format!("fit {printed}{of} runs from large to small; parts: {derived}"),
             "wider" => format!("fit {printed}{of} is wider than its parts allow, {derived}"),
             _ => format!("fit {printed}{of} is offset from what its parts allow, {derived}"),
         };
-        let mut right = likely.join(", or ");
-        if !right.is_empty() {
-            right.push_str("? ");
+        let mut help = likely.join(", or ");
+        if !help.is_empty() {
+            help.push_str("? ");
         }
-        right.push_str("mend the misprint, or add `agreed = \"who confirmed it\"`");
-        self.fault(&at, wrong, right);
+        help.push_str("mend the misprint, or add `agreed = \"who confirmed it\"`");
+        self.fault(&at, message, help);
     }
 
     /// Roundness and the tolerance of the same feature.
@@ -326,8 +327,8 @@ impl<'a> Reader<'a> {
         let at = self.line.at.clone();
         let feature = self.engine.features.get(roundness.feature.0);
         if let Some(feature) = feature.filter(|feature| feature.directions.len() < 2) {
-            let wrong = format!("roundness of `{}`, read in one direction only", feature.id);
-            self.fault(&at, wrong, "two directions or more");
+            let message = format!("roundness of `{}`, read in one direction only", feature.id);
+            self.fault(&at, message, "two directions or more");
         }
         let Some(limit) = &limits.new_max else { return };
         let Some(tolerance) = self.tolerance(roundness.feature) else { return };
@@ -336,8 +337,12 @@ impl<'a> Reader<'a> {
         if limit.value > tolerance && feature.is_some_and(all_held) {
             let (limit_is, tolerance) =
                 (self.show(limit.value, false), self.show(tolerance, false));
-            let wrong = format!("roundness {limit_is} is larger than the tolerance {tolerance}");
-            self.note(limit.at, wrong, "no part inside its new limits can be so far out of round");
+            let message = format!("roundness {limit_is} is larger than the tolerance {tolerance}");
+            self.note(
+                limit.at,
+                message,
+                "no part inside its new limits can be so far out of round",
+            );
         }
     }
 
@@ -369,12 +374,12 @@ impl<'a> Reader<'a> {
         // Unsigned, a barrel that is choked the wrong way would pass its least.
         let least = [&limits.new_min, &limits.service_min].into_iter().flatten();
         for limit in least.filter(|limit| !taper.signed && !limit.value.is_zero()) {
-            let wrong = format!(
+            let message = format!(
                 "a least taper of {} without its sign, which a taper the other way would pass",
                 self.show(limit.value, false)
             );
-            let right = "signed = true, as for a choke: the first plane less the second";
-            self.fault(limit.at, wrong, right);
+            let help = "signed = true, as for a choke: the first plane less the second";
+            self.fault(limit.at, message, help);
         }
     }
 
@@ -390,13 +395,13 @@ impl<'a> Reader<'a> {
         }
         let document = self.limits.document.unit;
         if self.line.unit.length() != Some(document) {
-            let wrong = format!("a feeler check in {}", self.line.unit);
-            self.refuse(&at, wrong, format!("{document}, the unit of the shop's leaves"));
+            let message = format!("a feeler check in {}", self.line.unit);
+            self.refuse(&at, message, format!("{document}, the unit of the shop's leaves"));
         }
         let negative = limits.all().find(|limit| limit.value.is_negative());
         if let Some(limit) = negative {
-            let wrong = format!("a gap of {}", self.show(limit.value, false));
-            self.fault(limit.at, wrong, "a gap above zero");
+            let message = format!("a gap of {}", self.show(limit.value, false));
+            self.fault(limit.at, message, "a gap above zero");
         }
         if feeler.teeth == 0 {
             self.fault(&at, format!("no {} to try", feeler.each), "1 or more");

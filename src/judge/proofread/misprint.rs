@@ -63,14 +63,14 @@ impl Reader<'_> {
         }
         let (is, new) = (self.show(wear.value, false), self.show(edge.value, false));
         let (off, most) = (self.show(off, false), self.show(most, false));
-        let wrong = format!(
+        let message = format!(
             "{word} {is} is {off} from its new {end} {new}: a part of that size wears {most} at most"
         );
-        let right = match wear.value.times(2) < edge.value {
+        let help = match wear.value.times(2) < edge.value {
             true => format!("an amount of wear has a key of its own: wear-amount = {}", wear.text),
             false => "look it up again: a digit is wrong".to_owned(),
         };
-        self.fault(wear.at, wrong, format!("{right}, or add `agreed = \"who confirmed it\"`"));
+        self.fault(wear.at, message, format!("{help}, or add `agreed = \"who confirmed it\"`"));
     }
 
     /// The same of clearances and direct readings in a length, which vary more:
@@ -87,8 +87,8 @@ impl Reader<'_> {
             if off > most {
                 let (is, new) = (self.show(service.value, fit), self.show(edge.value, fit));
                 let off = self.show(off, false);
-                let wrong = format!("service {is} is {off} from new {new}");
-                self.note(service.at, wrong, "look it up again: the point may have slipped");
+                let message = format!("service {is} is {off} from new {new}");
+                self.note(service.at, message, "look it up again: the point may have slipped");
             }
         }
     }
@@ -106,10 +106,10 @@ impl Reader<'_> {
             return;
         }
         let (from, to) = (self.show(low.value, false), self.show(high.value, false));
-        let wrong = format!("{word} new {from} to {to} is {} wide", self.show(width, false));
-        let right =
+        let message = format!("{word} new {from} to {to} is {} wide", self.show(width, false));
+        let help =
             "no part is made so loosely: a digit is wrong, or add `agreed = \"who confirmed it\"`";
-        self.fault(low.at, wrong, right);
+        self.fault(low.at, message, help);
     }
 
     /// `12885` where sizes have a point.
@@ -119,14 +119,14 @@ impl Reader<'_> {
         if places < 2 || !digits || limit.value.is_zero() || self.line.unit.length().is_none() {
             return;
         }
-        let wrong =
+        let message =
             format!("{word} {} has no point, the line is read to {places} decimals", limit.text);
-        let right = match limit.text.len().checked_sub(places) {
+        let help = match limit.text.len().checked_sub(places) {
             Some(whole) if whole > 0 => {
                 format!("{}.{}", &limit.text[..whole], &limit.text[whole..])
             }
             _ => format!("{}.{:0<places$}, every digit of it", limit.text, ""),
         };
-        self.fault(limit.at, wrong, right);
+        self.fault(limit.at, message, help);
     }
 }

@@ -33,8 +33,8 @@ pub(super) struct Units {
 pub(super) struct Odd<'a> {
     pub line: &'a Line,
     pub at: &'a Span,
-    pub wrong: String,
-    pub right: &'static str,
+    pub message: String,
+    pub help: &'static str,
 }
 
 /// Names of the limits of a line, a fit and the two parts, the last that of wear
@@ -117,17 +117,17 @@ impl<'a> File<'a, '_> {
     fn paired(&mut self, unit: Option<Unit>, pairs: Vec<Pair<'a>>) {
         let line = self.line;
         let at = pairs.iter().find_map(|(.., twin)| twin.as_ref()).map_or(&line.at, |t| &t.at);
-        let mut odd = |at, wrong, right| self.odd.push(Odd { line, at, wrong, right });
+        let mut odd = |at, message, help| self.odd.push(Odd { line, at, message, help });
         let Some(other) = unit else {
-            let wrong = format!("figures beside those in {}, of no unit", line.unit);
-            odd(at, wrong, "say which: twin = { unit = \"N\", new = [302, 338] }");
+            let message = format!("figures beside those in {}, of no unit", line.unit);
+            odd(at, message, "say which: twin = { unit = \"N\", new = [302, 338] }");
             return;
         };
         let Some(units) = Units::of(&line.unit, other.clone()) else {
-            let wrong = format!("figures in {other} beside those in {}", line.unit);
+            let message = format!("figures in {other} beside those in {}", line.unit);
             odd(
                 at,
-                wrong,
+                message,
                 "a unit of the same kind that the program can convert, or leave them out",
             );
             return;
@@ -140,13 +140,13 @@ impl<'a> File<'a, '_> {
                     self.twins.extend(stated.map(twin));
                 }
                 (None, Some(twin)) => {
-                    let wrong =
+                    let message =
                         format!("{name} {} {other} beside no figure in {}", twin.text, line.unit);
                     self.odd.push(Odd {
                         line,
                         at: &twin.at,
-                        wrong,
-                        right: "type both, or neither",
+                        message,
+                        help: "type both, or neither",
                     });
                 }
                 _ => {}
@@ -187,13 +187,13 @@ impl Twin<'_> {
         }
     }
 
-    pub fn wrong(&self) -> String {
+    pub fn message(&self) -> String {
         let (own, twin) = (&self.own.text, &self.twin.text);
         format!("{} {own} {} beside {twin} {}", self.name, self.units.own, self.units.other)
     }
 
     /// What each would be in the other's unit, and the slip that explains it.
-    pub fn right(&self, all: &[Twin]) -> String {
+    pub fn help(&self, all: &[Twin]) -> String {
         let (own, twin) = (self.own, self.twin);
         let (unit, other) = (&self.units.own, &self.units.other);
         let mut words = Vec::new();
@@ -232,6 +232,6 @@ impl Twin<'_> {
         if tens.iter().any(slipped) {
             return Some("the point slipped");
         }
-        own.and_then(|right| slip(other, right)).or(twin.and_then(|right| slip(mine, right)))
+        own.and_then(|help| slip(other, help)).or(twin.and_then(|help| slip(mine, help)))
     }
 }

@@ -28,8 +28,8 @@ pub fn bare_word(bare: &str) -> Option<(String, String)> {
         return Some(("± before a figure".into(), format!("digits only: {figure}")));
     }
     if letters_for_digits(bare) {
-        let wrong = format!("{bare} has letters among its digits");
-        return Some((wrong, "digits and one point, such as 1.3731".into()));
+        let message = format!("{bare} has letters among its digits");
+        return Some((message, "digits and one point, such as 1.3731".into()));
     }
     if bare.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) {
         return number::typed(bare);

@@ -12,8 +12,8 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
     let lone = |(at, c): &(usize, char)| unprinted(*c) && !part[*at..].starts_with("\r\n");
     if let Some((at, letter)) = part.char_indices().find(lone) {
         let at = chunk.span.start + at;
-        let wrong = format!("a character that does not print: {}", letter.escape_default());
-        return vec![mistake(at..at + letter.len_utf8(), wrong, "remove it")];
+        let message = format!("a character that does not print: {}", letter.escape_default());
+        return vec![mistake(at..at + letter.len_utf8(), message, "remove it")];
     }
     match &chunk.head {
         Head::Table { each, .. } => vec![table_name(text, chunk, *each)],
@@ -21,9 +21,13 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
         Head::Pair { value, .. }
             if text[value.clone()].is_empty() || text[value.clone()].starts_with('#') =>
         {
-            let wrong = "nothing stands after the equals sign";
+            let message = "nothing stands after the equals sign";
             let at = chunk.span.start..value.start;
-            vec![mistake(at, wrong, "type the value; \"-\" for an empty box, [] for an empty row")]
+            vec![mistake(
+                at,
+                message,
+                "type the value; \"-\" for an empty box, [] for an empty row",
+            )]
         }
         Head::Pair { value, .. } => {
             let from = value.start;
@@ -37,18 +41,18 @@ pub fn explain(text: &str, chunk: &Chunk) -> Vec<Mistake> {
 /// What the library says, in the words of this program.
 pub fn library(message: &str) -> (String, &'static str) {
     if message.contains("escape") {
-        let right = "type it twice, or put the text in single quotes";
-        return ("a backslash in a text".into(), right);
+        let help = "type it twice, or put the text in single quotes";
+        return ("a backslash in a text".into(), help);
     }
     if message.contains("missing comma") {
         return ("the comma between two values is missing".into(), "type , between them");
     }
-    let right = if message.contains("control character") || message.contains("invalid character") {
+    let help = if message.contains("control character") || message.contains("invalid character") {
         "remove what does not print"
     } else {
         "a line is a key, an equals sign and one value: a figure, a text in quotes, or a list in [ ]"
     };
-    (format!("cannot be read: {}", message.to_lowercase()), right)
+    (format!("cannot be read: {}", message.to_lowercase()), help)
 }
 
 fn table_name(text: &str, chunk: &Chunk, each: bool) -> Mistake {
@@ -61,7 +65,7 @@ fn table_name(text: &str, chunk: &Chunk, each: bool) -> Mistake {
         None => (inner.trim(), None),
     };
     let words: Vec<&str> = name.split_whitespace().collect();
-    let right = format!("{open}{}{close}", words.join("-"));
+    let help = format!("{open}{}{close}", words.join("-"));
     if name.is_empty() {
         return mistake(at, "a table without a name", "write its name in the brackets: [engine]");
     }
@@ -69,10 +73,10 @@ fn table_name(text: &str, chunk: &Chunk, each: bool) -> Mistake {
         return mistake(at, "something follows the table's name", "put it on the next line");
     }
     if words.len() > 1 && !name.contains(['"', '\'']) {
-        return mistake(at, "a space inside a table's name", right);
+        return mistake(at, "a space inside a table's name", help);
     }
     if behind.is_none() || !line.contains(close) {
-        return mistake(at, "the bracket of the table's name is not closed", right);
+        return mistake(at, "the bracket of the table's name is not closed", help);
     }
     mistake(
         at,
@@ -123,8 +127,8 @@ fn odd_line(text: &str, chunk: &Chunk) -> Option<Mistake> {
         let joint = if row { "." } else { "-" };
         return Some(mistake(key_at, "a space inside a key", format!("{} =", words.join(joint))));
     }
-    let wrong = format!("{} is not a key", key.trim());
-    Some(mistake(key_at, wrong, "letters, digits, - and _, the parts set apart by points"))
+    let message = format!("{} is not a key", key.trim());
+    Some(mistake(key_at, message, "letters, digits, - and _, the parts set apart by points"))
 }
 
 fn no_equals(line: &str, at: Range<usize>) -> Mistake {
@@ -146,8 +150,8 @@ fn no_equals(line: &str, at: Range<usize>) -> Mistake {
         );
     }
     if let Some(value) = rest.strip_prefix(':') {
-        let right = format!("{key} = {}", value.trim());
-        return mistake(at, "a colon typed for the equals sign", right);
+        let help = format!("{key} = {}", value.trim());
+        return mistake(at, "a colon typed for the equals sign", help);
     }
     if rest.starts_with(['[', '{', '"', '\'']) || rest.starts_with(|c: char| c.is_ascii_digit()) {
         return mistake(

@@ -31,8 +31,8 @@ pub fn read(raw: &str) -> Result<Exact, (String, String)> {
         }
         Err(Unread::Exponent) => Err(not_a_reading(raw, "an exponent")),
         Err(Unread::TooLong) => {
-            let right = "seven digits before the point and seven behind it at most";
-            Err((format!("{raw} has too many digits"), right.into()))
+            let help = "seven digits before the point and seven behind it at most";
+            Err((format!("{raw} has too many digits"), help.into()))
         }
         Err(_) if raw.contains('_') => Err(not_a_reading(raw, "a line among its digits")),
         Err(_) if raw.starts_with(['0', '+', '-']) && raw.contains(['x', 'o', 'b']) => {
@@ -57,21 +57,21 @@ pub fn typed(raw: &str) -> Option<(String, String)> {
     let unsigned = raw.strip_prefix(['+', '-']).unwrap_or(raw);
     if plain(unsigned) {
         if unsigned.len() > 1 && unsigned.starts_with('0') && !unsigned.starts_with("0.") {
-            let right = unsigned.trim_start_matches('0');
-            let right = if right.is_empty() || right.starts_with('.') {
-                format!("0{right}")
+            let help = unsigned.trim_start_matches('0');
+            let help = if help.is_empty() || help.starts_with('.') {
+                format!("0{help}")
             } else {
-                right.into()
+                help.into()
             };
-            return Some((format!("{raw} starts with a zero too many"), right));
+            return Some((format!("{raw} starts with a zero too many"), help));
         }
         return raw
             .starts_with('+')
             .then(|| (format!("{raw} has a plus sign"), format!("digits only: {unsigned}")));
     }
     if unsigned.starts_with('.') {
-        let right = "type every digit, the whole inch or millimetres too".to_string();
-        return Some((format!("the digits before the point of {raw} are missing"), right));
+        let help = "type every digit, the whole inch or millimetres too".to_string();
+        return Some((format!("the digits before the point of {raw} are missing"), help));
     }
     if let Some((whole, places)) = unsigned.split_once(',')
         && digits(whole)

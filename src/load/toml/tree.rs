@@ -98,8 +98,12 @@ impl Node {
 pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
     let mut reading = Reading { file, text, base: 0, out, unread: Vec::new() };
     if text.len() > LARGEST {
-        let wrong = format!("the file is larger than {} MiB", LARGEST / 1024 / 1024);
-        reading.fault(0..0, wrong, "no job needs one so large: look whether it is the right file");
+        let message = format!("the file is larger than {} MiB", LARGEST / 1024 / 1024);
+        reading.fault(
+            0..0,
+            message,
+            "no job needs one so large: look whether it is the right file",
+        );
         return None;
     }
     if let Some(body) = text.strip_prefix('\u{feff}') {
@@ -107,20 +111,24 @@ pub fn read(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Tree> {
         reading.text = body;
     }
     if let Some(what) = chunk::too_much(text, &MOST) {
-        let wrong = format!("the file has too many {what}");
-        reading.fault(0..0, wrong, "no job needs so many: look whether it is the right file");
+        let message = format!("the file has too many {what}");
+        reading.fault(0..0, message, "no job needs so many: look whether it is the right file");
         return None;
     }
     if let Some(deep) = chunk::too_deep(reading.text, DEEPEST) {
-        let wrong = format!("nested more than {DEEPEST} deep");
-        reading.fault(deep, wrong, "no key of these files goes so deep: close the brackets before");
+        let message = format!("nested more than {DEEPEST} deep");
+        reading.fault(
+            deep,
+            message,
+            "no key of these files goes so deep: close the brackets before",
+        );
         return None;
     }
     let before = reading.out.faults();
     let tree = reading.read();
     if tree.as_ref().is_none_or(|tree| !tree.whole) && out.faults() == before {
-        let right = "compare it with a file that can be read";
-        out.fault(&Span::new(file, 0, 0), "this is not TOML", right);
+        let help = "compare it with a file that can be read";
+        out.fault(&Span::new(file, 0, 0), "this is not TOML", help);
     }
     tree
 }
@@ -170,7 +178,7 @@ impl Reading<'_> {
     fn explain(&mut self, chunk: &Chunk, error: &toml::de::Error) {
         let faults = mistakes::explain(self.text, chunk);
         for fault in &faults {
-            self.fault(fault.at.clone(), fault.wrong.clone(), fault.right.clone());
+            self.fault(fault.at.clone(), fault.message.clone(), fault.help.clone());
         }
         if faults.is_empty() {
             let at = error.span().unwrap_or(0..0);
@@ -179,8 +187,8 @@ impl Reading<'_> {
                 let first = chunk::earlier(self.text, chunk, &at);
                 self.twice(chunk, at, first);
             } else {
-                let (wrong, right) = mistakes::library(error.message());
-                self.fault(at, wrong, right);
+                let (message, help) = mistakes::library(error.message());
+                self.fault(at, message, help);
             }
         }
     }
@@ -255,8 +263,8 @@ impl Reading<'_> {
     }
 
     fn give_up(&mut self, chunk: &Chunk) {
-        let wrong = format!("more than {UNREADABLE} places of this file cannot be read");
-        self.fault(chunk.span.clone(), wrong, "look whether it is the right file");
+        let message = format!("more than {UNREADABLE} places of this file cannot be read");
+        self.fault(chunk.span.clone(), message, "look whether it is the right file");
     }
 
     /// `[line]` where others are `[[line]]`.
@@ -264,9 +272,9 @@ impl Reading<'_> {
         self.unread.push(name.start - 1);
         self.unread.sort_unstable();
         let key = self.text.get(name.clone()).unwrap_or_default();
-        let (wrong, right) =
+        let (message, help) =
             (format!("[{key}] in single brackets"), format!("[[{key}]], as the others"));
-        self.fault(name.start - 1..name.end + 1, wrong, right);
+        self.fault(name.start - 1..name.end + 1, message, help);
     }
 
     fn twice(&mut self, chunk: &Chunk, at: Range<usize>, first: Option<Range<usize>>) {
@@ -277,7 +285,7 @@ impl Reading<'_> {
             _ => (at, false),
         };
         let key = self.text.get(at.clone()).unwrap_or_default();
-        let (wrong, right) = match name {
+        let (message, help) = match name {
             true => (format!("[{key}] stands twice"), "put the lines of both under one"),
             // A sheet whose line [C] is gone falls to the one before it.
             false if key.starts_with(|c: char| c.is_ascii_lowercase()) => (
@@ -286,7 +294,7 @@ impl Reading<'_> {
             ),
             false => (format!("{key} is typed twice"), "keep one of the two"),
         };
-        let mut diag = Diag::at(Severity::Fault, &self.loc(at), wrong, right);
+        let mut diag = Diag::at(Severity::Fault, &self.loc(at), message, help);
         if let Some(first) = first {
             diag = diag.also(self.loc(first), "the first");
         }
@@ -329,11 +337,11 @@ impl Reading<'_> {
     /// Texts go on paper: a character that leaves no mark there is refused.
     fn printable(&mut self, at: &Span, text: &str) -> Box<str> {
         if text.len() > LONGEST {
-            let wrong = format!("a text of {} bytes", text.len());
-            self.out.fault(at, wrong, format!("{LONGEST} bytes at most"));
+            let message = format!("a text of {} bytes", text.len());
+            self.out.fault(at, message, format!("{LONGEST} bytes at most"));
         }
         if let Some(letter) = text.chars().find(|letter| unprinted(*letter)) {
-            let (wrong, right) = match letter {
+            let (message, help) = match letter {
                 '\n' | '\r' => ("a text of several lines".to_string(), "write it on one line"),
                 '\t' => ("a tab inside a text".to_string(), "type spaces"),
                 _ => {
@@ -341,7 +349,7 @@ impl Reading<'_> {
                     (format!("a text with a character that does not print: {letter}"), "remove it")
                 }
             };
-            self.out.fault(at, wrong, right);
+            self.out.fault(at, message, help);
         }
         text.into()
     }
@@ -350,9 +358,9 @@ impl Reading<'_> {
         Span::new(self.file, self.base + at.start, self.base + at.end)
     }
 
-    fn fault(&mut self, at: Range<usize>, wrong: impl Into<String>, right: impl Into<String>) {
+    fn fault(&mut self, at: Range<usize>, message: impl Into<String>, help: impl Into<String>) {
         let at = self.loc(at);
-        self.out.fault(&at, wrong, right);
+        self.out.fault(&at, message, help);
     }
 }
 

@@ -9,12 +9,12 @@ use std::ops::Range;
 #[derive(Clone, Debug)]
 pub struct Mistake {
     pub at: Range<usize>,
-    pub wrong: String,
-    pub right: String,
+    pub message: String,
+    pub help: String,
 }
 
-pub fn mistake(at: Range<usize>, wrong: impl Into<String>, right: impl Into<String>) -> Mistake {
-    Mistake { at, wrong: wrong.into(), right: right.into() }
+pub fn mistake(at: Range<usize>, message: impl Into<String>, help: impl Into<String>) -> Mistake {
+    Mistake { at, message: message.into(), help: help.into() }
 }
 
 /// Quotes that a word processor puts in the place of straight ones.
@@ -88,8 +88,8 @@ pub fn in_value(text: &str) -> Vec<Mistake> {
             Kind::Comma => {
                 let before = index.checked_sub(1).map_or("", |before| pieces[before].said(text));
                 if matches!(before, "[" | "{" | ",") {
-                    let wrong = "nothing stands before the comma";
-                    found.push(mistake(at, wrong, "type \"-\" for an empty box"));
+                    let message = "nothing stands before the comma";
+                    found.push(mistake(at, message, "type \"-\" for an empty box"));
                 }
             }
             Kind::Equals if within != Some(Kind::LeftCurlyBracket) => {
@@ -99,26 +99,26 @@ pub fn in_value(text: &str) -> Vec<Mistake> {
             Kind::Equals => {}
             Kind::Atom if said.starts_with(curly) => {
                 let inner = said.trim_start_matches(curly).trim_end_matches(curly_end);
-                let right = format!("type straight quotes: \"{inner}\"");
-                found.push(mistake(at, "a curly quote", right));
+                let help = format!("type straight quotes: \"{inner}\"");
+                found.push(mistake(at, "a curly quote", help));
             }
             Kind::Atom if is_key(&pieces, index, within) => {}
             Kind::Atom => {
                 if let Some(joined) = follows(text, &pieces, index) {
                     found.push(joined);
-                } else if let Some((wrong, right)) = bare_word(said) {
+                } else if let Some((message, help)) = bare_word(said) {
                     let end =
-                        if right.is_empty() { words_end(text, &pieces, index) } else { at.end };
+                        if help.is_empty() { words_end(text, &pieces, index) } else { at.end };
                     let all = &text[at.start..end];
-                    let right = if right.is_empty() { format!("\"{all}\"") } else { right };
-                    found.push(mistake(at.start..end, wrong, right));
+                    let help = if help.is_empty() { format!("\"{all}\"") } else { help };
+                    found.push(mistake(at.start..end, message, help));
                     skip_to = end;
                 }
             }
             _ if closed(said) => found.extend(follows(text, &pieces, index)),
             _ => {
-                let right = format!("type {} at its end", &said[..1]);
-                found.push(mistake(at, "the text is not closed", right));
+                let help = format!("type {} at its end", &said[..1]);
+                found.push(mistake(at, "the text is not closed", help));
             }
         }
     }
@@ -137,13 +137,13 @@ pub fn in_value(text: &str) -> Vec<Mistake> {
 }
 
 fn closes(open: Option<&Token>, mark: &str, at: Range<usize>) -> Option<Mistake> {
-    let (wrong, right) = match (open.map(|open| open.kind), mark) {
+    let (message, help) = match (open.map(|open| open.kind), mark) {
         (None, _) => (format!("{mark} closes nothing"), "remove it, or open the bracket before"),
         (Some(Kind::LeftSquareBracket), "}") => ("} closes a [".into(), "type ]"),
         (Some(Kind::LeftCurlyBracket), "]") => ("] closes a {".into(), "type }"),
         _ => return None,
     };
-    Some(mistake(at, wrong, right))
+    Some(mistake(at, message, help))
 }
 
 /// Inside braces, what stands before an equals sign is a key.
@@ -178,8 +178,8 @@ fn follows(text: &str, pieces: &[Token], index: usize) -> Option<Mistake> {
     let plain = number::plain(figure);
     let Some(unit) = bare(text, right) else {
         let quoted = left.kind.encoding().is_some() && closed(figure);
-        let wrong = "the comma between two values is missing";
-        return (plain || quoted).then(|| mistake(at, wrong, "type , between them"));
+        let message = "the comma between two values is missing";
+        return (plain || quoted).then(|| mistake(at, message, "type , between them"));
     };
     if !plain {
         return None;

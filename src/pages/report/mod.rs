@@ -68,8 +68,9 @@ pub fn lay_report_with_signs(
         let letters = blocks.marks().flat_map(Mark::lacking);
         lacking.extend(letters.map(|letter| (section.title.clone(), letter)));
         if body.h < frame.least() {
-            let wrong = format!("no room for `{}` between head and foot of a page", section.title);
-            out.fault_nowhere(wrong, LONG_HEAD);
+            let message =
+                format!("no room for `{}` between head and foot of a page", section.title);
+            out.fault_nowhere(message, LONG_HEAD);
             break;
         }
         let longest: Vec<String> = blocks.list.iter().map(longest_text).collect();

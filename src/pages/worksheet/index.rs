@@ -27,8 +27,8 @@ pub fn plan<'a>(lay: &Layout<'a>, plans: &[Plan<'a>], out: &mut Diags) -> Option
             Ok(plan) if plan.pages() <= count => return Some(plan),
             Ok(plan) => count = plan.pages(),
             Err(TooTall { .. }) => {
-                let wrong = "the index: a piece is taller than a page";
-                out.fault_nowhere(wrong, "shorten the longest name or title of the job");
+                let message = "the index: a piece is taller than a page";
+                out.fault_nowhere(message, "shorten the longest name or title of the job");
                 return None;
             }
         }

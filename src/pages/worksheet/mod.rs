@@ -98,8 +98,8 @@ fn unknown(set: &SheetSet, only: Option<&[String]>, out: &mut Diags) {
     for letter in only.into_iter().flatten() {
         if set.sheet(letter).is_none() {
             let known: Vec<_> = set.sheets.iter().map(|sheet| sheet.letter.as_str()).collect();
-            let wrong = format!("no sheet {letter} in the set");
-            out.fault_nowhere(wrong, format!("choose from {}", known.join(" ")));
+            let message = format!("no sheet {letter} in the set");
+            out.fault_nowhere(message, format!("choose from {}", known.join(" ")));
         }
     }
 }
