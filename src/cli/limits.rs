@@ -100,7 +100,7 @@ impl Limits {
     }
 
     fn ranges(&self, limits: &Table, engine: &Engine) -> String {
-        let setting = Context {
+        let cx = Context {
             engine,
             limits,
             scope: if self.new { Scope::New } else { Scope::Service },
@@ -118,16 +118,16 @@ impl Limits {
             document.unit.word(),
             count(usize::from(document.places), "decimal")
         );
-        limits.lines.iter().for_each(|line| self::line(line, &setting, &mut text));
+        limits.lines.iter().for_each(|line| self::line(line, &cx, &mut text));
         text
     }
 }
 
-fn line(line: &Line, setting: &Context, text: &mut String) {
+fn line(line: &Line, cx: &Context, text: &mut String) {
     let kind = check(line);
-    let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, kind.limits_in_words(setting));
-    table(line, kind.ranges(setting), text);
-    for (name, ranges) in kind.graded(setting) {
+    let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, kind.limits_in_words(cx));
+    table(line, kind.ranges(cx), text);
+    for (name, ranges) in kind.graded(cx) {
         let _ = writeln!(text, "  grade {name}");
         table(line, ranges, text);
     }

@@ -302,11 +302,11 @@ impl Verdict {
 /// where the service limits would have held it.
 pub(super) fn note_inside_service(
     verdict: &mut Verdict,
-    setting: &Context,
+    cx: &Context,
     again: impl FnOnce(&Context) -> Verdict,
 ) {
-    if setting.scope == Scope::New && matches!(verdict.state, State::Out(_)) {
-        let service = again(&Context { scope: Scope::Service, ..*setting });
+    if cx.scope == Scope::New && matches!(verdict.state, State::Out(_)) {
+        let service = again(&Context { scope: Scope::Service, ..*cx });
         if service.state.passes() {
             verdict.flag(Flag::InsideService);
         }

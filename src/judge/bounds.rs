@@ -40,27 +40,27 @@ pub(super) fn judge(
     four: &Bounds,
     held: &Measurand,
     state: &PartState,
-    setting: &Context,
+    cx: &Context,
 ) -> Verdict {
-    let setting = &meeting(state, setting);
-    let mut verdict = judge_once(line, four, held, setting);
-    note_inside_service(&mut verdict, setting, |service| judge_once(line, four, held, service));
+    let cx = &meeting(state, cx);
+    let mut verdict = judge_once(line, four, held, cx);
+    note_inside_service(&mut verdict, cx, |service| judge_once(line, four, held, service));
     verdict
 }
 
 /// A part marked new or reworked to a grade must meet its new limits, on a line
 /// of any kind.
-pub(super) fn meeting<'a>(state: &PartState, setting: &Context<'a>) -> Context<'a> {
+pub(super) fn meeting<'a>(state: &PartState, cx: &Context<'a>) -> Context<'a> {
     match state.meets_new() {
-        true => Context { scope: Scope::New, ..*setting },
-        false => *setting,
+        true => Context { scope: Scope::New, ..*cx },
+        false => *cx,
     }
 }
 
-fn judge_once(line: &Line, four: &Bounds, held: &Measurand, setting: &Context) -> Verdict {
+fn judge_once(line: &Line, four: &Bounds, held: &Measurand, cx: &Context) -> Verdict {
     let mut verdict = Verdict::of(State::Recorded);
     let none = held.uncertainty.iter().all(|budget| budget.is_empty());
-    notes(&mut verdict, line, none, setting.rule);
+    notes(&mut verdict, line, none, cx.rule);
     let show = |value| shown(value, line.places, false);
     let ends = [
         (held.least, Bound::least(four), held.beyond.0, held.figures.0, &held.workings.0),
@@ -70,12 +70,7 @@ fn judge_once(line: &Line, four: &Bounds, held: &Measurand, setting: &Context) -
         ends.into_iter().zip(held.uncertainty)
     {
         let Some(mean) = mean else { continue };
-        let terms = Acceptance {
-            scope: setting.scope,
-            rule: setting.rule,
-            uncertainty,
-            places: line.places,
-        };
+        let terms = Acceptance { scope: cx.scope, rule: cx.rule, uncertainty, places: line.places };
         let standing = hold(mean, &bound, &terms, beyond);
         let value = mean.shown(line.places);
         if verdict.figure(figure).is_none() {
@@ -85,7 +80,7 @@ fn judge_once(line: &Line, four: &Bounds, held: &Measurand, setting: &Context) -
             continue;
         }
         let figures = if working.is_empty() { show(value) } else { working.clone() };
-        if bound.accepting(setting.scope).is_some() {
+        if bound.accepting(cx.scope).is_some() {
             verdict.steps.push(format!("{figure} {figures}{}", standing.words(show)));
         }
         verdict.take(figure, &standing, show);
@@ -111,10 +106,10 @@ pub(super) fn notes(verdict: &mut Verdict, line: &Line, unstated: bool, rule: Ru
 }
 
 /// `new 68 to 76 lbf, service from 64 lbf`; one side only is said.
-pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, setting: &Context) -> String {
+pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, cx: &Context) -> String {
     let (least, greatest) = (Bound::least(four), Bound::greatest(four));
     let unit = match &line.unit {
-        Unit::Length(length) if *length == setting.limits.document.unit => String::new(),
+        Unit::Length(length) if *length == cx.limits.document.unit => String::new(),
         unit => format!(" {unit}"),
     };
     let show = |value| shown(value, line.places, fit);
@@ -135,7 +130,7 @@ pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, setting: &Context)
     if four.replace {
         words.push(REPLACE.to_owned());
     }
-    match (least.accepting(setting.scope), greatest.accepting(setting.scope)) {
+    match (least.accepting(cx.scope), greatest.accepting(cx.scope)) {
         (None, None) => words.push("no limit".to_owned()),
         (None, Some(_)) => words.push("max only".to_owned()),
         (Some(_), None) => words.push("min only".to_owned()),

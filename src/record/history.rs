@@ -171,7 +171,7 @@ pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: Group) -> Vec
         let also = now.map_or_else(Vec::new, |last| last.sides[m].also.clone());
         let own = renumbered(&from.sides[m], group.key, &kept);
         let sides = vec![SideReadings { also, ..own }];
-        let mut verdict = check(line).judge(&sides, &bench.setting);
+        let mut verdict = check(line).judge(&sides, &bench.cx);
         let questioned: Vec<BoxId> = from
             .questioned
             .iter()
@@ -238,7 +238,7 @@ fn step(bench: &RecordIndex, at: &At, sides: &[SideReadings], cause: &Cause) -> 
 /// uncertainty that they were held under.
 pub fn verdict(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict {
     let line = &bench.case.limits.lines[at.line.line];
-    let mut verdict = check(line).judge(sides, &bench.setting);
+    let mut verdict = check(line).judge(sides, &bench.cx);
     let warm =
         at.line.own().zip(sides).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
     verdict.steps = warm.chain(verdict.steps).collect();

@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 pub struct RecordIndex<'a> {
     pub case: &'a Case,
     pub set: &'a SheetSet,
-    pub setting: Context<'a>,
+    pub cx: Context<'a>,
     pub record: &'a Record,
     /// Every row of the set.
     pub places: Vec<At<'a>>,
@@ -37,7 +37,7 @@ impl<'a> RecordIndex<'a> {
         case: &'a Case,
         set: &'a SheetSet,
         record: &'a Record,
-        setting: Context<'a>,
+        cx: Context<'a>,
     ) -> RecordIndex<'a> {
         let entries = record.sheets.iter().map(|entry| (entry.letter.as_str(), entry)).collect();
         let all_rows = record.sheets.iter().flat_map(|entry| &entry.rows);
@@ -52,7 +52,7 @@ impl<'a> RecordIndex<'a> {
         RecordIndex {
             case,
             set,
-            setting,
+            cx,
             record,
             places,
             entries,

@@ -9,7 +9,7 @@ use crate::diag::Diags;
 use crate::judge::State;
 use crate::model::Case;
 use crate::model::record::Record;
-use crate::sheet::{Sheet, SheetSet, plain_number, setting};
+use crate::sheet::{Sheet, SheetSet, judge_context, plain_number};
 
 /// Judges every row and item. `None` where the transcription names what does
 /// not exist; an absent one is judged as blank.
@@ -21,7 +21,7 @@ pub fn judge(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<Judged> {
     if out.faults() > before {
         return None;
     }
-    let bench = RecordIndex::new(case, set, record, setting(case));
+    let bench = RecordIndex::new(case, set, record, judge_context(case));
     let standings: Vec<Standing> = set.sheets.iter().map(|sheet| standing(&bench, sheet)).collect();
     let rows = rows::rows(&bench, &standings);
     let items = items::items(&bench);

@@ -23,7 +23,7 @@ pub fn row(bench: &RecordIndex, at: &At, steps: &mut [Step]) {
 pub fn of_step(bench: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
     let line = &bench.case.limits.lines[at.line.line];
     let warm = |read: &[SideReadings]| history::at_twenty(bench, at, &step.sides, read);
-    question(line, &step.sides, &bench.setting, &warm)
+    question(line, &step.sides, &bench.cx, &warm)
 }
 
 /// The verdict on the readings of a step as they stand in its boxes.
@@ -31,7 +31,7 @@ pub fn verdict(bench: &RecordIndex, at: &At, step: &Step) -> Verdict {
     let line = &bench.case.limits.lines[at.line.line];
     let read = as_typed(&step.sides, line);
     let read = history::at_twenty(bench, at, &step.sides, &read);
-    check(line).judge(&read, &bench.setting)
+    check(line).judge(&read, &bench.cx)
 }
 
 /// A box is confirmed where it was measured again and the same value found, and
@@ -85,7 +85,7 @@ pub fn across(bench: &RecordIndex, chains: &mut Chains) {
         })
         .collect();
     let (ids, seen): (Vec<RowId>, Vec<RowSeen>) = seen.into_iter().unzip();
-    for (n, asked) in across::question(&seen, &bench.setting) {
+    for (n, asked) in across::question(&seen, &bench.cx) {
         if let Some(step) = chains[ids[n]].last_mut() {
             apply(step, std::slice::from_ref(&asked));
         }

@@ -16,7 +16,7 @@ use crate::model::text::Text;
 use crate::quantity::Exact;
 use crate::quantity::date::Date;
 use crate::sheet::second::{OnRecord, row_code, sheet_code};
-use crate::sheet::{At, SheetSet, plain_number, setting};
+use crate::sheet::{At, SheetSet, judge_context, plain_number};
 
 /// What can be printed, and what cannot.
 #[derive(Clone, Debug, Default)]
@@ -33,7 +33,7 @@ pub struct Ready {
 pub fn ready(case: &Case, set: &SheetSet, only: Option<&[String]>) -> Ready {
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    let bench = RecordIndex::new(case, set, record, setting(case));
+    let bench = RecordIndex::new(case, set, record, judge_context(case));
     let mut ready = Ready::default();
     for at in bench.places.iter().filter(|at| is_fit(&bench, at)) {
         let wanted = only.is_none_or(|letters| letters.contains(&at.sheet.1.letter));
@@ -131,7 +131,7 @@ fn without(bench: &RecordIndex, at: &At, steps: &mut [Step], of: Side) {
             side.also.clear();
         }
         step.questioned.clear();
-        step.verdict = check(line).judge(&step.sides, &bench.setting);
+        step.verdict = check(line).judge(&step.sides, &bench.cx);
     }
     questions::row(bench, at, steps);
 }

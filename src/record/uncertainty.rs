@@ -20,7 +20,7 @@ pub fn of(
     reading: Exact,
 ) -> Vec<Contribution> {
     stated(bench, gauges, unit, group, |gauge| {
-        bench.setting.covers(gauge, reading, unit).unwrap_or(true)
+        bench.cx.covers(gauge, reading, unit).unwrap_or(true)
     })
 }
 
@@ -35,7 +35,7 @@ pub fn before_reading(
     stated(bench, gauges, unit, group, |gauge| {
         let mut known = sizes.into_iter().flatten().peekable();
         known.peek().is_none()
-            || known.any(|size| bench.setting.covers(gauge, size, unit).unwrap_or(true))
+            || known.any(|size| bench.cx.covers(gauge, size, unit).unwrap_or(true))
     })
 }
 
@@ -51,7 +51,7 @@ fn stated(
     let behind = gauges.iter().filter_map(index).filter(|n| serves(&all[*n]));
     let contribution = |gauge: usize| {
         let stated = all[gauge].uncertainty.as_ref()?.value;
-        let own = bench.setting.unit_of(&all[gauge]);
+        let own = bench.cx.unit_of(&all[gauge]);
         let expanded = match (&own, unit) {
             (Unit::Length(own), Unit::Length(to)) => in_unit(stated, *own, *to)?,
             _ if own == *unit => stated,

@@ -24,7 +24,7 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
     let wording = Wording::compile(&texts(case), out)?;
     let mut expander = Expander {
         case,
-        setting: setting(case),
+        cx: judge_context(case),
         context: context(case),
         wording,
         left_out: Vec::new(),
@@ -35,13 +35,13 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
     codes_are_single(case, &sheets, out);
     let head = head(case);
     for sheet in &mut sheets {
-        number::sheet(sheet, case, &expander.setting);
+        number::sheet(sheet, case, &expander.cx);
     }
     let mut left_out = std::mem::take(&mut expander.left_out);
     left_out.extend(left_out::of_reworks(case));
     let index = Index {
         gauges: gauges::needs(case, &sheets),
-        leaves: gauges::leaves(&sheets, &expander.setting, out),
+        leaves: gauges::leaves(&sheets, &expander.cx, out),
         people: people(case),
     };
     let number = number::set(&sheets, case);
@@ -49,7 +49,7 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
 }
 
 /// What the lines of a job are judged in.
-pub fn setting(case: &Case) -> Context<'_> {
+pub fn judge_context(case: &Case) -> Context<'_> {
     Context {
         engine: &case.engine,
         limits: &case.limits,
@@ -62,7 +62,7 @@ pub fn setting(case: &Case) -> Context<'_> {
 
 struct Expander<'a> {
     case: &'a Case,
-    setting: Context<'a>,
+    cx: Context<'a>,
     context: Values,
     wording: Wording,
     left_out: Vec<String>,
@@ -297,13 +297,13 @@ impl<'a> Expander<'a> {
             name: line.name.to_string(),
             page: line.page.as_ref().map(Text::to_string),
             agreed: line.agreed.as_ref().map(Text::to_string),
-            limits: kind.limits_in_words(&self.setting),
-            groups: kind.groups(&self.setting),
-            answers: kind.answers(&self.setting),
-            scales: kind.scales(&self.setting),
-            ranges: kind.ranges(&self.setting),
-            graded: graded(self.case, line, &kind.graded(&self.setting)),
-            with: gauges::with(line, &self.setting),
+            limits: kind.limits_in_words(&self.cx),
+            groups: kind.groups(&self.cx),
+            answers: kind.answers(&self.cx),
+            scales: kind.scales(&self.cx),
+            ranges: kind.ranges(&self.cx),
+            graded: graded(self.case, line, &kind.graded(&self.cx)),
+            with: gauges::with(line, &self.cx),
             rows: rows(line, &self.case.engine),
         }
     }

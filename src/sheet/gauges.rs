@@ -39,12 +39,12 @@ pub fn needs(case: &Case, sheets: &[Sheet]) -> Vec<GaugeNeed> {
 }
 
 /// What stands beside a line: the set-up, or the leaves to use.
-pub fn with(line: &Line, setting: &Context) -> Option<String> {
+pub fn with(line: &Line, cx: &Context) -> Option<String> {
     match &line.kind {
         Kind::Reading(reading) => reading.with.as_ref().map(ToString::to_string),
         Kind::Spread(spread) => spread.with.as_ref().map(ToString::to_string),
         Kind::Feeler(feeler) => {
-            feeler_leaves(feeler, setting).ok().map(|chosen| leaves_in_words(&chosen))
+            feeler_leaves(feeler, cx).ok().map(|chosen| leaves_in_words(&chosen))
         }
         _ => None,
     }
@@ -52,14 +52,14 @@ pub fn with(line: &Line, setting: &Context) -> Option<String> {
 
 /// The leaves that the sheets need, as printed. A leaf that a rule needs and
 /// the shop lacks is a fault: never another in its place.
-pub fn leaves(sheets: &[Sheet], setting: &Context, out: &mut Diags) -> Vec<String> {
+pub fn leaves(sheets: &[Sheet], cx: &Context, out: &mut Diags) -> Vec<String> {
     let mut words = Vec::new();
     for rows in sheets.iter().flat_map(Sheet::lines) {
-        let line = &setting.limits.lines[rows.line];
+        let line = &cx.limits.lines[rows.line];
         let Kind::Feeler(feeler) = &line.kind else {
             continue;
         };
-        match feeler_leaves(feeler, setting) {
+        match feeler_leaves(feeler, cx) {
             Ok(chosen) => {
                 words.push(format!("line {}: {}", line.reference, leaves_in_words(&chosen)))
             }

@@ -15,11 +15,9 @@ use std::fmt::Write;
 const SYMBOLS: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 
 /// Gives a sheet its digests and its number.
-pub fn sheet(sheet: &mut Sheet, case: &Case, setting: &Context<'_>) {
-    let mut digests: Vec<(String, String)> = sheet
-        .lines()
-        .map(|rows| (rows.reference.clone(), short(&line(rows, case, setting))))
-        .collect();
+pub fn sheet(sheet: &mut Sheet, case: &Case, cx: &Context<'_>) {
+    let mut digests: Vec<(String, String)> =
+        sheet.lines().map(|rows| (rows.reference.clone(), short(&line(rows, case, cx)))).collect();
     let ticks = items(sheet);
     if !ticks.is_empty() {
         digests.push(("items".to_owned(), short(&ticks)));
@@ -74,7 +72,7 @@ pub fn short(text: &str) -> String {
 
 /// What decides a line's rows, in a format of its own: figures, keys, labels
 /// and codes, never the words that a later version of the program may better.
-fn line(rows: &LineRows, case: &Case, setting: &Context<'_>) -> String {
+fn line(rows: &LineRows, case: &Case, cx: &Context<'_>) -> String {
     let scope = match case.job.scope {
         Scope::New => "new",
         Scope::Service => "service",
@@ -89,7 +87,7 @@ fn line(rows: &LineRows, case: &Case, setting: &Context<'_>) -> String {
     }
     rows.groups.iter().for_each(|group| self::group(group, case, &mut text));
     if let Kind::Feeler(feeler) = &limits.kind
-        && let Ok(chosen) = leaves(feeler, setting)
+        && let Ok(chosen) = leaves(feeler, cx)
     {
         // Which leaf was tried is on the paper; how thick it is, in the job.
         let pair = [chosen.leaves.go, chosen.leaves.no_go];

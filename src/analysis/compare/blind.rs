@@ -12,7 +12,7 @@ use crate::model::record::Record;
 use crate::model::side::BoxId;
 use crate::quantity::squared_exceeds;
 use crate::record::{RecordIndex, Step, history, uncertainty};
-use crate::sheet::{Pages, SheetSet, setting};
+use crate::sheet::{Pages, SheetSet, judge_context};
 use std::collections::BTreeSet;
 
 /// Compares the rows that the second person measured. `None` with the faults
@@ -25,7 +25,7 @@ pub fn compare_blind(
     out: &mut Diags,
 ) -> Option<Comparison> {
     both_exist(case, set, [first, blind], out)?;
-    let bench = |record| RecordIndex::new(case, set, record, setting(case));
+    let bench = |record| RecordIndex::new(case, set, record, judge_context(case));
     let benches = [&bench(first), &bench(blind)];
     let mut rows = likelier::Rows::new(benches);
     let (mine, theirs) = (all(set, first), all(set, blind));

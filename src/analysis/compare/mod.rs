@@ -18,7 +18,7 @@ use crate::model::Case;
 use crate::model::record::Record;
 use crate::model::side::BoxId;
 use crate::record::RecordIndex;
-use crate::sheet::{Pages, SheetSet, setting};
+use crate::sheet::{Pages, SheetSet, judge_context};
 use difference::{both_exist, difference};
 use likelier::Rows;
 use std::collections::BTreeSet;
@@ -34,7 +34,7 @@ pub fn compare(
     out: &mut Diags,
 ) -> Option<Comparison> {
     both_exist(case, set, [first, second], out)?;
-    let bench = |record| RecordIndex::new(case, set, record, setting(case));
+    let bench = |record| RecordIndex::new(case, set, record, judge_context(case));
     let (one, other) = (bench(first), bench(second));
     let mut rows = Rows::new([&one, &other]);
     let (mine, mut theirs) = (written::all(set, first), written::all(set, second));

@@ -14,7 +14,7 @@ pub use whole::{Fitted, Whole, whole};
 use crate::judge::State;
 use crate::model::Case;
 use crate::record::Judged;
-use crate::sheet::{SheetSet, setting};
+use crate::sheet::{SheetSet, judge_context};
 
 /// A row that is out, with every way to bring it in.
 #[derive(Clone, Debug)]
@@ -29,14 +29,14 @@ pub struct WhatIf {
 
 /// Every row that is out and not accepted, in paper order.
 pub fn what_if(case: &Case, set: &SheetSet, judged: &Judged) -> Vec<WhatIf> {
-    let setting = setting(case);
+    let cx = judge_context(case);
     let rows = judged.rows_of(set);
     let out = rows.filter(|(_, row)| matches!(row.state, State::Out(_)) && !row.is_accepted());
     out.map(|(at, row)| WhatIf {
         code: row.code.clone(),
         name: at.named(&at.line.name),
         state: row.state.to_string(),
-        ways: ways::of_row((case, set), (at, row), &setting),
+        ways: ways::of_row((case, set), (at, row), &cx),
     })
     .collect()
 }

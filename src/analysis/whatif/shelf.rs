@@ -13,7 +13,7 @@ use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::quantity::{Exact, Readings, Unit, nearest_inches};
 use crate::record::{Judged, RowHistory};
-use crate::sheet::{SheetSet, setting};
+use crate::sheet::{SheetSet, judge_context};
 
 /// The pairing for one feature of one line.
 #[derive(Clone, Debug)]
@@ -149,7 +149,7 @@ pub fn with(
     side.also.clear();
     let new = spare.new || case.engine.renews(spare.feature);
     side.state = if new { PartState::New } else { PartState::Reused };
-    let verdict = check(line).judge(&read, &setting(case));
+    let verdict = check(line).judge(&read, &judge_context(case));
     let margin = fit_margin(line, &held_in(line, &read), case.job.scope, &verdict);
     let margin = margin.filter(|_| verdict.state.passes());
     Some((verdict.state, margin))

@@ -23,24 +23,24 @@ pub struct Way {
 
 type Whole<'a> = (&'a Case, &'a SheetSet);
 
-pub fn of_row(whole: Whole, (at, row): RowHistory, setting: &Context) -> Vec<Way> {
+pub fn of_row(whole: Whole, (at, row): RowHistory, cx: &Context) -> Vec<Way> {
     let line = &whole.0.limits.lines[at.line.line];
     let Some(step) = row.last() else { return Vec::new() };
     match &line.kind {
-        Kind::Fit(fit) => of_fit(whole, (at, row), (line, fit), step, setting),
-        _ => of_reading(whole, &at, line, setting),
+        Kind::Fit(fit) => of_fit(whole, (at, row), (line, fit), step, cx),
+        _ => of_reading(whole, &at, line, cx),
     }
 }
 
 /// A reading needs another reading: of a new part, or after work.
-fn of_reading(whole: Whole, at: &At, line: &Line, setting: &Context) -> Vec<Way> {
+fn of_reading(whole: Whole, at: &At, line: &Line, cx: &Context) -> Vec<Way> {
     let (rows, place) = (at.line, at.row.place);
     let feature = rows.groups.first().and_then(|group| group.feature);
     let part = feature.map(|n| whole.0.engine.features[n].part).or_else(|| line.part());
     // Where the document says only `replace`, no work makes a used part serve.
     let replace = line.four().is_some_and(|four| four.replace);
     let inside = if replace { "a new part that reads inside" } else { "a reading inside" };
-    let words = format!("{inside}: {}", check(line).limits_in_words(setting));
+    let words = format!("{inside}: {}", check(line).limits_in_words(cx));
     let reads = Way { words, works: Vec::new() };
     let mut ways = vec![reads];
     if let Some(part) = part {
@@ -62,7 +62,7 @@ fn of_fit(
     (at, row): RowHistory,
     (line, fit): (&Line, &FitLine),
     step: &Step,
-    setting: &Context,
+    cx: &Context,
 ) -> Vec<Way> {
     let (rows, place) = (at.line, at.row.place);
     let mut ways = Vec::new();
@@ -74,13 +74,13 @@ fn of_fit(
         let known = group.and_then(|group| known(step, group, kept, (line, fit)));
         let Some(known) = known else { continue };
         let works = of_part(whole, part, true, Some(feature), place);
-        let guard = guard(step, kept, (line, fit), setting);
+        let guard = guard(step, kept, (line, fit), cx);
         let never_used = mate.of(replaced(fit));
         let renewed = whole.0.engine.renews(feature) || never_used;
         let states = [PartState::Reused, PartState::New];
         for state in states.into_iter().skip(usize::from(renewed)) {
             let stage = (fit, &line.unit);
-            let stage = SecondStage::of(stage, known.clone(), state.clone(), guard, setting.scope);
+            let stage = SecondStage::of(stage, known.clone(), state.clone(), guard, cx.scope);
             let Some(stage) = stage else { continue };
             let words = match (stage.window(), &state) {
                 (Some(window), PartState::Reused) => reused(window, mate, &row.state, line.places),
@@ -147,12 +147,12 @@ fn known(
     Known::of(half, &readings, fit.reduction, line.places, side.state.clone())
 }
 
-fn guard(step: &Step, kept: Side, (line, fit): (&Line, &FitLine), setting: &Context) -> Guard {
+fn guard(step: &Step, kept: Side, (line, fit): (&Line, &FitLine), cx: &Context) -> Guard {
     let side = |half: Side| step.side(half);
     let Some(known) = side(kept) else { return Guard::default() };
     let mate = side(kept.mate()).map(|mate| mate.in_unit(&line.unit));
     let mate = mate.as_ref().map_or(&[][..], SideReadings::least_certain);
-    Guard::of((kept, known), mate, (line, fit), setting)
+    Guard::of((kept, known), mate, (line, fit), cx)
 }
 
 fn show(size: Exact, places: u8) -> String {

@@ -18,31 +18,31 @@ where
 }
 
 impl<J: Fn(&dyn LineKind, &[SideReadings], &Context) -> Verdict> LineKind for Around<'_, J> {
-    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
-        self.kind.groups(setting)
+    fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
+        self.kind.groups(cx)
     }
 
-    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
-        self.kind.answers(setting)
+    fn answers(&self, cx: &Context) -> Vec<ResultBox> {
+        self.kind.answers(cx)
     }
 
-    fn scales(&self, setting: &Context) -> Vec<Scale> {
-        self.kind.scales(setting)
+    fn scales(&self, cx: &Context) -> Vec<Scale> {
+        self.kind.scales(cx)
     }
 
-    fn ranges(&self, setting: &Context) -> Vec<Range> {
-        self.kind.ranges(setting)
+    fn ranges(&self, cx: &Context) -> Vec<Range> {
+        self.kind.ranges(cx)
     }
 
-    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
-        self.kind.graded(setting)
+    fn graded(&self, cx: &Context) -> Vec<(String, Vec<Range>)> {
+        self.kind.graded(cx)
     }
 
-    fn limits_in_words(&self, setting: &Context) -> String {
-        self.kind.limits_in_words(setting)
+    fn limits_in_words(&self, cx: &Context) -> String {
+        self.kind.limits_in_words(cx)
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
-        (self.judge)(&*self.kind, read, setting)
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
+        (self.judge)(&*self.kind, read, cx)
     }
 }

@@ -43,9 +43,9 @@ pub(super) fn of_feature(
     feature_index: FeatureId,
     line: &Line,
     whole: u8,
-    setting: &Context,
+    cx: &Context,
 ) -> BoxGroup {
-    let feature = setting.engine.features.get(feature_index.0);
+    let feature = cx.engine.features.get(feature_index.0);
     let boxes = feature.map_or(0, Feature::boxes);
     BoxGroup {
         key: side.into(),

@@ -46,7 +46,7 @@ impl LineKind for CountCheck<'_> {
         format!("exactly {}", self.count.exact)
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
         let number =
             side_of(read, Side::Only).and_then(|side| side.readings.get(0, &self.line.unit));
         let Some(number) = number else {
@@ -60,7 +60,7 @@ impl LineKind for CountCheck<'_> {
             false => State::Out(vec![Beyond { side: format!("{number}, not {exact}"), by: None }]),
         };
         let mut verdict = Verdict::of(State::Recorded);
-        bounds::notes(&mut verdict, self.line, false, setting.rule);
+        bounds::notes(&mut verdict, self.line, false, cx.rule);
         verdict.show_figure(Measure::Number, number);
         verdict.steps.push(format!("number {number}, exactly {exact}: {state}"));
         verdict.part(None, state);

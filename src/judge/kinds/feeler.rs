@@ -55,8 +55,8 @@ impl Bracket {
 }
 
 impl LineKind for FeelerCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
-        let Ok(set) = leaves(self.feeler, setting) else {
+    fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
+        let Ok(set) = leaves(self.feeler, cx) else {
             return Vec::new();
         };
         let group = |key, name: &str, leaf: Option<Feeler>, hint: &str| {
@@ -90,11 +90,11 @@ impl LineKind for FeelerCheck<'_> {
         }]
     }
 
-    fn scales(&self, setting: &Context) -> Vec<Scale> {
-        let Ok(set) = leaves(self.feeler, setting) else {
+    fn scales(&self, cx: &Context) -> Vec<Scale> {
+        let Ok(set) = leaves(self.feeler, cx) else {
             return Vec::new();
         };
-        let Some(plain) = bounds::scale(Some(Group::Go), &self.limits, false, setting.scope) else {
+        let Some(plain) = bounds::scale(Some(Group::Go), &self.limits, false, cx.scope) else {
             return Vec::new();
         };
         let mut bands = plain.bands;
@@ -105,30 +105,30 @@ impl LineKind for FeelerCheck<'_> {
         if let Some(high) = high {
             overlay(&mut bands, high);
         }
-        let note = self.proven_words(&set, setting.rule);
+        let note = self.proven_words(&set, cx.rule);
         vec![Scale { over: Some(Group::Go), bands, fits: false, note: Some(note) }]
     }
 
-    fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, setting.scope)
+    fn ranges(&self, cx: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, cx.scope)
     }
 
     fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
         Vec::new()
     }
 
-    fn limits_in_words(&self, setting: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, setting)
+    fn limits_in_words(&self, cx: &Context) -> String {
+        bounds::in_words(self.line, &self.limits, false, cx)
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
         let state = read.iter().map(|side| &side.state).find(|state| state.meets_new());
-        let meeting = &bounds::meeting(state.unwrap_or(&PartState::Reused), setting);
+        let meeting = &bounds::meeting(state.unwrap_or(&PartState::Reused), cx);
         let mut verdict = Verdict::of(State::Recorded);
-        bounds::notes(&mut verdict, self.line, false, setting.rule);
+        bounds::notes(&mut verdict, self.line, false, cx.rule);
         // The boxes are of the leaves that the sheet asks for; a new part is
         // held to those of its new limits.
-        let both = leaves(self.feeler, setting)
+        let both = leaves(self.feeler, cx)
             .and_then(|printed| Ok((printed, leaves(self.feeler, meeting)?)));
         let (printed, set) = match both {
             Ok(both) => both,
@@ -138,7 +138,7 @@ impl LineKind for FeelerCheck<'_> {
                 return verdict;
             }
         };
-        let brackets = self.brackets(read, &printed.leaves, setting);
+        let brackets = self.brackets(read, &printed.leaves, cx);
         let mut open: Vec<String> = Vec::new();
         for (n, bracket) in brackets.iter().enumerate() {
             let tooth = format!("{} {}", self.feeler.each, n + 1);
@@ -162,7 +162,7 @@ impl LineKind for FeelerCheck<'_> {
 
 impl FeelerCheck<'_> {
     /// What each tooth's marks and further leaves leave open.
-    fn brackets(&self, read: &[SideReadings], pair: &Leaves, setting: &Context) -> Vec<Bracket> {
+    fn brackets(&self, read: &[SideReadings], pair: &Leaves, cx: &Context) -> Vec<Bracket> {
         let teeth = self.feeler.teeth as usize;
         let mark = |key: Group, n: usize| {
             let side = side_of(read, key);
@@ -190,7 +190,7 @@ impl FeelerCheck<'_> {
             let Some(bracket) = tooth.and_then(|n| brackets.get_mut(n)) else {
                 continue;
             };
-            let leaf = Feeler::named(*leaf, setting);
+            let leaf = Feeler::named(*leaf, cx);
             match entered {
                 true => bracket.enters(leaf),
                 false => bracket.refuses(leaf),
@@ -238,15 +238,15 @@ impl FeelerCheck<'_> {
 
     /// Whether every tooth of a row that is out to new limits would pass to
     /// service limits. The boxes are those of the new limits' leaves.
-    fn inside_service(&self, brackets: &[Bracket], setting: &Context) -> bool {
-        let service = Context { scope: Scope::Service, ..*setting };
+    fn inside_service(&self, brackets: &[Bracket], cx: &Context) -> bool {
+        let service = Context { scope: Scope::Service, ..*cx };
         let Ok(set) = leaves(self.feeler, &service) else { return false };
         let mut unused = Verdict::of(State::Recorded);
         let mut passes = |bracket| self.judge_tooth(&mut unused, "", bracket, &set).passes();
         brackets.iter().all(&mut passes)
     }
 
-    fn finish(&self, verdict: &mut Verdict, brackets: &[Bracket], set: &GoNoGo, setting: &Context) {
+    fn finish(&self, verdict: &mut Verdict, brackets: &[Bracket], set: &GoNoGo, cx: &Context) {
         let thickness = |leaf: Option<Feeler>| leaf.map(|leaf| leaf.thickness);
         let entered = brackets.iter().map(|bracket| thickness(bracket.entered)).min().flatten();
         let refused = brackets.iter().map(|bracket| thickness(bracket.refused));
@@ -259,14 +259,14 @@ impl FeelerCheck<'_> {
         }
         let beside_low = set.low.is_some_and(|low| entered.is_none_or(|leaf| leaf < low));
         let beside_high = set.high.is_some_and(|high| refused.is_none_or(|leaf| leaf > high));
-        if setting.rule == Rule::Simple && verdict.state.passes() && (beside_low || beside_high) {
+        if cx.rule == Rule::Simple && verdict.state.passes() && (beside_low || beside_high) {
             verdict.flag(Flag::GoNoGo(span(entered, refused)));
         }
-        let out = matches!(verdict.state, State::Out(_)) && setting.scope == Scope::New;
-        if out && self.inside_service(brackets, setting) {
+        let out = matches!(verdict.state, State::Out(_)) && cx.scope == Scope::New;
+        if out && self.inside_service(brackets, cx) {
             verdict.flag(Flag::InsideService);
         }
-        verdict.steps.push(self.proven_words(set, setting.rule));
+        verdict.steps.push(self.proven_words(set, cx.rule));
         let state = verdict.state.clone();
         verdict.part(None, state);
     }

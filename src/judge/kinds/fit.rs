@@ -45,13 +45,12 @@ struct Measured<'r> {
 }
 
 impl LineKind for FitCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+    fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
         let whole = whole_digits(self.sizes(), 1);
         let group = |half: Side, title| {
             let feature_index = self.part(half).feature;
-            let mut group =
-                boxes::of_feature(half, title, feature_index, self.line, whole, setting);
-            if let Some(feature) = setting.engine.features.get(feature_index.0) {
+            let mut group = boxes::of_feature(half, title, feature_index, self.line, whole, cx);
+            if let Some(feature) = cx.engine.features.get(feature_index.0) {
                 group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
             }
             group
@@ -59,14 +58,14 @@ impl LineKind for FitCheck<'_> {
         vec![group(Side::Shaft, "Shaft"), group(Side::Bore, "Bore")]
     }
 
-    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
+    fn answers(&self, cx: &Context) -> Vec<ResultBox> {
         let whole = whole_digits(self.limits.all().map(|limit| limit.value), 0);
         let answer = |label: &str, bound: Bound| ResultBox {
             label: label.to_owned(),
             whole,
             places: self.line.places,
             side: true,
-            governs: bound.accepting(self.scope_before(setting)).is_some(),
+            governs: bound.accepting(self.scope_before(cx)).is_some(),
         };
         let four = &self.limits;
         match self.fit.reduction {
@@ -78,18 +77,18 @@ impl LineKind for FitCheck<'_> {
         }
     }
 
-    fn scales(&self, setting: &Context) -> Vec<Scale> {
-        let (basis, scope) = (self.basis_before(None, setting), self.scope_before(setting));
+    fn scales(&self, cx: &Context) -> Vec<Scale> {
+        let (basis, scope) = (self.basis_before(None, cx), self.scope_before(cx));
         let parts = Side::FIT.map(|h| ranges::scale(&basis, h, scope));
         let clearance = bounds::scale(None, &self.limits, true, scope);
         parts.into_iter().flatten().chain(clearance).collect()
     }
 
-    fn ranges(&self, setting: &Context) -> Vec<Range> {
-        self.ranges_of(None, setting)
+    fn ranges(&self, cx: &Context) -> Vec<Range> {
+        self.ranges_of(None, cx)
     }
 
-    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
+    fn graded(&self, cx: &Context) -> Vec<(String, Vec<Range>)> {
         let one = |grade: &Grade| {
             let mut name = grade.name.to_string();
             for (half, called) in
@@ -97,13 +96,13 @@ impl LineKind for FitCheck<'_> {
             {
                 name.extend(called.iter().map(|called| format!(", {half} {called}")));
             }
-            (name, self.ranges_of(Some(grade), setting))
+            (name, self.ranges_of(Some(grade), cx))
         };
         self.fit.grades.iter().map(one).collect()
     }
 
-    fn limits_in_words(&self, setting: &Context) -> String {
-        let mut words = bounds::in_words(self.line, &self.limits, true, setting);
+    fn limits_in_words(&self, cx: &Context) -> String {
+        let mut words = bounds::in_words(self.line, &self.limits, true, cx);
         for half in Side::FIT {
             let (part, key) = (self.part(half), half);
             let stated = part.in_unit(self.unit);
@@ -120,9 +119,9 @@ impl LineKind for FitCheck<'_> {
         words
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
-        let mut verdict = self.judge_once(read, setting);
-        note_inside_service(&mut verdict, setting, |service| self.judge_once(read, service));
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
+        let mut verdict = self.judge_once(read, cx);
+        note_inside_service(&mut verdict, cx, |service| self.judge_once(read, service));
         verdict
     }
 }
@@ -133,32 +132,32 @@ impl<'a> FitCheck<'a> {
     }
 
     /// Whether this side's part is renewed whatever it measures.
-    fn renewed(&self, half: Side, setting: &Context) -> bool {
-        setting.engine.renews(self.part(half).feature) || self.part(half).replace
+    fn renewed(&self, half: Side, cx: &Context) -> bool {
+        cx.engine.renews(self.part(half).feature) || self.part(half).replace
     }
 
     /// Two parts that are both renewed must meet the new fit.
-    fn scope_before(&self, setting: &Context) -> Scope {
-        match Side::FIT.iter().all(|half| self.renewed(*half, setting)) {
+    fn scope_before(&self, cx: &Context) -> Scope {
+        match Side::FIT.iter().all(|half| self.renewed(*half, cx)) {
             true => Scope::New,
-            false => setting.scope,
+            false => cx.scope,
         }
     }
 
-    fn ranges_of(&self, grade: Option<&Grade>, setting: &Context) -> Vec<Range> {
-        let (basis, scope) = (self.basis_before(grade, setting), self.scope_before(setting));
-        let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, setting));
+    fn ranges_of(&self, grade: Option<&Grade>, cx: &Context) -> Vec<Range> {
+        let (basis, scope) = (self.basis_before(grade, cx), self.scope_before(cx));
+        let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, cx));
         let mut rows = of(Side::Shaft);
         rows.extend(of(Side::Bore));
         rows
     }
 
     /// The limits that the sheet shows before anything is measured.
-    fn basis_before(&self, grade: Option<&Grade>, setting: &Context) -> FitLimits {
-        let basis = self.basis(self.scope_before(setting), grade).unwrap_or_default();
+    fn basis_before(&self, grade: Option<&Grade>, cx: &Context) -> FitLimits {
+        let basis = self.basis(self.scope_before(cx), grade).unwrap_or_default();
         Side::FIT
             .into_iter()
-            .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, setting)))
+            .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, cx)))
     }
 
     fn part(&self, half: Side) -> &'a SizeLimits {
@@ -177,14 +176,9 @@ impl<'a> FitCheck<'a> {
             .collect()
     }
 
-    fn measured<'r>(
-        &self,
-        half: Side,
-        read: &'r [SideReadings],
-        setting: &Context,
-    ) -> Measured<'r> {
+    fn measured<'r>(&self, half: Side, read: &'r [SideReadings], cx: &Context) -> Measured<'r> {
         let side = side_of(read, half);
-        let feature = setting.engine.features.get(self.part(half).feature.0);
+        let feature = cx.engine.features.get(self.part(half).feature.0);
         let count = feature.map_or(0, Feature::boxes);
         let sets = boxes::sets(side, count, self.unit);
         let average = self.fit.reduction == Reduction::Average;
@@ -201,7 +195,7 @@ impl<'a> FitCheck<'a> {
             every: self.reduced(&every),
             whole: count > 0 && blanks.is_none(),
             state: side.map(|side| side.state.clone()).unwrap_or_default(),
-            behind: self.behind(side, (&governing, &every), counts, setting.rule),
+            behind: self.behind(side, (&governing, &every), counts, cx.rule),
             blanks: match blank {
                 true => Some(format!("{half} not measured")),
                 false => blanks.map(|blanks| format!("{half} {blanks}")),
@@ -245,26 +239,26 @@ impl<'a> FitCheck<'a> {
         }
     }
 
-    fn judge_once(&self, read: &[SideReadings], setting: &Context) -> Verdict {
-        let shaft = self.measured(Side::Shaft, read, setting);
-        let bore = self.measured(Side::Bore, read, setting);
+    fn judge_once(&self, read: &[SideReadings], cx: &Context) -> Verdict {
+        let shaft = self.measured(Side::Shaft, read, cx);
+        let bore = self.measured(Side::Bore, read, cx);
         let mut verdict = Verdict::of(State::Recorded);
         let unstated = [&shaft, &bore].iter().all(|part| part.behind.is_empty());
-        bounds::notes(&mut verdict, self.line, unstated, setting.rule);
+        bounds::notes(&mut verdict, self.line, unstated, cx.rule);
         if shaft.every.is_none() && bore.every.is_none() {
             verdict.worsen(State::Open);
             return verdict;
         }
         let grade = self.grade_of(&shaft.state, &bore.state, &mut verdict);
-        let Some(basis) = grade.and_then(|grade| self.basis(setting.scope, grade)) else {
+        let Some(basis) = grade.and_then(|grade| self.basis(cx.scope, grade)) else {
             verdict.worsen(State::Hold);
             return verdict;
         };
         self.show_figures(&mut verdict, &shaft, &bore);
-        self.judge_fit(&mut verdict, &shaft, &bore, setting);
+        self.judge_fit(&mut verdict, &shaft, &bore, cx);
         let fit_decides = shaft.whole && bore.whole;
         for part in [&shaft, &bore] {
-            self.judge_part(&mut verdict, part, fit_decides, &basis, setting);
+            self.judge_part(&mut verdict, part, fit_decides, &basis, cx);
         }
         if let State::Out(beyond) = &verdict.state
             && let (Some(of_shaft), Some(of_bore)) = (&shaft.ends, &bore.ends)
@@ -274,10 +268,10 @@ impl<'a> FitCheck<'a> {
                 basis: &basis,
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),
-                renewed: Side::FIT.map(|half| self.renewed(half, setting)),
+                renewed: Side::FIT.map(|half| self.renewed(half, cx)),
                 to_replace: [(Side::Shaft, &shaft), (Side::Bore, &bore)]
                     .map(|(half, part)| self.part(half).replace && part.state != PartState::New),
-                scope: setting.scope,
+                scope: cx.scope,
                 places: self.line.places,
             };
             verdict.remedies = remedies::of_fit(&cure, beyond);
@@ -334,13 +328,7 @@ impl<'a> FitCheck<'a> {
         Some(format!("average {key} ({}) / {count} = {value}", readings.join(" + ")))
     }
 
-    fn judge_fit(
-        &self,
-        verdict: &mut Verdict,
-        shaft: &Measured,
-        bore: &Measured,
-        setting: &Context,
-    ) {
+    fn judge_fit(&self, verdict: &mut Verdict, shaft: &Measured, bore: &Measured, cx: &Context) {
         let (Some(shaft_ends), Some(bore_ends)) = (&shaft.ends, &bore.ends) else {
             verdict.part(None, State::Open);
             return;
@@ -353,8 +341,8 @@ impl<'a> FitCheck<'a> {
         }
         // Two parts that must meet their new limits must meet the new fit.
         let both_new = shaft.state.meets_new() && bore.state.meets_new();
-        let scope = if both_new { Scope::New } else { setting.scope };
-        let (rule, places) = (setting.rule, self.line.places);
+        let scope = if both_new { Scope::New } else { cx.scope };
+        let (rule, places) = (cx.rule, self.line.places);
         let bounds = [Bound::greatest(&self.limits), Bound::least(&self.limits)];
         let ends = [
             (Measure::Loosest, "loose", bore_ends.largest, shaft_ends.smallest),
@@ -397,7 +385,7 @@ impl<'a> FitCheck<'a> {
         part: &Measured,
         fit_decides: bool,
         basis: &FitLimits,
-        setting: &Context,
+        cx: &Context,
     ) {
         let own = Own {
             half: part.half,
@@ -408,15 +396,15 @@ impl<'a> FitCheck<'a> {
             average: self.fit.reduction == Reduction::Average,
         };
         let terms = Acceptance {
-            scope: setting.scope,
-            rule: setting.rule,
+            scope: cx.scope,
+            rule: cx.rule,
             uncertainty: &[],
             places: self.line.places,
         };
         part::judge(verdict, &own, part.ends.as_ref(), basis, &terms, &part.behind);
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
-        let renewed = *own.state == PartState::New && self.renewed(own.half, setting);
-        if out && renewed && setting.scope == Scope::Service {
+        let renewed = *own.state == PartState::New && self.renewed(own.half, cx);
+        if out && renewed && cx.scope == Scope::Service {
             verdict.notes.push(part::renewed(own.half));
         }
     }

@@ -68,8 +68,8 @@ impl Feeler {
     }
 
     /// The shop's leaf that a paper names by its engraving.
-    pub fn named(engraved: Exact, setting: &Context) -> Feeler {
-        let own = setting.leaves.iter().find(|leaf| leaf.engraved.value == engraved);
+    pub fn named(engraved: Exact, cx: &Context) -> Feeler {
+        let own = cx.leaves.iter().find(|leaf| leaf.engraved.value == engraved);
         own.map_or(Feeler { engraved, thickness: engraved }, Feeler::of)
     }
 
@@ -94,34 +94,32 @@ impl fmt::Display for Feeler {
 /// greatest, neither further from its limit than one step of a common set.
 /// Guarded: GO the thinnest at or above the least, NO-GO the thickest at or
 /// below the greatest.
-pub fn leaves(feeler: &FeelerLine, setting: &Context) -> Result<GoNoGo, LeafNeeded> {
-    let unit = Unit::Length(setting.limits.document.unit);
-    let limits = feeler.limits.in_unit(&unit).ok_or_else(|| LeafNeeded::of(setting, None))?;
+pub fn leaves(feeler: &FeelerLine, cx: &Context) -> Result<GoNoGo, LeafNeeded> {
+    let unit = Unit::Length(cx.limits.document.unit);
+    let limits = feeler.limits.in_unit(&unit).ok_or_else(|| LeafNeeded::of(cx, None))?;
     let (least, greatest) = (Bound::least(&limits), Bound::greatest(&limits));
-    let low = least.accepting(setting.scope);
-    let high = greatest.accepting(setting.scope);
-    let leaves = pair(low, high, setting)?;
-    let new = match setting.scope {
+    let low = least.accepting(cx.scope);
+    let high = greatest.accepting(cx.scope);
+    let leaves = pair(low, high, cx)?;
+    let new = match cx.scope {
         Scope::New => Some(leaves),
-        Scope::Service => {
-            pair(least.accepting(Scope::New), greatest.accepting(Scope::New), setting)
-                .ok()
-                .filter(|_| least.new.is_some() || greatest.new.is_some())
-        }
+        Scope::Service => pair(least.accepting(Scope::New), greatest.accepting(Scope::New), cx)
+            .ok()
+            .filter(|_| least.new.is_some() || greatest.new.is_some()),
     };
     Ok(GoNoGo { low, high, leaves, new })
 }
 
-fn pair(low: Option<Exact>, high: Option<Exact>, setting: &Context) -> Result<Leaves, LeafNeeded> {
-    let go = low.map(|low| go(low, high, setting)).transpose()?;
-    let no_go = high.map(|high| no_go(high, go, setting)).transpose()?;
+fn pair(low: Option<Exact>, high: Option<Exact>, cx: &Context) -> Result<Leaves, LeafNeeded> {
+    let go = low.map(|low| go(low, high, cx)).transpose()?;
+    let no_go = high.map(|high| no_go(high, go, cx)).transpose()?;
     Ok(Leaves { go, no_go })
 }
 
-fn go(low: Exact, high: Option<Exact>, setting: &Context) -> Result<Feeler, LeafNeeded> {
-    let leaves = setting.leaves.iter().map(Feeler::of);
-    let unit = setting.limits.document.unit;
-    let (found, buy) = match setting.rule {
+fn go(low: Exact, high: Option<Exact>, cx: &Context) -> Result<Feeler, LeafNeeded> {
+    let leaves = cx.leaves.iter().map(Feeler::of);
+    let unit = cx.limits.document.unit;
+    let (found, buy) = match cx.rule {
         Rule::Simple => {
             (thickest(leaves.filter(|leaf| leaf.thickness <= low)), sold_under(low, unit))
         }
@@ -132,15 +130,15 @@ fn go(low: Exact, high: Option<Exact>, setting: &Context) -> Result<Feeler, Leaf
             (thinnest(leaves.filter(inside)), Some(low))
         }
     };
-    proving(found, LeafNeeded { go: true, limit: low, ..LeafNeeded::of(setting, buy) }, unit)
+    proving(found, LeafNeeded { go: true, limit: low, ..LeafNeeded::of(cx, buy) }, unit)
 }
 
-fn no_go(high: Exact, go: Option<Feeler>, setting: &Context) -> Result<Feeler, LeafNeeded> {
+fn no_go(high: Exact, go: Option<Feeler>, cx: &Context) -> Result<Feeler, LeafNeeded> {
     // The same leaf cannot both enter and be refused.
     let thicker = |leaf: &Feeler| go.is_none_or(|go| leaf.thickness > go.thickness);
-    let leaves = setting.leaves.iter().map(Feeler::of).filter(thicker);
-    let unit = setting.limits.document.unit;
-    let (found, buy) = match setting.rule {
+    let leaves = cx.leaves.iter().map(Feeler::of).filter(thicker);
+    let unit = cx.limits.document.unit;
+    let (found, buy) = match cx.rule {
         Rule::Simple => {
             let over = high.max(go.map_or(high, |go| go.thickness));
             let taken = go.is_some_and(|go| go.thickness == over);
@@ -149,7 +147,7 @@ fn no_go(high: Exact, go: Option<Feeler>, setting: &Context) -> Result<Feeler, L
         }
         Rule::Guarded => (thickest(leaves.filter(|leaf| leaf.thickness <= high)), high),
     };
-    let needed = LeafNeeded { go: false, limit: high, ..LeafNeeded::of(setting, Some(buy)) };
+    let needed = LeafNeeded { go: false, limit: high, ..LeafNeeded::of(cx, Some(buy)) };
     proving(found, needed, unit)
 }
 
@@ -196,9 +194,9 @@ fn sold_over(limit: Exact, taken: bool, unit: Length) -> Exact {
 }
 
 impl LeafNeeded {
-    fn of(setting: &Context, buy: Option<Exact>) -> LeafNeeded {
-        let own = buy.map(|buy| Feeler::named(buy, setting)).filter(Feeler::is_measured);
-        LeafNeeded { go: true, limit: Exact::ZERO, rule: setting.rule, buy, own, far: None }
+    fn of(cx: &Context, buy: Option<Exact>) -> LeafNeeded {
+        let own = buy.map(|buy| Feeler::named(buy, cx)).filter(Feeler::is_measured);
+        LeafNeeded { go: true, limit: Exact::ZERO, rule: cx.rule, buy, own, far: None }
     }
 }
 

@@ -28,17 +28,17 @@ use crate::quantity::Unit;
 /// readings of another line, which may be in inches where theirs is in
 /// millimetres.
 pub fn check(line: &Line) -> Box<dyn LineKind + '_> {
-    around::around(kind(line, &line.unit), move |one, read, setting| {
+    around::around(kind(line, &line.unit), move |one, read, cx| {
         let unit = held_in(line, read);
         let mixed = read.iter().flat_map(SideReadings::units).find(|own| **own != unit);
         let mixed = mixed.cloned().or_else(|| (line.unit != unit).then(|| unit.clone()));
         let Some(other) = mixed else {
-            let mut verdict = one.judge(read, setting);
+            let mut verdict = one.judge(read, cx);
             verdict.notes.extend(also_read(read));
             return verdict;
         };
         let sides: Vec<_> = read.iter().map(|side| side.in_unit(&unit)).collect();
-        let mut verdict = kind(line, &unit).judge(&sides, setting);
+        let mut verdict = kind(line, &unit).judge(&sides, cx);
         let words = match line.unit == unit {
             true => format!("read in {other}, limits in {unit}"),
             false => format!("read in {other}, limits in {}", line.unit),

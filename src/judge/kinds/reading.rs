@@ -29,14 +29,12 @@ impl LineKind for ReadingCheck<'_> {
         vec![group]
     }
 
-    fn scales(&self, setting: &Context) -> Vec<Scale> {
-        bounds::scale(Some(Side::Only.into()), &self.limits, false, setting.scope)
-            .into_iter()
-            .collect()
+    fn scales(&self, cx: &Context) -> Vec<Scale> {
+        bounds::scale(Some(Side::Only.into()), &self.limits, false, cx.scope).into_iter().collect()
     }
 
-    fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, setting.scope)
+    fn ranges(&self, cx: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, cx.scope)
     }
 
     fn answers(&self, _: &Context) -> Vec<ResultBox> {
@@ -47,11 +45,11 @@ impl LineKind for ReadingCheck<'_> {
         Vec::new()
     }
 
-    fn limits_in_words(&self, setting: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, setting)
+    fn limits_in_words(&self, cx: &Context) -> String {
+        bounds::in_words(self.line, &self.limits, false, cx)
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
         let labels: Vec<String> = self.reading.labels.iter().map(ToString::to_string).collect();
         let side = side_of(read, Side::Only);
         let readings = boxes::in_boxes(side, labels.len().max(1), self.unit);
@@ -69,12 +67,11 @@ impl LineKind for ReadingCheck<'_> {
             least: present.iter().min().copied().map(Mean::one),
             greatest: present.iter().max().copied().map(Mean::one),
             uncertainty: [present.iter().min(), present.iter().max()].map(|end| {
-                side.map_or(&[][..], |s| s.behind(end.copied(), self.unit, setting.rule, |_| true))
+                side.map_or(&[][..], |s| s.behind(end.copied(), self.unit, cx.rule, |_| true))
             }),
             ..Measurand::default()
         };
-        let mut verdict =
-            bounds::judge(self.line, &self.limits, &held, PartState::of(side), setting);
+        let mut verdict = bounds::judge(self.line, &self.limits, &held, PartState::of(side), cx);
         verdict.notes.extend(blanks.filter(|_| !single));
         verdict
     }

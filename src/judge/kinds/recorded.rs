@@ -41,7 +41,7 @@ impl LineKind for RecordedCheck<'_> {
         "recorded, no limit".to_owned()
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
         let side = side_of(read, Side::Only);
         let labels: Vec<String> = self.recorded.labels.iter().map(ToString::to_string).collect();
         let readings = boxes::in_boxes(side, labels.len().max(1), &self.line.unit);
@@ -49,7 +49,7 @@ impl LineKind for RecordedCheck<'_> {
         let marked = !marks.is_empty() && !marks.contains(&Mark::Blank);
         let blanks = boxes::blanks(&labels, &readings).filter(|_| !marked);
         let mut verdict = Verdict::of(State::Recorded);
-        bounds::notes(&mut verdict, self.line, false, setting.rule);
+        bounds::notes(&mut verdict, self.line, false, cx.rule);
         for value in readings.iter().flatten() {
             verdict.show_figure(Measure::Reading, *value);
         }

@@ -27,8 +27,8 @@ pub(crate) fn replaced<'a>(
     kind: Box<dyn LineKind + 'a>,
     replaced: Vec<Option<Side>>,
 ) -> Box<dyn LineKind + 'a> {
-    around(kind, move |kind, read, setting| {
-        let mut verdict = kind.judge(read, setting);
+    around(kind, move |kind, read, cx| {
+        let mut verdict = kind.judge(read, cx);
         for side in read {
             let asked = |of: &Option<Side>| of.is_none_or(|of| side.key == of.into());
             if side.is_blank() || side.state == PartState::New || !replaced.iter().any(asked) {

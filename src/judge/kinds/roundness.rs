@@ -27,9 +27,9 @@ pub struct RoundnessCheck<'a> {
 pub const LOBING: &str = "two-point measuring cannot see lobing";
 
 impl LineKind for RoundnessCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+    fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
         let feature = self.roundness.feature;
-        let mut group = boxes::of_feature(Side::Only, "Roundness", feature, self.line, 1, setting);
+        let mut group = boxes::of_feature(Side::Only, "Roundness", feature, self.line, 1, cx);
         group.own = false;
         vec![group]
     }
@@ -44,33 +44,33 @@ impl LineKind for RoundnessCheck<'_> {
         }]
     }
 
-    fn scales(&self, setting: &Context) -> Vec<Scale> {
-        bounds::scale(None, &self.limits, false, setting.scope).into_iter().collect()
+    fn scales(&self, cx: &Context) -> Vec<Scale> {
+        bounds::scale(None, &self.limits, false, cx.scope).into_iter().collect()
     }
 
-    fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, setting.scope)
+    fn ranges(&self, cx: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, cx.scope)
     }
 
     fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
         Vec::new()
     }
 
-    fn limits_in_words(&self, setting: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, setting)
+    fn limits_in_words(&self, cx: &Context) -> String {
+        bounds::in_words(self.line, &self.limits, false, cx)
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
-        let feature = setting.engine.features.get(self.roundness.feature.0);
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
+        let feature = cx.engine.features.get(self.roundness.feature.0);
         let boxes_count = feature.map_or(0, Feature::boxes);
         let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, boxes_count, self.unit);
         let planes = feature.map_or(Vec::new(), |feature| {
-            self.planes(feature, &sets, side.unwrap_or(&SideReadings::default()), setting)
+            self.planes(feature, &sets, side.unwrap_or(&SideReadings::default()), cx)
         });
         let worst = planes.iter().rev().max_by_key(|plane| plane.roundness);
         let figures = planes.iter().map(|plane| (plane.roundness, &plane.budget));
-        let behind = worst.and_then(|w| budget::behind(figures, w.roundness, setting.rule));
+        let behind = worst.and_then(|w| budget::behind(figures, w.roundness, cx.rule));
         let behind = behind.map_or(&[][..], Vec::as_slice);
         let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
         let mut held = Measurand {
@@ -87,8 +87,7 @@ impl LineKind for RoundnessCheck<'_> {
             held.greatest = Some(Mean::one(plane.roundness));
             held.workings = (plane.working.clone(), plane.working.clone());
         }
-        let mut verdict =
-            bounds::judge(self.line, &self.limits, &held, PartState::of(side), setting);
+        let mut verdict = bounds::judge(self.line, &self.limits, &held, PartState::of(side), cx);
         verdict.notes.push(LOBING.to_owned());
         verdict
     }
@@ -108,7 +107,7 @@ impl RoundnessCheck<'_> {
         feature: &Feature,
         sets: &[Vec<Option<Exact>>],
         side: &SideReadings,
-        setting: &Context,
+        cx: &Context,
     ) -> Vec<Plane> {
         let show = |value| shown(value, self.line.places, false);
         let directions = feature.directions.len();
@@ -117,7 +116,7 @@ impl RoundnessCheck<'_> {
             let roundness = largest - smallest;
             let sum = format!("{} - {} = {}", show(largest), show(smallest), show(roundness));
             let here = |n: usize| n / directions == plane;
-            let behind = |end| side.behind(Some(end), self.unit, setting.rule, here);
+            let behind = |end| side.behind(Some(end), self.unit, cx.rule, here);
             Some(Plane {
                 roundness,
                 working: match feature.planes.get(plane) {

@@ -23,36 +23,36 @@ pub struct SizeCheck<'a> {
 }
 
 impl LineKind for SizeCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+    fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
         let figures = self.limits.all().map(|limit| limit.value);
         let whole = bounds::whole_digits(figures, 1);
-        vec![boxes::of_feature(Side::Only, "Size", self.size.feature, self.line, whole, setting)]
+        vec![boxes::of_feature(Side::Only, "Size", self.size.feature, self.line, whole, cx)]
     }
 
-    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
+    fn answers(&self, cx: &Context) -> Vec<ResultBox> {
         let average = self.size.reduction == Reduction::Average;
         let whole = bounds::whole_digits(self.limits.all().map(|limit| limit.value), 1);
         let label = match average {
             true => "average",
             false => return Vec::new(),
         };
-        let governs = !self.limits_in_words(setting).is_empty();
+        let governs = !self.limits_in_words(cx).is_empty();
         let places = self.line.places;
         vec![ResultBox { label: label.to_owned(), whole, places, side: false, governs }]
     }
 
-    fn scales(&self, setting: &Context) -> Vec<Scale> {
-        bounds::scale(Some(Side::Only.into()), &self.limits, false, self.scope_before(setting))
+    fn scales(&self, cx: &Context) -> Vec<Scale> {
+        bounds::scale(Some(Side::Only.into()), &self.limits, false, self.scope_before(cx))
             .into_iter()
             .collect()
     }
 
-    fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, self.scope_before(setting))
+    fn ranges(&self, cx: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, self.scope_before(cx))
     }
 
-    fn graded(&self, setting: &Context) -> Vec<(String, Vec<Range>)> {
-        let scope = self.scope_before(setting);
+    fn graded(&self, cx: &Context) -> Vec<(String, Vec<Range>)> {
+        let scope = self.scope_before(cx);
         let one = |grade: &SizeGrade| {
             let limits = grade.limits.in_unit(self.unit).unwrap_or_default();
             (grade.name.to_string(), ranges::of_four(&limits, scope))
@@ -60,12 +60,12 @@ impl LineKind for SizeCheck<'_> {
         self.size.grades.iter().map(one).collect()
     }
 
-    fn limits_in_words(&self, setting: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, setting)
+    fn limits_in_words(&self, cx: &Context) -> String {
+        bounds::in_words(self.line, &self.limits, false, cx)
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
-        let groups = self.groups(setting);
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
+        let groups = self.groups(cx);
         let labels = groups.first().map_or(&[][..], |group| &group.labels);
         let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, labels.len(), self.unit);
@@ -74,7 +74,7 @@ impl LineKind for SizeCheck<'_> {
         let present = boxes::together(&sets, average_of, |_| true);
         let ends = [present.iter().min().copied(), present.iter().max().copied()];
         let unit = self.unit;
-        let of = |end| side.map_or(&[][..], |s| s.behind(end, unit, setting.rule, |_| true));
+        let of = |end| side.map_or(&[][..], |s| s.behind(end, unit, cx.rule, |_| true));
         let uncertainty = match average_of {
             false => ends.map(of),
             true => [side.map_or(&[][..], SideReadings::least_certain); 2],
@@ -95,11 +95,11 @@ impl LineKind for SizeCheck<'_> {
         let state = PartState::of(side);
         let limits = of_grade(self.size, state).and_then(|limits| limits.in_unit(self.unit));
         let mut verdict = match limits {
-            Some(limits) => bounds::judge(self.line, &limits, &held, state, setting),
+            Some(limits) => bounds::judge(self.line, &limits, &held, state, cx),
             None => self.no_grade(state),
         };
-        let out = matches!(verdict.state, State::Out(_)) && setting.scope == Scope::Service;
-        if out && *state == PartState::New && setting.engine.renews(self.size.feature) {
+        let out = matches!(verdict.state, State::Out(_)) && cx.scope == Scope::Service;
+        if out && *state == PartState::New && cx.engine.renews(self.size.feature) {
             verdict.notes.push(part::renewed("size"));
         }
         verdict.notes.extend(blanks);
@@ -109,10 +109,10 @@ impl LineKind for SizeCheck<'_> {
 
 impl SizeCheck<'_> {
     /// A part that is always renewed must meet its new limits.
-    fn scope_before(&self, setting: &Context) -> Scope {
-        match setting.engine.renews(self.size.feature) {
+    fn scope_before(&self, cx: &Context) -> Scope {
+        match cx.engine.renews(self.size.feature) {
             true => Scope::New,
-            false => setting.scope,
+            false => cx.scope,
         }
     }
 

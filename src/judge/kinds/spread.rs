@@ -27,17 +27,17 @@ pub struct SpreadCheck<'a> {
 const WHOLE: u8 = 4;
 
 impl SpreadCheck<'_> {
-    fn labels(&self, setting: &Context) -> Vec<String> {
-        let set = setting.engine.places.get(self.spread.at);
+    fn labels(&self, cx: &Context) -> Vec<String> {
+        let set = cx.engine.places.get(self.spread.at);
         set.map_or(Vec::new(), |set| set.places.iter().map(|p| p.code.to_string()).collect())
     }
 }
 
 impl LineKind for SpreadCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+    fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
         let shape = BoxKind::Comb { whole: WHOLE, places: self.line.places, signed: false };
         let mut group = boxes::plain(self.line, &[], shape);
-        group.labels = self.labels(setting);
+        group.labels = self.labels(cx);
         group.governs = vec![true; group.labels.len()];
         group.title = "One at each place".to_owned();
         group.hint = self.spread.with.as_ref().map(ToString::to_string).unwrap_or_default();
@@ -55,33 +55,32 @@ impl LineKind for SpreadCheck<'_> {
         }]
     }
 
-    fn scales(&self, setting: &Context) -> Vec<Scale> {
-        bounds::scale(None, &self.limits, false, setting.scope).into_iter().collect()
+    fn scales(&self, cx: &Context) -> Vec<Scale> {
+        bounds::scale(None, &self.limits, false, cx.scope).into_iter().collect()
     }
 
-    fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, setting.scope)
+    fn ranges(&self, cx: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, cx.scope)
     }
 
     fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
         Vec::new()
     }
 
-    fn limits_in_words(&self, setting: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, setting)
+    fn limits_in_words(&self, cx: &Context) -> String {
+        bounds::in_words(self.line, &self.limits, false, cx)
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
-        let labels = self.labels(setting);
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
+        let labels = self.labels(cx);
         let side = side_of(read, Side::Only);
         let readings = boxes::in_boxes(side, labels.len(), self.unit);
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let ends = present.iter().max().copied().zip(present.iter().min().copied());
         let behind = ends.map_or(Vec::new(), |(largest, smallest)| {
-            let of = |end| {
-                side.map_or(&[][..], |s| s.behind(Some(end), self.unit, setting.rule, |_| true))
-            };
+            let of =
+                |end| side.map_or(&[][..], |s| s.behind(Some(end), self.unit, cx.rule, |_| true));
             budget::of_difference(of(largest), of(smallest))
         });
         let mut held = Measurand {
@@ -101,8 +100,7 @@ impl LineKind for SpreadCheck<'_> {
             held.greatest = Some(Mean::one(spread));
             held.workings = (working.clone(), working);
         }
-        let mut verdict =
-            bounds::judge(self.line, &self.limits, &held, PartState::of(side), setting);
+        let mut verdict = bounds::judge(self.line, &self.limits, &held, PartState::of(side), cx);
         verdict.notes.extend(blanks);
         verdict
     }

@@ -31,8 +31,8 @@ struct Difference {
 }
 
 impl TaperCheck<'_> {
-    fn plane<'e>(&self, setting: &Context<'e>, plane: usize) -> &'e str {
-        let feature = setting.engine.features.get(self.taper.feature.0);
+    fn plane<'e>(&self, cx: &Context<'e>, plane: usize) -> &'e str {
+        let feature = cx.engine.features.get(self.taper.feature.0);
         let plane = feature.and_then(|feature| feature.planes.get(plane));
         plane.map_or("plane", |plane| plane.as_str())
     }
@@ -86,11 +86,11 @@ impl TaperCheck<'_> {
 }
 
 impl LineKind for TaperCheck<'_> {
-    fn groups(&self, setting: &Context) -> Vec<BoxGroup> {
+    fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
         let mut group =
-            boxes::of_feature(Side::Only, "Taper", self.taper.feature, self.line, 1, setting);
+            boxes::of_feature(Side::Only, "Taper", self.taper.feature, self.line, 1, cx);
         group.own = false;
-        let feature = setting.engine.features.get(self.taper.feature.0);
+        let feature = cx.engine.features.get(self.taper.feature.0);
         if let Some(feature) = feature {
             let two = [self.taper.from, self.taper.to];
             let counts = |n: usize| two.contains(&feature.plane_direction(n).0);
@@ -99,12 +99,12 @@ impl LineKind for TaperCheck<'_> {
         vec![group]
     }
 
-    fn answers(&self, setting: &Context) -> Vec<ResultBox> {
+    fn answers(&self, cx: &Context) -> Vec<ResultBox> {
         let (from, to) = (self.taper.from, self.taper.to);
         vec![ResultBox {
             label: match self.taper.signed {
-                true => format!("{} - {}", self.plane(setting, from), self.plane(setting, to)),
-                false => format!("{} to {}", self.plane(setting, from), self.plane(setting, to)),
+                true => format!("{} - {}", self.plane(cx, from), self.plane(cx, to)),
+                false => format!("{} to {}", self.plane(cx, from), self.plane(cx, to)),
             },
             whole: whole_digits(self.limits.all().map(|limit| limit.value), 0),
             places: self.line.places,
@@ -113,30 +113,30 @@ impl LineKind for TaperCheck<'_> {
         }]
     }
 
-    fn scales(&self, setting: &Context) -> Vec<Scale> {
-        bounds::scale(None, &self.limits, false, setting.scope).into_iter().collect()
+    fn scales(&self, cx: &Context) -> Vec<Scale> {
+        bounds::scale(None, &self.limits, false, cx.scope).into_iter().collect()
     }
 
-    fn ranges(&self, setting: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, setting.scope)
+    fn ranges(&self, cx: &Context) -> Vec<Range> {
+        ranges::of_four(&self.limits, cx.scope)
     }
 
     fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
         Vec::new()
     }
 
-    fn limits_in_words(&self, setting: &Context) -> String {
+    fn limits_in_words(&self, cx: &Context) -> String {
         let (from, to) = (self.taper.from, self.taper.to);
-        let limits = bounds::in_words(self.line, &self.limits, false, setting);
-        let (from, to) = (self.plane(setting, from), self.plane(setting, to));
+        let limits = bounds::in_words(self.line, &self.limits, false, cx);
+        let (from, to) = (self.plane(cx, from), self.plane(cx, to));
         match self.taper.signed {
             true => format!("{from} less {to}: {limits}"),
             false => format!("{from} to {to}, either way: {limits}"),
         }
     }
 
-    fn judge(&self, read: &[SideReadings], setting: &Context) -> Verdict {
-        let feature = setting.engine.features.get(self.taper.feature.0);
+    fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
+        let feature = cx.engine.features.get(self.taper.feature.0);
         let side = side_of(read, Side::Only);
         let sets = boxes::sets(side, feature.map_or(0, Feature::boxes), self.unit);
         let blank = SideReadings::default();
@@ -148,7 +148,7 @@ impl LineKind for TaperCheck<'_> {
         let words = |end: Option<&Difference>| end.map_or(String::new(), |e| e.working.clone());
         let behind = |end: Option<&Difference>| {
             let figures = known().map(|each| (each.taper, &each.budget));
-            let own = end.and_then(|end| budget::behind(figures, end.taper, setting.rule));
+            let own = end.and_then(|end| budget::behind(figures, end.taper, cx.rule));
             own.map_or(&[][..], Vec::as_slice)
         };
         let held = Measurand {
@@ -164,6 +164,6 @@ impl LineKind for TaperCheck<'_> {
             workings: (words(least), words(greatest)),
             uncertainty: [behind(least), behind(greatest)],
         };
-        bounds::judge(self.line, &self.limits, &held, PartState::of(side), setting)
+        bounds::judge(self.line, &self.limits, &held, PartState::of(side), cx)
     }
 }

@@ -28,17 +28,17 @@ pub struct RowSeen<'a> {
 const COPIED: usize = 6;
 
 /// Every question that rows raise together, each with the index of its row.
-pub fn question(rows: &[RowSeen], setting: &Context) -> Vec<(usize, Question)> {
-    let mut asked = exchanges(rows, setting);
+pub fn question(rows: &[RowSeen], cx: &Context) -> Vec<(usize, Question)> {
+    let mut asked = exchanges(rows, cx);
     asked.extend(copied(rows));
     asked
 }
 
 /// Exchanges between neighbours on a sheet, and between two lines of a sheet
 /// at the same place: inlet and exhaust.
-fn exchanges(rows: &[RowSeen], setting: &Context) -> Vec<(usize, Question)> {
+fn exchanges(rows: &[RowSeen], cx: &Context) -> Vec<(usize, Question)> {
     let measured = rows.iter().enumerate().filter_map(|(at, seen)| {
-        let sides = Measured::of_row(seen.line, seen.row, setting);
+        let sides = Measured::of_row(seen.line, seen.row, cx);
         let odd = sides.iter().any(|side| side.filled.iter().any(|filled| side.stands_out(filled)));
         odd.then_some((at, sides))
     });

@@ -16,7 +16,7 @@ pub(super) fn breaches(
     line: &Line,
     row: &[SideReadings],
     sides: &[Measured],
-    setting: &Context,
+    cx: &Context,
     asked: &mut Vec<Question>,
 ) {
     let measured =
@@ -36,7 +36,7 @@ pub(super) fn breaches(
                 asked.extend(part.into_iter().flat_map(|part| meant(part, at, typed)));
             }
             let gauges = side.sources.get(index).map_or(&[][..], |source| &source.gauges);
-            asked.extend(out_of_range(at, (typed, gauges), &line.unit, part, setting));
+            asked.extend(out_of_range(at, (typed, gauges), &line.unit, part, cx));
         }
     }
 }
@@ -95,14 +95,14 @@ fn out_of_range(
     (typed, gauges): (&Number, &[Text]),
     unit: &Unit,
     part: Option<&Measured>,
-    setting: &Context,
+    cx: &Context,
 ) -> Vec<Question> {
     let reads = |own: Unit| own == *unit || own.length().is_some() && unit.length().is_some();
     let has_say =
-        |gauge: &&Gauge| !gauge.transfer && gauge.range.is_some() && reads(setting.unit_of(gauge));
-    let named = |id: &Text| setting.gauges.iter().find(|gauge| gauge.id.text == id.text);
+        |gauge: &&Gauge| !gauge.transfer && gauge.range.is_some() && reads(cx.unit_of(gauge));
+    let named = |id: &Text| cx.gauges.iter().find(|gauge| gauge.id.text == id.text);
     let judged: Vec<&Gauge> = gauges.iter().filter_map(named).filter(has_say).collect();
-    let covers = |gauge: &&Gauge, value| setting.covers(gauge, value, unit);
+    let covers = |gauge: &&Gauge, value| cx.covers(gauge, value, unit);
     let covered = |value| judged.iter().any(|gauge| covers(gauge, value) == Some(true));
     let value = typed.value;
     if judged.is_empty() || covered(value) {
@@ -110,7 +110,7 @@ fn out_of_range(
     }
     let range = |gauge: &&Gauge| {
         let (low, high) = gauge.range.as_ref()?;
-        let unit = setting.unit_of(gauge);
+        let unit = cx.unit_of(gauge);
         Some(format!("{} ({} to {} {unit})", gauge.id, low.value, high.value))
     };
     let ranges: Vec<String> = judged.iter().filter_map(range).collect();

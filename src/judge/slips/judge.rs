@@ -15,26 +15,26 @@ pub type AtTwenty<'a> = &'a dyn Fn(&[SideReadings]) -> Vec<SideReadings>;
 /// Judges a row of readings as typed.
 pub(super) struct Judge<'a> {
     pub line: &'a Line,
-    pub setting: &'a Context<'a>,
+    pub cx: &'a Context<'a>,
     pub at_twenty: AtTwenty<'a>,
 }
 
 impl Judge<'_> {
     /// The verdict of the row itself.
     pub fn own(&self, typed: &[SideReadings]) -> Verdict {
-        check(self.line).judge(&(self.at_twenty)(typed), self.setting)
+        check(self.line).judge(&(self.at_twenty)(typed), self.cx)
     }
 
     /// That, and the verdict of every row that uses the readings of one side.
     pub fn all(&self, typed: &[SideReadings], key: Group) -> Vec<Verdict> {
         let read = (self.at_twenty)(typed);
-        let own = check(self.line).judge(&read, self.setting);
+        let own = check(self.line).judge(&read, self.cx);
         let side = read.iter().find(|side| side.key == key);
         let borrowed = self.borrowing(key).filter_map(|line| {
             let kind = check(line);
-            let key = kind.groups(self.setting).first()?.key;
+            let key = kind.groups(self.cx).first()?.key;
             let sides = vec![SideReadings { key, ..side?.clone() }];
-            Some(kind.judge(&sides, self.setting))
+            Some(kind.judge(&sides, self.cx))
         });
         std::iter::once(own).chain(borrowed).collect()
     }
@@ -47,7 +47,7 @@ impl Judge<'_> {
             (Kind::Size(size), _) => Some(size.feature),
             _ => None,
         };
-        self.setting.limits.lines.iter().filter(move |line| {
+        self.cx.limits.lines.iter().filter(move |line| {
             let uses = match &line.kind {
                 Kind::Roundness(round) => Some(round.feature),
                 Kind::Taper(taper) => Some(taper.feature),

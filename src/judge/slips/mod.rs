@@ -31,13 +31,13 @@ use side::Measured;
 pub fn question(
     line: &Line,
     row: &[SideReadings],
-    setting: &Context,
+    cx: &Context,
     at_twenty: AtTwenty,
 ) -> Vec<Question> {
     let mut asked = Vec::new();
-    let judge = &Judge { line, setting, at_twenty };
-    let sides = Measured::of_row(line, row, setting);
-    digits::breaches(line, row, &sides, setting, &mut asked);
+    let judge = &Judge { line, cx, at_twenty };
+    let sides = Measured::of_row(line, row, cx);
+    digits::breaches(line, row, &sides, cx, &mut asked);
     if matches!(line.kind, Kind::Fit(_) | Kind::Size(_)) {
         pair::apart(line, row, &sides, judge, &mut asked);
         whole::beyond(&sides, &mut asked);

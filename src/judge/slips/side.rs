@@ -47,7 +47,7 @@ pub(super) struct Measured<'a> {
 
 impl<'a> Measured<'a> {
     /// The parts of a row that have diameters; none for direct readings.
-    pub fn of_row(line: &Line, row: &'a [SideReadings], setting: &Context) -> Vec<Measured<'a>> {
+    pub fn of_row(line: &Line, row: &'a [SideReadings], cx: &Context) -> Vec<Measured<'a>> {
         let Some(unit) = line.unit.length() else {
             return Vec::new();
         };
@@ -78,7 +78,7 @@ impl<'a> Measured<'a> {
         let measured = |(side, feature, (new, widest)): (Side, FeatureId, _)| {
             let key = Group::from(side);
             let side = row.iter().find(|side| side.key == key)?;
-            let place = setting.engine.features.get(feature.0)?;
+            let place = cx.engine.features.get(feature.0)?;
             Some(Measured {
                 key,
                 side: place.side,
@@ -89,7 +89,7 @@ impl<'a> Measured<'a> {
                 paired: place.governing_direction.is_none(),
                 new,
                 widest,
-                round: roundness(setting, feature, unit).unwrap_or(round(unit)),
+                round: roundness(cx, feature, unit).unwrap_or(round(unit)),
             })
         };
         limits.into_iter().filter_map(measured).collect()
@@ -170,8 +170,8 @@ const FINE: u8 = 6;
 
 /// The new roundness limit of a feature, where there is none the service one,
 /// in the unit asked for.
-fn roundness(setting: &Context, feature: FeatureId, unit: Length) -> Option<Exact> {
-    setting.limits.lines.iter().find_map(|line| {
+fn roundness(cx: &Context, feature: FeatureId, unit: Length) -> Option<Exact> {
+    cx.limits.lines.iter().find_map(|line| {
         let Kind::Roundness(round) = &line.kind else {
             return None;
         };

@@ -11,7 +11,7 @@ use code::known;
 pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
-use super::expand::setting;
+use super::expand::judge_context;
 use super::types::{At, SheetSet, SignBox};
 use crate::judge::mate::{Guard, SecondStage};
 use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
@@ -107,7 +107,7 @@ fn second_line(case: &Case, rows: &[At], half: Side, records: &[OnRecord]) -> Op
 fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option<SecondStage> {
     let Kind::Fit(fit) = &line.kind else { return None };
     let side = (record.half, &record.side);
-    let guard = Guard::of(side, &record.mate_budget, (line, fit), &setting(case));
+    let guard = Guard::of(side, &record.mate_budget, (line, fit), &judge_context(case));
     SecondStage::of((fit, &line.unit), known(line, record)?, mate, guard, case.job.scope)
 }
 
@@ -128,7 +128,7 @@ fn row_state(
         ..SideReadings::default()
     };
     let read = vec![record.side.clone(), mate];
-    check(line).judge(&read, &setting(case)).state
+    check(line).judge(&read, &judge_context(case)).state
 }
 
 fn place(
@@ -145,7 +145,7 @@ fn place(
     // The ladders are for the mate that is there; for a new one where that
     // cannot serve.
     let mate = record.half.mate();
-    let groups = check(line).groups(&setting(case));
+    let groups = check(line).groups(&judge_context(case));
     let group = groups.into_iter().find(|group| group.key == mate.into())?;
     let served = stages.iter().find_map(|stage| {
         let row = |size| row_state(case, line, record, (&group, &stage.mate), size);
