@@ -22,7 +22,7 @@ use crate::sheet::{Pages, SheetSet};
 
 /// A report made, not yet signed.
 #[derive(Debug)]
-pub struct Pressed {
+pub struct Built {
     pub bytes: Vec<u8>,
     pub status: Status,
     pub pages: usize,
@@ -53,12 +53,12 @@ pub struct How<'a> {
 
 /// Judges the record, writes the sections, lays them out, draws them, and
 /// carries the job's files inside. `None` with the faults in `out`.
-pub fn press(
+pub fn build(
     files: &Sources,
     (case, set): (&Case, &SheetSet),
     how: How<'_>,
     out: &mut Diags,
-) -> Option<Pressed> {
+) -> Option<Built> {
     let (judged, pages) = judged(case, set, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
@@ -83,7 +83,7 @@ pub fn press(
     let bytes = conform(pdf, &document, carried);
     let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let (pages, originals) = (document.pages.len(), originals.cloned());
-    Some(Pressed { bytes, status, pages, judged, verdicts, words, places, originals, history })
+    Some(Built { bytes, status, pages, judged, verdicts, words, places, originals, history })
 }
 
 /// A report on its pages.

@@ -11,7 +11,7 @@ mod signers;
 mod types;
 mod verify;
 
-pub use build::{How, Pressed, press};
+pub use build::{Built, How, build};
 pub use carried::{EARLIER, Earlier, ORIGINALS, VERDICTS, carried_name, job_files, job_name};
 pub use read::{judged, read};
 pub use signatory::{Signatory, signatories, signatory};

@@ -1,6 +1,6 @@
 //! Proving a report from anyone: all that it says worked out anew.
 
-use super::build::{How, Pressed, press};
+use super::build::{Built, How, build};
 use super::carried::{Earlier, VERDICTS, job_files, scans, stranger, too_large};
 use super::read::read;
 use super::signatory::signatories;
@@ -124,7 +124,7 @@ fn content(pdf: &[u8], opened: &Opened, looks: &mut Looks, proof: &mut Proof) {
     let originals = scans(opened, looks);
     let earlier = Earlier::carried(opened);
     let how = How { originals: &originals, earlier: earlier.as_ref(), ..How::default() };
-    let Some(pressed) = press(&files, (&case, &set), how, &mut out) else {
+    let Some(pressed) = build(&files, (&case, &set), how, &mut out) else {
         let first = out.plain(&files).into_iter().next().unwrap_or_default();
         proof.find(false, "verdicts", format!("the carried files cannot be judged: {first}"));
         return;
@@ -169,8 +169,8 @@ fn report(
     pdf: &[u8],
     opened: &Opened,
     (files, case, set): (&Sources, &Case, &SheetSet),
-    (pressed, how): (Pressed, How<'_>),
-) -> (Result<Alike, Unaccounted>, Pressed) {
+    (pressed, how): (Built, How<'_>),
+) -> (Result<Alike, Unaccounted>, Built) {
     let found = report_within(pdf, &pressed.bytes);
     let Err(mut furthest) = found else { return (found, pressed) };
     let paper = paper(opened);
@@ -179,7 +179,7 @@ fn report(
             continue;
         }
         let how = How { draft, paper: Some(paper), ..how };
-        let again = press(files, (case, set), how, &mut Diags::new());
+        let again = build(files, (case, set), how, &mut Diags::new());
         let Some(mut again) = again else { continue };
         match report_within(pdf, &again.bytes) {
             Ok(alike) => {

@@ -5,7 +5,7 @@ use super::job::{self, Job};
 use super::outcome::Outcome;
 use super::say::line;
 use super::{built_in, disk, new, second, sign, told};
-use crate::bundle::{How, Pressed, Proof, verify};
+use crate::bundle::{Built, How, Proof, verify};
 use crate::quantity::count;
 use crate::record::{Judged, Status};
 use crate::sheet::{Pages, SheetSet, transcription};
@@ -76,7 +76,7 @@ impl Demo {
     }
 
     /// Two throw-away signatures, and the proof of what came out.
-    fn sign(&self, dir: &Path, last: &Pressed) -> Result<Proof, Outcome> {
+    fn sign(&self, dir: &Path, last: &Built) -> Result<Proof, Outcome> {
         let mut bytes = last.bytes.clone();
         for initials in ["RW", "JA"] {
             let file = part(built_in::demo(&format!("throw-away-{initials}.pem")))?;
@@ -119,7 +119,7 @@ impl Demo {
 
     /// The transcription as somebody typed it into the blank one, and the
     /// report that it makes.
-    fn typed(&self, dir: &Path, pages: &Pages, from: &str, to: &str) -> Result<Pressed, Outcome> {
+    fn typed(&self, dir: &Path, pages: &Pages, from: &str, to: &str) -> Result<Built, Outcome> {
         let blank: Job = job::open(dir)?;
         let text = numbered(part(built_in::demo(from))?, &blank.set, pages);
         disk::replace(&dir.join("readings.toml"), text.as_bytes())

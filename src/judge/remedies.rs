@@ -26,38 +26,38 @@ pub(super) struct Remedy<'a> {
 }
 
 /// One line a remedy, the parts as they stand first.
-pub(super) fn of_fit(cure: &Remedy, beyond: &[Beyond]) -> Vec<String> {
+pub(super) fn of_fit(remedy: &Remedy, beyond: &[Beyond]) -> Vec<String> {
     let is_out = |word: &str| beyond.iter().any(|beyond| beyond.side.starts_with(word));
     let (loose, tight) = (is_out("loose"), is_out("tight"));
     let mut lines = Vec::new();
-    for (kept, (ends, new)) in [(Side::Shaft, cure.shaft), (Side::Bore, cure.bore)] {
-        if is_out(kept.word()) || kept.of(cure.to_replace) {
+    for (kept, (ends, new)) in [(Side::Shaft, remedy.shaft), (Side::Bore, remedy.bore)] {
+        if is_out(kept.word()) || kept.of(remedy.to_replace) {
             continue;
         }
-        let Some((small, large)) = inward(ends, cure.places) else {
+        let Some((small, large)) = inward(ends, remedy.places) else {
             continue;
         };
         let mate = kept.mate();
         let state = if new { PartState::New } else { PartState::Reused };
         let window = |mate: PartState| {
             SecondStage {
-                basis: *cure.basis,
+                basis: *remedy.basis,
                 known: Known { half: kept, smallest: small, largest: large, state: state.clone() },
                 mate,
-                scope: cure.scope,
+                scope: remedy.scope,
                 guard: Guard::default(),
                 replaced: [false; 2],
             }
             .accepting()
         };
-        let renewed = mate.of(cure.renewed);
+        let renewed = mate.of(remedy.renewed);
         if (loose || tight) && !renewed {
-            lines.push(reused(cure, kept, mate, window(PartState::Reused), (loose, tight)));
+            lines.push(reused(remedy, kept, mate, window(PartState::Reused), (loose, tight)));
         }
-        lines.extend(fresh(cure, kept, mate, window(PartState::New)));
+        lines.extend(fresh(remedy, kept, mate, window(PartState::New)));
     }
     if is_out(Side::Shaft.word()) && is_out(Side::Bore.word()) {
-        lines.push(each_alone(cure));
+        lines.push(each_alone(remedy));
     }
     lines
 }
@@ -65,10 +65,10 @@ pub(super) fn of_fit(cure: &Remedy, beyond: &[Beyond]) -> Vec<String> {
 /// Said where both parts are out of their own limits, and no mate helps either.
 pub const EACH_ALONE: &str = "shaft and bore are out by themselves, each has to be brought in";
 
-fn each_alone(cure: &Remedy) -> String {
-    let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
+fn each_alone(remedy: &Remedy) -> String {
+    let show = |size: Exact| format!("{size:.*}", usize::from(remedy.places));
     let new = |half: Side| {
-        let own = cure.basis.own_new(half);
+        let own = remedy.basis.own_new(half);
         let span = own.low.zip(own.high);
         let span = span.map(|(low, high)| format!(" from {} to {}", show(low), show(high)));
         format!("a new {}{}", half, span.unwrap_or_default())
@@ -92,7 +92,7 @@ fn inward(ends: &Ends, places: u8) -> Option<(Exact, Exact)> {
 
 /// `largest bore that would bring it in with this shaft: 1.3766`.
 fn reused(
-    cure: &Remedy,
+    remedy: &Remedy,
     kept: Side,
     mate: Side,
     window: Option<Window>,
@@ -103,7 +103,7 @@ fn reused(
         return format!("no {key} serves with this {kept}");
     };
     let wants_smaller = (mate == Side::Bore) == loose;
-    let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
+    let show = |size: Exact| format!("{size:.*}", usize::from(remedy.places));
     let with = format!("that would bring it in with this {kept}");
     match (window.low, window.high) {
         (Some(low), Some(high)) if loose && tight => {
@@ -117,11 +117,11 @@ fn reused(
 
 /// `a new shaft would do: 1.3725 to 1.3735`, or the part of its range that
 /// would; nothing where none would.
-fn fresh(cure: &Remedy, kept: Side, mate: Side, window: Option<Window>) -> Option<String> {
-    let whole = cure.basis.own_new(mate);
+fn fresh(remedy: &Remedy, kept: Side, mate: Side, window: Option<Window>) -> Option<String> {
+    let whole = remedy.basis.own_new(mate);
     whole.low.and(whole.high)?;
     let (kept, key) = (kept, mate);
-    let show = |size: Exact| format!("{size:.*}", usize::from(cure.places));
+    let show = |size: Exact| format!("{size:.*}", usize::from(remedy.places));
     let Some(window) = window else {
         return Some(format!("no new {key} serves with this {kept}"));
     };

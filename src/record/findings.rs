@@ -21,7 +21,7 @@ use crate::sheet::{At, MarksKind, SheetBlock, needs_gauge};
 
 /// The readings that a row is judged by: its own boxes, or one side of the row
 /// whose boxes they are.
-pub struct Seen<'b, 'a> {
+pub struct RowView<'b, 'a> {
     pub bench: &'b RecordIndex<'a>,
     /// The row that prints the boxes.
     pub home: At<'a>,
@@ -30,7 +30,7 @@ pub struct Seen<'b, 'a> {
     pub steps: &'b [Step],
 }
 
-impl<'a> Seen<'_, 'a> {
+impl<'a> RowView<'_, 'a> {
     /// The sides as they stand now.
     fn now(&self) -> impl Iterator<Item = (&'a BoxGroup, &SideReadings)> {
         let typed = self.steps.last().map_or(&[][..], |step| &step.sides);
@@ -50,7 +50,7 @@ impl<'a> Seen<'_, 'a> {
 }
 
 /// All of it, in the order of the questions above.
-pub fn asks(seen: &Seen) -> Vec<Issue> {
+pub fn asks(seen: &RowView) -> Vec<Issue> {
     let mut asks = Vec::new();
     let mut add = |ask: Issue| {
         if !asks.contains(&ask) {
@@ -71,7 +71,7 @@ pub fn asks(seen: &Seen) -> Vec<Issue> {
 }
 
 /// Calibration, zero, and that a transfer gauge names what it was read with.
-fn gauges(seen: &Seen, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
+fn gauges(seen: &RowView, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
     let mut asks = Vec::new();
     if let Some((on, _)) = &source.on {
         asks.extend(source.gauges.iter().filter_map(|id| lapsed(seen.bench, id, *on)));
@@ -123,7 +123,7 @@ pub fn lapsed(bench: &RecordIndex, id: &Text, on: Date) -> Option<Issue> {
 /// The order of dates: not before the engine was in the state in which the
 /// feature is measured, a later reading not before the first nor before the job
 /// was opened.
-fn dates(seen: &Seen, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
+fn dates(seen: &RowView, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
     let Some((on, at)) = &source.on else { return Vec::new() };
     let (key, sheet) = (group.key, seen.home.sheet.1);
     let mut asks = Vec::new();
@@ -157,7 +157,7 @@ fn dates(seen: &Seen, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
 /// What each later reading needs for its reason and does not have, as long as
 /// it counts: what another entry replaced, or a change of part took away, holds
 /// nothing any more, and nothing follows from it either.
-fn later(seen: &Seen) -> Vec<Issue> {
+fn later(seen: &RowView) -> Vec<Issue> {
     let mut asks = Vec::new();
     // By step: whether an entry of it lacks something, and whether it may be
     // judged from.
@@ -190,7 +190,7 @@ fn later(seen: &Seen) -> Vec<Issue> {
 
 /// Whether what an entry wrote in step `n` still stands. An entry that says that
 /// a part is another one counts until the part was changed after it.
-fn counts(seen: &Seen, n: usize, entry: &Again) -> bool {
+fn counts(seen: &RowView, n: usize, entry: &Again) -> bool {
     let Some(last) = seen.steps.last() else { return false };
     let leaves = |entry: &Again| matches!(entry.boxes, Boxes::Leaves(_));
     let changes = matches!(entry.why.0, Why::PartChanged | Why::Reworked);
@@ -206,7 +206,7 @@ fn counts(seen: &Seen, n: usize, entry: &Again) -> bool {
 }
 
 /// The group that an entry writes, as the seen row names it.
-fn key_of(seen: &Seen, entry: &Again) -> Group {
+fn key_of(seen: &RowView, entry: &Again) -> Group {
     // A row that borrows one side of another names it otherwise.
     let borrowed = seen.steps.last().and_then(|step| step.sides.first()).map(|side| side.key);
     match (seen.groups.as_slice(), borrowed) {
@@ -218,7 +218,7 @@ fn key_of(seen: &Seen, entry: &Again) -> Group {
 /// `None` where the entry is of boxes that this row does not see. Whether it turns
 /// an out into a pass is asked where the steps before it are given: those that
 /// may be judged from.
-fn missing(seen: &Seen, n: usize, entry: &Again, sound: Option<&[bool]>) -> Option<Vec<String>> {
+fn missing(seen: &RowView, n: usize, entry: &Again, sound: Option<&[bool]>) -> Option<Vec<String>> {
     let m =
         seen.groups.iter().position(|group| [group.key, Group::Leaves].contains(&entry.key.0))?;
     let group = seen.groups[m];
@@ -352,7 +352,7 @@ struct Taken {
 
 /// Repeats of one box that differ by more than both uncertainties hold, until a
 /// further one agrees with any before it.
-fn repeats(seen: &Seen) -> Vec<Issue> {
+fn repeats(seen: &RowView) -> Vec<Issue> {
     let mut asks = Vec::new();
     for (m, group) in seen.groups.iter().enumerate() {
         for n in 0..group.labels.len() {
@@ -392,7 +392,7 @@ fn repeats(seen: &Seen) -> Vec<Issue> {
 
 /// Every reading of a box since its part was changed or reworked. One mistyped
 /// was never read.
-fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
+fn taken(seen: &RowView, m: usize, n: usize) -> Vec<Taken> {
     let mut all: Vec<Taken> = Vec::new();
     let began = seen.steps.last().and_then(|step| step.sides[m].began.get(n).copied());
     for (s, step) in seen.steps.iter().enumerate().skip(began.unwrap_or_default()) {
@@ -416,7 +416,7 @@ fn taken(seen: &Seen, m: usize, n: usize) -> Vec<Taken> {
 
 /// Shaft and bore of one row go to one grade of its line, whatever each of them
 /// is called.
-fn grades(seen: &Seen) -> Vec<Issue> {
+fn grades(seen: &RowView) -> Vec<Issue> {
     let grade = |side: &SideReadings| Some((side.key, side.state.grade()?.to_owned()));
     let named: Vec<(Group, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
     let of_line = |(group, name): &(Group, String)| match &seen.line().kind {

@@ -1,6 +1,6 @@
 //! Every row of the set, judged.
 
-use super::findings::{self, Seen};
+use super::findings::{self, RowView};
 use super::index::RecordIndex;
 use super::sign_offs::Standing;
 use super::types::{Chains, History, Issue, Step};
@@ -45,7 +45,7 @@ fn row<'a>(
 ) -> History {
     let own = &chains[at.id];
     if at.line.has_boxes() {
-        let seen = Seen { bench, home: *at, groups: at.line.own().collect(), steps: own };
+        let seen = RowView { bench, home: *at, groups: at.line.own().collect(), steps: own };
         return judged(&seen, at, &standing[at.sheet.0]);
     }
     let feature = at.line.groups.first().and_then(|group| group.feature);
@@ -56,16 +56,16 @@ fn row<'a>(
         Some((home, group, &chains[id]))
     });
     let Some((home, group, steps)) = found else {
-        let seen = Seen { bench, home: *at, groups: Vec::new(), steps: &[] };
+        let seen = RowView { bench, home: *at, groups: Vec::new(), steps: &[] };
         return judged(&seen, at, &standing[at.sheet.0]);
     };
     let steps = history::borrowed(bench, at, steps, group.key);
-    let seen = Seen { bench, home, groups: vec![group], steps: &steps };
+    let seen = RowView { bench, home, groups: vec![group], steps: &steps };
     let row = judged(&seen, at, &standing[home.sheet.0]);
     History { steps, ..row }
 }
 
-fn judged(seen: &Seen, at: &At, standing: &Standing) -> History {
+fn judged(seen: &RowView, at: &At, standing: &Standing) -> History {
     let (bench, code) = (seen.bench, &at.row.code);
     let mut asks: Vec<Issue> = standing
         .lines
@@ -92,7 +92,7 @@ fn judged(seen: &Seen, at: &At, standing: &Standing) -> History {
 /// A row marked n.a.: with a reason and initials, an inspector's where the
 /// line has limits, and without any reading. What borrows the readings of a row
 /// left out is left out with it.
-fn left_out(seen: &Seen, at: &At, state: &mut State, asks: &mut Vec<Issue>) -> Option<String> {
+fn left_out(seen: &RowView, at: &At, state: &mut State, asks: &mut Vec<Issue>) -> Option<String> {
     let typed = |code: &str| seen.bench.row(code).and_then(|row| row.not_applicable.as_ref());
     let na: &NotApplicable = typed(&at.row.code).or_else(|| typed(&seen.home.row.code))?;
     let line = &seen.bench.case.limits.lines[at.line.line];
@@ -110,7 +110,7 @@ fn left_out(seen: &Seen, at: &At, state: &mut State, asks: &mut Vec<Issue>) -> O
     None
 }
 
-fn said(seen: &Seen, na: &NotApplicable, line: &Line) -> Result<String, &'static str> {
+fn said(seen: &RowView, na: &NotApplicable, line: &Line) -> Result<String, &'static str> {
     let word =
         |word: &Option<Text>| word.as_ref().map(Text::to_string).filter(|w| !w.trim().is_empty());
     let why = word(&na.why).ok_or("n.a. without a reason")?;
@@ -135,7 +135,7 @@ fn blank(step: &Step) -> bool {
 
 /// An out accepted on data needs authority, document and date, every box filled
 /// in, and no reading later than the acceptance.
-fn accepted(seen: &Seen, code: &str, state: &State, asks: &mut Vec<Issue>) -> Option<String> {
+fn accepted(seen: &RowView, code: &str, state: &State, asks: &mut Vec<Issue>) -> Option<String> {
     let mut entries = seen.bench.record.accepted.iter().rev();
     let entry: &Accepted = entries.find(|entry| entry.row.as_str() == code)?;
     if !matches!(state, State::Out(_)) {

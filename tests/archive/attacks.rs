@@ -12,7 +12,7 @@ use std::time::Instant;
 use benchleaf::sign::verify::{SignatureReport, report_within, signatures_behind};
 use benchleaf::sign::{attach_reply, request, signatures};
 
-use super::press::*;
+use super::build::*;
 use super::stamp::reply;
 use super::tamper::Chance;
 

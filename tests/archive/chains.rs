@@ -8,7 +8,7 @@ use benchleaf::sign::{Moment, SignError, Signer, SigningKey, sign, signatures};
 use der::Any;
 use der::asn1::OctetString;
 
-use super::press::*;
+use super::build::*;
 use super::seals::{seal, with_seal};
 
 const LATER: &str = "20400101000000Z";

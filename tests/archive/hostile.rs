@@ -9,7 +9,7 @@ use benchleaf::sign::signatures;
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
 
-use super::press::*;
+use super::build::*;
 use super::tamper::Chance;
 
 /// A small file of objects, the first of which is the catalog.

@@ -3,7 +3,7 @@
 use benchleaf::sign::key::KeyError;
 use benchleaf::sign::{Moment, Places, SignError, Signer, SigningKey, sign};
 
-use super::press::*;
+use super::build::*;
 
 #[test]
 fn every_usual_file_gives_the_same_signature() {

@@ -3,10 +3,10 @@
 
 pub mod alter;
 mod attacks;
+pub mod build;
 pub mod chains;
 pub mod hostile;
 mod keys;
-pub mod press;
 pub mod seals;
 mod sign;
 pub mod stamp;

@@ -16,7 +16,7 @@ use sha2::{Digest, Sha256};
 use x509_cert::Certificate;
 use x509_cert::attr::Attribute;
 
-use super::press::*;
+use super::build::*;
 
 /// RFC 3161, appendix A.
 const STAMP: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.2.840.113549.1.9.16.2.14");

@@ -6,7 +6,7 @@ use benchleaf::pdf::open;
 use benchleaf::sign::verify::{Anchor, Chain, Held, Integrity};
 use benchleaf::sign::{Person, sign, signatures};
 
-use super::press::*;
+use super::build::*;
 
 fn anchors() -> Vec<Anchor> {
     authority();

@@ -2,7 +2,7 @@
 
 use benchleaf::sign::{StampError, attach_reply, request, signatures};
 
-use super::press::*;
+use super::build::*;
 
 /// An authority in a folder's files, and its reply to a request.
 pub fn reply(name: &str, request: &[u8]) -> Vec<u8> {

@@ -7,7 +7,7 @@ use std::process::Command;
 use benchleaf::sign::verify::{Anchor, Chain};
 use benchleaf::sign::{StampError, attach_reply, request, signatures};
 
-use super::press::*;
+use super::build::*;
 use super::seals::stamped_anyway;
 use super::stamp::answered;
 

@@ -4,7 +4,7 @@
 use benchleaf::sign::verify::{Anchor, Chain, Integrity, SignatureReport};
 use benchleaf::sign::{SigningKey, signatures};
 
-use super::press::*;
+use super::build::*;
 
 fn only(bytes: &[u8]) -> SignatureReport {
     let mut found = signatures(bytes, &[]).expect("readable");

@@ -2,7 +2,7 @@
 //! may carry another, and nothing else. Each is made as `report` makes it, from
 //! the least job, so that every byte of it is accounted for.
 
-use benchleaf::bundle::{Earlier, How, Proof, job_files, press, read, verify};
+use benchleaf::bundle::{Earlier, How, Proof, build, job_files, read, verify};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::pdf::open;
 use benchleaf::sign::verify::report_within;
@@ -20,7 +20,7 @@ fn pressed(files: &Sources, earlier: Option<&Earlier>) -> Vec<u8> {
     let mut out = Diags::new();
     let (case, set) = read(files, &mut out).expect("read");
     let how = How { earlier, ..How::default() };
-    let pressed = press(files, (&case, &set), how, &mut out);
+    let pressed = build(files, (&case, &set), how, &mut out);
     pressed.unwrap_or_else(|| panic!("{:?}", out.plain(files))).bytes
 }
 
@@ -117,7 +117,7 @@ fn sixteen_reports_are_carried_within_each_other_and_no_more() {
 /// gives is another.)
 #[test]
 fn the_first_byte_that_differs_is_named() {
-    let made = super::press::report(3);
+    let made = super::build::report(3);
     let mut elsewhere = 0;
     for at in (0..made.len()).step_by(41) {
         let mut file = made.clone();

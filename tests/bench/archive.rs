@@ -4,7 +4,7 @@
 
 use std::time::{Duration, Instant};
 
-use benchleaf::bundle::{How, press, read, verify};
+use benchleaf::bundle::{How, build, read, verify};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::model::Case;
 use benchleaf::sheet::SheetSet;
@@ -81,7 +81,7 @@ fn once(
     times: &mut [Vec<Duration>; 3],
 ) -> (usize, usize) {
     let start = Instant::now();
-    let pressed = press(files, job, How::default(), &mut Diags::new()).expect("a report");
+    let pressed = build(files, job, How::default(), &mut Diags::new()).expect("a report");
     times[0].push(start.elapsed());
 
     let start = Instant::now();

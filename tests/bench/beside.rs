@@ -10,7 +10,7 @@ use std::fs;
 use std::path::Path;
 use std::time::Instant;
 
-use benchleaf::bundle::{How, press, read};
+use benchleaf::bundle::{How, build, read};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::layout::mark::{Dash, Document, Mark, Pen, Point, Step};
 use benchleaf::model::Case;
@@ -48,7 +48,7 @@ fn time(job: &str, what: &str, rounds: usize) {
             let (document, _) = lay_sheets(&set, None, &mut out).expect("pages");
             bytes(&document);
         } else {
-            let made = press(&files, (&case, &set), How::default(), &mut out);
+            let made = build(&files, (&case, &set), How::default(), &mut out);
             made.expect("a report");
         }
         println!("{} {}", start.elapsed().as_secs_f64(), pages_alone(&case, &set, what));

@@ -7,9 +7,9 @@ use benchleaf::sign::verify::SignatureReport;
 
 use super::script::{Ran, Script};
 use crate::archive::alter::{self, Part};
-use crate::archive::press::{append, keep};
+use crate::archive::build::{append, keep};
 use crate::archive::tamper::{Chance, kids, object_with};
-use crate::archive::{hostile, press};
+use crate::archive::{build, hostile};
 
 const SIGNED: &str = "job/report-signed.pdf";
 
@@ -374,10 +374,10 @@ fn a_self_made_certificate_with_the_right_name_is_told() {
     let own = "keyUsage=critical,digitalSignature,nonRepudiation";
     let span = ("20240101000000Z", "20400101000000Z");
     let name = "/CN=Judith Ashcombe";
-    press::certify("shop-self", press::Of::P256, name, span, own, None);
-    press::authority();
-    script.write("self.pem", press::join(&["shop-self.key", "shop-self.pem"]));
-    script.write("ca.pem", press::join(&["ca.pem"]));
+    build::certify("shop-self", build::Of::P256, name, span, own, None);
+    build::authority();
+    script.write("self.pem", build::join(&["shop-self.key", "shop-self.pem"]));
+    script.write("ca.pem", build::join(&["ca.pem"]));
     script.run("sign job/report.pdf --key self.pem --as JA").status(0);
     // Nobody asked who vouches: said, and left to the reader.
     script.run("verify job/report.pdf").status(0).says("nobody vouches for it");
@@ -386,8 +386,8 @@ fn a_self_made_certificate_with_the_right_name_is_told() {
     asked.says("nobody you gave vouches").says("unknown issuer");
 
     let script = Script::demo();
-    script.write("ca.pem", press::join(&["ca.pem"]));
-    script.write("ja.pem", press::pem("shop-ja", press::Of::P256, "Judith Ashcombe"));
+    script.write("ca.pem", build::join(&["ca.pem"]));
+    script.write("ja.pem", build::pem("shop-ja", build::Of::P256, "Judith Ashcombe"));
     script.run("sign job/report.pdf --key ja.pem --as JA").status(0);
     let asked = script.run("verify job/report.pdf --anchor ca.pem").status(0);
     asked.says("issued under Shop authority, which you gave");

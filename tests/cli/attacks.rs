@@ -7,7 +7,7 @@ use benchleaf::sign::{Moment, SigningKey, sign};
 
 use super::script::Script;
 use crate::archive::alter;
-use crate::archive::press::{append, keep};
+use crate::archive::build::{append, keep};
 use crate::archive::tamper::{kids, object_with};
 
 const SIGNED: &str = "job/report-signed.pdf";

@@ -1,7 +1,7 @@
 //! What a signature claims of its time, against what lies under it.
 
 use super::script::Script;
-use crate::archive::press::*;
+use crate::archive::build::*;
 use benchleaf::bundle::{signatory, verify};
 use benchleaf::sign::{Moment, Signing, SigningKey, sign};
 

@@ -2,8 +2,8 @@
 //! that somebody sealed with it in another way is told from a good one.
 
 use super::script::Script;
+use crate::archive::build::{Of, join, keep, openssl, own_certificate};
 use crate::archive::chains::RFC_9500;
-use crate::archive::press::{Of, join, keep, openssl, own_certificate};
 use crate::archive::seals::resealed;
 
 const WHO: &str = "/CN=Judith Ashcombe";

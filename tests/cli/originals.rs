@@ -177,7 +177,7 @@ fn scans(script: &Script) {
     script.write("scans/torn.jpg", [0xFF, 0xD8, 0xFF, 0xE0]);
     for name in script.listing().iter().filter_map(|name| name.strip_prefix("scans/")) {
         // What the fuzzer of pictures begins from.
-        crate::archive::press::keep(
+        crate::archive::build::keep(
             &format!("scan-{name}"),
             &script.bytes(&format!("scans/{name}")),
         );
@@ -202,7 +202,7 @@ fn every_scan_is_matched_or_named() {
     for part in ["Original sheets", "Not matched: blank.png", "Missing: page 7"] {
         assert!(words.contains(part), "no '{part}' on the pages");
     }
-    crate::archive::press::keep("shop-originals.pdf", &script.bytes("report.pdf"));
+    crate::archive::build::keep("shop-originals.pdf", &script.bytes("report.pdf"));
 
     // It proves itself like any other, and can be signed.
     script.bring("demo/throw-away-JA.pem", "ja.pem");

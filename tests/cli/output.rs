@@ -5,8 +5,8 @@ use std::fs::{self, File};
 use std::process::Stdio;
 
 use super::script::{Ran, Script, words};
+use crate::archive::build::{Of, issue, join};
 use crate::archive::hostile;
-use crate::archive::press::{Of, issue, join};
 
 /// ESC, C1, marks of direction, DEL and ends of lines, as a name may have them.
 const FOUL: &str = "x\u{1b}[2J\u{9b}1m\u{202e}\u{200f}\u{2066}\u{7f}\r\ny";

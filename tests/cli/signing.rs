@@ -6,7 +6,7 @@ use std::thread::sleep;
 use std::time::Instant;
 
 use super::script::{Script, not_tried};
-use crate::archive::press::{self, Of, PASS, issue, join, openssl, pem};
+use crate::archive::build::{self, Of, PASS, issue, join, openssl, pem};
 use crate::archive::stamp::reply;
 
 const WHO: &str = "Judith Ashcombe";
@@ -30,7 +30,7 @@ fn a_key_that_does_not_serve_signs_nothing() {
     script.write("key.pem", pem("cli-other", Of::P256, "Ada Miller"));
     script.not_signed(sign, "the certificate is for Ada Miller, not for Judith Ashcombe");
 
-    let usage = press::SIGNING;
+    let usage = build::SIGNING;
     issue("cli-ended", Of::P256, WHO, "20200101000000Z", "20210101000000Z", &usage);
     script.write("key.pem", join(&["cli-ended.key", "cli-ended.pem"]));
     script.not_signed(sign, "the certificate ended at");

@@ -1,6 +1,6 @@
 //! The least job that makes a final report, and its report signed.
 
-use benchleaf::bundle::{How, press, read, signatories};
+use benchleaf::bundle::{How, build, read, signatories};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::record::Status;
 use benchleaf::sign::{Moment, SigningKey, sign};
@@ -31,7 +31,7 @@ pub fn signed() -> Vec<u8> {
     let files = files();
     let mut out = Diags::new();
     let (case, set) = read(&files, &mut out).expect("the small job is read");
-    let pressed = press(&files, (&case, &set), How::default(), &mut out).expect("a report");
+    let pressed = build(&files, (&case, &set), How::default(), &mut out).expect("a report");
     assert_eq!(pressed.status, Status::Final, "{}", pressed.words);
     let key =
         SigningKey::read(include_bytes!("../../demo/throw-away-JA.pem"), None).expect("a key");

@@ -7,8 +7,8 @@
 
 #[path = "../archive/alter.rs"]
 mod alter;
-#[path = "../archive/press.rs"]
-mod press;
+#[path = "../archive/build.rs"]
+mod build;
 mod small;
 
 use std::sync::OnceLock;
@@ -56,7 +56,7 @@ fuzz_target!(|bytes: &[u8]| {
     .into_bytes();
     stream.extend(content);
     stream.extend(b"\nendstream");
-    let altered = press::append(&good.report, &[(*number, stream)], 9000);
+    let altered = build::append(&good.report, &[(*number, stream)], 9000);
     let proof = verify(&altered, &[]);
     let proof = proof.expect("a replaced file leaves a readable report");
     assert!(!proof.good(), "a file was replaced after signing");

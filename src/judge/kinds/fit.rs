@@ -264,7 +264,7 @@ impl<'a> FitCheck<'a> {
             && let (Some(of_shaft), Some(of_bore)) = (&shaft.ends, &bore.ends)
             && fit_decides
         {
-            let cure = Remedy {
+            let remedy = Remedy {
                 basis: &basis,
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),
@@ -274,7 +274,7 @@ impl<'a> FitCheck<'a> {
                 scope: cx.scope,
                 places: self.line.places,
             };
-            verdict.remedies = remedies::of_fit(&cure, beyond);
+            verdict.remedies = remedies::of_fit(&remedy, beyond);
         }
         verdict
     }
