@@ -34,20 +34,20 @@ pub struct TypedKey {
 /// side: loose above zero, tight below.
 ///
 /// ```compile_fail
-/// use benchleaf::model::typed::Limit;
+/// use benchleaf::model::text::Limit;
 /// // Two limits, perhaps of two units, can't be compared.
 /// fn larger(one: &Limit, other: &Limit) -> bool { one > other }
 /// ```
 ///
 /// ```compile_fail
-/// use benchleaf::model::typed::Limit;
+/// use benchleaf::model::text::Limit;
 /// use benchleaf::quantity::Exact;
 /// // Nor a limit with a reading that names no unit.
 /// fn inside(reading: Exact, limit: &Limit) -> bool { reading <= limit.value }
 /// ```
 ///
 /// ```
-/// use benchleaf::model::typed::Limit;
+/// use benchleaf::model::text::Limit;
 /// use benchleaf::quantity::{Exact, Unit};
 /// fn larger(one: &Limit, other: &Limit, unit: &Unit) -> Option<bool> {
 ///     Some(one.in_unit(unit)?.value > other.in_unit(unit)?.value)
