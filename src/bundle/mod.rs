@@ -1,5 +1,5 @@
-//! Making a report, and proving one: the archive, the loader and the report
-//! together. No disk and no clock.
+//! A report with all that it was made from, built and proved. No disk and no
+//! clock.
 
 mod build;
 mod carried;

@@ -1,5 +1,5 @@
-//! Documents to marks: lengths, text measuring, tables that break, frames.
-//! Plain data out: lines, boxes, runs, paths.
+//! Blocks to pages: lengths, typefaces, text, frames, breaks. Plain data out:
+//! lines, boxes, runs, paths. Knows no engine.
 
 pub mod canvas;
 pub mod font;

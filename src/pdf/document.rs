@@ -1,9 +1,9 @@
 //! Marks to a PDF. The only file that names printpdf.
 //!
 //! printpdf holds the document, its pages, typefaces and forms. The content of
-//! pages and forms comes from [`ink`], ready-made: written operator by operator
-//! it would cost more than all the rest. What printpdf leaves short of PDF/A is
-//! mended by [`super::finish::conform`].
+//! pages and forms comes ready-made from `content.rs`: written operator by
+//! operator it would cost more than all the rest. What printpdf leaves short of
+//! PDF/A is mended by [`super::finish::conform`].
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

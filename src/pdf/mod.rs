@@ -1,5 +1,5 @@
-//! Bytes in, bytes out: what makes a PDF an archive. The only folder that
-//! names lopdf.
+//! PDF in and out: content, subset typefaces, PDF/A-3b; `read` is for files from
+//! outside. The only folder that names lopdf.
 
 pub mod appearance;
 mod attachments;
