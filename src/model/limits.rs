@@ -375,6 +375,21 @@ impl Line {
         }
     }
 
+    /// Shaft and bore, where its rows hold one against the other.
+    pub fn fit(&self) -> Option<&FitLine> {
+        match &self.kind {
+            Kind::Fit(line) => Some(line),
+            Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => None,
+        }
+    }
+
     /// The limits of the figure that it is judged by, of a fit the clearance;
     /// `None` where it has none by its kind.
     pub fn four(&self) -> Option<&Tolerance> {
