@@ -91,6 +91,21 @@ fn every_kind_of_line_answers_everything() {
 }
 
 #[test]
+fn kinds_of_line_are_told_apart_where_one_is_added() {
+    let source = source();
+    stands(around::kinds, &source);
+    let told = |name: &str| {
+        source.iter().any(|file| file.name == name && !around::told_apart(file).is_empty())
+    };
+    let gone = around::BESIDE.iter().find(|name| !told(name));
+    assert_eq!(gone, None, "take it off the list");
+    let sound = "use crate::model::limits::{Gauges, Line};\nuse crate::load::keys::Kind;";
+    for planted in ["limits::Kind", "limits::{FitLine, Kind}", "limits::*"] {
+        caught(around::kinds, "src/sheet/x.rs", &format!("use crate::model::{planted};"), sound);
+    }
+}
+
+#[test]
 fn clock_disk_and_environment_enter_at_the_command_line() {
     stands(rules::outside_world, &source());
 }

@@ -10,7 +10,7 @@ use crate::judge::{Context, Range, check, proof};
 use crate::load;
 use crate::model::engine::Engine;
 use crate::model::job::{Rule, Scope};
-use crate::model::limits::{Kind, Limits as Table, Line};
+use crate::model::limits::{Limits as Table, Line};
 use crate::model::side::Side;
 use crate::quantity::{Exact, count};
 use clap::Args;
@@ -134,7 +134,7 @@ fn line(line: &Line, cx: &Context, text: &mut String) {
 }
 
 fn table(line: &Line, ranges: Vec<Range>, text: &mut String) {
-    if let Kind::Fit(_) = line.kind {
+    if line.fit().is_some() {
         // A shaft wears toward its floor, a bore toward its ceiling.
         let (worn, other): (Vec<Range>, Vec<Range>) =
             ranges.into_iter().partition(|range| range.floor == (range.side == Side::Shaft));

@@ -3,7 +3,8 @@
 use super::engine::Engine;
 use super::id::{FeatureId, LineId, PartId, table};
 use super::side::Side;
-use super::text::{Limit, Stated, Text, TypedKey};
+use super::text::{Text, TypedKey};
+pub use super::tolerance::{SizeLimits, Tolerance, Twin};
 use crate::diag::Span;
 use crate::quantity::{Length, Unit};
 
@@ -91,97 +92,17 @@ pub enum Kind {
     Recorded(RecordedLine),
 }
 
-/// Up to four limits; an absent one is not judged and is never zero.
-#[derive(Clone, Debug)]
-pub struct Tolerance<L = Limit> {
-    pub new_min: Option<L>,
-    pub new_max: Option<L>,
-    pub service_min: Option<L>,
-    pub service_max: Option<L>,
-    /// How far a size may wear from its new limit, where the document gives
-    /// that; the service limit of its side is worked out from it.
-    pub wear_amount: Option<L>,
-    /// The document says `replace`: nothing but a new part serves.
-    pub replace: bool,
-    /// The same in another unit, where the document prints both.
-    pub twin: Option<Box<Twin>>,
-}
-
-/// Limits as they are printed in another unit.
-#[derive(Clone, Debug)]
-pub struct Twin {
-    /// The other of inches and millimetres unless told; `None` where neither.
-    pub unit: Option<Unit>,
-    pub limits: Tolerance,
-}
-
-impl<L> Default for Tolerance<L> {
-    fn default() -> Tolerance<L> {
-        let [new_min, new_max, service_min, service_max, wear_amount] = [const { None }; 5];
-        let (replace, twin) = (false, None);
-        Tolerance { new_min, new_max, service_min, service_max, wear_amount, replace, twin }
-    }
-}
-
-impl Tolerance {
-    /// The limits in one unit. `None` where one of them cannot be stated in it:
-    /// left out, it would pass anything.
-    pub fn in_unit(&self, unit: &Unit) -> Option<Tolerance<Stated<'_>>> {
-        let Tolerance { new_min, new_max, service_min, service_max, wear_amount, replace, .. } =
-            self;
-        let limits = [new_min, new_max, service_min, service_max, wear_amount];
-        let [new_min, new_max, service_min, service_max, wear_amount] = stated(limits, unit)?;
-        let (replace, twin) = (*replace, None);
-        Some(Tolerance { new_min, new_max, service_min, service_max, wear_amount, replace, twin })
-    }
-}
-
-/// Limits in `unit`, absent ones as absent; `None` where one cannot be stated.
-fn stated<'a, const N: usize>(
-    limits: [&'a Option<Limit>; N],
-    unit: &Unit,
-) -> Option<[Option<Stated<'a>>; N]> {
-    let stated = limits.map(|limit| limit.as_ref().and_then(|limit| limit.in_unit(unit)));
-    limits.iter().zip(&stated).all(|(own, it)| own.is_some() == it.is_some()).then_some(stated)
-}
-
-impl<L> Tolerance<L> {
-    /// Every limit that is there: new least and greatest, service likewise.
-    pub fn all(&self) -> impl Iterator<Item = &L> {
-        [&self.new_min, &self.new_max, &self.service_min, &self.service_max].into_iter().flatten()
-    }
-
-    /// Nothing to hold against on either side.
-    pub fn is_open(&self) -> bool {
-        self.all().next().is_none()
-    }
-}
-
-/// The limits of one part of a fit.
-#[derive(Clone, Debug)]
-pub struct SizeLimits<L = Limit> {
-    pub feature: FeatureId,
-    pub new_min: Option<L>,
-    pub new_max: Option<L>,
-    /// Least for a shaft, greatest for a bore.
-    pub wear: Option<L>,
-    /// How far it may wear from its new limit, where the document gives that;
-    /// `wear` is worked out from it.
-    pub wear_amount: Option<L>,
-    /// The document says `replace`: nothing but a new part serves.
-    pub replace: bool,
-    /// The same in the other unit, where the document prints both.
-    pub twin: Option<Box<SizeLimits>>,
-}
-
-impl SizeLimits {
-    /// See [`Tolerance::in_unit`].
-    pub fn in_unit(&self, unit: &Unit) -> Option<SizeLimits<Stated<'_>>> {
-        let limits = [&self.new_min, &self.new_max, &self.wear, &self.wear_amount];
-        let [new_min, new_max, wear, wear_amount] = stated(limits, unit)?;
-        let (feature, replace, twin) = (self.feature, self.replace, None);
-        Some(SizeLimits { feature, new_min, new_max, wear, wear_amount, replace, twin })
-    }
+/// What the rows of a line are read with.
+#[derive(Clone, Copy, Debug)]
+pub enum Gauges<'a> {
+    /// Nothing: they are counted by eye.
+    None,
+    /// A gauge may be named and need not be.
+    Optional,
+    /// Leaves: they are named where they are used, and nothing is read off them.
+    Leaves(&'a FeelerLine),
+    /// A gauge that must be named, and what the document says of it.
+    Needed(Option<&'a Text>),
 }
 
 /// How the readings of a feature are brought to the figures that are judged.
@@ -375,6 +296,21 @@ impl Line {
         }
     }
 
+    /// Shaft and bore, where its rows hold one against the other.
+    pub fn fit(&self) -> Option<&FitLine> {
+        match &self.kind {
+            Kind::Fit(line) => Some(line),
+            Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => None,
+        }
+    }
+
     /// The limits of the figure that it is judged by, of a fit the clearance;
     /// `None` where it has none by its kind.
     pub fn four(&self) -> Option<&Tolerance> {
@@ -387,6 +323,20 @@ impl Line {
             Kind::Spread(line) => Some(&line.limits),
             Kind::Feeler(line) => Some(&line.limits),
             Kind::Count(_) | Kind::Recorded(_) => None,
+        }
+    }
+
+    /// What its rows are read with.
+    pub fn gauges(&self) -> Gauges<'_> {
+        match &self.kind {
+            Kind::Fit(_) | Kind::Size(_) | Kind::Roundness(_) | Kind::Taper(_) => {
+                Gauges::Needed(None)
+            }
+            Kind::Reading(line) => Gauges::Needed(line.with.as_ref()),
+            Kind::Spread(line) => Gauges::Needed(line.with.as_ref()),
+            Kind::Feeler(line) => Gauges::Leaves(line),
+            Kind::Count(_) => Gauges::None,
+            Kind::Recorded(_) => Gauges::Optional,
         }
     }
 

@@ -11,6 +11,7 @@ pub mod record;
 pub mod side;
 pub mod spare;
 pub mod text;
+mod tolerance;
 
 use engine::Engine;
 use form::FormSet;

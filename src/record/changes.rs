@@ -8,7 +8,6 @@ use super::{disturbed, grades};
 use crate::judge::repeat::{Statement, lacks};
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings, State};
 use crate::model::id::PartId;
-use crate::model::limits::Kind;
 use crate::model::record::{Again, Change, Why};
 use crate::model::text::Text;
 use crate::sheet::At;
@@ -31,8 +30,11 @@ pub fn concerns(bench: &RecordIndex, change: &Change, place: Option<(usize, usiz
 pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> Vec<bool> {
     let count = group.labels.len();
     let line = &bench.case.limits.lines[at.line.line];
-    let Kind::Spread(spread) = &line.kind else { return vec![true; count] };
-    (0..count).map(|n| concerns(bench, change, Some((spread.at, n)))).collect()
+    let engine = &bench.case.engine;
+    match (line.row_places(engine), line.place_set(engine)) {
+        (None, Some(set)) => (0..count).map(|n| concerns(bench, change, Some((set, n)))).collect(),
+        _ => vec![true; count],
+    }
 }
 
 /// Whether change `n` reopens a group of boxes.

@@ -11,7 +11,6 @@ use crate::judge::repeat::{
     Agreement, Lack, Repeat, Statement, agreement, lacks, lacks_to_turn, turns,
 };
 use crate::judge::{BoxGroup, BoxKind, Provenance, SideReadings, State};
-use crate::model::limits::Kind;
 use crate::model::record::{Again, Boxes, Change, Mark, Why};
 use crate::model::side::{BoxId, Group};
 use crate::model::text::Text;
@@ -419,9 +418,9 @@ fn taken(seen: &RowView, m: usize, n: usize) -> Vec<Taken> {
 fn grades(seen: &RowView) -> Vec<Issue> {
     let grade = |side: &SideReadings| Some((side.key, side.state.grade()?.to_owned()));
     let named: Vec<(Group, String)> = seen.now().filter_map(|(_, side)| grade(side)).collect();
-    let of_line = |(group, name): &(Group, String)| match &seen.line().kind {
-        Kind::Fit(fit) => fit.grade(group.side(), name).map(|grade| grade.name.as_str()),
-        _ => None,
+    let of_line = |(group, name): &(Group, String)| {
+        let grade = seen.line().fit()?.grade(group.side(), name);
+        grade.map(|grade| grade.name.as_str())
     };
     let one = |other: &(Group, String)| {
         other.1 == named[0].1 || of_line(other).is_some() && of_line(other) == of_line(&named[0])

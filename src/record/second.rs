@@ -9,7 +9,6 @@ use crate::diag::Span;
 use crate::judge::{Contribution, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::job::Rule;
-use crate::model::limits::Kind;
 use crate::model::record::{Record, SheetEntry, Why};
 use crate::model::side::Side;
 use crate::model::text::Text;
@@ -49,7 +48,7 @@ pub fn ready(case: &Case, set: &SheetSet, only: Option<&[String]>) -> Ready {
 }
 
 fn is_fit(bench: &RecordIndex, at: &At) -> bool {
-    matches!(bench.case.limits.lines[at.line.line].kind, Kind::Fit(_))
+    bench.case.limits.lines[at.line.line].fit().is_some()
 }
 
 fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
@@ -168,7 +167,7 @@ fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Side) -> Vec<Con
     let Some((group, source)) = group.zip(typed.and_then(|side| side.sources.first())) else {
         return Vec::new();
     };
-    let Kind::Fit(fit) = &line.kind else { return Vec::new() };
+    let Some(fit) = line.fit() else { return Vec::new() };
     let part = fit.part(mate).in_unit(&line.unit);
     let sizes = part.map_or([None; 2], |part| [part.new_min, part.new_max]);
     let sizes = sizes.map(|limit| limit.map(|limit| limit.value));

@@ -5,7 +5,7 @@ use crate::diag::Diags;
 use crate::judge::{BoxGroup, BoxKind, Context, GoNoGo, Leaves, leaves as feeler_leaves};
 use crate::model::Case;
 use crate::model::job::Gauge;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::{Gauges, Line};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Length, Unit};
 use std::collections::BTreeMap;
@@ -40,13 +40,12 @@ pub fn needs(case: &Case, sheets: &[Sheet]) -> Vec<GaugeNeed> {
 
 /// What stands beside a line: the set-up, or the leaves to use.
 pub fn with(line: &Line, cx: &Context) -> Option<String> {
-    match &line.kind {
-        Kind::Reading(reading) => reading.with.as_ref().map(ToString::to_string),
-        Kind::Spread(spread) => spread.with.as_ref().map(ToString::to_string),
-        Kind::Feeler(feeler) => {
+    match line.gauges() {
+        Gauges::Needed(with) => with.map(ToString::to_string),
+        Gauges::Leaves(feeler) => {
             feeler_leaves(feeler, cx).ok().map(|chosen| leaves_in_words(&chosen))
         }
-        _ => None,
+        Gauges::None | Gauges::Optional => None,
     }
 }
 
@@ -56,7 +55,7 @@ pub fn leaves(sheets: &[Sheet], cx: &Context, out: &mut Diags) -> Vec<String> {
     let mut words = Vec::new();
     for rows in sheets.iter().flat_map(Sheet::lines) {
         let line = &cx.limits.lines[rows.line];
-        let Kind::Feeler(feeler) = &line.kind else {
+        let Gauges::Leaves(feeler) = line.gauges() else {
             continue;
         };
         match feeler_leaves(feeler, cx) {
@@ -87,13 +86,11 @@ fn leaves_in_words(chosen: &GoNoGo) -> String {
 }
 
 fn wanted(rows: &LineRows, case: &Case) -> Vec<Want> {
-    if let Kind::Feeler(_) = case.limits.lines[rows.line].kind {
-        return Vec::new();
+    match case.limits.lines[rows.line].gauges() {
+        Gauges::Needed(Some(with)) => vec![Want::Said(with.to_string())],
+        Gauges::Needed(None) => rows.own().flat_map(|group| sized(group, rows)).collect(),
+        Gauges::None | Gauges::Optional | Gauges::Leaves(_) => Vec::new(),
     }
-    if let Some(with) = &rows.with {
-        return vec![Want::Said(with.clone())];
-    }
-    rows.own().flat_map(|group| sized(group, rows)).collect()
 }
 
 /// A size of a shaft or a bore asks for a micrometer that covers it.

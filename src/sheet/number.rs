@@ -6,7 +6,7 @@ use super::types::{Columns, Item, LineRows, MarksKind, Sheet, SheetBlock};
 use crate::judge::{BoxGroup, BoxKind, Context, leaves};
 use crate::model::Case;
 use crate::model::job::Scope;
-use crate::model::limits::Kind;
+use crate::model::limits::Gauges;
 use crate::model::text::Text;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
@@ -86,7 +86,7 @@ fn line(rows: &LineRows, case: &Case, cx: &Context<'_>) -> String {
         let _ = writeln!(text, "{} {}", key.what, key.value);
     }
     rows.groups.iter().for_each(|group| self::group(group, case, &mut text));
-    if let Kind::Feeler(feeler) = &limits.kind
+    if let Gauges::Leaves(feeler) = limits.gauges()
         && let Ok(chosen) = leaves(feeler, cx)
     {
         // Which leaf was tried is on the paper; how thick it is, in the job.

@@ -4,7 +4,7 @@ use super::types::{SheetBlock, SignBox};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::model::Case;
 use crate::model::form::{Form, SIGN_KEYS};
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::{Gauges, Line};
 
 /// As `SIGN_KEYS` has their keys.
 const CAPTIONS: [&str; 5] = [
@@ -57,7 +57,7 @@ fn gauged(case: &Case, blocks: &[SheetBlock], key: &str) -> bool {
     let with = |b: &SheetBlock| matches!(b, SheetBlock::Marks(marks) if marks.with.is_some());
     match key {
         "work" => blocks.iter().any(with),
-        _ => under(case, blocks, key).any(|(line, _)| !matches!(line.kind, Kind::Count(_))),
+        _ => under(case, blocks, key).any(|(line, _)| !matches!(line.gauges(), Gauges::None)),
     }
 }
 
@@ -86,6 +86,5 @@ fn under<'a>(
 /// Counts and what is only recorded are read without a gauge; leaves are named
 /// where they are used, and nothing is read off them.
 pub fn needs_gauge(line: &Line, group: &BoxGroup) -> bool {
-    let counted = matches!(line.kind, Kind::Count(_) | Kind::Recorded(_));
-    !counted && matches!(group.shape, BoxKind::Comb { .. })
+    matches!(line.gauges(), Gauges::Needed(_)) && matches!(group.shape, BoxKind::Comb { .. })
 }

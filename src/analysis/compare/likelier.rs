@@ -4,7 +4,7 @@
 
 use super::difference::{Difference, Opinion, Which};
 use crate::judge::slips::{Question, Slip, between};
-use crate::model::limits::Kind;
+use crate::model::limits::Gauges;
 use crate::model::side::BoxId;
 use crate::model::text::Number;
 use crate::record::{RecordIndex, Step, history, questions};
@@ -38,7 +38,7 @@ impl<'b, 'a> Rows<'b, 'a> {
         let line = &self.benches[0].case.limits.lines[at.line.line];
         into.slip = match (first.as_slice(), second.as_slice()) {
             // A number of things was counted, not read off a sleeve.
-            _ if matches!(line.kind, Kind::Count(_)) => None,
+            _ if matches!(line.gauges(), Gauges::None) => None,
             ([first], [second]) => between(first, second, &line.unit, line.places),
             _ => Some(Slip::Exchanged.to_string()),
         };

@@ -8,7 +8,7 @@ use crate::judge::{Measure, PartState, State, Verdict, check, held_in};
 use crate::model::Case;
 use crate::model::id::{FeatureId, LineId};
 use crate::model::job::Scope;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::quantity::{Exact, Readings, Unit, nearest_inches};
@@ -47,7 +47,7 @@ const FINE: u8 = 7;
 pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> Vec<Shelf> {
     let mut found = Vec::new();
     for (n, line) in case.limits.lines.iter().enumerate() {
-        let Kind::Fit(fit) = &line.kind else { continue };
+        let Some(fit) = line.fit() else { continue };
         for (side, feature) in fit.features() {
             let single = |spare: &&Spare| spare.feature == feature && !is_whole(case, spare);
             let own: Vec<&Spare> = spares.iter().filter(single).collect();
@@ -100,8 +100,7 @@ fn pair(
 /// What is left to the nearer end of the fit, whatever the parts' own limits
 /// leave: a bore near its wear limit has that with any spare.
 fn fit_margin(line: &Line, unit: &Unit, scope: Scope, verdict: &Verdict) -> Option<Exact> {
-    let Kind::Fit(fit) = &line.kind else { return None };
-    let basis = basis_for((fit, unit), &PartState::Reused, &PartState::Reused, scope)?;
+    let basis = basis_for((line.fit()?, unit), &PartState::Reused, &PartState::Reused, scope)?;
     let loose =
         basis.greatest.zip(verdict.figure(Measure::Loosest)).map(|(most, loosest)| most - loosest);
     let tight = basis

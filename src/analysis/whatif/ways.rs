@@ -5,7 +5,7 @@ use crate::judge::mate::{Guard, Known, SecondStage, replaced};
 use crate::judge::{BoxGroup, Context, EACH_ALONE, PartState, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::id::PartId;
-use crate::model::limits::{FitLine, Grade, Kind, Line, SizeLimits};
+use crate::model::limits::{FitLine, Grade, Line, SizeLimits};
 use crate::model::side::Side;
 use crate::model::text::Stated;
 use crate::quantity::{Exact, Window};
@@ -26,9 +26,9 @@ type Whole<'a> = (&'a Case, &'a SheetSet);
 pub fn of_row(whole: Whole, (at, row): RowHistory, cx: &Context) -> Vec<Way> {
     let line = &whole.0.limits.lines[at.line.line];
     let Some(step) = row.last() else { return Vec::new() };
-    match &line.kind {
-        Kind::Fit(fit) => of_fit(whole, (at, row), (line, fit), step, cx),
-        _ => of_reading(whole, &at, line, cx),
+    match line.fit() {
+        Some(fit) => of_fit(whole, (at, row), (line, fit), step, cx),
+        None => of_reading(whole, &at, line, cx),
     }
 }
 

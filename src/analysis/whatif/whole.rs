@@ -6,7 +6,6 @@ use super::shelf::{is_whole, with};
 use crate::judge::State;
 use crate::model::Case;
 use crate::model::id::{FeatureId, PartId};
-use crate::model::limits::Kind;
 use crate::model::side::Side;
 use crate::model::spare::Spare;
 use crate::quantity::Exact;
@@ -89,7 +88,7 @@ fn rows<'a>(
     part: PartId,
 ) -> Vec<(RowHistory<'a>, Side, FeatureId)> {
     let side = |row: RowHistory<'a>| {
-        let Kind::Fit(fit) = &case.limits.lines[row.0.line.line].kind else { return None };
+        let fit = case.limits.lines[row.0.line.line].fit()?;
         let own = fit.features().into_iter().find(|(_, n)| case.engine.features[*n].part == part);
         own.map(|(key, feature)| (row, key, feature))
     };

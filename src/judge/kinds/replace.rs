@@ -6,19 +6,19 @@ use crate::judge::bounds::REPLACE;
 use crate::judge::kind::LineKind;
 use crate::judge::state::{Beyond, State};
 use crate::judge::types::PartState;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::model::side::{Group, Side};
 
 /// The sides of a line's rows whose part is replaced; where a line has one
 /// limit for all of its readings, every side.
 pub(crate) fn sides(line: &Line) -> Vec<Option<Side>> {
-    match &line.kind {
-        Kind::Fit(fit) => {
+    match line.fit() {
+        Some(fit) => {
             let parts = [(Side::Shaft, fit.shaft.replace), (Side::Bore, fit.bore.replace)];
             parts.into_iter().filter_map(|(side, replace)| replace.then_some(Some(side))).collect()
         }
-        _ if line.four().is_some_and(|four| four.replace) => vec![None],
-        _ => Vec::new(),
+        None if line.four().is_some_and(|four| four.replace) => vec![None],
+        None => Vec::new(),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::judge::mate::basis_for;
 use crate::judge::side::SideReadings;
 use crate::judge::state::State;
 use crate::model::job::Scope;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::model::side::Side;
 use crate::quantity::Exact;
 
@@ -20,7 +20,7 @@ pub(super) fn within(
     judge: &Judge,
     asked: &mut Vec<Question>,
 ) {
-    let (Kind::Fit(_), [shaft, bore]) = (&line.kind, sides) else {
+    let (Some(_), [shaft, bore]) = (line.fit(), sides) else {
         return;
     };
     for (a, b) in exchanged_boxes(shaft, bore) {
@@ -92,7 +92,7 @@ fn tight_exchanged(
     bore: &Measured,
     judge: &Judge,
 ) -> bool {
-    let Kind::Fit(fit) = &line.kind else {
+    let Some(fit) = line.fit() else {
         return false;
     };
     let state = |of: Side| {

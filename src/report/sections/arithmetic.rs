@@ -2,7 +2,6 @@
 
 use super::input::{ReportInput, words};
 use crate::judge::{Measure, SideReadings};
-use crate::model::limits::Kind;
 use crate::record::{RowHistory, Step};
 use crate::report::types::{Cell, Piece};
 
@@ -24,7 +23,9 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
 /// the smallest that govern, leaves some out: an oval skirt, a barrel at three
 /// heights.
 fn further_readings(told: &ReportInput, (at, row): RowHistory) -> Vec<String> {
-    let Kind::Fit(_) = told.case.limits.lines[at.line.line].kind else { return Vec::new() };
+    if told.case.limits.lines[at.line.line].fit().is_none() {
+        return Vec::new();
+    }
     let steps = row.steps.iter().flat_map(|step| step.sides.iter().map(move |side| (step, side)));
     steps
         .filter(|(step, side)| side.fresh && leaves_some_out(step, side))

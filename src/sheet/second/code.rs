@@ -4,7 +4,7 @@ use super::types::OnRecord;
 use crate::judge::PartState;
 use crate::judge::mate::Known;
 use crate::model::Case;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::quantity::Exact;
 use crate::sheet::number;
 use crate::sheet::types::{At, SheetSet};
@@ -40,7 +40,7 @@ pub(super) fn of_row(case: &Case, at: &At, record: &OnRecord) -> Option<String> 
 
 /// The extremes on record. An average is taken outward.
 pub(super) fn known(line: &Line, record: &OnRecord) -> Option<Known> {
-    let Kind::Fit(fit) = &line.kind else { return None };
+    let fit = line.fit()?;
     let readings: Vec<Option<Exact>> = record.readings.iter().copied().map(Some).collect();
     Known::of(record.half, &readings, fit.reduction, line.places, record.state.clone())
 }

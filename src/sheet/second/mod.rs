@@ -16,7 +16,7 @@ use super::types::{At, SheetSet, SignBox};
 use crate::judge::mate::{Guard, SecondStage};
 use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
 use crate::model::Case;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::model::side::Side;
 use crate::quantity::{Exact, Readings};
 
@@ -105,7 +105,7 @@ fn second_line(case: &Case, rows: &[At], half: Side, records: &[OnRecord]) -> Op
 }
 
 fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option<SecondStage> {
-    let Kind::Fit(fit) = &line.kind else { return None };
+    let fit = line.fit()?;
     let side = (record.half, &record.side);
     let guard = Guard::of(side, &record.mate_budget, (line, fit), &judge_context(case));
     SecondStage::of((fit, &line.unit), known(line, record)?, mate, guard, case.job.scope)
