@@ -72,6 +72,21 @@ fn the_other_box_is_not_confirmed_with_it() {
     one.judge().is("C3", "query").says("C3", "bore 1 reads 1.4007");
 }
 
+/// Only the gauge once more confirms a reading, not the paper once more.
+#[test]
+fn the_same_figure_typed_again_confirms_nothing() {
+    let typed = "by = \"TD\"; on = 2026-03-06; inspector = \"JA\"";
+    let job = Job::first().again("C3", "bore 2", "1.4007", "mistyped", typed);
+    job.judge().is("C3", "query").says("C3", "bore 2 reads 1.4007 beside");
+    // Nor where the figure itself came by the gauge.
+    let measured = "by = \"TD\"; on = 2026-03-06; gauge = [\"TEL-1\", \"MIC-2\"]";
+    let job = Job::first()
+        .row("C3.bore", "[1.3755, 1.3757]")
+        .again("C3", "bore 2", "1.4007", "measured again", measured)
+        .again("C3", "bore 2", "1.4007", "mistyped", typed);
+    job.judge().is("C3", "query").says("C3", "bore 2 reads 1.4007 beside");
+}
+
 #[test]
 fn a_true_out_is_never_hidden() {
     let found = Job::first().row("C2.bore", "[1.3768, 1.3790]").judge();
