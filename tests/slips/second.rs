@@ -121,6 +121,22 @@ fn guarded() {
     assert!(matches!(guarded.rung(End::Loose, exact("1.3767")).state, State::Out(_)));
 }
 
+/// New is new by the mate's own gauges too: a bore new to 1.3760, less 0.0002.
+#[test]
+fn a_guarded_mate_is_new_only_inside_its_own_limits() {
+    let plain =
+        stage("C", Side::Shaft, &["1.3730", "1.3726"], PartState::Reused, PartState::Reused);
+    let guard = Guard { mate: exact("0.0002"), ..Guard::default() };
+    let guarded = SecondStage { guard, ..plain.clone() };
+    assert_eq!(plain.rung(End::Loose, exact("1.3760")).state, State::New);
+    assert_eq!(guarded.rung(End::Loose, exact("1.3758")).state, State::New);
+    assert_ne!(guarded.rung(End::Loose, exact("1.3759")).state, State::New);
+    // The tight end likewise: new from 1.3745 on.
+    assert_eq!(plain.rung(End::Tight, exact("1.3745")).state, State::New);
+    assert_eq!(guarded.rung(End::Tight, exact("1.3747")).state, State::New);
+    assert_ne!(guarded.rung(End::Tight, exact("1.3746")).state, State::New);
+}
+
 #[test]
 fn an_average_is_taken_outward() {
     let readings = ["1.3716", "1.3717", "1.3717"].map(|text| Some(exact(text)));
