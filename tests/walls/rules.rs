@@ -342,8 +342,11 @@ pub fn giving_up(file: &File) -> Vec<Fault> {
     for pair in tokens.windows(3) {
         let texts = [&*pair[0].text, &*pair[1].text, &*pair[2].text];
         let seen = match texts {
-            [".", "unwrap", "("] => true,
-            [name, "!", _] => ["panic", "todo", "unimplemented"].contains(&name),
+            [".", name, "("] => ["unwrap", "expect", "unwrap_err", "expect_err"].contains(&name),
+            [name, "!", _] => {
+                let given_up = ["panic", "todo", "unimplemented", "unreachable"];
+                given_up.contains(&name) || name.starts_with("assert")
+            }
             _ => false,
         };
         if seen {
