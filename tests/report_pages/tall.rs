@@ -19,9 +19,8 @@ fn longest() -> String {
     format!("{}...", words.join(" "))
 }
 
-/// The demonstration's report, three rows of each table, and two tables that it
-/// does not have.
-fn demonstration() -> Report {
+/// The demonstration's report.
+fn demonstration_whole() -> Report {
     let job = Job::last();
     let (case, set) = job.expanded();
     let judged = job.judge().judged;
@@ -34,7 +33,12 @@ fn demonstration() -> Report {
         originals: None,
         history: None,
     };
-    let mut report = report(&told, false);
+    report(&told, false)
+}
+
+/// Three rows of each of its tables, and two tables that it does not have.
+fn demonstration() -> Report {
+    let mut report = demonstration_whole();
     let crowded = sample::report(Status::Final, Paper::A4);
     report.sections[0].pieces.extend(crowded.sections[0].pieces.clone());
     report.sections.push(section("More", true, crowded.sections[2].pieces.clone()));
@@ -119,6 +123,20 @@ fn every_step_of_a_fit_says_whose_it_is() {
     let steps: Vec<_> = lines.windows(2).filter(later).collect();
     assert!(steps.len() >= 5, "the camshaft's rows were measured again");
     assert!(steps.iter().all(|pair| pair[0].place == pair[1].place));
+}
+
+#[test]
+fn every_line_of_a_table_says_whose_it_is() {
+    let report = demonstration_whole();
+    let pieces = report.sections.iter().flat_map(|section| &section.pieces);
+    let mut steps = 0;
+    for piece in pieces {
+        let Piece::Table { columns, rows } = piece else { continue };
+        assert!(rows.iter().all(|row| !row[0].text.is_empty()), "{}", columns[0].head);
+        let codes = rows.iter().filter(|_| columns[0].head == "row").map(|row| &row[0].text);
+        steps += codes.clone().zip(codes.skip(1)).filter(|(one, next)| one == next).count();
+    }
+    assert!(steps >= 5, "the camshaft was changed: its rows have several steps");
 }
 
 #[test]

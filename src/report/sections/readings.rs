@@ -58,7 +58,8 @@ fn cells(told: &ReportInput, (at, row): RowHistory, step: &Step, n: usize) -> Ve
         format!("was {}", step.verdict.state)
     };
     vec![
-        Cell::bold(if n == 0 { row.code.as_str() } else { "" }),
+        // Every step says whose it is: a page may begin with any of them.
+        Cell::bold(row.code.as_str()),
         Cell::plain(what),
         Cell::plain(if n == 0 { line.limits.as_str() } else { "" }),
         Cell::plain(with_unit(line, step, unit)),
