@@ -37,7 +37,13 @@ impl Limits {
                     let names = size.grades.iter().map(|grade| grade.name.as_str());
                     known.extend(names.map(|name| (size.feature, name)));
                 }
-                _ => {}
+                Kind::Roundness(_)
+                | Kind::Taper(_)
+                | Kind::Reading(_)
+                | Kind::Spread(_)
+                | Kind::Feeler(_)
+                | Kind::Count(_)
+                | Kind::Recorded(_) => {}
             }
         }
         known
@@ -267,7 +273,14 @@ impl Line {
     pub fn row_places(&self, engine: &Engine) -> Option<usize> {
         match &self.kind {
             Kind::Spread(_) => None,
-            _ => self.place_set(engine),
+            Kind::Fit(_)
+            | Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => self.place_set(engine),
         }
     }
 
@@ -277,7 +290,13 @@ impl Line {
         match &self.kind {
             Kind::Fit(fit) => fit.shaft.feature == feature || fit.bore.feature == feature,
             Kind::Size(size) => size.feature == feature,
-            _ => false,
+            Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => false,
         }
     }
 
@@ -323,6 +342,19 @@ impl Line {
             Kind::Spread(line) => Some(&line.limits),
             Kind::Feeler(line) => Some(&line.limits),
             Kind::Count(_) | Kind::Recorded(_) => None,
+        }
+    }
+
+    /// Whether it has any limit to hold a reading against.
+    pub fn is_limited(&self) -> bool {
+        match &self.kind {
+            Kind::Fit(_) | Kind::Feeler(_) | Kind::Count(_) => true,
+            Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Recorded(_) => self.four().is_some_and(|limits| !limits.is_open()),
         }
     }
 

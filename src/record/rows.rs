@@ -8,7 +8,7 @@ use super::{history, questions, shared};
 use crate::judge::budget::expanded;
 use crate::judge::repeat::asks_repeat;
 use crate::judge::{Beyond, BoxKind, Measure, State};
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::model::record::{Accepted, NotApplicable, Why};
 use crate::model::text::Text;
 use crate::sheet::At;
@@ -115,18 +115,10 @@ fn said(seen: &RowView, na: &NotApplicable, line: &Line) -> Result<String, &'sta
         |word: &Option<Text>| word.as_ref().map(Text::to_string).filter(|w| !w.trim().is_empty());
     let why = word(&na.why).ok_or("n.a. without a reason")?;
     let by = word(&na.by).ok_or("n.a. without initials")?;
-    if limited(line) && !seen.bench.is_inspector(&by) {
+    if line.is_limited() && !seen.bench.is_inspector(&by) {
         return Err("n.a. on a line with limits needs an inspector's initials");
     }
     Ok(format!("{why}, {by}"))
-}
-
-/// Whether a line has any limit to hold a reading against.
-fn limited(line: &Line) -> bool {
-    match &line.kind {
-        Kind::Fit(_) | Kind::Feeler(_) | Kind::Count(_) => true,
-        _ => line.four().is_some_and(|four| !four.is_open()),
-    }
 }
 
 fn blank(step: &Step) -> bool {
