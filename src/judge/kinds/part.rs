@@ -177,18 +177,11 @@ fn by_fit<'a>(
     terms: &Acceptance<'a>,
     side: &'static str,
 ) -> Assessment<'a> {
-    let standing = hold(mean, bound, terms, side);
-    match standing.state {
-        State::Recorded => standing,
-        State::New => Assessment { margin: None, close: false, chance: None, ..standing },
-        _ => Assessment {
-            state: State::Service,
-            limit: None,
-            margin: None,
-            close: false,
-            chance: None,
-            ..standing
-        },
+    let held =
+        Assessment { margin: None, close: false, chance: None, ..hold(mean, bound, terms, side) };
+    match held.state {
+        State::Recorded | State::New => held,
+        _ => Assessment { state: State::Service, limit: None, ..held },
     }
 }
 
