@@ -3,8 +3,9 @@
 
 use super::acceptance::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
 use super::measure::Measure;
+use super::ranges;
 use super::state::State;
-use super::types::{Band, Context, Contribution, Look, PartState, Scale, Verdict};
+use super::types::{Band, Context, Contribution, Look, PartState, PrintedLimits, Scale, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::limits::Line;
 use crate::model::side::Group;
@@ -139,6 +140,22 @@ pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, cx: &Context) -> S
     words.join(", ")
 }
 
+/// The limits as they are printed: a scale over a group of boxes, or over the
+/// results, the ranges, the words.
+pub(super) fn printed(
+    line: &Line,
+    limits: &Bounds,
+    over: Option<Group>,
+    cx: &Context,
+) -> PrintedLimits {
+    PrintedLimits {
+        scales: scale(over, limits, false, cx.scope).into_iter().collect(),
+        ranges: ranges::of_limits(limits, cx.scope),
+        graded: Vec::new(),
+        words: in_words(line, limits, false, cx),
+    }
+}
+
 /// The bands of four limits, from the least to the greatest figure.
 pub(super) fn scale(over: Option<Group>, four: &Bounds, fits: bool, scope: Scope) -> Option<Scale> {
     if four.is_open() {
@@ -175,6 +192,11 @@ pub(super) fn scale(over: Option<Group>, four: &Bounds, fits: bool, scope: Scope
         band(high, None, "out", Look::Hatched);
     }
     Some(Scale { over, bands, fits, note: None })
+}
+
+/// Digits before the point of the largest limit; at least `least`.
+pub(super) fn whole_of(limits: &Bounds, least: u8) -> u8 {
+    whole_digits(limits.all().map(|limit| limit.value), least)
 }
 
 /// Digits before the point of the largest of some figures; at least `least`.

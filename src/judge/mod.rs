@@ -38,5 +38,5 @@ pub use side::{AlsoRead, Provenance, SideReadings, held_in, side_of};
 pub use state::{Beyond, Flag, State};
 pub use types::{
     Band, BoxGroup, BoxKind, Context, Contribution, Figure, Look, Measurand, Part, PartState,
-    Range, ResultBox, Scale, Verdict,
+    PrintedLimits, Range, ResultBox, Scale, Verdict,
 };

@@ -72,7 +72,7 @@ fn floors(turned: &FitLimits, scope: Scope) -> Vec<(&'static str, Option<Exact>)
 }
 
 /// The rows of a line with four limits: floors and ceilings.
-pub(super) fn of_four(four: &Bounds, scope: Scope) -> Vec<Range> {
+pub(super) fn of_limits(four: &Bounds, scope: Scope) -> Vec<Range> {
     let row = |word, at: Option<Exact>, floor| {
         at.map(|at| Range { side: Side::Only, word, unclipped: Some(at), at: Some(at), floor })
     };

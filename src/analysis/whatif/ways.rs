@@ -40,7 +40,7 @@ fn of_reading(whole: Whole, at: &At, line: &Line, cx: &Context) -> Vec<Way> {
     // Where the document says only `replace`, no work makes a used part serve.
     let replace = line.four().is_some_and(|four| four.replace);
     let inside = if replace { "a new part that reads inside" } else { "a reading inside" };
-    let words = format!("{inside}: {}", check(line).limits_in_words(cx));
+    let words = format!("{inside}: {}", check(line).limits(cx).words);
     let reads = Way { words, works: Vec::new() };
     let mut ways = vec![reads];
     if let Some(part) = part {

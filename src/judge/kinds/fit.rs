@@ -7,14 +7,14 @@ use super::part::{self, Behind, Own};
 use crate::judge::acceptance::{
     Acceptance, Bound, Bounds, Ends, Mean, hold, note_inside_service, shown,
 };
-use crate::judge::bounds::{self, REPLACE, whole_digits};
+use crate::judge::bounds::{self, REPLACE, whole_digits, whole_of};
 use crate::judge::fit_limits::FitLimits;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::remedies::{self, Remedy};
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::State;
-use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
+use crate::judge::types::{BoxGroup, Context, PartState, PrintedLimits, Range, ResultBox, Verdict};
 use crate::judge::{budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
@@ -59,7 +59,7 @@ impl LineKind for FitCheck<'_> {
     }
 
     fn answers(&self, cx: &Context) -> Vec<ResultBox> {
-        let whole = whole_digits(self.limits.all().map(|limit| limit.value), 0);
+        let whole = whole_of(&self.limits, 0);
         let answer = |label: &str, bound: Bound| ResultBox {
             label: label.to_owned(),
             whole,
@@ -77,46 +77,23 @@ impl LineKind for FitCheck<'_> {
         }
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        let (basis, scope) = (self.basis_before(None, cx), self.scope_before(cx));
-        let parts = Side::FIT.map(|h| ranges::scale(&basis, h, scope));
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        let (before, scope) = (self.limits_before(None, cx), self.scope_before(cx));
+        let parts = Side::FIT.map(|side| ranges::scale(&before, side, scope));
         let clearance = bounds::scale(None, &self.limits, true, scope);
-        parts.into_iter().flatten().chain(clearance).collect()
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        self.ranges_of(None, cx)
-    }
-
-    fn graded(&self, cx: &Context) -> Vec<(String, Vec<Range>)> {
-        let one = |grade: &Grade| {
+        let graded = |grade: &Grade| {
+            let called = Side::FIT.into_iter().zip([&grade.shaft_called, &grade.bore_called]);
+            let called = called.filter_map(|(side, called)| Some((side, called.as_ref()?)));
             let mut name = grade.name.to_string();
-            for (half, called) in
-                Side::FIT.into_iter().zip([&grade.shaft_called, &grade.bore_called])
-            {
-                name.extend(called.iter().map(|called| format!(", {half} {called}")));
-            }
+            name.extend(called.map(|(side, called)| format!(", {side} {called}")));
             (name, self.ranges_of(Some(grade), cx))
         };
-        self.fit.grades.iter().map(one).collect()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        let mut words = bounds::in_words(self.line, &self.limits, true, cx);
-        for half in Side::FIT {
-            let (part, key) = (self.part(half), half);
-            let stated = part.in_unit(self.unit);
-            let worn = stated.and_then(|stated| stated.wear.zip(stated.wear_amount));
-            if let Some((wear, amount)) = worn {
-                let show = |value| shown(value, self.line.places, false);
-                let (wear, amount) = (show(wear.value), show(amount.value));
-                words.push_str(&format!(", {key} worn by {amount} from new, {wear}"));
-            }
-            if part.replace {
-                words.push_str(&format!(", {key} {REPLACE}"));
-            }
+        PrintedLimits {
+            scales: parts.into_iter().flatten().chain(clearance).collect(),
+            ranges: self.ranges_of(None, cx),
+            graded: self.fit.grades.iter().map(graded).collect(),
+            words: self.in_words(cx),
         }
-        words
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
@@ -127,6 +104,24 @@ impl LineKind for FitCheck<'_> {
 }
 
 impl<'a> FitCheck<'a> {
+    fn in_words(&self, cx: &Context) -> String {
+        let mut words = bounds::in_words(self.line, &self.limits, true, cx);
+        for side in Side::FIT {
+            let part = self.part(side);
+            let stated = part.in_unit(self.unit);
+            let worn = stated.and_then(|stated| stated.wear.zip(stated.wear_amount));
+            if let Some((wear, amount)) = worn {
+                let show = |value| shown(value, self.line.places, false);
+                let (wear, amount) = (show(wear.value), show(amount.value));
+                words.push_str(&format!(", {side} worn by {amount} from new, {wear}"));
+            }
+            if part.replace {
+                words.push_str(&format!(", {side} {REPLACE}"));
+            }
+        }
+        words
+    }
+
     fn basis(&self, scope: Scope, grade: Option<&Grade>) -> Option<FitLimits> {
         FitLimits::of(self.fit, self.unit, scope, grade)
     }
@@ -145,7 +140,7 @@ impl<'a> FitCheck<'a> {
     }
 
     fn ranges_of(&self, grade: Option<&Grade>, cx: &Context) -> Vec<Range> {
-        let (basis, scope) = (self.basis_before(grade, cx), self.scope_before(cx));
+        let (basis, scope) = (self.limits_before(grade, cx), self.scope_before(cx));
         let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, cx));
         let mut rows = of(Side::Shaft);
         rows.extend(of(Side::Bore));
@@ -153,7 +148,7 @@ impl<'a> FitCheck<'a> {
     }
 
     /// The limits that the sheet shows before anything is measured.
-    fn basis_before(&self, grade: Option<&Grade>, cx: &Context) -> FitLimits {
+    fn limits_before(&self, grade: Option<&Grade>, cx: &Context) -> FitLimits {
         let basis = self.basis(self.scope_before(cx), grade).unwrap_or_default();
         Side::FIT
             .into_iter()

@@ -6,9 +6,8 @@ use crate::judge::acceptance::{Bounds, Mean};
 use crate::judge::bounds::{self, Measurand};
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
-use crate::judge::ranges;
 use crate::judge::side::{SideReadings, side_of};
-use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
+use crate::judge::types::{BoxGroup, Context, PartState, PrintedLimits, ResultBox, Verdict};
 use crate::model::limits::{Line, ReadingLine};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
@@ -29,24 +28,12 @@ impl LineKind for ReadingCheck<'_> {
         vec![group]
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        bounds::scale(Some(Side::Only.into()), &self.limits, false, cx.scope).into_iter().collect()
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, cx.scope)
-    }
-
     fn answers(&self, _: &Context) -> Vec<ResultBox> {
         Vec::new()
     }
 
-    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, cx)
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        bounds::printed(self.line, &self.limits, Some(Side::Only.into()), cx)
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {

@@ -3,14 +3,14 @@
 
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Measurand, whole_digits};
+use crate::judge::bounds::{self, Measurand, whole_of};
+use crate::judge::budget;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::types::{
-    BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict,
+    BoxGroup, Context, Contribution, PartState, PrintedLimits, ResultBox, Verdict,
 };
-use crate::judge::{budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::limits::{Line, RoundnessLine};
 use crate::model::side::Side;
@@ -35,29 +35,12 @@ impl LineKind for RoundnessCheck<'_> {
     }
 
     fn answers(&self, _: &Context) -> Vec<ResultBox> {
-        vec![ResultBox {
-            label: "largest - smallest".to_owned(),
-            whole: whole_digits(self.limits.all().map(|limit| limit.value), 0),
-            places: self.line.places,
-            side: false,
-            governs: true,
-        }]
+        let whole = whole_of(&self.limits, 0);
+        vec![ResultBox::of_figure("largest - smallest", whole, self.line)]
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        bounds::scale(None, &self.limits, false, cx.scope).into_iter().collect()
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, cx.scope)
-    }
-
-    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, cx)
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        bounds::printed(self.line, &self.limits, None, cx)
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
