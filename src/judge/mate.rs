@@ -64,11 +64,18 @@ pub fn basis_for(
     bore: &PartState,
     scope: Scope,
 ) -> Option<FitLimits> {
-    let named = [(Side::Shaft, shaft), (Side::Bore, bore)]
-        .into_iter()
-        .find_map(|(side, state)| Some((side, state.grade()?)));
-    let grade = named.and_then(|(side, name)| fit.grade(side, name));
+    let grade = grade_named(shaft, bore).and_then(|(side, name)| fit.grade(side, name));
     FitLimits::of(fit, unit, scope, grade)
+}
+
+/// The grade that a fit of these two parts is judged to, and the side that was
+/// brought to it: the shaft's before the bore's.
+pub(super) fn grade_named<'a>(
+    shaft: &'a PartState,
+    bore: &'a PartState,
+) -> Option<(Side, &'a str)> {
+    let mut states = [(Side::Shaft, shaft), (Side::Bore, bore)].into_iter();
+    states.find_map(|(side, state)| Some((side, state.grade()?)))
 }
 
 impl Guard {

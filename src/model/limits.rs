@@ -25,25 +25,16 @@ impl Limits {
     pub fn grades(&self) -> Vec<(FeatureId, &str)> {
         let mut known = Vec::new();
         for line in &self.lines {
-            match &line.kind {
-                Kind::Fit(fit) => {
-                    for grade in &fit.grades {
-                        for (side, feature) in fit.features() {
-                            known.extend(grade.names(side).map(|name| (feature, name)));
-                        }
+            if let Some(fit) = line.fit() {
+                for grade in &fit.grades {
+                    for (side, feature) in fit.features() {
+                        known.extend(grade.names(side).map(|name| (feature, name)));
                     }
                 }
-                Kind::Size(size) => {
-                    let names = size.grades.iter().map(|grade| grade.name.as_str());
-                    known.extend(names.map(|name| (size.feature, name)));
-                }
-                Kind::Roundness(_)
-                | Kind::Taper(_)
-                | Kind::Reading(_)
-                | Kind::Spread(_)
-                | Kind::Feeler(_)
-                | Kind::Count(_)
-                | Kind::Recorded(_) => {}
+            }
+            if let Some(size) = line.size() {
+                let names = size.grades.iter().map(|grade| grade.name.as_str());
+                known.extend(names.map(|name| (size.feature, name)));
             }
         }
         known
@@ -284,19 +275,40 @@ impl Line {
         }
     }
 
-    /// Whether its rows have boxes for the feature; roundness and taper borrow
+    /// The features that its rows have boxes for; roundness and taper borrow
     /// theirs.
-    pub fn reads(&self, feature: FeatureId) -> bool {
+    pub fn features_read(&self) -> Vec<FeatureId> {
         match &self.kind {
-            Kind::Fit(fit) => fit.shaft.feature == feature || fit.bore.feature == feature,
-            Kind::Size(size) => size.feature == feature,
+            Kind::Fit(fit) => vec![fit.shaft.feature, fit.bore.feature],
+            Kind::Size(size) => vec![size.feature],
             Kind::Roundness(_)
             | Kind::Taper(_)
             | Kind::Reading(_)
             | Kind::Spread(_)
             | Kind::Feeler(_)
             | Kind::Count(_)
-            | Kind::Recorded(_) => false,
+            | Kind::Recorded(_) => Vec::new(),
+        }
+    }
+
+    /// Whether its rows have boxes for the feature.
+    pub fn reads(&self, feature: FeatureId) -> bool {
+        self.features_read().contains(&feature)
+    }
+
+    /// The feature of a line that is judged on the readings of one alone,
+    /// wherever they are taken.
+    pub fn feature(&self) -> Option<FeatureId> {
+        match &self.kind {
+            Kind::Size(line) => Some(line.feature),
+            Kind::Roundness(line) => Some(line.feature),
+            Kind::Taper(line) => Some(line.feature),
+            Kind::Fit(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => None,
         }
     }
 
@@ -320,6 +332,21 @@ impl Line {
         match &self.kind {
             Kind::Fit(line) => Some(line),
             Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => None,
+        }
+    }
+
+    /// The size of one feature, where its rows hold that against limits.
+    pub fn size(&self) -> Option<&SizeLine> {
+        match &self.kind {
+            Kind::Size(line) => Some(line),
+            Kind::Fit(_)
             | Kind::Roundness(_)
             | Kind::Taper(_)
             | Kind::Reading(_)

@@ -10,6 +10,7 @@ use crate::judge::acceptance::{
 use crate::judge::bounds::{self, REPLACE, whole_digits, whole_of};
 use crate::judge::fit_limits::FitLimits;
 use crate::judge::kind::LineKind;
+use crate::judge::mate::grade_named;
 use crate::judge::measure::Measure;
 use crate::judge::remedies::{self, Remedy};
 use crate::judge::side::{SideReadings, side_of};
@@ -282,10 +283,7 @@ impl<'a> FitCheck<'a> {
         bore: &PartState,
         verdict: &mut Verdict,
     ) -> Option<Option<&'a Grade>> {
-        let named = [(Side::Shaft, shaft), (Side::Bore, bore)]
-            .into_iter()
-            .find_map(|(side, state)| Some((side, state.grade()?)));
-        let Some((side, name)) = named else { return Some(None) };
+        let Some((side, name)) = grade_named(shaft, bore) else { return Some(None) };
         let grade = self.fit.grade(side, name);
         if grade.is_none() {
             let line = &self.line.reference;

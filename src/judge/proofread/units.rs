@@ -3,7 +3,7 @@
 
 use super::derived::slip;
 use crate::diag::Span;
-use crate::model::limits::{Kind, Limits, Line, SizeLimits, Tolerance};
+use crate::model::limits::{Limits, Line, SizeLimits, Tolerance};
 use crate::model::text::{Limit, Stated};
 use crate::quantity::{Exact, Unit, agree_as_printed, floor_quotient};
 
@@ -57,22 +57,19 @@ pub(super) fn all(limits: &Limits) -> (Vec<Twin<'_>>, Vec<Odd<'_>>) {
     let (mut twins, mut odd) = (Vec::new(), Vec::new());
     for line in &limits.lines {
         let mut file = File { line, twins: &mut twins, odd: &mut odd };
-        match &line.kind {
-            Kind::Fit(fit) => {
-                file.part(&fit.shaft, SHAFT);
-                file.part(&fit.bore, BORE);
-                file.four(&fit.fit, FIT);
-                for grade in &fit.grades {
-                    grade.shaft.iter().for_each(|part| file.part(part, SHAFT));
-                    grade.bore.iter().for_each(|part| file.part(part, BORE));
-                }
+        if let Some(fit) = line.fit() {
+            file.part(&fit.shaft, SHAFT);
+            file.part(&fit.bore, BORE);
+            file.four(&fit.fit, FIT);
+            for grade in &fit.grades {
+                grade.shaft.iter().for_each(|part| file.part(part, SHAFT));
+                grade.bore.iter().for_each(|part| file.part(part, BORE));
             }
-            Kind::Size(size) => {
-                file.four(&size.limits, FOUR);
-                size.grades.iter().for_each(|grade| file.four(&grade.limits, FOUR));
-            }
-            _ => line.four().into_iter().for_each(|four| file.four(four, FOUR)),
+            continue;
         }
+        let grades = line.size().into_iter().flat_map(|size| &size.grades);
+        let limits = line.four().into_iter().chain(grades.map(|grade| &grade.limits));
+        limits.for_each(|limits| file.four(limits, FOUR));
     }
     (twins, odd)
 }

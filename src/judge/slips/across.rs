@@ -6,7 +6,7 @@ use super::side::Measured;
 use super::signature::{Question, Slip};
 use crate::judge::side::SideReadings;
 use crate::judge::types::Context;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::{Gauges, Line};
 use crate::model::side::BoxId;
 use crate::model::text::Number;
 use crate::quantity::Exact;
@@ -119,8 +119,7 @@ struct Column {
 fn copied(rows: &[RowSeen]) -> Vec<(usize, Question)> {
     let mut columns: BTreeMap<(usize, &str, &str), Column> = BTreeMap::new();
     for (at, seen) in rows.iter().enumerate() {
-        let kind = &seen.line.kind;
-        if !matches!(kind, Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_)) {
+        if !matches!(seen.line.gauges(), Gauges::Needed(_)) {
             continue;
         }
         for side in seen.row {
