@@ -28,7 +28,6 @@ pub use fit_limits::FitLimits;
 pub use kind::LineKind;
 pub use kinds::check;
 pub use kinds::leaves::{Feeler, GoNoGo, LeafNeeded, Leaves, leaves};
-pub use kinds::roundness::LOBING;
 pub use measure::Measure;
 pub use proofread::derived::{Published, published};
 pub use proofread::lines::proof;
@@ -38,5 +37,5 @@ pub use side::{AlsoRead, Provenance, SideReadings, held_in, side_of};
 pub use state::{Beyond, Flag, State};
 pub use types::{
     Band, BoxGroup, BoxKind, Context, Contribution, Figure, Look, Measurand, Part, PartState,
-    PrintedLimits, Range, ResultBox, Scale, Verdict,
+    Range, ResultBox, Scale, Verdict,
 };

@@ -114,10 +114,15 @@ fn marks(bench: &RecordIndex, sheet: &Sheet, block: &MarksBlock, item: &Item) ->
     judged
 }
 
+/// A place before what is said of it.
+fn before(place: &str) -> String {
+    if place.is_empty() { String::new() } else { format!("{place} ") }
+}
+
 /// A cross without its words, or with words for a place of another name.
 fn missed(sheet: &Sheet, item: &Item, place: &str, findings: &[&Finding]) -> String {
     let (letter, number) = (&sheet.letter, item.number);
-    let at = if place.is_empty() { String::new() } else { format!("{place} ") };
+    let at = before(place);
     let mut why = format!(
         "{at}marked found and nothing is written of it: add [[found]] item = \"{letter} {number}\""
     );
@@ -145,7 +150,7 @@ fn found(
         place.is_empty() || finding.place.as_ref().is_none_or(|at| at.as_str() == place)
     };
     let here: Vec<&&Finding> = findings.iter().filter(here).collect();
-    let at = if place.is_empty() { String::new() } else { format!("{place} ") };
+    let at = before(place);
     if here.is_empty() {
         judged.ask(State::Open, missed(sheet, item, place, &findings), judged.at.clone());
         return format!("{at}found, not described");
@@ -203,14 +208,12 @@ fn left_out(
     place: &str,
     judged: &mut JudgedItem,
 ) -> String {
-    let at = if place.is_empty() { String::new() } else { format!("{place} ") };
+    let at = before(place);
     let left = bench.left_out(&sheet.letter, item.number, place);
     let why = left.and_then(|left| left.why.as_ref()).filter(|why| !why.as_str().is_empty());
     let by = left.and_then(|left| left.by.as_ref()).filter(|by| !by.as_str().is_empty());
     match (why, by) {
-        (Some(why), Some(by)) => {
-            format!("{at}n.a.: {why} ({by})")
-        }
+        (Some(why), Some(by)) => format!("{at}n.a.: {why} ({by})"),
         _ => {
             judged.ask(
                 State::Open,

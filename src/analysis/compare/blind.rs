@@ -4,7 +4,7 @@
 
 use super::difference::{Comparison, both_exist, difference};
 use super::likelier;
-use super::written::{All, Spot, all};
+use super::written::{Spot, all};
 use crate::diag::Diags;
 use crate::judge::budget::expanded;
 use crate::model::Case;
@@ -32,7 +32,7 @@ pub fn compare_blind(
     let measured: BTreeSet<&str> = theirs.keys().filter_map(|spot| spot.row()).collect();
     let signed =
         |spot: &&Spot| spot.part == "by" && theirs.contains_key(*spot) && spot.row().is_none();
-    let mut found = Comparison { differences: Vec::new(), alike: 0, agreed: All::new() };
+    let mut found = Comparison::default();
     for spot in mine.keys().filter(signed) {
         let (a, b) = (mine.get(spot), theirs.get(spot));
         if a.map(|a| &a.toml) == b.map(|b| &b.toml) {
@@ -42,9 +42,8 @@ pub fn compare_blind(
         }
     }
     let spots: BTreeSet<&Spot> = mine.keys().chain(theirs.keys()).collect();
-    for spot in
-        spots.into_iter().filter(|spot| spot.row().is_some_and(|code| measured.contains(code)))
-    {
+    let was_measured = |spot: &&Spot| spot.row().is_some_and(|code| measured.contains(code));
+    for spot in spots.into_iter().filter(was_measured) {
         let (a, b) = (mine.get(spot), theirs.get(spot));
         let same = match (a, b, spot.box_of_row()) {
             (Some(a), Some(b), Some(place)) => a.toml == b.toml || within(benches, place),
@@ -60,8 +59,7 @@ pub fn compare_blind(
         }
         found.differences.push(difference);
     }
-    found.differences.sort_by_key(|difference| difference.page.parse::<u32>().unwrap_or(u32::MAX));
-    Some(found)
+    Some(found.by_page())
 }
 
 /// Whether two readings of a box differ by no more than both gauges allow: the

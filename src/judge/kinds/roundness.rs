@@ -24,7 +24,7 @@ pub struct RoundnessCheck<'a> {
 }
 
 /// Printed with every verdict on roundness (ISO 4292, from memory).
-pub const LOBING: &str = "two-point measuring cannot see lobing";
+const LOBING: &str = "two-point measuring cannot see lobing";
 
 impl LineKind for RoundnessCheck<'_> {
     fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
