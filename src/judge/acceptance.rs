@@ -124,6 +124,11 @@ impl Bound {
         }
     }
 
+    /// What is inside is never better than service.
+    pub fn is_service_only(&self) -> bool {
+        self.new.is_none() && self.service.is_some()
+    }
+
     /// Times the mean's count, above zero inside.
     fn room(&self, mean: Mean, limit: Exact) -> Exact {
         match self.end {

@@ -173,9 +173,10 @@ pub(super) fn scale(over: Option<Group>, four: &Bounds, fits: bool, scope: Scope
         band(None, low, "out", Look::Hatched);
     }
     // A side with only a service limit is never better than service.
-    let service_only = (least.new.is_none() && least.service.is_some())
-        || (greatest.new.is_none() && greatest.service.is_some());
-    if service_only || (least.new.is_none() && greatest.new.is_none()) {
+    if least.is_service_only()
+        || greatest.is_service_only()
+        || (least.new.is_none() && greatest.new.is_none())
+    {
         band(low, high, "service", Look::Plain);
     } else {
         let new_low = least.new.max(low);

@@ -1,7 +1,7 @@
 //! What would bring a fit in: the mate that would do with each part as it
 //! stands, reused or new.
 
-use super::acceptance::{Ends, Mean};
+use super::acceptance::{Ends, Mean, shown};
 use super::fit_limits::FitLimits;
 use super::mate::{Guard, Known, SecondStage};
 use super::state::Beyond;
@@ -66,7 +66,7 @@ pub(super) fn of_fit(remedy: &Remedy, beyond: &[Beyond]) -> Vec<String> {
 pub const EACH_ALONE: &str = "shaft and bore are out by themselves, each has to be brought in";
 
 fn each_alone(remedy: &Remedy) -> String {
-    let show = |size: Exact| format!("{size:.*}", usize::from(remedy.places));
+    let show = |size| shown(size, remedy.places, false);
     let new = |half: Side| {
         let own = remedy.basis.own_new(half);
         let span = own.low.zip(own.high);
@@ -98,20 +98,19 @@ fn reused(
     window: Option<Window>,
     (loose, tight): (bool, bool),
 ) -> String {
-    let (kept, key) = (kept, mate);
     let Some(window) = window else {
-        return format!("no {key} serves with this {kept}");
+        return format!("no {mate} serves with this {kept}");
     };
     let wants_smaller = (mate == Side::Bore) == loose;
-    let show = |size: Exact| format!("{size:.*}", usize::from(remedy.places));
+    let show = |size| shown(size, remedy.places, false);
     let with = format!("that would bring it in with this {kept}");
     match (window.low, window.high) {
         (Some(low), Some(high)) if loose && tight => {
-            format!("{key} {with}: {} to {}", show(low), show(high))
+            format!("{mate} {with}: {} to {}", show(low), show(high))
         }
-        (_, Some(high)) if wants_smaller => format!("largest {key} {with}: {}", show(high)),
-        (Some(low), _) if !wants_smaller => format!("smallest {key} {with}: {}", show(low)),
-        _ => format!("no {key} can be stated for this {kept}"),
+        (_, Some(high)) if wants_smaller => format!("largest {mate} {with}: {}", show(high)),
+        (Some(low), _) if !wants_smaller => format!("smallest {mate} {with}: {}", show(low)),
+        _ => format!("no {mate} can be stated for this {kept}"),
     }
 }
 
@@ -120,15 +119,14 @@ fn reused(
 fn fresh(remedy: &Remedy, kept: Side, mate: Side, window: Option<Window>) -> Option<String> {
     let whole = remedy.basis.own_new(mate);
     whole.low.and(whole.high)?;
-    let (kept, key) = (kept, mate);
-    let show = |size: Exact| format!("{size:.*}", usize::from(remedy.places));
+    let show = |size| shown(size, remedy.places, false);
     let Some(window) = window else {
-        return Some(format!("no new {key} serves with this {kept}"));
+        return Some(format!("no new {mate} serves with this {kept}"));
     };
     let (low, high) = window.low.zip(window.high)?;
     let span = format!("{} to {}", show(low), show(high));
     Some(match window == whole {
-        true => format!("a new {key} would do with this {kept}: {span}"),
-        false => format!("a new {key} would do with this {kept} from {span} only"),
+        true => format!("a new {mate} would do with this {kept}: {span}"),
+        false => format!("a new {mate} would do with this {kept} from {span} only"),
     })
 }

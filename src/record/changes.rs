@@ -1,10 +1,10 @@
 //! Parts changed and reworked: which readings were taken after a change, which
 //! are of a part that has gone, and what a change lacks.
 
+use super::grades;
 use super::index::RecordIndex;
 use super::types::Issue;
 use super::words::why_word;
-use super::{disturbed, grades};
 use crate::judge::repeat::{Statement, lacks};
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings, State};
 use crate::model::id::PartId;
@@ -19,10 +19,9 @@ fn part_of(bench: &RecordIndex, change: &Change) -> Option<PartId> {
 /// Whether a change concerns a row's place: everywhere, unless it names some of
 /// the places at which single parts of this name sit.
 pub fn concerns(bench: &RecordIndex, change: &Change, place: Option<(usize, usize)>) -> bool {
-    let sits = part_of(bench, change).and_then(|part| bench.case.engine.parts[part].at);
-    let Some((set, n)) = place.filter(|(set, _)| sits == Some(*set)) else { return true };
-    let code = &bench.case.engine.places[set].places[n].code;
-    change.places.is_empty() || change.places.iter().any(|at| at.text == code.text)
+    let engine = &bench.case.engine;
+    let own = part_of(bench, change).and_then(|part| engine.place_of(part, place));
+    own.is_none_or(|(set, n)| engine.places[set].places[n].is_among(&change.places))
 }
 
 /// The boxes of a group that belong to a change: all, but for a row that has
@@ -45,7 +44,7 @@ pub fn disturbs(bench: &RecordIndex, n: usize, at: &At, group: &BoxGroup) -> boo
 
 /// Whether a change is of the part that a group is measured on.
 pub fn own_part(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> bool {
-    let part = disturbed::part_of(bench.case, at, group);
+    let part = bench.case.part_of(at.line.line, group.feature);
     let own = part.is_some() && part == part_of(bench, change);
     let spared = change.why.0 == Why::Reworked && grades::spares(bench, change, group);
     own && !spared && concerns(bench, change, at.row.place)

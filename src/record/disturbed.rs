@@ -91,7 +91,7 @@ impl Disturbed {
             |feature: FeatureId| !self.graded.is_empty() && !self.graded.contains(&feature);
         let of_part = self.whole
             && self.part.is_some()
-            && self.part == part_of(case, at, group)
+            && self.part == case.part_of(at.line.line, group.feature)
             && !group.feature.is_some_and(spared);
         let limits = &case.limits;
         let feature_of =
@@ -130,10 +130,4 @@ impl Disturbed {
         };
         self.whole && self.part.is_some_and(of_part) || self.reopens.iter().any(named)
     }
-}
-
-/// The part that a group of boxes is measured on.
-pub fn part_of(case: &Case, at: &At, group: &BoxGroup) -> Option<PartId> {
-    let feature = group.feature.and_then(|feature| case.engine.features.get(feature.0));
-    feature.map(|feature| feature.part).or_else(|| case.limits.lines[at.line.line].part())
 }

@@ -1,6 +1,6 @@
 //! Grades: each belongs to a feature of a part, at all of that part's places.
 
-use super::disturbed::{features, part_of};
+use super::disturbed::features;
 use super::index::RecordIndex;
 use super::types::{History, Issue};
 use crate::judge::{BoxGroup, PartState, State};
@@ -56,10 +56,9 @@ pub fn unknown(bench: &RecordIndex, change: &Change) -> Option<String> {
 /// reused or, always renewed, new.
 pub fn arrived(bench: &RecordIndex, at: &At, group: &BoxGroup, renewed: bool) -> PartState {
     let engine = &bench.case.engine;
-    let here = |places: &[Text]| {
-        let code = at.row.place.map(|(set, n)| &engine.places[set].places[n].code);
-        places.is_empty() || code.is_some_and(|code| places.iter().any(|p| p.text == code.text))
-    };
+    let place = at.row.place.map(|(set, n)| &engine.places[set].places[n]);
+    let here =
+        |codes: &[Text]| codes.is_empty() || place.is_some_and(|place| place.is_among(codes));
     let mut all = bench.case.job.arrived.iter();
     let found = all.find(|arrived| {
         group.feature.is_some()
@@ -90,9 +89,8 @@ pub fn mixed(bench: &RecordIndex, rows: &[History]) -> Vec<Issue> {
         for (group, side) in groups.zip(sides) {
             let Some(grade) = side.state.grade() else { continue };
             let Some(feature) = group.feature else { continue };
-            let Some(part) = part_of(bench.case, at, group) else { continue };
-            let sits = bench.case.engine.parts[part].at;
-            let place = at.row.place.filter(|(set, _)| sits == Some(*set)).map(|(_, n)| n);
+            let Some(part) = bench.case.part_of(at.line.line, group.feature) else { continue };
+            let place = bench.case.engine.place_of(part, at.row.place).map(|(_, n)| n);
             let grades = graded.entry((feature, place)).or_default();
             match grades.iter_mut().find(|(known, _)| known == grade) {
                 Some((_, codes)) => codes.push(&row.code),

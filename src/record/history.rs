@@ -222,7 +222,7 @@ fn step(bench: &RecordIndex, at: &At, sides: &[SideReadings], cause: &Cause) -> 
             let change = &bench.record.changes[*n];
             let on = change.on.as_ref().map(|(date, _)| *date);
             let what = change.what.as_ref().map(Text::to_string).unwrap_or_default();
-            (Some(change.why.0), who(change.by.as_ref(), on, &[]), what)
+            (Some(change.why.0), who(change.by.as_ref().map(Text::as_str), on, &[]), what)
         }
         (_, Some(n)) => {
             let entry = &bench.record.again[*n];
@@ -275,7 +275,8 @@ fn step_who(bench: &RecordIndex, entries: &[usize]) -> String {
             gauges.push(gauge.clone());
         }
     }
-    let mut said = who(first.by.as_ref(), first.on.as_ref().map(|(date, _)| *date), &gauges);
+    let mut said =
+        who(first.by.as_ref().map(Text::as_str), first.on.as_ref().map(|(date, _)| *date), &gauges);
     if let Some(zero) = zero(first.zero) {
         said.push_str(&format!(", {zero}"));
     }
@@ -291,14 +292,8 @@ fn zero(looked: Option<[Mark; 2]>) -> Option<&'static str> {
 }
 
 fn first_who(sides: &[SideReadings]) -> String {
-    let said = |side: &SideReadings| {
-        let Some(source) = side.sources.first() else { return String::new() };
-        let by = (!source.by.is_empty()).then(|| source.by.clone());
-        let date = source.on.as_ref().map(|(on, _)| on.to_string());
-        let gauges: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
-        let gauges = (!gauges.is_empty()).then(|| gauges.join(" and "));
-        [by, date, gauges].into_iter().flatten().collect::<Vec<_>>().join(", ")
-    };
+    let said =
+        |side: &SideReadings| side.sources.first().map_or_else(String::new, Provenance::in_words);
     let each: Vec<(Group, String)> = sides
         .iter()
         .map(|side| (side.key, said(side)))

@@ -182,7 +182,7 @@ fn found(
         }
         words.push(format!("{place} found: {}; {done}", finding.what).trim().to_owned());
         let on = finding.on.as_ref().map(|(date, _)| *date);
-        let mut by = super::index::who(finding.by.as_ref(), on, &[]);
+        let mut by = super::index::who(finding.by.as_ref().map(Text::as_str), on, &[]);
         if let Some(inspector) = &finding.inspector {
             by.push_str(&format!(", seen by {inspector}"));
         }

@@ -2,7 +2,7 @@
 //! and what the part is.
 
 use super::index::RecordIndex;
-use super::{changes, disturbed, grades};
+use super::{changes, grades};
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings};
 use crate::model::id::PartId;
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
@@ -247,7 +247,9 @@ fn state_after(bench: &RecordIndex, at: &At, group: &BoxGroup, changes: &[usize]
 /// A part that is always renewed is new from the start, unless it was entered
 /// as reused.
 fn as_found(bench: &RecordIndex, at: &At, group: &BoxGroup) -> PartState {
-    let renewed = disturbed::part_of(bench.case, at, group)
+    let renewed = bench
+        .case
+        .part_of(at.line.line, group.feature)
         .is_some_and(|part| bench.case.engine.parts[part].always_renewed && !reused(bench, part));
     grades::arrived(bench, at, group, renewed)
 }

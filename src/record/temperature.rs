@@ -1,7 +1,6 @@
 //! Readings brought to 20 °C with the part's and the gauge's coefficients,
 //! where temperatures were taken.
 
-use super::disturbed::part_of;
 use super::index::RecordIndex;
 use crate::judge::{BoxGroup, Provenance, SideReadings};
 use crate::model::side::BoxId;
@@ -37,7 +36,7 @@ pub fn at_twenty(
 /// Of the part that the boxes are read on: its feature's, or the one that the
 /// line names.
 fn part_expansion(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<Exact> {
-    let part = bench.case.engine.parts.get(part_of(bench.case, at, group)?.0)?;
+    let part = bench.case.engine.parts.get(bench.case.part_of(at.line.line, group.feature)?.0)?;
     part.expansion.as_ref().map(|expansion| expansion.value)
 }
 

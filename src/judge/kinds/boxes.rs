@@ -51,7 +51,7 @@ pub(super) fn of_feature(
         key: side.into(),
         title: title.to_owned(),
         hint: feature.map(hint).unwrap_or_default(),
-        labels: feature.map_or(Vec::new(), |f| (0..boxes).map(|n| f.label(n)).collect()),
+        labels: feature.map(Feature::labels).unwrap_or_default(),
         governs: vec![true; boxes],
         shape: BoxKind::Comb { whole, places: line.places, signed: false },
         own: true,

@@ -2,7 +2,7 @@
 //! place. They make a bracket between two leaves, never a value.
 
 use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
-use crate::judge::acceptance::Bounds;
+use crate::judge::acceptance::{Bound, Bounds};
 use crate::judge::bounds;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
@@ -212,8 +212,8 @@ impl FeelerCheck<'_> {
         if bracket.blank || !bracket.met(&set.leaves) {
             return State::Open;
         }
-        let service_only = self.limits.new_min.is_none() && self.limits.service_min.is_some()
-            || self.limits.new_max.is_none() && self.limits.service_max.is_some();
+        let service_only = Bound::least(&self.limits).is_service_only()
+            || Bound::greatest(&self.limits).is_service_only();
         // By the new limits' own two leaves, also where they are the same two.
         let new = !service_only && set.new.is_some_and(|new| bracket.met(&new));
         if new { State::New } else { State::Service }

@@ -178,8 +178,7 @@ impl<'a> FitCheck<'a> {
         let count = feature.map_or(0, Feature::boxes);
         let sets = boxes::sets(side, count, self.unit);
         let average = self.fit.reduction == Reduction::Average;
-        let labels: Vec<String> =
-            feature.map_or(Vec::new(), |f| (0..count).map(|n| f.label(n)).collect());
+        let labels = feature.map(Feature::labels).unwrap_or_default();
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let governing = boxes::together(&sets, average, counts);
         let every = boxes::together(&sets, average, |_| true);

@@ -1,7 +1,7 @@
 //! Slips that only several rows together show: values in each other's boxes,
 //! and copied columns.
 
-use super::exchange::{ask_boxes, exchanged_boxes, like, texts, whole_exchanged};
+use super::exchange::{ask_boxes, exchanged_boxes, like, whole_exchanged};
 use super::side::Measured;
 use super::signature::{Question, Slip};
 use crate::judge::side::SideReadings;
@@ -92,11 +92,11 @@ fn between(
 }
 
 fn ask_whole(mine: &Measured, theirs: &Measured, other_code: &str) -> Question {
-    let likely = texts(theirs);
+    let likely = theirs.texts();
     let cause = format!(
         "{} reads {} and {other_code} {} reads {likely}: in each other's boxes",
         mine.key,
-        texts(mine),
+        mine.texts(),
         theirs.key
     );
     let boxes = mine.boxes();

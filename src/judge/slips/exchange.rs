@@ -32,11 +32,11 @@ pub(super) fn within(
             slip: Slip::Exchanged,
             cause: format!(
                 "shaft reads {} and bore {}: in each other's boxes",
-                texts(shaft),
-                texts(bore)
+                shaft.texts(),
+                bore.texts()
             ),
             boxes: [shaft.boxes(), bore.boxes()].concat(),
-            likely: Some(format!("shaft {}, bore {}", texts(bore), texts(shaft))),
+            likely: Some(format!("shaft {}, bore {}", bore.texts(), shaft.texts())),
             hold: false,
         });
     }
@@ -156,11 +156,6 @@ pub(super) fn ask_boxes(a: &Filled, b: &Filled, where_other: &str) -> Question {
         boxes.push(b.at);
     }
     Question { slip: Slip::Exchanged, cause, boxes, likely: Some(b.text.to_owned()), hold: false }
-}
-
-pub(super) fn texts(part: &Measured) -> String {
-    let texts: Vec<&str> = part.governing().map(|filled| filled.text).collect();
-    texts.join(", ")
 }
 
 /// Whether two parts of one row or of two can be taken for one another.

@@ -135,6 +135,11 @@ impl<'a> Measured<'a> {
         self.governing().map(|filled| filled.at).collect()
     }
 
+    /// The readings that count, as typed: `1.3725, 1.3724`.
+    pub fn texts(&self) -> String {
+        self.governing().map(|filled| filled.text).collect::<Vec<_>>().join(", ")
+    }
+
     /// A box that was asked about has been measured again.
     pub fn confirmed(&self) -> bool {
         self.governing().any(|filled| filled.confirmed)
