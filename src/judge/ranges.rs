@@ -72,17 +72,17 @@ fn floors(turned: &FitLimits, scope: Scope) -> Vec<(&'static str, Option<Exact>)
 }
 
 /// The rows of a line with four limits: floors and ceilings.
-pub(super) fn of_limits(four: &Bounds, scope: Scope) -> Vec<Range> {
+pub(super) fn of_limits(limits: &Bounds, scope: Scope) -> Vec<Range> {
     let row = |word, at: Option<Exact>, floor| {
         at.map(|at| Range { side: Side::Only, word, unclipped: Some(at), at: Some(at), floor })
     };
     let service = |at: Option<Exact>, new: Option<Exact>| {
         at.filter(|_| scope == Scope::Service || new.is_none())
     };
-    let (least, greatest) = (Bound::least(four), Bound::greatest(four));
+    let (least, greatest) = (Bound::least(limits), Bound::greatest(limits));
     [
-        row(NEW, value(&four.new_min), true),
-        row(NEW, value(&four.new_max), false),
+        row(NEW, value(&limits.new_min), true),
+        row(NEW, value(&limits.new_max), false),
         row("service", service(least.service, least.new), true),
         row("service", service(greatest.service, greatest.new), false),
     ]

@@ -359,7 +359,7 @@ impl Line {
 
     /// The limits of the figure that it is judged by, of a fit the clearance;
     /// `None` where it has none by its kind.
-    pub fn four(&self) -> Option<&Tolerance> {
+    pub fn tolerance(&self) -> Option<&Tolerance> {
         match &self.kind {
             Kind::Fit(line) => Some(&line.fit),
             Kind::Size(line) => Some(&line.limits),
@@ -381,7 +381,7 @@ impl Line {
             | Kind::Taper(_)
             | Kind::Reading(_)
             | Kind::Spread(_)
-            | Kind::Recorded(_) => self.four().is_some_and(|limits| !limits.is_open()),
+            | Kind::Recorded(_) => self.tolerance().is_some_and(|limits| !limits.is_open()),
         }
     }
 

@@ -34,8 +34,8 @@ pub fn compare(
     out: &mut Diags,
 ) -> Option<Comparison> {
     both_exist(case, set, [first, second], out)?;
-    let bench = |record| RecordIndex::new(case, set, record, judge_context(case));
-    let (one, other) = (bench(first), bench(second));
+    let index = |record| RecordIndex::new(case, set, record, judge_context(case));
+    let (one, other) = (index(first), index(second));
     let mut rows = Rows::new([&one, &other]);
     let (mine, mut theirs) = (written::all(set, first), written::all(set, second));
     pair_events(&mine, &mut theirs);

@@ -38,7 +38,7 @@ fn of_reading(whole: Whole, at: &At, line: &Line, cx: &Context) -> Vec<Way> {
     let feature = rows.groups.first().and_then(|group| group.feature);
     let part = whole.0.part_of(rows.line, feature);
     // Where the document says only `replace`, no work makes a used part serve.
-    let replace = line.four().is_some_and(|four| four.replace);
+    let replace = line.tolerance().is_some_and(|limits| limits.replace);
     let inside = if replace { "a new part that reads inside" } else { "a reading inside" };
     let words = format!("{inside}: {}", check(line).limits(cx).words);
     let reads = Way { words, works: Vec::new() };

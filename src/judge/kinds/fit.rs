@@ -5,7 +5,7 @@
 use super::boxes;
 use super::part::{self, Behind, Own};
 use crate::judge::acceptance::{
-    Acceptance, Bound, Bounds, Ends, Mean, hold, note_inside_service, shown,
+    Acceptance, Bound, Bounds, Ends, Mean, accept, note_inside_service, shown,
 };
 use crate::judge::bounds::{self, REPLACE, whole_digits, whole_of};
 use crate::judge::fit_limits::FitLimits;
@@ -68,13 +68,13 @@ impl LineKind for FitCheck<'_> {
             side: true,
             governs: bound.accepting(self.scope_before(cx)).is_some(),
         };
-        let four = &self.limits;
+        let limits = &self.limits;
         match self.fit.reduction {
             Reduction::Worst => vec![
-                answer("loosest", Bound::greatest(four)),
-                answer("tightest", Bound::least(four)),
+                answer("loosest", Bound::greatest(limits)),
+                answer("tightest", Bound::least(limits)),
             ],
-            Reduction::Average => vec![answer("average fit", Bound::greatest(four))],
+            Reduction::Average => vec![answer("average fit", Bound::greatest(limits))],
         }
     }
 
@@ -348,11 +348,11 @@ impl<'a> FitCheck<'a> {
         for (((name, side, larger, smaller), bound), uncertainty) in
             ends.into_iter().zip(bounds).zip(&gauges)
         {
-            let terms = Acceptance { scope, rule, uncertainty, places };
+            let acceptance = Acceptance { scope, rule, uncertainty, places };
             let mean = larger.less(smaller);
             let value = mean.shown(places);
             verdict.show_figure(name, value);
-            let standing = hold(mean, &bound, &terms, side);
+            let assessment = accept(mean, &bound, &acceptance, side);
             let fit = |value| shown(value, places, true);
             let size = |mean: Mean| shown(mean.shown(places), places, false);
             verdict.steps.push(format!(
@@ -360,10 +360,10 @@ impl<'a> FitCheck<'a> {
                 size(larger),
                 size(smaller),
                 fit(value),
-                standing.words(fit),
+                assessment.words(fit),
             ));
-            verdict.take(name, &standing, fit);
-            state = state.worse(standing.state);
+            verdict.take(name, &assessment, fit);
+            state = state.worse(assessment.state);
         }
         if !whole {
             state = state.worse(State::Open);
@@ -387,13 +387,13 @@ impl<'a> FitCheck<'a> {
             whole: part.whole,
             average: self.fit.reduction == Reduction::Average,
         };
-        let terms = Acceptance {
+        let acceptance = Acceptance {
             scope: cx.scope,
             rule: cx.rule,
             uncertainty: &[],
             places: self.line.places,
         };
-        part::judge(verdict, &own, part.ends.as_ref(), basis, &terms, &part.behind);
+        part::judge(verdict, &own, part.ends.as_ref(), basis, &acceptance, &part.behind);
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
         let renewed = *own.state == PartState::New && self.renewed(own.half, cx);
         if out && renewed && cx.scope == Scope::Service {

@@ -3,7 +3,7 @@
 
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean};
-use crate::judge::bounds::{self, Measurand};
+use crate::judge::bounds::{self, Extremes};
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
@@ -43,7 +43,7 @@ impl LineKind for ReadingCheck<'_> {
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let single = readings.len() == 1;
-        let held = Measurand {
+        let held = Extremes {
             beyond: ("under", "over"),
             figures: match single {
                 true => (Measure::Reading, Measure::Reading),
@@ -56,7 +56,7 @@ impl LineKind for ReadingCheck<'_> {
             uncertainty: [present.iter().min(), present.iter().max()].map(|end| {
                 side.map_or(&[][..], |s| s.behind(end.copied(), self.unit, cx.rule, |_| true))
             }),
-            ..Measurand::default()
+            ..Extremes::default()
         };
         let mut verdict = bounds::judge(self.line, &self.limits, &held, PartState::of(side), cx);
         verdict.notes.extend(blanks.filter(|_| !single));

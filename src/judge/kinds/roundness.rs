@@ -3,7 +3,7 @@
 
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Measurand, whole_of};
+use crate::judge::bounds::{self, Extremes, whole_of};
 use crate::judge::budget;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
@@ -56,13 +56,13 @@ impl LineKind for RoundnessCheck<'_> {
         let behind = worst.and_then(|w| budget::behind(figures, w.roundness, cx.rule));
         let behind = behind.map_or(&[][..], Vec::as_slice);
         let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
-        let mut held = Measurand {
+        let mut held = Extremes {
             beyond: ("under", "over"),
             figures: (Measure::Roundness, Measure::Roundness),
             blank,
             partial_proves: true,
             uncertainty: [behind; 2],
-            ..Measurand::default()
+            ..Extremes::default()
         };
         if let Some(plane) = worst {
             // Further readings can only widen it.

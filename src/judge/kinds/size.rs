@@ -3,7 +3,7 @@
 
 use super::{boxes, part};
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Measurand};
+use crate::judge::bounds::{self, Extremes};
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::ranges;
@@ -66,7 +66,7 @@ impl LineKind for SizeCheck<'_> {
             false => ends.map(of),
             true => [side.map_or(&[][..], SideReadings::least_certain); 2],
         };
-        let mut held = Measurand {
+        let mut held = Extremes {
             beyond: ("small", "large"),
             figures: (Measure::Smallest(Side::Only), Measure::Largest(Side::Only)),
             blank: blanks.is_some() || present.is_empty(),
@@ -74,7 +74,7 @@ impl LineKind for SizeCheck<'_> {
             least: present.iter().min().copied().map(Mean::one),
             greatest: present.iter().max().copied().map(Mean::one),
             uncertainty,
-            ..Measurand::default()
+            ..Extremes::default()
         };
         if self.size.reduction == Reduction::Average {
             average(&mut held, &present, self.line.places);
@@ -118,7 +118,7 @@ pub(crate) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a 
 
 /// The mean of all boxes stands for both figures; a part of them proves
 /// nothing.
-fn average(held: &mut Measurand, present: &[Exact], places: u8) {
+fn average(held: &mut Extremes, present: &[Exact], places: u8) {
     held.least = Mean::of(present);
     held.greatest = held.least;
     held.figures = (Measure::Average(Side::Only), Measure::Average(Side::Only));

@@ -3,7 +3,7 @@
 
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Measurand, whole_of};
+use crate::judge::bounds::{self, Extremes, whole_of};
 use crate::judge::budget;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
@@ -65,13 +65,13 @@ impl LineKind for SpreadCheck<'_> {
                 |end| side.map_or(&[][..], |s| s.behind(Some(end), self.unit, cx.rule, |_| true));
             budget::of_difference(of(largest), of(smallest))
         });
-        let mut held = Measurand {
+        let mut held = Extremes {
             beyond: ("under", "over"),
             figures: (Measure::Spread, Measure::Spread),
             blank: blanks.is_some() || labels.is_empty(),
             partial_proves: true,
             uncertainty: [&behind; 2],
-            ..Measurand::default()
+            ..Extremes::default()
         };
         if let Some((largest, smallest)) = ends {
             let show = |value| shown(value, self.line.places, false);

@@ -3,7 +3,7 @@
 
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Measurand, whole_of};
+use crate::judge::bounds::{self, Extremes, whole_of};
 use crate::judge::budget;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
@@ -133,7 +133,7 @@ impl LineKind for TaperCheck<'_> {
             let own = end.and_then(|end| budget::behind(figures, end.taper, cx.rule));
             own.map_or(&[][..], Vec::as_slice)
         };
-        let held = Measurand {
+        let held = Extremes {
             beyond: ("under", "over"),
             figures: match all.len() {
                 0 | 1 => (Measure::Taper, Measure::Taper),
