@@ -12,7 +12,7 @@ use crate::quantity::{Exact, Window, ceil_quotient, floor_quotient};
 
 /// The fit that is out.
 pub(super) struct Remedy<'a> {
-    pub basis: &'a FitLimits,
+    pub limits: &'a FitLimits,
     /// The shaft's figures, and whether it must meet new limits.
     pub shaft: (&'a Ends, bool),
     pub bore: (&'a Ends, bool),
@@ -41,8 +41,8 @@ pub(super) fn of_fit(remedy: &Remedy, beyond: &[Beyond]) -> Vec<String> {
         let state = if new { PartState::New } else { PartState::Reused };
         let window = |mate: PartState| {
             SecondStage {
-                basis: *remedy.basis,
-                known: Known { half: kept, smallest: small, largest: large, state: state.clone() },
+                limits: *remedy.limits,
+                known: Known { side: kept, smallest: small, largest: large, state: state.clone() },
                 mate,
                 scope: remedy.scope,
                 guard: Guard::default(),
@@ -67,11 +67,11 @@ pub const EACH_ALONE: &str = "shaft and bore are out by themselves, each has to 
 
 fn each_alone(remedy: &Remedy) -> String {
     let show = |size| shown(size, remedy.places, false);
-    let new = |half: Side| {
-        let own = remedy.basis.own_new(half);
+    let new = |side: Side| {
+        let own = remedy.limits.own_new(side);
         let span = own.low.zip(own.high);
         let span = span.map(|(low, high)| format!(" from {} to {}", show(low), show(high)));
-        format!("a new {}{}", half, span.unwrap_or_default())
+        format!("a new {}{}", side, span.unwrap_or_default())
     };
     let (shaft, bore) = (new(Side::Shaft), new(Side::Bore));
     format!("{EACH_ALONE}: {shaft} and {bore}")
@@ -117,7 +117,7 @@ fn reused(
 /// `a new shaft would do: 1.3725 to 1.3735`, or the part of its range that
 /// would; nothing where none would.
 fn fresh(remedy: &Remedy, kept: Side, mate: Side, window: Option<Window>) -> Option<String> {
-    let whole = remedy.basis.own_new(mate);
+    let whole = remedy.limits.own_new(mate);
     whole.low.and(whole.high)?;
     let show = |size| shown(size, remedy.places, false);
     let Some(window) = window else {

@@ -32,7 +32,7 @@ pub struct FitCheck<'a> {
 
 /// One part of the row as it is judged.
 struct Measured<'r> {
-    half: Side,
+    side: Side,
     ends: Option<Ends>,
     /// Of every reading of the part, those that do not govern the fit too.
     every: Option<Ends>,
@@ -48,9 +48,9 @@ struct Measured<'r> {
 impl LineKind for FitCheck<'_> {
     fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
         let whole = whole_digits(self.sizes(), 1);
-        let group = |half: Side, title| {
-            let feature_index = self.part(half).feature;
-            let mut group = boxes::of_feature(half, title, feature_index, self.line, whole, cx);
+        let group = |side: Side, title| {
+            let feature_index = self.part(side).feature;
+            let mut group = boxes::of_feature(side, title, feature_index, self.line, whole, cx);
             if let Some(feature) = cx.engine.features.get(feature_index.0) {
                 group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
             }
@@ -123,26 +123,26 @@ impl<'a> FitCheck<'a> {
         words
     }
 
-    fn basis(&self, scope: Scope, grade: Option<&Grade>) -> Option<FitLimits> {
+    fn fit_limits(&self, scope: Scope, grade: Option<&Grade>) -> Option<FitLimits> {
         FitLimits::of(self.fit, self.unit, scope, grade)
     }
 
     /// Whether this side's part is renewed whatever it measures.
-    fn renewed(&self, half: Side, cx: &Context) -> bool {
-        cx.engine.renews(self.part(half).feature) || self.part(half).replace
+    fn renewed(&self, side: Side, cx: &Context) -> bool {
+        cx.engine.renews(self.part(side).feature) || self.part(side).replace
     }
 
     /// Two parts that are both renewed must meet the new fit.
     fn scope_before(&self, cx: &Context) -> Scope {
-        match Side::FIT.iter().all(|half| self.renewed(*half, cx)) {
+        match Side::FIT.iter().all(|side| self.renewed(*side, cx)) {
             true => Scope::New,
             false => cx.scope,
         }
     }
 
     fn ranges_of(&self, grade: Option<&Grade>, cx: &Context) -> Vec<Range> {
-        let (basis, scope) = (self.limits_before(grade, cx), self.scope_before(cx));
-        let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, cx));
+        let (limits, scope) = (self.limits_before(grade, cx), self.scope_before(cx));
+        let of = |side| ranges::of_part(&limits, side, scope, self.renewed(side, cx));
         let mut rows = of(Side::Shaft);
         rows.extend(of(Side::Bore));
         rows
@@ -150,14 +150,14 @@ impl<'a> FitCheck<'a> {
 
     /// The limits that the sheet shows before anything is measured.
     fn limits_before(&self, grade: Option<&Grade>, cx: &Context) -> FitLimits {
-        let basis = self.basis(self.scope_before(cx), grade).unwrap_or_default();
+        let limits = self.fit_limits(self.scope_before(cx), grade).unwrap_or_default();
         Side::FIT
             .into_iter()
-            .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, cx)))
+            .fold(limits, |limits, side| limits.renewing(side, self.renewed(side, cx)))
     }
 
-    fn part(&self, half: Side) -> &'a SizeLimits {
-        self.fit.part(half)
+    fn part(&self, side: Side) -> &'a SizeLimits {
+        self.fit.part(side)
     }
 
     /// Every size limit of the line, grades included.
@@ -172,28 +172,28 @@ impl<'a> FitCheck<'a> {
             .collect()
     }
 
-    fn measured<'r>(&self, half: Side, read: &'r [SideReadings], cx: &Context) -> Measured<'r> {
-        let side = side_of(read, half);
-        let feature = cx.engine.features.get(self.part(half).feature.0);
+    fn measured<'r>(&self, side: Side, read: &'r [SideReadings], cx: &Context) -> Measured<'r> {
+        let of_side = side_of(read, side);
+        let feature = cx.engine.features.get(self.part(side).feature.0);
         let count = feature.map_or(0, Feature::boxes);
-        let sets = boxes::sets(side, count, self.unit);
+        let sets = boxes::sets(of_side, count, self.unit);
         let average = self.fit.reduction == Reduction::Average;
         let labels = feature.map(Feature::labels).unwrap_or_default();
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let governing = boxes::together(&sets, average, counts);
         let every = boxes::together(&sets, average, |_| true);
-        let blank = side.is_none_or(SideReadings::is_blank);
+        let blank = of_side.is_none_or(SideReadings::is_blank);
         let blanks = boxes::blanks(&labels, &sets[0]);
         Measured {
-            half,
+            side,
             ends: self.reduced(&governing),
             every: self.reduced(&every),
             whole: count > 0 && blanks.is_none(),
-            state: side.map(|side| side.state.clone()).unwrap_or_default(),
-            behind: self.behind(side, (&governing, &every), counts, cx.rule),
+            state: of_side.map(|read| read.state.clone()).unwrap_or_default(),
+            behind: self.behind(of_side, (&governing, &every), counts, cx.rule),
             blanks: match blank {
-                true => Some(format!("{half} not measured")),
-                false => blanks.map(|blanks| format!("{half} {blanks}")),
+                true => Some(format!("{side} not measured")),
+                false => blanks.map(|blanks| format!("{side} {blanks}")),
             },
             governing,
         }
@@ -245,7 +245,7 @@ impl<'a> FitCheck<'a> {
             return verdict;
         }
         let grade = self.grade_of(&shaft.state, &bore.state, &mut verdict);
-        let Some(basis) = grade.and_then(|grade| self.basis(cx.scope, grade)) else {
+        let Some(limits) = grade.and_then(|grade| self.fit_limits(cx.scope, grade)) else {
             verdict.worsen(State::Hold);
             return verdict;
         };
@@ -253,19 +253,19 @@ impl<'a> FitCheck<'a> {
         self.judge_fit(&mut verdict, &shaft, &bore, cx);
         let fit_decides = shaft.whole && bore.whole;
         for part in [&shaft, &bore] {
-            self.judge_part(&mut verdict, part, fit_decides, &basis, cx);
+            self.judge_part(&mut verdict, part, fit_decides, &limits, cx);
         }
         if let State::Out(beyond) = &verdict.state
             && let (Some(of_shaft), Some(of_bore)) = (&shaft.ends, &bore.ends)
             && fit_decides
         {
             let remedy = Remedy {
-                basis: &basis,
+                limits: &limits,
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),
-                renewed: Side::FIT.map(|half| self.renewed(half, cx)),
+                renewed: Side::FIT.map(|side| self.renewed(side, cx)),
                 to_replace: [(Side::Shaft, &shaft), (Side::Bore, &bore)]
-                    .map(|(half, part)| self.part(half).replace && part.state != PartState::New),
+                    .map(|(side, part)| self.part(side).replace && part.state != PartState::New),
                 scope: cx.scope,
                 places: self.line.places,
             };
@@ -301,10 +301,10 @@ impl<'a> FitCheck<'a> {
             let Some(ends) = &part.ends else { continue };
             let mut show = |name, mean: Mean| verdict.show_figure(name, mean.shown(places));
             if average {
-                show(Measure::Average(part.half), ends.smallest);
+                show(Measure::Average(part.side), ends.smallest);
             } else {
-                show(Measure::Smallest(part.half), ends.smallest);
-                show(Measure::Largest(part.half), ends.largest);
+                show(Measure::Smallest(part.side), ends.smallest);
+                show(Measure::Largest(part.side), ends.largest);
             }
         }
         verdict.notes.extend(shaft.blanks.iter().chain(&bore.blanks).cloned());
@@ -316,7 +316,7 @@ impl<'a> FitCheck<'a> {
         let show = |value| shown(value, self.line.places, false);
         let readings: Vec<String> = part.governing.iter().map(|r| show(*r)).collect();
         let value = show(mean.shown(self.line.places));
-        let (key, count) = (part.half, mean.count);
+        let (key, count) = (part.side, mean.count);
         Some(format!("average {key} ({}) / {count} = {value}", readings.join(" + ")))
     }
 
@@ -376,11 +376,11 @@ impl<'a> FitCheck<'a> {
         verdict: &mut Verdict,
         part: &Measured,
         fit_decides: bool,
-        basis: &FitLimits,
+        limits: &FitLimits,
         cx: &Context,
     ) {
         let own = Own {
-            half: part.half,
+            side: part.side,
             state: &part.state,
             every: part.every.as_ref(),
             fit_decides,
@@ -393,11 +393,11 @@ impl<'a> FitCheck<'a> {
             uncertainty: &[],
             places: self.line.places,
         };
-        part::judge(verdict, &own, part.ends.as_ref(), basis, &acceptance, &part.behind);
+        part::judge(verdict, &own, part.ends.as_ref(), limits, &acceptance, &part.behind);
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
-        let renewed = *own.state == PartState::New && self.renewed(own.half, cx);
+        let renewed = *own.state == PartState::New && self.renewed(own.side, cx);
         if out && renewed && cx.scope == Scope::Service {
-            verdict.notes.push(part::renewed(own.half));
+            verdict.notes.push(part::renewed(own.side));
         }
     }
 }

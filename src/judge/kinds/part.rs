@@ -15,7 +15,7 @@ use std::fmt::Display;
 /// What is known of the part besides its readings.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Own<'a> {
-    pub half: Side,
+    pub side: Side,
     pub state: &'a PartState,
     /// Of every reading of the part, those that do not govern the fit too.
     pub every: Option<&'a Ends>,
@@ -47,28 +47,28 @@ pub(super) fn judge(
     verdict: &mut Verdict,
     own: &Own,
     ends: Option<&Ends>,
-    basis: &FitLimits,
+    limits: &FitLimits,
     acceptance: &Acceptance,
     behind: &Behind,
 ) {
     if own.average && !own.whole {
-        verdict.part(Some(own.half), State::Open);
+        verdict.part(Some(own.side), State::Open);
         return;
     }
-    let turned = basis.seen_from(own.half);
+    let turned = limits.seen_from(own.side);
     let [smallest, largest] = behind.governing;
     let under = |uncertainty| Acceptance { uncertainty, ..*acceptance };
-    let everywhere = under(own.half.of(behind.every));
+    let everywhere = under(own.side.of(behind.every));
     let Some(ends) = ends else {
         let state = metal_left(verdict, own, None, &turned, &everywhere);
-        verdict.part(Some(own.half), state.worse(State::Open));
+        verdict.part(Some(own.side), state.worse(State::Open));
         return;
     };
-    let (low, high, of_low, of_high) = own.half.of([
+    let (low, high, of_low, of_high) = own.side.of([
         (ends.smallest, ends.largest, under(smallest), under(largest)),
         (ends.largest.mirrored(), ends.smallest.mirrored(), under(largest), under(smallest)),
     ]);
-    let words = own.half.of([
+    let words = own.side.of([
         [
             ("shaft small", Measure::Smallest(Side::Shaft)),
             ("shaft large", Measure::Largest(Side::Shaft)),
@@ -84,12 +84,12 @@ pub(super) fn judge(
     let other = other_side(own, high, &turned, &of_high, words[1].0);
     state = state.worse(add(verdict, own, high, &other, words[1].1, acceptance));
     if turned.s2.is_some_and(|s2| (Bound::over(s2)).beyond(high)) {
-        verdict.flag(Flag::NotWear(own.half));
+        verdict.flag(Flag::NotWear(own.side));
     }
     if !own.whole {
         state = state.worse(State::Open);
     }
-    verdict.part(Some(own.half), state);
+    verdict.part(Some(own.side), state);
 }
 
 /// Why a size inside service limits is out.
@@ -132,7 +132,7 @@ fn metal_left(
     acceptance: &Acceptance,
 ) -> State {
     let Some(every) = own.every else { return State::Recorded };
-    let (least, side, name) = own.half.of([
+    let (least, side, name) = own.side.of([
         (every.smallest, "shaft small", "smallest shaft anywhere"),
         (every.largest.mirrored(), "bore large", "largest bore anywhere"),
     ]);
@@ -197,7 +197,7 @@ fn add(
     name: impl Display,
     acceptance: &Acceptance,
 ) -> State {
-    let back = |size: Exact| if own.half == Side::Bore { -size } else { size };
+    let back = |size: Exact| if own.side == Side::Bore { -size } else { size };
     let show = |size: Exact| shown(back(size), acceptance.places, false);
     let value = show(mean.shown(acceptance.places));
     let words = match (&assessment.state, assessment.limit) {
@@ -207,6 +207,6 @@ fn add(
     if assessment.state != State::Recorded {
         verdict.steps.push(format!("{name} {value}{words}"));
     }
-    verdict.take(Measure::Part(own.half), assessment, show);
+    verdict.take(Measure::Part(own.side), assessment, show);
     assessment.state.clone()
 }

@@ -276,9 +276,8 @@ impl<'a> Reader<'a> {
 
     /// The published fit against the one that the parts give.
     fn published(&mut self, fit: &FitLine, grade: Option<&Grade>) {
-        let basis = FitLimits::of(fit, &self.line.unit, Scope::New, grade);
-        let Some(basis) = basis else { return };
-        let found = published(&basis);
+        let Some(limits) = FitLimits::of(fit, &self.line.unit, Scope::New, grade) else { return };
+        let found = published(&limits);
         let word = match found {
             Published::Agrees | Published::Unknown => return,
             Published::Reversed => "reversed",
@@ -290,14 +289,14 @@ impl<'a> Reader<'a> {
             let part = |end: Option<Exact>| end.map_or("-".to_owned(), |end| self.show(end, true));
             format!("{} to {}", part(low), part(high))
         };
-        let printed = span(basis.new_least, basis.new_greatest);
-        let derived = span(derived::derived_least(&basis), derived::derived_greatest(&basis));
+        let printed = span(limits.new_least, limits.new_greatest);
+        let derived = span(derived::derived_least(&limits), derived::derived_greatest(&limits));
         let of = grade.map(|grade| format!(" of grade {}", grade.name)).unwrap_or_default();
         let limit = fit.fit.new_min.as_ref().or(fit.fit.new_max.as_ref());
         let at = limit.map_or(&self.line.at, |limit| &limit.at).clone();
         // A grade is read at its own place.
         let at = grade.map_or(at, |grade| grade.name.at.clone());
-        let likely = derived::likely(&basis, |size, fit| self.show(size, fit));
+        let likely = derived::likely(&limits, |size, fit| self.show(size, fit));
         if found == Published::Narrower {
             let message = format!("fit {printed}{of} is narrower than its parts allow, {derived}");
             let mut help = "selective assembly: both parts may pass and the fit be out".to_owned();
