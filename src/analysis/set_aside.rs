@@ -22,7 +22,7 @@ pub enum Disposition {
 /// One part set aside.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Aside {
-    pub fate: Disposition,
+    pub disposition: Disposition,
     /// Of the first row or item that names it: `C2`, `L 3`.
     pub code: String,
     pub part: String,
@@ -32,8 +32,7 @@ pub struct Aside {
     pub said: Vec<(String, String)>,
 }
 
-/// The part behind a row, and the place where a
-/// single one of them sits.
+/// The part behind a row, and its place where single parts of its name sit.
 type PartAt = (Option<PartId>, Option<(usize, usize)>);
 
 /// Quarantine first, in the order of the sheets; then scrap, in the order of
@@ -51,7 +50,13 @@ pub fn set_aside(case: &Case, set: &SheetSet, record: &Record, judged: &Judged) 
                     let code = row.code.clone();
                     all.push((
                         part,
-                        Aside { fate: Disposition::Quarantine, code, part: name, place, said },
+                        Aside {
+                            disposition: Disposition::Quarantine,
+                            code,
+                            part: name,
+                            place,
+                            said,
+                        },
                     ));
                 }
             }
@@ -78,11 +83,8 @@ fn waits(row: &History) -> bool {
 /// Whose part a side of a row is read on; the line's own where it names one.
 fn part_of(case: &Case, line: &LineRows, row: &Row, key: Group) -> PartAt {
     let group = line.groups.iter().find(|group| group.key == key);
-    let feature = group.and_then(|group| group.feature);
-    let part = feature.map(|feature| case.engine.features[feature].part);
-    let part = part.or_else(|| case.limits.lines[line.line].part());
-    let sits = part.and_then(|part| case.engine.parts[part].at);
-    (part, row.place.filter(|(places, _)| sits == Some(*places)))
+    let part = case.part_of(line.line, group.and_then(|group| group.feature));
+    (part, part.and_then(|part| case.engine.place_of(part, row.place)))
 }
 
 /// The parts of a row that wait: those that are out by themselves; both of a
@@ -131,11 +133,8 @@ fn figures(step: &Step) -> Vec<(String, String)> {
     let each = step.sides.iter().filter_map(|side| {
         let boxes = readings(side)?;
         let (_, source) = side.taken().next()?;
-        let mut said = vec![boxes, source.by.clone()];
-        said.extend(source.on.as_ref().map(|(date, _)| date.to_string()));
-        let gauges: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
-        said.push(gauges.join(" and "));
-        said.retain(|word| !word.is_empty());
+        let mut said = vec![boxes, source.in_words()];
+        said.retain(|words| !words.is_empty());
         Some((side.key.to_string(), said.join(", ")))
     });
     each.collect()
@@ -159,7 +158,7 @@ fn found(set: &SheetSet, judged: &Judged) -> Vec<Aside> {
                 said.push(("by".to_owned(), found.by.clone()));
             }
             Aside {
-                fate: Disposition::Quarantine,
+                disposition: Disposition::Quarantine,
                 code: format!("{letter} {}", item.number),
                 part: item.text.clone(),
                 place: found.place.clone(),
@@ -179,10 +178,8 @@ fn scrapped(case: &Case, set: &SheetSet, record: &Record, judged: &Judged, n: us
         None => vec![None],
         Some(places) => {
             let all = case.engine.places[places].places.iter().enumerate();
-            let named = |code: &Text| {
-                change.places.is_empty() || change.places.iter().any(|at| at.text == code.text)
-            };
-            all.filter(|(_, place)| named(&place.code)).map(|(n, _)| Some((places, n))).collect()
+            let named = all.filter(|(_, place)| place.is_among(&change.places));
+            named.map(|(n, _)| Some((places, n))).collect()
         }
     };
     let tag = |place: Option<(usize, usize)>| {
@@ -191,7 +188,7 @@ fn scrapped(case: &Case, set: &SheetSet, record: &Record, judged: &Judged, n: us
         let mut said = last_read(case, set, record, judged, n, at);
         said.extend(taken_out(change));
         Aside {
-            fate: Disposition::Scrap,
+            disposition: Disposition::Scrap,
             code: code(case, set, at).or(name.map(|n| n.code.to_string())).unwrap_or_default(),
             part: whole.name.to_string(),
             place: name.map(|n| n.name.to_string()).unwrap_or_default(),
@@ -266,13 +263,12 @@ fn last_read(
 /// The changes that each fitted another part in this place, from the first day
 /// to the last.
 fn fitted_by(case: &Case, record: &Record, at: PartAt) -> Vec<usize> {
-    let code = at.1.map(|(set, n)| &case.engine.places[set].places[n].code);
+    let place = at.1.map(|(set, n)| &case.engine.places[set].places[n]);
     let fitted = |n: &usize| {
         let change = &record.changes[*n];
         change.why.0 == Why::PartChanged
             && case.engine.part(change.part.as_str()) == at.0
-            && (change.places.is_empty()
-                || code.is_none_or(|code| change.places.iter().any(|p| p.text == code.text)))
+            && place.is_none_or(|place| place.is_among(&change.places))
     };
     crate::record::in_time(record).into_iter().filter(fitted).collect()
 }
@@ -283,7 +279,7 @@ fn taken_out(change: &Change) -> Vec<(String, String)> {
     let instead = [&change.number, &change.batch, &change.document].map(word);
     let instead: Vec<String> = instead.into_iter().filter(|word| !word.is_empty()).collect();
     let said = [
-        ("taken out", crate::record::who(change.by.as_ref(), on, &[])),
+        ("taken out", crate::record::who(change.by.as_ref().map(Text::as_str), on, &[])),
         ("done", word(&change.what)),
         ("in its place", instead.join(", ")),
     ];

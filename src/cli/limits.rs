@@ -124,10 +124,10 @@ impl Limits {
 }
 
 fn line(line: &Line, cx: &Context, text: &mut String) {
-    let kind = check(line);
-    let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, kind.limits_in_words(cx));
-    table(line, kind.ranges(cx), text);
-    for (name, ranges) in kind.graded(cx) {
+    let limits = check(line).limits(cx);
+    let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, limits.words);
+    table(line, limits.ranges, text);
+    for (name, ranges) in limits.graded {
         let _ = writeln!(text, "  grade {name}");
         table(line, ranges, text);
     }

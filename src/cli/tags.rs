@@ -60,7 +60,7 @@ impl Tags {
                 line!("{}: no part is out, on hold or changed; nothing was written", dir.display());
                 return Ok(Outcome::Done);
             }
-            let scrap = parts.iter().filter(|part| part.fate == Disposition::Scrap).count();
+            let scrap = parts.iter().filter(|part| part.disposition == Disposition::Scrap).count();
             let words = format!("{} quarantine tags, {scrap} scrap tags", parts.len() - scrap);
             ("tags-set-aside.pdf", lay_aside(&job.set, &parts, &mut out), words)
         } else if self.strip {

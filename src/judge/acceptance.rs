@@ -107,12 +107,16 @@ impl Mean {
 }
 
 impl Bound {
-    pub fn least(four: &Bounds) -> Bound {
-        Bound { end: End::Least, new: value(&four.new_min), service: value(&four.service_min) }
+    pub fn least(limits: &Bounds) -> Bound {
+        Bound { end: End::Least, new: value(&limits.new_min), service: value(&limits.service_min) }
     }
 
-    pub fn greatest(four: &Bounds) -> Bound {
-        Bound { end: End::Greatest, new: value(&four.new_max), service: value(&four.service_max) }
+    pub fn greatest(limits: &Bounds) -> Bound {
+        Bound {
+            end: End::Greatest,
+            new: value(&limits.new_max),
+            service: value(&limits.service_max),
+        }
     }
 
     /// The limit of the scope: an absent service limit is the new one, and a
@@ -122,6 +126,11 @@ impl Bound {
             Scope::New => self.new.or(self.service),
             Scope::Service => self.service.or(self.new),
         }
+    }
+
+    /// What is inside is never better than service.
+    pub fn is_service_only(&self) -> bool {
+        self.new.is_none() && self.service.is_some()
     }
 
     /// Times the mean's count, above zero inside.
@@ -156,25 +165,25 @@ pub(super) fn value(limit: &Option<Stated>) -> Option<Exact> {
 /// (guard band w = U, ILAC-G8:09/2019, from memory): on the drawn-in limit
 /// passes, between it and the accepting limit is hold, and missing only the
 /// drawn-in new limit makes service.
-pub(super) fn hold<'a>(
+pub(super) fn accept<'a>(
     mean: Mean,
     bound: &Bound,
-    terms: &Acceptance<'a>,
+    acceptance: &Acceptance<'a>,
     side: &'static str,
 ) -> Assessment<'a> {
-    let held = Assessment { beyond: side, budget: terms.uncertainty, ..Assessment::free() };
-    let Some(accepting) = bound.accepting(terms.scope) else {
+    let held = Assessment { beyond: side, budget: acceptance.uncertainty, ..Assessment::free() };
+    let Some(accepting) = bound.accepting(acceptance.scope) else {
         return held;
     };
-    let expanded = terms.uncertainty.iter().map(|part| part.expanded);
+    let expanded = acceptance.uncertainty.iter().map(|part| part.expanded);
     let spread: Vec<Exact> = expanded.map(|u| u.times(mean.count)).collect();
     let near = |room: Exact| squared_against(room, &spread) == Ordering::Less;
     let passes = |limit: Exact| {
         let room = bound.room(mean, limit);
-        !room.is_negative() && (terms.rule == Rule::Simple || !near(room))
+        !room.is_negative() && (acceptance.rule == Rule::Simple || !near(room))
     };
     let room = bound.room(mean, accepting);
-    let margin = quotient(room, mean.count, terms.places + 2);
+    let margin = quotient(room, mean.count, acceptance.places + 2);
     let new = bound.new.filter(|new| passes(*new) && passes(accepting));
     let state = if new.is_some() {
         State::New
@@ -185,7 +194,7 @@ pub(super) fn hold<'a>(
     } else {
         State::Out(vec![Beyond { side: side.to_owned(), by: Some(-margin) }])
     };
-    let held_new = bound.new.filter(|_| terms.scope == Scope::Service);
+    let held_new = bound.new.filter(|_| acceptance.scope == Scope::Service);
     Assessment {
         limit: new.or(Some(accepting)),
         at_limit: room.is_zero() || held_new.is_some_and(|new| bound.room(mean, new).is_zero()),
@@ -236,28 +245,28 @@ impl Verdict {
     pub(super) fn take(
         &mut self,
         what: Measure,
-        standing: &Assessment,
+        assessment: &Assessment,
         show: impl Fn(Exact) -> String,
     ) {
-        if standing.limit.is_some() {
-            let budget = standing.budget.to_vec();
-            self.held.push(Measurand { name: what, beyond: standing.beyond, budget });
+        if assessment.limit.is_some() {
+            let budget = assessment.budget.to_vec();
+            self.held.push(Measurand { name: what, beyond: assessment.beyond, budget });
         }
-        self.out(&standing.state);
-        let against = || standing.limit.map(|limit| format!("{what} {}", show(limit)));
-        if standing.at_limit {
+        self.out(&assessment.state);
+        let against = || assessment.limit.map(|limit| format!("{what} {}", show(limit)));
+        if assessment.at_limit {
             self.flag(Flag::AtLimit(what));
         }
-        if standing.close {
+        if assessment.close {
             self.flag(Flag::Close);
         }
-        if let Some(chance) = standing.chance
+        if let Some(chance) = assessment.chance
             && self.chance.is_none_or(|least| chance < least)
         {
             self.chance = Some(chance);
             self.close_to = against();
         }
-        if let Some(margin) = standing.margin
+        if let Some(margin) = assessment.margin
             && self.margin.is_none_or(|least| margin < least)
         {
             self.margin = Some(margin);

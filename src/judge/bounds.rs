@@ -1,10 +1,11 @@
 //! Kinds that hold a least and a greatest figure against four limits: direct
 //! readings, sizes, roundness, taper, spreads.
 
-use super::acceptance::{Acceptance, Bound, Bounds, Mean, hold, note_inside_service, shown};
+use super::acceptance::{Acceptance, Bound, Bounds, Mean, accept, note_inside_service, shown};
 use super::measure::Measure;
+use super::ranges;
 use super::state::State;
-use super::types::{Band, Context, Contribution, Look, PartState, Scale, Verdict};
+use super::types::{Band, Context, Contribution, Look, PartState, PrintedLimits, Scale, Verdict};
 use crate::model::job::{Rule, Scope};
 use crate::model::limits::Line;
 use crate::model::side::Group;
@@ -16,7 +17,7 @@ pub(super) const REPLACE: &str = "service: replace";
 
 /// What one line holds against its four limits.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Measurand<'a> {
+pub(super) struct Extremes<'a> {
     /// Absent where nothing is written yet.
     pub least: Option<Mean>,
     pub greatest: Option<Mean>,
@@ -37,14 +38,14 @@ pub(super) struct Measurand<'a> {
 /// The verdict on a least and a greatest figure of a part in that state.
 pub(super) fn judge(
     line: &Line,
-    four: &Bounds,
-    held: &Measurand,
+    limits: &Bounds,
+    held: &Extremes,
     state: &PartState,
     cx: &Context,
 ) -> Verdict {
     let cx = &meeting(state, cx);
-    let mut verdict = judge_once(line, four, held, cx);
-    note_inside_service(&mut verdict, cx, |service| judge_once(line, four, held, service));
+    let mut verdict = judge_once(line, limits, held, cx);
+    note_inside_service(&mut verdict, cx, |service| judge_once(line, limits, held, service));
     verdict
 }
 
@@ -57,21 +58,22 @@ pub(super) fn meeting<'a>(state: &PartState, cx: &Context<'a>) -> Context<'a> {
     }
 }
 
-fn judge_once(line: &Line, four: &Bounds, held: &Measurand, cx: &Context) -> Verdict {
+fn judge_once(line: &Line, limits: &Bounds, held: &Extremes, cx: &Context) -> Verdict {
     let mut verdict = Verdict::of(State::Recorded);
     let none = held.uncertainty.iter().all(|budget| budget.is_empty());
     notes(&mut verdict, line, none, cx.rule);
     let show = |value| shown(value, line.places, false);
     let ends = [
-        (held.least, Bound::least(four), held.beyond.0, held.figures.0, &held.workings.0),
-        (held.greatest, Bound::greatest(four), held.beyond.1, held.figures.1, &held.workings.1),
+        (held.least, Bound::least(limits), held.beyond.0, held.figures.0, &held.workings.0),
+        (held.greatest, Bound::greatest(limits), held.beyond.1, held.figures.1, &held.workings.1),
     ];
     for ((mean, bound, beyond, figure, working), uncertainty) in
         ends.into_iter().zip(held.uncertainty)
     {
         let Some(mean) = mean else { continue };
-        let terms = Acceptance { scope: cx.scope, rule: cx.rule, uncertainty, places: line.places };
-        let standing = hold(mean, &bound, &terms, beyond);
+        let acceptance =
+            Acceptance { scope: cx.scope, rule: cx.rule, uncertainty, places: line.places };
+        let assessment = accept(mean, &bound, &acceptance, beyond);
         let value = mean.shown(line.places);
         if verdict.figure(figure).is_none() {
             verdict.show_figure(figure, value);
@@ -81,10 +83,10 @@ fn judge_once(line: &Line, four: &Bounds, held: &Measurand, cx: &Context) -> Ver
         }
         let figures = if working.is_empty() { show(value) } else { working.clone() };
         if bound.accepting(cx.scope).is_some() {
-            verdict.steps.push(format!("{figure} {figures}{}", standing.words(show)));
+            verdict.steps.push(format!("{figure} {figures}{}", assessment.words(show)));
         }
-        verdict.take(figure, &standing, show);
-        verdict.worsen(standing.state);
+        verdict.take(figure, &assessment, show);
+        verdict.worsen(assessment.state);
     }
     if held.blank {
         verdict.worsen(State::Open);
@@ -106,8 +108,8 @@ pub(super) fn notes(verdict: &mut Verdict, line: &Line, unstated: bool, rule: Ru
 }
 
 /// `new 68 to 76 lbf, service from 64 lbf`; one side only is said.
-pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, cx: &Context) -> String {
-    let (least, greatest) = (Bound::least(four), Bound::greatest(four));
+pub(super) fn in_words(line: &Line, limits: &Bounds, fit: bool, cx: &Context) -> String {
+    let (least, greatest) = (Bound::least(limits), Bound::greatest(limits));
     let unit = match &line.unit {
         Unit::Length(length) if *length == cx.limits.document.unit => String::new(),
         unit => format!(" {unit}"),
@@ -124,10 +126,10 @@ pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, cx: &Context) -> S
             .into_iter()
             .flatten()
             .collect();
-    if let Some(amount) = &four.wear_amount {
+    if let Some(amount) = &limits.wear_amount {
         words.push(format!("worn by {} from new{unit}", show(amount.value)));
     }
-    if four.replace {
+    if limits.replace {
         words.push(REPLACE.to_owned());
     }
     match (least.accepting(cx.scope), greatest.accepting(cx.scope)) {
@@ -139,12 +141,33 @@ pub(super) fn in_words(line: &Line, four: &Bounds, fit: bool, cx: &Context) -> S
     words.join(", ")
 }
 
+/// The limits as they are printed: a scale over a group of boxes, or over the
+/// results, the ranges, the words.
+pub(super) fn printed(
+    line: &Line,
+    limits: &Bounds,
+    over: Option<Group>,
+    cx: &Context,
+) -> PrintedLimits {
+    PrintedLimits {
+        scales: scale(over, limits, false, cx.scope).into_iter().collect(),
+        ranges: ranges::of_limits(limits, cx.scope),
+        graded: Vec::new(),
+        words: in_words(line, limits, false, cx),
+    }
+}
+
 /// The bands of four limits, from the least to the greatest figure.
-pub(super) fn scale(over: Option<Group>, four: &Bounds, fits: bool, scope: Scope) -> Option<Scale> {
-    if four.is_open() {
+pub(super) fn scale(
+    over: Option<Group>,
+    limits: &Bounds,
+    fits: bool,
+    scope: Scope,
+) -> Option<Scale> {
+    if limits.is_open() {
         return None;
     }
-    let (least, greatest) = (Bound::least(four), Bound::greatest(four));
+    let (least, greatest) = (Bound::least(limits), Bound::greatest(limits));
     let mut bands = Vec::new();
     let mut band = |from: Option<Exact>, to: Option<Exact>, word: &str, look| {
         if from != to || from.is_none() {
@@ -156,9 +179,10 @@ pub(super) fn scale(over: Option<Group>, four: &Bounds, fits: bool, scope: Scope
         band(None, low, "out", Look::Hatched);
     }
     // A side with only a service limit is never better than service.
-    let service_only = (least.new.is_none() && least.service.is_some())
-        || (greatest.new.is_none() && greatest.service.is_some());
-    if service_only || (least.new.is_none() && greatest.new.is_none()) {
+    if least.is_service_only()
+        || greatest.is_service_only()
+        || (least.new.is_none() && greatest.new.is_none())
+    {
         band(low, high, "service", Look::Plain);
     } else {
         let new_low = least.new.max(low);
@@ -175,6 +199,11 @@ pub(super) fn scale(over: Option<Group>, four: &Bounds, fits: bool, scope: Scope
         band(high, None, "out", Look::Hatched);
     }
     Some(Scale { over, bands, fits, note: None })
+}
+
+/// Digits before the point of the largest limit; at least `least`.
+pub(super) fn whole_of(limits: &Bounds, least: u8) -> u8 {
+    whole_digits(limits.all().map(|limit| limit.value), least)
 }
 
 /// Digits before the point of the largest of some figures; at least `least`.

@@ -54,11 +54,11 @@ impl FitLimits {
 
     /// Before anything is measured: a part that is always renewed never wears,
     /// so its new limit stands where its wear limit would.
-    pub(super) fn renewing(self, half: Side, renewed: bool) -> FitLimits {
+    pub(super) fn renewing(self, side: Side, renewed: bool) -> FitLimits {
         if !renewed {
             return self;
         }
-        half.of([
+        side.of([
             FitLimits { shaft_wear: self.s1.or(self.shaft_wear), ..self },
             FitLimits { bore_wear: self.b2.or(self.bore_wear), ..self },
         ])
@@ -80,9 +80,9 @@ impl FitLimits {
         }
     }
 
-    /// Turned so that `half` is the shaft.
-    pub fn seen_from(&self, half: Side) -> FitLimits {
-        half.of([*self, self.mirrored()])
+    /// Turned so that `side` is the shaft.
+    pub fn seen_from(&self, side: Side) -> FitLimits {
+        side.of([*self, self.mirrored()])
     }
 
     /// The size beyond which a part is out whatever its mate, turned to a
@@ -92,8 +92,8 @@ impl FitLimits {
     }
 
     /// New limits of one part.
-    pub fn own_new(&self, half: Side) -> Window {
-        half.of([Window::new(self.s1, self.s2), Window::new(self.b1, self.b2)])
+    pub fn own_new(&self, side: Side) -> Window {
+        side.of([Window::new(self.s1, self.s2), Window::new(self.b1, self.b2)])
     }
 
     /// The limits of one part on the side that wears, turned to a shaft.

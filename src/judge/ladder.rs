@@ -58,7 +58,7 @@ impl SecondStage {
             None => State::Service,
         };
         let new = self.mate_new();
-        let not_wear = self.known.half.of([
+        let not_wear = self.known.side.of([
             new.low.is_some_and(|low| reading < low),
             new.high.is_some_and(|high| reading > high),
         ]);
@@ -67,7 +67,7 @@ impl SecondStage {
 
     fn fit_at(&self, end: End, mate: Exact) -> Fit {
         let known = &self.known;
-        match (known.half, end) {
+        match (known.side, end) {
             (Side::Bore, End::Tight) => fit(known.smallest, mate),
             (Side::Bore, End::Loose) => fit(known.largest, mate),
             (_, End::Tight) => fit(mate, known.largest),
@@ -81,7 +81,7 @@ impl SecondStage {
         let tight = self.fit_at(End::Tight, mate).0;
         let loose = self.fit_at(End::Loose, mate).0;
         let own = self.mate_alone();
-        let part = self.known.half.mate();
+        let part = self.known.side.mate();
         let under = |limit: Option<Exact>, figure| limit.map(|limit: Exact| limit - figure);
         let over = |limit: Option<Exact>, figure: Exact| limit.map(|limit| figure - limit);
         [
@@ -98,19 +98,19 @@ impl SecondStage {
     /// Whether this end meets the new fit, and the mate its new limit on this
     /// side. A side with a service limit alone is never better than service.
     fn end_is_new(&self, end: End, at: Fit, mate: Exact) -> bool {
-        let basis = &self.basis;
+        let limits = &self.limits;
         let fit_is_new = match end {
-            End::Tight => match basis.new_least {
+            End::Tight => match limits.new_least {
                 Some(least) => at.0 >= least + self.guard.tight,
-                None => basis.least.is_none(),
+                None => limits.least.is_none(),
             },
-            End::Loose => match basis.new_greatest {
+            End::Loose => match limits.new_greatest {
                 Some(greatest) => at.0 <= greatest - self.guard.loose,
-                None => basis.greatest.is_none(),
+                None => limits.greatest.is_none(),
             },
         };
         let new = self.mate_new();
-        let small_side = (end == End::Tight) == (self.known.half == Side::Shaft);
+        let small_side = (end == End::Tight) == (self.known.side == Side::Shaft);
         let own_is_new = match small_side {
             true => new.low.is_none_or(|low| mate >= low + self.guard.mate),
             false => new.high.is_none_or(|high| mate <= high - self.guard.mate),

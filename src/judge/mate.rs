@@ -14,7 +14,7 @@ use crate::quantity::{Exact, Unit, Window, root_sum_square};
 /// govern.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Known {
-    pub half: Side,
+    pub side: Side,
     pub smallest: Exact,
     pub largest: Exact,
     pub state: PartState,
@@ -37,8 +37,8 @@ pub struct Guard {
 /// One place of a second-stage sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SecondStage {
-    /// Of the scope: see [`basis_for`].
-    pub basis: FitLimits,
+    /// Of the scope: see [`fit_limits_for`].
+    pub limits: FitLimits,
     pub known: Known,
     /// What the mate is.
     pub mate: PartState,
@@ -58,23 +58,30 @@ pub fn replaced(fit: &FitLine) -> [bool; 2] {
 /// or those of the grade that either was reworked to, since a grade brings its
 /// mate's sizes with it.
 /// In `unit`; `None` where one of them cannot be stated in it.
-pub fn basis_for(
+pub fn fit_limits_for(
     (fit, unit): (&FitLine, &Unit),
     shaft: &PartState,
     bore: &PartState,
     scope: Scope,
 ) -> Option<FitLimits> {
-    let named = [(Side::Shaft, shaft), (Side::Bore, bore)]
-        .into_iter()
-        .find_map(|(side, state)| Some((side, state.grade()?)));
-    let grade = named.and_then(|(side, name)| fit.grade(side, name));
+    let grade = grade_named(shaft, bore).and_then(|(side, name)| fit.grade(side, name));
     FitLimits::of(fit, unit, scope, grade)
+}
+
+/// The grade that a fit of these two parts is judged to, and the side that was
+/// brought to it: the shaft's before the bore's.
+pub(super) fn grade_named<'a>(
+    shaft: &'a PartState,
+    bore: &'a PartState,
+) -> Option<(Side, &'a str)> {
+    let mut states = [(Side::Shaft, shaft), (Side::Bore, bore)].into_iter();
+    states.find_map(|(side, state)| Some((side, state.grade()?)))
 }
 
 impl Guard {
     /// With a side on record and the gauges named for its mate.
     pub fn of(
-        (half, side): (Side, &SideReadings),
+        (side, read): (Side, &SideReadings),
         mate: &[Contribution],
         (line, fit): (&Line, &FitLine),
         cx: &Context,
@@ -82,19 +89,19 @@ impl Guard {
         if cx.rule == Rule::Simple {
             return Guard::default();
         }
-        let feature = cx.engine.features.get(fit.part(half).feature.0);
+        let feature = cx.engine.features.get(fit.part(side).feature.0);
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let (unit, places) = (&line.unit, line.places);
-        let side = &side.in_unit(unit);
-        let governing = || side.budgets(unit).filter(|(n, ..)| counts(*n)).map(|(_, own, _)| own);
+        let read = &read.in_unit(unit);
+        let governing = || read.budgets(unit).filter(|(n, ..)| counts(*n)).map(|(_, own, _)| own);
         let behind = |end: Option<Exact>| match fit.reduction {
-            Reduction::Worst => side.behind(end, unit, cx.rule, counts),
-            Reduction::Average => side.least_certain(),
+            Reduction::Worst => read.behind(end, unit, cx.rule, counts),
+            Reduction::Average => read.least_certain(),
         };
         let with_mate =
             |own: &[Contribution]| root_sum_square(&expanded(&[own, mate].concat()), places);
         let (smallest, largest) = (governing().min(), governing().max());
-        let (tight, loose) = half.of([(largest, smallest), (smallest, largest)]);
+        let (tight, loose) = side.of([(largest, smallest), (smallest, largest)]);
         Guard {
             tight: with_mate(behind(tight)),
             loose: with_mate(behind(loose)),
@@ -108,7 +115,7 @@ impl Known {
     /// taken outward at both ends, which draws the mate's window inward.
     /// `None` where a reading is missing or none is there.
     pub fn of(
-        half: Side,
+        side: Side,
         readings: &[Option<Exact>],
         reduction: Reduction,
         places: u8,
@@ -125,7 +132,7 @@ impl Known {
                 (Exact::steps(floor, places), Exact::steps(ceiling, places))
             }
         };
-        Some(Known { half, smallest, largest, state })
+        Some(Known { side, smallest, largest, state })
     }
 }
 
@@ -146,11 +153,11 @@ fn shaft_alone(turned: &FitLimits, state: &PartState, scope: Scope) -> Window {
 
 /// The widest that a part can be and still serve: its wear limit, else what
 /// the best new mate allows; on the other side what the roomiest new mate does.
-pub fn widest(basis: &FitLimits, half: Side) -> Window {
-    let turned = basis.seen_from(half);
+pub fn widest(limits: &FitLimits, side: Side) -> Window {
+    let turned = limits.seen_from(side);
     let low = turned.shaft_wear.or(minus(turned.b1, turned.greatest));
     let window = Window::new(low, minus(turned.b2, turned.least));
-    if half == Side::Bore { negated(window) } else { window }
+    if side == Side::Bore { negated(window) } else { window }
 }
 
 /// A window with its ends moved inward.
@@ -163,9 +170,9 @@ fn negated(window: Window) -> Window {
 }
 
 /// What a part may be by itself.
-fn alone(basis: &FitLimits, half: Side, state: &PartState, scope: Scope) -> Window {
-    let window = shaft_alone(&basis.seen_from(half), state, scope);
-    if half == Side::Bore { negated(window) } else { window }
+fn alone(limits: &FitLimits, side: Side, state: &PartState, scope: Scope) -> Window {
+    let window = shaft_alone(&limits.seen_from(side), state, scope);
+    if side == Side::Bore { negated(window) } else { window }
 }
 
 impl SecondStage {
@@ -178,39 +185,39 @@ impl SecondStage {
         guard: Guard,
         scope: Scope,
     ) -> Option<SecondStage> {
-        let (shaft, bore) = known.half.of([(&known.state, &mate), (&mate, &known.state)]);
-        let basis = basis_for((fit, unit), shaft, bore, scope)?;
-        Some(SecondStage { basis, known, mate, scope, guard, replaced: replaced(fit) })
+        let (shaft, bore) = known.side.of([(&known.state, &mate), (&mate, &known.state)]);
+        let limits = fit_limits_for((fit, unit), shaft, bore, scope)?;
+        Some(SecondStage { limits, known, mate, scope, guard, replaced: replaced(fit) })
     }
 
     /// Least and greatest fit that these two parts must meet: the new fit
     /// where both are new or reworked to a grade.
     pub fn fit(&self) -> Window {
-        let basis = &self.basis;
+        let limits = &self.limits;
         if self.known.state.meets_new() && self.mate.meets_new() {
-            let low = basis.new_least.or(basis.least);
-            return Window::new(low, basis.new_greatest.or(basis.greatest));
+            let low = limits.new_least.or(limits.least);
+            return Window::new(low, limits.new_greatest.or(limits.greatest));
         }
-        Window::new(basis.least, basis.greatest)
+        Window::new(limits.least, limits.greatest)
     }
 
     /// What the mate may be by itself.
     pub fn mate_alone(&self) -> Window {
-        alone(&self.basis, self.known.half.mate(), &self.mate, self.scope)
+        alone(&self.limits, self.known.side.mate(), &self.mate, self.scope)
     }
 
     /// Whether the part on record is used where nothing but a new one serves.
     pub fn known_must_be_new(&self) -> bool {
-        self.must_be_new(self.known.half, &self.known.state)
+        self.must_be_new(self.known.side, &self.known.state)
     }
 
     /// The same of the mate.
     pub fn mate_must_be_new(&self) -> bool {
-        self.must_be_new(self.known.half.mate(), &self.mate)
+        self.must_be_new(self.known.side.mate(), &self.mate)
     }
 
-    fn must_be_new(&self, half: Side, state: &PartState) -> bool {
-        half.of(self.replaced) && *state != PartState::New
+    fn must_be_new(&self, side: Side, state: &PartState) -> bool {
+        side.of(self.replaced) && *state != PartState::New
     }
 
     /// Whether the part on record passes by itself; where it does not, no mate
@@ -219,8 +226,8 @@ impl SecondStage {
         if self.known_must_be_new() {
             return false;
         }
-        let Known { half, smallest, largest, state } = &self.known;
-        let own = alone(&self.basis, *half, state, self.scope);
+        let Known { side, smallest, largest, state } = &self.known;
+        let own = alone(&self.limits, *side, state, self.scope);
         own.holds(*smallest) && own.holds(*largest)
     }
 
@@ -246,7 +253,7 @@ impl SecondStage {
     pub fn by_fit(&self, guard: Guard) -> Window {
         let fit = drawn_in(self.fit(), guard.tight, guard.loose);
         let Known { smallest, largest, .. } = self.known;
-        self.known.half.of([
+        self.known.side.of([
             Window::new(
                 fit.low.map(|tightest| largest + tightest),
                 fit.high.map(|loosest| smallest + loosest),
@@ -265,11 +272,11 @@ impl SecondStage {
 
     /// What is printed in place of an empty window.
     pub fn none_serves(&self) -> String {
-        format!("no {} serves", self.known.half.mate())
+        format!("no {} serves", self.known.side.mate())
     }
 
     /// New limits of the mate.
     pub fn mate_new(&self) -> Window {
-        self.basis.own_new(self.known.half.mate())
+        self.limits.own_new(self.known.side.mate())
     }
 }

@@ -21,12 +21,12 @@ pub const OTHER_BEST: &str = "other side: with the best new mate";
 
 /// The rows of the table for one part: floors for a shaft, ceilings for a
 /// bore, then the other side. A renewed part keeps its new limits on both.
-pub fn of_part(basis: &FitLimits, half: Side, scope: Scope, renewed: bool) -> Vec<Range> {
-    let turned = basis.seen_from(half);
-    let sign = |size: Option<Exact>| size.map(|size| half.of([size, -size]));
-    let floor = half == Side::Shaft;
+pub fn of_part(limits: &FitLimits, side: Side, scope: Scope, renewed: bool) -> Vec<Range> {
+    let turned = limits.seen_from(side);
+    let sign = |size: Option<Exact>| size.map(|size| side.of([size, -size]));
+    let floor = side == Side::Shaft;
     let row = |word, unclipped, at, floor| Range {
-        side: half,
+        side,
         word,
         unclipped: sign(unclipped),
         at: sign(at),
@@ -72,17 +72,17 @@ fn floors(turned: &FitLimits, scope: Scope) -> Vec<(&'static str, Option<Exact>)
 }
 
 /// The rows of a line with four limits: floors and ceilings.
-pub(super) fn of_four(four: &Bounds, scope: Scope) -> Vec<Range> {
+pub(super) fn of_limits(limits: &Bounds, scope: Scope) -> Vec<Range> {
     let row = |word, at: Option<Exact>, floor| {
         at.map(|at| Range { side: Side::Only, word, unclipped: Some(at), at: Some(at), floor })
     };
     let service = |at: Option<Exact>, new: Option<Exact>| {
         at.filter(|_| scope == Scope::Service || new.is_none())
     };
-    let (least, greatest) = (Bound::least(four), Bound::greatest(four));
+    let (least, greatest) = (Bound::least(limits), Bound::greatest(limits));
     [
-        row(NEW, value(&four.new_min), true),
-        row(NEW, value(&four.new_max), false),
+        row(NEW, value(&limits.new_min), true),
+        row(NEW, value(&limits.new_max), false),
         row("service", service(least.service, least.new), true),
         row("service", service(greatest.service, greatest.new), false),
     ]
@@ -93,8 +93,8 @@ pub(super) fn of_four(four: &Bounds, scope: Scope) -> Vec<Range> {
 
 /// The scale over one part's boxes: out at the left for a shaft, at the right
 /// for a bore, and a dotted stretch where wear cannot have led.
-pub fn scale(basis: &FitLimits, half: Side, scope: Scope) -> Option<Scale> {
-    let turned = basis.seen_from(half);
+pub fn scale(limits: &FitLimits, side: Side, scope: Scope) -> Option<Scale> {
+    let turned = limits.seen_from(side);
     let clip = keeps(&turned, scope);
     let steps = Steps {
         new: Window::new(turned.s1, turned.s2),
@@ -120,7 +120,7 @@ pub fn scale(basis: &FitLimits, half: Side, scope: Scope) -> Option<Scale> {
             None => bands.push(Band { from, to, word: word.to_owned(), look }),
         }
     }
-    if half == Side::Bore {
+    if side == Side::Bore {
         bands.reverse();
         for band in &mut bands {
             let (from, to) = (band.from, band.to);
@@ -128,10 +128,10 @@ pub fn scale(basis: &FitLimits, half: Side, scope: Scope) -> Option<Scale> {
         }
     }
     let note = (scope == Scope::Service && steps.serviceable.is_none()).then(|| {
-        let mate = half.mate();
+        let mate = side.mate();
         format!("{ANY_SERVICEABLE}: cannot be stated, the {mate} has no wear limit")
     });
-    Some(Scale { over: Some(half.into()), bands, fits: false, note })
+    Some(Scale { over: Some(side.into()), bands, fits: false, note })
 }
 
 /// The thresholds of one part, turned to a shaft and clipped.

@@ -1,7 +1,7 @@
 //! What would bring a fit in: the mate that would do with each part as it
 //! stands, reused or new.
 
-use super::acceptance::{Ends, Mean};
+use super::acceptance::{Ends, Mean, shown};
 use super::fit_limits::FitLimits;
 use super::mate::{Guard, Known, SecondStage};
 use super::state::Beyond;
@@ -12,7 +12,7 @@ use crate::quantity::{Exact, Window, ceil_quotient, floor_quotient};
 
 /// The fit that is out.
 pub(super) struct Remedy<'a> {
-    pub basis: &'a FitLimits,
+    pub limits: &'a FitLimits,
     /// The shaft's figures, and whether it must meet new limits.
     pub shaft: (&'a Ends, bool),
     pub bore: (&'a Ends, bool),
@@ -41,8 +41,8 @@ pub(super) fn of_fit(remedy: &Remedy, beyond: &[Beyond]) -> Vec<String> {
         let state = if new { PartState::New } else { PartState::Reused };
         let window = |mate: PartState| {
             SecondStage {
-                basis: *remedy.basis,
-                known: Known { half: kept, smallest: small, largest: large, state: state.clone() },
+                limits: *remedy.limits,
+                known: Known { side: kept, smallest: small, largest: large, state: state.clone() },
                 mate,
                 scope: remedy.scope,
                 guard: Guard::default(),
@@ -66,12 +66,12 @@ pub(super) fn of_fit(remedy: &Remedy, beyond: &[Beyond]) -> Vec<String> {
 pub const EACH_ALONE: &str = "shaft and bore are out by themselves, each has to be brought in";
 
 fn each_alone(remedy: &Remedy) -> String {
-    let show = |size: Exact| format!("{size:.*}", usize::from(remedy.places));
-    let new = |half: Side| {
-        let own = remedy.basis.own_new(half);
+    let show = |size| shown(size, remedy.places, false);
+    let new = |side: Side| {
+        let own = remedy.limits.own_new(side);
         let span = own.low.zip(own.high);
         let span = span.map(|(low, high)| format!(" from {} to {}", show(low), show(high)));
-        format!("a new {}{}", half, span.unwrap_or_default())
+        format!("a new {}{}", side, span.unwrap_or_default())
     };
     let (shaft, bore) = (new(Side::Shaft), new(Side::Bore));
     format!("{EACH_ALONE}: {shaft} and {bore}")
@@ -98,37 +98,35 @@ fn reused(
     window: Option<Window>,
     (loose, tight): (bool, bool),
 ) -> String {
-    let (kept, key) = (kept, mate);
     let Some(window) = window else {
-        return format!("no {key} serves with this {kept}");
+        return format!("no {mate} serves with this {kept}");
     };
     let wants_smaller = (mate == Side::Bore) == loose;
-    let show = |size: Exact| format!("{size:.*}", usize::from(remedy.places));
+    let show = |size| shown(size, remedy.places, false);
     let with = format!("that would bring it in with this {kept}");
     match (window.low, window.high) {
         (Some(low), Some(high)) if loose && tight => {
-            format!("{key} {with}: {} to {}", show(low), show(high))
+            format!("{mate} {with}: {} to {}", show(low), show(high))
         }
-        (_, Some(high)) if wants_smaller => format!("largest {key} {with}: {}", show(high)),
-        (Some(low), _) if !wants_smaller => format!("smallest {key} {with}: {}", show(low)),
-        _ => format!("no {key} can be stated for this {kept}"),
+        (_, Some(high)) if wants_smaller => format!("largest {mate} {with}: {}", show(high)),
+        (Some(low), _) if !wants_smaller => format!("smallest {mate} {with}: {}", show(low)),
+        _ => format!("no {mate} can be stated for this {kept}"),
     }
 }
 
 /// `a new shaft would do: 1.3725 to 1.3735`, or the part of its range that
 /// would; nothing where none would.
 fn fresh(remedy: &Remedy, kept: Side, mate: Side, window: Option<Window>) -> Option<String> {
-    let whole = remedy.basis.own_new(mate);
+    let whole = remedy.limits.own_new(mate);
     whole.low.and(whole.high)?;
-    let (kept, key) = (kept, mate);
-    let show = |size: Exact| format!("{size:.*}", usize::from(remedy.places));
+    let show = |size| shown(size, remedy.places, false);
     let Some(window) = window else {
-        return Some(format!("no new {key} serves with this {kept}"));
+        return Some(format!("no new {mate} serves with this {kept}"));
     };
     let (low, high) = window.low.zip(window.high)?;
     let span = format!("{} to {}", show(low), show(high));
     Some(match window == whole {
-        true => format!("a new {key} would do with this {kept}: {span}"),
-        false => format!("a new {key} would do with this {kept} from {span} only"),
+        true => format!("a new {mate} would do with this {kept}: {span}"),
+        false => format!("a new {mate} would do with this {kept} from {span} only"),
     })
 }

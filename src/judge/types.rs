@@ -6,7 +6,7 @@ use super::state::{Beyond, Flag, State};
 use crate::model::engine::Engine;
 use crate::model::id::FeatureId;
 use crate::model::job::{Gauge, Leaf, Rule, Scope};
-use crate::model::limits::Limits;
+use crate::model::limits::{Limits, Line};
 use crate::model::side::{Group, Side};
 use crate::quantity::{Exact, Unit};
 
@@ -88,6 +88,14 @@ pub struct ResultBox {
     pub governs: bool,
 }
 
+impl ResultBox {
+    /// For the one figure that a line is judged by.
+    pub(super) fn of_figure(label: impl Into<String>, whole: u8, line: &Line) -> ResultBox {
+        let (label, places) = (label.into(), line.places);
+        ResultBox { label, whole, places, side: false, governs: true }
+    }
+}
+
 /// How a band of a scale is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Look {
@@ -135,6 +143,19 @@ pub struct Range {
     pub at: Option<Exact>,
     /// A floor (no smaller than) or a ceiling (no larger than).
     pub floor: bool,
+}
+
+/// The limits of a line as they are printed before anything is measured.
+#[derive(Clone, Debug, Default)]
+pub struct PrintedLimits {
+    /// Drawn once over the rows, each over its group's boxes.
+    pub scales: Vec<Scale>,
+    /// The table of allowable ranges, row by row.
+    pub ranges: Vec<Range>,
+    /// The same of every grade, after what the grade is called.
+    pub graded: Vec<(String, Vec<Range>)>,
+    /// In one line: `new 0.0010 L to 0.0035 L, service to 0.0050 L`.
+    pub words: String,
 }
 
 /// What a part is when its readings are judged.

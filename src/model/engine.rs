@@ -113,7 +113,19 @@ pub enum Reopens {
     Block(Text),
 }
 
+impl Place {
+    /// Whether a list of places is of this one: an empty list is of them all.
+    pub fn is_among(&self, codes: &[Text]) -> bool {
+        codes.is_empty() || codes.iter().any(|code| code.text == self.code.text)
+    }
+}
+
 impl Feature {
+    /// The labels of all its boxes, in paper order.
+    pub fn labels(&self) -> Vec<String> {
+        (0..self.boxes()).map(|n| self.label(n)).collect()
+    }
+
     /// Boxes to fill for this feature at one place: planes by directions.
     pub fn boxes(&self) -> usize {
         self.directions.len() * self.planes.len().max(1)
@@ -148,6 +160,12 @@ impl Engine {
     pub fn renews(&self, feature: FeatureId) -> bool {
         let part = self.features.get(feature.0).and_then(|feature| self.parts.get(feature.part.0));
         part.is_some_and(|part| part.always_renewed)
+    }
+
+    /// The place of a row, where single parts of this name sit there; `None`
+    /// where one part serves all places.
+    pub fn place_of(&self, part: PartId, row: Option<(usize, usize)>) -> Option<(usize, usize)> {
+        row.filter(|(set, _)| self.parts[part].at == Some(*set))
     }
 
     pub fn part(&self, id: &str) -> Option<PartId> {

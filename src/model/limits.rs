@@ -25,19 +25,16 @@ impl Limits {
     pub fn grades(&self) -> Vec<(FeatureId, &str)> {
         let mut known = Vec::new();
         for line in &self.lines {
-            match &line.kind {
-                Kind::Fit(fit) => {
-                    for grade in &fit.grades {
-                        for (side, feature) in fit.features() {
-                            known.extend(grade.names(side).map(|name| (feature, name)));
-                        }
+            if let Some(fit) = line.fit() {
+                for grade in &fit.grades {
+                    for (side, feature) in fit.features() {
+                        known.extend(grade.names(side).map(|name| (feature, name)));
                     }
                 }
-                Kind::Size(size) => {
-                    let names = size.grades.iter().map(|grade| grade.name.as_str());
-                    known.extend(names.map(|name| (size.feature, name)));
-                }
-                _ => {}
+            }
+            if let Some(size) = line.size() {
+                let names = size.grades.iter().map(|grade| grade.name.as_str());
+                known.extend(names.map(|name| (size.feature, name)));
             }
         }
         known
@@ -267,17 +264,51 @@ impl Line {
     pub fn row_places(&self, engine: &Engine) -> Option<usize> {
         match &self.kind {
             Kind::Spread(_) => None,
-            _ => self.place_set(engine),
+            Kind::Fit(_)
+            | Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => self.place_set(engine),
         }
     }
 
-    /// Whether its rows have boxes for the feature; roundness and taper borrow
+    /// The features that its rows have boxes for; roundness and taper borrow
     /// theirs.
-    pub fn reads(&self, feature: FeatureId) -> bool {
+    pub fn features_read(&self) -> Vec<FeatureId> {
         match &self.kind {
-            Kind::Fit(fit) => fit.shaft.feature == feature || fit.bore.feature == feature,
-            Kind::Size(size) => size.feature == feature,
-            _ => false,
+            Kind::Fit(fit) => vec![fit.shaft.feature, fit.bore.feature],
+            Kind::Size(size) => vec![size.feature],
+            Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => Vec::new(),
+        }
+    }
+
+    /// Whether its rows have boxes for the feature.
+    pub fn reads(&self, feature: FeatureId) -> bool {
+        self.features_read().contains(&feature)
+    }
+
+    /// The feature of a line that is judged on the readings of one alone,
+    /// wherever they are taken.
+    pub fn feature(&self) -> Option<FeatureId> {
+        match &self.kind {
+            Kind::Size(line) => Some(line.feature),
+            Kind::Roundness(line) => Some(line.feature),
+            Kind::Taper(line) => Some(line.feature),
+            Kind::Fit(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => None,
         }
     }
 
@@ -311,9 +342,24 @@ impl Line {
         }
     }
 
+    /// The size of one feature, where its rows hold that against limits.
+    pub fn size(&self) -> Option<&SizeLine> {
+        match &self.kind {
+            Kind::Size(line) => Some(line),
+            Kind::Fit(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => None,
+        }
+    }
+
     /// The limits of the figure that it is judged by, of a fit the clearance;
     /// `None` where it has none by its kind.
-    pub fn four(&self) -> Option<&Tolerance> {
+    pub fn tolerance(&self) -> Option<&Tolerance> {
         match &self.kind {
             Kind::Fit(line) => Some(&line.fit),
             Kind::Size(line) => Some(&line.limits),
@@ -323,6 +369,19 @@ impl Line {
             Kind::Spread(line) => Some(&line.limits),
             Kind::Feeler(line) => Some(&line.limits),
             Kind::Count(_) | Kind::Recorded(_) => None,
+        }
+    }
+
+    /// Whether it has any limit to hold a reading against.
+    pub fn is_limited(&self) -> bool {
+        match &self.kind {
+            Kind::Fit(_) | Kind::Feeler(_) | Kind::Count(_) => true,
+            Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Recorded(_) => self.tolerance().is_some_and(|limits| !limits.is_open()),
         }
     }
 

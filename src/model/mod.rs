@@ -15,6 +15,7 @@ mod tolerance;
 
 use engine::Engine;
 use form::FormSet;
+use id::{FeatureId, LineId, PartId};
 use job::Job;
 use limits::Limits;
 use record::Record;
@@ -28,4 +29,13 @@ pub struct Case {
     pub job: Job,
     /// Absent until a transcription exists.
     pub record: Option<Record>,
+}
+
+impl Case {
+    /// The part that a line's boxes are measured on: that of their feature, where
+    /// they have one, else the part that the line names.
+    pub fn part_of(&self, line: LineId, feature: Option<FeatureId>) -> Option<PartId> {
+        let feature = feature.and_then(|feature| self.engine.features.get(feature.0));
+        feature.map(|feature| feature.part).or_else(|| self.limits.lines[line].part())
+    }
 }

@@ -1,10 +1,10 @@
 //! Parts changed and reworked: which readings were taken after a change, which
 //! are of a part that has gone, and what a change lacks.
 
+use super::grades;
 use super::index::RecordIndex;
 use super::types::Issue;
 use super::words::why_word;
-use super::{disturbed, grades};
 use crate::judge::repeat::{Statement, lacks};
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings, State};
 use crate::model::id::PartId;
@@ -12,49 +12,48 @@ use crate::model::record::{Again, Change, Why};
 use crate::model::text::Text;
 use crate::sheet::At;
 
-fn part_of(bench: &RecordIndex, change: &Change) -> Option<PartId> {
-    bench.case.engine.part(change.part.as_str())
+fn part_of(index: &RecordIndex, change: &Change) -> Option<PartId> {
+    index.case.engine.part(change.part.as_str())
 }
 
 /// Whether a change concerns a row's place: everywhere, unless it names some of
 /// the places at which single parts of this name sit.
-pub fn concerns(bench: &RecordIndex, change: &Change, place: Option<(usize, usize)>) -> bool {
-    let sits = part_of(bench, change).and_then(|part| bench.case.engine.parts[part].at);
-    let Some((set, n)) = place.filter(|(set, _)| sits == Some(*set)) else { return true };
-    let code = &bench.case.engine.places[set].places[n].code;
-    change.places.is_empty() || change.places.iter().any(|at| at.text == code.text)
+pub fn concerns(index: &RecordIndex, change: &Change, place: Option<(usize, usize)>) -> bool {
+    let engine = &index.case.engine;
+    let own = part_of(index, change).and_then(|part| engine.place_of(part, place));
+    own.is_none_or(|(set, n)| engine.places[set].places[n].is_among(&change.places))
 }
 
 /// The boxes of a group that belong to a change: all, but for a row that has
 /// one box a place.
-pub fn boxes(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> Vec<bool> {
+pub fn boxes(index: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> Vec<bool> {
     let count = group.labels.len();
-    let line = &bench.case.limits.lines[at.line.line];
-    let engine = &bench.case.engine;
+    let line = &index.case.limits.lines[at.line.line];
+    let engine = &index.case.engine;
     match (line.row_places(engine), line.place_set(engine)) {
-        (None, Some(set)) => (0..count).map(|n| concerns(bench, change, Some((set, n)))).collect(),
+        (None, Some(set)) => (0..count).map(|n| concerns(index, change, Some((set, n)))).collect(),
         _ => vec![true; count],
     }
 }
 
 /// Whether change `n` reopens a group of boxes.
-pub fn disturbs(bench: &RecordIndex, n: usize, at: &At, group: &BoxGroup) -> bool {
-    concerns(bench, &bench.record.changes[n], at.row.place)
-        && bench.disturbed[n].boxes(bench.case, at, group)
+pub fn disturbs(index: &RecordIndex, n: usize, at: &At, group: &BoxGroup) -> bool {
+    concerns(index, &index.record.changes[n], at.row.place)
+        && index.disturbed[n].boxes(index.case, at, group)
 }
 
 /// Whether a change is of the part that a group is measured on.
-pub fn own_part(bench: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> bool {
-    let part = disturbed::part_of(bench.case, at, group);
-    let own = part.is_some() && part == part_of(bench, change);
-    let spared = change.why.0 == Why::Reworked && grades::spares(bench, change, group);
-    own && !spared && concerns(bench, change, at.row.place)
+pub fn own_part(index: &RecordIndex, change: &Change, at: &At, group: &BoxGroup) -> bool {
+    let part = index.case.part_of(at.line.line, group.feature);
+    let own = part.is_some() && part == part_of(index, change);
+    let spared = change.why.0 == Why::Reworked && grades::spares(index, change, group);
+    own && !spared && concerns(index, change, at.row.place)
 }
 
 /// The state that a change leaves what is measured in a group in: a new part's
 /// grade is of some of its features, and the others are new without one.
-pub fn state(bench: &RecordIndex, change: &Change, group: &BoxGroup) -> PartState {
-    let grade = change.grade.as_ref().filter(|_| !grades::spares(bench, change, group));
+pub fn state(index: &RecordIndex, change: &Change, group: &BoxGroup) -> PartState {
+    let grade = change.grade.as_ref().filter(|_| !grades::spares(index, change, group));
     match (grade, change.why.0) {
         (Some(grade), _) => PartState::Reworked { grade: Some(grade.to_string()) },
         (None, Why::PartChanged) => PartState::New,
@@ -66,7 +65,7 @@ pub fn state(bench: &RecordIndex, change: &Change, group: &BoxGroup) -> PartStat
 /// latest not after it, of the part that the group is measured on, one that
 /// reopens the group before one that does not; else one that reopens the row.
 pub fn of_reading(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     group: &BoxGroup,
     why: Why,
@@ -77,47 +76,47 @@ pub fn of_reading(
         _ => true,
     };
     let like = |n: &usize| {
-        let change = &bench.record.changes[*n];
+        let change = &index.record.changes[*n];
         change.why.0 == why && in_time(change)
     };
-    let own = |n: &usize| own_part(bench, &bench.record.changes[*n], at, group);
-    let reopens = |n: &usize| disturbs(bench, *n, at, group);
-    let all: Vec<usize> = bench.in_time.iter().rev().copied().filter(like).collect();
+    let own = |n: &usize| own_part(index, &index.record.changes[*n], at, group);
+    let reopens = |n: &usize| disturbs(index, *n, at, group);
+    let all: Vec<usize> = index.in_time.iter().rev().copied().filter(like).collect();
     let find = |is: &dyn Fn(&usize) -> bool| all.iter().copied().find(|n| is(n));
     find(&|n| own(n) && reopens(n)).or_else(|| find(&own)).or_else(|| find(&reopens))
 }
 
 /// The changes that had taken the readings of a group away by a later entry:
 /// those of its day and before. What was mistyped was read before it was typed.
-pub fn gone_by(bench: &RecordIndex, at: &At, group: &BoxGroup, entry: &Again) -> Vec<usize> {
+pub fn gone_by(index: &RecordIndex, at: &At, group: &BoxGroup, entry: &Again) -> Vec<usize> {
     let gone = |n: &&usize| {
-        let dates = bench.record.changes[**n].on.as_ref().zip(entry.on.as_ref());
+        let dates = index.record.changes[**n].on.as_ref().zip(entry.on.as_ref());
         let before = dates.is_some_and(|((changed, _), (read, _))| changed <= read);
-        before && entry.why.0 != Why::Mistyped && disturbs(bench, **n, at, group)
+        before && entry.why.0 != Why::Mistyped && disturbs(index, **n, at, group)
     };
-    bench.in_time.iter().filter(gone).copied().collect()
+    index.in_time.iter().filter(gone).copied().collect()
 }
 
 /// What every change disturbed and nobody has measured since.
-pub fn reopened(bench: &RecordIndex, at: &At, group: &BoxGroup, side: &SideReadings) -> Vec<Issue> {
+pub fn reopened(index: &RecordIndex, at: &At, group: &BoxGroup, side: &SideReadings) -> Vec<Issue> {
     let mut asks = Vec::new();
-    for n in 0..bench.record.changes.len() {
-        if !disturbs(bench, n, at, group) {
+    for n in 0..index.record.changes.len() {
+        if !disturbs(index, n, at, group) {
             continue;
         }
-        let change = &bench.record.changes[n];
+        let change = &index.record.changes[n];
         // A reading of a later change of the same part is of this one too.
-        let later = bench.in_time.iter().skip_while(|m| **m != n);
-        let mut own = later.filter(|m| own_part(bench, &bench.record.changes[**m], at, group));
-        let applied = !own_part(bench, change, at, group) || own.any(|m| side.changes.contains(m));
-        let boxes = boxes(bench, change, at, group);
+        let later = index.in_time.iter().skip_while(|m| **m != n);
+        let mut own = later.filter(|m| own_part(index, &index.record.changes[**m], at, group));
+        let applied = !own_part(index, change, at, group) || own.any(|m| side.changes.contains(m));
+        let boxes = boxes(index, change, at, group);
         let mut concerned = side.sources.iter().zip(boxes).filter(|(_, here)| *here);
         if !applied || !concerned.all(|(source, _)| since(change, source)) {
             asks.push(Issue {
                 state: State::Open,
                 why: format!(
                     "{} reopened by {}: measure again",
-                    group.key, bench.disturbed[n].name
+                    group.key, index.disturbed[n].name
                 ),
                 at: Some(change.at.clone()),
             });
@@ -136,11 +135,11 @@ fn since(change: &Change, source: &Provenance) -> bool {
 }
 
 /// Whether the part of a change was itself changed later, at all its places.
-fn superseded(bench: &RecordIndex, n: usize) -> bool {
-    let change = &bench.record.changes[n];
-    let mut later = bench.in_time.iter().skip_while(|m| **m != n).skip(1);
+fn superseded(index: &RecordIndex, n: usize) -> bool {
+    let change = &index.record.changes[n];
+    let mut later = index.in_time.iter().skip_while(|m| **m != n).skip(1);
     later.any(|m| {
-        let other = &bench.record.changes[*m];
+        let other = &index.record.changes[*m];
         let covers = |at: &Text| other.places.iter().any(|place| place.text == at.text);
         let everywhere = other.places.is_empty()
             || !change.places.is_empty() && change.places.iter().all(covers);
@@ -154,8 +153,8 @@ fn superseded(bench: &RecordIndex, n: usize) -> bool {
 /// What a change lacks: what its reason needs, initials, a date, a grade that
 /// the limits have, and the work's name where the engine file knows several. Of
 /// a part that was itself changed since only the date matters.
-pub fn lacking(bench: &RecordIndex, n: usize) -> Vec<Issue> {
-    let change = &bench.record.changes[n];
+pub fn lacking(index: &RecordIndex, n: usize) -> Vec<Issue> {
+    let change = &index.record.changes[n];
     let word = |word: &'_ Option<Text>| word.as_ref().map(|w| w.as_str().to_owned());
     let owned =
         [&change.by, &change.what, &change.data, &change.number, &change.batch, &change.document]
@@ -170,7 +169,7 @@ pub fn lacking(bench: &RecordIndex, n: usize) -> Vec<Issue> {
         document: document.as_deref(),
         ..Statement::default()
     };
-    let gone = superseded(bench, n);
+    let gone = superseded(index, n);
     let mut missing: Vec<String> = Vec::new();
     if !gone {
         missing.extend(lacks(change.why.0, &said).iter().map(ToString::to_string));
@@ -179,7 +178,7 @@ pub fn lacking(bench: &RecordIndex, n: usize) -> Vec<Issue> {
         missing.push("give the date".to_owned());
     }
     if !gone {
-        missing.extend(unnamed(bench, change));
+        missing.extend(unnamed(index, change));
     }
     let ask = |state, why: String| Issue {
         state,
@@ -190,18 +189,18 @@ pub fn lacking(bench: &RecordIndex, n: usize) -> Vec<Issue> {
     if !missing.is_empty() {
         asks.push(ask(State::Open, missing.join("; ")));
     }
-    let unknown = grades::unknown(bench, change).filter(|_| !gone);
+    let unknown = grades::unknown(index, change).filter(|_| !gone);
     asks.extend(unknown.map(|why| ask(State::Hold, why)));
     asks
 }
 
-fn unnamed(bench: &RecordIndex, change: &Change) -> Option<String> {
+fn unnamed(index: &RecordIndex, change: &Change) -> Option<String> {
     if change.rework.is_some() || change.why.0 == Why::PartChanged || change.grade.is_some() {
         return None;
     }
-    let part = part_of(bench, change);
+    let part = part_of(index, change);
     let known =
-        bench.case.engine.reworks.iter().filter(|r| Some(r.part) == part && !r.part_changed);
+        index.case.engine.reworks.iter().filter(|r| Some(r.part) == part && !r.part_changed);
     let ids: Vec<&str> = known.map(|rework| rework.id.as_str()).collect();
     (!ids.is_empty()).then(|| format!("name the work, one of {}", ids.join(", ")))
 }

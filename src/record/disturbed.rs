@@ -6,7 +6,6 @@ use crate::judge::BoxGroup;
 use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
 use crate::model::id::{FeatureId, PartId};
-use crate::model::limits::Kind;
 use crate::model::record::{Change, Record, Why};
 use crate::sheet::{At, Item, SheetBlock};
 
@@ -92,13 +91,16 @@ impl Disturbed {
             |feature: FeatureId| !self.graded.is_empty() && !self.graded.contains(&feature);
         let of_part = self.whole
             && self.part.is_some()
-            && self.part == part_of(case, at, group)
+            && self.part == case.part_of(at.line.line, group.feature)
             && !group.feature.is_some_and(spared);
+        let limits = &case.limits;
+        let feature_of =
+            |line: &str| limits.line(line).and_then(|line| limits.lines[line].feature());
         let named = |what: &Reopens| match what {
             Reopens::Feature(feature) => group.feature == Some(*feature),
             Reopens::Line(line) => {
                 line.as_str() == at.line.reference
-                    || group.feature.is_some() && group.feature == feature_of(case, line.as_str())
+                    || group.feature.is_some() && group.feature == feature_of(line.as_str())
             }
             Reopens::Block(_) => false,
         };
@@ -127,23 +129,5 @@ impl Disturbed {
             Reopens::Feature(_) | Reopens::Line(_) => false,
         };
         self.whole && self.part.is_some_and(of_part) || self.reopens.iter().any(named)
-    }
-}
-
-/// The part that a group of boxes is measured on.
-pub fn part_of(case: &Case, at: &At, group: &BoxGroup) -> Option<PartId> {
-    let feature = group.feature.and_then(|feature| case.engine.features.get(feature.0));
-    feature.map(|feature| feature.part).or_else(|| case.limits.lines[at.line.line].part())
-}
-
-/// The feature whose readings a line of one feature is judged on, wherever they
-/// were taken.
-fn feature_of(case: &Case, reference: &str) -> Option<FeatureId> {
-    let line = case.limits.line(reference)?;
-    match &case.limits.lines[line].kind {
-        Kind::Size(line) => Some(line.feature),
-        Kind::Roundness(line) => Some(line.feature),
-        Kind::Taper(line) => Some(line.feature),
-        _ => None,
     }
 }

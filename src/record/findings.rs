@@ -21,7 +21,7 @@ use crate::sheet::{At, MarksKind, SheetBlock, needs_gauge};
 /// The readings that a row is judged by: its own boxes, or one side of the row
 /// whose boxes they are.
 pub struct RowView<'b, 'a> {
-    pub bench: &'b RecordIndex<'a>,
+    pub index: &'b RecordIndex<'a>,
     /// The row that prints the boxes.
     pub home: At<'a>,
     /// Of that row, one a side of each step.
@@ -37,7 +37,7 @@ impl<'a> RowView<'_, 'a> {
     }
 
     fn line(&self) -> &'a crate::model::limits::Line {
-        &self.bench.case.limits.lines[self.home.line.line]
+        &self.index.case.limits.lines[self.home.line.line]
     }
 
     /// Whether every reading was taken after the first writing.
@@ -61,7 +61,7 @@ pub fn asks(seen: &RowView) -> Vec<Issue> {
             gauges(seen, group, source).into_iter().for_each(&mut add);
             dates(seen, group, source).into_iter().for_each(&mut add);
         }
-        changes::reopened(seen.bench, &seen.home, group, side).into_iter().for_each(&mut add);
+        changes::reopened(seen.index, &seen.home, group, side).into_iter().for_each(&mut add);
     }
     later(seen).into_iter().for_each(&mut add);
     repeats(seen).into_iter().for_each(&mut add);
@@ -73,7 +73,7 @@ pub fn asks(seen: &RowView) -> Vec<Issue> {
 fn gauges(seen: &RowView, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
     let mut asks = Vec::new();
     if let Some((on, _)) = &source.on {
-        asks.extend(source.gauges.iter().filter_map(|id| lapsed(seen.bench, id, *on)));
+        asks.extend(source.gauges.iter().filter_map(|id| lapsed(seen.index, id, *on)));
     }
     let names: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
     let at = source.gauges.first().map(|gauge| gauge.at.clone());
@@ -94,7 +94,7 @@ fn gauges(seen: &RowView, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
             }
         }
     }
-    let known = source.gauges.iter().filter_map(|id| seen.bench.case.job.gauge(id.as_str()));
+    let known = source.gauges.iter().filter_map(|id| seen.index.case.job.gauge(id.as_str()));
     let known: Vec<_> = known.collect();
     let sized = group.feature.is_some() && matches!(group.shape, BoxKind::Comb { .. });
     if sized && !known.is_empty() && known.iter().all(|gauge| gauge.transfer) {
@@ -108,8 +108,8 @@ fn gauges(seen: &RowView, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
 }
 
 /// A gauge due before the date used; due on that day is valid.
-pub fn lapsed(bench: &RecordIndex, id: &Text, on: Date) -> Option<Issue> {
-    let (due, _) = bench.case.job.gauge(id.as_str())?.due.as_ref()?;
+pub fn lapsed(index: &RecordIndex, id: &Text, on: Date) -> Option<Issue> {
+    let (due, _) = index.case.job.gauge(id.as_str())?.due.as_ref()?;
     (*due < on).then(|| Issue {
         state: State::Hold,
         why: format!(
@@ -131,7 +131,7 @@ fn dates(seen: &RowView, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
     };
     let before =
         |block: &SheetBlock| matches!(block, SheetBlock::Marks(m) if m.kind == MarksKind::Before);
-    let work = seen.bench.sign(&sheet.letter, "work").and_then(|work| work.on.as_ref());
+    let work = seen.index.sign(&sheet.letter, "work").and_then(|work| work.on.as_ref());
     if let Some((done, _)) = work.filter(|(done, _)| on < done)
         && group.when.is_some()
         && sheet.blocks.iter().any(before)
@@ -139,13 +139,13 @@ fn dates(seen: &RowView, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
         ask(format!("{key} dated {on}, before the work it needs was done on {done}"), at);
     }
     if source.why.is_some() {
-        let first = seen.bench.sign(&sheet.letter, key.side().word());
+        let first = seen.index.sign(&sheet.letter, key.side().word());
         if let Some((first, _)) =
             first.and_then(|sign| sign.on.as_ref()).filter(|(first, _)| on < first)
         {
             ask(format!("{key} dated {on}, before it was first measured on {first}"), at);
         }
-        let opened = seen.bench.case.job.opened.as_ref().filter(|(opened, _)| on < opened);
+        let opened = seen.index.case.job.opened.as_ref().filter(|(opened, _)| on < opened);
         if let Some((opened, _)) = opened {
             ask(format!("{key} dated {on}, before the job was opened on {opened}"), at);
         }
@@ -165,7 +165,7 @@ fn later(seen: &RowView) -> Vec<Issue> {
         let mut sources = step.sides.iter().flat_map(SideReadings::taken);
         let rests = sources.any(|(_, source)| lacking.get(source.taken) == Some(&true));
         let mut whole = true;
-        for entry in step.entries.iter().map(|n| &seen.bench.record.again[*n]) {
+        for entry in step.entries.iter().map(|n| &seen.index.record.again[*n]) {
             let before = Some(sound.as_slice()).filter(|_| !rests);
             let Some(missing) =
                 missing(seen, n, entry, before).filter(|missing| !missing.is_empty())
@@ -195,7 +195,7 @@ fn counts(seen: &RowView, n: usize, entry: &Again) -> bool {
     let changes = matches!(entry.why.0, Why::PartChanged | Why::Reworked);
     let later = &seen.steps[n + 1..];
     let mut entries = later.iter().flat_map(|step| &step.entries);
-    let replaced = entries.any(|n| leaves(&seen.bench.record.again[*n]));
+    let replaced = entries.any(|n| leaves(&seen.index.record.again[*n]));
     let mine = |side: &&SideReadings| leaves(entry) || side.key == key_of(seen, entry);
     last.sides.iter().filter(mine).any(|side| {
         let of_part = side.began.iter().any(|began| *began <= n);
@@ -225,13 +225,13 @@ fn missing(seen: &RowView, n: usize, entry: &Again, sound: Option<&[bool]>) -> O
     let changes = matches!(why, Why::PartChanged | Why::Reworked);
     let change = changes
         .then(|| {
-            changes::of_reading(seen.bench, &seen.home, group, why, &readings::of_again(entry, n))
+            changes::of_reading(seen.index, &seen.home, group, why, &readings::of_again(entry, n))
         })
         .flatten()
-        .map(|n| &seen.bench.record.changes[n]);
+        .map(|n| &seen.index.record.changes[n]);
     let gauges: Vec<&str> =
         entry.gauges.iter().map(Text::as_str).filter(|id| !id.is_empty()).collect();
-    let said = said_of(seen.bench, entry, change, &gauges);
+    let said = said_of(seen.index, entry, change, &gauges);
     let mut lacking = lacks(why, &said);
     if changes {
         // A reading, too, whatever the reason for it.
@@ -319,7 +319,7 @@ fn earlier(side: &SideReadings, index: Option<usize>) -> Provenance {
 }
 
 fn said_of<'a>(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     entry: &'a Again,
     change: Option<&'a Change>,
     gauges: &'a [&'a str],
@@ -333,7 +333,7 @@ fn said_of<'a>(
         dated: entry.on.is_some(),
         gauges,
         second: word(&entry.inspector),
-        inspector: entry.inspector.as_ref().is_some_and(|by| bench.is_inspector(by.as_str())),
+        inspector: entry.inspector.as_ref().is_some_and(|by| index.is_inspector(by.as_str())),
         what: word(&entry.note).or(of_change(|c| &c.what)),
         data: of_change(|c| &c.data),
         number: of_change(|c| &c.number),
@@ -403,7 +403,7 @@ fn taken(seen: &RowView, m: usize, n: usize) -> Vec<Taken> {
             all.pop();
         }
         let key = seen.groups[m].key;
-        let parts = uncertainty::of(seen.bench, &source.gauges, unit, key, value);
+        let parts = uncertainty::of(seen.index, &source.gauges, unit, key, value);
         all.push(Taken {
             value,
             uncertainty: expanded(&parts),

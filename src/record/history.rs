@@ -14,50 +14,50 @@ use crate::sheet::At;
 /// Every step of a row with boxes of its own, from the first day to the last.
 /// Readings of a part that has gone are taken away before anything is read
 /// after it, and at the end where nothing was.
-pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
+pub fn own(index: &RecordIndex, at: &At) -> Vec<Step> {
     let groups: Vec<&BoxGroup> = at.line.own().collect();
     let mut sides: Vec<SideReadings> =
-        groups.iter().map(|group| readings::first(bench, at, group)).collect();
+        groups.iter().map(|group| readings::first(index, at, group)).collect();
     let mut steps = Vec::new();
     let mut cause = Cause::First;
-    if let Some((later, gone)) = never_together(bench, at, &sides) {
+    if let Some((later, gone)) = never_together(index, at, &sides) {
         let mut early = sides.clone();
         readings::wipe(&mut early[later]);
-        steps.push(step(bench, at, &early, &Cause::First));
+        steps.push(step(index, at, &early, &Cause::First));
         let earlier = 1 - later;
         sides[earlier].fresh = false;
-        readings::take_away(bench, at, groups[earlier], &mut sides[earlier], gone, 1);
+        readings::take_away(index, at, groups[earlier], &mut sides[earlier], gone, 1);
         readings::written_in(&mut sides[later], 1);
         cause = Cause::Change(gone);
     }
-    steps.push(step(bench, at, &sides, &cause));
-    let again = from_day_to_day(bench, bench.again(&at.row.code));
-    let entry = |n: usize| &bench.record.again[again[n]];
+    steps.push(step(index, at, &sides, &cause));
+    let again = from_day_to_day(index, index.again(&at.row.code));
+    let entry = |n: usize| &index.record.again[again[n]];
     let mut n = 0;
     while n < again.len() {
         let run = (n..again.len()).take_while(|m| same_occasion(entry(n), entry(*m))).count();
         for (side, group) in sides.iter_mut().zip(&groups) {
             side.fresh = false;
-            for gone in changes::gone_by(bench, at, group, entry(n)) {
-                readings::take_away(bench, at, group, side, gone, steps.len());
+            for gone in changes::gone_by(index, at, group, entry(n)) {
+                readings::take_away(index, at, group, side, gone, steps.len());
             }
             for m in n..n + run {
-                readings::write(bench, at, group, side, entry(m), steps.len());
+                readings::write(index, at, group, side, entry(m), steps.len());
             }
         }
         cause = Cause::Entries(&again[n..n + run]);
-        steps.push(step(bench, at, &sides, &cause));
+        steps.push(step(index, at, &sides, &cause));
         n += run;
     }
     let known = |sides: &[SideReadings]| sides.iter().map(|side| side.gone.len()).sum::<usize>();
     let before = known(&sides);
-    if let Some(last) = left_unread(bench, at, &mut sides, steps.len()) {
-        steps.push(step(bench, at, &sides, &Cause::Change(last)));
+    if let Some(last) = left_unread(index, at, &mut sides, steps.len()) {
+        steps.push(step(index, at, &sides, &Cause::Change(last)));
     } else if known(&sides) > before {
         // Nothing was there to take away, but the part is another: the step that
         // stands says so.
         steps.pop();
-        steps.push(step(bench, at, &sides, &cause));
+        steps.push(step(index, at, &sides, &cause));
     }
     steps
 }
@@ -65,24 +65,24 @@ pub fn own(bench: &RecordIndex, at: &At) -> Vec<Step> {
 /// Two sides whose first readings are of parts that were never together: the
 /// part of one had gone before the part of the other came. The side that was
 /// read later, and the change that took the other away.
-fn never_together(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Option<(usize, usize)> {
+fn never_together(index: &RecordIndex, at: &At, sides: &[SideReadings]) -> Option<(usize, usize)> {
     let groups: Vec<&BoxGroup> = at.line.own().collect();
     let [one, other] = sides else { return None };
     if !one.is_written() || !other.is_written() {
         return None;
     }
-    let change = |n: usize| &bench.record.changes[n];
+    let change = |n: usize| &index.record.changes[n];
     let new = |n: &usize| change(*n).why.0 == Why::PartChanged;
     let day = |n: usize| change(n).on.as_ref().map(|(on, _)| *on);
     [(0, 1), (1, 0)].into_iter().find_map(|(earlier, later)| {
         let took = |n: &&usize| {
             let known = sides[earlier].gone.contains(n);
-            !known && new(n) && changes::own_part(bench, change(**n), at, groups[earlier])
+            !known && new(n) && changes::own_part(index, change(**n), at, groups[earlier])
         };
-        let gone = *bench.in_time.iter().find(took)?;
+        let gone = *index.in_time.iter().find(took)?;
         let came = sides[later].changes.iter().any(|n| {
             new(n)
-                && changes::own_part(bench, change(*n), at, groups[later])
+                && changes::own_part(index, change(*n), at, groups[later])
                 && day(*n) >= day(gone)
         });
         (came && day(gone).is_some()).then_some((later, gone))
@@ -101,12 +101,12 @@ enum Cause<'a> {
 /// Later entries from the first day to the last; of one day in the order of the
 /// file. One without a date, or of a reading mistyped, stays behind the one
 /// before it.
-fn from_day_to_day(bench: &RecordIndex, again: &[usize]) -> Vec<usize> {
+fn from_day_to_day(index: &RecordIndex, again: &[usize]) -> Vec<usize> {
     let mut day = None;
     let mut dated: Vec<_> = again
         .iter()
         .map(|n| {
-            let entry = &bench.record.again[*n];
+            let entry = &index.record.again[*n];
             let on = entry.on.as_ref().filter(|_| entry.why.0 != Why::Mistyped);
             day = on.map(|(on, _)| *on).or(day);
             (day, *n)
@@ -119,7 +119,7 @@ fn from_day_to_day(bench: &RecordIndex, again: &[usize]) -> Vec<usize> {
 /// Takes away what no entry of the row was written after: the last change that
 /// left a box blank. Where none did, the sides are as fresh as they were.
 fn left_unread(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     sides: &mut [SideReadings],
     step: usize,
@@ -127,10 +127,10 @@ fn left_unread(
     let fresh: Vec<bool> = sides.iter().map(|side| side.fresh).collect();
     sides.iter_mut().for_each(|side| side.fresh = false);
     let mut last = None;
-    for n in &bench.in_time {
+    for n in &index.in_time {
         for (side, group) in sides.iter_mut().zip(at.line.own()) {
-            if changes::disturbs(bench, *n, at, group)
-                && readings::take_away(bench, at, group, side, *n, step)
+            if changes::disturbs(index, *n, at, group)
+                && readings::take_away(index, at, group, side, *n, step)
             {
                 last = Some(*n);
             }
@@ -152,9 +152,9 @@ fn same_occasion(first: &Again, other: &Again) -> bool {
 /// The steps of a row whose figures are the readings of one side of another
 /// row; steps that left that side alone are passed over. Where that side is in
 /// question nothing is judged here either.
-pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: Group) -> Vec<Step> {
+pub fn borrowed(index: &RecordIndex, at: &At, home: &[Step], side: Group) -> Vec<Step> {
     let Some(group) = at.line.groups.first() else { return Vec::new() };
-    let line = &bench.case.limits.lines[at.line.line];
+    let line = &index.case.limits.lines[at.line.line];
     let mut steps: Vec<Step> = Vec::new();
     let mut kept: Vec<usize> = Vec::new();
     let place = |from: &Step| from.sides.iter().position(|typed| typed.key == side);
@@ -171,7 +171,7 @@ pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: Group) -> Vec
         let also = now.map_or_else(Vec::new, |last| last.sides[m].also.clone());
         let own = renumbered(&from.sides[m], group.key, &kept);
         let sides = vec![SideReadings { also, ..own }];
-        let mut verdict = check(line).judge(&sides, &bench.cx);
+        let mut verdict = check(line).judge(&sides, &index.cx);
         let questioned: Vec<BoxId> = from
             .questioned
             .iter()
@@ -183,7 +183,7 @@ pub fn borrowed(bench: &RecordIndex, at: &At, home: &[Step], side: Group) -> Vec
             verdict.unjudged();
             verdict.causes.clone_from(&from.verdict.causes);
         }
-        let words = uncertainty::in_words(bench, &verdict, line.places);
+        let words = uncertainty::in_words(index, &verdict, line.places);
         verdict.steps.extend(words);
         steps.push(Step { sides, verdict, questioned, ..from.clone() });
     }
@@ -207,27 +207,27 @@ fn renumbered(side: &SideReadings, key: Group, kept: &[usize]) -> SideReadings {
     }
 }
 
-fn step(bench: &RecordIndex, at: &At, sides: &[SideReadings], cause: &Cause) -> Step {
-    let line = &bench.case.limits.lines[at.line.line];
+fn step(index: &RecordIndex, at: &At, sides: &[SideReadings], cause: &Cause) -> Step {
+    let line = &index.case.limits.lines[at.line.line];
     let mut sides = sides.to_vec();
     for (side, group) in sides.iter_mut().zip(at.line.own()) {
         side.readings = Readings::new(line.unit.clone(), side.values());
-        side.uncertainty = uncertainty::of_boxes(bench, group, side);
+        side.uncertainty = uncertainty::of_boxes(index, group, side);
     }
-    let sides = at_twenty(bench, at, &sides, &sides);
-    let verdict = verdict(bench, at, &sides);
+    let sides = at_twenty(index, at, &sides, &sides);
+    let verdict = verdict(index, at, &sides);
     let entries: &[usize] = if let Cause::Entries(entries) = cause { entries } else { &[] };
     let (why, who, what) = match (cause, entries.first()) {
         (Cause::Change(n), _) => {
-            let change = &bench.record.changes[*n];
+            let change = &index.record.changes[*n];
             let on = change.on.as_ref().map(|(date, _)| *date);
             let what = change.what.as_ref().map(Text::to_string).unwrap_or_default();
-            (Some(change.why.0), who(change.by.as_ref(), on, &[]), what)
+            (Some(change.why.0), who(change.by.as_ref().map(Text::as_str), on, &[]), what)
         }
         (_, Some(n)) => {
-            let entry = &bench.record.again[*n];
-            let what = step_what(bench, at, entry);
-            (Some(entry.why.0), step_who(bench, entries), what)
+            let entry = &index.record.again[*n];
+            let what = step_what(index, at, entry);
+            (Some(entry.why.0), step_who(index, entries), what)
         }
         (_, None) => (None, first_who(&sides), String::new()),
     };
@@ -236,20 +236,20 @@ fn step(bench: &RecordIndex, at: &At, sides: &[SideReadings], cause: &Cause) -> 
 
 /// The verdict on readings, with the arithmetic that led to them and the
 /// uncertainty that they were held under.
-pub fn verdict(bench: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict {
-    let line = &bench.case.limits.lines[at.line.line];
-    let mut verdict = check(line).judge(sides, &bench.cx);
+pub fn verdict(index: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict {
+    let line = &index.case.limits.lines[at.line.line];
+    let mut verdict = check(line).judge(sides, &index.cx);
     let warm =
-        at.line.own().zip(sides).flat_map(|(g, side)| temperature::in_words(bench, at, g, side));
+        at.line.own().zip(sides).flat_map(|(g, side)| temperature::in_words(index, at, g, side));
     verdict.steps = warm.chain(verdict.steps).collect();
-    let words = uncertainty::in_words(bench, &verdict, line.places);
+    let words = uncertainty::in_words(index, &verdict, line.places);
     verdict.steps.extend(words);
     verdict
 }
 
 /// Readings as they were taken from those sources, brought to 20 °C.
 pub fn at_twenty(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     taken: &[SideReadings],
     read: &[SideReadings],
@@ -257,25 +257,26 @@ pub fn at_twenty(
     let mut read = read.to_vec();
     for ((side, taken), group) in read.iter_mut().zip(taken).zip(at.line.own()) {
         side.readings.corrected(|n, value| match taken.sources.get(n) {
-            Some(source) => temperature::at_twenty(bench, at, group, source, value),
+            Some(source) => temperature::at_twenty(index, at, group, source, value),
             None => value,
         });
     }
     read
 }
 
-fn step_who(bench: &RecordIndex, entries: &[usize]) -> String {
-    let Some(first) = entries.first().map(|n| &bench.record.again[*n]) else {
+fn step_who(index: &RecordIndex, entries: &[usize]) -> String {
+    let Some(first) = entries.first().map(|n| &index.record.again[*n]) else {
         return String::new();
     };
-    let entries = || entries.iter().map(|n| &bench.record.again[*n]);
+    let entries = || entries.iter().map(|n| &index.record.again[*n]);
     let mut gauges: Vec<Text> = Vec::new();
     for gauge in entries().flat_map(|entry| &entry.gauges) {
         if !gauges.iter().any(|known| known.text == gauge.text) {
             gauges.push(gauge.clone());
         }
     }
-    let mut said = who(first.by.as_ref(), first.on.as_ref().map(|(date, _)| *date), &gauges);
+    let mut said =
+        who(first.by.as_ref().map(Text::as_str), first.on.as_ref().map(|(date, _)| *date), &gauges);
     if let Some(zero) = zero(first.zero) {
         said.push_str(&format!(", {zero}"));
     }
@@ -291,14 +292,8 @@ fn zero(looked: Option<[Mark; 2]>) -> Option<&'static str> {
 }
 
 fn first_who(sides: &[SideReadings]) -> String {
-    let said = |side: &SideReadings| {
-        let Some(source) = side.sources.first() else { return String::new() };
-        let by = (!source.by.is_empty()).then(|| source.by.clone());
-        let date = source.on.as_ref().map(|(on, _)| on.to_string());
-        let gauges: Vec<&str> = source.gauges.iter().map(Text::as_str).collect();
-        let gauges = (!gauges.is_empty()).then(|| gauges.join(" and "));
-        [by, date, gauges].into_iter().flatten().collect::<Vec<_>>().join(", ")
-    };
+    let said =
+        |side: &SideReadings| side.sources.first().map_or_else(String::new, Provenance::in_words);
     let each: Vec<(Group, String)> = sides
         .iter()
         .map(|side| (side.key, said(side)))
@@ -315,13 +310,13 @@ fn first_who(sides: &[SideReadings]) -> String {
 }
 
 /// What was done: the words of the entry, or of the change it belongs to.
-fn step_what(bench: &RecordIndex, at: &At, entry: &Again) -> String {
+fn step_what(index: &RecordIndex, at: &At, entry: &Again) -> String {
     let group = at.line.own().find(|group| group.key == entry.key.0);
     let change = group
         .filter(|_| matches!(entry.why.0, Why::Reworked | Why::PartChanged))
         .and_then(|group| {
-            changes::of_reading(bench, at, group, entry.why.0, &readings::of_again(entry, 0))
+            changes::of_reading(index, at, group, entry.why.0, &readings::of_again(entry, 0))
         });
-    let change = change.and_then(|n| bench.record.changes[n].what.as_ref());
+    let change = change.and_then(|n| index.record.changes[n].what.as_ref());
     entry.note.as_ref().or(change).map(Text::to_string).unwrap_or_default()
 }

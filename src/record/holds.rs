@@ -11,11 +11,11 @@ use crate::quantity::date::Date;
 use crate::sheet::{Hold, Sheet, SheetBlock, holds};
 
 /// What stands against the hold points of a sheet.
-pub fn asks(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry) -> Vec<Issue> {
-    holds(sheet).flat_map(|hold| one(bench, sheet, entry, &hold)).collect()
+pub fn asks(index: &RecordIndex, sheet: &Sheet, entry: &SheetEntry) -> Vec<Issue> {
+    holds(sheet).flat_map(|hold| one(index, sheet, entry, &hold)).collect()
 }
 
-fn one(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, hold: &Hold) -> Vec<Issue> {
+fn one(index: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, hold: &Hold) -> Vec<Issue> {
     let letter = &sheet.letter;
     let sign = entry.signs.iter().find(|sign| sign.key.as_str() == hold.key);
     let at = Some(sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone()));
@@ -29,14 +29,14 @@ fn one(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, hold: &Hold) -> V
             format!("sheet {letter}: waits for an inspector at its hold point: {}", hold.title),
         ),
         Some(by) => {
-            let own = own_work(bench, sheet, entry, by, on);
-            if let Some(own) = own.filter(|_| bench.case.job.second_person) {
+            let own = own_work(index, sheet, entry, by, on);
+            if let Some(own) = own.filter(|_| index.case.job.second_person) {
                 let why = format!(
                     "sheet {letter}: {by} did {own} and signed the hold point: a second person is required"
                 );
                 ask(State::Query, why);
             }
-            if !bench.is_inspector(by) {
+            if !index.is_inspector(by) {
                 let why = format!("sheet {letter}: {by} is no inspector, the hold point needs one");
                 ask(State::Hold, why);
             }
@@ -48,7 +48,7 @@ fn one(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, hold: &Hold) -> V
         }
         return asks;
     };
-    if let Some((opened, _)) = bench.case.job.opened.as_ref().filter(|(opened, _)| on < *opened) {
+    if let Some((opened, _)) = index.case.job.opened.as_ref().filter(|(opened, _)| on < *opened) {
         let why = format!(
             "sheet {letter}: hold point signed on {on}, before the job was opened on {opened}"
         );
@@ -101,7 +101,7 @@ fn is_hold(sign: &Sign) -> bool {
 /// What the checker did on the sheet before checking it: a sign-off, or a
 /// reading taken again. Nothing measured after the check is what was checked.
 pub fn own_work(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     sheet: &Sheet,
     entry: &SheetEntry,
     by: &str,
@@ -117,9 +117,9 @@ pub fn own_work(
         return Some(format!("item {}", item.number));
     }
     let mut again =
-        sheet.lines().flat_map(|line| &line.rows).flat_map(|row| bench.again(&row.code));
+        sheet.lines().flat_map(|line| &line.rows).flat_map(|row| index.again(&row.code));
     again.find_map(|n| {
-        let again = &bench.record.again[*n];
+        let again = &index.record.again[*n];
         let before =
             again.on.as_ref().zip(checked).is_some_and(|((on, _), checked)| *on <= checked);
         (before && mine(&again.by)).then(|| format!("{} again", again.row))

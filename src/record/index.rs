@@ -2,7 +2,7 @@
 
 use super::disturbed::{self, Disturbed};
 use super::resolve::item_code;
-use crate::judge::Context;
+use crate::judge::{Context, Provenance};
 use crate::model::Case;
 use crate::model::id::FeatureId;
 use crate::model::record::{Finding, ItemEntry, LeftOut, Record, RowEntry, SheetEntry, Sign};
@@ -143,9 +143,17 @@ fn homes(places: &[At]) -> Homes {
     homes
 }
 
+impl Provenance {
+    /// See [`who`].
+    pub fn in_words(&self) -> String {
+        let by = Some(self.by.as_str()).filter(|by| !by.is_empty());
+        who(by, self.on.as_ref().map(|(on, _)| *on), &self.gauges)
+    }
+}
+
 /// `RW, 2026-03-02, MIC-2`.
-pub fn who(by: Option<&Text>, on: Option<Date>, gauges: &[Text]) -> String {
-    let mut words: Vec<String> = by.map(Text::to_string).into_iter().collect();
+pub fn who(by: Option<&str>, on: Option<Date>, gauges: &[Text]) -> String {
+    let mut words: Vec<String> = by.map(str::to_owned).into_iter().collect();
     words.extend(on.map(|date| date.to_string()));
     if !gauges.is_empty() {
         words.push(gauges.iter().map(Text::as_str).collect::<Vec<_>>().join(" and "));

@@ -10,27 +10,27 @@ use crate::model::text::Text;
 use crate::sheet::{Item, MarksBlock, MarksKind, RenewItem, Sheet, SheetBlock};
 
 /// Every item of every sheet, in printed order.
-pub fn items(bench: &RecordIndex) -> Vec<JudgedItem> {
+pub fn items(index: &RecordIndex) -> Vec<JudgedItem> {
     let mut all = Vec::new();
-    for (s, sheet) in bench.set.sheets.iter().enumerate() {
+    for (s, sheet) in index.set.sheets.iter().enumerate() {
         for (b, block) in sheet.blocks.iter().enumerate() {
             let judged = match block {
                 SheetBlock::Marks(marks) => {
-                    marks.items.iter().map(|item| self::marks(bench, sheet, marks, item)).collect()
+                    marks.items.iter().map(|item| self::marks(index, sheet, marks, item)).collect()
                 }
                 SheetBlock::Write { columns, items, .. } => {
                     let codes: Vec<&str> = columns.iter().map(|(code, _)| code.as_str()).collect();
-                    items.iter().map(|item| written(bench, sheet, &codes, item)).collect()
+                    items.iter().map(|item| written(index, sheet, &codes, item)).collect()
                 }
                 SheetBlock::Renew { items, .. } => {
-                    items.iter().map(|item| renewed(bench, sheet, item)).collect()
+                    items.iter().map(|item| renewed(index, sheet, item)).collect()
                 }
                 _ => Vec::new(),
             };
             all.extend(judged.into_iter().map(|item| {
                 let mut item = JudgedItem { sheet: s, block: b, ..item };
-                initialled(bench, sheet, &mut item);
-                reopened(bench, sheet, block, &mut item);
+                initialled(index, sheet, &mut item);
+                reopened(index, sheet, block, &mut item);
                 item
             }));
         }
@@ -39,8 +39,8 @@ pub fn items(bench: &RecordIndex) -> Vec<JudgedItem> {
 }
 
 /// Whose initials stand beside it, where they are written.
-fn initialled(bench: &RecordIndex, sheet: &Sheet, item: &mut JudgedItem) {
-    let entry = bench.entry(&sheet.letter);
+fn initialled(index: &RecordIndex, sheet: &Sheet, item: &mut JudgedItem) {
+    let entry = index.entry(&sheet.letter);
     let mut all = entry.map_or(&[][..], |entry| &entry.initials).iter();
     if let Some(beside) = all.find(|beside| beside.number == item.number) {
         let by: Vec<&str> = beside.by.iter().map(Text::as_str).collect();
@@ -71,8 +71,8 @@ impl JudgedItem {
 }
 
 /// One mark a place: blank is open, found needs words, n.a. needs a reason.
-fn marks(bench: &RecordIndex, sheet: &Sheet, block: &MarksBlock, item: &Item) -> JudgedItem {
-    let entry = bench.item(&sheet.letter, item.number);
+fn marks(index: &RecordIndex, sheet: &Sheet, block: &MarksBlock, item: &Item) -> JudgedItem {
+    let entry = index.item(&sheet.letter, item.number);
     let mut judged = blank(item.number, &item.text, entry);
     let places: Vec<&str> = match block.columns.as_slice() {
         [] => vec![""],
@@ -92,8 +92,8 @@ fn marks(bench: &RecordIndex, sheet: &Sheet, block: &MarksBlock, item: &Item) ->
         match typed.get(n).copied().unwrap_or(Mark::Blank) {
             Mark::Ok => {}
             Mark::Blank => open.push(*place),
-            Mark::Found => says.push(found(bench, sheet, item, place, &mut judged)),
-            Mark::NotApplicable => says.push(left_out(bench, sheet, item, place, &mut judged)),
+            Mark::Found => says.push(found(index, sheet, item, place, &mut judged)),
+            Mark::NotApplicable => says.push(left_out(index, sheet, item, place, &mut judged)),
         }
     }
     let left = |mark: &Mark| *mark == Mark::NotApplicable;
@@ -114,10 +114,15 @@ fn marks(bench: &RecordIndex, sheet: &Sheet, block: &MarksBlock, item: &Item) ->
     judged
 }
 
+/// A place before what is said of it.
+fn before(place: &str) -> String {
+    if place.is_empty() { String::new() } else { format!("{place} ") }
+}
+
 /// A cross without its words, or with words for a place of another name.
 fn missed(sheet: &Sheet, item: &Item, place: &str, findings: &[&Finding]) -> String {
     let (letter, number) = (&sheet.letter, item.number);
-    let at = if place.is_empty() { String::new() } else { format!("{place} ") };
+    let at = before(place);
     let mut why = format!(
         "{at}marked found and nothing is written of it: add [[found]] item = \"{letter} {number}\""
     );
@@ -133,26 +138,26 @@ fn missed(sheet: &Sheet, item: &Item, place: &str, findings: &[&Finding]) -> Str
 }
 
 fn found(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     sheet: &Sheet,
     item: &Item,
     place: &str,
     judged: &mut JudgedItem,
 ) -> String {
-    let findings = bench.findings(&sheet.letter, item.number);
+    let findings = index.findings(&sheet.letter, item.number);
     // A place of a finding may be finer than the item's (a tooth, a stud).
     let here = |finding: &&&Finding| {
         place.is_empty() || finding.place.as_ref().is_none_or(|at| at.as_str() == place)
     };
     let here: Vec<&&Finding> = findings.iter().filter(here).collect();
-    let at = if place.is_empty() { String::new() } else { format!("{place} ") };
+    let at = before(place);
     if here.is_empty() {
         judged.ask(State::Open, missed(sheet, item, place, &findings), judged.at.clone());
         return format!("{at}found, not described");
     }
     let mut words = Vec::new();
     for finding in here {
-        if finding.place.is_none() && marked_found(bench, sheet, item) > 1 {
+        if finding.place.is_none() && marked_found(index, sheet, item) > 1 {
             let why =
                 format!("{at}found: {}: say at which place, several are marked", finding.what);
             judged.ask(State::Open, why, Some(finding.at.clone()));
@@ -177,7 +182,7 @@ fn found(
         }
         words.push(format!("{place} found: {}; {done}", finding.what).trim().to_owned());
         let on = finding.on.as_ref().map(|(date, _)| *date);
-        let mut by = super::index::who(finding.by.as_ref(), on, &[]);
+        let mut by = super::index::who(finding.by.as_ref().map(Text::as_str), on, &[]);
         if let Some(inspector) = &finding.inspector {
             by.push_str(&format!(", seen by {inspector}"));
         }
@@ -187,8 +192,8 @@ fn found(
 }
 
 /// At how many places an item is marked as found.
-fn marked_found(bench: &RecordIndex, sheet: &Sheet, item: &Item) -> usize {
-    match bench.item(&sheet.letter, item.number).map(|entry| &entry.content) {
+fn marked_found(index: &RecordIndex, sheet: &Sheet, item: &Item) -> usize {
+    match index.item(&sheet.letter, item.number).map(|entry| &entry.content) {
         Some(ItemContent::Marks(marks)) => {
             marks.iter().filter(|mark| **mark == Mark::Found).count()
         }
@@ -197,20 +202,18 @@ fn marked_found(bench: &RecordIndex, sheet: &Sheet, item: &Item) -> usize {
 }
 
 fn left_out(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     sheet: &Sheet,
     item: &Item,
     place: &str,
     judged: &mut JudgedItem,
 ) -> String {
-    let at = if place.is_empty() { String::new() } else { format!("{place} ") };
-    let left = bench.left_out(&sheet.letter, item.number, place);
+    let at = before(place);
+    let left = index.left_out(&sheet.letter, item.number, place);
     let why = left.and_then(|left| left.why.as_ref()).filter(|why| !why.as_str().is_empty());
     let by = left.and_then(|left| left.by.as_ref()).filter(|by| !by.as_str().is_empty());
     match (why, by) {
-        (Some(why), Some(by)) => {
-            format!("{at}n.a.: {why} ({by})")
-        }
+        (Some(why), Some(by)) => format!("{at}n.a.: {why} ({by})"),
         _ => {
             judged.ask(
                 State::Open,
@@ -225,15 +228,15 @@ fn left_out(
     }
 }
 
-fn written(bench: &RecordIndex, sheet: &Sheet, codes: &[&str], item: &Item) -> JudgedItem {
-    let entry = bench.item(&sheet.letter, item.number);
+fn written(index: &RecordIndex, sheet: &Sheet, codes: &[&str], item: &Item) -> JudgedItem {
+    let entry = index.item(&sheet.letter, item.number);
     let mut judged = blank(item.number, &item.text, entry);
     match entry.map(|entry| &entry.content) {
         Some(ItemContent::Words(words)) if !words.as_str().trim().is_empty() => {
             judged.says = words.to_string();
         }
         Some(ItemContent::Marks(marks)) if marks.as_slice() == [Mark::NotApplicable] => {
-            judged.says = left_out(bench, sheet, item, "", &mut judged);
+            judged.says = left_out(index, sheet, item, "", &mut judged);
         }
         // Letters that are marks elsewhere are words here.
         Some(ItemContent::Marks(marks)) if !marks.contains(&Mark::Blank) => {
@@ -272,8 +275,8 @@ fn placed_words(placed: &[(Text, Text)], codes: &[&str], judged: &mut JudgedItem
 
 /// A part always renewed: reused fails the record, and a renewed one needs its
 /// number, its batch and the document it came with.
-fn renewed(bench: &RecordIndex, sheet: &Sheet, item: &RenewItem) -> JudgedItem {
-    let entry = bench.item(&sheet.letter, item.number);
+fn renewed(index: &RecordIndex, sheet: &Sheet, item: &RenewItem) -> JudgedItem {
+    let entry = index.item(&sheet.letter, item.number);
     let mut judged = blank(item.number, &format!("{}, {}", item.name, item.count), entry);
     let Some(ItemContent::Renewed(typed)) = entry.map(|entry| &entry.content) else {
         judged.ask(State::Open, "not entered", None);
@@ -330,21 +333,21 @@ fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: 
 /// An item that a change reopened is looked over again: the change names the
 /// items that were, or a later one that reopened them too or is of the same
 /// part.
-fn reopened(bench: &RecordIndex, sheet: &Sheet, block: &SheetBlock, judged: &mut JudgedItem) {
+fn reopened(index: &RecordIndex, sheet: &Sheet, block: &SheetBlock, judged: &mut JudgedItem) {
     let number = judged.number;
-    let disturbs = |n: usize| bench.disturbed[n].item(block, number);
+    let disturbs = |n: usize| index.disturbed[n].item(block, number);
     let redone = |n: usize| {
         let here = Some((sheet.letter.as_str(), number));
-        bench.record.changes[n].redone.iter().any(|item| item_code(item.as_str()) == here)
+        index.record.changes[n].redone.iter().any(|item| item_code(item.as_str()) == here)
     };
-    for (n, change) in bench.record.changes.iter().enumerate().filter(|(n, _)| disturbs(*n)) {
+    for (n, change) in index.record.changes.iter().enumerate().filter(|(n, _)| disturbs(*n)) {
         if redone(n) {
             judged.says.push_str("; looked over again after ");
             judged.says.push_str(change.what.as_ref().map_or("the change", Text::as_str));
             continue;
         }
-        let mut later = bench.in_time.iter().skip_while(|m| **m != n);
-        let same = |m: usize| bench.record.changes[m].part.text == change.part.text;
+        let mut later = index.in_time.iter().skip_while(|m| **m != n);
+        let same = |m: usize| index.record.changes[m].part.text == change.part.text;
         if later.any(|m| redone(*m) && (disturbs(*m) || same(*m))) {
             continue;
         }
@@ -352,7 +355,7 @@ fn reopened(bench: &RecordIndex, sheet: &Sheet, block: &SheetBlock, judged: &mut
             State::Open,
             format!(
                 "reopened by {}: look over again, then name it under redone = [\"{} {}\"]",
-                bench.disturbed[n].name, sheet.letter, number
+                index.disturbed[n].name, sheet.letter, number
             ),
             Some(change.at.clone()),
         );

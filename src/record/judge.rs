@@ -21,13 +21,13 @@ pub fn judge(case: &Case, set: &SheetSet, out: &mut Diags) -> Option<Judged> {
     if out.faults() > before {
         return None;
     }
-    let bench = RecordIndex::new(case, set, record, judge_context(case));
-    let standings: Vec<Standing> = set.sheets.iter().map(|sheet| standing(&bench, sheet)).collect();
-    let rows = rows::rows(&bench, &standings);
-    let items = items::items(&bench);
+    let index = RecordIndex::new(case, set, record, judge_context(case));
+    let standings: Vec<Standing> = set.sheets.iter().map(|sheet| standing(&index, sheet)).collect();
+    let rows = rows::rows(&index, &standings);
+    let items = items::items(&index);
     let mut asks = set_number(set, record);
-    asks.extend((0..record.changes.len()).flat_map(|n| changes::lacking(&bench, n)));
-    asks.extend(grades::mixed(&bench, &rows));
+    asks.extend((0..record.changes.len()).flat_map(|n| changes::lacking(&index, n)));
+    asks.extend(grades::mixed(&index, &rows));
     let sheets = standings.into_iter().map(|standing| with_superseded(standing, &rows)).collect();
     let mut judged = Judged { status: Status::Incomplete, asks, sheets, rows, items };
     judged.status = status(&judged);

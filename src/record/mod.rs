@@ -27,8 +27,6 @@ pub use index::{RecordIndex, who};
 pub use judge::judge;
 pub use resolve::resolve;
 pub use second::{Ready, ready, sheets_typed};
-pub use types::{
-    FoundLine, History, Issue, Judged, JudgedItem, JudgedSheet, RowHistory, Status, Step,
-};
+pub use types::{History, Issue, Judged, JudgedItem, RowHistory, Status, Step};
 pub use uncertainty::together;
-pub use words::{flags, percent, state_words, why_word};
+pub use words::{flags, state_words, why_word};

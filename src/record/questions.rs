@@ -11,27 +11,27 @@ use crate::model::record::Why;
 use crate::sheet::{At, RowId};
 
 /// Questions every step of a row as it stood.
-pub fn row(bench: &RecordIndex, at: &At, steps: &mut [Step]) {
+pub fn row(index: &RecordIndex, at: &At, steps: &mut [Step]) {
     confirm(steps);
     for step in steps {
-        let asked = of_step(bench, at, step);
+        let asked = of_step(index, at, step);
         apply(step, &asked);
     }
 }
 
 /// What a step raises by itself.
-pub fn of_step(bench: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
-    let line = &bench.case.limits.lines[at.line.line];
-    let warm = |read: &[SideReadings]| history::at_twenty(bench, at, &step.sides, read);
-    question(line, &step.sides, &bench.cx, &warm)
+pub fn of_step(index: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
+    let line = &index.case.limits.lines[at.line.line];
+    let warm = |read: &[SideReadings]| history::at_twenty(index, at, &step.sides, read);
+    question(line, &step.sides, &index.cx, &warm)
 }
 
 /// The verdict on the readings of a step as they stand in its boxes.
-pub fn verdict(bench: &RecordIndex, at: &At, step: &Step) -> Verdict {
-    let line = &bench.case.limits.lines[at.line.line];
+pub fn verdict(index: &RecordIndex, at: &At, step: &Step) -> Verdict {
+    let line = &index.case.limits.lines[at.line.line];
     let read = as_typed(&step.sides, line);
-    let read = history::at_twenty(bench, at, &step.sides, &read);
-    check(line).judge(&read, &bench.cx)
+    let read = history::at_twenty(index, at, &step.sides, &read);
+    check(line).judge(&read, &index.cx)
 }
 
 /// A box is confirmed where it was measured again and the same value found, and
@@ -70,13 +70,13 @@ fn apply(step: &mut Step, asked: &[Question]) {
 
 /// Slips that only several rows together show, asked of the readings that the
 /// record holds now.
-pub fn across(bench: &RecordIndex, chains: &mut Chains) {
-    let all = bench.places.iter().filter_map(|at| Some((at, chains[at.id].last()?)));
+pub fn across(index: &RecordIndex, chains: &mut Chains) {
+    let all = index.places.iter().filter_map(|at| Some((at, chains[at.id].last()?)));
     let seen: Vec<(RowId, RowSeen)> = all
         .map(|(at, step)| {
             let seen = RowSeen {
                 code: &at.row.code,
-                line: &bench.case.limits.lines[at.line.line],
+                line: &index.case.limits.lines[at.line.line],
                 row: &step.sides,
                 sheet: at.sheet.0,
                 place: at.row.place.map_or(0, |(_, n)| n),
@@ -85,7 +85,7 @@ pub fn across(bench: &RecordIndex, chains: &mut Chains) {
         })
         .collect();
     let (ids, seen): (Vec<RowId>, Vec<RowSeen>) = seen.into_iter().unzip();
-    for (n, asked) in across::question(&seen, &bench.cx) {
+    for (n, asked) in across::question(&seen, &index.cx) {
         if let Some(step) = chains[ids[n]].last_mut() {
             apply(step, std::slice::from_ref(&asked));
         }

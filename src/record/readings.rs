@@ -2,7 +2,7 @@
 //! and what the part is.
 
 use super::index::RecordIndex;
-use super::{changes, disturbed, grades};
+use super::{changes, grades};
 use crate::judge::{BoxGroup, PartState, Provenance, SideReadings};
 use crate::model::id::PartId;
 use crate::model::record::{Again, Boxes, ItemContent, Mark, Sign, Why};
@@ -28,10 +28,10 @@ pub fn written_in(side: &mut SideReadings, step: usize) {
 }
 
 /// As first written on the sheet.
-pub fn first(bench: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
-    let sign = bench.sign(&at.sheet.1.letter, group.key.side().word());
+pub fn first(index: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
+    let sign = index.sign(&at.sheet.1.letter, group.key.side().word());
     let source = sign.map(of_sign).unwrap_or_default();
-    let (state, changes, gone) = first_state(bench, at, group, &source);
+    let (state, changes, gone) = first_state(index, at, group, &source);
     let mut side = SideReadings {
         key: group.key,
         boxes: vec![None; group.labels.len()],
@@ -44,7 +44,7 @@ pub fn first(bench: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
         fresh: true,
         ..SideReadings::default()
     };
-    let Some(entry) = bench.row(&at.row.code) else { return side };
+    let Some(entry) = index.row(&at.row.code) else { return side };
     for typed in &entry.groups {
         let leaves = matches!(typed.boxes, Boxes::Leaves(_));
         if leaves || typed.key.0 == group.key {
@@ -124,7 +124,7 @@ fn fill(side: &mut SideReadings, boxes: &Boxes, index: Option<usize>) -> Vec<usi
 /// Takes away what was read before a change: it is of a part that has gone, or
 /// of what the work disturbed. Whether anything stood there.
 pub fn take_away(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     group: &BoxGroup,
     side: &mut SideReadings,
@@ -137,7 +137,7 @@ pub fn take_away(
     side.gone.push(n);
     let mut stood = !side.leaves.is_empty();
     side.leaves.clear();
-    let here = changes::boxes(bench, &bench.record.changes[n], at, group);
+    let here = changes::boxes(index, &index.record.changes[n], at, group);
     for (at, _) in here.iter().enumerate().filter(|(_, here)| **here) {
         stood |= side.filled(at);
         if let Some(slot) = side.boxes.get_mut(at) {
@@ -154,14 +154,14 @@ pub fn take_away(
     // What is there now is judged as what the change made of it, whoever reads
     // it next, and whether it is read here or for another line.
     let known: Vec<usize> = side.gone.iter().chain(&side.changes).copied().collect();
-    side.state = state_after(bench, at, group, &known);
+    side.state = state_after(index, at, group, &known);
     stood
 }
 
 /// What a later entry writes. The first reading of another part, or of a part
 /// reworked, clears the boxes: nothing that was read before is of that part.
 pub fn write(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     group: &BoxGroup,
     side: &mut SideReadings,
@@ -174,7 +174,7 @@ pub fn write(
     }
     let source = of_again(entry, step);
     if matches!(entry.why.0, Why::PartChanged | Why::Reworked) {
-        change(bench, at, group, side, &source);
+        change(index, at, group, side, &source);
     }
     let before = (entry.why.0 == Why::Mistyped).then(|| side.boxes.clone());
     let written = fill(side, &entry.boxes, entry.index);
@@ -197,21 +197,21 @@ pub fn write(
 }
 
 fn change(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     group: &BoxGroup,
     side: &mut SideReadings,
     source: &Provenance,
 ) {
     let Some(why) = source.why else { return };
-    let Some(n) = changes::of_reading(bench, at, group, why, source) else {
+    let Some(n) = changes::of_reading(index, at, group, why, source) else {
         side.state = match why {
             Why::PartChanged => PartState::New,
             _ => PartState::Reworked { grade: None },
         };
         return;
     };
-    take_away(bench, at, group, side, n, source.step);
+    take_away(index, at, group, side, n, source.step);
     // It was read of all that had been done by that day.
     let more: Vec<usize> = side.gone.iter().chain([&n]).copied().collect();
     for n in more {
@@ -219,19 +219,19 @@ fn change(
             side.changes.push(n);
         }
     }
-    side.state = state_after(bench, at, group, &side.changes);
+    side.state = state_after(index, at, group, &side.changes);
 }
 
 /// The state that some changes of the part itself left it in, from the first to
 /// the last. Work that is not to a grade leaves a new part new, and a graded one
 /// at its grade.
-fn state_after(bench: &RecordIndex, at: &At, group: &BoxGroup, changes: &[usize]) -> PartState {
+fn state_after(index: &RecordIndex, at: &At, group: &BoxGroup, changes: &[usize]) -> PartState {
     let of_part = |n: &&usize| {
-        changes.contains(n) && changes::own_part(bench, &bench.record.changes[**n], at, group)
+        changes.contains(n) && changes::own_part(index, &index.record.changes[**n], at, group)
     };
-    let own = bench.in_time.iter().filter(of_part).map(|n| &bench.record.changes[*n]);
-    own.fold(as_found(bench, at, group), |before, change| {
-        match (changes::state(bench, change, group), before) {
+    let own = index.in_time.iter().filter(of_part).map(|n| &index.record.changes[*n]);
+    own.fold(as_found(index, at, group), |before, change| {
+        match (changes::state(index, change, group), before) {
             (PartState::Reworked { grade: None }, PartState::Reused) => {
                 PartState::Reworked { grade: None }
             }
@@ -246,34 +246,36 @@ fn state_after(bench: &RecordIndex, at: &At, group: &BoxGroup, changes: &[usize]
 
 /// A part that is always renewed is new from the start, unless it was entered
 /// as reused.
-fn as_found(bench: &RecordIndex, at: &At, group: &BoxGroup) -> PartState {
-    let renewed = disturbed::part_of(bench.case, at, group)
-        .is_some_and(|part| bench.case.engine.parts[part].always_renewed && !reused(bench, part));
-    grades::arrived(bench, at, group, renewed)
+fn as_found(index: &RecordIndex, at: &At, group: &BoxGroup) -> PartState {
+    let renewed = index
+        .case
+        .part_of(at.line.line, group.feature)
+        .is_some_and(|part| index.case.engine.parts[part].always_renewed && !reused(index, part));
+    grades::arrived(index, at, group, renewed)
 }
 
 /// A part changed or reworked on a day before its first reading was read as it
 /// then was.
 fn first_state(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     group: &BoxGroup,
     source: &Provenance,
 ) -> (PartState, Vec<usize>, Vec<usize>) {
     let before = |n: &usize| {
-        let both = bench.record.changes[*n].on.as_ref().zip(source.on.as_ref());
+        let both = index.record.changes[*n].on.as_ref().zip(source.on.as_ref());
         both.is_some_and(|((changed, _), (read, _))| changed < read)
     };
-    let before: Vec<usize> = bench.in_time.iter().copied().filter(before).collect();
-    let own = |n: &usize| changes::own_part(bench, &bench.record.changes[*n], at, group);
+    let before: Vec<usize> = index.in_time.iter().copied().filter(before).collect();
+    let own = |n: &usize| changes::own_part(index, &index.record.changes[*n], at, group);
     let all: Vec<usize> = before.iter().copied().filter(own).collect();
-    let gone = before.into_iter().filter(|n| changes::disturbs(bench, *n, at, group)).collect();
-    (state_after(bench, at, group, &all), all, gone)
+    let gone = before.into_iter().filter(|n| changes::disturbs(index, *n, at, group)).collect();
+    (state_after(index, at, group, &all), all, gone)
 }
 
 /// Whether an always-renewed part was entered as reused.
-fn reused(bench: &RecordIndex, part: PartId) -> bool {
-    let renewals = bench.set.sheets.iter().flat_map(|sheet| {
+fn reused(index: &RecordIndex, part: PartId) -> bool {
+    let renewals = index.set.sheets.iter().flat_map(|sheet| {
         sheet.blocks.iter().filter_map(move |block| match block {
             SheetBlock::Renew { items, .. } => Some((sheet, items)),
             _ => None,
@@ -281,7 +283,7 @@ fn reused(bench: &RecordIndex, part: PartId) -> bool {
     });
     renewals.into_iter().any(|(sheet, items)| {
         items.iter().filter(|item| item.part == part).any(|item| {
-            let entry = bench.item(&sheet.letter, item.number);
+            let entry = index.item(&sheet.letter, item.number);
             matches!(entry.map(|entry| &entry.content), Some(ItemContent::Renewed(typed)) if typed.reused)
         })
     })

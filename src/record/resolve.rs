@@ -10,7 +10,7 @@ use crate::model::record::{
 use crate::model::side::Group;
 use crate::model::text::Text;
 use crate::quantity::count;
-use crate::sheet::{At, LineRows, Sheet, SheetBlock, SheetSet, holds};
+use crate::sheet::{At, LineRows, MarksBlock, Sheet, SheetBlock, SheetSet, holds};
 
 /// Faults where the record names a sheet, a row, a box, an item, a person or a
 /// gauge that does not exist.
@@ -164,8 +164,7 @@ fn boxes(code: &str, group: &BoxGroup, boxes: &Boxes, at: &Span, out: &mut Diags
             return;
         }
     };
-    let short = what == "mark" && typed > 0 && typed < wanted;
-    if typed > wanted || short || (what == "box" && typed > 0 && typed < wanted) {
+    if typed > 0 && typed != wanted {
         out.fault(
             at,
             format!("{} typed, {wanted} printed on row {code} {}", count(typed, what), group.key),
@@ -236,10 +235,7 @@ fn shape_of(block: &SheetBlock) -> String {
 pub fn block_of(sheet: &Sheet, number: u32) -> Option<(&SheetBlock, &str)> {
     sheet.blocks.iter().find_map(|block| {
         let text = match block {
-            SheetBlock::Marks(marks) => {
-                marks.items.iter().find(|item| item.number == number).map(|item| &item.text)
-            }
-            SheetBlock::Write { items, .. } => {
+            SheetBlock::Marks(MarksBlock { items, .. }) | SheetBlock::Write { items, .. } => {
                 items.iter().find(|item| item.number == number).map(|item| &item.text)
             }
             SheetBlock::Renew { items, .. } => {

@@ -8,21 +8,21 @@ use super::{history, questions, shared};
 use crate::judge::budget::expanded;
 use crate::judge::repeat::asks_repeat;
 use crate::judge::{Beyond, BoxKind, Measure, State};
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::model::record::{Accepted, NotApplicable, Why};
 use crate::model::text::Text;
 use crate::sheet::At;
 
 /// Every row in printed order; rows that borrow another row's readings too.
-pub fn rows(bench: &RecordIndex, standing: &[Standing]) -> Vec<History> {
-    let boxed = |at: &At| if at.line.has_boxes() { history::own(bench, at) } else { Vec::new() };
-    let mut chains: Chains = bench.places.iter().map(boxed).collect();
-    shared::readings(bench, &mut chains);
-    for (at, steps) in bench.places.iter().zip(&mut chains) {
-        questions::row(bench, at, steps);
+pub fn rows(index: &RecordIndex, standing: &[Standing]) -> Vec<History> {
+    let boxed = |at: &At| if at.line.has_boxes() { history::own(index, at) } else { Vec::new() };
+    let mut chains: Chains = index.places.iter().map(boxed).collect();
+    shared::readings(index, &mut chains);
+    for (at, steps) in index.places.iter().zip(&mut chains) {
+        questions::row(index, at, steps);
     }
-    questions::across(bench, &mut chains);
-    let judged = bench.places.iter().map(|at| row(bench, at, &chains, standing));
+    questions::across(index, &mut chains);
+    let judged = index.places.iter().map(|at| row(index, at, &chains, standing));
     let judged: Vec<History> = judged.collect();
     let with_steps = |(mut row, own): (History, Vec<Step>)| {
         if !own.is_empty() {
@@ -38,35 +38,35 @@ pub fn rows(bench: &RecordIndex, standing: &[Standing]) -> Vec<History> {
 
 /// A row. Steps of its own stay in `chains`, for the rows that borrow them.
 fn row<'a>(
-    bench: &RecordIndex<'a>,
+    index: &RecordIndex<'a>,
     at: &At<'a>,
     chains: &Chains,
     standing: &[Standing],
 ) -> History {
     let own = &chains[at.id];
     if at.line.has_boxes() {
-        let seen = RowView { bench, home: *at, groups: at.line.own().collect(), steps: own };
+        let seen = RowView { index, home: *at, groups: at.line.own().collect(), steps: own };
         return judged(&seen, at, &standing[at.sheet.0]);
     }
     let feature = at.line.groups.first().and_then(|group| group.feature);
-    let home = feature.and_then(|feature| bench.home(feature, at.row.place.map(|(_, n)| n)));
+    let home = feature.and_then(|feature| index.home(feature, at.row.place.map(|(_, n)| n)));
     let found = home.and_then(|(id, side)| {
-        let home = bench.places[id];
+        let home = index.places[id];
         let group = home.line.own().find(|group| group.key == side)?;
         Some((home, group, &chains[id]))
     });
     let Some((home, group, steps)) = found else {
-        let seen = RowView { bench, home: *at, groups: Vec::new(), steps: &[] };
+        let seen = RowView { index, home: *at, groups: Vec::new(), steps: &[] };
         return judged(&seen, at, &standing[at.sheet.0]);
     };
-    let steps = history::borrowed(bench, at, steps, group.key);
-    let seen = RowView { bench, home, groups: vec![group], steps: &steps };
+    let steps = history::borrowed(index, at, steps, group.key);
+    let seen = RowView { index, home, groups: vec![group], steps: &steps };
     let row = judged(&seen, at, &standing[home.sheet.0]);
     History { steps, ..row }
 }
 
 fn judged(seen: &RowView, at: &At, standing: &Standing) -> History {
-    let (bench, code) = (seen.bench, &at.row.code);
+    let (index, code) = (seen.index, &at.row.code);
     let mut asks: Vec<Issue> = standing
         .lines
         .iter()
@@ -74,7 +74,7 @@ fn judged(seen: &RowView, at: &At, standing: &Standing) -> History {
         .map(|(_, ask)| ask.clone())
         .collect();
     asks.extend(findings::asks(seen));
-    super::second::stale(bench, at, seen.steps, &mut asks);
+    super::second::stale(index, at, seen.steps, &mut asks);
     let verdict = seen.steps.last().map_or(State::Open, |step| step.verdict.state.clone());
     let mut state = asks.iter().fold(verdict, |state, ask| state.worse(ask.state.clone()));
     let not_applicable = left_out(seen, at, &mut state, &mut asks);
@@ -85,7 +85,7 @@ fn judged(seen: &RowView, at: &At, standing: &Standing) -> History {
         asks,
         steps: Vec::new(),
         not_applicable,
-        at: bench.row(code).map(|entry| entry.at.clone()),
+        at: index.row(code).map(|entry| entry.at.clone()),
     }
 }
 
@@ -93,9 +93,9 @@ fn judged(seen: &RowView, at: &At, standing: &Standing) -> History {
 /// line has limits, and without any reading. What borrows the readings of a row
 /// left out is left out with it.
 fn left_out(seen: &RowView, at: &At, state: &mut State, asks: &mut Vec<Issue>) -> Option<String> {
-    let typed = |code: &str| seen.bench.row(code).and_then(|row| row.not_applicable.as_ref());
+    let typed = |code: &str| seen.index.row(code).and_then(|row| row.not_applicable.as_ref());
     let na: &NotApplicable = typed(&at.row.code).or_else(|| typed(&seen.home.row.code))?;
-    let line = &seen.bench.case.limits.lines[at.line.line];
+    let line = &seen.index.case.limits.lines[at.line.line];
     let (worse, problem) = match said(seen, na, line) {
         Ok(words) if seen.steps.iter().all(blank) => {
             *state = State::NotApplicable;
@@ -115,18 +115,10 @@ fn said(seen: &RowView, na: &NotApplicable, line: &Line) -> Result<String, &'sta
         |word: &Option<Text>| word.as_ref().map(Text::to_string).filter(|w| !w.trim().is_empty());
     let why = word(&na.why).ok_or("n.a. without a reason")?;
     let by = word(&na.by).ok_or("n.a. without initials")?;
-    if limited(line) && !seen.bench.is_inspector(&by) {
+    if line.is_limited() && !seen.index.is_inspector(&by) {
         return Err("n.a. on a line with limits needs an inspector's initials");
     }
     Ok(format!("{why}, {by}"))
-}
-
-/// Whether a line has any limit to hold a reading against.
-fn limited(line: &Line) -> bool {
-    match &line.kind {
-        Kind::Fit(_) | Kind::Feeler(_) | Kind::Count(_) => true,
-        _ => line.four().is_some_and(|four| !four.is_open()),
-    }
 }
 
 fn blank(step: &Step) -> bool {
@@ -136,7 +128,7 @@ fn blank(step: &Step) -> bool {
 /// An out accepted on data needs authority, document and date, every box filled
 /// in, and no reading later than the acceptance.
 fn accepted(seen: &RowView, code: &str, state: &State, asks: &mut Vec<Issue>) -> Option<String> {
-    let mut entries = seen.bench.record.accepted.iter().rev();
+    let mut entries = seen.index.record.accepted.iter().rev();
     let entry: &Accepted = entries.find(|entry| entry.row.as_str() == code)?;
     if !matches!(state, State::Out(_)) {
         return None;

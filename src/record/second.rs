@@ -32,14 +32,14 @@ pub struct Ready {
 pub fn ready(case: &Case, set: &SheetSet, only: Option<&[String]>) -> Ready {
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    let bench = RecordIndex::new(case, set, record, judge_context(case));
+    let index = RecordIndex::new(case, set, record, judge_context(case));
     let mut ready = Ready::default();
-    for at in bench.places.iter().filter(|at| is_fit(&bench, at)) {
+    for at in index.places.iter().filter(|at| is_fit(&index, at)) {
         let wanted = only.is_none_or(|letters| letters.contains(&at.sheet.1.letter));
         if !wanted {
             continue;
         }
-        match one(&bench, at, only.is_some()) {
+        match one(&index, at, only.is_some()) {
             Ok(row) => ready.rows.push(row),
             Err(why) => ready.waiting.push((at.row.code.clone(), why)),
         }
@@ -47,15 +47,15 @@ pub fn ready(case: &Case, set: &SheetSet, only: Option<&[String]>) -> Ready {
     ready
 }
 
-fn is_fit(bench: &RecordIndex, at: &At) -> bool {
-    bench.case.limits.lines[at.line.line].fit().is_some()
+fn is_fit(index: &RecordIndex, at: &At) -> bool {
+    index.case.limits.lines[at.line.line].fit().is_some()
 }
 
-fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
-    if bench.row(&at.row.code).is_some_and(|row| row.not_applicable.is_some()) {
+fn one(index: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
+    if index.row(&at.row.code).is_some_and(|row| row.not_applicable.is_some()) {
         return Err("n.a.".to_owned());
     }
-    let mut steps = history::own(bench, at);
+    let mut steps = history::own(index, at);
     let Some(last) = steps.last() else { return Err("no readings".to_owned()) };
     let whole = Side::FIT.map(|half| whole(last, half));
     let half = match whole {
@@ -70,7 +70,7 @@ fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
     if begun && !chosen {
         return Err(format!("{mate} has been begun; --only prints its sheet all the same"));
     }
-    without(bench, at, &mut steps, mate);
+    without(index, at, &mut steps, mate);
     if let Some(step) =
         steps.last().filter(|step| matches!(step.verdict.state, State::Query | State::Hold))
     {
@@ -78,8 +78,8 @@ fn one(bench: &RecordIndex, at: &At, chosen: bool) -> Result<OnRecord, String> {
         return Err(format!("its {} is in question: {cause}", half));
     }
     let last = steps.last().ok_or("no readings")?;
-    let row = on_record(bench, at, last, half).ok_or("no readings")?;
-    if bench.case.job.rule == Rule::Guarded && row.mate_budget.is_empty() {
+    let row = on_record(index, at, last, half).ok_or("no readings")?;
+    if index.case.job.rule == Rule::Guarded && row.mate_budget.is_empty() {
         let letter = &at.sheet.1.letter;
         return Err(format!(
             "guarded acceptance: name the {mate}'s gauges first, under [{letter}] {mate} = {{ gauge = … }}"
@@ -121,8 +121,8 @@ fn measured_on(step: &Step, half: Side) -> Option<Date> {
 }
 
 /// The steps with one side blank, judged and questioned anew.
-fn without(bench: &RecordIndex, at: &At, steps: &mut [Step], of: Side) {
-    let line = &bench.case.limits.lines[at.line.line];
+fn without(index: &RecordIndex, at: &At, steps: &mut [Step], of: Side) {
+    let line = &index.case.limits.lines[at.line.line];
     for step in steps.iter_mut() {
         for side in step.sides.iter_mut().filter(|side| side.key == of.into()) {
             side.boxes.iter_mut().for_each(|typed| *typed = None);
@@ -130,13 +130,13 @@ fn without(bench: &RecordIndex, at: &At, steps: &mut [Step], of: Side) {
             side.also.clear();
         }
         step.questioned.clear();
-        step.verdict = check(line).judge(&step.sides, &bench.cx);
+        step.verdict = check(line).judge(&step.sides, &index.cx);
     }
-    questions::row(bench, at, steps);
+    questions::row(index, at, steps);
 }
 
 /// A side as it stands after a step; the readings that govern its fit.
-fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Side) -> Option<OnRecord> {
+fn on_record(index: &RecordIndex, at: &At, step: &Step, half: Side) -> Option<OnRecord> {
     let side = step.side(half)?;
     let mate: Option<&SideReadings> = step.side(half.mate());
     let group = at.line.groups.iter().find(|group| group.key == half.into())?;
@@ -151,14 +151,14 @@ fn on_record(bench: &RecordIndex, at: &At, step: &Step, half: Side) -> Option<On
         state: side.state.clone(),
         mate: mate.map(|mate| mate.state.clone()).unwrap_or_default(),
         side: side.clone(),
-        mate_budget: mate_budget(bench, at, step, half.mate()),
+        mate_budget: mate_budget(index, at, step, half.mate()),
     })
 }
 
 /// The gauges behind the mate's readings. Before anything is read, those named
 /// for it whose range holds any size that its limits name.
-fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Side) -> Vec<Contribution> {
-    let line = &bench.case.limits.lines[at.line.line];
+fn mate_budget(index: &RecordIndex, at: &At, step: &Step, mate: Side) -> Vec<Contribution> {
+    let line = &index.case.limits.lines[at.line.line];
     if let Some(side) = step.side(mate).filter(|side| !side.readings.is_blank()) {
         return side.in_unit(&line.unit).least_certain().to_vec();
     }
@@ -171,7 +171,7 @@ fn mate_budget(bench: &RecordIndex, at: &At, step: &Step, mate: Side) -> Vec<Con
     let part = fit.part(mate).in_unit(&line.unit);
     let sizes = part.map_or([None; 2], |part| [part.new_min, part.new_max]);
     let sizes = sizes.map(|limit| limit.map(|limit| limit.value));
-    uncertainty::before_reading(bench, &source.gauges, &line.unit, group.key, sizes)
+    uncertainty::before_reading(index, &source.gauges, &line.unit, group.key, sizes)
 }
 
 /// A sheet's code as typed.
@@ -214,10 +214,10 @@ pub fn sheets_typed(record: &Record) -> Vec<(String, String)> {
 
 /// What stands against a row that was typed from a second-stage sheet: its
 /// sizes have changed since the sheet was printed.
-pub fn stale(bench: &RecordIndex, at: &At, steps: &[Step], asks: &mut Vec<Issue>) {
+pub fn stale(index: &RecordIndex, at: &At, steps: &[Step], asks: &mut Vec<Issue>) {
     let letter = &at.sheet.1.letter;
-    let Some(entry) = bench.entry(letter) else { return };
-    if entry.second.is_empty() || !is_fit(bench, at) {
+    let Some(entry) = index.entry(letter) else { return };
+    if entry.second.is_empty() || !is_fit(index, at) {
         return;
     }
     let stamps: Vec<Stamp> = entry.second.iter().map(stamp).collect();
@@ -225,12 +225,12 @@ pub fn stale(bench: &RecordIndex, at: &At, steps: &[Step], asks: &mut Vec<Issue>
     let names =
         |stamp: &&Stamp| stamp.rows.is_empty() || stamp.rows.iter().any(|(row, _)| *row == code);
     let Some(stamp) = stamps.iter().rfind(names) else { return };
-    if let Some(why) = against(bench, at, steps, stamp) {
+    if let Some(why) = against(index, at, steps, stamp) {
         asks.push(Issue { state: State::Query, why, at: Some(stamp.at.clone()) });
     }
 }
 
-fn against(bench: &RecordIndex, at: &At, steps: &[Step], stamp: &Stamp) -> Option<String> {
+fn against(index: &RecordIndex, at: &At, steps: &[Step], stamp: &Stamp) -> Option<String> {
     let (letter, row) = (&at.sheet.1.letter, at.row.code.as_str());
     let sheet = format!("second-stage sheet {letter}·2 {}", stamp.code);
     let halves: Vec<Side> = Side::FIT
@@ -241,7 +241,7 @@ fn against(bench: &RecordIndex, at: &At, steps: &[Step], stamp: &Stamp) -> Optio
     let half = halves.first()?;
     let Some((_, printed)) = stamp.rows.iter().find(|(code, _)| *code == row) else {
         let same =
-            halves.iter().any(|half| whole_sheet(bench, at, *half).as_deref() == Some(&stamp.code));
+            halves.iter().any(|half| whole_sheet(index, at, *half).as_deref() == Some(&stamp.code));
         return (!same).then(|| {
             format!(
                 "{sheet}: not the code of the sizes on record for the whole sheet; copy the line with the code of each row from sheets-second.toml, or print it again and measure on that"
@@ -256,7 +256,7 @@ fn against(bench: &RecordIndex, at: &At, steps: &[Step], stamp: &Stamp) -> Optio
         ));
     }
     let now: Vec<(OnRecord, String)> =
-        halves.iter().filter_map(|half| code_now(bench, at, steps, *half)).collect();
+        halves.iter().filter_map(|half| code_now(index, at, steps, *half)).collect();
     if now.iter().any(|(_, code)| code == printed) {
         return None;
     }
@@ -276,13 +276,13 @@ fn measured(steps: &[Step], half: Side) -> bool {
 
 /// The side on record as it counts for the mate's readings, and its code.
 fn code_now(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     steps: &[Step],
     half: Side,
 ) -> Option<(OnRecord, String)> {
-    let record = on_record(bench, at, when_measured(steps, half)?, half)?;
-    let code = row_code(bench.case, bench.set, &record)?;
+    let record = on_record(index, at, when_measured(steps, half)?, half)?;
+    let code = row_code(index.case, index.set, &record)?;
     Some((record, code))
 }
 
@@ -307,12 +307,12 @@ fn when_measured(steps: &[Step], half: Side) -> Option<&Step> {
 }
 
 /// The code that a sheet with all its rows would have now.
-fn whole_sheet(bench: &RecordIndex, at: &At, half: Side) -> Option<String> {
-    let all = bench.places.iter();
-    let on_sheet = all.filter(|other| other.sheet.0 == at.sheet.0 && is_fit(bench, other));
+fn whole_sheet(index: &RecordIndex, at: &At, half: Side) -> Option<String> {
+    let all = index.places.iter();
+    let on_sheet = all.filter(|other| other.sheet.0 == at.sheet.0 && is_fit(index, other));
     let rows = on_sheet.filter_map(|other| {
-        let steps = history::own(bench, other);
-        let (record, code) = code_now(bench, other, &steps, half)?;
+        let steps = history::own(index, other);
+        let (record, code) = code_now(index, other, &steps, half)?;
         Some((record.code, code))
     });
     let rows: Vec<(String, String)> = rows.collect();

@@ -10,12 +10,12 @@ use std::collections::BTreeSet;
 
 /// Judges the last step of every row anew with what the record now holds of
 /// its features elsewhere. Earlier steps stand as they were judged.
-pub fn readings(bench: &RecordIndex, chains: &mut Chains) {
-    if !bench.shares_features() {
+pub fn readings(index: &RecordIndex, chains: &mut Chains) {
+    if !index.shares_features() {
         return;
     }
-    let seen: Vec<_> = bench.places.iter().map(|at| seen(bench, at, chains)).collect();
-    for ((at, steps), seen) in bench.places.iter().zip(chains).zip(seen) {
+    let seen: Vec<_> = index.places.iter().map(|at| seen(index, at, chains)).collect();
+    for ((at, steps), seen) in index.places.iter().zip(chains).zip(seen) {
         let Some(step) = steps.last_mut() else { continue };
         if seen.iter().all(Vec::is_empty) {
             continue;
@@ -23,21 +23,21 @@ pub fn readings(bench: &RecordIndex, chains: &mut Chains) {
         for (side, also) in step.sides.iter_mut().zip(seen) {
             side.also = also;
         }
-        step.verdict = history::verdict(bench, at, &step.sides);
+        step.verdict = history::verdict(index, at, &step.sides);
     }
 }
 
 /// What each side of a row sees in the boxes of other rows.
-fn seen(bench: &RecordIndex, at: &At, chains: &Chains) -> Vec<Vec<AlsoRead>> {
+fn seen(index: &RecordIndex, at: &At, chains: &Chains) -> Vec<Vec<AlsoRead>> {
     let Some(step) = chains[at.id].last() else { return Vec::new() };
     let place = at.row.place.map(|(_, n)| n);
     let of_side = |(group, side): (&BoxGroup, &SideReadings)| {
         let Some(feature) = group.feature else { return Vec::new() };
-        let others = bench.others(feature, place, at.id).filter_map(|(other, key)| {
+        let others = index.others(feature, place, at.id).filter_map(|(other, key)| {
             let read = chains[other].last()?.side(key)?;
-            let counts = !read.readings.is_blank() && of_one_part(bench, at, group, [side, read]);
+            let counts = !read.readings.is_blank() && of_one_part(index, at, group, [side, read]);
             counts.then(|| AlsoRead {
-                row: bench.places[other].row.code.clone(),
+                row: index.places[other].row.code.clone(),
                 readings: read.readings.clone(),
                 uncertainty: read.uncertainty_of(group.key),
             })
@@ -50,10 +50,10 @@ fn seen(bench: &RecordIndex, at: &At, chains: &Chains) -> Vec<Vec<AlsoRead>> {
 /// Both speak of the same part in the same state: neither of one before a
 /// change or a rework that the other is of. A side whose readings a change took
 /// away is of the part that came.
-fn of_one_part(bench: &RecordIndex, at: &At, group: &BoxGroup, sides: [&SideReadings; 2]) -> bool {
+fn of_one_part(index: &RecordIndex, at: &At, group: &BoxGroup, sides: [&SideReadings; 2]) -> bool {
     let [one, other] = sides.map(|side| {
         let known = side.gone.iter().chain(&side.changes);
-        let known = known.filter(|n| changes::disturbs(bench, **n, at, group));
+        let known = known.filter(|n| changes::disturbs(index, **n, at, group));
         (known.collect::<BTreeSet<_>>(), &side.state)
     });
     one == other

@@ -20,8 +20,8 @@ pub struct Standing {
 }
 
 /// Everything about a sheet that is not a single row's or item's.
-pub fn standing(bench: &RecordIndex, sheet: &Sheet) -> Standing {
-    let entry = bench.entry(&sheet.letter);
+pub fn standing(index: &RecordIndex, sheet: &Sheet) -> Standing {
+    let entry = index.entry(&sheet.letter);
     let begun = entry.is_some_and(is_begun);
     let mut standing = Standing {
         sheet: JudgedSheet {
@@ -42,11 +42,11 @@ pub fn standing(bench: &RecordIndex, sheet: &Sheet) -> Standing {
     number(sheet, entry, &mut standing);
     for sign in &sheet.signs {
         if sign.key != "check" {
-            self::sign(bench, sheet, entry, &sign.key, &mut standing);
+            self::sign(index, sheet, entry, &sign.key, &mut standing);
         }
     }
-    standing.sheet.asks.extend(holds::asks(bench, sheet, entry));
-    check(bench, sheet, entry, &mut standing);
+    standing.sheet.asks.extend(holds::asks(index, sheet, entry));
+    check(index, sheet, entry, &mut standing);
     standing
 }
 
@@ -161,7 +161,7 @@ pub fn changed_lines(sheet: &Sheet, entry: &SheetEntry) -> Vec<String> {
 
 /// Initials, date and gauges of what was done under one key.
 fn sign(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     sheet: &Sheet,
     entry: &SheetEntry,
     key: &str,
@@ -201,7 +201,7 @@ fn sign(
     }
     if let Some((date, at)) = on {
         if let Some((opened, _)) =
-            bench.case.job.opened.as_ref().filter(|(opened, _)| date < opened)
+            index.case.job.opened.as_ref().filter(|(opened, _)| date < opened)
         {
             let why = format!(
                 "sheet {}: {key} dated {date}, before the job was opened on {opened}",
@@ -211,7 +211,7 @@ fn sign(
         }
         // A torque wrench is named for the work; the rows have their own.
         let named = sign.filter(|_| key == "work").map_or(&[][..], |sign| &sign.gauges);
-        standing.sheet.asks.extend(named.iter().filter_map(|id| lapsed(bench, id, *date)));
+        standing.sheet.asks.extend(named.iter().filter_map(|id| lapsed(index, id, *date)));
     }
 }
 
@@ -245,7 +245,7 @@ fn done_with(sheet: &Sheet, entry: &SheetEntry) -> bool {
 }
 
 /// The second person's check.
-fn check(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
+fn check(index: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, standing: &mut Standing) {
     let sign = entry.signs.iter().find(|sign| sign.key.as_str() == "check");
     let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
     let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
@@ -253,7 +253,7 @@ fn check(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, standing: &mut 
         standing.sheet.asks.push(Issue { state, why, at: Some(at.clone()) });
     };
     let Some(by) = by else {
-        if bench.case.job.second_person {
+        if index.case.job.second_person {
             ask(
                 State::Hold,
                 format!("sheet {}: waits for a check by a second person", sheet.letter),
@@ -262,8 +262,8 @@ fn check(bench: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, standing: &mut 
         return;
     };
     let on = sign.and_then(|sign| sign.on.as_ref());
-    let same = own_work(bench, sheet, entry, by.as_str(), on.map(|(on, _)| *on));
-    if let (true, Some(same)) = (bench.case.job.second_person, &same) {
+    let same = own_work(index, sheet, entry, by.as_str(), on.map(|(on, _)| *on));
+    if let (true, Some(same)) = (index.case.job.second_person, &same) {
         let why = format!(
             "sheet {}: {by} did {same} and checked it: a second person is required",
             sheet.letter

@@ -1,7 +1,6 @@
 //! Readings brought to 20 °C with the part's and the gauge's coefficients,
 //! where temperatures were taken.
 
-use super::disturbed::part_of;
 use super::index::RecordIndex;
 use crate::judge::{BoxGroup, Provenance, SideReadings};
 use crate::model::side::BoxId;
@@ -18,35 +17,35 @@ const KEPT: u8 = 3;
 /// The reading at 20 °C; as it stands where no temperature was taken or the
 /// part's coefficient is not known.
 pub fn at_twenty(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     group: &BoxGroup,
     source: &Provenance,
     value: Exact,
 ) -> Exact {
     let (Some((part, gauge)), Some(expansion), Unit::Length(_)) =
-        (source.temperatures, part_expansion(bench, at, group), &group.unit)
+        (source.temperatures, part_expansion(index, at, group), &group.unit)
     else {
         return value;
     };
-    let gauge = Warmth { expansion: gauge_expansion(bench, source), at: gauge };
+    let gauge = Warmth { expansion: gauge_expansion(index, source), at: gauge };
     let part = Warmth { expansion, at: part };
     quantity::at_twenty(value, gauge, part, value.places() + KEPT).unwrap_or(value)
 }
 
 /// Of the part that the boxes are read on: its feature's, or the one that the
 /// line names.
-fn part_expansion(bench: &RecordIndex, at: &At, group: &BoxGroup) -> Option<Exact> {
-    let part = bench.case.engine.parts.get(part_of(bench.case, at, group)?.0)?;
+fn part_expansion(index: &RecordIndex, at: &At, group: &BoxGroup) -> Option<Exact> {
+    let part = index.case.engine.parts.get(index.case.part_of(at.line.line, group.feature)?.0)?;
     part.expansion.as_ref().map(|expansion| expansion.value)
 }
 
 /// Of the gauge that shows the size; a transfer gauge only carries it.
-fn gauge_expansion(bench: &RecordIndex, source: &Provenance) -> Exact {
+fn gauge_expansion(index: &RecordIndex, source: &Provenance) -> Exact {
     let shows = source
         .gauges
         .iter()
-        .filter_map(|id| bench.case.job.gauge(id.as_str()))
+        .filter_map(|id| index.case.job.gauge(id.as_str()))
         .find(|gauge| !gauge.transfer);
     let told = shows.and_then(|gauge| gauge.expansion.as_ref()).map(|expansion| expansion.value);
     told.unwrap_or(Exact::steps(STEEL.0, STEEL.1))
@@ -55,7 +54,7 @@ fn gauge_expansion(bench: &RecordIndex, source: &Provenance) -> Exact {
 /// Both figures of every box that was read away from 20 °C, as steps of the
 /// arithmetic; or why a reading could not be brought to it.
 pub fn in_words(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     at: &At,
     group: &BoxGroup,
     side: &SideReadings,
@@ -74,9 +73,9 @@ pub fn in_words(
             "{name} {} read with the part at {part} °C and the gauge at {gauge} °C",
             typed.text
         );
-        words.push(match part_expansion(bench, at, group) {
+        words.push(match part_expansion(index, at, group) {
             Some(_) => {
-                format!("{read} is {} at 20 °C", at_twenty(bench, at, group, source, typed.value))
+                format!("{read} is {} at 20 °C", at_twenty(index, at, group, source, typed.value))
             }
             None => format!("{read}: the engine file gives the part no expansion, judged as read"),
         });

@@ -13,45 +13,45 @@ use crate::quantity::{Exact, Length, Unit, root_sum_square};
 /// A gauge of another unit or range than the reading was named for something
 /// else on the sheet.
 pub fn of(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     gauges: &[Text],
     unit: &Unit,
     group: Group,
     reading: Exact,
 ) -> Vec<Contribution> {
-    stated(bench, gauges, unit, group, |gauge| {
-        bench.cx.covers(gauge, reading, unit).unwrap_or(true)
+    stated(index, gauges, unit, group, |gauge| {
+        index.cx.covers(gauge, reading, unit).unwrap_or(true)
     })
 }
 
 /// The gauges that will be behind a reading between two sizes.
 pub fn before_reading(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     gauges: &[Text],
     unit: &Unit,
     group: Group,
     sizes: [Option<Exact>; 2],
 ) -> Vec<Contribution> {
-    stated(bench, gauges, unit, group, |gauge| {
+    stated(index, gauges, unit, group, |gauge| {
         let mut known = sizes.into_iter().flatten().peekable();
         known.peek().is_none()
-            || known.any(|size| bench.cx.covers(gauge, size, unit).unwrap_or(true))
+            || known.any(|size| index.cx.covers(gauge, size, unit).unwrap_or(true))
     })
 }
 
 fn stated(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     gauges: &[Text],
     unit: &Unit,
     group: Group,
     serves: impl Fn(&Gauge) -> bool,
 ) -> Vec<Contribution> {
-    let all = &bench.case.job.gauges;
-    let index = |id: &Text| all.iter().position(|gauge| gauge.id.as_str() == id.as_str());
-    let behind = gauges.iter().filter_map(index).filter(|n| serves(&all[*n]));
+    let all = &index.case.job.gauges;
+    let place = |id: &Text| all.iter().position(|gauge| gauge.id.as_str() == id.as_str());
+    let behind = gauges.iter().filter_map(place).filter(|n| serves(&all[*n]));
     let contribution = |gauge: usize| {
         let stated = all[gauge].uncertainty.as_ref()?.value;
-        let own = bench.cx.unit_of(&all[gauge]);
+        let own = index.cx.unit_of(&all[gauge]);
         let expanded = match (&own, unit) {
             (Unit::Length(own), Unit::Length(to)) => in_unit(stated, *own, *to)?,
             _ if own == *unit => stated,
@@ -64,13 +64,13 @@ fn stated(
 
 /// The gauges behind every box of a side.
 pub fn of_boxes(
-    bench: &RecordIndex,
+    index: &RecordIndex,
     group: &BoxGroup,
     side: &SideReadings,
 ) -> Vec<Vec<Contribution>> {
     let each = side.boxes.iter().zip(&side.sources).map(|(typed, source)| {
         let reading = typed.as_ref().map(|typed| typed.value);
-        reading.map(|reading| of(bench, &source.gauges, &group.unit, group.key, reading))
+        reading.map(|reading| of(index, &source.gauges, &group.unit, group.key, reading))
     });
     each.map(Option::unwrap_or_default).collect()
 }
@@ -84,13 +84,13 @@ pub fn together(budget: &[Contribution], places: u8) -> Exact {
 /// MIC-2 0.0001, bore TEL-1 0.0003: root of squares 0.00032`; figure by figure
 /// where those differ. The line's own figures, or its parts' where the line's
 /// own are not judged yet; and the part that the margin is of.
-pub fn in_words(bench: &RecordIndex, verdict: &Verdict, places: u8) -> Vec<String> {
+pub fn in_words(index: &RecordIndex, verdict: &Verdict, places: u8) -> Vec<String> {
     let (parts, own): (Vec<&Measurand>, Vec<&Measurand>) =
         verdict.held.iter().partition(|held| matches!(held.name, Measure::Part(_)));
     let told = if own.is_empty() { parts } else { own };
     let told: Vec<&Measurand> = told.into_iter().filter(|held| !held.budget.is_empty()).collect();
     let alike = told.iter().all(|held| held.budget == told[0].budget);
-    let words = |held: &Measurand| budget_in_words(bench, &held.budget, places);
+    let words = |held: &Measurand| budget_in_words(index, &held.budget, places);
     let named = |held: &Measurand| format!("{}: {}", held.name, words(held));
     let mut said: Vec<String> = match alike {
         true => told.first().map(|held| words(held)).into_iter().collect(),
@@ -103,12 +103,12 @@ pub fn in_words(bench: &RecordIndex, verdict: &Verdict, places: u8) -> Vec<Strin
     said
 }
 
-fn budget_in_words(bench: &RecordIndex, budget: &[Contribution], places: u8) -> String {
+fn budget_in_words(index: &RecordIndex, budget: &[Contribution], places: u8) -> String {
     let mut words: Vec<String> = Vec::new();
     let mut group = None;
     for part in budget {
         let of = if Some(part.group) == group { String::new() } else { format!("{} ", part.group) };
-        words.push(format!("{of}{} {}", bench.case.job.gauges[part.gauge].id, part.expanded));
+        words.push(format!("{of}{} {}", index.case.job.gauges[part.gauge].id, part.expanded));
         group = Some(part.group);
     }
     let words = format!("uncertainty (k = 2) {}", words.join(", "));

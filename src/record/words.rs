@@ -31,7 +31,7 @@ fn out_on_hold(verdict: &Verdict) -> Option<String> {
 
 /// A chance as printed: an uncertainty has no more digits than a whole per cent.
 /// A close row's lies between 2 and 98 %, so none is printed as certain.
-pub fn percent(chance: Exact) -> String {
+fn percent(chance: Exact) -> String {
     format!("{} %", chance.times(100).nearest(0))
 }
 

@@ -291,18 +291,19 @@ impl<'a> Expander<'a> {
     fn line_rows(&self, index: LineId) -> LineRows {
         let line = &self.case.limits.lines[index];
         let kind = check(line);
+        let limits = kind.limits(&self.cx);
         LineRows {
             line: index,
             reference: line.reference.to_string(),
             name: line.name.to_string(),
             page: line.page.as_ref().map(Text::to_string),
             agreed: line.agreed.as_ref().map(Text::to_string),
-            limits: kind.limits_in_words(&self.cx),
+            limits: limits.words,
             groups: kind.groups(&self.cx),
             answers: kind.answers(&self.cx),
-            scales: kind.scales(&self.cx),
-            ranges: kind.ranges(&self.cx),
-            graded: graded(self.case, line, &kind.graded(&self.cx)),
+            scales: limits.scales,
+            ranges: limits.ranges,
+            graded: graded(self.case, line, &limits.graded),
             with: gauges::with(line, &self.cx),
             rows: rows(line, &self.case.engine),
         }

@@ -305,7 +305,7 @@ fn one_sided_gaps() {
 #[test]
 fn the_scale_shows_what_is_not_proven() {
     let bench = Bench::new().leaves("0.0015 0.003 0.006");
-    let scales = check(&pump_gears()).scales(&bench.setting());
+    let scales = check(&pump_gears()).limits(&bench.setting()).scales;
     let words: Vec<(String, Option<String>)> = scales[0]
         .bands
         .iter()

@@ -74,7 +74,7 @@ fn service_on_both_sides() {
     let verdict = Bench::new().under_new().judge_read(&line, "0.0031");
     assert_eq!(verdict.state.to_string(), "out, over by 0.0001");
     assert!(verdict.flags.contains(&Flag::InsideService));
-    let scales = check(&line).scales(&bench.setting());
+    let scales = check(&line).limits(&bench.setting()).scales;
     let words: Vec<&str> = scales[0].bands.iter().map(|band| band.word.as_str()).collect();
     assert_eq!(words, ["out", "service", "new", "service", "out"]);
 }
@@ -82,7 +82,7 @@ fn service_on_both_sides() {
 #[test]
 fn limits_in_words() {
     let bench = Bench::new();
-    let words = |line: &Line| check(line).limits_in_words(&bench.setting());
+    let words = |line: &Line| check(line).limits(&bench.setting()).words;
     assert_eq!(words(&camshaft()), "new 0.0010 L to 0.0035 L, service to 0.0050 L");
     assert_eq!(words(&housing()), "new 0.0020 T to 0.0007 T, service to 0.0003 T");
     assert_eq!(
@@ -166,7 +166,7 @@ fn taper_and_choke_have_opposite_signs() {
     assert_eq!(verdict.figure(Measure::LeastTaper), Some(-exact("0.0021")));
     assert_eq!(verdict.state.to_string(), "out, under by 0.0031");
     assert_eq!(bench.judge_read(&choke, "4.3740 4.3740 4.3760 -").state, State::Open);
-    assert!(check(&choke).limits_in_words(&bench.setting()).starts_with("skirt less top: "));
+    assert!(check(&choke).limits(&bench.setting()).words.starts_with("skirt less top: "));
 }
 
 #[test]

@@ -21,7 +21,7 @@ fn threshold(ranges: &[Range], key: &str, word: &str, floor: bool) -> String {
 
 fn three(line: &Line, key: &str, floor: bool) -> [String; 3] {
     let bench = Bench::new();
-    let ranges = check(line).ranges(&bench.setting());
+    let ranges = check(line).limits(&bench.setting()).ranges;
     ["good with any serviceable mate", "good with any new mate", "good only with the best new mate"]
         .map(|word| threshold(&ranges, key, word, floor))
 }
@@ -47,7 +47,7 @@ fn the_table_of_check_values() {
 #[test]
 fn the_other_side() {
     let bench = Bench::new();
-    let ranges = check(&camshaft()).ranges(&bench.setting());
+    let ranges = check(&camshaft()).limits(&bench.setting()).ranges;
     let at = |key, word, floor| threshold(&ranges, key, word, floor);
     // Shaft ceiling b1 - c1 with any new bore, b2 - c1 at best; bore floor
     // s2 + c1 with any new shaft, s1 + c1 at best.
@@ -60,14 +60,14 @@ fn the_other_side() {
 #[test]
 fn new_scope_keeps_new_limits() {
     let bench = Bench::new().under_new();
-    let ranges = check(&camshaft()).ranges(&bench.setting());
+    let ranges = check(&camshaft()).limits(&bench.setting()).ranges;
     assert_eq!(threshold(&ranges, "shaft", "good with any new mate", true), "1.3725");
     assert_eq!(threshold(&ranges, "bore", "good with any new mate", false), "1.3760");
     assert!(ranges.iter().all(|row| row.word != "wear limit"));
 }
 
 fn scale(line: &Line, over: &str, bench: &Bench) -> Scale {
-    let scales = check(line).scales(&bench.setting());
+    let scales = check(line).limits(&bench.setting()).scales;
     scales.into_iter().find(|scale| scale.over.map_or("answer", Group::word) == over).expect(over)
 }
 
@@ -216,7 +216,7 @@ fn an_always_renewed_part_has_no_service_bands() {
         drawn(&shaft),
         "[out] 2.2460 [depends on mate] 2.2465 [any mate] 2.2480 [new] 2.2490 [measure again]"
     );
-    let ranges = check(&main_bearing()).ranges(&bench.setting());
+    let ranges = check(&main_bearing()).limits(&bench.setting()).ranges;
     let beyond = |row: &&Range| {
         let beyond = |at| if row.floor { at < exact("2.2505") } else { at > exact("2.2520") };
         row.side == Side::Bore && row.at.is_some_and(beyond)

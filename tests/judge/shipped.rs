@@ -54,10 +54,10 @@ fn every_line_describes_itself() {
                     assert!((1..=5).contains(&whole), "{}", line.reference);
                 }
             }
-            for scale in kind.scales(&setting) {
+            for scale in kind.limits(&setting).scales {
                 assert!(!drawn(&scale).is_empty());
             }
-            assert!(!kind.limits_in_words(&setting).is_empty());
+            assert!(!kind.limits(&setting).words.is_empty());
             // Blank never passes, whatever the kind.
             let blank = kind.judge(&[], &setting);
             assert_eq!(blank.state, State::Open, "{}", line.reference);

@@ -155,7 +155,7 @@ fn a_taper_is_out_either_way_unless_it_is_signed() {
     assert_eq!(verdict(true, "4.3750 4.3750 4.3740 4.3750"), "within new limits");
     assert_eq!(verdict(true, "4.3740 4.3750 4.3750 4.3750"), "out, over by 0.0007");
     let words =
-        |signed| check(&taper(signed, "- 0.0003 - -")).limits_in_words(&Bench::new().setting());
+        |signed| check(&taper(signed, "- 0.0003 - -")).limits(&Bench::new().setting()).words;
     assert!(words(false).starts_with("skirt to top, either way: "), "{}", words(false));
     assert!(words(true).starts_with("skirt less top: "), "{}", words(true));
 }

@@ -130,7 +130,7 @@ fn a_part_that_is_replaced() {
         fit.shaft.wear = None;
     }
     let mut bench = Bench::new();
-    let words = check(&line).limits_in_words(&bench.setting());
+    let words = check(&line).limits(&bench.setting()).words;
     assert!(words.ends_with("shaft service: replace"), "{words}");
     let verdict = bench.judge(&line, "1.3730 1.3730", "1.3750 1.3750");
     assert_eq!(verdict.state.to_string(), "out, shaft not new");
@@ -211,13 +211,13 @@ fn wear_as_an_amount_is_worked_out_and_shown_as_both() {
     };
     assert_eq!(value(&fit.shaft.wear), Some(Exact::steps(13_715, 4)));
     assert_eq!(value(&fit.bore.wear), Some(Exact::steps(13_772, 4)));
-    let words = check(&line).limits_in_words(&Bench::new().setting());
+    let words = check(&line).limits(&Bench::new().setting()).words;
     assert!(words.contains("shaft worn by 0.0010 from new, 1.3715"), "{words}");
     assert!(words.contains("bore worn by 0.0012 from new, 1.3772"), "{words}");
     let line =
         typed("kind = \"size\"\nfeature = \"s\"\nnew = [1.3725, 1.3735]\nwear-amount = 0.0010");
     let line = line.unwrap();
-    let words = check(&line).limits_in_words(&Bench::new().setting());
+    let words = check(&line).limits(&Bench::new().setting()).words;
     assert!(words.contains("service from 1.3715"), "{words}");
     assert!(words.contains("worn by 0.0010 from new"), "{words}");
 }

@@ -135,7 +135,7 @@ impl Story {
         }
         let record = case.record.as_ref().unwrap();
         for tag in analysis::set_aside(&case, &set, record, &judged) {
-            if tag.fate == Disposition::Scrap {
+            if tag.disposition == Disposition::Scrap {
                 faults.extend(self.wrong_tag(&tag.said));
             }
         }

@@ -12,13 +12,14 @@ fn parts(job: &Job) -> Vec<Aside> {
     set_aside(&case, &set, case.record.as_ref().unwrap(), &judged)
 }
 
-fn named(parts: &[Aside], fate: Disposition) -> Vec<String> {
-    let of = parts.iter().filter(|part| part.fate == fate);
+fn named(parts: &[Aside], disposition: Disposition) -> Vec<String> {
+    let of = parts.iter().filter(|part| part.disposition == disposition);
     of.map(|part| format!("{} {}", part.code, part.part)).collect()
 }
 
-fn said(parts: &[Aside], code: &str, fate: Disposition) -> String {
-    let part = parts.iter().find(|part| part.code == code && part.fate == fate).unwrap();
+fn said(parts: &[Aside], code: &str, disposition: Disposition) -> String {
+    let part =
+        parts.iter().find(|part| part.code == code && part.disposition == disposition).unwrap();
     let lines = part.said.iter().map(|(caption, text)| format!("{caption}: {text}"));
     lines.collect::<Vec<_>>().join("\n")
 }

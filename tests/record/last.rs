@@ -3,7 +3,6 @@
 
 use super::Job;
 use benchleaf::record::Status;
-use benchleaf::report::sections::{ReportInput, report};
 
 #[test]
 fn nothing_typed_is_a_draft() {
@@ -19,18 +18,7 @@ fn nothing_typed_is_a_draft() {
 /// Who did and who checked a sheet stands in the report with the day.
 #[test]
 fn the_report_says_on_which_day_each_sheet_was_signed() {
-    let (case, set) = Job::last().expanded();
-    let judged = Job::last().judge().judged;
-    let told = ReportInput {
-        case: &case,
-        set: &set,
-        record: case.record.as_ref().unwrap(),
-        judged: &judged,
-        pages: &Default::default(),
-        originals: None,
-        history: None,
-    };
-    let words = format!("{:?}", report(&told, false));
+    let words = format!("{:?}", Job::last().report());
     assert!(words.contains("did A on 2026-02-23; D on 2026-02-24"), "{words}");
     assert!(words.contains("on 2026-03-02") && words.contains("checked A"), "{words}");
     assert!(words.contains("Feeler leaves of the shop: 0.0015, 0.002, 0.0025, 0.003"));

@@ -20,6 +20,8 @@ mod units;
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::model::Case;
 use benchleaf::record::{History, Judged, JudgedItem, Status};
+use benchleaf::report::Report;
+use benchleaf::report::sections::{self, ReportInput};
 use benchleaf::sheet::{SheetSet, expand};
 use benchleaf::{load, record};
 use std::path::Path;
@@ -216,6 +218,22 @@ impl Job {
             }
             None => panic!("{}", out.render(&self.files, false)),
         }
+    }
+
+    /// Its report, final where the record is.
+    #[track_caller]
+    pub fn report(&self) -> Report {
+        let (case, set) = self.expanded();
+        let input = ReportInput {
+            case: &case,
+            set: &set,
+            record: case.record.as_ref().unwrap(),
+            judged: &self.judge().judged,
+            pages: &Default::default(),
+            originals: None,
+            history: None,
+        };
+        sections::report(&input, false)
     }
 }
 

@@ -170,7 +170,8 @@ fn nor_on_the_tag_of_the_part_that_went() {
         let (case, set) = job.expanded();
         let judged = job.judge().judged;
         let tags: Vec<Aside> = set_aside(&case, &set, case.record.as_ref().unwrap(), &judged);
-        let tags = tags.into_iter().filter(|t| t.fate == Disposition::Scrap && t.part == part);
+        let tags =
+            tags.into_iter().filter(|t| t.disposition == Disposition::Scrap && t.part == part);
         tags.flat_map(|tag| tag.said)
             .filter(|(code, _)| code == "C1")
             .map(|(_, t)| t)
@@ -204,7 +205,8 @@ fn what_went_is_no_longer_judged() {
     let (case, set) = job.expanded();
     let tags = set_aside(&case, &set, case.record.as_ref().unwrap(), &found.judged);
     assert!(
-        tags.iter().all(|tag| tag.fate != Disposition::Quarantine || !tag.code.starts_with('C'))
+        tags.iter()
+            .all(|tag| tag.disposition != Disposition::Quarantine || !tag.code.starts_with('C'))
     );
     // Nor does an n.a. hide what was read before.
     let na = job.typed("C2.bore = ", "C2.na = { why = \"not fitted\", by = \"JA\" }\nC2.bore = ");

@@ -7,7 +7,6 @@ use benchleaf::analysis::wear;
 use benchleaf::analysis::whatif::shelf;
 use benchleaf::diag::Diags;
 use benchleaf::load;
-use benchleaf::report::sections::{ReportInput, report};
 use benchleaf::report::{FitLine, Piece};
 
 fn first() -> Job {
@@ -172,17 +171,7 @@ fn wear_is_held_against_the_uncertainty_of_both_in_one_unit() {
 #[test]
 fn the_bar_of_a_fit_and_its_figures_are_in_one_unit() {
     let row = |job: Job| -> FitLine {
-        let ((case, set), judged) = (job.expanded(), job.judge().judged);
-        let told = ReportInput {
-            case: &case,
-            set: &set,
-            record: case.record.as_ref().unwrap(),
-            judged: &judged,
-            pages: &Default::default(),
-            originals: None,
-            history: None,
-        };
-        let pieces = report(&told, false).sections.into_iter().flat_map(|section| section.pieces);
+        let pieces = job.report().sections.into_iter().flat_map(|section| section.pieces);
         let fits = pieces.filter_map(|piece| match piece {
             Piece::Fits(groups) => Some(groups),
             _ => None,

@@ -5,7 +5,7 @@
 use super::bench::{Bench, ROWS, bench, exact, figure};
 use crate::judge::bench::by_gauges;
 use benchleaf::judge::ladder::End;
-use benchleaf::judge::mate::{Guard, Known, SecondStage, basis_for, replaced};
+use benchleaf::judge::mate::{Guard, Known, SecondStage, fit_limits_for, replaced};
 use benchleaf::judge::{Context, PartState, SideReadings, State, Verdict, check};
 use benchleaf::model::job::{Rule, Scope};
 use benchleaf::model::limits::{FitLine, Kind, Line, Reduction};
@@ -215,10 +215,15 @@ pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) ->
     ];
     let both = [uncertainty, uncertainty].concat();
     let stage = SecondStage {
-        basis: basis_for((fit, &line.unit), &PartState::Reused, &PartState::Reused, drawn.scope)
-            .unwrap(),
+        limits: fit_limits_for(
+            (fit, &line.unit),
+            &PartState::Reused,
+            &PartState::Reused,
+            drawn.scope,
+        )
+        .unwrap(),
         known: Known {
-            half: drawn.known,
+            side: drawn.known,
             smallest: known.0,
             largest: known.1,
             state: state(drawn.known_new),
@@ -246,7 +251,7 @@ fn fit_and_mate(verdict: &Verdict, known: Side) -> State {
 
 /// The two rungs of a mate's extremes, together.
 fn rungs(stage: &SecondStage, (small, large): (Exact, Exact)) -> State {
-    let (tight, loose) = stage.known.half.of([(small, large), (large, small)]);
+    let (tight, loose) = stage.known.side.of([(small, large), (large, small)]);
     stage.rung(End::Tight, tight).state.worse(stage.rung(End::Loose, loose).state)
 }
 

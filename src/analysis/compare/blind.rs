@@ -4,7 +4,7 @@
 
 use super::difference::{Comparison, both_exist, difference};
 use super::likelier;
-use super::written::{All, Spot, all};
+use super::written::{Spot, all};
 use crate::diag::Diags;
 use crate::judge::budget::expanded;
 use crate::model::Case;
@@ -25,14 +25,14 @@ pub fn compare_blind(
     out: &mut Diags,
 ) -> Option<Comparison> {
     both_exist(case, set, [first, blind], out)?;
-    let bench = |record| RecordIndex::new(case, set, record, judge_context(case));
-    let benches = [&bench(first), &bench(blind)];
-    let mut rows = likelier::Rows::new(benches);
+    let index = |record| RecordIndex::new(case, set, record, judge_context(case));
+    let indexes = [&index(first), &index(blind)];
+    let mut rows = likelier::Rows::new(indexes);
     let (mine, theirs) = (all(set, first), all(set, blind));
     let measured: BTreeSet<&str> = theirs.keys().filter_map(|spot| spot.row()).collect();
     let signed =
         |spot: &&Spot| spot.part == "by" && theirs.contains_key(*spot) && spot.row().is_none();
-    let mut found = Comparison { differences: Vec::new(), alike: 0, agreed: All::new() };
+    let mut found = Comparison::default();
     for spot in mine.keys().filter(signed) {
         let (a, b) = (mine.get(spot), theirs.get(spot));
         if a.map(|a| &a.toml) == b.map(|b| &b.toml) {
@@ -42,12 +42,11 @@ pub fn compare_blind(
         }
     }
     let spots: BTreeSet<&Spot> = mine.keys().chain(theirs.keys()).collect();
-    for spot in
-        spots.into_iter().filter(|spot| spot.row().is_some_and(|code| measured.contains(code)))
-    {
+    let was_measured = |spot: &&Spot| spot.row().is_some_and(|code| measured.contains(code));
+    for spot in spots.into_iter().filter(was_measured) {
         let (a, b) = (mine.get(spot), theirs.get(spot));
         let same = match (a, b, spot.box_of_row()) {
-            (Some(a), Some(b), Some(place)) => a.toml == b.toml || within(benches, place),
+            (Some(a), Some(b), Some(place)) => a.toml == b.toml || within(indexes, place),
             _ => false,
         };
         if same {
@@ -60,22 +59,21 @@ pub fn compare_blind(
         }
         found.differences.push(difference);
     }
-    found.differences.sort_by_key(|difference| difference.page.parse::<u32>().unwrap_or(u32::MAX));
-    Some(found)
+    Some(found.by_page())
 }
 
 /// Whether two readings of a box differ by no more than both gauges allow: the
 /// square of the difference against the sum of the squares. Where neither
 /// states an uncertainty, only the same figure is alike.
-fn within(benches: [&RecordIndex; 2], (code, place): (&str, BoxId)) -> bool {
-    let Some(at) = &benches[0].set.row(code) else { return false };
+fn within(indexes: [&RecordIndex; 2], (code, place): (&str, BoxId)) -> bool {
+    let Some(at) = &indexes[0].set.row(code) else { return false };
     let Some(group) = at.line.own().find(|group| group.key == place.group) else { return false };
-    let read = benches.map(|bench| {
-        let step: Step = history::own(bench, at).into_iter().next()?;
+    let read = indexes.map(|index| {
+        let step: Step = history::own(index, at).into_iter().next()?;
         let side = step.sides.into_iter().find(|side| side.key == place.group)?;
         let value = side.boxes.get(place.index)?.as_ref()?.value;
         let gauges = &side.sources.get(place.index)?.gauges;
-        let parts = uncertainty::of(bench, gauges, &group.unit, group.key, value);
+        let parts = uncertainty::of(index, gauges, &group.unit, group.key, value);
         Some((value, expanded(&parts)))
     });
     let [Some((one, mut parts)), Some((other, more))] = read else { return false };

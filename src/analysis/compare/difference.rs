@@ -9,7 +9,7 @@ use crate::record::resolve;
 use crate::sheet::{Pages, SheetSet};
 
 /// All that differs between two transcriptions, in paper order.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Comparison {
     pub differences: Vec<Difference>,
     /// How many boxes, marks and words both hold alike.
@@ -54,6 +54,15 @@ pub struct Opinion {
 pub enum Which {
     First,
     Second,
+}
+
+impl Comparison {
+    /// In paper order: what stands at a sheet's foot or head is on its first
+    /// page, and what is on none comes last.
+    pub(super) fn by_page(mut self) -> Comparison {
+        self.differences.sort_by_key(|difference| difference.page.parse().unwrap_or(u32::MAX));
+        self
+    }
 }
 
 /// `None` with the faults in `out` where either record names what the sheets do

@@ -3,6 +3,7 @@
 use super::value::{Value, figure, letter, list, word, words, zero};
 use crate::diag::Span;
 use crate::model::record::{Again, Boxes, Change, Finding, Record};
+use crate::model::side::BoxId;
 use crate::model::text::Text;
 use crate::quantity::date::Date;
 use crate::record::why_word;
@@ -13,8 +14,7 @@ pub type Fields = Vec<(&'static str, Value)>;
 /// Hands each entry on: its table, the table's rank, its subject, its fields.
 pub fn all(record: &Record, mut each: impl FnMut(&'static str, u8, String, Fields)) {
     for again in &record.again {
-        let place = again.index.map_or_else(String::new, |n| format!(" {}", n + 1));
-        each("again", 0, format!("{} {}{place}", again.row, again.key.0), self::again(again));
+        each("again", 0, format!("{} {}", again.row, box_of(again)), self::again(again));
     }
     for change in &record.changes {
         let places: Vec<&str> = change.places.iter().map(Text::as_str).collect();
@@ -64,11 +64,18 @@ fn day(on: &Option<(Date, Span)>) -> Value {
     on.as_ref().map(|(day, _)| (day.to_string(), day.to_string()))
 }
 
+/// `bore 2`, or `bore` where all of its boxes are written.
+fn box_of(again: &Again) -> String {
+    match again.index {
+        Some(index) => BoxId { group: again.key.0, index }.to_string(),
+        None => again.key.0.to_string(),
+    }
+}
+
 fn again(again: &Again) -> Fields {
-    let place = again.index.map_or_else(String::new, |n| format!(" {}", n + 1));
     vec![
         ("row", words(again.row.as_str())),
-        ("box", words(&format!("{}{place}", again.key.0))),
+        ("box", words(&box_of(again))),
         ("read", boxes(&again.boxes)),
         ("why", words(why_word(again.why.0))),
         ("by", word(&again.by)),

@@ -12,20 +12,20 @@ use crate::sheet::At;
 
 /// The rows of both transcriptions as first written.
 pub struct Rows<'b, 'a> {
-    benches: [&'b RecordIndex<'a>; 2],
+    indexes: [&'b RecordIndex<'a>; 2],
 }
 
 impl<'b, 'a> Rows<'b, 'a> {
-    pub fn new(benches: [&'b RecordIndex<'a>; 2]) -> Rows<'b, 'a> {
-        Rows { benches }
+    pub fn new(indexes: [&'b RecordIndex<'a>; 2]) -> Rows<'b, 'a> {
+        Rows { indexes }
     }
 
     /// Asks every rule about boxes of one row in which both transcriptions hold
     /// a reading: one box, or two whose readings stand in each other's place,
     /// which no paper holds by halves.
     pub fn ask(&mut self, code: &str, places: &[BoxId], into: &mut Difference) {
-        let Some(at) = &self.benches[0].set.row(code) else { return };
-        let steps = self.benches.map(|bench| history::own(bench, at).into_iter().next());
+        let Some(at) = &self.indexes[0].set.row(code) else { return };
+        let steps = self.indexes.map(|index| history::own(index, at).into_iter().next());
         let [Some(one), Some(other)] = steps else { return };
         let read = |step: &Step| -> Option<Vec<Number>> {
             let of = |BoxId { group, index }: &BoxId| {
@@ -35,7 +35,7 @@ impl<'b, 'a> Rows<'b, 'a> {
             places.iter().map(of).collect()
         };
         let (Some(first), Some(second)) = (read(&one), read(&other)) else { return };
-        let line = &self.benches[0].case.limits.lines[at.line.line];
+        let line = &self.indexes[0].case.limits.lines[at.line.line];
         into.slip = match (first.as_slice(), second.as_slice()) {
             // A number of things was counted, not read off a sleeve.
             _ if matches!(line.gauges(), Gauges::None) => None,
@@ -51,11 +51,11 @@ impl<'b, 'a> Rows<'b, 'a> {
             .collect();
         into.rules = opinions(&rows);
         let state = |n: usize, step: &Step| {
-            let bench = self.benches[n];
-            let asked = questions::of_step(bench, at, step);
+            let index = self.indexes[n];
+            let asked = questions::of_step(index, at, step);
             let hold = asked.iter().all(|asked| asked.hold);
             match asked.is_empty() {
-                true => questions::verdict(bench, at, step).state.to_string(),
+                true => questions::verdict(index, at, step).state.to_string(),
                 false => (if hold { "hold" } else { "query" }).to_owned(),
             }
         };
@@ -64,7 +64,7 @@ impl<'b, 'a> Rows<'b, 'a> {
     }
 
     fn asked(&self, n: usize, at: &At, step: &Step, places: &[BoxId]) -> Vec<Question> {
-        let all = questions::of_step(self.benches[n], at, step);
+        let all = questions::of_step(self.indexes[n], at, step);
         let about = |asked: &Question| places.iter().any(|place| asked.boxes.contains(place));
         all.into_iter().filter(about).collect()
     }

@@ -34,13 +34,13 @@ pub fn compare(
     out: &mut Diags,
 ) -> Option<Comparison> {
     both_exist(case, set, [first, second], out)?;
-    let bench = |record| RecordIndex::new(case, set, record, judge_context(case));
-    let (one, other) = (bench(first), bench(second));
+    let index = |record| RecordIndex::new(case, set, record, judge_context(case));
+    let (one, other) = (index(first), index(second));
     let mut rows = Rows::new([&one, &other]);
     let (mine, mut theirs) = (written::all(set, first), written::all(set, second));
     pair_events(&mine, &mut theirs);
     let spots: BTreeSet<&Spot> = mine.keys().chain(theirs.keys()).collect();
-    let mut found = Comparison { differences: Vec::new(), alike: 0, agreed: All::new() };
+    let mut found = Comparison::default();
     let mut changed: Vec<Changed> = Vec::new();
     for spot in spots {
         let (a, b) = (mine.get(spot), theirs.get(spot));
@@ -76,9 +76,7 @@ pub fn compare(
         places.extend(changed.iter().find(exchanged).map(|other| other.place));
         rows.ask(one.code, &places, &mut found.differences[one.n]);
     }
-    // What stands at a sheet's foot or head is on its first page.
-    found.differences.sort_by_key(|difference| difference.page.parse::<u32>().unwrap_or(u32::MAX));
-    Some(found)
+    Some(found.by_page())
 }
 
 /// A box of a row in which the two hold different readings.

@@ -36,7 +36,7 @@ pub fn of_part(
         .reworks
         .iter()
         .filter(|rework| rework.part == part && rework.part_changed == changed);
-    let place = place.filter(|(places, _)| case.engine.parts[part].at == Some(*places));
+    let place = case.engine.place_of(part, place);
     own.filter(reopens)
         .map(|rework| Work {
             name: rework.name.to_string(),

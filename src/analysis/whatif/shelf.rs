@@ -3,7 +3,7 @@
 
 use super::reopens::{Work, of_part};
 use crate::judge::assignment::pairing;
-use crate::judge::mate::basis_for;
+use crate::judge::mate::fit_limits_for;
 use crate::judge::{Measure, PartState, State, Verdict, check, held_in};
 use crate::model::Case;
 use crate::model::id::{FeatureId, LineId};
@@ -100,10 +100,11 @@ fn pair(
 /// What is left to the nearer end of the fit, whatever the parts' own limits
 /// leave: a bore near its wear limit has that with any spare.
 fn fit_margin(line: &Line, unit: &Unit, scope: Scope, verdict: &Verdict) -> Option<Exact> {
-    let basis = basis_for((line.fit()?, unit), &PartState::Reused, &PartState::Reused, scope)?;
+    let limits =
+        fit_limits_for((line.fit()?, unit), &PartState::Reused, &PartState::Reused, scope)?;
     let loose =
-        basis.greatest.zip(verdict.figure(Measure::Loosest)).map(|(most, loosest)| most - loosest);
-    let tight = basis
+        limits.greatest.zip(verdict.figure(Measure::Loosest)).map(|(most, loosest)| most - loosest);
+    let tight = limits
         .least
         .zip(verdict.figure(Measure::Tightest))
         .map(|(least, tightest)| tightest - least);

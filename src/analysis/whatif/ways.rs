@@ -36,11 +36,11 @@ pub fn of_row(whole: Whole, (at, row): RowHistory, cx: &Context) -> Vec<Way> {
 fn of_reading(whole: Whole, at: &At, line: &Line, cx: &Context) -> Vec<Way> {
     let (rows, place) = (at.line, at.row.place);
     let feature = rows.groups.first().and_then(|group| group.feature);
-    let part = feature.map(|n| whole.0.engine.features[n].part).or_else(|| line.part());
+    let part = whole.0.part_of(rows.line, feature);
     // Where the document says only `replace`, no work makes a used part serve.
-    let replace = line.four().is_some_and(|four| four.replace);
+    let replace = line.tolerance().is_some_and(|limits| limits.replace);
     let inside = if replace { "a new part that reads inside" } else { "a reading inside" };
-    let words = format!("{inside}: {}", check(line).limits_in_words(cx));
+    let words = format!("{inside}: {}", check(line).limits(cx).words);
     let reads = Way { words, works: Vec::new() };
     let mut ways = vec![reads];
     if let Some(part) = part {
@@ -89,8 +89,8 @@ fn of_fit(
                 }
                 (None, PartState::Reused) => {
                     let own = part_of(whole.0, fit, kept);
-                    let (key, own) = (kept, &whole.0.engine.parts[own].name);
-                    Some(format!("{} with this {key} as it is ({own})", stage.none_serves()))
+                    let own = &whole.0.engine.parts[own].name;
+                    Some(format!("{} with this {kept} as it is ({own})", stage.none_serves()))
                 }
                 (None, _) => None,
             };
@@ -116,12 +116,11 @@ fn each_alone(
     place: Option<(usize, usize)>,
 ) -> Option<Way> {
     let State::Out(beyond) = state else { return None };
-    let halves = Side::FIT;
     let out = |half: &Side| beyond.iter().any(|beyond| beyond.side.starts_with(half.word()));
-    if !halves.iter().all(out) {
+    if !Side::FIT.iter().all(out) {
         return None;
     }
-    let both = halves.map(|half| {
+    let both = Side::FIT.map(|half| {
         let own = new_limits(fit.part(half), line);
         let part = part_of(whole.0, fit, half);
         let works = of_part(whole, part, true, Some(fit.part(half).feature), place);
@@ -148,9 +147,8 @@ fn known(
 }
 
 fn guard(step: &Step, kept: Side, (line, fit): (&Line, &FitLine), cx: &Context) -> Guard {
-    let side = |half: Side| step.side(half);
-    let Some(known) = side(kept) else { return Guard::default() };
-    let mate = side(kept.mate()).map(|mate| mate.in_unit(&line.unit));
+    let Some(known) = step.side(kept) else { return Guard::default() };
+    let mate = step.side(kept.mate()).map(|mate| mate.in_unit(&line.unit));
     let mate = mate.as_ref().map_or(&[][..], SideReadings::least_certain);
     Guard::of((kept, known), mate, (line, fit), cx)
 }
@@ -163,9 +161,9 @@ fn show(size: Exact, places: u8) -> String {
 fn reused(window: Window, mate: Side, state: &State, places: u8) -> Option<String> {
     let State::Out(beyond) = state else { return None };
     let out = |word: &str| beyond.iter().any(|beyond| beyond.side.starts_with(word));
-    let (kept, mate_key) = (mate.mate(), mate);
+    let kept = mate.mate();
     let smaller = (mate == Side::Bore) == out("loose");
-    let with = format!("{mate_key} that would bring it in with this {kept}");
+    let with = format!("{mate} that would bring it in with this {kept}");
     let both = window
         .low
         .zip(window.high)
@@ -186,13 +184,12 @@ fn new_limits(part: &SizeLimits, line: &Line) -> Window {
 }
 
 fn new(window: Window, mate: Side, part: &str, places: u8) -> String {
-    let key = mate;
     match (window.low, window.high) {
         (Some(low), Some(high)) => {
-            format!("new {part}: {key} from {} to {}", show(low, places), show(high, places))
+            format!("new {part}: {mate} from {} to {}", show(low, places), show(high, places))
         }
-        (Some(low), None) => format!("new {part}: {key} no smaller than {}", show(low, places)),
-        (None, Some(high)) => format!("new {part}: {key} no larger than {}", show(high, places)),
+        (Some(low), None) => format!("new {part}: {mate} no smaller than {}", show(low, places)),
+        (None, Some(high)) => format!("new {part}: {mate} no larger than {}", show(high, places)),
         (None, None) => format!("new {part}: its limits are not stated"),
     }
 }

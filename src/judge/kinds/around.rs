@@ -2,7 +2,7 @@
 
 use crate::judge::kind::LineKind;
 use crate::judge::side::SideReadings;
-use crate::judge::types::{BoxGroup, Context, Range, ResultBox, Scale, Verdict};
+use crate::judge::types::{BoxGroup, Context, PrintedLimits, ResultBox, Verdict};
 
 struct Around<'a, J> {
     kind: Box<dyn LineKind + 'a>,
@@ -26,20 +26,8 @@ impl<J: Fn(&dyn LineKind, &[SideReadings], &Context) -> Verdict> LineKind for Ar
         self.kind.answers(cx)
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        self.kind.scales(cx)
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        self.kind.ranges(cx)
-    }
-
-    fn graded(&self, cx: &Context) -> Vec<(String, Vec<Range>)> {
-        self.kind.graded(cx)
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        self.kind.limits_in_words(cx)
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        self.kind.limits(cx)
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {

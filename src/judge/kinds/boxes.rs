@@ -2,7 +2,7 @@
 //! which of them govern, how many digits each holds.
 
 use crate::judge::acceptance::Bounds;
-use crate::judge::bounds::whole_digits;
+use crate::judge::bounds::whole_of;
 use crate::judge::side::SideReadings;
 use crate::judge::types::{BoxGroup, BoxKind, Context};
 use crate::model::engine::Feature;
@@ -51,7 +51,7 @@ pub(super) fn of_feature(
         key: side.into(),
         title: title.to_owned(),
         hint: feature.map(hint).unwrap_or_default(),
-        labels: feature.map_or(Vec::new(), |f| (0..boxes).map(|n| f.label(n)).collect()),
+        labels: feature.map(Feature::labels).unwrap_or_default(),
         governs: vec![true; boxes],
         shape: BoxKind::Comb { whole, places: line.places, signed: false },
         own: true,
@@ -82,12 +82,11 @@ pub(super) fn plain(line: &Line, labels: &[Text], shape: BoxKind) -> BoxGroup {
 }
 
 /// A comb wide enough for the largest limit, signed where a limit is.
-pub(super) fn comb(line: &Line, four: &Bounds) -> BoxKind {
-    let figures = || four.all().map(|limit| limit.value);
+pub(super) fn comb(line: &Line, limits: &Bounds) -> BoxKind {
     BoxKind::Comb {
-        whole: whole_digits(figures(), 1),
+        whole: whole_of(limits, 1),
         places: line.places,
-        signed: figures().any(Exact::is_negative),
+        signed: limits.all().any(|limit| limit.value.is_negative()),
     }
 }
 

@@ -6,7 +6,7 @@ use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::{Beyond, State};
-use crate::judge::types::{BoxGroup, BoxKind, Context, Range, ResultBox, Scale, Verdict};
+use crate::judge::types::{BoxGroup, BoxKind, Context, PrintedLimits, ResultBox, Verdict};
 use crate::model::limits::{CountLine, Line};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
@@ -30,20 +30,8 @@ impl LineKind for CountCheck<'_> {
         Vec::new()
     }
 
-    fn scales(&self, _: &Context) -> Vec<Scale> {
-        Vec::new()
-    }
-
-    fn ranges(&self, _: &Context) -> Vec<Range> {
-        Vec::new()
-    }
-
-    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
-    fn limits_in_words(&self, _: &Context) -> String {
-        format!("exactly {}", self.count.exact)
+    fn limits(&self, _: &Context) -> PrintedLimits {
+        PrintedLimits { words: format!("exactly {}", self.count.exact), ..PrintedLimits::default() }
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {

@@ -2,15 +2,15 @@
 //! place. They make a bracket between two leaves, never a value.
 
 use super::leaves::{Feeler, GoNoGo, Leaves, leaves};
-use crate::judge::acceptance::Bounds;
+use crate::judge::acceptance::{Bound, Bounds};
+use crate::judge::bounds;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::{Beyond, Flag, State};
 use crate::judge::types::{
-    Band, BoxGroup, BoxKind, Context, Look, PartState, Range, ResultBox, Scale, Verdict,
+    Band, BoxGroup, BoxKind, Context, Look, PartState, PrintedLimits, ResultBox, Verdict,
 };
-use crate::judge::{bounds, ranges};
 use crate::model::job::{Rule, Scope};
 use crate::model::limits::{FeelerLine, Line};
 use crate::model::record::Mark;
@@ -90,35 +90,18 @@ impl LineKind for FeelerCheck<'_> {
         }]
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        let Ok(set) = leaves(self.feeler, cx) else {
-            return Vec::new();
-        };
-        let Some(plain) = bounds::scale(Some(Group::Go), &self.limits, false, cx.scope) else {
-            return Vec::new();
-        };
-        let mut bands = plain.bands;
-        let (low, high) = unproven(&set);
-        if let Some(low) = low {
-            overlay(&mut bands, low);
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        let mut limits = bounds::printed(self.line, &self.limits, Some(Group::Go), cx);
+        match leaves(self.feeler, cx) {
+            Ok(set) => {
+                for scale in &mut limits.scales {
+                    unproven(&set).for_each(|stretch| overlay(&mut scale.bands, stretch));
+                    scale.note = Some(self.proven_words(&set, cx.rule));
+                }
+            }
+            Err(_) => limits.scales.clear(),
         }
-        if let Some(high) = high {
-            overlay(&mut bands, high);
-        }
-        let note = self.proven_words(&set, cx.rule);
-        vec![Scale { over: Some(Group::Go), bands, fits: false, note: Some(note) }]
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, cx.scope)
-    }
-
-    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, cx)
+        limits
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
@@ -229,8 +212,8 @@ impl FeelerCheck<'_> {
         if bracket.blank || !bracket.met(&set.leaves) {
             return State::Open;
         }
-        let service_only = self.limits.new_min.is_none() && self.limits.service_min.is_some()
-            || self.limits.new_max.is_none() && self.limits.service_max.is_some();
+        let service_only = Bound::least(&self.limits).is_service_only()
+            || Bound::greatest(&self.limits).is_service_only();
         // By the new limits' own two leaves, also where they are the same two.
         let new = !service_only && set.new.is_some_and(|new| bracket.met(&new));
         if new { State::New } else { State::Service }
@@ -316,11 +299,13 @@ fn span(low: Option<Exact>, high: Option<Exact>) -> String {
 type Stretch = (Exact, Exact);
 
 /// The stretches between a limit and its leaf, where nothing is proven.
-fn unproven(set: &GoNoGo) -> (Option<Stretch>, Option<Stretch>) {
-    let order = |a: Exact, b: Exact| (a.min(b), a.max(b));
-    let low = set.leaves.go.zip(set.low).map(|(go, low)| order(go.thickness, low));
-    let high = set.leaves.no_go.zip(set.high).map(|(no_go, high)| order(no_go.thickness, high));
-    (low.filter(|(a, b)| a != b), high.filter(|(a, b)| a != b))
+fn unproven(set: &GoNoGo) -> impl Iterator<Item = Stretch> {
+    let ends = [(set.leaves.go, set.low), (set.leaves.no_go, set.high)].into_iter();
+    let stretches = ends.filter_map(|(leaf, limit)| {
+        let (leaf, limit) = (leaf?.thickness, limit?);
+        Some((leaf.min(limit), leaf.max(limit)))
+    });
+    stretches.filter(|(from, to)| from != to)
 }
 
 /// Lays a dashed `not proven` stretch over bands, cutting them at its ends.

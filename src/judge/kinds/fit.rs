@@ -5,16 +5,17 @@
 use super::boxes;
 use super::part::{self, Behind, Own};
 use crate::judge::acceptance::{
-    Acceptance, Bound, Bounds, Ends, Mean, hold, note_inside_service, shown,
+    Acceptance, Bound, Bounds, Ends, Mean, accept, note_inside_service, shown,
 };
-use crate::judge::bounds::{self, REPLACE, whole_digits};
+use crate::judge::bounds::{self, REPLACE, whole_digits, whole_of};
 use crate::judge::fit_limits::FitLimits;
 use crate::judge::kind::LineKind;
+use crate::judge::mate::grade_named;
 use crate::judge::measure::Measure;
 use crate::judge::remedies::{self, Remedy};
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::State;
-use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
+use crate::judge::types::{BoxGroup, Context, PartState, PrintedLimits, Range, ResultBox, Verdict};
 use crate::judge::{budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
@@ -31,7 +32,7 @@ pub struct FitCheck<'a> {
 
 /// One part of the row as it is judged.
 struct Measured<'r> {
-    half: Side,
+    side: Side,
     ends: Option<Ends>,
     /// Of every reading of the part, those that do not govern the fit too.
     every: Option<Ends>,
@@ -47,9 +48,9 @@ struct Measured<'r> {
 impl LineKind for FitCheck<'_> {
     fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
         let whole = whole_digits(self.sizes(), 1);
-        let group = |half: Side, title| {
-            let feature_index = self.part(half).feature;
-            let mut group = boxes::of_feature(half, title, feature_index, self.line, whole, cx);
+        let group = |side: Side, title| {
+            let feature_index = self.part(side).feature;
+            let mut group = boxes::of_feature(side, title, feature_index, self.line, whole, cx);
             if let Some(feature) = cx.engine.features.get(feature_index.0) {
                 group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
             }
@@ -59,7 +60,7 @@ impl LineKind for FitCheck<'_> {
     }
 
     fn answers(&self, cx: &Context) -> Vec<ResultBox> {
-        let whole = whole_digits(self.limits.all().map(|limit| limit.value), 0);
+        let whole = whole_of(&self.limits, 0);
         let answer = |label: &str, bound: Bound| ResultBox {
             label: label.to_owned(),
             whole,
@@ -67,56 +68,33 @@ impl LineKind for FitCheck<'_> {
             side: true,
             governs: bound.accepting(self.scope_before(cx)).is_some(),
         };
-        let four = &self.limits;
+        let limits = &self.limits;
         match self.fit.reduction {
             Reduction::Worst => vec![
-                answer("loosest", Bound::greatest(four)),
-                answer("tightest", Bound::least(four)),
+                answer("loosest", Bound::greatest(limits)),
+                answer("tightest", Bound::least(limits)),
             ],
-            Reduction::Average => vec![answer("average fit", Bound::greatest(four))],
+            Reduction::Average => vec![answer("average fit", Bound::greatest(limits))],
         }
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        let (basis, scope) = (self.basis_before(None, cx), self.scope_before(cx));
-        let parts = Side::FIT.map(|h| ranges::scale(&basis, h, scope));
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        let (before, scope) = (self.limits_before(None, cx), self.scope_before(cx));
+        let parts = Side::FIT.map(|side| ranges::scale(&before, side, scope));
         let clearance = bounds::scale(None, &self.limits, true, scope);
-        parts.into_iter().flatten().chain(clearance).collect()
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        self.ranges_of(None, cx)
-    }
-
-    fn graded(&self, cx: &Context) -> Vec<(String, Vec<Range>)> {
-        let one = |grade: &Grade| {
+        let graded = |grade: &Grade| {
+            let called = Side::FIT.into_iter().zip([&grade.shaft_called, &grade.bore_called]);
+            let called = called.filter_map(|(side, called)| Some((side, called.as_ref()?)));
             let mut name = grade.name.to_string();
-            for (half, called) in
-                Side::FIT.into_iter().zip([&grade.shaft_called, &grade.bore_called])
-            {
-                name.extend(called.iter().map(|called| format!(", {half} {called}")));
-            }
+            name.extend(called.map(|(side, called)| format!(", {side} {called}")));
             (name, self.ranges_of(Some(grade), cx))
         };
-        self.fit.grades.iter().map(one).collect()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        let mut words = bounds::in_words(self.line, &self.limits, true, cx);
-        for half in Side::FIT {
-            let (part, key) = (self.part(half), half);
-            let stated = part.in_unit(self.unit);
-            let worn = stated.and_then(|stated| stated.wear.zip(stated.wear_amount));
-            if let Some((wear, amount)) = worn {
-                let show = |value| shown(value, self.line.places, false);
-                let (wear, amount) = (show(wear.value), show(amount.value));
-                words.push_str(&format!(", {key} worn by {amount} from new, {wear}"));
-            }
-            if part.replace {
-                words.push_str(&format!(", {key} {REPLACE}"));
-            }
+        PrintedLimits {
+            scales: parts.into_iter().flatten().chain(clearance).collect(),
+            ranges: self.ranges_of(None, cx),
+            graded: self.fit.grades.iter().map(graded).collect(),
+            words: self.in_words(cx),
         }
-        words
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
@@ -127,41 +105,59 @@ impl LineKind for FitCheck<'_> {
 }
 
 impl<'a> FitCheck<'a> {
-    fn basis(&self, scope: Scope, grade: Option<&Grade>) -> Option<FitLimits> {
+    fn in_words(&self, cx: &Context) -> String {
+        let mut words = bounds::in_words(self.line, &self.limits, true, cx);
+        for side in Side::FIT {
+            let part = self.part(side);
+            let stated = part.in_unit(self.unit);
+            let worn = stated.and_then(|stated| stated.wear.zip(stated.wear_amount));
+            if let Some((wear, amount)) = worn {
+                let show = |value| shown(value, self.line.places, false);
+                let (wear, amount) = (show(wear.value), show(amount.value));
+                words.push_str(&format!(", {side} worn by {amount} from new, {wear}"));
+            }
+            if part.replace {
+                words.push_str(&format!(", {side} {REPLACE}"));
+            }
+        }
+        words
+    }
+
+    fn fit_limits(&self, scope: Scope, grade: Option<&Grade>) -> Option<FitLimits> {
         FitLimits::of(self.fit, self.unit, scope, grade)
     }
 
     /// Whether this side's part is renewed whatever it measures.
-    fn renewed(&self, half: Side, cx: &Context) -> bool {
-        cx.engine.renews(self.part(half).feature) || self.part(half).replace
+    fn renewed(&self, side: Side, cx: &Context) -> bool {
+        cx.engine.renews(self.part(side).feature) || self.part(side).replace
     }
 
     /// Two parts that are both renewed must meet the new fit.
     fn scope_before(&self, cx: &Context) -> Scope {
-        match Side::FIT.iter().all(|half| self.renewed(*half, cx)) {
+        match Side::FIT.iter().all(|side| self.renewed(*side, cx)) {
             true => Scope::New,
             false => cx.scope,
         }
     }
 
     fn ranges_of(&self, grade: Option<&Grade>, cx: &Context) -> Vec<Range> {
-        let (basis, scope) = (self.basis_before(grade, cx), self.scope_before(cx));
-        let of = |half| ranges::of_part(&basis, half, scope, self.renewed(half, cx));
+        let (limits, scope) = (self.limits_before(grade, cx), self.scope_before(cx));
+        let of = |side| ranges::of_part(&limits, side, scope, self.renewed(side, cx));
         let mut rows = of(Side::Shaft);
         rows.extend(of(Side::Bore));
         rows
     }
 
     /// The limits that the sheet shows before anything is measured.
-    fn basis_before(&self, grade: Option<&Grade>, cx: &Context) -> FitLimits {
-        let basis = self.basis(self.scope_before(cx), grade).unwrap_or_default();
+    fn limits_before(&self, grade: Option<&Grade>, cx: &Context) -> FitLimits {
+        let limits = self.fit_limits(self.scope_before(cx), grade).unwrap_or_default();
         Side::FIT
             .into_iter()
-            .fold(basis, |basis, half| basis.renewing(half, self.renewed(half, cx)))
+            .fold(limits, |limits, side| limits.renewing(side, self.renewed(side, cx)))
     }
 
-    fn part(&self, half: Side) -> &'a SizeLimits {
-        self.fit.part(half)
+    fn part(&self, side: Side) -> &'a SizeLimits {
+        self.fit.part(side)
     }
 
     /// Every size limit of the line, grades included.
@@ -176,29 +172,28 @@ impl<'a> FitCheck<'a> {
             .collect()
     }
 
-    fn measured<'r>(&self, half: Side, read: &'r [SideReadings], cx: &Context) -> Measured<'r> {
-        let side = side_of(read, half);
-        let feature = cx.engine.features.get(self.part(half).feature.0);
+    fn measured<'r>(&self, side: Side, read: &'r [SideReadings], cx: &Context) -> Measured<'r> {
+        let of_side = side_of(read, side);
+        let feature = cx.engine.features.get(self.part(side).feature.0);
         let count = feature.map_or(0, Feature::boxes);
-        let sets = boxes::sets(side, count, self.unit);
+        let sets = boxes::sets(of_side, count, self.unit);
         let average = self.fit.reduction == Reduction::Average;
-        let labels: Vec<String> =
-            feature.map_or(Vec::new(), |f| (0..count).map(|n| f.label(n)).collect());
+        let labels = feature.map(Feature::labels).unwrap_or_default();
         let counts = |n: usize| feature.is_none_or(|feature| feature.governs(n));
         let governing = boxes::together(&sets, average, counts);
         let every = boxes::together(&sets, average, |_| true);
-        let blank = side.is_none_or(SideReadings::is_blank);
+        let blank = of_side.is_none_or(SideReadings::is_blank);
         let blanks = boxes::blanks(&labels, &sets[0]);
         Measured {
-            half,
+            side,
             ends: self.reduced(&governing),
             every: self.reduced(&every),
             whole: count > 0 && blanks.is_none(),
-            state: side.map(|side| side.state.clone()).unwrap_or_default(),
-            behind: self.behind(side, (&governing, &every), counts, cx.rule),
+            state: of_side.map(|read| read.state.clone()).unwrap_or_default(),
+            behind: self.behind(of_side, (&governing, &every), counts, cx.rule),
             blanks: match blank {
-                true => Some(format!("{half} not measured")),
-                false => blanks.map(|blanks| format!("{half} {blanks}")),
+                true => Some(format!("{side} not measured")),
+                false => blanks.map(|blanks| format!("{side} {blanks}")),
             },
             governing,
         }
@@ -250,7 +245,7 @@ impl<'a> FitCheck<'a> {
             return verdict;
         }
         let grade = self.grade_of(&shaft.state, &bore.state, &mut verdict);
-        let Some(basis) = grade.and_then(|grade| self.basis(cx.scope, grade)) else {
+        let Some(limits) = grade.and_then(|grade| self.fit_limits(cx.scope, grade)) else {
             verdict.worsen(State::Hold);
             return verdict;
         };
@@ -258,19 +253,19 @@ impl<'a> FitCheck<'a> {
         self.judge_fit(&mut verdict, &shaft, &bore, cx);
         let fit_decides = shaft.whole && bore.whole;
         for part in [&shaft, &bore] {
-            self.judge_part(&mut verdict, part, fit_decides, &basis, cx);
+            self.judge_part(&mut verdict, part, fit_decides, &limits, cx);
         }
         if let State::Out(beyond) = &verdict.state
             && let (Some(of_shaft), Some(of_bore)) = (&shaft.ends, &bore.ends)
             && fit_decides
         {
             let remedy = Remedy {
-                basis: &basis,
+                limits: &limits,
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),
-                renewed: Side::FIT.map(|half| self.renewed(half, cx)),
+                renewed: Side::FIT.map(|side| self.renewed(side, cx)),
                 to_replace: [(Side::Shaft, &shaft), (Side::Bore, &bore)]
-                    .map(|(half, part)| self.part(half).replace && part.state != PartState::New),
+                    .map(|(side, part)| self.part(side).replace && part.state != PartState::New),
                 scope: cx.scope,
                 places: self.line.places,
             };
@@ -287,10 +282,7 @@ impl<'a> FitCheck<'a> {
         bore: &PartState,
         verdict: &mut Verdict,
     ) -> Option<Option<&'a Grade>> {
-        let named = [(Side::Shaft, shaft), (Side::Bore, bore)]
-            .into_iter()
-            .find_map(|(side, state)| Some((side, state.grade()?)));
-        let Some((side, name)) = named else { return Some(None) };
+        let Some((side, name)) = grade_named(shaft, bore) else { return Some(None) };
         let grade = self.fit.grade(side, name);
         if grade.is_none() {
             let line = &self.line.reference;
@@ -309,10 +301,10 @@ impl<'a> FitCheck<'a> {
             let Some(ends) = &part.ends else { continue };
             let mut show = |name, mean: Mean| verdict.show_figure(name, mean.shown(places));
             if average {
-                show(Measure::Average(part.half), ends.smallest);
+                show(Measure::Average(part.side), ends.smallest);
             } else {
-                show(Measure::Smallest(part.half), ends.smallest);
-                show(Measure::Largest(part.half), ends.largest);
+                show(Measure::Smallest(part.side), ends.smallest);
+                show(Measure::Largest(part.side), ends.largest);
             }
         }
         verdict.notes.extend(shaft.blanks.iter().chain(&bore.blanks).cloned());
@@ -324,7 +316,7 @@ impl<'a> FitCheck<'a> {
         let show = |value| shown(value, self.line.places, false);
         let readings: Vec<String> = part.governing.iter().map(|r| show(*r)).collect();
         let value = show(mean.shown(self.line.places));
-        let (key, count) = (part.half, mean.count);
+        let (key, count) = (part.side, mean.count);
         Some(format!("average {key} ({}) / {count} = {value}", readings.join(" + ")))
     }
 
@@ -356,11 +348,11 @@ impl<'a> FitCheck<'a> {
         for (((name, side, larger, smaller), bound), uncertainty) in
             ends.into_iter().zip(bounds).zip(&gauges)
         {
-            let terms = Acceptance { scope, rule, uncertainty, places };
+            let acceptance = Acceptance { scope, rule, uncertainty, places };
             let mean = larger.less(smaller);
             let value = mean.shown(places);
             verdict.show_figure(name, value);
-            let standing = hold(mean, &bound, &terms, side);
+            let assessment = accept(mean, &bound, &acceptance, side);
             let fit = |value| shown(value, places, true);
             let size = |mean: Mean| shown(mean.shown(places), places, false);
             verdict.steps.push(format!(
@@ -368,10 +360,10 @@ impl<'a> FitCheck<'a> {
                 size(larger),
                 size(smaller),
                 fit(value),
-                standing.words(fit),
+                assessment.words(fit),
             ));
-            verdict.take(name, &standing, fit);
-            state = state.worse(standing.state);
+            verdict.take(name, &assessment, fit);
+            state = state.worse(assessment.state);
         }
         if !whole {
             state = state.worse(State::Open);
@@ -384,28 +376,28 @@ impl<'a> FitCheck<'a> {
         verdict: &mut Verdict,
         part: &Measured,
         fit_decides: bool,
-        basis: &FitLimits,
+        limits: &FitLimits,
         cx: &Context,
     ) {
         let own = Own {
-            half: part.half,
+            side: part.side,
             state: &part.state,
             every: part.every.as_ref(),
             fit_decides,
             whole: part.whole,
             average: self.fit.reduction == Reduction::Average,
         };
-        let terms = Acceptance {
+        let acceptance = Acceptance {
             scope: cx.scope,
             rule: cx.rule,
             uncertainty: &[],
             places: self.line.places,
         };
-        part::judge(verdict, &own, part.ends.as_ref(), basis, &terms, &part.behind);
+        part::judge(verdict, &own, part.ends.as_ref(), limits, &acceptance, &part.behind);
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
-        let renewed = *own.state == PartState::New && self.renewed(own.half, cx);
+        let renewed = *own.state == PartState::New && self.renewed(own.side, cx);
         if out && renewed && cx.scope == Scope::Service {
-            verdict.notes.push(part::renewed(own.half));
+            verdict.notes.push(part::renewed(own.side));
         }
     }
 }

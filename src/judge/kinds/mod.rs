@@ -58,7 +58,7 @@ fn kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
 }
 
 fn of_kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
-    let limits = line.four().map_or(Some(Tolerance::default()), |four| four.in_unit(unit));
+    let limits = line.tolerance().map_or(Some(Tolerance::default()), |limits| limits.in_unit(unit));
     let held = limits.is_some();
     let limits = limits.unwrap_or_default();
     let kind: Box<dyn LineKind + 'a> = match &line.kind {

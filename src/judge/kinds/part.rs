@@ -1,7 +1,7 @@
 //! One part of a fit against its own limits: its wear, and the side that wear
 //! cannot reach. Written for a shaft; a bore is turned into one by its signs.
 
-use crate::judge::acceptance::{Acceptance, Assessment, Bound, End, Ends, Mean, hold, shown};
+use crate::judge::acceptance::{Acceptance, Assessment, Bound, End, Ends, Mean, accept, shown};
 use crate::judge::budget::least_certain;
 use crate::judge::fit_limits::FitLimits;
 use crate::judge::measure::Measure;
@@ -15,7 +15,7 @@ use std::fmt::Display;
 /// What is known of the part besides its readings.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Own<'a> {
-    pub half: Side,
+    pub side: Side,
     pub state: &'a PartState,
     /// Of every reading of the part, those that do not govern the fit too.
     pub every: Option<&'a Ends>,
@@ -47,28 +47,28 @@ pub(super) fn judge(
     verdict: &mut Verdict,
     own: &Own,
     ends: Option<&Ends>,
-    basis: &FitLimits,
-    terms: &Acceptance,
+    limits: &FitLimits,
+    acceptance: &Acceptance,
     behind: &Behind,
 ) {
     if own.average && !own.whole {
-        verdict.part(Some(own.half), State::Open);
+        verdict.part(Some(own.side), State::Open);
         return;
     }
-    let turned = basis.seen_from(own.half);
+    let turned = limits.seen_from(own.side);
     let [smallest, largest] = behind.governing;
-    let under = |uncertainty| Acceptance { uncertainty, ..*terms };
-    let everywhere = under(own.half.of(behind.every));
+    let under = |uncertainty| Acceptance { uncertainty, ..*acceptance };
+    let everywhere = under(own.side.of(behind.every));
     let Some(ends) = ends else {
         let state = metal_left(verdict, own, None, &turned, &everywhere);
-        verdict.part(Some(own.half), state.worse(State::Open));
+        verdict.part(Some(own.side), state.worse(State::Open));
         return;
     };
-    let (low, high, of_low, of_high) = own.half.of([
+    let (low, high, of_low, of_high) = own.side.of([
         (ends.smallest, ends.largest, under(smallest), under(largest)),
         (ends.largest.mirrored(), ends.smallest.mirrored(), under(largest), under(smallest)),
     ]);
-    let words = own.half.of([
+    let words = own.side.of([
         [
             ("shaft small", Measure::Smallest(Side::Shaft)),
             ("shaft large", Measure::Largest(Side::Shaft)),
@@ -79,17 +79,17 @@ pub(super) fn judge(
         ],
     ]);
     let worn = wear_side(own, low, &turned, &of_low, words[0].0);
-    let mut state = add(verdict, own, low, &worn, words[0].1, terms);
+    let mut state = add(verdict, own, low, &worn, words[0].1, acceptance);
     state = state.worse(metal_left(verdict, own, Some((low, &of_low)), &turned, &everywhere));
     let other = other_side(own, high, &turned, &of_high, words[1].0);
-    state = state.worse(add(verdict, own, high, &other, words[1].1, terms));
+    state = state.worse(add(verdict, own, high, &other, words[1].1, acceptance));
     if turned.s2.is_some_and(|s2| (Bound::over(s2)).beyond(high)) {
-        verdict.flag(Flag::NotWear(own.half));
+        verdict.flag(Flag::NotWear(own.side));
     }
     if !own.whole {
         state = state.worse(State::Open);
     }
-    verdict.part(Some(own.half), state);
+    verdict.part(Some(own.side), state);
 }
 
 /// Why a size inside service limits is out.
@@ -103,23 +103,23 @@ fn wear_side<'a>(
     own: &Own,
     low: Mean,
     turned: &FitLimits,
-    terms: &Acceptance<'a>,
+    acceptance: &Acceptance<'a>,
     side: &'static str,
 ) -> Assessment<'a> {
     let bound = turned.wearing();
-    if own.state.meets_new() || terms.scope == Scope::New {
-        return hold(low, &bound, &Acceptance { scope: Scope::New, ..*terms }, side);
+    if own.state.meets_new() || acceptance.scope == Scope::New {
+        return accept(low, &bound, &Acceptance { scope: Scope::New, ..*acceptance }, side);
     }
-    let terms = Acceptance { scope: Scope::Service, ..*terms };
+    let acceptance = Acceptance { scope: Scope::Service, ..*acceptance };
     let service = match own.fit_decides {
         true => bound.service,
         // While the mate is blank, nothing beyond the last row can serve.
         false => turned.last_row().or(bound.service),
     };
     if service.is_some() || turned.greatest.is_none() {
-        return hold(low, &Bound { service, ..bound }, &terms, side);
+        return accept(low, &Bound { service, ..bound }, &acceptance, side);
     }
-    by_fit(low, &bound, &terms, side)
+    by_fit(low, &bound, &acceptance, side)
 }
 
 /// A wear limit is held against every reading of the part: what governs is the
@@ -129,28 +129,28 @@ fn metal_left(
     own: &Own,
     governing: Option<(Mean, &Acceptance)>,
     turned: &FitLimits,
-    terms: &Acceptance,
+    acceptance: &Acceptance,
 ) -> State {
     let Some(every) = own.every else { return State::Recorded };
-    let (least, side, name) = own.half.of([
+    let (least, side, name) = own.side.of([
         (every.smallest, "shaft small", "smallest shaft anywhere"),
         (every.largest.mirrored(), "bore large", "largest bore anywhere"),
     ]);
     // The same figure, held already under gauges at least as uncertain.
     let held = |(mean, under): (Mean, &Acceptance)| {
-        let most = least_certain([terms.uncertainty, under.uncertainty].into_iter());
+        let most = least_certain([acceptance.uncertainty, under.uncertainty].into_iter());
         !mean.less(least).sum.is_positive() && most == Some(under.uncertainty)
     };
     if governing.is_some_and(held) {
         return State::Recorded;
     }
     let bound = Bound { end: End::Least, new: None, service: turned.shaft_wear };
-    let mut standing = hold(least, &bound, terms, side);
-    if standing.state.passes() {
+    let mut assessment = accept(least, &bound, acceptance, side);
+    if assessment.state.passes() {
         // It keeps its wear limit, and is never asked for more.
-        standing.state = State::Recorded;
+        assessment.state = State::Recorded;
     }
-    add(verdict, own, least, &standing, name, terms)
+    add(verdict, own, least, &assessment, name, acceptance)
 }
 
 /// The side that wear cannot reach. Reused, it is judged by the fit and never
@@ -159,36 +159,33 @@ fn other_side<'a>(
     own: &Own,
     high: Mean,
     turned: &FitLimits,
-    terms: &Acceptance<'a>,
+    acceptance: &Acceptance<'a>,
     side: &'static str,
 ) -> Assessment<'a> {
     let bound = Bound { end: End::Greatest, new: turned.s2, service: None };
-    let reused = own.state.is_reused() && terms.scope == Scope::Service;
+    let reused = own.state.is_reused() && acceptance.scope == Scope::Service;
     if !reused || turned.least.is_none() {
-        return hold(high, &bound, &Acceptance { scope: Scope::New, ..*terms }, side);
+        return accept(high, &bound, &Acceptance { scope: Scope::New, ..*acceptance }, side);
     }
-    by_fit(high, &bound, &Acceptance { scope: Scope::Service, ..*terms }, side)
+    by_fit(high, &bound, &Acceptance { scope: Scope::Service, ..*acceptance }, side)
 }
 
 /// Inside its new limit or never better than service: the fit decides.
 fn by_fit<'a>(
     mean: Mean,
     bound: &Bound,
-    terms: &Acceptance<'a>,
+    acceptance: &Acceptance<'a>,
     side: &'static str,
 ) -> Assessment<'a> {
-    let standing = hold(mean, bound, terms, side);
-    match standing.state {
-        State::Recorded => standing,
-        State::New => Assessment { margin: None, close: false, chance: None, ..standing },
-        _ => Assessment {
-            state: State::Service,
-            limit: None,
-            margin: None,
-            close: false,
-            chance: None,
-            ..standing
-        },
+    let held = Assessment {
+        margin: None,
+        close: false,
+        chance: None,
+        ..accept(mean, bound, acceptance, side)
+    };
+    match held.state {
+        State::Recorded | State::New => held,
+        _ => Assessment { state: State::Service, limit: None, ..held },
     }
 }
 
@@ -196,20 +193,20 @@ fn add(
     verdict: &mut Verdict,
     own: &Own,
     mean: Mean,
-    standing: &Assessment,
+    assessment: &Assessment,
     name: impl Display,
-    terms: &Acceptance,
+    acceptance: &Acceptance,
 ) -> State {
-    let back = |size: Exact| if own.half == Side::Bore { -size } else { size };
-    let show = |size: Exact| shown(back(size), terms.places, false);
-    let value = show(mean.shown(terms.places));
-    let words = match (&standing.state, standing.limit) {
+    let back = |size: Exact| if own.side == Side::Bore { -size } else { size };
+    let show = |size: Exact| shown(back(size), acceptance.places, false);
+    let value = show(mean.shown(acceptance.places));
+    let words = match (&assessment.state, assessment.limit) {
         (State::Service, None) => ": outside new limits, judged by its fit".to_owned(),
-        _ => standing.words(show),
+        _ => assessment.words(show),
     };
-    if standing.state != State::Recorded {
+    if assessment.state != State::Recorded {
         verdict.steps.push(format!("{name} {value}{words}"));
     }
-    verdict.take(Measure::Part(own.half), standing, show);
-    standing.state.clone()
+    verdict.take(Measure::Part(own.side), assessment, show);
+    assessment.state.clone()
 }

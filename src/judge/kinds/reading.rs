@@ -3,12 +3,11 @@
 
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean};
-use crate::judge::bounds::{self, Measurand};
+use crate::judge::bounds::{self, Extremes};
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
-use crate::judge::ranges;
 use crate::judge::side::{SideReadings, side_of};
-use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
+use crate::judge::types::{BoxGroup, Context, PartState, PrintedLimits, ResultBox, Verdict};
 use crate::model::limits::{Line, ReadingLine};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
@@ -29,24 +28,12 @@ impl LineKind for ReadingCheck<'_> {
         vec![group]
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        bounds::scale(Some(Side::Only.into()), &self.limits, false, cx.scope).into_iter().collect()
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, cx.scope)
-    }
-
     fn answers(&self, _: &Context) -> Vec<ResultBox> {
         Vec::new()
     }
 
-    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, cx)
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        bounds::printed(self.line, &self.limits, Some(Side::Only.into()), cx)
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
@@ -56,7 +43,7 @@ impl LineKind for ReadingCheck<'_> {
         let present: Vec<Exact> = readings.iter().flatten().copied().collect();
         let blanks = boxes::blanks(&labels, &readings);
         let single = readings.len() == 1;
-        let held = Measurand {
+        let held = Extremes {
             beyond: ("under", "over"),
             figures: match single {
                 true => (Measure::Reading, Measure::Reading),
@@ -69,7 +56,7 @@ impl LineKind for ReadingCheck<'_> {
             uncertainty: [present.iter().min(), present.iter().max()].map(|end| {
                 side.map_or(&[][..], |s| s.behind(end.copied(), self.unit, cx.rule, |_| true))
             }),
-            ..Measurand::default()
+            ..Extremes::default()
         };
         let mut verdict = bounds::judge(self.line, &self.limits, &held, PartState::of(side), cx);
         verdict.notes.extend(blanks.filter(|_| !single));

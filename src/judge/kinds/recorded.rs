@@ -6,7 +6,7 @@ use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::State;
-use crate::judge::types::{BoxGroup, BoxKind, Context, Range, ResultBox, Scale, Verdict};
+use crate::judge::types::{BoxGroup, BoxKind, Context, PrintedLimits, ResultBox, Verdict};
 use crate::model::limits::{Line, RecordedLine};
 use crate::model::record::Mark;
 use crate::model::side::Side;
@@ -25,20 +25,8 @@ impl LineKind for RecordedCheck<'_> {
         Vec::new()
     }
 
-    fn scales(&self, _: &Context) -> Vec<Scale> {
-        Vec::new()
-    }
-
-    fn ranges(&self, _: &Context) -> Vec<Range> {
-        Vec::new()
-    }
-
-    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
-    fn limits_in_words(&self, _: &Context) -> String {
-        "recorded, no limit".to_owned()
+    fn limits(&self, _: &Context) -> PrintedLimits {
+        PrintedLimits { words: "recorded, no limit".to_owned(), ..PrintedLimits::default() }
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {

@@ -17,7 +17,7 @@ pub(crate) fn sides(line: &Line) -> Vec<Option<Side>> {
             let parts = [(Side::Shaft, fit.shaft.replace), (Side::Bore, fit.bore.replace)];
             parts.into_iter().filter_map(|(side, replace)| replace.then_some(Some(side))).collect()
         }
-        None if line.four().is_some_and(|four| four.replace) => vec![None],
+        None if line.tolerance().is_some_and(|limits| limits.replace) => vec![None],
         None => Vec::new(),
     }
 }

@@ -3,14 +3,14 @@
 
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Measurand, whole_digits};
+use crate::judge::bounds::{self, Extremes, whole_of};
+use crate::judge::budget;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::types::{
-    BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict,
+    BoxGroup, Context, Contribution, PartState, PrintedLimits, ResultBox, Verdict,
 };
-use crate::judge::{budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::limits::{Line, RoundnessLine};
 use crate::model::side::Side;
@@ -24,7 +24,7 @@ pub struct RoundnessCheck<'a> {
 }
 
 /// Printed with every verdict on roundness (ISO 4292, from memory).
-pub const LOBING: &str = "two-point measuring cannot see lobing";
+const LOBING: &str = "two-point measuring cannot see lobing";
 
 impl LineKind for RoundnessCheck<'_> {
     fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
@@ -35,29 +35,12 @@ impl LineKind for RoundnessCheck<'_> {
     }
 
     fn answers(&self, _: &Context) -> Vec<ResultBox> {
-        vec![ResultBox {
-            label: "largest - smallest".to_owned(),
-            whole: whole_digits(self.limits.all().map(|limit| limit.value), 0),
-            places: self.line.places,
-            side: false,
-            governs: true,
-        }]
+        let whole = whole_of(&self.limits, 0);
+        vec![ResultBox::of_figure("largest - smallest", whole, self.line)]
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        bounds::scale(None, &self.limits, false, cx.scope).into_iter().collect()
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, cx.scope)
-    }
-
-    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, cx)
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        bounds::printed(self.line, &self.limits, None, cx)
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
@@ -73,13 +56,13 @@ impl LineKind for RoundnessCheck<'_> {
         let behind = worst.and_then(|w| budget::behind(figures, w.roundness, cx.rule));
         let behind = behind.map_or(&[][..], Vec::as_slice);
         let blank = boxes_count == 0 || sets[0].iter().any(Option::is_none);
-        let mut held = Measurand {
+        let mut held = Extremes {
             beyond: ("under", "over"),
             figures: (Measure::Roundness, Measure::Roundness),
             blank,
             partial_proves: true,
             uncertainty: [behind; 2],
-            ..Measurand::default()
+            ..Extremes::default()
         };
         if let Some(plane) = worst {
             // Further readings can only widen it.

@@ -3,13 +3,13 @@
 
 use super::{boxes, part};
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Measurand};
+use crate::judge::bounds::{self, Extremes};
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::ranges;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::state::State;
-use crate::judge::types::{BoxGroup, Context, PartState, Range, ResultBox, Scale, Verdict};
+use crate::judge::types::{BoxGroup, Context, PartState, PrintedLimits, ResultBox, Verdict};
 use crate::model::job::Scope;
 use crate::model::limits::{Line, Reduction, SizeGrade, SizeLine, Tolerance};
 use crate::model::side::Side;
@@ -24,44 +24,31 @@ pub struct SizeCheck<'a> {
 
 impl LineKind for SizeCheck<'_> {
     fn groups(&self, cx: &Context) -> Vec<BoxGroup> {
-        let figures = self.limits.all().map(|limit| limit.value);
-        let whole = bounds::whole_digits(figures, 1);
+        let whole = bounds::whole_of(&self.limits, 1);
         vec![boxes::of_feature(Side::Only, "Size", self.size.feature, self.line, whole, cx)]
     }
 
-    fn answers(&self, cx: &Context) -> Vec<ResultBox> {
-        let average = self.size.reduction == Reduction::Average;
-        let whole = bounds::whole_digits(self.limits.all().map(|limit| limit.value), 1);
-        let label = match average {
-            true => "average",
-            false => return Vec::new(),
-        };
-        let governs = !self.limits_in_words(cx).is_empty();
-        let places = self.line.places;
-        vec![ResultBox { label: label.to_owned(), whole, places, side: false, governs }]
+    fn answers(&self, _: &Context) -> Vec<ResultBox> {
+        match self.size.reduction {
+            Reduction::Worst => Vec::new(),
+            Reduction::Average => {
+                vec![ResultBox::of_figure("average", bounds::whole_of(&self.limits, 1), self.line)]
+            }
+        }
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        bounds::scale(Some(Side::Only.into()), &self.limits, false, self.scope_before(cx))
-            .into_iter()
-            .collect()
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, self.scope_before(cx))
-    }
-
-    fn graded(&self, cx: &Context) -> Vec<(String, Vec<Range>)> {
-        let scope = self.scope_before(cx);
-        let one = |grade: &SizeGrade| {
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        // A part that is always renewed must meet its new limits.
+        let scope = if cx.engine.renews(self.size.feature) { Scope::New } else { cx.scope };
+        let cx = &Context { scope, ..*cx };
+        let graded = |grade: &SizeGrade| {
             let limits = grade.limits.in_unit(self.unit).unwrap_or_default();
-            (grade.name.to_string(), ranges::of_four(&limits, scope))
+            (grade.name.to_string(), ranges::of_limits(&limits, scope))
         };
-        self.size.grades.iter().map(one).collect()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, cx)
+        PrintedLimits {
+            graded: self.size.grades.iter().map(graded).collect(),
+            ..bounds::printed(self.line, &self.limits, Some(Side::Only.into()), cx)
+        }
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
@@ -79,7 +66,7 @@ impl LineKind for SizeCheck<'_> {
             false => ends.map(of),
             true => [side.map_or(&[][..], SideReadings::least_certain); 2],
         };
-        let mut held = Measurand {
+        let mut held = Extremes {
             beyond: ("small", "large"),
             figures: (Measure::Smallest(Side::Only), Measure::Largest(Side::Only)),
             blank: blanks.is_some() || present.is_empty(),
@@ -87,7 +74,7 @@ impl LineKind for SizeCheck<'_> {
             least: present.iter().min().copied().map(Mean::one),
             greatest: present.iter().max().copied().map(Mean::one),
             uncertainty,
-            ..Measurand::default()
+            ..Extremes::default()
         };
         if self.size.reduction == Reduction::Average {
             average(&mut held, &present, self.line.places);
@@ -108,14 +95,6 @@ impl LineKind for SizeCheck<'_> {
 }
 
 impl SizeCheck<'_> {
-    /// A part that is always renewed must meet its new limits.
-    fn scope_before(&self, cx: &Context) -> Scope {
-        match cx.engine.renews(self.size.feature) {
-            true => Scope::New,
-            false => cx.scope,
-        }
-    }
-
     fn no_grade(&self, state: &PartState) -> Verdict {
         let mut verdict = Verdict::of(State::Hold);
         let Some(name) = state.grade() else { return verdict };
@@ -139,7 +118,7 @@ pub(crate) fn of_grade<'a>(size: &'a SizeLine, state: &PartState) -> Option<&'a 
 
 /// The mean of all boxes stands for both figures; a part of them proves
 /// nothing.
-fn average(held: &mut Measurand, present: &[Exact], places: u8) {
+fn average(held: &mut Extremes, present: &[Exact], places: u8) {
     held.least = Mean::of(present);
     held.greatest = held.least;
     held.figures = (Measure::Average(Side::Only), Measure::Average(Side::Only));

@@ -3,14 +3,14 @@
 
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Measurand, whole_digits};
+use crate::judge::bounds::{self, Extremes, whole_of};
+use crate::judge::budget;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::types::{
-    BoxGroup, BoxKind, Context, PartState, Range, ResultBox, Scale, Verdict,
+    BoxGroup, BoxKind, Context, PartState, PrintedLimits, ResultBox, Verdict,
 };
-use crate::judge::{budget, ranges};
 use crate::model::limits::{Line, SpreadLine};
 use crate::model::side::Side;
 use crate::quantity::{Exact, Unit};
@@ -45,30 +45,12 @@ impl LineKind for SpreadCheck<'_> {
     }
 
     fn answers(&self, _: &Context) -> Vec<ResultBox> {
-        let whole = whole_digits(self.limits.all().map(|limit| limit.value), 1) + 1;
-        vec![ResultBox {
-            label: "largest - smallest".to_owned(),
-            whole,
-            places: self.line.places,
-            side: false,
-            governs: true,
-        }]
+        let whole = whole_of(&self.limits, 1) + 1;
+        vec![ResultBox::of_figure("largest - smallest", whole, self.line)]
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        bounds::scale(None, &self.limits, false, cx.scope).into_iter().collect()
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, cx.scope)
-    }
-
-    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        bounds::in_words(self.line, &self.limits, false, cx)
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        bounds::printed(self.line, &self.limits, None, cx)
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
@@ -83,13 +65,13 @@ impl LineKind for SpreadCheck<'_> {
                 |end| side.map_or(&[][..], |s| s.behind(Some(end), self.unit, cx.rule, |_| true));
             budget::of_difference(of(largest), of(smallest))
         });
-        let mut held = Measurand {
+        let mut held = Extremes {
             beyond: ("under", "over"),
             figures: (Measure::Spread, Measure::Spread),
             blank: blanks.is_some() || labels.is_empty(),
             partial_proves: true,
             uncertainty: [&behind; 2],
-            ..Measurand::default()
+            ..Extremes::default()
         };
         if let Some((largest, smallest)) = ends {
             let show = |value| shown(value, self.line.places, false);

@@ -3,14 +3,14 @@
 
 use super::boxes;
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Measurand, whole_digits};
+use crate::judge::bounds::{self, Extremes, whole_of};
+use crate::judge::budget;
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::side::{SideReadings, side_of};
 use crate::judge::types::{
-    BoxGroup, Context, Contribution, PartState, Range, ResultBox, Scale, Verdict,
+    BoxGroup, Context, Contribution, PartState, PrintedLimits, ResultBox, Verdict,
 };
-use crate::judge::{budget, ranges};
 use crate::model::engine::Feature;
 use crate::model::limits::{Line, TaperLine};
 use crate::model::side::Side;
@@ -100,39 +100,21 @@ impl LineKind for TaperCheck<'_> {
     }
 
     fn answers(&self, cx: &Context) -> Vec<ResultBox> {
-        let (from, to) = (self.taper.from, self.taper.to);
-        vec![ResultBox {
-            label: match self.taper.signed {
-                true => format!("{} - {}", self.plane(cx, from), self.plane(cx, to)),
-                false => format!("{} to {}", self.plane(cx, from), self.plane(cx, to)),
-            },
-            whole: whole_digits(self.limits.all().map(|limit| limit.value), 0),
-            places: self.line.places,
-            side: false,
-            governs: true,
-        }]
+        let (from, to) = (self.plane(cx, self.taper.from), self.plane(cx, self.taper.to));
+        let between = if self.taper.signed { "-" } else { "to" };
+        let label = format!("{from} {between} {to}");
+        vec![ResultBox::of_figure(label, whole_of(&self.limits, 0), self.line)]
     }
 
-    fn scales(&self, cx: &Context) -> Vec<Scale> {
-        bounds::scale(None, &self.limits, false, cx.scope).into_iter().collect()
-    }
-
-    fn ranges(&self, cx: &Context) -> Vec<Range> {
-        ranges::of_four(&self.limits, cx.scope)
-    }
-
-    fn graded(&self, _: &Context) -> Vec<(String, Vec<Range>)> {
-        Vec::new()
-    }
-
-    fn limits_in_words(&self, cx: &Context) -> String {
-        let (from, to) = (self.taper.from, self.taper.to);
-        let limits = bounds::in_words(self.line, &self.limits, false, cx);
-        let (from, to) = (self.plane(cx, from), self.plane(cx, to));
-        match self.taper.signed {
-            true => format!("{from} less {to}: {limits}"),
-            false => format!("{from} to {to}, either way: {limits}"),
-        }
+    fn limits(&self, cx: &Context) -> PrintedLimits {
+        let (from, to) = (self.plane(cx, self.taper.from), self.plane(cx, self.taper.to));
+        let mut limits = bounds::printed(self.line, &self.limits, None, cx);
+        let planes = match self.taper.signed {
+            true => format!("{from} less {to}"),
+            false => format!("{from} to {to}, either way"),
+        };
+        limits.words = format!("{planes}: {}", limits.words);
+        limits
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {
@@ -151,7 +133,7 @@ impl LineKind for TaperCheck<'_> {
             let own = end.and_then(|end| budget::behind(figures, end.taper, cx.rule));
             own.map_or(&[][..], Vec::as_slice)
         };
-        let held = Measurand {
+        let held = Extremes {
             beyond: ("under", "over"),
             figures: match all.len() {
                 0 | 1 => (Measure::Taper, Measure::Taper),

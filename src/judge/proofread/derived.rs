@@ -21,12 +21,12 @@ pub enum Published {
 }
 
 /// Compares the published fit with b1 - s2 .. b2 - s1.
-pub fn published(basis: &FitLimits) -> Published {
-    let (low, high) = (basis.new_least, basis.new_greatest);
+pub fn published(limits: &FitLimits) -> Published {
+    let (low, high) = (limits.new_least, limits.new_greatest);
     if matches!((low, high), (Some(low), Some(high)) if low > high) {
         return Published::Reversed;
     }
-    let (least, greatest) = (derived_least(basis), derived_greatest(basis));
+    let (least, greatest) = (derived_least(limits), derived_greatest(limits));
     let ends = [
         low.zip(least).map(|(published, derived)| published.cmp(&derived)),
         high.zip(greatest).map(|(published, derived)| derived.cmp(&published)),
@@ -46,19 +46,19 @@ pub fn published(basis: &FitLimits) -> Published {
     }
 }
 
-pub(super) fn derived_least(basis: &FitLimits) -> Option<Exact> {
-    minus(basis.b1, basis.s2)
+pub(super) fn derived_least(limits: &FitLimits) -> Option<Exact> {
+    minus(limits.b1, limits.s2)
 }
 
-pub(super) fn derived_greatest(basis: &FitLimits) -> Option<Exact> {
-    minus(basis.b2, basis.s1)
+pub(super) fn derived_greatest(limits: &FitLimits) -> Option<Exact> {
+    minus(limits.b2, limits.s1)
 }
 
 /// The single corrections that would make the published fit agree and look
 /// like a slip of the pen: `shaft largest 0.9961 for 0.0061 (one digit)`.
-pub(super) fn likely(basis: &FitLimits, show: impl Fn(Exact, bool) -> String) -> Vec<String> {
-    let (low, high) = (basis.new_least, basis.new_greatest);
-    let (least, greatest) = (derived_least(basis), derived_greatest(basis));
+pub(super) fn likely(limits: &FitLimits, show: impl Fn(Exact, bool) -> String) -> Vec<String> {
+    let (low, high) = (limits.new_least, limits.new_greatest);
+    let (least, greatest) = (derived_least(limits), derived_greatest(limits));
     if let (Some(low), Some(high), Some(least), Some(greatest)) = (low, high, least, greatest)
         && (-high, -low) == (least, greatest)
         && !low.is_zero()
@@ -72,13 +72,13 @@ pub(super) fn likely(basis: &FitLimits, show: impl Fn(Exact, bool) -> String) ->
     let candidates = match (low_agrees, high_agrees) {
         (false, true) => vec![
             ("least fit", low, least, None),
-            ("shaft largest", basis.s2, minus(basis.b1, low), basis.s1),
-            ("bore smallest", basis.b1, sum(basis.s2, low), basis.b2),
+            ("shaft largest", limits.s2, minus(limits.b1, low), limits.s1),
+            ("bore smallest", limits.b1, sum(limits.s2, low), limits.b2),
         ],
         (true, false) => vec![
             ("greatest fit", high, greatest, None),
-            ("shaft smallest", basis.s1, minus(basis.b2, high), basis.s2),
-            ("bore largest", basis.b2, sum(basis.s1, high), basis.b1),
+            ("shaft smallest", limits.s1, minus(limits.b2, high), limits.s2),
+            ("bore largest", limits.b2, sum(limits.s1, high), limits.b1),
         ],
         _ => Vec::new(),
     };

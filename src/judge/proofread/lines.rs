@@ -51,7 +51,7 @@ const RANGE: i64 = 40;
 impl<'a> Reader<'a> {
     fn line(&mut self) {
         let (line, unit) = (self.line, &self.line.unit);
-        let own = line.four().and_then(|four| four.in_unit(unit)).unwrap_or_default();
+        let own = line.tolerance().and_then(|limits| limits.in_unit(unit)).unwrap_or_default();
         match &line.kind {
             Kind::Fit(fit) => {
                 self.fit(fit, &own);
@@ -68,9 +68,9 @@ impl<'a> Reader<'a> {
                     self.named(name, [(&own.new_max, &graded.new_max)]);
                 }
                 let side = self.engine.features.get(size.feature.0).map(|feature| feature.side);
-                for four in grades.iter().map(|(_, graded)| graded).chain([&own]) {
-                    self.four(four, false);
-                    self.size_of_four(four, side);
+                for limits in grades.iter().map(|(_, graded)| graded).chain([&own]) {
+                    self.bounds(limits, false);
+                    self.size_of_bounds(limits, side);
                 }
             }
             Kind::Roundness(roundness) => self.roundness(roundness, &own),
@@ -81,7 +81,7 @@ impl<'a> Reader<'a> {
                 self.fault(&at, "a count of 0".to_owned(), "how many there must be");
             }
             _ => {
-                self.four(&own, false);
+                self.bounds(&own, false);
                 self.far_service(&own, false);
             }
         }
@@ -132,7 +132,7 @@ impl<'a> Reader<'a> {
         self.sides(fit);
         self.part(&fit.shaft, Side::Shaft);
         self.part(&fit.bore, Side::Bore);
-        self.four(own, true);
+        self.bounds(own, true);
         self.far_service(own, true);
         self.published(fit, None);
         for grade in &fit.grades {
@@ -229,16 +229,16 @@ impl<'a> Reader<'a> {
     }
 
     /// Four limits: smaller first, service not tighter than new.
-    fn four(&mut self, four: &Bounds, fit: bool) {
+    fn bounds(&mut self, limits: &Bounds, fit: bool) {
         let word = if fit { "fit " } else { "" };
         if !fit {
             // A fit's order is read together with what its parts allow.
-            self.order(&four.new_min, &four.new_max, "new", false);
+            self.order(&limits.new_min, &limits.new_max, "new", false);
         }
-        self.order(&four.service_min, &four.service_max, &format!("{word}service"), fit);
-        self.looser(&four.service_max, &four.new_max, word, fit, true);
-        self.looser(&four.service_min, &four.new_min, word, fit, false);
-        if let (Some(low), Some(high)) = (&four.new_min, &four.new_max)
+        self.order(&limits.service_min, &limits.service_max, &format!("{word}service"), fit);
+        self.looser(&limits.service_max, &limits.new_max, word, fit, true);
+        self.looser(&limits.service_min, &limits.new_min, word, fit, false);
+        if let (Some(low), Some(high)) = (&limits.new_min, &limits.new_max)
             && low.value > Exact::ZERO
             && high.value > low.value.times(RANGE)
         {
@@ -276,10 +276,9 @@ impl<'a> Reader<'a> {
 
     /// The published fit against the one that the parts give.
     fn published(&mut self, fit: &FitLine, grade: Option<&Grade>) {
-        let basis = FitLimits::of(fit, &self.line.unit, Scope::New, grade);
-        let Some(basis) = basis else { return };
-        let standing = published(&basis);
-        let word = match standing {
+        let Some(limits) = FitLimits::of(fit, &self.line.unit, Scope::New, grade) else { return };
+        let found = published(&limits);
+        let word = match found {
             Published::Agrees | Published::Unknown => return,
             Published::Reversed => "reversed",
             Published::Narrower => "narrower",
@@ -290,15 +289,15 @@ impl<'a> Reader<'a> {
             let part = |end: Option<Exact>| end.map_or("-".to_owned(), |end| self.show(end, true));
             format!("{} to {}", part(low), part(high))
         };
-        let printed = span(basis.new_least, basis.new_greatest);
-        let derived = span(derived::derived_least(&basis), derived::derived_greatest(&basis));
+        let printed = span(limits.new_least, limits.new_greatest);
+        let derived = span(derived::derived_least(&limits), derived::derived_greatest(&limits));
         let of = grade.map(|grade| format!(" of grade {}", grade.name)).unwrap_or_default();
         let limit = fit.fit.new_min.as_ref().or(fit.fit.new_max.as_ref());
         let at = limit.map_or(&self.line.at, |limit| &limit.at).clone();
         // A grade is read at its own place.
         let at = grade.map_or(at, |grade| grade.name.at.clone());
-        let likely = derived::likely(&basis, |size, fit| self.show(size, fit));
-        if standing == Published::Narrower {
+        let likely = derived::likely(&limits, |size, fit| self.show(size, fit));
+        if found == Published::Narrower {
             let message = format!("fit {printed}{of} is narrower than its parts allow, {derived}");
             let mut help = "selective assembly: both parts may pass and the fit be out".to_owned();
             if !likely.is_empty() {
@@ -322,7 +321,7 @@ impl<'a> Reader<'a> {
 
     /// Roundness and the tolerance of the same feature.
     fn roundness(&mut self, roundness: &RoundnessLine, limits: &Bounds) {
-        self.four(limits, false);
+        self.bounds(limits, false);
         self.borrows(roundness.feature);
         let at = self.line.at.clone();
         let feature = self.engine.features.get(roundness.feature.0);
@@ -365,7 +364,7 @@ impl<'a> Reader<'a> {
     }
 
     fn taper(&mut self, taper: &TaperLine, limits: &Bounds) {
-        self.four(limits, false);
+        self.bounds(limits, false);
         self.borrows(taper.feature);
         if taper.from == taper.to {
             let at = self.line.at.clone();
@@ -384,7 +383,7 @@ impl<'a> Reader<'a> {
     }
 
     fn feeler(&mut self, feeler: &FeelerLine, limits: &Bounds) {
-        self.four(limits, false);
+        self.bounds(limits, false);
         let at = self.line.at.clone();
         if limits.is_open() {
             self.fault(

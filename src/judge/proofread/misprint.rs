@@ -29,14 +29,14 @@ impl Reader<'_> {
     }
 
     /// The limits of a size line or of a grade of it.
-    pub(super) fn size_of_four(&mut self, four: &Bounds, side: Option<Side>) {
-        four.all().for_each(|limit| self.point(limit, "size"));
+    pub(super) fn size_of_bounds(&mut self, limits: &Bounds, side: Option<Side>) {
+        limits.all().for_each(|limit| self.point(limit, "size"));
         if side != Some(Side::Only) {
-            self.wide(&four.new_min, &four.new_max, "size");
+            self.wide(&limits.new_min, &limits.new_max, "size");
         }
-        let (low, high) = (&four.new_min, &four.new_max);
-        self.far(&four.service_min, (low, high), "service", "minimum");
-        self.far(&four.service_max, (high, low), "service", "maximum");
+        let (low, high) = (&limits.new_min, &limits.new_max);
+        self.far(&limits.service_min, (low, high), "service", "minimum");
+        self.far(&limits.service_max, (high, low), "service", "maximum");
     }
 
     /// What a part of any size may wear or be off.
@@ -75,10 +75,10 @@ impl Reader<'_> {
 
     /// The same of clearances and direct readings in a length, which vary more:
     /// a note.
-    pub(super) fn far_service(&mut self, four: &Bounds, fit: bool) {
+    pub(super) fn far_service(&mut self, limits: &Bounds, fit: bool) {
         let ends = [
-            (&four.service_min, (&four.new_min, &four.new_max)),
-            (&four.service_max, (&four.new_max, &four.new_min)),
+            (&limits.service_min, (&limits.new_min, &limits.new_max)),
+            (&limits.service_max, (&limits.new_max, &limits.new_min)),
         ];
         for (service, (edge, other)) in ends {
             let Some(most) = self.furthest(edge, other) else { continue };

@@ -3,7 +3,7 @@
 
 use super::derived::slip;
 use crate::diag::Span;
-use crate::model::limits::{Kind, Limits, Line, SizeLimits, Tolerance};
+use crate::model::limits::{Limits, Line, SizeLimits, Tolerance};
 use crate::model::text::{Limit, Stated};
 use crate::quantity::{Exact, Unit, agree_as_printed, floor_quotient};
 
@@ -39,7 +39,7 @@ pub(super) struct Odd<'a> {
 
 /// Names of the limits of a line, a fit and the two parts, the last that of wear
 /// as an amount.
-const FOUR: [&str; 5] =
+const LINE: [&str; 5] =
     ["new minimum", "new maximum", "service minimum", "service maximum", "wear amount"];
 const FIT: [&str; 5] =
     ["fit new least", "fit new greatest", "fit service least", "fit service", "fit wear amount"];
@@ -57,22 +57,19 @@ pub(super) fn all(limits: &Limits) -> (Vec<Twin<'_>>, Vec<Odd<'_>>) {
     let (mut twins, mut odd) = (Vec::new(), Vec::new());
     for line in &limits.lines {
         let mut file = File { line, twins: &mut twins, odd: &mut odd };
-        match &line.kind {
-            Kind::Fit(fit) => {
-                file.part(&fit.shaft, SHAFT);
-                file.part(&fit.bore, BORE);
-                file.four(&fit.fit, FIT);
-                for grade in &fit.grades {
-                    grade.shaft.iter().for_each(|part| file.part(part, SHAFT));
-                    grade.bore.iter().for_each(|part| file.part(part, BORE));
-                }
+        if let Some(fit) = line.fit() {
+            file.part(&fit.shaft, SHAFT);
+            file.part(&fit.bore, BORE);
+            file.tolerance(&fit.fit, FIT);
+            for grade in &fit.grades {
+                grade.shaft.iter().for_each(|part| file.part(part, SHAFT));
+                grade.bore.iter().for_each(|part| file.part(part, BORE));
             }
-            Kind::Size(size) => {
-                file.four(&size.limits, FOUR);
-                size.grades.iter().for_each(|grade| file.four(&grade.limits, FOUR));
-            }
-            _ => line.four().into_iter().for_each(|four| file.four(four, FOUR)),
+            continue;
         }
+        let grades = line.size().into_iter().flat_map(|size| &size.grades);
+        let limits = line.tolerance().into_iter().chain(grades.map(|grade| &grade.limits));
+        limits.for_each(|limits| file.tolerance(limits, LINE));
     }
     (twins, odd)
 }
@@ -99,15 +96,15 @@ impl<'a> File<'a, '_> {
         );
     }
 
-    fn four(&mut self, four: &'a Tolerance, names: [&'static str; 5]) {
-        let Some(twin) = &four.twin else { return };
-        let each = |four: &'a Tolerance| {
-            let worn = four.wear_amount.is_some();
+    fn tolerance(&mut self, limits: &'a Tolerance, names: [&'static str; 5]) {
+        let Some(twin) = &limits.twin else { return };
+        let each = |limits: &'a Tolerance| {
+            let worn = limits.wear_amount.is_some();
             let service = |limit| if worn { &None } else { limit };
-            let (least, greatest) = (service(&four.service_min), service(&four.service_max));
-            [&four.new_min, &four.new_max, least, greatest, &four.wear_amount]
+            let (least, greatest) = (service(&limits.service_min), service(&limits.service_max));
+            [&limits.new_min, &limits.new_max, least, greatest, &limits.wear_amount]
         };
-        let pairs = names.into_iter().zip(each(four)).zip(each(&twin.limits));
+        let pairs = names.into_iter().zip(each(limits)).zip(each(&twin.limits));
         self.paired(
             twin.unit.clone(),
             pairs.map(|((name, own), twin)| (name, own, twin)).collect(),

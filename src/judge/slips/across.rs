@@ -1,12 +1,12 @@
 //! Slips that only several rows together show: values in each other's boxes,
 //! and copied columns.
 
-use super::exchange::{ask_boxes, exchanged_boxes, like, texts, whole_exchanged};
+use super::exchange::{ask_boxes, exchanged_boxes, like, whole_exchanged};
 use super::side::Measured;
 use super::signature::{Question, Slip};
 use crate::judge::side::SideReadings;
 use crate::judge::types::Context;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::{Gauges, Line};
 use crate::model::side::BoxId;
 use crate::model::text::Number;
 use crate::quantity::Exact;
@@ -92,11 +92,11 @@ fn between(
 }
 
 fn ask_whole(mine: &Measured, theirs: &Measured, other_code: &str) -> Question {
-    let likely = texts(theirs);
+    let likely = theirs.texts();
     let cause = format!(
         "{} reads {} and {other_code} {} reads {likely}: in each other's boxes",
         mine.key,
-        texts(mine),
+        mine.texts(),
         theirs.key
     );
     let boxes = mine.boxes();
@@ -119,8 +119,7 @@ struct Column {
 fn copied(rows: &[RowSeen]) -> Vec<(usize, Question)> {
     let mut columns: BTreeMap<(usize, &str, &str), Column> = BTreeMap::new();
     for (at, seen) in rows.iter().enumerate() {
-        let kind = &seen.line.kind;
-        if !matches!(kind, Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_)) {
+        if !matches!(seen.line.gauges(), Gauges::Needed(_)) {
             continue;
         }
         for side in seen.row {

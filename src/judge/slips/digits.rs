@@ -6,7 +6,7 @@ use super::signature::{Question, Slip, other_unit, point, undo};
 use crate::judge::side::SideReadings;
 use crate::judge::types::Context;
 use crate::model::job::Gauge;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::{Gauges, Line};
 use crate::model::side::BoxId;
 use crate::model::text::{Number, Text};
 use crate::quantity::{Exact, Length, Unit};
@@ -19,9 +19,7 @@ pub(super) fn breaches(
     cx: &Context,
     asked: &mut Vec<Question>,
 ) {
-    let measured =
-        matches!(line.kind, Kind::Fit(_) | Kind::Size(_) | Kind::Reading(_) | Kind::Spread(_));
-    if !measured {
+    if !matches!(line.gauges(), Gauges::Needed(_)) {
         return;
     }
     for side in row {

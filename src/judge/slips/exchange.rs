@@ -4,7 +4,7 @@ use super::judge::{Judge, as_typed};
 use super::pair::with_reading;
 use super::side::{Filled, Measured};
 use super::signature::{Question, Slip, near};
-use crate::judge::mate::basis_for;
+use crate::judge::mate::fit_limits_for;
 use crate::judge::side::SideReadings;
 use crate::judge::state::State;
 use crate::model::job::Scope;
@@ -32,11 +32,11 @@ pub(super) fn within(
             slip: Slip::Exchanged,
             cause: format!(
                 "shaft reads {} and bore {}: in each other's boxes",
-                texts(shaft),
-                texts(bore)
+                shaft.texts(),
+                bore.texts()
             ),
             boxes: [shaft.boxes(), bore.boxes()].concat(),
-            likely: Some(format!("shaft {}, bore {}", texts(bore), texts(shaft))),
+            likely: Some(format!("shaft {}, bore {}", bore.texts(), shaft.texts())),
             hold: false,
         });
     }
@@ -106,8 +106,8 @@ fn tight_exchanged(
     };
     // The stricter of the two scopes' limits: the judge has the last word.
     let states = Side::FIT.map(state);
-    let basis = basis_for((fit, &line.unit), &states[0], &states[1], Scope::Service);
-    let least = basis.and_then(|basis| basis.least.max(basis.new_least));
+    let limits = fit_limits_for((fit, &line.unit), &states[0], &states[1], Scope::Service);
+    let least = limits.and_then(|limits| limits.least.max(limits.new_least));
     if least.is_none_or(|least| smallest - largest >= least) {
         return false;
     }
@@ -156,11 +156,6 @@ pub(super) fn ask_boxes(a: &Filled, b: &Filled, where_other: &str) -> Question {
         boxes.push(b.at);
     }
     Question { slip: Slip::Exchanged, cause, boxes, likely: Some(b.text.to_owned()), hold: false }
-}
-
-pub(super) fn texts(part: &Measured) -> String {
-    let texts: Vec<&str> = part.governing().map(|filled| filled.text).collect();
-    texts.join(", ")
 }
 
 /// Whether two parts of one row or of two can be taken for one another.

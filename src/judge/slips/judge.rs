@@ -5,8 +5,8 @@ use crate::judge::check;
 use crate::judge::side::SideReadings;
 use crate::judge::state::State;
 use crate::judge::types::{Context, Verdict};
-use crate::model::limits::{Kind, Line};
-use crate::model::side::{Group, Side};
+use crate::model::limits::Line;
+use crate::model::side::Group;
 use crate::quantity::Readings;
 
 /// Readings as typed brought to 20 °C, as they are judged.
@@ -41,19 +41,13 @@ impl Judge<'_> {
 
     /// Lines without boxes of their own on the feature of a side.
     fn borrowing(&self, key: Group) -> impl Iterator<Item = &Line> {
-        let feature = match (&self.line.kind, key) {
-            (Kind::Fit(fit), Group::Read(Side::Shaft)) => Some(fit.shaft.feature),
-            (Kind::Fit(fit), Group::Read(Side::Bore)) => Some(fit.bore.feature),
-            (Kind::Size(size), _) => Some(size.feature),
-            _ => None,
+        let feature = match self.line.fit() {
+            Some(fit) => Some(fit.part(key.side()).feature),
+            None => self.line.feature(),
         };
-        self.cx.limits.lines.iter().filter(move |line| {
-            let uses = match &line.kind {
-                Kind::Roundness(round) => Some(round.feature),
-                Kind::Taper(taper) => Some(taper.feature),
-                _ => None,
-            };
-            uses.is_some() && uses == feature
+        let lines = self.cx.limits.lines.iter();
+        lines.filter(move |line| {
+            feature.is_some_and(|f| line.feature() == Some(f) && !line.reads(f))
         })
     }
 }

@@ -19,7 +19,7 @@ pub use signature::{Question, Slip};
 
 use super::side::SideReadings;
 use super::types::Context;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::model::text::Number;
 use crate::quantity::Unit;
 use judge::Judge;
@@ -38,7 +38,7 @@ pub fn question(
     let judge = &Judge { line, cx, at_twenty };
     let sides = Measured::of_row(line, row, cx);
     digits::breaches(line, row, &sides, cx, &mut asked);
-    if matches!(line.kind, Kind::Fit(_) | Kind::Size(_)) {
+    if !line.features_read().is_empty() {
         pair::apart(line, row, &sides, judge, &mut asked);
         whole::beyond(&sides, &mut asked);
         whole::not_wear(&sides, &mut asked);

@@ -4,7 +4,7 @@
 use super::signature::round;
 use crate::judge::acceptance::{Bounds, value};
 use crate::judge::kinds::size::of_grade;
-use crate::judge::mate::{basis_for, widest};
+use crate::judge::mate::{fit_limits_for, widest};
 use crate::judge::side::SideReadings;
 use crate::judge::types::Context;
 use crate::model::engine::Feature;
@@ -59,13 +59,13 @@ impl<'a> Measured<'a> {
             Kind::Fit(fit) => {
                 // By the service limits always: a worn part is worn in any scope.
                 let (shaft, bore) = (&state(Side::Shaft), &state(Side::Bore));
-                let basis = basis_for((fit, &line.unit), shaft, bore, Scope::Service);
-                let basis = basis.unwrap_or_default();
-                let shaft = Window::new(basis.s1, basis.s2);
-                let bore = Window::new(basis.b1, basis.b2);
+                let limits = fit_limits_for((fit, &line.unit), shaft, bore, Scope::Service);
+                let limits = limits.unwrap_or_default();
+                let shaft = Window::new(limits.s1, limits.s2);
+                let bore = Window::new(limits.b1, limits.b2);
                 vec![
-                    (Side::Shaft, fit.shaft.feature, (shaft, widest(&basis, Side::Shaft))),
-                    (Side::Bore, fit.bore.feature, (bore, widest(&basis, Side::Bore))),
+                    (Side::Shaft, fit.shaft.feature, (shaft, widest(&limits, Side::Shaft))),
+                    (Side::Bore, fit.bore.feature, (bore, widest(&limits, Side::Bore))),
                 ]
             }
             Kind::Size(size) => {
@@ -133,6 +133,11 @@ impl<'a> Measured<'a> {
 
     pub fn boxes(&self) -> Vec<BoxId> {
         self.governing().map(|filled| filled.at).collect()
+    }
+
+    /// The readings that count, as typed: `1.3725, 1.3724`.
+    pub fn texts(&self) -> String {
+        self.governing().map(|filled| filled.text).collect::<Vec<_>>().join(", ")
     }
 
     /// A box that was asked about has been measured again.

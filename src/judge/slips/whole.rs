@@ -72,7 +72,7 @@ fn brings(
     let cause = format!(
         "{} reads {}: {} in every box would make it {likely}",
         part.key,
-        texts(part),
+        part.texts(),
         slip.in_words(part.unit)
     );
     Some(Question { slip, cause, boxes: part.boxes(), likely: Some(likely), hold: false })
@@ -86,13 +86,8 @@ fn far_off(part: &Measured) -> Question {
     } else {
         "further from its limits than wear can bring it, no likely cause, measure again"
     };
-    let cause = format!("{} reads {}: {why}", part.key, texts(part));
+    let cause = format!("{} reads {}: {why}", part.key, part.texts());
     Question { slip, cause, boxes: part.boxes(), likely: None, hold: false }
-}
-
-fn texts(part: &Measured) -> String {
-    let texts: Vec<&str> = part.governing().map(|filled| filled.text).collect();
-    texts.join(", ")
 }
 
 /// How far past a window; zero inside.

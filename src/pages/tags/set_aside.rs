@@ -45,7 +45,7 @@ fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Block {
     let tags = parts.iter().zip(said).map(|(part, said)| {
         let mut one = lay.canvas();
         one.rect(area(Len::ZERO, Len::ZERO, wide, tall), DASHED);
-        band(&mut one, part.fate, wide);
+        band(&mut one, part.disposition, wide);
         hole(&mut one, at(mm(8.0), (BAND + tall) / 2));
         one.place(at(Len::ZERO, Len::ZERO), said);
         let foot = foot(lay, part, wide);
@@ -56,11 +56,11 @@ fn pair(lay: &Layout<'_>, parts: &[Aside]) -> Block {
 }
 
 /// Hatched about a white field, or black with white letters.
-fn band(canvas: &mut Canvas<'_>, fate: Disposition, wide: Len) {
+fn band(canvas: &mut Canvas<'_>, disposition: Disposition, wide: Len) {
     let (inset, base) = (mm(1.2), mm(8.4));
     let whole = area(inset, inset, wide - inset * 2, BAND);
     let centre = wide / 2;
-    match fate {
+    match disposition {
         Disposition::Quarantine => {
             let field = TITLE.width("QUARANTINE") + mm(8.0);
             let side = (wide - field) / 2 - inset;
@@ -88,7 +88,7 @@ fn band(canvas: &mut Canvas<'_>, fate: Disposition, wide: Len) {
 fn said(lay: &Layout<'_>, part: &Aside, wide: Len) -> Block {
     let mut canvas = lay.canvas();
     let top = BAND + mm(3.2);
-    let letter = match part.fate {
+    let letter = match part.disposition {
         Disposition::Quarantine => "Q",
         Disposition::Scrap => "S",
     };
@@ -120,7 +120,7 @@ fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Block {
     let room = wide - EDGE - LEFT;
     canvas.rule(LEFT, Len::ZERO, room, MINOR);
     let mut x = LEFT;
-    let ticks: &[&str] = match part.fate {
+    let ticks: &[&str] = match part.disposition {
         Disposition::Quarantine => &DECISION,
         Disposition::Scrap => &["made unusable"],
     };
@@ -128,11 +128,11 @@ fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Block {
         canvas.tick_box(at(x, mm(1.2)));
         x = canvas.word(x + TICK + mm(1.0), mm(4.6), CAPTION, word) + mm(1.6);
     }
-    let blank = match part.fate {
+    let blank = match part.disposition {
         Disposition::Quarantine => "document",
         Disposition::Scrap => "how",
     };
-    let (start, line) = match part.fate {
+    let (start, line) = match part.disposition {
         Disposition::Quarantine => (LEFT, mm(11.4)),
         Disposition::Scrap => (x + mm(1.0), mm(5.4)),
     };
@@ -140,7 +140,7 @@ fn foot(lay: &Layout<'_>, part: &Aside, wide: Len) -> Block {
     canvas.rule(from, line, wide - EDGE - from, HAIR);
     let y = line + mm(2.0);
     canvas.rect(area(LEFT, y, INITIALS, CELL_H), BOX);
-    let whose = match part.fate {
+    let whose = match part.disposition {
         Disposition::Quarantine => "inspector's",
         Disposition::Scrap => "initials",
     };

@@ -70,7 +70,7 @@ pub fn changes(told: &ReportInput) -> Vec<Piece> {
                 ),
                 Cell::plain(reopened(told, &disturbed)),
                 Cell::plain(who(
-                    change.by.as_ref(),
+                    change.by.as_ref().map(Text::as_str),
                     change.on.as_ref().map(|(date, _)| *date),
                     &[],
                 )),

@@ -175,7 +175,7 @@ fn place(
 fn windows(stages: &[SecondStage], places: u8) -> Vec<MateWindow> {
     let mut windows: Vec<MateWindow> =
         stages.iter().map(|stage| words::window(stage, places)).collect();
-    let part = stages.first().map_or("", |stage| stage.known.half.mate().word());
+    let part = stages.first().map_or("", |stage| stage.known.side.mate().word());
     if let [reused, new] = windows.as_mut_slice()
         && reused.window == new.window
         && reused.serves
@@ -194,8 +194,8 @@ fn state_words(state: &PartState) -> String {
 /// A reading past the new limit where wear cannot reach asks for a second look.
 fn dagger(stage: &SecondStage, ladders: Option<&[Steps; 2]>, places: u8) -> Option<String> {
     let marked = ladders?.iter().flat_map(|ladder| &ladder.steps).any(|step| step.dagger);
-    let half = stage.known.half;
-    let (word, limit) = half.of([("under", stage.basis.b1), ("over", stage.basis.s2)]);
+    let half = stage.known.side;
+    let (word, limit) = half.of([("under", stage.limits.b1), ("over", stage.limits.s2)]);
     let part = half.mate();
     let limit = format!("{:.*}", usize::from(places), limit?);
     marked.then(|| format!("† {word} {limit}, a new {part}'s limit on the side that wear cannot reach: measure again"))

@@ -47,7 +47,7 @@ fn steps(stage: &SecondStage, (end, span): Ladder, places: u8, row: Row) -> Step
 
 /// The sizes of a ladder in steps of the resolution.
 fn sizes(stage: &SecondStage, (end, (first, last)): Ladder, places: u8, row: Row) -> BTreeSet<i64> {
-    let small_side = (end == End::Tight) == (stage.known.half == Side::Shaft);
+    let small_side = (end == End::Tight) == (stage.known.side == Side::Shaft);
     let window = stage.accepting().unwrap_or_default();
     let (edge, out, inward) = match small_side {
         true => (first, window.low.map(|_| first - 1), 1),
@@ -83,7 +83,7 @@ fn between(sizes: &mut BTreeSet<i64>, stride: i64, inward: i64) {
 fn heading(stage: &SecondStage, end: End, places: u8) -> (&'static str, String) {
     let known = &stage.known;
     let show = |size: Exact| format!("{size:.*}", usize::from(places));
-    match (end, known.half) {
+    match (end, known.side) {
         (End::Tight, Side::Shaft) => ("Tight", format!("smallest bore − {}", show(known.largest))),
         (End::Loose, Side::Shaft) => ("Loose", format!("largest bore − {}", show(known.smallest))),
         (End::Tight, _) => ("Tight", format!("{} − largest shaft", show(known.smallest))),

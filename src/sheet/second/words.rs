@@ -51,7 +51,7 @@ pub fn window(stage: &SecondStage, places: u8) -> MateWindow {
 
 /// `reused bore`.
 pub fn mate(stage: &SecondStage) -> String {
-    format!("{} {}", stage.mate.word(), stage.known.half.mate())
+    format!("{} {}", stage.mate.word(), stage.known.side.mate())
 }
 
 fn at_resolution(window: Window, places: u8) -> Window {
@@ -59,8 +59,8 @@ fn at_resolution(window: Window, places: u8) -> Window {
 }
 
 fn why_none(stage: &SecondStage) -> String {
-    let known = stage.known.half;
-    let mate = stage.known.half.mate();
+    let known = stage.known.side;
+    let mate = stage.known.side.mate();
     if stage.known_must_be_new() {
         return format!("the {known} is to be replaced: nothing but a new one serves");
     }
@@ -78,11 +78,11 @@ fn why_none(stage: &SecondStage) -> String {
 
 /// Which of the mate's own limits ends a window.
 fn own_words(stage: &SecondStage, edge: Edge) -> String {
-    let basis = &stage.basis;
-    let mate = stage.known.half.mate();
+    let limits = &stage.limits;
+    let mate = stage.known.side.mate();
     let wear = match (mate, edge) {
-        (Side::Bore, Edge::High) => basis.bore_wear,
-        (Side::Shaft, Edge::Low) => basis.shaft_wear,
+        (Side::Bore, Edge::High) => limits.bore_wear,
+        (Side::Shaft, Edge::Low) => limits.shaft_wear,
         _ => None,
     };
     match edge {
@@ -95,7 +95,7 @@ fn own_words(stage: &SecondStage, edge: Edge) -> String {
 /// `largest shaft + 0.0010`. Both ends follow from the largest and the smallest
 /// reading on record: the lower always from the largest.
 fn fit_words(stage: &SecondStage, edge: Edge, size: Exact, places: u8) -> String {
-    let part = stage.known.half;
+    let part = stage.known.side;
     let (limit, words) = match edge {
         Edge::Low => (size - stage.known.largest, format!("largest {part}")),
         Edge::High => (size - stage.known.smallest, format!("smallest {part}")),
@@ -115,7 +115,7 @@ fn told(stage: &SecondStage, edge: Edge, places: u8) -> Option<String> {
         Edge::High => own.is_none_or(|own| *fit <= own),
     };
     let fit = edge.of(stage.by_fit(stage.guard)).filter(governs);
-    let (words, by) = match (fit, own, stage.known.half, edge) {
+    let (words, by) = match (fit, own, stage.known.side, edge) {
         (None, None, ..) => return None,
         (None, ..) => (own_words(stage, edge), stage.guard.mate),
         (Some(size), _, Side::Shaft, Edge::Low) | (Some(size), _, Side::Bore, Edge::High) => {
