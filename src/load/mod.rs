@@ -15,7 +15,7 @@ mod lines;
 mod readings;
 mod references;
 mod rows;
-pub mod schema;
+pub(crate) mod schema;
 mod spares;
 mod suggest;
 pub mod toml;

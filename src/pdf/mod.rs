@@ -1,7 +1,7 @@
 //! PDF in and out: content, subset typefaces, PDF/A-3b; `read` is for files from
 //! outside. The only folder that names lopdf.
 
-pub mod appearance;
+pub(crate) mod appearance;
 mod attachments;
 mod checksum;
 mod content;
@@ -10,7 +10,7 @@ mod finish;
 mod glyphs;
 mod operand;
 mod outline;
-pub mod read;
+pub(crate) mod read;
 mod streams;
 mod text;
 mod undrawable;

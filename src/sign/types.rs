@@ -5,7 +5,7 @@ use std::fmt;
 use super::key::Everyones;
 use super::moment::Moment;
 use crate::layout::mark::Area;
-use crate::pdf::read::Refusal;
+use crate::pdf::Refusal;
 
 /// Who signs, as the job names the person, and for what.
 #[derive(Clone, Copy, Debug)]
