@@ -59,7 +59,7 @@ pub fn build(
     how: How<'_>,
     out: &mut Diags,
 ) -> Option<Built> {
-    let (judged, pages) = judged(case, set, out)?;
+    let (judged, pages) = judged(case, set, how.originals, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
     let originals = originals(how.originals, &pages, set, record);

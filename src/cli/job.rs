@@ -75,7 +75,7 @@ impl Job {
     /// The record held against the sheets, and where everything is printed.
     pub fn judge_on_pages(&self) -> Result<(Judged, Pages), Outcome> {
         let mut out = Diags::new();
-        let judged = judged(&self.case, &self.set, &mut out);
+        let judged = judged(&self.case, &self.set, &[], &mut out);
         show(&out, &self.files);
         judged.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
     }

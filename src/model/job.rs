@@ -95,6 +95,15 @@ pub enum Paper {
     Letter,
 }
 
+impl Paper {
+    pub fn other(self) -> Paper {
+        match self {
+            Paper::A4 => Paper::Letter,
+            Paper::Letter => Paper::A4,
+        }
+    }
+}
+
 impl fmt::Display for Paper {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
