@@ -135,6 +135,17 @@ pub enum Role {
     Quality,
 }
 
+impl Role {
+    /// As a person signs and as it is printed.
+    pub fn word(self) -> &'static str {
+        match self {
+            Role::Mechanic => "mechanic",
+            Role::Inspector => "inspector",
+            Role::Quality => "quality manager",
+        }
+    }
+}
+
 #[derive(Clone, Debug)]
 pub struct Gauge {
     pub id: Text,
