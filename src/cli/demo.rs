@@ -4,7 +4,7 @@
 use super::job::{self, Job};
 use super::outcome::Outcome;
 use super::say::line;
-use super::{built_in, disk, new, second, sign, told};
+use super::{built_in, disk, new, second, sign};
 use crate::bundle::{Built, How, Proof, verify};
 use crate::quantity::count;
 use crate::record::{Judged, Status};
@@ -125,7 +125,7 @@ impl Demo {
         disk::replace(&dir.join("readings.toml"), text.as_bytes())
             .map_err(|error| job::wrong(&error))?;
         let job = job::open(dir)?;
-        let made = told::make(&job, How::default())?;
+        let made = job.build(How::default())?;
         disk::replace(&dir.join(to), &made.bytes).map_err(|error| job::wrong(&error))?;
         Ok(made)
     }
