@@ -13,7 +13,7 @@ use crate::model::record::Record;
 use crate::pages::worksheet::lay_filled;
 use crate::quantity::count;
 use crate::quantity::date::Date;
-use crate::sheet::{Pages, Sheet, transcription};
+use crate::sheet::{Sheet, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -164,7 +164,7 @@ fn another(paper: &str, typed: &str) -> &'static str {
 /// The example's own transcription.
 fn key(job: &job::Job) -> Result<Record, Outcome> {
     let text = demo::part(built_in::demo(FILLED))?;
-    let text = demo::numbered(text, &job.set, &Pages::default());
+    let text = demo::numbered(text, &job.set, None);
     let mut record = readings(job, FILLED.into(), text.into())?;
     forget_tables(&mut record);
     let printed: Vec<&str> =
