@@ -71,11 +71,12 @@ pub enum SignError {
     NotYet {
         from: Moment,
     },
-    /// The certificate is for another use than signing.
-    /// Not the demonstration's, which is told and not refused.
+    /// The key is one that everyone has; not the demonstration's, which is told
+    /// and not refused.
     Everyones {
         known: Everyones,
     },
+    /// The certificate is for another use than signing.
     NotForSigning {
         why: &'static str,
     },
