@@ -39,8 +39,11 @@ fn a_transcription_knows_the_pages_it_was_printed_with() {
 fn pages_of_another_set_are_not_its() {
     let set = job::set("demo");
     let text = transcription(&set, &laid(&set, None).1);
-    let other = SheetSet { number: "7F3K-0000".to_owned(), ..set };
+    let other = SheetSet { number: "7F3K-0000".to_owned(), ..set.clone() };
     assert_eq!(kept(&other, &text), (None, Vec::new()));
+    // A second person's sheets break into other pages.
+    let blind = kept(&set, &format!("blind = true\n{text}"));
+    assert_eq!(blind, (None, Vec::new()));
 }
 
 #[test]
@@ -56,6 +59,8 @@ fn pages_that_cannot_be_are_told_and_worked_out_anew() {
         ("C1 C2", "C2 C1"),
         (" C3", " C9"),
         (" C3", " C3 C3"),
+        // A row of another sheet.
+        (" C3", " C3 T1N"),
         ("\"14:", "\"15:"),
         ("\"14:", "\"; 14:"),
         ("13: C1", "999999999999: C1"),
@@ -76,6 +81,8 @@ fn pages_that_cannot_be_are_told_and_worked_out_anew() {
     }
     let (pages, told) = kept(&set, &text.replace(first, "pages = []"));
     assert!(pages.is_none() && told.len() == 1, "none at all: {told:?}");
+    // Taken out, there is nothing to say of it.
+    assert_eq!(kept(&set, &text.replace(first, "")), (None, Vec::new()));
 }
 
 /// The scans of these pages held against the set of a transcription, and what is
