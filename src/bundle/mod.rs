@@ -12,7 +12,7 @@ mod types;
 mod verify;
 
 pub use build::{Built, How, build};
-pub use carried::{EARLIER, Earlier, ORIGINALS, VERDICTS, carried_name, job_files, job_name};
+pub use carried::{EARLIER, Earlier, ORIGINALS, carried_name, job_files, job_name};
 pub use read::{judged, read};
 pub use signatory::{Signatory, signatories, signatory};
 pub use signers::too_early;

@@ -17,9 +17,8 @@ mod undrawable;
 mod xmp;
 
 pub use attachments::{Attachment, Prepared, Relationship, prepare};
-pub use content::ContentStream;
 pub use finish::{Unfit, conform};
-pub use glyphs::{GlyphCodes, Subset, resource};
+pub use glyphs::{Subset, resource};
 pub use read::alike::Alike;
 pub use read::bounds::{BOUNDS, Bounds, Refusal};
 pub use read::names::{folded, safe};
