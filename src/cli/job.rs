@@ -82,7 +82,7 @@ impl Job {
     }
 
     /// What some work gives, with its faults and notes printed.
-    fn told<T>(&self, work: impl FnOnce(&mut Diags) -> Option<T>) -> Result<T, Outcome> {
+    pub fn told<T>(&self, work: impl FnOnce(&mut Diags) -> Option<T>) -> Result<T, Outcome> {
         let mut out = Diags::new();
         let done = work(&mut out);
         show(&out, &self.files);

@@ -57,10 +57,8 @@ impl Train {
             .filter(|sheet| begun(sheet))
             .map(|sheet| sheet.letter.to_string())
             .collect();
-        let mut out = Diags::new();
-        let laid = lay_filled(&job.set, Some(&letters), Some(&filled), &mut out);
-        job::show(&out, &job.files);
-        let (document, pages) = laid.ok_or(Outcome::Wrong)?;
+        let (document, pages) =
+            job.told(|out| lay_filled(&job.set, Some(&letters), Some(&filled), out))?;
         let path = self.dir.join("example.pdf");
         job::write(&path, &document)?;
         line!(
@@ -90,10 +88,7 @@ impl Train {
         forget_tables(&mut typed);
         let key = key(&job)?;
         let pages = job.pages()?;
-        let mut out = Diags::new();
-        let found = compare(&job.case, &job.set, (&key, &typed), &pages, &mut out);
-        job::show(&out, &job.files);
-        let found = found.ok_or(Outcome::Wrong)?;
+        let found = job.told(|out| compare(&job.case, &job.set, (&key, &typed), &pages, out))?;
         let (slips, rest): (Vec<_>, Vec<_>) =
             found.differences.iter().partition(|slip| !untouched(&typed, slip));
         slips.into_iter().for_each(told);
