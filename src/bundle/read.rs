@@ -3,6 +3,7 @@
 use crate::diag::{Diags, Sources, Span};
 use crate::load;
 use crate::model::Case;
+use crate::model::record::Record;
 use crate::pages::worksheet::pages;
 use crate::record::{Judged, judge};
 use crate::scan::Scan;
@@ -16,8 +17,7 @@ pub fn read(files: &Sources, out: &mut Diags) -> Option<(Case, SheetSet)> {
     (out.faults() == 0).then_some((read, set?))
 }
 
-/// Judges the record, and tells where everything is printed. Where `scans` are
-/// counted page by page, what the transcription keeps is not taken at its word.
+/// Judges the record, and tells where everything is printed: see [`printed`].
 /// `None` with the faults in `out`.
 pub fn judged(
     case: &Case,
@@ -26,13 +26,20 @@ pub fn judged(
     out: &mut Diags,
 ) -> Option<(Judged, Pages)> {
     let judged = judge(case, set, out);
-    let record = case.record.as_ref();
-    let kept = record.and_then(|record| {
-        let kept = Pages::kept(set, record, out)?;
-        (scans.is_empty() || is_a_print(&kept, set, &record.set.at, out)).then_some(kept)
-    });
-    let pages = kept.or_else(|| pages(set, out));
+    let pages = match &case.record {
+        Some(record) => printed(set, record, scans, out),
+        None => pages(set, out),
+    };
     Some((judged?, pages?))
+}
+
+/// Where everything is printed: as the transcription keeps it, or else as it is
+/// laid out now. Where `scans` are counted page by page the transcription is not
+/// taken at its word. `None` with the faults in `out`.
+pub fn printed(set: &SheetSet, record: &Record, scans: &[Scan], out: &mut Diags) -> Option<Pages> {
+    let kept = Pages::kept(set, record, out);
+    let kept = kept.filter(|kept| scans.is_empty() || is_a_print(kept, set, &record.set.at, out));
+    kept.or_else(|| pages(set, out))
 }
 
 /// Whether the sheets are laid out so on one of the papers. A page taken off its

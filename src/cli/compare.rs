@@ -48,7 +48,7 @@ impl Compare {
         let mut job = job::read(files)?;
         let first = typed(&self.first, &mut job)?;
         let second = typed(&self.second, &mut job)?;
-        let pages = job.pages()?;
+        let pages = job.pages(&first)?;
         let compare = match (first.blind, second.blind) {
             (false, true) => compare_blind,
             (true, false) => {

@@ -4,13 +4,14 @@ use super::disk;
 use super::lock::Lock;
 use super::outcome::Outcome;
 use super::say::{complain, diagnostics};
-use crate::bundle::{Built, How, build, judged};
+use crate::bundle::{Built, How, build, judged, printed};
 use crate::diag::{Diags, Severity, Sources};
 use crate::judge::proof;
 use crate::layout::mark::Document;
 use crate::load;
 use crate::model::Case;
-use crate::pages::worksheet::{lay_sheets, pages};
+use crate::model::record::Record;
+use crate::pages::worksheet::lay_sheets;
 use crate::pdf::conform;
 use crate::pdf::document::draw;
 use crate::record::{Judged, judge};
@@ -61,9 +62,9 @@ impl Job {
         self.told(|out| lay_sheets(&self.set, only, out))
     }
 
-    /// Where everything is printed.
-    pub fn pages(&self) -> Result<Pages, Outcome> {
-        self.told(|out| pages(&self.set, out))
+    /// Where everything is printed that a transcription was typed from.
+    pub fn pages(&self, record: &Record) -> Result<Pages, Outcome> {
+        self.told(|out| printed(&self.set, record, &[], out))
     }
 
     /// The record held against the sheets, and where everything is printed.

@@ -87,7 +87,7 @@ impl Train {
         let mut typed = readings(&job, name, text)?;
         forget_tables(&mut typed);
         let key = key(&job)?;
-        let pages = job.pages()?;
+        let pages = job.pages(&typed)?;
         let found = job.told(|out| compare(&job.case, &job.set, (&key, &typed), &pages, out))?;
         let (slips, rest): (Vec<_>, Vec<_>) =
             found.differences.iter().partition(|slip| !untouched(&typed, slip));
