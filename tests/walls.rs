@@ -82,12 +82,14 @@ fn every_kind_of_line_answers_everything() {
     let kinds = files("src/judge", &["kind.rs"]);
     assert!(kinds.iter().any(|file| file.text.contains("\npub trait LineKind {\n")));
     stands(rules::kinds_answer, &kinds);
-    caught(
-        rules::kinds_answer,
-        "src/judge/kind.rs",
-        "pub trait LineKind {\n    fn scales(&self) -> Vec<Scale> {\n        Vec::new()\n    }\n}\n",
-        "pub trait LineKind {\n    fn scales(&self) -> Vec<Scale>;\n}\nfn of() {\n}\n",
-    );
+    for body in ["-> Vec<Scale> {\n        Vec::new()\n    }", "{}"] {
+        caught(
+            rules::kinds_answer,
+            "src/judge/kind.rs",
+            &format!("pub trait LineKind {{\n    fn scales(&self) {body}\n}}\n"),
+            "pub trait LineKind {\n    fn scales(&self) -> Vec<Scale>;\n}\nfn of() {\n}\n",
+        );
+    }
 }
 
 #[test]
@@ -244,7 +246,7 @@ fn planted_rooms() {
         rule,
         "src/judge/kinds/fit.rs",
         "use crate::{quantity::Exact, sheet::Row};",
-        "use crate::{quantity::Exact, model::{line::Kind, job}};",
+        "use crate::{quantity::Exact, model::{limits::Kind, job}};",
     );
     caught(
         rule,
@@ -255,14 +257,14 @@ fn planted_rooms() {
     caught(
         rule,
         "src/quantity/exact.rs",
-        "fn f(x: &crate::diag::Loc) {}",
+        "fn f(x: &crate::diag::Span) {}",
         "const SAID: &str = \"crate::diag\"; /* crate::cli */ use crate::quantity::Unit;",
     );
     // The towers of measuring and paper know nothing of each other.
     caught(rule, "src/scan/mod.rs", "use crate::record::Judged;", "use crate::pdf::pictures;");
     caught(rule, "src/report/types.rs", "use crate::layout::mark::Mark;", "use crate::diag::Span;");
     caught(rule, "src/pages/boxes.rs", "use crate::bundle::verify;", "use crate::scan::Scan;");
-    caught(rule, "src/model/limits.rs", "use crate::nowhere::X;", "use crate::diag::Loc;");
+    caught(rule, "src/model/limits.rs", "use crate::nowhere::X;", "use crate::diag::Span;");
 }
 
 #[test]
@@ -376,7 +378,7 @@ fn planted_ways_around() {
     let rule = around::group_keys;
     for faulty in ["side(\"shaft\")", "match key { \"bore\" => 1 }", "say(\"by\", \"nogo\");"] {
         let sound = "read.side(Side::Shaft); say(\"shaft small\"); // key \"shaft\"";
-        caught(rule, "src/judge/fit.rs", faulty, sound);
+        caught(rule, "src/judge/kinds/fit.rs", faulty, sound);
     }
 }
 

@@ -59,13 +59,13 @@ pub fn build(
     how: How<'_>,
     out: &mut Diags,
 ) -> Option<Built> {
-    let (judged, pages) = judged(case, set, out)?;
+    let (judged, pages) = judged(case, set, how.originals, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
     let originals = originals(how.originals, &pages, set, record);
     let originals = originals.as_ref();
     let history = earlier::history((case, set, &judged), how.earlier, out)?;
-    let told = ReportInput {
+    let input = ReportInput {
         case,
         set,
         record,
@@ -75,11 +75,11 @@ pub fn build(
         history: history.as_ref(),
     };
     let earlier = how.earlier.filter(|_| history.is_some());
-    let Drawn { status, document, places, pdf } = drawn(&told, how, out)?;
-    let verdicts = json(&told).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
+    let Drawn { status, document, places, pdf } = drawn(&input, how, out)?;
+    let verdicts = json(&input).map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let carried = carried(files, &verdicts, how.originals, earlier);
     let carried: Vec<Prepared> = carried.into_iter().map(prepare).collect();
-    let words = in_words(&told, false);
+    let words = in_words(&input, false);
     let bytes = conform(pdf, &document, carried);
     let bytes = bytes.map_err(|error| out.fault_nowhere(error.to_string(), "")).ok()?;
     let (pages, originals) = (document.pages.len(), originals.cloned());
@@ -94,8 +94,8 @@ struct Drawn {
     pdf: Pdf,
 }
 
-fn drawn(told: &ReportInput, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
-    let mut report = report(told, how.draft);
+fn drawn(input: &ReportInput, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
+    let mut report = report(input, how.draft);
     if let Some(paper) = how.paper {
         report.head.paper = paper;
     }

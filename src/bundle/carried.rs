@@ -91,10 +91,10 @@ pub fn carried<'a>(
 
 fn describe(name: &str) -> String {
     match name {
-        "engine.toml" => "the engine".to_owned(),
-        "limits.toml" => "the limits used".to_owned(),
-        "job.toml" => "the job: people, gauges, scope".to_owned(),
-        "readings.toml" => "the transcription of the sheets".to_owned(),
+        ENGINE_FILE => "the engine".to_owned(),
+        LIMITS_FILE => "the limits used".to_owned(),
+        JOB_FILE => "the job: people, gauges, scope".to_owned(),
+        READINGS_FILE => "the transcription of the sheets".to_owned(),
         form => format!("a form used: {form}"),
     }
 }
@@ -134,7 +134,7 @@ pub fn job_name(carried: &str) -> String {
 }
 
 /// Safe by itself and not only behind the name of its folder.
-pub fn is_plain(name: &str) -> bool {
+fn is_plain(name: &str) -> bool {
     safe(name.to_owned()).is_ok()
 }
 
@@ -163,6 +163,6 @@ pub fn stranger(opened: &Opened) -> Option<&str> {
     files.map(|carried| carried.name.as_str()).find(|name| !known(name))
 }
 
-pub fn is_job_file(carried: &Carried) -> bool {
+fn is_job_file(carried: &Carried) -> bool {
     carried.relationship.as_deref() == Some("Source") && carried.name.ends_with(".toml")
 }

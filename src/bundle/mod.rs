@@ -12,9 +12,9 @@ mod types;
 mod verify;
 
 pub use build::{Built, How, build};
-pub use carried::{EARLIER, Earlier, ORIGINALS, VERDICTS, carried_name, job_files, job_name};
-pub use read::{judged, read};
+pub use carried::{EARLIER, Earlier, ORIGINALS, carried_name, job_files, job_name};
+pub use read::{judged, printed, read};
 pub use signatory::{Signatory, signatories, signatory};
-pub use signers::{role, too_early};
+pub use signers::too_early;
 pub use types::{Finding, Proof};
 pub use verify::verify;

@@ -1,7 +1,6 @@
 //! Who may sign a report, where, and with which words: what `sign` writes and
 //! what a proof expects to find.
 
-use super::signers::role;
 use crate::layout::length::Len;
 use crate::layout::mark::Area;
 use crate::model::Case;
@@ -26,7 +25,7 @@ impl Signatory<'_> {
         Signing {
             signer: Signer {
                 name: self.person.name.as_str(),
-                role: role(self.person),
+                role: self.person.role.word(),
                 certificate_number: number.map_or("", |number| number.as_str()),
                 claimed,
                 what_for: &self.what_for,

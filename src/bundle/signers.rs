@@ -3,20 +3,10 @@
 
 use super::types::Proof;
 use crate::model::Case;
-use crate::model::job::{Person, Role};
 use crate::quantity::date::Date;
 use crate::report::sections::last_day;
 use crate::sign::verify::{Anchor, Chain, SignatureReport};
 use crate::sign::{Moment, same_name};
-
-/// As a person signs and as the report prints it.
-pub fn role(person: &Person) -> &'static str {
-    match person.role {
-        Role::Mechanic => "mechanic",
-        Role::Inspector => "inspector",
-        Role::Quality => "quality manager",
-    }
-}
 
 /// Finds who signed, who has not, and whose signature is not what it says.
 pub(super) fn signers(case: &Case, anchors: &[Anchor], proof: &mut Proof) {
@@ -105,8 +95,8 @@ fn fault(case: &Case, signature: &SignatureReport) -> Option<String> {
     let own = person.certificate.as_ref().map_or("", |number| number.as_str());
     let number = signature.said.certificate_number.as_deref().unwrap_or_default();
     match signature.said.role.as_deref() {
-        Some(said) if said != role(person) => {
-            Some(format!("{name} signed as {said} and is {} in the job", role(person)))
+        Some(said) if said != person.role.word() => {
+            Some(format!("{name} signed as {said} and is {} in the job", person.role.word()))
         }
         _ if number != own => {
             Some(format!("{name} signed with number `{number}`, the job has `{own}`"))

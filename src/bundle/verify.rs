@@ -124,26 +124,26 @@ fn content(pdf: &[u8], opened: &Opened, looks: &mut Looks, proof: &mut Proof) {
     let originals = scans(opened, looks);
     let earlier = Earlier::carried(opened);
     let how = How { originals: &originals, earlier: earlier.as_ref(), ..How::default() };
-    let Some(pressed) = build(&files, (&case, &set), how, &mut out) else {
+    let Some(built) = build(&files, (&case, &set), how, &mut out) else {
         let first = out.plain(&files).into_iter().next().unwrap_or_default();
         proof.find(false, "verdicts", format!("the carried files cannot be judged: {first}"));
         return;
     };
-    proof.status = Some(pressed.status);
+    proof.status = Some(built.status);
     let carried = opened.carried.iter().find(|carried| carried.name == VERDICTS);
     match carried {
-        Some(carried) if carried.bytes == pressed.verdicts.as_bytes() => {
+        Some(carried) if carried.bytes == built.verdicts.as_bytes() => {
             let words =
-                format!("{} rows worked out anew, all as reported", pressed.judged.rows.len());
+                format!("{} rows worked out anew, all as reported", built.judged.rows.len());
             proof.find(true, "verdicts", words);
         }
         Some(carried) => {
-            let differing = differing(&carried.bytes, pressed.verdicts.as_bytes());
+            let differing = differing(&carried.bytes, built.verdicts.as_bytes());
             proof.find(false, "verdicts", format!("worked out anew they differ: {differing}"));
         }
         None => proof.find(false, "verdicts", format!("no {VERDICTS} is carried")),
     }
-    let (found, made) = report(pdf, opened, (&files, &case, &set), (pressed, how));
+    let (found, made) = report(pdf, opened, (&files, &case, &set), (built, how));
     proof.places = made.places;
     match found {
         Ok(alike) => {
@@ -169,10 +169,10 @@ fn report(
     pdf: &[u8],
     opened: &Opened,
     (files, case, set): (&Sources, &Case, &SheetSet),
-    (pressed, how): (Built, How<'_>),
+    (built, how): (Built, How<'_>),
 ) -> (Result<Alike, Unaccounted>, Built) {
-    let found = report_within(pdf, &pressed.bytes);
-    let Err(mut furthest) = found else { return (found, pressed) };
+    let found = report_within(pdf, &built.bytes);
+    let Err(mut furthest) = found else { return (found, built) };
     let paper = paper(opened);
     for draft in [false, true] {
         if !draft && paper == case.job.paper {
@@ -192,7 +192,7 @@ fn report(
             Err(_) => {}
         }
     }
-    (Err(furthest), pressed)
+    (Err(furthest), built)
 }
 
 /// Why the report is not what its files give.

@@ -44,7 +44,7 @@ impl Check {
         let (judged, pages) = job.judge_on_pages()?;
         let blank = Record::blank(&job.set.number);
         let record = job.case.record.as_ref().unwrap_or(&blank);
-        let told = ReportInput {
+        let input = ReportInput {
             case: &job.case,
             set: &job.set,
             record,
@@ -54,9 +54,9 @@ impl Check {
             history: None,
         };
         if self.json {
-            say::json(&json(&told).map_err(|error| job::wrong(&error))?);
+            say::json(&json(&input).map_err(|error| job::wrong(&error))?);
         } else {
-            say::say(&in_words(&told, self.all));
+            say::say(&in_words(&input, self.all));
         }
         let outcome = outcome(&judged);
         Ok(outcome)

@@ -48,19 +48,15 @@ impl Compare {
         let mut job = job::read(files)?;
         let first = typed(&self.first, &mut job)?;
         let second = typed(&self.second, &mut job)?;
-        let pages = job.pages()?;
-        let mut out = Diags::new();
-        let found = match (first.blind, second.blind) {
-            (false, true) => {
-                compare_blind(&job.case, &job.set, (&first, &second), &pages, &mut out)
-            }
+        let pages = job.pages(&first)?;
+        let compare = match (first.blind, second.blind) {
+            (false, true) => compare_blind,
             (true, false) => {
                 return Err(job::wrong(&"name the first readings first and the blind ones second"));
             }
-            _ => compare(&job.case, &job.set, (&first, &second), &pages, &mut out),
+            _ => compare,
         };
-        job::show(&out, &job.files);
-        let found = found.ok_or(Outcome::Wrong)?;
+        let found = job.told(|out| compare(&job.case, &job.set, (&first, &second), &pages, out))?;
         line!("A {}", self.first.display());
         line!("B {}", self.second.display());
         tell(&found);

@@ -4,11 +4,11 @@
 use super::job::{self, Job};
 use super::outcome::Outcome;
 use super::say::line;
-use super::{built_in, disk, new, second, sign, told};
+use super::{built_in, disk, new, second, sign};
 use crate::bundle::{Built, How, Proof, verify};
 use crate::quantity::count;
 use crate::record::{Judged, Status};
-use crate::sheet::{Pages, SheetSet, transcription};
+use crate::sheet::{Pages, SheetSet, printed, transcription};
 use crate::sign::SigningKey;
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -103,7 +103,7 @@ impl Demo {
     /// in and its bores were not; which sheet it is.
     fn second(&self, dir: &Path, pages: &Pages) -> Result<String, Outcome> {
         let blank: Job = job::open(dir)?;
-        let text = numbered(part(built_in::demo("readings-first.toml"))?, &blank.set, pages);
+        let text = numbered(part(built_in::demo("readings-first.toml"))?, &blank.set, Some(pages));
         let lines = text.lines().map(|line| match line.split_once(".bore") {
             Some((row, _)) if ["C1", "C2", "C3"].contains(&row) => format!("{row}.bore = []"),
             _ => line.to_owned(),
@@ -121,11 +121,11 @@ impl Demo {
     /// report that it makes.
     fn typed(&self, dir: &Path, pages: &Pages, from: &str, to: &str) -> Result<Built, Outcome> {
         let blank: Job = job::open(dir)?;
-        let text = numbered(part(built_in::demo(from))?, &blank.set, pages);
+        let text = numbered(part(built_in::demo(from))?, &blank.set, Some(pages));
         disk::replace(&dir.join("readings.toml"), text.as_bytes())
             .map_err(|error| job::wrong(&error))?;
         let job = job::open(dir)?;
-        let made = told::make(&job, How::default())?;
+        let made = job.build(How::default())?;
         disk::replace(&dir.join(to), &made.bytes).map_err(|error| job::wrong(&error))?;
         Ok(made)
     }
@@ -172,7 +172,7 @@ fn told_rows(judged: &Judged, codes: &[&str]) {
 
 /// The demonstration's transcription with the numbers that its sheets carry:
 /// the set's, each sheet's, what was printed on it and where.
-pub fn numbered(text: &str, set: &SheetSet, pages: &Pages) -> String {
+pub fn numbered(text: &str, set: &SheetSet, pages: Option<&Pages>) -> String {
     let mut letter = String::new();
     let mut numbered = String::with_capacity(text.len() + 4096);
     for line in text.lines() {
@@ -183,17 +183,10 @@ pub fn numbered(text: &str, set: &SheetSet, pages: &Pages) -> String {
             numbered.push_str(&format!("sheet-set = \"{}\"\n", set.number));
             continue;
         }
-        let sheet = set.sheet(&letter).filter(|_| line.starts_with("number"));
-        match sheet {
+        match set.sheet(&letter).filter(|_| line.starts_with("number")) {
             Some(sheet) => {
-                let printed: Vec<String> =
-                    sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
-                numbered.push_str(&format!(
-                    "number = \"{}\"\nprinted = \"{}\"\npages = [\"{}\"]\n",
-                    sheet.number,
-                    printed.join(", "),
-                    pages.of_sheet(sheet).join("\", \""),
-                ));
+                numbered.push_str(&format!("number = \"{}\"\n", sheet.number));
+                numbered.push_str(&printed(sheet, pages));
             }
             None => {
                 numbered.push_str(line);

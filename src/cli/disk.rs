@@ -7,7 +7,8 @@ use super::plain::{self, Named, entries};
 use super::unusable::{Unusable, unusable};
 use crate::bundle::{self, Earlier};
 use crate::diag::Sources;
-use crate::load::LARGEST_JOB;
+use crate::load::toml::tree;
+use crate::load::{ENGINE_FILE, JOB_FILE, LARGEST_JOB, LIMITS_FILE, READINGS_FILE};
 use crate::model::job::Job;
 use crate::pdf::{folded, open, safe};
 use std::collections::HashSet;
@@ -16,7 +17,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// The largest text file that is read.
-const LARGEST: u64 = 16 * 1024 * 1024;
+const LARGEST: u64 = tree::LARGEST as u64;
 
 /// The five kinds of file of a job folder, by their names within it.
 pub fn job(dir: &Path) -> Result<Sources, Unusable> {
@@ -35,7 +36,7 @@ pub fn job(dir: &Path) -> Result<Sources, Unusable> {
         Ok(())
     };
     let mut any = false;
-    for name in ["engine.toml", "limits.toml", "job.toml", "readings.toml"] {
+    for name in [ENGINE_FILE, LIMITS_FILE, JOB_FILE, READINGS_FILE] {
         let path = dir.join(name);
         if plain::is_there(&path)? {
             put(name.to_owned(), &path)?;

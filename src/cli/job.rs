@@ -4,13 +4,14 @@ use super::disk;
 use super::lock::Lock;
 use super::outcome::Outcome;
 use super::say::{complain, diagnostics};
-use crate::bundle::judged;
+use crate::bundle::{Built, How, build, judged, printed};
 use crate::diag::{Diags, Severity, Sources};
 use crate::judge::proof;
 use crate::layout::mark::Document;
 use crate::load;
 use crate::model::Case;
-use crate::pages::worksheet::{lay_sheets, pages};
+use crate::model::record::Record;
+use crate::pages::worksheet::lay_sheets;
 use crate::pdf::conform;
 use crate::pdf::document::draw;
 use crate::record::{Judged, judge};
@@ -58,34 +59,35 @@ fn sound(case: &Case, out: &mut Diags) {
 impl Job {
     /// All sheets laid out, and where everything is printed.
     pub fn lay(&self, only: Option<&[String]>) -> Result<(Document, Pages), Outcome> {
-        let mut out = Diags::new();
-        let laid = lay_sheets(&self.set, only, &mut out);
-        show(&out, &self.files);
-        laid.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
+        self.told(|out| lay_sheets(&self.set, only, out))
     }
 
-    /// Where everything is printed.
-    pub fn pages(&self) -> Result<Pages, Outcome> {
-        let mut out = Diags::new();
-        let pages = pages(&self.set, &mut out);
-        show(&out, &self.files);
-        pages.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
+    /// Where everything is printed that a transcription was typed from.
+    pub fn pages(&self, record: &Record) -> Result<Pages, Outcome> {
+        self.told(|out| printed(&self.set, record, &[], out))
     }
 
     /// The record held against the sheets, and where everything is printed.
     pub fn judge_on_pages(&self) -> Result<(Judged, Pages), Outcome> {
-        let mut out = Diags::new();
-        let judged = judged(&self.case, &self.set, &mut out);
-        show(&out, &self.files);
-        judged.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
+        self.told(|out| judged(&self.case, &self.set, &[], out))
     }
 
     /// The record held against the sheets.
     pub fn judge(&self) -> Result<Judged, Outcome> {
+        self.told(|out| judge(&self.case, &self.set, out))
+    }
+
+    /// The report.
+    pub fn build(&self, how: How<'_>) -> Result<Built, Outcome> {
+        self.told(|out| build(&self.files, (&self.case, &self.set), how, out))
+    }
+
+    /// What some work gives, with its faults and notes printed.
+    pub fn told<T>(&self, work: impl FnOnce(&mut Diags) -> Option<T>) -> Result<T, Outcome> {
         let mut out = Diags::new();
-        let judged = judge(&self.case, &self.set, &mut out);
+        let done = work(&mut out);
         show(&out, &self.files);
-        judged.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
+        done.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)
     }
 }
 

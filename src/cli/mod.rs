@@ -28,7 +28,6 @@ mod shell;
 mod sign;
 mod signals;
 mod tags;
-mod told;
 mod train;
 mod unusable;
 mod verify;

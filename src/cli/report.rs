@@ -4,7 +4,7 @@ use super::lock::Lock;
 use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{complain, line, say};
-use super::{check, disk, job, jobs, told};
+use super::{check, disk, job, jobs};
 use crate::analysis::wear::Wear;
 use crate::bundle::{How, ORIGINALS};
 use crate::model::job::Paper;
@@ -63,7 +63,7 @@ impl Report {
             originals: &originals,
             earlier: earlier.as_ref(),
         };
-        let made = told::make(&job, how)?;
+        let made = job.build(how)?;
         if self.final_only && made.status != Status::Final {
             say(&made.words);
             complain!("benchleaf: the report cannot be final; nothing was written");

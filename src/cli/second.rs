@@ -6,7 +6,6 @@ use super::job::{self, Job};
 use super::lock::Lock;
 use super::outcome::Outcome;
 use super::say::line;
-use crate::diag::Diags;
 use crate::pages::lay_second;
 use crate::quantity::count;
 use crate::record::{Ready, ready};
@@ -29,10 +28,7 @@ pub fn print(job: &Job, only: Option<&[String]>, dir: &Path) -> Result<Printed, 
     if sheets.is_empty() {
         return Ok(Printed { sheets, pages: 0, waiting });
     }
-    let mut out = Diags::new();
-    let document = lay_second(&job.set, &sheets, &mut out);
-    job::show(&out, &job.files);
-    let document = document.filter(|_| out.faults() == 0).ok_or(Outcome::Wrong)?;
+    let document = job.told(|out| lay_second(&job.set, &sheets, out))?;
     let path = dir.join("sheets-second.pdf");
     // The two files belong together.
     let lock = Lock::beside(&path).map_err(|error| job::wrong(&error))?;

@@ -13,7 +13,7 @@ use crate::model::record::Record;
 use crate::pages::worksheet::lay_filled;
 use crate::quantity::count;
 use crate::quantity::date::Date;
-use crate::sheet::{Pages, Sheet, transcription};
+use crate::sheet::{Sheet, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -57,10 +57,8 @@ impl Train {
             .filter(|sheet| begun(sheet))
             .map(|sheet| sheet.letter.to_string())
             .collect();
-        let mut out = Diags::new();
-        let laid = lay_filled(&job.set, Some(&letters), Some(&filled), &mut out);
-        job::show(&out, &job.files);
-        let (document, pages) = laid.ok_or(Outcome::Wrong)?;
+        let (document, pages) =
+            job.told(|out| lay_filled(&job.set, Some(&letters), Some(&filled), out))?;
         let path = self.dir.join("example.pdf");
         job::write(&path, &document)?;
         line!(
@@ -89,11 +87,8 @@ impl Train {
         let mut typed = readings(&job, name, text)?;
         forget_tables(&mut typed);
         let key = key(&job)?;
-        let pages = job.pages()?;
-        let mut out = Diags::new();
-        let found = compare(&job.case, &job.set, (&key, &typed), &pages, &mut out);
-        job::show(&out, &job.files);
-        let found = found.ok_or(Outcome::Wrong)?;
+        let pages = job.pages(&typed)?;
+        let found = job.told(|out| compare(&job.case, &job.set, (&key, &typed), &pages, out))?;
         let (slips, rest): (Vec<_>, Vec<_>) =
             found.differences.iter().partition(|slip| !untouched(&typed, slip));
         slips.into_iter().for_each(told);
@@ -164,7 +159,7 @@ fn another(paper: &str, typed: &str) -> &'static str {
 /// The example's own transcription.
 fn key(job: &job::Job) -> Result<Record, Outcome> {
     let text = demo::part(built_in::demo(FILLED))?;
-    let text = demo::numbered(text, &job.set, &Pages::default());
+    let text = demo::numbered(text, &job.set, None);
     let mut record = readings(job, FILLED.into(), text.into())?;
     forget_tables(&mut record);
     let printed: Vec<&str> =

@@ -14,7 +14,7 @@ use crate::quantity::{Exact, Unit};
 /// The word of a document that takes no used part back.
 const REPLACE: &str = "replace";
 /// Limits of a size or a direct reading.
-pub const FOUR: &[Key] = &[
+pub const TOLERANCE: &[Key] = &[
     optional("new", Kind::Pair, "[1.3725, 1.3735]"),
     optional("new-min", Kind::Figure, "1.3725"),
     optional("new-max", Kind::Figure, "1.3735"),
@@ -40,12 +40,12 @@ pub const WORN: &[Key] = &[
 pub static FIT_LIMITS: Shape = Shape {
     name: "a fit's limits",
     keys: &[
-        FIT_FOUR,
+        FIT_TOLERANCE,
         &[optional("twin", Kind::Table(&FIT_TWIN), "{ new = [\"0.025L\", \"0.089L\"] }").aside()],
     ],
 };
-static FIT_TWIN: Shape = Shape { name: "a fit's limits", keys: &[FIT_FOUR] };
-const FIT_FOUR: &[Key] = &[
+static FIT_TWIN: Shape = Shape { name: "a fit's limits", keys: &[FIT_TOLERANCE] };
+const FIT_TOLERANCE: &[Key] = &[
     optional("new", Kind::FitPair, "[\"0.0010L\", \"0.0035L\"]"),
     optional("new-min", Kind::FitLimit, "\"0.0010L\""),
     optional("new-max", Kind::FitLimit, "\"0.0035L\""),
@@ -135,7 +135,7 @@ pub struct Reading<'a> {
 }
 
 impl Reading<'_> {
-    pub fn four(self, fields: &Fields<'_>, out: &mut Diags) -> Tolerance {
+    pub fn tolerance(self, fields: &Fields<'_>, out: &mut Diags) -> Tolerance {
         let [new_min, new_max] = self.ends(fields, "new", out);
         let [service_min, service_max] = match self.fits {
             true => self.fit_service(fields, out),
@@ -147,7 +147,7 @@ impl Reading<'_> {
             let other = told.or_else(|| self.unit.other_length());
             // Where nobody can tell which unit, proof-reading refuses it.
             let unit = other.as_ref().unwrap_or(self.unit);
-            let limits = Reading { unit, places: None, ..self }.four(&twin, out);
+            let limits = Reading { unit, places: None, ..self }.tolerance(&twin, out);
             Box::new(Twin { unit: other, limits })
         });
         let wear_amount = self.one(fields, "wear-amount", out);
@@ -156,18 +156,18 @@ impl Reading<'_> {
 
     /// The four limits of a size; where the document gives wear as an amount,
     /// the limit of the side that wears is worked out from it.
-    pub fn four_of(self, side: Option<Side>, fields: &Fields<'_>, out: &mut Diags) -> Tolerance {
-        let mut four = self.four(fields, out);
-        let amount = four.wear_amount.clone();
-        let Some(amount) = amount else { return four };
+    pub fn of_size(self, side: Option<Side>, fields: &Fields<'_>, out: &mut Diags) -> Tolerance {
+        let mut tolerance = self.tolerance(fields, out);
+        let amount = tolerance.wear_amount.clone();
+        let Some(amount) = amount else { return tolerance };
         match side {
             Some(Side::Shaft) => {
-                self.worn(fields, &amount, (&four.service_min, "service-min"), out);
-                four.service_min = self.worn_to(&four.new_min, &amount, false, out);
+                self.worn(fields, &amount, (&tolerance.service_min, "service-min"), out);
+                tolerance.service_min = self.worn_to(&tolerance.new_min, &amount, false, out);
             }
             Some(Side::Bore) => {
-                self.worn(fields, &amount, (&four.service_max, "service-max"), out);
-                four.service_max = self.worn_to(&four.new_max, &amount, true, out);
+                self.worn(fields, &amount, (&tolerance.service_max, "service-max"), out);
+                tolerance.service_max = self.worn_to(&tolerance.new_max, &amount, true, out);
             }
             Some(Side::Only) => {
                 let message = format!("a wear of {} on a feature that is neither", amount.text);
@@ -176,7 +176,7 @@ impl Reading<'_> {
             }
             None => {}
         }
-        four
+        tolerance
     }
 
     pub fn part(

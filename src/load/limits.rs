@@ -43,23 +43,23 @@ pub fn limits<'a>(
 ) -> Option<Limits> {
     let engine = engine.into();
     file(files, name, &LIMITS, out, |fields, out| {
-        let document = fields.table("document").and_then(|head| document(head, out));
+        let (head, typed) = (fields.table("document"), fields.each("line"));
+        let document = head.and_then(|head| document(head, out));
         let known = engine.map(Names::new);
         let unit = document.as_ref().map_or(Length::Inch, |document| document.unit);
         let places = document.as_ref().map(|document| document.places);
         let reader = Reader { engine, known, unit, places };
-        let read = |fields| reader.line(fields, out);
-        let lines: Vec<Line> = fields.each("line").into_iter().filter_map(read).collect();
-        references(&fields.each("line"), out);
+        let lines: Vec<Line> = typed.iter().filter_map(|line| reader.line(line, out)).collect();
+        references(&typed, out);
         if let Some(engine) = engine {
             row_codes(&lines, engine, out);
-            if let Some(head) = fields.table("document").filter(|_| document.is_some()) {
+            if let Some(head) = head.filter(|_| document.is_some()) {
                 one_unit(&head, unit, engine, out);
             }
         }
-        let number = fields.table("document").and_then(|head| head.text("file"));
+        let number = head.and_then(|head| head.text("file"));
         let number = number.unwrap_or_else(|| Text { text: name.into(), at: fields.at.clone() });
-        let all = engine.is_none() || lines.len() == fields.each("line").len();
+        let all = engine.is_none() || lines.len() == typed.len();
         let mut typed = typed_keys(fields.table, &LIMITS);
         // `document revision`, no part of anything else.
         typed.iter_mut().for_each(|key| key.what = key.what.replacen(", ", " ", 1));
@@ -92,8 +92,8 @@ fn document(head: Fields<'_>, out: &mut Diags) -> Option<Document> {
 }
 
 impl Reader<'_> {
-    fn line(&self, fields: Fields<'_>, out: &mut Diags) -> Option<Line> {
-        let unit = self.unit(&fields, out);
+    fn line(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Line> {
+        let unit = self.unit(fields, out);
         let own = fields.node("resolution").map(|node| places(node, out));
         let places = match (own, &unit) {
             (Some(own), _) => own,
@@ -111,7 +111,7 @@ impl Reader<'_> {
             (None, Unit::Named(_)) => Some(0),
         };
         let limits = Reading { unit: &unit, places, fits: false, size: false };
-        let kind = self.kind(&fields, limits, out);
+        let kind = self.kind(fields, limits, out);
         Some(Line {
             reference: fields.text("ref")?,
             name: fields.text("name")?,

@@ -4,7 +4,7 @@
 use super::engine::twice;
 use super::fields::Fields;
 use super::keys::{By, Key, Kind, Shape, Varied, optional, required};
-use super::limit::{BESIDE, FIT_LIMITS, FOUR, PART_LIMITS, Reading, WORN};
+use super::limit::{BESIDE, FIT_LIMITS, PART_LIMITS, Reading, TOLERANCE, WORN};
 use super::references::Reader;
 use super::suggest::Known;
 use crate::diag::Diags;
@@ -24,18 +24,30 @@ pub static LINE: Varied = Varied {
     by: By::Value("kind"),
     kinds: &[
         ("fit", &Shape { name: "a line of kind fit", keys: &[COMMON, FIT] }),
-        ("size", &Shape { name: "a line of kind size", keys: &[COMMON, SIZE, FOUR, WORN] }),
+        ("size", &Shape { name: "a line of kind size", keys: &[COMMON, SIZE, TOLERANCE, WORN] }),
         (
             "roundness",
-            &Shape { name: "a line of kind roundness", keys: &[COMMON, ROUNDNESS, FOUR, BESIDE] },
+            &Shape {
+                name: "a line of kind roundness",
+                keys: &[COMMON, ROUNDNESS, TOLERANCE, BESIDE],
+            },
         ),
-        ("taper", &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, FOUR, BESIDE] }),
+        (
+            "taper",
+            &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, TOLERANCE, BESIDE] },
+        ),
         (
             "reading",
-            &Shape { name: "a line of kind reading", keys: &[COMMON, READING, FOUR, BESIDE] },
+            &Shape { name: "a line of kind reading", keys: &[COMMON, READING, TOLERANCE, BESIDE] },
         ),
-        ("spread", &Shape { name: "a line of kind spread", keys: &[COMMON, SPREAD, FOUR, BESIDE] }),
-        ("feeler", &Shape { name: "a line of kind feeler", keys: &[COMMON, FEELER, FOUR, BESIDE] }),
+        (
+            "spread",
+            &Shape { name: "a line of kind spread", keys: &[COMMON, SPREAD, TOLERANCE, BESIDE] },
+        ),
+        (
+            "feeler",
+            &Shape { name: "a line of kind feeler", keys: &[COMMON, FEELER, TOLERANCE, BESIDE] },
+        ),
         ("count", &Shape { name: "a line of kind count", keys: &[COMMON, COUNT] }),
         ("recorded", &Shape { name: "a line of kind recorded", keys: &[COMMON, RECORDED] }),
     ],
@@ -94,7 +106,7 @@ const SIZE: &[Key] = &[
     )
     .said("grade"),
 ];
-static SIZE_GRADE: Shape = Shape { name: "a grade's limits", keys: &[FOUR, WORN] };
+static SIZE_GRADE: Shape = Shape { name: "a grade's limits", keys: &[TOLERANCE, WORN] };
 const ROUNDNESS: &[Key] = &[required("feature", Kind::Text, "\"cam-journal\"")];
 const TAPER: &[Key] = &[
     required("feature", Kind::Text, "\"barrel-bore\""),
@@ -158,7 +170,7 @@ impl Reader<'_> {
         let bore = fields.table("bore").and_then(|side| self.side(&side, Side::Bore, size, out));
         let signed = Reading { fits: true, ..limits };
         let fit = fields.table("fit");
-        let four = fit.map(|fit| signed.four(&fit, out)).unwrap_or_default();
+        let tolerance = fit.map(|fit| signed.tolerance(&fit, out)).unwrap_or_default();
         let mut grades = Vec::new();
         for (name, grade) in fields.named("grades") {
             let mut part = |key, side, of: Option<&SizeLimits>| {
@@ -173,7 +185,7 @@ impl Reader<'_> {
         }
         let (shaft, bore) = (shaft?, bore?);
         self.same_places(fields, &shaft, &bore, out);
-        Some(FitLine { shaft, bore, fit: four, reduction: reduction(fields), grades })
+        Some(FitLine { shaft, bore, fit: tolerance, reduction: reduction(fields), grades })
     }
 
     fn side(
@@ -214,13 +226,13 @@ impl Reader<'_> {
         let limits = Reading { size: true, ..limits };
         let found = self.engine.and_then(|engine| engine.features.get(feature?.0));
         let side = found.map(|feature| feature.side);
-        let four = limits.four_of(side, fields, out);
+        let tolerance = limits.of_size(side, fields, out);
         let grades = fields.named("grades").into_iter().map(|(name, grade)| SizeGrade {
             name: name.clone(),
-            limits: limits.four_of(side, &grade, out),
+            limits: limits.of_size(side, &grade, out),
         });
         let (grades, reduction) = (grades.collect(), reduction(fields));
-        Some(SizeLine { feature: feature?, limits: four, reduction, grades })
+        Some(SizeLine { feature: feature?, limits: tolerance, reduction, grades })
     }
 
     fn roundness(
@@ -229,7 +241,7 @@ impl Reader<'_> {
         limits: Reading,
         out: &mut Diags,
     ) -> Option<RoundnessLine> {
-        let limits = limits.four(fields, out);
+        let limits = limits.tolerance(fields, out);
         let feature = self.feature(fields, out)?;
         let found = self.engine.and_then(|engine| engine.features.get(feature.0));
         if found.is_some_and(|feature| feature.directions.len() < 2) {
@@ -240,7 +252,7 @@ impl Reader<'_> {
     }
 
     fn taper(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<TaperLine> {
-        let limits = limits.four(fields, out);
+        let limits = limits.tolerance(fields, out);
         let named = fields.texts("planes")?;
         let [from, to] = &named[..] else {
             out.fault(
@@ -266,19 +278,19 @@ impl Reader<'_> {
             part: self.part(fields, out),
             labels: labels(fields, out),
             with: fields.text("with"),
-            limits: limits.four(fields, out),
+            limits: limits.tolerance(fields, out),
             when,
         }
     }
 
     fn spread(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SpreadLine> {
-        let (limits, part) = (limits.four(fields, out), self.part(fields, out));
+        let (limits, part) = (limits.tolerance(fields, out), self.part(fields, out));
         Some(SpreadLine { at: self.at(fields, out)?, part, with: fields.text("with"), limits })
     }
 
     fn feeler(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<FeelerLine> {
         let (at, part) = (self.at(fields, out), self.part(fields, out));
-        let limits = limits.four(fields, out);
+        let limits = limits.tolerance(fields, out);
         let teeth = fields.whole("teeth")?;
         if !(1..=96).contains(&teeth) {
             out.fault(fields.place("teeth"), format!("{teeth} teeth"), "1 to 96");

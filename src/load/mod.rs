@@ -15,7 +15,7 @@ mod lines;
 mod readings;
 mod references;
 mod rows;
-pub mod schema;
+pub(crate) mod schema;
 mod spares;
 mod suggest;
 pub mod toml;
@@ -24,13 +24,13 @@ mod unmet;
 
 pub use engine::engine;
 pub use engine_keys::ENGINE;
-pub use forms::{BLOCK, FORM, REPORT, form, forms};
+pub use forms::{FORM, REPORT, form, forms};
 pub use job::{JOB, job};
 pub use limits::{LIMITS, limits};
 pub use lines::LINE;
-pub use readings::{READINGS, SHEET, readings};
+pub use readings::{READINGS, readings};
 pub use rows::ROW;
-pub use spares::{SPARE, SPARES, spares};
+pub use spares::{SPARE, spares};
 
 use crate::diag::{Diags, Sources};
 use crate::model::Case;

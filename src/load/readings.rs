@@ -151,8 +151,7 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
         out.fault(&entry.key.at, format!("the row {} stands outside any sheet", entry.key), help);
         return None;
     }
-    let whole = true;
-    check(table, &entry.node.at, &SHEET, whole, out);
+    check(table, &entry.node.at, &SHEET, true, out);
     let fields = Fields { table, at: &entry.node.at, whole: true };
     let mut sheet = SheetEntry {
         letter: entry.key.clone(),

@@ -89,17 +89,11 @@ pub fn references(lines: &[Fields<'_>], out: &mut Diags) {
     }
 }
 
-/// A row's code is its line's reference and its place's code: `C` at `11` and
-/// `C1` at `1` would be one.
+/// No two lines share the code of a row: `C` at `11` and `C1` at `1` would.
 pub fn row_codes(lines: &[Line], engine: &Engine, out: &mut Diags) {
     let mut seen: HashMap<String, &Line> = HashMap::new();
     for line in lines {
-        let codes = match line.place_set(engine).and_then(|set| engine.places.get(set)) {
-            Some(set) => set.places.iter().map(|place| place.code.as_str()).collect(),
-            None => vec![""],
-        };
-        for place in codes {
-            let code = format!("{}{place}", line.reference);
+        for code in line.row_codes(engine) {
             let Some(other) = seen.insert(code.clone(), line) else {
                 continue;
             };

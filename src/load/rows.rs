@@ -48,10 +48,7 @@ pub fn decimals(engine: Option<&Engine>, limits: Option<&Limits>) -> Decimals {
         return out;
     };
     for line in &limits.lines {
-        let set = line.place_set(engine).and_then(|set| engine.places.get(set));
-        let codes = set
-            .map_or(vec![""], |set| set.places.iter().map(|place| place.code.as_str()).collect());
-        out.extend(codes.iter().map(|code| (format!("{}{code}", line.reference), line.places)));
+        out.extend(line.row_codes(engine).into_iter().map(|code| (code, line.places)));
     }
     out
 }

@@ -79,7 +79,7 @@ impl Known {
 
     fn lacking(&self, at: &Span, name: &str, out: &mut Diags) {
         let names = || self.by_name.keys().map(|name| &**name);
-        let right = match nearest(name, names()) {
+        let help = match nearest(name, names()) {
             Some(near) => format!("did you mean {near}"),
             None if self.by_name.is_empty() => format!("there is no {} at all", self.what),
             None => {
@@ -88,6 +88,6 @@ impl Known {
                 format!("there are {}{more}", listed.join(", "))
             }
         };
-        out.fault(at, format!("there is no {} {name}", self.what), right);
+        out.fault(at, format!("there is no {} {name}", self.what), help);
     }
 }

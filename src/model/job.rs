@@ -95,6 +95,15 @@ pub enum Paper {
     Letter,
 }
 
+impl Paper {
+    pub fn other(self) -> Paper {
+        match self {
+            Paper::A4 => Paper::Letter,
+            Paper::Letter => Paper::A4,
+        }
+    }
+}
+
 impl fmt::Display for Paper {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
@@ -124,6 +133,17 @@ pub enum Role {
     Mechanic,
     Inspector,
     Quality,
+}
+
+impl Role {
+    /// As a person signs and as it is printed.
+    pub fn word(self) -> &'static str {
+        match self {
+            Role::Mechanic => "mechanic",
+            Role::Inspector => "inspector",
+            Role::Quality => "quality manager",
+        }
+    }
 }
 
 #[derive(Clone, Debug)]

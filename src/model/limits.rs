@@ -275,6 +275,15 @@ impl Line {
         }
     }
 
+    /// The codes of its rows: its reference and the place's code.
+    pub fn row_codes(&self, engine: &Engine) -> Vec<String> {
+        let code = |place: &str| format!("{}{place}", self.reference);
+        match self.row_places(engine).and_then(|set| engine.places.get(set)) {
+            Some(set) => set.places.iter().map(|place| code(place.code.as_str())).collect(),
+            None => vec![code("")],
+        }
+    }
+
     /// The features that its rows have boxes for; roundness and taper borrow
     /// theirs.
     pub fn features_read(&self) -> Vec<FeatureId> {

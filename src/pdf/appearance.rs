@@ -24,12 +24,12 @@ pub struct Piece {
 /// # Errors
 /// [`Undrawable`].
 pub fn piece(marks: &[Mark], height: Len) -> Result<Piece, Undrawable> {
-    let mut cast = GlyphCodes::default();
-    let mut ink = ContentStream::new(height);
-    ink.out.push_str(UNIT);
+    let mut codes = GlyphCodes::default();
+    let mut stream = ContentStream::new(height);
+    stream.out.push_str(UNIT);
     for mark in marks {
-        cast.assign(mark)?;
-        ink.mark(mark, &cast)?;
+        codes.assign(mark)?;
+        stream.mark(mark, &codes)?;
     }
-    Ok(Piece { content: ink.finish(), subsets: cast.subsets()? })
+    Ok(Piece { content: stream.finish(), subsets: codes.subsets()? })
 }

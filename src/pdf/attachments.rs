@@ -73,13 +73,13 @@ pub fn attach(
 ) -> Result<BTreeMap<ObjectId, Plain>, String> {
     let mut named = Vec::new();
     let mut associated = Vec::new();
-    let mut stowed = BTreeMap::new();
+    let mut digests = BTreeMap::new();
     for mut file in carried {
         if let (Some(day), Ok(params)) = (day, file.stream.dict.get_mut(b"Params")) {
             params.as_dict_mut().into_iter().for_each(|params| params.set("ModDate", day.pdf()));
         }
         let stream = objects.add_object(file.stream);
-        stowed.insert(stream, file.plain);
+        digests.insert(stream, file.plain);
         let mut entry = specification(&file.name, file.relationship, stream);
         if !file.description.is_empty() {
             entry.set("Desc", text(&file.description));
@@ -94,13 +94,13 @@ pub fn attach(
         return Err(pair[0].2.clone());
     }
     if named.is_empty() {
-        return Ok(stowed);
+        return Ok(digests);
     }
     let pairs = named.into_iter().flat_map(|(name, id, _)| [name, id.into()]);
     let tree = dictionary! { "Names" => pairs.collect::<Vec<Object>>() };
     catalog.set("Names", dictionary! { "EmbeddedFiles" => tree });
     catalog.set("AF", associated);
-    Ok(stowed)
+    Ok(digests)
 }
 
 fn specification(name: &str, relationship: Relationship, stream: ObjectId) -> Dictionary {

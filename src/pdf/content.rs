@@ -60,20 +60,20 @@ impl ContentStream {
         }
     }
 
-    /// Draws one mark, whose letters `cast` has learned. A stamp is drawn out in
+    /// Draws one mark, whose letters have their codes. A stamp is drawn out in
     /// full: see [`ContentStream::form`].
-    pub fn mark(&mut self, mark: &Mark, cast: &GlyphCodes) -> Result<(), Undrawable> {
+    pub fn mark(&mut self, mark: &Mark, codes: &GlyphCodes) -> Result<(), Undrawable> {
         match mark {
             Mark::Line { from, to, pen } => self.segment(*from, *to, *pen),
             Mark::Rect { area, pen, fill } => self.rect(*area, *pen, *fill),
             Mark::Hatch { area } => self.hatch(*area),
             Mark::Path { steps, pen, fill } => self.path(steps, *pen, *fill),
-            Mark::Run(run) => self.run(run, cast)?,
+            Mark::Run(run) => self.run(run, codes)?,
             Mark::Stamp { at, stamp } => {
                 let origin = self.origin;
                 self.origin = self.place(*at);
                 for inner in &stamp.marks {
-                    self.mark(inner, cast)?;
+                    self.mark(inner, codes)?;
                 }
                 self.origin = origin;
             }
@@ -174,11 +174,11 @@ impl ContentStream {
         self.out.push_str("S Q\n");
     }
 
-    fn run(&mut self, run: &Run, cast: &GlyphCodes) -> Result<(), Undrawable> {
+    fn run(&mut self, run: &Run, codes: &GlyphCodes) -> Result<(), Undrawable> {
         if run.text.is_empty() {
             return Ok(());
         }
-        let (shown, width) = shown(run, cast)?;
+        let (shown, width) = shown(run, codes)?;
         self.white(run.white);
         let outline = run.turn % 90 != 0;
         if outline {
@@ -316,12 +316,12 @@ impl ContentStream {
 }
 
 /// The string operand and operator of a run, and its width.
-fn shown(run: &Run, cast: &GlyphCodes) -> Result<(String, Len), Undrawable> {
+fn shown(run: &Run, codes: &GlyphCodes) -> Result<(String, Len), Undrawable> {
     let mut out = String::with_capacity(run.text.len() * 2 + 8);
     let mut units = 0_i64;
     out.push('(');
     for letter in run.text.chars() {
-        let Some((code, advance)) = cast.code(run.face, letter) else {
+        let Some((code, advance)) = codes.code(run.face, letter) else {
             return Err(Undrawable::Letter { letter, text: run.text.to_string() });
         };
         units += i64::from(advance);
@@ -342,13 +342,13 @@ mod tests {
     }
 
     fn drawn(marks: &[Mark]) -> String {
-        let mut cast = GlyphCodes::default();
-        let mut ink = ContentStream::new(Len::mm(100.0));
+        let mut codes = GlyphCodes::default();
+        let mut stream = ContentStream::new(Len::mm(100.0));
         for mark in marks {
-            cast.assign(mark).expect("letters of the typeface");
-            ink.mark(mark, &cast).expect("letters of the typeface");
+            codes.assign(mark).expect("letters of the typeface");
+            stream.mark(mark, &codes).expect("letters of the typeface");
         }
-        ink.finish()
+        stream.finish()
     }
 
     #[test]

@@ -33,19 +33,19 @@ const REACH: i64 = 10_000;
 /// # Errors
 /// [`Undrawable`] where a character has no glyph or two stamps share a name.
 pub fn draw(document: &Document) -> Result<Pdf, Undrawable> {
-    let mut easel = PageWriter { cast: GlyphCodes::default(), stamps: BTreeMap::new() };
+    let mut writer = PageWriter { codes: GlyphCodes::default(), stamps: BTreeMap::new() };
     let mut marks = document.pages.iter().flat_map(|page| &page.marks);
-    marks.try_for_each(|mark| easel.meet(mark))?;
+    marks.try_for_each(|mark| writer.meet(mark))?;
     let mut pdf = PdfDocument::new("");
     for page in &document.pages {
-        pdf.pages.push(sheet(page, vec![ready(easel.page(page)?)]));
+        pdf.pages.push(sheet(page, vec![ready(writer.page(page)?)]));
     }
-    for (form, stamp) in easel.stamps.values() {
-        let object = XObject::External(form_object(easel.form(stamp)?));
+    for (form, stamp) in writer.stamps.values() {
+        let object = XObject::External(form_object(writer.form(stamp)?));
         pdf.resources.xobjects.map.insert(XObjectId(form.clone()), object);
     }
     let mut specimen = Vec::new();
-    for (face, subset) in easel.cast.subsets()? {
+    for (face, subset) in writer.codes.subsets()? {
         let id = FontId(resource(face).to_string());
         specimen.extend(show_all(&id, &subset));
         let parsed = embedded(subset, fonts().metrics(face));
@@ -67,7 +67,7 @@ const ABOUT: usize = 60;
 /// What the pages of a document share: the codes of letters and the names of
 /// forms, given in the order in which they are met. Then pages are drawn apart.
 struct PageWriter<'a> {
-    cast: GlyphCodes,
+    codes: GlyphCodes,
     /// Each form by the name of its stamp.
     stamps: BTreeMap<&'a str, (String, &'a Arc<Stamp>)>,
 }
@@ -84,30 +84,30 @@ impl<'a> PageWriter<'a> {
                 }
             }
         }
-        self.cast.assign(mark)
+        self.codes.assign(mark)
     }
 
     fn page(&self, page: &Page) -> Result<String, Undrawable> {
-        let mut ink = ContentStream::new(page.height);
-        ink.out.reserve(ABOUT * page.marks.len());
-        ink.out.push_str(UNIT);
+        let mut stream = ContentStream::new(page.height);
+        stream.out.reserve(ABOUT * page.marks.len());
+        stream.out.push_str(UNIT);
         for mark in &page.marks {
             match mark {
                 Mark::Stamp { at, stamp } => {
                     if let Some((form, _)) = self.stamps.get(stamp.name.as_str()) {
-                        ink.form(form, *at);
+                        stream.form(form, *at);
                     }
                 }
-                mark => ink.mark(mark, &self.cast)?,
+                mark => stream.mark(mark, &self.codes)?,
             }
         }
-        Ok(ink.finish())
+        Ok(stream.finish())
     }
 
     fn form(&self, stamp: &Stamp) -> Result<String, Undrawable> {
-        let mut ink = ContentStream::new(Len::ZERO);
-        stamp.marks.iter().try_for_each(|mark| ink.mark(mark, &self.cast))?;
-        Ok(ink.finish())
+        let mut stream = ContentStream::new(Len::ZERO);
+        stamp.marks.iter().try_for_each(|mark| stream.mark(mark, &self.codes))?;
+        Ok(stream.finish())
     }
 }
 

@@ -65,13 +65,13 @@ pub fn conform(pdf: Pdf, document: &Document, carried: Vec<Prepared>) -> Result<
         catalog.set("Outlines", tree);
         catalog.set("PageMode", "UseOutlines");
     }
-    let stowed = attach(&mut objects, &mut catalog, carried, day)
+    let digests = attach(&mut objects, &mut catalog, carried, day)
         .map_err(|name| Unfit::TwiceNamed { name })?;
     let packet = xmp::packet(document, day, TOOL, PRODUCER);
     catalog.set("Metadata", objects.add_object(metadata(packet)));
     put_catalog(&mut objects, catalog)?;
     put_info(&mut objects, document, day)?;
-    Ok(write(objects, stowed))
+    Ok(write(objects, digests))
 }
 
 fn day(date: &str) -> Result<Option<Day<'_>>, Unfit> {
@@ -215,8 +215,8 @@ fn put_info(objects: &mut Objects, document: &Document, day: Option<Day<'_>>) ->
 /// beforehand, so that the file is not copied as it grows.
 const ABOUT: usize = 300;
 
-fn write(mut objects: Objects, stowed: BTreeMap<ObjectId, Plain>) -> Vec<u8> {
-    let id = identity(&pack_all(&mut objects, stowed));
+fn write(mut objects: Objects, digests: BTreeMap<ObjectId, Plain>) -> Vec<u8> {
+    let id = identity(&pack_all(&mut objects, digests));
     objects.trailer.set("ID", vec![id.clone(), id]);
     objects.version = "1.7".to_string();
     let streams = objects.objects.values().filter_map(|object| object.as_stream().ok());

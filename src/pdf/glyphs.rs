@@ -79,7 +79,7 @@ impl GlyphCodes {
         Ok(())
     }
 
-    /// Code and advance of a character that was learned.
+    /// Code and advance of a character that has one.
     pub fn code(&self, face: Face, letter: char) -> Option<(u16, u16)> {
         let code = self.used[face as usize].code(letter)?;
         Some((code, fonts().glyph(face, letter)?.advance))

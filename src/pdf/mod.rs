@@ -1,7 +1,7 @@
 //! PDF in and out: content, subset typefaces, PDF/A-3b; `read` is for files from
 //! outside. The only folder that names lopdf.
 
-pub mod appearance;
+pub(crate) mod appearance;
 mod attachments;
 mod checksum;
 mod content;
@@ -10,16 +10,15 @@ mod finish;
 mod glyphs;
 mod operand;
 mod outline;
-pub mod read;
+pub(crate) mod read;
 mod streams;
 mod text;
 mod undrawable;
 mod xmp;
 
 pub use attachments::{Attachment, Prepared, Relationship, prepare};
-pub use content::ContentStream;
 pub use finish::{Unfit, conform};
-pub use glyphs::{GlyphCodes, Subset, resource};
+pub use glyphs::{Subset, resource};
 pub use read::alike::Alike;
 pub use read::bounds::{BOUNDS, Bounds, Refusal};
 pub use read::names::{folded, safe};

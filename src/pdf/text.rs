@@ -2,16 +2,17 @@
 
 use lopdf::{Object, StringFormat};
 
-/// A text string (ISO 32000-1, 7.9.2.2): seven bits as they are, anything else
-/// as UTF-16BE behind its mark. Control characters become spaces.
+use super::read::value::encoded;
+
+/// A text string, in digits where it is more than seven bits. Control characters
+/// become spaces.
 pub fn text(text: &str) -> Object {
     let text = plain(text);
-    if text.is_ascii() {
-        return Object::String(text.into_bytes(), StringFormat::Literal);
-    }
-    let units = text.encode_utf16().flat_map(u16::to_be_bytes);
-    let bytes = [0xFE, 0xFF].into_iter().chain(units).collect();
-    Object::String(bytes, StringFormat::Hexadecimal)
+    let format = match text.is_ascii() {
+        true => StringFormat::Literal,
+        false => StringFormat::Hexadecimal,
+    };
+    Object::String(encoded(&text), format)
 }
 
 /// The text with spaces for control characters, which neither XML nor a title

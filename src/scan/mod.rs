@@ -31,13 +31,13 @@ pub fn read(files: Vec<(String, Vec<u8>)>) -> Vec<Scan> {
 pub fn read_within(mut files: Vec<(String, Vec<u8>)>, looks: &mut Looks) -> Vec<Scan> {
     files.sort();
     let all = looks.for_one();
-    let mut patience = PixelBudget { page: A_PAGE, all };
+    let mut budget = PixelBudget { page: A_PAGE, all };
     let each = files.into_iter().map(|(name, bytes)| {
-        let pages = scanned(&name, &bytes, &mut patience);
+        let pages = scanned(&name, &bytes, &mut budget);
         Scan { name, bytes, pages }
     });
     let scans = each.collect();
-    looks.spend(all, patience.all);
+    looks.spend(all, budget.all);
     scans
 }
 
@@ -162,19 +162,19 @@ const TOO_MUCH: &str = "too much to look at before it";
 
 /// Looks at every page of a scan. A page that shows nothing, or cannot be
 /// read, is in the list with the reason.
-fn scanned(file: &str, bytes: &[u8], patience: &mut PixelBudget) -> Vec<Scanned> {
+fn scanned(file: &str, bytes: &[u8], budget: &mut PixelBudget) -> Vec<Scanned> {
     let one = |looked: Looked| {
         let Looked { codes, fault } = looked;
         vec![Scanned { file: file.to_owned(), page: 1, of: 1, codes, fault }]
     };
-    patience.turn_over();
+    budget.turn_over();
     let grey = match Kind::of(bytes) {
-        Some(Kind::Pdf) => return pages(file, bytes, patience),
-        Some(Kind::Png) => grey::png(bytes, &mut |size| patience.spend(size)),
-        Some(Kind::Jpeg) => grey::jpeg(bytes, &mut |size| patience.spend(size)),
+        Some(Kind::Pdf) => return pages(file, bytes, budget),
+        Some(Kind::Png) => grey::png(bytes, &mut |size| budget.spend(size)),
+        Some(Kind::Jpeg) => grey::jpeg(bytes, &mut |size| budget.spend(size)),
         None => Err("neither a PDF nor a PNG nor a JPEG picture".to_owned()),
     };
-    one(Looked::at(grey, patience))
+    one(Looked::at(grey, budget))
 }
 
 /// What was seen on one page.
@@ -185,8 +185,8 @@ struct Looked {
 }
 
 impl Looked {
-    fn at(grey: Result<Grey, String>, patience: &mut PixelBudget) -> Looked {
-        match grey.map(|grey| patience.codes(&grey)) {
+    fn at(grey: Result<Grey, String>, budget: &mut PixelBudget) -> Looked {
+        match grey.map(|grey| budget.codes(&grey)) {
             Ok(code::Codes { texts, fault }) => Looked { codes: texts, fault },
             Err(fault) => Looked { codes: Vec::new(), fault: Some(fault) },
         }
@@ -203,26 +203,26 @@ impl Looked {
     }
 }
 
-fn pages(file: &str, bytes: &[u8], patience: &mut PixelBudget) -> Vec<Scanned> {
+fn pages(file: &str, bytes: &[u8], budget: &mut PixelBudget) -> Vec<Scanned> {
     let mut looked: Vec<Option<Looked>> = Vec::new();
     // What each picture showed: a picture may be on many pages.
     let mut shown: Vec<Looked> = Vec::new();
     let read = pictures(bytes, &mut |page, picture| {
         if looked.len() <= page {
-            patience.turn_over();
+            budget.turn_over();
             looked.resize_with(page + 1, || None);
         }
         let seen = match picture {
             Picture::Again(nth) => shown.get(nth).cloned().unwrap_or_default(),
             picture => {
-                shown.push(Looked::at(grey(&picture, patience), patience));
+                shown.push(Looked::at(grey(&picture, budget), budget));
                 shown.last().cloned().unwrap_or_default()
             }
         };
         looked[page].get_or_insert_default().and(seen);
-        !patience.at_an_end()
+        !budget.at_an_end()
     });
-    let reached = if patience.at_an_end() { looked.len() } else { usize::MAX };
+    let reached = if budget.at_an_end() { looked.len() } else { usize::MAX };
     let (count, broken) = match read {
         Ok(0) => (0, Some("no page in it".to_owned())),
         Ok(count) => (count, None),
@@ -252,8 +252,8 @@ fn pages(file: &str, bytes: &[u8], patience: &mut PixelBudget) -> Vec<Scanned> {
     scans
 }
 
-fn grey(picture: &Picture, patience: &mut PixelBudget) -> Result<Grey, String> {
-    let mut allow = |size| patience.spend(size);
+fn grey(picture: &Picture, budget: &mut PixelBudget) -> Result<Grey, String> {
+    let mut allow = |size| budget.spend(size);
     match picture {
         Picture::Jpeg(bytes) => grey::jpeg(bytes, &mut allow),
         Picture::Samples(samples) => grey::samples(samples, &mut allow),

@@ -2,7 +2,7 @@
 
 use super::types::{Head, PersonLine};
 use crate::model::Case;
-use crate::model::job::{Person, Role, Rule, Scope};
+use crate::model::job::{Person, Rule, Scope};
 use crate::model::text::Text;
 
 pub fn head(case: &Case) -> Head {
@@ -38,15 +38,10 @@ fn scope_words(scope: Scope) -> &'static str {
 }
 
 pub fn people(case: &Case) -> Vec<PersonLine> {
-    let role = |role| match role {
-        Role::Mechanic => "mechanic",
-        Role::Inspector => "inspector",
-        Role::Quality => "quality manager",
-    };
     let line = |person: &Person| PersonLine {
         initials: person.initials.to_string(),
         name: person.name.to_string(),
-        role: role(person.role).to_owned(),
+        role: person.role.word().to_owned(),
     };
     case.job.people.iter().map(line).collect()
 }

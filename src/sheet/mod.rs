@@ -24,7 +24,7 @@ pub use pages::{INDEX, Pages};
 pub use reference::{Reference, is_set};
 pub use sign_off::needs_gauge;
 pub use tags::{Tag, tags};
-pub use transcription::transcription;
+pub use transcription::{printed, transcription};
 pub use types::{
     At, Columns, GaugeNeed, Head, Hold, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
     PersonLine, RenewItem, Row, RowId, Sheet, SheetBlock, SheetSet, SignBox, holds,

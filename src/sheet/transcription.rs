@@ -61,12 +61,7 @@ fn sheet(sheet: &Sheet, pages: &Pages, keeps_pages: bool, text: &mut String) {
     let page = if page.is_empty() { String::new() } else { format!(" page {page} ·") };
     let _ = writeln!(text, "\n[{}]  #{page} {}", sheet.letter, comment(&sheet.title));
     let _ = writeln!(text, "number = \"{}\"  # as printed in the head of the sheet", sheet.number);
-    let digests: Vec<String> =
-        sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
-    let _ = writeln!(text, "printed = \"{}\"", digests.join(", "));
-    if keeps_pages {
-        let _ = writeln!(text, "pages = [\"{}\"]", pages.of_sheet(sheet).join("\", \""));
-    }
+    text.push_str(&printed(sheet, Some(pages).filter(|_| keeps_pages)));
     for sign in &sheet.signs {
         let gauge = if sign.gauges { ", gauge = \"\"" } else { "" };
         let zero = if sign.zero { ", zero = \"--\", part-temp = \"\"" } else { "" };
@@ -87,6 +82,18 @@ fn sheet(sheet: &Sheet, pages: &Pages, keeps_pages: bool, text: &mut String) {
         let _ = writeln!(text, "{NOT_APPLICABLE}");
     }
     let _ = writeln!(text, "remarks = \"\"");
+}
+
+/// What the transcription keeps of a sheet's print: the digest of each line, and
+/// what stands on each page.
+pub fn printed(sheet: &Sheet, pages: Option<&Pages>) -> String {
+    let digests: Vec<String> =
+        sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}")).collect();
+    let mut text = format!("printed = \"{}\"\n", digests.join(", "));
+    if let Some(pages) = pages {
+        let _ = writeln!(text, "pages = [\"{}\"]", pages.of_sheet(sheet).join("\", \""));
+    }
+    text
 }
 
 const INITIALS: &str =

@@ -36,8 +36,9 @@ use public::Hash;
 const STAMP_ROOM: usize = 8 * 1024;
 
 /// Adds one person's signature. The first on a report makes the places for all
-/// and allows only signatures in them after it (DocMDP, level 2). `seed` is 32 bytes taken by chance;
-/// it never shows in the file, and for a P-256 key it is not used.
+/// and allows only signatures in them after it (DocMDP, level 2). `seed` is 32
+/// bytes taken by chance; it never shows in the file, and for a P-256 key it is
+/// not used.
 ///
 /// # Errors
 /// [`SignError`], which says what to do.

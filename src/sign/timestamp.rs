@@ -13,11 +13,11 @@ use x509_cert::spki::AlgorithmIdentifierOwned;
 use super::cms::{stamped, unwrapped, wrapped};
 use super::fill_contents;
 use super::public::Hash;
+use super::verify::Integrity;
 use super::verify::range::{Covered, covered, trimmed};
 use super::verify::stamp::{Imprint, stamp};
-use super::verify::types::Integrity;
-use crate::pdf::File;
-use crate::pdf::read::{Refusal, fields};
+use crate::pdf::read::fields;
+use crate::pdf::{File, Refusal};
 
 #[derive(Sequence)]
 struct Request {

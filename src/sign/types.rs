@@ -5,7 +5,7 @@ use std::fmt;
 use super::key::Everyones;
 use super::moment::Moment;
 use crate::layout::mark::Area;
-use crate::pdf::read::Refusal;
+use crate::pdf::Refusal;
 
 /// Who signs, as the job names the person, and for what.
 #[derive(Clone, Copy, Debug)]
@@ -71,11 +71,12 @@ pub enum SignError {
     NotYet {
         from: Moment,
     },
-    /// The certificate is for another use than signing.
-    /// Not the demonstration's, which is told and not refused.
+    /// The key is one that everyone has; not the demonstration's, which is told
+    /// and not refused.
     Everyones {
         known: Everyones,
     },
+    /// The certificate is for another use than signing.
     NotForSigning {
         why: &'static str,
     },

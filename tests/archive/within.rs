@@ -16,12 +16,12 @@ use super::hostile::pdf;
 #[path = "../fuzz/small.rs"]
 mod small;
 
-fn pressed(files: &Sources, earlier: Option<&Earlier>) -> Vec<u8> {
+fn built(files: &Sources, earlier: Option<&Earlier>) -> Vec<u8> {
     let mut out = Diags::new();
     let (case, set) = read(files, &mut out).expect("read");
     let how = How { earlier, ..How::default() };
-    let pressed = build(files, (&case, &set), how, &mut out);
-    pressed.unwrap_or_else(|| panic!("{:?}", out.plain(files))).bytes
+    let built = build(files, (&case, &set), how, &mut out);
+    built.unwrap_or_else(|| panic!("{:?}", out.plain(files))).bytes
 }
 
 fn proved(report: &[u8]) -> Proof {
@@ -35,7 +35,7 @@ fn a_carried_file_that_no_job_has_is_told() {
     assert!(proof.good(), "{:?}", proof.findings);
     // Made anew it would be carried again, and be the same byte for byte.
     files.put("release.toml", "airworthy = true\n");
-    let report = pressed(&files, None);
+    let report = built(&files, None);
     let proof = proved(&report);
     let bad: Vec<_> = proof.findings.iter().filter(|finding| !finding.good).collect();
     assert_eq!(bad.len(), 1, "{:?}", proof.findings);
@@ -99,7 +99,7 @@ fn sixteen_reports_are_carried_within_each_other_and_no_more() {
     let too_many = "too many reports are carried within each other";
     for within in 1..=17 {
         let earlier = Earlier { name: "earlier.pdf".to_owned(), bytes: report };
-        report = pressed(&files, Some(&earlier));
+        report = built(&files, Some(&earlier));
         if ![1, 16, 17].contains(&within) {
             continue;
         }

@@ -40,8 +40,21 @@ fn check_names_the_pages_that_were_printed() {
     job.run("sheets job --paper A4").status(0);
     assert_eq!(pages(&job), letter);
     other.run("sheets job --paper Letter --out other").status(0).says("the job is on A4: check");
-    // Without those lines the pages are worked out on the job's own paper.
+    // Two transcriptions compared and merged keep the pages of the first.
     let text = job.read("job/readings.toml");
+    let page = |of: &[String], row: &str| of.iter().find(|line| line.contains(row)).cloned();
+    assert_ne!(page(&letter, "\"SR\""), page(&pages(&other), "\"SR\""), "the same page on both");
+    assert!(text.contains("\nSR.read = []"), "no row SR");
+    job.write("first.toml", text.replace("\nSR.read = []", "\nSR.read = [1]"));
+    job.write("second.toml", text.replace("\nSR.read = []", "\nSR.read = [2]"));
+    let row = page(&letter, "\"SR\"").unwrap();
+    let row = row.replace("\"SR\" ", "page ").replace('"', "");
+    job.run("compare first.toml second.toml --job job --merge merged.toml").says(&row);
+    let kept = |text: &str| -> Vec<String> {
+        text.lines().filter(|line| line.starts_with("pages = ")).map(str::to_owned).collect()
+    };
+    assert_eq!(kept(&job.read("merged.toml")), kept(&text));
+    // Without those lines the pages are worked out on the job's own paper.
     let without: Vec<&str> = text.lines().filter(|line| !line.starts_with("pages = ")).collect();
     assert!(without.len() < text.lines().count(), "no pages are kept");
     job.write("job/readings.toml", without.join("\n"));

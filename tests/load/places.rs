@@ -187,3 +187,24 @@ fn faults_of_the_job_and_of_its_transcription_are_told_at_once() {
     assert!(told[0].starts_with("readings.toml:3:13: the digits before"), "{told:?}");
     assert!(told[1].starts_with("planted in "), "{told:?}");
 }
+
+/// A spread is one row for all its places, under its line's reference alone.
+#[test]
+fn a_comma_for_the_point_is_known_by_the_decimals_of_a_spread() {
+    let mut files = base();
+    let limits = files.get("limits.toml").unwrap().to_owned();
+    let line = "[[line]]\nref = \"WP\"\nname = \"weights\"\nkind = \"spread\"\nat = \"tappet\"\n\
+                unit = \"g\"\nresolution = \"0.1\"\nnew-max = 7\n";
+    files.put("limits.toml", format!("{limits}\n{line}"));
+    let typed = "sheet-set = \"7F3K\"\n[C]\nWP.read = [612,5, 613,0]\n";
+    files.put("readings.toml", typed);
+    let mut out = Diags::new();
+    assert!(load::case(&files, &mut out).is_none());
+    assert_eq!(
+        out.plain(&files),
+        [
+            "readings.toml:3:12: a comma typed for the point; 612.5",
+            "readings.toml:3:19: a comma typed for the point; 613.0",
+        ]
+    );
+}

@@ -6,9 +6,9 @@ use benchleaf::diag::{Diags, Sources};
 use benchleaf::load;
 use benchleaf::sheet::{SheetSet, expand};
 
-/// The sheets of `demo`, or of a folder of `tests/engines`, on the standard
+/// The files of `demo`, or of a folder of `tests/engines`, with the standard
 /// forms.
-pub fn set(folder: &str) -> SheetSet {
+pub fn files(folder: &str) -> Sources {
     let here = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut files = Sources::default();
     let read = |path: &Path| std::fs::read_to_string(path).expect("a file of the job");
@@ -29,6 +29,12 @@ pub fn set(folder: &str) -> SheetSet {
             files.put(format!("forms/{name}"), read(&path));
         }
     }
+    files
+}
+
+/// The sheets of the same.
+pub fn set(folder: &str) -> SheetSet {
+    let files = files(folder);
     let mut out = Diags::new();
     let case = load::case(&files, &mut out);
     let set = case.and_then(|case| expand(&case, &mut out));

@@ -1,10 +1,13 @@
 //! The pages of a print, kept in its transcription.
 
 use super::{job, laid};
+use benchleaf::bundle::{How, build, read};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::load;
 use benchleaf::model::job::Paper;
 use benchleaf::model::record::Record;
+use benchleaf::report::Originals;
+use benchleaf::scan::{Scan, Scanned};
 use benchleaf::sheet::{Pages, SheetSet, transcription};
 
 /// The pages that a transcription keeps, and what is told of them.
@@ -36,8 +39,11 @@ fn a_transcription_knows_the_pages_it_was_printed_with() {
 fn pages_of_another_set_are_not_its() {
     let set = job::set("demo");
     let text = transcription(&set, &laid(&set, None).1);
-    let other = SheetSet { number: "7F3K-0000".to_owned(), ..set };
+    let other = SheetSet { number: "7F3K-0000".to_owned(), ..set.clone() };
     assert_eq!(kept(&other, &text), (None, Vec::new()));
+    // A second person's sheets break into other pages.
+    let blind = kept(&set, &format!("blind = true\n{text}"));
+    assert_eq!(blind, (None, Vec::new()));
 }
 
 #[test]
@@ -53,6 +59,8 @@ fn pages_that_cannot_be_are_told_and_worked_out_anew() {
         ("C1 C2", "C2 C1"),
         (" C3", " C9"),
         (" C3", " C3 C3"),
+        // A row of another sheet.
+        (" C3", " C3 T1N"),
         ("\"14:", "\"15:"),
         ("\"14:", "\"; 14:"),
         ("13: C1", "999999999999: C1"),
@@ -73,4 +81,76 @@ fn pages_that_cannot_be_are_told_and_worked_out_anew() {
     }
     let (pages, told) = kept(&set, &text.replace(first, "pages = []"));
     assert!(pages.is_none() && told.len() == 1, "none at all: {told:?}");
+    // Taken out, there is nothing to say of it.
+    assert_eq!(kept(&set, &text.replace(first, "")), (None, Vec::new()));
+}
+
+/// The scans of these pages held against the set of a transcription, and what is
+/// told.
+fn counted<'a>(text: &str, codes: impl Iterator<Item = &'a str>) -> (Originals, Vec<String>) {
+    let mut files = job::files("demo");
+    files.put("readings.toml", text);
+    let page = |(at, code): (usize, &str)| Scanned {
+        file: "scans.pdf".to_owned(),
+        page: at + 1,
+        of: 99,
+        codes: vec![code.to_owned()],
+        fault: None,
+    };
+    let pages = codes.enumerate().map(page).collect();
+    let scans = [Scan { name: "scans.pdf".to_owned(), bytes: Vec::new(), pages }];
+    let mut out = Diags::new();
+    let (case, set) = read(&files, &mut out).expect("a job");
+    let how = How { originals: &scans, ..How::default() };
+    let built = build(&files, (&case, &set), how, &mut out);
+    let built = built.unwrap_or_else(|| panic!("{:?}", out.plain(&files)));
+    let told = out.iter().map(|diag| diag.message.clone()).collect();
+    (built.originals.expect("scans are carried"), told)
+}
+
+#[test]
+fn every_page_is_there_on_whichever_paper_it_was_printed() {
+    let mut set = job::set("demo");
+    for paper in [Paper::A4, Paper::Letter] {
+        set.head.paper = paper;
+        let (_, pages) = laid(&set, None);
+        let codes = pages.printed().iter().map(|page| page.reference.as_str());
+        let (originals, told) = counted(&transcription(&set, &pages), codes);
+        assert!(originals.whole(), "{paper}: {:?}", originals.words());
+        assert_eq!(told, [""; 0], "{paper}");
+    }
+}
+
+#[test]
+fn a_page_taken_off_its_list_is_missing_all_the_same() {
+    let set = job::set("demo");
+    let (_, pages) = laid(&set, None);
+    // The rows of page 38 on page 37, and what comes after them a page before.
+    let before = |page: &str| match page.parse::<usize>().expect("a page") {
+        page @ 38.. => (page - 1).to_string(),
+        page => page.to_string(),
+    };
+    let mut fewer = Pages::default();
+    for page in pages.printed().iter().filter(|page| page.page != "38") {
+        fewer.put_printed(&before(&page.page), &page.sheet, &page.reference);
+    }
+    for sheet in &set.sheets {
+        for row in sheet.lines().flat_map(|line| &line.rows) {
+            fewer.put_field(&row.code, &before(pages.row(&row.code)));
+        }
+        for number in super::items(&sheet.blocks) {
+            let page = before(pages.item(&sheet.letter, number));
+            fewer.put_field(&format!("{} {number}", sheet.letter), &page);
+        }
+    }
+    let text = transcription(&set, &fewer);
+    let (kept, told) = kept(&set, &text);
+    assert_eq!(told, [""; 0], "it looks like a print");
+    assert_eq!(kept.expect("pages").printed().len() + 1, pages.printed().len());
+
+    let there = pages.printed().iter().filter(|page| page.page != "38");
+    let (originals, told) = counted(&text, there.map(|page| page.reference.as_str()));
+    let missing: Vec<&str> = originals.missing().map(|page| page.page.as_str()).collect();
+    assert_eq!(missing, ["38"]);
+    assert_eq!(told, ["no print on A4 or Letter has the pages that are kept under the sheets"]);
 }

@@ -93,7 +93,7 @@ pub fn kinds_answer(file: &File) -> Vec<Fault> {
     for (at, line) in code(&file.text).lines().enumerate() {
         within |= line.starts_with("pub trait LineKind");
         within &= !line.starts_with('}');
-        if within && line.starts_with("    ") && line.ends_with('{') {
+        if within && line.starts_with("    ") && line.contains('{') {
             let what = "a method of LineKind has a body".to_owned();
             faults.push(Fault { line: at + 1, what });
         }

@@ -3,8 +3,8 @@
 use super::number;
 use crate::quantity::date::Date;
 
-/// What is wrong with something that stands without quotes; an empty right
-/// asks for the quotes.
+/// What is wrong with something that stands without quotes, and what helps;
+/// where that is empty, the quotes.
 pub fn bare_word(bare: &str) -> Option<(String, String)> {
     if matches!(bare, "true" | "false") || Date::read(bare).is_some() {
         return None;

@@ -4,6 +4,6 @@ mod bare;
 mod chunk;
 mod lexer;
 mod mistakes;
-pub mod number;
+pub(super) mod number;
 pub mod tree;
 mod value;

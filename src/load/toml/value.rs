@@ -167,8 +167,8 @@ fn comma_outside(text: &str, pieces: &[Token], index: usize) -> Mistake {
     let filled = |piece: &&Token| !matches!(piece.said(text), "]" | "}" | ",");
     let last = pieces.iter().rfind(filled).unwrap_or(&pieces[index]).at.end;
     let first = pieces[0].at.start;
-    let right = format!("[{}]", &text[first..last]);
-    mistake(first..last, "several values without brackets", right)
+    let help = format!("[{}]", &text[first..last]);
+    mistake(first..last, "several values without brackets", help)
 }
 
 /// Two values with nothing but spaces between them.

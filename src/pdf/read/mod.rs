@@ -2,15 +2,15 @@
 //! and every buffer has a bound, nothing is repaired, and what two programs
 //! might read differently is refused.
 
-pub mod alike;
-pub mod bounds;
+pub(super) mod alike;
+pub(super) mod bounds;
 mod inflate;
 mod lex;
-pub mod names;
+pub(super) mod names;
 mod object;
-pub mod open;
+pub(super) mod open;
 mod pages;
-pub mod pictures;
+pub(super) mod pictures;
 mod table;
 pub mod value;
 

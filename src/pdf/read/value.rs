@@ -176,11 +176,16 @@ impl From<&str> for Value {
 /// A text string (ISO 32000-1, 7.9.2.2): seven bits as they are, anything else
 /// as UTF-16BE behind its mark.
 pub fn text(text: &str) -> Value {
+    Value::Text(encoded(text))
+}
+
+/// The bytes of a text string.
+pub fn encoded(text: &str) -> Vec<u8> {
     if text.is_ascii() {
-        return Value::Text(text.into());
+        return text.into();
     }
     let units = text.encode_utf16().flat_map(u16::to_be_bytes);
-    Value::Text([0xFE, 0xFF].into_iter().chain(units).collect())
+    [0xFE, 0xFF].into_iter().chain(units).collect()
 }
 
 /// A text string as it is shown. Bytes of the old eight-bit encoding above

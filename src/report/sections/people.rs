@@ -12,21 +12,13 @@ fn said(word: Option<&Text>) -> String {
     word.map(Text::to_string).unwrap_or_default()
 }
 
-fn role(person: &Person) -> &'static str {
-    match person.role {
-        Role::Mechanic => "mechanic",
-        Role::Inspector => "inspector",
-        Role::Quality => "quality manager",
-    }
-}
-
 /// Everyone of the job, with the sheets that carry their initials.
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let rows = told.case.job.people.iter().map(|person| {
         vec![
             Cell::bold(person.initials.to_string()),
             Cell::plain(person.name.to_string()),
-            Cell::plain(role(person)),
+            Cell::plain(person.role.word()),
             Cell::plain(said(person.certificate.as_ref())),
             Cell::plain(days_of(told, person)),
         ]
@@ -249,7 +241,7 @@ pub fn sign_off(told: &ReportInput) -> Vec<Piece> {
         signs.then(|| {
             (
                 person.name.to_string(),
-                role(person).to_owned(),
+                person.role.word().to_owned(),
                 said(person.certificate.as_ref()),
                 what,
             )

@@ -11,7 +11,7 @@ use code::known;
 pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
-use super::expand::judge_context;
+use super::expand::{capital, judge_context};
 use super::types::{At, SheetSet, SignBox};
 use crate::judge::mate::{Guard, SecondStage};
 use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
@@ -78,7 +78,6 @@ fn signs(half: Side) -> Vec<SignBox> {
         zero: false,
     };
     let (known, mate) = (half, half.mate());
-    let capital = |text: &str| format!("{}{}", text[..1].to_uppercase(), &text[1..]);
     vec![
         sign("compared", format!("{} code compared by", capital(known.word()))),
         sign("measured", format!("{} measured by", capital(mate.word()))),
@@ -111,7 +110,7 @@ fn stage(case: &Case, line: &Line, record: &OnRecord, mate: PartState) -> Option
     SecondStage::of((fit, &line.unit), known(line, record)?, mate, guard, case.job.scope)
 }
 
-/// The row's verdict were every reading of such a mate `size`.
+/// The row's verdict if every reading of such a mate were `size`.
 fn row_state(
     case: &Case,
     line: &Line,

@@ -4,9 +4,9 @@
 //! steps at a time to the far edge, and both sides of every change of state.
 //!
 //! The word beside a size is the best that the row can then be, with the part on
-//! record in it: its verdict were every reading of the mate this one. So the worse of the two
-//! words that a mechanic reads off is the verdict, and a clearance past the new
-//! limits is never called new.
+//! record in it: its verdict if every reading of the mate were this one. So the
+//! worse of the two words that a mechanic reads off is the verdict, and a
+//! clearance past the new limits is never called new.
 
 use super::types::{Step, Steps};
 use crate::judge::State;
@@ -22,7 +22,7 @@ const NEAR: i64 = 10;
 /// A window wider than this many tens goes by hundreds.
 const TENS: i64 = 40;
 
-/// The row's state were every reading of the mate this one.
+/// The row's state if every reading of the mate were this one.
 type Row<'a> = &'a dyn Fn(Exact) -> State;
 
 /// The end that it is for, the first and the last size that serves.

@@ -71,7 +71,7 @@ impl SigningKey {
     ///
     /// # Errors
     /// As [`SigningKey::read`].
-    pub fn from_pkcs12(file: &[u8], passphrase: &Passphrase) -> Result<SigningKey, KeyError> {
+    fn from_pkcs12(file: &[u8], passphrase: &Passphrase) -> Result<SigningKey, KeyError> {
         let opened = pkcs12::open(file, passphrase)?;
         let mut key = join(opened.keys, opened.certificates)?;
         key.without_checksum = opened.without_checksum;

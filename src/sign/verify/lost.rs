@@ -4,9 +4,9 @@
 use std::collections::HashSet;
 use std::ops::Range;
 
-use crate::pdf::File;
+use crate::pdf::read::Field;
 use crate::pdf::read::value::{Dict, Value};
-use crate::pdf::read::{BOUNDS, Field, Refusal};
+use crate::pdf::{BOUNDS, File, Refusal};
 
 /// What every signature has and nothing else (ISO 32000-1, 12.8.1).
 const MARK: &[u8] = b"/ByteRange";

@@ -4,9 +4,8 @@
 use std::ops::Range;
 
 use super::types::Integrity;
-use crate::pdf::File;
-use crate::pdf::read::BOUNDS;
 use crate::pdf::read::value::{Dict, Value};
+use crate::pdf::{BOUNDS, File};
 
 /// Places of a signature that fits its file.
 pub struct Covered {
