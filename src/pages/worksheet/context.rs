@@ -29,38 +29,16 @@ pub struct Layout<'a> {
     pub area: Area,
     /// Codes of squares by their text: working one out is slow.
     codes: RefCell<BTreeMap<String, Option<Qr>>>,
-    wanted: Codes,
     /// What is written in the boxes already; nothing on a worksheet.
     pub filled: Option<&'a Filled>,
     /// The sheet that is being laid out.
     pub letter: RefCell<String>,
 }
 
-/// What is wanted of the codes of squares.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Codes {
-    Drawn,
-    /// Only the room they take.
-    Sized,
-}
-
 impl<'a> Layout<'a> {
-    pub(crate) fn new(
-        desk: &'a Desk,
-        set: &'a SheetSet,
-        wanted: Codes,
-        filled: Option<&'a Filled>,
-    ) -> Layout<'a> {
+    pub(crate) fn new(desk: &'a Desk, set: &'a SheetSet, filled: Option<&'a Filled>) -> Layout<'a> {
         let area = paper::size(set.head.paper).inside();
-        Layout {
-            desk,
-            set,
-            area,
-            codes: RefCell::default(),
-            wanted,
-            filled,
-            letter: RefCell::default(),
-        }
+        Layout { desk, set, area, codes: RefCell::default(), filled, letter: RefCell::default() }
     }
 
     pub fn canvas(&self) -> Canvas<'a> {
@@ -72,11 +50,7 @@ impl<'a> Layout<'a> {
     pub fn code(&self, text: &str) -> Option<Qr> {
         let mut codes = self.codes.borrow_mut();
         let code = codes.entry(text.to_string());
-        let work = || match self.wanted {
-            Codes::Drawn => qr::qr(text, Point::default()).ok(),
-            Codes::Sized => qr::side(text).ok().map(|side| Qr { marks: Vec::new(), side }),
-        };
-        code.or_insert_with(work).clone()
+        code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
     }
 
     /// What names an item of the sheet in hand.
