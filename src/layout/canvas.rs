@@ -8,16 +8,14 @@ use super::length::Len;
 use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step, at, moved};
 use super::paginate::{Anchor, Block};
 
-/// Inside a comb: still seen after a photocopy.
+/// The thinnest that is still seen after a photocopy.
 pub const HAIR: Pen = solid(0.5);
 /// Rules between rows.
 pub const MINOR: Pen = solid(0.5);
 /// Boxes to fill in.
 pub const BOX: Pen = solid(0.7);
-/// The box that governs.
+/// What must stand out.
 pub const HEAVY: Pen = solid(1.4);
-/// The new band of a scale.
-pub const BAND: Pen = solid(1.6);
 pub const DASHED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dashed };
 pub const DOTTED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dotted };
 
