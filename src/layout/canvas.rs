@@ -108,8 +108,12 @@ impl<'a> Canvas<'a> {
         size: (Len, Len),
         make: impl FnOnce(&mut Canvas<'_>),
     ) {
-        let stamp = self.desk.stamp(name, size, make);
-        self.marks.push(Mark::Stamp { at, stamp });
+        self.stamped(at, &self.desk.stamp(name, size, make));
+    }
+
+    /// Puts a stamp that is made already.
+    pub fn stamped(&mut self, at: Point, stamp: &Arc<Stamp>) {
+        self.marks.push(Mark::Stamp { at, stamp: stamp.clone() });
     }
 
     /// A block whose height is on the grid.

@@ -118,10 +118,10 @@ impl<'a> Frame<'a> {
         number(&mut canvas, right - CODE_ROOM, page, pages);
         self.code(&mut canvas, right, page);
         let info = at(FILING, self.title_end(text.section));
-        canvas.marks.push(Mark::Stamp { at: info, stamp: self.info.clone() });
+        canvas.stamped(info, &self.info);
         canvas.marks.extend(text.marks);
         let foot = at(FILING, self.foot_top);
-        canvas.marks.push(Mark::Stamp { at: foot, stamp: self.foot.clone() });
+        canvas.stamped(foot, &self.foot);
         let empty = self.size.page(page.to_string());
         Page { marks: canvas.marks, ..empty }
     }

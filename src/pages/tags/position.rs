@@ -9,7 +9,6 @@ use crate::layout::mark::{Align, Document, Face, Mark, Page, Point};
 use crate::layout::paginate::{Block, Blocks, TooTall};
 use crate::layout::style::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, TextStyle};
 use crate::layout::{area, at, margins, qr};
-use crate::pages::paper;
 use crate::pages::worksheet::Layout;
 use crate::pages::worksheet::bind::bind;
 use crate::pages::worksheet::plan::Plan;
@@ -61,7 +60,6 @@ pub(super) fn lay(
 ) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::default();
-    let area = paper::size(set.head.paper).inside();
     let lay = Layout::new(&desk, set, None);
     let blocks = fill(&lay);
     let plan = match Plan::bare(&lay, blocks, letter, words, form) {
@@ -76,7 +74,7 @@ pub(super) fn lay(
     };
     let mut document = bind(&lay, format!("{} {}", words[0], set.number), [plan], None);
     document.pages.iter_mut().for_each(on_dots);
-    margins::check(&document, area, out);
+    margins::check(&document, lay.area, out);
     (out.faults() == before).then_some(document)
 }
 

@@ -80,6 +80,7 @@ impl<'a> Plan<'a> {
             return;
         }
         let last = n + 1 == self.pages();
+        // What is written at the foot of a sheet is written once.
         lay.letter.replace(if last { self.letter.clone() } else { String::new() });
         let tail = self.tail(lay, last, self.lines(lay, &self.fills[n], last));
         let bottom = lay.area.y + lay.area.h - self.foot - GAP / 2;
