@@ -13,7 +13,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// Everything written, by what it is written for and in which of its boxes:
-/// one text a box, `None` for a blank.
+/// one text for each box, `None` for a blank.
 ///
 /// `C1` with `shaft`, `go` or `leaves` (`9, 0.004, refused`); `sheet C` with
 /// `shaft by`, `shaft on`, `shaft gauge`, `shaft zero`, `shaft part-temp` or `remarks`;
