@@ -7,6 +7,7 @@ use std::sync::Arc;
 use super::length::Len;
 use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step, at, moved};
 use super::paginate::{Anchor, Block};
+use super::qr::{self, Qr};
 
 /// The thinnest that is still seen after a photocopy.
 pub const HAIR: Pen = solid(0.5);
@@ -28,13 +29,22 @@ pub const fn mm(millimetres: f64) -> Len {
     Len::mm(millimetres)
 }
 
-/// The stamps that the pages of one document share.
+/// The stamps that the pages of one document share, and their codes of squares.
 #[derive(Default)]
 pub struct Desk {
     stamps: RefCell<BTreeMap<String, Arc<Stamp>>>,
+    codes: RefCell<BTreeMap<String, Option<Qr>>>,
 }
 
 impl Desk {
+    /// The code of squares of a text with its corner at the origin; none where
+    /// the text is too long for one. It is kept: working one out is slow.
+    pub fn code(&self, text: &str) -> Option<Qr> {
+        let mut codes = self.codes.borrow_mut();
+        let code = codes.entry(text.to_string());
+        code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
+    }
+
     /// The stamp of that name, made when it is first asked for.
     fn stamp(
         &self,

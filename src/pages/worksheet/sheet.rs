@@ -17,7 +17,7 @@ const REMARKS: i32 = 9;
 /// Plans the pages of a sheet: as few as it takes, with three lines for
 /// remarks where that costs no page.
 pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<Plan<'a>> {
-    lay.letter.replace(sheet.letter.clone());
+    let lay = &lay.of(&sheet.letter);
     let plan = Plan {
         letter: sheet.letter.clone(),
         title: &sheet.title,
