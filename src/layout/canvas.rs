@@ -7,17 +7,16 @@ use std::sync::Arc;
 use super::length::Len;
 use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step, at, moved};
 use super::paginate::{Anchor, Block};
+use super::qr::{self, Qr};
 
-/// Inside a comb: still seen after a photocopy.
+/// The thinnest that is still seen after a photocopy.
 pub const HAIR: Pen = solid(0.5);
 /// Rules between rows.
 pub const MINOR: Pen = solid(0.5);
 /// Boxes to fill in.
 pub const BOX: Pen = solid(0.7);
-/// The box that governs.
+/// What must stand out.
 pub const HEAVY: Pen = solid(1.4);
-/// The new band of a scale.
-pub const BAND: Pen = solid(1.6);
 pub const DASHED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dashed };
 pub const DOTTED: Pen = Pen { weight: Len::pt(0.7), dash: Dash::Dotted };
 
@@ -30,13 +29,22 @@ pub const fn mm(millimetres: f64) -> Len {
     Len::mm(millimetres)
 }
 
-/// The stamps that the pages of one document share.
+/// The stamps that the pages of one document share, and their codes of squares.
 #[derive(Default)]
 pub struct Desk {
     stamps: RefCell<BTreeMap<String, Arc<Stamp>>>,
+    codes: RefCell<BTreeMap<String, Option<Qr>>>,
 }
 
 impl Desk {
+    /// The code of squares of a text with its corner at the origin; none where
+    /// the text is too long for one. It is kept: working one out is slow.
+    pub fn code(&self, text: &str) -> Option<Qr> {
+        let mut codes = self.codes.borrow_mut();
+        let code = codes.entry(text.to_string());
+        code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
+    }
+
     /// The stamp of that name, made when it is first asked for.
     fn stamp(
         &self,
@@ -110,8 +118,12 @@ impl<'a> Canvas<'a> {
         size: (Len, Len),
         make: impl FnOnce(&mut Canvas<'_>),
     ) {
-        let stamp = self.desk.stamp(name, size, make);
-        self.marks.push(Mark::Stamp { at, stamp });
+        self.stamped(at, &self.desk.stamp(name, size, make));
+    }
+
+    /// Puts a stamp that is made already.
+    pub fn stamped(&mut self, at: Point, stamp: &Arc<Stamp>) {
+        self.marks.push(Mark::Stamp { at, stamp: stamp.clone() });
     }
 
     /// A block whose height is on the grid.

@@ -5,7 +5,7 @@
 use std::sync::LazyLock;
 
 use super::length::Len;
-use super::mark::{Face, Mark};
+use super::mark::{Align, Face, Mark, Run};
 
 const FILES: [(Face, &str, &[u8]); 4] = [
     (
@@ -288,6 +288,19 @@ fn metrics(face: &ttf_parser::Face<'_>) -> Metrics {
         bounds: [all.x_min, all.y_min, all.x_max, all.y_max],
         slant: face.italic_angle().round() as i16,
         weight: face.weight().to_number(),
+    }
+}
+
+impl Run {
+    /// Its left end and its right one.
+    pub fn ends(&self) -> (Len, Len) {
+        let width = fonts().width(self.face, self.size, &self.text);
+        let left = match self.align {
+            Align::Left => self.at.x,
+            Align::Centre => self.at.x - width / 2,
+            Align::Right => self.at.x - width,
+        };
+        (left, left + width)
     }
 }
 

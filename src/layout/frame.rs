@@ -2,15 +2,14 @@
 
 use super::canvas::{Canvas, HAIR, mm};
 use super::length::Len;
-use super::mark::{Area, Page, area, at};
+use super::mark::{Area, Page, Point, area, at};
 use super::style::CAPTION;
 
 /// Bound side, for filing.
 pub const FILING: Len = mm(25.0);
 /// The other three sides.
 pub const MARGIN: Len = mm(10.0);
-/// Between the two holes of a file (ISO 838: 80 mm, centres 12 mm from the
-/// edge).
+/// The two holes of a file (ISO 838): from one to the other, and from the edge.
 const HOLES: Len = mm(80.0);
 const HOLE_X: Len = mm(12.0);
 
@@ -36,6 +35,12 @@ impl Size {
         area(FILING, MARGIN, self.width - FILING - MARGIN, self.height - MARGIN * 2)
     }
 
+    /// The centres of the holes to punch.
+    pub fn holes(self) -> [Point; 2] {
+        let middle = self.height / 2;
+        [middle - HOLES / 2, middle + HOLES / 2].map(|y| at(HOLE_X, y))
+    }
+
     /// An empty page with that printed number.
     pub fn page(self, label: String) -> Page {
         Page { width: self.width, height: self.height, marks: Vec::new(), label }
@@ -45,11 +50,10 @@ impl Size {
 impl Canvas<'_> {
     /// Where to punch.
     pub fn hole_marks(&mut self, paper: Size) {
-        let middle = paper.height / 2;
-        for y in [middle - HOLES / 2, middle + HOLES / 2] {
-            let arm = mm(1.6);
-            let spot = at(HOLE_X - arm, y - arm);
-            self.stamp("hole", spot, (arm * 2, arm * 2), |canvas| {
+        let arm = mm(1.6);
+        for hole in paper.holes() {
+            let corner = at(hole.x - arm, hole.y - arm);
+            self.stamp("hole", corner, (arm * 2, arm * 2), |canvas| {
                 canvas.rule(Len::ZERO, arm, arm * 2, HAIR);
                 canvas.post(arm, Len::ZERO, arm * 2, HAIR);
             });

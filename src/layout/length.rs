@@ -25,7 +25,7 @@ impl Len {
         self.0
     }
 
-    /// Up to the next line of the 0.2 mm grid that everything on a sheet stands on.
+    /// Up to the next line of a grid of 0.2 mm.
     pub const fn on_grid(self) -> Len {
         let over = self.0.rem_euclid(200);
         Len(if over == 0 { self.0 } else { self.0 + 200 - over })

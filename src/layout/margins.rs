@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::canvas::mm;
 use super::font::fonts;
 use super::length::Len;
-use super::mark::{Align, Area, Document, Mark, Page, area};
+use super::mark::{Area, Document, Mark, Page, area};
 use crate::diag::Diags;
 
 /// Strokes stand half over their line, labels a little over a scale's end.
@@ -45,13 +45,8 @@ pub fn check(document: &Document, inside: Area, out: &mut Diags) {
 fn outside(mark: &Mark, inside: Area, page: &Page) -> Option<String> {
     match mark {
         Mark::Run(run) => {
-            let wide = fonts().width(run.face, run.size, &run.text);
-            let left = match run.align {
-                Align::Left => run.at.x,
-                Align::Centre => run.at.x - wide / 2,
-                Align::Right => run.at.x - wide,
-            };
-            let over = beyond(area(left, run.at.y, wide, Len::ZERO), inside);
+            let (left, right) = run.ends();
+            let over = beyond(area(left, run.at.y, right - left, Len::ZERO), inside);
             over.then(|| format!("`{}`", run.text))
         }
         // The hole marks stand in the filing margin.

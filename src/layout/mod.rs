@@ -11,5 +11,4 @@ pub mod paginate;
 pub mod qr;
 pub mod style;
 
-pub use margins::check;
 pub use mark::{area, at, moved};

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use qrcodegen::{Mask, QrCode, QrCodeEcc, QrSegment, Version};
+use qrcodegen::{QrCode, QrCodeEcc, QrSegment, Version};
 
 use super::length::Len;
 use super::mark::{Area, Mark, Point};
@@ -53,19 +53,6 @@ pub fn qr(text: &str, at: Point) -> Result<Qr, TooLong> {
     let code =
         QrCode::encode_text(text, QrCodeEcc::Medium).map_err(|_| TooLong { bytes: text.len() })?;
     Ok(drawn(&code, MODULE, at))
-}
-
-/// Side of the code of a text. The best of eight masks is most of the work of a
-/// code, and has no part in its size.
-///
-/// # Errors
-/// As [`qr`].
-pub fn side(text: &str) -> Result<Len, TooLong> {
-    let (least, most) = (Version::MIN, Version::MAX);
-    let parts = QrSegment::make_segments(text);
-    let mask = Some(Mask::new(0));
-    let code = QrCode::encode_segments_advanced(&parts, QrCodeEcc::Medium, least, most, mask, true);
-    code.map(|code| MODULE * code.size()).map_err(|_| TooLong { bytes: text.len() })
 }
 
 /// The same for a page of many codes: never the smallest size, which alone has
@@ -144,13 +131,6 @@ mod tests {
             MODULE_AMONG_OTHERS * 25
         );
         assert_eq!(qr_among_others(&"x".repeat(3000), at), Err(TooLong { bytes: 3000 }));
-    }
-
-    #[test]
-    fn the_side_alone_is_that_of_the_code() {
-        for text in ["", "BL1:7K3M-9QXA/C/2", "bl1:7k3m-9qxa/c/2", &"7".repeat(500)] {
-            assert_eq!(side(text), qr(text, Point::default()).map(|qr| qr.side), "{text}");
-        }
     }
 
     #[test]

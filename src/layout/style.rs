@@ -26,7 +26,7 @@ pub const LABEL: TextStyle = TextStyle::new(Face::Bold, 7.0);
 pub const NUMBER: TextStyle = TextStyle::new(Face::Code, 8.0);
 
 impl TextStyle {
-    /// Baselines on the grid, as a sheet has them. The size is in points.
+    /// Leading and ascent are on the grid. The size is in points.
     pub const fn new(face: Face, points: f64) -> TextStyle {
         let size = Len::pt(points);
         let (leading, ascent) = (size.scale(1.16).on_grid(), size.scale(0.86).on_grid());

@@ -2,14 +2,16 @@
 //! under the ticks. Widths are for reading, not to scale.
 
 use crate::judge::{Band, Look, Scale};
-use crate::layout::canvas::{BAND, BOX, Canvas, DASHED, DOTTED, Desk, MINOR, mm};
+use crate::layout::canvas::{BOX, Canvas, DASHED, DOTTED, Desk, MINOR, mm, solid};
 use crate::layout::length::Len;
-use crate::layout::mark::{Align, Area};
+use crate::layout::mark::{Align, Area, Pen};
 use crate::layout::paginate::Block;
 use crate::layout::style::{CAPTION, LABEL, Para, TextStyle};
 use crate::layout::{area, at};
 use crate::quantity::{Exact, Fit};
 
+/// Around the new band.
+const BAND: Pen = solid(1.6);
 /// A hatched end without a word.
 const END: Len = mm(4.4);
 /// A band without a word.

@@ -38,7 +38,7 @@ pub enum Piece {
         columns: Vec<Column>,
         rows: Vec<Vec<Cell>>,
     },
-    /// Bars and both ends of each fit, a group a line of the limits.
+    /// Bars and both ends of each fit, one group for each line of the limits.
     Fits(Vec<FitGroup>),
     /// Signature blocks: name, role, certificate number, what is signed for.
     SignOff(Vec<(String, String, String, String)>),

@@ -20,7 +20,7 @@ fn another_job_s_set_is_a_query() {
     let own = job.judge().set.number.clone();
     let found = job.typed(&format!("sheet-set = \"{own}\""), "sheet-set = \"7F3K-92QD\"").judge();
     assert!(found.whole().contains("sheet set 7F3K-92QD typed"));
-    // What to do about it: limits/README.md, numbers.
+    // What to do about it: forms/README.md, numbers.
     assert!(found.whole().contains(&format!("measure on the pages of {own}, and type the number")));
     assert!(found.whole().contains("stand by its line printed"));
     assert!(found.judged.blocks());

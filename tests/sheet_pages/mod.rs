@@ -10,7 +10,7 @@ use benchleaf::layout::font::fonts;
 use benchleaf::layout::length::Len;
 use benchleaf::layout::mark::{Align, Area, Document, Mark, Run};
 use benchleaf::model::job::Paper;
-use benchleaf::pages::worksheet::lay_sheets;
+use benchleaf::pages::worksheet::{Filled, lay_filled, lay_sheets};
 use benchleaf::sheet::{Pages, SheetBlock, SheetSet};
 
 use crate::report_pages::geometry::{faults, texts};
@@ -249,6 +249,24 @@ fn a_copy_says_so_on_every_page() {
     for page in &document.pages {
         let found = texts(&page.marks);
         assert!(found.iter().any(|text| text.starts_with("copy 2")), "{}", page.label);
+    }
+}
+
+/// A sheet of several pages has lines for remarks on each.
+#[test]
+fn remarks_of_an_example_are_written_once() {
+    let set = job::set("demo");
+    let remark = |letter: &str| format!("seen{letter}");
+    let each = set.sheets.iter().map(|sheet| {
+        let of = format!("sheet {}", sheet.letter);
+        ((of, "remarks".to_string()), vec![Some(remark(&sheet.letter))])
+    });
+    let filled: Filled = each.collect();
+    let (document, _) = lay_filled(&set, None, Some(&filled), &mut Diags::new()).expect("laid");
+    let all: Vec<String> = document.pages.iter().flat_map(|page| texts(&page.marks)).collect();
+    for sheet in &set.sheets {
+        let written = all.iter().filter(|text| **text == remark(&sheet.letter));
+        assert_eq!(written.count(), 1, "sheet {}", sheet.letter);
     }
 }
 

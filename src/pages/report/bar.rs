@@ -73,7 +73,7 @@ impl Bar {
         let span = marker.map(|marker| (marker, self.span(marker)));
         let free = span.map(|(_, (from, to))| (from - HALO, to + HALO));
         match free.filter(|(a, b)| self.hatched.iter().any(|(from, to)| a < to && b > from)) {
-            None => stamp(canvas, corner, &self.whole),
+            None => canvas.stamped(corner, &self.whole),
             Some((left, right)) => {
                 for (from, to) in &self.hatched {
                     for (a, b) in [(*from, (*to).min(left)), ((*from).max(right), *to)] {
@@ -82,7 +82,7 @@ impl Bar {
                         }
                     }
                 }
-                stamp(canvas, corner, &self.frame);
+                canvas.stamped(corner, &self.frame);
             }
         }
         if let Some((marker, span)) = span {
@@ -118,11 +118,6 @@ fn limits(low: Len, high: Len) -> Vec<Limit> {
     let all = [(low, false), (high, true)];
     let inside = all.into_iter().filter(|(at, _)| *at > Len::ZERO && *at < LENGTH);
     inside.map(|(at, upper)| Limit { at, upper }).collect()
-}
-
-fn stamp(canvas: &mut Canvas<'_>, corner: Point, stamp: &Arc<Stamp>) {
-    let stamp = stamp.clone();
-    canvas.marks.push(Mark::Stamp { at: corner, stamp });
 }
 
 fn area(from: Len, to: Len) -> Area {

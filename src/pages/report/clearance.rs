@@ -1,7 +1,6 @@
 //! Lines that keep clear of the figures of a page.
 
-use crate::layout::font::fonts;
-use crate::layout::mark::{Align, Mark, Run};
+use crate::layout::mark::{Mark, Run};
 
 /// A place in millimetres from the top left corner of the page.
 pub type PointMm = (f64, f64);
@@ -83,14 +82,14 @@ fn band_of(y: f64) -> usize {
 }
 
 fn around(run: &Run) -> Bounds {
-    let width = fonts().width(run.face, run.size, &run.text).to_mm();
-    let (x, y, size) = (run.at.x.to_mm(), run.at.y.to_mm(), run.size.to_mm());
-    let left = match run.align {
-        Align::Left => x,
-        Align::Centre => x - width / 2.0,
-        Align::Right => x - width,
-    };
-    Bounds(left - AROUND, y - size * 0.72 - AROUND, left + width + AROUND, y + size * 0.22 + AROUND)
+    let (left, right) = run.ends();
+    let (y, size) = (run.at.y.to_mm(), run.size.to_mm());
+    Bounds(
+        left.to_mm() - AROUND,
+        y - size * 0.72 - AROUND,
+        right.to_mm() + AROUND,
+        y + size * 0.22 + AROUND,
+    )
 }
 
 /// The share of a straight line inside a box (the slabs of Liang and Barsky).

@@ -153,7 +153,7 @@ fn group_title(set: &Setter, columns: &Columns, group: &FitGroup, again: bool) -
     if let Some(note) = group.note.as_ref().filter(|_| !again) {
         y += canvas.tell(at(Len::ZERO, y), ITALIC, note, width);
     }
-    let ticks = Ticks::new(group, OUT, OUT);
+    let ticks = Ticks::new(group, OUT);
     let height = (y + mm(0.8)).max(top + ticks.height());
     ticks.draw(&mut canvas, at(columns.bar, height - ticks.height()), BAR_TOP);
     canvas.block(height)

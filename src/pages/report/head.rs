@@ -18,8 +18,6 @@ use crate::pages::paper;
 use crate::record::Status;
 use crate::report::Report;
 
-/// Holes for filing: from the edge, and from the middle of the page.
-const HOLE: (Len, Len) = (mm(12.0), mm(40.0));
 /// For the code and the white that it needs around it.
 const CODE_ROOM: Len = mm(22.0);
 /// For the number of the page.
@@ -120,19 +118,19 @@ impl<'a> Frame<'a> {
         number(&mut canvas, right - CODE_ROOM, page, pages);
         self.code(&mut canvas, right, page);
         let info = at(FILING, self.title_end(text.section));
-        canvas.marks.push(Mark::Stamp { at: info, stamp: self.info.clone() });
+        canvas.stamped(info, &self.info);
         canvas.marks.extend(text.marks);
         let foot = at(FILING, self.foot_top);
-        canvas.marks.push(Mark::Stamp { at: foot, stamp: self.foot.clone() });
+        canvas.stamped(foot, &self.foot);
         let empty = self.size.page(page.to_string());
         Page { marks: canvas.marks, ..empty }
     }
 
     fn holes(&self, canvas: &mut Canvas<'_>) {
         let arm = mm(1.4);
-        for y in [self.size.height / 2 - HOLE.1, self.size.height / 2 + HOLE.1] {
-            canvas.rule(HOLE.0 - arm, y, arm * 2, MINOR);
-            canvas.post(HOLE.0, y - arm, arm * 2, MINOR);
+        for hole in self.size.holes() {
+            canvas.rule(hole.x - arm, hole.y, arm * 2, MINOR);
+            canvas.post(hole.x, hole.y - arm, arm * 2, MINOR);
         }
     }
 

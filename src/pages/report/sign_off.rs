@@ -14,8 +14,8 @@ const DATE: Len = mm(8.6);
 const PAD: Len = mm(2.6);
 const TOP: Len = mm(1.4);
 
-/// One block a person, never split: name, role, certificate number, what is
-/// signed for.
+/// One block for each person, never split: name, role, certificate number,
+/// what is signed for.
 pub fn sign_off(
     set: &Setter,
     (name, role, certificate, what): &(String, String, String, String),

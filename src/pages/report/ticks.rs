@@ -23,9 +23,7 @@ struct Label<'a> {
     level: i32,
 }
 
-/// The sizes above a bar that begins at `x`, with their lines reaching down to
-/// the bar `below` under the strip; gives the height needed. `draw` is false
-/// for measuring only.
+/// The sizes above a bar, each where it has room.
 pub struct Ticks<'a> {
     labels: Vec<Label<'a>>,
     levels: i32,
@@ -33,9 +31,8 @@ pub struct Ticks<'a> {
 }
 
 impl<'a> Ticks<'a> {
-    /// `before` and `after`: how far the labels may stand out past the ends of
-    /// the bar.
-    pub fn new(group: &'a FitGroup, before: Len, after: Len) -> Ticks<'a> {
+    /// They may stand so far out past the ends of the bar.
+    pub fn new(group: &'a FitGroup, out: Len) -> Ticks<'a> {
         let mut labels: Vec<Label<'a>> = Vec::new();
         for (text, share) in &group.ticks {
             let (at, width) = (along(*share), TICK.width(text));
@@ -44,7 +41,7 @@ impl<'a> Ticks<'a> {
         }
         labels.sort_by_key(|label| label.at);
         labels.dedup_by(|a, b| a.text == b.text && a.at == b.at);
-        let room = before + LENGTH + after;
+        let room = LENGTH + out * 2;
         let needed: Len = labels.iter().map(|label| label.width + LABEL_GAP).sum();
         let levels = (1..).find(|n| needed <= room.scale(f64::from(*n) * 0.94)).unwrap_or(1);
         for (n, label) in labels.iter_mut().enumerate() {
@@ -52,7 +49,7 @@ impl<'a> Ticks<'a> {
         }
         for level in 0..levels {
             let on: Vec<&mut Label<'_>> = labels.iter_mut().filter(|l| l.level == level).collect();
-            spread(on, -before, LENGTH + after);
+            spread(on, -out, LENGTH + out);
         }
         let word = word(group, &labels).filter(|_| levels == 1);
         Ticks { labels, levels, word }
@@ -62,8 +59,8 @@ impl<'a> Ticks<'a> {
         TICK.leading * self.levels + DROP
     }
 
-    /// Draws them at the foot of a strip that begins at `top` and is as high
-    /// as [`Ticks::height`]; the bar lies `below` under it.
+    /// Draws them in a strip of their [`Ticks::height`], with lines down to the
+    /// bar that lies `below` under it.
     pub fn draw(&self, canvas: &mut Canvas<'_>, corner: Point, below: Len) {
         let end = corner.y + self.height() + below;
         for label in &self.labels {

@@ -7,7 +7,7 @@ mod place;
 use super::boxes::{INITIALS, TICK};
 use super::worksheet::bind::bind;
 use super::worksheet::plan::{GAP, Plan};
-use super::worksheet::{Codes, Layout, head, row_fields};
+use super::worksheet::{Layout, head, row_fields};
 use crate::diag::Diags;
 use crate::layout::canvas::{Canvas, Desk, HAIR, mm};
 use crate::layout::length::Len;
@@ -30,7 +30,7 @@ const REMARKS: i32 = 5;
 pub fn lay_second(set: &SheetSet, sheets: &[SecondSheet], out: &mut Diags) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::default();
-    let lay = Layout::new(&desk, set, Codes::Drawn, None);
+    let lay = Layout::new(&desk, set, None);
     let plans: Vec<Plan> = sheets.iter().filter_map(|sheet| plan(&lay, sheet, out)).collect();
     if out.faults() > before {
         return None;

@@ -6,6 +6,7 @@ use crate::judge::ResultBox;
 use crate::layout::at;
 use crate::layout::canvas::{Canvas, HAIR, MINOR, mm};
 use crate::layout::length::Len;
+use crate::layout::mark::Point;
 use crate::layout::paginate::Block;
 use crate::layout::style::{CAPTION, LABEL, NUMBER, STRONG, TEXT};
 use crate::model::side::Side;
@@ -126,7 +127,7 @@ fn sizes(canvas: &mut Canvas<'_>, place: &SecondPlace, half: Side, x: Len, width
 fn window(
     canvas: &mut Canvas<'_>,
     found: &MateWindow,
-    from: crate::layout::mark::Point,
+    from: Point,
     width: Len,
     first: bool,
 ) -> Len {
@@ -139,7 +140,7 @@ fn window(
     let mut y = big.height();
     let whole = found.from.join(" · ");
     let wide = CAPTION.width(&whole);
-    let beside = end + big.lines.iter().map(|line| big.style.width(line)).fold(Len::ZERO, Len::max);
+    let beside = end + big.width();
     if beside + mm(2.0) + wide <= width {
         canvas.word(from.x + beside + mm(2.0), base, CAPTION, &whole);
         return y;

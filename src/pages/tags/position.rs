@@ -9,10 +9,9 @@ use crate::layout::mark::{Align, Document, Face, Mark, Page, Point};
 use crate::layout::paginate::{Block, Blocks, TooTall};
 use crate::layout::style::{ASIDE, CAPTION, NUMBER, STRONG, TEXT, TITLE, TextStyle};
 use crate::layout::{area, at, margins, qr};
-use crate::pages::paper;
+use crate::pages::worksheet::Layout;
 use crate::pages::worksheet::bind::bind;
 use crate::pages::worksheet::plan::Plan;
-use crate::pages::worksheet::{Codes, Layout};
 use crate::sheet::{LineRows, Row, Sheet, SheetSet, Tag};
 
 /// Height of a tag: four rows of them on either paper.
@@ -61,8 +60,7 @@ pub(super) fn lay(
 ) -> Option<Document> {
     let before = out.faults();
     let desk = Desk::default();
-    let area = paper::size(set.head.paper).inside();
-    let lay = Layout::new(&desk, set, Codes::Drawn, None);
+    let lay = Layout::new(&desk, set, None);
     let blocks = fill(&lay);
     let plan = match Plan::bare(&lay, blocks, letter, words, form) {
         Ok(plan) => plan,
@@ -76,7 +74,7 @@ pub(super) fn lay(
     };
     let mut document = bind(&lay, format!("{} {}", words[0], set.number), [plan], None);
     document.pages.iter_mut().for_each(on_dots);
-    margins::check(&document, area, out);
+    margins::check(&document, lay.area, out);
     (out.faults() == before).then_some(document)
 }
 

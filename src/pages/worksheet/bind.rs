@@ -80,7 +80,8 @@ impl<'a> Plan<'a> {
             return;
         }
         let last = n + 1 == self.pages();
-        lay.letter.replace(if last { self.letter.clone() } else { String::new() });
+        // What is written at the foot of a sheet is written once.
+        let lay = &lay.of(if last { &self.letter } else { "" });
         let tail = self.tail(lay, last, self.lines(lay, &self.fills[n], last));
         let bottom = lay.area.y + lay.area.h - self.foot - GAP / 2;
         canvas.place(at(lay.area.x, bottom - tail.height), tail);

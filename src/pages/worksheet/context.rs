@@ -3,17 +3,15 @@
 
 use crate::judge::BoxGroup;
 use crate::layout::canvas::{Canvas, Desk};
-use crate::layout::mark::{Area, Point};
+use crate::layout::mark::Area;
 use crate::layout::paginate::Anchor;
-use crate::layout::qr::{self, Qr};
 use crate::model::id::FeatureId;
 use crate::pages::paper;
 use crate::sheet::{LineRows, Row, Sheet, SheetSet};
-use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// Everything written, by what it is written for and in which of its boxes:
-/// one text a box, `None` for a blank.
+/// one text for each box, `None` for a blank.
 ///
 /// `C1` with `shaft`, `go` or `leaves` (`9, 0.004, refused`); `sheet C` with
 /// `shaft by`, `shaft on`, `shaft gauge`, `shaft zero`, `shaft part-temp` or `remarks`;
@@ -22,66 +20,36 @@ use std::collections::BTreeMap;
 pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
 
 /// What every page of a set is laid out with.
+#[derive(Clone, Copy)]
 pub struct Layout<'a> {
     pub desk: &'a Desk,
     pub set: &'a SheetSet,
     /// Inside the margins.
     pub area: Area,
-    /// Codes of squares by their text: working one out is slow.
-    codes: RefCell<BTreeMap<String, Option<Qr>>>,
-    wanted: Codes,
     /// What is written in the boxes already; nothing on a worksheet.
     pub filled: Option<&'a Filled>,
-    /// The sheet that is being laid out.
-    pub letter: RefCell<String>,
-}
-
-/// What is wanted of the codes of squares.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Codes {
-    Drawn,
-    /// Only the room they take.
-    Sized,
+    /// The sheet that is being laid out; none at first.
+    letter: &'a str,
 }
 
 impl<'a> Layout<'a> {
-    pub(crate) fn new(
-        desk: &'a Desk,
-        set: &'a SheetSet,
-        wanted: Codes,
-        filled: Option<&'a Filled>,
-    ) -> Layout<'a> {
+    pub(crate) fn new(desk: &'a Desk, set: &'a SheetSet, filled: Option<&'a Filled>) -> Layout<'a> {
         let area = paper::size(set.head.paper).inside();
-        Layout {
-            desk,
-            set,
-            area,
-            codes: RefCell::default(),
-            wanted,
-            filled,
-            letter: RefCell::default(),
-        }
+        Layout { desk, set, area, filled, letter: "" }
+    }
+
+    /// The same for what stands on the sheet of that letter.
+    pub fn of(&self, letter: &'a str) -> Layout<'a> {
+        Layout { letter, ..*self }
     }
 
     pub fn canvas(&self) -> Canvas<'a> {
         Canvas::new(self.desk)
     }
 
-    /// The code of squares of a text with its corner at the origin; none where
-    /// the text is too long for one.
-    pub fn code(&self, text: &str) -> Option<Qr> {
-        let mut codes = self.codes.borrow_mut();
-        let code = codes.entry(text.to_string());
-        let work = || match self.wanted {
-            Codes::Drawn => qr::qr(text, Point::default()).ok(),
-            Codes::Sized => qr::side(text).ok().map(|side| Qr { marks: Vec::new(), side }),
-        };
-        code.or_insert_with(work).clone()
-    }
-
     /// What names an item of the sheet in hand.
     fn item_name(&self, number: u32) -> String {
-        format!("{} {number}", self.letter.borrow())
+        format!("{} {number}", self.letter)
     }
 
     /// Marks where an item of the sheet in hand is.
@@ -125,7 +93,7 @@ impl<'a> Layout<'a> {
     /// The same of one of several marks.
     pub fn sign_mark(&self, part: &str, n: usize) -> Option<&'a str> {
         self.filled?;
-        self.said(&format!("sheet {}", self.letter.borrow()), part, n)
+        self.said(&format!("sheet {}", self.letter), part, n)
     }
 
     pub fn said(&self, of: &str, part: &str, n: usize) -> Option<&'a str> {

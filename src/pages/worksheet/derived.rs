@@ -41,8 +41,8 @@ fn whence(lay: &Layout<'_>, line: &LineRows) -> String {
     }
 }
 
-/// A box a row for what the mechanic works out, in as few lines as fit; gives
-/// back their height.
+/// A box for each row, for what the mechanic works out, in as few lines as fit;
+/// gives back their height.
 fn answers(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, y: Len) -> Len {
     if line.answers.is_empty() {
         return Len::ZERO;

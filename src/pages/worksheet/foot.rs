@@ -38,7 +38,7 @@ pub fn foot(lay: &Layout<'_>, form: &str) -> Block {
     canvas.done(y + down.max(BAR_H))
 }
 
-/// Least and usual distance of the lines for remarks.
+/// From one line for remarks to the next.
 pub const REMARK: Len = mm(7.6);
 
 /// What stands above the foot on a sheet's last page: `lines` for remarks, one
@@ -56,8 +56,8 @@ pub fn tail(lay: &Layout<'_>, signs: &[SignBox], rows: bool, lines: i32) -> Bloc
     canvas.done(y)
 }
 
-/// Lines for remarks on a page with nothing else at its foot.
-pub fn remarks(lay: &Layout<'_>, canvas: &mut Canvas<'_>, lines: i32) -> Len {
+/// The lines for remarks; gives back their height.
+fn remarks(lay: &Layout<'_>, canvas: &mut Canvas<'_>, lines: i32) -> Len {
     let width = lay.area.w;
     canvas.rule(Len::ZERO, Len::ZERO, width, MINOR);
     let base = mm(5.2);

@@ -1,4 +1,4 @@
-//! Lists that are answered at every place: a box a place under its code.
+//! Lists that are answered at every place: a box for each, under its code.
 
 use super::marks::{answers, hold, lead_line};
 use super::{Layout, head};

@@ -29,7 +29,7 @@ pub fn head(
     let mut canvas = lay.canvas();
     letter_box(&mut canvas, &plan.letter);
     let reference = plan.reference(lay, of_sheet.0);
-    let code = lay.code(&reference);
+    let code = lay.desk.code(&reference);
     let side = code.as_ref().map_or(Len::ZERO, |code| code.side);
     let left = code_of_squares(lay, &mut canvas, code, &reference);
     let pages = left - qr::MODULE * qr::QUIET;

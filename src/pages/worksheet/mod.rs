@@ -21,10 +21,11 @@ mod sheet;
 mod write;
 
 pub(crate) use context::row_fields;
-pub use context::{Codes, Filled, Layout};
+pub use context::{Filled, Layout};
 
 use crate::diag::Diags;
 use crate::layout::canvas::Desk;
+use crate::layout::margins;
 use crate::layout::mark::Document;
 use crate::sheet::{Pages, SheetSet};
 use bind::bind;
@@ -56,11 +57,11 @@ pub fn lay_filled<'a>(
 ) -> Option<(Document, Pages)> {
     let before = out.faults();
     let desk = Desk::default();
-    let lay = Layout::new(&desk, set, Codes::Drawn, filled);
+    let lay = Layout::new(&desk, set, filled);
     unknown(set, only, out);
     let (plans, places) = planned(&lay, out)?;
     let document = bind(&lay, format!("Worksheets {}", set.number), plans, only);
-    crate::layout::check(&document, lay.area, out);
+    margins::check(&document, lay.area, out);
     (out.faults() == before).then_some((document, places))
 }
 
@@ -71,7 +72,7 @@ pub fn lay_filled<'a>(
 /// `None` as [`lay_sheets`].
 pub fn pages(set: &SheetSet, out: &mut Diags) -> Option<Pages> {
     let desk = Desk::default();
-    let lay = Layout::new(&desk, set, Codes::Sized, None);
+    let lay = Layout::new(&desk, set, None);
     planned(&lay, out).map(|(_, places)| places)
 }
 

@@ -17,7 +17,7 @@ const REMARKS: i32 = 9;
 /// Plans the pages of a sheet: as few as it takes, with three lines for
 /// remarks where that costs no page.
 pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<Plan<'a>> {
-    lay.letter.replace(sheet.letter.clone());
+    let lay = &lay.of(&sheet.letter);
     let plan = Plan {
         letter: sheet.letter.clone(),
         title: &sheet.title,
@@ -32,9 +32,9 @@ pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<P
     let plan = plan.measured(lay);
     let fits = sheet.lines().any(fit::is_fit);
     let ways = if fits { &[Rows::Full, Rows::Close][..] } else { &[Rows::Full] };
-    let filled = filled(lay, plan, ways.iter().map(|rows| blocks(lay, sheet, *rows)));
+    let fewest = fewest_pages(lay, plan, ways.iter().map(|rows| blocks(lay, sheet, *rows)));
     let of = format!("sheet {}", sheet.letter);
-    filled.map_err(|tall| tall.tell(&of, "shorten the longest text on that sheet", out)).ok()
+    fewest.map_err(|tall| tall.tell(&of, "shorten the longest text on that sheet", out)).ok()
 }
 
 fn blocks(lay: &Layout<'_>, sheet: &Sheet, rows: Rows) -> Blocks {
@@ -107,7 +107,7 @@ fn note(lay: &Layout<'_>, text: &str) -> Block {
 
 /// Of the ways to lay the rows, with three lines for remarks or one, takes the
 /// one with the fewest pages, then one with three lines in all.
-fn filled<'a>(
+fn fewest_pages<'a>(
     lay: &Layout<'_>,
     plan: Plan<'a>,
     ways: impl Iterator<Item = Blocks>,
