@@ -1,12 +1,14 @@
 //! The engine file: places, parts, features, conditions and reworks.
 
 use super::engine_keys::ENGINE;
-use super::fields::{Fields, file, typed, word};
+use super::fields::{Fields, all_texts, file, typed};
+use super::forms::letter_fits;
+use super::places::places;
 use super::suggest::Known;
 use super::toml::number;
-use super::toml::tree::{Node, Value};
-use crate::diag::{Diags, Sources};
-use crate::model::engine::{Condition, Engine, Feature, Part, Place, PlaceSet, Reopens, Rework};
+use super::toml::tree::Value;
+use crate::diag::{Diag, Diags, Severity, Sources};
+use crate::model::engine::{Condition, Engine, Feature, Group, Part, PlaceSet, Reopens, Rework};
 use crate::model::id::{FeatureId, PartId};
 use crate::model::side::Side;
 use crate::model::text::Text;
@@ -22,16 +24,17 @@ const DIRECTIONS: u32 = 26;
 pub fn engine(files: &Sources, name: &str, out: &mut Diags) -> Option<Engine> {
     file(files, name, &ENGINE, out, |fields, out| {
         let head = fields.table("engine");
+        let places = places(&fields, out);
         let reader = Reader::new(fields, out);
-        let places = reader.places(out);
         let parts = reader.parts(&places, out);
+        let groups = reader.groups(&parts, out);
         let features = reader.features(out);
         let conditions = reader.conditions(out);
         let reworks = reader.reworks(out);
         let head = head?;
         let (maker, model) = (head.text("maker")?, head.text("model")?);
         let unit = Length::read(head.text("unit")?.as_str())?;
-        Some(Engine { maker, model, unit, places, parts, features, conditions, reworks })
+        Some(Engine { maker, model, unit, places, parts, groups, features, conditions, reworks })
     })
 }
 
@@ -58,30 +61,8 @@ impl<'a> Reader<'a> {
         let features = known("feature", "features", out);
         let conditions = known("condition", "conditions", out);
         known("rework", "reworks", out);
+        known("group", "groups", out);
         Reader { fields, places, parts, features, conditions }
-    }
-
-    fn places(&self, out: &mut Diags) -> Vec<PlaceSet> {
-        let set = |(id, set): (&Text, Fields<'_>)| {
-            let codes = set.node("codes").map(all_texts).unwrap_or_default();
-            let names = set.node("names").map(all_texts).unwrap_or_default();
-            if codes.len() != names.len()
-                && set.node("codes").is_some()
-                && set.node("names").is_some()
-            {
-                let message = format!("{} codes and {} names", codes.len(), names.len());
-                out.fault(set.place("names"), message, "one name for each code, in the same order");
-            }
-            place_codes(&codes, &set, out);
-            let mut reach = reaches(&set, &codes, out);
-            let place = |(code, name): (Text, Text)| {
-                let found = reach.iter().position(|(of, _)| of.as_str() == code.as_str());
-                let reach = found.map(|at| reach.swap_remove(at).1);
-                Place { code, name, reach }
-            };
-            PlaceSet { id: id.clone(), places: codes.into_iter().zip(names).map(place).collect() }
-        };
-        self.fields.named("places").into_iter().map(set).collect()
     }
 
     fn parts(&self, places: &[PlaceSet], out: &mut Diags) -> Vec<Part> {
@@ -96,10 +77,47 @@ impl<'a> Reader<'a> {
                 expansion: part.node("expansion").and_then(typed),
                 count,
                 always_renewed: part.text("renewed").is_some(),
+                kinds: part.texts("kinds").unwrap_or_default(),
+                look_over: part.texts("look-over").unwrap_or_default(),
+                look_over_at: part.text("look-over-at").and_then(|at| self.places.find(&at, out)),
                 at,
             }
         };
         self.fields.named("parts").into_iter().map(part).collect()
+    }
+
+    fn groups(&self, parts: &[Part], out: &mut Diags) -> Vec<Group> {
+        let mut seen: Vec<Option<Text>> = vec![None; parts.len()];
+        let group = |(id, fields): (&Text, Fields<'_>)| {
+            let named = fields.texts("parts").unwrap_or_default();
+            let mut parts = Vec::new();
+            for name in &named {
+                let Some(part) = self.parts.find(name, out) else { continue };
+                if let Some(first) = seen.get_mut(part).and_then(|seen| seen.replace(name.clone()))
+                {
+                    let message = format!("the part {name} stands in two groups");
+                    let help = "the one on whose sheet it is looked over";
+                    let fault = Diag::at(Severity::Fault, &name.at, message, help);
+                    out.push(fault.also(first.at, "the first"));
+                }
+                parts.push(PartId(part));
+            }
+            let letter = fields.text("letter")?;
+            letter_fits(&letter, out);
+            Some(Group {
+                id: id.clone(),
+                letter,
+                title: fields.text("title")?,
+                subtitle: fields.text("subtitle"),
+                parts,
+                when: fields.text("when").and_then(|when| self.conditions.find(&when, out)),
+                caution: fields.text("caution"),
+                before: fields.texts("before").unwrap_or_default(),
+                after: fields.texts("after").unwrap_or_default(),
+                note: fields.text("note"),
+            })
+        };
+        self.fields.named("groups").into_iter().filter_map(group).collect()
     }
 
     fn features(&self, out: &mut Diags) -> Vec<Feature> {
@@ -148,8 +166,13 @@ impl<'a> Reader<'a> {
                     "say what is to be done",
                 );
             }
-            let with = fields.text("with");
-            Some(Condition { id: id.clone(), name: fields.text("name")?, steps, with })
+            Some(Condition {
+                id: id.clone(),
+                name: fields.text("name")?,
+                steps,
+                with: fields.text("with"),
+                measuring_only: fields.flag("measuring-only").unwrap_or(false),
+            })
         };
         self.fields.named("conditions").into_iter().filter_map(condition).collect()
     }
@@ -222,41 +245,8 @@ fn identifier(name: &Text, out: &mut Diags) {
 }
 
 /// An identifier in words.
-fn spoken(id: &Text) -> Text {
+pub fn spoken(id: &Text) -> Text {
     Text { text: id.as_str().replace('-', " ").into(), at: id.at.clone() }
-}
-
-/// Every text of a list, empty ones too.
-fn all_texts(node: &Node) -> Vec<Text> {
-    let Value::List(list) = &node.value else {
-        return Vec::new();
-    };
-    let text = |node: &Node| match &node.value {
-        Value::Text(text) => Some(Text { text: text.clone(), at: node.at.clone() }),
-        _ => None,
-    };
-    list.iter().filter_map(text).collect()
-}
-
-fn place_codes(codes: &[Text], set: &Fields<'_>, out: &mut Diags) {
-    if codes.is_empty() && set.node("codes").is_some() {
-        out.fault(
-            set.place("codes"),
-            "a set without places",
-            "[\"\"] for one place without a code",
-        );
-    }
-    for code in codes {
-        let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
-        if code.as_str().is_empty() && codes.len() > 1 {
-            out.fault(&code.at, "an empty code among others", "capitals and digits: 1, 2, 1I, 1E");
-        } else if !code.as_str().bytes().all(fits) {
-            let tidy =
-                code.as_str().to_uppercase().replace(|c: char| !c.is_ascii_alphanumeric(), "");
-            out.fault(&code.at, format!("the code {code} is more than capitals and digits"), tidy);
-        }
-    }
-    twice(codes, "code", out);
 }
 
 /// A word that stands twice where each stands once.
@@ -267,33 +257,6 @@ pub fn twice(words: &[Text], what: &str, out: &mut Diags) {
             out.fault(&word.at, format!("the {what} {word} stands twice"), "each once");
         }
     }
-}
-
-fn reaches(set: &Fields<'_>, codes: &[Text], out: &mut Diags) -> Vec<(Text, Text)> {
-    let Some(node) = set.node("reach") else {
-        return Vec::new();
-    };
-    let Value::Table(table) = &node.value else {
-        if !matches!(node.value, Value::Unread) {
-            let help = "a table of texts: reach = { 2 = \"through a cylinder opening\" }";
-            out.fault(&node.at, format!("reach is {}", node.kind()), help);
-        }
-        return Vec::new();
-    };
-    let known = Known::new("place", codes.iter());
-    let reach = |entry: &super::toml::tree::Entry| {
-        known.find(&entry.key, out)?;
-        let text = word(&entry.node).filter(|_| matches!(entry.node.value, Value::Text(_)));
-        if text.is_none() && !matches!(entry.node.value, Value::Unread) {
-            out.fault(
-                &entry.node.at,
-                "how it is reached is a text in quotes",
-                "\"through a cylinder opening\"",
-            );
-        }
-        Some((entry.key.clone(), text?))
-    };
-    table.0.iter().filter_map(reach).collect()
 }
 
 /// One unnamed direction, a number of them, or each in words.

@@ -12,6 +12,7 @@ pub static ENGINE: Shape = Shape {
         required("parts", Kind::Named(&PART), "[parts.camshaft]"),
         optional("features", Kind::Named(&FEATURE), "[features.cam-journal]"),
         optional("conditions", Kind::Named(&CONDITION), "[conditions.case-bolted]"),
+        optional("groups", Kind::Named(&GROUP), "[groups.camshaft]"),
         optional("reworks", Kind::Named(&REWORK), "[reworks.journal-ground]"),
     ]],
 };
@@ -26,8 +27,8 @@ static HEAD: Shape = Shape {
 static PLACES: Shape = Shape {
     name: "a set of places",
     keys: &[&[
-        required("codes", Kind::Entries, "[\"1\", \"2\", \"3\"]"),
-        required("names", Kind::Entries, "[\"propeller end\", \"centre\", \"accessory end\"]"),
+        required("codes", Kind::EntryOrEntries, "[\"1\", \"2\", \"3\"], or \"1-9\""),
+        optional("names", Kind::Entries, "[\"propeller end\", \"centre\", \"accessory end\"]"),
         optional(
             "reach",
             Kind::Other("a table of texts", &[Kind::TextsByName]),
@@ -44,6 +45,23 @@ static PART: Shape = Shape {
         optional("count", Kind::Whole, "8"),
         optional("renewed", Kind::Choice(&["always"]), "\"always\""),
         optional("at", Kind::Text, "\"tappet\""),
+        optional("kinds", Kind::TextOrTexts, "[\"gear\", \"plain-journals\"]"),
+        optional("look-over", Kind::TextOrTexts, "[\"gear bolts: locked\"]"),
+        optional("look-over-at", Kind::Text, "\"case-half\""),
+    ]],
+};
+static GROUP: Shape = Shape {
+    name: "a group",
+    keys: &[&[
+        required("letter", Kind::Text, "\"C\""),
+        required("title", Kind::Text, "\"Camshaft in crankcase\""),
+        optional("subtitle", Kind::Text, "\"fits, first stage\""),
+        optional("parts", Kind::TextOrTexts, "[\"camshaft\"]"),
+        optional("when", Kind::Text, "\"case-bolted\""),
+        optional("caution", Kind::Text, "\"the spring is under load\""),
+        optional("before", Kind::TextOrTexts, "[\"washed and dried\"]"),
+        optional("after", Kind::TextOrTexts, "[\"oiled and covered\"]"),
+        optional("note", Kind::Text, "\"the rubbers are renewed\""),
     ]],
 };
 static FEATURE: Shape = Shape {
@@ -73,6 +91,7 @@ static CONDITION: Shape = Shape {
         required("name", Kind::Text, "\"halves bolted together\""),
         required("steps", Kind::Texts, "[\"eight through-studs 420 in·lbf\"]"),
         optional("with", Kind::Text, "\"torque wrench\""),
+        optional("measuring-only", Kind::Flag, "true"),
     ]],
 };
 static REWORK: Shape = Shape {

@@ -111,6 +111,18 @@ impl<'a> Fields<'a> {
     }
 }
 
+/// Every text of a list, empty ones too.
+pub fn all_texts(node: &Node) -> Vec<Text> {
+    let Value::List(list) = &node.value else {
+        return Vec::new();
+    };
+    let text = |node: &Node| match &node.value {
+        Value::Text(text) => Some(Text { text: text.clone(), at: node.at.clone() }),
+        _ => None,
+    };
+    list.iter().filter_map(text).collect()
+}
+
 pub fn word(node: &Node) -> Option<Text> {
     match &node.value {
         Value::Text(text) if blank(text) => None,

@@ -4,13 +4,15 @@ use super::fields::{Fields, file, word};
 use super::keys::{By, Key, Kind, Shape, Varied, optional, required};
 use super::toml::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity, Sources};
-use crate::model::form::{Block, Content, Form, FormSet, ReportForm, ReportSection, SIGN_KEYS};
+use crate::model::form::{Block, Content, Form, ReportForm, ReportSection, SIGN_KEYS};
 use crate::model::text::Text;
 use std::collections::HashMap;
 
 /// Where the forms of a job lie, and which of them is the report's.
 const FOLDER: &str = "forms/";
 const REPORT_FILE: &str = "forms/report.toml";
+/// Of the forms, that with the lists of the kinds of part.
+pub const KINDS_FILE: &str = "forms/kinds.toml";
 /// Sections of the report that the program knows.
 const SECTIONS: &[&str] = &[
     "exceptions",
@@ -46,6 +48,8 @@ static SHEET: Shape = Shape {
         required("order", Kind::Whole, "30"),
         required("revision", Kind::FigureOrText, "\"1\""),
         optional("part", Kind::Text, "\"camshaft\""),
+        optional("kinds", Kind::TextOrTexts, "[\"crankcase-half\"]"),
+        optional("group", Kind::Text, "\"camshaft\""),
         optional("signs", Kind::Table(&CAPTIONS), "{ shaft = \"Shaft measured by\" }"),
     ]],
 };
@@ -66,6 +70,9 @@ pub static BLOCK: Varied = Varied {
         ("look-over", &Shape { name: "a look-over block", keys: &[COMMON, LOOK_OVER] }),
         ("steps", &Shape { name: "a steps block", keys: &[COMMON, STEPS] }),
         ("condition", &Shape { name: "a condition block", keys: &[COMMON, CONDITION] }),
+        ("lines-of", &Shape { name: "a block for lines", keys: &[COMMON, LINES_OF] }),
+        ("crack-tests", &Shape { name: "a block of crack tests", keys: &[COMMON, CRACK_TESTS] }),
+        ("states", &Shape { name: "a block of states of assembly", keys: &[COMMON, STATES] }),
         ("measure", &Shape { name: "a measure block", keys: &[COMMON, MEASURE] }),
         ("rest", &Shape { name: "a rest block", keys: &[COMMON, REST] }),
         ("write", &Shape { name: "a write block", keys: &[COMMON, WRITE] }),
@@ -74,21 +81,43 @@ pub static BLOCK: Varied = Varied {
         ("note", &Shape { name: "a note block", keys: &[COMMON, NOTE] }),
     ],
 };
-const COMMON: &[Key] =
-    &[optional("id", Kind::Text, "\"tappet-faces\""), optional("part", Kind::Text, "\"camshaft\"")];
+const COMMON: &[Key] = &[
+    optional("id", Kind::Text, "\"tappet-faces\""),
+    optional("part", Kind::Text, "\"camshaft\""),
+    optional("kinds", Kind::TextOrTexts, "[\"hydraulic-unit\"]"),
+];
 const ITEMS: Key = required("items", Kind::Texts, "[\"gear: cracks, teeth worn\"]");
 const AT: Key = optional("at", Kind::Text, "\"tappet\"");
 const OF: Key = optional("of", Kind::Texts, "[\"outer-springs\", \"inner-springs\"]");
 const OF_EACH: Key =
     optional("of-each", Kind::Entries, "[\"pushrods\", \"rockers rocker-shafts\"]");
-const LOOK_OVER: &[Key] =
-    &[required("look-over", Kind::Text, "\"camshaft\""), ITEMS, AT, OF, OF_EACH];
+const PLACES_OF: Key = optional("places-of", Kind::Text, "\"barrel\"");
+const EACH_KINDS: Key =
+    optional("each-kinds", Kind::Entries, "[\"hydraulic-unit\", \"\", \"magneto carburettor\"]");
+const LOOK_OVER: &[Key] = &[
+    required("look-over", Kind::Text, "\"camshaft\""),
+    ITEMS,
+    AT,
+    PLACES_OF,
+    OF,
+    OF_EACH,
+    EACH_KINDS,
+];
+const LINES_OF: &[Key] = &[
+    required("lines-of", Kind::Text, "\"assembly\""),
+    optional("title", Kind::Text, "\"Valve clearance\""),
+    optional("note", Kind::Text, "\"piston at top centre on compression\""),
+];
+const CRACK_TESTS: &[Key] = &[required("crack-tests", Kind::Text, "\"Crack tests\"")];
+const STATES: &[Key] = &[required("states", Kind::Choice(&["all"]), "\"all\"")];
 const STEPS: &[Key] = &[
     required("steps", Kind::Text, "\"before measuring\""),
     ITEMS,
     AT,
+    PLACES_OF,
     OF,
     OF_EACH,
+    EACH_KINDS,
     optional("hold", Kind::Flag, "true"),
     optional("with", Kind::Text, "\"torque wrench\""),
 ];
@@ -99,8 +128,15 @@ const MEASURE: &[Key] = &[
     optional("note", Kind::Text, "\"bores with the case bolted\""),
 ];
 const REST: &[Key] = &[required("rest", Kind::Text, "\"Other lines of the table\"")];
-const WRITE: &[Key] =
-    &[required("write", Kind::Text, "\"hours and identity\""), ITEMS, AT, OF, OF_EACH];
+const WRITE: &[Key] = &[
+    required("write", Kind::Text, "\"hours and identity\""),
+    ITEMS,
+    AT,
+    PLACES_OF,
+    OF,
+    OF_EACH,
+    EACH_KINDS,
+];
 const RENEW: &[Key] = &[
     required("renew", Kind::Text, "\"always renewed\""),
     optional("parts", Kind::Texts, "[\"oil-seals\"]"),
@@ -131,33 +167,75 @@ static SECTION: Shape = Shape {
     ]],
 };
 
-/// Reads every form of the folder, in bench order, and the report's. `None`
-/// where any has a fault.
-pub fn forms(files: &Sources, out: &mut Diags) -> Option<FormSet> {
+/// Every form of a folder as it is written: what it asks for by kind of part is
+/// still open.
+pub struct Asked {
+    pub forms: Vec<AskedForm>,
+    pub report: ReportForm,
+}
+
+pub struct AskedForm {
+    pub form: Form,
+    /// Printed only where the engine has a part of one of these kinds.
+    pub kinds: Vec<Text>,
+    /// The group of the engine whose sheet it takes the place of.
+    pub group: Option<Text>,
+    /// One for each block of the form.
+    pub asks: Vec<Asks>,
+}
+
+/// What a block asks of the engine.
+#[derive(Default)]
+pub struct Asks {
+    /// Printed only where the engine has a part of one of these kinds.
+    pub kinds: Vec<Text>,
+    /// The same item by item; empty where no item asks.
+    pub each: Vec<Vec<Text>>,
+    /// Its items stand at the places of the part of this kind.
+    pub places_of: Option<Text>,
+    pub list: Option<List>,
+}
+
+/// What makes the list of a block, where the form does not.
+pub enum List {
+    /// Every part that a crack test is made on.
+    CrackTests,
+    /// The lines that name this place for them.
+    Lines(Text),
+    /// The states of assembly.
+    States,
+}
+
+/// Reads every form of the folder, and the report's. `None` where any has a
+/// fault.
+pub fn asked(files: &Sources, out: &mut Diags) -> Option<Asked> {
     let before = out.faults();
+    let apart = [REPORT_FILE, KINDS_FILE];
     let names: Vec<&str> = files
         .0
         .keys()
         .map(|name| &**name)
-        .filter(|name| name.starts_with(FOLDER) && name.ends_with(".toml") && *name != REPORT_FILE)
+        .filter(|name| name.starts_with(FOLDER) && name.ends_with(".toml") && !apart.contains(name))
         .filter(|name| !name[FOLDER.len()..].contains('/'))
         .collect();
-    let mut forms: Vec<Form> = names.iter().filter_map(|name| form(files, name, out)).collect();
+    let forms: Vec<AskedForm> = names.iter().filter_map(|name| form(files, name, out)).collect();
     let report = report(files, out);
     if names.is_empty() {
         out.fault_nowhere("there are no forms", "one file a sheet in the folder forms");
     }
-    once(&forms, "letter", |form| Some((form.letter.text.clone(), &form.letter)), out);
-    once(&forms, "order", |form| Some((form.order.1.text.clone(), &form.order.1)), out);
-    let blocks: Vec<&Block> = forms.iter().flat_map(|form| &form.blocks).collect();
+    let sheets = || forms.iter().map(|asked| &asked.form);
+    let letters: Vec<&Text> = sheets().map(|form| &form.letter).collect();
+    once(&letters, "letter", |letter| Some((letter.text.clone(), letter)), out);
+    let orders: Vec<&Text> = sheets().map(|form| &form.order.1).collect();
+    once(&orders, "order", |order| Some((order.text.clone(), order)), out);
+    let blocks: Vec<&Block> = sheets().flat_map(|form| &form.blocks).collect();
     once(&blocks, "block", |block| block.id.as_ref().map(|id| (id.text.clone(), id)), out);
-    forms.sort_by_key(|form| form.order.0);
     let report = report?;
-    (out.faults() == before).then_some(FormSet { forms, report })
+    (out.faults() == before).then_some(Asked { forms, report })
 }
 
 /// A mark by which things are told apart stands once.
-fn once<'a, T>(
+pub fn once<'a, T>(
     things: &'a [T],
     what: &str,
     mark: impl Fn(&'a T) -> Option<(Box<str>, &'a Text)>,
@@ -174,23 +252,16 @@ fn once<'a, T>(
 }
 
 /// Reads one sheet's form.
-pub fn form(files: &Sources, name: &str, out: &mut Diags) -> Option<Form> {
+fn form(files: &Sources, name: &str, out: &mut Diags) -> Option<AskedForm> {
     file(files, name, &FORM, out, |fields, out| {
-        let blocks: Vec<_> =
+        let read: Vec<_> =
             fields.each("block").iter().filter_map(|fields| block(fields, out)).collect();
+        let (blocks, asks): (Vec<Block>, Vec<Asks>) = read.into_iter().unzip();
         let sheet = fields.table("sheet")?;
         let letter = sheet.text("letter")?;
-        let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
-        let text = letter.as_str();
-        if !text.bytes().all(fits)
-            || !text.starts_with(|c: char| c.is_ascii_uppercase())
-            || text.len() > 3
-        {
-            let help = "a capital, then capitals and digits, three at most";
-            out.fault(&letter.at, format!("{text} is no sheet's letter"), help);
-        }
+        letter_fits(&letter, out);
         let all = blocks.len() == fields.each("block").len();
-        Some(Form {
+        let form = Form {
             title: sheet.text("title")?,
             subtitle: sheet.text("subtitle"),
             revision: sheet.text("revision")?,
@@ -199,8 +270,23 @@ pub fn form(files: &Sources, name: &str, out: &mut Diags) -> Option<Form> {
             signs: signs(&sheet),
             letter,
             blocks: Some(blocks).filter(|_| all)?,
-        })
+        };
+        let kinds = sheet.texts("kinds").unwrap_or_default();
+        Some(AskedForm { form, kinds, group: sheet.text("group"), asks })
     })
+}
+
+/// A sheet's letter: one to three capitals and digits.
+pub fn letter_fits(letter: &Text, out: &mut Diags) {
+    let fits = |b: u8| b.is_ascii_uppercase() || b.is_ascii_digit();
+    let text = letter.as_str();
+    if !text.bytes().all(fits)
+        || !text.starts_with(|c: char| c.is_ascii_uppercase())
+        || text.len() > 3
+    {
+        let help = "a capital, then capitals and digits, three at most";
+        out.fault(&letter.at, format!("{text} is no sheet's letter"), help);
+    }
 }
 
 fn signs(sheet: &Fields<'_>) -> Vec<(Text, Text)> {
@@ -211,31 +297,40 @@ fn signs(sheet: &Fields<'_>) -> Vec<(Text, Text)> {
     known.filter_map(|entry| Some((entry.key.clone(), signs.text(entry.key.as_str())?))).collect()
 }
 
-fn block(fields: &Fields<'_>, out: &mut Diags) -> Option<Block> {
+fn block(fields: &Fields<'_>, out: &mut Diags) -> Option<(Block, Asks)> {
     let of = fields.texts("of").unwrap_or_default();
     let (id, part) = (fields.text("id"), fields.text("part"));
-    Some(Block { id, part, of, of_each: of_each(fields, out), content: content(fields)? })
+    let of_each = item_by_item(fields, "of-each", "parts", out);
+    let list = fields.text("lines-of").map(List::Lines);
+    let list = list.or_else(|| fields.text("crack-tests").map(|_| List::CrackTests));
+    let asks = Asks {
+        kinds: fields.texts("kinds").unwrap_or_default(),
+        each: item_by_item(fields, "each-kinds", "kinds", out),
+        places_of: fields.text("places-of"),
+        list: list.or_else(|| fields.text("states").map(|_| List::States)),
+    };
+    Some((Block { id, part, of, of_each, content: content(fields)? }, asks))
 }
 
-/// Parts by item, those of one item apart by spaces; `""` for an item of none.
-fn of_each(fields: &Fields<'_>, out: &mut Diags) -> Vec<Vec<Text>> {
-    let Some(Value::List(list)) = fields.node("of-each").map(|node| &node.value) else {
+/// Names by item, those of one item apart by spaces; `""` for an item of none.
+fn item_by_item(fields: &Fields<'_>, key: &str, what: &str, out: &mut Diags) -> Vec<Vec<Text>> {
+    let Some(Value::List(list)) = fields.node(key).map(|node| &node.value) else {
         return Vec::new();
     };
     let items = fields.texts("items").unwrap_or_default().len();
     if list.len() != items {
-        let message = format!("{items} items and the parts of {}", list.len());
-        let help = "the parts of each item, in the same order; \"\" for an item of none";
-        out.fault(fields.place("of-each"), message, help);
+        let message = format!("{items} items and the {what} of {}", list.len());
+        let help = format!("the {what} of each item, in the same order; \"\" for an item of none");
+        out.fault(fields.place(key), message, help);
     }
-    let parts = |node: &Node| match &node.value {
+    let names = |node: &Node| match &node.value {
         Value::Text(text) => {
-            let part = |part: &str| Text { text: part.into(), at: node.at.clone() };
-            text.split_whitespace().map(part).collect()
+            let name = |name: &str| Text { text: name.into(), at: node.at.clone() };
+            text.split_whitespace().map(name).collect()
         }
         _ => Vec::new(),
     };
-    list.iter().map(parts).collect()
+    list.iter().map(names).collect()
 }
 
 fn content(fields: &Fields<'_>) -> Option<Content> {
@@ -251,6 +346,16 @@ fn content(fields: &Fields<'_>) -> Option<Content> {
     }
     if let Some(title) = fields.text("write") {
         return Some(Content::Write { title, items: items(), at: at() });
+    }
+    if let Some(title) = fields.text("crack-tests") {
+        return Some(Content::LookOver { title, items: Vec::new(), at: None });
+    }
+    if fields.text("lines-of").is_some() {
+        let (title, note) = (fields.text("title"), fields.text("note"));
+        return Some(Content::Measure { title, note, lines: Vec::new() });
+    }
+    if let Some(id) = fields.text("states") {
+        return Some(Content::Condition { id });
     }
     if let Some(lines) = fields.texts("measure") {
         return Some(Content::Measure {

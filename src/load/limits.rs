@@ -115,6 +115,9 @@ impl Reader<'_> {
         Some(Line {
             reference: fields.text("ref")?,
             name: fields.text("name")?,
+            group: fields.text("group"),
+            way: fields.text("way"),
+            note: fields.text("note"),
             page: fields.text("page"),
             agreed: fields.text("agreed"),
             unit,

@@ -57,6 +57,10 @@ const COMMON: &[Key] = &[
     // Words for a reader.
     required("name", Kind::Text, "\"camshaft in crankcase\"").aside(),
     required("kind", Kind::Text, "\"fit\""),
+    // Where it is printed and what is said over it.
+    optional("group", Kind::Text, "\"camshaft\"").aside(),
+    optional("way", Kind::Text, "\"runout\"").aside(),
+    optional("note", Kind::Text, "\"at several teeth, the largest\"").aside(),
     optional("page", Kind::FigureOrText, "\"table 4, sheet 2\"").aside(),
     // That somebody agreed is in the sheet's number, not how it is put.
     optional("agreed", Kind::Text, "\"maker's letter of 2024-05-01\"").aside(),

@@ -7,15 +7,19 @@ mod engine_keys;
 mod events;
 mod fields;
 mod forms;
+mod groups;
 mod job;
 pub mod keys;
+mod kinds;
 mod limit;
 mod limits;
 mod lines;
+mod places;
 mod readings;
 mod references;
 mod rows;
 pub(crate) mod schema;
+mod select;
 mod spares;
 mod suggest;
 pub mod toml;
@@ -24,8 +28,9 @@ mod unmet;
 
 pub use engine::engine;
 pub use engine_keys::ENGINE;
-pub use forms::{FORM, REPORT, form, forms};
+pub use forms::{FORM, REPORT};
 pub use job::{JOB, job};
+pub use kinds::KINDS;
 pub use limits::{LIMITS, limits};
 pub use lines::LINE;
 pub use readings::{READINGS, readings};
@@ -36,6 +41,9 @@ use crate::diag::{Diags, Sources};
 use crate::model::Case;
 use crate::model::engine::Engine;
 use crate::model::limits::Limits;
+use forms::asked;
+use kinds::kinds;
+use select::Selector;
 
 /// The names of a job's files in its folder; the forms lie in `forms/`.
 pub const ENGINE_FILE: &str = "engine.toml";
@@ -73,7 +81,13 @@ pub fn blank(files: &Sources, out: &mut Diags) -> Blank {
         (Some(engine), Some(limits)) => arrived::fits(job, engine, limits, out),
         _ => true,
     });
-    let forms = forms(files, out);
+    let (asked, kinds) = (asked(files, out), kinds(files, out));
+    let forms = match (&engine, &limits, &kinds, asked) {
+        (Some(engine), Some(limits), Some(kinds), Some(asked)) => {
+            Selector { engine, limits, kinds }.forms(asked, out)
+        }
+        _ => None,
+    };
     Blank(match (engine, limits, forms, job) {
         (Some(engine), Some(limits), Some(forms), Some(job)) => {
             unmet::notes(&engine, &limits, &forms, out);

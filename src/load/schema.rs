@@ -6,18 +6,20 @@ use super::engine_keys::ENGINE;
 use super::forms::{FORM, REPORT};
 use super::job::JOB;
 use super::keys::{By, CODE, HOLD, Key, Kind, NUMBER, Shape, Varied};
+use super::kinds::KINDS;
 use super::limits::LIMITS;
 use super::readings::READINGS;
 use super::spares::SPARES;
 use serde_json::{Map, Value, json};
 
 /// Each file by the name its schema goes under.
-pub const SCHEMAS: [(&str, &Shape); 7] = [
+pub const SCHEMAS: [(&str, &Shape); 8] = [
     ("engine", &ENGINE),
     ("limits", &LIMITS),
     ("job", &JOB),
     ("readings", &READINGS),
     ("form", &FORM),
+    ("kinds", &KINDS),
     ("report", &REPORT),
     ("spares", &SPARES),
 ];

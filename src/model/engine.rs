@@ -16,6 +16,8 @@ pub struct Engine {
     /// In the order of the file, which is the printing order.
     pub places: Vec<PlaceSet>,
     pub parts: Vec<Part>,
+    /// Each makes a sheet, in printing order.
+    pub groups: Vec<Group>,
     pub features: Vec<Feature>,
     pub conditions: Vec<Condition>,
     pub reworks: Vec<Rework>,
@@ -50,9 +52,39 @@ pub struct Part {
     pub count: u32,
     /// Renewed at every overhaul: reused makes the record fail.
     pub always_renewed: bool,
+    /// What kinds of part it is, by their names in the file of kinds: what is
+    /// looked at on it and done before it is measured follows from them.
+    pub kinds: Vec<Text>,
+    /// What is looked at on this part beside that.
+    pub look_over: Vec<Text>,
+    /// The places at which it is looked at, where it is one part and has
+    /// several: the halves of a crankcase.
+    pub look_over_at: Option<usize>,
     /// The places at which single parts of this name sit, where they are
     /// renewed or reworked one by one. Absent: one part for all places.
     pub at: Option<usize>,
+}
+
+/// A heading of the manual's table: parts that are looked over and measured
+/// together, on a sheet of their own.
+#[derive(Clone, Debug)]
+pub struct Group {
+    pub id: Text,
+    /// Of its sheet: one to three capitals, digits.
+    pub letter: Text,
+    pub title: Text,
+    pub subtitle: Option<Text>,
+    /// What is looked over on its sheet. A part stands in one group.
+    pub parts: Vec<PartId>,
+    /// Printed first.
+    pub caution: Option<Text>,
+    /// The state of assembly that everything is measured in.
+    pub when: Option<usize>,
+    /// Work to do before anything is measured, and after all is.
+    pub before: Vec<Text>,
+    pub after: Vec<Text>,
+    /// Printed last.
+    pub note: Option<Text>,
 }
 
 /// Something measured on a part.
@@ -87,6 +119,8 @@ pub struct Condition {
     pub steps: Vec<Text>,
     /// The gauge that they are done with: a torque wrench.
     pub with: Option<Text>,
+    /// Only measured in: not done again when the engine is put together.
+    pub measuring_only: bool,
 }
 
 /// What a piece of work on a part reopens.
@@ -174,6 +208,19 @@ impl Engine {
 
     pub fn feature(&self, id: &str) -> Option<FeatureId> {
         self.features.iter().position(|feature| feature.id.as_str() == id).map(FeatureId)
+    }
+
+    /// The group on whose sheet the part is looked over.
+    pub fn group_of(&self, part: PartId) -> Option<usize> {
+        self.groups.iter().position(|group| group.parts.contains(&part))
+    }
+
+    /// Parts that are of one of the kinds, in the order of the file.
+    pub fn parts_of(&self, kinds: &[Text]) -> Vec<PartId> {
+        let of = |part: &Part| {
+            part.kinds.iter().any(|own| kinds.iter().any(|kind| kind.text == own.text))
+        };
+        (0..self.parts.len()).filter(|n| of(&self.parts[*n])).map(PartId).collect()
     }
 
     pub fn place_set(&self, id: &str) -> Option<usize> {

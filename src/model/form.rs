@@ -12,6 +12,9 @@ pub const SIGN_KEYS: [&str; 5] =
 pub struct FormSet {
     pub forms: Vec<Form>,
     pub report: ReportForm,
+    /// What the forms ask for by kind of part and this engine does not have, in
+    /// words.
+    pub left_out: Vec<String>,
 }
 
 /// One sheet.

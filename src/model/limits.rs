@@ -59,6 +59,13 @@ pub struct Line {
     /// Capitals and digits: the first part of its rows' codes.
     pub reference: Text,
     pub name: Text,
+    /// The sheet that it is measured on, where that is not its part's: a group
+    /// of the engine, or a place that a form keeps for lines.
+    pub group: Option<Text>,
+    /// How it is measured, by its name in the file of kinds: `runout`.
+    pub way: Option<Text>,
+    /// Printed over its boxes.
+    pub note: Option<Text>,
     /// Where it stands in the document.
     pub page: Option<Text>,
     /// Who confirmed a line that does not add up; printed wherever it is used.
@@ -406,6 +413,19 @@ impl Line {
             Kind::Count(_) => Gauges::None,
             Kind::Recorded(_) => Gauges::Optional,
         }
+    }
+
+    /// The part by which it finds its sheet: that which it is read on, of a
+    /// fit the shaft's or, where that stands in no group, the bore's.
+    pub fn parts_read(&self, engine: &Engine) -> Vec<PartId> {
+        let features = self.features_read().into_iter().chain(self.feature());
+        let of = |feature: FeatureId| Some(engine.features.get(feature.0)?.part);
+        self.part().into_iter().chain(features.filter_map(of)).collect()
+    }
+
+    /// Whether it is counted and not measured.
+    pub fn is_count(&self) -> bool {
+        self.kind_word() == "count"
     }
 
     /// The part that direct readings are taken on; features name their own.

@@ -7,7 +7,7 @@ use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
 use crate::model::id::{FeatureId, PartId};
 use crate::model::record::{Change, Record, Why};
-use crate::sheet::{At, Item, SheetBlock};
+use crate::sheet::{At, Item, MarksBlock, SheetBlock};
 
 /// A change with what it reopens.
 pub struct Disturbed {
@@ -124,10 +124,23 @@ impl Disturbed {
             SheetBlock::Measure(_) | SheetBlock::Caution(_) | SheetBlock::Note(_) => return false,
         };
         let of_part = |part: PartId| parts.contains(&part);
+        // Of a list of several parts, those items that speak of this one.
+        let own = self.part.is_some_and(|part| speaks_of(block, part));
         let named = |what: &Reopens| match what {
-            Reopens::Block(name) => id.as_deref() == Some(name.as_str()),
+            Reopens::Block(name) => {
+                id.as_deref() == Some(name.as_str()) && (!own || self.part.is_some_and(of_part))
+            }
             Reopens::Feature(_) | Reopens::Line(_) => false,
         };
         self.whole && self.part.is_some_and(of_part) || self.reopens.iter().any(named)
     }
+}
+
+/// Whether any item of a block speaks of a part.
+fn speaks_of(block: &SheetBlock, part: PartId) -> bool {
+    let items = match block {
+        SheetBlock::Marks(MarksBlock { items, .. }) | SheetBlock::Write { items, .. } => items,
+        _ => return false,
+    };
+    items.iter().any(|item| item.parts.contains(&part))
 }

@@ -27,7 +27,7 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
         cx: judge_context(case),
         context: context(case),
         wording,
-        left_out: Vec::new(),
+        left_out: case.forms.left_out.clone(),
         printed: printed_lines(case),
     };
     let mut sheets: Vec<Sheet> =

@@ -37,6 +37,8 @@ pub fn texts(case: &Case) -> Vec<&Text> {
             }
         }
     }
+    // What the engine and the limits say on a sheet is no template.
+    texts.retain(|text| text.at.file.starts_with("forms/"));
     texts
 }
 

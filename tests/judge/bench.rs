@@ -74,6 +74,9 @@ pub fn line(kind: Kind) -> Line {
     Line {
         reference: word("C"),
         name: word("a line"),
+        group: None,
+        way: None,
+        note: None,
         page: None,
         agreed: None,
         unit: Unit::Length(Length::Inch),
@@ -215,8 +218,12 @@ fn engine() -> Engine {
             expansion: None,
             count: 1,
             always_renewed: false,
+            kinds: Vec::new(),
+            look_over: Vec::new(),
+            look_over_at: None,
             at: None,
         }],
+        groups: Vec::new(),
         features: vec![
             feature("shaft", Side::Shaft, &two, &[]),
             feature("bore", Side::Bore, &["", ""], &[]),

@@ -1,0 +1,269 @@
+//! The sheets that an engine's groups make: look-over by kind of part, what is
+//! done before measuring, and the lines that are measured there.
+
+use super::kinds::{KindOfPart, Kinds, Way};
+use crate::model::engine::{Engine, Group};
+use crate::model::form::{Block, Content, Form};
+use crate::model::id::PartId;
+use crate::model::limits::Line;
+use crate::model::side::Side;
+use crate::model::text::Text;
+
+/// Between the forms of what is done before measuring and those of what is done
+/// after it.
+const ORDER: u32 = 50;
+
+/// A group's sheet while it is made.
+pub struct Maker<'a> {
+    engine: &'a Engine,
+    kinds: &'a Kinds,
+    at: &'a Text,
+    blocks: Vec<Block>,
+    /// Texts that stand on the sheet already.
+    said: Vec<Box<str>>,
+}
+
+/// The sheet of a group with these lines.
+pub fn sheet(group: &Group, lines: &[&Line], engine: &Engine, kinds: &Kinds) -> Form {
+    let mut maker = Maker::new(engine, kinds, &group.id);
+    maker.cautions(group, lines);
+    maker.look_over(&group.parts);
+    maker.steps("Before measuring", &group.before, &group.parts, None);
+    if let Some(when) = group.when.filter(|_| !lines.is_empty()) {
+        let id = engine.conditions[when].id.clone();
+        maker.push(Content::Condition { id });
+    }
+    for cluster in clusters(lines) {
+        maker.measure(&cluster);
+    }
+    maker.afterwards(group);
+    Form {
+        letter: group.letter.clone(),
+        title: group.title.clone(),
+        subtitle: group.subtitle.clone(),
+        revision: kinds.revision.clone().unwrap_or_else(|| maker.text("1")),
+        order: (ORDER, group.letter.clone()),
+        part: None,
+        signs: Vec::new(),
+        blocks: maker.blocks,
+    }
+}
+
+/// The look-over lists of parts that stand in no group.
+pub fn look_over(parts: &[PartId], engine: &Engine, kinds: &Kinds, at: &Text) -> Vec<Block> {
+    let mut maker = Maker::new(engine, kinds, at);
+    maker.look_over(parts);
+    maker.blocks
+}
+
+impl<'a> Maker<'a> {
+    fn new(engine: &'a Engine, kinds: &'a Kinds, at: &'a Text) -> Maker<'a> {
+        Maker { engine, kinds, at, blocks: Vec::new(), said: Vec::new() }
+    }
+
+    /// A text of the program's own: no template, as its place is in no form.
+    fn text(&self, text: &str) -> Text {
+        Text { text: text.into(), at: self.at.at.clone() }
+    }
+
+    /// Those of the texts that the sheet does not have yet.
+    fn fresh(&mut self, texts: impl IntoIterator<Item = Text>) -> Vec<Text> {
+        let mut fresh = Vec::new();
+        for text in texts {
+            if !self.said.contains(&text.text) {
+                self.said.push(text.text.clone());
+                fresh.push(text);
+            }
+        }
+        fresh
+    }
+
+    fn kinds_of(&self, part: PartId) -> Vec<&'a KindOfPart> {
+        let kinds = &self.kinds.parts;
+        let own = self.engine.parts[part].kinds.iter();
+        own.filter_map(|own| kinds.iter().find(|kind| kind.id.text == own.text)).collect()
+    }
+
+    fn way_of(&self, line: &Line) -> Option<&'a Way> {
+        let name = line.way.as_ref()?;
+        self.kinds.ways.iter().find(|way| way.id.text == name.text)
+    }
+
+    fn push(&mut self, content: Content) {
+        self.blocks.push(Block {
+            id: None,
+            part: None,
+            of: Vec::new(),
+            of_each: Vec::new(),
+            content,
+        });
+    }
+
+    fn cautions(&mut self, group: &Group, lines: &[&Line]) {
+        let parts = group.parts.iter().copied();
+        let parts: Vec<PartId> =
+            parts.chain(lines.iter().flat_map(|line| line.parts_read(self.engine))).collect();
+        let of_kinds = parts.iter().flat_map(|part| self.kinds_of(*part));
+        let of_kinds = of_kinds.filter_map(|kind| kind.caution.clone());
+        let of_ways = lines.iter().filter_map(|line| self.way_of(line)?.caution.clone());
+        let cautions: Vec<Text> =
+            group.caution.clone().into_iter().chain(of_kinds).chain(of_ways).collect();
+        for text in self.fresh(cautions) {
+            self.push(Content::Caution { text });
+        }
+    }
+
+    /// One block for each part: what its kinds ask for, and its own.
+    fn look_over(&mut self, parts: &[PartId]) {
+        for id in parts {
+            let part = &self.engine.parts[*id];
+            let mut items: Vec<Text> = Vec::new();
+            let of_kinds = self.kinds_of(*id).into_iter().flat_map(|kind| &kind.look_over);
+            for item in of_kinds.chain(&part.look_over) {
+                if !items.iter().any(|known| known.text == item.text) {
+                    items.push(item.clone());
+                }
+            }
+            if items.is_empty() {
+                continue;
+            }
+            let title = Text { text: capital(part.name.as_str()).into(), at: part.name.at.clone() };
+            let at = part.look_over_at.or(part.at).map(|set| self.engine.places[set].id.clone());
+            self.blocks.push(Block {
+                id: Some(part.id.clone()),
+                part: None,
+                of: vec![part.id.clone()],
+                of_each: Vec::new(),
+                content: Content::LookOver { title, items, at },
+            });
+        }
+    }
+
+    fn steps(&mut self, title: &str, items: &[Text], parts: &[PartId], id: Option<Text>) {
+        let items = self.fresh(items.iter().cloned());
+        if items.is_empty() {
+            return;
+        }
+        let title = self.text(title);
+        let content = Content::Steps { title, items, at: None, hold: false, with: None };
+        let of = self.ids(parts);
+        self.blocks.push(Block { id, part: None, of, of_each: Vec::new(), content });
+    }
+
+    fn ids(&self, parts: &[PartId]) -> Vec<Text> {
+        let mut ids: Vec<Text> = Vec::new();
+        for part in parts {
+            let id = &self.engine.parts[*part].id;
+            if !ids.iter().any(|known| known.text == id.text) {
+                ids.push(id.clone());
+            }
+        }
+        ids
+    }
+
+    /// The boxes of lines that are measured together, and what is done before.
+    fn measure(&mut self, lines: &[&Line]) {
+        let way = lines.iter().find_map(|line| self.way_of(line));
+        let parts: Vec<PartId> =
+            lines.iter().flat_map(|line| line.parts_read(self.engine)).collect();
+        let mut before: Vec<Text> = Vec::new();
+        for part in &parts {
+            before.extend(self.kinds_of(*part).into_iter().flat_map(|kind| kind.before.clone()));
+        }
+        before.extend(way.into_iter().flat_map(|way| way.before.clone()));
+        for feature in lines.iter().flat_map(|line| line.features_read()) {
+            let feature = &self.engine.features[feature];
+            before.extend(match feature.side {
+                Side::Shaft => self.kinds.before_shaft.clone(),
+                Side::Bore => self.kinds.before_bore.clone(),
+                Side::Only => Vec::new(),
+            });
+        }
+        let title = if way.is_some() { "Before reading" } else { "Before measuring" };
+        self.steps(title, &before, &parts, None);
+        let own: Vec<&str> =
+            lines.iter().filter_map(|line| line.note.as_ref()).map(Text::as_str).collect();
+        let note = match own[..] {
+            [] => way.and_then(|way| way.note.clone()),
+            _ => Some(Text {
+                text: own.join("; ").into(),
+                at: lines
+                    .iter()
+                    .find_map(|line| line.note.as_ref())
+                    .map_or_else(|| self.at.at.clone(), |note| note.at.clone()),
+            }),
+        };
+        self.push(Content::Measure {
+            title: way.map(|way| way.title.clone()),
+            note,
+            lines: lines.iter().map(|line| line.reference.clone()).collect(),
+        });
+    }
+
+    /// Work to do once all is measured, words to write, and notes.
+    fn afterwards(&mut self, group: &Group) {
+        let mut seen: Vec<&Text> = Vec::new();
+        let mut notes: Vec<Text> = Vec::new();
+        let kinds: Vec<&KindOfPart> =
+            group.parts.iter().flat_map(|part| self.kinds_of(*part)).collect();
+        for kind in kinds {
+            if seen.iter().any(|id| id.text == kind.id.text) {
+                continue;
+            }
+            seen.push(&kind.id);
+            let parts: Vec<PartId> = group
+                .parts
+                .iter()
+                .copied()
+                .filter(|part| self.kinds_of(*part).iter().any(|own| own.id.text == kind.id.text))
+                .collect();
+            let id = |what: &str| self.text(&format!("{what}-{}-{}", kind.id, group.id));
+            let (after_id, write_id) = (id("after"), id("write"));
+            let after_title = kind.after_title.as_ref().map_or("After measuring", Text::as_str);
+            self.steps(after_title, &kind.after, &parts, Some(after_id));
+            if !kind.write.is_empty() {
+                let title = kind.write_title.clone().unwrap_or_else(|| self.text("Write down"));
+                let (items, of) = (kind.write.clone(), self.ids(&parts));
+                let content = Content::Write { title, items, at: None };
+                let id = Some(write_id);
+                self.blocks.push(Block { id, part: None, of, of_each: Vec::new(), content });
+            }
+            notes.extend(kind.note.clone());
+        }
+        self.steps("After measuring", &group.after, &group.parts, None);
+        notes.extend(group.note.clone());
+        for text in self.fresh(notes) {
+            self.push(Content::Note { text });
+        }
+    }
+}
+
+/// Lines that stand in one block: those of one way, and those that read or use
+/// the readings of one feature.
+fn clusters<'a>(lines: &[&'a Line]) -> Vec<Vec<&'a Line>> {
+    let mut clusters: Vec<Vec<&Line>> = Vec::new();
+    for line in lines {
+        let features = |line: &Line| {
+            line.features_read().into_iter().chain(line.feature()).collect::<Vec<_>>()
+        };
+        let own = features(line);
+        let joins = |cluster: &&mut Vec<&Line>| {
+            cluster.iter().any(|other| match (&line.way, &other.way) {
+                (Some(one), Some(two)) => one.text == two.text,
+                (None, None) => features(other).iter().any(|feature| own.contains(feature)),
+                _ => false,
+            })
+        };
+        match clusters.iter_mut().find(joins) {
+            Some(cluster) => cluster.push(line),
+            None => clusters.push(vec![line]),
+        }
+    }
+    clusters
+}
+
+/// With its first letter a capital.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

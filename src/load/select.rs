@@ -1,0 +1,312 @@
+//! The forms of a job: what they ask for by kind of part is looked up in the
+//! engine, and its groups make their sheets.
+
+use super::forms::{Asked, AskedForm, Asks, KINDS_FILE, List, once};
+use super::groups;
+use super::kinds::Kinds;
+use super::suggest::Known;
+use crate::diag::Diags;
+use crate::model::engine::Engine;
+use crate::model::form::{Block, Content, Form, FormSet};
+use crate::model::id::PartId;
+use crate::model::limits::{Limits, Line};
+use crate::model::text::Text;
+use std::collections::BTreeSet;
+
+/// The name of the place where lines are counted that say no other.
+const COUNTED: &str = "count";
+
+/// The sheet that a line is measured on.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Home<'a> {
+    /// A group of the engine.
+    Group(usize),
+    /// A place that a form keeps for lines, by its name.
+    Place(&'a str),
+    /// That of the lines which no other sheet prints.
+    Rest,
+}
+
+/// Everything that the forms of a job go by.
+pub struct Selector<'a> {
+    pub engine: &'a Engine,
+    pub limits: &'a Limits,
+    pub kinds: &'a Kinds,
+}
+
+impl<'a> Selector<'a> {
+    /// The forms for this engine, in bench order. `None` with the faults in
+    /// `out`.
+    pub fn forms(&self, asked: Asked, out: &mut Diags) -> Option<FormSet> {
+        let before = out.faults();
+        self.known_kinds(&asked, out);
+        let replaced: Vec<Option<usize>> =
+            asked.forms.iter().map(|form| self.replaces(form, out)).collect();
+        let places: Vec<Text> = asked.forms.iter().flat_map(places_for_lines).cloned().collect();
+        let homes = self.homes(&places, out);
+        let (mut forms, mut left_out) = (Vec::new(), Vec::new());
+        for form in asked.forms {
+            forms.extend(self.form(form, &homes, &mut left_out));
+        }
+        let named = self.named(&forms);
+        for (n, group) in self.engine.groups.iter().enumerate() {
+            if replaced.contains(&Some(n)) {
+                continue;
+            }
+            let lines = self.limits.lines.iter().zip(&homes);
+            let lines: Vec<&Line> = lines
+                .filter(|(line, home)| {
+                    **home == Home::Group(n) && !named.contains(line.reference.as_str())
+                })
+                .map(|(line, _)| line)
+                .collect();
+            forms.push(groups::sheet(group, &lines, self.engine, self.kinds));
+        }
+        self.ungrouped(&mut forms);
+        let letters: Vec<&Text> = forms.iter().map(|form| &form.letter).collect();
+        once(&letters, "letter", |letter| Some((letter.text.clone(), letter)), out);
+        let blocks: Vec<&Block> = forms.iter().flat_map(|form| &form.blocks).collect();
+        once(&blocks, "block", |block| block.id.as_ref().map(|id| (id.text.clone(), id)), out);
+        forms.sort_by_key(|form| form.order.0);
+        (out.faults() == before).then_some(FormSet { forms, report: asked.report, left_out })
+    }
+
+    /// Names of kinds and ways that the file of kinds does not have.
+    fn known_kinds(&self, asked: &Asked, out: &mut Diags) {
+        let named = self.engine.parts.iter().any(|part| !part.kinds.is_empty());
+        if named && self.kinds.revision.is_none() {
+            let help = "it has what is looked at on each kind of part; `benchleaf new` copies it";
+            out.fault_nowhere(format!("{KINDS_FILE} is missing"), help);
+            return;
+        }
+        let kinds = Known::new("kind of part", self.kinds.parts.iter().map(|kind| &kind.id));
+        let ways = Known::new("way of measuring", self.kinds.ways.iter().map(|way| &way.id));
+        for kind in self.engine.parts.iter().flat_map(|part| &part.kinds) {
+            kinds.find(kind, out);
+        }
+        for way in self.limits.lines.iter().filter_map(|line| line.way.as_ref()) {
+            ways.find(way, out);
+        }
+        for form in &asked.forms {
+            let of_blocks = form.asks.iter().flat_map(|asks| {
+                asks.kinds.iter().chain(asks.each.iter().flatten()).chain(&asks.places_of)
+            });
+            for kind in form.kinds.iter().chain(of_blocks) {
+                kinds.find(kind, out);
+            }
+        }
+    }
+
+    /// The group whose sheet a form takes the place of.
+    fn replaces(&self, form: &AskedForm, out: &mut Diags) -> Option<usize> {
+        let groups = Known::new("group", self.engine.groups.iter().map(|group| &group.id));
+        groups.find(form.group.as_ref()?, out)
+    }
+
+    /// Where each line is measured.
+    fn homes<'b>(&self, places: &'b [Text], out: &mut Diags) -> Vec<Home<'b>> {
+        let groups = self.engine.groups.len();
+        let all = self.engine.groups.iter().map(|group| &group.id).chain(places);
+        let known = Known::new("group", all);
+        let counted = places.iter().find(|place| place.as_str() == COUNTED);
+        let home = |line: &Line| {
+            let by_part = || {
+                let parts = line.parts_read(self.engine);
+                parts.into_iter().find_map(|part| self.engine.group_of(part))
+            };
+            match (&line.group, counted) {
+                (Some(name), _) => match known.find(name, out) {
+                    Some(n) if n < groups => Home::Group(n),
+                    Some(n) => {
+                        places.get(n - groups).map_or(Home::Rest, |p| Home::Place(p.as_str()))
+                    }
+                    None => Home::Rest,
+                },
+                (None, Some(place)) if line.is_count() => Home::Place(place.as_str()),
+                (None, _) => by_part().map_or(Home::Rest, Home::Group),
+            }
+        };
+        self.limits.lines.iter().map(home).collect()
+    }
+
+    /// A form with what it asks for; `None` where it is for another engine.
+    fn form(
+        &self,
+        asked: AskedForm,
+        homes: &[Home<'_>],
+        left_out: &mut Vec<String>,
+    ) -> Option<Form> {
+        let AskedForm { mut form, kinds, group: _, asks } = asked;
+        if let Some(lacking) = self.lacking(&kinds) {
+            left_out.push(format!("sheet {}, whole: {lacking}", form.letter));
+            return None;
+        }
+        let blocks = std::mem::take(&mut form.blocks);
+        for (block, asks) in blocks.into_iter().zip(asks) {
+            if let Some(lacking) = self.lacking(&asks.kinds) {
+                left_out.push(format!("sheet {}, a block: {lacking}", form.letter));
+                continue;
+            }
+            form.blocks.extend(self.block(block, &asks, homes, (&form.letter, left_out)));
+        }
+        Some(form)
+    }
+
+    fn block(
+        &self,
+        block: Block,
+        asks: &Asks,
+        homes: &[Home<'_>],
+        (letter, left_out): (&Text, &mut Vec<String>),
+    ) -> Vec<Block> {
+        match &asks.list {
+            Some(List::CrackTests) => self.crack_tests(block).into_iter().collect(),
+            Some(List::Lines(place)) => vec![self.lines(block, place, homes)],
+            Some(List::States) => self.states(&block),
+            None => self.items(block, asks, (letter, left_out)).into_iter().collect(),
+        }
+    }
+
+    /// Every part whose kind is tested for cracks, with the method.
+    fn crack_tests(&self, block: Block) -> Option<Block> {
+        let Content::LookOver { title, .. } = &block.content else { return None };
+        let (mut items, mut of_each) = (Vec::new(), Vec::new());
+        for part in self.engine.parts.iter().filter(|part| !part.always_renewed) {
+            let kinds = self.kinds.parts.iter();
+            let own = kinds.filter(|kind| part.kinds.iter().any(|own| own.text == kind.id.text));
+            let mut methods: Vec<&str> =
+                own.filter_map(|kind| kind.crack_test.as_ref()).map(Text::as_str).collect();
+            methods.dedup();
+            if !methods.is_empty() {
+                let text = format!("{}, {}", part.name, methods.join(" and "));
+                items.push(Text { text: text.into(), at: part.name.at.clone() });
+                of_each.push(vec![part.id.clone()]);
+            }
+        }
+        let content = Content::LookOver { title: title.clone(), items, at: None };
+        (!of_each.is_empty()).then_some(Block { of_each, content, ..block })
+    }
+
+    /// The lines that say that they are measured at this place.
+    fn lines(&self, block: Block, place: &Text, homes: &[Home<'_>]) -> Block {
+        let group = self.engine.groups.iter().position(|group| group.id.text == place.text);
+        let here = |home: &Home<'_>| match home {
+            Home::Group(n) => Some(*n) == group,
+            Home::Place(name) => *name == place.as_str(),
+            Home::Rest => false,
+        };
+        let lines = self.limits.lines.iter().zip(homes);
+        let own: Vec<Text> =
+            lines.filter(|(_, home)| here(home)).map(|(line, _)| line.reference.clone()).collect();
+        match block.content {
+            Content::Measure { title, note, .. } => {
+                Block { content: Content::Measure { title, note, lines: own }, ..block }
+            }
+            _ => block,
+        }
+    }
+
+    /// Every state of assembly that the finished engine is in.
+    fn states(&self, block: &Block) -> Vec<Block> {
+        let states = self.engine.conditions.iter().filter(|state| !state.measuring_only);
+        let state = |id: &Text| Block {
+            id: None,
+            part: None,
+            of: block.of.clone(),
+            of_each: Vec::new(),
+            content: Content::Condition { id: id.clone() },
+        };
+        states.map(|condition| state(&condition.id)).collect()
+    }
+
+    /// The items whose kinds of part the engine has, each with those parts.
+    fn items(
+        &self,
+        mut block: Block,
+        asks: &Asks,
+        (letter, left_out): (&Text, &mut Vec<String>),
+    ) -> Option<Block> {
+        let place = asks.places_of.as_ref().map(|kind| self.places_of(kind));
+        let (items, at) = match &mut block.content {
+            Content::LookOver { items, at, .. }
+            | Content::Steps { items, at, .. }
+            | Content::Write { items, at, .. } => (items, at),
+            _ => return Some(block),
+        };
+        if let Some(place) = place {
+            *at = Some(place?);
+        }
+        if asks.each.is_empty() {
+            return Some(block);
+        }
+        let (mut kept, mut of_each) = (Vec::new(), Vec::new());
+        for (item, kinds) in items.drain(..).zip(&asks.each) {
+            match self.lacking(kinds) {
+                Some(lacking) => left_out.push(format!("sheet {letter}, an item: {lacking}")),
+                None => {
+                    let parts = self.engine.parts_of(kinds);
+                    let id = |part: PartId| self.engine.parts[part].id.clone();
+                    kept.push(item);
+                    of_each.push(parts.into_iter().map(id).collect());
+                }
+            }
+        }
+        *items = kept;
+        let empty = items.is_empty();
+        block.of_each = of_each;
+        (!empty).then_some(block)
+    }
+
+    /// The places of the first part of a kind that has places of its own.
+    fn places_of(&self, kind: &Text) -> Option<Text> {
+        let parts = self.engine.parts_of(std::slice::from_ref(kind));
+        let set = parts.into_iter().find_map(|part| self.engine.parts[part].at)?;
+        Some(self.engine.places[set].id.clone())
+    }
+
+    /// What is said where the engine has no part of any of these kinds.
+    fn lacking(&self, kinds: &[Text]) -> Option<String> {
+        if kinds.is_empty() || !self.engine.parts_of(kinds).is_empty() {
+            return None;
+        }
+        let words: Vec<&str> = kinds.iter().map(Text::as_str).collect();
+        Some(format!("the engine has no part of kind {}", words.join(" or ")))
+    }
+
+    /// Lines that a form for this engine prints.
+    fn named(&self, forms: &[Form]) -> BTreeSet<Box<str>> {
+        let has = |part: &Option<Text>| {
+            part.as_ref().is_none_or(|part| self.engine.part(part.as_str()).is_some())
+        };
+        let forms = forms.iter().filter(|form| has(&form.part));
+        let blocks = forms.flat_map(|form| form.blocks.iter().filter(|block| has(&block.part)));
+        let lines = blocks.flat_map(|block| match &block.content {
+            Content::Measure { lines, .. } => lines.as_slice(),
+            _ => &[],
+        });
+        lines.map(|line| line.text.clone()).collect()
+    }
+
+    /// Parts of some kind that stand in no group are looked over on the sheet
+    /// of the lines that no other prints.
+    fn ungrouped(&self, forms: &mut [Form]) {
+        let parts = (0..self.engine.parts.len()).map(PartId);
+        let parts: Vec<PartId> =
+            parts.filter(|part| self.engine.group_of(*part).is_none()).collect();
+        let rest = |block: &Block| matches!(block.content, Content::Rest { .. });
+        let Some(form) = forms.iter_mut().find(|form| form.blocks.iter().any(rest)) else {
+            return;
+        };
+        let at = form.blocks.iter().position(rest).unwrap_or(0);
+        let blocks = groups::look_over(&parts, self.engine, self.kinds, &form.letter);
+        form.blocks.splice(at..at, blocks);
+    }
+}
+
+/// The places that a form keeps for lines.
+fn places_for_lines(form: &AskedForm) -> impl Iterator<Item = &Text> {
+    form.asks.iter().filter_map(|asks| match &asks.list {
+        Some(List::Lines(place)) => Some(place),
+        _ => None,
+    })
+}
