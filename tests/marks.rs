@@ -23,7 +23,9 @@ fn files(folder: &Path, limits: &Path) -> Sources {
     put("engine.toml", folder.join("engine.toml"));
     put("limits.toml", limits.to_owned());
     put("job.toml", folder.join("job.toml"));
-    for entry in fs::read_dir(root().join("forms")).expect("the forms") {
+    let before = folder.starts_with(root().join("tests/engines"));
+    for entry in fs::read_dir(root().join(crate::load::demo::forms_of(before))).expect("the forms")
+    {
         let path = entry.expect("a form").path();
         let name = path.file_name().and_then(|name| name.to_str()).expect("a name").to_owned();
         if name.ends_with(".toml") {

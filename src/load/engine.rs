@@ -1,7 +1,7 @@
 //! The engine file: places, parts, features, conditions and reworks.
 
 use super::engine_keys::ENGINE;
-use super::fields::{Fields, all_texts, file, typed};
+use super::fields::{Fields, all_texts, file, spoken, twice, typed};
 use super::forms::letter_fits;
 use super::places::places;
 use super::suggest::Known;
@@ -13,7 +13,6 @@ use crate::model::id::{FeatureId, PartId};
 use crate::model::side::Side;
 use crate::model::text::Text;
 use crate::quantity::Length;
-use std::collections::HashSet;
 
 const SIDES: &[(&str, Side)] =
     &[("shaft", Side::Shaft), ("bore", Side::Bore), ("plain", Side::Only)];
@@ -241,21 +240,6 @@ fn identifier(name: &Text, out: &mut Diags) {
             format!("the name {name} is more than small letters, digits and hyphens"),
             tidy,
         );
-    }
-}
-
-/// An identifier in words.
-pub fn spoken(id: &Text) -> Text {
-    Text { text: id.as_str().replace('-', " ").into(), at: id.at.clone() }
-}
-
-/// A word that stands twice where each stands once.
-pub fn twice(words: &[Text], what: &str, out: &mut Diags) {
-    let mut seen = HashSet::new();
-    for word in words {
-        if !seen.insert(word.as_str()) {
-            out.fault(&word.at, format!("the {what} {word} stands twice"), "each once");
-        }
     }
 }
 

@@ -9,6 +9,7 @@ use crate::diag::{Diags, Sources, Span};
 use crate::model::text::{Number, Text};
 use crate::quantity::Fit;
 use crate::quantity::date::Date;
+use std::collections::HashSet;
 
 #[derive(Clone, Copy)]
 pub struct Fields<'a> {
@@ -121,6 +122,21 @@ pub fn all_texts(node: &Node) -> Vec<Text> {
         _ => None,
     };
     list.iter().filter_map(text).collect()
+}
+
+/// A word that stands twice where each stands once.
+pub fn twice(words: &[Text], what: &str, out: &mut Diags) {
+    let mut seen = HashSet::new();
+    for word in words {
+        if !seen.insert(word.as_str()) {
+            out.fault(&word.at, format!("the {what} {word} stands twice"), "each once");
+        }
+    }
+}
+
+/// An identifier in words.
+pub fn spoken(id: &Text) -> Text {
+    Text { text: id.as_str().replace('-', " ").into(), at: id.at.clone() }
 }
 
 pub fn word(node: &Node) -> Option<Text> {

@@ -102,7 +102,9 @@ const LOOK_OVER: &[Key] = &[
     OF,
     OF_EACH,
     EACH_KINDS,
+    ONCE,
 ];
+const ONCE: Key = optional("once", Kind::Flag, "true");
 const LINES_OF: &[Key] = &[
     required("lines-of", Kind::Text, "\"assembly\""),
     optional("title", Kind::Text, "\"Valve clearance\""),
@@ -118,6 +120,7 @@ const STEPS: &[Key] = &[
     OF,
     OF_EACH,
     EACH_KINDS,
+    ONCE,
     optional("hold", Kind::Flag, "true"),
     optional("with", Kind::Text, "\"torque wrench\""),
 ];
@@ -136,6 +139,7 @@ const WRITE: &[Key] = &[
     OF,
     OF_EACH,
     EACH_KINDS,
+    ONCE,
 ];
 const RENEW: &[Key] = &[
     required("renew", Kind::Text, "\"always renewed\""),
@@ -191,6 +195,8 @@ pub struct Asks {
     pub kinds: Vec<Text>,
     /// The same item by item; empty where no item asks.
     pub each: Vec<Vec<Text>>,
+    /// What is done once: its items are of no part, and none is opened again.
+    pub once: bool,
     /// Its items stand at the places of the part of this kind.
     pub places_of: Option<Text>,
     pub list: Option<List>,
@@ -306,6 +312,7 @@ fn block(fields: &Fields<'_>, out: &mut Diags) -> Option<(Block, Asks)> {
     let asks = Asks {
         kinds: fields.texts("kinds").unwrap_or_default(),
         each: item_by_item(fields, "each-kinds", "kinds", out),
+        once: fields.flag("once").unwrap_or(false),
         places_of: fields.text("places-of"),
         list: list.or_else(|| fields.text("states").map(|_| List::States)),
     };

@@ -28,7 +28,7 @@ pub fn sheet(group: &Group, lines: &[&Line], engine: &Engine, kinds: &Kinds) -> 
     let mut maker = Maker::new(engine, kinds, &group.id);
     maker.cautions(group, lines);
     maker.look_over(&group.parts);
-    maker.steps("Before measuring", &group.before, &group.parts, None);
+    maker.steps("Before measuring", of_all(&group.before, &group.parts), None);
     if let Some(when) = group.when.filter(|_| !lines.is_empty()) {
         let id = engine.conditions[when].id.clone();
         maker.push(Content::Condition { id });
@@ -139,15 +139,27 @@ impl<'a> Maker<'a> {
         }
     }
 
-    fn steps(&mut self, title: &str, items: &[Text], parts: &[PartId], id: Option<Text>) {
-        let items = self.fresh(items.iter().cloned());
+    /// Work to do, step by step with the parts that it is of: a change of one
+    /// opens it again.
+    fn steps(&mut self, title: &str, steps: Vec<(Text, Vec<PartId>)>, id: Option<Text>) {
+        let (mut items, mut of_each): (Vec<Text>, Vec<Vec<Text>>) = (Vec::new(), Vec::new());
+        for (step, parts) in steps {
+            match items.iter().position(|item| item.text == step.text) {
+                Some(n) => of_each[n].extend(self.ids(&parts)),
+                None if self.said.contains(&step.text) => {}
+                None => {
+                    self.said.push(step.text.clone());
+                    of_each.push(self.ids(&parts));
+                    items.push(step);
+                }
+            }
+        }
         if items.is_empty() {
             return;
         }
         let title = self.text(title);
         let content = Content::Steps { title, items, at: None, hold: false, with: None };
-        let of = self.ids(parts);
-        self.blocks.push(Block { id, part: None, of, of_each: Vec::new(), content });
+        self.blocks.push(Block { id, part: None, of: Vec::new(), of_each, content });
     }
 
     fn ids(&self, parts: &[PartId]) -> Vec<Text> {
@@ -166,21 +178,24 @@ impl<'a> Maker<'a> {
         let way = lines.iter().find_map(|line| self.way_of(line));
         let parts: Vec<PartId> =
             lines.iter().flat_map(|line| line.parts_read(self.engine)).collect();
-        let mut before: Vec<Text> = Vec::new();
+        let mut before: Vec<(Text, Vec<PartId>)> = Vec::new();
         for part in &parts {
-            before.extend(self.kinds_of(*part).into_iter().flat_map(|kind| kind.before.clone()));
+            let steps = self.kinds_of(*part).into_iter().flat_map(|kind| kind.before.clone());
+            before.extend(steps.map(|step| (step, vec![*part])));
         }
-        before.extend(way.into_iter().flat_map(|way| way.before.clone()));
+        // How one measures is of no part: a reading again names its own gauge.
+        let mut measuring: Vec<Text> = way.map_or(Vec::new(), |way| way.before.clone());
         for feature in lines.iter().flat_map(|line| line.features_read()) {
             let feature = &self.engine.features[feature];
-            before.extend(match feature.side {
+            measuring.extend(match feature.side {
                 Side::Shaft => self.kinds.before_shaft.clone(),
                 Side::Bore => self.kinds.before_bore.clone(),
                 Side::Only => Vec::new(),
             });
         }
         let title = if way.is_some() { "Before reading" } else { "Before measuring" };
-        self.steps(title, &before, &parts, None);
+        before.extend(measuring.into_iter().map(|step| (step, Vec::new())));
+        self.steps(title, before, None);
         let own: Vec<&str> =
             lines.iter().filter_map(|line| line.note.as_ref()).map(Text::as_str).collect();
         let note = match own[..] {
@@ -220,7 +235,7 @@ impl<'a> Maker<'a> {
             let id = |what: &str| self.text(&format!("{what}-{}-{}", kind.id, group.id));
             let (after_id, write_id) = (id("after"), id("write"));
             let after_title = kind.after_title.as_ref().map_or("After measuring", Text::as_str);
-            self.steps(after_title, &kind.after, &parts, Some(after_id));
+            self.steps(after_title, of_all(&kind.after, &parts), Some(after_id));
             if !kind.write.is_empty() {
                 let title = kind.write_title.clone().unwrap_or_else(|| self.text("Write down"));
                 let (items, of) = (kind.write.clone(), self.ids(&parts));
@@ -230,12 +245,17 @@ impl<'a> Maker<'a> {
             }
             notes.extend(kind.note.clone());
         }
-        self.steps("After measuring", &group.after, &group.parts, None);
+        self.steps("After measuring", of_all(&group.after, &group.parts), None);
         notes.extend(group.note.clone());
         for text in self.fresh(notes) {
             self.push(Content::Note { text });
         }
     }
+}
+
+/// Steps that are each of all these parts.
+fn of_all(steps: &[Text], parts: &[PartId]) -> Vec<(Text, Vec<PartId>)> {
+    steps.iter().map(|step| (step.clone(), parts.to_vec())).collect()
 }
 
 /// Lines that stand in one block: those of one way, and those that read or use

@@ -1,8 +1,7 @@
 //! The lines of a limits file, by kind: the keys of each and a function that
 //! reads them.
 
-use super::engine::twice;
-use super::fields::Fields;
+use super::fields::{Fields, twice};
 use super::keys::{By, Key, Kind, Shape, Varied, optional, required};
 use super::limit::{BESIDE, FIT_LIMITS, PART_LIMITS, Reading, TOLERANCE, WORN};
 use super::references::Reader;

@@ -1,7 +1,6 @@
 //! The sets of places of an engine file.
 
-use super::engine::{spoken, twice};
-use super::fields::{Fields, all_texts, word};
+use super::fields::{Fields, all_texts, spoken, twice, word};
 use super::suggest::Known;
 use super::toml::tree::{Entry, Value};
 use crate::diag::Diags;

@@ -37,8 +37,9 @@ pub struct Selector<'a> {
 impl<'a> Selector<'a> {
     /// The forms for this engine, in bench order. `None` with the faults in
     /// `out`.
-    pub fn forms(&self, asked: Asked, out: &mut Diags) -> Option<FormSet> {
+    pub fn forms(&self, mut asked: Asked, out: &mut Diags) -> Option<FormSet> {
         let before = out.faults();
+        asked.forms.sort_by_key(|asked| asked.form.order.0);
         self.known_kinds(&asked, out);
         let replaced: Vec<Option<usize>> =
             asked.forms.iter().map(|form| self.replaces(form, out)).collect();
@@ -141,29 +142,35 @@ impl<'a> Selector<'a> {
             left_out.push(format!("sheet {}, whole: {lacking}", form.letter));
             return None;
         }
+        let mut absent: Vec<&str> = Vec::new();
+        for kinds in asks.iter().flat_map(|asks| &asks.each).filter(|kinds| !self.has(kinds)) {
+            absent.extend(kinds.iter().map(Text::as_str));
+        }
+        absent.dedup();
+        if !absent.is_empty() {
+            let kinds = absent.join(", ");
+            left_out.push(format!(
+                "sheet {}, some items: the engine has no part of kind {kinds}",
+                form.letter
+            ));
+        }
         let blocks = std::mem::take(&mut form.blocks);
-        for (block, asks) in blocks.into_iter().zip(asks) {
+        for (block, asks) in blocks.into_iter().zip(&asks) {
             if let Some(lacking) = self.lacking(&asks.kinds) {
                 left_out.push(format!("sheet {}, a block: {lacking}", form.letter));
                 continue;
             }
-            form.blocks.extend(self.block(block, &asks, homes, (&form.letter, left_out)));
+            form.blocks.extend(self.block(block, asks, homes));
         }
         Some(form)
     }
 
-    fn block(
-        &self,
-        block: Block,
-        asks: &Asks,
-        homes: &[Home<'_>],
-        (letter, left_out): (&Text, &mut Vec<String>),
-    ) -> Vec<Block> {
+    fn block(&self, block: Block, asks: &Asks, homes: &[Home<'_>]) -> Vec<Block> {
         match &asks.list {
             Some(List::CrackTests) => self.crack_tests(block).into_iter().collect(),
             Some(List::Lines(place)) => vec![self.lines(block, place, homes)],
             Some(List::States) => self.states(&block),
-            None => self.items(block, asks, (letter, left_out)).into_iter().collect(),
+            None => self.items(block, asks).into_iter().collect(),
         }
     }
 
@@ -220,12 +227,7 @@ impl<'a> Selector<'a> {
     }
 
     /// The items whose kinds of part the engine has, each with those parts.
-    fn items(
-        &self,
-        mut block: Block,
-        asks: &Asks,
-        (letter, left_out): (&Text, &mut Vec<String>),
-    ) -> Option<Block> {
+    fn items(&self, mut block: Block, asks: &Asks) -> Option<Block> {
         let place = asks.places_of.as_ref().map(|kind| self.places_of(kind));
         let (items, at) = match &mut block.content {
             Content::LookOver { items, at, .. }
@@ -240,16 +242,13 @@ impl<'a> Selector<'a> {
             return Some(block);
         }
         let (mut kept, mut of_each) = (Vec::new(), Vec::new());
-        for (item, kinds) in items.drain(..).zip(&asks.each) {
-            match self.lacking(kinds) {
-                Some(lacking) => left_out.push(format!("sheet {letter}, an item: {lacking}")),
-                None => {
-                    let parts = self.engine.parts_of(kinds);
-                    let id = |part: PartId| self.engine.parts[part].id.clone();
-                    kept.push(item);
-                    of_each.push(parts.into_iter().map(id).collect());
-                }
-            }
+        let asked = items.drain(..).zip(&asks.each);
+        for (item, kinds) in asked.filter(|(_, kinds)| self.has(kinds)) {
+            let parts = self.engine.parts_of(kinds);
+            let id = |part: PartId| self.engine.parts[part].id.clone();
+            kept.push(item);
+            let parts = parts.into_iter().filter(|_| !asks.once);
+            of_each.push(parts.map(id).collect());
         }
         *items = kept;
         let empty = items.is_empty();
@@ -264,9 +263,14 @@ impl<'a> Selector<'a> {
         Some(self.engine.places[set].id.clone())
     }
 
+    /// Whether the engine has a part of one of the kinds, or none is asked for.
+    fn has(&self, kinds: &[Text]) -> bool {
+        kinds.is_empty() || !self.engine.parts_of(kinds).is_empty()
+    }
+
     /// What is said where the engine has no part of any of these kinds.
     fn lacking(&self, kinds: &[Text]) -> Option<String> {
-        if kinds.is_empty() || !self.engine.parts_of(kinds).is_empty() {
+        if self.has(kinds) {
             return None;
         }
         let words: Vec<&str> = kinds.iter().map(Text::as_str).collect();

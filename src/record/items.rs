@@ -332,7 +332,8 @@ fn renewed_state(item: &RenewItem, typed: &Renewed, said: &[String; 4], judged: 
 
 /// An item that a change reopened is looked over again: the change names the
 /// items that were, or a later one that reopened them too or is of the same
-/// part.
+/// part. What is signed for on a later day than the change was done with the
+/// part as it is since, as with readings.
 fn reopened(index: &RecordIndex, sheet: &Sheet, block: &SheetBlock, judged: &mut JudgedItem) {
     let number = judged.number;
     let disturbs = |n: usize| index.disturbed[n].item(block, number);
@@ -340,7 +341,13 @@ fn reopened(index: &RecordIndex, sheet: &Sheet, block: &SheetBlock, judged: &mut
         let here = Some((sheet.letter.as_str(), number));
         index.record.changes[n].redone.iter().any(|item| item_code(item.as_str()) == here)
     };
+    let signed = index.sign(&sheet.letter, "work").and_then(|work| work.on.as_ref());
     for (n, change) in index.record.changes.iter().enumerate().filter(|(n, _)| disturbs(*n)) {
+        let done_after =
+            signed.zip(change.on.as_ref()).is_some_and(|((done, _), (on, _))| done > on);
+        if done_after {
+            continue;
+        }
         if redone(n) {
             judged.says.push_str("; looked over again after ");
             judged.says.push_str(change.what.as_ref().map_or("the change", Text::as_str));

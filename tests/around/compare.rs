@@ -44,7 +44,7 @@ const THIRTY: [(&str, &str, &str, &str); 30] = [
         "RN 3: number",
     ),
     ("RN", "batch = \"B0702\"", "batch = \"B0207\"", "RN 7: batch"),
-    ("GC", "9 = \"TW-1710-3\"", "9 = \"TW-1710-8\"", "GC 9"),
+    ("GC", "10 = \"TW-1710-3\"", "10 = \"TW-1710-8\"", "GC 10"),
     ("W", "W4E.bore = [0.7204, 0.7205]", "W4E.bore = [0.7204, 0.7250]", "W4E bore 2"),
     ("H", "number = ", "number = \"H000\" # was ", "sheet H number"),
 ];

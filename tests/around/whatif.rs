@@ -23,7 +23,7 @@ fn every_way_for_c2_and_what_it_reopens() {
         "C1 C2 C3 camshaft in crankcase",
         "EC camshaft end play",
         "BG gear backlash",
-        "Tappet faces",
+        "Tappet bodies",
     ])
     // The bores stand: the case is not disturbed.
     .never_says("M1");
@@ -146,7 +146,7 @@ fn the_exact_pairing_brings_in_what_the_best_first_leaves_out() {
     ran.says("tappet body: 2 on the shelf, 2 out")
         .says_on_a_line(&["T3E", "S-1", "within service limits", "margin 0.0008"])
         .says_on_a_line(&["T4E", "S-2", "within service limits", "margin 0.0008"])
-        .says("tappet body changed reopens: T3E tappet in guide");
+        .says("tappet bodies changed reopens: XT tappet bodies; T3E tappet in guide");
     // One alone goes where it leaves the most margin.
     job.write("spares.toml", spare("S-1", "0.8736, 0.8736"));
     let ran = job.run("whatif job --spares spares.toml").status(1);

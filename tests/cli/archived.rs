@@ -293,7 +293,7 @@ fn unpacked_it_gives_the_same_report_byte_for_byte() {
     script.run("unpack job/report-signed.pdf out").status(0).says("files");
     script.run("report out").status(0);
     assert!(script.bytes("out/report.pdf") == script.bytes("job/report.pdf"));
-    for name in ["engine.toml", "limits.toml", "job.toml", "readings.toml", "forms/camshaft.toml"] {
+    for name in ["engine.toml", "limits.toml", "job.toml", "readings.toml", "forms/timing.toml"] {
         assert_eq!(script.read(&format!("out/{name}")), script.read(&format!("job/{name}")));
     }
     let kept = script.keep("out/job.toml");

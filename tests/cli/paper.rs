@@ -182,14 +182,14 @@ fn a_form_that_does_more_than_name_is_refused() {
         "{{ engine.model | replace(from='a', to='b') }}",
     ] {
         let job = Script::demo();
-        let camshaft = job.read("job/forms/camshaft.toml");
-        let line = camshaft.lines().find(|line| line.starts_with("title")).expect("a title");
+        let cleaning = job.read("job/forms/cleaning.toml");
+        let line = cleaning.lines().find(|line| line.starts_with("title")).expect("a title");
         job.write(
-            "job/forms/camshaft.toml",
-            camshaft.replacen(line, &format!("title = \"{text}\""), 1),
+            "job/forms/cleaning.toml",
+            cleaning.replacen(line, &format!("title = \"{text}\""), 1),
         );
         let ran = job.run("sheets job").in_order();
-        let refused = ran.code == Some(2) && ran.err.contains("camshaft.toml");
+        let refused = ran.code == Some(2) && ran.err.contains("cleaning.toml");
         // `{% … %}` is not a template here at all: it prints as typed.
         let as_typed = ran.code == Some(0) && text.starts_with("{%");
         assert!(refused || as_typed, "{text}: {:?}\n{}", ran.code, ran.err);
@@ -261,14 +261,14 @@ fn how_to_change_the_forms_lies_in_the_job_and_nowhere_else() {
 #[test]
 fn a_sheet_of_work_is_printed_without_the_one_line_that_it_measures() {
     let job = Script::new();
-    job.bring("tests/engines/two-in", "from");
+    job.bring("tests/engines/two-in", "from").bring("tests/engines/old-forms", "before");
     for reference in ["XB", "XT", "XP", "XS", "TC"] {
         let limits = job.read("from/limits.toml");
         let (from, to) = (format!("\"{reference}\""), format!("\"Y{reference}\""));
         job.write("from/limits.toml", limits.replace(&from, &to));
     }
     let given = "--engine from/engine.toml --limits from/limits.toml --job from/job.toml";
-    job.run(&format!("new job {given}")).status(0);
+    job.run(&format!("new job {given} --forms before")).status(0);
     job.run("sheets job").status(0);
     // A tag at tear-down and the hold point over the hold-down nuts.
     let words = job.words("job/sheets.pdf");
@@ -286,16 +286,15 @@ fn a_shops_own_forms_take_the_place_of_the_standard_ones() {
     job.bring("tests/engines/two-in", "from");
     let own = "[sheet]\nletter = \"C\"\ntitle = \"Our camshaft sheet\"\norder = 100\nrevision = 9\n\n\
                [[block]]\nmeasure = \"C\"\n";
-    job.write("own/camshaft.toml", own).write("own/oil-pump.toml", "\n");
+    job.write("own/camshaft.toml", own).write("own/timing.toml", "\n");
     let given = "--engine from/engine.toml --limits from/limits.toml --job from/job.toml";
     job.run(&format!("new job {given} --forms own")).status(0);
     assert_eq!(job.read("job/forms/camshaft.toml"), own);
-    job.missing("job/forms/oil-pump.toml").exists("job/forms/crankshaft.toml");
+    job.missing("job/forms/timing.toml").exists("job/forms/cleaning.toml");
     job.run("sheets job").status(0);
     assert!(job.words("job/sheets.pdf").contains("Our camshaft sheet"));
     job.run(&format!("new plain {given}")).status(0);
-    job.exists("plain/forms/oil-pump.toml");
-    assert!(job.read("plain/forms/camshaft.toml") != own);
+    job.exists("plain/forms/timing.toml").missing("plain/forms/camshaft.toml");
 }
 
 #[test]

@@ -129,11 +129,11 @@ fn the_caret_of_a_doubled_order_stands_under_the_order() {
         let line = text.lines().position(|line| line.starts_with("order")).expect("an order");
         (line + 1, text.lines().nth(line).expect("its line").to_owned())
     };
-    let (_, camshaft) = order("job/forms/camshaft.toml");
-    let (line, tappets) = order("job/forms/tappets.toml");
-    job.replace("job/forms/tappets.toml", &tappets, &camshaft);
-    let column = camshaft.find(|c: char| c.is_ascii_digit()).expect("digits") + 1;
-    let at = format!("forms/tappets.toml:{line}:{column}");
+    let (_, cleaning) = order("job/forms/cleaning.toml");
+    let (line, timing) = order("job/forms/timing.toml");
+    job.replace("job/forms/timing.toml", &timing, &cleaning);
+    let column = cleaning.find(|c: char| c.is_ascii_digit()).expect("digits") + 1;
+    let at = format!("forms/timing.toml:{line}:{column}");
     job.run("check job").status(2).complains("stands twice").complains(&at);
 }
 

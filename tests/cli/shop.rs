@@ -53,8 +53,9 @@ impl Script {
         let script = Script::new();
         let files = format!("tests/engines/{name}");
         script.bring(&files, "from");
+        script.bring("tests/engines/old-forms", "from/forms");
         script
-            .run("new job --engine from/engine.toml --limits from/limits.toml --job from/job.toml")
+            .run("new job --engine from/engine.toml --limits from/limits.toml --job from/job.toml --forms from/forms")
             .status(0);
         script.run("sheets job").status(0);
         let blank = script.read("job/readings.toml");

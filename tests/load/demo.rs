@@ -2,6 +2,11 @@ use benchleaf::diag::{Diags, Sources};
 use benchleaf::load;
 use std::path::Path;
 
+/// The standard forms, or those of the jobs of before, which name their lines.
+pub fn forms_of(before: bool) -> &'static str {
+    if before { "tests/engines/old-forms" } else { "forms" }
+}
+
 /// The files of some folder and file names, under their names in a job.
 pub fn sources(named: &[(&str, &str)]) -> Sources {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -9,7 +14,8 @@ pub fn sources(named: &[(&str, &str)]) -> Sources {
     for (name, path) in named {
         files.put(*name, std::fs::read_to_string(root.join(path)).unwrap());
     }
-    for entry in std::fs::read_dir(root.join("forms")).unwrap() {
+    let before = named.iter().any(|(_, path)| path.starts_with("tests/engines"));
+    for entry in std::fs::read_dir(root.join(forms_of(before))).unwrap() {
         let path = entry.unwrap().path();
         if path.extension().is_some_and(|ext| ext == "toml") {
             let name = format!("forms/{}", path.file_name().unwrap().to_str().unwrap());

@@ -25,42 +25,41 @@ fn usual() -> Vec<String> {
 
 #[test]
 fn a_slip_in_a_name_is_told_and_listed() {
-    let of = "of    = [\"inlet-valves\"";
     for (file, from, to, words, listed) in [
         (
-            "forms/valves.toml",
-            of,
-            "of    = [\"inlet-vavles\"",
+            "forms/outside-work.toml",
+            "steps = \"On return\"",
+            "steps = \"On return\"\nof = [\"inlet-vavles\"]",
             "there is no part inlet-vavles: a change of it does not reopen these items; did you mean inlet-valves",
-            "sheet V: the engine has no part inlet-vavles",
+            "sheet U: the engine has no part inlet-vavles",
         ),
         (
-            "forms/valves.toml",
-            "part     = \"inlet-valves\"",
-            "part     = \"inlet-valve\"",
-            "there is no part inlet-valve: sheet V is left out; did you mean inlet-valves",
-            "sheet V, whole: the engine has no part inlet-valve",
+            "forms/outside-work.toml",
+            "order    = 330",
+            "order    = 330\npart     = \"inlet-valve\"",
+            "there is no part inlet-valve: sheet U is left out; did you mean inlet-valves",
+            "sheet U, whole: the engine has no part inlet-valve",
         ),
         (
-            "forms/valves.toml",
-            "at    = \"valve\"",
-            "at    = \"valves\"",
+            "forms/outside-work.toml",
+            "steps = \"On return\"",
+            "steps = \"On return\"\nat    = \"valves\"",
             "there is no set of places valves: the block is left out; did you mean valve",
-            "sheet V: the engine has no places valves",
+            "sheet U: the engine has no places valves",
         ),
         (
-            "forms/camshaft.toml",
-            "condition = \"case-bolted\"",
-            "condition = \"case-boltd\"",
+            "forms/outside-work.toml",
+            "[[block]]\nsteps",
+            "[[block]]\ncondition = \"case-boltd\"\n\n[[block]]\nsteps",
             "there is no condition case-boltd: its steps are left out; did you mean case-bolted",
-            "sheet C: condition case-boltd",
+            "sheet U: condition case-boltd",
         ),
         (
-            "forms/camshaft.toml",
-            "measure = [\"C\", \"CR\"]",
-            "part = \"camshaf\"\nmeasure = [\"C\", \"CR\"]",
+            "forms/outside-work.toml",
+            "steps = \"On return\"",
+            "part = \"camshaf\"\nsteps = \"On return\"",
             "there is no part camshaf: the block is left out; did you mean camshaft",
-            "sheet C, a block: the engine has no part camshaf",
+            "sheet U, a block: the engine has no part camshaf",
         ),
         (
             "forms/renewed.toml",
@@ -71,10 +70,10 @@ fn a_slip_in_a_name_is_told_and_listed() {
         ),
         (
             "engine.toml",
-            "block tappet-faces",
-            "block tappet-face",
-            "there is no block tappet-face: camshaft-changed does not reopen it; did you mean tappet-faces",
-            "rework camshaft-changed: the forms have no block tappet-face",
+            "reopens = [\"block tappets\"]",
+            "reopens = [\"block tappet\"]",
+            "there is no block tappet: tappet-refaced does not reopen it; did you mean tappets",
+            "rework tappet-refaced: the forms have no block tappet",
         ),
     ] {
         let (messages, left_out) = told(file, from, to);
@@ -88,18 +87,17 @@ fn a_slip_in_a_name_is_told_and_listed() {
 /// Another engine's name is no slip: it is listed and nothing more.
 #[test]
 fn a_name_of_another_engine_is_listed_alone() {
-    let from = "of    = [\"outer-springs\", \"inner-springs\"]";
     for (file, from, to, listed) in [
         (
-            "forms/springs.toml",
-            from,
-            "of    = [\"outer-springs\", \"inner-springs\", \"middle-springs\"]",
-            "sheet SP: the engine has no part middle-springs",
+            "forms/outside-work.toml",
+            "steps = \"On return\"",
+            "steps = \"On return\"\nof = [\"outer-springs\", \"middle-springs\"]",
+            "sheet U: the engine has no part middle-springs",
         ),
         (
             "engine.toml",
-            "\"line BG\", \"block tappet-faces\"",
-            "\"line QX\", \"block tappet-faces\"",
+            "\"line BG\", \"block tappets\"",
+            "\"line QX\", \"block tappets\"",
             "rework camshaft-changed: the limits have no line QX",
         ),
     ] {
@@ -114,8 +112,10 @@ fn a_name_of_another_engine_is_listed_alone() {
 /// is another engine.
 #[test]
 fn as_many_of_a_part_as_it_has_places() {
-    let hydraulic = "name  = \"hydraulic tappet units\"\ncount = 8";
-    let files = Job::last().with("engine", hydraulic, &hydraulic.replace('8', "9")).files().clone();
+    let hydraulic = "kinds = \"hydraulic-unit\", count = 8";
+    let bare = "kinds = \"hydraulic-unit\"";
+    let counted = || Job::last().with("engine", bare, hydraulic);
+    let files = counted().with("engine", hydraulic, &hydraulic.replace('8', "9")).files().clone();
     let mut out = Diags::new();
     assert!(load::case(&files, &mut out).is_none());
     let said = out.plain(&files).join("\n");
@@ -125,9 +125,9 @@ fn as_many_of_a_part_as_it_has_places() {
         let (case, _) = job.expanded();
         case.engine.parts[case.engine.part("hydraulic-units").expect("the part")].count
     };
-    assert_eq!(count(Job::last().with("engine", hydraulic, &hydraulic.replace('8', "16"))), 16);
-    let uncounted = hydraulic.replace("\ncount = 8", "");
-    assert_eq!(count(Job::last().with("engine", hydraulic, &uncounted)), 8);
+    assert_eq!(count(counted().with("engine", hydraulic, &hydraulic.replace('8', "16"))), 16);
+    assert_eq!(count(counted()), 8);
+    assert_eq!(count(Job::last()), 8);
 }
 
 /// The engine file's unit decides no figure: where the document's is another,

@@ -22,6 +22,7 @@ def opened(engine, folder):
         benchleaf(
             "new", folder, "--engine", files / "engine.toml",
             "--limits", files / "limits.toml", "--job", files / "job.toml",
+            "--forms", files.parent / "old-forms",
         )
     )
     done(benchleaf("sheets", folder))

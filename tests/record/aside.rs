@@ -95,8 +95,8 @@ fn a_part_changed_is_scrap_with_its_own_last_figures() {
 /// them is reached through one; the piston pin of one cylinder is told its own.
 #[test]
 fn an_opening_is_told_on_the_tag_of_one_place_alone() {
-    let own = "names = [\"cylinder 1\", \"cylinder 2\", \"cylinder 3\", \"cylinder 4\"]";
-    let cylinder = format!("{own}\nreach = {{ 1 = \"past the baffle\" }}");
+    let own = "cylinder     = { codes = \"1-4\" }";
+    let cylinder = own.replace(" }", ", reach = { 1 = \"past the baffle\" } }");
     let first = "reach = { 2 = \"through a cylinder opening\", 3 =";
     let all =
         "reach = { 1 = \"through a cylinder opening\", 2 = \"through a cylinder opening\", 3 =";

@@ -25,7 +25,7 @@ fn pins() -> Job {
 
 const GROUND: &str = "[[change]]\npart = \"crankshaft\"\nfeature = \"crankpin\"\nrework = \"pins-ground\"\nwhy = \"reworked\"\n\
     what = \"pins ground\"\ndata = \"OM-4, table 9\"\ngrade = \"0.010 under\"\nby = \"TD\"\non = 2026-03-10\n";
-const SHELLS: &str = "[[change]]\npart = \"rod-bearing-shells\"\nrework = \"rod-shells-changed\"\nwhy = \"part changed\"\n\
+const SHELLS: &str = "[[change]]\npart = \"rod-bearing-shells\"\nwhy = \"part changed\"\n\
     what = \"shells\"\nnumber = \"TW-1121\"\nbatch = \"B2\"\ndocument = \"R-9\"\ngrade = \"0.010 over\"\nby = \"TD\"\non = 2026-03-10\n";
 
 fn measured(mut job: Job, shaft: &str, bore: &str) -> Job {

@@ -102,8 +102,8 @@ fn a_replaced_part_without_number_or_document() {
 #[test]
 fn what_was_reopened_and_not_looked_over_again() {
     let job = Job::last().typed(
-        "by     = \"TD\"\non     = 2026-03-13\nredone = [\"T 1\", \"T 2\"]",
-        "by     = \"TD\"\non     = 2026-03-13\nredone = [\"T 1\"]",
+        "by     = \"TD\"\non     = 2026-03-13\nredone = [\"T 1\", \"T 2\", \"T 3\", \"T 4\", \"T 5\"]",
+        "by     = \"TD\"\non     = 2026-03-13\nredone = [\"T 1\", \"T 3\", \"T 4\", \"T 5\"]",
     );
     let found = job.judge();
     assert!(found.item("T", 2).asks[0].why.contains("reopened by tappet face refaced"));

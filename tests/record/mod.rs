@@ -86,8 +86,8 @@ impl Job {
         for (name, path) in named {
             files.put(name, text(path));
         }
-        for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("forms")).unwrap()
-        {
+        let forms = crate::load::demo::forms_of(engine.starts_with("tests/engines"));
+        for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join(forms)).unwrap() {
             let path = entry.unwrap().path();
             let name = path.file_name().unwrap().to_str().unwrap().to_owned();
             if name.ends_with(".toml") {

@@ -14,9 +14,9 @@ fn a_question_counts_the_verdicts_of_rows_that_use_the_reading() {
     let found = job.clone().judge();
     found.is("M1", "query").is("MR1", "query").says("M1", "one thimble line (0.0010 in)");
     // Without the line of roundness no verdict changes, and nothing is asked.
-    let line = "ref  = \"MR\"\nname = \"main journal, out of round\"\nkind = \"roundness\"\n\
+    let line = "ref  = \"MR\"\nname = \"main journal, out of round\"\nkind = \"roundness\"\ngroup = \"mains\"\n\
                 feature = \"main-journal\"\nnew-max = 0.0005\nservice-max = 0.0010\n";
-    let alone = "ref  = \"MR\"\nname = \"main journal, out of round\"\nkind = \"recorded\"\n\
+    let alone = "ref  = \"MR\"\nname = \"main journal, out of round\"\nkind = \"recorded\"\ngroup = \"mains\"\n\
                  at = \"main-bearing\"\n";
     let text = job.with("limits", line, alone).printed();
     text.judge().is("M1", "within service limits");

@@ -133,7 +133,7 @@ fn mains(mut job: Job) -> Job {
     job
 }
 
-const SHELLS: &str = "[[change]]\npart = \"main-bearing-shells\"\nrework = \"main-shells-changed\"\nwhy = \"part changed\"\n\
+const SHELLS: &str = "[[change]]\npart = \"main-bearing-shells\"\nwhy = \"part changed\"\n\
     what = \"shells 0.006 undersize\"\nnumber = \"TW-1120-6\"\nbatch = \"B2\"\ndocument = \"R-9\"\nby = \"TD\"\non = 2026-03-10\n";
 
 fn shells(mut job: Job) -> Job {
@@ -300,28 +300,25 @@ fn lapping_the_faces_reopens_every_main_and_cam_bore() {
 
 #[test]
 fn a_tappet_body_and_a_hydraulic_unit_reopen_their_own() {
-    let change = |part: &str, rework: &str| {
+    let change = |part: &str| {
         format!(
-            "[[change]]\npart = \"{part}\"\nplaces = [\"3N\"]\nrework = \"{rework}\"\nwhy = \"part changed\"\nwhat = \"new\"\n\
+            "[[change]]\npart = \"{part}\"\nplaces = [\"3N\"]\nwhy = \"part changed\"\nwhat = \"new\"\n\
              number = \"1\"\nbatch = \"2\"\ndocument = \"3\"\nby = \"RW\"\non = 2026-03-12\n"
         )
     };
-    let body =
-        Job::last().add(&change("tappets", "tappet-changed")).judge().says("T3N", "shaft reopened");
-    body.silent("T3E", "reopened").silent("TL3N", "reopened").blocked_by(&["T3N"]);
-    let unit = Job::last()
-        .add(&change("hydraulic-units", "hydraulic-unit-changed"))
-        .judge()
-        .says("TL3N", "reopened");
-    unit.blocked_by(&["TL3N"]);
+    let body = Job::last().add(&change("tappets")).judge().says("T3N", "shaft reopened");
+    body.silent("T3E", "reopened").silent("TL3N", "reopened").blocked_by(&["XT", "T3N"]);
+    let unit = Job::last().add(&change("hydraulic-units")).judge().says("TL3N", "reopened");
+    unit.blocked_by(&["TL3N", "TL 1", "TL 2", "TL 3", "TL 4"]);
 }
 
 #[test]
 fn a_part_changed_before_it_was_first_measured_is_new_from_the_start() {
     // Valve 1 is changed on 1 March, its sheet measured days later: nothing to
     // measure again, and it must meet its own new limits.
-    let change = "[[change]]\npart = \"exhaust-valves\"\nplaces = [\"1\"]\nrework = \"exhaust-valve-changed\"\nwhy = \"part changed\"\n\
-                  what = \"new\"\nnumber = \"1\"\nbatch = \"2\"\ndocument = \"3\"\nby = \"RW\"\non = 2026-02-28\n";
+    let change = "[[change]]\npart = \"exhaust-valves\"\nplaces = [\"1\"]\nwhy = \"part changed\"\n\
+                  what = \"new\"\nnumber = \"1\"\nbatch = \"2\"\ndocument = \"3\"\nby = \"RW\"\non = 2026-02-28\n\
+                  redone = [\"CL 13\"]\n";
     Job::last().add(change).judge().ends_final();
     let small = Job::last()
         .add(change)

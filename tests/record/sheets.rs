@@ -103,7 +103,7 @@ fn initials_dates_and_gauges_are_missed() {
 fn measurer_and_checker_are_two() {
     let from = "check = { by = \"JA\", on = 2026-03-05 }";
     let same = Job::last().sheet("C", from, "check = { by = \"TD\", on = 2026-03-05 }").judge();
-    assert!(same.sheet("C").contains("TD did bore and checked it: a second person is required"));
+    assert!(same.sheet("C").contains("TD did work and checked it: a second person is required"));
     same.blocked_by(&["sheet C"]);
     // A reading taken again on the day of the check is the checker's own work.
     let own = Job::last().again(

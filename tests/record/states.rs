@@ -180,8 +180,8 @@ fn found_waits_for_what_is_done() {
     let job = Job::last()
         .typed("done      = \"stoned, gear washed, leaves tried again at that tooth\"\n", "");
     let found = job.judge();
-    assert_eq!(found.item("P", 1).state.word(), "hold");
-    found.blocked_by(&["P 1"]);
+    assert_eq!(found.item("P", 3).state.word(), "hold");
+    found.blocked_by(&["P 3"]);
     let unsigned = Job::last().typed(
         "done      = \"pipe replaced\"\nby        = \"RW\"",
         "done      = \"pipe replaced\"",
@@ -223,6 +223,6 @@ fn one_finding_of_no_place_does_not_answer_for_two() {
 fn a_tick_left_out_needs_its_reason() {
     let job = Job::last().typed("why  = \"this model has no damper weights\"\n", "");
     let found = job.judge();
-    assert_eq!(found.item("S", 8).state.word(), "open");
-    found.blocked_by(&["S 8"]);
+    assert_eq!(found.item("S", 9).state.word(), "open");
+    found.blocked_by(&["S 9"]);
 }

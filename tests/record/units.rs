@@ -26,7 +26,7 @@ fn inches_never_pass_as_millimetres() {
 }
 
 const SIZE: &str = "[[line]]\nref = \"CS\"\nname = \"camshaft journal, size\"\nkind = \"size\"\n\
-                    feature = \"cam-journal\"\nnew = [1.3725, 1.3735]\nservice-min = 1.3715\n\n";
+                    group = \"intake\"\n                    feature = \"cam-journal\"\nnew = [1.3725, 1.3735]\nservice-min = 1.3715\n\n";
 
 /// The same journal on a sheet of its own, worn past its limit there.
 fn twice(job: Job, cs1: &str) -> Job {
@@ -44,13 +44,11 @@ fn twice_in_mm(job: Job, cs1: &str) -> Job {
 
 fn on_two_sheets(job: Job, size: &str, [cs1, cs2, cs3]: [&str; 3]) -> Job {
     let sheet = format!(
-        "\n[Z]\nnumber = \"0000\"\n\
-         read = {{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\", zero = \"vv\" }}\n\
-         check = {{ by = \"JA\", on = 2026-03-05 }}\n\
-         CS1.read = {cs1}\nCS2.read = {cs2}\nCS3.read = {cs3}\n\n[C] "
+        "read = {{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\", zero = \"vv\" }}\n\
+         CS1.read = {cs1}\nCS2.read = {cs2}\nCS3.read = {cs3}\n8 = \"v\"\nwork  ="
     );
     let line = "[[line]]\nref  = \"EC\"";
-    job.with("limits", line, &format!("{size}{line}")).typed("\n[C] ", &sheet).printed()
+    job.with("limits", line, &format!("{size}{line}")).sheet("IP", "work  =", &sheet).printed()
 }
 
 #[test]

@@ -82,7 +82,7 @@ fn metric() -> (Vec<SecondSheet>, SheetSet) {
         let path = here.join("tests/engines/six-mm").join(name);
         files.put(name, std::fs::read_to_string(path).expect("a file of the engine"));
     }
-    for entry in std::fs::read_dir(here.join("forms")).expect("the forms") {
+    for entry in std::fs::read_dir(here.join("tests/engines/old-forms")).expect("the forms") {
         let path = entry.expect("a form").path();
         if path.extension().is_some_and(|ending| ending == "toml") {
             let name = format!("forms/{}", path.file_name().expect("a name").to_string_lossy());

@@ -6,8 +6,8 @@ use benchleaf::diag::{Diags, Sources};
 use benchleaf::load;
 use benchleaf::sheet::{SheetSet, expand};
 
-/// The files of `demo`, or of a folder of `tests/engines`, with the standard
-/// forms.
+/// The files of `demo` with the standard forms, or of a folder of
+/// `tests/engines` with the forms of the jobs of before, which name their lines.
 pub fn files(folder: &str) -> Sources {
     let here = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut files = Sources::default();
@@ -22,7 +22,8 @@ pub fn files(folder: &str) -> Sources {
     files.put("engine.toml", read(&engine));
     files.put("limits.toml", read(&limits));
     files.put("job.toml", read(&engine.with_file_name("job.toml")));
-    for entry in std::fs::read_dir(here.join("forms")).expect("the forms") {
+    let forms = if folder == "demo" { "forms" } else { "tests/engines/old-forms" };
+    for entry in std::fs::read_dir(here.join(forms)).expect("the forms") {
         let path = entry.expect("a form").path();
         if path.extension().is_some_and(|ending| ending == "toml") {
             let name = path.file_name().expect("a name").to_string_lossy().into_owned();

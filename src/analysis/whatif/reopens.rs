@@ -37,6 +37,10 @@ pub fn of_part(
         .iter()
         .filter(|rework| rework.part == part && rework.part_changed == changed);
     let place = case.engine.place_of(part, place);
+    if changed && own.clone().next().is_none() {
+        let name = format!("{} changed", case.engine.parts[part].name);
+        return vec![Work { name, reopens: all_of(case, set, part, place) }];
+    }
     own.filter(reopens)
         .map(|rework| Work {
             name: rework.name.to_string(),
@@ -45,12 +49,41 @@ pub fn of_part(
         .collect()
 }
 
-fn words(set: &SheetSet, what: &Reopens, place: Option<(usize, usize)>) -> Vec<String> {
-    let here = |row: &&Row| place.is_none() || row.place.is_none_or(|own| Some(own) == place);
-    let told = |line: &LineRows| {
-        let codes: Vec<&str> = line.rows.iter().filter(here).map(|row| row.code.as_str()).collect();
-        format!("{} {}", codes.join(" "), line.name)
+/// Everything that names the part: what its change opens where the engine's
+/// table does not say less.
+fn all_of(case: &Case, set: &SheetSet, part: PartId, place: Option<(usize, usize)>) -> Vec<String> {
+    let of = |line: &&LineRows| {
+        line.groups.iter().any(|group| case.part_of(line.line, group.feature) == Some(part))
     };
+    let lines = set.sheets.iter().flat_map(Sheet::lines).filter(of);
+    let mut words: Vec<String> = lines.map(|line| rows_here(line, place)).collect();
+    for sheet in &set.sheets {
+        for block in &sheet.blocks {
+            let (title, items) = match block {
+                SheetBlock::Marks(marks) => (&marks.title, &marks.items),
+                SheetBlock::Write { title, items, .. } => (title, items),
+                SheetBlock::Measure(_)
+                | SheetBlock::Renew { .. }
+                | SheetBlock::Caution(_)
+                | SheetBlock::Note(_) => continue,
+            };
+            if items.iter().any(|item| item.parts.contains(&part)) {
+                words.push(format!("sheet {}: {title}", sheet.letter));
+            }
+        }
+    }
+    words
+}
+
+/// The codes of a line's rows at a place, and its name.
+fn rows_here(line: &LineRows, place: Option<(usize, usize)>) -> String {
+    let here = |row: &&Row| place.is_none() || row.place.is_none_or(|own| Some(own) == place);
+    let codes: Vec<&str> = line.rows.iter().filter(here).map(|row| row.code.as_str()).collect();
+    format!("{} {}", codes.join(" "), line.name)
+}
+
+fn words(set: &SheetSet, what: &Reopens, place: Option<(usize, usize)>) -> Vec<String> {
+    let told = |line: &LineRows| rows_here(line, place);
     let lines = || set.sheets.iter().flat_map(Sheet::lines);
     match what {
         Reopens::Feature(feature) => {
