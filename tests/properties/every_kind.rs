@@ -135,6 +135,11 @@ fn every_kind_is_asked() {
     let case = case();
     let there: BTreeSet<&str> = case.limits.lines.iter().map(Line::kind_word).collect();
     assert_eq!(there, LINE.kinds.iter().map(|(kind, _)| *kind).collect());
+    let chapter = include_str!("../../limits/README.md");
+    for kind in there {
+        let told = [format!("`{kind}`"), format!("\"{kind}\"")];
+        assert!(told.iter().any(|told| chapter.contains(told)), "limits/README.md: {kind}");
+    }
 }
 
 /// A scale over boxes is of what is read there; a figure that is worked out has
