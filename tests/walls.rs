@@ -4,6 +4,7 @@
 
 mod around;
 mod circles;
+mod kinds;
 mod lexer;
 mod rules;
 
@@ -75,36 +76,6 @@ fn libraries_stay_in_their_rooms() {
     stands(rules::libraries, &source());
     let text = fs::read_to_string(root().join("Cargo.toml")).expect("the manifest");
     stands(rules::dependencies, &[File { name: "Cargo.toml".to_owned(), text }]);
-}
-
-#[test]
-fn every_kind_of_line_answers_everything() {
-    let kinds = files("src/judge", &["kind.rs"]);
-    assert!(kinds.iter().any(|file| file.text.contains("\npub trait LineKind {\n")));
-    stands(rules::kinds_answer, &kinds);
-    for body in ["-> Vec<Scale> {\n        Vec::new()\n    }", "{}"] {
-        caught(
-            rules::kinds_answer,
-            "src/judge/kind.rs",
-            &format!("pub trait LineKind {{\n    fn scales(&self) {body}\n}}\n"),
-            "pub trait LineKind {\n    fn scales(&self) -> Vec<Scale>;\n}\nfn of() {\n}\n",
-        );
-    }
-}
-
-#[test]
-fn kinds_of_line_are_told_apart_where_one_is_added() {
-    let source = source();
-    stands(around::kinds, &source);
-    let told = |name: &str| {
-        source.iter().any(|file| file.name == name && !around::told_apart(file).is_empty())
-    };
-    let gone = around::BESIDE.iter().find(|name| !told(name));
-    assert_eq!(gone, None, "take it off the list");
-    let sound = "use crate::model::limits::{Gauges, Line};\nuse crate::load::keys::Kind;";
-    for planted in ["limits::Kind", "limits::{FitLine, Kind}", "limits::*"] {
-        caught(around::kinds, "src/sheet/x.rs", &format!("use crate::model::{planted};"), sound);
-    }
 }
 
 #[test]

@@ -15,13 +15,15 @@ use crate::quantity::{Exact, Unit};
 /// serves.
 pub(super) const REPLACE: &str = "service: replace";
 
-/// What one line holds against its four limits.
-#[derive(Clone, Debug, Default)]
+/// What one line holds against its four limits. It has no default: a kind says
+/// all of it, or the compiler asks.
+#[derive(Clone, Debug)]
 pub(super) struct Extremes<'a> {
     /// Absent where nothing is written yet.
     pub least: Option<Mean>,
     pub greatest: Option<Mean>,
-    /// How the figures came about, one step each.
+    /// How the figures came about, one step each; empty where a figure is a
+    /// reading as it stands.
     pub workings: (String, String),
     /// The words for beyond the least and the greatest limit.
     pub beyond: (&'static str, &'static str),
@@ -29,7 +31,8 @@ pub(super) struct Extremes<'a> {
     pub figures: (Measure, Measure),
     /// A box that counts is blank: it never passes.
     pub blank: bool,
-    /// Why a partial figure proves nothing (an average).
+    /// Whether a figure of some of the boxes is held while others are blank;
+    /// not where it proves nothing (an average).
     pub partial_proves: bool,
     /// Of the gauges behind the least figure and behind the greatest.
     pub uncertainty: [&'a [Contribution]; 2],

@@ -1,5 +1,8 @@
 //! What is worked out from the readings of a row and held against limits.
 
+// A new kind must not fall through.
+#![warn(clippy::wildcard_enum_match_arm)]
+
 use crate::model::side::Side;
 use std::fmt;
 
@@ -24,6 +27,27 @@ pub enum Measure {
     /// By leaves, at every tooth.
     Entered,
     Refused,
+}
+
+impl Measure {
+    /// What an uncertainty or an allowed range is of, where this figure is held
+    /// against it. Nobody is told to read again what is worked out.
+    pub fn subject(self) -> &'static str {
+        match self {
+            Measure::Tightest | Measure::Loosest => "fit",
+            Measure::Part(side) => side.word(),
+            Measure::Smallest(_)
+            | Measure::Largest(_)
+            | Measure::Average(_)
+            | Measure::Reading
+            | Measure::Number
+            | Measure::Entered
+            | Measure::Refused => "reading",
+            Measure::Spread => "spread",
+            Measure::Roundness => "roundness",
+            Measure::Taper | Measure::LeastTaper | Measure::MostTaper => "taper",
+        }
+    }
 }
 
 impl fmt::Display for Measure {

@@ -3,7 +3,8 @@
 //!
 //! Everything outside this room works on box groups, scales and verdicts, so
 //! that a new kind of line is a variant in `model/limits.rs`, its keys in
-//! `load/lines.rs`, a file in `kinds/`, and its arm in `kinds/mod.rs`.
+//! `load/lines.rs`, a file in `kinds/`, and an arm in `kinds/mod.rs` and in
+//! `proofread/lines.rs`.
 
 mod acceptance;
 pub mod assignment;

@@ -9,6 +9,7 @@ pub mod job;
 pub mod limits;
 pub mod record;
 pub mod side;
+mod sized;
 pub mod spare;
 pub mod text;
 mod tolerance;

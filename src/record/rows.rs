@@ -7,7 +7,7 @@ use super::types::{Chains, History, Issue, Step};
 use super::{history, questions, shared};
 use crate::judge::budget::expanded;
 use crate::judge::repeat::asks_repeat;
-use crate::judge::{Beyond, BoxKind, Measure, State};
+use crate::judge::{Beyond, BoxKind, State};
 use crate::model::limits::Line;
 use crate::model::record::{Accepted, NotApplicable, Why};
 use crate::model::text::Text;
@@ -172,11 +172,7 @@ fn ask_repeat(step: &mut Step, state: &State) {
     let near = |beyond: &Beyond| {
         let held = step.verdict.held.iter().find(|held| held.beyond == beyond.side)?;
         let near = !held.budget.is_empty() && asks_repeat(beyond.by?, &expanded(&held.budget));
-        near.then_some(match held.name {
-            Measure::Loosest | Measure::Tightest => "fit",
-            Measure::Part(side) => side.word(),
-            _ => "reading",
-        })
+        near.then_some(held.name.subject())
     };
     let Some(mut what) = beyonds.iter().map(near).collect::<Option<Vec<&str>>>() else { return };
     if what.is_empty() || step.why == Some(Why::MeasuredAgain) {

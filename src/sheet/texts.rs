@@ -4,7 +4,7 @@ use crate::judge::Range;
 use crate::model::Case;
 use crate::model::form::Content;
 use crate::model::id::FeatureId;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::model::side::Side;
 use crate::model::text::Text;
 use crate::template::Values;
@@ -85,14 +85,15 @@ pub fn printed_lines(case: &Case) -> BTreeSet<&str> {
 
 /// The grades of a line in words, told where a part came to the job with one.
 pub fn graded(case: &Case, line: &Line, grades: &[(String, Vec<Range>)]) -> Vec<String> {
-    let names = |n: usize| match &line.kind {
-        Kind::Fit(fit) => fit
-            .features()
-            .into_iter()
-            .flat_map(|(side, feature)| fit.grades[n].names(side).map(move |name| (feature, name)))
-            .collect(),
-        Kind::Size(size) => vec![(size.feature, size.grades[n].name.as_str())],
-        _ => Vec::new(),
+    let names = |n: usize| {
+        let of_fit = line.fit().into_iter().flat_map(move |fit| {
+            let sides = fit.features().into_iter();
+            sides.flat_map(move |(side, feature)| {
+                fit.grades[n].names(side).map(move |name| (feature, name))
+            })
+        });
+        let of_size = line.size().map(|size| (size.feature, size.grades[n].name.as_str()));
+        of_fit.chain(of_size).collect()
     };
     let one = |(n, grade): (usize, &(String, Vec<Range>))| {
         let names: Vec<(FeatureId, &str)> = names(n);

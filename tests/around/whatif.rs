@@ -103,6 +103,21 @@ fn only_a_new_part_is_a_way_where_the_document_says_replace() {
     );
 }
 
+/// Weights of 890 g to 898 g where 7 g are allowed: no reading is out, their
+/// spread is, by less than the root of twice the balance's 1 g squared.
+#[test]
+fn what_is_worked_out_is_never_called_a_reading() {
+    let balance =
+        ("name        = \"balance\"\n", "name = \"balance\"\nunit = \"g\"\nuncertainty = 1\n");
+    let job = Job::last().with("job", balance.0, balance.1).printed();
+    let job = job.row("WP.read", "[896, 898, 890, 897]");
+    assert_eq!(ways(&job, "WP")[0], "a spread inside: new to 7 g, max only");
+    let judged = job.judge();
+    let said =
+        "out by less than the uncertainty of the spread: measure again before a part is scrapped";
+    assert_eq!(judged.row("WP").last().expect("a step").verdict.notes, [said]);
+}
+
 #[test]
 fn a_ground_crankshaft_is_among_the_ways_where_there_is_metal() {
     let job = Script::first();

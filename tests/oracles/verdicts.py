@@ -20,7 +20,7 @@ import _verdict_plants as plants
 import _verdict_record as record
 import _verdict_rules as rules
 from _judging import Tally, benchleaf, done
-from _verdict_jobs import Maker
+from _verdict_jobs import KINDS, Maker
 
 JOBS, ROWS = int(os.environ.get("JOBS", 24)), 20_000
 SEED = int(os.environ.get("SEED", 16_000))
@@ -56,10 +56,25 @@ def main():
     for state in rules.RANK[:-1]:
         tally.check(states[state] > rows / 50, f"only {states[state]} rows are {state}")
 
+    tally.same(without_rules(kinds_read(tally.folder)), set(), "kinds of line without rules")
+    tally.plant(without_rules({"stack"}), "a kind of line without rules")
     for words, fault in plants.FAULTS:
         tally.plant(any(differs(job, expected, fault) for job, _, expected in records), words)
     planted(tally, records)
     tally.finish()
+
+
+def kinds_read(folder):
+    """The kinds of line that the program reads, from its own schema."""
+    done(benchleaf("schemas", folder))
+    limits = json.loads((folder / "limits.schema.json").read_text())
+    lines = limits["properties"]["line"]["items"]["oneOf"]
+    return {line["properties"]["kind"]["const"] for line in lines}
+
+
+def without_rules(kinds):
+    """Kinds that none of the jobs has, so that no rule written apart is asked."""
+    return set(kinds) - set(KINDS)
 
 
 def draw(room, n):

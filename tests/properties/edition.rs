@@ -59,7 +59,7 @@ fn engine() -> String {
     FEATURES.into_iter().map(feature).fold(ENGINE.to_owned(), |text, feature| text + &feature)
 }
 
-const EVERY: &str = include_str!("every-key.toml");
+pub const EVERY: &str = include_str!("every-key.toml");
 
 const FORM: &str = r#"
 [sheet]
@@ -71,7 +71,7 @@ revision = "1"
 rest = "all lines"
 "#;
 
-fn small(limits: &str) -> Sources {
+pub fn small(limits: &str) -> Sources {
     let mut files = Sources::default();
     files.put("engine.toml", engine());
     files.put("limits.toml", limits);

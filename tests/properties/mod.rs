@@ -8,6 +8,7 @@ mod chain;
 mod drawn;
 mod edition;
 mod effect;
+mod every_kind;
 mod feelers;
 mod inward;
 mod kinds;

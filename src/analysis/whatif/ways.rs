@@ -28,18 +28,24 @@ pub fn of_row(whole: Whole, (at, row): RowHistory, cx: &Context) -> Vec<Way> {
     let Some(step) = row.last() else { return Vec::new() };
     match line.fit() {
         Some(fit) => of_fit(whole, (at, row), (line, fit), step, cx),
-        None => of_reading(whole, &at, line, cx),
+        None => of_reading(whole, &at, (line, step), cx),
     }
 }
 
-/// A reading needs another reading: of a new part, or after work.
-fn of_reading(whole: Whole, at: &At, line: &Line, cx: &Context) -> Vec<Way> {
+/// A reading, or what is worked out of several, needs another one: of a new
+/// part, or after work.
+fn of_reading(whole: Whole, at: &At, (line, step): (&Line, &Step), cx: &Context) -> Vec<Way> {
     let (rows, place) = (at.line, at.row.place);
     let feature = rows.groups.first().and_then(|group| group.feature);
     let part = whole.0.part_of(rows.line, feature);
     // Where the document says only `replace`, no work makes a used part serve.
     let replace = line.tolerance().is_some_and(|limits| limits.replace);
-    let inside = if replace { "a new part that reads inside" } else { "a reading inside" };
+    let verdict = &step.verdict;
+    let held = verdict.decisive.map_or(verdict.held.first(), |n| verdict.held.get(n));
+    let inside = match held.map_or("reading", |held| held.name.subject()) {
+        _ if replace => "a new part that reads inside".to_owned(),
+        subject => format!("a {subject} inside"),
+    };
     let words = format!("{inside}: {}", check(line).limits(cx).words);
     let reads = Way { words, works: Vec::new() };
     let mut ways = vec![reads];

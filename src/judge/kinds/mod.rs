@@ -57,6 +57,8 @@ fn kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
     if replaced.is_empty() { kind } else { replace::replaced(kind, replaced) }
 }
 
+// A new kind must not fall through.
+#[warn(clippy::wildcard_enum_match_arm)]
 fn of_kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
     let limits = line.tolerance().map_or(Some(Tolerance::default()), |limits| limits.in_unit(unit));
     let held = limits.is_some();

@@ -56,7 +56,7 @@ impl LineKind for ReadingCheck<'_> {
             uncertainty: [present.iter().min(), present.iter().max()].map(|end| {
                 side.map_or(&[][..], |s| s.behind(end.copied(), self.unit, cx.rule, |_| true))
             }),
-            ..Extremes::default()
+            workings: Default::default(),
         };
         let mut verdict = bounds::judge(self.line, &self.limits, &held, PartState::of(side), cx);
         verdict.notes.extend(blanks.filter(|_| !single));

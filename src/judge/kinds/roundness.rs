@@ -61,8 +61,10 @@ impl LineKind for RoundnessCheck<'_> {
             figures: (Measure::Roundness, Measure::Roundness),
             blank,
             partial_proves: true,
+            least: None,
+            greatest: None,
+            workings: Default::default(),
             uncertainty: [behind; 2],
-            ..Extremes::default()
         };
         if let Some(plane) = worst {
             // Further readings can only widen it.

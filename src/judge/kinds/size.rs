@@ -73,8 +73,8 @@ impl LineKind for SizeCheck<'_> {
             partial_proves: true,
             least: present.iter().min().copied().map(Mean::one),
             greatest: present.iter().max().copied().map(Mean::one),
+            workings: Default::default(),
             uncertainty,
-            ..Extremes::default()
         };
         if self.size.reduction == Reduction::Average {
             average(&mut held, &present, self.line.places);

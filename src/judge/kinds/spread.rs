@@ -70,8 +70,10 @@ impl LineKind for SpreadCheck<'_> {
             figures: (Measure::Spread, Measure::Spread),
             blank: blanks.is_some() || labels.is_empty(),
             partial_proves: true,
+            least: None,
+            greatest: None,
+            workings: Default::default(),
             uncertainty: [&behind; 2],
-            ..Extremes::default()
         };
         if let Some((largest, smallest)) = ends {
             let show = |value| shown(value, self.line.places, false);

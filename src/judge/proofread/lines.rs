@@ -2,6 +2,9 @@
 //! misprints. A line with a mistake is a fault unless it says who agreed to
 //! it; what is only worth reading is a note.
 
+// A new kind must not fall through.
+#![warn(clippy::wildcard_enum_match_arm)]
+
 use super::derived::{self, Published, published};
 use super::units;
 use crate::diag::{Diag, Diags, Severity, Span};
@@ -76,14 +79,17 @@ impl<'a> Reader<'a> {
             Kind::Roundness(roundness) => self.roundness(roundness, &own),
             Kind::Taper(taper) => self.taper(taper, &own),
             Kind::Feeler(feeler) => self.feeler(feeler, &own),
-            Kind::Count(count) if count.exact == 0 => {
+            Kind::Count(count) => {
                 let at = self.line.at.clone();
-                self.fault(&at, "a count of 0".to_owned(), "how many there must be");
+                if count.exact == 0 {
+                    self.fault(&at, "a count of 0".to_owned(), "how many there must be");
+                }
             }
-            _ => {
+            Kind::Reading(_) | Kind::Spread(_) => {
                 self.bounds(&own, false);
                 self.far_service(&own, false);
             }
+            Kind::Recorded(_) => {}
         }
     }
 
@@ -349,16 +355,16 @@ impl<'a> Reader<'a> {
     fn tolerance(&self, feature: FeatureId) -> Option<Exact> {
         let unit: &Unit = &self.line.unit;
         self.limits.lines.iter().filter(|line| line.unit == *unit).find_map(|line| {
-            let (low, high) = match &line.kind {
-                Kind::Fit(fit) => [&fit.shaft, &fit.bore]
-                    .into_iter()
-                    .find(|part| part.feature == feature)
-                    .map(|part| (&part.new_min, &part.new_max))?,
-                Kind::Size(size) if size.feature == feature => {
-                    (&size.limits.new_min, &size.limits.new_max)
-                }
-                _ => return None,
+            let part = |fit: &'a FitLine| {
+                let mut parts = [&fit.shaft, &fit.bore].into_iter();
+                let part = parts.find(|part| part.feature == feature)?;
+                Some((&part.new_min, &part.new_max))
             };
+            let size = || {
+                let limits = &line.size().filter(|size| size.feature == feature)?.limits;
+                Some((&limits.new_min, &limits.new_max))
+            };
+            let (low, high) = line.fit().and_then(part).or_else(size)?;
             Some(high.as_ref()?.in_unit(unit)?.value - low.as_ref()?.in_unit(unit)?.value)
         })
     }

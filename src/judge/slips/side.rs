@@ -10,7 +10,7 @@ use crate::judge::types::Context;
 use crate::model::engine::Feature;
 use crate::model::id::FeatureId;
 use crate::model::job::Scope;
-use crate::model::limits::{Kind, Line};
+use crate::model::limits::Line;
 use crate::model::side::{BoxId, Group, Side};
 use crate::model::text::Number;
 use crate::quantity::{Exact, Length, Window, inward};
@@ -55,8 +55,8 @@ impl<'a> Measured<'a> {
             let side = row.iter().find(|side| side.key == of.into());
             side.map(|side| side.state.clone()).unwrap_or_default()
         };
-        let limits = match &line.kind {
-            Kind::Fit(fit) => {
+        let limits = match (line.fit(), line.size()) {
+            (Some(fit), _) => {
                 // By the service limits always: a worn part is worn in any scope.
                 let (shaft, bore) = (&state(Side::Shaft), &state(Side::Bore));
                 let limits = fit_limits_for((fit, &line.unit), shaft, bore, Scope::Service);
@@ -68,12 +68,12 @@ impl<'a> Measured<'a> {
                     (Side::Bore, fit.bore.feature, (bore, widest(&limits, Side::Bore))),
                 ]
             }
-            Kind::Size(size) => {
+            (None, Some(size)) => {
                 let limits = of_grade(size, &state(Side::Only)).unwrap_or(&size.limits);
                 let limits = limits.in_unit(&line.unit).unwrap_or_default();
                 vec![(Side::Only, size.feature, size_windows(&limits))]
             }
-            _ => Vec::new(),
+            (None, None) => Vec::new(),
         };
         let measured = |(side, feature, (new, widest)): (Side, FeatureId, _)| {
             let key = Group::from(side);
@@ -177,10 +177,7 @@ const FINE: u8 = 6;
 /// in the unit asked for.
 fn roundness(cx: &Context, feature: FeatureId, unit: Length) -> Option<Exact> {
     cx.limits.lines.iter().find_map(|line| {
-        let Kind::Roundness(round) = &line.kind else {
-            return None;
-        };
-        let limits = Some(&round.limits).filter(|_| round.feature == feature)?;
+        let limits = &line.roundness().filter(|round| round.feature == feature)?.limits;
         let limits = limits.in_unit(&line.unit)?;
         let limit = Window::new(None, Some(limits.new_max.or(limits.service_max)?.value));
         inward(&limit, line.unit.length()?, unit, FINE)?.high
