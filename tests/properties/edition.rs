@@ -68,6 +68,8 @@ title = "All"
 order = 10
 revision = "1"
 [[block]]
+lines-of = "journals"
+[[block]]
 rest = "all lines"
 "#;
 
@@ -82,6 +84,10 @@ pub fn small(limits: &str) -> Sources {
          role = \"inspector\"\n[feelers]\nleaves = [0.001, 0.002, 0.003, 0.004, 0.005, 0.006]\n",
     );
     files.put("forms/all.toml", FORM);
+    files.put(
+        "forms/kinds.toml",
+        "revision = \"1\"\n[ways.by-hand]\ntitle = \"By hand\"\n",
+    );
     files.put(
         "forms/report.toml",
         "[report]\ntitle = \"Record\"\ndisclaimer = \"a record\"\n[[section]]\nshow = \
@@ -118,7 +124,7 @@ fn only_words(change: &Change) -> bool {
     let gone = change.to.is_empty();
     change.path.starts_with("document")
         || change.path.contains(", twin")
-        || ["name", "page"].contains(&key)
+        || ["name", "page", "group", "way", "note"].contains(&key)
         || key == "agreed" && !gone
         || ["unit", "resolution"].contains(&key) && gone
 }
