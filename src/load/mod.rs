@@ -2,6 +2,7 @@
 
 mod arrived;
 mod check;
+pub mod csv;
 mod engine;
 mod engine_keys;
 mod events;
