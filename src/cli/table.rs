@@ -8,7 +8,7 @@ use super::unusable::Unusable;
 use super::{disk, job};
 use crate::diag::{Diags, Sources};
 use crate::judge::proof;
-use crate::load::{self, csv};
+use crate::load::{self, spreadsheet};
 use crate::model::engine::Engine;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -25,7 +25,7 @@ pub fn from(table: &Path, engine: Option<&Path>, to: Option<&Path>) -> Result<()
                 Some(engine) => Some(engine),
                 None => {
                     // The table's own faults are told beside the engine's.
-                    csv::from_table(&mut files, &name, None, &mut out);
+                    spreadsheet::from_table(&mut files, &name, None, &mut out);
                     job::show(&out, &files);
                     return Err(Outcome::Wrong);
                 }
@@ -50,7 +50,7 @@ fn read(
     engine: Option<&Engine>,
     out: &mut Diags,
 ) -> Option<String> {
-    let (text, limits) = csv::from_table(files, name, engine, out)?;
+    let (text, limits) = spreadsheet::from_table(files, name, engine, out)?;
     if let (Some(limits), Some(engine)) = (limits, engine) {
         out.append(proof(&limits, engine));
     }
@@ -72,7 +72,7 @@ pub fn to(limits: &Path, to: Option<&Path>) -> Result<(), Outcome> {
     let mut files = Sources::default();
     let name = put(&mut files, limits, Named::ByHand)?;
     let mut out = Diags::new();
-    let table = csv::table(&files, &name, &mut out);
+    let table = spreadsheet::table(&files, &name, &mut out);
     job::show(&out, &files);
     hand_on(&table.ok_or(Outcome::Wrong)?, true, to)
 }

@@ -2,7 +2,7 @@
 
 mod arrived;
 mod check;
-pub mod csv;
+
 mod engine;
 mod engine_keys;
 mod events;
@@ -18,6 +18,7 @@ mod references;
 mod rows;
 pub(crate) mod schema;
 mod spares;
+pub mod spreadsheet;
 mod suggest;
 pub mod toml;
 mod typed_keys;

@@ -49,7 +49,7 @@ const FEATURES: [(&str, &str, &str); 11] = [
     ("third-neck", "camshaft", "shaft"),
 ];
 
-fn engine() -> String {
+pub(super) fn engine() -> String {
     let feature = |(name, part, kind): (&str, &str, &str)| {
         format!(
             "[features.{name}]\npart = \"{part}\"\nkind = \"{kind}\"\nat = \"bearing\"\n\
@@ -59,7 +59,7 @@ fn engine() -> String {
     FEATURES.into_iter().map(feature).fold(ENGINE.to_owned(), |text, feature| text + &feature)
 }
 
-const EVERY: &str = include_str!("every-key.toml");
+pub(super) const EVERY: &str = include_str!("every-key.toml");
 
 const FORM: &str = r#"
 [sheet]

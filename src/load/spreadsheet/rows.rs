@@ -28,17 +28,20 @@ struct Rows<'a> {
     lines: Vec<Line>,
     /// Columns that are needed and not there, each told once.
     told: BTreeSet<Path>,
+    /// Some row could not be taken: a line that is not there may be that.
+    lost: bool,
 }
 
 /// All lines, as a list of tables.
 pub fn lines(head: &Head, rows: &[Row], out: &mut Diags) -> Node {
-    let mut reading = Rows { head, lines: Vec::new(), told: BTreeSet::new() };
+    let mut reading = Rows { head, lines: Vec::new(), told: BTreeSet::new(), lost: false };
     for path in always() {
         reading.lacks(&path, "every row", out);
     }
-    for row in rows.iter().filter(|row| row.whole) {
-        if reading.is_wide(row, out) {
-            reading.row(row, out);
+    for row in rows {
+        match row.whole && reading.is_wide(row, out) {
+            true => reading.row(row, out),
+            false => reading.lost = true,
         }
     }
     if rows.is_empty() {
@@ -71,8 +74,10 @@ impl Rows<'_> {
     /// gained a separator, and its cells stand under others' names.
     fn is_wide(&self, row: &Row, out: &mut Diags) -> bool {
         let (cells, width) = (row.cells.len(), self.head.columns.len());
-        let beyond = row.cells.iter().skip(width).find(|cell| !cell.text.is_empty());
-        let Some(at) = beyond.or(row.cells.last().filter(|_| cells < width)) else { return true };
+        if cells == width {
+            return true;
+        }
+        let Some(at) = row.cells.get(width).or(row.cells.last()) else { return true };
         let message = format!("{cells} cells where the columns are {width}");
         let help = match cells > width {
             true => "a text with commas stands in quotes; a figure has a point",
@@ -158,6 +163,9 @@ impl Rows<'_> {
         };
         let same = |line: &&mut Line| line.reference == reference.text;
         let Some(line) = self.lines.iter_mut().find(same) else {
+            if self.lost {
+                return;
+            }
             let message = format!("there is no line {} above this grade", reference.text);
             return out.fault(&reference.at, message, "the line itself first, then its grades");
         };
