@@ -2,7 +2,6 @@
 
 mod arrived;
 mod check;
-
 mod engine;
 mod engine_keys;
 mod events;

@@ -301,12 +301,53 @@ fn the_document_stands_above_the_columns() {
 /// where only an empty cell falls off the end.
 #[test]
 fn a_row_that_is_shifted_is_told() {
-    let names = "ref,name,kind,new max,service max,part\n";
+    let names = "ref,grade,name,kind,new max,service max,part\n";
+    // Nothing is said of the grade of a line that could not be taken.
     faults(
-        &format!("{DOCUMENT}{names}A,play,reading,0,0120,,\n"),
-        &["t.csv:7:G: 7 cells where the columns are 6; a text with commas stands in quotes; a \
+        &format!("{DOCUMENT}{names}A,,play,reading,0,0120,,\nA,0.010 under,,,,,\n"),
+        &["t.csv:7:H: 8 cells where the columns are 7; a text with commas stands in quotes; a \
            figure has a point"],
     );
+}
+
+/// Blank rows count, whatever ends them; lines within a cell do not.
+#[test]
+fn rows_are_counted_as_a_spreadsheet_counts_them() {
+    let table = format!(
+        "{DOCUMENT}\n\nref,(note),name,kind\nA,\"two\nlines\",studs,recorded\n\n,,,\nB,,studs,\n"
+    );
+    for end in ["\n", "\r\n", "\r"] {
+        faults(&table.replace('\n', end), &["t.csv:12:D: a line without its kind; such as fit"]);
+    }
+}
+
+/// Texts with quotes and backslashes are kept letter by letter.
+#[test]
+fn texts_are_kept_letter_by_letter() {
+    let table =
+        format!("{DOCUMENT}ref,name,kind\nA,\"a 3\"\" \\stud, é\",recorded\nB,4\" stud,recorded\n");
+    let (read, told) = taken(&table);
+    assert!(told.is_empty(), "{told:?}");
+    let (text, limits) = read.expect("limits");
+    let names: Vec<&str> = limits.lines.iter().map(|line| line.name.as_str()).collect();
+    assert_eq!(names, ["a 3\" \\stud, é", "4\" stud"]);
+    assert!(text.contains(r#"name = "a 3\" \\stud, é""#), "{text}");
+}
+
+/// The table of limits/README.md goes through with the demonstration's engine.
+#[test]
+fn the_table_of_the_chapter_goes_through() {
+    let chapter = include_str!("../../limits/README.md");
+    let (_, after) = chapter.split_once("```text\n").expect("a table");
+    let (table, _) = after.split_once("```").expect("its end");
+    let mut files = Sources::default();
+    files.put("engine.toml", include_str!("../../demo/engine.toml"));
+    files.put("t.csv", table);
+    let mut out = Diags::new();
+    let engine = load::engine(&files, "engine.toml", &mut out).expect("an engine");
+    let read = spreadsheet::from_table(&mut files, "t.csv", Some(&engine), &mut out);
+    assert!(out.is_empty(), "{:?}", out.plain(&files));
+    assert!(read.expect("limits").0.contains("wear = 1.3715"));
 }
 
 #[test]
@@ -318,20 +359,35 @@ fn what_is_no_table_is_told() {
     }
     let (_, told) = taken(DOCUMENT);
     assert!(told[0].starts_with("t.csv:1:A: no row that names the columns"), "{told:?}");
-    let many = format!("{DOCUMENT}{}", ",\n".repeat(1 << 20));
-    let (_, told) = taken(&many);
-    assert!(told[0].contains("too many cells"), "{told:?}");
+    let wide = ",".repeat(1 << 20);
+    let long = format!("{DOCUMENT}ref,grade\n{}", "A,x\n".repeat(1 << 18));
+    let blank = format!("{DOCUMENT}{}", "\n".repeat(1 << 23));
+    let quotes = "\"".repeat(1 << 23);
+    for (table, what) in [
+        (wide, "rows or 1000 columns"),
+        (long, "more than 10000 rows"),
+        (blank, "no row that names the columns"),
+        (format!("a,{quotes}"), "there is no column"),
+        ("x,".repeat(9 << 20), "larger than 16 MiB"),
+    ] {
+        let (_, told) = taken(&table);
+        assert!(told.iter().any(|line| line.contains(what)), "{what}: {:.300?}", told);
+    }
 }
 
-/// The last columns of a wide table are named as a spreadsheet names them.
+/// Columns are named as a spreadsheet names them: after Z comes AA.
 #[test]
-fn columns_beyond_z_have_two_letters() {
-    let width = |count: usize| ",".repeat(count);
-    let table = format!("{DOCUMENT}ref,name,kind{}\nB,a,recorded{}x\n", width(50), width(50));
-    faults(
-        &table,
-        &["t.csv:7:BA: x under no name; name the column in the row that names the others"],
-    );
+fn columns_go_by_letters() {
+    for (column, letters) in
+        [(4, "D"), (26, "Z"), (27, "AA"), (52, "AZ"), (53, "BA"), (702, "ZZ"), (703, "AAA")]
+    {
+        let commas = ",".repeat(column - 3);
+        let table = format!("{DOCUMENT}ref,name,kind{commas}\nB,a,recorded{commas}x\n");
+        let told = format!(
+            "t.csv:7:{letters}: x under no name; name the column in the row that names the others"
+        );
+        faults(&table, &[&told]);
+    }
 }
 
 /// Every key that a line may have is a column by itself, or a pair whose two

@@ -1,12 +1,17 @@
 //! The text of a table cut into its cells. The only file that names `csv`.
 
-use super::super::toml::tree::{LARGEST, MOST};
+use super::super::toml::tree::LARGEST;
 use crate::diag::{Cell as Place, Diags, Span};
 use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 use std::sync::Arc;
 
 /// What may stand between two cells.
 const SEPARATORS: [u8; 3] = [b',', b';', b'\t'];
+
+/// The most rows and columns: the tables of ten manuals, and every key of a line
+/// ten times over.
+const MOST_ROWS: usize = 10_000;
+const MOST_COLUMNS: usize = 1_000;
 
 /// One cell, without the blanks around its text.
 #[derive(Clone, Debug)]
@@ -50,11 +55,6 @@ pub fn cut(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Cut> {
         out.fault(&top, "no cells", help);
         return None;
     };
-    let many = body.bytes().filter(|byte| [separator, b'\n', b'\r'].contains(byte)).count();
-    if many > MOST.values {
-        out.fault(&top, "the table has too many cells", wrong);
-        return None;
-    }
     let mut cutting = Cutting {
         file,
         body,
@@ -73,6 +73,11 @@ pub fn cut(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Cut> {
     loop {
         let from = reader.position().byte() as usize;
         match reader.read_record(&mut record) {
+            Ok(true) if record.len() > MOST_COLUMNS || cutting.done.rows.len() == MOST_ROWS => {
+                let message = format!("more than {MOST_ROWS} rows or {MOST_COLUMNS} columns");
+                out.fault(&top, message, wrong);
+                return None;
+            }
             Ok(true) => cutting.record(from, &record, out),
             Ok(false) => break,
             Err(error) => {
@@ -147,19 +152,15 @@ impl Cutting<'_> {
         }
     }
 
-    /// Where a cell ends, its quotes with it.
+    /// Where a cell ends, its quotes with it; `None` where the library has taken
+    /// it otherwise than it is written.
     fn end(&self, at: usize, text: &str) -> Option<usize> {
         let rest = self.body.get(at..)?;
-        let length = match rest.starts_with('"') {
-            true => {
-                let typed = format!("\"{}\"", text.replace('"', "\"\""));
-                rest.starts_with(&typed).then_some(typed.len())?
-            }
-            false => rest.starts_with(text).then_some(text.len())?,
+        let typed = match rest.starts_with('"') {
+            true => format!("\"{}\"", text.replace('"', "\"\"")),
+            false => text.to_owned(),
         };
-        let next = rest.as_bytes().get(length);
-        let ended = next.is_none_or(|byte| [self.separator, b'\n', b'\r'].contains(byte));
-        ended.then_some(at + length)
+        rest.starts_with(&typed).then_some(at + typed.len())
     }
 }
 

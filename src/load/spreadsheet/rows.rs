@@ -267,11 +267,12 @@ fn needs(shape: &'static Shape, above: &[&'static str], values: &Values, missing
     for key in shape.rows() {
         let path = [above, &[key.name]].concat();
         match key.kind {
-            Kind::Table(inner) => {
-                if key.needed || values.keys().any(|other| other.starts_with(&path)) {
-                    needs(inner, &path, values, missing);
-                }
+            Kind::Table(inner)
+                if key.needed || values.keys().any(|other| other.starts_with(&path)) =>
+            {
+                needs(inner, &path, values, missing);
             }
+            Kind::Table(_) => {}
             _ if key.needed && !values.contains_key(&path) => missing.push(path),
             _ => {}
         }
