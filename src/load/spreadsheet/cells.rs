@@ -59,7 +59,6 @@ pub fn cut(file: &Arc<str>, text: &str, out: &mut Diags) -> Option<Cut> {
         file,
         body,
         base: text.len() - body.len(),
-        separator,
         row: 1,
         counted: 0,
         done: Cut::default(),
@@ -108,7 +107,6 @@ struct Cutting<'a> {
     body: &'a str,
     /// Bytes before the body: a byte order mark.
     base: usize,
-    separator: u8,
     /// The row at `counted`, as a spreadsheet counts: what is quoted has no
     /// rows of its own.
     row: usize,
