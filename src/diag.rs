@@ -16,9 +16,19 @@ pub struct Span {
     pub end: usize,
 }
 
-/// The files of one job by name: a folder's, or those an archive carries.
+/// The files of one job by name: a folder's, or those an archive carries. Of a
+/// file that is a spreadsheet's table also where each of its cells begins.
 #[derive(Clone, Debug, Default)]
-pub struct Sources(pub BTreeMap<Arc<str>, Arc<str>>);
+pub struct Sources(pub BTreeMap<Arc<str>, Arc<str>>, BTreeMap<Arc<str>, Vec<Cell>>);
+
+/// A cell of a table: where it begins in the text, its row and its column, both
+/// counted from 1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cell {
+    pub start: usize,
+    pub row: usize,
+    pub column: usize,
+}
 
 /// How much a diagnostic weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -87,6 +97,12 @@ impl Diags {
     pub fn fault_nowhere(&mut self, message: impl Into<String>, help: impl Into<String>) {
         let (message, help) = (message.into(), help.into());
         self.push(Diag { severity: Severity::Fault, at: None, message, help, also: Vec::new() });
+    }
+
+    /// A note that no place in a file can be named for.
+    pub fn note_nowhere(&mut self, message: impl Into<String>, help: impl Into<String>) {
+        let (message, help) = (message.into(), help.into());
+        self.push(Diag { severity: Severity::Note, at: None, message, help, also: Vec::new() });
     }
 
     pub fn push(&mut self, diag: Diag) {
@@ -195,6 +211,31 @@ impl Sources {
 
     pub fn put(&mut self, file: impl Into<Arc<str>>, text: impl Into<Arc<str>>) {
         self.0.insert(file.into(), text.into());
+    }
+
+    /// From now on places in this file are told by row and column, as a
+    /// spreadsheet names them. The cells are in the order of the text.
+    pub fn put_cells(&mut self, file: impl Into<Arc<str>>, cells: Vec<Cell>) {
+        self.1.insert(file.into(), cells);
+    }
+
+    /// The cell of a table that a place lies in.
+    fn cell(&self, at: &Span) -> Option<&Cell> {
+        let cells = self.1.get(&at.file)?;
+        cells.get(cells.partition_point(|cell| cell.start <= at.start).max(1) - 1)
+    }
+}
+
+/// `5:F`: the row as a number, the column as letters.
+impl fmt::Display for Cell {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut letters = Vec::new();
+        let mut left = self.column;
+        while left > 0 {
+            letters.push(char::from(b'A' + ((left - 1) % 26) as u8));
+            left = (left - 1) / 26;
+        }
+        write!(out, "{}:{}", self.row, letters.iter().rev().collect::<String>())
     }
 }
 
@@ -325,6 +366,10 @@ impl<'a> Pages<'a> {
             None => AnnotationKind::Primary.span(underlined),
         };
         let snippet = Snippet::source(text).line_start(spot.line).annotation(mark);
+        if let Some(cell) = self.sources.cell(at) {
+            let origin = Origin::path(shown(&format!("{}:{cell}", at.file)));
+            return group.element(origin).element(snippet);
+        }
         if spot.whole {
             return group.element(snippet.path(shown(&at.file)));
         }
@@ -350,6 +395,9 @@ impl<'a> Pages<'a> {
     }
 
     fn named(&mut self, at: &Span) -> String {
+        if let Some(cell) = self.sources.cell(at) {
+            return format!("{}:{cell}", shown(&at.file));
+        }
         match self.spot(at) {
             Some(spot) => format!("{}:{}:{}", shown(&at.file), spot.line, spot.column),
             None => shown(&at.file),

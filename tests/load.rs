@@ -6,5 +6,7 @@ mod cases;
 pub mod demo;
 mod noise;
 mod places;
+mod published_tables;
+mod spreadsheet;
 mod unmet;
 mod wording;

@@ -1,10 +1,10 @@
-//! `benchleaf limits`: proof-reads limits files.
+//! `benchleaf limits`: proof-reads limits files, and takes them from a table.
 
 use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::say;
 use super::unusable::Unusable;
-use super::{disk, job, revised};
+use super::{disk, job, revised, table};
 use crate::diag::{Diags, Sources};
 use crate::judge::{Context, Range, check, proof};
 use crate::load;
@@ -13,7 +13,7 @@ use crate::model::job::{Rule, Scope};
 use crate::model::limits::{Limits as Table, Line};
 use crate::model::side::Side;
 use crate::quantity::{Exact, count};
-use clap::Args;
+use clap::{ArgGroup, Args};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -24,9 +24,10 @@ use std::sync::Arc;
 /// the wear limit, which is nearer. A size cannot be stated where the mate has
 /// no wear limit.
 #[derive(Args)]
+#[command(group(ArgGroup::new("tables").args(["from", "table"])))]
 pub struct Limits {
     /// Limits files, each beside the engine.toml it belongs to.
-    #[arg(required = true, value_name = "FILE")]
+    #[arg(required_unless_present = "from", value_name = "FILE")]
     files: Vec<PathBuf>,
     /// The engine file, where it is not beside the limits.
     #[arg(long, value_name = "FILE")]
@@ -44,10 +45,29 @@ pub struct Limits {
     /// Faults and notes only, no ranges.
     #[arg(long)]
     quiet: bool,
+    /// Write the limits file that a spreadsheet's table (CSV) is; its engine.toml
+    /// may lie beside it.
+    #[arg(long, value_name = "TABLE", conflicts_with_all = ["files", "new", "against", "quiet"])]
+    from: Option<PathBuf>,
+    /// Write a limits file as a table (CSV).
+    #[arg(long, conflicts_with_all = ["new", "against", "engine", "quiet"])]
+    table: bool,
+    /// With --from or --table: a new file to write to, not the standard output.
+    #[arg(long, short, value_name = "FILE", requires = "tables")]
+    out: Option<PathBuf>,
 }
 
 impl Limits {
     pub fn run(&self) -> Outcome {
+        if let Some(from) = &self.from {
+            return done(table::from(from, self.engine.as_deref(), self.out.as_deref()));
+        }
+        if self.table {
+            return match &self.files[..] {
+                [file] => done(table::to(file, self.out.as_deref())),
+                _ => job::wrong(&"--table is of one limits file; name one"),
+            };
+        }
         let each = self.files.iter().map(|file| self.one(file).unwrap_or_else(|outcome| outcome));
         each.max().unwrap_or(Outcome::Done)
     }
@@ -123,17 +143,21 @@ impl Limits {
     }
 }
 
+fn done(written: Result<(), Outcome>) -> Outcome {
+    written.map_or_else(|outcome| outcome, |()| Outcome::Done)
+}
+
 fn line(line: &Line, cx: &Context, text: &mut String) {
     let limits = check(line).limits(cx);
     let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, limits.words);
-    table(line, limits.ranges, text);
+    rows(line, limits.ranges, text);
     for (name, ranges) in limits.graded {
         let _ = writeln!(text, "  grade {name}");
-        table(line, ranges, text);
+        rows(line, ranges, text);
     }
 }
 
-fn table(line: &Line, ranges: Vec<Range>, text: &mut String) {
+fn rows(line: &Line, ranges: Vec<Range>, text: &mut String) {
     if line.fit().is_some() {
         // A shaft wears toward its floor, a bore toward its ceiling.
         let (worn, other): (Vec<Range>, Vec<Range>) =

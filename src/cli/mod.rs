@@ -27,6 +27,7 @@ mod sheets;
 mod shell;
 mod sign;
 mod signals;
+mod table;
 mod tags;
 mod train;
 mod unusable;

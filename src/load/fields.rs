@@ -4,7 +4,7 @@
 use super::check::check;
 use super::keys::Shape;
 use super::toml::number::{self, blank};
-use super::toml::tree::{self, Node, Table, Value};
+use super::toml::tree::{self, Node, Table, Tree, Value};
 use crate::diag::{Diags, Sources, Span};
 use crate::model::text::{Number, Text};
 use crate::quantity::Fit;
@@ -187,6 +187,18 @@ pub fn file<T>(
     };
     let before = out.faults();
     let tree = tree::read(name, text, out)?;
+    of_tree(&tree, shape, before, out, reader)
+}
+
+/// The same of a tree that is there already; `before` are the faults before it
+/// was made.
+pub fn of_tree<T>(
+    tree: &Tree,
+    shape: &Shape,
+    before: usize,
+    out: &mut Diags,
+    reader: impl FnOnce(Fields<'_>, &mut Diags) -> Option<T>,
+) -> Option<T> {
     let (table, at) = (tree.root.table()?, &tree.root.at);
     check(table, at, shape, tree.whole, out);
     let read = reader(Fields { table, at, whole: tree.whole }, out);

@@ -12,7 +12,7 @@ use crate::model::text::{Limit, Number, Stated};
 use crate::quantity::{Exact, Unit};
 
 /// The word of a document that takes no used part back.
-const REPLACE: &str = "replace";
+pub const REPLACE: &str = "replace";
 /// Limits of a size or a direct reading.
 pub const TOLERANCE: &[Key] = &[
     optional("new", Kind::Pair, "[1.3725, 1.3735]"),

@@ -1,11 +1,12 @@
 //! The limits file as a whole: the document it repeats, and what every line
 //! has, of whatever kind.
 
-use super::fields::{Fields, file};
+use super::fields::{self, Fields, file};
 use super::keys::{Kind, Shape, optional, required};
 use super::limit::{Reading, places};
 use super::lines::LINE;
 use super::references::{Names, Reader, references, row_codes};
+use super::toml::tree::Tree;
 use super::typed_keys::typed_keys;
 use crate::diag::{Diags, Sources};
 use crate::model::engine::Engine;
@@ -42,30 +43,50 @@ pub fn limits<'a>(
     out: &mut Diags,
 ) -> Option<Limits> {
     let engine = engine.into();
-    file(files, name, &LIMITS, out, |fields, out| {
-        let (head, typed) = (fields.table("document"), fields.each("line"));
-        let document = head.and_then(|head| document(head, out));
-        let known = engine.map(Names::new);
-        let unit = document.as_ref().map_or(Length::Inch, |document| document.unit);
-        let places = document.as_ref().map(|document| document.places);
-        let reader = Reader { engine, known, unit, places };
-        let lines: Vec<Line> = typed.iter().filter_map(|line| reader.line(line, out)).collect();
-        references(&typed, out);
-        if let Some(engine) = engine {
-            row_codes(&lines, engine, out);
-            if let Some(head) = head.filter(|_| document.is_some()) {
-                one_unit(&head, unit, engine, out);
-            }
+    let read = |fields: Fields<'_>, out: &mut Diags| table(name, fields, engine, out);
+    file(files, name, &LIMITS, out, read).filter(|_| engine.is_some())
+}
+
+/// The same of a tree that is there already; `before` are the faults before it
+/// was made.
+pub fn of_tree(
+    tree: &Tree,
+    name: &str,
+    engine: Option<&Engine>,
+    before: usize,
+    out: &mut Diags,
+) -> Option<Limits> {
+    let read = |fields: Fields<'_>, out: &mut Diags| table(name, fields, engine, out);
+    fields::of_tree(tree, &LIMITS, before, out, read).filter(|_| engine.is_some())
+}
+
+fn table(
+    name: &str,
+    fields: Fields<'_>,
+    engine: Option<&Engine>,
+    out: &mut Diags,
+) -> Option<Limits> {
+    let (head, typed) = (fields.table("document"), fields.each("line"));
+    let document = head.and_then(|head| document(head, out));
+    let known = engine.map(Names::new);
+    let unit = document.as_ref().map_or(Length::Inch, |document| document.unit);
+    let places = document.as_ref().map(|document| document.places);
+    let reader = Reader { engine, known, unit, places };
+    let lines: Vec<Line> = typed.iter().filter_map(|line| reader.line(line, out)).collect();
+    references(&typed, out);
+    if let Some(engine) = engine {
+        row_codes(&lines, engine, out);
+        if let Some(head) = head.filter(|_| document.is_some()) {
+            one_unit(&head, unit, engine, out);
         }
-        let number = head.and_then(|head| head.text("file"));
-        let number = number.unwrap_or_else(|| Text { text: name.into(), at: fields.at.clone() });
-        let all = engine.is_none() || lines.len() == typed.len();
-        let mut typed = typed_keys(fields.table, &LIMITS);
-        // `document revision`, no part of anything else.
-        typed.iter_mut().for_each(|key| key.what = key.what.replacen(", ", " ", 1));
-        document.filter(|_| all).map(|document| Limits { number, document, lines, typed })
-    })
-    .filter(|_| engine.is_some())
+    }
+    let number = head.and_then(|head| head.text("file"));
+    let number = number.unwrap_or_else(|| Text { text: name.into(), at: fields.at.clone() });
+    let all = engine.is_none() || lines.len() == typed.len();
+    let mut typed = typed_keys(fields.table, &LIMITS);
+    // `document revision`, no part of anything else.
+    typed.iter_mut().for_each(|key| key.what = key.what.replacen(", ", " ", 1));
+    document.filter(|_| all).map(|document| Limits { number, document, lines, typed })
 }
 
 /// The engine file's unit decides no figure. Where the document's is another,

@@ -21,6 +21,7 @@ mod rows;
 pub(crate) mod schema;
 mod select;
 mod spares;
+pub mod spreadsheet;
 mod suggest;
 pub mod toml;
 mod typed_keys;

@@ -18,6 +18,7 @@ mod saying;
 mod script;
 mod shop;
 mod signing;
+mod spreadsheet;
 mod stopped;
 mod typing;
 mod verdicts;

@@ -49,7 +49,7 @@ const FEATURES: [(&str, &str, &str); 11] = [
     ("third-neck", "camshaft", "shaft"),
 ];
 
-fn engine() -> String {
+pub(super) fn engine() -> String {
     let feature = |(name, part, kind): (&str, &str, &str)| {
         format!(
             "[features.{name}]\npart = \"{part}\"\nkind = \"{kind}\"\nat = \"bearing\"\n\

@@ -17,6 +17,7 @@ mod monotone;
 mod order;
 mod paper;
 mod parts;
+mod tables;
 mod tape;
 
 use drawn::Drawn;

@@ -58,3 +58,9 @@ pub fn closed(said: &str) -> bool {
 pub fn lines(tokens: &[Token]) -> impl Iterator<Item = &[Token]> {
     tokens.split_inclusive(|token| token.kind == Kind::Newline)
 }
+
+/// Where the comments stand.
+pub fn comments(text: &str) -> Vec<Range<usize>> {
+    let tokens = tokens(text).into_iter();
+    tokens.filter(|token| token.kind == Kind::Comment).map(|token| token.at).collect()
+}

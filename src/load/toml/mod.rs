@@ -7,3 +7,5 @@ mod mistakes;
 pub(super) mod number;
 pub mod tree;
 mod value;
+
+pub(super) use lexer::comments;

@@ -334,23 +334,8 @@ impl Reading<'_> {
         Node { at, value }
     }
 
-    /// Texts go on paper: a character that leaves no mark there is refused.
     fn printable(&mut self, at: &Span, text: &str) -> Box<str> {
-        if text.len() > LONGEST {
-            let message = format!("a text of {} bytes", text.len());
-            self.out.fault(at, message, format!("{LONGEST} bytes at most"));
-        }
-        if let Some(letter) = text.chars().find(|letter| unprinted(*letter)) {
-            let (message, help) = match letter {
-                '\n' | '\r' => ("a text of several lines".to_string(), "write it on one line"),
-                '\t' => ("a tab inside a text".to_string(), "type spaces"),
-                _ => {
-                    let letter = shown(letter.encode_utf8(&mut [0; 4]));
-                    (format!("a text with a character that does not print: {letter}"), "remove it")
-                }
-            };
-            self.out.fault(at, message, help);
-        }
+        printable(at, text, self.out);
         text.into()
     }
 
@@ -361,6 +346,25 @@ impl Reading<'_> {
     fn fault(&mut self, at: Range<usize>, message: impl Into<String>, help: impl Into<String>) {
         let at = self.loc(at);
         self.out.fault(&at, message, help);
+    }
+}
+
+/// Texts go on paper: a character that leaves no mark there is refused.
+pub fn printable(at: &Span, text: &str, out: &mut Diags) {
+    if text.len() > LONGEST {
+        let message = format!("a text of {} bytes", text.len());
+        out.fault(at, message, format!("{LONGEST} bytes at most"));
+    }
+    if let Some(letter) = text.chars().find(|letter| unprinted(*letter)) {
+        let (message, help) = match letter {
+            '\n' | '\r' => ("a text of several lines".to_string(), "write it on one line"),
+            '\t' => ("a tab inside a text".to_string(), "type spaces"),
+            _ => {
+                let letter = shown(letter.encode_utf8(&mut [0; 4]));
+                (format!("a text with a character that does not print: {letter}"), "remove it")
+            }
+        };
+        out.fault(at, message, help);
     }
 }
 

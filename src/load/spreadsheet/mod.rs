@@ -1,0 +1,75 @@
+//! A table of limits as shops have it in a spreadsheet (CSV), to a limits file
+//! and back.
+
+mod back;
+mod cells;
+mod columns;
+mod head;
+mod rows;
+mod text;
+mod values;
+
+pub use back::table;
+pub use columns::{COLUMNS, Column};
+
+use super::limits::{limits, of_tree};
+use super::toml::tree::{Entry, Node, Table, Tree, Value};
+use crate::diag::{Diags, Sources, Span};
+use crate::model::engine::Engine;
+use crate::model::limits::Limits;
+use crate::model::text::Text;
+use std::sync::Arc;
+
+/// The text of the limits file that a table is, and what it says; `None` where
+/// anything of it is at fault. Every fault is told at its cell; `files` learn
+/// where the cells are. Without an engine nothing is said of the names that the
+/// table takes from one, and the limits themselves are `None`.
+pub fn from_table(
+    files: &mut Sources,
+    name: &str,
+    engine: Option<&Engine>,
+    out: &mut Diags,
+) -> Option<(String, Option<Limits>)> {
+    let before = out.faults();
+    let (file, typed) =
+        files.0.get_key_value(name).map(|(file, text)| (file.clone(), text.clone()))?;
+    let mut cut = cells::cut(&file, &typed, out)?;
+    files.put_cells(file.clone(), std::mem::take(&mut cut.places));
+    let Some((head, rows)) = head::head(&cut.rows, out) else {
+        if out.faults() == before {
+            out.fault(
+                &Span::new(&file, 0, 0),
+                "an empty table",
+                "look whether it is the right file",
+            );
+        }
+        return None;
+    };
+    let lines = rows::lines(&head, rows, out);
+    let root = Table(vec![entry("document", head.document), entry("line", lines)]);
+    let at = Span::new(&file, 0, 0);
+    let tree = Tree { root: Node { at, value: Value::Table(root) }, whole: out.faults() == before };
+    let read = of_tree(&tree, name, engine, before, out);
+    if out.faults() > before {
+        return None;
+    }
+    let text = text::text(tree.root.table()?);
+    as_written(&file, &text, engine, out).then_some((text, read))
+}
+
+fn entry(name: &str, node: Node) -> Entry {
+    Entry { key: Text { text: name.into(), at: node.at.clone() }, node }
+}
+
+/// What is handed on can be read like any limits file.
+fn as_written(file: &Arc<str>, text: &str, engine: Option<&Engine>, out: &mut Diags) -> bool {
+    let (mut files, mut again) = (Sources::default(), Diags::new());
+    files.put(file.clone(), text);
+    limits(&files, file, engine, &mut again);
+    let sound = again.faults() == 0;
+    if !sound {
+        let message = format!("the limits that {file} gives cannot be read back");
+        out.fault_nowhere(message, "please report this");
+    }
+    sound
+}
