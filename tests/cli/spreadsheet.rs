@@ -35,7 +35,7 @@ fn faults_are_told_by_row_and_column_and_nothing_is_written() {
     job.replace("t.csv", "cam-journal,1.3725,1.3735,1.3715", "cam-jornal,\"1,3725\",1.3735,1.3715");
     job.replace("t.csv", "0.0015L,0.0040L,0.0055L", "0.0015,0.0040L,0.0055L");
     let ran = job.run("limits --from t.csv --engine job/engine.toml -o l.toml").status(2);
-    ran.complains("t.csv:14:P")
+    ran.complains("t.csv:14:S")
         .complains("0.0015 without L or T")
         .complains("there is no feature cam-jornal")
         .complains("write 1.3725 with a point")
@@ -55,7 +55,7 @@ fn a_table_is_proof_read() {
     job.run("limits --from t.csv --engine job/engine.toml -o l.toml")
         .status(2)
         .complains("0.0010 L to 0.0035 L")
-        .complains("t.csv:40:P");
+        .complains("t.csv:40:S");
     job.missing("l.toml");
     // A column more, and a cell for it in every row.
     let agreed = |line: &str| match line {
@@ -81,7 +81,7 @@ fn without_an_engine_its_names_are_taken_as_typed() {
     job.run("limits --from t.csv")
         .status(2)
         .complains("engine.toml")
-        .complains("34 cells where the columns are 33");
+        .complains("37 cells where the columns are 36");
 }
 
 #[test]

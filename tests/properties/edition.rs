@@ -84,10 +84,7 @@ pub fn small(limits: &str) -> Sources {
          role = \"inspector\"\n[feelers]\nleaves = [0.001, 0.002, 0.003, 0.004, 0.005, 0.006]\n",
     );
     files.put("forms/all.toml", FORM);
-    files.put(
-        "forms/kinds.toml",
-        "revision = \"1\"\n[ways.by-hand]\ntitle = \"By hand\"\n",
-    );
+    files.put("forms/kinds.toml", "revision = \"1\"\n[ways.by-hand]\ntitle = \"By hand\"\n");
     files.put(
         "forms/report.toml",
         "[report]\ntitle = \"Record\"\ndisclaimer = \"a record\"\n[[section]]\nshow = \
