@@ -107,6 +107,7 @@ impl Limits {
             rule: Rule::Simple,
             leaves: &[],
             gauges: &[],
+            place: None,
         };
         let document = &limits.document;
         let mut text = format!(
@@ -114,7 +115,7 @@ impl Limits {
             document.title,
             document.number,
             document.revision,
-            count(limits.lines.len(), "line"),
+            count(limits.typed_lines().count(), "line"),
             document.unit.word(),
             count(usize::from(document.places), "decimal")
         );
@@ -125,7 +126,10 @@ impl Limits {
 
 fn line(line: &Line, cx: &Context, text: &mut String) {
     let limits = check(line).limits(cx);
-    let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, limits.words);
+    let published = line.published.as_ref().map(|number| format!(" (published as {number})"));
+    let published = published.unwrap_or_default();
+    let (reference, name) = (&line.reference, &line.name);
+    let _ = writeln!(text, "\n{reference} {name}{published}: {}", limits.words);
     table(line, limits.ranges, text);
     for (name, ranges) in limits.graded {
         let _ = writeln!(text, "  grade {name}");

@@ -20,6 +20,8 @@ pub struct Context<'a> {
     /// The shop's feeler leaves, in the limits' unit.
     pub leaves: &'a [Leaf],
     pub gauges: &'a [Gauge],
+    /// Which of its line's places the row stands at, where one row is looked at.
+    pub place: Option<usize>,
 }
 
 impl Context<'_> {

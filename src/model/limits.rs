@@ -1,6 +1,7 @@
 //! Lines of a limits table, a variant a kind.
 
 use super::engine::Engine;
+pub use super::grade::{Grade, SizeGrade};
 use super::id::{FeatureId, LineId, PartId, table};
 use super::side::Side;
 use super::text::{Text, TypedKey};
@@ -59,6 +60,8 @@ pub struct Line {
     /// Capitals and digits: the first part of its rows' codes.
     pub reference: Text,
     pub name: Text,
+    /// What the document calls it: its number in the document's own table.
+    pub published: Option<Text>,
     /// Where it stands in the document.
     pub page: Option<Text>,
     /// Who confirmed a line that does not add up; printed wherever it is used.
@@ -67,8 +70,13 @@ pub struct Line {
     /// Decimals its readings are read to.
     pub places: u8,
     pub kind: Kind,
+    /// The places of its set that it holds at, indices in order; every one
+    /// where absent. A line of the file that has limits by place is several
+    /// lines here, one after the other, of one reference.
+    pub only: Option<Vec<usize>>,
     /// All that was typed for it, key by key: what a revision is told by and
-    /// the sheet's number is a digest of.
+    /// the sheet's number is a digest of. Of several lines of one reference the
+    /// first has it.
     pub typed: Vec<TypedKey>,
     /// The whole table in the file.
     pub at: Span,
@@ -122,26 +130,6 @@ pub struct FitLine {
     pub grades: Vec<Grade>,
 }
 
-/// One grade, such as 0.006 undersize: it belongs to a feature at all of its
-/// places, and its limits hold for the mate too. Parts may be called otherwise:
-/// a pin 0.010 under takes a bearing 0.010 over.
-#[derive(Clone, Debug)]
-pub struct Grade {
-    pub name: Text,
-    pub shaft: Option<SizeLimits>,
-    pub bore: Option<SizeLimits>,
-    pub shaft_called: Option<Text>,
-    pub bore_called: Option<Text>,
-}
-
-impl Grade {
-    /// What a part of this grade is called on one side of the fit.
-    pub fn names(&self, side: Side) -> impl Iterator<Item = &str> {
-        let called = side.of([&self.shaft_called, &self.bore_called]);
-        called.iter().chain([&self.name]).map(Text::as_str)
-    }
-}
-
 impl FitLine {
     pub fn part(&self, side: Side) -> &SizeLimits {
         side.of([&self.shaft, &self.bore])
@@ -164,13 +152,6 @@ pub struct SizeLine {
     pub reduction: Reduction,
     /// Undersize or oversize grades, each with limits of its own.
     pub grades: Vec<SizeGrade>,
-}
-
-/// One grade of a size: it belongs to the feature at all of its places.
-#[derive(Clone, Debug)]
-pub struct SizeGrade {
-    pub name: Text,
-    pub limits: Tolerance,
 }
 
 /// Largest difference across the directions of one plane, from the readings
@@ -272,15 +253,6 @@ impl Line {
             | Kind::Feeler(_)
             | Kind::Count(_)
             | Kind::Recorded(_) => self.place_set(engine),
-        }
-    }
-
-    /// The codes of its rows: its reference and the place's code.
-    pub fn row_codes(&self, engine: &Engine) -> Vec<String> {
-        let code = |place: &str| format!("{}{place}", self.reference);
-        match self.row_places(engine).and_then(|set| engine.places.get(set)) {
-            Some(set) => set.places.iter().map(|place| code(place.code.as_str())).collect(),
-            None => vec![code("")],
         }
     }
 
@@ -391,6 +363,26 @@ impl Line {
             | Kind::Reading(_)
             | Kind::Spread(_)
             | Kind::Recorded(_) => self.tolerance().is_some_and(|limits| !limits.is_open()),
+        }
+    }
+
+    /// Whether the document gives any limit for it, or says `replace`.
+    pub fn has_limits(&self) -> bool {
+        let given = |limits: &Tolerance| !limits.is_open() || limits.replace;
+        let sized = |part: &SizeLimits| {
+            let ends = [&part.new_min, &part.new_max, &part.wear];
+            ends.iter().any(|end| end.is_some()) || part.replace
+        };
+        match &self.kind {
+            Kind::Fit(line) => given(&line.fit) || sized(&line.shaft) || sized(&line.bore),
+            Kind::Count(_) => true,
+            Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Recorded(_) => self.tolerance().is_some_and(given),
         }
     }
 

@@ -2,8 +2,10 @@
 //! typed carries the place where it was typed, so that a later finding can
 //! point at it.
 
+mod by_place;
 pub mod engine;
 pub mod form;
+mod grade;
 pub mod id;
 pub mod job;
 pub mod limits;

@@ -75,6 +75,8 @@ pub fn line(kind: Kind) -> Line {
         reference: word("C"),
         name: word("a line"),
         page: None,
+        published: None,
+        only: None,
         agreed: None,
         unit: Unit::Length(Length::Inch),
         places: 4,
@@ -287,6 +289,7 @@ impl Bench {
             rule: self.rule,
             leaves: &self.leaves,
             gauges: &[],
+            place: None,
         }
     }
 

@@ -210,6 +210,8 @@ pub fn line(reference: &str, unit: Length, places: u8, kind: Kind) -> Line {
         reference: word(reference),
         name: word(reference),
         page: None,
+        published: None,
+        only: None,
         agreed: None,
         unit: Unit::Length(unit),
         places,
@@ -305,6 +307,7 @@ impl Bench {
             rule: Rule::Simple,
             leaves: &[],
             gauges: &[],
+            place: None,
         }
     }
 

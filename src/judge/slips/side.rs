@@ -180,7 +180,8 @@ fn roundness(cx: &Context, feature: FeatureId, unit: Length) -> Option<Exact> {
         let Kind::Roundness(round) = &line.kind else {
             return None;
         };
-        let limits = Some(&round.limits).filter(|_| round.feature == feature)?;
+        let own = round.feature == feature && line.holds_at(cx.place);
+        let limits = Some(&round.limits).filter(|_| own)?;
         let limits = limits.in_unit(&line.unit)?;
         let limit = Window::new(None, Some(limits.new_max.or(limits.service_max)?.value));
         inward(&limit, line.unit.length()?, unit, FINE)?.high
