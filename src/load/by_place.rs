@@ -49,8 +49,9 @@ fn merged(own: &Table, place: &Table) -> Table {
     let figures = || place.0.iter().any(|entry| !ASIDE.contains(&entry.key.as_str()));
     let stays = |entry: &&Entry| {
         let key = entry.key.as_str();
+        let kept = key == "service" && keeps_replace(own, place);
         let out = given(key) || is_limit(key) && limits() || key == "agreed" && figures();
-        key != PLACES && !out
+        key != PLACES && (kept || !out)
     };
     let mut all: Vec<Entry> = own.0.iter().filter(stays).cloned().collect();
     all.extend(place.0.iter().map(|entry| match PARTS.contains(&entry.key.as_str()) {
@@ -73,10 +74,22 @@ fn of_feature(own: &Table, given: &Entry) -> Entry {
     let (Some(part), Some(feature)) = (given.node.table(), own.get(given.key.as_str())) else {
         return given.clone();
     };
-    let feature = feature.node.table().and_then(|part| part.get("feature"));
-    let all = feature.into_iter().chain(&part.0).cloned().collect();
+    let Some(own) = feature.node.table() else { return given.clone() };
+    let kept = |key: &str| key == "feature" || key == "service" && keeps_replace(own, part);
+    let kept = own.0.iter().filter(|entry| kept(entry.key.as_str()));
+    let all = kept.chain(&part.0).cloned().collect();
     let value = Value::Table(Table(all));
     Entry { key: given.key.clone(), node: Node { at: given.node.at.clone(), value } }
+}
+
+/// What is to be replaced is so at every place, unless one has a limit of wear.
+fn keeps_replace(own: &Table, place: &Table) -> bool {
+    let says = own.get("service").is_some_and(|entry| matches!(entry.node.value, Value::Text(_)));
+    let worn = |entry: &Entry| {
+        let key = entry.key.as_str();
+        key.starts_with("service") || key.starts_with("wear")
+    };
+    says && !place.0.iter().any(worn)
 }
 
 /// Grades are shifted from the sizes: other sizes have other grades.

@@ -10,6 +10,7 @@ pub mod id;
 pub mod job;
 pub mod limits;
 pub mod record;
+mod replace;
 pub mod side;
 pub mod spare;
 pub mod text;

@@ -62,6 +62,22 @@ fn the_second_stage_is_of_the_place() {
     assert!(limits.iter().any(|words| words.ends_with(", published as 5-13")), "{limits:?}");
 }
 
+/// What the document says of the line holds where a place says no other.
+#[test]
+fn replace_is_for_every_place_that_has_no_wear_limit() {
+    let shaft = "new = [1.3725, 1.3735], wear = 1.3715 }";
+    let never = "new = [1.3725, 1.3735], service = \"replace\" }";
+    let judged = |from: &str, to: &str| {
+        let larger = format!("{OWN}{LARGER}").replace(from, to);
+        let job = Job::of("demo/readings-first.toml").with("limits", OWN, &larger);
+        let job = job.with("limits", shaft, never);
+        job.row("C3.shaft", "[1.4730, 1.4730]").row("C3.bore", "[1.4750, 1.4750]").printed().judge()
+    };
+    let found = judged("], wear = 1.4715", "]");
+    found.is("C1", "out, shaft not new").is("C3", "out, shaft not new");
+    judged("", "").is("C1", "out, shaft not new").is("C3", NEW);
+}
+
 /// A pair further apart than five times its roundness limit is asked about
 /// (0.0016 apart: 3 times 0.0005, 8 times 0.0002), and the row of the
 /// roundness itself goes by its place.

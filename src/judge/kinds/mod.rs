@@ -59,8 +59,7 @@ fn in_one_unit(line: &Line) -> Box<dyn LineKind + '_> {
 /// document says by `replace`.
 fn kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
     let kind = of_kind(line, unit);
-    let replaced = replace::sides(line);
-    if replaced.is_empty() { kind } else { replace::replaced(kind, replaced) }
+    if replace::anywhere(line) { replace::replaced(kind, line) } else { kind }
 }
 
 fn of_kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
