@@ -3,7 +3,7 @@
 
 use super::bench::*;
 use benchleaf::judge::mate::{Guard, Known, SecondStage};
-use benchleaf::judge::{PartState, check};
+use benchleaf::judge::{Flag, PartState, check};
 use benchleaf::model::job::Scope;
 use benchleaf::model::limits::*;
 use benchleaf::model::side::Side;
@@ -64,6 +64,20 @@ fn every_kind_of_line_with_limits_takes_new_parts_alone() {
     assert_eq!(used.state.to_string(), "out, part not new");
     assert_eq!(used.notes.iter().filter(|note| note.contains("replace")).count(), 1);
     assert_eq!(bench(PartState::New).state.to_string(), "within new limits");
+}
+
+/// 1.3750 - 1.3710 is 0.0040: inside the service fit, and no used shaft serves in
+/// either scope.
+#[test]
+fn what_is_to_be_replaced_is_not_inside_service() {
+    let mut line = fit_line("1.3725 1.3735 -", "1.3745 1.3760 -", "0.0010L 0.0035L - 0.0050L");
+    let judged =
+        |line: &Line| Bench::new().under_new().judge(line, "1.3710 1.3710", "1.3750 1.3750");
+    let inside = |line: &Line| judged(line).flags.contains(&Flag::InsideService);
+    assert!(inside(&line));
+    let Kind::Fit(fit) = &mut line.kind else { unreachable!() };
+    fit.shaft.replace = true;
+    assert!(!inside(&line), "{:?}", judged(&line));
 }
 
 /// Journal 1.3725 to 1.3735, 0.006 less at its grade, with a bore that goes with

@@ -6,7 +6,7 @@ use crate::judge::bounds::REPLACE;
 use crate::judge::kind::LineKind;
 use crate::judge::mate;
 use crate::judge::side::{SideReadings, side_of};
-use crate::judge::state::{Beyond, State};
+use crate::judge::state::{Beyond, Flag, State};
 use crate::judge::types::PartState;
 use crate::model::limits::Line;
 use crate::model::side::{Group, Side};
@@ -55,6 +55,8 @@ pub(crate) fn replaced<'a>(kind: Box<dyn LineKind + 'a>, line: &'a Line) -> Box<
                 part.state = part.state.clone().worse(out.clone());
             }
             verdict.worsen(out);
+            // Out in either scope.
+            verdict.flags.retain(|flag| *flag != Flag::InsideService);
             verdict.notes.push(format!("{part}: {REPLACE}, nothing but a new part serves"));
             told.push(part);
         }
