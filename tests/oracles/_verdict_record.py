@@ -281,8 +281,9 @@ def served(verdict, again, rule, sides):
 
 def owner(job, line):
     """Roundness and taper have no boxes: the first line that measures their
-    feature has."""
-    for other in job.lines:
+    feature, in the order of the sheets, has."""
+    sheets = list(job.feet)
+    for other in sorted(job.lines, key=lambda line: sheets.index(line.sheet)):
         for name, feature in other.groups().items():
             if feature is line.feature and other.kind in ("fit", "size"):
                 return other, name
