@@ -6,6 +6,7 @@ mod cases;
 mod counted;
 mod drawn;
 mod effort;
+mod fits_only;
 mod harness;
 mod made;
 mod oracle;

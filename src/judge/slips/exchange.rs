@@ -57,8 +57,8 @@ pub(super) fn exchanged_boxes<'p, 'a>(
     // worn neighbours would hide each other.
     let fits = |part: &Measured, at: &Filled, value: Exact| {
         let apart = !part.lands(at.at.index, at.value, part.round);
-        let inside = part.widest.holds(value)
-            || apart && part.pair(at.at.index).any(|other| !part.widest.holds(other.value));
+        let inside = part.own.holds(value)
+            || apart && part.pair(at.at.index).any(|other| !part.own.holds(other.value));
         inside && part.lands(at.at.index, value, near(part.unit).max(part.round))
     };
     let alone = |part: &Measured, filled: &Filled| part.pair(filled.at.index).next().is_none();
@@ -77,11 +77,11 @@ pub(super) fn exchanged_boxes<'p, 'a>(
 
 /// Both parts lie wholly past their widest limits, and inside once exchanged.
 pub(super) fn whole_exchanged(one: &Measured, other: &Measured) -> bool {
-    let out = |part: &Measured| part.wholly(|value| !part.widest.holds(value));
+    let out = |part: &Measured| part.wholly(|value| !part.own.holds(value));
     out(one)
         && out(other)
-        && one.wholly(|value| other.widest.holds(value))
-        && other.wholly(|value| one.widest.holds(value))
+        && one.wholly(|value| other.own.holds(value))
+        && other.wholly(|value| one.own.holds(value))
 }
 
 /// A fit out tight that passes with shaft and bore exchanged.
