@@ -13,3 +13,4 @@ mod oracle;
 mod rates;
 mod second;
 mod temperature;
+mod tight;
