@@ -11,6 +11,7 @@ mod numbers;
 mod proofs;
 mod published;
 mod ranges;
+mod replaced;
 mod shipped;
 mod states;
 pub mod table;

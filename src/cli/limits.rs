@@ -127,6 +127,7 @@ impl Limits {
             rule: Rule::Simple,
             leaves: &[],
             gauges: &[],
+            place: None,
         };
         let document = &limits.document;
         let mut text = format!(
@@ -134,7 +135,7 @@ impl Limits {
             document.title,
             document.number,
             document.revision,
-            count(limits.lines.len(), "line"),
+            count(limits.typed_lines().count(), "line"),
             document.unit.word(),
             count(usize::from(document.places), "decimal")
         );
@@ -149,7 +150,10 @@ fn done(written: Result<(), Outcome>) -> Outcome {
 
 fn line(line: &Line, cx: &Context, text: &mut String) {
     let limits = check(line).limits(cx);
-    let _ = writeln!(text, "\n{} {}: {}", line.reference, line.name, limits.words);
+    let published = line.published.as_ref().map(|number| format!(" (published as {number})"));
+    let published = published.unwrap_or_default();
+    let (reference, name) = (&line.reference, &line.name);
+    let _ = writeln!(text, "\n{reference} {name}{published}: {}", limits.words);
     rows(line, limits.ranges, text);
     for (name, ranges) in limits.graded {
         let _ = writeln!(text, "  grade {name}");

@@ -48,10 +48,11 @@ pub struct SecondStage {
     pub replaced: [bool; 2],
 }
 
-/// Shaft and bore: whether the document says only `replace`, so that nothing
-/// but a new part serves.
-pub fn replaced(fit: &FitLine) -> [bool; 2] {
-    [fit.shaft.replace, fit.bore.replace]
+/// Shaft and bore in these states: whether the document says only `replace`, so
+/// that nothing but a new part serves.
+pub fn replaced(fit: &FitLine, shaft: &PartState, bore: &PartState) -> [bool; 2] {
+    let grade = grade_named(shaft, bore).and_then(|(side, name)| fit.grade(side, name));
+    fit.replaced(grade)
 }
 
 /// The limits of a fit for two parts in the states they are in: the line's own
@@ -187,7 +188,8 @@ impl SecondStage {
     ) -> Option<SecondStage> {
         let (shaft, bore) = known.side.of([(&known.state, &mate), (&mate, &known.state)]);
         let limits = fit_limits_for((fit, unit), shaft, bore, scope)?;
-        Some(SecondStage { limits, known, mate, scope, guard, replaced: replaced(fit) })
+        let replaced = replaced(fit, shaft, bore);
+        Some(SecondStage { limits, known, mate, scope, guard, replaced })
     }
 
     /// Least and greatest fit that these two parts must meet: the new fit
@@ -217,7 +219,7 @@ impl SecondStage {
     }
 
     fn must_be_new(&self, side: Side, state: &PartState) -> bool {
-        side.of(self.replaced) && *state != PartState::New
+        side.of(self.replaced) && !state.is_new()
     }
 
     /// Whether the part on record passes by itself; where it does not, no mate

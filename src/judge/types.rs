@@ -20,6 +20,8 @@ pub struct Context<'a> {
     /// The shop's feeler leaves, in the limits' unit.
     pub leaves: &'a [Leaf],
     pub gauges: &'a [Gauge],
+    /// Which of its line's places the row stands at, where one row is looked at.
+    pub place: Option<usize>,
 }
 
 impl Context<'_> {
@@ -164,6 +166,10 @@ pub enum PartState {
     #[default]
     Reused,
     New,
+    /// New and of a grade, such as a bearing that goes with a ground journal.
+    NewTo {
+        grade: String,
+    },
     /// Reworked; to a grade of the limits where named.
     Reworked {
         grade: Option<String>,
@@ -181,9 +187,14 @@ impl PartState {
     pub fn grade(&self) -> Option<&str> {
         match self {
             PartState::Reworked { grade } => grade.as_deref(),
-            PartState::Arrived { grade, .. } => Some(grade),
+            PartState::NewTo { grade } | PartState::Arrived { grade, .. } => Some(grade),
             PartState::Reused | PartState::New => None,
         }
+    }
+
+    /// Unused, of whatever grade: what serves where a document says `replace`.
+    pub fn is_new(&self) -> bool {
+        matches!(self, PartState::New | PartState::NewTo { .. })
     }
 
     /// Worn as it came, not renewed or worked on in this job.
@@ -194,7 +205,7 @@ impl PartState {
     /// What it is, for words: `reused`.
     pub fn word(&self) -> &'static str {
         match self {
-            PartState::New => "new",
+            state if state.is_new() => "new",
             state if state.is_reused() => "reused",
             _ => "reworked",
         }
@@ -202,7 +213,7 @@ impl PartState {
 
     /// New, or reworked to a grade: it must meet its own new limits.
     pub fn meets_new(&self) -> bool {
-        matches!(self, PartState::New | PartState::Reworked { grade: Some(_) })
+        self.is_new() || matches!(self, PartState::Reworked { grade: Some(_) })
     }
 }
 

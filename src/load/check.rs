@@ -385,6 +385,11 @@ pub fn fit(node: &Node, out: &mut Diags) {
             let help = format!("\"{text}L\" for loose, \"{text}T\" for tight");
             out.fault(&node.at, format!("{text} without L or T"), help);
         }
+        // A document's table has it in the column of the fit.
+        Err(Unsigned::Figure(_)) if text.trim().eq_ignore_ascii_case("replace") => {
+            let help = "say of which part: service = \"replace\" in its shaft, its bore or both";
+            out.fault(&node.at, "a part is replaced, not a fit", help);
+        }
         Err(Unsigned::Figure(_)) if text.trim_start().starts_with('-') => {
             let size = text.trim_start().trim_start_matches('-');
             out.fault(&node.at, "a fit with a minus sign", format!("\"{size}T\" for tight"));

@@ -211,7 +211,7 @@ impl<'a> Maker<'a> {
         self.push(Content::Measure {
             title: way.map(|way| way.title.clone()),
             note,
-            lines: lines.iter().map(|line| line.reference.clone()).collect(),
+            lines: references(lines.iter().copied()),
         });
     }
 
@@ -251,6 +251,18 @@ impl<'a> Maker<'a> {
             self.push(Content::Note { text });
         }
     }
+}
+
+/// The references of lines, each once: a line with limits of its own at some
+/// places stands for all of them.
+pub fn references<'a>(lines: impl Iterator<Item = &'a Line>) -> Vec<Text> {
+    let mut references: Vec<Text> = Vec::new();
+    for line in lines {
+        if references.iter().all(|known| known.text != line.reference.text) {
+            references.push(line.reference.clone());
+        }
+    }
+    references
 }
 
 /// Steps that are each of all these parts.

@@ -72,8 +72,10 @@ fn table(
     let unit = document.as_ref().map_or(Length::Inch, |document| document.unit);
     let places = document.as_ref().map(|document| document.places);
     let reader = Reader { engine, known, unit, places };
-    let lines: Vec<Line> = typed.iter().filter_map(|line| reader.line(line, out)).collect();
+    let read: Vec<Vec<Line>> = typed.iter().filter_map(|line| reader.lines(line, out)).collect();
     references(&typed, out);
+    let all = engine.is_none() || read.len() == typed.len();
+    let lines: Vec<Line> = read.into_iter().flatten().collect();
     if let Some(engine) = engine {
         row_codes(&lines, engine, out);
         if let Some(head) = head.filter(|_| document.is_some()) {
@@ -82,7 +84,6 @@ fn table(
     }
     let number = head.and_then(|head| head.text("file"));
     let number = number.unwrap_or_else(|| Text { text: name.into(), at: fields.at.clone() });
-    let all = engine.is_none() || lines.len() == typed.len();
     let mut typed = typed_keys(fields.table, &LIMITS);
     // `document revision`, no part of anything else.
     typed.iter_mut().for_each(|key| key.what = key.what.replacen(", ", " ", 1));
@@ -113,7 +114,8 @@ fn document(head: Fields<'_>, out: &mut Diags) -> Option<Document> {
 }
 
 impl Reader<'_> {
-    fn line(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Line> {
+    /// A line as it is typed, without the limits that it has at some places.
+    pub fn line(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Line> {
         let unit = self.unit(fields, out);
         let own = fields.node("resolution").map(|node| places(node, out));
         let places = match (own, &unit) {
@@ -139,11 +141,13 @@ impl Reader<'_> {
             group: fields.text("group"),
             way: fields.text("way"),
             note: fields.text("note"),
+            published: fields.text("published"),
             page: fields.text("page"),
             agreed: fields.text("agreed"),
             unit,
             places: places?,
             kind: kind?,
+            only: None,
             typed: fields
                 .text("kind")
                 .and_then(|kind| LINE.kind(kind.as_str()))

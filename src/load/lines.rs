@@ -28,16 +28,22 @@ pub static LINE: Varied = Varied {
             "roundness",
             &Shape {
                 name: "a line of kind roundness",
-                keys: &[COMMON, ROUNDNESS, TOLERANCE, BESIDE],
+                keys: &[COMMON, ROUNDNESS, TOLERANCE, BESIDE, EACH_PLACE],
             },
         ),
         (
             "taper",
-            &Shape { name: "a line of kind taper", keys: &[COMMON, TAPER, TOLERANCE, BESIDE] },
+            &Shape {
+                name: "a line of kind taper",
+                keys: &[COMMON, TAPER, TOLERANCE, BESIDE, EACH_PLACE],
+            },
         ),
         (
             "reading",
-            &Shape { name: "a line of kind reading", keys: &[COMMON, READING, TOLERANCE, BESIDE] },
+            &Shape {
+                name: "a line of kind reading",
+                keys: &[COMMON, READING, TOLERANCE, BESIDE, EACH_PLACE],
+            },
         ),
         (
             "spread",
@@ -45,7 +51,10 @@ pub static LINE: Varied = Varied {
         ),
         (
             "feeler",
-            &Shape { name: "a line of kind feeler", keys: &[COMMON, FEELER, TOLERANCE, BESIDE] },
+            &Shape {
+                name: "a line of kind feeler",
+                keys: &[COMMON, FEELER, TOLERANCE, BESIDE, EACH_PLACE],
+            },
         ),
         ("count", &Shape { name: "a line of kind count", keys: &[COMMON, COUNT] }),
         ("recorded", &Shape { name: "a line of kind recorded", keys: &[COMMON, RECORDED] }),
@@ -61,6 +70,8 @@ const COMMON: &[Key] = &[
     optional("way", Kind::Text, "\"runout\"").aside(),
     optional("note", Kind::Text, "\"at several teeth, the largest\"").aside(),
     optional("page", Kind::FigureOrText, "\"table 4, sheet 2\"").aside(),
+    // The document's own number for it: decides nothing.
+    optional("published", Kind::FigureOrText, "\"5-14\"").said("published as").aside(),
     // That somebody agreed is in the sheet's number, not how it is put.
     optional("agreed", Kind::Text, "\"maker's letter of 2024-05-01\"").aside(),
     // In the sheet's number as they are worked out: a line without them has the
@@ -68,6 +79,16 @@ const COMMON: &[Key] = &[
     optional("unit", Kind::Text, "\"lbf\"").aside(),
     optional("resolution", Kind::FigureOrText, "\"0.0001\"").aside(),
 ];
+/// What the document prints beside the limits of some places.
+const OF_PLACES: &[Key] = &[
+    optional("page", Kind::FigureOrText, "\"table 4, sheet 2\"").aside(),
+    optional("published", Kind::FigureOrText, "\"5-15\"").said("published as").aside(),
+    optional("agreed", Kind::Text, "\"maker's letter of 2024-05-01\""),
+];
+/// Limits of a line at some of its places, which stand under their codes.
+const fn by_place(shape: &'static Shape, example: &'static str) -> Key {
+    optional("places", Kind::Named(shape), example).said("at")
+}
 const FIT: &[Key] = &[
     required("shaft", Kind::Table(&SIDE), "{ feature = \"cam-journal\", new = [1.3725, 1.3735] }"),
     required("bore", Kind::Table(&SIDE), "{ feature = \"cam-bore\", new = [1.3745, 1.3760] }"),
@@ -83,7 +104,30 @@ const FIT: &[Key] = &[
         "{ \"0.006 undersize\" = { shaft = { new = [2.2420, 2.2430] } } }",
     )
     .said("grade"),
+    by_place(&FIT_PLACES, "{ \"3\" = { shaft = { new = [1.3665, 1.3675], wear = 1.3655 } } }"),
 ];
+static FIT_PLACES: Shape = Shape {
+    name: "a fit's limits at some places",
+    keys: &[
+        OF_PLACES,
+        &[
+            optional("shaft", Kind::Table(&PLACED), "{ new = [1.3665, 1.3675], wear = 1.3655 }"),
+            optional("bore", Kind::Table(&PLACED), "{ new = [1.3685, 1.3700], wear = 1.3710 }"),
+            optional(
+                "fit",
+                Kind::Table(&FIT_LIMITS),
+                "{ new = [\"0.0010L\", \"0.0035L\"], service = \"0.0050L\" }",
+            ),
+            optional(
+                "grades",
+                Kind::Named(&GRADE),
+                "{ \"0.006 undersize\" = { shaft = { new = [1.3605, 1.3615] } } }",
+            )
+            .said("grade"),
+        ],
+    ],
+};
+static PLACED: Shape = Shape { name: "a part's limits", keys: &[PART_LIMITS] };
 static SIDE: Shape = Shape {
     name: "a part of a fit",
     keys: &[&[required("feature", Kind::Text, "\"cam-journal\"")], PART_LIMITS],
@@ -108,7 +152,30 @@ const SIZE: &[Key] = &[
         "{ \"0.006 undersize\" = { new = [1.3665, 1.3675], service-min = 1.3655 } }",
     )
     .said("grade"),
+    by_place(&SIZE_PLACES, "{ \"3\" = { new = [1.3665, 1.3675], service-min = 1.3655 } }"),
 ];
+static SIZE_PLACES: Shape = Shape {
+    name: "a size's limits at some places",
+    keys: &[
+        OF_PLACES,
+        TOLERANCE,
+        WORN,
+        &[optional(
+            "grades",
+            Kind::Named(&SIZE_GRADE),
+            "{ \"0.006 undersize\" = { new = [1.3605, 1.3615], service-min = 1.3595 } }",
+        )
+        .said("grade")],
+    ],
+};
+/// Of a line that has four limits and no grades.
+static PLACES: Shape =
+    Shape { name: "limits at some places", keys: &[OF_PLACES, TOLERANCE, BESIDE] };
+const EACH_PLACE: &[Key] = &[by_place(&PLACES, "{ \"3\" = { new-max = 0.0008 } }")];
+static COUNTED: Shape = Shape {
+    name: "a count at some places",
+    keys: &[OF_PLACES, &[required("exact", Kind::Whole, "16").said("count")]],
+};
 static SIZE_GRADE: Shape = Shape { name: "a grade's limits", keys: &[TOLERANCE, WORN] };
 const ROUNDNESS: &[Key] = &[required("feature", Kind::Text, "\"cam-journal\"")];
 const TAPER: &[Key] = &[
@@ -138,6 +205,7 @@ const COUNT: &[Key] = &[
     optional("at", Kind::Text, "\"cylinder\""),
     optional("part", Kind::Text, "\"pushrod-seals\""),
     required("exact", Kind::Whole, "16").said("count"),
+    by_place(&COUNTED, "{ \"3\" = { exact = 18 } }"),
 ];
 const RECORDED: &[Key] = &[
     optional("at", Kind::Text, "\"cylinder\""),

@@ -1,6 +1,7 @@
 //! TOML text to the model, every fault of a file.
 
 mod arrived;
+mod by_place;
 mod check;
 mod engine;
 mod engine_keys;

@@ -203,8 +203,7 @@ impl<'a> Selector<'a> {
             Home::Rest => false,
         };
         let lines = self.limits.lines.iter().zip(homes);
-        let own: Vec<Text> =
-            lines.filter(|(_, home)| here(home)).map(|(line, _)| line.reference.clone()).collect();
+        let own = groups::references(lines.filter(|(_, home)| here(home)).map(|(line, _)| line));
         match block.content {
             Content::Measure { title, note, .. } => {
                 Block { content: Content::Measure { title, note, lines: own }, ..block }

@@ -69,6 +69,8 @@ pub struct Line {
     pub way: Option<Text>,
     /// Printed over its boxes.
     pub note: Option<Text>,
+    /// What the document calls it: its number in the document's own table.
+    pub published: Option<Text>,
     /// Where it stands in the document.
     pub page: Option<Text>,
     /// Who confirmed a line that does not add up; printed wherever it is used.
@@ -77,8 +79,13 @@ pub struct Line {
     /// Decimals its readings are read to.
     pub places: u8,
     pub kind: Kind,
+    /// The places of its set that it holds at, indices in order; every one
+    /// where absent. A line of the file that has limits by place is several
+    /// lines here, one after the other, of one reference.
+    pub only: Option<Vec<usize>>,
     /// All that was typed for it, key by key: what a revision is told by and
-    /// the sheet's number is a digest of.
+    /// the sheet's number is a digest of. Of several lines of one reference the
+    /// first has it.
     pub typed: Vec<TypedKey>,
     /// The whole table in the file.
     pub at: Span,
@@ -214,15 +221,6 @@ impl Line {
         }
     }
 
-    /// The codes of its rows: its reference and the place's code.
-    pub fn row_codes(&self, engine: &Engine) -> Vec<String> {
-        let code = |place: &str| format!("{}{place}", self.reference);
-        match self.row_places(engine).and_then(|set| engine.places.get(set)) {
-            Some(set) => set.places.iter().map(|place| code(place.code.as_str())).collect(),
-            None => vec![code("")],
-        }
-    }
-
     /// The features that its rows have boxes for; roundness and taper borrow
     /// theirs.
     pub fn features_read(&self) -> Vec<FeatureId> {
@@ -345,6 +343,26 @@ impl Line {
             | Kind::Reading(_)
             | Kind::Spread(_)
             | Kind::Recorded(_) => self.tolerance().is_some_and(|limits| !limits.is_open()),
+        }
+    }
+
+    /// Whether the document gives any limit for it, or says `replace`.
+    pub fn has_limits(&self) -> bool {
+        let given = |limits: &Tolerance| !limits.is_open() || limits.replace;
+        let sized = |part: &SizeLimits| {
+            let ends = [&part.new_min, &part.new_max, &part.wear];
+            ends.iter().any(|end| end.is_some()) || part.replace
+        };
+        match &self.kind {
+            Kind::Fit(line) => given(&line.fit) || sized(&line.shaft) || sized(&line.bore),
+            Kind::Count(_) => true,
+            Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Reading(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Recorded(_) => self.tolerance().is_some_and(given),
         }
     }
 

@@ -2,12 +2,14 @@
 //! typed carries the place where it was typed, so that a later finding can
 //! point at it.
 
+mod by_place;
 pub mod engine;
 pub mod form;
 pub mod id;
 pub mod job;
 pub mod limits;
 pub mod record;
+mod replace;
 pub mod side;
 mod sized;
 pub mod spare;

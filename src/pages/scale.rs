@@ -73,7 +73,7 @@ pub fn scale(desk: &Desk, scale: &Scale, width: Len) -> Block {
     draw_bands(&mut canvas, &scale.bands, &edges, tall, words.then_some(&spoken));
     let mut height = tall + draw_thresholds(&mut canvas, &thresholds, &edges, tall, width);
     if !words {
-        let told = told(&scale.bands, &thresholds);
+        let told = told(scale, &thresholds);
         height += canvas.tell(at(Len::ZERO, height + mm(0.4)), CAPTION, &told, width) + mm(0.4);
     }
     canvas.done(height)
@@ -276,14 +276,19 @@ fn draw_thresholds(
     TICK + lead * (deepest + 1)
 }
 
-/// The bands in words, where the words found no room inside.
-fn told(bands: &[Band], thresholds: &[Threshold]) -> String {
+/// The bands in words, where the words found no room inside. Of tight fits more is
+/// tighter, and neither end is below the other.
+fn told(scale: &Scale, thresholds: &[Threshold]) -> String {
+    let (over, under) = match sides(scale) {
+        None | Some(Sides::Loose) => ("above", "below"),
+        Some(Sides::Tight | Sides::Mixed) => ("looser than", "tighter than"),
+    };
     let text = |edge: usize| thresholds.iter().find(|t| t.before == edge).map(|t| &t.text);
     let band = |(n, band): (usize, &Band)| match (text(n), text(n + 1)) {
         (Some(from), Some(to)) => format!("{} {from} to {to}", band.word),
-        (Some(from), None) => format!("{} above {from}", band.word),
-        (None, Some(to)) => format!("{} below {to}", band.word),
+        (Some(from), None) => format!("{} {over} {from}", band.word),
+        (None, Some(to)) => format!("{} {under} {to}", band.word),
         (None, None) => band.word.clone(),
     };
-    bands.iter().enumerate().map(band).collect::<Vec<_>>().join("; ")
+    scale.bands.iter().enumerate().map(band).collect::<Vec<_>>().join("; ")
 }

@@ -55,6 +55,7 @@ pub fn own_part(index: &RecordIndex, change: &Change, at: &At, group: &BoxGroup)
 pub fn state(index: &RecordIndex, change: &Change, group: &BoxGroup) -> PartState {
     let grade = change.grade.as_ref().filter(|_| !grades::spares(index, change, group));
     match (grade, change.why.0) {
+        (Some(grade), Why::PartChanged) => PartState::NewTo { grade: grade.to_string() },
         (Some(grade), _) => PartState::Reworked { grade: Some(grade.to_string()) },
         (None, Why::PartChanged) => PartState::New,
         _ => PartState::Reworked { grade: None },

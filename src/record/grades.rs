@@ -66,7 +66,7 @@ pub fn arrived(index: &RecordIndex, at: &At, group: &BoxGroup, renewed: bool) ->
             && here(&arrived.places)
     });
     match (found, renewed) {
-        (Some(arrived), true) => PartState::Reworked { grade: Some(arrived.grade.to_string()) },
+        (Some(arrived), true) => PartState::NewTo { grade: arrived.grade.to_string() },
         (Some(arrived), false) => {
             PartState::Arrived { grade: arrived.grade.to_string(), reworked: false }
         }

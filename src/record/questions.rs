@@ -6,7 +6,7 @@ use super::index::RecordIndex;
 use super::types::{Chains, Step};
 use crate::judge::slips::across::{self, RowSeen};
 use crate::judge::slips::{Question, as_typed, question};
-use crate::judge::{SideReadings, State, Verdict, check};
+use crate::judge::{Context, SideReadings, State, Verdict, check};
 use crate::model::record::Why;
 use crate::sheet::{At, RowId};
 
@@ -23,7 +23,8 @@ pub fn row(index: &RecordIndex, at: &At, steps: &mut [Step]) {
 pub fn of_step(index: &RecordIndex, at: &At, step: &Step) -> Vec<Question> {
     let line = &index.case.limits.lines[at.line.line];
     let warm = |read: &[SideReadings]| history::at_twenty(index, at, &step.sides, read);
-    question(line, &step.sides, &index.cx, &warm)
+    let cx = Context { place: at.row.place.map(|(_, n)| n), ..index.cx };
+    question(line, &step.sides, &cx, &warm)
 }
 
 /// The verdict on the readings of a step as they stand in its boxes.

@@ -105,6 +105,8 @@ struct RowOut<'a> {
     page: &'a str,
     line: &'a str,
     name: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    published: Option<&'a str>,
     place: &'a str,
     limits: &'a str,
     state: &'static str,
@@ -272,6 +274,7 @@ fn row<'a>(told: &'a ReportInput, (at, row): RowHistory<'a>) -> RowOut<'a> {
         page: told.pages.row(&row.code),
         line: line.reference.as_str(),
         name: line.name.as_str(),
+        published: at.line.published.as_deref(),
         place: &at.row.name,
         limits: &at.line.limits,
         state: row.state.word(),

@@ -57,6 +57,7 @@ pub fn judge_context(case: &Case) -> Context<'_> {
         rule: case.job.rule,
         leaves: &case.job.leaves,
         gauges: &case.job.gauges,
+        place: None,
     }
 }
 
@@ -235,14 +236,12 @@ impl<'a> Expander<'a> {
     ) -> Option<SheetBlock> {
         let mut lines = Vec::new();
         for reference in references {
-            match self.case.limits.line(reference.as_str()) {
-                Some(line) => lines.push(self.line_rows(line)),
-                None => {
-                    self.left_out.push(format!(
-                        "sheet {}: the limits have no line {reference}",
-                        form.letter
-                    ));
-                }
+            let before = lines.len();
+            let own = self.case.limits.lines_of(reference.as_str());
+            lines.extend(own.map(|line| self.line_rows(line)));
+            if lines.len() == before {
+                self.left_out
+                    .push(format!("sheet {}: the limits have no line {reference}", form.letter));
             }
         }
         let first = lines.first()?;
@@ -296,6 +295,8 @@ impl<'a> Expander<'a> {
             line: index,
             reference: line.reference.to_string(),
             name: line.name.to_string(),
+            at: line.places_named(&self.case.engine),
+            published: line.published.as_ref().map(Text::to_string),
             page: line.page.as_ref().map(Text::to_string),
             agreed: line.agreed.as_ref().map(Text::to_string),
             limits: limits.words,

@@ -16,8 +16,17 @@ const SYMBOLS: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 
 /// Gives a sheet its digests and its number.
 pub fn sheet(sheet: &mut Sheet, case: &Case, cx: &Context<'_>) {
+    // Lines of one reference, which go by place, have one digest together.
+    let mut texts: Vec<(String, String)> = Vec::new();
+    for rows in sheet.lines() {
+        let text = line(rows, case, cx);
+        match texts.iter_mut().find(|(reference, _)| *reference == rows.reference) {
+            Some((_, all)) => all.push_str(&text),
+            None => texts.push((rows.reference.clone(), text)),
+        }
+    }
     let mut digests: Vec<(String, String)> =
-        sheet.lines().map(|rows| (rows.reference.clone(), short(&line(rows, case, cx)))).collect();
+        texts.into_iter().map(|(reference, text)| (reference, short(&text))).collect();
     let ticks = items(sheet);
     if !ticks.is_empty() {
         digests.push(("items".to_owned(), short(&ticks)));

@@ -21,7 +21,7 @@ pub fn rows(line: &Line, engine: &Engine) -> Vec<Row> {
         name: place.name.to_string(),
         reach: place.reach.as_ref().map(Text::to_string),
     };
-    places.iter().enumerate().map(row).collect()
+    places.iter().enumerate().filter(|(n, _)| line.holds_at(Some(*n))).map(row).collect()
 }
 
 /// A row's code names one row of one sheet.

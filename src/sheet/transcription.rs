@@ -180,8 +180,9 @@ fn rows(line: &LineRows, text: &mut String) {
         return;
     }
     let with = line.with.as_ref().map(|with| format!(" · {with}")).unwrap_or_default();
-    let _ =
-        writeln!(text, "# {}: {}{}", comment(&line.name), comment(&line.limits), comment(&with));
+    let published = line.published.as_ref().map(|number| format!(" (published as {number})"));
+    let name = format!("{}{}", line.name, published.unwrap_or_default());
+    let _ = writeln!(text, "# {}: {}{}", comment(&name), comment(&line.limits), comment(&with));
     if line.groups.iter().any(|group| matches!(group.shape, BoxKind::Marks { .. }))
         && let Some(row) = line.rows.first()
     {

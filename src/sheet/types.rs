@@ -175,6 +175,10 @@ pub struct LineRows {
     pub line: LineId,
     pub reference: String,
     pub name: String,
+    /// The codes of its places, where these limits do not hold at all of them.
+    pub at: Option<String>,
+    /// What the document calls it.
+    pub published: Option<String>,
     /// Where it stands in the document.
     pub page: Option<String>,
     /// Who confirmed a line that does not add up.
@@ -242,6 +246,13 @@ impl At<'_> {
 }
 
 impl LineRows {
+    /// Where a reader finds it in the document: its number there and the page.
+    pub fn source(&self) -> Option<String> {
+        let number = self.published.as_ref().map(|number| format!("published as {number}"));
+        let both: Vec<String> = number.into_iter().chain(self.page.clone()).collect();
+        (!both.is_empty()).then(|| both.join(", "))
+    }
+
     /// The groups of boxes that its rows print, in paper order.
     pub fn own(&self) -> impl Iterator<Item = &BoxGroup> {
         self.groups.iter().filter(|group| group.own)

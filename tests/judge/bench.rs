@@ -78,6 +78,8 @@ pub fn line(kind: Kind) -> Line {
         way: None,
         note: None,
         page: None,
+        published: None,
+        only: None,
         agreed: None,
         unit: Unit::Length(Length::Inch),
         places: 4,
@@ -294,6 +296,7 @@ impl Bench {
             rule: self.rule,
             leaves: &self.leaves,
             gauges: &[],
+            place: None,
         }
     }
 

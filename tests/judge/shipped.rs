@@ -42,6 +42,7 @@ fn every_line_describes_itself() {
             rule: Rule::Simple,
             leaves: &leaves,
             gauges: &[],
+            place: None,
         };
         for line in &limits.lines {
             let kind = check(line);

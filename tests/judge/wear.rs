@@ -151,7 +151,7 @@ fn a_part_that_is_replaced() {
     if let Kind::Reading(reading) = &mut spring.kind {
         reading.limits.replace = true;
     }
-    assert_eq!(bench.judge_read(&spring, "70").state.to_string(), "out, read not new");
+    assert_eq!(bench.judge_read(&spring, "70").state.to_string(), "out, part not new");
 }
 
 /// The mate does not help a used part that is to be replaced, and no used one is

@@ -91,7 +91,7 @@ def limits(job):
         if line.signed:
             text.append("signed = true")
         if line.kind == "fit":
-            text += fit_lines(line)
+            text += fit_lines(line, "line") + by_place(line)
             continue
         if line.feature:
             text.append(f'feature = "{line.feature.name}"')
@@ -106,27 +106,54 @@ def limits(job):
             text.append(f"labels = {listed('ABCDEF'[: line.labels])}")
         if line.kind == "feeler":
             text.append(f"teeth = {line.teeth}")
-        if line.kind == "count":
-            text.append(f"exact = {line.limits}")
-        elif line.kind != "recorded":
-            four = line.limits
-            for name, value in zip(
-                ("new-min", "new-max", "service-min", "service-max"),
-                (four.low, four.high, four.service_low, four.service_high),
-            ):
-                if value is not None:
-                    text.append(f"{name} = {show(value, line.decimals)}")
+        text += own_limits(line) + by_place(line)
     return "\n".join(text) + "\n"
 
 
-def fit_lines(line):
+def own_limits(line):
+    if line.kind == "count":
+        return [f"exact = {line.limits}"]
+    if line.kind == "recorded":
+        return []
+    four = line.limits
+    named = zip(
+        ("new-min", "new-max", "service-min", "service-max"),
+        (four.low, four.high, four.service_low, four.service_high),
+    )
+    text = [f"{name} = {show(v, line.decimals)}" for name, v in named if v is not None]
+    return text + (['service = "replace"'] if four.replace else [])
+
+
+def by_place(line):
+    """Limits of some places, those that are alike in one table. Of a fit the
+    clearance stands there only where it is another."""
+    text, told = [], []
+    for place, limits in line.placed.items():
+        if any(limits is other for other in told):
+            continue
+        told.append(limits)
+        places = [str(n) for n, other in line.placed.items() if other is limits]
+        table = f'line.places."{" ".join(places)}"'
+        text.append(f"[{table}]")
+        here = line.here(place)
+        if line.kind != "fit":
+            text += own_limits(here)
+            continue
+        text += fit_lines(here, table, named=False, clear=here.limits.fit != line.limits.fit)
+        if line.grades and not here.grades:
+            text.append("grades = {}")
+    return text
+
+
+def fit_lines(line, table, named=True, clear=True):
     text = []
     for side in ("shaft", "bore"):
-        named = f'feature = "{getattr(line, side).name}"'
-        text.append(f"{side} = {{ {named}{part(line, line.limits, side)} }}")
-    text.append(f"fit = {{ {clearance(line)} }}")
+        feature = f'feature = "{getattr(line, side).name}"' if named else ""
+        text.append(f"{side} = {{ {(feature + part(line, line.limits, side)).lstrip(', ')} }}")
+    if clear:
+        text.append(f"fit = {{ {clearance(line)} }}")
     for name, grade in line.grades.items():
-        text.append(f'[line.grades."{name}"]')
+        text.append(f'[{table}.grades."{name}"]')
         text += [f"{side} = {{ {part(line, grade, side).lstrip(', ')} }}" for side in ("shaft", "bore")]
     return text
 
@@ -139,7 +166,8 @@ def part(line, limits, side):
         named.append(("wear-amount", abs(new - wear)))
     else:
         named.append(("wear", wear))
-    return "".join(f", {n} = {show(v, line.decimals)}" for n, v in named if v is not None)
+    text = "".join(f", {n} = {show(v, line.decimals)}" for n, v in named if v is not None)
+    return text + (', service = "replace"' if four.replace else "")
 
 
 def clearance(line):

@@ -1,7 +1,7 @@
 """A job as the second judge sees it: gauges, parts, features, lines, and what
 was typed of them."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 import _verdict_feelers as feelers
@@ -84,6 +84,15 @@ class Line:
     sheet: str = "V"
     # The line and group whose feature it measures once more.
     shares: tuple = None
+    # Limits and grades of some places, by place, in the place of the line's.
+    placed: dict = field(default_factory=dict)
+
+    def here(self, place):
+        """The line with the limits that hold at a place."""
+        if place not in self.placed:
+            return self
+        limits, grades = self.placed[place]
+        return replace(self, limits=limits, grades=grades, placed={})
 
     @property
     def step(self):

@@ -16,7 +16,7 @@ KINDS = {
     "fit": 34, "size": 8, "reading": 8, "roundness": 7, "taper": 6, "spread": 6, "feeler": 5,
     "count": 2, "recorded": 1,
 }
-ARRIVED = AMOUNTS = True
+ARRIVED = AMOUNTS = BY_PLACE = REPLACED = True
 
 
 class Maker(Typist):
@@ -72,7 +72,41 @@ class Maker(Typist):
         sheet = dice.choice("VW")
         line = Line(ref, kind, unit, decimals, sheet=sheet)
         getattr(self, kind)(line)
+        if kind in ("fit", "size", "reading", "roundness", "taper") and not line.shares:
+            self.to_replace(line)
+            self.by_place(line)
         self.job.lines.append(line)
+
+    def to_replace(self, line):
+        """Documents say `replace` where they have no limit of wear."""
+        if not REPLACED or self.dice.random() >= 0.12:
+            return
+        if line.kind != "fit":
+            line.limits.service_low = line.limits.service_high = None
+            line.limits.replace = line.limits.low is not None or line.limits.high is not None
+            return
+        side = self.dice.choice(["shaft", "bore"])
+        line.limits.amounts = tuple(name for name in line.limits.amounts if name != side)
+        for limits in (line.limits, *line.grades.values()):
+            four = getattr(limits, side)
+            four.service_low = four.service_high = None
+            four.replace = True
+            limits.amounts = line.limits.amounts
+
+    def by_place(self, line):
+        """Some of the places have sizes of their own, one or two of them; of
+        roundness, taper and readings other limits."""
+        if not BY_PLACE or self.dice.random() >= 0.3 or line.limits == Four():
+            return
+        places = self.dice.sample(range(1, PLACES + 1), self.dice.randint(2, 9))
+        both = self.dice.randint(1, len(places))
+        for share in (places[:both], places[both:]):
+            by = self.few(line, 100, 400) * self.dice.choice([1, -1])
+            if line.kind in ("roundness", "taper", "reading"):
+                by = self.few(line, 1, 3)
+            own = shifted(line.limits, by)
+            grades = {name: shifted(grade, by) for name, grade in line.grades.items()}
+            line.placed.update((place, (own, grades)) for place in sorted(share))
 
     def new_part(self, ref, end):
         renewed = self.dice.random() < 0.07
@@ -120,7 +154,8 @@ class Maker(Typist):
         if dice.random() < 0.3:
             name = f"{show(100 * line.step * self.scale(line), line.decimals)} undersize"
             by = 100 * line.step * self.scale(line)
-            line.grades[name] = self.graded(line.limits, by)
+            # Ground under size, with the bearings that go with it.
+            line.grades[name] = shifted(line.limits, -by)
 
     def fit_limits(self, line, s1, s2, b1, b2):
         dice = self.dice
@@ -162,13 +197,6 @@ class Maker(Typist):
         amounts = tuple(side for side in ("shaft", "bore") if AMOUNTS and chance(0.2))
         return FitLimits(shaft, bore, fit, amounts)
 
-    @staticmethod
-    def graded(limits, by):
-        """Ground under size, with the bearings that go with it."""
-        less = lambda value: None if value is None else value - by
-        moved = lambda four: Four(*map(less, vars(four).values()))
-        return FitLimits(moved(limits.shaft), moved(limits.bore), limits.fit, limits.amounts)
-
     def four(self, line, base, width, worn):
         dice = self.dice
         low = base
@@ -191,7 +219,7 @@ class Maker(Typist):
     def once_more(self, line):
         """A size of a feature that a fit measures too, in one unit or the
         other, on another sheet."""
-        fits = [other for other in self.job.lines if other.kind == "fit"]
+        fits = [other for other in self.job.lines if other.kind == "fit" and not other.placed]
         other = self.dice.choice(fits)
         group = self.dice.choice(["shaft", "bore"])
         line.shares, line.feature = (other, group), getattr(other, group)
@@ -332,10 +360,22 @@ class Maker(Typist):
 
     def limits_at(self, line, place):
         """Of the grade that a place came with, or none."""
+        line = line.here(int(place))
         for arrived in self.job.arrived:
-            if arrived.feature == line.shaft.name and str(place) in arrived.places:
+            here = arrived.feature == line.shaft.name and str(place) in arrived.places
+            if here and arrived.grade in line.grades:
                 return line.grades[arrived.grade]
         return line.limits
+
+
+def shifted(limits, by):
+    """Limits moved by an amount; of a fit the sizes, and not the clearance."""
+    if isinstance(limits, FitLimits):
+        parts = shifted(limits.shaft, by), shifted(limits.bore, by)
+        return FitLimits(*parts, limits.fit, limits.amounts)
+    more = lambda value: None if value is None else value + by
+    four = limits.low, limits.high, limits.service_low, limits.service_high
+    return Four(*map(more, four), replace=limits.replace)
 
 
 def other(unit):

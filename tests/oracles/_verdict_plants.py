@@ -176,7 +176,17 @@ def appended(before, group, again):
 
 
 def base_limits(before, row):
-    return row.line.limits
+    return row.line.here(row.place).limits
+
+
+def everywhere_alike(before, line, place):
+    """The limits of one place held at all of them."""
+    return line
+
+
+def kept(before, verdict, parts):
+    """A used part serves where the document says `replace`."""
+    return verdict
 
 
 def ungoverned(before, feature):
@@ -212,6 +222,8 @@ FAULTS = [
     ("every reading governs", lambda: instead(record.Feature, "governing", ungoverned)),
     ("a wear limit held against governing readings alone", lambda: instead(rules.Side, "present", wear_of_governing)),
     ("grades forgotten", lambda: instead(record.Row, "limits", base_limits)),
+    ("limits by place forgotten", lambda: instead(record.Line, "here", everywhere_alike)),
+    ("a used part kept where it is to be replaced", lambda: instead(rules, "replaced", kept)),
     ("a new part held to service limits", lambda: instead(record.Group, "change", reused)),
     ("two new parts held to the service fit", lambda: with_sides(reused_side)),
     ("a changed part keeps its readings", lambda: instead(record.Group, "change", keeps)),

@@ -142,6 +142,7 @@ class Typist:
         return [read(value) for value in typed]
 
     def plain_readings(self, line, place):
+        line = line.here(int(place)) if place else line
         dice, four = self.dice, line.limits
         if line.shares:
             return self.beside_other(line, place)
@@ -266,7 +267,7 @@ class Typist:
             return
         grade = None
         why = "part changed"
-        if line.grades and group == "shaft" and dice.random() < 0.6:
+        if line.here(place).grades and group == "shaft" and dice.random() < 0.6:
             grade, why = dice.choice(list(line.grades)), "reworked"
         elif feature and dice.random() < 0.2:
             why = "reworked"
@@ -278,7 +279,7 @@ class Typist:
         on = dice.choice([LATER[2], LATER[2], LATER[2], BETWEEN])
         job.changes.append(Change(part.name, [str(place)], why, rework, on, "CD", grade))
         if on == LATER[2] and dice.random() < 0.8:
-            limits = line.grades[grade] if grade else None
+            limits = line.here(place).grades[grade] if grade else None
             values = self.fresh(line, place, group, limits)
             job.again.append(
                 Again(code, group, None, values, why, Foot("CD", LATER[3], self.hand(group)), "EF")

@@ -61,6 +61,8 @@ class Group:
         self.job, self.line, self.place, self.group = job, line, place, group
         # Groups of other lines on the same feature at the same place.
         self.others = []
+        # Roundness and taper of these boxes.
+        self.shapes = []
         self.feature = feature
         self.part = feature.part if feature else line.part
         foot = job.feet[line.sheet][group]
@@ -68,6 +70,7 @@ class Group:
         self.boxes = [None if v is None else Box(v, foot) for v in typed]
         self.new = bool(self.part and self.part.renewed)
         self.grade, self.reworked = None, False
+        self.unused = self.new
         self.first = foot
         # A change that no reading has named yet.
         self.unnamed = False
@@ -109,6 +112,7 @@ class Group:
         self.unnamed = self.first.on <= change.on
         if change.why == "part changed" or change.grade:
             self.new, self.grade, self.reworked = True, change.grade, False
+            self.unused = change.why == "part changed"
         else:
             # Work to no grade leaves a new part new, a graded one at its grade.
             self.reworked = True
@@ -159,7 +163,7 @@ class Group:
     def side(self, unit):
         governing = self.feature.governing() if self.feature else [True] * len(self.boxes)
         sets = [self.set(unit), *(other.set(unit) for other in self.others)]
-        return Side(sets, governing, self.new, self.reworked)
+        return Side(sets, governing, self.new, self.reworked, self.unused)
 
 
 class Row:
@@ -176,14 +180,15 @@ class Row:
         self.unseen = set()
 
     def limits(self):
+        line = self.line.here(self.place)
         grades = [g.grade for g in self.groups.values() if g.grade]
-        if grades and grades[0] in self.line.grades:
-            return self.line.grades[grades[0]]
-        return self.line.limits
+        if grades and grades[0] in line.grades:
+            return line.grades[grades[0]]
+        return line.limits
 
     def enter(self, again):
         group = self.groups[again.group]
-        before = self.verdict()
+        before, shapes = self.verdict(), [shape.verdict() for shape in group.shapes]
         old = list(group.boxes)
         group.put(again)
         after = self.verdict()
@@ -192,6 +197,8 @@ class Row:
             self.unseen.discard(again.group)
             if self.passed(again, before, after, old):
                 self.unseen.add(again.group)
+            for shape, was in zip(group.shapes, shapes):
+                shape.unseen = self.passed(again, was, shape.verdict(), old)
 
     def passed(self, again, before, after, old):
         """An out made a pass by the same hand and gauge, or without an
@@ -214,13 +221,17 @@ class Row:
         line = self.line
         limits = self.limits()
         if line.kind == "fit":
-            return fits.fit(rule, limits, sides["shaft"], sides["bore"], line.average)
+            verdict = fits.fit(rule, limits, sides["shaft"], sides["bore"], line.average)
+            parts = [(name, getattr(limits, name), side) for name, side in sides.items()]
+            return rules.replaced(verdict, parts)
         side = sides["read"]
         scope = "new" if side.new else None
         if line.kind == "size":
-            return rules.size(rule, limits, side, line.average, scope)
+            verdict = rules.size(rule, limits, side, line.average, scope)
+            return rules.replaced(verdict, [("part", limits, side)])
         if line.kind == "reading":
-            return rules.reading(rule, limits, side, scope)
+            verdict = rules.reading(rule, limits, side, scope)
+            return rules.replaced(verdict, [("part", limits, side)])
         if line.kind == "spread":
             return rules.spread(rule, limits, side, scope)
         if line.kind == "count":
@@ -237,6 +248,26 @@ class Row:
         return worst([verdict.state, *beside]) if beside else verdict.state
 
 
+class Shape:
+    """A row of roundness or taper, judged on the boxes of another."""
+
+    def __init__(self, job, line, group):
+        self.job, self.line, self.group = job, line, group
+        # An out was made a pass by somebody who may not.
+        self.unseen = False
+
+    def verdict(self):
+        sides = {"read": self.group.side(self.line.unit)}
+        judge = lambda rule: shape(self.line, rule, sides)
+        return served(judge(self.job.rule), judge, self.job.rule, sides)
+
+    def state(self, verdict):
+        # A reading that waits for somebody waits here too.
+        held = self.unseen or self.group.differs()
+        beside = [HOLD] * bool(held) + [OPEN] * self.group.unnamed
+        return worst([verdict.state, *beside]) if beside else verdict.state
+
+
 def served(verdict, again, rule, sides):
     """New scope: noted where what is out is inside service. Of a new part in
     either scope the rules don't say; None is not compared."""
@@ -250,8 +281,9 @@ def served(verdict, again, rule, sides):
 
 def owner(job, line):
     """Roundness and taper have no boxes: the first line that measures their
-    feature has."""
-    for other in job.lines:
+    feature, in the order of the sheets, has."""
+    sheets = list(job.feet)
+    for other in sorted(job.lines, key=lambda line: sheets.index(line.sheet)):
         for name, feature in other.groups().items():
             if feature is line.feature and other.kind in ("fit", "size"):
                 return other, name
@@ -263,10 +295,12 @@ def shape(line, rule, sides):
     side = sides["read"]
     scope = "new" if side.new else None
     if line.kind == "roundness":
-        return rules.roundness(rule, line.limits, side, line.feature.directions, scope)
-    return rules.taper(
-        rule, line.limits, side, line.feature.directions, *line.planes, line.signed, scope
-    )
+        verdict = rules.roundness(rule, line.limits, side, line.feature.directions, scope)
+    else:
+        verdict = rules.taper(
+            rule, line.limits, side, line.feature.directions, *line.planes, line.signed, scope
+        )
+    return rules.replaced(verdict, [("part", line.limits, side)])
 
 
 def table(job):
@@ -281,6 +315,11 @@ def table(job):
             for group in row.groups.values():
                 if group.feature:
                     sharing.setdefault((group.feature.name, place), []).append(group)
+    for line in job.lines:
+        for place in range(1, job.places + 1) if line.kind in ("roundness", "taper") else []:
+            other, name = owner(job, line)
+            group = rows[f"{other.ref}{place}"].groups[name]
+            group.shapes.append(Shape(job, line.here(place), group))
     for groups in sharing.values():
         for group in groups:
             group.others = [other for other in groups if other is not group]
@@ -293,6 +332,8 @@ def table(job):
                 if group.concerns(event) and group.disturbed(event):
                     group.change(event)
                     row.unseen.discard(name)
+                    for shape in group.shapes:
+                        shape.unseen = False
     return rows
 
 
@@ -302,19 +343,13 @@ def judged(job):
     for row in rows.values():
         verdict = row.verdict()
         found[row.code] = (verdict, row.state(verdict))
+        for group in row.groups.values():
+            for shape in group.shapes:
+                verdict = shape.verdict()
+                found[f"{shape.line.ref}{row.place}"] = (verdict, shape.state(verdict))
     for line in job.lines:
         for place in range(1, job.places + 1):
             code = f"{line.ref}{place}"
-            if line.kind in ("roundness", "taper"):
-                other, name = owner(job, line)
-                group = rows[f"{other.ref}{place}"].groups[name]
-                side = group.side(line.unit)
-                verdict = shape(line, job.rule, {"read": side})
-                again = lambda rule: shape(line, rule, {"read": side})
-                verdict = served(verdict, again, job.rule, {"read": side})
-                # A reading that waits for somebody waits here too.
-                held = [HOLD] * group.differs() + [OPEN] * group.unnamed
-                found[code] = (verdict, worst([verdict.state, *held]) if held else verdict.state)
             if line.kind == "feeler":
                 verdict = feelers.feeler(job.rule, line.limits, job.leaves, job.tried[code])
                 found[code] = (verdict, verdict.state)

@@ -21,6 +21,8 @@ class Four:
     high: Fraction = None
     service_low: Fraction = None
     service_high: Fraction = None
+    # Nothing but a new part serves.
+    replace: bool = False
 
     def sides(self):
         """New and service limits of each side, the low one turned over."""
@@ -75,6 +77,7 @@ class Side:
     governing: list  # whether each box counts for the fit
     new: bool = False
     reworked: bool = False  # to no grade
+    unused: bool = False  # new, of whatever grade; not worked on to one
     mean: bool = False  # its mean is judged, not its extremes
 
     @property
@@ -143,6 +146,17 @@ def unsure(extreme, pairs, rule):
 
 def minus(value):
     return None if value is None else -value
+
+
+def replaced(verdict, parts):
+    """A document may say only `replace`: what was used is out, whatever it
+    measures. `parts` are their word, their limits and their readings."""
+    for word, four, side in parts:
+        measured = any(value is not None for value in side.boxes)
+        if four is not None and four.replace and measured and not side.unused:
+            verdict.state = OUT if verdict.state == RECORDED else worst([verdict.state, OUT])
+            verdict.out = [*verdict.out, (f"{word} not new", None)]
+    return verdict
 
 
 def service(new, worn):

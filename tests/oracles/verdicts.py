@@ -150,7 +150,7 @@ def in_millimetres(verdict):
     by = record.MILLIMETRES
     return replace(
         verdict,
-        out=[(side, amount * by) for side, amount in verdict.out],
+        out=[(side, None if amount is None else amount * by) for side, amount in verdict.out],
         margin=None if verdict.margin is None else verdict.margin * by,
         figures={name: value * by for name, value in verdict.figures.items()},
     )

@@ -121,7 +121,7 @@ fn only_words(change: &Change) -> bool {
     let gone = change.to.is_empty();
     change.path.starts_with("document")
         || change.path.contains(", twin")
-        || ["name", "page", "group", "way", "note"].contains(&key)
+        || ["name", "page", "published", "group", "way", "note"].contains(&key)
         || key == "agreed" && !gone
         || ["unit", "resolution"].contains(&key) && gone
 }

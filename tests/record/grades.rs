@@ -138,3 +138,23 @@ fn a_grade_on_arrival_is_one_that_the_limits_have() {
     let told = wrong(ARRIVED, &twice);
     assert_eq!(told, "a second grade for main-journal");
 }
+
+/// Shells that are never used twice: new ones of the grade of a ground pin serve,
+/// used ones are out whatever they measure.
+#[test]
+fn new_bearings_of_a_grade_are_new_where_the_document_says_replace() {
+    let own = "new = [1.8135, 1.8150] }";
+    let never = |job: Job| {
+        job.with("limits", own, "new = [1.8135, 1.8150], service = \"replace\" }").printed()
+    };
+    let job = measured(pins().add(GROUND).add(SHELLS), "[1.8020, 1.8021]", "[1.8040, 1.8041]");
+    let found = never(job).judge().is("R1", NEW).is("R4", NEW);
+    assert_eq!(found.whole(), "");
+    // A pin that was ground is the old pin.
+    let pin = "new = [1.8115, 1.8125], wear = 1.8100 }";
+    let pins = pins().with("limits", pin, "new = [1.8115, 1.8125], service = \"replace\" }");
+    let pins =
+        pins.with("limits", "new = [1.8015, 1.8025], wear = 1.8000", "new = [1.8015, 1.8025]");
+    let job = measured(pins.add(GROUND).add(SHELLS), "[1.8020, 1.8021]", "[1.8040, 1.8041]");
+    job.printed().judge().is("R1", "out, shaft not new");
+}

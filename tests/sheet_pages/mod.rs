@@ -2,6 +2,7 @@
 
 mod job;
 mod kept;
+mod limits;
 
 use std::collections::BTreeMap;
 

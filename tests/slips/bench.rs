@@ -213,6 +213,8 @@ pub fn line(reference: &str, unit: Length, places: u8, kind: Kind) -> Line {
         way: None,
         note: None,
         page: None,
+        published: None,
+        only: None,
         agreed: None,
         unit: Unit::Length(unit),
         places,
@@ -312,6 +314,7 @@ impl Bench {
             rule: Rule::Simple,
             leaves: &[],
             gauges: &[],
+            place: None,
         }
     }
 

@@ -235,7 +235,7 @@ pub fn made(drawn: &Drawn, fit: &FitLine, line: &Line, uncertainty: &[Exact]) ->
             loose: root_sum_square(&both, places),
             mate: root_sum_square(uncertainty, places),
         },
-        replaced: replaced(fit),
+        replaced: replaced(fit, &PartState::Reused, &PartState::Reused),
     };
     Made { stage, mate, read: sides }
 }

@@ -6,7 +6,7 @@ use crate::judge::assignment::pairing;
 use crate::judge::mate::fit_limits_for;
 use crate::judge::{Measure, PartState, State, Verdict, check, held_in};
 use crate::model::Case;
-use crate::model::id::{FeatureId, LineId};
+use crate::model::id::FeatureId;
 use crate::model::job::Scope;
 use crate::model::limits::Line;
 use crate::model::side::Side;
@@ -46,13 +46,13 @@ const FINE: u8 = 7;
 /// brought in, then with the greatest sum of margins.
 pub fn shelf(case: &Case, set: &SheetSet, judged: &Judged, spares: &[Spare]) -> Vec<Shelf> {
     let mut found = Vec::new();
-    for (n, line) in case.limits.lines.iter().enumerate() {
+    for line in case.limits.typed_lines() {
         let Some(fit) = line.fit() else { continue };
         for (side, feature) in fit.features() {
             let single = |spare: &&Spare| spare.feature == feature && !is_whole(case, spare);
             let own: Vec<&Spare> = spares.iter().filter(single).collect();
             let out = |(at, row): &RowHistory| {
-                at.line.line == LineId(n)
+                at.line.reference == line.reference.as_str()
                     && matches!(row.state, State::Out(_))
                     && !row.is_accepted()
             };

@@ -81,7 +81,9 @@ fn of_fit(
         let Some(known) = known else { continue };
         let works = of_part(whole, part, true, Some(feature), place);
         let guard = guard(step, kept, (line, fit), cx);
-        let never_used = mate.of(replaced(fit));
+        let used = PartState::Reused;
+        let (shaft, bore) = kept.of([(&known.state, &used), (&used, &known.state)]);
+        let never_used = mate.of(replaced(fit, shaft, bore));
         let renewed = whole.0.engine.renews(feature) || never_used;
         let states = [PartState::Reused, PartState::New];
         for state in states.into_iter().skip(usize::from(renewed)) {

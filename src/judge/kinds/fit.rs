@@ -66,7 +66,7 @@ impl LineKind for FitCheck<'_> {
             whole,
             places: self.line.places,
             side: true,
-            governs: bound.accepting(self.scope_before(cx)).is_some(),
+            governs: bound.accepting(self.scope_before(None, cx)).is_some(),
         };
         let limits = &self.limits;
         match self.fit.reduction {
@@ -79,7 +79,7 @@ impl LineKind for FitCheck<'_> {
     }
 
     fn limits(&self, cx: &Context) -> PrintedLimits {
-        let (before, scope) = (self.limits_before(None, cx), self.scope_before(cx));
+        let (before, scope) = (self.limits_before(None, cx), self.scope_before(None, cx));
         let parts = Side::FIT.map(|side| ranges::scale(&before, side, scope));
         let clearance = bounds::scale(None, &self.limits, true, scope);
         let graded = |grade: &Grade| {
@@ -87,6 +87,12 @@ impl LineKind for FitCheck<'_> {
             let called = called.filter_map(|(side, called)| Some((side, called.as_ref()?)));
             let mut name = grade.name.to_string();
             name.extend(called.map(|(side, called)| format!(", {side} {called}")));
+            let [own, graded] = [None, Some(grade)].map(|grade| self.fit.replaced(grade));
+            for (side, own, graded) in Side::FIT.map(|side| (side, side.of(own), side.of(graded))) {
+                if graded && !own {
+                    name.push_str(&format!(", {side} {REPLACE}"));
+                }
+            }
             (name, self.ranges_of(Some(grade), cx))
         };
         PrintedLimits {
@@ -128,21 +134,21 @@ impl<'a> FitCheck<'a> {
     }
 
     /// Whether this side's part is renewed whatever it measures.
-    fn renewed(&self, side: Side, cx: &Context) -> bool {
-        cx.engine.renews(self.part(side).feature) || self.part(side).replace
+    fn renewed(&self, side: Side, grade: Option<&Grade>, cx: &Context) -> bool {
+        cx.engine.renews(self.part(side).feature) || side.of(self.fit.replaced(grade))
     }
 
     /// Two parts that are both renewed must meet the new fit.
-    fn scope_before(&self, cx: &Context) -> Scope {
-        match Side::FIT.iter().all(|side| self.renewed(*side, cx)) {
+    fn scope_before(&self, grade: Option<&Grade>, cx: &Context) -> Scope {
+        match Side::FIT.iter().all(|side| self.renewed(*side, grade, cx)) {
             true => Scope::New,
             false => cx.scope,
         }
     }
 
     fn ranges_of(&self, grade: Option<&Grade>, cx: &Context) -> Vec<Range> {
-        let (limits, scope) = (self.limits_before(grade, cx), self.scope_before(cx));
-        let of = |side| ranges::of_part(&limits, side, scope, self.renewed(side, cx));
+        let (limits, scope) = (self.limits_before(grade, cx), self.scope_before(grade, cx));
+        let of = |side| ranges::of_part(&limits, side, scope, self.renewed(side, grade, cx));
         let mut rows = of(Side::Shaft);
         rows.extend(of(Side::Bore));
         rows
@@ -150,10 +156,10 @@ impl<'a> FitCheck<'a> {
 
     /// The limits that the sheet shows before anything is measured.
     fn limits_before(&self, grade: Option<&Grade>, cx: &Context) -> FitLimits {
-        let limits = self.fit_limits(self.scope_before(cx), grade).unwrap_or_default();
+        let limits = self.fit_limits(self.scope_before(grade, cx), grade).unwrap_or_default();
         Side::FIT
             .into_iter()
-            .fold(limits, |limits, side| limits.renewing(side, self.renewed(side, cx)))
+            .fold(limits, |limits, side| limits.renewing(side, self.renewed(side, grade, cx)))
     }
 
     fn part(&self, side: Side) -> &'a SizeLimits {
@@ -245,6 +251,7 @@ impl<'a> FitCheck<'a> {
             return verdict;
         }
         let grade = self.grade_of(&shaft.state, &bore.state, &mut verdict);
+        let named = grade.flatten();
         let Some(limits) = grade.and_then(|grade| self.fit_limits(cx.scope, grade)) else {
             verdict.worsen(State::Hold);
             return verdict;
@@ -253,7 +260,7 @@ impl<'a> FitCheck<'a> {
         self.judge_fit(&mut verdict, &shaft, &bore, cx);
         let fit_decides = shaft.whole && bore.whole;
         for part in [&shaft, &bore] {
-            self.judge_part(&mut verdict, part, fit_decides, &limits, cx);
+            self.judge_part(&mut verdict, part, (fit_decides, named), &limits, cx);
         }
         if let State::Out(beyond) = &verdict.state
             && let (Some(of_shaft), Some(of_bore)) = (&shaft.ends, &bore.ends)
@@ -263,9 +270,9 @@ impl<'a> FitCheck<'a> {
                 limits: &limits,
                 shaft: (of_shaft, shaft.state.meets_new()),
                 bore: (of_bore, bore.state.meets_new()),
-                renewed: Side::FIT.map(|side| self.renewed(side, cx)),
+                renewed: Side::FIT.map(|side| self.renewed(side, named, cx)),
                 to_replace: [(Side::Shaft, &shaft), (Side::Bore, &bore)]
-                    .map(|(side, part)| self.part(side).replace && part.state != PartState::New),
+                    .map(|(side, part)| side.of(self.fit.replaced(named)) && !part.state.is_new()),
                 scope: cx.scope,
                 places: self.line.places,
             };
@@ -375,7 +382,7 @@ impl<'a> FitCheck<'a> {
         &self,
         verdict: &mut Verdict,
         part: &Measured,
-        fit_decides: bool,
+        (fit_decides, grade): (bool, Option<&Grade>),
         limits: &FitLimits,
         cx: &Context,
     ) {
@@ -395,7 +402,7 @@ impl<'a> FitCheck<'a> {
         };
         part::judge(verdict, &own, part.ends.as_ref(), limits, &acceptance, &part.behind);
         let out = verdict.parts.last().is_some_and(|part| matches!(part.state, State::Out(_)));
-        let renewed = *own.state == PartState::New && self.renewed(own.side, cx);
+        let renewed = own.state.is_new() && self.renewed(own.side, grade, cx);
         if out && renewed && cx.scope == Scope::Service {
             verdict.notes.push(part::renewed(own.side));
         }

@@ -2,6 +2,7 @@
 
 pub mod around;
 mod boxes;
+mod by_place;
 pub mod count;
 pub mod feeler;
 pub mod fit;
@@ -28,6 +29,11 @@ use crate::quantity::Unit;
 /// readings of another line, which may be in inches where theirs is in
 /// millimetres.
 pub fn check(line: &Line) -> Box<dyn LineKind + '_> {
+    let checked = in_one_unit(line);
+    if line.only.is_some() { by_place::by_place(checked, line) } else { checked }
+}
+
+fn in_one_unit(line: &Line) -> Box<dyn LineKind + '_> {
     around::around(kind(line, &line.unit), move |one, read, cx| {
         let unit = held_in(line, read);
         let mixed = read.iter().flat_map(SideReadings::units).find(|own| **own != unit);
@@ -53,8 +59,7 @@ pub fn check(line: &Line) -> Box<dyn LineKind + '_> {
 /// document says by `replace`.
 fn kind<'a>(line: &'a Line, unit: &'a Unit) -> Box<dyn LineKind + 'a> {
     let kind = of_kind(line, unit);
-    let replaced = replace::sides(line);
-    if replaced.is_empty() { kind } else { replace::replaced(kind, replaced) }
+    if replace::anywhere(line) { replace::replaced(kind, line) } else { kind }
 }
 
 // A new kind must not fall through.

@@ -4,47 +4,61 @@
 use super::around::around;
 use crate::judge::bounds::REPLACE;
 use crate::judge::kind::LineKind;
-use crate::judge::state::{Beyond, State};
+use crate::judge::mate;
+use crate::judge::side::{SideReadings, side_of};
+use crate::judge::state::{Beyond, Flag, State};
 use crate::judge::types::PartState;
 use crate::model::limits::Line;
 use crate::model::side::{Group, Side};
 
-/// The sides of a line's rows whose part is replaced; where a line has one
-/// limit for all of its readings, every side.
-pub(crate) fn sides(line: &Line) -> Vec<Option<Side>> {
-    match line.fit() {
-        Some(fit) => {
-            let parts = [(Side::Shaft, fit.shaft.replace), (Side::Bore, fit.bore.replace)];
-            parts.into_iter().filter_map(|(side, replace)| replace.then_some(Some(side))).collect()
-        }
-        None if line.tolerance().is_some_and(|limits| limits.replace) => vec![None],
-        None => Vec::new(),
+/// Whether a line says it of anything, of a grade too.
+pub(crate) fn anywhere(line: &Line) -> bool {
+    if let Some(fit) = line.fit() {
+        let grades = fit.grades.iter().map(Some).chain([None]);
+        return grades.flat_map(|grade| fit.replaced(grade)).any(|replaced| replaced);
+    }
+    let graded = line.size().is_some_and(|size| size.grades.iter().any(|g| g.limits.replace));
+    graded || line.tolerance().is_some_and(|limits| limits.replace)
+}
+
+/// Whether a part of a row, in the state that it is in, is replaced.
+fn is_replaced(line: &Line, side: &SideReadings, read: &[SideReadings]) -> bool {
+    if let Some(fit) = line.fit() {
+        let state = |of| PartState::of(side_of(read, of));
+        let both = mate::replaced(fit, state(Side::Shaft), state(Side::Bore));
+        return side.key.side().of(both);
+    }
+    match line.size() {
+        Some(size) => size.replaced(side.state.grade()),
+        None => line.tolerance().is_some_and(|limits| limits.replace),
     }
 }
 
-/// A kind of line whose used part never serves, on the sides named.
-pub(crate) fn replaced<'a>(
-    kind: Box<dyn LineKind + 'a>,
-    replaced: Vec<Option<Side>>,
-) -> Box<dyn LineKind + 'a> {
+/// A kind of line whose used part never serves where the line says so.
+pub(crate) fn replaced<'a>(kind: Box<dyn LineKind + 'a>, line: &'a Line) -> Box<dyn LineKind + 'a> {
     around(kind, move |kind, read, cx| {
         let mut verdict = kind.judge(read, cx);
+        let mut told: Vec<String> = Vec::new();
         for side in read {
-            let asked = |of: &Option<Side>| of.is_none_or(|of| side.key == of.into());
-            if side.is_blank() || side.state == PartState::New || !replaced.iter().any(asked) {
+            if side.is_blank() || side.state.is_new() || !is_replaced(line, side, read) {
                 continue;
             }
-            let out = State::Out(vec![Beyond { side: format!("{} not new", side.key), by: None }]);
+            // Shaft or bore; what has one limit for all its readings is one part.
+            let named = Side::FIT.into_iter().find(|named| side.key == Group::from(*named));
+            let part = named.map_or_else(|| "part".to_owned(), |side| side.to_string());
+            if told.contains(&part) {
+                continue;
+            }
+            let out = State::Out(vec![Beyond { side: format!("{part} not new"), by: None }]);
             let whole = verdict.parts.len() == 1;
-            for part in verdict
-                .parts
-                .iter_mut()
-                .filter(|part| whole || part.side.map(Group::from) == Some(side.key))
-            {
+            for part in verdict.parts.iter_mut().filter(|part| whole || part.side == named) {
                 part.state = part.state.clone().worse(out.clone());
             }
             verdict.worsen(out);
-            verdict.notes.push(format!("{}: {REPLACE}, nothing but a new part serves", side.key));
+            // Out in either scope.
+            verdict.flags.retain(|flag| *flag != Flag::InsideService);
+            verdict.notes.push(format!("{part}: {REPLACE}, nothing but a new part serves"));
+            told.push(part);
         }
         verdict
     })

@@ -3,7 +3,7 @@
 
 use super::{boxes, part};
 use crate::judge::acceptance::{Bounds, Mean, shown};
-use crate::judge::bounds::{self, Extremes};
+use crate::judge::bounds::{self, Extremes, REPLACE};
 use crate::judge::kind::LineKind;
 use crate::judge::measure::Measure;
 use crate::judge::ranges;
@@ -43,7 +43,9 @@ impl LineKind for SizeCheck<'_> {
         let cx = &Context { scope, ..*cx };
         let graded = |grade: &SizeGrade| {
             let limits = grade.limits.in_unit(self.unit).unwrap_or_default();
-            (grade.name.to_string(), ranges::of_limits(&limits, scope))
+            let last = grade.limits.replace && !self.size.limits.replace;
+            let replaced = if last { format!(", {REPLACE}") } else { String::new() };
+            (format!("{}{replaced}", grade.name), ranges::of_limits(&limits, scope))
         };
         PrintedLimits {
             graded: self.size.grades.iter().map(graded).collect(),
@@ -86,7 +88,7 @@ impl LineKind for SizeCheck<'_> {
             None => self.no_grade(state),
         };
         let out = matches!(verdict.state, State::Out(_)) && cx.scope == Scope::Service;
-        if out && *state == PartState::New && cx.engine.renews(self.size.feature) {
+        if out && state.is_new() && cx.engine.renews(self.size.feature) {
             verdict.notes.push(part::renewed("size"));
         }
         verdict.notes.extend(blanks);

@@ -108,9 +108,17 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Which line, and where it holds if not at every place.
+    fn called(&self) -> String {
+        match self.line.places_named(self.engine) {
+            Some(codes) => format!("line {} at {codes}", self.line.reference),
+            None => format!("line {}", self.line.reference),
+        }
+    }
+
     /// A fault, or a note where somebody agreed to the line as it stands.
     pub(super) fn fault(&mut self, at: &Span, message: String, help: impl Into<String>) {
-        let place = format!("line {}: {message}", self.line.reference);
+        let place = format!("{}: {message}", self.called());
         let help = help.into();
         let diag = match &self.line.agreed {
             None => Diag::at(Severity::Fault, at, place, help),
@@ -122,11 +130,11 @@ impl<'a> Reader<'a> {
 
     /// A fault that nobody can agree to: the figures could not be judged.
     fn refuse(&mut self, at: &Span, message: String, help: impl Into<String>) {
-        self.out.fault(at, format!("line {}: {message}", self.line.reference), help);
+        self.out.fault(at, format!("{}: {message}", self.called()), help);
     }
 
     pub(super) fn note(&mut self, at: &Span, message: String, help: impl Into<String>) {
-        self.out.note(at, format!("line {}: {message}", self.line.reference), help);
+        self.out.note(at, format!("{}: {message}", self.called()), help);
     }
 
     pub(super) fn show(&self, value: Exact, fit: bool) -> String {
@@ -354,7 +362,8 @@ impl<'a> Reader<'a> {
     /// New maximum less new minimum of a feature, from the line that has them.
     fn tolerance(&self, feature: FeatureId) -> Option<Exact> {
         let unit: &Unit = &self.line.unit;
-        self.limits.lines.iter().filter(|line| line.unit == *unit).find_map(|line| {
+        let like = |line: &&Line| line.unit == *unit && line.meets(self.line);
+        self.limits.lines.iter().filter(like).find_map(|line| {
             let part = |fit: &'a FitLine| {
                 let mut parts = [&fit.shaft, &fit.bore].into_iter();
                 let part = parts.find(|part| part.feature == feature)?;

@@ -8,19 +8,19 @@ use crate::model::text::TypedKey;
 pub fn revised(old: &Limits, new: &Limits) -> Vec<String> {
     let mut said = Vec::new();
     differences("", &old.typed, &new.typed, &mut said);
-    for line in &new.lines {
+    for line in new.typed_lines() {
         let title = format!("{} {}", line.reference, line.name);
         match old.line(line.reference.as_str()).map(|n| &old.lines[n]) {
             None => said.push(format!("{title}: a new line")),
             Some(was) => differences(&format!("{title}: "), &was.typed, &line.typed, &mut said),
         }
     }
-    for line in old.lines.iter().filter(|line| new.line(line.reference.as_str()).is_none()) {
+    for line in old.typed_lines().filter(|line| new.line(line.reference.as_str()).is_none()) {
         said.push(format!("{} {}: the line is withdrawn", line.reference, line.name));
     }
     let order = |limits: &Limits, other: &Limits| {
         let both = |line: &&Line| other.line(line.reference.as_str()).is_some();
-        let lines = limits.lines.iter().filter(both);
+        let lines = limits.typed_lines().filter(both);
         lines.map(|line| line.reference.to_string()).collect::<Vec<_>>()
     };
     if order(old, new) != order(new, old) {

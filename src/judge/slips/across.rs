@@ -38,6 +38,7 @@ pub fn question(rows: &[RowSeen], cx: &Context) -> Vec<(usize, Question)> {
 /// at the same place: inlet and exhaust.
 fn exchanges(rows: &[RowSeen], cx: &Context) -> Vec<(usize, Question)> {
     let measured = rows.iter().enumerate().filter_map(|(at, seen)| {
+        let cx = &Context { place: Some(seen.place), ..*cx };
         let sides = Measured::of_row(seen.line, seen.row, cx);
         let odd = sides.iter().any(|side| side.filled.iter().any(|filled| side.stands_out(filled)));
         odd.then_some((at, sides))

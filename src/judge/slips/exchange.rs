@@ -57,8 +57,8 @@ pub(super) fn exchanged_boxes<'p, 'a>(
     // worn neighbours would hide each other.
     let fits = |part: &Measured, at: &Filled, value: Exact| {
         let apart = !part.lands(at.at.index, at.value, part.round);
-        let inside = part.widest.holds(value)
-            || apart && part.pair(at.at.index).any(|other| !part.widest.holds(other.value));
+        let inside = part.own.holds(value)
+            || apart && part.pair(at.at.index).any(|other| !part.own.holds(other.value));
         inside && part.lands(at.at.index, value, near(part.unit).max(part.round))
     };
     let alone = |part: &Measured, filled: &Filled| part.pair(filled.at.index).next().is_none();
@@ -77,14 +77,16 @@ pub(super) fn exchanged_boxes<'p, 'a>(
 
 /// Both parts lie wholly past their widest limits, and inside once exchanged.
 pub(super) fn whole_exchanged(one: &Measured, other: &Measured) -> bool {
-    let out = |part: &Measured| part.wholly(|value| !part.widest.holds(value));
+    let out = |part: &Measured| part.wholly(|value| !part.own.holds(value));
     out(one)
         && out(other)
-        && one.wholly(|value| other.widest.holds(value))
-        && other.wholly(|value| one.widest.holds(value))
+        && one.wholly(|value| other.own.holds(value))
+        && other.wholly(|value| one.own.holds(value))
 }
 
-/// A fit out tight that passes with shaft and bore exchanged.
+/// A fit out tight that passes with shaft and bore exchanged. Where a shaft may
+/// rightly be the larger, its being so says nothing: there the parts must stand
+/// each in the other's new limits, as worn ones do not.
 fn tight_exchanged(
     line: &Line,
     row: &[SideReadings],
@@ -107,8 +109,11 @@ fn tight_exchanged(
     // The stricter of the two scopes' limits: the judge has the last word.
     let states = Side::FIT.map(state);
     let limits = fit_limits_for((fit, &line.unit), &states[0], &states[1], Scope::Service);
-    let least = limits.and_then(|limits| limits.least.max(limits.new_least));
-    if least.is_none_or(|least| smallest - largest >= least) {
+    let Some(least) = limits.and_then(|limits| limits.least.max(limits.new_least)) else {
+        return false;
+    };
+    let astray = || each_in_the_others(shaft, bore);
+    if smallest - largest >= least || least.is_negative() && !astray() {
         return false;
     }
     let typed = as_typed(row, line);
@@ -117,6 +122,14 @@ fn tight_exchanged(
         _ => false,
     };
     tight && exchange_all(&typed, shaft, bore).is_some_and(|other| judge.own(&other).state.passes())
+}
+
+/// Each part wholly in the other's new limits, and one of them not in its own.
+fn each_in_the_others(shaft: &Measured, bore: &Measured) -> bool {
+    let known = |part: &Measured| part.new.low.is_some() && part.new.high.is_some();
+    let within = |part: &Measured, of: &Measured| part.wholly(|value| of.new.holds(value));
+    let own = within(shaft, shaft) && within(bore, bore);
+    known(shaft) && known(bore) && within(shaft, bore) && within(bore, shaft) && !own
 }
 
 /// The row with all readings of shaft and bore exchanged. Where one side has

@@ -47,7 +47,8 @@ impl Judge<'_> {
         };
         let lines = self.cx.limits.lines.iter();
         lines.filter(move |line| {
-            feature.is_some_and(|f| line.feature() == Some(f) && !line.reads(f))
+            let borrows = |f| line.feature() == Some(f) && !line.reads(f);
+            feature.is_some_and(borrows) && line.holds_at(self.cx.place)
         })
     }
 }

@@ -3,6 +3,7 @@
 
 use super::signature::round;
 use crate::judge::acceptance::{Bounds, value};
+use crate::judge::fit_limits::FitLimits;
 use crate::judge::kinds::size::of_grade;
 use crate::judge::mate::{fit_limits_for, widest};
 use crate::judge::side::SideReadings;
@@ -10,7 +11,7 @@ use crate::judge::types::Context;
 use crate::model::engine::Feature;
 use crate::model::id::FeatureId;
 use crate::model::job::Scope;
-use crate::model::limits::Line;
+use crate::model::limits::{FitLine, Line};
 use crate::model::side::{BoxId, Group, Side};
 use crate::model::text::Number;
 use crate::quantity::{Exact, Length, Window, inward};
@@ -40,6 +41,9 @@ pub(super) struct Measured<'a> {
     pub new: Window,
     /// The widest that the part can be and still serve.
     pub widest: Window,
+    /// The same by the document's sizes alone, and not by its mate: exchanged, the
+    /// two would be held against one another.
+    pub own: Window,
     /// The new roundness limit of the feature, where there is none the service
     /// one.
     pub round: Exact,
@@ -63,35 +67,39 @@ impl<'a> Measured<'a> {
                 let limits = limits.unwrap_or_default();
                 let shaft = Window::new(limits.s1, limits.s2);
                 let bore = Window::new(limits.b1, limits.b2);
+                let both = |side| [widest(&limits, side), by_mate(&limits, (fit, side), row, cx)];
                 vec![
-                    (Side::Shaft, fit.shaft.feature, (shaft, widest(&limits, Side::Shaft))),
-                    (Side::Bore, fit.bore.feature, (bore, widest(&limits, Side::Bore))),
+                    (Side::Shaft, fit.shaft.feature, (shaft, both(Side::Shaft))),
+                    (Side::Bore, fit.bore.feature, (bore, both(Side::Bore))),
                 ]
             }
             (None, Some(size)) => {
                 let limits = of_grade(size, &state(Side::Only)).unwrap_or(&size.limits);
                 let limits = limits.in_unit(&line.unit).unwrap_or_default();
-                vec![(Side::Only, size.feature, size_windows(&limits))]
+                let (new, widest) = size_windows(&limits);
+                vec![(Side::Only, size.feature, (new, [widest; 2]))]
             }
             (None, None) => Vec::new(),
         };
-        let measured = |(side, feature, (new, widest)): (Side, FeatureId, _)| {
-            let key = Group::from(side);
-            let side = row.iter().find(|side| side.key == key)?;
-            let place = cx.engine.features.get(feature.0)?;
-            Some(Measured {
-                key,
-                side: place.side,
-                unit,
-                places: line.places,
-                reused: side.state.is_reused(),
-                filled: filled(side, place),
-                paired: place.governing_direction.is_none(),
-                new,
-                widest,
-                round: roundness(cx, feature, unit).unwrap_or(round(unit)),
-            })
-        };
+        let measured =
+            |(side, feature, (new, [own, widest])): (Side, FeatureId, (Window, [Window; 2]))| {
+                let key = Group::from(side);
+                let side = row.iter().find(|side| side.key == key)?;
+                let place = cx.engine.features.get(feature.0)?;
+                Some(Measured {
+                    key,
+                    side: place.side,
+                    unit,
+                    places: line.places,
+                    reused: side.state.is_reused(),
+                    filled: filled(side, place),
+                    paired: place.governing_direction.is_none(),
+                    new,
+                    widest,
+                    own,
+                    round: roundness(cx, feature, unit).unwrap_or(round(unit)),
+                })
+            };
         limits.into_iter().filter_map(measured).collect()
     }
 
@@ -122,7 +130,7 @@ impl<'a> Measured<'a> {
 
     /// Whether box `of` stands out: from its pair, or past the widest limits.
     pub fn stands_out(&self, of: &Filled) -> bool {
-        !self.widest.holds(of.value) || !self.lands(of.at.index, of.value, self.round)
+        !self.own.holds(of.value) || !self.lands(of.at.index, of.value, self.round)
     }
 
     /// Less than a tenth of the part's smallest limit.
@@ -162,6 +170,41 @@ fn filled<'a>(side: &'a SideReadings, feature: &Feature) -> Vec<Filled<'a>> {
     side.boxes.iter().enumerate().filter_map(fill).collect()
 }
 
+/// The widest that a part can be. Where the document gives no sizes to tell it by,
+/// what its mate is tells: no fit of the two lies outside its limits by a gross
+/// slip, whichever of them it is in.
+fn by_mate(
+    limits: &FitLimits,
+    (fit, side): (&FitLine, Side),
+    row: &[SideReadings],
+    cx: &Context,
+) -> Window {
+    let own = widest(limits, side);
+    if own.low.is_some() && own.high.is_some() {
+        return own;
+    }
+    let feature = cx.engine.features.get(fit.part(side.mate()).feature.0);
+    let mate = row.iter().find(|read| read.key == side.mate().into());
+    let Some((feature, mate)) = feature.zip(mate) else { return own };
+    let mate_own = widest(limits, side.mate());
+    let values = mate.values();
+    let counting = values.iter().enumerate().filter(|(n, _)| feature.governs(*n));
+    let counting: Vec<Exact> = counting.filter_map(|(_, value)| *value).collect();
+    let ends = counting.iter().copied().min().zip(counting.iter().copied().max());
+    // A mate that is itself past what it can be tells nothing.
+    let Some((least, greatest)) =
+        ends.filter(|(least, greatest)| mate_own.holds(*least) && mate_own.holds(*greatest))
+    else {
+        return own;
+    };
+    let (tightest, loosest) = (limits.least, limits.greatest);
+    let (low, high) = side.of([
+        (loosest.map(|most| least - most), tightest.map(|least| greatest - least)),
+        (tightest.map(|tight| least + tight), loosest.map(|most| greatest + most)),
+    ]);
+    Window::new(own.low.or(low), own.high.or(high))
+}
+
 /// New limits of a size line, and its widest.
 fn size_windows(limits: &Bounds) -> (Window, Window) {
     let new = Window::new(value(&limits.new_min), value(&limits.new_max));
@@ -177,7 +220,8 @@ const FINE: u8 = 6;
 /// in the unit asked for.
 fn roundness(cx: &Context, feature: FeatureId, unit: Length) -> Option<Exact> {
     cx.limits.lines.iter().find_map(|line| {
-        let limits = &line.roundness().filter(|round| round.feature == feature)?.limits;
+        let round = line.roundness().filter(|round| round.feature == feature)?;
+        let limits = Some(&round.limits).filter(|_| line.holds_at(cx.place))?;
         let limits = limits.in_unit(&line.unit)?;
         let limit = Window::new(None, Some(limits.new_max.or(limits.service_max)?.value));
         inward(&limit, line.unit.length()?, unit, FINE)?.high

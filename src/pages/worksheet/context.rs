@@ -57,15 +57,25 @@ impl<'a> Layout<'a> {
         Anchor::Field(self.item_name(number))
     }
 
-    /// The sheet and the line whose boxes a feature's readings are written in.
-    pub fn source(&self, feature: Option<FeatureId>) -> Option<(&'a Sheet, &'a LineRows)> {
+    /// The sheet and the rows in whose boxes a feature's readings at the places
+    /// of these rows are written.
+    pub fn source(
+        &self,
+        feature: Option<FeatureId>,
+        rows: &[Row],
+    ) -> Option<(&'a Sheet, Vec<&'a Row>)> {
         feature?;
+        let here = |row: &&Row| rows.iter().any(|other| other.place == row.place);
         self.set.sheets.iter().find_map(|sheet| {
             let own = |line: &&LineRows| {
                 let mut groups = line.groups.iter();
                 groups.any(|group| group.own && group.feature == feature)
             };
-            sheet.lines().find(own).map(|line| (sheet, line))
+            // Of lines that go by place each has some of the rows.
+            let first = sheet.lines().find(own)?;
+            let all = sheet.lines().filter(own).filter(|line| line.reference == first.reference);
+            let found: Vec<&Row> = all.flat_map(|line| line.rows.iter().filter(here)).collect();
+            Some((sheet, found))
         })
     }
 

@@ -8,7 +8,7 @@ use crate::layout::length::Len;
 use crate::layout::paginate::Blocks;
 use crate::layout::style::{CAPTION, STRONG, TEXT};
 use crate::pages::boxes::CELL_H;
-use crate::sheet::{LineRows, Row};
+use crate::sheet::LineRows;
 
 pub fn line(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
     let mut canvas = lay.canvas();
@@ -23,14 +23,13 @@ pub fn line(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
 /// `worked out from the readings of rows C1 to C3, nothing more is measured`.
 fn whence(lay: &Layout<'_>, line: &LineRows) -> String {
     let feature = line.groups.iter().find_map(|group| group.feature);
-    match lay.source(feature) {
+    match lay.source(feature, &line.rows) {
         Some((sheet, source)) => {
-            let code =
-                |row: Option<&Row>| row.map_or(source.reference.clone(), |row| row.code.clone());
-            let (first, last) = (code(source.rows.first()), code(source.rows.last()));
-            let rows = match first == last {
-                true => format!("row {first}"),
-                false => format!("rows {first} to {last}"),
+            let codes: Vec<&str> = source.iter().map(|row| row.code.as_str()).collect();
+            let rows = match codes[..] {
+                [only] => format!("row {only}"),
+                [first, .., last] if line.at.is_none() => format!("rows {first} to {last}"),
+                _ => format!("rows {}", codes.join(", ")),
             };
             format!(
                 "No boxes: worked out from the readings in {rows}, sheet {}, when they are typed in.",

@@ -29,8 +29,8 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Block
         Told::Whole => format!("{}  {}", line.reference, line.name),
         Told::Unnamed => line.name.clone(),
     };
-    let page = line.page.as_deref().filter(|_| !short);
-    let mut y = named(&mut canvas, &title, &line.limits, page, width);
+    let source = line.source().filter(|_| !short);
+    let mut y = named(&mut canvas, &title, &line.limits, source.as_deref(), width);
     if short {
         return canvas.done(y);
     }

@@ -58,7 +58,12 @@ fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Bl
     let entry = entry::entry(lay, line, lay.area.w, told);
     let mut y = canvas.place(at(Len::ZERO, Len::ZERO), entry);
     if !short && line.answers.iter().any(|answer| answer.side) {
-        y += canvas.tell(at(Len::ZERO, y), CAPTION, SUBTRACT, lay.area.w);
+        let tight = line
+            .scales
+            .iter()
+            .any(|scale| matches!(sides(scale), Some(Sides::Tight | Sides::Mixed)));
+        let subtract = if tight { format!("{SUBTRACT}{TURNED}") } else { SUBTRACT.to_owned() };
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, &subtract, lay.area.w);
     }
     y += mm(0.8);
     y += titles(&mut canvas, line, columns, y, lay) + mm(0.8);
@@ -76,6 +81,8 @@ fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Bl
 
 const SUBTRACT: &str = "loosest: largest bore less smallest shaft · tightest: smallest bore less \
     largest shaft · L loose, T tight";
+/// Of a line whose shafts may be larger than their bores.
+const TURNED: &str = " · a shaft larger than its bore: subtract the other way and write T";
 
 fn titles(
     canvas: &mut Canvas<'_>,

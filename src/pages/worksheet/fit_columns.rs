@@ -187,10 +187,10 @@ pub fn carried(
     side: &GroupColumn,
     row: Option<&Row>,
 ) -> Len {
-    let from = match lay.source(group.feature) {
-        Some((sheet, line)) => {
-            let same = |other: &&Row| row.is_some_and(|row| other.place == row.place);
-            let code = line.rows.iter().find(same).map_or(&line.reference, |row| &row.code);
+    let source = lay.source(group.feature, row.map_or(&[], std::slice::from_ref));
+    let source = source.and_then(|(sheet, rows)| Some((sheet, &rows.first()?.code)));
+    let from = match source {
+        Some((sheet, code)) => {
             format!("{} of row {code}, sheet {}: copy", group.title, sheet.letter)
         }
         None => format!("{}: copy from its own row", group.title),

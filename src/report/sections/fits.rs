@@ -77,7 +77,10 @@ fn group(told: &ReportInput, line: &LineRows, bar: &Bar) -> FitGroup {
     if let Some(first) = title.get(..1) {
         title = format!("{}{}", first.to_uppercase(), &title[1..]);
     }
-    let note = [line.page.clone(), line.agreed.as_ref().map(|agreed| format!("agreed: {agreed}"))];
+    if let Some(at) = &line.at {
+        title.push_str(&format!(", at {at}"));
+    }
+    let note = [line.source(), line.agreed.as_ref().map(|agreed| format!("agreed: {agreed}"))];
     let note: Vec<String> = note.into_iter().flatten().collect();
     FitGroup {
         title,

@@ -23,6 +23,7 @@ pub(super) fn of_row(case: &Case, at: &At, record: &OnRecord) -> Option<String> 
     let (state, grade) = match &record.state {
         PartState::Reused => ("reused", ""),
         PartState::New => ("new", ""),
+        PartState::NewTo { grade } => ("new", grade.as_str()),
         PartState::Arrived { grade, reworked: false } => ("arrived", grade.as_str()),
         PartState::Arrived { grade, reworked: true } => ("arrived, reworked", grade.as_str()),
         PartState::Reworked { grade } => ("reworked", grade.as_deref().unwrap_or_default()),

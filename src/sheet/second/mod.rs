@@ -96,7 +96,10 @@ fn second_line(case: &Case, rows: &[At], half: Side, records: &[OnRecord]) -> Op
     let places: Vec<SecondPlace> = places.collect();
     (!places.is_empty()).then(|| SecondLine {
         name: line.name.clone(),
-        limits: line.limits.clone(),
+        limits: match &line.published {
+            Some(number) => format!("{}, published as {number}", line.limits),
+            None => line.limits.clone(),
+        },
         agreed: line.agreed.clone(),
         daggers,
         places,
