@@ -4,6 +4,7 @@
 mod advice;
 mod cases;
 pub mod demo;
+mod groups;
 mod noise;
 mod places;
 mod published_tables;
