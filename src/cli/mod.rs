@@ -11,6 +11,7 @@ mod demo;
 mod disk;
 mod job;
 mod jobs;
+mod like;
 mod limits;
 mod lock;
 mod new;

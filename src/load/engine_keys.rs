@@ -29,6 +29,7 @@ static PLACES: Shape = Shape {
     keys: &[&[
         required("codes", Kind::EntryOrEntries, "[\"1\", \"2\", \"3\"], or \"1-9\""),
         optional("names", Kind::Entries, "[\"propeller end\", \"centre\", \"accessory end\"]"),
+        optional("of", Kind::Text, "\"cylinder\""),
         optional(
             "reach",
             Kind::Other("a table of texts", &[Kind::TextsByName]),

@@ -104,6 +104,14 @@ impl Blank {
         self.0.as_ref().ok()
     }
 
+    /// Engine and limits, where both could be read, whatever else is at fault.
+    pub fn table(&self) -> Option<(&Engine, &Limits)> {
+        match &self.0 {
+            Ok(case) => Some((&case.engine, &case.limits)),
+            Err(known) => Some((known.engine.as_ref()?, known.limits.as_ref()?)),
+        }
+    }
+
     /// Reads the transcription too, where there is one: its faults are told
     /// beside those of the other files.
     pub fn typed(self, files: &Sources, out: &mut Diags) -> Option<Case> {

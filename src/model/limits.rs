@@ -62,6 +62,9 @@ pub struct Line {
     /// The sheet that it is measured on, where that is not its part's: a group
     /// of the engine, or a place that a form keeps for lines.
     pub group: Option<Text>,
+    /// Parts beside the one that it is read on, a change of which reopens it:
+    /// both shafts of a backlash.
+    pub also: Vec<PartId>,
     /// How it is measured, by its name in the file of kinds: `runout`.
     pub way: Option<Text>,
     /// Printed over its boxes.
