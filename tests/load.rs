@@ -3,7 +3,7 @@
 
 mod advice;
 mod cases;
-mod demo;
+pub mod demo;
 mod noise;
 mod places;
 mod unmet;
