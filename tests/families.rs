@@ -3,6 +3,7 @@
 
 mod made;
 mod sheets;
+mod told;
 mod words;
 
 use crate::cli::Script;

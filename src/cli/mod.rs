@@ -30,6 +30,7 @@ mod sign;
 mod signals;
 mod tags;
 mod train;
+mod tree;
 mod unusable;
 mod verify;
 mod version;

@@ -92,6 +92,7 @@ static CONDITION: Shape = Shape {
         required("name", Kind::Text, "\"halves bolted together\""),
         required("steps", Kind::Texts, "[\"eight through-studs 420 in·lbf\"]"),
         optional("with", Kind::Text, "\"torque wrench\""),
+        optional("excludes", Kind::TextOrTexts, "\"case-open\""),
         optional("measuring-only", Kind::Flag, "true"),
     ]],
 };

@@ -1,6 +1,7 @@
 //! TOML text to the model, every fault of a file.
 
 mod arrived;
+mod astray;
 mod check;
 mod engine;
 mod engine_keys;
@@ -40,7 +41,9 @@ pub use spares::{SPARE, spares};
 use crate::diag::{Diags, Sources};
 use crate::model::Case;
 use crate::model::engine::Engine;
+use crate::model::form::FormSet;
 use crate::model::limits::Limits;
+use astray::Sheets;
 use forms::asked;
 use kinds::kinds;
 use select::Selector;
@@ -81,12 +84,14 @@ pub fn blank(files: &Sources, out: &mut Diags) -> Blank {
         (Some(engine), Some(limits)) => arrived::fits(job, engine, limits, out),
         _ => true,
     });
-    let (asked, kinds) = (asked(files, out), kinds(files, out));
-    let forms = match (&engine, &limits, &kinds, asked) {
-        (Some(engine), Some(limits), Some(kinds), Some(asked)) => {
-            Selector { engine, limits, kinds }.forms(asked, out)
+    let forms = match (&engine, &limits) {
+        (Some(engine), Some(limits)) => forms(files, engine, limits, out),
+        _ => {
+            // Their faults are told all the same.
+            asked(files, out);
+            kinds(files, out);
+            None
         }
-        _ => None,
     };
     Blank(match (engine, limits, forms, job) {
         (Some(engine), Some(limits), Some(forms), Some(job)) => {
@@ -95,6 +100,21 @@ pub fn blank(files: &Sources, out: &mut Diags) -> Blank {
         }
         (engine, limits, ..) => Err(Box::new(Known { engine, limits })),
     })
+}
+
+/// The forms of an engine: those of the folder, with what they ask for, and
+/// those that its groups make.
+pub fn forms(
+    files: &Sources,
+    engine: &Engine,
+    limits: &Limits,
+    out: &mut Diags,
+) -> Option<FormSet> {
+    let (asked, kinds) = (asked(files, out), kinds(files, out));
+    let (asked, kinds) = asked.zip(kinds)?;
+    let forms = Selector { engine, limits, kinds: &kinds }.forms(asked, out)?;
+    Sheets { engine, limits, kinds: &kinds, forms: &forms }.notes(out);
+    Some(forms)
 }
 
 impl Blank {

@@ -122,6 +122,8 @@ pub struct Condition {
     pub steps: Vec<Text>,
     /// The gauge that they are done with: a torque wrench.
     pub with: Option<Text>,
+    /// States that the engine cannot be in at the same time, by their names.
+    pub excludes: Vec<Text>,
     /// Only measured in: not done again when the engine is put together.
     pub measuring_only: bool,
 }

@@ -426,6 +426,22 @@ impl Line {
         self.part().into_iter().chain(features.filter_map(of)).collect()
     }
 
+    /// The state of assembly that direct readings are taken in; features name
+    /// their own.
+    pub fn when(&self) -> Option<usize> {
+        match &self.kind {
+            Kind::Reading(line) => line.when,
+            Kind::Fit(_)
+            | Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => None,
+        }
+    }
+
     /// Whether it is counted and not measured.
     pub fn is_count(&self) -> bool {
         self.kind_word() == "count"
