@@ -16,6 +16,8 @@ fn every_line_without_limits_is_named_and_nothing_is_printed() {
     for family in FAMILIES {
         let script = Script::new();
         script.run(&format!("new job --like {family}")).status(0);
+        // Before the job is filled in, too.
+        script.run("sheets job").status(2).complains("fault: line M: a fit without any limit");
         script.write("job/job.toml", made::JOB);
         let lines: Vec<String> = script
             .read("job/limits.toml")
@@ -87,5 +89,40 @@ fn numbers_of_cylinders_that_cannot_be_are_refused() {
     ] {
         script.run(&format!("new job --like {asked}")).status(2).complains(why);
         script.missing("job");
+    }
+}
+
+/// The places of a radial, held against angles: cylinder 1 stands upright, the
+/// others follow at even angles, and what is lower than the shaft hangs. Of two
+/// rows each has its own master rod. (Common practice, no source.)
+#[test]
+fn the_places_of_a_radial_follow_from_its_cylinders() {
+    let one = [3, 5, 7, 9, 11].map(|n| (n, 1));
+    let two = [6, 10, 14, 18, 22].map(|n| (n, 2));
+    for (cylinders, rows) in one.into_iter().chain(two) {
+        let (case, _) =
+            Made::of(&format!("radial --cylinders {cylinders} --rows {rows}")).expanded();
+        let codes = |set: &str| -> Vec<u32> {
+            let set = &case.engine.places[case.engine.place_set(set).expect("a set of places")];
+            set.places.iter().map(|place| place.code.as_str().parse().expect("a number")).collect()
+        };
+        let lower =
+            |n: &u32| (f64::from(n - 1) / f64::from(cylinders) * std::f64::consts::TAU).cos() < 0.0;
+        let all: Vec<u32> = (1..=cylinders).collect();
+        assert_eq!(codes("cylinder"), all);
+        assert_eq!(codes("hanging"), all.iter().copied().filter(lower).collect::<Vec<_>>());
+        let (masters, links) = (codes("master-rod"), codes("link-rod"));
+        // Odd numbers are one row, even ones the other.
+        let row = |of: &[u32], n: u32| of.iter().filter(|code| **code % rows == n % rows).count();
+        for n in 1..=rows {
+            let each = usize::try_from(cylinders / rows).expect("few");
+            assert_eq!((row(&masters, n), row(&links, n)), (1, each - 1), "{cylinders} in {rows}");
+        }
+        let mut rods = [masters, links].concat();
+        rods.sort_unstable();
+        assert_eq!(rods, all);
+        let valves = case.engine.place_set("valve").expect("valves");
+        assert_eq!(case.engine.places[valves].places.len(), 2 * all.len());
+        assert_eq!(codes("row").len(), usize::try_from(rows).expect("few"));
     }
 }
