@@ -1,8 +1,9 @@
 //! No page has a word for a part that the engine does not have.
 
 use super::made::{FAMILIES, Made, kinds};
-use crate::report_pages::geometry::texts;
+use crate::report_pages::geometry::{faults, texts};
 use benchleaf::diag::Diags;
+use benchleaf::model::job::Paper;
 use benchleaf::pages::worksheet::lay_sheets;
 use std::collections::BTreeSet;
 
@@ -95,6 +96,22 @@ fn no_page_has_a_word_for_a_part_that_the_engine_lacks() {
         let without = kinds.iter().fold(engine, |text, kind| text.replace(kind, ""));
         made.files.put("engine.toml", without);
         assert!(!strange(&made).is_empty(), "{family}");
+    }
+}
+
+/// Nothing lies on another thing or runs off the paper, on either paper.
+#[test]
+fn nothing_overlaps_on_the_pages_of_a_family() {
+    for family in FAMILIES {
+        let (_, mut set) = Made::of(family).expanded();
+        for paper in [Paper::A4, Paper::Letter] {
+            set.head.paper = paper;
+            let mut out = Diags::new();
+            let (document, _) = lay_sheets(&set, None, &mut out).expect("pages");
+            for page in &document.pages {
+                assert_eq!(faults(page), Vec::<String>::new(), "{family}, {}", page.label);
+            }
+        }
     }
 }
 
