@@ -5,6 +5,7 @@ mod archive;
 mod around;
 mod checks;
 mod cli;
+mod families;
 mod golden;
 mod judge;
 mod load;

@@ -10,6 +10,8 @@ use crate::judge::proof;
 use crate::layout::mark::Document;
 use crate::load;
 use crate::model::Case;
+use crate::model::engine::Engine;
+use crate::model::limits::Limits;
 use crate::model::record::Record;
 use crate::pages::worksheet::lay_sheets;
 use crate::pdf::conform;
@@ -35,10 +37,10 @@ pub fn open(dir: &Path) -> Result<Job, Outcome> {
 pub fn read(files: Sources) -> Result<Job, Outcome> {
     let mut out = Diags::new();
     let blank = load::blank(&files, &mut out);
-    let set = blank.case().and_then(|case| {
-        sound(case, &mut out);
-        expand(case, &mut out)
-    });
+    if let Some((engine, limits)) = blank.table() {
+        sound(engine, limits, &mut out);
+    }
+    let set = blank.case().and_then(|case| expand(case, &mut out));
     let read = blank.typed(&files, &mut out).zip(set);
     show(&out, &files);
     match read {
@@ -49,8 +51,8 @@ pub fn read(files: Sources) -> Result<Job, Outcome> {
 
 /// A table with a mistake is not worked with; what is only worth a note stays
 /// with `benchleaf limits`.
-fn sound(case: &Case, out: &mut Diags) {
-    let read = proof(&case.limits, &case.engine);
+fn sound(engine: &Engine, limits: &Limits, out: &mut Diags) {
+    let read = proof(limits, engine);
     read.iter()
         .filter(|diag| diag.severity == Severity::Fault)
         .for_each(|diag| out.push(diag.clone()));

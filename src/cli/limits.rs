@@ -4,7 +4,7 @@ use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::say;
 use super::unusable::Unusable;
-use super::{disk, job, revised, table};
+use super::{disk, job, revised, table, tree};
 use crate::diag::{Diags, Sources};
 use crate::judge::{Context, Range, check, proof};
 use crate::load;
@@ -42,6 +42,10 @@ pub struct Limits {
     /// With --against: which verdicts of this job would change.
     #[arg(long, value_name = "JOB", requires = "against")]
     job: Option<PathBuf>,
+    /// Job folders in place of files: each sheet with the parts, the lines and
+    /// their features that stand on it, and what stands on none.
+    #[arg(long, conflicts_with_all = ["engine", "new", "against", "quiet"])]
+    tree: bool,
     /// Faults and notes only, no ranges.
     #[arg(long)]
     quiet: bool,
@@ -73,6 +77,12 @@ impl Limits {
     }
 
     fn one(&self, file: &Path) -> Result<Outcome, Outcome> {
+        if self.tree {
+            // Of a file, the folder that it lies in.
+            let dir = if file.is_file() { file.parent().unwrap_or(file) } else { file };
+            let dir = if dir.as_os_str().is_empty() { Path::new(".") } else { dir };
+            return tree::tell(dir);
+        }
         let (limits, engine, outcome) = self.read(file)?;
         if let (Some(older), Outcome::Done) = (&self.against, outcome) {
             let (old, _, _) = self.read(older)?;

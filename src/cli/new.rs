@@ -1,5 +1,6 @@
 //! `benchleaf new`: opens a job folder.
 
+use super::like::Like;
 use super::outcome::Outcome;
 use super::plain::{self, Named, entries};
 use super::say::line;
@@ -26,6 +27,8 @@ pub struct New {
     /// The limits file; a commented example where none is given.
     #[arg(long, value_name = "FILE", requires = "engine")]
     limits: Option<PathBuf>,
+    #[command(flatten)]
+    like: Like,
     /// A folder of the shop's own forms.
     ///
     /// Each takes the place of the standard form of the same file name, or is
@@ -67,8 +70,7 @@ impl New {
 
     fn open(&self) -> Result<(), Unusable> {
         empty(&self.dir)?;
-        let engine = given(self.engine.as_deref(), "new-engine.toml")?;
-        let limits = given(self.limits.as_deref(), "new-limits.toml")?;
+        let (engine, limits) = self.engine_and_limits()?;
         let given = self.job.as_deref().map(|path| disk::text(path, Named::ByHand)).transpose()?;
         let job = given.map_or_else(|| self.job_toml(), |text| text.to_string());
         let forms = forms(self.forms.as_deref())?;
@@ -84,6 +86,18 @@ impl New {
             self.dir.display()
         );
         Ok(())
+    }
+
+    /// Those of a family, those that were given, or commented examples.
+    fn engine_and_limits(&self) -> Result<(Arc<str>, Arc<str>), Unusable> {
+        match self.like.files() {
+            Some(Ok(files)) => Ok((files.engine.into(), files.limits.into())),
+            Some(Err(why)) => Err(Unusable::new(&self.dir, why)),
+            None => Ok((
+                given(self.engine.as_deref(), "new-engine.toml")?,
+                given(self.limits.as_deref(), "new-limits.toml")?,
+            )),
+        }
     }
 
     fn job_toml(&self) -> String {

@@ -170,10 +170,16 @@ impl<'a> Reader<'a> {
                 name: fields.text("name")?,
                 steps,
                 with: fields.text("with"),
+                excludes: self.excluded(&fields, out),
                 measuring_only: fields.flag("measuring-only").unwrap_or(false),
             })
         };
         self.fields.named("conditions").into_iter().filter_map(condition).collect()
+    }
+
+    fn excluded(&self, state: &Fields<'_>, out: &mut Diags) -> Vec<Text> {
+        let named = state.texts("excludes").unwrap_or_default();
+        named.into_iter().filter(|name| self.conditions.find(name, out).is_some()).collect()
     }
 
     fn reworks(&self, out: &mut Diags) -> Vec<Rework> {

@@ -29,6 +29,7 @@ static PLACES: Shape = Shape {
     keys: &[&[
         required("codes", Kind::EntryOrEntries, "[\"1\", \"2\", \"3\"], or \"1-9\""),
         optional("names", Kind::Entries, "[\"propeller end\", \"centre\", \"accessory end\"]"),
+        optional("of", Kind::Text, "\"cylinder\""),
         optional(
             "reach",
             Kind::Other("a table of texts", &[Kind::TextsByName]),
@@ -91,6 +92,7 @@ static CONDITION: Shape = Shape {
         required("name", Kind::Text, "\"halves bolted together\""),
         required("steps", Kind::Texts, "[\"eight through-studs 420 in·lbf\"]"),
         optional("with", Kind::Text, "\"torque wrench\""),
+        optional("excludes", Kind::TextOrTexts, "\"case-open\""),
         optional("measuring-only", Kind::Flag, "true"),
     ]],
 };

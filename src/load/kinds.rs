@@ -37,6 +37,7 @@ static WAY: Shape = Shape {
         optional("before", Kind::TextOrTexts, "[\"outer journals on level blocks, oiled\"]"),
         optional("note", Kind::Text, "\"full movement of the indicator in one turn\""),
         optional("caution", Kind::Text, "\"hands clear of the spring\""),
+        optional("lines", Kind::TextOrTexts, "[\"reading\", \"recorded\"]"),
     ]],
 };
 static MEASURING: Shape = Shape {
@@ -79,6 +80,8 @@ pub struct Way {
     pub before: Vec<Text>,
     pub note: Option<Text>,
     pub caution: Option<Text>,
+    /// The kinds of line that are measured so; empty for any.
+    pub lines: Vec<Text>,
 }
 
 /// Reads the file of kinds; a folder of forms may have none. `None` where it has
@@ -108,6 +111,7 @@ pub fn kinds(files: &Sources, out: &mut Diags) -> Option<Kinds> {
                 before: texts(&fields, "before"),
                 note: fields.text("note"),
                 caution: fields.text("caution"),
+                lines: texts(&fields, "lines"),
             })
         };
         let measuring = fields.table("measuring");

@@ -139,6 +139,7 @@ impl Reader<'_> {
             reference: fields.text("ref")?,
             name: fields.text("name")?,
             group: fields.text("group"),
+            also: self.also(fields, out),
             way: fields.text("way"),
             note: fields.text("note"),
             published: fields.text("published"),

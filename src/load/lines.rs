@@ -185,31 +185,31 @@ const TAPER: &[Key] = &[
 ];
 const READING: &[Key] = &[
     optional("at", Kind::Text, "\"cam-bearing\""),
-    optional("part", Kind::Text, "\"camshaft\""),
+    optional("part", Kind::TextOrTexts, "\"camshaft\""),
     optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
     optional("with", Kind::Text, "\"spring tester at 1.430 in\"").said("read with"),
     optional("when", Kind::Text, "\"case-bolted\""),
 ];
 const SPREAD: &[Key] = &[
     required("at", Kind::Text, "\"cylinder\""),
-    optional("part", Kind::Text, "\"pistons\""),
+    optional("part", Kind::TextOrTexts, "\"pistons\""),
     optional("with", Kind::Text, "\"scale\"").said("read with"),
 ];
 const FEELER: &[Key] = &[
     optional("at", Kind::Text, "\"pump-gear\""),
-    optional("part", Kind::Text, "\"pump-gears\""),
+    optional("part", Kind::TextOrTexts, "\"pump-gears\""),
     required("teeth", Kind::Whole, "12"),
     optional("each", Kind::Text, "\"tooth\""),
 ];
 const COUNT: &[Key] = &[
     optional("at", Kind::Text, "\"cylinder\""),
-    optional("part", Kind::Text, "\"pushrod-seals\""),
+    optional("part", Kind::TextOrTexts, "\"pushrod-seals\""),
     required("exact", Kind::Whole, "16").said("count"),
     by_place(&COUNTED, "{ \"3\" = { exact = 18 } }"),
 ];
 const RECORDED: &[Key] = &[
     optional("at", Kind::Text, "\"cylinder\""),
-    optional("part", Kind::Text, "\"crankcase\""),
+    optional("part", Kind::TextOrTexts, "\"crankcase\""),
     optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
 ];
 

@@ -1,6 +1,7 @@
 //! TOML text to the model, every fault of a file.
 
 mod arrived;
+mod astray;
 mod by_place;
 mod check;
 mod engine;
@@ -42,7 +43,9 @@ pub use spares::{SPARE, spares};
 use crate::diag::{Diags, Sources};
 use crate::model::Case;
 use crate::model::engine::Engine;
+use crate::model::form::FormSet;
 use crate::model::limits::Limits;
+use astray::Sheets;
 use forms::asked;
 use kinds::kinds;
 use select::Selector;
@@ -83,12 +86,14 @@ pub fn blank(files: &Sources, out: &mut Diags) -> Blank {
         (Some(engine), Some(limits)) => arrived::fits(job, engine, limits, out),
         _ => true,
     });
-    let (asked, kinds) = (asked(files, out), kinds(files, out));
-    let forms = match (&engine, &limits, &kinds, asked) {
-        (Some(engine), Some(limits), Some(kinds), Some(asked)) => {
-            Selector { engine, limits, kinds }.forms(asked, out)
+    let forms = match (&engine, &limits) {
+        (Some(engine), Some(limits)) => forms(files, engine, limits, out),
+        _ => {
+            // Their faults are told all the same.
+            asked(files, out);
+            kinds(files, out);
+            None
         }
-        _ => None,
     };
     Blank(match (engine, limits, forms, job) {
         (Some(engine), Some(limits), Some(forms), Some(job)) => {
@@ -99,11 +104,34 @@ pub fn blank(files: &Sources, out: &mut Diags) -> Blank {
     })
 }
 
+/// The forms of an engine: those of the folder, with what they ask for, and
+/// those that its groups make.
+pub fn forms(
+    files: &Sources,
+    engine: &Engine,
+    limits: &Limits,
+    out: &mut Diags,
+) -> Option<FormSet> {
+    let (asked, kinds) = (asked(files, out), kinds(files, out));
+    let (asked, kinds) = asked.zip(kinds)?;
+    let forms = Selector { engine, limits, kinds: &kinds }.forms(asked, out)?;
+    Sheets { engine, limits, kinds: &kinds, forms: &forms }.notes(out);
+    Some(forms)
+}
+
 impl Blank {
     /// The job without its transcription; `None` where one of its files is at
     /// fault.
     pub fn case(&self) -> Option<&Case> {
         self.0.as_ref().ok()
+    }
+
+    /// Engine and limits, where both could be read, whatever else is at fault.
+    pub fn table(&self) -> Option<(&Engine, &Limits)> {
+        match &self.0 {
+            Ok(case) => Some((&case.engine, &case.limits)),
+            Err(known) => Some((known.engine.as_ref()?, known.limits.as_ref()?)),
+        }
     }
 
     /// Reads the transcription too, where there is one: its faults are told

@@ -11,6 +11,8 @@ use crate::model::text::Text;
 const MOST: u32 = 99;
 
 pub fn places(fields: &Fields<'_>, out: &mut Diags) -> Vec<PlaceSet> {
+    let named = fields.names("places");
+    let known = Known::new("set of places", named.into_iter()).complete(fields.whole);
     let set = |(id, set): (&Text, Fields<'_>)| {
         let codes = codes(&set, out);
         let names = names(id, &codes, &set, out);
@@ -21,9 +23,23 @@ pub fn places(fields: &Fields<'_>, out: &mut Diags) -> Vec<PlaceSet> {
             let reach = found.map(|at| reach.swap_remove(at).1);
             Place { code, name, reach }
         };
-        PlaceSet { id: id.clone(), places: codes.into_iter().zip(names).map(place).collect() }
+        let of = set.text("of").and_then(|of| known.find(&of, out));
+        PlaceSet { id: id.clone(), of, places: codes.into_iter().zip(names).map(place).collect() }
     };
-    fields.named("places").into_iter().map(set).collect()
+    let sets: Vec<PlaceSet> = fields.named("places").into_iter().map(set).collect();
+    sets.iter().for_each(|set| some_of(set, &sets, out));
+    sets
+}
+
+/// Every place of a set that is some places of another is one of that.
+fn some_of(set: &PlaceSet, sets: &[PlaceSet], out: &mut Diags) {
+    let Some(all) = set.of.and_then(|of| sets.get(of)) else { return };
+    for place in &set.places {
+        if !all.places.iter().any(|known| known.code.text == place.code.text) {
+            let message = format!("{} has no place {}", all.id, place.code);
+            out.fault(&place.code.at, message, format!("the codes of {}", all.id));
+        }
+    }
 }
 
 /// Each code, or the first and the last number of a range.

@@ -1,6 +1,6 @@
 //! What the lines of a limits file call one another and the engine.
 
-use super::fields::Fields;
+use super::fields::{Fields, twice};
 use super::suggest::Known;
 use crate::diag::{Diag, Diags, Severity};
 use crate::model::engine::Engine;
@@ -47,8 +47,18 @@ impl Reader<'_> {
         self.refer(fields, "at", |known| &known.places, out)
     }
 
+    /// The part that a line is read on: the first that it names.
     pub fn part(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<PartId> {
-        self.refer(fields, "part", |known| &known.parts, out).map(PartId)
+        let name = fields.texts("part")?.into_iter().next()?;
+        self.known.as_ref()?.parts.find(&name, out).map(PartId)
+    }
+
+    /// The others: a change of one is a change of what is read.
+    pub fn also(&self, fields: &Fields<'_>, out: &mut Diags) -> Vec<PartId> {
+        let names = fields.texts("part").unwrap_or_default();
+        twice(&names, "part", out);
+        let Some(known) = &self.known else { return Vec::new() };
+        names.iter().skip(1).filter_map(|name| known.parts.find(name, out)).map(PartId).collect()
     }
 
     pub fn refer(

@@ -27,6 +27,9 @@ pub struct Engine {
 #[derive(Clone, Debug)]
 pub struct PlaceSet {
     pub id: Text,
+    /// The set that it is some places of, an index: those of the link rods among
+    /// the cylinders. One code is one place in both.
+    pub of: Option<usize>,
     pub places: Vec<Place>,
 }
 
@@ -119,6 +122,8 @@ pub struct Condition {
     pub steps: Vec<Text>,
     /// The gauge that they are done with: a torque wrench.
     pub with: Option<Text>,
+    /// States that the engine cannot be in at the same time, by their names.
+    pub excludes: Vec<Text>,
     /// Only measured in: not done again when the engine is put together.
     pub measuring_only: bool,
 }
@@ -199,7 +204,15 @@ impl Engine {
     /// The place of a row, where single parts of this name sit there; `None`
     /// where one part serves all places.
     pub fn place_of(&self, part: PartId, row: Option<(usize, usize)>) -> Option<(usize, usize)> {
-        row.filter(|(set, _)| self.parts[part].at == Some(*set))
+        let ((set, n), own) = (row?, self.parts[part].at?);
+        if set == own {
+            return row;
+        }
+        // A row at some places of the set that the parts sit at.
+        let some = self.places.get(set).filter(|some| some.of == Some(own))?;
+        let code = &some.places.get(n)?.code;
+        let at = self.places.get(own)?.places.iter().position(|place| place.code.text == code.text);
+        at.map(|at| (own, at))
     }
 
     pub fn part(&self, id: &str) -> Option<PartId> {

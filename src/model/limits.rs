@@ -65,6 +65,9 @@ pub struct Line {
     /// The sheet that it is measured on, where that is not its part's: a group
     /// of the engine, or a place that a form keeps for lines.
     pub group: Option<Text>,
+    /// Parts beside the one that it is read on, a change of which reopens it:
+    /// both shafts of a backlash.
+    pub also: Vec<PartId>,
     /// How it is measured, by its name in the file of kinds: `runout`.
     pub way: Option<Text>,
     /// Printed over its boxes.
@@ -386,6 +389,22 @@ impl Line {
         let features = self.features_read().into_iter().chain(self.feature());
         let of = |feature: FeatureId| Some(engine.features.get(feature.0)?.part);
         self.part().into_iter().chain(features.filter_map(of)).collect()
+    }
+
+    /// The state of assembly that direct readings are taken in; features name
+    /// their own.
+    pub fn when(&self) -> Option<usize> {
+        match &self.kind {
+            Kind::Reading(line) => line.when,
+            Kind::Fit(_)
+            | Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => None,
+        }
     }
 
     /// Whether it is counted and not measured.

@@ -93,6 +93,10 @@ impl Disturbed {
             && self.part.is_some()
             && self.part == case.part_of(at.line.line, group.feature)
             && !group.feature.is_some_and(spared);
+        // Of a line without features, which it is read on together with others.
+        let beside = self.whole
+            && group.feature.is_none()
+            && self.part.is_some_and(|part| case.limits.lines[at.line.line].also.contains(&part));
         let limits = &case.limits;
         let feature_of =
             |line: &str| limits.line(line).and_then(|line| limits.lines[line].feature());
@@ -104,7 +108,7 @@ impl Disturbed {
             }
             Reopens::Block(_) => false,
         };
-        of_part || self.reopens.iter().any(named)
+        of_part || beside || self.reopens.iter().any(named)
     }
 
     /// Whether an item of a block is reopened, by the parts that it speaks of or

@@ -75,6 +75,7 @@ pub fn line(kind: Kind) -> Line {
         reference: word("C"),
         name: word("a line"),
         group: None,
+        also: Vec::new(),
         way: None,
         note: None,
         page: None,
@@ -210,6 +211,7 @@ fn engine() -> Engine {
         model: word("TW4-H8"),
         unit: Length::Inch,
         places: vec![PlaceSet {
+            of: None,
             id: word("places"),
             places: ["1", "2", "3", "4"].map(place).into(),
         }],

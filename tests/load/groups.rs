@@ -222,7 +222,10 @@ fn forms_ask_for_kinds() {
     assert!(all_items(sheet(&forms("engine.toml", barrel, hanging), "A")).contains(&oil));
     let tests = |forms: &[Form]| {
         let form = sheet(forms, "CL");
-        let block = form.blocks.iter().find(|b| b.id.as_ref().is_some_and(|id| id.as_str() == "crack-tests"));
+        let block = form
+            .blocks
+            .iter()
+            .find(|b| b.id.as_ref().is_some_and(|id| id.as_str() == "crack-tests"));
         block.map(|block| items(block).iter().map(|item| item.to_string()).collect::<Vec<_>>())
     };
     let usual_tests = tests(&usual()).expect("crack tests");
@@ -279,9 +282,14 @@ fn what_the_engine_says_is_no_template() {
     let mut out = Diags::new();
     let blank = load::blank(&files, &mut out);
     let set = expand(blank.case().expect("a job"), &mut out).expect("sheets");
-    let titles = set.sheets.iter().flat_map(|sheet| &sheet.blocks).filter_map(|block| match block {
-        SheetBlock::Marks(marks) => Some(marks.title.as_str()),
-        _ => None,
-    });
-    assert!(titles.clone().any(|title| title == "{{ job.owner }} gear"), "{:?}", titles.collect::<Vec<_>>());
+    let titles =
+        set.sheets.iter().flat_map(|sheet| &sheet.blocks).filter_map(|block| match block {
+            SheetBlock::Marks(marks) => Some(marks.title.as_str()),
+            _ => None,
+        });
+    assert!(
+        titles.clone().any(|title| title == "{{ job.owner }} gear"),
+        "{:?}",
+        titles.collect::<Vec<_>>()
+    );
 }

@@ -2,10 +2,10 @@
 //! at random, from a tape of numbers that proptest shortens when one fails.
 //! None of these has a source outside: each is a rule that must hold of itself.
 
-mod asked;
+pub mod asked;
 mod boxes;
 mod chain;
-mod drawn;
+pub mod drawn;
 mod edition;
 mod effect;
 mod every_kind;

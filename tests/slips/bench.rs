@@ -210,6 +210,7 @@ pub fn line(reference: &str, unit: Length, places: u8, kind: Kind) -> Line {
         reference: word(reference),
         name: word(reference),
         group: None,
+        also: Vec::new(),
         way: None,
         note: None,
         page: None,
@@ -271,7 +272,7 @@ pub fn bench() -> Bench {
         maker: word("Tarnwick"),
         model: word("T"),
         unit: Length::Inch,
-        places: vec![PlaceSet { id: word("all"), places: places.collect() }],
+        places: vec![PlaceSet { id: word("all"), of: None, places: places.collect() }],
         parts: vec![Part {
             id: word("part"),
             name: word("part"),

@@ -6,6 +6,7 @@
 #![warn(clippy::wildcard_enum_match_arm)]
 
 use super::derived::{self, Published, published};
+use super::given::given;
 use super::units;
 use crate::diag::{Diag, Diags, Severity, Span};
 use crate::judge::acceptance::{Bounds, shown};
@@ -55,6 +56,7 @@ impl<'a> Reader<'a> {
     fn line(&mut self) {
         let (line, unit) = (self.line, &self.line.unit);
         let own = line.tolerance().and_then(|limits| limits.in_unit(unit)).unwrap_or_default();
+        self.given();
         match &line.kind {
             Kind::Fit(fit) => {
                 self.fit(fit, &own);
@@ -91,6 +93,18 @@ impl<'a> Reader<'a> {
             }
             Kind::Recorded(_) => {}
         }
+    }
+
+    /// A line that nothing is held against passes everything: it is printed only
+    /// where somebody says that this is meant.
+    fn given(&mut self) {
+        if given(self.line) {
+            return;
+        }
+        let at = self.line.reference.at.clone();
+        let help = "give its limits from the manual, or take the line out; where it is only \
+                    recorded, say who decided that: agreed = \"...\"";
+        self.fault(&at, format!("a {} without any limit", self.line.kind_word()), help);
     }
 
     /// Roundness and taper borrow the readings of other lines: lengths can be
@@ -400,13 +414,6 @@ impl<'a> Reader<'a> {
     fn feeler(&mut self, feeler: &FeelerLine, limits: &Bounds) {
         self.bounds(limits, false);
         let at = self.line.at.clone();
-        if limits.is_open() {
-            self.fault(
-                &at,
-                "a feeler check without a limit".to_owned(),
-                "a least or a greatest gap",
-            );
-        }
         let document = self.limits.document.unit;
         if self.line.unit.length() != Some(document) {
             let message = format!("a feeler check in {}", self.line.unit);

@@ -2,6 +2,7 @@
 //! misprint.
 
 pub mod derived;
+pub mod given;
 pub mod lines;
 mod misprint;
 pub mod revision;

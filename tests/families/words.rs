@@ -1,0 +1,148 @@
+//! No page has a word for a part that the engine does not have.
+
+use super::made::{FAMILIES, Made, kinds};
+use crate::report_pages::geometry::{faults, texts};
+use benchleaf::diag::Diags;
+use benchleaf::model::job::Paper;
+use benchleaf::pages::worksheet::lay_sheets;
+use std::collections::BTreeSet;
+
+/// The words by which a mechanic knows parts of some kinds, and the kinds: with
+/// none of these in an engine, its pages have none of those (common practice,
+/// no source).
+const WORDS: &[(&str, &[&str])] = &[
+    ("case-half", &["halves", "left half"]),
+    ("stud", &["through-stud"]),
+    ("bearing-shell", &["shell"]),
+    ("camshaft cam-bores", &["camshaft", "lobe"]),
+    ("cam-ring", &["cam ring"]),
+    ("cam-drive", &["cam drive"]),
+    ("tappet hydraulic-unit roller-tappet tappet-guides", &["tappet"]),
+    ("hydraulic-unit", &["hydraulic", "leak-down"]),
+    ("roller-tappet", &["roller tappet"]),
+    ("rolling-bearing", &["rolling bearing", "cage", "inner ring"]),
+    ("thrust-nut", &["thrust nut"]),
+    ("crankshaft", &["main journal"]),
+    ("crankshaft-of-two", &["clamp bolt", "counterweight", "joint of the crankshaft"]),
+    ("propeller-flange", &["propeller flange"]),
+    ("master-rod", &["master rod"]),
+    ("link-rod", &["link rod"]),
+    ("knuckle-pin", &["knuckle"]),
+    ("connecting-rod", &["connecting rod", "rod bolt", "rods and caps"]),
+    ("hanging-cylinder", &["lower cylinder", "lower plugs", "oil lock", "that hang"]),
+    ("pushrod pushrod-housing", &["pushrod"]),
+    ("rocker rocker-shaft", &["rocker"]),
+    ("blower", &["blower", "vane"]),
+    ("seal-ring", &["seal ring"]),
+    ("magneto", &["magneto"]),
+    ("carburettor", &["carburettor"]),
+    ("hose-clamp", &["clamp screws"]),
+    ("idler-gears", &["idler"]),
+    ("gear pump-gear cam-drive idler-gears accessory-drive", &["gear "]),
+    ("relief-valve relief-spring", &["relief"]),
+    ("oil-tank", &["oil tank"]),
+    ("circlip-grooves", &["circlip"]),
+    ("intake-pipe", &["intake"]),
+    ("damper", &["damper"]),
+];
+
+/// All that stands on the pages of the sheets, in small letters.
+fn printed(made: &Made) -> String {
+    let (_, set) = made.expanded();
+    let mut out = Diags::new();
+    let (document, _) = lay_sheets(&set, None, &mut out).expect("pages");
+    // Before them stands the index, which tells what was left out.
+    let first = document.bookmarks[1].page;
+    let pages = document.pages[first..].iter().map(|page| texts(&page.marks).join(" "));
+    pages.collect::<Vec<_>>().join("\n").to_lowercase()
+}
+
+/// Words on the pages for parts that the engine does not have.
+fn strange(made: &Made) -> Vec<String> {
+    let (case, _) = made.expanded();
+    let parts = case.engine.parts.iter().flat_map(|part| &part.kinds);
+    let used: BTreeSet<&str> = parts.map(|kind| kind.as_str()).collect();
+    let text = printed(made);
+    let mut found = Vec::new();
+    for (kinds, words) in WORDS {
+        if kinds.split(' ').any(|kind| used.contains(kind)) {
+            continue;
+        }
+        for word in words.iter().filter(|word| text.contains(*word)) {
+            let at = text.find(word).expect("it is there");
+            let around: String = text[..at].chars().rev().take(40).collect();
+            let around: String = around.chars().rev().collect();
+            found.push(format!(
+                "{word}: {around}{}",
+                &text[at..].chars().take(40).collect::<String>()
+            ));
+        }
+    }
+    found
+}
+
+#[test]
+fn no_page_has_a_word_for_a_part_that_the_engine_lacks() {
+    let known = kinds(&Made::of(FAMILIES[0]).files);
+    for (names, _) in WORDS {
+        assert!(names.split(' ').all(|name| known.contains_key(name)), "{names}");
+    }
+    for family in FAMILIES {
+        let mut made = Made::of(family);
+        assert_eq!(strange(&made), Vec::<String>::new(), "{family}");
+        // Planted: the pushrods and their housings are of no kind.
+        let engine = made.files.get("engine.toml").expect("the engine").to_string();
+        let kinds = ["pushrod", "pushrod-housing"].map(|kind| format!("kinds = \"{kind}\", "));
+        let without = kinds.iter().fold(engine, |text, kind| text.replace(kind, ""));
+        made.files.put("engine.toml", without);
+        assert!(!strange(&made).is_empty(), "{family}");
+    }
+}
+
+/// Nothing lies on another thing or runs off the paper, on either paper.
+#[test]
+fn nothing_overlaps_on_the_pages_of_a_family() {
+    for family in FAMILIES {
+        let (_, mut set) = Made::of(family).expanded();
+        for paper in [Paper::A4, Paper::Letter] {
+            set.head.paper = paper;
+            let mut out = Diags::new();
+            let (document, _) = lay_sheets(&set, None, &mut out).expect("pages");
+            for page in &document.pages {
+                assert_eq!(faults(page), Vec::<String>::new(), "{family}, {}", page.label);
+            }
+        }
+    }
+}
+
+/// What a shop cuts out, as a family says it may.
+#[test]
+fn what_was_cut_out_leaves_no_word_behind() {
+    let mut made = Made::of("flat-four");
+    let engine = made.files.get("engine.toml").expect("the engine").to_string();
+    let gone = ["magnetos", "carburettor", "hydraulic", "intake"];
+    let kept = |line: &&str| !gone.iter().any(|gone| line.starts_with(gone));
+    let engine: String = engine.lines().filter(kept).map(|line| format!("{line}\n")).collect();
+    made.files.put("engine.toml", engine);
+    let limits = made.limits().to_owned();
+    let from = limits.find("[[line]]\nref  = \"TL\"").expect("the leak-down");
+    let to = from + limits[from..].find("\n\n").expect("its end");
+    made.put_limits(&format!("{}{}", &limits[..from], &limits[to..]));
+    assert_eq!(made.faults(), Vec::<String>::new());
+    assert_eq!(strange(&made), Vec::<String>::new());
+}
+
+/// What the engine has is on its pages: an absent word is no proof by itself.
+#[test]
+fn the_words_of_a_radial_are_on_its_pages() {
+    let text = printed(&Made::of("radial --cylinders 9"));
+    let own = ["master rod", "link rod", "knuckle", "cam ring", "roller", "blower", "thrust nut"];
+    for word in own.into_iter().chain([
+        "seal ring",
+        "oil lock",
+        "thrust bearing on crankshaft",
+        "front case section",
+    ]) {
+        assert!(text.contains(word), "{word}");
+    }
+}
