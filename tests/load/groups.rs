@@ -85,8 +85,8 @@ fn names_that_are_not_there_are_faults() {
     );
     told(
         "limits.toml",
-        "way = \"runout\"",
-        "way = \"runuot\"",
+        "way  = \"runout\"",
+        "way  = \"runuot\"",
         "there is no way of measuring runuot; did you mean runout",
     );
     told(
@@ -151,7 +151,7 @@ fn a_range_of_places_is_the_list_of_them() {
         places.map(|place| format!("{} {}", place.code, place.name)).collect::<Vec<_>>()
     };
     assert_eq!(places("cylinder     = { codes = \"1-4\" }"), places(listed));
-    assert_eq!(places("cylinder = { codes = \"9-11\" }")[2], "11 cylinder 11");
+    assert_eq!(places("cylinder = { codes = \"9-12\" }")[2], "11 cylinder 11");
 }
 
 /// Every line of the limits stands on one sheet, in one block.

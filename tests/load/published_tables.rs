@@ -27,7 +27,7 @@ const OTHER: Manner = Manner { separator: ';', end: "\r\n", mark: "\u{feff}", sp
 
 /// Columns in an order of their own.
 const NAMES: [&str; 15] = [
-    "published reference",
+    "page",
     "ref",
     "name",
     "fit new tight",

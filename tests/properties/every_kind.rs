@@ -310,7 +310,7 @@ fn exchanged_columns_are_seen() {
         let (reference, kind) = (quoted(1), quoted(5));
         let said = out.plain(&files);
         let of = |line: &String| {
-            line.contains(&format!("line {reference}: "))
+            [": ", " at "].iter().any(|then| line.contains(&format!("line {reference}{then}")))
                 && line.contains("is tighter than its new")
         };
         assert!(said.iter().any(of), "{reference}: {said:#?}");

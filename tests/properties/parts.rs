@@ -128,7 +128,9 @@ impl Story {
                 let of_it = later.part == c.part || self.disturbs_items(later, part);
                 later.day >= c.day && later.redone && of_it
             };
-            let waits = |c: &Change| !self.changes.iter().any(|later| since(c, later));
+            // What is signed for on a later day was looked at on the part that came.
+            let before = |c: &Change| c.day >= story::day_of("work");
+            let waits = |c: &Change| before(c) && !self.changes.iter().any(|later| since(c, later));
             if disturbing().any(waits) && !item.blocks() {
                 faults.push(format!("the look-over of the {part} stands"));
             }

@@ -7,7 +7,7 @@ use super::super::toml::comments;
 use super::super::toml::number::blank;
 use super::super::toml::tree::{self, Entry, Node, Table, Value};
 use super::cells::{Cell, joined};
-use super::columns::{self, COLUMNS, DOCUMENT, GRADE, Path};
+use super::columns::{self, COLUMNS, DOCUMENT, GRADE, PLACES, Path};
 use super::values::{BETWEEN, absent, value};
 use crate::diag::{Diags, Sources, Span};
 use crate::quantity::{Fit, count};
@@ -103,6 +103,10 @@ fn fill(
                     let message = format!("{} says nothing, and a table cannot say that", key.name);
                     out.fault(&entry.key.at, message, "leave it out");
                 }
+            }
+            (Kind::Named(_), _) if key.name == PLACES => {
+                let message = "limits at some places, which a table cannot hold";
+                out.fault(&entry.key.at, message, "keep this line in the limits file");
             }
             (Kind::Named(_), _) => {}
             (Kind::Pair | Kind::FitPair | Kind::Other(_, [Kind::Pair, ..]), Value::List(both)) => {

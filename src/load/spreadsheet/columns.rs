@@ -21,6 +21,9 @@ pub struct Column {
 /// The column that says of which grade of its line a row is.
 pub const GRADE: &str = "grades";
 
+/// Limits at some places, tables within tables: no cell holds them.
+pub const PLACES: &str = "places";
+
 /// Every column, in the order in which a table is written.
 pub static COLUMNS: LazyLock<Vec<Column>> = LazyLock::new(|| {
     let mut columns = Vec::new();
@@ -39,6 +42,7 @@ fn walk(shape: &'static Shape, above: &[&'static str], columns: &mut Vec<Column>
     for key in shape.rows() {
         let path = [above, &[key.name]].concat();
         match key.kind {
+            Kind::Named(_) if key.name == PLACES => {}
             Kind::Table(inner) => walk(inner, &path, columns),
             Kind::Named(inner) => {
                 put(path, key, columns);
@@ -99,7 +103,7 @@ pub fn plain(name: &str) -> String {
         .collect();
     match words.join(" ").as_str() {
         "reference" => "ref".to_owned(),
-        "published reference" => "page".to_owned(),
+        "published reference" => "published".to_owned(),
         name => name.to_owned(),
     }
 }

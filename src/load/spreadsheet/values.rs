@@ -51,7 +51,7 @@ fn read(key: &Key, cell: &Cell, out: &mut Diags) -> Value {
                 Value::Unread
             }
         },
-        Kind::Texts => {
+        Kind::Texts | Kind::TextOrTexts => {
             let one =
                 |text: &str| Node { at: cell.at.clone(), value: Value::Text(text.trim().into()) };
             Value::List(text.split(BETWEEN).map(one).collect())
