@@ -120,8 +120,21 @@ impl Limits {
         let read = load::engine(&files, &engine_name, &mut out).and_then(|engine| {
             Some((load::limits(&files, &limits_name, Some(&engine), &mut out)?, engine))
         });
+        // In a job's folder its groups and ways are known too.
+        let forms = file.with_file_name("forms");
+        if forms.is_dir()
+            && let Some(dir) = file.parent()
+        {
+            let dir = if dir.as_os_str().is_empty() { Path::new(".") } else { dir };
+            let job = disk::job(dir).map_err(|error| job::wrong(&error))?;
+            let of_forms = job.0.iter().filter(|(name, _)| name.starts_with("forms/"));
+            of_forms.for_each(|(name, text)| files.put(name.clone(), text.clone()));
+        }
         if let Some((limits, engine)) = &read {
             out.append(proof(limits, engine));
+            if forms.is_dir() {
+                load::forms(&files, engine, limits, &mut out);
+            }
         }
         job::show(&out, &files);
         let Some((limits, engine)) = read else { return Err(Outcome::Wrong) };

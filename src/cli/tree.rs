@@ -84,7 +84,13 @@ impl<'a> Tree<'a> {
             .map(Text::as_str)
             .collect();
         let lines = self.limits.lines.iter();
-        lines.filter(|line| !named.contains(&line.reference.as_str())).collect()
+        let mut rest: Vec<&Line> = Vec::new();
+        for line in lines.filter(|line| !named.contains(&line.reference.as_str())) {
+            if rest.iter().all(|known| known.reference.text != line.reference.text) {
+                rest.push(line);
+            }
+        }
+        rest
     }
 
     /// `  CR    camshaft journal, out of round: roundness of cam journal, 3 rows`
@@ -106,7 +112,11 @@ impl<'a> Tree<'a> {
             true => String::new(),
             false => format!(" of {}", names.join(between)),
         };
-        let rows = count(line.row_codes(self.engine).len(), "row");
+        // Where some of its places have limits of their own, all of them.
+        let all = self.limits.lines_of(line.reference.as_str());
+        let rows: usize =
+            all.map(|LineId(n)| self.limits.lines[n].row_codes(self.engine).len()).sum();
+        let rows = count(rows, "row");
         let (reference, name, kind) = (line.reference.as_str(), &line.name, line.kind_word());
         let _ = writeln!(text, "     {reference:<6} {name}: {kind}{of}, {rows}");
     }

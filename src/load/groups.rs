@@ -146,7 +146,7 @@ impl<'a> Maker<'a> {
         for (step, parts) in steps {
             match items.iter().position(|item| item.text == step.text) {
                 Some(n) => of_each[n].extend(self.ids(&parts)),
-                None if self.said.contains(&step.text) => {}
+                None if self.said.contains(&step.text) => self.also_of(&step, &parts),
                 None => {
                     self.said.push(step.text.clone());
                     of_each.push(self.ids(&parts));
@@ -160,6 +160,32 @@ impl<'a> Maker<'a> {
         let title = self.text(title);
         let content = Content::Steps { title, items, at: None, hold: false, with: None };
         self.blocks.push(Block { id, part: None, of: Vec::new(), of_each, content });
+    }
+
+    /// A step that stands on the sheet already is of these parts too.
+    fn also_of(&mut self, step: &Text, parts: &[PartId]) {
+        let ids = self.ids(parts);
+        for block in &mut self.blocks {
+            let Content::Steps { items, .. } = &block.content else { continue };
+            let stands = items.iter().position(|item| item.text == step.text);
+            if let Some(of) = stands.and_then(|n| block.of_each.get_mut(n)) {
+                of.extend(ids.iter().cloned());
+            }
+        }
+    }
+
+    /// The states of assembly that the lines are measured in, where they do not
+    /// stand on the sheet yet.
+    fn states(&mut self, lines: &[&Line]) {
+        for state in lines.iter().flat_map(|line| line.states(self.engine)) {
+            let id = &self.engine.conditions[state].id;
+            let stands = self.blocks.iter().any(|block| {
+                matches!(&block.content, Content::Condition { id: own } if own.text == id.text)
+            });
+            if !stands {
+                self.push(Content::Condition { id: id.clone() });
+            }
+        }
     }
 
     fn ids(&self, parts: &[PartId]) -> Vec<Text> {
@@ -194,8 +220,10 @@ impl<'a> Maker<'a> {
             });
         }
         let title = if way.is_some() { "Before reading" } else { "Before measuring" };
-        before.extend(measuring.into_iter().map(|step| (step, Vec::new())));
-        self.steps(title, before, None);
+        self.steps("Before measuring", before, None);
+        self.states(lines);
+        let measuring = measuring.into_iter().map(|step| (step, Vec::new()));
+        self.steps(title, measuring.collect(), None);
         let own: Vec<&str> =
             lines.iter().filter_map(|line| line.note.as_ref()).map(Text::as_str).collect();
         let note = match own[..] {
@@ -280,10 +308,15 @@ fn clusters<'a>(lines: &[&'a Line]) -> Vec<Vec<&'a Line>> {
         };
         let own = features(line);
         let joins = |cluster: &&mut Vec<&Line>| {
-            cluster.iter().any(|other| match (&line.way, &other.way) {
-                (Some(one), Some(two)) => one.text == two.text,
-                (None, None) => features(other).iter().any(|feature| own.contains(feature)),
-                _ => false,
+            // Limits of its own at some places make a line no other.
+            let same = |other: &Line| line.reference.text == other.reference.text;
+            cluster.iter().any(|other| {
+                same(other)
+                    || match (&line.way, &other.way) {
+                        (Some(one), Some(two)) => one.text == two.text,
+                        (None, None) => features(other).iter().any(|feature| own.contains(feature)),
+                        _ => false,
+                    }
             })
         };
         match clusters.iter_mut().find(joins) {

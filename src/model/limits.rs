@@ -3,6 +3,7 @@
 // A new kind must not fall through.
 #![warn(clippy::wildcard_enum_match_arm)]
 
+pub use super::direct::{CountLine, FeelerLine, ReadingLine, RecordedLine, SpreadLine};
 use super::engine::Engine;
 use super::id::{FeatureId, LineId, PartId, table};
 pub use super::sized::{FitLine, Grade, Reduction, SizeGrade, SizeLine};
@@ -140,58 +141,6 @@ pub struct TaperLine {
     /// A choke: its sign counts. Otherwise the greatest difference either way.
     pub signed: bool,
     pub limits: Tolerance,
-}
-
-/// Direct readings: end play, backlash, runout, load at a length, time, ...
-#[derive(Clone, Debug)]
-pub struct ReadingLine {
-    /// Index into `Engine::places`; absent for one place.
-    pub at: Option<usize>,
-    /// What it is read on.
-    pub part: Option<PartId>,
-    /// Boxes at each place; labels where given.
-    pub labels: Vec<Text>,
-    /// Gauge or set-up to read it with: `spring tester at 1.430 in`.
-    pub with: Option<Text>,
-    pub limits: Tolerance,
-    pub when: Option<usize>,
-}
-
-/// One reading at each place; the largest less the smallest is judged.
-#[derive(Clone, Debug)]
-pub struct SpreadLine {
-    pub at: usize,
-    pub part: Option<PartId>,
-    pub with: Option<Text>,
-    pub limits: Tolerance,
-}
-
-/// Leaves tried at every tooth or place.
-#[derive(Clone, Debug)]
-pub struct FeelerLine {
-    /// Index into `Engine::places`: one row a place, such as drive and driven.
-    pub at: Option<usize>,
-    pub part: Option<PartId>,
-    /// Teeth or spots at each place.
-    pub teeth: u32,
-    /// What is counted: `tooth`.
-    pub each: Text,
-    pub limits: Tolerance,
-}
-
-#[derive(Clone, Debug)]
-pub struct CountLine {
-    pub at: Option<usize>,
-    pub part: Option<PartId>,
-    pub exact: u32,
-}
-
-/// A figure or a word that is kept and not judged.
-#[derive(Clone, Debug)]
-pub struct RecordedLine {
-    pub at: Option<usize>,
-    pub part: Option<PartId>,
-    pub labels: Vec<Text>,
 }
 
 impl Limits {
@@ -405,6 +354,25 @@ impl Line {
             | Kind::Count(_)
             | Kind::Recorded(_) => None,
         }
+    }
+
+    /// The states of assembly that it is measured in, indices into
+    /// `Engine::conditions`: its own, and those of its features.
+    pub fn states(&self, engine: &Engine) -> Vec<usize> {
+        let own = match &self.kind {
+            Kind::Reading(line) => line.when,
+            Kind::Fit(_)
+            | Kind::Size(_)
+            | Kind::Roundness(_)
+            | Kind::Taper(_)
+            | Kind::Spread(_)
+            | Kind::Feeler(_)
+            | Kind::Count(_)
+            | Kind::Recorded(_) => None,
+        };
+        let features = self.features_read();
+        let of = |feature: &FeatureId| engine.features.get(feature.0)?.when;
+        own.into_iter().chain(features.iter().filter_map(of)).collect()
     }
 
     /// Whether it is counted and not measured.

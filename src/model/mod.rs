@@ -3,6 +3,7 @@
 //! point at it.
 
 mod by_place;
+mod direct;
 pub mod engine;
 pub mod form;
 pub mod id;

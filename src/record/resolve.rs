@@ -371,6 +371,9 @@ fn gauge(case: &Case, id: &Text, out: &mut Diags) {
 /// The few likeliest of the known words; all of them where they are few.
 fn one_of<'a>(what: &str, typed: &str, known: impl Iterator<Item = &'a str>) -> String {
     let mut known: Vec<&str> = known.collect();
+    if known.is_empty() {
+        return format!("{what}, of which job.toml has none yet");
+    }
     if known.len() > 8 {
         known.sort_by_key(|word| strsim::levenshtein(typed, word));
         known.truncate(4);

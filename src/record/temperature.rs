@@ -30,7 +30,9 @@ pub fn at_twenty(
     };
     let gauge = Warmth { expansion: gauge_expansion(index, source), at: gauge };
     let part = Warmth { expansion, at: part };
-    quantity::at_twenty(value, gauge, part, value.places() + KEPT).unwrap_or(value)
+    let corrected = quantity::at_twenty(value, gauge, part, value.places() + KEPT);
+    // Read at 20 °C, or as warm as changes nothing: its decimals are its own.
+    corrected.filter(|corrected| *corrected != value).unwrap_or(value)
 }
 
 /// Of the part that the boxes are read on: its feature's, or the one that the

@@ -2,6 +2,7 @@
 //! serve many jobs: what this one has no use for is tried on records that do.
 
 use super::effect::{Change, changes};
+use super::everything;
 use crate::record::Job;
 use benchleaf::analysis::wear::{self, wear};
 use benchleaf::diag::{Diags, Sources};
@@ -215,7 +216,14 @@ impl Base {
 
     /// On an engine that calls the part otherwise which a form names.
     fn elsewhere(&self, name: &str, change: &Change) -> bool {
-        if !name.starts_with("forms/") || !change.path.ends_with("part") {
+        if !name.starts_with("forms/") {
+            return false;
+        }
+        // On an engine with parts of every kind.
+        if everything::sheets(&self.files) != everything::sheets(&with(&self.files, name, change)) {
+            return true;
+        }
+        if !change.path.ends_with("part") {
             return false;
         }
         let old = self.files.get(name).expect("a form");

@@ -9,6 +9,7 @@ pub mod drawn;
 mod edition;
 mod effect;
 mod every_kind;
+mod everything;
 mod feelers;
 mod inward;
 mod kinds;

@@ -16,7 +16,8 @@ const OWN: &str = "bore  = { feature = \"cam-bore\", new = [1.3745, 1.3760], wea
 const LARGER: &str = "published = \"5-12\"\n[line.places.3]\npublished = \"5-13\"\n\
     shaft = { new = [1.4725, 1.4735], wear = 1.4715 }\nbore = { new = [1.4745, 1.4760], wear = 1.4770 }\n";
 /// The camshaft's bearings in the engine file.
-const LAST: &str = "[places.cam-bearing]\ncodes = [\"1\", \"2\", \"3\"]\nnames = [\"propeller end\", \"centre\", \"accessory end\"]";
+const LAST: &str =
+    "cam-bearing  = { codes = \"1-3\", names = [\"propeller end\", \"centre\", \"accessory end\"]";
 /// The camshaft's roundness: 0.0005 new, 0.0010 in service.
 const ROUND: &str = "feature = \"cam-journal\"\nnew-max = 0.0005\nservice-max = 0.0010\n";
 
