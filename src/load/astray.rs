@@ -5,7 +5,7 @@
 use super::kinds::Kinds;
 use crate::diag::Diags;
 use crate::model::engine::{Engine, Group};
-use crate::model::form::{Content, Form, FormSet};
+use crate::model::form::{Block, Content, Form, FormSet};
 use crate::model::id::{FeatureId, LineId, PartId};
 use crate::model::limits::{Limits, Line};
 use crate::model::text::Text;
@@ -45,7 +45,7 @@ impl Sheets<'_> {
             let word = line.kind_word();
             if !lines.is_empty() && !lines.iter().any(|kind| kind.as_str() == word) {
                 let kinds: Vec<&str> = lines.iter().map(Text::as_str).collect();
-                let message = format!("{named} is no way to measure a {word}");
+                let message = format!("{named} is no way for a line of kind {word}");
                 out.fault(&named.at, message, format!("for lines of kind {}", kinds.join(" or ")));
             }
         }
@@ -119,7 +119,9 @@ impl Sheets<'_> {
             let new = state.filter(|state| !needed.iter().any(|(known, _)| known == state));
             needed.extend(new.map(|state| (state, by)));
         };
-        for block in &form.blocks {
+        // A line says more than the steps that are printed for it.
+        let measures = |block: &&Block| matches!(block.content, Content::Measure { .. });
+        for block in form.blocks.iter().filter(measures).chain(&form.blocks) {
             match &block.content {
                 Content::Condition { id } => {
                     need(self.engine.condition(id.as_str()), "its steps lead to".to_owned());

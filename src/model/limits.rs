@@ -359,20 +359,9 @@ impl Line {
     /// The states of assembly that it is measured in, indices into
     /// `Engine::conditions`: its own, and those of its features.
     pub fn states(&self, engine: &Engine) -> Vec<usize> {
-        let own = match &self.kind {
-            Kind::Reading(line) => line.when,
-            Kind::Fit(_)
-            | Kind::Size(_)
-            | Kind::Roundness(_)
-            | Kind::Taper(_)
-            | Kind::Spread(_)
-            | Kind::Feeler(_)
-            | Kind::Count(_)
-            | Kind::Recorded(_) => None,
-        };
         let features = self.features_read();
         let of = |feature: &FeatureId| engine.features.get(feature.0)?.when;
-        own.into_iter().chain(features.iter().filter_map(of)).collect()
+        self.when().into_iter().chain(features.iter().filter_map(of)).collect()
     }
 
     /// Whether it is counted and not measured.

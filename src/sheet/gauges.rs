@@ -105,7 +105,12 @@ fn sized(group: &BoxGroup, rows: &LineRows) -> Vec<Want> {
     let ends = scale.into_iter().flat_map(|scale| &scale.bands).flat_map(|b| [b.from, b.to]);
     let ends: Vec<Exact> = ends.flatten().collect();
     let (Some(low), Some(high)) = (ends.iter().min(), ends.iter().max()) else {
-        return Vec::new();
+        // A document that gives the fit alone says no size.
+        let mut wants = vec![Want::Said("outside micrometer for the part's size".to_owned())];
+        if group.key == Side::Bore.into() {
+            wants.push(Want::Said("telescoping or bore gauge for the bore's size".to_owned()));
+        }
+        return wants;
     };
     let step = match length {
         Length::Inch => Exact::whole(1),

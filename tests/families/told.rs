@@ -96,7 +96,7 @@ fn wrong_combinations_are_told() {
                 "kind  = \"fit\"\nshaft = { feature = \"tappet-body\"",
                 "kind  = \"fit\"\nway = \"runout\"\nshaft = { feature = \"tappet-body\"",
             )],
-            &["runout is no way to measure a fit"],
+            &["runout is no way for a line of kind fit"],
         ),
     ];
     for (file, changes, expected) in cases {

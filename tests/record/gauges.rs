@@ -298,7 +298,7 @@ fn steel_by_steel_stays() {
     );
     job.judge().says(
         "M1",
-        "shaft 1 2.2478 read with the part at 30 °C and the gauge at 30 °C is 2.2478000 at 20 °C",
+        "shaft 1 2.2478 read with the part at 30 °C and the gauge at 30 °C is 2.2478 at 20 °C",
     );
     // A gauge of another material says so in job.toml.
     let job = Job::last().gauge("[gauges.MIC-3]", "expansion", "0.0").sheet(
