@@ -359,6 +359,7 @@ pub fn gauge(name: &str, range: [&str; 2], unit: Length, transfer: bool) -> Gaug
         resolution: None,
         uncertainty: None,
         expansion: None,
+        certificate: None,
         due: None,
     }
 }
