@@ -95,7 +95,7 @@ impl Worn {
 pub fn wear(earlier: Job, later: Job) -> Result<Wear, String> {
     same_engine(earlier.case, later.case)?;
     let hours = between(said_hours(earlier.case), said_hours(later.case));
-    let unfinished = if earlier.judged.status == Status::Final { "" } else { ", never final" };
+    let unfinished = if earlier.judged.status == Status::Complete { "" } else { ", never final" };
     let order = &earlier.case.job.work_order;
     let name = format!("job {order}, sheet set {}{unfinished}", earlier.set.number);
     let mut history = Wear { earlier: name, hours, worn: Vec::new(), left_out: Vec::new() };

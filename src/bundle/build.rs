@@ -43,6 +43,8 @@ pub struct Built {
 pub struct How<'a> {
     /// A draft, whatever the record holds.
     pub draft: bool,
+    /// With the arithmetic of every row worked.
+    pub arithmetic: bool,
     /// Instead of the job's own.
     pub paper: Option<Paper>,
     /// Scans of the filled sheets, to carry.
@@ -73,6 +75,7 @@ pub fn build(
         pages: &pages,
         originals,
         history: history.as_ref(),
+        arithmetic: how.arithmetic,
     };
     let earlier = how.earlier.filter(|_| history.is_some());
     let Drawn { status, document, places, pdf } = drawn(&input, how, out)?;

@@ -19,19 +19,16 @@ pub(super) fn signers(case: &Case, anchors: &[Anchor], proof: &mut Proof) {
             format!("{}: nobody you gave vouches for the certificate", named(signature))
         })
         .collect();
-    let signed: Vec<&str> =
-        persons.filter_map(|signature| signature.said.name.as_deref()).collect();
-    let open =
-        proof.places.iter().filter(|place| !signed.iter().any(|name| same_name(name, &place.name)));
-    let open: Vec<&str> = open.map(|place| place.name.as_str()).collect();
-    let mut words = vec![format!("{} of the job's people", signed.len())];
+    let (signed, open): (Vec<_>, Vec<_>) = proof.signing().partition(|(_, signed)| *signed);
+    let mut words = vec![format!("{} of {} have signed", signed.len(), proof.places.len())];
     if !open.is_empty() {
+        let open: Vec<&str> = open.iter().map(|(name, _)| *name).collect();
         words.push(format!("not signed by {}", open.join(", ")));
     }
     let early = early(case, &proof.signatures);
     let all: Vec<String> = faults.into_iter().chain(strangers).chain(early).collect();
     match all.is_empty() {
-        true if signed.is_empty() => {}
+        true if proof.signatures.is_empty() => {}
         true => proof.find(true, "signers", words.join("; ")),
         false => proof.find(false, "signers", all.join("; ")),
     }

@@ -3,6 +3,7 @@
 use crate::model::Case;
 use crate::pages::report::SignPlace;
 use crate::record::Status;
+use crate::sign::same_name;
 use crate::sign::verify::SignatureReport;
 
 /// What was looked at, and how it stands.
@@ -33,6 +34,42 @@ impl Proof {
         self.content_good()
             && !self.signatures.is_empty()
             && self.signatures.iter().all(SignatureReport::good)
+    }
+
+    /// Who is to sign, in the order of the sign-off page, and whether they have
+    /// with a good signature.
+    pub fn signing(&self) -> impl Iterator<Item = (&str, bool)> {
+        self.places.iter().map(|place| {
+            let theirs = |signature: &&SignatureReport| {
+                let said = signature.said.name.as_deref();
+                let certificate = signature.person.as_ref().map(|person| person.name.as_str());
+                [said, certificate].iter().flatten().all(|name| same_name(name, &place.name))
+            };
+            let signed = self.signatures.iter().filter(|s| s.good()).any(|s| theirs(&s));
+            (place.name.as_str(), signed)
+        })
+    }
+
+    /// `record complete; 2 of 4 have signed`, and final only where all have.
+    pub fn standing(&self) -> String {
+        let Some(status) = self.status else { return "status unknown".to_owned() };
+        let all = self.places.len();
+        let signed = self.signing().filter(|(_, signed)| *signed).count();
+        match status {
+            Status::Complete if self.is_final() => {
+                format!("final: {}, all {all} have signed", status.in_words())
+            }
+            Status::Complete => format!("{}; {signed} of {all} have signed", status.in_words()),
+            Status::Draft | Status::Incomplete => status.in_words().to_owned(),
+        }
+    }
+
+    /// Nothing stands in the way of the record, everybody who answers for
+    /// something in it has signed, and all of it is good.
+    pub fn is_final(&self) -> bool {
+        self.status == Some(Status::Complete)
+            && self.good()
+            && self.signing().all(|(_, signed)| signed)
     }
 
     /// What it says is what its own files give, signatures aside.

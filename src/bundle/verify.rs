@@ -10,6 +10,7 @@ use crate::diag::{Diags, Sources};
 use crate::load::LARGEST_JOB;
 use crate::model::Case;
 use crate::model::job::Paper;
+use crate::pages::report::is_worked;
 use crate::pdf::{Alike, Opened, Refusal, open};
 use crate::record::Status;
 use crate::report::differing;
@@ -123,7 +124,10 @@ fn content(pdf: &[u8], opened: &Opened, looks: &mut Looks, proof: &mut Proof) {
     };
     let originals = scans(opened, looks);
     let earlier = Earlier::carried(opened);
-    let how = How { originals: &originals, earlier: earlier.as_ref(), ..How::default() };
+    // What it says of itself is held against the pages, byte for byte.
+    let arithmetic = is_worked(&opened.info.subject);
+    let earlier = earlier.as_ref();
+    let how = How { originals: &originals, earlier, arithmetic, ..How::default() };
     let Some(built) = build(&files, (&case, &set), how, &mut out) else {
         let first = out.plain(&files).into_iter().next().unwrap_or_default();
         proof.find(false, "verdicts", format!("the carried files cannot be judged: {first}"));

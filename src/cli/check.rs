@@ -52,6 +52,7 @@ impl Check {
             pages: &pages,
             originals: None,
             history: None,
+            arithmetic: false,
         };
         if self.json {
             say::json(&json(&input).map_err(|error| job::wrong(&error))?);

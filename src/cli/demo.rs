@@ -49,14 +49,14 @@ impl Demo {
         line!(
             "  report-first.pdf     {}, from the transcription as first typed: {}",
             count(first.pages, "page"),
-            word(first.status)
+            first.status.in_words()
         );
         told_rows(&first.judged, &["C2", "C3"]);
         let last = self.typed(dir, &pages, "readings-final.toml", "report.pdf")?;
         line!(
             "  report.pdf           {}, after measuring again and a new camshaft: {}",
             count(last.pages, "page"),
-            word(last.status)
+            last.status.in_words()
         );
         told_rows(&last.judged, &["C1", "C2", "C3"]);
         let proof = self.sign(dir, &last)?;
@@ -65,14 +65,17 @@ impl Demo {
         );
         line!(
             "      verified: {}",
-            if proof.good() { "good, by unknown issuers" } else { "NOT GOOD" }
+            match proof.good() {
+                true => format!("good, {}, by unknown issuers", proof.standing()),
+                false => "NOT GOOD".to_owned(),
+            }
         );
         line!(
             "  readings.toml        the transcription it was made from; `benchleaf check {}` reads it back",
             dir.display()
         );
         line!("Open sheets.pdf and report-signed.pdf. A report is not a release.");
-        Ok(if last.status == Status::Final { Outcome::Done } else { Outcome::Exceptions })
+        Ok(if last.status == Status::Complete { Outcome::Done } else { Outcome::Exceptions })
     }
 
     /// Two throw-away signatures, and the proof of what came out.
@@ -155,10 +158,6 @@ fn fresh() -> PathBuf {
     let names = (1..)
         .map(|n| if n == 1 { "benchleaf-demo".to_owned() } else { format!("benchleaf-demo-{n}") });
     names.map(|name| base.join(name)).find(|dir| !dir.exists()).unwrap_or(base)
-}
-
-fn word(status: Status) -> String {
-    status.to_string().to_uppercase()
 }
 
 fn told_rows(judged: &Judged, codes: &[&str]) {

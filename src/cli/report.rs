@@ -14,18 +14,22 @@ use crate::scan::{self, Scan};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
-/// Make the report: draft, incomplete or final, as the record allows.
+/// Make the report: a draft, or of a record incomplete or complete.
 #[derive(Args)]
 pub struct Report {
     /// Job folders.
     #[arg(required = true, value_name = "JOB")]
     jobs: Vec<PathBuf>,
     /// A draft, whatever the record holds.
-    #[arg(long, conflicts_with = "final_only")]
+    #[arg(long, conflicts_with = "complete_only")]
     draft: bool,
-    /// Write nothing unless the report is final; say what stands in the way.
-    #[arg(long = "final")]
-    final_only: bool,
+    /// Write nothing unless the record is complete; say what stands in the way.
+    #[arg(long = "complete", alias = "final")]
+    complete_only: bool,
+    /// Work the arithmetic of every row in the report; its figures are in the
+    /// verdicts anyway.
+    #[arg(long)]
+    arithmetic: bool,
     /// Paper to print on, where it is not the job's.
     #[arg(long, value_parser = super::sheets::paper, value_name = "A4|Letter")]
     paper: Option<Paper>,
@@ -59,21 +63,22 @@ impl Report {
         let earlier = disk::earlier(dir, &job.case.job).map_err(|error| job::wrong(&error))?;
         let how = How {
             draft: self.draft,
+            arithmetic: self.arithmetic,
             paper: self.paper,
             originals: &originals,
             earlier: earlier.as_ref(),
         };
         let made = job.build(how)?;
-        if self.final_only && made.status != Status::Final {
+        if self.complete_only && made.status != Status::Complete {
             say(&made.words);
-            complain!("benchleaf: the report cannot be final; nothing was written");
+            complain!("benchleaf: the record is not complete; nothing was written");
             return Ok(Outcome::Exceptions);
         }
         let path = self.out.clone().unwrap_or_else(|| dir.join("report.pdf"));
         let lock = Lock::beside(&path).map_err(|error| job::wrong(&error))?;
         disk::replace_pdf(&lock, &path, &made.bytes).map_err(|error| job::wrong(&error))?;
-        line!("{}: {}, {}", path.display(), count(made.pages, "page"), made.status);
-        if made.status != Status::Final && !self.draft {
+        line!("{}: {}, {}", path.display(), count(made.pages, "page"), made.status.in_words());
+        if made.status != Status::Complete && !self.draft {
             say(&made.words);
         }
         let mut outcome = check::outcome(&made.judged);

@@ -17,8 +17,8 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::time::{SystemTime, UNIX_EPOCH};
 
-/// Sign a final report: each person who answers for something, one after the
-/// other.
+/// Sign the report of a complete record: each person who answers for something,
+/// one after the other. It is final when all have.
 ///
 /// A signature proves that the report is as it was signed and who held the
 /// key. It proves no authority, and it is not a release.
@@ -132,14 +132,16 @@ fn warn_if_open(path: &Path) {
 #[cfg(not(unix))]
 fn warn_if_open(_: &Path) {}
 
-/// Adds a signature to the bytes of a report that proves good and is final.
+/// Adds a signature to the bytes of a report that proves good, of a record that is complete.
 pub fn add(pdf: &[u8], hand: &Hand) -> Result<Vec<u8>, Outcome> {
     let proof = verify(pdf, &[]).map_err(|error| job::wrong(&error))?;
     if let Some(why) = proof.fault() {
         return Err(job::wrong(&format!("not signed: {why}")));
     }
-    if proof.status != Some(Status::Final) {
-        return Err(job::wrong(&"not signed: the report is not final; `benchleaf check` says why"));
+    if proof.status != Some(Status::Complete) {
+        return Err(job::wrong(
+            &"not signed: the record is not complete; `benchleaf check` says why",
+        ));
     }
     let Some(case) = &proof.case else {
         return Err(job::wrong(&"not signed: its files cannot be read"));

@@ -62,6 +62,9 @@ struct ProofOut {
     report: String,
     good: bool,
     status: Option<&'static str>,
+    /// Who is to sign, and who of them has.
+    to_sign: Vec<String>,
+    signed: Vec<String>,
     findings: Vec<FindingOut>,
     signatures: Vec<SignatureOut>,
 }
@@ -119,16 +122,19 @@ impl Verify {
     }
 }
 
+/// `final` only where all who answer for something have signed.
 fn status(proof: &Proof) -> Option<&'static str> {
-    proof.status.map(Status::word)
+    if proof.is_final() { Some("final") } else { proof.status.map(Status::word) }
 }
 
 fn out(path: &Path, proof: &Proof) -> ProofOut {
     ProofOut {
-        schema: "benchleaf-proof-1",
+        schema: "benchleaf-proof-2",
         report: path.display().to_string(),
         good: proof.good(),
         status: status(proof),
+        to_sign: proof.signing().map(|(name, _)| name.to_owned()).collect(),
+        signed: proof.signing().filter(|(_, s)| *s).map(|(name, _)| name.to_owned()).collect(),
         findings: proof
             .findings
             .iter()
@@ -151,7 +157,7 @@ fn out(path: &Path, proof: &Proof) -> ProofOut {
 /// The proof in plain words.
 pub fn say(path: &Path, proof: &Proof) {
     let whole = if proof.good() { "good" } else { "NOT GOOD" };
-    line!("{}: {whole}, {}", path.display(), status(proof).unwrap_or("status unknown"));
+    line!("{}: {whole}, {}", path.display(), proof.standing());
     for finding in &proof.findings {
         let mark = if finding.good { "good" } else { "NOT GOOD" };
         line!("  {mark:<8}  {}: {}", finding.about, finding.words);

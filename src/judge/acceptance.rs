@@ -64,7 +64,8 @@ pub(super) struct Assessment<'a> {
     pub beyond: &'static str,
     /// What it was held under.
     pub budget: &'a [Contribution],
-    /// The limit that decided.
+    /// What was held, and the limit that decided.
+    pub figure: Exact,
     pub limit: Option<Exact>,
     /// To the limit of the scope, negative beyond it.
     pub margin: Option<Exact>,
@@ -171,7 +172,12 @@ pub(super) fn accept<'a>(
     acceptance: &Acceptance<'a>,
     side: &'static str,
 ) -> Assessment<'a> {
-    let held = Assessment { beyond: side, budget: acceptance.uncertainty, ..Assessment::free() };
+    let held = Assessment {
+        beyond: side,
+        figure: mean.shown(acceptance.places),
+        budget: acceptance.uncertainty,
+        ..Assessment::free()
+    };
     let Some(accepting) = bound.accepting(acceptance.scope) else {
         return held;
     };
@@ -212,6 +218,7 @@ impl<'a> Assessment<'a> {
         Assessment {
             state: State::Recorded,
             beyond: "",
+            figure: Exact::ZERO,
             budget: &[],
             limit: None,
             margin: None,
@@ -248,9 +255,17 @@ impl Verdict {
         assessment: &Assessment,
         show: impl Fn(Exact) -> String,
     ) {
-        if assessment.limit.is_some() {
-            let budget = assessment.budget.to_vec();
-            self.held.push(Measurand { name: what, beyond: assessment.beyond, budget });
+        if let Some(limit) = assessment.limit {
+            self.held.push(Measurand {
+                name: what,
+                beyond: assessment.beyond,
+                shown: [show(assessment.figure), show(limit)],
+                margin: assessment.margin,
+                at_limit: assessment.at_limit,
+                close: assessment.close,
+                chance: assessment.chance,
+                budget: assessment.budget.to_vec(),
+            });
         }
         self.out(&assessment.state);
         let against = || assessment.limit.map(|limit| format!("{what} {}", show(limit)));

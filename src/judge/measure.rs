@@ -30,6 +30,25 @@ pub enum Measure {
 }
 
 impl Measure {
+    /// A reading as it stands, or the least or the greatest of several: nothing
+    /// is subtracted or averaged.
+    pub fn is_read(self) -> bool {
+        match self {
+            Measure::Smallest(_) | Measure::Largest(_) | Measure::Reading | Measure::Number => true,
+            Measure::Tightest
+            | Measure::Loosest
+            | Measure::Part(_)
+            | Measure::Average(_)
+            | Measure::Spread
+            | Measure::Roundness
+            | Measure::Taper
+            | Measure::LeastTaper
+            | Measure::MostTaper
+            | Measure::Entered
+            | Measure::Refused => false,
+        }
+    }
+
     /// What an uncertainty or an allowed range is of, where this figure is held
     /// against it. Nobody is told to read again what is worked out.
     pub fn subject(self) -> &'static str {

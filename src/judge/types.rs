@@ -235,6 +235,14 @@ pub struct Measurand {
     pub name: Measure,
     /// The word for beyond its limit: `loose`, `shaft small`.
     pub beyond: &'static str,
+    /// The figure and the limit that decided, as printed: `0.0036 L`, `1.3770`.
+    pub shown: [String; 2],
+    /// To the limit of the scope, negative beyond it.
+    pub margin: Option<Exact>,
+    pub at_limit: bool,
+    /// Nearer to the limit than the uncertainty, and the chance of being inside.
+    pub close: bool,
+    pub chance: Option<Exact>,
     pub budget: Vec<Contribution>,
 }
 
@@ -319,6 +327,9 @@ impl Verdict {
         self.close_to = None;
         self.decisive = None;
         self.remedies.clear();
+        // What was read stays; what was worked out of it looks like a judgement.
+        self.figures.retain(|figure| figure.name.is_read());
+        self.steps.clear();
     }
 
     /// The uncertainty of the figure that the margin is of; of the first that

@@ -60,6 +60,7 @@ pub static CHANGE: Shape = Shape {
         optional("feature", Kind::EntryOrEntries, "\"main-journal\""),
         optional("by", Kind::Entry, "\"RW\""),
         optional("on", Kind::DayEntry, "2026-03-09"),
+        optional("inspector", Kind::Text, "\"JA\""),
         optional("redone", Kind::EntryOrEntries, "[\"T 3\"]"),
     ]],
 };
@@ -179,6 +180,7 @@ impl Events<'_> {
             features,
             by: fields.text("by"),
             on: fields.day("on"),
+            inspector: fields.text("inspector"),
             redone: fields.texts("redone").unwrap_or_default(),
             at: fields.at.clone(),
         })

@@ -15,7 +15,9 @@ const REPORT_FILE: &str = "forms/report.toml";
 pub const KINDS_FILE: &str = "forms/kinds.toml";
 /// Sections of the report that the program knows.
 const SECTIONS: &[&str] = &[
+    "summary",
     "exceptions",
+    "near",
     "people",
     "gauges",
     "fits",

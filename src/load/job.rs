@@ -36,7 +36,10 @@ static ORDER: Shape = Shape {
         required("work-order", Kind::FigureOrText, "\"WO-1182\""),
         required("engine-serial", Kind::FigureOrText, "\"TW4-00317\""),
         optional("hours", Kind::FigureOrText, "1894.6"),
+        optional("since-overhaul", Kind::FigureOrText, "\"612.3 h\""),
+        optional("received", Kind::Day, "2026-02-27"),
         optional("opened", Kind::Day, "2026-03-02"),
+        optional("completed", Kind::Day, "2026-03-30"),
         required("scope", Kind::Choice(&["new", "service"]), "\"service\""),
         optional("rule", Kind::Choice(&["simple", "guarded"]), "\"simple\""),
         required("second-person", Kind::Flag, "true"),
@@ -72,6 +75,7 @@ static GAUGE: Shape = Shape {
         optional("resolution", Kind::Figure, "0.0001"),
         optional("uncertainty", Kind::Figure, "0.0001"),
         optional("expansion", Kind::Figure, "11.5"),
+        optional("certificate", Kind::FigureOrText, "\"the calibration certificate's number\""),
         optional("due", Kind::Day, "2026-11-30"),
     ]],
 };
@@ -106,12 +110,16 @@ pub fn job(files: &Sources, name: &str, out: &mut Diags) -> Option<Job> {
         let (order, shop) = (fields.table("job")?, fields.table("shop")?);
         let earlier = order.text("earlier");
         earlier.iter().for_each(|name| report_name(name, out));
-        let opened = order.day("opened").and_then(|(date, _)| Some((date, order.text("opened")?)));
+        let day = |key: &str| order.day(key).and_then(|(date, _)| Some((date, order.text(key)?)));
+        let [received, opened, completed] = ["received", "opened", "completed"].map(day);
         Some(Job {
             work_order: order.text("work-order")?,
             serial: order.text("engine-serial")?,
             hours: order.text("hours"),
+            since_overhaul: order.text("since-overhaul"),
+            received,
             opened,
+            completed,
             scope: order.choice("scope", SCOPES)?,
             rule: order.choice("rule", RULES).unwrap_or(Rule::Simple),
             second_person: order.flag("second-person")?,
@@ -205,6 +213,7 @@ fn gauge(id: &Text, fields: &Fields<'_>, out: &mut Diags) -> Option<Gauge> {
         resolution,
         uncertainty,
         expansion: fields.figure("expansion"),
+        certificate: fields.text("certificate"),
         due,
     })
 }

@@ -10,7 +10,11 @@ pub struct Job {
     pub work_order: Text,
     pub serial: Text,
     pub hours: Option<Text>,
+    /// In the shop's own words: `612.3 h`, `first overhaul`.
+    pub since_overhaul: Option<Text>,
+    pub received: Option<(Date, Text)>,
     pub opened: Option<(Date, Text)>,
+    pub completed: Option<(Date, Text)>,
     pub scope: Scope,
     pub rule: Rule,
     /// Whether each sheet needs a check by a second person.
@@ -162,6 +166,8 @@ pub struct Gauge {
     pub uncertainty: Option<Number>,
     /// Millionths of a length per degree Celsius; steel unless told.
     pub expansion: Option<Number>,
+    /// Of its calibration.
+    pub certificate: Option<Text>,
     pub due: Option<(Date, Text)>,
 }
 

@@ -156,6 +156,13 @@ pub enum Why {
     PartChanged,
 }
 
+impl Why {
+    /// The part is another one, or was worked on.
+    pub fn is_of_part(self) -> bool {
+        matches!(self, Why::Reworked | Why::PartChanged)
+    }
+}
+
 /// A later reading of one box, or of all the boxes of one side.
 #[derive(Clone, Debug)]
 pub struct Again {
@@ -202,6 +209,8 @@ pub struct Change {
     pub features: Vec<Text>,
     pub by: Option<Text>,
     pub on: Option<(Date, Span)>,
+    /// Who accepted it, and what was looked over again after it.
+    pub inspector: Option<Text>,
     /// What was reopened and has been looked over again, by item code
     /// (`T 3`), in words.
     pub redone: Vec<Text>,

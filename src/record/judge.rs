@@ -40,7 +40,7 @@ fn status(judged: &Judged) -> Status {
     } else if judged.blocks() {
         Status::Incomplete
     } else {
-        Status::Final
+        Status::Complete
     }
 }
 

@@ -14,7 +14,9 @@ pub enum Status {
     Draft,
     /// Something is out, in query, on hold or open.
     Incomplete,
-    Final,
+    /// Nothing stands in the way. A report is final when all who answer for it
+    /// have signed, which no record knows.
+    Complete,
 }
 
 impl Status {
@@ -23,7 +25,16 @@ impl Status {
         match self {
             Status::Draft => "draft",
             Status::Incomplete => "incomplete",
-            Status::Final => "final",
+            Status::Complete => "complete",
+        }
+    }
+
+    /// In words: a report is final only when all have signed it.
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            Status::Draft => "draft",
+            Status::Incomplete => "record incomplete",
+            Status::Complete => "record complete",
         }
     }
 }

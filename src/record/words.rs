@@ -31,7 +31,7 @@ fn out_on_hold(verdict: &Verdict) -> Option<String> {
 
 /// A chance as printed: an uncertainty has no more digits than a whole per cent.
 /// A close row's lies between 2 and 98 %, so none is printed as certain.
-fn percent(chance: Exact) -> String {
+pub fn percent(chance: Exact) -> String {
     format!("{} %", chance.times(100).nearest(0))
 }
 
@@ -61,5 +61,14 @@ pub fn why_word(why: Why) -> &'static str {
         Why::MeasuredAgain => "measured again",
         Why::Reworked => "reworked",
         Why::PartChanged => "part changed",
+    }
+}
+
+/// Why a step came about and what was done: `part changed, new camshaft`.
+pub fn said(step: &Step) -> String {
+    let why = step.why.map(why_word).unwrap_or_default();
+    match step.what.as_str() {
+        "" => why.to_owned(),
+        what => format!("{why}, {what}"),
     }
 }

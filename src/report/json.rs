@@ -11,7 +11,7 @@ use serde::{Serialize, Serializer};
 use std::fmt::Display;
 
 /// Name of the form of the output; a change that breaks a reader changes it.
-pub const SCHEMA: &str = "benchleaf-verdicts-1";
+pub const SCHEMA: &str = "benchleaf-verdicts-2";
 
 #[derive(Serialize)]
 struct Verdicts<'a> {

@@ -9,4 +9,4 @@ mod types;
 pub use json::{SCHEMA, json};
 pub use json_lines::differing;
 pub use originals::{Original, Originals, Stray};
-pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section};
+pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, TableGroup};

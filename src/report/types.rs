@@ -9,6 +9,8 @@ pub struct Report {
     pub status: Status,
     pub head: Head,
     pub set: String,
+    /// With the arithmetic of every row worked, as asked for.
+    pub arithmetic: bool,
     /// What the report is not; at the foot of every page.
     pub disclaimer: String,
     /// The record's last date.
@@ -38,10 +40,24 @@ pub enum Piece {
         columns: Vec<Column>,
         rows: Vec<Vec<Cell>>,
     },
+    /// A table whose rows stand in groups, each under a row of its own, which
+    /// is repeated with the head where the group goes on.
+    Grouped {
+        columns: Vec<Column>,
+        groups: Vec<TableGroup>,
+    },
     /// Bars and both ends of each fit, one group for each line of the limits.
     Fits(Vec<FitGroup>),
     /// Signature blocks: name, role, certificate number, what is signed for.
     SignOff(Vec<(String, String, String, String)>),
+}
+
+#[derive(Clone, Debug)]
+pub struct TableGroup {
+    /// Empty where the group is one row that says all. The last cell of fewer
+    /// than there are columns has all the room that is left.
+    pub head: Vec<Cell>,
+    pub rows: Vec<Vec<Cell>>,
 }
 
 #[derive(Clone, Debug)]

@@ -98,6 +98,7 @@ fn told<T>(case: &Case, set: &SheetSet, what: impl FnOnce(&ReportInput) -> T) ->
         pages: &pages,
         originals: None,
         history: None,
+        arithmetic: true,
     })
 }
 

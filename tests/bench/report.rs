@@ -35,8 +35,8 @@ fn main() {
         for (name, status, paper) in [
             ("a4-draft", Status::Draft, Paper::A4),
             ("a4-incomplete", Status::Incomplete, Paper::A4),
-            ("a4-final", Status::Final, Paper::A4),
-            ("letter-final", Status::Final, Paper::Letter),
+            ("a4-final", Status::Complete, Paper::A4),
+            ("letter-final", Status::Complete, Paper::Letter),
         ] {
             let path = Path::new(&folder).join(name).with_extension("pdf");
             write(&sample::report(status, paper), &path);

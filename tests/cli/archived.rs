@@ -95,7 +95,7 @@ fn one_digit_of_a_carried_reading_is_seen() {
 fn one_digit_of_the_verdicts_is_seen() {
     let script = Script::demo();
     let signed = script.bytes(SIGNED);
-    let verdicts = alter::holding(&signed, &["benchleaf-verdicts-1"]);
+    let verdicts = alter::holding(&signed, &["benchleaf-verdicts-2"]);
     let altered = alter::in_place(&signed, &verdicts, alter::digits(&verdicts.plain));
     script
         .refuses("verdict.pdf", &altered)
@@ -188,7 +188,7 @@ fn an_altered_report_is_not_signed() {
     type Alterations = fn(&[u8]) -> Box<dyn Iterator<Item = Vec<u8>> + '_>;
     let parts: [(Part, Alterations); 3] = [
         (alter::holding(&whole, &["sheet-set", "[C]"]), |plain| Box::new(alter::digits(plain))),
-        (alter::holding(&whole, &["benchleaf-verdicts-1"]), |plain| Box::new(alter::digits(plain))),
+        (alter::holding(&whole, &["benchleaf-verdicts-2"]), |plain| Box::new(alter::digits(plain))),
         (alter::page(&whole), |plain| Box::new(alter::letters(plain))),
     ];
     script.bring("demo/throw-away-JA.pem", "ja.pem");

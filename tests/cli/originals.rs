@@ -190,7 +190,7 @@ fn every_scan_is_matched_or_named() {
     let script = Script::demo();
     scans(&script);
     let ran = script.run("report job --originals scans --out report.pdf").status(1);
-    ran.says("final")
+    ran.says("record complete")
         .says("originals: 6 of ")
         .says_on_a_line(&["missing: page 7 (", ", 8 ("])
         .says_on_a_line(&["doubled: page 3", "many.pdf page 1", "again.png"])

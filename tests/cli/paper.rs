@@ -99,7 +99,7 @@ fn another_mechanic_strands_no_sheet() {
     let job = Script::demo();
     job.append("job/job.toml", "\n[people.ZZ]\nname = \"Zora Zell\"\nrole = \"mechanic\"\n");
     job.run("check job").status(0);
-    job.run("report job --final").status(0);
+    job.run("report job --complete").status(0);
 }
 
 #[test]
@@ -111,7 +111,7 @@ fn another_limit_strands_its_own_sheet() {
     let changed = text[at..].replacen("service = \"0.0050L\"", "service = \"0.0048L\"", 1);
     job.write("job/limits.toml", format!("{}{changed}", &text[..at]));
     assert_eq!(moved(&before, &job.verdicts()), ["\"C\""], "sheets with another number");
-    job.run("report job --final").status(1);
+    job.run("report job --complete").status(1);
     job.run("check job").status(1).says("C");
 }
 
@@ -134,14 +134,14 @@ fn another_leaf_strands_its_own_sheet() {
     let after = job.verdicts();
     assert_eq!(moved(&before, &after), [] as [&str; 0]);
     assert!(after.to_string().contains("accepted by go / no-go, proven 0.00195 to 0.005"));
-    job.run("report job --final").status(0);
+    job.run("report job --complete").status(0);
     job.sheets();
     let words = job.words("job/sheets.pdf");
     assert!(words.contains("GO 0.002 (measures 0.00195)"), "no measured thickness on the sheet");
     // The shop has bought a leaf, and GO is now that one: the ticks are of another.
     job.replace("job/job.toml", "0.00195],", "0.00195], 0.00198,");
     assert_eq!(moved(&before, &job.verdicts()), ["\"P\""]);
-    job.run("report job --final").status(1);
+    job.run("report job --complete").status(1);
 }
 
 #[test]
@@ -337,7 +337,7 @@ fn statuses_and_wrong_commands() {
     script.run("sheets").status(2);
     let job = Script::demo();
     job.run("sheets job --only Q9").status(2).complains("Q9");
-    job.run("check job nowhere").status(2).complains("nowhere").says("Final");
+    job.run("check job nowhere").status(2).complains("nowhere").says("Record complete");
 }
 
 #[test]
@@ -348,7 +348,7 @@ fn other_engines_go_the_whole_way() {
         assert_ne!(ran.code, Some(2), "{engine}: {}", ran.err);
         let all = job.verdicts();
         assert!(all["rows"].as_array().expect("rows").len() > rows, "{engine}");
-        job.run("report job --final").status(0).says("final");
+        job.run("report job --complete").status(0).says("record complete");
         job.exists("job/report.pdf");
     }
 }

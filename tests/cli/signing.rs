@@ -185,11 +185,11 @@ fn what_is_not_final_is_not_signed() {
     script.bring("demo/throw-away-JA.pem", "key.pem");
     let sign = "sign job/report.pdf --key key.pem --as JA";
     script.run("report job --draft").in_order();
-    script.not_signed(sign, "not final");
+    script.not_signed(sign, "the record is not complete");
     let script = Script::first();
     script.bring("demo/throw-away-JA.pem", "key.pem");
     script.run("report job").status(1);
-    script.not_signed(sign, "not final");
+    script.not_signed(sign, "the record is not complete");
 }
 
 #[test]

@@ -37,7 +37,7 @@ fn a_sleeve_turn_is_asked_and_nothing_is_changed() {
     job.finds("C3", "query").says("turn of the sleeve").says("1.3757");
     job.run("check job").status(1).says("1.3757").says("query");
     let report = job.keep("job/report.pdf");
-    job.run("report job --final").status(1).complains("cannot be final");
+    job.run("report job --complete").status(1).complains("the record is not complete");
     report.unchanged();
     kept.unchanged();
     job.run("report job").status(1).says("incomplete");
@@ -100,7 +100,7 @@ fn a_blank_row_is_open_and_never_passes() {
     job.replace(READINGS, "C1.bore = [1.3752, 1.3753]", "C1.bore = [1.3752, \"-\"]");
     job.finds("C1", "open");
     job.run("check job").status(1).says("open");
-    job.run("report job --final").status(1);
+    job.run("report job --complete").status(1);
 }
 
 #[test]

@@ -106,7 +106,7 @@ fn spaces_and_cyrillic_on_the_way() {
     let job = Script::in_folder("\u{446}\u{435}\u{445} No 2/job \u{2116} 7").with_demo();
     job.run("check job").status(0);
     job.sheets();
-    job.run("report job").status(0).says("final");
+    job.run("report job").status(0).says("record complete");
     job.run_words(&["report", "job", "--out", "\u{43e}\u{442}\u{447}\u{451}\u{442} 1.pdf"])
         .status(0);
     job.exists("\u{43e}\u{442}\u{447}\u{451}\u{442} 1.pdf");

@@ -32,7 +32,7 @@ pub fn signed() -> Vec<u8> {
     let mut out = Diags::new();
     let (case, set) = read(&files, &mut out).expect("the small job is read");
     let pressed = build(&files, (&case, &set), How::default(), &mut out).expect("a report");
-    assert_eq!(pressed.status, Status::Final, "{}", pressed.words);
+    assert_eq!(pressed.status, Status::Complete, "{}", pressed.words);
     let key =
         SigningKey::read(include_bytes!("../../demo/throw-away-JA.pem"), None).expect("a key");
     let all = signatories(&case, &pressed.places);

@@ -212,10 +212,10 @@ proptest! {
         let blank = transcription(&set, &pages);
         let all = asked(&blank, &job);
         let (word, seen) = status(&mut files, &pages, typed(&blank, &all, None));
-        prop_assert_eq!(word, "final", "{}\n{}", seen, typed(&blank, &all, None));
+        prop_assert_eq!(word, "complete", "{}\n{}", seen, typed(&blank, &all, None));
         // What may stay blank may stay blank all at once.
         let wanted: Vec<Asked> = all.iter().filter(|one| one.free.is_none()).cloned().collect();
-        prop_assert_eq!(status(&mut files, &pages, typed(&blank, &wanted, None)).0, "final");
+        prop_assert_eq!(status(&mut files, &pages, typed(&blank, &wanted, None)).0, "complete");
         let blanks: Vec<(usize, &str)> = wanted
             .iter()
             .flat_map(|one| one.blanks.iter().map(|blank| (one.line, blank.as_str())))
@@ -227,7 +227,7 @@ proptest! {
         for (line, left) in some.iter().chain(blanks.iter().filter(held)) {
             let text = typed(&blank, &wanted, Some((*line, left)));
             let (word, _) = status(&mut files, &pages, text);
-            prop_assert_ne!(word, "final", "final with {}", left);
+            prop_assert_ne!(word, "complete", "final with {}", left);
         }
     }
 }

@@ -395,6 +395,7 @@ pub fn verdicts(files: &Sources, pages: &Pages) -> serde_json::Value {
         pages,
         originals: None,
         history: None,
+        arithmetic: true,
     };
     let text = report::json(&told).expect("figures and words");
     serde_json::from_str(&text).expect("what was written")

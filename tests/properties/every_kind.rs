@@ -247,6 +247,7 @@ fn gauge(unit: &Unit, at: &Text) -> Gauge {
         resolution: None,
         uncertainty: None,
         expansion: None,
+        certificate: None,
         due: None,
     }
 }

@@ -89,6 +89,7 @@ fn told<'a>(case: &'a Case, set: &'a SheetSet, judged: &'a Judged) -> ReportInpu
         pages: NOWHERE.get_or_init(Default::default),
         originals: None,
         history: None,
+        arithmetic: true,
     }
 }
 

@@ -194,7 +194,7 @@ proptest! {
         blocking.extend(judged.items.iter().filter(|item| item.blocks()).map(|i| format!("{:?}", i.asks)));
         blocking.extend(judged.asks.iter().map(|ask| ask.why.clone()));
         blocking.extend(judged.sheets.iter().map(|sheet| format!("{:?}", sheet.asks)));
-        prop_assert!(judged.status == Status::Final, "{}\n{}\n{:#?}", set.number, blocking.join("\n"), story);
+        prop_assert!(judged.status == Status::Complete, "{}\n{}\n{:#?}", set.number, blocking.join("\n"), story);
         prop_assert_eq!(story.faults(), Vec::<String>::new());
     }
 }
@@ -216,7 +216,7 @@ fn measured_on(day: impl Fn(usize) -> i64) -> Story {
 fn an_old_reading_is_seen() {
     let story = measured_on(|_| 3);
     let (_, _, judged) = story.judged();
-    assert!(judged.status == Status::Final && story.faults().is_empty());
+    assert!(judged.status == Status::Complete && story.faults().is_empty());
     let change =
         Change { part: "bush", place: None, changed: true, work: None, day: 3, redone: false };
     let mut told = story.clone();

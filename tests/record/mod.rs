@@ -233,6 +233,7 @@ impl Job {
             pages: &Default::default(),
             originals: None,
             history: None,
+            arithmetic: true,
         };
         sections::report(&input, false)
     }
@@ -327,7 +328,7 @@ impl Found {
 
     #[track_caller]
     pub fn ends_final(self) -> Found {
-        assert!(self.judged.status == Status::Final, "{}", self.blocking().join("\n"));
+        assert!(self.judged.status == Status::Complete, "{}", self.blocking().join("\n"));
         assert!(!self.judged.blocks());
         self
     }

@@ -86,7 +86,7 @@ fn the_summary_counts_what_keeps_a_record_incomplete() {
     job.write("job/readings.toml", format!("{before}\n[C]{unchecked}"));
     job.run("check job")
         .status(1)
-        .says("Incomplete.")
+        .says("Record incomplete.")
         .says("of them open or in question; of whole sheets or the record 1 on hold.");
     let gaugeless = unchecked.replacen("gauge = \"MIC-2\"", "gauge = []", 1);
     job.write("job/readings.toml", format!("{before}\n[C]{gaugeless}"));

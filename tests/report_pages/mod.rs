@@ -24,7 +24,7 @@ fn laid(report: &Report) -> Document {
 }
 
 fn with(pieces: Vec<Piece>) -> Report {
-    let mut report = sample::report(Status::Final, Paper::A4);
+    let mut report = sample::report(Status::Complete, Paper::A4);
     report.sections.truncate(1);
     report.sections.push(section("Pieces", true, pieces));
     report
@@ -39,7 +39,7 @@ fn nothing_overlaps_or_leaves_the_paper() {
     for page in &laid(&sample::crowded()).pages {
         assert_eq!(faults(page), Vec::<String>::new(), "crowded");
     }
-    for status in [Status::Draft, Status::Incomplete, Status::Final] {
+    for status in [Status::Draft, Status::Incomplete, Status::Complete] {
         for paper in [Paper::A4, Paper::Letter] {
             let document = laid(&sample::report(status, paper));
             for page in &document.pages {
@@ -51,7 +51,7 @@ fn nothing_overlaps_or_leaves_the_paper() {
 
 #[test]
 fn every_row_is_set_once_and_in_order() {
-    let document = laid(&sample::report(Status::Final, Paper::A4));
+    let document = laid(&sample::report(Status::Complete, Paper::A4));
     let all: Vec<String> = document.pages.iter().flat_map(|page| texts(&page.marks)).collect();
     let codes = all.iter().filter_map(|text| text.strip_prefix('X')?.parse::<u32>().ok());
     assert_eq!(codes.collect::<Vec<_>>(), (1..=110).collect::<Vec<_>>());
@@ -59,7 +59,7 @@ fn every_row_is_set_once_and_in_order() {
 
 #[test]
 fn heads_of_tables_stand_on_every_page_of_them() {
-    let document = laid(&sample::report(Status::Final, Paper::A4));
+    let document = laid(&sample::report(Status::Complete, Paper::A4));
     let mut pages = 0;
     for page in &document.pages {
         let texts = texts(&page.marks);
@@ -122,7 +122,7 @@ fn a_row_taller_than_a_page_goes_on_line_by_line() {
 #[test]
 fn exceptions_are_set_smaller_before_they_take_a_second_page() {
     let pages = |count: usize| {
-        let mut report = sample::report(Status::Final, Paper::A4);
+        let mut report = sample::report(Status::Complete, Paper::A4);
         report.sections.truncate(1);
         let one = row(&["C2", "camshaft in crankcase", "0.0052 L", "out, loose by 0.0002"]);
         let columns =
@@ -142,14 +142,14 @@ fn a_draft_says_so_across_every_page_and_a_final_report_nowhere() {
     };
     let draft = laid(&sample::report(Status::Draft, Paper::A4));
     assert!(draft.pages.iter().all(|page| slanting(page) >= 5));
-    let last = laid(&sample::report(Status::Final, Paper::A4));
+    let last = laid(&sample::report(Status::Complete, Paper::A4));
     assert!(last.pages.iter().all(|page| slanting(page) == 0));
-    assert!(text_of(&last.pages[0]).contains("report: final"));
+    assert!(text_of(&last.pages[0]).contains("record complete"));
 }
 
 #[test]
 fn labels_are_the_printed_numbers_and_bookmarks_a_tree() {
-    let document = laid(&sample::report(Status::Final, Paper::A4));
+    let document = laid(&sample::report(Status::Complete, Paper::A4));
     let count = document.pages.len();
     for (n, page) in document.pages.iter().enumerate() {
         assert_eq!(page.label, (n + 1).to_string());
@@ -177,7 +177,7 @@ fn a_letter_that_no_face_has_is_named_with_its_section() {
 
 #[test]
 fn each_signature_has_its_room_on_the_page_of_its_block() {
-    let report = sample::report(Status::Final, Paper::A4);
+    let report = sample::report(Status::Complete, Paper::A4);
     let laid = lay_report_with_signs(&report, &mut Diags::new());
     let (document, signs) = laid.expect("nothing is lacking");
     assert_eq!(signs.len(), 3);

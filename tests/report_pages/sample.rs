@@ -18,6 +18,7 @@ pub fn report(status: Status, paper: Paper) -> Report {
         status,
         head: head(paper),
         set: "7F3K-92QD".to_string(),
+        arithmetic: false,
         disclaimer: "This report records what was measured and looked at, held against the limits \
             cited. It is not a release: approval for return to service is given separately, by an \
             authorised person, on a form of their own."

@@ -40,6 +40,7 @@ fn demonstration_whole() -> Report {
         pages: &Default::default(),
         originals: Some(&Originals { pages, ..Originals::default() }),
         history: Some(&history),
+        arithmetic: true,
     };
     report(&told, false)
 }
@@ -47,12 +48,16 @@ fn demonstration_whole() -> Report {
 /// Three rows of each of its tables, and two tables that it does not have.
 fn demonstration() -> Report {
     let mut report = demonstration_whole();
-    let crowded = sample::report(Status::Final, Paper::A4);
+    let crowded = sample::report(Status::Complete, Paper::A4);
     report.sections[0].pieces.extend(crowded.sections[0].pieces.clone());
     report.sections.push(section("More", true, crowded.sections[2].pieces.clone()));
     for piece in report.sections.iter_mut().flat_map(|section| &mut section.pieces) {
         match piece {
             Piece::Table { rows, .. } => rows.truncate(3),
+            Piece::Grouped { groups, .. } => {
+                groups.truncate(3);
+                groups.iter_mut().for_each(|group| group.rows.truncate(3));
+            }
             Piece::Fits(groups) => groups.drain(..1).for_each(drop),
             _ => {}
         }
@@ -76,6 +81,13 @@ fn places(section: &mut Section) -> Vec<Place<'_>> {
             Piece::Table { rows, .. } => {
                 let cells = rows.first_mut().into_iter().flatten();
                 found.extend(cells.map(|cell| (&mut cell.text, true)));
+            }
+            Piece::Grouped { groups, .. } => {
+                for group in groups.iter_mut().take(2) {
+                    found.extend(group.head.iter_mut().map(|cell| (&mut cell.text, true)));
+                    let cells = group.rows.first_mut().into_iter().flatten();
+                    found.extend(cells.map(|cell| (&mut cell.text, true)));
+                }
             }
             Piece::Fits(groups) => {
                 for group in groups.iter_mut().take(2) {
@@ -139,7 +151,13 @@ fn every_line_of_a_table_says_whose_it_is() {
     let pieces = report.sections.iter().flat_map(|section| &section.pieces);
     let mut steps = 0;
     for piece in pieces {
-        let Piece::Table { columns, rows } = piece else { continue };
+        let (columns, rows): (_, Vec<_>) = match piece {
+            Piece::Table { columns, rows } => (columns, rows.iter().collect()),
+            Piece::Grouped { columns, groups } => {
+                (columns, groups.iter().flat_map(|group| &group.rows).collect())
+            }
+            _ => continue,
+        };
         assert!(rows.iter().all(|row| !row[0].text.is_empty()), "{}", columns[0].head);
         let codes = rows.iter().filter(|_| columns[0].head == "row").map(|row| &row[0].text);
         steps += codes.clone().zip(codes.skip(1)).filter(|(one, next)| one == next).count();
@@ -202,7 +220,7 @@ fn a_long_head_or_foot_is_on_the_page_or_refused() {
                 let first = out.iter().next().expect("one at least");
                 assert_eq!(
                     first.message,
-                    "no room for `Exceptions` between head and foot of a page"
+                    "no room for `What was found, and how it is left` between head and foot of a page"
                 );
                 assert!(first.help.contains("serial number, limits, document, shop"));
             }

@@ -360,6 +360,7 @@ pub fn gauge(name: &str, range: [&str; 2], unit: Length, transfer: bool) -> Gaug
         resolution: None,
         uncertainty: None,
         expansion: None,
+        certificate: None,
         due: None,
     }
 }

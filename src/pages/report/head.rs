@@ -61,7 +61,7 @@ impl<'a> Frame<'a> {
         let titles = report.sections.iter().zip(1..).map(|(section, n)| {
             title(&section.title, &format!("{}, section {n}", report.title), set)
         });
-        let unfinished = report.status != Status::Final;
+        let unfinished = report.status != Status::Complete;
         let word = unfinished.then(|| report.status.to_string().to_uppercase());
         Frame {
             report,
@@ -185,7 +185,7 @@ fn title(text: &str, under: &str, set: &Setter) -> Title {
 /// What the report is about: a caption and two lines to each part.
 fn info(report: &Report, set: &Setter) -> Block {
     let head = &report.head;
-    let status = format!("report: {}", report.status);
+    let status = report.status.in_words();
     let scope = head.scope.clone();
     let serial = format!("s/n {}", head.serial);
     let document = format!("{}, rev {}", head.document, head.revision);

@@ -137,6 +137,7 @@ fn section_blocks(set: &Setter, section: &Section, n: usize, new_page: bool) -> 
             Piece::Paragraph(text) => prose::paragraph(set, &mut blocks, PROSE, text),
             Piece::Pairs(pairs) => prose::pairs(set, &mut blocks, pairs),
             Piece::Table { columns, rows } => table::table(set, &mut blocks, columns, rows),
+            Piece::Grouped { columns, groups } => table::grouped(set, &mut blocks, columns, groups),
             Piece::Fits(groups) => fits::fits(set, &mut blocks, groups),
             Piece::SignOff(people) => {
                 people.iter().for_each(|person| blocks.push(sign_off::sign_off(set, person)));
@@ -194,13 +195,28 @@ impl Laid {
     }
 }
 
+/// Ends the subject of a report with the arithmetic worked: whoever makes the
+/// report anew from its files must know that it was asked for.
+const WORKED: &str = ", arithmetic worked";
+
+/// Whether a report of that subject has the arithmetic worked.
+pub fn is_worked(subject: &str) -> bool {
+    subject.ends_with(WORKED)
+}
+
+fn subject(report: &Report) -> String {
+    let head = &report.head;
+    let worked = if report.arithmetic { WORKED } else { "" };
+    format!("{} s/n {}, sheet set {}{worked}", head.engine, head.serial, report.set)
+}
+
 fn document(report: &Report, frame: &Frame<'_>, laid: Laid) -> Document {
     let count = laid.pages.len();
     let pages = laid.pages.into_iter().zip(1..).map(|(text, n)| frame.page(text, n, count));
     let head = &report.head;
     Document {
         title: format!("{}, {}, job {}", report.title, head.engine, head.job),
-        subject: format!("{} s/n {}, sheet set {}", head.engine, head.serial, report.set),
+        subject: subject(report),
         author: head.shop.clone(),
         language: "en".to_string(),
         date: report.date.clone(),

@@ -8,21 +8,66 @@ use crate::layout::length::Len;
 use crate::layout::mark::{Align, Pen};
 use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::{Para, TextStyle};
-use crate::report::{Cell, Column};
+use crate::report::{Cell, Column, TableGroup};
 
 const GAP: Len = mm(3.0);
 /// White above and below heads and remarks.
 const PAD: Len = mm(0.8);
+/// The same around the rows of groups, which are many and short.
+const CLOSE: Len = mm(0.5);
+
+/// A row as it is set: with white above and below it, a rule under it, and the
+/// heads that are repeated over it.
+#[derive(Clone, Copy)]
+struct Look<'a> {
+    pad: Len,
+    rule: Pen,
+    heads: &'a [usize],
+}
 
 pub fn table(set: &Setter, blocks: &mut Blocks, heads: &[Column], rows: &[Vec<Cell>]) {
-    let columns = columns(set, heads, rows);
+    let all: Vec<&Vec<Cell>> = rows.iter().collect();
+    let columns = columns(set, heads, &all);
     let head = blocks.headed(set.mm(2.6, 1.6), |_| head(set, &columns, heads));
+    let look = Look { pad: set.mm(0.8, 0.4), rule: BOX, heads: &[head] };
     if rows.is_empty() {
-        row(set, blocks, &columns, &[Cell::plain("none")], (BOX, head));
+        row(set, blocks, &columns, &[Cell::plain("none")], look);
     }
     for (n, cells) in rows.iter().enumerate() {
-        let pen = if n + 1 == rows.len() { BOX } else { MINOR };
-        row(set, blocks, &columns, cells, (pen, head));
+        let rule = if n + 1 == rows.len() { BOX } else { MINOR };
+        row(set, blocks, &columns, cells, Look { rule, ..look });
+    }
+}
+
+/// Rows in groups: the row that heads a group stands again where the group goes
+/// on over the page.
+pub fn grouped(set: &Setter, blocks: &mut Blocks, heads: &[Column], groups: &[TableGroup]) {
+    let titles = groups.iter().map(|group| &group.head);
+    let all: Vec<&Vec<Cell>> = titles.chain(groups.iter().flat_map(|group| &group.rows)).collect();
+    let columns = columns(set, heads, &all);
+    let head = blocks.headed(set.mm(2.6, 1.6), |_| head(set, &columns, heads));
+    for (n, group) in groups.iter().enumerate() {
+        let end = if n + 1 == groups.len() { BOX } else { MINOR };
+        let mut over = vec![head];
+        if !group.head.is_empty() {
+            let rule = if group.rows.is_empty() { end } else { MINOR };
+            let look = Look { pad: CLOSE, rule, heads: &[head] };
+            let first = blocks.list.len();
+            row(set, blocks, &columns, &group.head, look);
+            // What heads a group stays with its first row. One that takes much
+            // of a page by itself is not repeated.
+            if let [title] = &mut blocks.list[first..]
+                && title.height <= set.room / 4
+            {
+                title.keep = !group.rows.is_empty();
+                let again = Block { heads: Vec::new(), keep: false, ..title.clone() };
+                over.push(blocks.repeated(again));
+            }
+        }
+        for (m, cells) in group.rows.iter().enumerate() {
+            let rule = if m + 1 == group.rows.len() { end } else { MINOR };
+            row(set, blocks, &columns, cells, Look { pad: CLOSE, rule, heads: &over });
+        }
     }
 }
 
@@ -32,7 +77,7 @@ fn style_of(set: &Setter, cell: &Cell) -> TextStyle {
 
 /// Shares of the width, but no column is narrower than its longest word while
 /// others have room to give.
-fn columns(set: &Setter, heads: &[Column], rows: &[Vec<Cell>]) -> Vec<FigureColumn> {
+fn columns(set: &Setter, heads: &[Column], rows: &[&Vec<Cell>]) -> Vec<FigureColumn> {
     let count = heads.len().max(1) as i32;
     let room = set.width - GAP * (count - 1);
     let least = |n: usize, column: &Column| {
@@ -55,7 +100,7 @@ fn columns(set: &Setter, heads: &[Column], rows: &[Vec<Cell>]) -> Vec<FigureColu
     columns
 }
 
-fn points(set: &Setter, n: usize, column: &Column, rows: &[Vec<Cell>]) -> Option<Points> {
+fn points(set: &Setter, n: usize, column: &Column, rows: &[&Vec<Cell>]) -> Option<Points> {
     if !column.figures {
         return None;
     }
@@ -108,22 +153,28 @@ fn head(set: &Setter, columns: &[FigureColumn], heads: &[Column]) -> Block {
     canvas.block(height)
 }
 
-/// The rule under the row has a pen; the table's head is repeated over it.
 fn row(
     set: &Setter,
     blocks: &mut Blocks,
     columns: &[FigureColumn],
     cells: &[Cell],
-    (rule, head): (Pen, usize),
+    look: Look<'_>,
 ) {
-    let cells = columns.iter().zip(cells);
-    let cells = cells.map(|(column, cell)| column.lines(style_of(set, cell), &cell.text));
+    // The last cell of a short row has all the room that is left.
+    let short = cells.len() < columns.len();
+    let wide = |n: usize| short && n + 1 == cells.len();
+    let cells = columns.iter().zip(cells).enumerate().map(|(n, (column, cell))| {
+        let all = FigureColumn::new(column.x, set.width - column.x, None);
+        let column = if wide(n) { all } else { *column };
+        column.lines(style_of(set, cell), &cell.text)
+    });
     let cells: Vec<Vec<Line>> = cells.collect();
     let deepest = cells.iter().map(Vec::len).max().unwrap_or(1);
-    let (leading, pad) = (set.fit(BODY).leading, set.mm(0.8, 0.4));
+    let (leading, pad) = (set.fit(BODY).leading, look.pad);
     let height = leading.times(deepest) + pad * 2;
-    if height + blocks.repeat(head).height > set.room {
-        return tall_row(set, blocks, cells, deepest, (rule, head));
+    let over: Len = look.heads.iter().map(|head| blocks.repeat(*head).height).sum();
+    if height + over > set.room {
+        return tall_row(set, blocks, cells, deepest, look);
     }
     let mut canvas = set.canvas();
     for cell in cells {
@@ -131,8 +182,8 @@ fn row(
             line.put(&mut canvas, pad + leading.times(n));
         }
     }
-    canvas.rule(Len::ZERO, height, set.width, rule);
-    blocks.push(canvas.block(height).under([head]));
+    canvas.rule(Len::ZERO, height, set.width, look.rule);
+    blocks.push(canvas.block(height).under(look.heads));
 }
 
 /// A row taller than a page goes line by line, and says where it goes on.
@@ -141,9 +192,9 @@ fn tall_row(
     blocks: &mut Blocks,
     cells: Vec<Vec<Line>>,
     deepest: usize,
-    (rule, head): (Pen, usize),
+    look: Look<'_>,
 ) {
-    let (style, pad) = (set.fit(ITALIC), set.mm(0.8, 0.4));
+    let (style, pad) = (set.fit(ITALIC), look.pad);
     let last = deepest.saturating_sub(1);
     let mut cells: Vec<_> = cells.into_iter().map(Vec::into_iter).collect();
     let pieces = (0..deepest).map(|n| {
@@ -155,11 +206,11 @@ fn tall_row(
         let mut height = top + style.leading;
         if n == last {
             height += pad;
-            canvas.rule(Len::ZERO, height, set.width, rule);
+            canvas.rule(Len::ZERO, height, set.width, look.rule);
         }
         canvas.block(height)
     });
-    pieces_of_row(set, blocks, pieces.collect(), &[head]);
+    pieces_of_row(set, blocks, pieces.collect(), look.heads);
 }
 
 /// Puts the pieces of a row that is broken over pages: each page says where

@@ -1,9 +1,11 @@
-//! Exceptions first: what stands in the way, worst first, then what was
-//! accepted and what is at a limit, on one page.
+//! Exceptions: what needs a person. What stands in the way, worst first, what
+//! was accepted on data, and what asks for a cause. Rows at or near a limit have
+//! a list of their own, see `near`.
 
+use super::answers::answering;
 use super::input::{ReportInput, words};
 use crate::judge::{Flag, State};
-use crate::record::{Issue, JudgedItem, RowHistory};
+use crate::record::{Issue, JudgedItem, RowHistory, Status};
 use crate::report::types::{Cell, Piece};
 
 /// One thing that a reader must know.
@@ -52,16 +54,14 @@ fn exception(state: &State, code: &str, page: &str, what: &str, why: Vec<String>
 
 fn of_row(told: &ReportInput, (at, row): RowHistory) -> Option<Exception> {
     let last = row.last()?;
-    let near: Vec<String> = crate::record::flags(last)
+    let asks = last.verdict.flags.iter().any(|flag| matches!(flag, Flag::NotWear(_)));
+    if row.state.passes() && !asks || matches!(row.state, State::NotApplicable | State::Recorded) {
+        return None;
+    }
+    let beside: Vec<String> = crate::record::flags(last)
         .into_iter()
         .filter(|flag| !flag.contains("go / no-go"))
         .collect();
-    if row.state.passes() && near.is_empty() && row.accepted.is_none() {
-        return None;
-    }
-    if matches!(row.state, State::NotApplicable | State::Recorded) {
-        return None;
-    }
     let mut why: Vec<String> = row.asks.iter().map(|ask| ask.why.clone()).collect();
     why.extend(last.verdict.causes.iter().cloned());
     if matches!(row.state, State::Out(_)) {
@@ -78,8 +78,8 @@ fn of_row(told: &ReportInput, (at, row): RowHistory) -> Option<Exception> {
     if let Some(accepted) = &row.accepted {
         exception.state = format!("{}, {accepted}", row.state);
         exception.rank = State::Out(Vec::new()).rank();
-    } else if !near.is_empty() {
-        exception.state = format!("{}, {}", exception.state, near.join(", "));
+    } else if !beside.is_empty() {
+        exception.state = format!("{}, {}", exception.state, beside.join(", "));
     }
     Some(exception)
 }
@@ -99,14 +99,23 @@ fn of_item(told: &ReportInput, item: &JudgedItem) -> Option<Exception> {
 }
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
-    let all = exceptions(told);
     let mut pieces = vec![Piece::Paragraph(summary(told))];
+    pieces.extend(listed(told));
+    pieces
+}
+
+/// The list, with what is open told by page where it is much.
+pub fn listed(told: &ReportInput) -> Vec<Piece> {
+    let all = exceptions(told);
+    let mut pieces = Vec::new();
     let (open, rest): (Vec<&Exception>, Vec<&Exception>) =
         all.iter().partition(|exception| exception.rank == State::Open.rank());
     let many_open = open.len() > 12;
     let shown: Vec<&Exception> = if many_open { rest } else { all.iter().collect() };
     if shown.is_empty() && !many_open {
-        pieces.push(Piece::Paragraph("No exceptions.".to_owned()));
+        pieces.push(Piece::Paragraph(
+            "No exceptions: nothing is out, in query, on hold or open.".to_owned(),
+        ));
         return pieces;
     }
     if !shown.is_empty() {
@@ -165,9 +174,9 @@ pub fn summary(told: &ReportInput) -> String {
                 step.verdict.flags.iter().any(|flag| matches!(flag, Flag::AtLimit(_)))
             })
     });
-    let status = crate::sheet::capital(told.judged.status.word());
+    let status = status(told);
     format!(
-        "{status}. {} rows measured or counted: {} within new limits, {} within service limits, {} of these two at a limit, {} out, {} in query, {} on hold, {} open; {} items looked over, done or written, {} of them open or in question{}.",
+        "{status} {} rows measured or counted: {} within new limits, {} within service limits, {} of these two at a limit, {} out, {} in query, {} on hold, {} open; {} items looked over, done or written, {} of them open or in question{}.",
         rows.len(),
         count(|state| *state == State::New),
         count(|state| *state == State::Service),
@@ -180,6 +189,25 @@ pub fn summary(told: &ReportInput) -> String {
         told.judged.items.iter().filter(|item| item.blocks()).count(),
         of_the_whole(told),
     )
+}
+
+/// The status, and of a complete record who is to sign before it is final: the
+/// report is made before anybody has.
+fn status(told: &ReportInput) -> String {
+    let words = crate::sheet::capital(told.judged.status.in_words());
+    if told.judged.status != Status::Complete {
+        return format!("{words}.");
+    }
+    let all: Vec<&str> = answering(told).map(|person| person.name.as_str()).collect();
+    match all.as_slice() {
+        [] => format!("{words}; nobody is named to sign it."),
+        [one] => format!("{words}; final when {one} has signed."),
+        [others @ .., last] => format!(
+            "{words}; final when all {} have signed: {} and {last}.",
+            all.len(),
+            others.join(", ")
+        ),
+    }
 }
 
 /// What keeps a record incomplete beside its rows and items: what is asked of

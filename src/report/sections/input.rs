@@ -20,12 +20,19 @@ pub struct ReportInput<'a> {
     pub originals: Option<&'a Originals>,
     /// Where the job names an earlier one of its engine.
     pub history: Option<&'a Wear>,
+    /// The arithmetic of every row is to be worked in the report.
+    pub arithmetic: bool,
 }
 
 impl<'a> ReportInput<'a> {
     /// Every row in printed order.
     pub fn rows(&self) -> impl Iterator<Item = RowHistory<'a>> {
         self.judged.rows_of(self.set)
+    }
+
+    /// Whether the shop's report has a section of that kind.
+    pub fn has_section(&self, show: &str) -> bool {
+        self.case.forms.report.sections.iter().any(|section| section.show.as_str() == show)
     }
 }
 

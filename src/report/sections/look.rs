@@ -1,16 +1,20 @@
-//! Look-over, work and notes: findings first, then every item by sheet.
+//! Look-over, work and notes: findings first, then every sheet. Items that are
+//! all in order are told in the line of their sheet, what was written and what
+//! is not in order in full.
 
 use super::input::{ReportInput, words};
-use crate::report::types::{Cell, Piece};
-use crate::sheet::SheetBlock;
+use crate::record::JudgedItem;
+use crate::report::types::{Cell, Piece, TableGroup};
+use crate::sheet::{Sheet, SheetBlock};
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut pieces = vec![Piece::Heading("Found, and what was done".to_owned())];
     pieces.push(findings(told));
-    pieces.push(Piece::Heading("Every item".to_owned()));
-    pieces.push(Piece::Table {
-        columns: vec![words("item", 9), words("what", 56), words("record", 55)],
-        rows: items(told),
+    pieces.push(Piece::Heading("Every item, sheet by sheet".to_owned()));
+    let sheets = told.set.sheets.iter().enumerate();
+    pieces.push(Piece::Grouped {
+        columns: vec![words("item", 9), words("what", 46), words("record", 65)],
+        groups: sheets.filter_map(|(n, sheet)| self::sheet(told, n, sheet)).collect(),
     });
     let remarks: Vec<(String, String)> = told
         .judged
@@ -54,24 +58,67 @@ fn findings(told: &ReportInput) -> Piece {
     Piece::Table { columns, rows }
 }
 
-/// All items but the renewed parts, which have a section of their own.
-fn items(told: &ReportInput) -> Vec<Vec<Cell>> {
-    let shown = told.judged.items.iter().filter(|item| {
-        !matches!(told.set.sheets[item.sheet].blocks[item.block], SheetBlock::Renew { .. })
-    });
-    let mut rows = Vec::new();
-    let mut sheet = None;
-    for item in shown {
-        let on = &told.set.sheets[item.sheet];
-        if sheet != Some(item.sheet) {
-            rows.push(vec![Cell::bold(&on.letter), Cell::bold(&on.title), Cell::default()]);
-            sheet = Some(item.sheet);
-        }
-        rows.push(vec![
-            Cell::plain(format!("{} {}", on.letter, item.number)),
+/// All items of a sheet but the renewed parts, which have a section of their own.
+fn sheet(told: &ReportInput, n: usize, sheet: &Sheet) -> Option<TableGroup> {
+    let all = told.judged.items.iter().filter(|item| item.sheet == n);
+    let all: Vec<&JudgedItem> =
+        all.filter(|item| !matches!(sheet.blocks[item.block], SheetBlock::Renew { .. })).collect();
+    if all.is_empty() {
+        return None;
+    }
+    let (in_order, rest): (Vec<&JudgedItem>, Vec<&JudgedItem>) =
+        all.into_iter().partition(|item| is_in_order(sheet, item));
+    let rows = rest.into_iter().map(|item| {
+        vec![
+            Cell::plain(format!("{} {}", sheet.letter, item.number)),
             Cell::plain(&item.text),
             Cell { text: item.says.clone(), bold: item.blocks() },
-        ]);
+        ]
+    });
+    Some(TableGroup {
+        head: vec![
+            Cell::bold(&sheet.letter),
+            Cell::bold(&sheet.title),
+            Cell::plain(told_together(&in_order)),
+        ],
+        rows: rows.collect(),
+    })
+}
+
+/// Ticked everywhere, with nothing found, left out or asked; or `none` written
+/// where there was none.
+fn is_in_order(sheet: &Sheet, item: &JudgedItem) -> bool {
+    let ticked = matches!(sheet.blocks[item.block], SheetBlock::Marks(_));
+    let word = ["ok", "done"].iter().any(|word| {
+        item.says
+            .strip_prefix(word)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', ';']))
+    });
+    let none = item.says == "none";
+    (ticked && word || none) && !item.blocks() && item.asks.is_empty() && item.found.is_empty()
+}
+
+/// `1 to 3, 5: ok; 4: done`: those of which the record says the same.
+fn told_together(items: &[&JudgedItem]) -> String {
+    let mut said: Vec<(&str, Vec<u32>)> = Vec::new();
+    for item in items {
+        match said.iter_mut().find(|(says, _)| *says == item.says) {
+            Some((_, numbers)) => numbers.push(item.number),
+            None => said.push((&item.says, vec![item.number])),
+        }
     }
-    rows
+    let each = said.into_iter().map(|(says, numbers)| format!("{}: {says}", runs(&numbers)));
+    each.collect::<Vec<_>>().join("; ")
+}
+
+/// `1 to 3, 5`.
+fn runs(numbers: &[u32]) -> String {
+    let runs = numbers.chunk_by(|one, next| *next == one + 1);
+    let say = |run: &[u32]| match run {
+        [one] => one.to_string(),
+        [one, next] => format!("{one}, {next}"),
+        [first, .., last] => format!("{first} to {last}"),
+        [] => String::new(),
+    };
+    runs.map(say).collect::<Vec<_>>().join(", ")
 }

@@ -1,23 +1,27 @@
 //! The sections of the report, in the order of the shop's own `report.toml`.
 
+pub mod answers;
 mod arithmetic;
+mod checks;
+mod days;
 pub mod exceptions;
 mod fits;
 mod input;
 mod look;
+pub mod near;
 mod originals;
 mod people;
 mod readings;
 mod renewed;
 pub mod spoken;
+mod summary;
 mod wear;
 
+pub use days::last_day;
 pub use input::ReportInput;
 
 use super::types::{Report, Section};
 use crate::model::form::ReportSection;
-use crate::model::record::Record;
-use crate::quantity::date::Date;
 use crate::record::Status;
 
 /// The whole report. `draft` asks for a draft whatever the record holds.
@@ -29,14 +33,16 @@ pub fn report(told: &ReportInput, draft: bool) -> Report {
         status,
         head: told.set.head.clone(),
         set: told.set.number.clone(),
+        arithmetic: told.arithmetic,
         disclaimer: form.disclaimer.to_string(),
         date: last_day(told.record).map(|date| date.to_string()).unwrap_or_default(),
         sections: sections(told, &form.sections),
     }
 }
 
-/// Scans that are carried, and wear where an earlier job is named, are listed
-/// even where the shop's form does not ask for them.
+/// Scans that are carried, wear where an earlier job is named, rows near a limit,
+/// and the arithmetic where it was asked for, are told even where the shop's form
+/// has no section for them.
 fn sections(told: &ReportInput, forms: &[ReportSection]) -> Vec<Section> {
     let mut sections: Vec<Section> = forms.iter().filter_map(|form| section(told, form)).collect();
     let asked = |show: &str| forms.iter().any(|form| form.show.as_str() == show);
@@ -52,16 +58,24 @@ fn sections(told: &ReportInput, forms: &[ReportSection]) -> Vec<Section> {
     if let Some(originals) = told.originals.filter(|_| !asked("originals")) {
         sections.push(own("Original sheets", originals::pieces(originals)));
     }
+    if !asked("near") {
+        sections.push(own("At or near a limit", near::pieces(told)));
+    }
+    if told.arithmetic && !asked("arithmetic") {
+        sections.push(own("Arithmetic, worked", arithmetic::pieces(told)));
+    }
     sections
 }
 
 fn section(told: &ReportInput, form: &ReportSection) -> Option<Section> {
     let pieces = match form.show.as_str() {
+        "summary" => summary::pieces(told),
         "exceptions" => exceptions::pieces(told),
+        "near" => near::pieces(told),
         "people" => people::pieces(told),
         "gauges" => people::gauges(told),
         "limits" => people::limits(told),
-        "sign-off" => people::sign_off(told),
+        "sign-off" => answers::sign_off(told),
         "fits" => fits::pieces(told),
         "readings" => readings::pieces(told),
         "look-over" => look::pieces(told),
@@ -71,7 +85,7 @@ fn section(told: &ReportInput, form: &ReportSection) -> Option<Section> {
         "superseded" => readings::superseded(told),
         "wear" => wear::pieces(told.history?),
         "originals" => originals::pieces(told.originals?),
-        "arithmetic" => arithmetic::pieces(told),
+        "arithmetic" if told.arithmetic => arithmetic::pieces(told),
         _ => return None,
     };
     Some(Section {
@@ -79,18 +93,8 @@ fn section(told: &ReportInput, form: &ReportSection) -> Option<Section> {
         text: form.text.as_ref().map(ToString::to_string),
         new_page: matches!(
             form.show.as_str(),
-            "exceptions" | "fits" | "readings" | "look-over" | "wear" | "sign-off"
+            "summary" | "exceptions" | "fits" | "wear" | "sign-off"
         ),
         pieces,
     })
-}
-
-/// The latest day that the record holds; the report knows no clock.
-pub fn last_day(record: &Record) -> Option<Date> {
-    let signs = record.sheets.iter().flat_map(|sheet| &sheet.signs).filter_map(|s| s.on.as_ref());
-    let again = record.again.iter().filter_map(|again| again.on.as_ref());
-    let changes = record.changes.iter().filter_map(|change| change.on.as_ref());
-    let found = record.findings.iter().filter_map(|finding| finding.on.as_ref());
-    let all = signs.chain(again).chain(changes).chain(found);
-    all.map(|(date, _)| *date).max()
 }

@@ -1,12 +1,15 @@
-//! People, gauges, the data used, and what is signed for.
+//! People, gauges and the data used.
 
+use super::answers::days_of;
+use super::checks;
+use super::days::last_day;
 use super::input::{ReportInput, words};
-use crate::model::job::{Leaf, Person, Role};
+use crate::model::job::Leaf;
 use crate::model::record::{Mark, Sign};
 use crate::model::text::Text;
 use crate::quantity::Unit;
 use crate::report::types::{Cell, Piece};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 fn said(word: Option<&Text>) -> String {
     word.map(Text::to_string).unwrap_or_default()
@@ -25,63 +28,16 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     });
     let columns = vec![
         words("initials", 8),
-        words("name", 24),
+        words("name", 18),
         words("role", 14),
-        words("certificate", 18),
-        words("sheets signed", 44),
+        words("certificate", 16),
+        words("what carries the initials, and of which day", 70),
     ];
     let mut pieces = vec![Piece::Table { columns, rows: rows.collect() }];
     pieces.push(Piece::Paragraph(checked(told)));
+    pieces.extend(checks::later(told));
+    pieces.extend(checks::hold_points(told));
     pieces
-}
-
-/// What somebody did and checked, `said` putting the sheets with their days into words.
-fn by_verb<'a>(
-    told: &'a ReportInput,
-    person: &Person,
-    said: impl Fn(Vec<(&'a str, &'a str)>) -> String,
-) -> String {
-    let mut parts = Vec::new();
-    for (verb, checks) in [("did", false), ("checked", true)] {
-        let sheets = told.judged.sheets.iter().flat_map(|sheet| {
-            let own = sheet.signed.iter().filter(|sign| {
-                sign.by == person.initials.as_str() && (sign.key == "check") == checks
-            });
-            own.map(|sign| (sheet.letter.as_str(), sign.on.as_str()))
-        });
-        let sheets: Vec<_> = sheets.collect();
-        if !sheets.is_empty() {
-            parts.push(format!("{verb} {}", said(sheets)));
-        }
-    }
-    parts.join("; ")
-}
-
-/// Each sheet once: `did CL, X; checked L`.
-fn sheets_of(told: &ReportInput, person: &Person) -> String {
-    by_verb(told, person, |mut sheets| {
-        sheets.dedup_by_key(|(letter, _)| *letter);
-        let letters: Vec<&str> = sheets.into_iter().map(|(letter, _)| letter).collect();
-        letters.join(", ")
-    })
-}
-
-/// Each day once: `did CL on 2026-02-24; X, L on 2026-03-02; checked ...`.
-fn days_of(told: &ReportInput, person: &Person) -> String {
-    by_verb(told, person, |sheets| {
-        let mut days: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-        for (letter, on) in sheets {
-            days.entry(on).or_default().push(letter);
-        }
-        let day = |(on, mut letters): (&str, Vec<&str>)| {
-            letters.dedup();
-            match on {
-                "" => format!("{} undated", letters.join(", ")),
-                on => format!("{} on {on}", letters.join(", ")),
-            }
-        };
-        days.into_iter().map(day).collect::<Vec<_>>().join("; ")
-    })
 }
 
 /// Which sheets somebody else checked.
@@ -128,6 +84,7 @@ pub fn gauges(told: &ReportInput) -> Vec<Piece> {
                 Cell::plain(
                     gauge.uncertainty.as_ref().map(|u| u.text.to_string()).unwrap_or_default(),
                 ),
+                Cell::plain(said(gauge.certificate.as_ref())),
                 Cell::plain(
                     gauge.due.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default(),
                 ),
@@ -135,11 +92,12 @@ pub fn gauges(told: &ReportInput) -> Vec<Piece> {
         });
     let columns = vec![
         words("gauge", 12),
-        words("what", 30),
-        words("serial", 12),
+        words("what", 28),
+        words("serial", 11),
         words("range", 22),
         words("resolution", 12),
         words("uncertainty", 12),
+        words("certificate", 16),
         words("calibration due", 14),
     ];
     let mut pieces = vec![
@@ -195,10 +153,32 @@ fn used_gauges<'a>(told: &'a ReportInput) -> BTreeSet<&'a str> {
     signs.chain(again).map(Text::as_str).collect()
 }
 
+/// Whose engine it is, who worked on it and when.
+pub fn engine(told: &ReportInput) -> Vec<(String, String)> {
+    let job = &told.case.job;
+    let day = |day: &Option<(_, Text)>| said(day.as_ref().map(|(_, typed)| typed));
+    let last = last_day(told.record).map(|date| date.to_string()).unwrap_or_default();
+    let mut pairs = vec![
+        ("Engine", told.set.head.engine.clone()),
+        ("Serial", told.set.head.serial.clone()),
+        ("Owner", said(job.owner.as_ref())),
+        ("Hours", said(job.hours.as_ref())),
+        ("Since overhaul", said(job.since_overhaul.as_ref())),
+        ("Received", day(&job.received)),
+        ("Opened", day(&job.opened)),
+        ("Completed", day(&job.completed)),
+        ("Last entry", last),
+        ("Shop", job.shop.name.to_string()),
+        ("Address", said(job.shop.address.as_ref())),
+        ("Shop certificate", said(job.shop.certificate.as_ref())),
+    ];
+    pairs.retain(|(_, text)| !text.is_empty());
+    pairs.into_iter().map(|(caption, text)| (caption.to_owned(), text)).collect()
+}
+
 /// The document that the limits repeat, and lines that somebody confirmed.
 pub fn limits(told: &ReportInput) -> Vec<Piece> {
     let document = &told.case.limits.document;
-    let job = &told.case.job;
     let mut pairs = vec![
         ("Limits file".to_owned(), told.case.limits.number.to_string()),
         ("Document".to_owned(), format!("{} {}", document.title, document.number)),
@@ -206,15 +186,11 @@ pub fn limits(told: &ReportInput) -> Vec<Piece> {
         ("Date".to_owned(), said(document.date.as_ref())),
         ("Unit".to_owned(), format!("{}, {} decimals", document.unit.word(), document.places)),
         ("Scope".to_owned(), told.set.head.scope.clone()),
-        ("Engine".to_owned(), told.set.head.engine.clone()),
-        ("Serial".to_owned(), told.set.head.serial.clone()),
-        ("Opened".to_owned(), said(job.opened.as_ref().map(|(_, typed)| typed))),
-        ("Hours".to_owned(), said(job.hours.as_ref())),
-        ("Owner".to_owned(), said(job.owner.as_ref())),
-        ("Shop".to_owned(), job.shop.name.to_string()),
-        ("Address".to_owned(), said(job.shop.address.as_ref())),
-        ("Shop certificate".to_owned(), said(job.shop.certificate.as_ref())),
     ];
+    // The first page has it, where the shop's report has that page.
+    if !told.has_section("summary") {
+        pairs.extend(engine(told));
+    }
     pairs.retain(|(_, text)| !text.is_empty());
     let mut pieces = vec![Piece::Pairs(pairs)];
     let agreed = told.case.limits.lines.iter().filter_map(|line| {
@@ -226,26 +202,4 @@ pub fn limits(told: &ReportInput) -> Vec<Piece> {
     });
     pieces.extend(agreed.map(Piece::Paragraph));
     pieces
-}
-
-/// A block for each person who answers for something.
-pub fn sign_off(told: &ReportInput) -> Vec<Piece> {
-    let people = told.case.job.people.iter().filter_map(|person| {
-        let what = sheets_of(told, person);
-        let signs = !what.is_empty() || person.role != Role::Mechanic;
-        let what = match (what.is_empty(), person.role) {
-            (true, Role::Quality) => "gauges, data and completeness of the record".to_owned(),
-            (true, _) => "the record as a whole".to_owned(),
-            (false, _) => what,
-        };
-        signs.then(|| {
-            (
-                person.name.to_string(),
-                person.role.word().to_owned(),
-                said(person.certificate.as_ref()),
-                what,
-            )
-        })
-    });
-    vec![Piece::SignOff(people.collect())]
 }

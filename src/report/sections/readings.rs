@@ -2,56 +2,72 @@
 
 use super::input::{ReportInput, words};
 use crate::judge::{BoxKind, Measure, SideReadings};
-use crate::model::record::{Mark, Why};
-use crate::model::side::Group;
+use crate::model::record::Mark;
+use crate::model::side::{Group, Side};
 use crate::quantity::Unit;
-use crate::record::{RowHistory, Step, why_word};
-use crate::report::types::{Cell, Piece};
+use crate::record::{History, RowHistory, Step, said};
+use crate::report::types::{Cell, Piece, TableGroup};
 use crate::sheet::LineRows;
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
-    let mut rows = Vec::new();
+    let mut groups: Vec<TableGroup> = Vec::new();
+    let mut last = None;
     for (at, row) in told.rows() {
-        if at.line.scales.iter().any(|scale| scale.over.is_none() && scale.fits) {
+        let line = at.line;
+        if line.scales.iter().any(|scale| scale.over.is_none() && scale.fits) {
             continue;
         }
-        for (n, step) in row.steps.iter().enumerate() {
-            rows.push(cells(told, (at, row), step, n));
+        if last != Some(line.line) {
+            groups.push(group(line));
+            last = Some(line.line);
+        }
+        if let Some(group) = groups.last_mut() {
+            let steps = row.steps.iter().enumerate();
+            let rows = steps.map(|(n, step)| cells(told, (at, row), step, n));
+            group.rows.extend(rows);
         }
     }
-    if rows.is_empty() {
+    if groups.is_empty() {
         return vec![Piece::Paragraph("None.".to_owned())];
     }
     let columns = vec![
         words("row", 8),
-        words("what, and where", 30),
-        words("limits", 26),
-        words("readings", 22),
-        words("judged on", 18),
-        words("margin", 10),
-        words("state", 22),
+        words("what, where, limits", 42),
+        words("readings", 24),
+        words("judged on", 26),
+        words("margin", 9),
+        words("state", 32),
     ];
-    vec![Piece::Table { columns, rows }]
+    vec![Piece::Grouped { columns, groups }]
+}
+
+/// A line of several places has its name and its limits over them.
+fn group(line: &LineRows) -> TableGroup {
+    let alone = line.rows.len() == 1;
+    let head = || {
+        let name = crate::sheet::capital(&line.name);
+        vec![Cell::default(), Cell::bold(name), Cell::plain(&line.limits)]
+    };
+    TableGroup { head: if alone { Vec::new() } else { head() }, rows: Vec::new() }
 }
 
 fn cells(told: &ReportInput, (at, row): RowHistory, step: &Step, n: usize) -> Vec<Cell> {
     let (line, name) = (at.line, &at.row.name);
     let last = n + 1 == row.steps.len();
-    let what = match (n, name.is_empty()) {
-        (0, true) => line.name.clone(),
-        (0, false) => format!("{}: {name}", line.name),
+    let alone = line.rows.len() == 1;
+    let what = match n {
+        0 if alone => format!("{}: {}", at.named(&line.name), line.limits),
+        0 => name.clone(),
         _ if last => format!("as left: {}", said(step)),
         _ => said(step),
     };
     let unit = &told.case.limits.lines[line.line].unit;
-    // The figure of a single reading is the reading.
-    let figures: Vec<String> = step
-        .verdict
-        .figures
-        .iter()
-        .filter(|figure| !matches!(figure.name, Measure::Reading | Measure::Number))
-        .map(|figure| format!("{} {}", figure.name, figure.value))
-        .collect();
+    let mirror = mirror(told, (at, row));
+    let judged_on = match mirror {
+        Some(other) => format!("as {other}, reversed"),
+        None => figures(step),
+    };
+    let margin = step.verdict.margin.filter(|m| !m.is_negative() && mirror.is_none());
     let state = if last {
         crate::record::state_words(row, step)
     } else {
@@ -61,18 +77,54 @@ fn cells(told: &ReportInput, (at, row): RowHistory, step: &Step, n: usize) -> Ve
         // Every step says whose it is: a page may begin with any of them.
         Cell::bold(row.code.as_str()),
         Cell::plain(what),
-        Cell::plain(if n == 0 { line.limits.as_str() } else { "" }),
         Cell::plain(with_unit(line, step, unit)),
-        Cell::plain(figures.join(", ")),
-        Cell::plain(
-            step.verdict
-                .margin
-                .filter(|m| !m.is_negative())
-                .map(|m| m.to_string())
-                .unwrap_or_default(),
-        ),
+        Cell::plain(judged_on),
+        Cell::plain(margin.map(|m| m.to_string()).unwrap_or_default()),
         Cell { text: state, bold: last && row.blocks() },
     ]
+}
+
+/// What is worked out of the readings, the least and the greatest of one thing
+/// together. The figure of a single reading is the reading.
+pub fn figures(step: &Step) -> String {
+    let verdict = &step.verdict;
+    let mut words: Vec<String> = Vec::new();
+    for figure in &verdict.figures {
+        let (name, value) = (figure.name, figure.value);
+        let to = |most| verdict.figure(most).map(|most| format!("{value} to {most}"));
+        let said = match name {
+            Measure::Reading | Measure::Number => None,
+            Measure::Smallest(Side::Only) => to(Measure::Largest(Side::Only)),
+            Measure::LeastTaper => to(Measure::MostTaper).map(|span| format!("taper {span}")),
+            Measure::Largest(Side::Only)
+                if verdict.figure(Measure::Smallest(Side::Only)).is_some() =>
+            {
+                None
+            }
+            Measure::MostTaper if verdict.figure(Measure::LeastTaper).is_some() => None,
+            name => Some(format!("{name} {value}")),
+        };
+        words.extend(said);
+    }
+    words.join(", ")
+}
+
+/// The row that says the same with the other sign: a taper that is negative is
+/// the choke beside it, and is told there.
+fn mirror<'a>(told: &'a ReportInput, (at, row): RowHistory) -> Option<&'a str> {
+    let ends = |row: &History| {
+        let verdict = &row.last()?.verdict;
+        verdict.figure(Measure::LeastTaper).zip(verdict.figure(Measure::MostTaper))
+    };
+    let (least, most) = ends(row)?;
+    let feature = at.line.groups.first()?.feature?;
+    let negative = !least.is_positive() && !most.is_positive() && least.is_negative();
+    let mut others = told.rows().filter(|_| negative);
+    let found = others.find(|(other, history)| {
+        let same = other.line.groups.first().and_then(|group| group.feature) == Some(feature);
+        same && other.row.place == at.row.place && ends(history) == Some((-most, -least))
+    });
+    found.map(|(other, _)| other.row.code.as_str())
 }
 
 /// The readings with their unit; ticks, counts and blanks have none.
@@ -86,18 +138,10 @@ fn with_unit(line: &LineRows, step: &Step, unit: &Unit) -> String {
     if measured { format!("{text} {unit}") } else { text }
 }
 
-fn said(step: &Step) -> String {
-    let why = step.why.map(why_word).unwrap_or_default();
-    match step.what.as_str() {
-        "" => why.to_owned(),
-        what => format!("{why}, {what}"),
-    }
-}
-
 /// The readings as typed, digit for digit.
 fn typed(line: &LineRows, step: &Step) -> String {
     if !line.has_boxes() {
-        return "readings of the same feature".to_owned();
+        return "of the same feature".to_owned();
     }
     let mut words = Vec::new();
     for side in &step.sides {
@@ -141,7 +185,8 @@ fn boxes(side: &SideReadings) -> String {
     if all.iter().all(|text| *text == "-") { String::new() } else { all.join(" ") }
 }
 
-/// Readings that another replaced: both, who, when and why.
+/// Readings that another replaced: both, each with who, when and with what, and
+/// why.
 pub fn superseded(told: &ReportInput) -> Vec<Piece> {
     let mut rows = Vec::new();
     for (_, row) in told.rows().filter(|(at, _)| at.line.has_boxes()) {
@@ -152,10 +197,10 @@ pub fn superseded(told: &ReportInput) -> Vec<Piece> {
                     Cell::bold(&row.code),
                     Cell::plain(now.key.word()),
                     Cell::plain(boxes(was)),
+                    Cell::plain(taken(was)),
                     Cell::plain(boxes(now)),
-                    Cell::plain(after.why.map(reason).unwrap_or_default()),
-                    Cell::plain(&after.what),
                     Cell::plain(&after.who),
+                    Cell::plain(said(after)),
                 ]);
             }
         }
@@ -166,15 +211,23 @@ pub fn superseded(told: &ReportInput) -> Vec<Piece> {
     let columns = vec![
         words("row", 8),
         words("boxes", 8),
-        words("was", 16),
-        words("replaced by", 16),
-        words("why", 16),
-        words("what was done", 24),
-        words("who, when, gauge", 32),
+        words("was", 14),
+        words("first, by whom, when, gauge", 28),
+        words("replaced by", 14),
+        words("then, by whom, when, gauge", 28),
+        words("why, and what was done", 30),
     ];
     vec![Piece::Table { columns, rows }]
 }
 
-fn reason(why: Why) -> &'static str {
-    why_word(why)
+/// Who took the readings of a side, when and with what; each once.
+fn taken(side: &SideReadings) -> String {
+    let mut all: Vec<String> = Vec::new();
+    for (_, source) in side.taken() {
+        let words = source.in_words();
+        if !words.is_empty() && !all.contains(&words) {
+            all.push(words);
+        }
+    }
+    all.join("; ")
 }

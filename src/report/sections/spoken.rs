@@ -2,6 +2,7 @@
 
 use super::exceptions::{exceptions, open_by_page, summary};
 use super::input::ReportInput;
+use super::near;
 use crate::judge::State;
 use std::fmt::Write;
 
@@ -45,6 +46,18 @@ pub fn in_words(told: &ReportInput, all: bool) -> String {
             let code = format!("{}: ", exception.code);
             let _ = writeln!(text, "  {code}{}", why.strip_prefix(&code).unwrap_or(&why));
         }
+    }
+    let near: Vec<_> = near::rows(told, State::passes).collect();
+    if !near.is_empty() {
+        let _ = writeln!(text, "at or near a limit");
+    }
+    for ((at, row), near) in near {
+        let line = &told.case.limits.lines[at.line.line];
+        let page = told.pages.row(&row.code);
+        let page = if page.is_empty() { String::new() } else { format!(" (page {page})") };
+        let near: Vec<String> = near.iter().map(near::Near::in_words).collect();
+        let what = at.named(line.name.as_str());
+        let _ = writeln!(text, "  {}{page} {what}: {}: {}", row.code, row.state, near.join("; "));
     }
     if all {
         every_row(told, &mut text);
