@@ -47,7 +47,7 @@ fn sheet(filled: &mut Filled, sheet: &SheetEntry) {
     put(&own, "remarks", vec![word(&sheet.remarks)]);
     for item in &sheet.initials {
         let by: Vec<&str> = item.by.iter().map(Text::as_str).collect();
-        put(&format!("{} {}", sheet.letter, item.number), "initials", vec![Some(by.join(", "))]);
+        put(&format!("{} {}", sheet.letter, item.span()), "initials", vec![Some(by.join(", "))]);
     }
     for item in &sheet.items {
         let of = format!("{} {}", sheet.letter, item.number);

@@ -123,6 +123,9 @@ pub const CODE: &str = "^[A-Z][A-Z0-9]*$";
 pub const HOLD: &str = "^hold(-[0-9]+)?$";
 /// The name of a key that stands for every item's number.
 pub const NUMBER: &str = "^[0-9]+$";
+/// The name of a key that stands for an item's number, or the first and the last
+/// number of a list of items.
+pub const SPAN: &str = "^[0-9]+(-[0-9]+)?$";
 
 impl Key {
     /// The same key, called something else where it is spoken of.
@@ -154,6 +157,10 @@ impl Key {
                 })
             }
             NUMBER => number::digits(name),
+            SPAN => match name.split_once('-') {
+                Some((first, last)) => number::digits(first) && number::digits(last),
+                None => number::digits(name),
+            },
             _ => false,
         }
     }

@@ -3,7 +3,7 @@
 use super::check::check;
 use super::events;
 use super::fields::{Fields, file};
-use super::keys::{CODE, HOLD, Kind, NUMBER, Shape, optional, required};
+use super::keys::{CODE, HOLD, Kind, NUMBER, SPAN, Shape, optional, required};
 use super::rows::{self, Decimals, decimals};
 use super::toml::number::blank;
 use super::toml::tree::{Entry, Node, Table, Value};
@@ -44,7 +44,7 @@ pub static SHEET: Shape = Shape {
         optional("work", Kind::Table(&SIGN), SIGNED),
         optional("check", Kind::Table(&SIGN), SIGNED),
         optional(HOLD, Kind::Table(&HELD), "{ by = \"JA\", on = 2026-03-02 }"),
-        optional("initials", Kind::Table(&INITIALS), "{ 3 = \"TD\" }"),
+        optional("initials", Kind::Table(&INITIALS), "{ 1-3 = \"TD\" }"),
         optional("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
         optional(NUMBER, Kind::Other("marks, words, or a renewed part", ITEM), "\"v\""),
         optional(
@@ -69,7 +69,7 @@ static SIGN: Shape = Shape {
 };
 static INITIALS: Shape = Shape {
     name: "the initials beside items",
-    keys: &[&[optional(NUMBER, Kind::EntryOrEntries, "\"TD\"")]],
+    keys: &[&[optional(SPAN, Kind::EntryOrEntries, "\"TD\"")]],
 };
 static HELD: Shape = Shape {
     name: "a hold point",
@@ -197,9 +197,11 @@ fn sign(entry: &Entry, out: &mut Diags) -> Option<Sign> {
 
 fn initials(fields: &Fields<'_>) -> Vec<Initialled> {
     let one = |entry: &Entry| {
-        let number = entry.key.as_str().parse().ok()?;
-        let by = fields.texts(entry.key.as_str()).filter(|by| !by.is_empty())?;
-        Some(Initialled { number, by, at: entry.key.at.clone() })
+        let key = entry.key.as_str();
+        let (first, last) = key.split_once('-').unwrap_or((key, key));
+        let (first, last) = (first.parse().ok()?, last.parse().ok()?);
+        let by = fields.texts(key).filter(|by| !by.is_empty())?;
+        Some(Initialled { first, last, by, at: entry.key.at.clone() })
     };
     fields.table.0.iter().filter_map(one).collect()
 }

@@ -5,7 +5,7 @@
 use super::engine_keys::ENGINE;
 use super::forms::{FORM, REPORT};
 use super::job::JOB;
-use super::keys::{By, CODE, HOLD, Key, Kind, NUMBER, Shape, Varied};
+use super::keys::{By, CODE, HOLD, Key, Kind, NUMBER, SPAN, Shape, Varied};
 use super::kinds::KINDS;
 use super::limits::LIMITS;
 use super::readings::READINGS;
@@ -40,7 +40,7 @@ fn table(shape: &Shape) -> Value {
     let (mut plain, mut patterns) = (Map::new(), Map::new());
     for key in shape.rows() {
         let into =
-            if [CODE, HOLD, NUMBER].contains(&key.name) { &mut patterns } else { &mut plain };
+            if [CODE, HOLD, NUMBER, SPAN].contains(&key.name) { &mut patterns } else { &mut plain };
         into.insert(key.name.to_owned(), described(key));
     }
     let needed: Vec<&str> = shape.rows().filter(|key| key.needed).map(|key| key.name).collect();

@@ -71,12 +71,27 @@ pub struct ItemEntry {
     pub at: Span,
 }
 
-/// Whose initials stand beside an item.
+/// Whose initials stand beside a list of items, or one of its items.
 #[derive(Clone, Debug)]
 pub struct Initialled {
-    pub number: u32,
+    pub first: u32,
+    pub last: u32,
     pub by: Vec<Text>,
     pub at: Span,
+}
+
+impl Initialled {
+    /// As typed: `6-8`, or the number of a single item.
+    pub fn span(&self) -> String {
+        match self.first == self.last {
+            true => self.first.to_string(),
+            false => format!("{}-{}", self.first, self.last),
+        }
+    }
+
+    pub fn holds(&self, number: u32) -> bool {
+        (self.first..=self.last).contains(&number)
+    }
 }
 
 #[derive(Clone, Debug)]

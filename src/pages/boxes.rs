@@ -11,6 +11,8 @@ pub const CELL_W: Len = mm(5.6);
 pub const CELL_H: Len = mm(8.6);
 /// Room for the printed point.
 pub const POINT: Len = mm(1.6);
+/// Before the cell for L or T, which is no digit.
+pub const SIDE: Len = mm(1.2);
 /// Side of a box for a tick.
 pub const TICK: Len = mm(4.2);
 /// Of a box for initials.
@@ -42,7 +44,8 @@ impl Comb {
     pub fn width(self) -> Len {
         let (before, after) = self.cells();
         let point = if self.places > 0 { POINT } else { Len::ZERO };
-        CELL_W * (before + after) + point
+        let side = if self.side { SIDE } else { Len::ZERO };
+        CELL_W * (before + after) + point + side
     }
 
     /// Where the first cell stands: behind the point where it has no whole.
@@ -111,7 +114,12 @@ impl Canvas<'_> {
 
     /// Cells for a date, year-month-day, with captions under them.
     pub fn date(&mut self, point: Point) {
-        self.stamp("date", point, (DATE, CELL_H), draw_date);
+        self.stamp("date", point, (DATE, CELL_H), |canvas| draw_date(canvas, true));
+    }
+
+    /// The same under others that have the captions.
+    pub fn bare_date(&mut self, point: Point) {
+        self.stamp("date-bare", point, (DATE, CELL_H), |canvas| draw_date(canvas, false));
     }
 
     /// A day in its cells, given as year-month-day.
@@ -149,7 +157,7 @@ pub const DATE: Len = mm(36.8);
 /// Between the cells of year, month and day.
 const DASH: Len = mm(1.6);
 
-fn draw_date(canvas: &mut Canvas<'_>) {
+fn draw_date(canvas: &mut Canvas<'_>, captioned: bool) {
     let pair = CELL_W * 2;
     for (n, caption) in ["year", "month", "day"].into_iter().enumerate() {
         let x = (pair + DASH).times(n);
@@ -158,7 +166,9 @@ fn draw_date(canvas: &mut Canvas<'_>) {
             let y = CELL_H / 2;
             canvas.rule(x - DASH + mm(0.4), y, mm(0.8), HAIR);
         }
-        canvas.word(x, CELL_H + mm(3.0), CAPTION, caption);
+        if captioned {
+            canvas.word(x, CELL_H + mm(3.0), CAPTION, caption);
+        }
     }
 }
 
@@ -174,8 +184,12 @@ fn draw_comb(canvas: &mut Canvas<'_>, comb: Comb) {
         canvas.circle(centre, mm(0.5), None, true);
         x += POINT;
     }
-    if after > 0 {
-        cells(canvas, x, after, pen);
+    let digits = i32::from(comb.places);
+    if digits > 0 {
+        cells(canvas, x, digits, pen);
+    }
+    if comb.side {
+        cells(canvas, x + CELL_W * digits + SIDE, after - digits, pen);
     }
     if comb.signed {
         canvas.run(at(CELL_W / 2, mm(2.6)), CAPTION, Align::Centre, "+ −");

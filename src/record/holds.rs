@@ -114,7 +114,10 @@ pub fn own_work(
     }
     let beside = entry.initials.iter().find(|item| item.by.iter().any(|one| one.as_str() == by));
     if let Some(item) = beside {
-        return Some(format!("item {}", item.number));
+        return Some(match item.first == item.last {
+            true => format!("item {}", item.first),
+            false => format!("items {} to {}", item.first, item.last),
+        });
     }
     let mut again =
         sheet.lines().flat_map(|line| &line.rows).flat_map(|row| index.again(&row.code));

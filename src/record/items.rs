@@ -41,8 +41,10 @@ pub fn items(index: &RecordIndex) -> Vec<JudgedItem> {
 /// Whose initials stand beside it, where they are written.
 fn initialled(index: &RecordIndex, sheet: &Sheet, item: &mut JudgedItem) {
     let entry = index.entry(&sheet.letter);
-    let mut all = entry.map_or(&[][..], |entry| &entry.initials).iter();
-    if let Some(beside) = all.find(|beside| beside.number == item.number) {
+    let all = entry.map_or(&[][..], |entry| &entry.initials).iter();
+    let here = all.filter(|beside| beside.holds(item.number));
+    // Those of the item itself before those of its list.
+    if let Some(beside) = here.min_by_key(|beside| beside.last - beside.first) {
         let by: Vec<&str> = beside.by.iter().map(Text::as_str).collect();
         item.says.push_str(&format!(" ({})", by.join(", ")));
     }

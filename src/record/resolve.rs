@@ -63,18 +63,26 @@ fn sheet(case: &Case, set: &SheetSet, sheet: &Sheet, entry: &SheetEntry, out: &m
     }
 }
 
-/// What is ticked and what is renewed has a box for initials.
+/// What is ticked and what is renewed has a box for initials, one a list.
 fn initialled(case: &Case, sheet: &Sheet, entry: &Initialled, out: &mut Diags) {
     entry.by.iter().for_each(|by| person(case, by, out));
-    let block = block_of(sheet, entry.number).map(|(block, _)| block);
-    if !matches!(block, Some(SheetBlock::Marks(_) | SheetBlock::Renew { .. })) {
+    let lists = sheet.blocks.iter().filter_map(SheetBlock::initialled);
+    let within = |(first, last): (u32, u32)| {
+        (first..=last).contains(&entry.first) && (entry.first..=last).contains(&entry.last)
+    };
+    if !lists.into_iter().any(within) {
+        let spans = sheet.blocks.iter().filter_map(SheetBlock::span);
+        let spans: Vec<String> = spans.collect();
         out.fault(
             &entry.at,
-            format!(
-                "sheet {} has no box for initials beside an item {}",
-                sheet.letter, entry.number
-            ),
-            "the number of an item that is ticked or renewed",
+            format!("sheet {} has no box for initials of {}", sheet.letter, entry.span()),
+            match spans.is_empty() {
+                true => "nothing on that sheet is ticked or renewed".to_owned(),
+                false => format!(
+                    "the first and last number of a list, {}, or the number of one item in it",
+                    spans.join(", ")
+                ),
+            },
         );
     }
 }

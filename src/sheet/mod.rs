@@ -27,5 +27,5 @@ pub use tags::{Tag, tags};
 pub use transcription::{printed, transcription};
 pub use types::{
     At, Columns, GaugeNeed, Head, Hold, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
-    PersonLine, RenewItem, Row, RowId, Sheet, SheetBlock, SheetSet, SignBox, holds,
+    PersonLine, RenewItem, Row, RowId, Sheet, SheetBlock, SheetSet, SignBox, holds, span,
 };

@@ -75,8 +75,11 @@ fn sheet(sheet: &Sheet, pages: &Pages, keeps_pages: bool, text: &mut String) {
     for block in &sheet.blocks {
         self::block(block, text);
     }
-    if sheet.blocks.iter().any(|b| matches!(b, SheetBlock::Marks(_) | SheetBlock::Renew { .. })) {
-        let _ = writeln!(text, "{INITIALS}");
+    let lists: Vec<String> = sheet.blocks.iter().filter_map(SheetBlock::span).collect();
+    if !lists.is_empty() {
+        let blank = |span: &String| format!("{span} = \"\"");
+        let blanks = lists.iter().map(blank).collect::<Vec<_>>().join(", ");
+        let _ = writeln!(text, "initials = {{ {blanks} }}  {INITIALS}");
     }
     if sheet.lines().any(LineRows::has_boxes) {
         let _ = writeln!(text, "{NOT_APPLICABLE}");
@@ -96,8 +99,7 @@ pub fn printed(sheet: &Sheet, pages: Option<&Pages>) -> String {
     text
 }
 
-const INITIALS: &str =
-    "initials = {}  # beside an item, where another hand than work's: { 3 = \"\" }";
+const INITIALS: &str = "# beside each list; of one item where it has a hand of its own: 3 = \"\"";
 const NOT_APPLICABLE: &str =
     "# A row that does not apply, under its code: C1.na = { why = \"\", by = \"\" }";
 

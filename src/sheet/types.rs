@@ -161,6 +161,30 @@ pub struct RenewItem {
     pub count: u32,
 }
 
+impl SheetBlock {
+    /// The first and the last number of a list that somebody initials.
+    pub fn initialled(&self) -> Option<(u32, u32)> {
+        match self {
+            SheetBlock::Marks(marks) => {
+                Some((marks.items.first()?.number, marks.items.last()?.number))
+            }
+            SheetBlock::Renew { items, .. } => Some((items.first()?.number, items.last()?.number)),
+            _ => None,
+        }
+    }
+
+    /// The same as the box for the initials is called, and as they are typed:
+    /// `6-8`.
+    pub fn span(&self) -> Option<String> {
+        self.initialled().map(|(first, last)| span(first, last))
+    }
+}
+
+/// `6-8`, or the number alone.
+pub fn span(first: u32, last: u32) -> String {
+    if first == last { first.to_string() } else { format!("{first}-{last}") }
+}
+
 /// The rows of some lines of the limits.
 #[derive(Clone, Debug)]
 pub struct MeasureBlock {

@@ -137,7 +137,13 @@ pub fn asked(text: &str, job: &Drawn) -> Vec<Asked> {
             one.good = "\"well\"".to_owned();
             one.ink.push(((of_sheet, "remarks".to_owned()), vec![Some("well".to_owned())]));
         } else if key == "initials" {
-            one.good = value.to_owned();
+            fields(&mut one, value, |_, _| quoted("RW"));
+            // Blank, whoever signs for the work answers for the list.
+            one.blanks.clear();
+            for ((of, span), _) in &mut one.ink {
+                *of = format!("{sheet} {span}");
+                *span = "initials".to_owned();
+            }
         } else if value.starts_with("{ by") {
             fields(&mut one, value, |name, _| match name {
                 "by" if key == "check" || key.starts_with("hold") => quoted("JA"),
@@ -170,18 +176,6 @@ pub fn asked(text: &str, job: &Drawn) -> Vec<Asked> {
             one.ink.push(((of_item, "marks".to_owned()), marks));
         }
         all.push(one);
-    }
-    // What is only written has no box for initials beside it.
-    let has_initials =
-        |one: &&Asked| one.ink.iter().any(|((_, part), _)| part == "marks" || part == "count");
-    let items: Vec<(String, String)> =
-        all.iter().filter(has_initials).map(|one| (one.sheet.clone(), one.key.clone())).collect();
-    for one in all.iter_mut().filter(|one| one.key == "initials") {
-        let own = items.iter().filter(|(sheet, _)| *sheet == one.sheet);
-        for (sheet, number) in own.filter(|(_, key)| key.parse::<u32>().is_ok()) {
-            let at = (format!("{sheet} {number}"), "initials".to_owned());
-            one.ink.push((at, vec![Some("TD".to_owned())]));
-        }
     }
     all
 }

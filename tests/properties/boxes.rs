@@ -105,32 +105,25 @@ fn bare(set: &SheetSet, letter: &str, filled: &[Filled]) -> BTreeMap<&'static st
 }
 
 /// Boxes on paper that have no key of their own, and why: how many of each kind
-/// a sheet has, with a line for each row to measure again and without.
-fn excepted(sheet: &Sheet, full: bool) -> BTreeMap<&'static str, usize> {
+/// a sheet of so many pages has.
+fn excepted(sheet: &Sheet) -> BTreeMap<&'static str, usize> {
     let mut all: BTreeMap<&'static str, usize> = BTreeMap::new();
     let mut add = |kind, count| *all.entry(kind).or_default() += count;
     for line in sheet.lines() {
         let rows = line.rows.len();
         // What the mechanic subtracts on paper; the program works it out anew.
-        let answers = line.answers.len();
+        add("comb", rows * line.answers.len());
+        if !line.has_boxes() {
+            continue;
+        }
         let comb =
             |group: &&benchleaf::judge::BoxGroup| matches!(group.shape, BoxKind::Comb { .. });
-        let combs = line.groups.iter().filter(comb);
-        let own: Vec<usize> =
-            combs.clone().filter(|group| group.own).map(|g| g.labels.len().max(1)).collect();
-        if !line.has_boxes() {
-            add("comb", rows * answers);
-        } else if is_feeler(line) {
+        let combs: Vec<_> = line.groups.iter().filter(comb).collect();
+        if is_feeler(line) {
             // The two leaves are in hand; how many teeth have both ticks.
             add("tick", 2);
-            add("comb", rows);
-        } else if combs.clone().count() == 2 {
-            // Typed under [[again]], with its reason and initials.
-            let again = if full { rows } else { rows.div_ceil(6) };
-            add("comb", rows * answers + again * (answers + own.iter().sum::<usize>()));
-            add("tick", again * 3);
-            // Which row it was is typed as `row`.
-            add("box", if full { 0 } else { again });
+            add("comb", rows - rows * line.answers.len());
+        } else if combs.len() == 2 {
             // Where the mechanic sees the reading in the bands.
             for group in combs {
                 let over = line.scales.iter().filter(|scale| scale.over == Some(group.key));
@@ -143,22 +136,19 @@ fn excepted(sheet: &Sheet, full: bool) -> BTreeMap<&'static str, usize> {
                 words.dedup();
                 add("tick", rows * words.len());
             }
-        } else {
-            add("comb", rows * answers);
-            match own.as_slice() {
-                [] => {}
-                [1] => add("comb", rows),
-                several => {
-                    add("comb", rows * several.iter().sum::<usize>());
-                    add("box", rows);
-                }
-            }
         }
     }
-    // A row that does not apply is typed as its `na`.
-    add("box", usize::from(sheet.lines().any(LineRows::has_boxes)));
     all.retain(|_, count| *count > 0);
     all
+}
+
+/// Lines for measuring again, which are typed under [[again]], and for a row
+/// that does not apply, typed as its `na`: on every page of a sheet that measures.
+fn again_on(page: &Page) -> usize {
+    let lines = page.marks.iter().filter(
+        |mark| matches!(mark, Mark::Stamp { stamp, .. } if stamp.name.starts_with("again-")),
+    );
+    lines.count()
 }
 
 fn status(files: &mut Sources, pages: &Pages, text: String) -> (String, String) {
@@ -178,8 +168,11 @@ proptest! {
         let marks = ["v", "x", "n"].map(|mark| written(&all, &set, mark));
         for sheet in &set.sheets {
             let seen = bare(&set, &sheet.letter, &marks);
-            let ways = [true, false].map(|full| excepted(sheet, full));
-            prop_assert!(ways.contains(&seen), "{}: {seen:?}, not {ways:?}", sheet.letter);
+            prop_assert_eq!(&seen, &excepted(sheet), "{}", sheet.letter);
+            let measures = sheet.lines().any(LineRows::has_boxes);
+            for page in pages(&set, &sheet.letter, None).0 {
+                prop_assert_eq!(again_on(&page) > 0, measures, "{} {}", sheet.letter, page.label);
+            }
             // Every key shows: without it another page is drawn.
             let (whole, _) = pages(&set, &sheet.letter, Some(&marks[0]));
             let own: Vec<_> = all.iter().filter(|one| one.sheet == sheet.letter).collect();

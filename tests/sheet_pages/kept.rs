@@ -49,28 +49,34 @@ fn pages_of_another_set_are_not_its() {
 #[test]
 fn pages_that_cannot_be_are_told_and_worked_out_anew() {
     let set = job::set("demo");
-    let text = transcription(&set, &laid(&set, None).1);
-    let line =
-        text.lines().find(|line| line.starts_with("pages = [\"13: C1 C2 ")).expect("sheet C");
+    let pages = laid(&set, None).1;
+    let text = transcription(&set, &pages);
+    let first: usize = pages.sheet("T").parse().expect("a page");
+    let start = format!("pages = [\"{first}: T1N T1E ");
+    let line = text.lines().find(|line| line.starts_with(&start)).expect("sheet T");
+    let [first, before] = [first, first - 1].map(|page| format!("{page}: T1N"));
+    let [second, third] =
+        [1, 2].map(|n| format!("\"{}:", pages.sheet("T").parse::<usize>().unwrap() + n));
+    let torn = second.replace('"', "\"; ");
     for (from, to) in [
-        ("13: C1", "12: C1"),
-        ("13: C1", "C1"),
-        ("13: C1 C2", "13: C1"),
-        ("C1 C2", "C2 C1"),
-        (" C3", " C9"),
-        (" C3", " C3 C3"),
+        (first.as_str(), before.as_str()),
+        (&first, "T1N"),
+        (" T1E", ""),
+        ("T1N T1E", "T1E T1N"),
+        (" T4E", " T9E"),
+        (" T4E", " T4E T4E"),
         // A row of another sheet.
-        (" C3", " C3 T1N"),
-        ("\"14:", "\"15:"),
-        ("\"14:", "\"; 14:"),
-        ("13: C1", "999999999999: C1"),
+        (" T4E", " T4E C1"),
+        (&second, &third),
+        (&second, &torn),
+        (&first, "999999999999: T1N"),
         (" 1 2", " 1 99"),
     ] {
         let altered = line.replacen(from, to, 1);
         assert_ne!(altered, line, "nothing altered: {from}");
         let (pages, told) = kept(&set, &text.replace(line, &altered));
         assert_eq!(pages, None, "{altered}");
-        assert_eq!(told, ["these are not the pages of sheet C"], "{altered}");
+        assert_eq!(told, ["these are not the pages of sheet T"], "{altered}");
     }
     // The first page of all says how many the index has.
     let first = text.lines().find(|line| line.starts_with("pages = ")).expect("a sheet");
@@ -125,13 +131,16 @@ fn every_page_is_there_on_whichever_paper_it_was_printed() {
 fn a_page_taken_off_its_list_is_missing_all_the_same() {
     let set = job::set("demo");
     let (_, pages) = laid(&set, None);
-    // The rows of page 38 on page 37, and what comes after them a page before.
+    // The last rows of sheet W on the page before, and so on after them.
+    let cut: usize = pages.row("W4E").parse().expect("a page");
+    assert_ne!(pages.row("W1N"), pages.row("W4E"), "a sheet of two pages");
     let before = |page: &str| match page.parse::<usize>().expect("a page") {
-        page @ 38.. => (page - 1).to_string(),
+        page if page >= cut => (page - 1).to_string(),
         page => page.to_string(),
     };
+    let cut = cut.to_string();
     let mut fewer = Pages::default();
-    for page in pages.printed().iter().filter(|page| page.page != "38") {
+    for page in pages.printed().iter().filter(|page| page.page != cut) {
         fewer.put_printed(&before(&page.page), &page.sheet, &page.reference);
     }
     for sheet in &set.sheets {
@@ -148,9 +157,9 @@ fn a_page_taken_off_its_list_is_missing_all_the_same() {
     assert_eq!(told, [""; 0], "it looks like a print");
     assert_eq!(kept.expect("pages").printed().len() + 1, pages.printed().len());
 
-    let there = pages.printed().iter().filter(|page| page.page != "38");
+    let there = pages.printed().iter().filter(|page| page.page != cut);
     let (originals, told) = counted(&text, there.map(|page| page.reference.as_str()));
     let missing: Vec<&str> = originals.missing().map(|page| page.page.as_str()).collect();
-    assert_eq!(missing, ["38"]);
+    assert_eq!(missing, [cut]);
     assert_eq!(told, ["no print on A4 or Letter has the pages that are kept under the sheets"]);
 }

@@ -76,7 +76,7 @@ fn every_row_and_item_is_on_a_page_of_its_sheet() {
             for number in items(&sheet.blocks) {
                 let page: usize = pages.item(&sheet.letter, number).parse().expect("a page");
                 let found = texts(&document.pages[page - 1].marks);
-                assert!(found.contains(&number.to_string()), "{} {number}", sheet.letter);
+                assert!(found.contains(&format!("{number}.")), "{} {number}", sheet.letter);
             }
         }
         assert_eq!(firsts.next(), None);

@@ -115,9 +115,9 @@ fn sheet(out: &mut All, (n, printed): (usize, &Sheet), entry: &SheetEntry) {
         self::sign(out, n, &entry.letter, sign);
     }
     for item in &entry.initials {
-        let number = item.number as usize;
-        let spot = Spot::new(n, 5, (0, number), "initials", item.number);
-        put(out, spot, format!("{} {}: initials", entry.letter, item.number), list(&item.by));
+        let span = item.span();
+        let spot = Spot::new(n, 5, (0, item.first as usize), "initials", &span);
+        put(out, spot, format!("{} {span}: initials", entry.letter), list(&item.by));
     }
     for item in &entry.items {
         let number = item.number as usize;

@@ -71,8 +71,8 @@ impl LineKind for FitCheck<'_> {
         let limits = &self.limits;
         match self.fit.reduction {
             Reduction::Worst => vec![
-                answer("loosest", Bound::greatest(limits)),
                 answer("tightest", Bound::least(limits)),
+                answer("loosest", Bound::greatest(limits)),
             ],
             Reduction::Average => vec![answer("average fit", Bound::greatest(limits))],
         }

@@ -5,7 +5,7 @@ mod ladder;
 mod place;
 
 use super::boxes::{INITIALS, TICK};
-use super::worksheet::bind::bind;
+use super::worksheet::bind::{Lines, bind};
 use super::worksheet::plan::{GAP, Plan};
 use super::worksheet::{Layout, head, row_fields};
 use crate::diag::Diags;
@@ -54,7 +54,7 @@ fn plan<'a>(lay: &Layout<'a>, sheet: &'a SecondSheet, out: &mut Diags) -> Option
     };
     let plan = plan.measured(lay);
     // Every page is signed.
-    let room = plan.room(lay) - plan.tail(lay, true, 0).height - GAP;
+    let room = plan.room(lay) - plan.tail(lay, true, Lines::default()).height - GAP;
     let blocks = blocks(lay, sheet, room);
     let fills = paginate(&blocks, room, None, Len::ZERO);
     let of = format!("second stage of sheet {}", sheet.letter);

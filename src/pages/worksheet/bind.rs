@@ -1,6 +1,6 @@
 //! Planned pages drawn between their heads and feet, and put together.
 
-use super::foot::{self, REMARK};
+use super::foot::{self, Tail};
 use super::plan::{GAP, Plan};
 use super::{Layout, head};
 use crate::layout::at;
@@ -9,6 +9,13 @@ use crate::layout::length::Len;
 use crate::layout::mark::{Bookmark, Document, Page};
 use crate::layout::paginate::{Block, Blocks, PageFill, TooTall, paginate};
 use crate::pages::paper;
+
+/// Lines at the foot of a page.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Lines {
+    pub again: i32,
+    pub remarks: i32,
+}
 
 impl<'a> Plan<'a> {
     /// Pages that nobody signs: what they are for stands in their title.
@@ -42,18 +49,27 @@ impl<'a> Plan<'a> {
 
     /// What stands above the foot: the boxes to sign on a sheet's last page, on
     /// each of a second-stage sheet, which may lie on another bench.
-    pub fn tail(&self, lay: &Layout<'_>, last: bool, lines: i32) -> Block {
-        match last || self.valid.is_some() {
-            true => foot::tail(lay, self.signs, self.rows, lines),
-            false => foot::tail(lay, &[], false, lines),
-        }
+    pub fn tail(&self, lay: &Layout<'_>, last: bool, lines: Lines) -> Block {
+        let signed = last || self.valid.is_some();
+        let tail = Tail {
+            signs: if signed { self.signs } else { &[] },
+            marks: self.marks,
+            again: (lines.again, self.again),
+            lines: lines.remarks,
+        };
+        foot::tail(lay, tail)
     }
 
-    /// How many lines for remarks a page has room for.
-    pub fn lines(&self, lay: &Layout<'_>, fill: &PageFill, last: bool) -> i32 {
-        let bare = self.tail(lay, last, 0).height;
-        let free = self.room(lay) - fill.filled - bare - GAP - foot::remarks_height(1);
-        if free < Len::ZERO { 0 } else { (1 + free.um() / REMARK.um()).min(self.remarks) }
+    /// How many lines for measuring again and for remarks a page has room for.
+    pub fn lines(&self, lay: &Layout<'_>, fill: &PageFill, last: bool) -> Lines {
+        let free = self.room(lay) - fill.filled - GAP;
+        let again = |more: i32| if self.rows { more } else { 0 };
+        let steps = [(1, 0), (1, 1), (2, 1), (2, 2), (2, 3), (3, 3), (4, 3)];
+        let steps = steps.map(|(again_of, remarks)| Lines { again: again(again_of), remarks });
+        let fits = |lines: &Lines| {
+            lines.remarks <= self.remarks && self.tail(lay, last, *lines).height <= free
+        };
+        steps.into_iter().take_while(fits).last().unwrap_or_default()
     }
 
     /// Draws the pages; the first has that number in the set.

@@ -7,7 +7,7 @@ use crate::layout::mark::Area;
 use crate::layout::paginate::Anchor;
 use crate::model::id::FeatureId;
 use crate::pages::paper;
-use crate::sheet::{LineRows, Row, Sheet, SheetSet};
+use crate::sheet::{LineRows, Row, Sheet, SheetSet, span};
 use std::collections::BTreeMap;
 
 /// Everything written, by what it is written for and in which of its boxes:
@@ -15,8 +15,8 @@ use std::collections::BTreeMap;
 ///
 /// `C1` with `shaft`, `go` or `leaves` (`9, 0.004, refused`); `sheet C` with
 /// `shaft by`, `shaft on`, `shaft gauge`, `shaft zero`, `shaft part-temp` or `remarks`;
-/// `L 3` with `marks`, `initials`, `words`, a place's code, or `count`, `number`, `batch`
-/// and `document`.
+/// `L 3` with `marks`, `words`, a place's code, or `count`, `number`, `batch` and
+/// `document`, `L 1-4` or one of its items with `initials`.
 pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
 
 /// What every page of a set is laid out with.
@@ -93,6 +93,19 @@ impl<'a> Layout<'a> {
     pub fn item(&self, number: u32, part: &str, n: usize) -> Option<&'a str> {
         self.filled?;
         self.said(&self.item_name(number), part, n)
+    }
+
+    /// The initials beside a list of items, and those of its items that have
+    /// their own.
+    pub fn initials(&self, first: u32, last: u32) -> Option<String> {
+        self.filled?;
+        let said = |span: &str| self.said(&format!("{} {span}", self.letter), "initials", 0);
+        let whole = said(&span(first, last)).map(str::to_owned);
+        let own = (first..=last)
+            .filter(|_| first < last)
+            .filter_map(|number| Some(format!("{number} {}", said(&number.to_string())?)));
+        let all: Vec<String> = whole.into_iter().chain(own).collect();
+        (!all.is_empty()).then(|| all.join(", "))
     }
 
     /// The same of the sheet itself.

@@ -6,21 +6,43 @@ use crate::layout::at;
 use crate::layout::canvas::{Canvas, MINOR, mm};
 use crate::layout::length::Len;
 use crate::layout::paginate::Blocks;
-use crate::layout::style::{CAPTION, STRONG, TEXT};
-use crate::pages::boxes::CELL_H;
-use crate::sheet::LineRows;
+use crate::layout::style::{CAPTION, STRONG};
+use crate::pages::boxes::{CELL_H, Comb};
+use crate::sheet::{LineRows, Row};
 
 pub fn line(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
     let mut canvas = lay.canvas();
-    let entry = entry::entry(lay, line, lay.area.w, entry::Told::Whole);
-    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), entry);
-    y += canvas.tell(at(Len::ZERO, y), TEXT, &whence(lay, line), lay.area.w) + mm(0.8);
-    y += answers(lay, &mut canvas, line, y);
-    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    let from = whence(lay, line);
+    let whole = lay.area.w;
+    let combs = Combs::new(line);
+    let beside = whole - combs.one.times(line.rows.len());
+    let y = if !line.answers.is_empty() && beside >= LEAST {
+        // The boxes at the right of what the limits say.
+        let mut y = named(lay, &mut canvas, line, &from, beside - GAP);
+        y = y.max(combs.put(&mut canvas, &line.rows, (beside, whole), Len::ZERO));
+        y
+    } else {
+        let y = named(lay, &mut canvas, line, &from, whole);
+        y + combs.put(&mut canvas, &line.rows, (Len::ZERO, whole), y)
+    };
+    let y = y + mm(0.6);
+    canvas.rule(Len::ZERO, y, whole, MINOR);
     blocks.push(canvas.done(y).above(mm(1.0)).with(row_fields(&line.rows)));
 }
 
-/// `worked out from the readings of rows C1 to C3, nothing more is measured`.
+fn named(
+    lay: &Layout<'_>,
+    canvas: &mut Canvas<'_>,
+    line: &LineRows,
+    from: &str,
+    width: Len,
+) -> Len {
+    let entry = entry::entry(lay, line, width, entry::Told::Whole);
+    let y = canvas.place(at(Len::ZERO, Len::ZERO), entry);
+    y + canvas.tell(at(Len::ZERO, y), CAPTION, from, width)
+}
+
+/// `from the readings in rows C1 to C3, sheet C`.
 fn whence(lay: &Layout<'_>, line: &LineRows) -> String {
     let feature = line.groups.iter().find_map(|group| group.feature);
     match lay.source(feature, &line.rows) {
@@ -31,41 +53,58 @@ fn whence(lay: &Layout<'_>, line: &LineRows) -> String {
                 [first, .., last] if line.at.is_none() => format!("rows {first} to {last}"),
                 _ => format!("rows {}", codes.join(", ")),
             };
-            format!(
-                "No boxes: worked out from the readings in {rows}, sheet {}, when they are typed in.",
-                sheet.letter
-            )
+            format!("from the readings in {rows}, sheet {}", sheet.letter)
         }
-        None => "No boxes: worked out from readings in other rows.".to_string(),
+        None => "from readings in other rows".to_string(),
     }
 }
 
-/// A box for each row, for what the mechanic works out, in as few lines as fit;
-/// gives back their height.
-fn answers(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, y: Len) -> Len {
-    if line.answers.is_empty() {
-        return Len::ZERO;
+/// Boxes for what the mechanic works out, one or more a row.
+struct Combs<'l> {
+    each: Vec<(&'l str, Comb)>,
+    /// From one row's to the next one's.
+    one: Len,
+}
+
+impl<'l> Combs<'l> {
+    fn new(line: &'l LineRows) -> Combs<'l> {
+        let each = line.answers.iter();
+        let each: Vec<(&str, Comb)> =
+            each.map(|answer| (answer.label.as_str(), fit_columns::comb_of(answer))).collect();
+        let combs = each.iter().map(|(_, comb)| comb.width() + GAP).sum::<Len>();
+        let code = |row: &Row| STRONG.sized(9.0).width(&row.code);
+        let label = line.rows.iter().map(code).max().unwrap_or_default() + mm(1.6);
+        Combs { each, one: combs + label + GAP }
     }
-    let combs: Vec<_> = line.answers.iter().map(fit_columns::comb_of).collect();
-    let label: Len = mm(14.0);
-    let one = combs.iter().map(|comb| comb.width() + GAP).sum::<Len>() + label + GAP;
-    let across = usize::try_from(lay.area.w.um() / one.um().max(1)).unwrap_or(1).max(1);
-    let mut top = y;
-    for rows in line.rows.chunks(across) {
-        for (n, row) in rows.iter().enumerate() {
-            let mut x = one.times(n);
-            let code = STRONG.fitted(&[12.0, 9.0, 7.0], &row.code, label - mm(1.0));
-            canvas.write(at(x, top + mm(4.4)), &code);
-            x += label;
-            for (answer, comb) in line.answers.iter().zip(&combs) {
-                canvas.word(x + comb.first(), top + mm(2.8), CAPTION, &answer.label);
-                canvas.comb(at(x, top + mm(3.4)), *comb);
-                x += comb.width() + GAP;
-            }
+
+    /// In as few lines as fit between left and right; gives back their height.
+    fn put(&self, canvas: &mut Canvas<'_>, rows: &[Row], (left, right): (Len, Len), y: Len) -> Len {
+        if self.each.is_empty() {
+            return Len::ZERO;
         }
-        top += mm(3.4) + CELL_H + mm(1.0);
+        let across = (right - left + GAP).um() / self.one.um().max(1);
+        let across = usize::try_from(across).unwrap_or(1).max(1);
+        let own: Len = self.each.iter().map(|(_, comb)| comb.width() + GAP).sum();
+        let label = self.one - own - GAP;
+        let mut top = y;
+        for rows in rows.chunks(across) {
+            for (n, row) in rows.iter().enumerate() {
+                let mut x = left + self.one.times(n);
+                let code = STRONG.fitted(&[9.0, 7.0], &row.code, label);
+                canvas.write(at(x, top + mm(5.0)), &code);
+                x += label;
+                for (label, comb) in &self.each {
+                    canvas.word(x + comb.first(), top + mm(2.6), CAPTION, label);
+                    canvas.comb(at(x, top + mm(3.2)), *comb);
+                    x += comb.width() + GAP;
+                }
+            }
+            top += mm(3.2) + CELL_H + mm(0.6);
+        }
+        top - y
     }
-    top - y
 }
 
 const GAP: Len = mm(2.0);
+/// The least width for what the limits say.
+const LEAST: Len = mm(44.0);

@@ -15,6 +15,8 @@ pub enum Told {
     Whole,
     /// Without the reference, which stands beside it as the row's code.
     Unnamed,
+    /// Without the first line, which stands in the title over it.
+    Titled,
     /// Repeated on a further page.
     Short,
 }
@@ -27,10 +29,13 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Block
     let title = match told {
         Told::Short => format!("{}  {}, continued", line.reference, line.name),
         Told::Whole => format!("{}  {}", line.reference, line.name),
-        Told::Unnamed => line.name.clone(),
+        Told::Unnamed | Told::Titled => line.name.clone(),
     };
     let source = line.source().filter(|_| !short);
-    let mut y = named(&mut canvas, &title, &line.limits, source.as_deref(), width);
+    let mut y = match told {
+        Told::Titled => Len::ZERO,
+        _ => named(&mut canvas, &title, &line.limits, source.as_deref(), width),
+    };
     if short {
         return canvas.done(y);
     }

@@ -5,23 +5,15 @@ use super::entry::{self, Told};
 use super::{Layout, fit_columns, row_fields};
 use crate::judge::{BoxGroup, BoxKind, Look, Scale};
 use crate::layout::at;
-use crate::layout::canvas::{Canvas, HAIR, MINOR, mm};
+use crate::layout::canvas::{Canvas, MINOR, mm};
 use crate::layout::length::Len;
 use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::{ASIDE, CAPTION, LABEL, STRONG, TEXT, TextStyle};
 use crate::model::side::Side;
-use crate::pages::boxes::{CELL_H, INITIALS, TICK};
+use crate::pages::boxes::{CELL_H, TICK};
 use crate::pages::scale::{Sides, scale, sides};
 use crate::sheet::{LineRows, Row};
 use fit_columns::Columns;
-
-/// How the rows of a sheet are laid: each with its own line for measuring
-/// again, or closer, with spare lines after them.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Rows {
-    Full,
-    Close,
-}
 
 /// Two groups of combs, at least one of them printed on the row.
 pub fn is_fit(line: &LineRows) -> bool {
@@ -30,31 +22,32 @@ pub fn is_fit(line: &LineRows) -> bool {
 }
 
 /// Above and below the boxes of a row.
-const AIR: Len = mm(1.2);
+const AIR: Len = mm(0.8);
 const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 
 /// Puts a fit's head and rows.
-pub fn rows(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows, rows: Rows) {
+///
+/// A titled one has its name and limits in the title of its section already.
+pub fn rows(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows, titled: Option<&str>) {
     let columns = Columns::new(lay, line);
-    let again = blocks.headed(mm(1.0), |again| head(lay, line, &columns, again));
-    let full = rows == Rows::Full;
-    let spares = if full { 0 } else { line.rows.len().div_ceil(6) };
-    for (n, row) in line.rows.iter().enumerate() {
-        let block = row_of(lay, line, &columns, row, full).under([again]);
-        // A spare line never stands on a page by itself.
-        let keep = spares > 0 && n + 1 == line.rows.len();
-        blocks.push(Block { keep, ..block.with(row_fields([row])) });
-    }
-    for n in 0..spares {
-        let block = spare(lay, line, &columns).under([again]);
-        blocks.push(Block { keep: n + 1 < spares, ..block });
+    let again = blocks
+        .headed(mm(1.0), |again| head(lay, line, &columns, titled.filter(|_| !again).ok_or(again)));
+    for row in &line.rows {
+        let block = row_of(lay, line, &columns, row).under([again]);
+        blocks.push(block.with(row_fields([row])));
     }
 }
 
-/// The line's entry, the columns' titles and the scales.
-fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Block {
+/// The line's entry, or a note where its title says the rest; the columns'
+/// titles and the scales.
+fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, titled: Result<&str, bool>) -> Block {
     let mut canvas = lay.canvas();
-    let told = if short { Told::Short } else { Told::Whole };
+    let told = match titled {
+        Err(true) => Told::Short,
+        Err(false) => Told::Whole,
+        Ok(_) => Told::Titled,
+    };
+    let short = told == Told::Short;
     let entry = entry::entry(lay, line, lay.area.w, told);
     let mut y = canvas.place(at(Len::ZERO, Len::ZERO), entry);
     if !short && line.answers.iter().any(|answer| answer.side) {
@@ -62,12 +55,16 @@ fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Bl
             .scales
             .iter()
             .any(|scale| matches!(sides(scale), Some(Sides::Tight | Sides::Mixed)));
-        let subtract = if tight { format!("{SUBTRACT}{TURNED}") } else { SUBTRACT.to_owned() };
+        let note = titled.ok().map(|note| format!("{note} · ")).unwrap_or_default();
+        let turned = if tight { TURNED } else { "" };
+        let subtract = format!("{note}{SUBTRACT}{turned}");
         y += canvas.tell(at(Len::ZERO, y), CAPTION, &subtract, lay.area.w);
     }
     y += mm(0.8);
-    y += titles(&mut canvas, line, columns, y, lay) + mm(0.8);
-    let mut tallest = legend(&mut canvas, line, columns, y);
+    let told = legend(&mut canvas, line, columns, y);
+    let titled = titles(&mut canvas, line, columns, y, lay) + mm(0.8);
+    y += titled;
+    let mut tallest = told - titled;
     for (over, x, width) in columns.spans(line) {
         if let Some(found) = line.scales.iter().find(|scale| scale.over == over) {
             let piece = scale(lay.desk, found, width);
@@ -79,8 +76,8 @@ fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, short: bool) -> Bl
     canvas.done(y)
 }
 
-const SUBTRACT: &str = "loosest: largest bore less smallest shaft · tightest: smallest bore less \
-    largest shaft · L loose, T tight";
+const SUBTRACT: &str = "tightest: smallest bore less largest shaft · loosest: largest bore less \
+    smallest shaft · L loose, T tight";
 /// Of a line whose shafts may be larger than their bores.
 const TURNED: &str = " · a shaft larger than its bore: subtract the other way and write T";
 
@@ -148,18 +145,12 @@ fn legend(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -
     })
 }
 
-fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full: bool) -> Block {
+fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row) -> Block {
     let mut canvas = lay.canvas();
     let names = code(&mut canvas, columns, row);
-    let first = pass(lay, line, columns, Some(row), Beside::Ticks);
-    let mut y = AIR + canvas.place(at(Len::ZERO, AIR), first);
-    if full {
-        let beside = at(Len::ZERO, y.max(names) + mm(1.0));
-        let second = pass(lay, line, columns, None, Beside::Why);
-        measured_again(&mut canvas, columns.code - mm(1.2), beside.y + mm(5.4));
-        y = beside.y + canvas.place(beside, second);
-    }
-    y = y.max(names) + AIR;
+    let boxes = pass(lay, line, columns, row);
+    let y = AIR + canvas.place(at(Len::ZERO, AIR), boxes);
+    let y = y.max(names) + AIR;
     canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
     canvas.done(y)
 }
@@ -167,7 +158,9 @@ fn row_of(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row, full:
 /// The row's code, its place in words and how it is reached.
 fn code(canvas: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
     let width = columns.code - mm(1.2);
-    let code = STRONG.fitted(&CODE_SIZES, &row.code, width - mm(1.0));
+    // How it is reached takes lines of its own.
+    let sizes = if row.reach.is_some() { &CODE_SIZES[1..] } else { &CODE_SIZES };
+    let code = STRONG.fitted(sizes, &row.code, width - mm(1.0));
     let y = AIR + canvas.write(at(Len::ZERO, AIR), &code) + mm(0.4);
     y + place(canvas, row, y, width)
 }
@@ -176,8 +169,8 @@ fn code(canvas: &mut Canvas<'_>, columns: &Columns, row: &Row) -> Len {
 pub fn place(canvas: &mut Canvas<'_>, row: &Row, y: Len, width: Len) -> Len {
     let down = canvas.tell(at(Len::ZERO, y), STRONG.sized(7.8), &row.name, width);
     let Some(reach) = &row.reach else { return down };
-    let reach = format!("reached {}", reach.strip_prefix("reached ").unwrap_or(reach));
-    down + canvas.tell(at(Len::ZERO, y + down), CAPTION, &reach, width)
+    let reach = reach.strip_prefix("reached ").unwrap_or(reach);
+    down + canvas.tell(at(Len::ZERO, y + down), CAPTION, reach, width)
 }
 
 /// In two lines that end there, the first on that baseline.
@@ -186,58 +179,28 @@ pub fn measured_again(canvas: &mut Canvas<'_>, right: Len, base: Len) {
     canvas.word_right(right, base + ASIDE.leading, ASIDE, "again");
 }
 
-/// A line of boxes for any row of the fit that is measured again.
-fn spare(lay: &Layout<'_>, line: &LineRows, columns: &Columns) -> Block {
-    let mut canvas = lay.canvas();
-    let boxes = pass(lay, line, columns, None, Beside::Why);
-    let height = canvas.place(at(Len::ZERO, AIR), boxes);
-    canvas.word(Len::ZERO, AIR + mm(2.6), ASIDE, "measured");
-    canvas.word(Len::ZERO, AIR + mm(2.6) + ASIDE.leading, ASIDE, "again: row");
-    canvas.blank_box(at(Len::ZERO, AIR + mm(7.0)), columns.code - mm(1.6), CELL_H);
-    let y = height + AIR * 2;
-    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
-    canvas.done(y)
-}
-
-/// What stands under the boxes.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Beside {
-    /// Where in the bands the governing reading lies.
-    Ticks,
-    /// Why it was measured again.
-    Why,
-}
-
 /// Captions over boxes.
 const OVER: Len = mm(3.2);
 
 /// One line of boxes across: shaft, bore, clearance.
-fn pass(
-    lay: &Layout<'_>,
-    line: &LineRows,
-    columns: &Columns,
-    row: Option<&Row>,
-    beside: Beside,
-) -> Block {
+fn pass(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row) -> Block {
     let mut canvas = lay.canvas();
     let mut lowest = Len::ZERO;
     for side in &columns.sides {
         let group = &line.groups[side.group];
         let height = match group.own {
-            true => fit_columns::combs(&mut canvas, group, side, |n| lay.written(row, group, n)),
-            false => fit_columns::carried(lay, &mut canvas, group, side, row),
+            true => {
+                fit_columns::combs(&mut canvas, group, side, |n| lay.written(Some(row), group, n))
+            }
+            false => fit_columns::carried(lay, &mut canvas, group, side, Some(row)),
         };
         let mut down = height + mm(0.2);
         let scale = line.scales.iter().find(|scale| scale.over == Some(group.key));
-        if let (Beside::Ticks, Some(scale)) = (beside, scale) {
+        if let Some(scale) = scale {
             let span = (side.x, side.width);
             down += ticks(&mut canvas, span, &asked(group), scale, down);
         }
         lowest = lowest.max(down);
-    }
-    if beside == Beside::Why {
-        why(&mut canvas, columns, lowest);
-        lowest += OVER + TICK;
     }
     let answers = answers(&mut canvas, line, columns);
     canvas.done(answers.max(lowest + mm(0.8)))
@@ -342,17 +305,4 @@ fn tick_type(words: &[String], width: Len) -> Option<(TextStyle, Len)> {
         let spare = (width - each.sum()) / (count - 1).max(1);
         (spare >= TICK_GAP).then_some((style, spare.min(mm(4.0))))
     })
-}
-
-fn why(canvas: &mut Canvas<'_>, columns: &Columns, y: Len) {
-    let top = y + OVER;
-    let base = top + TICK - mm(1.0);
-    let mut x = canvas.word(columns.code, base, ASIDE, "why again") + mm(2.0);
-    for word in ["measured again", "reworked", "part changed"] {
-        canvas.tick_box(at(x, top));
-        x = canvas.word(x + TICK + mm(1.0), base, TEXT, word) + mm(3.0);
-    }
-    x = canvas.word(x, base, ASIDE, "initials") + mm(1.2);
-    let end = (x + INITIALS + mm(6.0)).min(columns.answer.0 - mm(16.0));
-    canvas.rule(x, base + mm(0.8), end - x, HAIR);
 }

@@ -12,7 +12,7 @@ use crate::sheet::{LineRows, Row};
 
 /// Between two combs of a pair, and between groups.
 const PAIR: Len = mm(2.0);
-const GROUPS: Len = mm(3.4);
+const GROUPS: Len = mm(2.8);
 /// The column of the row codes.
 const CODE: Len = mm(16.0);
 

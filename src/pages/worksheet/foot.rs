@@ -1,7 +1,7 @@
 //! The foot of every page: the caution, the bar, the form; at the end of a
 //! sheet the remarks and the boxes to sign.
 
-use super::Layout;
+use super::{Layout, again};
 use crate::layout::at;
 use crate::layout::canvas::{Canvas, HAIR, MINOR, mm};
 use crate::layout::frame::{BAR, BAR_H};
@@ -9,7 +9,7 @@ use crate::layout::length::Len;
 use crate::layout::mark::{Align, Point};
 use crate::layout::paginate::Block;
 use crate::layout::style::{CAPTION, Para, STRONG, TEXT};
-use crate::pages::boxes::{CELL_H, DATE, INITIALS, TICK};
+use crate::pages::boxes::{CELL_H, Comb, DATE, TICK};
 use crate::sheet::SignBox;
 
 const CAUTION: &str = "A box left blank never passes. To put a figure right: one line through \
@@ -41,55 +41,63 @@ pub fn foot(lay: &Layout<'_>, form: &str) -> Block {
 /// From one line for remarks to the next.
 pub const REMARK: Len = mm(7.6);
 
-/// What stands above the foot on a sheet's last page: `lines` for remarks, one
-/// for a row that does not apply where the sheet has `rows`, and the boxes.
-pub fn tail(lay: &Layout<'_>, signs: &[SignBox], rows: bool, lines: i32) -> Block {
+/// What stands above the foot of a page.
+#[derive(Clone, Copy)]
+pub struct Tail<'a> {
+    pub signs: &'a [SignBox],
+    /// How the marks are made, where anything is marked.
+    pub marks: bool,
+    /// Lines for measuring again, and the comb of their values.
+    pub again: (i32, Option<Comb>),
+    /// Lines for remarks.
+    pub lines: i32,
+}
+
+/// Lines for measuring again and for remarks, and the boxes to sign.
+pub fn tail(lay: &Layout<'_>, tail: Tail<'_>) -> Block {
     let mut canvas = lay.canvas();
-    let mut y = Len::ZERO;
-    if lines > 0 {
-        y += remarks(lay, &mut canvas, lines);
+    let mut y = again::lines(&mut canvas, lay.area.w, tail.again);
+    if tail.lines > 0 {
+        y += remarks(lay, &mut canvas, y, (tail.lines, tail.marks));
     }
-    if rows {
-        y += not_applicable(lay, &mut canvas, y);
-    }
-    y += sign_rows(lay, &mut canvas, signs, y);
+    y += sign_rows(lay, &mut canvas, tail.signs, y);
     canvas.done(y)
 }
 
 /// The lines for remarks; gives back their height.
-fn remarks(lay: &Layout<'_>, canvas: &mut Canvas<'_>, lines: i32) -> Len {
+fn remarks(lay: &Layout<'_>, canvas: &mut Canvas<'_>, y: Len, (lines, marks): (i32, bool)) -> Len {
     let width = lay.area.w;
-    canvas.rule(Len::ZERO, Len::ZERO, width, MINOR);
-    let base = mm(5.2);
-    let x = canvas.word(Len::ZERO, base, STRONG, "Remarks") + mm(2.0);
-    let x = canvas.word(x, base, TEXT, "a word for every found and every n.a.") + mm(2.0);
-    canvas.rule(x, mm(6.4), width - x, HAIR);
-    canvas.scribble(at(x + mm(0.6), mm(6.4)), width - x - mm(0.6), lay.sign("remarks"));
+    canvas.rule(Len::ZERO, y, width, MINOR);
+    let base = y + mm(5.2);
+    let mut x = canvas.word(Len::ZERO, base, STRONG, "Remarks") + mm(2.0);
+    if marks {
+        x = legend(canvas, x, base);
+    }
+    let line = y + mm(6.4);
+    canvas.rule(x, line, width - x, HAIR);
+    canvas.scribble(at(x + mm(0.6), line), width - x - mm(0.6), lay.sign("remarks"));
     for n in 1..lines {
-        canvas.rule(Len::ZERO, mm(6.4) + REMARK * n, width, HAIR);
+        canvas.rule(Len::ZERO, line + REMARK * n, width, HAIR);
     }
     remarks_height(lines)
 }
 
-pub fn remarks_height(lines: i32) -> Len {
-    mm(6.4) + REMARK * (lines - 1) + mm(2.4)
+/// How marks are made, and what is written of them; gives back where it ends.
+fn legend(canvas: &mut Canvas<'_>, x: Len, base: Len) -> Len {
+    let side = mm(2.6);
+    let top = base - side + mm(0.2);
+    canvas.tick(at(x, top), side);
+    let x = canvas.word(x + side + mm(0.8), base, CAPTION, "in order, done") + mm(2.0);
+    canvas.cross(at(x, top), side);
+    let x = canvas.word(x + side + mm(0.8), base, CAPTION, "defect") + mm(2.0);
+    let x = canvas.word(x, base, STRONG, "N") + mm(0.8);
+    let x = canvas.word(x, base, CAPTION, "not applicable; explain every") + mm(0.8);
+    canvas.cross(at(x, top), side);
+    canvas.word(x + side + mm(0.8), base, CAPTION, "and N: item, place, action") + mm(2.0)
 }
 
-fn not_applicable(lay: &Layout<'_>, canvas: &mut Canvas<'_>, y: Len) -> Len {
-    let width = lay.area.w;
-    let base = y + mm(5.4);
-    let line = y + mm(6.4);
-    let mut x = canvas.word(Len::ZERO, base, STRONG, "Row n.a.") + mm(2.0);
-    canvas.rule(x, line, mm(16.0), HAIR);
-    x += mm(18.0);
-    x = canvas.word(x, base, TEXT, "because") + mm(1.6);
-    let initials = "initials (an inspector's where the row has limits)";
-    let right = width - INITIALS - mm(1.6);
-    canvas.word_right(right, base, CAPTION, initials);
-    let end = right - CAPTION.width(initials) - mm(2.0);
-    canvas.rule(x, line, end - x, HAIR);
-    canvas.blank_box(at(width - INITIALS, y), INITIALS, mm(6.4));
-    mm(8.0)
+fn remarks_height(lines: i32) -> Len {
+    mm(6.4) + REMARK * (lines - 1) + mm(2.4)
 }
 
 /// A line to name gauges on; a tick stands on it.
@@ -108,7 +116,7 @@ fn sign_rows(lay: &Layout<'_>, canvas: &mut Canvas<'_>, signs: &[SignBox], y: Le
     let mut height = Len::ZERO;
     for three in signs.chunks(3) {
         let top = y + height;
-        height += sign_row(lay, canvas, three, top, width);
+        height += sign_row(lay, canvas, three, (top, top == y), width);
         if beside && three.len() == last {
             let x = (width + BETWEEN).times(last);
             let mut line = top + mm(1.0);
@@ -134,7 +142,7 @@ fn sign_row(
     lay: &Layout<'_>,
     canvas: &mut Canvas<'_>,
     signs: &[SignBox],
-    y: Len,
+    (y, first): (Len, bool),
     width: Len,
 ) -> Len {
     canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
@@ -145,9 +153,9 @@ fn sign_row(
     for ((n, sign), caption) in (0..).zip(signs).zip(&captions) {
         let x = (width + BETWEEN) * n;
         canvas.write(at(x, y + mm(0.8) + tallest - caption.height()), caption);
-        sign_box(lay, canvas, sign, at(x, top), width);
+        sign_box(lay, canvas, sign, (at(x, top), width), first);
     }
-    top + CELL_H + mm(4.2) - y
+    top + CELL_H + if first { mm(4.2) } else { mm(1.0) } - y
 }
 
 fn caption(sign: &SignBox) -> String {
@@ -158,12 +166,23 @@ fn caption(sign: &SignBox) -> String {
     }
 }
 
-fn sign_box(lay: &Layout<'_>, canvas: &mut Canvas<'_>, sign: &SignBox, corner: Point, width: Len) {
+/// What each box holds stands once, under the first boxes.
+fn sign_box(
+    lay: &Layout<'_>,
+    canvas: &mut Canvas<'_>,
+    sign: &SignBox,
+    (corner, width): (Point, Len),
+    captioned: bool,
+) {
     let Point { x, y } = corner;
     let initials = width - DATE - mm(1.6);
     canvas.blank_box(at(x, y), initials, CELL_H);
-    canvas.word(x, y + CELL_H + mm(3.0), CAPTION, "initials");
-    canvas.date(at(x + width - DATE, y));
+    if captioned {
+        canvas.word(x, y + CELL_H + mm(3.0), CAPTION, "initials");
+        canvas.date(at(x + width - DATE, y));
+    } else {
+        canvas.bare_date(at(x + width - DATE, y));
+    }
     canvas.initialled(corner, initials, lay.sign(&format!("{} by", sign.key)));
     if let Some(day) = lay.sign(&format!("{} on", sign.key)) {
         canvas.day(at(x + width - DATE, y), day);

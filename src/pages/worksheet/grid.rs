@@ -1,21 +1,19 @@
 //! Lists that are answered at every place: a box for each, under its code.
 
-use super::marks::{answers, hold, lead_line};
-use super::{Layout, head};
+use super::Layout;
+use super::marks::{MARK, hold, numeral, signed};
 use crate::layout::at;
-use crate::layout::canvas::{Canvas, mm};
+use crate::layout::canvas::{Canvas, MINOR, mm};
 use crate::layout::length::Len;
 use crate::layout::mark::Align;
 use crate::layout::paginate::{Block, Blocks};
-use crate::layout::style::{CAPTION, LABEL, SECTION, STRONG, TEXT};
-use crate::model::record::Mark;
-use crate::pages::boxes::INITIALS;
-use crate::sheet::{Columns, Item, MarksBlock, MarksKind};
+use crate::layout::style::{CAPTION, LABEL, TEXT};
+use crate::sheet::{Columns, Item, MarksBlock};
 
 /// What goes into a cell.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum Cells {
-    Marks(MarksKind),
+    Marks,
     Words,
 }
 
@@ -25,7 +23,6 @@ pub type List<'a> = (&'a str, &'a Columns, &'a [Item]);
 const NUMBER: Len = mm(6.0);
 /// The least room for the text of an item.
 const TOLD: Len = mm(44.0);
-const INITIAL_H: Len = mm(5.8);
 
 /// The measures of a grid over the columns from `from`.
 struct Grid<'a> {
@@ -39,7 +36,7 @@ struct Grid<'a> {
 }
 
 pub fn marks(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: usize) {
-    let cells = Cells::Marks(block.kind);
+    let cells = Cells::Marks;
     grid(lay, blocks, (&block.title, &block.columns, &block.items), number, cells);
     if let Some(key) = &block.hold {
         if let Some(last) = blocks.list.last_mut() {
@@ -52,29 +49,27 @@ pub fn marks(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: 
 pub fn grid(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usize, cells: Cells) {
     let (_, columns, items) = list;
     let least = match cells {
-        Cells::Marks(_) => mm(6.2),
+        Cells::Marks => mm(6.2),
         Cells::Words => mm(14.0),
     };
-    let room = lay.area.w - NUMBER - TOLD - initials(cells);
+    let room = lay.area.w - NUMBER - TOLD;
     let most = usize::try_from(room.um() / least.um()).unwrap_or(1).max(1);
     // As even as can be: seventeen columns are nine and eight.
     let parts = columns.len().div_ceil(most).max(1);
     let each = columns.len().div_ceil(parts).max(1);
     for (n, columns) in columns.chunks(each).enumerate() {
         let grid = Grid { from: n * each, ..measures(lay, columns, room, cells) };
-        let head = |again: bool| grid_head(lay, list.0, number, again || n > 0, &grid, cells);
+        let numbers = items.first().zip(items.last()).filter(|_| cells == Cells::Marks);
+        let numbers = numbers.map(|(first, last)| (first.number, last.number));
+        let head = |again: bool| {
+            let again = again || n > 0;
+            grid_head(lay, (number, list.0), again, numbers.filter(|_| !again), &grid)
+        };
         let again = blocks.headed(mm(2.0), head);
         for item in items {
             let block = row(lay, &grid, item, cells).under([again]);
             blocks.push(block.with([lay.item_field(item.number)]));
         }
-    }
-}
-
-fn initials(cells: Cells) -> Len {
-    match cells {
-        Cells::Marks(_) => INITIALS + mm(1.6),
-        Cells::Words => Len::ZERO,
     }
 }
 
@@ -85,13 +80,13 @@ fn measures<'a>(
     cells: Cells,
 ) -> Grid<'a> {
     let most = match cells {
-        Cells::Marks(_) => mm(13.0),
+        Cells::Marks => mm(13.0),
         Cells::Words => mm(32.0),
     };
     let count = i32::try_from(columns.len()).unwrap_or(1).max(1);
     let pitch = mm(0.2) * (room / count).min(most).um().div_euclid(200);
     let cell = match cells {
-        Cells::Marks(_) => (mm(5.0), mm(5.0)),
+        Cells::Marks => (MARK, MARK),
         Cells::Words => (pitch - mm(1.2), mm(7.6)),
     };
     let fits = |name: &str| {
@@ -104,38 +99,27 @@ fn measures<'a>(
         from: 0,
         pitch,
         cell,
-        told: lay.area.w - NUMBER - initials(cells) - pitch * count,
+        told: lay.area.w - NUMBER - pitch * count,
         named: columns.iter().all(|(_, name)| fits(name)),
     }
 }
 
 fn grid_head(
     lay: &Layout<'_>,
-    title: &str,
-    number: usize,
+    title: (usize, &str),
     again: bool,
+    numbers: Option<(u32, u32)>,
     grid: &Grid<'_>,
-    cells: Cells,
 ) -> Block {
     let mut canvas = lay.canvas();
-    let section = head::section(lay, number, title, "", again, lay.area.w);
+    let section = signed(lay, title, numbers, again, lay.area.w);
     let mut y = canvas.place(at(Len::ZERO, Len::ZERO), section);
-    if let Cells::Marks(kind) = cells {
-        let title = SECTION.width(title) + if again { mm(22.0) } else { mm(8.0) };
-        let long = title > lay.area.w - mm(90.0);
-        let base = if long { y + TEXT.ascent } else { mm(0.8) + SECTION.ascent };
-        legend(&mut canvas, kind, lay.area.w, base);
-        y += if long { TEXT.leading } else { Len::ZERO };
-    }
     if !grid.named {
         let names = grid.columns.iter().map(|(code, name)| format!("{code} {name}"));
         let names = names.collect::<Vec<_>>().join(" · ");
         y += canvas.tell(at(Len::ZERO, y), CAPTION, &names, lay.area.w) + mm(0.6);
     }
     y += codes(&mut canvas, grid, y);
-    if cells != Cells::Words {
-        canvas.word(lay.area.w - INITIALS, y - mm(1.0), CAPTION, "initials");
-    }
     canvas.done(y)
 }
 
@@ -156,45 +140,19 @@ fn codes(canvas: &mut Canvas<'_>, grid: &Grid<'_>, y: Len) -> Len {
     tallest
 }
 
-/// How marks are written, from the right.
-fn legend(canvas: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
-    let side = mm(2.6);
-    let mut x = right - legend_width(kind);
-    for (mark, word) in answers(kind) {
-        let top = base - side + mm(0.2);
-        match mark {
-            Mark::NotApplicable => {
-                canvas.word(x, base, STRONG, "n");
-            }
-            Mark::Found => canvas.cross(at(x, top), side),
-            Mark::Ok | Mark::Blank => canvas.tick(at(x, top), side),
-        }
-        x = canvas.word(x + side + mm(0.8), base, CAPTION, word) + mm(3.0);
-    }
-    canvas.word(x, base, CAPTION, EXPLAIN);
-}
-
-const EXPLAIN: &str = "in each box, and a word in the remarks";
-
-fn legend_width(kind: MarksKind) -> Len {
-    let words = answers(kind).iter();
-    let each = words.map(|(_, word)| CAPTION.width(word) + mm(6.4)).sum::<Len>();
-    each + CAPTION.width(EXPLAIN)
-}
-
 fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Block {
     let mut canvas = lay.canvas();
     let para = TEXT.para(&item.text, grid.told - mm(2.0));
     let (wide, tall) = grid.cell;
-    let height = (para.height() + mm(1.2)).on_grid().max(tall + mm(1.8));
+    let height = (para.height() + mm(1.2)).on_grid().max(tall + mm(1.4));
     let top = (height - para.height()) / 2;
-    canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
+    numeral(&mut canvas, top + TEXT.ascent, item.number);
     canvas.write(at(NUMBER, top), &para);
     for (n, (code, _)) in grid.columns.iter().enumerate() {
         let x = NUMBER + grid.told + grid.pitch.times(n);
         let corner = at(x + (grid.pitch - wide) / 2, ((height - tall) / 2).on_grid());
         match cells {
-            Cells::Marks(_) => {
+            Cells::Marks => {
                 canvas.mark_box(corner, wide);
                 canvas.marked(corner, wide, lay.item(item.number, "marks", grid.from + n));
             }
@@ -205,12 +163,7 @@ fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Block {
             }
         }
     }
-    if cells != Cells::Words {
-        let corner = at(lay.area.w - INITIALS, ((height - INITIAL_H) / 2).on_grid());
-        canvas.blank_box(corner, INITIALS, INITIAL_H);
-        let line = at(corner.x + mm(0.6), corner.y + INITIAL_H - mm(0.4));
-        canvas.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
-    }
-    lead_line(&mut canvas, height, lay.area.w);
+    // To lead the eye to the boxes.
+    canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
     canvas.done(height)
 }

@@ -16,7 +16,7 @@ const LETTER: Len = mm(20.0);
 const LETTER_SIZES: [f64; 5] = [36.0, 27.0, 19.0, 13.0, 9.0];
 const TITLE_SIZES: [f64; 3] = [19.0, 16.0, 13.0];
 /// Room for `page 14 of 31`.
-const PAGES: Len = mm(26.0);
+const PAGES: Len = mm(33.0);
 
 /// Draws a head over the width of the page. Its height depends on the texts
 /// and not on the page's numbers.
@@ -35,7 +35,7 @@ pub fn head(
     let pages = left - qr::MODULE * qr::QUIET;
     page_numbers(&mut canvas, plan, [of_sheet, of_set], pages);
     let title = titles(lay, &mut canvas, plan, pages - PAGES);
-    let height = title.max(LETTER).max(side + mm(5.4)) + mm(2.0);
+    let height = title.max(LETTER).max(side) + mm(2.0);
     let facts = facts(lay, &mut canvas, plan, height);
     canvas.done(height + facts)
 }
@@ -52,7 +52,7 @@ fn letter_box(canvas: &mut Canvas<'_>, letter: &str) {
     }
 }
 
-/// Puts the code at the right edge with its text under it, which is below the
+/// Puts the code at the right edge with its text left of its foot, below the
 /// page numbers; gives back where the free room beside the code ends.
 fn code_of_squares(
     lay: &Layout<'_>,
@@ -67,8 +67,8 @@ fn code_of_squares(
     let left = right - code.side;
     canvas.put(code.marks, at(left, Len::ZERO));
     let style = NUMBER.sized(7.0);
-    let base = code.side + qr::MODULE * qr::QUIET + mm(1.6);
-    canvas.word_right(right, base, style, reference);
+    let end = left - qr::MODULE * qr::QUIET;
+    canvas.word_right(end, code.side, style, reference);
     left
 }
 
@@ -82,7 +82,7 @@ fn page_numbers(
         Some(_) => "of the second stage",
         None => "of the set",
     };
-    let lines = [(of_sheet, "of this sheet", mm(3.6)), (of_set, of_all, mm(12.6))];
+    let lines = [(of_sheet, "of this sheet", mm(3.2)), (of_set, of_all, mm(10.2))];
     for ((page, all), words, base) in lines {
         let rest = format!(" of {all}");
         canvas.word_right(right, base, TEXT, &rest);
@@ -91,7 +91,7 @@ fn page_numbers(
         canvas.word_right(x, base, STRONG.sized(12.0), &number);
         let x = x - STRONG.sized(12.0).width(&number);
         canvas.word_right(x, base, TEXT, "page ");
-        canvas.word_right(right, base + mm(3.4), CAPTION, words);
+        canvas.word_right(right, base + mm(3.2), CAPTION, words);
     }
 }
 

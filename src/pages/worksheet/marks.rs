@@ -1,23 +1,25 @@
-//! Lists of ticks that are answered once an item: look-over, steps.
+//! Lists that are answered once an item, with one mark: look-over, steps.
 
 use super::columns::parcels;
 use super::{Layout, head};
 use crate::layout::canvas::{Canvas, HEAVY, MINOR, mm};
 use crate::layout::length::Len;
 use crate::layout::paginate::{Block, Blocks};
-use crate::layout::style::{CAPTION, SECTION, STRONG, TEXT};
+use crate::layout::style::{CAPTION, STRONG, TEXT};
 use crate::layout::{area, at};
-use crate::model::record::Mark;
-use crate::pages::boxes::{CELL_H, DATE, INITIALS, TICK};
-use crate::sheet::{Item, MarksBlock, MarksKind};
+use crate::pages::boxes::{CELL_H, DATE, INITIALS};
+use crate::sheet::{Item, MarksBlock, span};
 
 /// Between two columns of items.
 const GAP: Len = mm(5.0);
 const NUMBER: Len = mm(6.0);
-/// From one tick box to the next.
-const PITCH: Len = mm(8.6);
-const ROW: Len = mm(7.0);
-const SIGNED: Len = mm(5.8);
+/// Room that the box takes at the right of an item.
+const MARKED: Len = mm(7.0);
+/// Side of the box for a mark.
+pub const MARK: Len = mm(5.0);
+const ROW: Len = mm(5.8);
+/// Height of the box for the initials of a list.
+const SIGNED: Len = mm(5.4);
 /// Items of one block where they stand in two columns.
 const CHUNK: usize = 24;
 /// The tallest lists abreast that are never split.
@@ -25,35 +27,8 @@ const ABREAST: Len = mm(120.0);
 /// Between a list and the next one under it.
 const STACK: Len = mm(1.4);
 
-/// What is ticked: the mark that it stands for, and its caption.
-pub fn answers(kind: MarksKind) -> &'static [(Mark, &'static str)] {
-    match kind {
-        MarksKind::LookOver => {
-            &[(Mark::Ok, "ok"), (Mark::Found, "found"), (Mark::NotApplicable, "n.a.")]
-        }
-        MarksKind::Steps | MarksKind::Before => {
-            &[(Mark::Ok, "done"), (Mark::NotApplicable, "n.a.")]
-        }
-    }
-}
-
-/// How a mark is typed.
-fn letter(mark: Mark) -> &'static str {
-    match mark {
-        Mark::Ok => "v",
-        Mark::Found => "x",
-        Mark::NotApplicable => "n",
-        Mark::Blank => "",
-    }
-}
-
 fn half(lay: &Layout<'_>) -> Len {
     ((lay.area.w - GAP) / 2 - mm(0.2)).on_grid()
-}
-
-/// Room that the boxes take at the right of an item.
-fn boxes(kind: MarksKind) -> Len {
-    PITCH.times(answers(kind).len()) + INITIALS + mm(1.4)
 }
 
 /// Lists in two columns, read down the left one first and numbered on, where
@@ -83,8 +58,8 @@ fn height(lay: &Layout<'_>, block: &MarksBlock) -> Len {
 
 /// A whole list in one column.
 fn whole(lay: &Layout<'_>, block: &MarksBlock, number: usize, width: Len) -> Block {
-    let head = list_head(lay, block, number, false, width, &[Len::ZERO]);
-    let rows = block.items.iter().map(|item| row(lay, block.kind, item, width));
+    let head = list_head(lay, block, number, false, width);
+    let rows = block.items.iter().map(|item| row(lay, item, width));
     let hold = block.hold.iter().map(|key| hold(lay, key, width).above(mm(1.0)));
     Block::stacked(std::iter::once(head).chain(rows).chain(hold))
 }
@@ -95,10 +70,10 @@ pub fn list(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: u
     let two = block.items.len() >= 3;
     let edges = if two { vec![Len::ZERO, lay.area.w - width] } else { vec![Len::ZERO] };
     let column = if two { width } else { lay.area.w };
-    let head = |again| list_head(lay, block, number, again, lay.area.w, &edges);
+    let head = |again| list_head(lay, block, number, again, lay.area.w);
     let again = blocks.headed(mm(2.0), head);
     let most = if two { CHUNK } else { 1 };
-    let draw = |items: &[Item]| columns(lay, block.kind, items, &edges, column);
+    let draw = |items: &[Item]| columns(lay, items, &edges, column);
     let parcels = parcels(&block.items, most, edges.len(), draw);
     let count = parcels.len();
     for (n, (_, parcel)) in parcels.into_iter().enumerate() {
@@ -112,8 +87,8 @@ pub fn list(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: u
 }
 
 /// Items down the columns, so that these end at about one height.
-fn columns(lay: &Layout<'_>, kind: MarksKind, items: &[Item], edges: &[Len], width: Len) -> Block {
-    let rows: Vec<Block> = items.iter().map(|item| row(lay, kind, item, width)).collect();
+fn columns(lay: &Layout<'_>, items: &[Item], edges: &[Len], width: Len) -> Block {
+    let rows: Vec<Block> = items.iter().map(|item| row(lay, item, width)).collect();
     let total: Len = rows.iter().map(|row| row.height).sum();
     let share = total / i32::try_from(edges.len()).unwrap_or(1);
     let mut canvas = lay.canvas();
@@ -130,61 +105,64 @@ fn columns(lay: &Layout<'_>, kind: MarksKind, items: &[Item], edges: &[Len], wid
     canvas.done(tallest)
 }
 
-/// Title over the width, and what is ticked over each column of boxes.
 fn list_head(
     lay: &Layout<'_>,
     block: &MarksBlock,
     number: usize,
     again: bool,
     width: Len,
-    edges: &[Len],
+) -> Block {
+    let numbers = block.items.first().zip(block.items.last());
+    let numbers = numbers.map(|(first, last)| (first.number, last.number));
+    signed(lay, (number, &block.title), numbers.filter(|_| !again), again, width)
+}
+
+/// The head of a list: its title over the width, and at the right one box for
+/// the initials of whoever did it, called by its first and last number.
+pub fn signed(
+    lay: &Layout<'_>,
+    (number, title): (usize, &str),
+    numbers: Option<(u32, u32)>,
+    again: bool,
+    width: Len,
 ) -> Block {
     let mut canvas = lay.canvas();
-    let title = head::section(lay, number, &block.title, "", again, width);
-    let column = if edges.len() > 1 { half(lay) } else { width };
-    let words = SECTION.width(&block.title) + mm(26.0);
-    // The title beside the captions where it is short, else above them.
-    let beside = words + boxes(block.kind) <= column;
-    let title = canvas.place(at(Len::ZERO, Len::ZERO), title);
-    let base = match beside {
-        true => mm(0.8) + SECTION.ascent,
-        false => title + CAPTION.ascent,
+    let Some((first, last)) = numbers else {
+        return head::section(lay, number, title, "", again, width);
     };
-    for edge in edges {
-        captions(&mut canvas, block.kind, *edge + column, base);
-    }
-    canvas.done(if beside { title } else { title + CAPTION.leading })
-}
-
-fn captions(canvas: &mut Canvas<'_>, kind: MarksKind, right: Len, base: Len) {
-    let first = right - boxes(kind) + mm(1.4);
-    for (n, (_, word)) in answers(kind).iter().enumerate() {
-        let x = first + PITCH.times(n) + TICK / 2;
-        canvas.word_centre(x, base, CAPTION, word);
-    }
-    canvas.word(right - INITIALS, base, CAPTION, "initials");
-}
-
-fn row(lay: &Layout<'_>, kind: MarksKind, item: &Item, width: Len) -> Block {
-    let mut canvas = lay.canvas();
-    let para = TEXT.para(&item.text, width - NUMBER - boxes(kind));
-    let height = (para.height() + mm(1.0)).on_grid().max(ROW);
-    let top = (height - para.height()) / 2;
-    let number = item.number.to_string();
-    canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &number);
-    canvas.write(at(NUMBER, top), &para);
-    let first = width - boxes(kind) + mm(1.4);
-    let mark = lay.item(item.number, "marks", 0);
-    for (n, (answer, _)) in answers(kind).iter().enumerate() {
-        let x = first + PITCH.times(n);
-        let corner = at(x, ((height - TICK) / 2).on_grid());
-        canvas.tick_box(corner);
-        canvas.marked(corner, TICK, mark.filter(|mark| *mark == letter(*answer)).map(|_| "v"));
-    }
-    let corner = at(width - INITIALS, ((height - SIGNED) / 2).on_grid());
+    let span = span(first, last);
+    let caption = format!("initials {span}");
+    let x = width - INITIALS;
+    // The title in as many lines as it takes beside the box.
+    let room = x - CAPTION.width(&caption) - mm(3.0);
+    let section = head::section(lay, number, title, "", again, room);
+    let y = canvas.place(at(Len::ZERO, Len::ZERO), section);
+    canvas.rule(room, Len::ZERO, width - room, MINOR);
+    let top = mm(0.8);
+    let y = y.max(top + SIGNED + mm(0.4));
+    canvas.word_right(x - mm(1.0), top + mm(3.8), CAPTION, &caption);
+    let corner = at(x, top);
     canvas.blank_box(corner, INITIALS, SIGNED);
-    let line = at(corner.x + mm(0.6), corner.y + SIGNED - mm(0.4));
-    canvas.scribble(line, INITIALS - mm(1.2), lay.item(item.number, "initials", 0));
+    let line = at(x + mm(0.6), top + SIGNED - mm(0.4));
+    canvas.scribble(line, INITIALS - mm(1.2), lay.initials(first, last).as_deref());
+    canvas.done(y)
+}
+
+/// The number of an item: never to be taken for the code of a row.
+pub fn numeral(canvas: &mut Canvas<'_>, base: Len, number: u32) {
+    canvas.word(Len::ZERO, base, TEXT, &format!("{number}."));
+}
+
+fn row(lay: &Layout<'_>, item: &Item, width: Len) -> Block {
+    let mut canvas = lay.canvas();
+    let para = TEXT.para(&item.text, width - NUMBER - MARKED);
+    let height = (para.height() + mm(0.8)).on_grid().max(ROW);
+    let top = (height - para.height()) / 2;
+    numeral(&mut canvas, top + TEXT.ascent, item.number);
+    canvas.write(at(NUMBER, top), &para);
+    let corner = at(width - MARK, ((height - MARK) / 2).on_grid());
+    canvas.mark_box(corner, MARK);
+    canvas.marked(corner, MARK, lay.item(item.number, "marks", 0));
     canvas.done(height).with([lay.item_field(item.number)])
 }
 
@@ -210,9 +188,4 @@ pub fn hold(lay: &Layout<'_>, key: &str, width: Len) -> Block {
         canvas.day(corner, day);
     }
     canvas.done(height)
-}
-
-/// A light line under a row, to lead the eye to its boxes.
-pub fn lead_line(canvas: &mut Canvas<'_>, y: Len, width: Len) {
-    canvas.rule(Len::ZERO, y, width, MINOR);
 }

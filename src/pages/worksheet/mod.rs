@@ -1,5 +1,6 @@
 //! The worksheets: expanded sheets to pages.
 
+mod again;
 pub mod bind;
 mod columns;
 mod context;

@@ -5,6 +5,7 @@ use crate::layout::canvas::mm;
 use crate::layout::length::Len;
 use crate::layout::mark::Point;
 use crate::layout::paginate::{Anchor, Blocks, PageFill};
+use crate::pages::boxes::Comb;
 use crate::sheet::{Pages, Reference, SignBox};
 
 /// A sheet whose pages are known and not yet drawn.
@@ -20,8 +21,12 @@ pub struct Plan<'a> {
     /// Of a second-stage sheet: which sizes it is valid with, and their code.
     pub valid: Option<(String, &'a str)>,
     pub signs: &'a [SignBox],
-    /// Whether a row can be n.a.
+    /// Whether it has boxes, which may be measured again.
     pub rows: bool,
+    /// Whether anything is marked.
+    pub marks: bool,
+    /// The comb of a value measured again, where one has room for all.
+    pub again: Option<Comb>,
     /// The most lines for remarks on a page.
     pub remarks: i32,
     pub blocks: Blocks,

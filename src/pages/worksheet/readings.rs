@@ -3,33 +3,47 @@
 
 use super::columns::parcels;
 use super::entry::{self, Told};
-use super::fit::Rows;
 use super::{Layout, derived, fit, fit_columns, head, rings, row_fields};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::layout::at;
 use crate::layout::canvas::{Canvas, HAIR, MINOR, mm};
 use crate::layout::length::Len;
+use crate::layout::mark::Align;
 use crate::layout::paginate::{Block, Blocks};
-use crate::layout::style::{ASIDE, CAPTION, LABEL, Para, STRONG, TextStyle};
-use crate::pages::boxes::{CELL_H, Comb, INITIALS};
+use crate::layout::style::{CAPTION, LABEL, Para, STRONG, TextStyle};
+use crate::pages::boxes::{CELL_H, Comb};
+use crate::pages::scale::scale;
 use crate::sheet::{LineRows, MeasureBlock, Row};
 
-pub fn measure(
-    lay: &Layout<'_>,
-    blocks: &mut Blocks,
-    block: &MeasureBlock,
-    number: usize,
-    rows: Rows,
-) {
+pub fn measure(lay: &Layout<'_>, blocks: &mut Blocks, block: &MeasureBlock, number: usize) {
     let note = block.note.as_deref().unwrap_or("write what the gauge shows, every digit");
-    let title = head::section(lay, number, &block.title, note, false, lay.area.w);
-    blocks.push(title.above(mm(2.0)).kept());
-    for line in &block.lines {
+    let mut lines = block.lines.as_slice();
+    if let Some((first, rest)) = lines.split_first().filter(|(first, _)| titles(block, first)) {
+        let title = format!("{}  {}", first.reference, first.name);
+        let aside = [Some(first.limits.clone()), first.source()];
+        let aside: Vec<String> = aside.into_iter().flatten().collect();
+        let title = head::section(lay, number, &title, &aside.join("    "), false, lay.area.w);
+        blocks.push(title.above(mm(2.0)).kept());
+        fit::rows(lay, blocks, first, Some(note));
+        lines = rest;
+    } else {
+        let title = head::section(lay, number, &block.title, note, false, lay.area.w);
+        blocks.push(title.above(mm(2.0)).kept());
+    }
+    while let [line, rest @ ..] = lines {
+        if let [second, after @ ..] = rest
+            && let Some(pair) = pair(lay, line, second)
+        {
+            blocks.push(pair.above(mm(1.0)));
+            lines = after;
+            continue;
+        }
+        lines = rest;
         let marked = line.groups.iter().any(|group| matches!(group.shape, BoxKind::Marks { .. }));
         if !line.has_boxes() {
             derived::line(lay, blocks, line);
         } else if fit::is_fit(line) {
-            fit::rows(lay, blocks, line, rows);
+            fit::rows(lay, blocks, line, None);
         } else if marked {
             rings::rows(lay, blocks, line);
         } else {
@@ -38,11 +52,19 @@ pub fn measure(
     }
 }
 
+/// Whether the title of a block only says again what its first line is called.
+fn titles(block: &MeasureBlock, first: &LineRows) -> bool {
+    let written = fit::is_fit(first) && first.answers.iter().any(|answer| answer.side);
+    written && first.name.to_lowercase().ends_with(&block.title.to_lowercase())
+}
+
 /// Left of the boxes of a row that has the width to itself.
 const NAMED: Len = mm(34.0);
-/// Left of the boxes of a row beside another.
-const CODED: Len = mm(19.0);
 const GAP: Len = mm(4.0);
+/// The most rows side by side.
+const ACROSS: usize = 4;
+/// The least width of one of them.
+const ABREAST: Len = mm(38.0);
 /// Rows of one column of a block where they stand abreast.
 const CHUNK: usize = 8;
 
@@ -50,7 +72,7 @@ fn readings(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
     let (entry_w, x) = (lay.area.w * 9 / 20, lay.area.w / 2);
     let room = lay.area.w - x;
     if let [row] = line.rows.as_slice() {
-        let boxes = boxes(lay, line, Some(row), room);
+        let boxes = boxes(lay, line, Some(row), (room, true));
         if boxes.lines <= 2 {
             let block = alone(lay, line, row, (entry_w, x), boxes);
             blocks.push(block.above(mm(1.0)).with(row_fields(&line.rows)));
@@ -60,18 +82,68 @@ fn readings(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
     let again = blocks.headed(mm(1.0), |again| line_head(lay, line, (entry_w, x), again));
     let across = across(lay, line);
     if line.rows.len() >= 2 && across > 1 {
-        let boxes = alike(lay, line, column(lay, across) - CODED);
-        let draw = |rows: &[Row]| abreast(lay, rows, across, &boxes);
+        let draw = |rows: &[Row]| abreast(lay, line, rows, across);
         for (_, block) in parcels(&line.rows, CHUNK * across, across, draw) {
             blocks.push(block.under([again]));
         }
         return;
     }
-    let boxes = alike(lay, line, lay.area.w - NAMED);
-    for row in &line.rows {
-        let block = whole_row(lay, (NAMED, lay.area.w), row, boxes(row));
+    // What each box is stands over those of the first row of a page.
+    let boxes = alike(lay, line, lay.area.w - NAMED, true);
+    let bare = alike(lay, line, lay.area.w - NAMED, false);
+    for (n, row) in line.rows.iter().enumerate() {
+        let whole = whole_row(lay, (NAMED, lay.area.w), row, boxes(row));
+        let block = match n {
+            0 => whole,
+            _ => {
+                let block = whole_row(lay, (NAMED, lay.area.w), row, bare(row));
+                Block { at_top: Some(Box::new(whole)), ..block }
+            }
+        };
         blocks.push(block.under([again]));
     }
+}
+
+/// Two lines of a single box each, side by side.
+fn pair(lay: &Layout<'_>, left: &LineRows, right: &LineRows) -> Option<Block> {
+    let width = (lay.area.w - GAP * 2) / 2;
+    let halves = [left, right].map(|line| half(lay, line, width));
+    let [Some(left), Some(right)] = halves else { return None };
+    Some(Block::abreast(width + GAP * 2, [left, right]))
+}
+
+/// A line with a single row and a single box: its entry over scale and box.
+fn half(lay: &Layout<'_>, line: &LineRows, width: Len) -> Option<Block> {
+    let [row] = line.rows.as_slice() else { return None };
+    let mut slots = slots(line, width);
+    let [Slot { blank: Blank::Comb(_), width: boxed, .. }] = slots.as_slice() else { return None };
+    let boxed = *boxed;
+    let groups: Vec<&BoxGroup> = line.own().collect();
+    if groups.iter().any(|group| fit_columns::comb(group).is_none()) {
+        return None;
+    }
+    let mut canvas = lay.canvas();
+    let indent = STRONG.sized(14.0).width(&row.code).max(mm(8.0)) + mm(2.0);
+    canvas.set(at(Len::ZERO, Len::ZERO), STRONG.sized(14.0), Align::Left, &row.code);
+    let told = match row.code == line.reference {
+        true => Told::Unnamed,
+        false => Told::Whole,
+    };
+    let mut y = canvas.place(at(indent, Len::ZERO), entry::entry(lay, line, width - indent, told));
+    y += place(&mut canvas, indent, y, row, width - indent) + mm(0.6);
+    write_in(lay, line, Some(row), &mut slots);
+    let scaled = width - boxed - mm(6.0);
+    let mut tall = Len::ZERO;
+    for found in line.scales.iter().filter(|scale| !scale.bands.is_empty()) {
+        tall += canvas.place(at(Len::ZERO, y + tall), scale(lay.desk, found, scaled));
+    }
+    let mut boxes = lay.canvas();
+    let down = put_line(&mut boxes, slots, Len::ZERO);
+    let lift = y - mm(0.6);
+    canvas.put(boxes.marks, at(width - boxed, lift));
+    let height = (y + tall).max(lift + down) + mm(1.0);
+    canvas.rule(Len::ZERO, height, width, MINOR);
+    Some(canvas.done(height).with(row_fields([row])))
 }
 
 /// The entry on the left, the scale of the boxes on the right.
@@ -118,22 +190,45 @@ fn place(canvas: &mut Canvas<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len 
 /// How many rows stand side by side, each with its boxes on one line.
 fn across(lay: &Layout<'_>, line: &LineRows) -> usize {
     let slots = slots(line, lay.area.w);
-    let one = CODED + slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
-    let fit = (lay.area.w + GAP).um() / (one + GAP).um().max(1);
-    usize::try_from(fit).unwrap_or(1).clamp(1, line.rows.len().max(1))
-}
-
-/// Width of one of several columns.
-fn column(lay: &Layout<'_>, across: usize) -> Len {
-    let count = i32::try_from(across).unwrap_or(1);
-    (lay.area.w - GAP * (count - 1)) / count
+    let one = slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
+    let fit = (lay.area.w + GAP).um() / (one.max(ABREAST) + GAP).um().max(1);
+    usize::try_from(fit).unwrap_or(1).clamp(1, line.rows.len().clamp(1, ACROSS))
 }
 
 /// Rows in columns, down the left one first.
-fn abreast(lay: &Layout<'_>, rows: &[Row], across: usize, boxes: impl Fn(&Row) -> Boxes) -> Block {
-    let width = column(lay, across);
-    let rows = rows.iter().map(|row| whole_row(lay, (CODED, width), row, boxes(row)));
+fn abreast(lay: &Layout<'_>, line: &LineRows, rows: &[Row], across: usize) -> Block {
+    let count = i32::try_from(across).unwrap_or(1);
+    let width = (lay.area.w - GAP * (count - 1)) / count;
+    let rows = rows.iter().map(|row| under_code(lay, line, row, width));
     Block::in_columns(across, width + GAP, rows.collect())
+}
+
+/// Code and place of a row over its boxes, in one line with the caption of a
+/// single one.
+fn under_code(lay: &Layout<'_>, line: &LineRows, row: &Row, width: Len) -> Block {
+    let mut canvas = lay.canvas();
+    let mut slots = slots(line, width);
+    write_in(lay, line, Some(row), &mut slots);
+    let mut beside = vec![row.name.clone()];
+    if let [only] = slots.as_mut_slice() {
+        beside.push(only.caption.lines.join(" "));
+        only.caption.lines.clear();
+    }
+    beside.retain(|words| !words.is_empty());
+    let code = STRONG.fitted(&[12.0, 10.0, 8.0], &row.code, width);
+    let x = code.width() + mm(1.4);
+    let named = CAPTION.para(&beside.join(", "), width - x);
+    let top = mm(0.8);
+    let lift = (code.style.ascent - CAPTION.ascent).max(Len::ZERO);
+    canvas.write(at(Len::ZERO, top), &code);
+    canvas.write(at(x, top + lift), &named);
+    let mut y = top + code.height().max(lift + named.height());
+    if let Some(reach) = &row.reach {
+        y += canvas.tell(at(Len::ZERO, y), CAPTION, reach, width);
+    }
+    y = put_line(&mut canvas, slots, y) + mm(1.0);
+    canvas.rule(Len::ZERO, y, width, MINOR);
+    canvas.done(y).with(row_fields([row]))
 }
 
 /// Code and place of a row, its boxes from `left` on.
@@ -160,17 +255,12 @@ struct Boxes {
 enum Blank {
     Comb(Comb),
     Line,
-    Initials,
 }
 
 struct Slot {
     caption: Para,
     blank: Blank,
     width: Len,
-    /// Rather on a line of its own than split from what follows.
-    starts: bool,
-    /// Its caption ends in a line for initials.
-    signed: bool,
     written: Option<String>,
 }
 
@@ -181,21 +271,29 @@ const SEVERAL: Len = mm(30.0);
 const BETWEEN: Len = mm(2.4);
 
 /// The boxes of each row of a line: drawn once where nothing is written in.
-fn alike(lay: &Layout<'_>, line: &LineRows, width: Len) -> impl Fn(&Row) -> Boxes {
-    let blank = lay.is_blank().then(|| boxes(lay, line, None, width));
-    move |row| blank.clone().unwrap_or_else(|| boxes(lay, line, Some(row), width))
+fn alike(lay: &Layout<'_>, line: &LineRows, width: Len, captioned: bool) -> impl Fn(&Row) -> Boxes {
+    let drawn = move |row: Option<&Row>| boxes(lay, line, row, (width, captioned));
+    let blank = lay.is_blank().then(|| drawn(None));
+    move |row| blank.clone().unwrap_or_else(|| drawn(Some(row)))
 }
 
-fn boxes(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, width: Len) -> Boxes {
+/// With what each box is over it, unless that stands over the rows above.
+fn boxes(
+    lay: &Layout<'_>,
+    line: &LineRows,
+    row: Option<&Row>,
+    (width, captioned): (Len, bool),
+) -> Boxes {
     let mut canvas = lay.canvas();
     let mut slots = slots(line, width);
     write_in(lay, line, row, &mut slots);
-    let total: Len = slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
-    let one = total <= width;
+    if !captioned {
+        slots.iter_mut().for_each(|slot| slot.caption.lines.clear());
+    }
     let mut lines: Vec<Vec<Slot>> = vec![Vec::new()];
     let mut x = Len::ZERO;
     for slot in slots {
-        let over = x + slot.width > width || (slot.starts && !one);
+        let over = x + slot.width > width;
         if over && lines.last().is_some_and(|last| !last.is_empty()) {
             lines.push(Vec::new());
             x = Len::ZERO;
@@ -223,38 +321,29 @@ fn write_in(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, slots: &mut [S
 }
 
 fn put_line(canvas: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
-    let needs = |slot: &Slot| match slot.signed {
-        true => slot.caption.height().max(mm(4.4)),
-        false => slot.caption.height(),
-    };
-    let tallest = slots.iter().map(needs).max().unwrap_or_default();
+    let tallest = slots.iter().map(|slot| slot.caption.height()).max().unwrap_or_default();
     let top = y + tallest.on_grid() + mm(0.4);
     let mut x = Len::ZERO;
     for slot in slots {
         let up = top - mm(0.4) - slot.caption.height();
         canvas.write(at(x, up), &slot.caption);
-        if let (true, Some(line)) = (slot.signed, slot.caption.lines.last()) {
-            let start = x + slot.caption.style.width(line) + mm(0.8);
-            canvas.rule(start, top - mm(0.8), x + slot.width - start, HAIR);
-        }
         match slot.blank {
             Blank::Comb(comb) => canvas.comb(at(x, top), comb),
             Blank::Line => canvas.rule(x, top + mm(6.4), slot.width, HAIR),
-            Blank::Initials => canvas.blank_box(at(x, top), slot.width, CELL_H),
         }
         match (&slot.blank, &slot.written) {
             (Blank::Comb(comb), Some(text)) => canvas.hand(at(x, top), *comb, text),
             (Blank::Line, text) => {
                 canvas.scribble(at(x, top + mm(6.4)), slot.width, text.as_deref());
             }
-            _ => {}
+            (Blank::Comb(_), None) => {}
         }
         x += slot.width + BETWEEN;
     }
     top + CELL_H
 }
 
-/// The readings, what is worked out from them, and the readings again.
+/// The readings and what is worked out from them.
 fn slots(line: &LineRows, width: Len) -> Vec<Slot> {
     let groups: Vec<&BoxGroup> = line.own().collect();
     let mut slots = Vec::new();
@@ -264,24 +353,6 @@ fn slots(line: &LineRows, width: Len) -> Vec<Slot> {
     for answer in &line.answers {
         let comb = fit_columns::comb_of(answer);
         slots.push(slot(LABEL, &answer.label, Blank::Comb(comb), comb.width()));
-    }
-    let combs = groups.iter().filter_map(|group| Some((*group, fit_columns::comb(group)?)));
-    let combs: Vec<(&BoxGroup, Comb)> = combs.collect();
-    match combs.as_slice() {
-        [] => {}
-        [(group, comb)] if group.labels.len() <= 1 => {
-            let least = comb.width().max(mm(20.0));
-            let again = slot(ASIDE.sized(7.0), "again, by", Blank::Comb(*comb), least);
-            slots.push(Slot { signed: true, ..again });
-        }
-        several => {
-            let first = slots.len();
-            several.iter().for_each(|(group, comb)| again_slots(group, *comb, &mut slots));
-            if let Some(first) = slots.get_mut(first) {
-                first.starts = true;
-            }
-            slots.push(slot(CAPTION, "initials", Blank::Initials, INITIALS));
-        }
     }
     slots
 }
@@ -300,14 +371,6 @@ fn first_slots(group: &BoxGroup, width: Len, out: &mut Vec<Slot>) {
                 out.push(slot(CAPTION, &caption, Blank::Line, least.min(width)));
             }
         }
-    }
-}
-
-fn again_slots(group: &BoxGroup, comb: Comb, out: &mut Vec<Slot>) {
-    for label in labels(group) {
-        let caption = format!("{} again", label.trim());
-        let style = ASIDE.sized(7.0);
-        out.push(slot(style, caption.trim(), Blank::Comb(comb), comb.width()));
     }
 }
 
@@ -339,12 +402,5 @@ fn caption(group: &BoxGroup, label: &str) -> String {
 fn slot(style: TextStyle, text: &str, blank: Blank, least: Len) -> Slot {
     let wide = style.width(text);
     let width = least.max(wide.min(mm(30.0)));
-    Slot {
-        caption: style.para(text, width),
-        blank,
-        width,
-        starts: false,
-        signed: false,
-        written: None,
-    }
+    Slot { caption: style.para(text, width), blank, width, written: None }
 }

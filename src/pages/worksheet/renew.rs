@@ -1,7 +1,8 @@
 //! Parts that are always renewed: each with its number, batch and document.
 
+use super::Layout;
 use super::columns::shares;
-use super::{Layout, head};
+use super::marks::{numeral, signed};
 use crate::layout::at;
 use crate::layout::canvas::{BOX, Canvas, MINOR, mm};
 use crate::layout::length::Len;
@@ -13,18 +14,17 @@ use crate::sheet::RenewItem;
 
 const ROW: Len = mm(8.6);
 /// Caption, share of the width, and where the caption stands.
-const COLUMNS: [(&str, i32, Align); 8] = [
+const COLUMNS: [(&str, i32, Align); 7] = [
     ("", 6, Align::Left),
     ("part", 44, Align::Left),
     ("how many", 13, Align::Centre),
-    ("part number", 33, Align::Left),
-    ("serial or batch", 30, Align::Left),
-    ("release document", 27, Align::Left),
+    ("part number", 35, Align::Left),
+    ("serial or batch", 33, Align::Left),
+    ("release document", 33, Align::Left),
     ("renewed", 11, Align::Centre),
-    ("initials", 11, Align::Left),
 ];
 
-fn columns(width: Len) -> [(Len, Len); 8] {
+fn columns(width: Len) -> [(Len, Len); 7] {
     shares(COLUMNS.map(|(_, share, _)| share), width)
 }
 
@@ -35,17 +35,26 @@ pub fn renew(
     items: &[RenewItem],
     number: usize,
 ) {
-    let again = blocks.headed(mm(2.0), |again| table_head(lay, title, number, again));
+    let numbers = items.first().zip(items.last());
+    let numbers = numbers.map(|(first, last)| (first.number, last.number));
+    let head = |again: bool| table_head(lay, (number, title), numbers.filter(|_| !again), again);
+    let again = blocks.headed(mm(2.0), head);
     for item in items {
         blocks.push(row(lay, item).under([again]).with([lay.item_field(item.number)]));
     }
 }
 
-fn table_head(lay: &Layout<'_>, title: &str, number: usize, again: bool) -> Block {
+fn table_head(
+    lay: &Layout<'_>,
+    title: (usize, &str),
+    numbers: Option<(u32, u32)>,
+    again: bool,
+) -> Block {
     let mut canvas = lay.canvas();
+    let mut y =
+        canvas.place(at(Len::ZERO, Len::ZERO), signed(lay, title, numbers, again, lay.area.w));
     let aside = "every one of these is replaced; write what went in";
-    let section = head::section(lay, number, title, aside, again, lay.area.w);
-    let mut y = canvas.place(at(Len::ZERO, Len::ZERO), section);
+    y += canvas.tell(at(mm(1.0), y), TEXT, aside, lay.area.w) + mm(0.4);
     let base = y + CAPTION.ascent;
     for ((caption, _, stands), (x, wide)) in COLUMNS.into_iter().zip(columns(lay.area.w)) {
         match stands {
@@ -66,7 +75,7 @@ fn row(lay: &Layout<'_>, item: &RenewItem) -> Block {
     let name = TEXT.para(&item.name, columns[1].1 - mm(1.6));
     let height = ROW.max(name.height() + mm(1.6));
     let base = (height - TEXT.leading) / 2 + TEXT.ascent;
-    canvas.word(Len::ZERO, base, STRONG, &item.number.to_string());
+    numeral(&mut canvas, base, item.number);
     let top = (height - name.height()) / 2;
     canvas.write(at(columns[1].0 + mm(1.0), top), &name);
     let (x, wide) = columns[2];
@@ -75,7 +84,7 @@ fn row(lay: &Layout<'_>, item: &RenewItem) -> Block {
     let (x, wide) = columns[6];
     canvas.tick_box(at(x + (wide - TICK) / 2, (height - TICK) / 2));
     let said = |part| lay.item(item.number, part, 0);
-    for (n, part) in [(3, "number"), (4, "batch"), (5, "document"), (7, "initials")] {
+    for (n, part) in [(3, "number"), (4, "batch"), (5, "document")] {
         let (x, wide) = columns[n];
         canvas.scribble(at(x + mm(1.0), height - mm(1.0)), wide - mm(1.6), said(part));
     }
@@ -89,7 +98,7 @@ fn row(lay: &Layout<'_>, item: &RenewItem) -> Block {
 }
 
 /// Uprights before each column to write in.
-fn posts(canvas: &mut Canvas<'_>, columns: &[(Len, Len); 8], height: Len) {
+fn posts(canvas: &mut Canvas<'_>, columns: &[(Len, Len); 7], height: Len) {
     for (x, _) in &columns[2..] {
         canvas.post(*x, Len::ZERO, height, MINOR);
     }

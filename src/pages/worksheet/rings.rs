@@ -283,7 +283,7 @@ fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Block {
 /// Further leaves, and what is tried again.
 fn again(lay: &Layout<'_>, line: &LineRows) -> Block {
     let mut canvas = lay.canvas();
-    let words = "further leaves, and what is measured again: every leaf tried, a line each";
+    let words = "further leaves, and leaves tried again: a line each";
     canvas.word(Len::ZERO, mm(3.0), ASIDE, words);
     let half = (lay.area.w - mm(5.0)) / 2;
     let mut y = mm(4.0);

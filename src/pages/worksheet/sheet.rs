@@ -1,8 +1,8 @@
 //! One sheet: what it is made of to blocks, and these to as few pages as it takes.
 
-use super::fit::Rows;
+use super::bind::Lines;
 use super::plan::{GAP, Plan};
-use super::{Layout, fit, grid, marks, readings, renew, write};
+use super::{Layout, again, grid, marks, readings, renew, write};
 use crate::diag::Diags;
 use crate::layout::at;
 use crate::layout::canvas::{HEAVY, mm};
@@ -12,10 +12,9 @@ use crate::layout::style::{STRONG, TEXT};
 use crate::sheet::{MarksBlock, Sheet, SheetBlock};
 
 /// The most lines for remarks.
-const REMARKS: i32 = 9;
+const REMARKS: i32 = 3;
 
-/// Plans the pages of a sheet: as few as it takes, with three lines for
-/// remarks where that costs no page.
+/// Plans the pages of a sheet: as few as it takes.
 pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<Plan<'a>> {
     let lay = &lay.of(&sheet.letter);
     let plan = Plan {
@@ -26,18 +25,18 @@ pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<P
         form: format!("form {}, revision {}", sheet.letter, sheet.revision),
         signs: &sheet.signs,
         rows: sheet.lines().any(|line| line.has_boxes()),
+        marks: sheet.blocks.iter().any(|block| matches!(block, SheetBlock::Marks(_))),
+        again: again::comb(sheet),
         remarks: REMARKS,
         ..Plan::default()
     };
     let plan = plan.measured(lay);
-    let fits = sheet.lines().any(fit::is_fit);
-    let ways = if fits { &[Rows::Full, Rows::Close][..] } else { &[Rows::Full] };
-    let fewest = fewest_pages(lay, plan, ways.iter().map(|rows| blocks(lay, sheet, *rows)));
+    let fewest = fewest_pages(lay, plan, blocks(lay, sheet));
     let of = format!("sheet {}", sheet.letter);
     fewest.map_err(|tall| tall.tell(&of, "shorten the longest text on that sheet", out)).ok()
 }
 
-fn blocks(lay: &Layout<'_>, sheet: &Sheet, rows: Rows) -> Blocks {
+fn blocks(lay: &Layout<'_>, sheet: &Sheet) -> Blocks {
     let mut blocks = Blocks::default();
     let mut number = 1;
     let mut parts = sheet.blocks.as_slice();
@@ -49,7 +48,7 @@ fn blocks(lay: &Layout<'_>, sheet: &Sheet, rows: Rows) -> Blocks {
             continue;
         }
         parts = rest;
-        push(lay, &mut blocks, part, number, rows);
+        push(lay, &mut blocks, part, number);
         let numbered = !matches!(part, SheetBlock::Caution(_) | SheetBlock::Note(_));
         number += usize::from(numbered);
     }
@@ -71,13 +70,13 @@ fn single(block: &SheetBlock) -> Option<&MarksBlock> {
     }
 }
 
-fn push(lay: &Layout<'_>, blocks: &mut Blocks, part: &SheetBlock, number: usize, rows: Rows) {
+fn push(lay: &Layout<'_>, blocks: &mut Blocks, part: &SheetBlock, number: usize) {
     match part {
         SheetBlock::Marks(marks) if marks.columns.is_empty() => {
             marks::list(lay, blocks, marks, number);
         }
         SheetBlock::Marks(marks) => grid::marks(lay, blocks, marks, number),
-        SheetBlock::Measure(measure) => readings::measure(lay, blocks, measure, number, rows),
+        SheetBlock::Measure(measure) => readings::measure(lay, blocks, measure, number),
         SheetBlock::Write { title, columns, items, .. } => {
             write::write(lay, blocks, (title, columns, items), number)
         }
@@ -105,34 +104,57 @@ fn note(lay: &Layout<'_>, text: &str) -> Block {
     canvas.done(height).above(GAP)
 }
 
-/// Of the ways to lay the rows, with three lines for remarks or one, takes the
-/// one with the fewest pages, then one with three lines in all.
-fn fewest_pages<'a>(
-    lay: &Layout<'_>,
-    plan: Plan<'a>,
-    ways: impl Iterator<Item = Blocks>,
-) -> Result<Plan<'a>, TooTall> {
-    let mut best: Option<((usize, bool), Blocks, Vec<PageFill>)> = None;
-    for blocks in ways {
-        if matches!(best, Some(((1, false), _, _))) {
-            break;
-        }
-        let mut found = Vec::new();
-        for lines in [3, 1] {
-            let tail = plan.tail(lay, true, lines).height + GAP;
-            let fills = paginate(&blocks, plan.room(lay), None, tail)?;
-            let count = fills.len();
-            let places = fills.iter().enumerate();
-            let lines = places.map(|(n, fill)| plan.lines(lay, fill, n + 1 == count));
-            found.push(((count, lines.sum::<i32>() < 3), fills));
-        }
-        let least = found.into_iter().min_by_key(|(score, _)| *score);
-        if let Some((score, fills)) = least
-            && best.as_ref().is_none_or(|(least, _, _)| score < *least)
-        {
-            best = Some((score, blocks, fills));
+/// How many lines for measuring again and for remarks a page keeps free, from
+/// what is wanted to what is enough.
+const WANTED: [(i32, i32); 4] = [(2, 2), (2, 1), (1, 1), (1, 0)];
+
+/// Takes as few pages as it can, then as many lines at their feet, and breaks
+/// evenly.
+fn fewest_pages<'a>(lay: &Layout<'_>, plan: Plan<'a>, blocks: Blocks) -> Result<Plan<'a>, TooTall> {
+    let mut best: Option<(Vec<PageFill>, Feet)> = None;
+    let mut tall = TooTall { block: 0 };
+    for (again, remarks) in WANTED {
+        let lines = Lines { again: if plan.rows { again } else { 0 }, remarks };
+        let feet = Feet {
+            each: plan.tail(lay, false, lines).height + GAP,
+            last: plan.tail(lay, true, Lines { remarks: remarks.max(1), ..lines }).height + GAP,
+        };
+        match feet.paginate(&blocks, plan.room(lay)) {
+            Ok(fills) if best.as_ref().is_none_or(|(best, _)| fills.len() < best.len()) => {
+                best = Some((fills, feet));
+            }
+            Ok(_) => {}
+            Err(found) => tall = found,
         }
     }
-    let (_, blocks, fills) = best.unwrap_or_default();
+    let (fills, feet) = best.ok_or(tall)?;
+    let fills = evenly(&blocks, plan.room(lay), feet, fills);
     Ok(Plan { blocks, fills, ..plan })
+}
+
+/// What is kept free at the foot of each page and of the last.
+#[derive(Clone, Copy)]
+struct Feet {
+    each: Len,
+    last: Len,
+}
+
+impl Feet {
+    fn paginate(self, blocks: &Blocks, room: Len) -> Result<Vec<PageFill>, TooTall> {
+        paginate(blocks, room - self.each, None, self.last - self.each)
+    }
+}
+
+/// The same number of pages, none of them much fuller than it must be.
+fn evenly(blocks: &Blocks, room: Len, feet: Feet, fills: Vec<PageFill>) -> Vec<PageFill> {
+    let count = fills.len();
+    let (mut even, mut least, mut most) = (fills, Len::ZERO, room);
+    while count > 1 && most - least > mm(1.0) {
+        let middle = least + (most - least) / 2;
+        match feet.paginate(blocks, middle) {
+            Ok(fills) if fills.len() == count => (even, most) = (fills, middle),
+            _ => least = middle,
+        }
+    }
+    even
 }

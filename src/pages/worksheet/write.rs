@@ -1,12 +1,13 @@
 //! Blanks to fill in with words or figures.
 
 use super::grid::{self, Cells, List};
+use super::marks::numeral;
 use super::{Layout, head};
 use crate::layout::at;
 use crate::layout::canvas::{HAIR, mm};
 use crate::layout::length::Len;
 use crate::layout::paginate::{Block, Blocks};
-use crate::layout::style::{STRONG, TEXT};
+use crate::layout::style::TEXT;
 use crate::sheet::Item;
 
 const NUMBER: Len = mm(6.0);
@@ -45,7 +46,7 @@ fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Block {
     let para = TEXT.para(&item.text, most);
     let height = (para.height() + mm(1.6)).on_grid().max(LINE);
     let top = height - mm(1.4) - para.height();
-    canvas.word(Len::ZERO, top + TEXT.ascent, STRONG, &item.number.to_string());
+    numeral(&mut canvas, top + TEXT.ascent, item.number);
     canvas.write(at(NUMBER, top), &para);
     let x = (NUMBER + para.width() + mm(2.0)).on_grid();
     canvas.rule(x, height - mm(1.0), width - x, HAIR);
