@@ -27,6 +27,7 @@ mod sheets;
 mod shell;
 mod sign;
 mod signals;
+mod spreadsheet;
 mod table;
 mod tags;
 mod train;
@@ -74,6 +75,7 @@ enum Command {
     Whatif(whatif::Whatif),
     Wear(wear::Wear),
     Recall(recall::Recall),
+    Table(table::Table),
     Train(train::Train),
     Report(report::Report),
     Sign(sign::Sign),
@@ -120,6 +122,7 @@ fn run() -> Outcome {
         Command::Whatif(whatif) => whatif.run(),
         Command::Wear(wear) => wear.run(),
         Command::Recall(recall) => recall.run(),
+        Command::Table(table) => table.run(),
         Command::Train(train) => train.run(),
         Command::Report(report) => report.run(),
         Command::Sign(sign) => sign.run(),

@@ -4,6 +4,7 @@ mod json;
 mod json_lines;
 mod originals;
 pub mod sections;
+pub mod table;
 mod types;
 
 pub use json::{SCHEMA, json};

@@ -20,6 +20,7 @@ mod shop;
 mod signing;
 mod spreadsheet;
 mod stopped;
+mod table;
 mod typing;
 mod verdicts;
 mod weather;

@@ -82,6 +82,8 @@ fn names_from_outside_are_shown_not_obeyed() {
         vec!["compare", FOUL, FOUL],
         vec!["whatif", FOUL],
         vec!["recall", FOUL, "--gauge", FOUL],
+        vec!["table", FOUL, "--out", FOUL],
+        vec!["table", FOUL, "--out", &inside("rows.csv")],
         vec!["verify", &report],
         vec!["verify", &report, "--json"],
         vec!["verify", FOUL],
