@@ -9,6 +9,7 @@ mod check;
 mod compare;
 mod demo;
 mod disk;
+mod history;
 mod job;
 mod jobs;
 mod limits;
@@ -17,6 +18,7 @@ mod new;
 mod outcome;
 mod plain;
 mod progress;
+mod proven;
 mod recall;
 mod report;
 mod revised;
@@ -76,6 +78,7 @@ enum Command {
     Wear(wear::Wear),
     Recall(recall::Recall),
     Table(table::Table),
+    History(history::History),
     Train(train::Train),
     Report(report::Report),
     Sign(sign::Sign),
@@ -123,6 +126,7 @@ fn run() -> Outcome {
         Command::Wear(wear) => wear.run(),
         Command::Recall(recall) => recall.run(),
         Command::Table(table) => table.run(),
+        Command::History(history) => history.run(),
         Command::Train(train) => train.run(),
         Command::Report(report) => report.run(),
         Command::Sign(sign) => sign.run(),

@@ -4,16 +4,14 @@ use super::aside::Aside;
 use super::lock::Lock;
 use super::outcome::Outcome;
 use super::plain::{self, Named};
+use super::proven::{Read, read};
 use super::say::{complain, line};
 use super::unusable::{Unusable, unusable};
 use super::{disk, job, jobs, verify};
-use crate::bundle::{Proof, verify as prove};
-use crate::load::JOB_FILE;
-use crate::pdf::{open_carried, sha256};
+use crate::pdf::sha256;
 use crate::quantity::count;
-use crate::record::Status;
-use crate::report::table::{self, Form, Proven, Verified, Worked};
-use crate::sign::verify::{Anchor, Chain};
+use crate::report::table::{self, Form, Proven, Verified};
+use crate::sign::verify::Anchor;
 use clap::Args;
 use std::collections::HashSet;
 use std::io::{self, BufRead, BufReader};
@@ -99,35 +97,16 @@ impl Table {
     }
 
     fn one(&self, path: &Path, form: Form, anchors: &[Anchor]) -> Found {
-        let bytes = match disk::report(path, Named::ByFolder) {
-            Ok(bytes) => bytes,
-            Err(error) => return Found::Unreadable(error.to_string()),
+        let report = match read(&self.dir, path, anchors, |_| true) {
+            Read::Other => return Found::Other,
+            Read::Unreadable(why) => return Found::Unreadable(why),
+            Read::Report(report) => report,
         };
-        match open_carried(&bytes, &[JOB_FILE]) {
-            Err(refusal) => return Found::Unreadable(refusal.to_string()),
-            Ok(carried) if carried.is_empty() => return Found::Other,
-            Ok(_) => {}
-        }
-        let proof = match prove(&bytes, anchors) {
-            Ok(proof) => proof,
-            Err(refusal) => return Found::Unreadable(refusal.to_string()),
+        let Some(worked) = report.worked() else {
+            return Found::Unreadable("its files are faulty".to_owned());
         };
-        let (Some(case), Some(worked)) = (&proof.case, &proof.worked_out) else {
-            let why = proof.fault().unwrap_or_else(|| "its files are faulty".to_owned());
-            return Found::Unreadable(why);
-        };
-        let proven = Proven {
-            report: below(&self.dir, path),
-            digest: sha256(&bytes),
-            record: sha256(worked.verdicts.as_bytes()),
-            verified: verified(&proof),
-            fault: proof.fault(),
-            signed_by: signed_by(&proof),
-            vouched: !anchors.is_empty() && vouched(&proof),
-            status: proof.status.map_or("", Status::word),
-        };
-        let worked = Worked { case, set: &worked.set, judged: &worked.judged };
-        Found::Lines(table::table(form, worked, &proven), proven.verified, proven.fault)
+        let Proven { verified, fault, .. } = &report.proven;
+        Found::Lines(table::table(form, worked, &report.proven), *verified, fault.clone())
     }
 }
 
@@ -148,31 +127,6 @@ fn new(paths: &[PathBuf], held: HashSet<String>, counts: &mut Counts) -> Vec<Pat
         }
     }
     new
-}
-
-/// By what path a report is found below the folder, on any system.
-fn below(dir: &Path, path: &Path) -> String {
-    let own = path.strip_prefix(dir).unwrap_or(path);
-    let names: Vec<_> = own.components().map(|name| name.as_os_str().to_string_lossy()).collect();
-    names.join("/")
-}
-
-fn verified(proof: &Proof) -> Verified {
-    match proof.fault() {
-        Some(_) => Verified::NotGood,
-        None if proof.signatures.is_empty() => Verified::Unsigned,
-        None => Verified::Good,
-    }
-}
-
-fn signed_by(proof: &Proof) -> Vec<String> {
-    let good = proof.signatures.iter().filter(|signature| signature.good());
-    good.filter_map(|signature| Some(signature.person.as_ref()?.name.clone())).collect()
-}
-
-fn vouched(proof: &Proof) -> bool {
-    let all = &proof.signatures;
-    !all.is_empty() && all.iter().all(|one| matches!(one.chain, Some(Chain::To { .. })))
 }
 
 /// The digests of the reports whose lines a table holds; none where it is not

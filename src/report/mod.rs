@@ -1,5 +1,6 @@
 //! The record to sections: what the report says, not where it stands on paper.
 
+pub mod history;
 mod json;
 mod json_lines;
 mod originals;

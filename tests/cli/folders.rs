@@ -154,7 +154,7 @@ fn a_search_names_what_it_does_not_follow() {
     symlink(script.path("job/report.pdf"), script.path("job/link.pdf")).expect("a link");
     symlink("/", script.path("job/all")).expect("a link");
     script.stands("pipe", "job/pipe.pdf");
-    for search in ["recall job --gauge MIC-2", "table job -o t.csv"] {
+    for search in ["recall job --gauge MIC-2", "table job -o t.csv", "history job --line C"] {
         let ran = script.in_time(search).status(1);
         ran.complains("link.pdf: is a link")
             .complains("job/all: is a link")

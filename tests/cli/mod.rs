@@ -8,6 +8,7 @@ mod claims;
 mod everyones;
 mod faults;
 mod folders;
+mod history;
 mod many;
 mod originals;
 mod output;

@@ -83,6 +83,8 @@ fn names_from_outside_are_shown_not_obeyed() {
         vec!["whatif", FOUL],
         vec!["recall", FOUL, "--gauge", FOUL],
         vec!["table", FOUL, "--out", FOUL],
+        vec!["history", FOUL, "--line", FOUL, "--out", FOUL],
+        vec!["history", FOUL, "--line", "C", "--out", &inside("c.pdf")],
         vec!["table", FOUL, "--out", &inside("rows.csv")],
         vec!["verify", &report],
         vec!["verify", &report, "--json"],

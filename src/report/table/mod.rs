@@ -7,7 +7,7 @@ mod moment;
 
 pub use columns::{Column, Holds, SCHEMA, columns};
 pub use lines::{Form, head, known};
-pub use moment::{Ends, ends};
+pub use moment::{Ends, Moment, ends};
 
 use super::sections::last_day;
 use crate::analysis::wear::said_hours;
@@ -19,7 +19,6 @@ use crate::record::{History, Judged, JudgedItem, RowHistory, why_word};
 use crate::sheet::{LineRows, SheetSet};
 use cells::{Cell, figure, joined, said, text};
 use columns::{MOMENT, PARTS, REPORT, ROW, SIDE, SIDES};
-use moment::Moment;
 use std::collections::BTreeSet;
 
 /// What is known of a report beside what its own files say.
