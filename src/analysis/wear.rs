@@ -131,14 +131,14 @@ fn same_engine(earlier: &Case, later: &Case) -> Result<(), String> {
 
 /// What a job says of its engine's hours.
 #[derive(Clone, Copy, Debug, Default)]
-struct Hours {
-    since_new: Option<Exact>,
-    since_overhaul: Option<Exact>,
+pub struct Hours {
+    pub since_new: Option<Exact>,
+    pub since_overhaul: Option<Exact>,
 }
 
 /// `1,894.6 h since new, 420 h since overhaul`. Hours that do not say since
 /// when are none to subtract.
-fn said_hours(case: &Case) -> Hours {
+pub fn said_hours(case: &Case) -> Hours {
     let text = case.job.hours.as_ref().map(Text::as_str).unwrap_or_default().to_lowercase();
     let (mut hours, mut from) = (Hours::default(), 0);
     for (at, since) in text.match_indices("since ") {
@@ -194,10 +194,14 @@ fn left(row: &History) -> Result<&Step, &'static str> {
     sure(&step.verdict.state).map(|()| step)
 }
 
-/// The last reading before anything was done to the part.
-fn found(row: &History) -> Result<&Step, &'static str> {
+/// The last step before anything was done to the part: it as it was found.
+pub fn as_found(row: &History) -> Option<&Step> {
     let worked = |step: &&Step| !matches!(step.why, Some(Why::Reworked | Why::PartChanged));
-    let step = row.steps.iter().take_while(worked).last().ok_or("not measured as found")?;
+    row.steps.iter().take_while(worked).last()
+}
+
+fn found(row: &History) -> Result<&Step, &'static str> {
+    let step = as_found(row).ok_or("not measured as found")?;
     sure(&step.verdict.state).map(|()| step)
 }
 

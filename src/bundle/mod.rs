@@ -16,5 +16,5 @@ pub use carried::{EARLIER, Earlier, ORIGINALS, carried_name, job_files, job_name
 pub use read::{judged, printed, read};
 pub use signatory::{Signatory, signatories, signatory};
 pub use signers::too_early;
-pub use types::{Finding, Proof};
+pub use types::{Finding, Proof, WorkedOut};
 pub use verify::verify;

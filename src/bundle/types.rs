@@ -2,7 +2,8 @@
 
 use crate::model::Case;
 use crate::pages::report::SignPlace;
-use crate::record::Status;
+use crate::record::{Judged, Status};
+use crate::sheet::SheetSet;
 use crate::sign::same_name;
 use crate::sign::verify::SignatureReport;
 
@@ -26,6 +27,17 @@ pub struct Proof {
     pub case: Option<Case>,
     /// Where each person signs.
     pub places: Vec<SignPlace>,
+    /// What its own files give, judged anew.
+    pub worked_out: Option<WorkedOut>,
+}
+
+/// The record that a report's own files give, whatever else the report says.
+#[derive(Debug)]
+pub struct WorkedOut {
+    pub set: SheetSet,
+    pub judged: Judged,
+    /// As `check --json` says it.
+    pub verdicts: String,
 }
 
 impl Proof {

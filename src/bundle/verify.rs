@@ -5,7 +5,7 @@ use super::carried::{Earlier, VERDICTS, job_files, scans, stranger, too_large};
 use super::read::read;
 use super::signatory::signatories;
 use super::signers::signers;
-use super::types::Proof;
+use super::types::{Proof, WorkedOut};
 use crate::diag::{Diags, Sources};
 use crate::load::LARGEST_JOB;
 use crate::model::Case;
@@ -39,8 +39,14 @@ fn prove(
 ) -> Result<Proof, Refusal> {
     let opened = open(pdf)?;
     let signatures = signatures(pdf, anchors)?;
-    let mut proof =
-        Proof { signatures, findings: Vec::new(), status: None, case: None, places: Vec::new() };
+    let mut proof = Proof {
+        signatures,
+        findings: Vec::new(),
+        status: None,
+        case: None,
+        places: Vec::new(),
+        worked_out: None,
+    };
     attachments(&opened, &mut proof);
     // What was added to a report may carry other files: it is proved by those
     // that it was made with, and what was added is told by itself.
@@ -149,6 +155,7 @@ fn content(pdf: &[u8], opened: &Opened, looks: &mut Looks, proof: &mut Proof) {
     }
     let (found, made) = report(pdf, opened, (&files, &case, &set), (built, how));
     proof.places = made.places;
+    let (judged, verdicts) = (made.judged, made.verdicts);
     match found {
         Ok(alike) => {
             let how = match alike.packed {
@@ -165,6 +172,7 @@ fn content(pdf: &[u8], opened: &Opened, looks: &mut Looks, proof: &mut Proof) {
         }
     }
     proof.case = Some(case);
+    proof.worked_out = Some(WorkedOut { set, judged, verdicts });
 }
 
 /// The report at the beginning of a file, against one made anew, and the one

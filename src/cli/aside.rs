@@ -22,6 +22,13 @@ pub struct Aside {
 
 impl Aside {
     pub fn write(path: &Path, bytes: &[u8]) -> Result<Aside, Unusable> {
+        let mut aside = Aside::begin(path)?;
+        aside.add(bytes).and_then(|()| aside.on_disk()).map_err(unusable(path))?;
+        Ok(aside)
+    }
+
+    /// For what is written bit by bit, with nothing in it yet.
+    pub fn begin(path: &Path) -> Result<Aside, Unusable> {
         let dir = parent(path);
         fs::create_dir_all(dir).map_err(unusable(dir))?;
         let made = tempfile::Builder::new().prefix(PREFIX).make_in(dir, |name| {
@@ -30,15 +37,22 @@ impl Aside {
             held.add(name);
             Ok(file)
         });
-        let mut file = made.map_err(unusable(path))?;
+        let file = made.map_err(unusable(path))?;
         let own = file.path().to_owned();
-        let written = file.as_file_mut().write_all(bytes);
-        let aside = Aside { file: Some(file), path: own };
-        written.and_then(|()| aside.on_disk()).map_err(unusable(path))?;
-        Ok(aside)
+        Ok(Aside { file: Some(file), path: own })
     }
 
-    fn on_disk(&self) -> io::Result<()> {
+    pub fn add(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.file.as_mut().map_or(Ok(()), |file| file.as_file_mut().write_all(bytes))
+    }
+
+    /// Adds all that is in another file.
+    pub fn add_all_of(&mut self, from: &mut File) -> io::Result<()> {
+        let Some(file) = self.file.as_mut() else { return Ok(()) };
+        io::copy(from, file.as_file_mut()).map(|_| ())
+    }
+
+    pub fn on_disk(&self) -> io::Result<()> {
         self.file.as_ref().map_or(Ok(()), |file| file.as_file().sync_data())
     }
 

@@ -30,12 +30,49 @@ where
         [only] => one(only),
         several => {
             let mut progress = Progress::new(several.len());
-            let tell = |held: Held, outcome| progress.tell(&held, outcome == Outcome::Wrong);
-            let worst = Queue::new(several, cores(several), tell).run(one);
+            let mut worst = Outcome::Done;
+            let tell = |(held, outcome): Told| {
+                progress.tell(&held, outcome == Outcome::Wrong);
+                worst = worst.max(outcome);
+            };
+            Queue::new(several, cores(several), tell).run(told(one));
             progress.end();
             worst
         }
     }
+}
+
+/// What a job has to say, and how it ended.
+type Told = (Held, Outcome);
+
+/// Holds back what the work on a job says; where it falls, that is said.
+fn told(one: impl Fn(&Path) -> Outcome + Sync) -> impl Fn(&Path) -> Told + Sync {
+    move |dir| {
+        let (outcome, held) = hold(|| {
+            let done = catch_unwind(AssertUnwindSafe(|| one(dir)));
+            done.unwrap_or_else(|_| failed(dir))
+        });
+        (held, outcome)
+    }
+}
+
+/// What the same work makes of each of many files, handed on in their order as
+/// soon as it is there, so that only a few are in memory at a time; `None` where
+/// the work fell.
+pub fn streamed<R: Send>(
+    files: &[PathBuf],
+    one: impl Fn(&Path) -> R + Sync,
+    mut tell: impl FnMut(&Path, Option<R>) + Send,
+) {
+    let mut paths = files.iter();
+    let tell = |made: Option<R>| {
+        if let Some(path) = paths.next() {
+            tell(path, made);
+        }
+    };
+    let cores = thread::available_parallelism().map_or(1, NonZero::get).min(files.len());
+    let work = |path: &Path| catch_unwind(AssertUnwindSafe(|| one(path))).ok();
+    Queue::new(files, cores, tell).run(work);
 }
 
 /// What the same work makes of each of many things, in their order, shared among
@@ -67,32 +104,31 @@ fn cores(jobs: &[PathBuf]) -> usize {
 }
 
 /// The jobs as they are given out and told.
-struct Queue<'a, T> {
+struct Queue<'a, T, R> {
     jobs: &'a [PathBuf],
     cores: usize,
-    turn: Mutex<Turn<T>>,
+    turn: Mutex<Turn<T, R>>,
     room: Condvar,
 }
 
-struct Turn<T> {
+struct Turn<T, R> {
     /// The next to be given out.
     next: usize,
     /// The first that is not told yet.
     told: usize,
-    /// What later ones have to say.
-    held: BTreeMap<usize, (Held, Outcome)>,
-    worst: Outcome,
+    /// What was made of later ones.
+    held: BTreeMap<usize, R>,
     tell: T,
 }
 
-impl<'a, T: FnMut(Held, Outcome) + Send> Queue<'a, T> {
-    fn new(jobs: &'a [PathBuf], cores: usize, tell: T) -> Queue<'a, T> {
-        let turn = Turn { next: 0, told: 0, held: BTreeMap::new(), worst: Outcome::Done, tell };
+impl<'a, R: Send, T: FnMut(R) + Send> Queue<'a, T, R> {
+    fn new(jobs: &'a [PathBuf], cores: usize, tell: T) -> Queue<'a, T, R> {
+        let turn = Turn { next: 0, told: 0, held: BTreeMap::new(), tell };
         Queue { jobs, cores, turn: Mutex::new(turn), room: Condvar::new() }
     }
 
-    /// Does all of them; the worst outcome.
-    fn run(self, one: impl Fn(&Path) -> Outcome + Sync) -> Outcome {
+    /// Does all of them.
+    fn run(self, one: impl Fn(&Path) -> R + Sync) {
         let work = || self.work(&one);
         thread::scope(|scope| {
             for _ in 1..self.cores {
@@ -101,17 +137,11 @@ impl<'a, T: FnMut(Held, Outcome) + Send> Queue<'a, T> {
             }
             work();
         });
-        self.turn.into_inner().unwrap_or_else(PoisonError::into_inner).worst
     }
 
-    fn work(&self, one: &(impl Fn(&Path) -> Outcome + Sync)) {
+    fn work(&self, one: &(impl Fn(&Path) -> R + Sync)) {
         while let Some(n) = self.take() {
-            let dir = &self.jobs[n];
-            let (outcome, held) = hold(|| {
-                let done = catch_unwind(AssertUnwindSafe(|| one(dir)));
-                done.unwrap_or_else(|_| failed(dir))
-            });
-            self.give(n, held, outcome);
+            self.give(n, one(&self.jobs[n]));
         }
     }
 
@@ -127,18 +157,17 @@ impl<'a, T: FnMut(Held, Outcome) + Send> Queue<'a, T> {
     }
 
     /// Tells a job that is done, or keeps it until those before it are told.
-    fn give(&self, n: usize, held: Held, outcome: Outcome) {
+    fn give(&self, n: usize, made: R) {
         let turn = &mut *self.lock();
-        turn.held.insert(n, (held, outcome));
-        while let Some((held, outcome)) = turn.held.remove(&turn.told) {
-            turn.worst = turn.worst.max(outcome);
+        turn.held.insert(n, made);
+        while let Some(made) = turn.held.remove(&turn.told) {
             turn.told += 1;
-            (turn.tell)(held, outcome);
+            (turn.tell)(made);
         }
         self.room.notify_all();
     }
 
-    fn lock(&self) -> MutexGuard<'_, Turn<T>> {
+    fn lock(&self) -> MutexGuard<'_, Turn<T, R>> {
         self.turn.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
@@ -168,8 +197,12 @@ mod tests {
     fn forty(one: impl Fn(usize) -> Outcome + Sync) -> (String, Outcome) {
         let mut said = String::new();
         let jobs = names(40);
-        let tell = |held: Held, _| held.texts().for_each(|text| said.push_str(text));
-        let worst = Queue::new(&jobs, 4, tell).run(|dir| one(number(dir)));
+        let mut worst = Outcome::Done;
+        let tell = |(held, outcome): Told| {
+            held.texts().for_each(|text| said.push_str(text));
+            worst = worst.max(outcome);
+        };
+        Queue::new(&jobs, 4, tell).run(told(|dir| one(number(dir))));
         (said, worst)
     }
 
@@ -203,7 +236,7 @@ mod tests {
         let furthest = AtomicUsize::new(0);
         let seen = AtomicUsize::new(0);
         let jobs = names(400);
-        Queue::new(&jobs, 4, |_, _| ()).run(|dir| {
+        Queue::new(&jobs, 4, |_| ()).run(|dir| {
             furthest.fetch_max(number(dir), Ordering::SeqCst);
             if number(dir) == 0 {
                 thread::sleep(Duration::from_millis(100));

@@ -4,7 +4,7 @@ use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::say;
 use super::unusable::Unusable;
-use super::{disk, job, revised, table, tree};
+use super::{disk, job, revised, spreadsheet, tree};
 use crate::diag::{Diags, Sources};
 use crate::judge::{Context, Range, check, proof};
 use crate::load;
@@ -64,11 +64,11 @@ pub struct Limits {
 impl Limits {
     pub fn run(&self) -> Outcome {
         if let Some(from) = &self.from {
-            return done(table::from(from, self.engine.as_deref(), self.out.as_deref()));
+            return done(spreadsheet::from(from, self.engine.as_deref(), self.out.as_deref()));
         }
         if self.table {
             return match &self.files[..] {
-                [file] => done(table::to(file, self.out.as_deref())),
+                [file] => done(spreadsheet::to(file, self.out.as_deref())),
                 _ => job::wrong(&"--table is of one limits file; name one"),
             };
         }

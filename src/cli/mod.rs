@@ -9,6 +9,7 @@ mod check;
 mod compare;
 mod demo;
 mod disk;
+mod history;
 mod job;
 mod jobs;
 mod like;
@@ -18,6 +19,7 @@ mod new;
 mod outcome;
 mod plain;
 mod progress;
+mod proven;
 mod recall;
 mod report;
 mod revised;
@@ -28,6 +30,7 @@ mod sheets;
 mod shell;
 mod sign;
 mod signals;
+mod spreadsheet;
 mod table;
 mod tags;
 mod train;
@@ -76,6 +79,8 @@ enum Command {
     Whatif(whatif::Whatif),
     Wear(wear::Wear),
     Recall(recall::Recall),
+    Table(table::Table),
+    History(history::History),
     Train(train::Train),
     Report(report::Report),
     Sign(sign::Sign),
@@ -122,6 +127,8 @@ fn run() -> Outcome {
         Command::Whatif(whatif) => whatif.run(),
         Command::Wear(wear) => wear.run(),
         Command::Recall(recall) => recall.run(),
+        Command::Table(table) => table.run(),
+        Command::History(history) => history.run(),
         Command::Train(train) => train.run(),
         Command::Report(report) => report.run(),
         Command::Sign(sign) => sign.run(),

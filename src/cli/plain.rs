@@ -51,6 +51,14 @@ pub fn read(path: &Path, most: u64, named: Named) -> Result<Vec<u8>, Unusable> {
     if read as u64 > most { Err(large()) } else { Ok(bytes) }
 }
 
+/// A plain file of any size, to be read bit by bit.
+pub fn streamed(path: &Path, named: Named) -> Result<File, Unusable> {
+    let file = open(path, named).map_err(unusable(path))?;
+    let seen = file.metadata().map_err(unusable(path))?;
+    plain(path, seen.file_type())?;
+    Ok(file)
+}
+
 fn size(bytes: u64) -> String {
     match bytes >> 20 {
         0 => format!("{} KiB", bytes >> 10),

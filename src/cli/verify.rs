@@ -87,24 +87,10 @@ struct SignatureOut {
 
 impl Verify {
     pub fn run(&self) -> Outcome {
-        match self.anchors() {
+        match anchors(&self.anchors) {
             Ok(anchors) => jobs::each(&self.reports, |path| self.one(path, &anchors)),
             Err(outcome) => outcome,
         }
-    }
-
-    fn anchors(&self) -> Result<Vec<Anchor>, Outcome> {
-        let mut anchors = Vec::new();
-        for path in &self.anchors {
-            let file = disk::key(path).map_err(|error| job::wrong(&error))?;
-            let read = Anchor::read(&file);
-            anchors.extend(
-                read.ok_or_else(|| {
-                    job::wrong(&format!("{}: no certificate in it", path.display()))
-                })?,
-            );
-        }
-        Ok(anchors)
     }
 
     fn one(&self, path: &Path, anchors: &[Anchor]) -> Result<Outcome, Outcome> {
@@ -120,6 +106,19 @@ impl Verify {
         }
         Ok(if proof.good() { Outcome::Done } else { Outcome::Exceptions })
     }
+}
+
+/// The certificates of some files.
+pub fn anchors(paths: &[PathBuf]) -> Result<Vec<Anchor>, Outcome> {
+    let mut anchors = Vec::new();
+    for path in paths {
+        let file = disk::key(path).map_err(|error| job::wrong(&error))?;
+        let read = Anchor::read(&file);
+        anchors.extend(
+            read.ok_or_else(|| job::wrong(&format!("{}: no certificate in it", path.display())))?,
+        );
+    }
+    Ok(anchors)
 }
 
 /// `final` only where all who answer for something have signed.

@@ -69,6 +69,30 @@ impl Measure {
     }
 }
 
+impl Measure {
+    /// Whether the row itself is judged by it: not one of the parts of a fit, nor
+    /// what a fit is worked out from.
+    pub fn is_of_row(self) -> bool {
+        match self {
+            Measure::Part(_) => false,
+            Measure::Smallest(side) | Measure::Largest(side) | Measure::Average(side) => {
+                side == Side::Only
+            }
+            Measure::Tightest
+            | Measure::Loosest
+            | Measure::Reading
+            | Measure::Number
+            | Measure::Spread
+            | Measure::Roundness
+            | Measure::Taper
+            | Measure::LeastTaper
+            | Measure::MostTaper
+            | Measure::Entered
+            | Measure::Refused => true,
+        }
+    }
+}
+
 impl fmt::Display for Measure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {

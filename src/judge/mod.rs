@@ -27,8 +27,8 @@ mod types;
 
 pub use fit_limits::FitLimits;
 pub use kind::LineKind;
-pub use kinds::check;
 pub use kinds::leaves::{Feeler, GoNoGo, LeafNeeded, Leaves, leaves};
+pub use kinds::{check, limits_held};
 pub use measure::Measure;
 pub use proofread::derived::{Published, published};
 pub use proofread::lines::proof;

@@ -339,6 +339,13 @@ impl Verdict {
         held.map_or(&[], |measurand| &measurand.budget)
     }
 
+    /// The least and the greatest of the figures that the row is judged by.
+    pub fn ends(&self) -> Option<(Exact, Exact)> {
+        let own = || self.figures.iter().filter(|figure| figure.name.is_of_row());
+        let values = || own().map(|figure| figure.value);
+        values().min().zip(values().max())
+    }
+
     pub fn figure(&self, name: Measure) -> Option<Exact> {
         self.figures.iter().find(|figure| figure.name == name).map(|figure| figure.value)
     }

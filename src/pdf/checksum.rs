@@ -3,6 +3,12 @@
 //! SHA-256.
 
 use md5::{Digest, Md5};
+use sha2::{Digest as _, Sha256};
+
+/// SHA-256 (FIPS 180-4) of some bytes, as it is written.
+pub fn sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
 
 /// MD5 (RFC 1321) of some bytes.
 pub fn md5(bytes: &[u8]) -> [u8; 16] {
@@ -15,6 +21,13 @@ mod tests {
 
     fn hex(bytes: &[u8]) -> String {
         md5(bytes).iter().map(|b| format!("{b:02x}")).collect()
+    }
+
+    #[test]
+    fn the_example_of_fips_180() {
+        // FIPS 180-4's example of one block, "abc" (from memory).
+        let wanted = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+        assert_eq!(sha256(b"abc"), wanted);
     }
 
     #[test]

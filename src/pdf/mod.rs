@@ -17,6 +17,7 @@ mod undrawable;
 mod xmp;
 
 pub use attachments::{Attachment, Prepared, Relationship, prepare};
+pub use checksum::sha256;
 pub use finish::{Unfit, conform};
 pub use glyphs::{Subset, resource};
 pub use read::alike::Alike;

@@ -2,7 +2,7 @@
 //! and verdicts, every tick, and what stands in the way of a final report.
 
 use crate::diag::Span;
-use crate::judge::{SideReadings, State, Verdict, side_of};
+use crate::judge::{Beyond, SideReadings, State, Verdict, side_of};
 use crate::model::record::Why;
 use crate::model::side::{BoxId, Group};
 use crate::sheet::{At, SheetSet};
@@ -165,6 +165,16 @@ impl History {
     /// The verdict that stands.
     pub fn last(&self) -> Option<&Step> {
         self.steps.last()
+    }
+
+    /// Beyond which limits the readings are: also where something worse than an
+    /// out stands in the state's place.
+    pub fn beyond(&self) -> &[Beyond] {
+        let Some(verdict) = self.last().map(|step| &step.verdict) else { return &[] };
+        match &verdict.state {
+            State::Out(beyonds) => beyonds,
+            _ => &verdict.beyond,
+        }
     }
 
     /// Out, and accepted on data: printed so and never as a pass.

@@ -4,9 +4,9 @@ use super::json_lines::lines;
 use super::originals::{Original, Originals, Stray};
 use super::sections::ReportInput;
 use crate::analysis::wear::Wear;
-use crate::judge::{Beyond, Flag, Measure, SideReadings, State};
+use crate::judge::{Flag, Measure, SideReadings, State};
 use crate::quantity::Exact;
-use crate::record::{History, Issue, JudgedItem, RowHistory, Step, together};
+use crate::record::{Issue, JudgedItem, RowHistory, Step, together};
 use serde::{Serialize, Serializer};
 use std::fmt::Display;
 
@@ -279,7 +279,7 @@ fn row<'a>(told: &'a ReportInput, (at, row): RowHistory<'a>) -> RowOut<'a> {
         limits: &at.line.limits,
         state: row.state.word(),
         flags: verdict.map(|v| v.flags.iter().map(Said).collect()).unwrap_or_default(),
-        out: beyond(row).iter().map(|b| (b.side.as_str(), b.by.map(Said))).collect(),
+        out: row.beyond().iter().map(|b| (b.side.as_str(), b.by.map(Said))).collect(),
         margin: verdict.and_then(|v| v.margin).map(Said),
         chance: verdict.and_then(|v| v.chance).map(Said),
         accepted: row.accepted.as_deref(),
@@ -288,16 +288,6 @@ fn row<'a>(told: &'a ReportInput, (at, row): RowHistory<'a>) -> RowOut<'a> {
         remedies: verdict.map(|v| v.remedies.as_slice()).unwrap_or_default(),
         notes: verdict.map(|v| v.notes.as_slice()).unwrap_or_default(),
         steps: row.steps.iter().map(|each| step(told, each, line.places)).collect(),
-    }
-}
-
-/// Beyond which limits the readings are: also where something worse than an
-/// out stands in the state's place.
-fn beyond(row: &History) -> &[Beyond] {
-    let Some(verdict) = row.last().map(|step| &step.verdict) else { return &[] };
-    match &verdict.state {
-        State::Out(beyonds) => beyonds,
-        _ => &verdict.beyond,
     }
 }
 

@@ -1,9 +1,11 @@
 //! The record to sections: what the report says, not where it stands on paper.
 
+pub mod history;
 mod json;
 mod json_lines;
 mod originals;
 pub mod sections;
+pub mod table;
 mod types;
 
 pub use json::{SCHEMA, json};

@@ -12,6 +12,8 @@ mod tags;
 mod train;
 mod whatif;
 
+pub use archive::later;
+
 /// A transcription with lines changed, each inside its sheet (`""` for what
 /// stands before the first). Every one must be there once.
 #[track_caller]

@@ -154,8 +154,14 @@ fn a_search_names_what_it_does_not_follow() {
     symlink(script.path("job/report.pdf"), script.path("job/link.pdf")).expect("a link");
     symlink("/", script.path("job/all")).expect("a link");
     script.stands("pipe", "job/pipe.pdf");
-    let ran = script.in_time("recall job --gauge MIC-2").status(1);
-    ran.complains("link.pdf: is a link")
-        .complains("job/all: is a link")
-        .complains("pipe.pdf: is no");
+    for search in ["recall job --gauge MIC-2", "table job -o t.csv", "history job --line C"] {
+        let ran = script.in_time(search).status(1);
+        ran.complains("link.pdf: is a link")
+            .complains("job/all: is a link")
+            .complains("pipe.pdf: is no");
+    }
+    script.stands("pipe", "rows.csv");
+    script.in_time("table job -o rows.csv").status(2).complains("no plain file");
+    symlink(script.path("t.csv"), script.path("led.csv")).expect("a link");
+    script.in_time("table job -o led.csv").status(2).complains("is a link");
 }

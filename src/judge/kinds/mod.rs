@@ -18,10 +18,11 @@ pub mod spread;
 pub mod taper;
 
 use super::kind::LineKind;
-use super::side::{SideReadings, also_read, held_in};
+use super::side::{SideReadings, also_read, held_in, side_of};
 use super::state::State;
-use super::types::Verdict;
+use super::types::{PartState, Verdict};
 use crate::model::limits::{Kind, Line, Tolerance};
+use crate::model::side::Side;
 use crate::quantity::Unit;
 
 /// The check of a line, whatever unit its readings are in: they and the limits
@@ -53,6 +54,15 @@ fn in_one_unit(line: &Line) -> Box<dyn LineKind + '_> {
         verdict.notes.extend(also_read(read));
         verdict
     })
+}
+
+/// The limits of the figure that a row is judged by, as its part now is: a
+/// grade's where it has one.
+pub fn limits_held<'a>(line: &'a Line, read: &[SideReadings]) -> Option<&'a Tolerance> {
+    match line.size() {
+        Some(size) => size::of_grade(size, PartState::of(side_of(read, Side::Only))),
+        None => line.tolerance(),
+    }
 }
 
 /// The check of a line's kind, limits and readings in `unit`, and of what the
