@@ -78,6 +78,14 @@ impl<'a> Expander<'a> {
                 .push(format!("sheet {}, whole: the engine has no part {part}", form.letter));
             return None;
         }
+        let measured = form.blocks.iter().flat_map(|block| match &block.content {
+            Content::Measure { lines, .. } => lines.as_slice(),
+            _ => &[],
+        });
+        let limits = &self.case.limits;
+        let measured = measured.flat_map(|reference| limits.lines_of(reference.as_str()));
+        let measured: Vec<LineRows> = measured.map(|line| self.line_rows(line)).collect();
+        self.context.put("measuring.bore", gauges::bore_step(measured.iter(), self.case));
         let mut next = 1;
         let mut blocks = Vec::new();
         for block in &form.blocks {

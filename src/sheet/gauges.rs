@@ -2,7 +2,7 @@
 
 use super::types::{GaugeNeed, LineRows, Sheet, SheetBlock};
 use crate::diag::Diags;
-use crate::judge::{BoxGroup, BoxKind, Context, GoNoGo, Leaves, leaves as feeler_leaves};
+use crate::judge::{BoxGroup, BoxKind, Context, GoNoGo, Leaves, Look, leaves as feeler_leaves};
 use crate::model::Case;
 use crate::model::job::Gauge;
 use crate::model::limits::{Gauges, Line};
@@ -22,20 +22,22 @@ enum Want {
 
 /// The gauges that a set of sheets needs, each with the letters of its sheets.
 pub fn needs(case: &Case, sheets: &[Sheet]) -> Vec<GaugeNeed> {
-    let mut wants: BTreeMap<Want, Vec<String>> = BTreeMap::new();
+    let mut wants: BTreeMap<Want, (Vec<String>, Vec<Judged>)> = BTreeMap::new();
     for sheet in sheets {
         let work = sheet.blocks.iter().filter_map(|block| match block {
             SheetBlock::Marks(marks) => marks.with.clone().map(Want::Said),
             _ => None,
         });
-        for want in sheet.lines().flat_map(|line| wanted(line, case)).chain(work) {
-            let letters = wants.entry(want).or_default();
+        let read = sheet.lines().flat_map(|line| wanted(line, case));
+        for (want, judged) in read.chain(work.map(|want| (want, None))) {
+            let (letters, lines) = wants.entry(want).or_default();
             if !letters.contains(&sheet.letter) {
                 letters.push(sheet.letter.clone());
             }
+            lines.extend(judged);
         }
     }
-    wants.into_iter().map(|(want, sheets)| need(want, sheets, case)).collect()
+    wants.into_iter().map(|(want, (sheets, lines))| need(want, sheets, &lines, case)).collect()
 }
 
 /// What stands beside a line: the set-up, or the leaves to use.
@@ -85,10 +87,63 @@ fn leaves_in_words(chosen: &GoNoGo) -> String {
     }
 }
 
-fn wanted(rows: &LineRows, case: &Case) -> Vec<Want> {
+/// A line, and between which sizes its gauge must tell: the new band.
+#[derive(Clone, Debug)]
+struct Judged {
+    reference: String,
+    width: Exact,
+    unit: Length,
+}
+
+impl Judged {
+    fn of(group: &BoxGroup, rows: &LineRows) -> Option<Judged> {
+        let Unit::Length(unit) = group.unit else { return None };
+        let scale = rows.scales.iter().find(|scale| scale.over == Some(group.key))?;
+        let new = scale.bands.iter().find(|band| band.look == Look::Heavy)?;
+        let width = new.to? - new.from?;
+        Some(Judged { reference: rows.reference.clone(), width, unit })
+    }
+
+    /// Whether a gauge's uncertainty is more than a quarter of the width.
+    fn is_beyond(&self, gauge: &Gauge, default: Length) -> bool {
+        let own = match &gauge.unit {
+            Some(Unit::Length(own)) => *own,
+            _ => default,
+        };
+        gauge.uncertainty.as_ref().is_some_and(|stated| {
+            let stated = own.to_mm(stated.value);
+            stated.times(4) > self.unit.to_mm(self.width)
+        })
+    }
+}
+
+/// What to say before a bore is measured on a sheet with these lines: a gauge
+/// that only carries a size has no master to be set to.
+pub fn bore_step<'r>(lines: impl Iterator<Item = &'r LineRows>, case: &Case) -> String {
+    let wants = lines.flat_map(|line| wanted(line, case)).map(|(want, _)| want);
+    let bores = wants.filter(|want| matches!(want, Want::Transfer(..)));
+    let gauges: Vec<Option<&Gauge>> = bores.map(|want| serving(&want, case)).collect();
+    let carries = |gauge: &Option<&Gauge>| gauge.is_some_and(|gauge| gauge.resolution.is_none());
+    let within = match case.limits.document.unit {
+        Length::Inch => "0.0002",
+        Length::Millimetre => "0.005",
+    };
+    match gauges.iter().any(carries) {
+        true => format!("telescoping gauge: three repeats within {within}"),
+        false => "bore gauge set to its master".to_owned(),
+    }
+}
+
+fn wanted(rows: &LineRows, case: &Case) -> Vec<(Want, Option<Judged>)> {
     match case.limits.lines[rows.line].gauges() {
-        Gauges::Needed(Some(with)) => vec![Want::Said(with.to_string())],
-        Gauges::Needed(None) => rows.own().flat_map(|group| sized(group, rows)).collect(),
+        Gauges::Needed(Some(with)) => vec![(Want::Said(with.to_string()), None)],
+        Gauges::Needed(None) => {
+            let each = rows.own().flat_map(|group| {
+                let judged = Judged::of(group, rows);
+                sized(group, rows).into_iter().map(move |want| (want, judged.clone()))
+            });
+            each.collect()
+        }
         Gauges::None | Gauges::Optional | Gauges::Leaves(_) => Vec::new(),
     }
 }
@@ -131,9 +186,11 @@ fn sized(group: &BoxGroup, rows: &LineRows) -> Vec<Want> {
     wants
 }
 
-fn need(want: Want, sheets: Vec<String>, case: &Case) -> GaugeNeed {
+/// The gauge of the job that serves: of those that carry a bore's size the one
+/// that does it best.
+fn serving<'c>(want: &Want, case: &'c Case) -> Option<&'c Gauge> {
     let unit = case.limits.document.unit;
-    let serves = |gauge: &&Gauge| match &want {
+    let serves = |gauge: &&Gauge| match want {
         Want::Micrometer(from, to, length) => {
             !gauge.transfer && covers(gauge, *from, *to, *length, unit)
         }
@@ -145,7 +202,24 @@ fn need(want: Want, sheets: Vec<String>, case: &Case) -> GaugeNeed {
             said.starts_with(&name) || name.starts_with(&said)
         }
     };
-    let have = case.job.gauges.iter().find(serves).map(|gauge| {
+    let mut found = case.job.gauges.iter().filter(serves);
+    match want {
+        Want::Transfer(..) => {
+            let unsure = |gauge: &&Gauge| gauge.uncertainty.as_ref().map(|stated| stated.value);
+            found.min_by_key(|gauge| (unsure(gauge).is_none(), unsure(gauge)))
+        }
+        _ => found.next(),
+    }
+}
+
+fn need(want: Want, sheets: Vec<String>, lines: &[Judged], case: &Case) -> GaugeNeed {
+    let unit = case.limits.document.unit;
+    let gauge = serving(&want, case);
+    let beyond = |line: &&Judged| gauge.is_some_and(|gauge| line.is_beyond(gauge, unit));
+    let mut coarse: Vec<&str> =
+        lines.iter().filter(beyond).map(|line| line.reference.as_str()).collect();
+    coarse.dedup();
+    let have = gauge.map(|gauge| {
         (
             gauge.id.to_string(),
             gauge.serial.as_ref().map(ToString::to_string).unwrap_or_default(),
@@ -158,6 +232,10 @@ fn need(want: Want, sheets: Vec<String>, case: &Case) -> GaugeNeed {
             format!("telescoping or bore gauge for {from} to {to} {length}")
         }
         Want::Said(said) => said.clone(),
+    };
+    let what = match coarse.is_empty() {
+        true => what,
+        false => format!("{what}; too coarse for {}", coarse.join(", ")),
     };
     GaugeNeed { what, sheets, have }
 }

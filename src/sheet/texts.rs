@@ -55,6 +55,8 @@ pub fn context(case: &Case) -> Values {
         ("job.hours", job.hours.as_ref().map(Text::to_string).unwrap_or_default()),
         ("job.owner", job.owner.as_ref().map(Text::to_string).unwrap_or_default()),
         ("job.shop", job.shop.name.to_string()),
+        // Each sheet has its own.
+        ("measuring.bore", String::new()),
         ("limits.title", document.title.to_string()),
         ("limits.number", document.number.to_string()),
         ("limits.revision", document.revision.to_string()),

@@ -9,10 +9,10 @@ use crate::cli::Script;
 const THIRTY: [(&str, &str, &str, &str); 30] = [
     ("A", "4 = \"time reached; oil use rising\"", "4 = \"time reached\"", "A 4"),
     ("A", "work  = { by = \"RW\"", "work  = { by = \"TD\"", "sheet A work: by"),
-    ("B", "XT.read = [8]", "XT.read = [9]", "XT read"),
+    ("A", "XT.read = [8]", "XT.read = [9]", "XT read"),
     ("L", "3 = \"vvvv vxvv\"", "3 = \"vvvv xxvv\"", "L 3 mark 5"),
-    ("L", "8 = \"v\"", "8 = \"-\"", "L 8"),
-    ("BS", "MB1.read = [2.4376, 2.4377]", "MB1.read = [2.4376, 2.4387]", "MB1 read 2"),
+    ("L", "\n8 = \"v\"", "\n8 = \"-\"", "L 8"),
+    ("L", "MB1.read = [2.4376, 2.4377]", "MB1.read = [2.4376, 2.4387]", "MB1 read 2"),
     ("S", "UC.read = [0.0030]", "UC.read = []", "UC read"),
     ("M", "M1.shaft = [2.2478, 2.2477]", "M1.shaft = [2.2478, 2.2777]", "M1 shaft 2"),
     ("M", "M2.bore = [2.2519, 2.2520]", "M2.bore = [2.2519, 2.252]", "M2 bore 2"),
@@ -31,7 +31,7 @@ const THIRTY: [(&str, &str, &str, &str); 30] = [
     ("T", "gauge = \"MIC-1\"", "gauge = \"MIC-2\"", "sheet T shaft: gauge"),
     ("TL", "TL2N.read = [27.1]", "TL2N.read = [21.7]", "TL2N read"),
     ("R", "R4.bore = [1.8144, 1.8146]", "R4.bore = [1.8149, 1.8146]", "R4 bore 1"),
-    ("RD", "WR.read = [742, 747, 739, 745]", "WR.read = [742, 741, 739, 745]", "WR read 2"),
+    ("R", "WR.read = [742, 747, 739, 745]", "WR.read = [742, 741, 739, 745]", "WR read 2"),
     ("N", "N3.shaft = [0.7967, 0.7967]", "N3.shaft = [1.7967, 0.7967]", "N3 shaft 1"),
     ("K", "4.3747, 4.3748, 4.3753, 4.3752]", "4.3747, 4.3743, 4.3753, 4.3752]", "K1 bore 4"),
     ("SP", "SN3E.read = [35]", "SN3E.read = [36]", "SN3E read"),
@@ -44,9 +44,9 @@ const THIRTY: [(&str, &str, &str, &str); 30] = [
         "RN 3: number",
     ),
     ("RN", "batch = \"B0702\"", "batch = \"B0207\"", "RN 7: batch"),
-    ("GC", "10 = \"TW-1710-3\"", "10 = \"TW-1710-8\"", "GC 10"),
+    ("RV", "17 = \"TW-1710-3\"", "17 = \"TW-1710-8\"", "RV 17"),
     ("W", "W4E.bore = [0.7204, 0.7205]", "W4E.bore = [0.7204, 0.7250]", "W4E bore 2"),
-    ("H", "number = ", "number = \"H000\" # was ", "sheet H number"),
+    ("RV", "number = ", "number = \"H000\" # was ", "sheet RV number"),
 ];
 
 /// Two jobs of one engine: the demonstration, and a copy of what was typed

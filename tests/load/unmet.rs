@@ -27,39 +27,39 @@ fn usual() -> Vec<String> {
 fn a_slip_in_a_name_is_told_and_listed() {
     for (file, from, to, words, listed) in [
         (
-            "forms/outside-work.toml",
+            "forms/cleaning.toml",
             "steps = \"On return\"",
             "steps = \"On return\"\nof = [\"inlet-vavles\"]",
             "there is no part inlet-vavles: a change of it does not reopen these items; did you mean inlet-valves",
-            "sheet U: the engine has no part inlet-vavles",
+            "sheet CL: the engine has no part inlet-vavles",
         ),
         (
-            "forms/outside-work.toml",
-            "order    = 330",
-            "order    = 330\npart     = \"inlet-valve\"",
-            "there is no part inlet-valve: sheet U is left out; did you mean inlet-valves",
-            "sheet U, whole: the engine has no part inlet-valve",
+            "forms/timing.toml",
+            "order    = 420",
+            "order    = 420\npart     = \"inlet-valve\"",
+            "there is no part inlet-valve: sheet FM is left out; did you mean inlet-valves",
+            "sheet FM, whole: the engine has no part inlet-valve",
         ),
         (
-            "forms/outside-work.toml",
+            "forms/cleaning.toml",
             "steps = \"On return\"",
             "steps = \"On return\"\nat    = \"valves\"",
             "there is no set of places valves: the block is left out; did you mean valve",
-            "sheet U: the engine has no places valves",
+            "sheet CL: the engine has no places valves",
         ),
         (
-            "forms/outside-work.toml",
+            "forms/cleaning.toml",
             "[[block]]\nsteps",
             "[[block]]\ncondition = \"case-boltd\"\n\n[[block]]\nsteps",
             "there is no condition case-boltd: its steps are left out; did you mean case-bolted",
-            "sheet U: condition case-boltd",
+            "sheet CL: condition case-boltd",
         ),
         (
-            "forms/outside-work.toml",
+            "forms/cleaning.toml",
             "steps = \"On return\"",
             "part = \"camshaf\"\nsteps = \"On return\"",
             "there is no part camshaf: the block is left out; did you mean camshaft",
-            "sheet U, a block: the engine has no part camshaf",
+            "sheet CL, a block: the engine has no part camshaf",
         ),
         (
             "forms/renewed.toml",
@@ -89,10 +89,10 @@ fn a_slip_in_a_name_is_told_and_listed() {
 fn a_name_of_another_engine_is_listed_alone() {
     for (file, from, to, listed) in [
         (
-            "forms/outside-work.toml",
+            "forms/cleaning.toml",
             "steps = \"On return\"",
             "steps = \"On return\"\nof = [\"outer-springs\", \"middle-springs\"]",
-            "sheet U: the engine has no part middle-springs",
+            "sheet CL: the engine has no part middle-springs",
         ),
         (
             "engine.toml",

@@ -146,7 +146,7 @@ fn a_zero_that_nobody_wrote_is_open_where_the_paper_asks_for_it() {
     assert_eq!(sign("C", "bore"), (true, true));
     assert_eq!(sign("P", "read"), (true, false));
     assert_eq!(sign("C", "work"), (true, false), "{:?}", case.engine.conditions[0]);
-    assert_eq!(sign("L", "work"), (false, false));
+    assert_eq!(sign("CL", "work"), (false, false));
     assert_eq!(sign("C", "check"), (false, false));
 }
 
@@ -319,4 +319,25 @@ fn one_box_measured_again_leaves_the_others_temperature() {
     let bore = found.row("C1").last().unwrap().side(Side::Bore).unwrap().readings.taken().0;
     assert_eq!(bore[1].unwrap(), Exact::read("1.3751405").unwrap());
     assert_eq!(bore[0].unwrap(), Exact::read("1.3751").unwrap());
+}
+
+/// A telescoping gauge has no master (common practice, no source); a quarter of
+/// the width is the rule: N is 0.0003 wide, MIC-1 unsure by 0.0001.
+#[test]
+fn the_pull_list_names_a_gauge_that_is_too_coarse() {
+    let needs = |job: Job| job.expanded().1.index.gauges;
+    let said = |job: Job, what: &str| {
+        let all = needs(job);
+        let found = all.into_iter().find(|need| need.what.starts_with(what));
+        found.unwrap_or_else(|| panic!("no {what}")).what
+    };
+    let one = "outside micrometer 0 to 1 in";
+    assert_eq!(said(Job::last(), one), format!("{one}; too coarse for N, Q"));
+    let finer = "uncertainty = 0.0001\ndue         = 2026-10-31\n\n[gauges.MIC-2]";
+    let fine = finer.replace("0.0001", "0.00002");
+    assert_eq!(said(Job::last().with("job", finer, &fine), one), one);
+    let steps =
+        |job: Job, letter: &str| format!("{:?}", job.expanded().1.sheet(letter).unwrap().blocks);
+    assert!(steps(Job::last(), "C").contains("telescoping gauge: three repeats within 0.0002;"));
+    assert!(steps(Job::last(), "M").contains("bore gauge set to its master;"));
 }

@@ -251,7 +251,7 @@ fn of_paper() -> Vec<Case> {
         other,
     );
     vec![
-        case(superseded, "sheet H", "is superseded", |job| {
+        case(superseded, "sheet P", "is superseded", |job| {
             job.again("H", "shaft", "[1.0006, 1.0006]", "measured again", shaft).again(
                 "H",
                 "bore",
@@ -267,10 +267,10 @@ fn of_paper() -> Vec<Case> {
             cleared: Job::last(),
         },
         case(
-            Job::last().sheet("H", "check = { by = \"JA\"", "check = { by = \"RW\""),
-            "sheet H",
+            Job::last().sheet("P", "check = { by = \"JA\"", "check = { by = \"RW\""),
+            "sheet P",
             "a second person is required",
-            |job| job.sheet("H", "check = { by = \"RW\"", "check = { by = \"JA\""),
+            |job| job.sheet("P", "check = { by = \"RW\"", "check = { by = \"JA\""),
         ),
     ]
 }

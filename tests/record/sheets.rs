@@ -152,10 +152,10 @@ fn bores_before_the_case_was_bolted_are_a_query() {
 
 #[test]
 fn nothing_is_measured_before_the_job_was_opened() {
-    let job = Job::last().with("job", "opened        = 2026-02-23", "opened = 2026-02-24");
+    let job = Job::last().with("job", "opened        = 2026-02-23", "opened = 2026-02-26");
     let found = job.judge();
     assert!(
-        found.sheet("A").contains("before the job was opened on 2026-02-24"),
+        found.sheet("A").contains("before the job was opened on 2026-02-26"),
         "{}",
         found.sheet("A")
     );

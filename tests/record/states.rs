@@ -188,20 +188,20 @@ fn found_waits_for_what_is_done() {
     );
     let found = unsigned.judge();
     assert_eq!(found.item("IP", 1).state.word(), "open");
-    let silent = Job::last().sheet("X", "\n1 = \"vv\"", "\n1 = \"vx\"").judge();
-    assert_eq!(silent.item("X", 1).state.word(), "open");
-    assert!(silent.item("X", 1).asks[0].why.contains("nothing is written of it"));
+    let silent = Job::last().sheet("L", "\n12 = \"vv\"", "\n12 = \"vx\"").judge();
+    assert_eq!(silent.item("L", 12).state.word(), "open");
+    assert!(silent.item("L", 12).asks[0].why.contains("nothing is written of it"));
     // Words for a place by its name, where its code is asked for.
     let named = Job::last()
-        .sheet("X", "\n1 = \"vv\"", "\n1 = \"vx\"")
-        .add("[[found]]\nitem = \"X 1\"\nplace = \"right half\"\nwhat = \"crack\"\nby = \"RW\"\n")
+        .sheet("L", "\n12 = \"vv\"", "\n12 = \"vx\"")
+        .add("[[found]]\nitem = \"L 12\"\nplace = \"right half\"\nwhat = \"crack\"\nby = \"RW\"\n")
         .judge();
-    let why = &named.item("X", 1).asks[0].why;
+    let why = &named.item("L", 12).asks[0].why;
     assert!(why.ends_with("place = \"R\"; what is written is of place right half"), "{why}");
-    let blank = Job::last().sheet("X", "\n1 = \"vv\"", "\n1 = \"v-\"").judge();
-    assert_eq!(blank.item("X", 1).state.word(), "open");
-    assert!(blank.item("X", 1).asks[0].why.contains("at R"));
-    blank.blocked_by(&["X 1"]);
+    let blank = Job::last().sheet("L", "\n12 = \"vv\"", "\n12 = \"v-\"").judge();
+    assert_eq!(blank.item("L", 12).state.word(), "open");
+    assert!(blank.item("L", 12).asks[0].why.contains("at R"));
+    blank.blocked_by(&["L 12"]);
 }
 
 /// One finding without a place answers for the one place that is marked, and not

@@ -45,7 +45,7 @@ fn twice_in_mm(job: Job, cs1: &str) -> Job {
 fn on_two_sheets(job: Job, size: &str, [cs1, cs2, cs3]: [&str; 3]) -> Job {
     let sheet = format!(
         "read = {{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\", zero = \"vv\" }}\n\
-         CS1.read = {cs1}\nCS2.read = {cs2}\nCS3.read = {cs3}\n8 = \"v\"\nwork  ="
+         CS1.read = {cs1}\nCS2.read = {cs2}\nCS3.read = {cs3}\n14 = \"v\"\nwork  ="
     );
     let line = "[[line]]\nref  = \"EC\"";
     job.with("limits", line, &format!("{size}{line}")).sheet("IP", "work  =", &sheet).printed()

@@ -337,3 +337,38 @@ fn named<'a>(marks: &'a [Mark], text: &str) -> Vec<&'a Run> {
     });
     runs.collect()
 }
+
+/// Paper is not free: the design asks for 38 pages of A4 at the most.
+#[test]
+fn the_demonstration_takes_38_pages() {
+    let mut set = job::set("demo");
+    set.head.paper = Paper::A4;
+    let (document, _) = laid(&set, None);
+    assert!(document.pages.len() <= 38, "{}", document.pages.len());
+    // No comb smaller than the design's 5.6 by 8.6 mm a cell.
+    let combs = document.pages.iter().flat_map(|page| &page.marks).filter_map(|mark| match mark {
+        Mark::Stamp { stamp, .. } if stamp.name.starts_with("comb-") => Some(stamp),
+        _ => None,
+    });
+    let mut seen = 0;
+    for comb in combs {
+        seen += 1;
+        assert_eq!(comb.size.1, Len::mm(8.6), "{}", comb.name);
+    }
+    assert!(seen > 400, "{seen}");
+}
+
+/// The last page of a sheet is no scrap: a page with rows has its share of them.
+#[test]
+fn sheets_break_evenly() {
+    let set = job::set("demo");
+    let (_, pages) = laid(&set, None);
+    for sheet in &set.sheets {
+        for line in sheet.lines().filter(|line| line.rows.len() > 4) {
+            let mut on: BTreeMap<&str, usize> = BTreeMap::new();
+            line.rows.iter().for_each(|row| *on.entry(pages.row(&row.code)).or_default() += 1);
+            let least = on.values().min().copied().unwrap_or_default();
+            assert!(least >= 2, "{} {}: {on:?}", sheet.letter, line.reference);
+        }
+    }
+}

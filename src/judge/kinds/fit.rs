@@ -53,6 +53,7 @@ impl LineKind for FitCheck<'_> {
             let mut group = boxes::of_feature(side, title, feature_index, self.line, whole, cx);
             if let Some(feature) = cx.engine.features.get(feature_index.0) {
                 group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
+                group.title = format!("{title}: {}", feature.name);
             }
             group
         };

@@ -22,7 +22,7 @@ pub fn is_fit(line: &LineRows) -> bool {
 }
 
 /// Above and below the boxes of a row.
-const AIR: Len = mm(0.8);
+const AIR: Len = mm(0.6);
 const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 
 /// Puts a fit's head and rows.
@@ -92,7 +92,7 @@ fn titles(
     for (over, x, width) in columns.spans(line) {
         let group = line.groups.iter().find(|group| Some(group.key) == over);
         let (title, hint) = match group {
-            Some(group) => (group.title.clone(), hint(lay, group)),
+            Some(group) => (titled(group, width), hint(lay, group)),
             None => ("Clearance".to_string(), sided(line)),
         };
         let end = STRONG.width(&title) + mm(1.6);
@@ -107,6 +107,13 @@ fn titles(
         tallest = tallest.max(height);
     }
     tallest
+}
+
+/// `Shaft: piston skirt`, or the side alone where its hint needs the room.
+fn titled(group: &BoxGroup, width: Len) -> String {
+    let side = group.title.split_once(':').map_or(group.title.as_str(), |(side, _)| side);
+    let fits = STRONG.width(&group.title) + mm(1.6) < width / 2;
+    if fits { group.title.clone() } else { side.to_owned() }
 }
 
 fn hint(lay: &Layout<'_>, group: &BoxGroup) -> String {

@@ -97,7 +97,7 @@ fn legend(canvas: &mut Canvas<'_>, x: Len, base: Len) -> Len {
 }
 
 fn remarks_height(lines: i32) -> Len {
-    mm(6.4) + REMARK * (lines - 1) + mm(2.4)
+    mm(6.4) + REMARK * (lines - 1) + mm(1.0)
 }
 
 /// A line to name gauges on; a tick stands on it.

@@ -217,7 +217,7 @@ const MARKS: (&str, &str) = (
     "a tick for ok or done, a cross for found, n for not applicable: one mark in each box.",
 );
 
-const RULES: [(&str, &str); 7] = [
+const RULES: [(&str, &str); 8] = [
     (
         "A wrong figure",
         "one line through it so that it can still be read, the right figure above \
@@ -238,7 +238,15 @@ const RULES: [(&str, &str); 7] = [
         "of each gauge looked at before use and again after it: a tick where it was right, a \
         cross where it was not.",
     ),
-    ("Again", "what is measured again goes in its own boxes. The first reading stays as it is."),
+    (
+        "Again",
+        "what is measured again goes on a line at the foot of its page, box by box. The first \
+        reading stays as it is.",
+    ),
+    (
+        "Initials",
+        "of whoever looked or did, once for each list; what another hand did has its own beside it.",
+    ),
     ("Before the boxes", "the steps that stand before them are done and initialled first."),
     ("Heavy outline", "the box that governs. A box left blank never passes."),
 ];

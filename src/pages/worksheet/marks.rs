@@ -67,7 +67,7 @@ fn whole(lay: &Layout<'_>, block: &MarksBlock, number: usize, width: Len) -> Blo
 /// Puts a list over the whole width, in two columns where it is long enough.
 pub fn list(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: usize) {
     let width = half(lay);
-    let two = block.items.len() >= 3;
+    let two = block.items.len() >= 2;
     let edges = if two { vec![Len::ZERO, lay.area.w - width] } else { vec![Len::ZERO] };
     let column = if two { width } else { lay.area.w };
     let head = |again| list_head(lay, block, number, again, lay.area.w);

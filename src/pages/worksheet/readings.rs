@@ -218,7 +218,7 @@ fn under_code(lay: &Layout<'_>, line: &LineRows, row: &Row, width: Len) -> Block
     let code = STRONG.fitted(&[12.0, 10.0, 8.0], &row.code, width);
     let x = code.width() + mm(1.4);
     let named = CAPTION.para(&beside.join(", "), width - x);
-    let top = mm(0.8);
+    let top = mm(0.4);
     let lift = (code.style.ascent - CAPTION.ascent).max(Len::ZERO);
     canvas.write(at(Len::ZERO, top), &code);
     canvas.write(at(x, top + lift), &named);
@@ -226,7 +226,7 @@ fn under_code(lay: &Layout<'_>, line: &LineRows, row: &Row, width: Len) -> Block
     if let Some(reach) = &row.reach {
         y += canvas.tell(at(Len::ZERO, y), CAPTION, reach, width);
     }
-    y = put_line(&mut canvas, slots, y) + mm(1.0);
+    y = put_line(&mut canvas, slots, y) + mm(0.6);
     canvas.rule(Len::ZERO, y, width, MINOR);
     canvas.done(y).with(row_fields([row]))
 }

@@ -192,8 +192,10 @@ fn legend(canvas: &mut Canvas<'_>, line: &LineRows, x: Len, width: Len) {
         y = marked(canvas, x, y, true, good);
         y = marked(canvas, x, y, false, bad) + mm(1.6);
     }
-    let start =
-        format!("The dot marks {each} 1. Count clockwise, seen from the side you measure on.");
+    let start = format!(
+        "Drawn as seen from the side that the leaf goes in: the dot marks {each} 1, count \
+             clockwise."
+    );
     y += canvas.tell(at(x, y), CAPTION, &start, width) + mm(1.4);
     let odd = "GO refused and NO-GO in cannot both be: measure again.";
     canvas.tell(at(x, y), CAPTION, odd, width);

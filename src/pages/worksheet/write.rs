@@ -14,7 +14,7 @@ const NUMBER: Len = mm(6.0);
 const GAP: Len = mm(4.0);
 /// The least room to write in.
 const ROOM: Len = mm(34.0);
-const LINE: Len = mm(8.4);
+const LINE: Len = mm(8.0);
 
 pub fn write(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usize) {
     let (title, columns, items) = list;
@@ -28,7 +28,7 @@ pub fn write(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usiz
     let half = (lay.area.w - GAP) / 2;
     let longest = items.iter().map(|item| TEXT.width(&item.text)).max();
     let narrow = longest.is_some_and(|longest| NUMBER + longest + ROOM <= half);
-    if narrow && items.len() > 3 {
+    if narrow && items.len() > 1 {
         for pair in items.chunks(2) {
             let lines = pair.iter().map(|item| line(lay, item, half));
             blocks.push(Block::abreast(half + GAP, lines).under([again]));
