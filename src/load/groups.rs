@@ -174,18 +174,20 @@ impl<'a> Maker<'a> {
         }
     }
 
-    /// The states of assembly that the lines are measured in, where they do not
+    /// The states of assembly that the lines are measured in and that do not
     /// stand on the sheet yet.
-    fn states(&mut self, lines: &[&Line]) {
+    fn states_to_come(&self, lines: &[&Line]) -> Vec<Text> {
+        let mut to_come: Vec<Text> = Vec::new();
         for state in lines.iter().flat_map(|line| line.states(self.engine)) {
             let id = &self.engine.conditions[state].id;
             let stands = self.blocks.iter().any(|block| {
                 matches!(&block.content, Content::Condition { id: own } if own.text == id.text)
             });
-            if !stands {
-                self.push(Content::Condition { id: id.clone() });
+            if !stands && to_come.iter().all(|known| known.text != id.text) {
+                to_come.push(id.clone());
             }
         }
+        to_come
     }
 
     fn ids(&self, parts: &[PartId]) -> Vec<Text> {
@@ -210,20 +212,29 @@ impl<'a> Maker<'a> {
             before.extend(steps.map(|step| (step, vec![*part])));
         }
         // How one measures is of no part: a reading again names its own gauge.
-        let mut measuring: Vec<Text> = way.map_or(Vec::new(), |way| way.before.clone());
-        for feature in lines.iter().flat_map(|line| line.features_read()) {
-            let feature = &self.engine.features[feature];
-            measuring.extend(match feature.side {
-                Side::Shaft => self.kinds.before_shaft.clone(),
-                Side::Bore => self.kinds.before_bore.clone(),
+        let of_none = |text: &Text| (text.clone(), Vec::new());
+        let features = lines.iter().flat_map(|line| line.features_read());
+        let sides: Vec<Side> = features.map(|n| self.engine.features[n].side).collect();
+        for side in &sides {
+            before.extend(match side {
+                Side::Shaft => self.kinds.before_shaft.iter().map(of_none).collect(),
+                Side::Bore => self.kinds.before_bore.iter().map(of_none).collect(),
                 Side::Only => Vec::new(),
             });
         }
-        let title = if way.is_some() { "Before reading" } else { "Before measuring" };
-        self.steps("Before measuring", before, None);
-        self.states(lines);
-        let measuring = measuring.into_iter().map(|step| (step, Vec::new()));
-        self.steps(title, measuring.collect(), None);
+        // What a way asks for is done in the state that it is read in.
+        let way_steps: Vec<_> = way.iter().flat_map(|way| &way.before).map(of_none).collect();
+        let title = if sides.is_empty() { "Before reading" } else { "Before measuring" };
+        if self.states_to_come(lines).is_empty() {
+            let all = way_steps.into_iter().chain(before).collect();
+            self.steps(title, all, None);
+        } else {
+            self.steps("Before measuring", before, None);
+            for id in self.states_to_come(lines) {
+                self.push(Content::Condition { id });
+            }
+            self.steps(title, way_steps, None);
+        }
         let own: Vec<&str> =
             lines.iter().filter_map(|line| line.note.as_ref()).map(Text::as_str).collect();
         let note = match own[..] {
