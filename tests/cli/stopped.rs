@@ -49,6 +49,24 @@ fn what_is_written_aside_does_not_stay() {
 }
 
 #[test]
+fn a_table_is_the_old_one_or_the_new_one() {
+    let script = Script::demo();
+    script.write("first/a.pdf", script.bytes("job/report.pdf"));
+    script.run("table first -o t.jsonl").status(0);
+    let old = script.bytes("t.jsonl");
+    script.run("table job -o t.jsonl").status(0);
+    let new = script.bytes("t.jsonl");
+    assert!(new.starts_with(&old) && new.len() > old.len());
+    let begin = || {
+        script.write("t.jsonl", &old);
+    };
+    script.stopped_throughout("table job -o t.jsonl", begin, |what| {
+        let there = script.bytes("t.jsonl");
+        assert!(there == old || there == new, "{what}: {} bytes", there.len());
+    });
+}
+
+#[test]
 fn a_new_folder_is_whole_or_not_there() {
     let script = Script::demo();
     script.run("new whole").status(0);

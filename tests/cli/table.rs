@@ -73,6 +73,9 @@ fn every_row_is_there_as_check_has_it() {
     assert_eq!((&c2["found_shaft_by"], &c2["left_shaft_by"]), (&"JA".into(), &"RW".into()));
     assert_eq!(c2["gauges"], "MIC-2; MIC-2B; TEL-1");
     assert_eq!(c2["part_batch"], "serial C-0588");
+    let ends = |side: &str| [&c2[format!("found_{side}_least")], &c2[format!("found_{side}_most")]];
+    assert_eq!(ends("shaft"), ["1.3716", "1.3717"]);
+    assert_eq!(ends("bore"), ["1.3767", "1.3768"]);
     assert_eq!((&c2["new_min"], &c2["service_max"]), (&"0.0010".into(), &"0.0050".into()));
     // Parts that were renewed and changed have lines of their own.
     let batch = |entry: &str, batch: &str| {

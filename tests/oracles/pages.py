@@ -28,6 +28,11 @@ def main():
         done(benchleaf("sheets", job, "--paper", "Letter", "--out", letter))
         done(benchleaf("report", job, "--paper", "Letter", "--out", letter / "report.pdf"), 0, 1)
         record = verdicts(job)
+        # A history is no page of the set: it has no codes.
+        rows = ("--line", record["rows"][0]["line"])
+        done(benchleaf("history", job, *rows, "-o", job / "history.pdf"), 0, 1)
+        history = ("history", job, *rows, "--paper", "Letter", "-o", letter / "history.pdf")
+        done(benchleaf(*history), 0, 1)
         known = more_papers(job, letter, record)
         own = boxes_of_their_own(job)
         printed = sorted([*job.glob("*.pdf"), *letter.glob("*.pdf")])
@@ -38,7 +43,7 @@ def main():
             about = f"{pdf.parent.name}/{pdf.name}"
             whole(tally, pdf, about)
             clear(tally, read, about)
-            if pdf.name != "tags.pdf":
+            if pdf.name not in ("tags.pdf", "history.pdf"):
                 squares(tally, seen, read, record, about)
             # Second-stage sheets hold the rows that are ready, on pages of their own.
             if pdf.name == "sheets.pdf":
