@@ -111,7 +111,7 @@ fn combs_are_wide_enough() {
     let answers = check(&camshaft()).answers(&bench.setting());
     assert_eq!(
         (answers[0].label.as_str(), answers[0].whole, answers[0].side),
-        ("loosest", 0, true)
+        ("tightest", 0, true)
     );
     let groups = check(&camshaft()).groups(&bench.setting());
     assert_eq!(groups[0].hint, "A in line with the gear dowel, B at right angles");
