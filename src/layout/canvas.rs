@@ -34,15 +34,23 @@ pub const fn mm(millimetres: f64) -> Len {
 pub struct Desk {
     stamps: RefCell<BTreeMap<String, Arc<Stamp>>>,
     codes: RefCell<BTreeMap<String, Option<Qr>>>,
+    /// Its pages have many codes: the head's is of whole dots too.
+    many_codes: bool,
 }
 
 impl Desk {
+    /// For pages with many codes of squares.
+    pub fn of_many_codes() -> Desk {
+        Desk { many_codes: true, ..Desk::default() }
+    }
+
     /// The code of squares of a text with its corner at the origin; none where
     /// the text is too long for one. It is kept: working one out is slow.
     pub fn code(&self, text: &str) -> Option<Qr> {
         let mut codes = self.codes.borrow_mut();
         let code = codes.entry(text.to_string());
-        code.or_insert_with(|| qr::qr(text, Point::default()).ok()).clone()
+        let draw = if self.many_codes { qr::qr_among_others } else { qr::qr };
+        code.or_insert_with(|| draw(text, Point::default()).ok()).clone()
     }
 
     /// The stamp of that name, made when it is first asked for.

@@ -59,7 +59,7 @@ pub(super) fn lay(
     fill: impl FnOnce(&Layout<'_>) -> Blocks,
 ) -> Option<Document> {
     let before = out.faults();
-    let desk = Desk::default();
+    let desk = Desk::of_many_codes();
     let lay = Layout::new(&desk, set, None);
     let blocks = fill(&lay);
     let plan = match Plan::bare(&lay, blocks, letter, words, form) {
