@@ -53,7 +53,7 @@
 //! // 1.3768 − 1.3716 is 0.0052, against 0.0050 in service.
 //! let state = step.map(|step| step.verdict.state.to_string());
 //! assert_eq!(state.as_deref(), Some("out, loose by 0.0002"));
-//! // It stands in the way of a final report, like all that is still blank.
+//! // It keeps the record from being complete, like all that is still blank.
 //! assert!(row.is_some_and(|row| row.blocks()));
 //! # Ok::<(), std::io::Error>(())
 //! ```

@@ -279,7 +279,25 @@ pub struct Outside {
     pub at: Span,
 }
 
+impl Again {
+    /// By somebody else than whoever took the reading.
+    pub fn is_accepted(&self) -> bool {
+        let by = |by: &Option<Text>| by.as_ref().map(Text::to_string).filter(|by| !by.is_empty());
+        by(&self.inspector).is_some_and(|second| by(&self.by).as_ref() != Some(&second))
+    }
+}
+
 impl Record {
+    /// Whether no reading of a later day took the place of this one.
+    pub fn stands(&self, again: &Again) -> bool {
+        let day = |again: &Again| again.on.as_ref().map(|(date, _)| *date);
+        !self.again.iter().any(|other| {
+            let boxes = other.index.is_none() || other.index == again.index;
+            let same = other.row.text == again.row.text && other.key.0 == again.key.0;
+            same && boxes && day(other) > day(again)
+        })
+    }
+
     /// A record in which nothing is written yet.
     pub fn blank(set: &str) -> Record {
         let at = Span::new(&"readings.toml".into(), 0, 0);

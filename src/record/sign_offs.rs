@@ -6,7 +6,8 @@ use super::holds::{self, own_work};
 use super::index::RecordIndex;
 use super::types::{Issue, JudgedSheet, Signed};
 use crate::judge::State;
-use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign};
+use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign, Why};
+use crate::quantity::date::Date;
 use crate::sheet::{Sheet, SheetBlock, plain_number};
 
 /// What stands against a sheet and, by line, against its rows.
@@ -286,7 +287,32 @@ fn check(index: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, standing: &mut 
             ),
         );
     }
+    let late = unaccepted(index, sheet, on);
+    if index.case.job.second_person && !late.is_empty() {
+        let why = format!(
+            "sheet {}: read after it was checked on {on}: {}; wait for a second person's acceptance, inspector = \"...\" under [[again]]",
+            sheet.letter,
+            late.join(", ")
+        );
+        ask(State::Hold, why);
+    }
     if same.is_none() {
         standing.sheet.checked_by = Some(by.to_string());
     }
+}
+
+/// Rows with a reading later than the check of their sheet, which the check cannot
+/// have seen, that nobody but whoever took it has accepted. What was replaced
+/// since holds nothing any more.
+fn unaccepted(index: &RecordIndex, sheet: &Sheet, checked: &Date) -> Vec<String> {
+    let rows = sheet.lines().flat_map(|line| &line.rows);
+    let late = rows.filter(|row| {
+        index.again(&row.code).iter().any(|n| {
+            let again = &index.record.again[*n];
+            let late = again.why.0 != Why::Mistyped
+                && again.on.as_ref().is_some_and(|(on, _)| on > checked);
+            late && !again.is_accepted() && index.record.stands(again)
+        })
+    });
+    late.map(|row| row.code.clone()).collect()
 }

@@ -392,3 +392,22 @@ fn a_self_made_certificate_with_the_right_name_is_told() {
     let asked = script.run("verify job/report.pdf --anchor ca.pem").status(0);
     asked.says("issued under Shop authority, which you gave");
 }
+
+/// Whether the arithmetic was asked for is in the report itself, and what it says
+/// of that is held against its pages.
+#[test]
+fn a_report_with_its_arithmetic_is_made_anew_with_it() {
+    let script = Script::demo();
+    let pages = |options: &str| {
+        script.run(&format!("report job {options} --out made.pdf")).in_order();
+        let bytes = script.bytes("made.pdf");
+        let proof = benchleaf::bundle::verify(&bytes, &[]).expect("readable");
+        assert!(proof.content_good(), "{options}: {:?}", proof.findings);
+        benchleaf::pdf::open(&bytes).expect("readable").pages
+    };
+    let plain = pages("");
+    let worked = pages("--arithmetic");
+    assert!(worked >= plain + 5, "{plain} and {worked} pages");
+    assert!(plain <= 16, "{plain} pages of A4");
+    assert!(pages("--arithmetic --paper Letter --draft") > plain);
+}

@@ -85,3 +85,35 @@ fn the_demonstrations_key_is_named_by_sign_and_verify() {
             .says("signed with a key that everyone has (the demonstration's throw-away key)");
     }
 }
+
+/// A record is complete before anybody has signed; its report is final when all
+/// who answer for something have, and no sooner.
+#[test]
+fn a_report_is_final_when_all_have_signed() {
+    let script = Script::demo();
+    let people =
+        [("RW", ROSALIND), ("TD", "Tobias Dunmore"), ("JA", JUDITH), ("NB", "Niall Brock")];
+    let mut report = script.bytes("job/report.pdf");
+    script.run("report job").status(0).says("record complete").never_says("final");
+    script.run("verify job/report.pdf").status(1).says("record complete; 0 of 4 have signed");
+    for (n, (initials, name)) in (1..).zip(people) {
+        let own = key(&format!("all-{initials}"), Of::P256, name);
+        report = made(&report, initials, &own, FIRST + n);
+        script.write("signed.pdf", report.clone());
+        let proved = script.run("verify signed.pdf").status(0);
+        let json =
+            serde_json::from_str::<serde_json::Value>(&script.run("verify signed.pdf --json").out)
+                .expect("JSON");
+        assert_eq!(json["to_sign"].as_array().expect("names").len(), 4);
+        assert_eq!(json["signed"].as_array().expect("names").len() as i64, n);
+        if n < 4 {
+            proved
+                .says(&format!("good, record complete; {n} of 4 have signed"))
+                .never_says("final");
+            assert_eq!(json["status"], "complete");
+        } else {
+            proved.says("good, final: record complete, all 4 have signed");
+            assert_eq!(json["status"], "final");
+        }
+    }
+}

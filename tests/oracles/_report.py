@@ -8,10 +8,11 @@ from dataclasses import dataclass, field
 # The first word of each column's head, by table.
 TABLES = {
     "fits": ("row", "shaft", "bore", "tightest", "where", "margin", "state"),
-    "others": ("row", "what,", "limits", "readings", "judged", "margin", "state"),
+    "others": ("row", "what,", "readings", "judged", "margin", "state"),
     "worked": ("row", "worked"),
     "exceptions": ("row", "page", "what", "state", "why,"),
-    "superseded": ("row", "boxes", "was", "replaced", "why", "what", "who,"),
+    "superseded": ("row", "boxes", "was", "first", "replaced", "then", "why,"),
+    "near": ("row", "what,", "figure", "limit", "left", "how"),
     "items": ("item", "what", "record"),
     "found": ("item", "looked", "place", "found", "done", "by"),
     "renewed": ("item", "part,", "renewed", "part", "serial", "source", "record"),

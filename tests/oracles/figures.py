@@ -29,7 +29,7 @@ def main():
         record = verdicts(job)
         for paper in ("A4", "Letter"):
             report = job / f"printed-{paper}.pdf"
-            done(benchleaf("report", job, "--paper", paper, "--out", report), 0, 1)
+            done(benchleaf("report", job, "--arithmetic", "--paper", paper, "--out", report), 0, 1)
             printed = tables(record, pages(report))
             numbers, wrong = held(record, printed)
             counted += numbers
@@ -81,8 +81,12 @@ def tables(record, read):
     """Rows as printed, by table and code."""
     codes = {row["row"] for row in record["rows"]}
     items = {item["item"].replace(" ", "") for item in record["items"]}
+    # Items in order stand in the line of their sheet.
+    items |= {item["item"].split(" ")[0] for item in record["items"]}
     found = {}
-    for row in rows(read, codes | items):
+    # A line of several places has its name and its limits over them.
+    lines = {row["line"] for row in record["rows"]}
+    for row in rows(read, codes | items | lines):
         own = items if row.table in ("items", "found", "renewed") else codes
         if row.name in own:
             found.setdefault((row.table, row.name), []).append(row)
@@ -184,6 +188,13 @@ def of_other(judge, row):
     for step in row["steps"]:
         wanted += [text for side in step["readings"] for text in side["typed"] if text]
         values += [value for key, value in step["figures"] if key not in ("reading", "number")]
+    # A negative taper is told as the choke beside it.
+    reversed_ = [w.text for part in judge.printed[("others", name)] for w in part.columns["judged"]]
+    if reversed_[-1:] == ["reversed"]:
+        other = reversed_[1].strip(",")
+        figures_of = [str(-Decimal(value)) for value in values]
+        judge.among(judge.column("others", other, "judged"), figures_of, f"{name} as {other}")
+        return
     parts = judge.printed[("others", name)]
     borrowed = any(w.text == "same" for part in parts for w in part.columns["readings"])
     # Leaves leave marks, not figures.
@@ -243,6 +254,8 @@ def of_item(judge, item):
     if not wanted:
         return
     parts = [judge.printed.get((table, name), []) for table in ("items", "found", "renewed")]
+    if not any(parts):
+        parts = [judge.printed.get(("items", item["item"].split(" ")[0]), [])]
     words = [w.text for some in parts for part in some for column in list(part.columns)[1:] for w in part.columns[column]]
     judge.among(NUMBER.findall(" ".join(words)), wanted, f"item {item['item']}")
 
@@ -278,6 +291,7 @@ def planted(tally, record, printed):
     seen("shaft and bore exchanged", across)
     seen("a reading of another line lost", without("others", "EK", "readings", "0.0095"))
     seen("what is judged lost", without("others", "WP", "judged", "4"))
+    seen("a choke's figure lost, told nowhere else", without("others", "BC2", "judged", "0.0011"))
     seen("a margin lost", without("others", "EK", "margin", "0.0045"))
     seen("a chance lost", without("fits", "C2", "state", "90"))
     seen("an uncertainty lost", without("worked", "C2", "worked", "0.00034"))

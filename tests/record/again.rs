@@ -163,8 +163,13 @@ fn measured_again_needs_who_when_and_gauge() {
     let found = found.says("C2", "give the initials of who did it").says("C2", "give the date");
     found.says("C2", "name the gauge").is("C2", "hold");
     // A count is taken without one.
-    let count =
-        Job::last().again("XB", "read", "[8]", "measured again", "by = \"TD\"; on = 2026-02-26");
+    let count = Job::last().again(
+        "XB",
+        "read",
+        "[8]",
+        "measured again",
+        "by = \"TD\"; on = 2026-02-26; inspector = \"JA\"",
+    );
     count.judge().ends_final();
 }
 
@@ -191,7 +196,7 @@ fn repeats_disagree_beyond_both_uncertainties() {
     let job = |later: &str| {
         Job::last()
             .with("job", "serial      = \"CF-0202\"\nrange       = [1.0000, 2.0000]\nresolution  = 0.0001\nuncertainty = 0.0001", "serial = \"CF-0202\"\nrange = [1.0000, 2.0000]\nuncertainty = 0.0003")
-            .again("R1", "shaft 2", later, "measured again", "by = \"TD\"; on = 2026-03-06; gauge = \"MIC-2\"")
+            .again("R1", "shaft 2", later, "measured again", "by = \"TD\"; on = 2026-03-06; gauge = \"MIC-2\"; inspector = \"JA\"")
     };
     job("1.8123").judge().is("R1", "within new limits").ends_final();
     let held = job("1.8124")
@@ -205,7 +210,7 @@ fn repeats_disagree_beyond_both_uncertainties() {
         "shaft 2",
         "1.8121",
         "measured again",
-        "by = \"JA\"; on = 2026-03-07; gauge = \"MIC-2B\"",
+        "by = \"JA\"; on = 2026-03-07; gauge = \"MIC-2B\"; inspector = \"NB\"",
     );
     third.judge().is("R1", "within new limits").ends_final();
 }

@@ -32,7 +32,7 @@ fn said(found: &Found, at: &str) -> String {
     }
 }
 
-const SPRING: &str = "by = \"TD\"; on = 2026-03-07; gauge = \"SPR-1\"";
+const SPRING: &str = "by = \"TD\"; on = 2026-03-07; gauge = \"SPR-1\"; inspector = \"JA\"";
 
 fn case(asks: Job, at: &'static str, words: &'static str, clear: impl Fn(Job) -> Job) -> Case {
     Case { cleared: clear(asks.clone()), asks, at, words }
@@ -42,7 +42,7 @@ fn of_gauges() -> Vec<Case> {
     let due = "serial      = \"CF-0231\"\nrange       = [0.0000, 0.2500]\nresolution  = 0.0001\nuncertainty = 0.0002\ndue         = ";
     let lapsed = Job::last().with("job", &format!("{due}2026-09-30"), &format!("{due}2026-03-12"));
     let lapsed = lapsed.with("job", "[gauges.FEEL-1]", "[gauges.DI-2]\nname = \"dial indicator\"\nserial = \"CF-9\"\nrange = [0.0000, 0.2500]\ndue = 2026-12-31\n\n[gauges.FEEL-1]");
-    let other = "by = \"TD\"; on = 2026-03-14; gauge = \"DI-2\"";
+    let other = "by = \"TD\"; on = 2026-03-14; gauge = \"DI-2\"; inspector = \"JA\"";
     let again = |row: &'static str, read: &'static str, rest: &'static str| {
         move |job: Job| job.again(row, "read", read, "measured again", rest)
     };
@@ -64,7 +64,11 @@ fn of_gauges() -> Vec<Case> {
             ),
             "SR",
             "was not right",
-            again("SR", "[8.7]", "by = \"TD\"; on = 2026-03-07; gauge = \"SPR-1\"; zero = \"vv\""),
+            again(
+                "SR",
+                "[8.7]",
+                "by = \"TD\"; on = 2026-03-07; gauge = \"SPR-1\"; zero = \"vv\"; inspector = \"JA\"",
+            ),
         ),
         case(
             Job::last().again(
@@ -82,7 +86,7 @@ fn of_gauges() -> Vec<Case> {
                     "shaft",
                     "[1.0006, 1.0006]",
                     "measured again",
-                    "by = \"RW\"; on = 2026-03-06; gauge = \"MIC-2\"",
+                    "by = \"RW\"; on = 2026-03-06; gauge = \"MIC-2\"; inspector = \"JA\"",
                 )
             },
         ),
@@ -101,7 +105,7 @@ fn of_dates_and_hands() -> Vec<Case> {
     let changed = "[[change]]\npart = \"outer-springs\"\nplaces = [\"2N\"]\nwhy = \"part changed\"\nwhat = \"new\"\nnumber = \"1\"\n\
                    batch = \"2\"\ndocument = \"3\"\nby = \"RW\"\non = 2026-03-06\n";
     let bores = ["[2.2512, 2.2514]", "[2.2519, 2.2520]", "[2.2510, 2.2511]"];
-    let td = "by = \"TD\"; on = 2026-03-13; gauge = [\"BG-1\", \"MIC-3\"]";
+    let td = "by = \"TD\"; on = 2026-03-13; gauge = [\"BG-1\", \"MIC-3\"]; inspector = \"JA\"";
     let ja = "by = \"JA\"; on = 2026-03-14; gauge = [\"BG-1\", \"MIC-3\"]; inspector = \"JA\"";
     vec![
         case(again(Job::last(), "[8.7]", early), "SR", "before it was first measured", |job| {
@@ -145,7 +149,7 @@ fn of_dates_and_hands() -> Vec<Case> {
             again(
                 job,
                 "[8.7]",
-                "by = \"JA\"; on = 2026-03-08; gauge = \"SPR-2\"; inspector = \"JA\"",
+                "by = \"RW\"; on = 2026-03-08; gauge = \"SPR-2\"; inspector = \"JA\"",
             )
         }),
         case(
@@ -179,11 +183,11 @@ fn of_dates_and_hands() -> Vec<Case> {
 }
 
 fn of_slips() -> Vec<Case> {
-    let rw = "by = \"RW\"; on = 2026-03-07; gauge = \"MIC-1\"";
-    let mic = "by = \"TD\"; on = 2026-03-07; gauge = \"MIC-3\"";
-    let td = "by = \"TD\"; on = 2026-03-07; gauge = [\"TEL-1\", \"MIC-1\"]";
-    let indicator = "by = \"TD\"; on = 2026-03-07; gauge = \"DI-1\"";
-    let leaves = "by = \"TD\"; on = 2026-03-07; gauge = \"FEEL-1\"";
+    let rw = "by = \"RW\"; on = 2026-03-07; gauge = \"MIC-1\"; inspector = \"JA\"";
+    let mic = "by = \"TD\"; on = 2026-03-07; gauge = \"MIC-3\"; inspector = \"JA\"";
+    let td = "by = \"TD\"; on = 2026-03-07; gauge = [\"TEL-1\", \"MIC-1\"]; inspector = \"JA\"";
+    let indicator = "by = \"TD\"; on = 2026-03-07; gauge = \"DI-1\"; inspector = \"JA\"";
+    let leaves = "by = \"TD\"; on = 2026-03-07; gauge = \"FEEL-1\"; inspector = \"JA\"";
     let alike = |job: Job, n: usize| {
         let rows = ["SU1N", "SU1E", "SU2N", "SU2E", "SU3N", "SU3E", "SU4N", "SU4E"];
         rows[..n].iter().fold(job, |job, row| job.row(&format!("{row}.read"), "[72]"))
@@ -242,8 +246,8 @@ fn of_paper() -> Vec<Case> {
     let other = "fit   = { new = [\"0.0020T\", \"0.0007T\"], service = \"0.0004T\" }";
     let done = "done      = \"thread chased, nut runs free by hand the whole length\"\n";
     let (shaft, bore) = (
-        "by = \"RW\"; on = 2026-03-07; gauge = \"MIC-2\"",
-        "by = \"TD\"; on = 2026-03-07; gauge = [\"TEL-1\", \"MIC-1\"]",
+        "by = \"RW\"; on = 2026-03-07; gauge = \"MIC-2\"; inspector = \"JA\"",
+        "by = \"TD\"; on = 2026-03-07; gauge = [\"TEL-1\", \"MIC-1\"]; inspector = \"JA\"",
     );
     let superseded = Job::last().with(
         "limits",

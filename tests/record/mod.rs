@@ -15,6 +15,7 @@ mod parts;
 mod questions;
 mod rework;
 mod sheets;
+mod signed;
 mod states;
 mod units;
 

@@ -84,7 +84,7 @@ fn a_new_spring_does_not_keep_the_load_of_the_old_one() {
         "places = [\"2N\"]",
     ));
     told.judge().blocked_by(&["SU2N"]);
-    let rest = "by = \"TD\"; on = 2026-03-12; gauge = \"SPR-1\"";
+    let rest = "by = \"TD\"; on = 2026-03-12; gauge = \"SPR-1\"; inspector = \"JA\"";
     let redone = Job::last()
         .add(&changed("outer-springs", "12", "places = [\"2N\"]\nredone = [\"SP 1\"]"))
         .again("SU2N", "read", "[75]", "part changed", rest);
@@ -321,7 +321,7 @@ fn a_part_changed_and_changed_again_needs_its_papers_once() {
     let lost = |text: String| text.replace("document = \"3\"\n", "");
     let job = Job::last().add(&lost(changed("outer-springs", "12", "places = [\"2N\"]")));
     assert!(job.judge().whole().contains("name the source document"));
-    let rest = "by = \"TD\"; on = 2026-03-13; gauge = \"SPR-1\"";
+    let rest = "by = \"TD\"; on = 2026-03-13; gauge = \"SPR-1\"; inspector = \"JA\"";
     let again = "places = [\"2N\"]\nredone = [\"SP 1\"]";
     let again = job.add(&changed("outer-springs", "13", again));
     let again = again.again("SU2N", "read", "[75]", "part changed", rest);

@@ -71,14 +71,14 @@ fn a_changed_row_is_measured_again_on_the_new_sheet() {
             "shaft",
             shaft,
             "measured again",
-            "by = \"JA\"; on = 2026-03-09; gauge = \"MIC-2B\"; inspector = \"JA\"",
+            "by = \"TD\"; on = 2026-03-09; gauge = \"MIC-2B\"; inspector = \"JA\"",
         );
         job = job.again(
             row,
             "bore",
             bore,
             "measured again",
-            "by = \"JA\"; on = 2026-03-09; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"",
+            "by = \"TD\"; on = 2026-03-09; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"JA\"",
         );
     }
     let found = job.judge().is("C1", "within new limits").is("C2", "within service limits");

@@ -60,25 +60,13 @@ fn reading(told: &ReportInput, again: &Again) -> Option<Vec<Cell>> {
         Cell::plain(format!("{}, {}", again.key.0.word(), why_word(again.why.0))),
         Cell::plain(who(by, on, &again.gauges)),
         Cell::plain(format!("{letter} by {checker}, {checked}")),
-        if stands(told, again) {
+        if told.record.stands(again) {
             accepted(by, again.inspector.as_ref())
         } else {
             let by = again.inspector.as_ref().map_or("nobody", Text::as_str);
             Cell::plain(format!("{by}; replaced since"))
         },
     ])
-}
-
-/// Whether no later reading of the same boxes took its place.
-fn stands(told: &ReportInput, again: &Again) -> bool {
-    let day = |again: &Again| again.on.as_ref().map(|(date, _)| *date);
-    !told.record.again.iter().any(|other| {
-        let boxes = other.index.is_none() || other.index == again.index;
-        other.row.text == again.row.text
-            && other.key.0 == again.key.0
-            && boxes
-            && day(other) > day(again)
-    })
 }
 
 fn looked_over(told: &ReportInput, change: &Change) -> Option<Vec<Cell>> {

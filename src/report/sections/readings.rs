@@ -46,7 +46,7 @@ fn group(line: &LineRows) -> TableGroup {
     let alone = line.rows.len() == 1;
     let head = || {
         let name = crate::sheet::capital(&line.name);
-        vec![Cell::default(), Cell::bold(name), Cell::plain(&line.limits)]
+        vec![Cell::bold(&line.reference), Cell::bold(name), Cell::plain(&line.limits)]
     };
     TableGroup { head: if alone { Vec::new() } else { head() }, rows: Vec::new() }
 }
@@ -212,9 +212,9 @@ pub fn superseded(told: &ReportInput) -> Vec<Piece> {
         words("row", 8),
         words("boxes", 8),
         words("was", 14),
-        words("first, by whom, when, gauge", 28),
+        words("first by, on, with", 28),
         words("replaced by", 14),
-        words("then, by whom, when, gauge", 28),
+        words("then by, on, with", 28),
         words("why, and what was done", 30),
     ];
     vec![Piece::Table { columns, rows }]
