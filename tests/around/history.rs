@@ -72,7 +72,7 @@ fn an_earlier_report_that_will_not_do_is_told_at_its_line() {
     let job = named();
     std::fs::remove_file(job.path("later/earlier/report-0417.pdf")).expect("removed");
     let ran = job.run("report later").status(2);
-    ran.complains("job.toml:13").complains("put it into earlier/");
+    ran.complains("job.toml:16").complains("put it into earlier/");
     job.missing("later/report.pdf");
     job.write("later/earlier/report-0417.pdf", job.bytes("job/sheets.pdf"));
     job.run("report later").status(2).complains("engine.toml is missing");

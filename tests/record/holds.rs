@@ -106,7 +106,7 @@ fn of_dates_and_hands() -> Vec<Case> {
                    batch = \"2\"\ndocument = \"3\"\nby = \"RW\"\non = 2026-03-06\n";
     let bores = ["[2.2512, 2.2514]", "[2.2519, 2.2520]", "[2.2510, 2.2511]"];
     let td = "by = \"TD\"; on = 2026-03-13; gauge = [\"BG-1\", \"MIC-3\"]; inspector = \"JA\"";
-    let ja = "by = \"JA\"; on = 2026-03-14; gauge = [\"BG-1\", \"MIC-3\"]; inspector = \"JA\"";
+    let ja = "by = \"JA\"; on = 2026-03-14; gauge = [\"BG-1\", \"MIC-3\"]; inspector = \"NB\"";
     vec![
         case(again(Job::last(), "[8.7]", early), "SR", "before it was first measured", |job| {
             again(job, "[8.7]", SPRING)

@@ -61,7 +61,7 @@ fn the_first_page_says_whose_engine_and_what_became_of_it() {
 #[test]
 fn near_a_limit_is_no_exception_and_is_told_once() {
     let report = Job::last().report();
-    let near = "Appendix: at or near a limit, inside new limits";
+    let near = "Appendix: near a limit, inside new";
     assert_eq!(
         row(&report, near, "N1")[2..],
         ["tightest 0.0005 L", "0.0003 L", "0.0002", "chance 89 %"]

@@ -11,7 +11,7 @@ use benchleaf::layout::mark::{Document, Mark, Page};
 use benchleaf::model::job::Paper;
 use benchleaf::pages::report::{lay_report, lay_report_with_signs};
 use benchleaf::record::Status;
-use benchleaf::report::{Piece, Report};
+use benchleaf::report::{Column, Piece, Report, TableGroup};
 
 use geometry::{faults, texts};
 use sample::{LONG, row, section, table};
@@ -117,6 +117,31 @@ fn a_row_taller_than_a_page_goes_on_line_by_line() {
     assert_eq!(found, lines);
     assert!(text_of(&document.pages[1]).contains("row continued on the next page"));
     assert!(text_of(&document.pages[2]).contains("found row continued"));
+}
+
+/// What heads a group stands again where the group goes on; one that is taller
+/// than a page goes on line by line and takes none of its rows with it.
+#[test]
+fn rows_in_groups_keep_their_head_over_the_page() {
+    let columns = ["row", "what", "state"].map(|head| Column {
+        head: head.to_string(),
+        share: 1,
+        figures: false,
+    });
+    let group = |title: &str, count: usize| TableGroup {
+        head: row(&["BT", title]),
+        rows: (1..=count).map(|n| row(&[&format!("BT{n}"), "cylinder", "inside"])).collect(),
+    };
+    let lines: Vec<String> = (1..=120).map(|n| format!("line {n} of 120")).collect();
+    let groups = vec![group("taper to 0.0020", 90), group(&lines.join("\n"), 2)];
+    let document = laid(&with(vec![Piece::Grouped { columns: columns.to_vec(), groups }]));
+    let pages: Vec<String> = document.pages[1..].iter().map(text_of).collect();
+    let begun = pages.iter().filter(|page| page.contains("BT taper to 0.0020")).count();
+    let with_rows = pages.iter().filter(|page| page.contains("cylinder inside")).count();
+    assert!(begun >= 2 && with_rows > begun, "{begun} heads on {with_rows} pages with rows");
+    let all = pages.join(" ");
+    assert_eq!(all.matches("cylinder inside").count(), 92);
+    assert!(lines.iter().all(|line| all.contains(line)));
 }
 
 #[test]

@@ -146,9 +146,8 @@ pub fn left_in_service(told: &ReportInput) -> Option<Piece> {
             }
             if let Some(step) = row.last().filter(|_| all.is_empty()) {
                 // Leaves and marks: nothing is subtracted.
-                let (figure, limit) = (figures(step), at.line.limits.clone());
-                let how = crate::record::flags(step).join(", ");
-                all.push(Near { figure, limit, left: String::new(), how });
+                let (figure, how) = (figures(step), at.line.limits.clone());
+                all.push(Near { figure, limit: String::new(), left: String::new(), how });
             }
             named(told, (at, row), &all)
         })

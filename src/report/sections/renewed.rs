@@ -2,6 +2,7 @@
 
 use super::input::{ReportInput, words};
 use crate::model::engine::Reopens;
+use crate::model::record::Change;
 use crate::model::text::Text;
 use crate::record::{Disturbed, disturbed, who, why_word};
 use crate::report::types::{Cell, Piece};
@@ -69,11 +70,7 @@ pub fn changes(told: &ReportInput) -> Vec<Piece> {
                     data.iter().filter(|d| !d.is_empty()).cloned().collect::<Vec<_>>().join("; "),
                 ),
                 Cell::plain(reopened(told, &disturbed)),
-                Cell::plain(who(
-                    change.by.as_ref().map(Text::as_str),
-                    change.on.as_ref().map(|(date, _)| *date),
-                    &[],
-                )),
+                Cell::plain(by(change)),
             ]
         })
         .collect();
@@ -91,6 +88,16 @@ pub fn changes(told: &ReportInput) -> Vec<Piece> {
         words("by", 12),
     ];
     vec![Piece::Table { columns, rows }]
+}
+
+/// Who did it and when, and who accepted it.
+fn by(change: &Change) -> String {
+    let on = change.on.as_ref().map(|(date, _)| *date);
+    let mut words = who(change.by.as_ref().map(Text::as_str), on, &[]);
+    if let Some(inspector) = &change.inspector {
+        words.push_str(&format!(", seen by {inspector}"));
+    }
+    words
 }
 
 /// What a change reopened, in words.
