@@ -100,6 +100,20 @@ fn every_manner_of_writing_gives_the_same() {
     }
 }
 
+/// A second mark of the encoding, which the library passes over too.
+#[test]
+fn a_second_mark_is_passed_over() {
+    let table = format!("\u{feff}{DOCUMENT}ref,name,kind,exact\nA,studs,count,8\n");
+    let twice = format!("\u{feff}{table}");
+    assert_eq!(sound(&twice), sound(&table));
+    // And where what follows it is no table at all, that is told.
+    let mut files = Sources::default();
+    files.put("t.csv", "\u{feff}\u{feff}\t\"unit1.3725\n");
+    let mut out = Diags::new();
+    assert!(spreadsheet::from_table(&mut files, "t.csv", None, &mut out).is_none());
+    assert!(out.faults() > 0);
+}
+
 #[test]
 fn columns_stand_in_any_order_and_go_by_several_names() {
     let table = format!(

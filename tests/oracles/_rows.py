@@ -99,7 +99,7 @@ def limits(job):
         if line.kind == "reading":
             text.append('at = "spot"\nlabels = ["A", "B"]')
         else:
-            text.append(f'feature = "f-s-{line.ref.lower()}"')
+            text.append(f'feature = "f-s-{line.ref.lower()}"\nagreed = "only its boxes"')
         names = ("new-min", "new-max", "service-min", "service-max")
         four = line.limits
         for name, value in zip(names, (four.low, four.high, four.service_low, four.service_high)):

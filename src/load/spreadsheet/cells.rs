@@ -120,6 +120,9 @@ impl Cutting<'_> {
     /// text that does not come back so has a quote too many or too few.
     fn record(&mut self, from: usize, record: &StringRecord, out: &mut Diags) {
         let ends = |byte: &u8| *byte == b'\n' || *byte == b'\r';
+        // The library passes over a mark of its own, one behind the file's too.
+        let mark = self.body.chars().take_while(|letter| from == 0 && *letter == '\u{feff}').take(1);
+        let from = from + mark.map(char::len_utf8).sum::<usize>();
         let blank = self.body.bytes().skip(from).take_while(ends).count();
         let mut at = from + blank;
         self.row += line_ends(&self.body[self.counted..at]);
@@ -132,7 +135,8 @@ impl Cutting<'_> {
             let place = Place { start: self.base + at, row: self.row, column: nth + 1 };
             self.done.places.push(place);
             let Some(end) = self.end(at, text) else {
-                let end = self.body[at..].find(['\n', '\r']).map_or(self.body.len(), |n| at + n);
+                let rest = self.body.get(at..).unwrap_or_default();
+                let end = rest.find(['\n', '\r']).map_or(self.body.len(), |n| at + n);
                 let at = Span::new(self.file, self.base + at, self.base + end);
                 let help = "a cell with quotes stands in quotes, each of its own doubled: \
                             \"a 3\"\" bolt\"";
