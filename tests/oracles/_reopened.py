@@ -100,6 +100,8 @@ def capital(text):
 def kinds_of_item(engine, sheet, text):
     """The kinds that a standard form says an item is of."""
     for block in engine.forms.get(sheet, {}).get("block", []):
+        if block.get("once"):
+            continue
         for item, kinds in zip(block.get("items", []), block.get("each-kinds", [])):
             if item == text:
                 return set(kinds.split())
@@ -120,48 +122,17 @@ def lines_on(engine, letter):
             yield line
 
 
-def clusters(engine, letter):
-    """Lines measured in one block: of one way, or of one feature."""
-    made = []
-    for line in lines_on(engine, letter):
-        used = set(engine.read_features(line).values()) | set(listed(line, "feature"))
-        for cluster in made:
-            if any(
-                line.get("way") == other.get("way") if line.get("way") or other.get("way")
-                else used & other_used
-                for other, other_used in cluster
-            ):
-                cluster.append((line, used))
-                break
-        else:
-            made.append([(line, used)])
-    return [[line for line, _ in cluster] for cluster in made]
-
-
 def steps(engine, letter, part, title):
-    """The steps before measuring that stand before lines of a part: each is
-    printed once a sheet, before the first lines that ask for it."""
+    """The steps before measuring that are of a part: those that its kinds ask
+    for, and its group's. How one measures is of no part."""
     group = next((g for g in engine.engine["groups"].values() if g["letter"] == letter), None)
     if group is None or title not in ("Before measuring", "Before reading"):
         return set()
-    said, named = set(), set()
-    own = listed(group, "before")
-    said |= set(own)
-    if part in listed(group, "parts"):
-        named |= set(own)
-    for cluster in clusters(engine, letter):
-        parts = [p for line in cluster for p in parts_of_line(engine, line)[: 2 if line["kind"] == "fit" else 1]]
-        asked = [step for p in parts for kind in kinds_of(engine, p)
-                 for step in listed(engine.kinds["kinds"][kind], "before")]
-        ways = [line["way"] for line in cluster if "way" in line]
-        asked += listed(engine.kinds["ways"][ways[0]], "before") if ways else []
-        sides = {engine.features[f]["kind"] for line in cluster
-                 for f in engine.read_features(line).values()}
-        asked += [step for side in sides for step in listed(engine.kinds["measuring"], side)]
-        fresh = set(asked) - said
-        said |= fresh
-        if part in parts:
-            named |= fresh
+    named = set(listed(group, "before")) if part in listed(group, "parts") else set()
+    for line in lines_on(engine, letter):
+        if part in parts_of_line(engine, line)[: 2 if line["kind"] == "fit" else 1]:
+            for kind in kinds_of(engine, part):
+                named |= set(listed(engine.kinds["kinds"][kind], "before"))
     return named
 
 

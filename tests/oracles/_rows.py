@@ -99,7 +99,7 @@ def limits(job):
         if line.kind == "reading":
             text.append('at = "spot"\nlabels = ["A", "B"]')
         else:
-            text.append(f'feature = "f-s-{line.ref.lower()}"\nagreed = "only its boxes"')
+            text.append(f'feature = "f-s-{line.ref.lower()}"')
         names = ("new-min", "new-max", "service-min", "service-max")
         four = line.limits
         for name, value in zip(names, (four.low, four.high, four.service_low, four.service_high)):
@@ -109,7 +109,7 @@ def limits(job):
         if line.kind == "roundness":
             # Its boxes are printed on the row of a size.
             text.append(f'[[line]]\nref = "R{line.ref}"\nname = "boxes"\nkind = "size"')
-            text.append(f'feature = "f-s-{line.ref.lower()}"')
+            text.append(f'feature = "f-s-{line.ref.lower()}"\nagreed = "only its boxes"')
     return "\n".join(text) + "\n"
 
 

@@ -84,6 +84,8 @@ def limits(job):
     ]
     for line in job.lines:
         text.append(f'[[line]]\nref = "{line.ref}"\nname = "line {line.ref}"\nkind = "{line.kind}"')
+        if not given(line):
+            text.append('agreed = "only recorded"')
         if line.kind not in ("count", "recorded") and (line.unit != job.unit):
             text.append(f'unit = "{line.unit}"\nresolution = "{show(line.step, line.decimals)}"')
         if line.average:
@@ -108,6 +110,15 @@ def limits(job):
             text.append(f"teeth = {line.teeth}")
         text += own_limits(line) + by_place(line)
     return "\n".join(text) + "\n"
+
+
+def given(line):
+    """Whether a line has any limit, or needs none."""
+    if line.kind in ("count", "recorded"):
+        return True
+    fours = [line.limits.shaft, line.limits.bore, line.limits.fit] if line.kind == "fit" else [line.limits]
+    ends = [end for four in fours for end in (four.low, four.high, four.service_low, four.service_high)]
+    return any(end is not None for end in ends) or any(four.replace for four in fours)
 
 
 def own_limits(line):

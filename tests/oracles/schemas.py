@@ -34,7 +34,7 @@ def which(path):
     """The schema of a file, by its name and folder."""
     stem = path.stem.removeprefix("new-")
     if path.parent.name == "forms":
-        return "report" if stem == "report" else "form"
+        return stem if stem in ("report", "kinds") else "form"
     if path.parent.name == "limits":
         return stem if stem == "engine" else "limits"
     return {"blank": "readings", "new-job": "job"}.get(stem, stem.split("-")[0])
@@ -53,7 +53,7 @@ def main():
             why = error.message
         tally.check(not why, f"{path.name} is no schema: {why}")
         judges[path.name.split(".")[0]] = jsonschema.Draft7Validator(schema)
-    tally.same(sorted(judges), ["engine", "form", "job", "limits", "readings", "report", "spares"], "schemas")
+    tally.same(sorted(judges), ["engine", "form", "job", "kinds", "limits", "readings", "report", "spares"], "schemas")
 
     jobs = [demonstration(tally.folder / "demo")]
     jobs += [opened(engine, tally.folder / engine) for engine in ENGINES]

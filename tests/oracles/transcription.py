@@ -18,7 +18,9 @@ def read(text):
 
 def main():
     tally = Tally("transcription")
-    shipped = [p for room in ("forms", "limits", "demo", "tests/engines") for p in sorted((ROOT / room).rglob("*.toml"))]
+    shipped = [p for room in ("forms", "limits", "demo", "tests/engines") for p in sorted((ROOT / room).rglob("*.toml"))
+               # Pieces of the families are files only when put together.
+               if p.parent.name != "like"]
     for path in shipped:
         _, why = read(path.read_text())
         tally.check(not why, f"{path.name}: {why}")

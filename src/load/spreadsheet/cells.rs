@@ -121,7 +121,8 @@ impl Cutting<'_> {
     fn record(&mut self, from: usize, record: &StringRecord, out: &mut Diags) {
         let ends = |byte: &u8| *byte == b'\n' || *byte == b'\r';
         // The library passes over a mark of its own, one behind the file's too.
-        let mark = self.body.chars().take_while(|letter| from == 0 && *letter == '\u{feff}').take(1);
+        let mark =
+            self.body.chars().take_while(|letter| from == 0 && *letter == '\u{feff}').take(1);
         let from = from + mark.map(char::len_utf8).sum::<usize>();
         let blank = self.body.bytes().skip(from).take_while(ends).count();
         let mut at = from + blank;
