@@ -7,7 +7,7 @@ use crate::model::form::{Block, Content, Form};
 use crate::model::id::PartId;
 use crate::model::limits::Line;
 use crate::model::side::Side;
-use crate::model::text::Text;
+use crate::model::text::{Text, capital};
 
 /// Between the forms of what is done before measuring and those of what is done
 /// after it.
@@ -325,10 +325,4 @@ fn clusters<'a>(lines: &[&'a Line]) -> Vec<Vec<&'a Line>> {
         }
     }
     clusters
-}
-
-/// With its first letter a capital.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -165,7 +165,7 @@ pub fn summary(told: &ReportInput) -> String {
                 step.verdict.flags.iter().any(|flag| matches!(flag, Flag::AtLimit(_)))
             })
     });
-    let status = crate::sheet::capital(told.judged.status.word());
+    let status = crate::model::text::capital(told.judged.status.word());
     format!(
         "{status}. {} rows measured or counted: {} within new limits, {} within service limits, {} of these two at a limit, {} out, {} in query, {} on hold, {} open; {} items looked over, done or written, {} of them open or in question{}.",
         rows.len(),
