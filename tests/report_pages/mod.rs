@@ -11,7 +11,7 @@ use benchleaf::layout::mark::{Document, Mark, Page};
 use benchleaf::model::job::Paper;
 use benchleaf::pages::report::{lay_report, lay_report_with_signs};
 use benchleaf::record::Status;
-use benchleaf::report::{Piece, Report};
+use benchleaf::report::{Cell, Piece, Report};
 
 use geometry::{faults, texts};
 use sample::{LONG, row, section, table};
@@ -72,6 +72,29 @@ fn heads_of_tables_stand_on_every_page_of_them() {
         }
     }
     assert!(pages >= 3, "{pages}");
+}
+
+/// A row in bold heads those below it: wherever the page ends, one of them stands
+/// with it.
+#[test]
+fn a_row_that_heads_others_never_ends_a_page() {
+    let mut heads = 0;
+    for before in 0..60 {
+        let bold = |text: &str| Cell::bold(text);
+        let plain = (0..before).map(|n| row(&[&format!("before {n}"), "ok"]));
+        let mut rows: Vec<Vec<Cell>> = plain.collect();
+        rows.push(vec![bold("heads"), bold("those below"), Cell::default()]);
+        rows.push(row(&["below", "ok"]));
+        let document = laid(&with(vec![table(&[("item", 1, false), ("what", 2, false)], rows)]));
+        for page in &document.pages {
+            let all = texts(&page.marks);
+            if all.iter().any(|text| text == "those below") {
+                heads += 1;
+                assert!(all.iter().any(|text| text == "below"), "{before} rows before");
+            }
+        }
+    }
+    assert_eq!(heads, 60);
 }
 
 #[test]

@@ -214,3 +214,28 @@ fn a_long_head_or_foot_is_on_the_page_or_refused() {
     assert!(laid(|report| &mut report.head.shop));
     assert!(laid(|report| &mut report.disclaimer));
 }
+
+/// Two lists of a sheet may ask for the same of two parts: the record says of
+/// which each answer is.
+#[test]
+fn every_item_of_a_sheet_says_what_it_is_of() {
+    let report = demonstration_whole();
+    let pieces = report.sections.iter().flat_map(|section| &section.pieces);
+    let mut seen = std::collections::BTreeSet::new();
+    let mut items = 0;
+    for piece in pieces {
+        let Piece::Table { columns, rows } = piece else { continue };
+        if columns[0].head != "item" || columns[1].head != "what" {
+            continue;
+        }
+        for row in rows.iter().filter(|row| !row[0].bold) {
+            let sheet = row[0].text.split(' ').next().unwrap_or_default().to_owned();
+            assert!(seen.insert((sheet, row[1].text.clone())), "twice: {}", row[1].text);
+            items += 1;
+        }
+    }
+    assert!(items > 300, "{items}");
+    assert!(
+        seen.contains(&("V".to_owned(), "Inlet valves: stem: bent, scored, necked".to_owned()))
+    );
+}

@@ -23,7 +23,20 @@ pub fn table(set: &Setter, blocks: &mut Blocks, heads: &[Column], rows: &[Vec<Ce
     for (n, cells) in rows.iter().enumerate() {
         let pen = if n + 1 == rows.len() { BOX } else { MINOR };
         row(set, blocks, &columns, cells, (pen, head));
+        if n + 1 < rows.len()
+            && heads_others(cells)
+            && let Some(last) = blocks.list.last_mut()
+        {
+            last.keep = true;
+        }
     }
+}
+
+/// A row all in bold is the head of those below it, and never stands without
+/// one of them.
+fn heads_others(cells: &[Cell]) -> bool {
+    let mut said = cells.iter().filter(|cell| !cell.text.is_empty()).peekable();
+    said.peek().is_some() && said.all(|cell| cell.bold)
 }
 
 fn style_of(set: &Setter, cell: &Cell) -> TextStyle {

@@ -1,8 +1,9 @@
 //! Look-over, work and notes: findings first, then every item by sheet.
 
 use super::input::{ReportInput, words};
+use crate::record::JudgedItem;
 use crate::report::types::{Cell, Piece};
-use crate::sheet::SheetBlock;
+use crate::sheet::{MarksBlock, SheetBlock};
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut pieces = vec![Piece::Heading("Found, and what was done".to_owned())];
@@ -32,7 +33,7 @@ fn findings(told: &ReportInput) -> Piece {
         for found in &item.found {
             rows.push(vec![
                 Cell::bold(format!("{letter} {}", item.number)),
-                Cell::plain(&item.text),
+                Cell::plain(what(told, item)),
                 Cell::plain(&found.place),
                 Cell::plain(&found.what),
                 Cell::plain(&found.done),
@@ -69,9 +70,25 @@ fn items(told: &ReportInput) -> Vec<Vec<Cell>> {
         }
         rows.push(vec![
             Cell::plain(format!("{} {}", on.letter, item.number)),
-            Cell::plain(&item.text),
+            Cell::plain(what(told, item)),
             Cell { text: item.says.clone(), bold: item.blocks() },
         ]);
     }
     rows
+}
+
+/// What an item asks for; with the title of its list where another list of the
+/// sheet asks for the same: `inlet valves: stem: bent`.
+fn what(told: &ReportInput, item: &JudgedItem) -> String {
+    let sheet = &told.set.sheets[item.sheet];
+    let all = sheet.blocks.iter().flat_map(SheetBlock::items);
+    let alike = all.filter(|other| other.text == item.text).count();
+    match &sheet.blocks[item.block] {
+        SheetBlock::Marks(MarksBlock { title, .. }) | SheetBlock::Write { title, .. }
+            if alike > 1 =>
+        {
+            format!("{title}: {}", item.text)
+        }
+        _ => item.text.clone(),
+    }
 }
