@@ -4,7 +4,7 @@ use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::say;
 use super::unusable::Unusable;
-use super::{disk, job, revised, spreadsheet, tree};
+use super::{aside, disk, job, revised, spreadsheet, tree};
 use crate::diag::{Diags, Sources};
 use crate::judge::{Context, Range, check, proof};
 use crate::load;
@@ -78,10 +78,7 @@ impl Limits {
 
     fn one(&self, file: &Path) -> Result<Outcome, Outcome> {
         if self.tree {
-            // Of a file, the folder that it lies in.
-            let dir = if file.is_file() { file.parent().unwrap_or(file) } else { file };
-            let dir = if dir.as_os_str().is_empty() { Path::new(".") } else { dir };
-            return tree::tell(dir);
+            return tree::tell(if file.is_file() { aside::parent(file) } else { file });
         }
         let (limits, engine, outcome) = self.read(file)?;
         if let (Some(older), Outcome::Done) = (&self.against, outcome) {
@@ -121,18 +118,15 @@ impl Limits {
             Some((load::limits(&files, &limits_name, Some(&engine), &mut out)?, engine))
         });
         // In a job's folder its groups and ways are known too.
-        let forms = file.with_file_name("forms");
-        if forms.is_dir()
-            && let Some(dir) = file.parent()
-        {
-            let dir = if dir.as_os_str().is_empty() { Path::new(".") } else { dir };
-            let job = disk::job(dir).map_err(|error| job::wrong(&error))?;
+        let has_forms = aside::parent(file).join("forms").is_dir();
+        if has_forms {
+            let job = disk::job(aside::parent(file)).map_err(|error| job::wrong(&error))?;
             let of_forms = job.0.iter().filter(|(name, _)| name.starts_with("forms/"));
             of_forms.for_each(|(name, text)| files.put(name.clone(), text.clone()));
         }
         if let Some((limits, engine)) = &read {
             out.append(proof(limits, engine));
-            if forms.is_dir() {
+            if has_forms {
                 load::forms(&files, engine, limits, &mut out);
             }
         }

@@ -7,7 +7,7 @@ use super::{disk, job};
 use crate::diag::Diags;
 use crate::load;
 use crate::model::engine::Engine;
-use crate::model::form::{Content, Form};
+use crate::model::form::{Content, Form, lines_named};
 use crate::model::id::{LineId, PartId};
 use crate::model::limits::{Limits, Line};
 use crate::model::text::Text;
@@ -75,22 +75,9 @@ impl<'a> Tree<'a> {
 
     /// The lines that no form names.
     fn rest(&self) -> Vec<&'a Line> {
-        let blocks = self.forms.iter().flat_map(|form| &form.blocks);
-        let named: Vec<&str> = blocks
-            .flat_map(|block| match &block.content {
-                Content::Measure { lines, .. } => lines.as_slice(),
-                _ => &[],
-            })
-            .map(Text::as_str)
-            .collect();
-        let lines = self.limits.lines.iter();
-        let mut rest: Vec<&Line> = Vec::new();
-        for line in lines.filter(|line| !named.contains(&line.reference.as_str())) {
-            if rest.iter().all(|known| known.reference.text != line.reference.text) {
-                rest.push(line);
-            }
-        }
-        rest
+        let named = lines_named(self.forms, self.engine);
+        let other = |line: &&Line| named.iter().all(|name| name.text != line.reference.text);
+        self.limits.typed_lines().filter(other).collect()
     }
 
     /// `  CR    camshaft journal, out of round: roundness of cam journal, 3 rows`

@@ -5,7 +5,7 @@
 use super::kinds::Kinds;
 use crate::diag::Diags;
 use crate::model::engine::{Engine, Group};
-use crate::model::form::{Block, Content, Form, FormSet};
+use crate::model::form::{Block, Content, Form, FormSet, lines_named};
 use crate::model::id::{FeatureId, LineId, PartId};
 use crate::model::limits::{Limits, Line};
 use crate::model::text::Text;
@@ -51,21 +51,11 @@ impl Sheets<'_> {
         }
     }
 
-    /// Every line that the forms name.
-    fn named(&self) -> Vec<&str> {
-        let blocks = self.forms.forms.iter().flat_map(|form| &form.blocks);
-        let lines = blocks.flat_map(|block| match &block.content {
-            Content::Measure { lines, .. } => lines.as_slice(),
-            _ => &[],
-        });
-        lines.map(Text::as_str).collect()
-    }
-
     fn lines(&self, out: &mut Diags) {
-        let named = self.named();
-        for line in &self.limits.lines {
+        let named = lines_named(&self.forms.forms, self.engine);
+        for line in self.limits.typed_lines() {
             let own = &line.reference;
-            if !named.contains(&own.as_str()) {
+            if named.iter().all(|name| name.text != own.text) {
                 let message = format!("line {own} has no sheet of its own: it stands on the last");
                 let help = "part = a part that is in a group, or group = that group";
                 out.note(&own.at, message, help);

@@ -69,15 +69,15 @@ pub static BLOCK: Varied = Varied {
     name: "a block",
     by: By::Key,
     kinds: &[
-        ("look-over", &Shape { name: "a look-over block", keys: &[COMMON, LOOK_OVER] }),
-        ("steps", &Shape { name: "a steps block", keys: &[COMMON, STEPS] }),
+        ("look-over", &Shape { name: "a look-over block", keys: &[COMMON, LOOK_OVER, LISTED] }),
+        ("steps", &Shape { name: "a steps block", keys: &[COMMON, STEPS, LISTED] }),
         ("condition", &Shape { name: "a condition block", keys: &[COMMON, CONDITION] }),
         ("lines-of", &Shape { name: "a block for lines", keys: &[COMMON, LINES_OF] }),
         ("crack-tests", &Shape { name: "a block of crack tests", keys: &[COMMON, CRACK_TESTS] }),
         ("states", &Shape { name: "a block of states of assembly", keys: &[COMMON, STATES] }),
         ("measure", &Shape { name: "a measure block", keys: &[COMMON, MEASURE] }),
         ("rest", &Shape { name: "a rest block", keys: &[COMMON, REST] }),
-        ("write", &Shape { name: "a write block", keys: &[COMMON, WRITE] }),
+        ("write", &Shape { name: "a write block", keys: &[COMMON, WRITE, LISTED] }),
         ("renew", &Shape { name: "a renew block", keys: &[COMMON, RENEW] }),
         ("caution", &Shape { name: "a caution block", keys: &[COMMON, CAUTION] }),
         ("note", &Shape { name: "a note block", keys: &[COMMON, NOTE] }),
@@ -96,16 +96,9 @@ const OF_EACH: Key =
 const PLACES_OF: Key = optional("places-of", Kind::Text, "\"barrel\"");
 const EACH_KINDS: Key =
     optional("each-kinds", Kind::Entries, "[\"hydraulic-unit\", \"\", \"magneto carburettor\"]");
-const LOOK_OVER: &[Key] = &[
-    required("look-over", Kind::Text, "\"camshaft\""),
-    ITEMS,
-    AT,
-    PLACES_OF,
-    OF,
-    OF_EACH,
-    EACH_KINDS,
-    ONCE,
-];
+const LOOK_OVER: &[Key] = &[required("look-over", Kind::Text, "\"camshaft\"")];
+/// Of a list of items.
+const LISTED: &[Key] = &[ITEMS, AT, PLACES_OF, OF, OF_EACH, EACH_KINDS, ONCE];
 const ONCE: Key = optional("once", Kind::Flag, "true");
 const LINES_OF: &[Key] = &[
     required("lines-of", Kind::Text, "\"assembly\""),
@@ -116,13 +109,6 @@ const CRACK_TESTS: &[Key] = &[required("crack-tests", Kind::Text, "\"Crack tests
 const STATES: &[Key] = &[required("states", Kind::Choice(&["all"]), "\"all\"")];
 const STEPS: &[Key] = &[
     required("steps", Kind::Text, "\"before measuring\""),
-    ITEMS,
-    AT,
-    PLACES_OF,
-    OF,
-    OF_EACH,
-    EACH_KINDS,
-    ONCE,
     optional("hold", Kind::Flag, "true"),
     optional("with", Kind::Text, "\"torque wrench\""),
 ];
@@ -133,16 +119,7 @@ const MEASURE: &[Key] = &[
     optional("note", Kind::Text, "\"bores with the case bolted\""),
 ];
 const REST: &[Key] = &[required("rest", Kind::Text, "\"Other lines of the table\"")];
-const WRITE: &[Key] = &[
-    required("write", Kind::Text, "\"hours and identity\""),
-    ITEMS,
-    AT,
-    PLACES_OF,
-    OF,
-    OF_EACH,
-    EACH_KINDS,
-    ONCE,
-];
+const WRITE: &[Key] = &[required("write", Kind::Text, "\"hours and identity\"")];
 const RENEW: &[Key] = &[
     required("renew", Kind::Text, "\"always renewed\""),
     optional("parts", Kind::Texts, "[\"oil-seals\"]"),

@@ -7,7 +7,7 @@ use crate::model::form::{Block, Content, Form};
 use crate::model::id::PartId;
 use crate::model::limits::Line;
 use crate::model::side::Side;
-use crate::model::text::Text;
+use crate::model::text::{Text, capital};
 
 /// Between the forms of what is done before measuring and those of what is done
 /// after it.
@@ -19,20 +19,18 @@ pub struct Maker<'a> {
     kinds: &'a Kinds,
     at: &'a Text,
     blocks: Vec<Block>,
+    /// The state of assembly that all lines of the sheet are measured in.
+    when: Option<usize>,
     /// Texts that stand on the sheet already.
     said: Vec<Box<str>>,
 }
 
 /// The sheet of a group with these lines.
 pub fn sheet(group: &Group, lines: &[&Line], engine: &Engine, kinds: &Kinds) -> Form {
-    let mut maker = Maker::new(engine, kinds, &group.id);
+    let mut maker = Maker { when: group.when, ..Maker::new(engine, kinds, &group.id) };
     maker.cautions(group, lines);
     maker.look_over(&group.parts);
     maker.steps("Before measuring", of_all(&group.before, &group.parts), None);
-    if let Some(when) = group.when.filter(|_| !lines.is_empty()) {
-        let id = engine.conditions[when].id.clone();
-        maker.push(Content::Condition { id });
-    }
     for cluster in clusters(lines) {
         maker.measure(&cluster);
     }
@@ -58,7 +56,7 @@ pub fn look_over(parts: &[PartId], engine: &Engine, kinds: &Kinds, at: &Text) ->
 
 impl<'a> Maker<'a> {
     fn new(engine: &'a Engine, kinds: &'a Kinds, at: &'a Text) -> Maker<'a> {
-        Maker { engine, kinds, at, blocks: Vec::new(), said: Vec::new() }
+        Maker { engine, kinds, at, blocks: Vec::new(), when: None, said: Vec::new() }
     }
 
     /// A text of the program's own: no template, as its place is in no form.
@@ -174,20 +172,21 @@ impl<'a> Maker<'a> {
         }
     }
 
-    /// The states of assembly that the lines are measured in and that do not
-    /// stand on the sheet yet.
-    fn states_to_come(&self, lines: &[&Line]) -> Vec<Text> {
-        let mut to_come: Vec<Text> = Vec::new();
-        for state in lines.iter().flat_map(|line| line.states(self.engine)) {
+    /// The states of assembly that the lines are measured in: those that do not
+    /// stand on the sheet yet, or all of them.
+    fn states(&self, lines: &[&Line], again: bool) -> Vec<Text> {
+        let mut states: Vec<Text> = Vec::new();
+        let of_lines = lines.iter().flat_map(|line| line.states(self.engine));
+        for state in self.when.into_iter().chain(of_lines) {
             let id = &self.engine.conditions[state].id;
             let stands = self.blocks.iter().any(|block| {
                 matches!(&block.content, Content::Condition { id: own } if own.text == id.text)
             });
-            if !stands && to_come.iter().all(|known| known.text != id.text) {
-                to_come.push(id.clone());
+            if (again || !stands) && states.iter().all(|known| known.text != id.text) {
+                states.push(id.clone());
             }
         }
-        to_come
+        states
     }
 
     fn ids(&self, parts: &[PartId]) -> Vec<Text> {
@@ -207,9 +206,13 @@ impl<'a> Maker<'a> {
         let parts: Vec<PartId> =
             lines.iter().flat_map(|line| line.parts_read(self.engine)).collect();
         let mut before: Vec<(Text, Vec<PartId>)> = Vec::new();
+        // A part that is fitted now lies in a state that is reached after it.
+        let mut fitted = false;
         for part in &parts {
             let steps = self.kinds_of(*part).into_iter().flat_map(|kind| kind.before.clone());
-            before.extend(steps.map(|step| (step, vec![*part])));
+            let steps: Vec<Text> = steps.collect();
+            fitted |= steps.iter().any(|step| !self.said.contains(&step.text));
+            before.extend(steps.into_iter().map(|step| (step, vec![*part])));
         }
         // How one measures is of no part: a reading again names its own gauge.
         let of_none = |text: &Text| (text.clone(), Vec::new());
@@ -225,12 +228,13 @@ impl<'a> Maker<'a> {
         // What a way asks for is done in the state that it is read in.
         let way_steps: Vec<_> = way.iter().flat_map(|way| &way.before).map(of_none).collect();
         let title = if sides.is_empty() { "Before reading" } else { "Before measuring" };
-        if self.states_to_come(lines).is_empty() {
+        let states = self.states(lines, fitted);
+        if states.is_empty() {
             let all = way_steps.into_iter().chain(before).collect();
             self.steps(title, all, None);
         } else {
             self.steps("Before measuring", before, None);
-            for id in self.states_to_come(lines) {
+            for id in states {
                 self.push(Content::Condition { id });
             }
             self.steps(title, way_steps, None);
@@ -336,10 +340,4 @@ fn clusters<'a>(lines: &[&'a Line]) -> Vec<Vec<&'a Line>> {
         }
     }
     clusters
-}
-
-/// With its first letter a capital.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -7,7 +7,7 @@ use super::kinds::Kinds;
 use super::suggest::Known;
 use crate::diag::Diags;
 use crate::model::engine::Engine;
-use crate::model::form::{Block, Content, Form, FormSet};
+use crate::model::form::{Block, Content, Form, FormSet, lines_named};
 use crate::model::id::PartId;
 use crate::model::limits::{Limits, Line};
 use crate::model::text::Text;
@@ -49,7 +49,8 @@ impl<'a> Selector<'a> {
         for form in asked.forms {
             forms.extend(self.form(form, &homes, &mut left_out));
         }
-        let named = self.named(&forms);
+        let named: BTreeSet<Box<str>> =
+            lines_named(&forms, self.engine).into_iter().map(|line| line.text.clone()).collect();
         for (n, group) in self.engine.groups.iter().enumerate() {
             if replaced.contains(&Some(n)) {
                 continue;
@@ -274,20 +275,6 @@ impl<'a> Selector<'a> {
         }
         let words: Vec<&str> = kinds.iter().map(Text::as_str).collect();
         Some(format!("the engine has no part of kind {}", words.join(" or ")))
-    }
-
-    /// Lines that a form for this engine prints.
-    fn named(&self, forms: &[Form]) -> BTreeSet<Box<str>> {
-        let has = |part: &Option<Text>| {
-            part.as_ref().is_none_or(|part| self.engine.part(part.as_str()).is_some())
-        };
-        let forms = forms.iter().filter(|form| has(&form.part));
-        let blocks = forms.flat_map(|form| form.blocks.iter().filter(|block| has(&block.part)));
-        let lines = blocks.flat_map(|block| match &block.content {
-            Content::Measure { lines, .. } => lines.as_slice(),
-            _ => &[],
-        });
-        lines.map(|line| line.text.clone()).collect()
     }
 
     /// Parts of some kind that stand in no group are looked over on the sheet

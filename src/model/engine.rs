@@ -124,7 +124,8 @@ pub struct Condition {
     pub with: Option<Text>,
     /// States that the engine cannot be in at the same time, by their names.
     pub excludes: Vec<Text>,
-    /// Only measured in: not done again when the engine is put together.
+    /// Only measured in: when the engine is put together its steps are not printed,
+    /// as the form has its own words for them or the state is passed through.
     pub measuring_only: bool,
 }
 

@@ -1,5 +1,6 @@
 //! Forms: one sheet each, the same set for any engine.
 
+use super::engine::Engine;
 use super::side::Side;
 use super::text::Text;
 
@@ -15,6 +16,20 @@ pub struct FormSet {
     /// What the forms ask for by kind of part and this engine does not have, in
     /// words.
     pub left_out: Vec<String>,
+}
+
+/// The references of the lines that the forms print by name for an engine, in
+/// printed order.
+pub fn lines_named<'a>(forms: &'a [Form], engine: &Engine) -> Vec<&'a Text> {
+    let has =
+        |part: &Option<Text>| part.as_ref().is_none_or(|part| engine.part(part.as_str()).is_some());
+    let forms = forms.iter().filter(|form| has(&form.part));
+    let blocks = forms.flat_map(|form| form.blocks.iter().filter(|block| has(&block.part)));
+    let lines = blocks.flat_map(|block| match &block.content {
+        Content::Measure { lines, .. } => lines.as_slice(),
+        _ => &[],
+    });
+    lines.collect()
 }
 
 /// One sheet.

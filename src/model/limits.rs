@@ -300,13 +300,8 @@ impl Line {
 
     /// Whether the document gives any limit for it, or says `replace`.
     pub fn has_limits(&self) -> bool {
-        let given = |limits: &Tolerance| !limits.is_open() || limits.replace;
-        let sized = |part: &SizeLimits| {
-            let ends = [&part.new_min, &part.new_max, &part.wear];
-            ends.iter().any(|end| end.is_some()) || part.replace
-        };
         match &self.kind {
-            Kind::Fit(line) => given(&line.fit) || sized(&line.shaft) || sized(&line.bore),
+            Kind::Fit(line) => line.fit.is_given() || line.shaft.is_given() || line.bore.is_given(),
             Kind::Count(_) => true,
             Kind::Size(_)
             | Kind::Roundness(_)
@@ -314,7 +309,7 @@ impl Line {
             | Kind::Reading(_)
             | Kind::Spread(_)
             | Kind::Feeler(_)
-            | Kind::Recorded(_) => self.tolerance().is_some_and(given),
+            | Kind::Recorded(_) => self.tolerance().is_some_and(Tolerance::is_given),
         }
     }
 

@@ -122,3 +122,9 @@ impl Number {
         self.value.places()
     }
 }
+
+/// With its first letter a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -68,6 +68,11 @@ impl<L> Tolerance<L> {
     pub fn is_open(&self) -> bool {
         self.all().next().is_none()
     }
+
+    /// Whether the document gives a limit, or says `replace`.
+    pub fn is_given(&self) -> bool {
+        !self.is_open() || self.replace
+    }
 }
 
 /// The limits of one part of a fit.
@@ -85,6 +90,13 @@ pub struct SizeLimits<L = Limit> {
     pub replace: bool,
     /// The same in the other unit, where the document prints both.
     pub twin: Option<Box<SizeLimits>>,
+}
+
+impl<L> SizeLimits<L> {
+    /// See [`Tolerance::is_given`].
+    pub fn is_given(&self) -> bool {
+        [&self.new_min, &self.new_max, &self.wear].iter().any(|end| end.is_some()) || self.replace
+    }
 }
 
 impl SizeLimits {

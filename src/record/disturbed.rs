@@ -7,7 +7,7 @@ use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
 use crate::model::id::{FeatureId, PartId};
 use crate::model::record::{Change, Record, Why};
-use crate::sheet::{At, Item, MarksBlock, SheetBlock};
+use crate::sheet::{At, MarksBlock, SheetBlock};
 
 /// A change with what it reopens.
 pub struct Disturbed {
@@ -114,13 +114,11 @@ impl Disturbed {
     /// Whether an item of a block is reopened, by the parts that it speaks of or
     /// by the block's name.
     pub fn item(&self, block: &SheetBlock, number: u32) -> bool {
-        let of = |items: &[Item]| {
-            let item = items.iter().find(|item| item.number == number);
-            item.map_or(Vec::new(), |item| item.parts.clone())
-        };
         let (id, parts) = match block {
-            SheetBlock::Marks(marks) => (&marks.id, of(&marks.items)),
-            SheetBlock::Write { id, items, .. } => (id, of(items)),
+            SheetBlock::Marks(MarksBlock { id, .. }) | SheetBlock::Write { id, .. } => {
+                let item = block.items().iter().find(|item| item.number == number);
+                (id, item.map_or(Vec::new(), |item| item.parts.clone()))
+            }
             SheetBlock::Renew { id, items, .. } => {
                 let own = items.iter().filter(|item| item.number == number);
                 (id, own.map(|item| item.part).collect())
@@ -129,7 +127,9 @@ impl Disturbed {
         };
         let of_part = |part: PartId| parts.contains(&part);
         // Of a list of several parts, those items that speak of this one.
-        let own = self.part.is_some_and(|part| speaks_of(block, part));
+        let own = self
+            .part
+            .is_some_and(|part| block.items().iter().any(|item| item.parts.contains(&part)));
         let named = |what: &Reopens| match what {
             Reopens::Block(name) => {
                 id.as_deref() == Some(name.as_str()) && (!own || self.part.is_some_and(of_part))
@@ -138,13 +138,4 @@ impl Disturbed {
         };
         self.whole && self.part.is_some_and(of_part) || self.reopens.iter().any(named)
     }
-}
-
-/// Whether any item of a block speaks of a part.
-fn speaks_of(block: &SheetBlock, part: PartId) -> bool {
-    let items = match block {
-        SheetBlock::Marks(MarksBlock { items, .. }) | SheetBlock::Write { items, .. } => items,
-        _ => return false,
-    };
-    items.iter().any(|item| item.parts.contains(&part))
 }

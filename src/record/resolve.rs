@@ -10,7 +10,7 @@ use crate::model::record::{
 use crate::model::side::Group;
 use crate::model::text::Text;
 use crate::quantity::count;
-use crate::sheet::{At, LineRows, MarksBlock, Sheet, SheetBlock, SheetSet, holds};
+use crate::sheet::{At, LineRows, Sheet, SheetBlock, SheetSet, holds};
 
 /// Faults where the record names a sheet, a row, a box, an item, a person or a
 /// gauge that does not exist.
@@ -243,13 +243,10 @@ fn shape_of(block: &SheetBlock) -> String {
 pub fn block_of(sheet: &Sheet, number: u32) -> Option<(&SheetBlock, &str)> {
     sheet.blocks.iter().find_map(|block| {
         let text = match block {
-            SheetBlock::Marks(MarksBlock { items, .. }) | SheetBlock::Write { items, .. } => {
-                items.iter().find(|item| item.number == number).map(|item| &item.text)
-            }
             SheetBlock::Renew { items, .. } => {
                 items.iter().find(|item| item.number == number).map(|item| &item.name)
             }
-            SheetBlock::Measure(_) | SheetBlock::Caution(_) | SheetBlock::Note(_) => None,
+            _ => block.items().iter().find(|item| item.number == number).map(|item| &item.text),
         };
         text.map(|text| (block, text.as_str()))
     })

@@ -3,7 +3,7 @@
 use super::head::{head, people};
 use super::rows::{codes_are_single, rows};
 use super::sign_off::signs;
-use super::texts::{context, graded, printed_lines, texts};
+use super::texts::{context, graded, texts};
 use super::types::{
     Columns, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock, RenewItem, Sheet,
     SheetBlock, SheetSet,
@@ -12,9 +12,9 @@ use super::{gauges, left_out, number};
 use crate::diag::Diags;
 use crate::judge::{Context, check};
 use crate::model::Case;
-use crate::model::form::{Block, Content, Form};
+use crate::model::form::{Block, Content, Form, lines_named};
 use crate::model::id::{LineId, PartId};
-use crate::model::text::Text;
+use crate::model::text::{Text, capital};
 use crate::template::{Values, Wording};
 use std::collections::BTreeSet;
 
@@ -28,7 +28,10 @@ pub fn expand(case: &Case, out: &mut Diags) -> Option<SheetSet> {
         context: context(case),
         wording,
         left_out: case.forms.left_out.clone(),
-        printed: printed_lines(case),
+        printed: lines_named(&case.forms.forms, &case.engine)
+            .into_iter()
+            .map(Text::as_str)
+            .collect(),
     };
     let mut sheets: Vec<Sheet> =
         case.forms.forms.iter().filter_map(|form| expander.sheet(form, out)).collect();
@@ -404,10 +407,4 @@ fn measures_nothing(form: &Form, blocks: &[SheetBlock]) -> bool {
 
 fn has_something_to_fill(block: &SheetBlock) -> bool {
     !matches!(block, SheetBlock::Caution(_) | SheetBlock::Note(_))
-}
-
-/// With its first letter a capital.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -18,7 +18,7 @@ mod transcription;
 mod types;
 
 pub use blind::blind;
-pub use expand::{capital, expand, judge_context};
+pub use expand::{expand, judge_context};
 pub use number::{plain as plain_number, short as short_number};
 pub use pages::{INDEX, Pages};
 pub use reference::{Reference, is_set};

@@ -8,7 +8,6 @@ use crate::model::limits::Line;
 use crate::model::side::Side;
 use crate::model::text::Text;
 use crate::template::Values;
-use std::collections::BTreeSet;
 
 /// Every template of the forms, for compiling in one batch.
 pub fn texts(case: &Case) -> Vec<&Text> {
@@ -68,21 +67,6 @@ pub fn context(case: &Case) -> Values {
         context.put(format!("count.{id}"), part.count.to_string());
     }
     context
-}
-
-pub fn printed_lines(case: &Case) -> BTreeSet<&str> {
-    let has = |part: &Option<Text>| {
-        part.as_ref().is_none_or(|part| case.engine.part(part.as_str()).is_some())
-    };
-    let forms = case.forms.forms.iter().filter(|form| has(&form.part));
-    let blocks = forms.flat_map(|form| form.blocks.iter().filter(|block| has(&block.part)));
-    blocks
-        .flat_map(|block| match &block.content {
-            Content::Measure { lines, .. } => lines.as_slice(),
-            _ => &[],
-        })
-        .map(Text::as_str)
-        .collect()
 }
 
 /// The grades of a line in words, told where a part came to the job with one.

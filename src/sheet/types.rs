@@ -115,6 +115,20 @@ pub enum SheetBlock {
     Note(String),
 }
 
+impl SheetBlock {
+    /// What is looked over, done or written down in it, item by item.
+    pub fn items(&self) -> &[Item] {
+        match self {
+            SheetBlock::Marks(marks) => &marks.items,
+            SheetBlock::Write { items, .. } => items,
+            SheetBlock::Measure(_)
+            | SheetBlock::Renew { .. }
+            | SheetBlock::Caution(_)
+            | SheetBlock::Note(_) => &[],
+        }
+    }
+}
+
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MarksKind {
     /// ok, found, n.a.

@@ -57,7 +57,7 @@ fn a_row_is_drawn_with_its_figures_once_a_job() {
 fn a_report_that_is_not_good_is_named_and_not_drawn() {
     let job = shelf();
     let bytes = job.bytes("job/report-signed.pdf");
-    let part = holding(&bytes, &["benchleaf-verdicts-1"]);
+    let part = holding(&bytes, &["benchleaf-verdicts-2"]);
     let text = String::from_utf8(part.plain.clone()).expect("text");
     let forged =
         text.replacen("\"state\":\"within service limits\"", "\"state\":\"within new limits\"", 1);

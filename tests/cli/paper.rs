@@ -352,3 +352,23 @@ fn other_engines_go_the_whole_way() {
         job.exists("job/report.pdf");
     }
 }
+
+/// Beside its forms a limits file's groups and ways are known: what `sheets`
+/// refuses `limits` does not pass. A folder that is no job yet is read as well.
+#[test]
+fn limits_beside_their_forms_know_groups_and_ways() {
+    let job = Script::demo();
+    job.run("limits job/limits.toml --quiet").status(0);
+    for (from, to, said) in [
+        ("way  = \"runout\"", "way  = \"wobble\"", "no way of measuring wobble"),
+        ("group = \"mains\"", "group = \"nosuch\"", "no group nosuch"),
+    ] {
+        let kept = job.read("job/limits.toml");
+        job.write("job/limits.toml", kept.replacen(from, to, 1));
+        job.run("limits job/limits.toml --quiet").status(2).complains(said);
+        job.run("sheets job").status(2).complains(said);
+        job.write("job/limits.toml", kept);
+    }
+    std::fs::remove_file(job.path("job/job.toml")).expect("removed");
+    job.run("limits job/limits.toml --quiet").status(0);
+}

@@ -154,7 +154,7 @@ fn a_cell_is_no_formula_and_no_second_line() {
 fn what_a_report_carries_is_not_taken_at_its_word() {
     let job = shelf();
     let bytes = job.bytes("job/report-signed.pdf");
-    let part = holding(&bytes, &["benchleaf-verdicts-1"]);
+    let part = holding(&bytes, &["benchleaf-verdicts-2"]);
     let text = String::from_utf8(part.plain.clone()).expect("text");
     let (out, within) = ("\"state\":\"within service limits\"", "\"state\":\"within new limits\"");
     let at = text.find("{\"row\":\"C2\"").expect("the row");

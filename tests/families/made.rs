@@ -22,27 +22,7 @@ pub const FAMILIES: [&str; 6] = [
 ];
 
 /// People, gauges and shop, as the filled-in transcriptions name them.
-pub const JOB: &str = r#"[job]
-work-order    = "0417"
-engine-serial = "000-1"
-scope         = "service"
-second-person = true
-
-[shop]
-name = "Cold Fen Engine Bench"
-
-[people.RW]
-name = "R. W."
-role = "mechanic"
-
-[people.JA]
-name = "J. A."
-role = "inspector"
-
-[gauges.MIC]
-name  = "micrometer"
-range = [0, 1000]
-"#;
+pub const JOB: &str = include_str!("job.toml");
 
 /// A job of a family; the limits may be changed.
 pub struct Made {

@@ -29,7 +29,7 @@ fn every_family_comes_to_a_final_record() {
         let text = filled(&made);
         made.files.put("readings.toml", text.clone());
         let seen = verdicts(&made.files, &Pages::default());
-        assert_eq!(seen["status"], "final", "{family}\n{seen}\n{text}");
+        assert_eq!(seen["status"], "complete", "{family}\n{seen}\n{text}");
         // One box of each sheet left blank, and it is not.
         for letter in ["K", "P"] {
             let from = text.find(&format!("\n{letter}")).expect("a row of the sheet");
@@ -37,7 +37,7 @@ fn every_family_comes_to_a_final_record() {
             let (head, _) = line.split_once('[').expect("figures");
             made.files.put("readings.toml", text.replacen(line, &format!("{head}[]"), 1));
             let seen = verdicts(&made.files, &Pages::default());
-            assert_ne!(seen["status"], "final", "{family} with {line} blank");
+            assert_ne!(seen["status"], "complete", "{family} with {line} blank");
         }
     }
 }

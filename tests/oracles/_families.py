@@ -6,7 +6,7 @@ import re
 import tomllib
 from decimal import Decimal
 
-from _judging import benchleaf, done
+from _judging import ROOT, benchleaf, done
 
 FAMILIES = {
     "flat-twin": ["flat-twin"],
@@ -16,27 +16,7 @@ FAMILIES = {
     "radial-14": ["radial", "--cylinders", "14", "--rows", "2"],
 }
 
-JOB = """[job]
-work-order    = "0417"
-engine-serial = "000-1"
-scope         = "service"
-second-person = true
-
-[shop]
-name = "Cold Fen Engine Bench"
-
-[people.RW]
-name = "R. W."
-role = "mechanic"
-
-[people.JA]
-name = "J. A."
-role = "inspector"
-
-[gauges.MIC]
-name  = "micrometer"
-range = [0, 1000]
-"""
+JOB = (ROOT / "tests" / "families" / "job.toml").read_text()
 
 READINGS = {
     "in": ("new = [0.0040, 0.0080]\nservice-max = 0.0120\n", "0.0050"),

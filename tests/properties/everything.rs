@@ -7,7 +7,7 @@ use benchleaf::sheet::expand;
 use std::fmt::Write;
 
 /// The sheets of the job's engine with a part of every kind, each in a group of
-/// its own, and a line of every way; with the messages where it cannot be read.
+/// its own, and a line of every way; the messages alone where it cannot be read.
 pub fn sheets(files: &Sources) -> String {
     let text = |name: &str| files.get(name).map_or(String::new(), |text| text.to_string());
     let kinds = text("forms/kinds.toml");
@@ -54,4 +54,26 @@ pub fn sheets(files: &Sources) -> String {
     let mut out = Diags::new();
     let set = load::blank(&all, &mut out).case().and_then(|case| expand(case, &mut out));
     format!("{:?}\n{:?}", out.plain(&all), set.map(|set| (set.sheets, set.left_out)))
+}
+
+/// The engine reads, and what only it has is on its sheets: without that no
+/// change of the lists would ever be seen there.
+#[test]
+fn an_engine_of_every_kind_has_sheets() {
+    let job = crate::record::Job::last();
+    let usual = sheets(job.files());
+    let seen = |file: &str, from: &str, to: &str| {
+        let mut files = job.files().clone();
+        let text = files.get(file).expect("a file of the job").to_string();
+        assert!(text.contains(from), "{from} in {file}");
+        files.put(file, text.replacen(from, to, 1));
+        sheets(&files) != usual
+    };
+    for words in ["vanes: nicks, cracks, rubbed", "push hard each way", "heel to nose"] {
+        assert!(usual.contains(words), "{words} on no sheet");
+    }
+    assert!(seen("forms/kinds.toml", "vanes: nicks", "vanes: nick"));
+    assert!(seen("forms/kinds.toml", "heel to nose", "heel to toe"));
+    assert!(seen("forms/assembly-case.toml", "link rods by number", "link rods by numbers"));
+    assert!(!seen("forms/kinds.toml", "# ---- bearings", "# ---- all bearings"));
 }

@@ -333,9 +333,10 @@ fn the_pull_list_names_a_gauge_that_is_too_coarse() {
     };
     let one = "outside micrometer 0 to 1 in";
     assert_eq!(said(Job::last(), one), format!("{one}; too coarse for N, Q"));
-    let finer = "uncertainty = 0.0001\ndue         = 2026-10-31\n\n[gauges.MIC-2]";
-    let fine = finer.replace("0.0001", "0.00002");
-    assert_eq!(said(Job::last().with("job", finer, &fine), one), one);
+    let coarse = "serial      = \"CF-0201\"\nrange       = [0.0000, 1.0000]\n\
+                  resolution  = 0.0001\nuncertainty = 0.0001";
+    let fine = coarse.replace("uncertainty = 0.0001", "uncertainty = 0.00002");
+    assert_eq!(said(Job::last().with("job", coarse, &fine), one), one);
     let steps =
         |job: Job, letter: &str| format!("{:?}", job.expanded().1.sheet(letter).unwrap().blocks);
     assert!(steps(Job::last(), "C").contains("telescoping gauge: three repeats within 0.0002;"));

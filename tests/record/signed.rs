@@ -77,12 +77,12 @@ fn near_a_limit_is_no_exception_and_is_told_once() {
 fn a_sheet_in_order_is_one_line() {
     let report = Job::last().report();
     let title = "Look-over, work steps and notes";
-    assert_eq!(row(&report, title, "X")[2], "1 to 11: ok; 12 to 14: done");
-    assert!(rows(&report, title).iter().all(|row| row.first().is_none_or(|own| own != "X 1")));
+    assert_eq!(row(&report, title, "S")[2], "1 to 8: ok; 10, 11: done");
+    assert!(rows(&report, title).iter().all(|row| row.first().is_none_or(|own| own != "S 1")));
     assert!(row(&report, title, "L 3")[3].contains("clean nut binds"));
     assert!(row(&report, title, "S 9").last().unwrap().starts_with("n.a.: "));
-    let open = Job::last().sheet("X", "\n1 = \"vv\"", "\n1 = \"--\"").report();
-    assert_eq!(row(&open, title, "X 1")[2], "blank");
+    let open = Job::last().sheet("S", "\n1 = \"v\"", "\n1 = \"-\"").report();
+    assert_eq!(row(&open, title, "S 1")[2], "blank");
 }
 
 /// A check says nothing of what was read after it: that has its own acceptance,
@@ -128,7 +128,7 @@ fn both_readings_say_who_when_and_with_what() {
     let row = row(&report, "Superseded readings", "TL2E");
     assert_eq!(
         row[2..6],
-        ["9.8", "RW, 2026-03-04, LDT-1", "21.4", "RW, 2026-03-05, LDT-1, seen by JA"]
+        ["9.8", "RW, 2026-03-04, LDT-1 and DI-1", "21.4", "RW, 2026-03-05, LDT-1, seen by JA"]
     );
     let gauges = rows(&report, "Gauges and calibration");
     let gauge = gauges.iter().find(|row| row[0] == "MIC-2").unwrap();

@@ -232,3 +232,24 @@ fn a_long_head_or_foot_is_on_the_page_or_refused() {
     assert!(laid(|report| &mut report.head.shop));
     assert!(laid(|report| &mut report.disclaimer));
 }
+
+/// Two lists of a sheet may ask for the same of two parts: the record says of
+/// which each answer is.
+#[test]
+fn every_item_of_a_sheet_says_what_it_is_of() {
+    let report = demonstration_whole();
+    let pieces = report.sections.iter().flat_map(|section| &section.pieces);
+    let groups = pieces.filter_map(|piece| match piece {
+        Piece::Grouped { groups, columns } if columns[0].head == "item" => Some(groups),
+        _ => None,
+    });
+    let mut items = 0;
+    for group in groups.flatten() {
+        let mut seen = std::collections::BTreeSet::new();
+        for row in &group.rows {
+            assert!(seen.insert(&row[1].text), "{} twice: {}", group.head[1].text, row[1].text);
+            items += 1;
+        }
+    }
+    assert!(items > 30, "{items}");
+}

@@ -59,15 +59,8 @@ fn all_of(case: &Case, set: &SheetSet, part: PartId, place: Option<(usize, usize
     let mut words: Vec<String> = lines.map(|line| rows_here(line, place)).collect();
     for sheet in &set.sheets {
         for block in &sheet.blocks {
-            let (title, items) = match block {
-                SheetBlock::Marks(marks) => (&marks.title, &marks.items),
-                SheetBlock::Write { title, items, .. } => (title, items),
-                SheetBlock::Measure(_)
-                | SheetBlock::Renew { .. }
-                | SheetBlock::Caution(_)
-                | SheetBlock::Note(_) => continue,
-            };
-            if items.iter().any(|item| item.parts.contains(&part)) {
+            let own = block.items().iter().any(|item| item.parts.contains(&part));
+            if let Some((_, title)) = named(block).filter(|_| own) {
                 words.push(format!("sheet {}: {title}", sheet.letter));
             }
         }
@@ -94,21 +87,26 @@ fn words(set: &SheetSet, what: &Reopens, place: Option<(usize, usize)>) -> Vec<S
         Reopens::Line(reference) => {
             lines().filter(|line| line.reference == reference.as_str()).map(told).collect()
         }
-        Reopens::Block(id) => {
-            set.sheets
-                .iter()
-                .flat_map(|sheet| sheet.blocks.iter().map(move |block| (sheet, block)))
-                .filter_map(|(sheet, block)| {
-                    let (own, title) = match block {
-                        SheetBlock::Marks(marks) => (&marks.id, &marks.title),
-                        SheetBlock::Write { id, title, .. }
-                        | SheetBlock::Renew { id, title, .. } => (id, title),
-                        _ => return None,
-                    };
-                    (own.as_deref() == Some(id.as_str()))
-                        .then(|| format!("sheet {}: {title}", sheet.letter))
-                })
-                .collect()
+        Reopens::Block(id) => set
+            .sheets
+            .iter()
+            .flat_map(|sheet| sheet.blocks.iter().map(move |block| (sheet, block)))
+            .filter_map(|(sheet, block)| {
+                let (own, title) = named(block)?;
+                (own.as_deref() == Some(id.as_str()))
+                    .then(|| format!("sheet {}: {title}", sheet.letter))
+            })
+            .collect(),
+    }
+}
+
+/// The name by which work may reopen a block, and its title.
+fn named(block: &SheetBlock) -> Option<(&Option<String>, &str)> {
+    match block {
+        SheetBlock::Marks(marks) => Some((&marks.id, &marks.title)),
+        SheetBlock::Write { id, title, .. } | SheetBlock::Renew { id, title, .. } => {
+            Some((id, title))
         }
+        SheetBlock::Measure(_) | SheetBlock::Caution(_) | SheetBlock::Note(_) => None,
     }
 }

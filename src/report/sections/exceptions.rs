@@ -194,7 +194,7 @@ pub fn summary(told: &ReportInput) -> String {
 /// The status, and of a complete record who is to sign before it is final: the
 /// report is made before anybody has.
 fn status(told: &ReportInput) -> String {
-    let words = crate::sheet::capital(told.judged.status.in_words());
+    let words = crate::model::text::capital(told.judged.status.in_words());
     if told.judged.status != Status::Complete {
         return format!("{words}.");
     }

@@ -5,7 +5,7 @@
 use super::input::{ReportInput, words};
 use crate::record::JudgedItem;
 use crate::report::types::{Cell, Piece, TableGroup};
-use crate::sheet::{Sheet, SheetBlock};
+use crate::sheet::{MarksBlock, Sheet, SheetBlock};
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
     let mut pieces = vec![Piece::Heading("Found, and what was done".to_owned())];
@@ -36,7 +36,7 @@ fn findings(told: &ReportInput) -> Piece {
         for found in &item.found {
             rows.push(vec![
                 Cell::bold(format!("{letter} {}", item.number)),
-                Cell::plain(&item.text),
+                Cell::plain(what(&told.set.sheets[item.sheet], item)),
                 Cell::plain(&found.place),
                 Cell::plain(&found.what),
                 Cell::plain(&found.done),
@@ -71,7 +71,7 @@ fn sheet(told: &ReportInput, n: usize, sheet: &Sheet) -> Option<TableGroup> {
     let rows = rest.into_iter().map(|item| {
         vec![
             Cell::plain(format!("{} {}", sheet.letter, item.number)),
-            Cell::plain(&item.text),
+            Cell::plain(what(sheet, item)),
             Cell { text: item.says.clone(), bold: item.blocks() },
         ]
     });
@@ -121,4 +121,19 @@ fn runs(numbers: &[u32]) -> String {
         [] => String::new(),
     };
     runs.map(say).collect::<Vec<_>>().join(", ")
+}
+
+/// What an item asks for; with the title of its list where another list of the
+/// sheet asks for the same: `inlet valves: stem: bent`.
+fn what(sheet: &Sheet, item: &JudgedItem) -> String {
+    let all = sheet.blocks.iter().flat_map(SheetBlock::items);
+    let alike = all.filter(|other| other.text == item.text).count();
+    match &sheet.blocks[item.block] {
+        SheetBlock::Marks(MarksBlock { title, .. }) | SheetBlock::Write { title, .. }
+            if alike > 1 =>
+        {
+            format!("{title}: {}", item.text)
+        }
+        _ => item.text.clone(),
+    }
 }

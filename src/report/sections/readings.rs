@@ -45,7 +45,7 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
 fn group(line: &LineRows) -> TableGroup {
     let alone = line.rows.len() == 1;
     let head = || {
-        let name = crate::sheet::capital(&line.name);
+        let name = crate::model::text::capital(&line.name);
         vec![Cell::bold(&line.reference), Cell::bold(name), Cell::plain(&line.limits)]
     };
     TableGroup { head: if alone { Vec::new() } else { head() }, rows: Vec::new() }

@@ -119,7 +119,7 @@ fn renewed(told: &ReportInput) -> Vec<String> {
             text(&change.data),
         ];
         let words: Vec<String> = words.into_iter().flatten().collect();
-        lines.push(format!("{}: {}.", crate::sheet::capital(&name), words.join(", ")));
+        lines.push(format!("{}: {}.", crate::model::text::capital(&name), words.join(", ")));
     }
     lines
 }

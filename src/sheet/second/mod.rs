@@ -11,13 +11,14 @@ use code::known;
 pub use code::{row_code, sheet_code};
 pub use types::{MateWindow, OnRecord, SecondLine, SecondPlace, SecondSheet, Step, Steps};
 
-use super::expand::{capital, judge_context};
+use super::expand::judge_context;
 use super::types::{At, SheetSet, SignBox};
 use crate::judge::mate::{Guard, SecondStage};
 use crate::judge::{BoxGroup, PartState, SideReadings, State, check};
 use crate::model::Case;
 use crate::model::limits::Line;
 use crate::model::side::Side;
+use crate::model::text::capital;
 use crate::quantity::{Exact, Readings};
 
 /// The second-stage sheets of these rows in the order of the set; a sheet
