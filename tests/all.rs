@@ -17,3 +17,4 @@ mod second;
 mod sheet_pages;
 mod slips;
 mod walls;
+mod work;

@@ -106,6 +106,8 @@ pub struct FitLine {
     pub bore: (String, String),
     pub tightest: String,
     pub loosest: String,
+    /// What was read beside these, and averages: `shaft read 4.3616 4.3602`.
+    pub also: Vec<String>,
     pub marker: Option<Marker>,
     pub margin: String,
     pub state: String,

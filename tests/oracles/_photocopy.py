@@ -21,6 +21,8 @@ CUT = 150
 GAP = 40
 # Strips on one picture: tesseract takes none taller than 32,767 dots.
 AT_ONCE = 60
+# What a figure is made of, and the letter of a fit.
+FIGURES = "0123456789.-LT"
 
 
 @dataclass(frozen=True)
@@ -71,13 +73,14 @@ def strip(copy, words, times=2):
 
 
 def looked_again(copy, words, seen, picture):
-    """A line that does not read as printed is looked at twice more, alone and
-    larger, as a person would: it is legible where one look reads it right."""
+    """A line that does not read as printed is looked at again, alone and larger,
+    then as one who knows that a figure stands there: it is legible where one look
+    reads it right."""
     wanted = [word.text for word in words]
-    for times in (3, 4):
+    for times, letters in ((3, None), (4, None), (2, FIGURES), (3, FIGURES)):
         if [word.text for word in seen] == wanted:
             return seen
-        again = alone(strip(copy, words, times), picture)
+        again = alone(strip(copy, words, times), picture, letters)
         if [word.text for word in again] == wanted:
             return again
     return seen
@@ -113,18 +116,21 @@ def together(strips, folder, name):
     return [parted(line) for line in words]
 
 
-def alone(piece, picture):
+def alone(piece, picture, letters):
     """The words of one strip by itself."""
-    words = parted(one_line(piece, picture))
+    words = parted(one_line(piece, picture, letters))
     picture.unlink()
     return words
 
 
-def one_line(piece, picture):
-    sheet = Image.new("L", (piece.width + 2 * GAP, piece.height + 2 * GAP), 255)
-    sheet.paste(piece, (GAP, GAP))
+def one_line(piece, picture, letters=None):
+    # As a line, with white about it; with its letters known as one word, close.
+    gap = 0 if letters else GAP
+    sheet = Image.new("L", (piece.width + 2 * gap, piece.height + 2 * gap), 255)
+    sheet.paste(piece, (gap, gap))
     sheet.save(picture, dpi=(DOTS, DOTS))
-    return [(left, text) for left, _, _, text in ocr(picture, 7)]
+    how = 8 if letters else 7
+    return [(left, text) for left, _, _, text in ocr(picture, how, letters)]
 
 
 def parted(line):
@@ -137,11 +143,13 @@ def apart(text):
     return glued.groups() if glued else (text,)
 
 
-def ocr(picture, lines):
-    """Words with their places, of a block of lines (6) or of one (7); one
-    thread, for two run side by side."""
+def ocr(picture, lines, letters=None):
+    """Words with their places, of a block of lines (6) or of one (7) or of a
+    word (8), of those letters alone where some are given; one thread, for two run
+    side by side."""
+    only = ["-c", f"tessedit_char_whitelist={letters}"] if letters else []
     ran = subprocess.run(
-        ["tesseract", str(picture), "-", "--psm", str(lines), "--dpi", str(DOTS), "tsv"],
+        ["tesseract", str(picture), "-", "--psm", str(lines), "--dpi", str(DOTS), *only, "tsv"],
         capture_output=True,
         text=True,
         check=False,

@@ -143,7 +143,7 @@ def held(record, printed):
 def of_fit(judge, row, scope):
     """Both extremes of each part and both ends of the fit, a line each, as
     often as there are steps. Where averages are judged, the columns have the
-    extremes of what was typed, and the averages are in the arithmetic."""
+    extremes of what was typed, and the averages stand under the bar."""
     name = row["row"]
     wanted = {"shaft": [], "bore": [], "tightest": []}
     for step in row["steps"]:
@@ -157,7 +157,7 @@ def of_fit(judge, row, scope):
                 ends = sorted(filter(None, typed), key=Decimal, reverse=column == "shaft")
                 wanted[column] += [ends[0], ends[-1]]
                 average = values[f"average {column}"]
-                judge.among(judge.column("worked", name, "worked"), [average], f"{name} {column}")
+                judge.among(judge.column("fits", name, "where"), [average], f"{name} {column}")
             else:
                 wanted[column] += [values[key] for key in keys if key in values]
         wanted["tightest"] += [fit(values[key]) for key in ("tightest", "loosest") if key in values]

@@ -69,6 +69,7 @@ fn line(row: &Found, service: i64, scale: &impl Fn(i64) -> i64) -> FitLine {
         why: row.why.to_string(),
         shaft: (size(row.shaft.0), size(row.shaft.1)),
         bore: (size(row.bore.0), size(row.bore.1)),
+        also: Vec::new(),
         tightest: fit(tightest),
         loosest: fit(loosest),
         marker: Some(Marker { from: scale(tightest), to: scale(loosest), solid: row.solid }),

@@ -59,6 +59,16 @@ pub fn row(
         depth = depth.max(broken + more);
     }
     bar.draw(&mut canvas, at(columns.bar, BAR_TOP), line.marker);
+    // Under the bar, whose two lines they leave free.
+    let mut under = 2;
+    for told in &line.also {
+        for text in BODY.lines(told, columns.margin.x - columns.bar - APART) {
+            let y = PAD + BODY.leading * under;
+            canvas.set(at(columns.bar, y), BODY, Align::Left, &text);
+            under += 1;
+        }
+    }
+    depth = depth.max(under);
     let margin = beside_bar(&mut canvas, columns.margin, BODY, &line.margin);
     let style = if line.bold { BOLD } else { BODY };
     let state = beside_bar(&mut canvas, columns.state, style, &line.state);

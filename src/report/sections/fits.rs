@@ -158,6 +158,7 @@ fn fit_line(
         why: step.what.clone(),
         shaft: pair(Side::Shaft),
         bore: pair(Side::Bore),
+        also: also(step),
         tightest: fit(tight),
         loosest: fit(loose),
         marker: seen.map(|(bar, (tight, loose))| Marker {
@@ -170,6 +171,26 @@ fn fit_line(
         state: String::new(),
         bold: false,
     }
+}
+
+/// Every reading of a part where its two columns, which show the largest and the
+/// smallest that govern, leave some out: an oval skirt, a barrel at three heights.
+/// The average where that is judged.
+fn also(step: &Step) -> Vec<String> {
+    let mut also = Vec::new();
+    for side in step.sides.iter().filter(|side| side.fresh) {
+        let part = side.key.side();
+        if let Some(average) = step.verdict.figure(Measure::Average(part)) {
+            also.push(format!("{part} average {average}"));
+        }
+        let shown =
+            [Measure::Smallest, Measure::Largest].map(|which| step.verdict.figure(which(part)));
+        if side.boxes.iter().flatten().any(|typed| !shown.contains(&Some(typed.value))) {
+            let typed = side.boxes.iter().map(|one| one.as_ref().map_or("-", |typed| &typed.text));
+            also.push(format!("{} read {}", side.key, typed.collect::<Vec<_>>().join(" ")));
+        }
+    }
+    also
 }
 
 /// What is left before the fit is too loose: wear only ever opens it. Nothing
