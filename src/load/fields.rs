@@ -180,14 +180,19 @@ pub fn file<T>(
     out: &mut Diags,
     reader: impl FnOnce(Fields<'_>, &mut Diags) -> Option<T>,
 ) -> Option<T> {
+    let before = out.faults();
+    let tree = self::tree(files, name, shape, out)?;
+    of_tree(&tree, shape, before, out, reader)
+}
+
+/// The tree of one file.
+pub fn tree(files: &Sources, name: &str, shape: &Shape, out: &mut Diags) -> Option<Tree> {
     let Some((name, text)) = files.0.get_key_value(name) else {
         let help = format!("{} belongs beside the others", shape.name);
         out.fault_nowhere(format!("{name} is missing"), help);
         return None;
     };
-    let before = out.faults();
-    let tree = tree::read(name, text, out)?;
-    of_tree(&tree, shape, before, out, reader)
+    tree::read(name, text, out)
 }
 
 /// The same of a tree that is there already; `before` are the faults before it

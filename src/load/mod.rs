@@ -22,6 +22,7 @@ mod references;
 mod rows;
 pub(crate) mod schema;
 mod select;
+mod short;
 mod spares;
 pub mod spreadsheet;
 mod suggest;
