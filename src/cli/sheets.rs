@@ -4,6 +4,7 @@ use super::outcome::Outcome;
 use super::say::line;
 use super::{disk, job, jobs, second};
 use crate::model::job::Paper;
+use crate::pages::worksheet::lay_fields;
 use crate::quantity::count;
 use crate::sheet::{Pages, transcription};
 use clap::Args;
@@ -37,6 +38,10 @@ pub struct Sheets {
     /// blind.toml as printed, and `benchleaf compare` holds them together.
     #[arg(long)]
     blind: bool,
+    /// With a field over every box, to be filled in on a screen; `benchleaf take`
+    /// makes a transcription of it.
+    #[arg(long, conflicts_with_all = ["second", "blind"])]
+    fill: bool,
     /// Where the PDF goes; the job folder unless told.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -83,8 +88,15 @@ impl Sheets {
             let out = self.out.as_deref().unwrap_or(dir);
             return Ok(second::tell(&second::print(&job, only, out)?, out));
         }
-        let (document, pages) = job.lay(only)?;
-        let which = if self.blind { "blind" } else { "sheets" };
+        let (document, pages) = match self.fill {
+            true => job.told(|out| lay_fields(&job.set, only, out))?,
+            false => job.lay(only)?,
+        };
+        let which = match (self.blind, self.fill) {
+            (true, _) => "blind",
+            (_, true) => "fill",
+            _ => "sheets",
+        };
         let name = match only {
             None => format!("{which}.pdf"),
             Some(letters) => format!("{which}-{}.pdf", letters.join("-")),

@@ -7,6 +7,8 @@ mod checksum;
 mod content;
 pub mod document;
 mod finish;
+mod form;
+mod form_font;
 mod glyphs;
 mod operand;
 mod outline;

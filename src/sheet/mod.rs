@@ -3,6 +3,7 @@
 
 mod blind;
 mod expand;
+pub mod fields;
 mod gauges;
 mod head;
 mod left_out;
