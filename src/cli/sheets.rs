@@ -118,6 +118,10 @@ impl Sheets {
                 if left == 1 { "it" } else { "them" }
             );
         }
+        if self.fill {
+            line!("fill it in with any PDF reader; then `benchleaf take {} FILE`", dir.display());
+            return Ok(Outcome::Done);
+        }
         let begun = !blank(dir, &job, &pages)?;
         let own = job.case.job.paper;
         if let Some(paper) = self.paper.filter(|paper| begun && *paper != own) {

@@ -32,6 +32,7 @@ mod unmet;
 
 pub use engine::engine;
 pub use engine_keys::ENGINE;
+pub use fields::figure;
 pub use forms::{FORM, REPORT};
 pub use job::{JOB, job};
 pub use kinds::KINDS;

@@ -68,8 +68,6 @@ struct Form {
     tops: Vec<ObjectId>,
     /// Each part of a name that has others below it, by the name up to it.
     nodes: BTreeMap<String, ObjectId>,
-    /// The looks of a blank box, by its size.
-    blanks: BTreeMap<(i32, i32, bool), ObjectId>,
 }
 
 /// Typeface, size in points and black.
@@ -109,7 +107,7 @@ impl Form {
             "P" => page,
             "DA" => Object::string_literal(shown_in(size(&field.entry, area))),
         };
-        let looks = seen.then(|| self.looks(objects, area, false));
+        let looks = seen.then(|| self::looks(objects, area, false));
         let plain = NO_SPELLING | NO_SCROLLING;
         match &field.entry {
             Entry::Words => widget.set("Ff", plain),
@@ -127,7 +125,7 @@ impl Form {
                 widget.set("MaxLen", *count as i64);
             }
             Entry::Tick => {
-                let on = self.looks(objects, area, true);
+                let on = self::looks(objects, area, true);
                 let off = looks.unwrap_or(on);
                 let both = dictionary! { "Off" => off, ON => on };
                 widget.set("AP", dictionary! { "N" => both });
@@ -175,32 +173,30 @@ impl Form {
         self.nodes.insert(name.to_owned(), id);
         Some(id)
     }
+}
 
-    /// The look of a box of that size: empty, or ticked.
-    fn looks(&mut self, objects: &mut Objects, area: Area, ticked: bool) -> ObjectId {
-        let key = (area.w.um(), area.h.um(), ticked);
-        *self.blanks.entry(key).or_insert_with(|| {
-            let (wide, tall) = (area.w.to_pt(), area.h.to_pt());
-            let content = match ticked {
-                true => format!(
-                    "q 0 G 1 w {:.2} {:.2} m {:.2} {:.2} l {:.2} {:.2} l S Q\n",
-                    wide * 0.12,
-                    tall * 0.45,
-                    wide * 0.38,
-                    tall * 0.12,
-                    wide * 0.9,
-                    tall * 0.9
-                ),
-                false => "/Tx BMC\nEMC\n".to_owned(),
-            };
-            let looks = dictionary! {
-                "Type" => "XObject",
-                "Subtype" => "Form",
-                "BBox" => vec![0.into(), 0.into(), points(area.w), points(area.h)],
-            };
-            objects.add_object(Stream::new(looks, content.into_bytes()))
-        })
-    }
+/// The look of a box of that size: empty, or ticked. Each field has its own, since
+/// there are programs that write what was typed over the look that stands there.
+fn looks(objects: &mut Objects, area: Area, ticked: bool) -> ObjectId {
+    let (wide, tall) = (area.w.to_pt(), area.h.to_pt());
+    let content = match ticked {
+        true => format!(
+            "q 0 G 1 w {:.2} {:.2} m {:.2} {:.2} l {:.2} {:.2} l S Q\n",
+            wide * 0.12,
+            tall * 0.45,
+            wide * 0.38,
+            tall * 0.12,
+            wide * 0.9,
+            tall * 0.9
+        ),
+        false => "/Tx BMC\nEMC\n".to_owned(),
+    };
+    let looks = dictionary! {
+        "Type" => "XObject",
+        "Subtype" => "Form",
+        "BBox" => vec![0.into(), 0.into(), points(area.w), points(area.h)],
+    };
+    objects.add_object(Stream::new(looks, content.into_bytes()))
 }
 
 fn kid(objects: &mut Objects, parent: ObjectId, kid: ObjectId) {

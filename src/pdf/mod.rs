@@ -24,6 +24,7 @@ pub use finish::{Unfit, conform};
 pub use glyphs::{Subset, resource};
 pub use read::alike::Alike;
 pub use read::bounds::{BOUNDS, Bounds, Refusal};
+pub use read::form::{TICKED, Untaken, typed_in};
 pub use read::names::{folded, safe};
 pub use read::open::{Carried, Info, Opened, open, open_carried};
 pub use read::pictures::{Picture, Samples, pictures};
