@@ -18,6 +18,7 @@ mod sheets;
 mod short;
 mod signed;
 mod states;
+mod taken;
 mod units;
 
 use benchleaf::diag::{Diags, Sources};
