@@ -97,6 +97,7 @@ fn tell(mark: &Mark, text: &mut String) {
             )
         }
         Mark::Stamp { at: point, stamp } => writeln!(text, "stamp {} {}", at(*point), stamp.name),
+        Mark::Field { area, field } => writeln!(text, "field {} {}", over(area), field.name),
     };
 }
 

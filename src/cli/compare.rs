@@ -102,7 +102,7 @@ impl Compare {
 }
 
 /// A transcription by its path, its faults printed.
-fn typed(path: &Path, job: &mut job::Job) -> Result<Record, Outcome> {
+pub fn typed(path: &Path, job: &mut job::Job) -> Result<Record, Outcome> {
     let (path, named) = match path.is_dir() {
         true => (path.join(load::READINGS_FILE), Named::ByFolder),
         false => (path.to_owned(), Named::ByHand),
@@ -135,7 +135,7 @@ fn printed(first: &Record, second: &Record) -> BTreeMap<String, Option<String>> 
         .collect()
 }
 
-fn tell(found: &Comparison) {
+pub fn tell(found: &Comparison) {
     let mut place = String::new();
     for difference in &found.differences {
         let here = heading(difference);

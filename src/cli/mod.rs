@@ -33,6 +33,7 @@ mod signals;
 mod spreadsheet;
 mod table;
 mod tags;
+mod take;
 mod train;
 mod tree;
 mod unusable;
@@ -75,6 +76,7 @@ enum Command {
     Sheets(sheets::Sheets),
     Tags(tags::Tags),
     Check(check::Check),
+    Take(take::Take),
     Compare(compare::Compare),
     Whatif(whatif::Whatif),
     Wear(wear::Wear),
@@ -123,6 +125,7 @@ fn run() -> Outcome {
         Command::Sheets(sheets) => sheets.run(),
         Command::Tags(tags) => tags.run(),
         Command::Check(check) => check.run(),
+        Command::Take(take) => take.run(),
         Command::Compare(compare) => compare.run(),
         Command::Whatif(whatif) => whatif.run(),
         Command::Wear(wear) => wear.run(),

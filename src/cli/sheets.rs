@@ -5,6 +5,7 @@ use super::say::line;
 use super::{disk, job, jobs, second};
 use crate::model::job::Paper;
 use crate::model::record::Record;
+use crate::pages::worksheet::lay_fields;
 use crate::quantity::count;
 use crate::record::is_begun;
 use crate::sheet::{Pages, plain_number as plain, transcription};
@@ -39,6 +40,10 @@ pub struct Sheets {
     /// blind.toml as printed, and `benchleaf compare` holds them together.
     #[arg(long)]
     blind: bool,
+    /// With a field over every box, to be filled in on a screen; `benchleaf take`
+    /// makes a transcription of it.
+    #[arg(long, conflicts_with_all = ["second", "blind"])]
+    fill: bool,
     /// Where the PDF goes; the job folder unless told.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -85,8 +90,15 @@ impl Sheets {
             let out = self.out.as_deref().unwrap_or(dir);
             return Ok(second::tell(&second::print(&job, only, out)?, out));
         }
-        let (document, pages) = job.lay(only)?;
-        let which = if self.blind { "blind" } else { "sheets" };
+        let (document, pages) = match self.fill {
+            true => job.told(|out| lay_fields(&job.set, only, out))?,
+            false => job.lay(only)?,
+        };
+        let which = match (self.blind, self.fill) {
+            (true, _) => "blind",
+            (_, true) => "fill",
+            _ => "sheets",
+        };
         let name = match only {
             None => format!("{which}.pdf"),
             Some(letters) => format!("{which}-{}.pdf", letters.join("-")),
@@ -107,6 +119,10 @@ impl Sheets {
                 if left == 1 { "is" } else { "are" },
                 if left == 1 { "it" } else { "them" }
             );
+        }
+        if self.fill {
+            line!("fill it in with any PDF reader; then `benchleaf take {} FILE`", dir.display());
+            return Ok(Outcome::Done);
         }
         let begun = !blank(dir, &job, &pages)?;
         let own = job.case.job.paper;

@@ -37,7 +37,8 @@ fn sheet(filled: &mut Filled, sheet: &SheetEntry) {
     let mut put = |of: &str, part: &str, texts: Texts| {
         filled.insert((of.to_owned(), part.to_owned()), texts);
     };
-    for sign in &sheet.signs {
+    // The example has one hand a side.
+    for sign in sheet.signs.iter().filter(|sign| sign.rows.is_empty()) {
         for (part, text) in parts(sign) {
             put(&own, &format!("{} {part}", sign.key), vec![text]);
         }

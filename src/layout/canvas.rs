@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::length::Len;
-use super::mark::{Area, Dash, Mark, Pen, Point, Stamp, Step, at, moved};
+use super::mark::{Area, Dash, Entry, Field, Mark, Pen, Point, Stamp, Step, at, moved};
 use super::paginate::{Anchor, Block};
 use super::qr::{self, Qr};
 
@@ -36,12 +36,24 @@ pub struct Desk {
     codes: RefCell<BTreeMap<String, Option<Qr>>>,
     /// Its pages have many codes: the head's is of whole dots too.
     many_codes: bool,
+    /// Its boxes are filled in on a screen.
+    fields: bool,
 }
 
 impl Desk {
     /// For pages with many codes of squares.
     pub fn of_many_codes() -> Desk {
         Desk { many_codes: true, ..Desk::default() }
+    }
+
+    /// For pages that are filled in on a screen.
+    pub fn of_fields() -> Desk {
+        Desk { fields: true, ..Desk::default() }
+    }
+
+    /// Whether every box has its field.
+    pub fn has_fields(&self) -> bool {
+        self.fields
     }
 
     /// The code of squares of a text with its corner at the origin; none where
@@ -132,6 +144,14 @@ impl<'a> Canvas<'a> {
     /// Puts a stamp that is made already.
     pub fn stamped(&mut self, at: Point, stamp: &Arc<Stamp>) {
         self.marks.push(Mark::Stamp { at, stamp: stamp.clone() });
+    }
+
+    /// A field over a box, on pages that have them; its name is only made then.
+    pub fn field(&mut self, area: Area, entry: Entry, name: impl FnOnce() -> (String, String)) {
+        if self.desk.has_fields() {
+            let (name, told) = name();
+            self.marks.push(Mark::Field { area, field: Box::new(Field { name, told, entry }) });
+        }
     }
 
     /// A block whose height is on the grid.

@@ -64,7 +64,7 @@ fn outside(mark: &Mark, inside: Area, page: &Page) -> Option<String> {
             let line = area(x, y, from.x.max(to.x) - x, from.y.max(to.y) - y);
             beyond(line, inside).then(|| "a line".to_string())
         }
-        Mark::Path { .. } => None,
+        Mark::Path { .. } | Mark::Field { .. } => None,
     }
 }
 

@@ -109,6 +109,37 @@ pub enum Mark {
         at: Point,
         stamp: std::sync::Arc<Stamp>,
     },
+    /// Where something is typed in on a screen. Nothing is drawn.
+    Field {
+        area: Area,
+        field: Box<Field>,
+    },
+}
+
+/// A field of a form, over a box that is drawn on the page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Field {
+    /// Parts with a point between: `C2.bore.1.whole`. No two of a document alike.
+    pub name: String,
+    /// What is heard where the page is read aloud.
+    pub told: String,
+    pub entry: Entry,
+}
+
+/// What goes into a field.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Entry {
+    Words,
+    /// A few letters in the middle of their box.
+    Short,
+    /// So many digits in cells of one width.
+    Cells(usize),
+    /// One letter.
+    Letter,
+    /// A tick or nothing.
+    Tick,
+    /// Written by the program and never changed; nothing of it is seen.
+    Fixed(String),
 }
 
 impl Mark {
@@ -200,5 +231,6 @@ pub fn moved(mark: Mark, by: Point) -> Mark {
             Mark::Run(run)
         }
         Mark::Stamp { at, stamp } => Mark::Stamp { at: go(at), stamp },
+        Mark::Field { area, field } => Mark::Field { area: slide(area), field },
     }
 }

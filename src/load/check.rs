@@ -1,7 +1,7 @@
 //! A tree against its shape: unknown keys, missing keys, values of the wrong
 //! kind, each at its place.
 
-use super::keys::{By, Key, Kind, Shape, Varied};
+use super::keys::{By, Key, Kind, Shape, Short, Varied, Ways};
 use super::suggest::nearest;
 use super::toml::number::{blank, digits, figure_text, plain, read};
 use super::toml::tree::{Node, Table, Value};
@@ -111,7 +111,9 @@ impl Varied {
 
 fn add(key: &Key) -> String {
     match key.kind {
-        Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) => format!("add {}", key.example),
+        Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) | Kind::Shorts(_) => {
+            format!("add {}", key.example)
+        }
         Kind::Table(_) if key.example.starts_with('[') => format!("add {}", key.example),
         _ => format!("add a line such as {}", key.typed()),
     }
@@ -166,7 +168,25 @@ pub fn value(key: &Key, node: &Node, whole: bool, out: &mut Diags) {
                 }
             }
         }
+        (Kind::Short(short), Value::Table(table)) => {
+            check(table, &node.at, short.shape, whole, out)
+        }
+        (Kind::Shorts(short), Value::List(list)) => each_short(key, short, list, whole, out),
+        (Kind::Short(short), Value::List(list)) if short.ways == Ways::Several => {
+            each_short(key, short, list, whole, out)
+        }
         _ => scalar(key, node, out),
+    }
+}
+
+/// Tables that may have been typed as rows: `short.rs` made tables of those.
+fn each_short(key: &Key, short: &Short, list: &[Node], whole: bool, out: &mut Diags) {
+    for node in list {
+        match &node.value {
+            Value::Table(table) => check(table, &node.at, short.shape, whole, out),
+            Value::Unread => {}
+            _ => wrong_kind(key, node, out),
+        }
     }
 }
 
@@ -174,7 +194,9 @@ pub fn value(key: &Key, node: &Node, whole: bool, out: &mut Diags) {
 pub fn wrong_kind(key: &Key, node: &Node, out: &mut Diags) {
     let message = format!("{} is {}", key.name, node.kind());
     let example = match key.kind {
-        Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) => key.example.to_string(),
+        Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) | Kind::Shorts(_) => {
+            key.example.to_string()
+        }
         Kind::Table(_) if key.example.starts_with('[') => key.example.to_string(),
         _ => format!("such as {}", key.typed()),
     };

@@ -2,7 +2,7 @@
 //! left out, accepted, sent out.
 
 use super::fields::Fields;
-use super::keys::{Kind, Shape, optional, required};
+use super::keys::{Key, Kind, Shape, Short, Ways, optional, required};
 use super::rows::{Decimals, boxes, zero};
 use super::suggest::Known;
 use crate::diag::{Diags, Span};
@@ -13,10 +13,10 @@ use crate::model::side::{Group, Side};
 use crate::model::text::Text;
 
 const WHYS: &[(&str, Why)] = &[
-    ("mistyped", Why::Mistyped),
-    ("measured again", Why::MeasuredAgain),
-    ("reworked", Why::Reworked),
-    ("part changed", Why::PartChanged),
+    (Why::Mistyped.word(), Why::Mistyped),
+    (Why::MeasuredAgain.word(), Why::MeasuredAgain),
+    (Why::Reworked.word(), Why::Reworked),
+    (Why::PartChanged.word(), Why::PartChanged),
 ];
 
 pub static AGAIN: Shape = Shape {
@@ -106,6 +106,50 @@ pub static OUTSIDE: Shape = Shape {
     ]],
 };
 
+static AGAIN_SHORT: Short = Short {
+    shape: &AGAIN,
+    order: &["row box", "read", "why", "by", "on", "gauge"],
+    ways: Ways::Rows,
+};
+static CHANGE_SHORT: Short =
+    Short { shape: &CHANGE, order: &["part places", "why", "what", "by", "on"], ways: Ways::One };
+static FOUND_SHORT: Short = Short {
+    shape: &FOUND,
+    order: &["item place", "what", "done", "by", "on", "inspector"],
+    ways: Ways::One,
+};
+static LEFT_OUT_SHORT: Short =
+    Short { shape: &LEFT_OUT, order: &["item place", "why", "by"], ways: Ways::One };
+static ACCEPTED_SHORT: Short = Short {
+    shape: &ACCEPTED,
+    order: &["row", "authority", "document", "by", "on"],
+    ways: Ways::One,
+};
+static OUTSIDE_SHORT: Short = Short {
+    shape: &OUTSIDE,
+    order: &["what", "who", "certificate", "on", "result"],
+    ways: Ways::One,
+};
+
+/// What came after the sheets, table by table or, under `[later]`, line by line.
+pub const LATER_KEYS: &[Key] = &[
+    optional("again", Kind::Shorts(&AGAIN_SHORT), "[[again]]"),
+    optional("change", Kind::Shorts(&CHANGE_SHORT), "[[change]]"),
+    optional("found", Kind::Shorts(&FOUND_SHORT), "[[found]]"),
+    optional("left-out", Kind::Shorts(&LEFT_OUT_SHORT), "[[left-out]]"),
+    optional("accepted", Kind::Shorts(&ACCEPTED_SHORT), "[[accepted]]"),
+    optional("outside", Kind::Shorts(&OUTSIDE_SHORT), "[[outside]]"),
+];
+pub static LATER: Shape = Shape { name: "[later]", keys: &[LATER_KEYS] };
+
+/// The tables and the lines of one name, in the order of the file.
+fn each<'a>(fields: &Fields<'a>, key: &str) -> Vec<Fields<'a>> {
+    let mut all = fields.each(key);
+    all.extend(fields.table("later").into_iter().flat_map(|later| later.each(key)));
+    all.sort_by_key(|fields| fields.at.start);
+    all
+}
+
 /// What the events refer to.
 pub struct Events<'a> {
     pub engine: Option<&'a Engine>,
@@ -114,7 +158,7 @@ pub struct Events<'a> {
 
 impl Events<'_> {
     pub fn again(&self, fields: &Fields<'_>, out: &mut Diags) -> Vec<Again> {
-        fields.each("again").iter().filter_map(|again| self.one_again(again, out)).collect()
+        each(fields, "again").iter().filter_map(|again| self.one_again(again, out)).collect()
     }
 
     fn one_again(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Again> {
@@ -155,7 +199,7 @@ impl Events<'_> {
     }
 
     pub fn changes(&self, fields: &Fields<'_>, out: &mut Diags) -> Vec<Change> {
-        fields.each("change").iter().filter_map(|change| self.change(change, out)).collect()
+        each(fields, "change").iter().filter_map(|change| self.change(change, out)).collect()
     }
 
     fn change(&self, fields: &Fields<'_>, out: &mut Diags) -> Option<Change> {
@@ -278,7 +322,7 @@ pub fn findings(fields: &Fields<'_>) -> Vec<Finding> {
             at: fields.at.clone(),
         })
     };
-    fields.each("found").iter().filter_map(finding).collect()
+    each(fields, "found").iter().filter_map(finding).collect()
 }
 
 pub fn left_out(fields: &Fields<'_>) -> Vec<LeftOut> {
@@ -286,7 +330,7 @@ pub fn left_out(fields: &Fields<'_>) -> Vec<LeftOut> {
         let (place, why, by) = (fields.text("place"), fields.text("why"), fields.text("by"));
         Some(LeftOut { item: fields.text("item")?, place, why, by, at: fields.at.clone() })
     };
-    fields.each("left-out").iter().filter_map(left).collect()
+    each(fields, "left-out").iter().filter_map(left).collect()
 }
 
 pub fn accepted(fields: &Fields<'_>) -> Vec<Accepted> {
@@ -300,7 +344,7 @@ pub fn accepted(fields: &Fields<'_>) -> Vec<Accepted> {
             at: fields.at.clone(),
         })
     };
-    fields.each("accepted").iter().filter_map(accepted).collect()
+    each(fields, "accepted").iter().filter_map(accepted).collect()
 }
 
 pub fn outside(fields: &Fields<'_>) -> Vec<Outside> {
@@ -314,5 +358,5 @@ pub fn outside(fields: &Fields<'_>) -> Vec<Outside> {
             at: fields.at.clone(),
         })
     };
-    fields.each("outside").iter().filter_map(outside).collect()
+    each(fields, "outside").iter().filter_map(outside).collect()
 }

@@ -7,8 +7,8 @@ use super::toml::number::{self, blank};
 use super::toml::tree::{self, Node, Table, Tree, Value};
 use crate::diag::{Diags, Sources, Span};
 use crate::model::text::{Number, Text};
-use crate::quantity::Fit;
 use crate::quantity::date::Date;
+use crate::quantity::{Exact, Fit};
 use std::collections::HashSet;
 
 #[derive(Clone, Copy)]
@@ -155,6 +155,11 @@ pub fn word(node: &Node) -> Option<Text> {
         }
         _ => None,
     }
+}
+
+/// A figure by its digits, or what is wrong with it and what would be right.
+pub fn figure(said: &str) -> Result<Exact, (String, String)> {
+    number::read(said)
 }
 
 /// A figure; `None` for anything else, `"-"` among it.

@@ -68,6 +68,10 @@ pub enum Kind {
     Each(&'static Shape),
     /// The same, of several kinds.
     EachOf(&'static Varied),
+    /// A table, or its values in a row.
+    Short(&'static Short),
+    /// Such tables or rows, again and again.
+    Shorts(&'static Short),
     /// Texts by name: `{ 2 = "through a cylinder opening" }`.
     TextsByName,
     /// One figure a box, `"-"` for an empty one.
@@ -80,6 +84,28 @@ pub enum Kind {
     OwnLeaves,
     /// Looked at by its own reader: how it is spoken of, and what it may be.
     Other(&'static str, &'static [Kind]),
+}
+
+/// A table whose values may be typed in a row, in the order of its keys:
+/// `["RW", 2026-03-02, "MIC-2"]`. What is seldom needed stands in braces at the
+/// end of the row, by its key.
+#[derive(Debug)]
+pub struct Short {
+    pub shape: &'static Shape,
+    /// The keys by position. Two in one are typed in one text: `"C2 bore 2"` for
+    /// `row box`.
+    pub order: &'static [&'static str],
+    /// How it may be typed besides.
+    pub ways: Ways,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ways {
+    One,
+    /// Several in brackets, each with the rows that it is of.
+    Several,
+    /// One for many rows, which stand in it as they do under a sheet.
+    Rows,
 }
 
 /// Tables of several kinds under one name.
@@ -128,8 +154,6 @@ impl Shape {
 pub const CODE: &str = "^[A-Z][A-Z0-9]*$";
 /// The name of a key that stands for every hold point of a sheet.
 pub const HOLD: &str = "^hold(-[0-9]+)?$";
-/// The name of a key that stands for every item's number.
-pub const NUMBER: &str = "^[0-9]+$";
 /// The name of a key that stands for an item's number, or the first and the last
 /// number of a list of items.
 pub const SPAN: &str = "^[0-9]+(-[0-9]+)?$";
@@ -168,13 +192,20 @@ impl Key {
                     n.is_empty() || n.strip_prefix('-').is_some_and(number::digits)
                 })
             }
-            NUMBER => number::digits(name),
             SPAN => match name.split_once('-') {
                 Some((first, last)) => number::digits(first) && number::digits(last),
                 None => number::digits(name),
             },
             _ => false,
         }
+    }
+}
+
+impl Short {
+    /// A row that would be right, in words: `row and box, read, why`.
+    pub fn in_words(&self) -> String {
+        let names: Vec<String> = self.order.iter().map(|name| name.replace(' ', " and ")).collect();
+        names.join(", ")
     }
 }
 
@@ -208,6 +239,8 @@ impl Kind {
             Kind::Table(_) => "a table",
             Kind::Named(_) => "a table for each",
             Kind::Each(_) | Kind::EachOf(_) => "tables in double brackets",
+            Kind::Short(_) => "a table, or its values in brackets",
+            Kind::Shorts(_) => "tables in double brackets, or a list of lines",
             Kind::TextsByName => "a table of texts",
             Kind::Boxes => "figures, one a box",
             Kind::BoxesEach => "a list of figures for each place",

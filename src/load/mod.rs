@@ -23,6 +23,7 @@ mod references;
 mod rows;
 pub(crate) mod schema;
 mod select;
+mod short;
 mod spares;
 pub mod spreadsheet;
 mod suggest;
@@ -32,6 +33,7 @@ mod unmet;
 
 pub use engine::engine;
 pub use engine_keys::ENGINE;
+pub use fields::figure;
 pub use forms::{FORM, KINDS_FILE, REPORT};
 pub use job::{JOB, job};
 pub use kinds::KINDS;

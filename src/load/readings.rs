@@ -2,9 +2,10 @@
 
 use super::check::check;
 use super::events;
-use super::fields::{Fields, file};
-use super::keys::{CODE, HOLD, Kind, NUMBER, SPAN, Shape, optional, required};
+use super::fields::{self, Fields};
+use super::keys::{CODE, HOLD, Kind, SPAN, Shape, Short, Ways, optional, required};
 use super::rows::{self, Decimals, decimals};
+use super::short;
 use super::toml::number::blank;
 use super::toml::tree::{Entry, Node, Table, Value};
 use crate::diag::{Diag, Diags, Severity, Sources, Span};
@@ -12,24 +13,22 @@ use crate::model::engine::Engine;
 use crate::model::form::SIGN_KEYS;
 use crate::model::limits::Limits;
 use crate::model::record::{
-    Boxes, Initialled, ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign,
+    Boxes, Initialled, ItemContent, ItemEntry, Mark, Record, Renewed, RowEntry, SheetEntry, Sign,
 };
 use crate::model::text::Text;
 use std::collections::HashMap;
 
 pub static READINGS: Shape = Shape {
     name: "a transcription",
-    keys: &[&[
-        required("sheet-set", Kind::Text, "\"7F3K-92QD\""),
-        optional("blind", Kind::Flag, "true"),
-        optional("again", Kind::Each(&events::AGAIN), "[[again]]"),
-        optional("change", Kind::Each(&events::CHANGE), "[[change]]"),
-        optional("found", Kind::Each(&events::FOUND), "[[found]]"),
-        optional("left-out", Kind::Each(&events::LEFT_OUT), "[[left-out]]"),
-        optional("accepted", Kind::Each(&events::ACCEPTED), "[[accepted]]"),
-        optional("outside", Kind::Each(&events::OUTSIDE), "[[outside]]"),
-        optional(CODE, Kind::Other("a table for each sheet", &[Kind::Table(&SHEET)]), "[C]"),
-    ]],
+    keys: &[
+        &[
+            required("sheet-set", Kind::Text, "\"7F3K-92QD\""),
+            optional("blind", Kind::Flag, "true"),
+            optional("later", Kind::Table(&events::LATER), "[later]"),
+            optional(CODE, Kind::Other("a table for each sheet", &[Kind::Table(&SHEET)]), "[C]"),
+        ],
+        events::LATER_KEYS,
+    ],
 };
 pub static SHEET: Shape = Shape {
     name: "a sheet",
@@ -38,23 +37,25 @@ pub static SHEET: Shape = Shape {
         optional("printed", Kind::Entry, "\"as the program wrote it\""),
         optional("pages", Kind::EntryOrEntries, "[\"as the program wrote it\"]"),
         optional("second", Kind::EntryOrEntries, "\"K4TX shaft: C1 7Q4T, C2 88F2\""),
-        optional("shaft", Kind::Table(&SIGN), SIGNED),
-        optional("bore", Kind::Table(&SIGN), SIGNED),
-        optional("read", Kind::Table(&SIGN), SIGNED),
-        optional("work", Kind::Table(&SIGN), SIGNED),
-        optional("check", Kind::Table(&SIGN), SIGNED),
-        optional(HOLD, Kind::Table(&HELD), "{ by = \"JA\", on = 2026-03-02 }"),
+        optional("shaft", SIGNS, SIGNED),
+        optional("bore", SIGNS, SIGNED),
+        optional("read", SIGNS, SIGNED),
+        optional("work", SIGNS, SIGNED),
+        optional("check", SIGNS, SIGNED),
+        optional(HOLD, Kind::Short(&HELD_SHORT), "{ by = \"JA\", on = 2026-03-02 }"),
         optional("initials", Kind::Table(&INITIALS), "{ 1-3 = \"TD\" }"),
         optional("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
-        optional(NUMBER, Kind::Other("marks, words, or a renewed part", ITEM), "\"v\""),
-        optional(
-            CODE,
-            Kind::Other("the boxes of a row", &[Kind::Table(&rows::ROW)]),
-            "{ shaft = [1.3731, 1.3730] }",
-        ),
+        optional(SPAN, Kind::Other("marks, words, or a renewed part", ITEM), "\"v\""),
+        optional(CODE, rows::ROWS, "{ shaft = [1.3731, 1.3730] }"),
     ]],
 };
-const ITEM: &[Kind] = &[Kind::Entry, Kind::TextsByName, Kind::Table(&RENEWED)];
+const ITEM: &[Kind] = &[Kind::Entry, Kind::TextsByName, Kind::Short(&RENEWED_SHORT)];
+static RENEWED_SHORT: Short =
+    Short { shape: &RENEWED, order: &["count", "number", "batch", "document"], ways: Ways::One };
+const SIGNS: Kind = Kind::Short(&SIGN_SHORT);
+static SIGN_SHORT: Short =
+    Short { shape: &SIGN, order: &["by", "on", "gauge", "zero"], ways: Ways::Several };
+static HELD_SHORT: Short = Short { shape: &HELD, order: &["by", "on"], ways: Ways::One };
 const SIGNED: &str = "{ by = \"RW\", on = 2026-03-02, gauge = \"MIC-2\" }";
 static SIGN: Shape = Shape {
     name: "a sign-off",
@@ -65,6 +66,7 @@ static SIGN: Shape = Shape {
         optional("part-temp", Kind::FigureEntry, "20.0"),
         optional("gauge-temp", Kind::FigureEntry, "20.0"),
         optional("zero", Kind::Entry, "\"vv\""),
+        optional("rows", Kind::EntryOrEntries, "[\"T3N\", \"T3E\"]"),
     ]],
 };
 static INITIALS: Shape = Shape {
@@ -95,7 +97,13 @@ pub fn readings(
     limits: Option<&Limits>,
     out: &mut Diags,
 ) -> Option<Record> {
-    file(files, name, &READINGS, out, |fields, out| record(fields, engine, limits, out))
+    let before = out.faults();
+    let mut tree = fields::tree_of(files, name, &READINGS, out)?;
+    if let Value::Table(table) = &mut tree.root.value {
+        short::lengthen(table, &READINGS, out);
+    }
+    let read = |fields: Fields<'_>, out: &mut Diags| record(fields, engine, limits, out);
+    fields::of_tree(&tree, &READINGS, before, out, read)
 }
 
 fn record(
@@ -166,32 +174,45 @@ fn sheet(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<SheetEnt
         remarks: fields.text("remarks"),
         at: entry.node.at.clone(),
     };
+    let mut spans = Vec::new();
     for inner in &table.0 {
         let key = SHEET.key(inner.key.as_str()).map(|key| key.name);
         match key {
-            Some(NUMBER) => sheet.items.extend(item(inner, out)),
+            Some(SPAN) if inner.key.as_str().contains('-') => spans.push(inner),
+            Some(SPAN) => sheet.items.extend(item(inner, out)),
             Some(CODE) => sheet.rows.extend(rows::row(inner, decimals, out)),
             Some(key) if SIGN_KEYS.contains(&key) || key == HOLD => {
-                sheet.signs.extend(sign(inner, out))
+                sheet.signs.extend(signs(inner, out))
             }
             _ => {}
         }
     }
     items_once(&sheet.items, out);
+    marked(&spans, &mut sheet.items, out);
     Some(sheet)
 }
 
-fn sign(entry: &Entry, out: &mut Diags) -> Option<Sign> {
-    let fields = Fields::of(&entry.node)?;
+/// One, or several of whom each but one names the rows that are theirs.
+fn signs(entry: &Entry, out: &mut Diags) -> Vec<Sign> {
+    let all = match &entry.node.value {
+        Value::List(list) => &list[..],
+        _ => std::slice::from_ref(&entry.node),
+    };
+    all.iter().filter_map(|node| sign(&entry.key, node, out)).collect()
+}
+
+fn sign(key: &Text, node: &Node, out: &mut Diags) -> Option<Sign> {
+    let fields = Fields::of(node)?;
     Some(Sign {
-        key: entry.key.clone(),
+        key: key.clone(),
         by: fields.text("by"),
         on: fields.day("on"),
         gauges: fields.texts("gauge").unwrap_or_default(),
         part_temperature: fields.figure("part-temp"),
         gauge_temperature: fields.figure("gauge-temp"),
         zero: rows::zero(&fields, out),
-        at: entry.key.at.clone(),
+        rows: fields.texts("rows").unwrap_or_default(),
+        at: key.at.clone(),
     })
 }
 
@@ -243,7 +264,56 @@ fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
             return None;
         }
     };
-    Some(ItemEntry { number, content, at: entry.key.at.clone() })
+    Some(ItemEntry { number, content, spanned: false, at: entry.key.at.clone() })
+}
+
+/// The longest list of items that one mark may be typed for.
+const LONGEST_SPAN: u32 = 200;
+
+/// Marks typed once for a list of items. What is typed for an item by itself
+/// counts there; an `x` is always of one item.
+fn marked(spans: &[&Entry], items: &mut Vec<ItemEntry>, out: &mut Diags) {
+    let mut seen: Vec<(u32, u32, &Span)> = Vec::new();
+    for entry in spans {
+        let ends = entry.key.as_str().split_once('-');
+        let ends = ends.and_then(|(from, to)| from.parse().ok().zip(to.parse().ok()));
+        let ends = ends.filter(|(from, to): &(u32, u32)| (1..=*to).contains(from));
+        let Some((from, to)) = ends.filter(|(from, to)| to - from < LONGEST_SPAN) else {
+            let help = "the first and the last number of a list: 1-8 = \"v\"";
+            out.fault(&entry.key.at, format!("{} is no list of items", entry.key), help);
+            continue;
+        };
+        if let Some((.., first)) = seen.iter().find(|(a, b, _)| *a <= to && from <= *b) {
+            let help = "each item under one list, or by itself";
+            let message = format!("{} and another list have items in common", entry.key);
+            let diag = Diag::at(Severity::Fault, &entry.key.at, message, help);
+            out.push(diag.also((*first).clone(), "the other"));
+            continue;
+        }
+        seen.push((from, to, &entry.key.at));
+        let marks = match &entry.node.value {
+            Value::Unread => continue,
+            Value::Text(text) => rows::marks(text),
+            _ => None,
+        };
+        let Some(marks) = marks else {
+            let help = format!("marks of each item in quotes, v, n or -: {} = \"v\"", entry.key);
+            out.fault(&entry.node.at, "what is said of several items is marks".to_owned(), help);
+            continue;
+        };
+        if marks.contains(&Mark::Found) {
+            let help = format!("the item by itself beside the list: {from} = \"x\"");
+            out.fault(&entry.node.at, "an x for several items", help);
+        }
+        if marks.is_empty() {
+            continue;
+        }
+        let alone: Vec<u32> = items.iter().map(|item| item.number).collect();
+        items.extend((from..=to).filter(|number| !alone.contains(number)).map(|number| {
+            let content = ItemContent::Marks(marks.clone());
+            ItemEntry { number, content, spanned: true, at: entry.key.at.clone() }
+        }));
+    }
 }
 
 /// Whether a key is a place's code: no key of a renewed part looks so.

@@ -2,15 +2,15 @@
 
 use super::check::{check, check_digits, commas, quoted};
 use super::fields::{Fields, typed};
-use super::keys::{Kind, Shape, optional};
+use super::keys::{Kind, Shape, Short, Ways, optional};
 use super::toml::number::{blank, figure_text};
-use super::toml::tree::{Entry, Node, Value};
+use super::toml::tree::{Entry, Node, Table, Value};
 use crate::diag::{Diags, Span};
 use crate::model::engine::Engine;
 use crate::model::limits::Limits;
 use crate::model::record::{Boxes, GroupEntry, Mark, NotApplicable, RowEntry};
-use crate::model::side::Group;
-use crate::model::text::Number;
+use crate::model::side::{Group, Side};
+use crate::model::text::{Number, Text};
 use std::collections::HashMap;
 
 /// A row of one box needs no brackets.
@@ -29,9 +29,10 @@ pub static ROW: Shape = Shape {
             Kind::Other("further leaves", &[Kind::Leaves]),
             "[[9, 0.003, \"entered\"]]",
         ),
-        optional("na", Kind::Table(&NOT_APPLICABLE), "{ why = \"not fitted\", by = \"JA\" }"),
+        optional("na", Kind::Short(&NA), "{ why = \"not fitted\", by = \"JA\" }"),
     ]],
 };
+static NA: Short = Short { shape: &NOT_APPLICABLE, order: &["why", "by"], ways: Ways::One };
 static NOT_APPLICABLE: Shape = Shape {
     name: "na",
     keys: &[&[
@@ -39,6 +40,12 @@ static NOT_APPLICABLE: Shape = Shape {
         optional("by", Kind::Entry, "\"JA\""),
     ]],
 };
+/// All that may be typed for a row: its sides by name; the readings of its only
+/// side; those of shaft and bore, one behind the other.
+pub const ROWS: Kind = Kind::Other(
+    "the boxes of a row",
+    &[Kind::Table(&ROW), Kind::FigureEntry, Kind::Boxes, Kind::BoxesEach],
+);
 /// The decimals of every row, by its code.
 pub type Decimals = HashMap<String, u8>;
 
@@ -55,22 +62,55 @@ pub fn decimals(engine: Option<&Engine>, limits: Option<&Limits>) -> Decimals {
 
 /// Whether an entry of a table shows that the table is a row and no sheet.
 pub fn box_outside(entry: &Entry) -> bool {
-    let filled = matches!(entry.node.value, Value::List(_) | Value::Figure(_) | Value::Text(_));
+    let table = |node: &Node| matches!(node.value, Value::Table(_));
+    let filled = match &entry.node.value {
+        // Several sign-offs of one side.
+        Value::List(list) => list.is_empty() || !list.iter().all(table),
+        value => matches!(value, Value::Figure(_) | Value::Text(_)),
+    };
     entry.key.as_str() == "na" || filled && Group::named(entry.key.as_str()).is_some()
 }
 
+/// The sides of a row, each under its word: a table as it stands; figures are
+/// those of the only side; two lists are those of shaft and bore. None where it
+/// is anything else.
+pub fn sides(entry: &Entry) -> Vec<Entry> {
+    let list = |node: &Node| matches!(node.value, Value::List(_));
+    let under = |side: Side, node: &Node| {
+        let key = Text { text: side.word().into(), at: node.at.clone() };
+        Entry { key, node: node.clone() }
+    };
+    match &entry.node.value {
+        Value::Table(table) => table.0.clone(),
+        Value::Figure(_) => vec![under(Side::Only, &entry.node)],
+        Value::List(both) if both.iter().any(list) => match &both[..] {
+            [shaft, bore] if list(shaft) && list(bore) => {
+                vec![under(Side::Shaft, shaft), under(Side::Bore, bore)]
+            }
+            _ => Vec::new(),
+        },
+        Value::List(_) => vec![under(Side::Only, &entry.node)],
+        _ => Vec::new(),
+    }
+}
+
 pub fn row(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<RowEntry> {
-    let Value::Table(table) = &entry.node.value else {
+    let table = &Table(sides(entry));
+    let none = table.0.is_empty() && !matches!(entry.node.value, Value::Table(_));
+    if none {
         if !matches!(entry.node.value, Value::Unread) {
-            let message = format!("the row {} is {}", entry.key, entry.node.kind());
+            let (code, kind) = (&entry.key, entry.node.kind());
+            let message = match kind {
+                "a list" => format!("the row {code} is neither one list nor two"),
+                _ => format!("the row {code} is {kind}"),
+            };
             let help = format!(
-                "say which boxes: {}.shaft, {}.bore or {}.read",
-                entry.key, entry.key, entry.key
+                "its readings in brackets, or those of shaft and bore: {code} = [[1.3731, 1.3730], [1.3752, 1.3753]]; or say which boxes: {code}.shaft, {code}.bore or {code}.read"
             );
             out.fault(&entry.node.at, message, help);
         }
         return None;
-    };
+    }
     check(table, &entry.key.at, &ROW, true, out);
     let decimals = decimals.get(entry.key.as_str()).copied();
     let group = |entry: &Entry| {

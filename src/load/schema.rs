@@ -5,10 +5,11 @@
 use super::engine_keys::ENGINE;
 use super::forms::{FORM, REPORT};
 use super::job::JOB;
-use super::keys::{By, CODE, HOLD, Key, Kind, NUMBER, SPAN, Shape, Varied};
+use super::keys::{By, CODE, HOLD, Key, Kind, SPAN, Shape, Short, Varied, Ways};
 use super::kinds::KINDS;
 use super::limits::LIMITS;
 use super::readings::READINGS;
+use super::rows;
 use super::spares::SPARES;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -40,8 +41,7 @@ pub fn schema(shape: &Shape) -> Value {
 fn table(shape: &Shape) -> Value {
     let (mut plain, mut patterns) = (Map::new(), Map::new());
     for key in shape.rows() {
-        let into =
-            if [CODE, HOLD, NUMBER, SPAN].contains(&key.name) { &mut patterns } else { &mut plain };
+        let into = if [CODE, HOLD, SPAN].contains(&key.name) { &mut patterns } else { &mut plain };
         into.insert(key.name.to_owned(), described(key));
     }
     let needed = shape.rows().filter(|key| key.needed && !key.implied).map(|key| key.name);
@@ -89,6 +89,14 @@ fn kind(of: Kind) -> Value {
         Kind::Table(shape) => table(shape),
         Kind::Named(shape) => by_name(table(shape)),
         Kind::Each(shape) => list(table(shape)),
+        Kind::Short(short) => match short.ways {
+            Ways::Several => any([table(short.shape), row(short), list(row(short))]),
+            _ => any([table(short.shape), row(short)]),
+        },
+        Kind::Shorts(short) if short.ways == Ways::Rows => {
+            list(any([table(short.shape), row(short), of_rows(short)]))
+        }
+        Kind::Shorts(short) => list(any([table(short.shape), row(short)])),
         Kind::EachOf(varied) => list(json!({ "oneOf": several(varied) })),
         Kind::TextsByName => by_code(entry()),
         Kind::Boxes => list(figure_or_blank()),
@@ -101,6 +109,42 @@ fn kind(of: Kind) -> Value {
             json!({ "anyOf": each })
         }
     }
+}
+
+/// The values of a table in a row, what is seldom needed by its key behind them.
+fn row(short: &Short) -> Value {
+    let place = |name: &&str| match short.shape.key(name) {
+        Some(key) => any([kind(key.kind), table_of_rest(short)]),
+        None => text(),
+    };
+    let places: Vec<Value> = short.order.iter().map(place).collect();
+    let most = places.len() + 1;
+    json!({
+        "type": "array",
+        "minItems": 1,
+        "maxItems": most,
+        "items": places,
+        "additionalItems": table_of_rest(short),
+    })
+}
+
+/// The keys of a table, none of them needed.
+fn table_of_rest(short: &Short) -> Value {
+    let mut rest = table(short.shape);
+    if let Value::Object(rest) = &mut rest {
+        rest.remove("required");
+    }
+    rest
+}
+
+/// The table with rows in it, as they stand under a sheet.
+fn of_rows(short: &Short) -> Value {
+    let mut whole = table_of_rest(short);
+    if let Some(keys) = whole["properties"].as_object_mut() {
+        keys.retain(|key, _| !["row", "box", "read"].contains(&key.as_str()));
+    }
+    whole["patternProperties"] = json!({ CODE: kind(rows::ROWS) });
+    whole
 }
 
 /// One schema a kind of table, told apart as the reader tells them apart.

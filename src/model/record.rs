@@ -60,6 +60,9 @@ pub struct Sign {
     pub gauge_temperature: Option<Number>,
     /// The gauge's zero looked at before use and after it, where written.
     pub zero: Option<[Mark; 2]>,
+    /// Codes of the rows that it is of, where several have signed for one side;
+    /// empty for all that no other names.
+    pub rows: Vec<Text>,
     pub at: Span,
 }
 
@@ -68,6 +71,8 @@ pub struct Sign {
 pub struct ItemEntry {
     pub number: u32,
     pub content: ItemContent,
+    /// Typed once for a list of items.
+    pub spanned: bool,
     pub at: Span,
 }
 
@@ -112,6 +117,18 @@ pub enum Mark {
     Found,
     NotApplicable,
     Blank,
+}
+
+impl Mark {
+    /// As it is typed.
+    pub fn letter(self) -> char {
+        match self {
+            Mark::Ok => 'v',
+            Mark::Found => 'x',
+            Mark::NotApplicable => 'n',
+            Mark::Blank => '-',
+        }
+    }
 }
 
 /// What was fitted in place of an always-renewed part.
@@ -172,6 +189,16 @@ pub enum Why {
 }
 
 impl Why {
+    /// As it is typed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Why::Mistyped => "mistyped",
+            Why::MeasuredAgain => "measured again",
+            Why::Reworked => "reworked",
+            Why::PartChanged => "part changed",
+        }
+    }
+
     /// The part is another one, or was worked on.
     pub fn is_of_part(self) -> bool {
         matches!(self, Why::Reworked | Why::PartChanged)

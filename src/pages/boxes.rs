@@ -2,9 +2,10 @@
 
 use crate::layout::canvas::{BOX, Canvas, HAIR, HEAVY, mm};
 use crate::layout::length::Len;
-use crate::layout::mark::{Align, Face, Pen, Point, Step};
+use crate::layout::mark::{Align, Entry, Face, Pen, Point, Step};
 use crate::layout::style::{CAPTION, TextStyle};
 use crate::layout::{area, at};
+use crate::sheet::fields::{DAY, DECIMALS, WHOLE};
 
 /// A cell of a comb takes one handwritten digit.
 pub const CELL_W: Len = mm(5.6);
@@ -86,6 +87,44 @@ impl Canvas<'_> {
             let x = point.x + CELL_W * n + gap + CELL_W / 2;
             self.word_centre(x, base, HAND, &digit.to_string());
         }
+    }
+
+    /// The fields of a comb: what stands before the point, and what stands behind.
+    pub fn comb_fields(
+        &mut self,
+        point: Point,
+        comb: Comb,
+        named: impl Fn(&str) -> (String, String),
+    ) {
+        let (before, _) = comb.cells();
+        let after = i32::from(comb.places);
+        let point_w = if comb.places > 0 { POINT } else { Len::ZERO };
+        let parts = [(WHOLE, Len::ZERO, before), (DECIMALS, CELL_W * before + point_w, after)];
+        for (part, x, cells) in parts.into_iter().filter(|(.., cells)| *cells > 0) {
+            let entry = Entry::Cells(usize::try_from(cells).unwrap_or(1));
+            let over = area(point.x + x, point.y, CELL_W * cells, CELL_H);
+            self.field(over, entry, || named(part));
+        }
+    }
+
+    /// The three fields of a day.
+    pub fn date_fields(&mut self, point: Point, named: impl Fn(&str) -> (String, String)) {
+        for (n, part) in DAY.into_iter().enumerate() {
+            let x = point.x + (CELL_W * 2 + DASH).times(n);
+            let over = area(x, point.y, CELL_W * 2, CELL_H);
+            self.field(over, Entry::Cells(2), || named(part));
+        }
+    }
+
+    /// A field for words on a line whose left end is at the point.
+    pub fn words_field(
+        &mut self,
+        line: Point,
+        width: Len,
+        named: impl FnOnce() -> (String, String),
+    ) {
+        let over = area(line.x, line.y - mm(4.8), width, mm(4.8));
+        self.field(over, Entry::Words, named);
     }
 
     /// A box for a tick, top left corner at the point.

@@ -69,6 +69,7 @@ impl ContentStream {
             Mark::Hatch { area } => self.hatch(*area),
             Mark::Path { steps, pen, fill } => self.path(steps, *pen, *fill),
             Mark::Run(run) => self.run(run, codes)?,
+            Mark::Field { .. } => {}
             Mark::Stamp { at, stamp } => {
                 let origin = self.origin;
                 self.origin = self.place(*at);

@@ -8,7 +8,7 @@ use lopdf::{Dictionary, Document as Objects, Object, ObjectId, Stream, dictionar
 use super::attachments::{Prepared, attach};
 use super::streams::{Plain, identity, pack_all};
 use super::text::{Day, text};
-use super::{Pdf, outline, xmp};
+use super::{Pdf, form, outline, xmp};
 use crate::layout::mark::Document;
 
 const PROFILE: &[u8] = include_bytes!("../../forms/fonts/sRGB.icc");
@@ -22,6 +22,9 @@ pub enum Unfit {
     TwiceNamed { name: String },
     /// The document's date is not `YYYY-MM-DD`.
     Date { date: String },
+    /// The typeface of its fields cannot be cut down; only a wrong build does
+    /// that.
+    Form,
     /// The drawn document is not built as expected; only a wrong build does
     /// that.
     Built { missing: &'static str },
@@ -34,6 +37,7 @@ impl fmt::Display for Unfit {
                 write!(f, "two files to carry are named {name}: rename one")
             }
             Unfit::Date { date } => write!(f, "`{date}` is not a date: write YYYY-MM-DD"),
+            Unfit::Form => write!(f, "the typeface of the fields cannot be embedded"),
             Unfit::Built { missing } => write!(f, "the drawn document has no {missing}"),
         }
     }
@@ -65,6 +69,7 @@ pub fn conform(pdf: Pdf, document: &Document, carried: Vec<Prepared>) -> Result<
         catalog.set("Outlines", tree);
         catalog.set("PageMode", "UseOutlines");
     }
+    form::put(&mut objects, &mut catalog, document, &pages).map_err(|_| Unfit::Form)?;
     let digests = attach(&mut objects, &mut catalog, carried, day)
         .map_err(|name| Unfit::TwiceNamed { name })?;
     let packet = xmp::packet(document, day, TOOL, PRODUCER);

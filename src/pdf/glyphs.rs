@@ -75,6 +75,7 @@ impl GlyphCodes {
                 stamp.marks.iter().try_for_each(|mark| self.assign(mark))?;
             }
             Mark::Line { .. } | Mark::Rect { .. } | Mark::Hatch { .. } | Mark::Path { .. } => {}
+            Mark::Field { .. } => {}
         }
         Ok(())
     }
@@ -141,7 +142,7 @@ impl Used {
 }
 
 /// Six capitals from the content of the subset.
-fn tag(bytes: &[u8]) -> String {
+pub fn tag(bytes: &[u8]) -> String {
     let digest = Sha256::digest(bytes);
     let capitals = digest.iter().take(6);
     capitals.map(|b| char::from(b'A' + b % 26)).collect()

@@ -139,7 +139,7 @@ fn dates(seen: &RowView, group: &BoxGroup, source: &Provenance) -> Vec<Issue> {
         ask(format!("{key} dated {on}, before the work it needs was done on {done}"), at);
     }
     if source.why.is_some() {
-        let first = seen.index.sign(&sheet.letter, key.side().word());
+        let first = seen.index.sign_of(&sheet.letter, key.side().word(), &seen.home.row.code);
         if let Some((first, _)) =
             first.and_then(|sign| sign.on.as_ref()).filter(|(first, _)| on < first)
         {

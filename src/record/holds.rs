@@ -55,16 +55,18 @@ fn one(index: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, hold: &Hold) -> V
         ask(State::Query, why);
     }
     for (key, before, after) in around(sheet, hold) {
-        let done = entry.signs.iter().find(|sign| sign.key.as_str() == key);
-        let Some((done, _)) = done.and_then(|sign| sign.on.as_ref()) else { continue };
-        if after && *done < on {
+        let days = entry.signs.iter().filter(|sign| sign.key.as_str() == key);
+        let days = || days.clone().filter_map(|sign| sign.on.as_ref()).map(|(done, _)| *done);
+        let (first, last) = (days().min(), days().max());
+        let Some((first, last)) = first.zip(last) else { continue };
+        if after && first < on {
             let why = format!(
-                "sheet {letter}: {key} dated {done}, before the hold point in front of it was signed on {on}"
+                "sheet {letter}: {key} dated {first}, before the hold point in front of it was signed on {on}"
             );
             ask(State::Query, why);
-        } else if before && !after && on < *done {
+        } else if before && !after && on < last {
             let why = format!(
-                "sheet {letter}: hold point signed on {on}, before {key} was done on {done}"
+                "sheet {letter}: hold point signed on {on}, before {key} was done on {last}"
             );
             ask(State::Query, why);
         }

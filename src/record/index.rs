@@ -86,6 +86,14 @@ impl<'a> RecordIndex<'a> {
         self.entry(letter)?.signs.iter().find(|sign| sign.key.as_str() == key)
     }
 
+    /// Who signed for one side of a row: whoever names it, else who names none.
+    pub fn sign_of(&self, letter: &str, key: &str, code: &str) -> Option<&'a Sign> {
+        let all = || self.entry(letter).into_iter().flat_map(|entry| &entry.signs);
+        let signs = || all().filter(|sign| sign.key.as_str() == key);
+        let named = signs().find(|sign| sign.rows.iter().any(|row| row.as_str() == code));
+        named.or_else(|| signs().find(|sign| sign.rows.is_empty()))
+    }
+
     /// The row in whose boxes a feature is measured at a place, and which boxes.
     pub fn home(&self, feature: FeatureId, place: Option<usize>) -> Option<(RowId, Group)> {
         self.homes.get(&(feature, place))?.first().copied()

@@ -242,21 +242,12 @@ fn written(index: &RecordIndex, sheet: &Sheet, codes: &[&str], item: &Item) -> J
         }
         // Letters that are marks elsewhere are words here.
         Some(ItemContent::Marks(marks)) if !marks.contains(&Mark::Blank) => {
-            judged.says = marks.iter().copied().map(letter).collect();
+            judged.says = marks.iter().copied().map(Mark::letter).collect();
         }
         Some(ItemContent::Placed(placed)) => placed_words(placed, codes, &mut judged),
         _ => judged.ask(State::Open, "nothing written", None),
     }
     judged
-}
-
-fn letter(mark: Mark) -> char {
-    match mark {
-        Mark::Ok => 'v',
-        Mark::Found => 'x',
-        Mark::NotApplicable => 'n',
-        Mark::Blank => '-',
-    }
 }
 
 fn placed_words(placed: &[(Text, Text)], codes: &[&str], judged: &mut JudgedItem) {

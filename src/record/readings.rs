@@ -29,7 +29,7 @@ pub fn written_in(side: &mut SideReadings, step: usize) {
 
 /// As first written on the sheet.
 pub fn first(index: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
-    let sign = index.sign(&at.sheet.1.letter, group.key.side().word());
+    let sign = index.sign_of(&at.sheet.1.letter, group.key.side().word(), &at.row.code);
     let source = sign.map(of_sign).unwrap_or_default();
     let (state, changes, gone) = first_state(index, at, group, &source);
     let mut side = SideReadings {

@@ -1,11 +1,12 @@
 //! Holding a transcription against the sheets: what it names must exist.
 //! These are faults of the file; whether the readings are good is not asked.
 
-use crate::diag::{Diags, Span};
+use crate::diag::{Diag, Diags, Severity, Span};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::model::Case;
 use crate::model::record::{
     Again, Boxes, GroupEntry, Initialled, ItemContent, ItemEntry, Record, RowEntry, SheetEntry,
+    Sign,
 };
 use crate::model::side::Group;
 use crate::model::text::Text;
@@ -50,6 +51,7 @@ fn sheet(case: &Case, set: &SheetSet, sheet: &Sheet, entry: &SheetEntry, out: &m
                 keys.join(", "),
             );
         }
+        sign_rows(sheet, entry, sign, out);
         sign.by.iter().for_each(|by| person(case, by, out));
         sign.gauges.iter().for_each(|id| gauge(case, id, out));
     }
@@ -59,6 +61,41 @@ fn sheet(case: &Case, set: &SheetSet, sheet: &Sheet, entry: &SheetEntry, out: &m
         match set.row(row.code.as_str()).filter(|at| at.sheet.1.letter == sheet.letter) {
             Some(at) => self::row(case, at.line, row, out),
             None => unknown_row(set, &row.code, &format!("on sheet {}", sheet.letter), out),
+        }
+    }
+}
+
+/// Whose rows are whose, where several have signed for one side.
+fn sign_rows(sheet: &Sheet, entry: &SheetEntry, sign: &Sign, out: &mut Diags) {
+    let (letter, key) = (&sheet.letter, sign.key.as_str());
+    let same = |other: &&Sign| other.key.as_str() == key;
+    if sign.rows.is_empty() {
+        if entry.signs.iter().filter(same).filter(|other| other.rows.is_empty()).count() > 1 {
+            let message = format!(
+                "sheet {letter}: several have signed for {key}, and not each says for which rows"
+            );
+            out.fault(&sign.key.at, message, "all but one with { rows = [\"C1\", \"C2\"] }");
+        }
+        return;
+    }
+    for row in &sign.rows {
+        let line = sheet.lines().find(|line| line.rows.iter().any(|r| r.code == row.as_str()));
+        let has = |line: &LineRows| line.own().any(|group| group.key.side().word() == key);
+        if !line.is_some_and(has) {
+            let codes = sheet.lines().filter(|line| has(line)).flat_map(|line| &line.rows);
+            let codes = codes.map(|row| row.code.as_str());
+            out.fault(
+                &row.at,
+                format!("sheet {letter} has no row {row} to sign for under {key}"),
+                one_of("a row printed there", row.as_str(), codes),
+            );
+        }
+        let all = entry.signs.iter().filter(same).flat_map(|sign| &sign.rows);
+        let first = all.into_iter().find(|other| other.text == row.text);
+        if let Some(first) = first.filter(|first| first.at != row.at) {
+            let message = format!("two have signed for {key} of row {row}");
+            let diag = Diag::at(Severity::Fault, &row.at, message, "each row once");
+            out.push(diag.also(first.at.clone(), "the first"));
         }
     }
 }
@@ -191,6 +228,10 @@ fn item(sheet: &Sheet, entry: &ItemEntry, out: &mut Diags) {
         return;
     };
     let fits = match (&entry.content, block) {
+        (ItemContent::Marks(_), SheetBlock::Marks(_)) => true,
+        // A mark for a whole list answers for nothing that asks for words.
+        _ => !entry.spanned,
+    } && match (&entry.content, block) {
         (ItemContent::Marks(marks), SheetBlock::Marks(wanted)) => {
             let places = wanted.columns.len().max(1);
             if marks.len() == places {

@@ -6,7 +6,9 @@ use super::holds::{self, own_work};
 use super::index::RecordIndex;
 use super::types::{Issue, JudgedSheet, Signed};
 use crate::judge::State;
-use crate::model::record::{Boxes, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign, Why};
+use crate::model::record::{
+    Boxes, GroupEntry, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign, Why,
+};
 use crate::quantity::date::Date;
 use crate::sheet::{Sheet, SheetBlock, plain_number};
 
@@ -172,7 +174,27 @@ fn sign(
     if !done_under(entry, key) {
         return;
     }
-    let sign = entry.signs.iter().find(|sign| sign.key.as_str() == key);
+    let own: Vec<&Sign> = entry.signs.iter().filter(|sign| sign.key.as_str() == key).collect();
+    let rest = own.iter().find(|sign| sign.rows.is_empty());
+    let named = |code: &str| own.iter().flat_map(|sign| &sign.rows).any(|row| row.as_str() == code);
+    let several = own.iter().any(|sign| !sign.rows.is_empty());
+    // Where each names rows, the rest must have nothing left to sign for.
+    if !several || rest.is_some() || rows_under(entry, key).any(|row| !named(row.code.as_str())) {
+        signed_for(index, sheet, entry, (key, rest.copied()), standing);
+    }
+    for sign in own.iter().filter(|sign| !sign.rows.is_empty()) {
+        signed_for(index, sheet, entry, (key, Some(sign)), standing);
+    }
+}
+
+/// What stands against one sign-off, or against there being none.
+fn signed_for(
+    index: &RecordIndex,
+    sheet: &Sheet,
+    entry: &SheetEntry,
+    (key, sign): (&str, Option<&Sign>),
+    standing: &mut Standing,
+) {
     let at = sign.map_or_else(|| entry.at.clone(), |sign| sign.at.clone());
     let by = sign.and_then(|sign| sign.by.as_ref()).filter(|by| !by.as_str().is_empty());
     let on = sign.and_then(|sign| sign.on.as_ref());
@@ -222,11 +244,13 @@ fn done_under(entry: &SheetEntry, key: &str) -> bool {
     if key == "work" {
         return entry.items.iter().any(written);
     }
-    entry
-        .rows
-        .iter()
-        .flat_map(|row| &row.groups)
-        .any(|group| group.key.0.side().word() == key && filled(&group.boxes))
+    rows_under(entry, key).next().is_some()
+}
+
+/// The rows in which something is written that this key answers for.
+fn rows_under<'a>(entry: &'a SheetEntry, key: &'a str) -> impl Iterator<Item = &'a RowEntry> {
+    let own = move |group: &GroupEntry| group.key.0.side().word() == key && filled(&group.boxes);
+    entry.rows.iter().filter(move |row| row.groups.iter().any(own))
 }
 
 /// Whether work was done that says with what: a torque wrench is named.

@@ -56,12 +56,7 @@ pub fn flags(step: &Step) -> Vec<String> {
 
 /// The reason as typed and as printed.
 pub fn why_word(why: Why) -> &'static str {
-    match why {
-        Why::Mistyped => "mistyped",
-        Why::MeasuredAgain => "measured again",
-        Why::Reworked => "reworked",
-        Why::PartChanged => "part changed",
-    }
+    why.word()
 }
 
 /// Why a step came about and what was done: `part changed, new camshaft`.

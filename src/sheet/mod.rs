@@ -3,6 +3,7 @@
 
 mod blind;
 mod expand;
+pub mod fields;
 mod gauges;
 mod head;
 mod left_out;
@@ -15,6 +16,9 @@ mod sign_off;
 mod tags;
 mod texts;
 mod transcription;
+mod typed;
+mod typed_later;
+mod typed_values;
 mod types;
 
 pub use blind::blind;
@@ -25,6 +29,7 @@ pub use reference::{Reference, is_set};
 pub use sign_off::needs_gauge;
 pub use tags::{Tag, tags};
 pub use transcription::{printed, transcription};
+pub use typed::typed;
 pub use types::{
     At, Columns, GaugeNeed, Head, Hold, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
     PersonLine, RenewItem, Row, RowId, Sheet, SheetBlock, SheetSet, SignBox, holds, span,

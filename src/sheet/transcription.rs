@@ -9,7 +9,7 @@ use std::fmt::Write;
 /// TOML 1.0 text, ending with a line feed.
 pub fn transcription(set: &SheetSet, pages: &Pages) -> String {
     let mut text = String::new();
-    preface(set, &mut text);
+    preface(set, set.head.blind, &set.number, &mut text);
     for sheet in &set.sheets {
         self::sheet(sheet, pages, !set.head.blind, &mut text);
     }
@@ -20,11 +20,11 @@ pub fn transcription(set: &SheetSet, pages: &Pages) -> String {
 }
 
 /// A text on one comment line.
-fn comment(text: &str) -> String {
+pub fn comment(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
-fn preface(set: &SheetSet, text: &mut String) {
+pub fn preface(set: &SheetSet, blind: bool, number: &str, text: &mut String) {
     let head = &set.head;
     let _ = write!(
         text,
@@ -47,8 +47,8 @@ fn preface(set: &SheetSet, text: &mut String) {
         comment(&head.limits),
         head.unit,
         head.decimals,
-        if head.blind { BLIND } else { "" },
-        set.number,
+        if blind { BLIND } else { "" },
+        number,
     );
 }
 
@@ -57,9 +57,7 @@ const BLIND: &str = "# The second person's readings. Rows and boxes stand in the
      blind = true\n";
 
 fn sheet(sheet: &Sheet, pages: &Pages, keeps_pages: bool, text: &mut String) {
-    let page = pages.sheet(&sheet.letter);
-    let page = if page.is_empty() { String::new() } else { format!(" page {page} ·") };
-    let _ = writeln!(text, "\n[{}]  #{page} {}", sheet.letter, comment(&sheet.title));
+    heading(sheet, pages, text);
     let _ = writeln!(text, "number = \"{}\"  # as printed in the head of the sheet", sheet.number);
     text.push_str(&printed(sheet, Some(pages).filter(|_| keeps_pages)));
     for sign in &sheet.signs {
@@ -85,6 +83,13 @@ fn sheet(sheet: &Sheet, pages: &Pages, keeps_pages: bool, text: &mut String) {
         let _ = writeln!(text, "{NOT_APPLICABLE}");
     }
     let _ = writeln!(text, "remarks = \"\"");
+}
+
+/// Where a sheet begins.
+pub fn heading(sheet: &Sheet, pages: &Pages, text: &mut String) {
+    let page = pages.sheet(&sheet.letter);
+    let page = if page.is_empty() { String::new() } else { format!(" page {page} ·") };
+    let _ = writeln!(text, "\n[{}]  #{page} {}", sheet.letter, comment(&sheet.title));
 }
 
 /// What the transcription keeps of a sheet's print: the digest of each line, and
@@ -229,52 +234,28 @@ fn boxes(group: &BoxGroup) -> String {
 fn later(text: &mut String) {
     text.push_str(
         "\n\
-         # A box measured again keeps its first reading. Copy these lines and take off the #:\n\
-         # [[again]]\n\
-         # row = \"\"\n\
-         # box = \"\"      # as above; \"bore 2\" is the second bore box\n\
-         # read = []\n\
-         # why = \"\"      # mistyped, measured again, reworked, part changed\n\
-         # by = \"\"\n\
-         # on = 2000-01-01\n\
-         # gauge = \"\"\n\
-         # zero = \"--\"  # of the gauge, before use and after it\n\
-         #\n\
-         # What was found at an item marked x:\n\
-         # [[found]]\n\
-         # item = \"\"     # sheet letter and number: \"L 4\"\n\
-         # place = \"\"    # where the item has several\n\
-         # what = \"\"\n\
-         # done = \"\"\n\
-         # by = \"\"\n\
-         # on = 2000-01-01\n\
-         # inspector = \"\"\n\
-         #\n\
-         # An item marked n:\n\
-         # [[left-out]]\n\
-         # item = \"\"\n\
-         # why = \"\"\n\
-         # by = \"\"\n\
-         #\n\
-         # A part changed or reworked:\n\
-         # [[change]]\n\
-         # part = \"\"     # as the engine file calls it\n\
-         # places = []   # codes of the places, where not all of them: [\"2\"]\n\
-         # rework = \"\"   # the engine file's work, by its name there, where it has one\n\
-         # why = \"\"      # part changed, reworked\n\
-         # what = \"\"\n\
-         # number = \"\"\n\
-         # batch = \"\"    # or the serial number\n\
-         # document = \"\"\n\
-         # by = \"\"\n\
-         # on = 2000-01-01\n\
-         #\n\
-         # Work sent out:\n\
-         # [[outside]]\n\
-         # what = \"\"\n\
-         # who = \"\"\n\
-         # certificate = \"\"\n\
-         # on = 2000-01-01\n\
-         # result = \"\"\n",
+         # What came later stands here, a line for each. A box measured again keeps its first\n\
+         # reading. Copy the lines that you need, take off the # and put your own in: [later] once,\n\
+         # each list once. What is in { } may be left out, \"\" too.\n\
+         # [later]\n\
+         # again = [  # box, reading, mistyped / measured again / reworked / part changed, by, on, gauge\n\
+         #   [\"C3 bore 2\", 1.3757, \"measured again\", \"\", 2000-01-01, \"\", { zero = \"--\", inspector = \"\" }],\n\
+         #   [\"C1 shaft\", [1.3733, 1.3733], \"measured again\", \"\", 2000-01-01, \"\"],\n\
+         # ]\n\
+         # found = [  # at an item marked x: item and place, what, done, by, on, inspector\n\
+         #   [\"L 3 L6\", \"\", \"\", \"\", 2000-01-01, \"\"],\n\
+         # ]\n\
+         # left-out = [  # an item marked n: item, why, by\n\
+         #   [\"S 9\", \"\", \"\"],\n\
+         # ]\n\
+         # change = [  # part as the engine file calls it, and places; why; what; by; on\n\
+         #   [\"camshaft\", \"part changed\", \"\", \"\", 2000-01-01, { number = \"\", batch = \"\", document = \"\", rework = \"\" }],\n\
+         # ]\n\
+         # accepted = [  # an out that stays: row, authority, document, by, on\n\
+         #   [\"C2\", \"\", \"\", \"\", 2000-01-01],\n\
+         # ]\n\
+         # outside = [  # work sent out: what, who, certificate, on, result\n\
+         #   [\"crack test\", \"\", \"\", 2000-01-01, \"\"],\n\
+         # ]\n",
     );
 }

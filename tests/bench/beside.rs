@@ -161,6 +161,8 @@ fn mark(mark: &Mark) -> Value {
             "turn": run.turn,
         }),
         Mark::Stamp { at, stamp } => json!({ "stamp": stamp.name, "at": point(at) }),
+        // Nothing of it is drawn.
+        Mark::Field { .. } => Value::Null,
     }
 }
 

@@ -7,6 +7,7 @@ mod beside;
 mod claims;
 mod everyones;
 mod faults;
+mod fields;
 mod folders;
 mod history;
 mod many;

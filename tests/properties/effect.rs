@@ -4,7 +4,7 @@
 //! sheets. For every key of a limits file see `edition.rs`.
 
 use super::cases;
-use super::looks::Base;
+use super::looks::{Base, SHORT};
 use benchleaf::diag::Diags;
 use benchleaf::load::toml::tree::{self, Node, Value};
 use proptest::prelude::*;
@@ -119,10 +119,11 @@ fn other_word(words: &str) -> String {
     }
 }
 
-/// The demonstration's final job and those of two other engines.
-fn bases() -> &'static [Base; 3] {
-    static BASES: OnceLock<[Base; 3]> = OnceLock::new();
-    BASES.get_or_init(|| ["demo", "six-mm", "two-in"].map(Base::of))
+/// The demonstration's final job, the same typed short, and those of two other
+/// engines.
+fn bases() -> &'static [Base; 4] {
+    static BASES: OnceLock<[Base; 4]> = OnceLock::new();
+    BASES.get_or_init(|| ["demo", SHORT, "six-mm", "two-in"].map(Base::of))
 }
 
 /// What nobody is shown, each with its reason: how the file's name and the path
@@ -164,14 +165,14 @@ proptest! {
     #![proptest_config(cases(200))]
 
     #[test]
-    fn no_change_is_silent(engine in 0..3usize, nth in any::<prop::sample::Index>()) {
+    fn no_change_is_silent(engine in 0..4usize, nth in any::<prop::sample::Index>()) {
         let base = &bases()[engine];
         let (name, change) = nth.get(&base.changes);
         prop_assert!(!silent(base, name, change), "{name}: {change:?}");
     }
 }
 
-/// All changes of all three, or with `STRIDE=50` one in fifty, by hand; of some
+/// All changes of all four, or with `STRIDE=50` one in fifty, by hand; of some
 /// alone with `ONLY`, a part of engine, file and keys: `STRIDE=1 ONLY="two-in job"
 /// cargo test --test all every_change -- --nocapture`.
 #[test]

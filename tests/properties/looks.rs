@@ -167,12 +167,20 @@ impl Other {
     }
 }
 
+/// The demonstration with its transcription in the shortest form.
+pub const SHORT: &str = "demo-short";
+
 impl Base {
     pub fn of(engine: &'static str) -> Base {
-        let job = if engine == "demo" { Job::last() } else { Job::engine(engine) };
+        let job = match engine {
+            "demo" => Job::last(),
+            SHORT => Job::last().rewritten(),
+            engine => Job::engine(engine),
+        };
         let files = job.files().clone();
         let mut all = Vec::new();
-        for (name, text) in &files.0 {
+        let own = |name: &str| engine != SHORT || name == "readings.toml";
+        for (name, text) in files.0.iter().filter(|(name, _)| own(name)) {
             let of = changes(name, text).into_iter();
             all.extend(of.map(|change| (name.to_string(), change)));
         }

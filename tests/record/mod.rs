@@ -15,8 +15,10 @@ mod parts;
 mod questions;
 mod rework;
 mod sheets;
+mod short;
 mod signed;
 mod states;
+mod taken;
 mod units;
 
 use benchleaf::diag::{Diags, Sources};
@@ -148,6 +150,20 @@ impl Job {
         let sheet = &text[start..end];
         assert_eq!(sheet.matches(from).count(), 1, "{from} on sheet {letter}:\n{sheet}");
         let text = format!("{}{}{}", &text[..start], sheet.replace(from, to), &text[end..]);
+        self.files.put("readings.toml", text);
+        self
+    }
+
+    /// The same job with its transcription in the shortest form.
+    pub fn rewritten(self) -> Job {
+        let (case, set) = self.expanded();
+        let record = case.record.as_ref().unwrap();
+        let text = benchleaf::sheet::typed(&set, &Default::default(), record);
+        self.retyped(&text)
+    }
+
+    /// The same job with another transcription.
+    pub fn retyped(mut self, text: &str) -> Job {
         self.files.put("readings.toml", text);
         self
     }

@@ -1,5 +1,6 @@
 //! Worksheets on pages: nothing lost, nothing cut, nothing on top of another.
 
+mod fields;
 mod job;
 mod kept;
 mod limits;

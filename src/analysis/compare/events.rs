@@ -1,6 +1,6 @@
 //! What stands behind the sheets of a transcription, field by field.
 
-use super::value::{Value, figure, letter, list, word, words, zero};
+use super::value::{Value, figure, list, word, words, zero};
 use crate::diag::Span;
 use crate::model::record::{Again, Boxes, Change, Finding, Record};
 use crate::model::side::BoxId;
@@ -98,7 +98,7 @@ fn boxes(boxes: &Boxes) -> Value {
             let toml: Vec<&str> = toml.collect();
             Some((shown.join(", "), format!("[{}]", toml.join(", "))))
         }
-        Boxes::Marks(marks) => words(&marks.iter().map(|mark| letter(*mark)).collect::<String>()),
+        Boxes::Marks(marks) => words(&marks.iter().map(|mark| mark.letter()).collect::<String>()),
         Boxes::Leaves(leaves) => {
             let each = leaves.iter().map(|(tooth, leaf, entered)| {
                 let told = if *entered { "entered" } else { "refused" };

@@ -60,7 +60,9 @@ pub fn merged(
             }
             _ => {
                 let count = boxes(set, &letter, key);
-                let _ = writeln!(text, "{key} = {}{comment}", value(key, (blank, count), &of));
+                let value = value(key, (blank, count), &of);
+                let value = several(&agreed, &letter, key, value);
+                let _ = writeln!(text, "{key} = {value}{comment}");
             }
         }
         if key == "remarks" {
@@ -130,6 +132,26 @@ fn table<'a>(fields: &str, of: &impl Fn(&str) -> Option<&'a str>) -> String {
         all.extend(of(name).map(|value| format!("{name} = {value}")));
     }
     format!("{{ {} }}", all.join(", "))
+}
+
+/// A sign-off with the others for the same side, each with its rows.
+fn several(agreed: &Agreed, letter: &str, key: &str, first: String) -> String {
+    let mut others: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for ((_, own, part), value) in agreed.iter().filter(|((sheet, ..), _)| *sheet == letter) {
+        let rows = own.strip_prefix(key).and_then(|rest| rest.strip_prefix(' '));
+        if let Some(rows) = rows {
+            others.entry(rows).or_default().push(format!("{part} = {value}"));
+        }
+    }
+    if others.is_empty() {
+        return first;
+    }
+    let other = |(rows, fields): (&str, Vec<String>)| {
+        let rows = rows.replace(' ', "\", \"");
+        format!("{{ {}, rows = [\"{rows}\"] }}", fields.join(", "))
+    };
+    let all: Vec<String> = std::iter::once(first).chain(others.into_iter().map(other)).collect();
+    format!("[{}]", all.join(", "))
 }
 
 /// What a blank transcription has no line for: further leaves, rows that do

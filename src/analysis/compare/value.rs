@@ -32,16 +32,7 @@ pub fn list(all: &[Text]) -> Value {
     }
 }
 
-pub fn letter(mark: Mark) -> char {
-    match mark {
-        Mark::Ok => 'v',
-        Mark::Found => 'x',
-        Mark::NotApplicable => 'n',
-        Mark::Blank => '-',
-    }
-}
-
 pub fn zero(zero: &Option<[Mark; 2]>) -> Value {
     let looked = zero.filter(|marks| *marks != [Mark::Blank; 2]);
-    looked.and_then(|marks| words(&marks.map(letter).iter().collect::<String>()))
+    looked.and_then(|marks| words(&marks.map(Mark::letter).iter().collect::<String>()))
 }

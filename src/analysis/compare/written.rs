@@ -1,7 +1,7 @@
 //! A record as a list of all that was written, box by box.
 
 use super::events;
-use super::value::{Value, figure, letter, list, word, words, zero};
+use super::value::{Value, figure, list, word, words, zero};
 use crate::model::form::SIGN_KEYS;
 use crate::model::record::{Boxes, ItemContent, Mark, Record, Renewed, RowEntry, SheetEntry, Sign};
 use crate::model::side::{BoxId, Group};
@@ -132,8 +132,13 @@ fn sheet(out: &mut All, (n, printed): (usize, &Sheet), entry: &SheetEntry) {
 }
 
 fn sign(out: &mut All, n: usize, sheet: &Text, sign: &Sign) {
-    let key = sign.key.as_str();
-    let place = SIGN_KEYS.iter().position(|known| *known == key).unwrap_or(SIGN_KEYS.len());
+    let known = |key: &&str| *key == sign.key.as_str();
+    let place = SIGN_KEYS.iter().position(known).unwrap_or(SIGN_KEYS.len());
+    // Several for one side differ by their rows, in whichever order those stand.
+    let mut rows: Vec<&str> = sign.rows.iter().map(Text::as_str).collect();
+    rows.sort_unstable();
+    let key = [&[sign.key.as_str()], &rows[..]].concat().join(" ");
+    let key = key.as_str();
     let day = sign.on.as_ref().map(|(day, _)| (day.to_string(), day.to_string()));
     let fields: [(&str, Value); 6] = [
         ("by", word(&sign.by)),
@@ -156,7 +161,7 @@ fn item(out: &mut All, title: &str, spot: impl Fn(usize, &str) -> Spot, content:
             for (m, mark) in marks.iter().enumerate().filter(|(_, mark)| **mark != Mark::Blank) {
                 let place = (m + 1).to_string();
                 let name = if several { format!("{title} mark {place}") } else { title.to_owned() };
-                let mark = letter(*mark).to_string();
+                let mark = mark.letter().to_string();
                 put(out, spot(m, &place), name, Some((mark.clone(), mark)));
             }
         }
@@ -206,7 +211,7 @@ fn row(out: &mut All, n: usize, printed: &Sheet, row: &RowEntry) {
             Boxes::Marks(marks) => {
                 for (m, mark) in marks.iter().enumerate().filter(|(_, mark)| **mark != Mark::Blank)
                 {
-                    let mark = letter(*mark).to_string();
+                    let mark = mark.letter().to_string();
                     let name = box_name(code, group.key.0, m, true);
                     put(out, spot(m), name, Some((mark.clone(), mark)));
                 }

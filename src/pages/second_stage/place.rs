@@ -157,7 +157,8 @@ fn boxes(lay: &Layout<'_>, place: &SecondPlace, comb: Len, across: usize) -> Blo
     let mut canvas = lay.canvas();
     let group = &place.group;
     let side = GroupColumn { group: 0, x: CODE, width: comb * 2 + PAIR, across };
-    let mut y = fit_columns::combs(&mut canvas, group, &side, |_| None) + mm(0.6);
+    let mut y = fit_columns::combs(&mut canvas, group, &side, |_| None, |_, _| Default::default())
+        + mm(0.6);
     fit::measured_again(&mut canvas, CODE - mm(1.4), y + mm(4.2));
     y = again(&mut canvas, place, comb, across, y);
     canvas.word_right(CODE - mm(1.4), y + OVER + mm(5.6), STRONG, "clearance");

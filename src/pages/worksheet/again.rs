@@ -1,14 +1,14 @@
 //! The lines of a page for what is measured again: any box of any of its rows,
 //! with all that typing asks for.
 
-use super::fit_columns;
+use super::{Layout, fit_columns};
 use crate::layout::at;
 use crate::layout::canvas::{BOX, Canvas, HAIR, MINOR, mm};
 use crate::layout::length::Len;
-use crate::layout::mark::area;
+use crate::layout::mark::{Entry, area};
 use crate::layout::style::{CAPTION, STRONG};
 use crate::pages::boxes::{CELL_H, CELL_W, Comb, INITIALS, POINT, TICK};
-use crate::sheet::Sheet;
+use crate::sheet::{Sheet, fields as names};
 
 /// From one line to the next.
 const LINE: Len = mm(9.4);
@@ -62,10 +62,11 @@ fn columns(width: Len, value: Len) -> [(&'static str, Len); 10] {
 }
 
 /// Draws so many lines; gives back their height.
-pub fn lines(canvas: &mut Canvas<'_>, width: Len, (count, comb): (i32, Option<Comb>)) -> Len {
+pub fn lines(lay: &Layout<'_>, canvas: &mut Canvas<'_>, (count, comb): (i32, Option<Comb>)) -> Len {
     if count < 1 {
         return Len::ZERO;
     }
+    let width = lay.area.w;
     canvas.rule(Len::ZERO, Len::ZERO, width, MINOR);
     let base = mm(0.8) + STRONG.ascent;
     let x = canvas.word(Len::ZERO, base, STRONG, "Measured again") + mm(2.0);
@@ -91,6 +92,7 @@ pub fn lines(canvas: &mut Canvas<'_>, width: Len, (count, comb): (i32, Option<Co
     for n in 0..count {
         let corner = at(Len::ZERO, HEAD + LINE * n);
         canvas.stamp(&name, corner, (width, CELL_H), |canvas| line(canvas, &columns, comb));
+        fields(lay, canvas, (corner.y, n + 1), &columns, comb);
     }
     height(count)
 }
@@ -107,6 +109,35 @@ fn line(canvas: &mut Canvas<'_>, columns: &[(&'static str, Len); 10], comb: Opti
                 }
             }
             _ => canvas.rect(area(x, Len::ZERO, *wide, CELL_H), BOX),
+        }
+        x += *wide + GAP;
+    }
+}
+
+/// The fields of one line.
+fn fields(
+    lay: &Layout<'_>,
+    canvas: &mut Canvas<'_>,
+    (y, n): (Len, i32),
+    columns: &[(&'static str, Len); 10],
+    comb: Option<Comb>,
+) {
+    let named = |part: &str| lay.line_field(names::AGAIN, n, part);
+    let mut x = Len::ZERO;
+    for (caption, wide) in columns {
+        let over = area(x, y, *wide, CELL_H);
+        match (*caption, comb) {
+            ("value", Some(comb)) => canvas.comb_fields(at(x, y), comb, named),
+            ("zero before, after", _) => {
+                for (n, part) in names::ZERO.into_iter().enumerate() {
+                    let left = x + (TICK + mm(1.0)).times(n);
+                    let over = area(left, y + (CELL_H - TICK) / 2, TICK, TICK);
+                    canvas.field(over, Entry::Letter, || named(part));
+                }
+            }
+            ("why", _) => canvas.field(over, Entry::Letter, || named("why")),
+            ("gauges", _) => canvas.field(over, Entry::Words, || named("gauge")),
+            (caption, _) => canvas.field(over, Entry::Short, || named(caption)),
         }
         x += *wide + GAP;
     }

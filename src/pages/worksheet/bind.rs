@@ -6,9 +6,10 @@ use super::{Layout, head};
 use crate::layout::at;
 use crate::layout::canvas::Canvas;
 use crate::layout::length::Len;
-use crate::layout::mark::{Bookmark, Document, Page};
+use crate::layout::mark::{Area, Bookmark, Document, Entry, Page};
 use crate::layout::paginate::{Block, Blocks, PageFill, TooTall, paginate};
 use crate::pages::paper;
+use crate::sheet::fields;
 
 /// Lines at the foot of a page.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -85,6 +86,11 @@ impl<'a> Plan<'a> {
         let corner = at(area.x, area.y + self.top + GAP);
         self.blocks.put(&self.fills[n], corner, &mut canvas.marks);
         self.end(lay, &mut canvas, n);
+        if let Some(number) = self.number.filter(|_| n == 0) {
+            canvas.field(Area::default(), Entry::Fixed(number.to_owned()), || {
+                fields::sheet(&self.letter, fields::NUMBER)
+            });
+        }
         let foot = foot::foot(lay, &self.form);
         canvas.place(at(area.x, area.y + area.h - foot.height), foot);
         Page { marks: canvas.marks, ..paper::size(lay.set.head.paper).page(number.to_string()) }
@@ -97,7 +103,7 @@ impl<'a> Plan<'a> {
         }
         let last = n + 1 == self.pages();
         // What is written at the foot of a sheet is written once.
-        let lay = &lay.of(if last { &self.letter } else { "" });
+        let lay = &lay.of(if last { &self.letter } else { "" }).on(&self.letter, n);
         let tail = self.tail(lay, last, self.lines(lay, &self.fills[n], last));
         let bottom = lay.area.y + lay.area.h - self.foot - GAP / 2;
         canvas.place(at(lay.area.x, bottom - tail.height), tail);
@@ -124,6 +130,12 @@ pub fn bind<'a>(
             pages.extend(plan.draw(lay, number, total));
         }
         number += count;
+    }
+    if let Some(page) = pages.first_mut() {
+        let mut canvas = lay.canvas();
+        let set = Entry::Fixed(lay.set.number.clone());
+        canvas.field(Area::default(), set, fields::set);
+        page.marks.extend(canvas.marks);
     }
     let head = &lay.set.head;
     Document {

@@ -7,6 +7,7 @@ use crate::layout::mark::Area;
 use crate::layout::paginate::Anchor;
 use crate::model::id::FeatureId;
 use crate::pages::paper;
+use crate::sheet::fields;
 use crate::sheet::{LineRows, Row, Sheet, SheetSet, span};
 use std::collections::BTreeMap;
 
@@ -30,17 +31,46 @@ pub struct Layout<'a> {
     pub filled: Option<&'a Filled>,
     /// The sheet that is being laid out; none at first.
     letter: &'a str,
+    /// The sheet whose page is drawn and which of its pages, from 0: a page's own
+    /// lines have their fields whether or not an example shows anything there.
+    page: (&'a str, usize),
 }
 
 impl<'a> Layout<'a> {
     pub(crate) fn new(desk: &'a Desk, set: &'a SheetSet, filled: Option<&'a Filled>) -> Layout<'a> {
         let area = paper::size(set.head.paper).inside();
-        Layout { desk, set, area, filled, letter: "" }
+        Layout { desk, set, area, filled, letter: "", page: ("", 0) }
     }
 
     /// The same for what stands on the sheet of that letter.
     pub fn of(&self, letter: &'a str) -> Layout<'a> {
         Layout { letter, ..*self }
+    }
+
+    /// The same for a page of the sheet of that letter.
+    pub fn on(&self, letter: &'a str, page: usize) -> Layout<'a> {
+        Layout { page: (letter, page), ..*self }
+    }
+
+    /// The field of a part of an item of the sheet in hand.
+    pub fn item_field_name(&self, number: u32, part: &str) -> (String, String) {
+        fields::item(self.letter, number, part)
+    }
+
+    /// Of the initials beside a list of the sheet in hand.
+    pub fn list_field(&self, span: &str) -> (String, String) {
+        fields::initials(self.letter, span)
+    }
+
+    /// Of something at the foot of the page in hand, or of a hold point.
+    pub fn foot_field(&self, part: &str) -> (String, String) {
+        let (page, letter) = (self.page.0, self.letter);
+        fields::sheet(if page.is_empty() { letter } else { page }, part)
+    }
+
+    /// Of a line of the page in hand.
+    pub fn line_field(&self, what: &str, line: i32, part: &str) -> (String, String) {
+        fields::line(self.page, what, line, part)
     }
 
     pub fn canvas(&self) -> Canvas<'a> {
@@ -81,7 +111,7 @@ impl<'a> Layout<'a> {
 
     /// Nothing is written in any box.
     pub fn is_blank(&self) -> bool {
-        self.filled.is_none()
+        self.filled.is_none() && !self.desk.has_fields()
     }
 
     /// What is written in one box.

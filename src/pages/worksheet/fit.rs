@@ -12,7 +12,7 @@ use crate::layout::style::{ASIDE, CAPTION, LABEL, STRONG, TEXT, TextStyle};
 use crate::model::side::Side;
 use crate::pages::boxes::{CELL_H, TICK};
 use crate::pages::scale::{Sides, scale, sides};
-use crate::sheet::{LineRows, Row};
+use crate::sheet::{LineRows, Row, fields};
 use fit_columns::Columns;
 
 /// Two groups of combs, at least one of them printed on the row.
@@ -197,7 +197,9 @@ fn pass(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row) -> Bloc
         let group = &line.groups[side.group];
         let height = match group.own {
             true => {
-                fit_columns::combs(&mut canvas, group, side, |n| lay.written(Some(row), group, n))
+                let written = |n| lay.written(Some(row), group, n);
+                let field = |n: usize, part: &str| fields::reading(&row.code, group, n, part);
+                fit_columns::combs(&mut canvas, group, side, written, field)
             }
             false => fit_columns::carried(lay, &mut canvas, group, side, Some(row)),
         };

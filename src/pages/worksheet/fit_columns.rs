@@ -154,6 +154,7 @@ pub fn combs<'t>(
     group: &BoxGroup,
     side: &GroupColumn,
     written: impl Fn(usize) -> Option<&'t str>,
+    field: impl Fn(usize, &str) -> (String, String),
 ) -> Len {
     let Some(comb) = comb(group) else {
         return Len::ZERO;
@@ -169,6 +170,7 @@ pub fn combs<'t>(
             canvas.write(at(x, top - para.height() - mm(0.4)), para);
             let heavy = heavy(group, line * side.across + n);
             canvas.comb(at(x, top), Comb { heavy, ..comb });
+            canvas.comb_fields(at(x, top), comb, |part| field(line * side.across + n, part));
             if let Some(text) = written(line * side.across + n) {
                 canvas.hand(at(x, top), comb, text);
             }

@@ -2,15 +2,15 @@
 //! sheet the remarks and the boxes to sign.
 
 use super::{Layout, again};
-use crate::layout::at;
 use crate::layout::canvas::{Canvas, HAIR, MINOR, mm};
 use crate::layout::frame::{BAR, BAR_H};
 use crate::layout::length::Len;
-use crate::layout::mark::{Align, Point};
+use crate::layout::mark::{Align, Entry, Point};
 use crate::layout::paginate::Block;
 use crate::layout::style::{CAPTION, Para, STRONG, TEXT};
+use crate::layout::{area, at};
 use crate::pages::boxes::{CELL_H, Comb, DATE, TICK};
-use crate::sheet::SignBox;
+use crate::sheet::{SignBox, fields};
 
 const CAUTION: &str = "A box left blank never passes. To put a figure right: one line through \
     it, the right figure above it, initials and date. Never erase.";
@@ -56,7 +56,7 @@ pub struct Tail<'a> {
 /// Lines for measuring again and for remarks, and the boxes to sign.
 pub fn tail(lay: &Layout<'_>, tail: Tail<'_>) -> Block {
     let mut canvas = lay.canvas();
-    let mut y = again::lines(&mut canvas, lay.area.w, tail.again);
+    let mut y = again::lines(lay, &mut canvas, tail.again);
     if tail.lines > 0 {
         y += remarks(lay, &mut canvas, y, (tail.lines, tail.marks));
     }
@@ -76,8 +76,12 @@ fn remarks(lay: &Layout<'_>, canvas: &mut Canvas<'_>, y: Len, (lines, marks): (i
     let line = y + mm(6.4);
     canvas.rule(x, line, width - x, HAIR);
     canvas.scribble(at(x + mm(0.6), line), width - x - mm(0.6), lay.sign("remarks"));
+    canvas.words_field(at(x, line), width - x, || lay.line_field(fields::REMARKS, 1, ""));
     for n in 1..lines {
-        canvas.rule(Len::ZERO, line + REMARK * n, width, HAIR);
+        let line = line + REMARK * n;
+        canvas.rule(Len::ZERO, line, width, HAIR);
+        let named = || lay.line_field(fields::REMARKS, n + 1, "");
+        canvas.words_field(at(Len::ZERO, line), width, named);
     }
     remarks_height(lines)
 }
@@ -184,6 +188,9 @@ fn sign_box(
         canvas.bare_date(at(x + width - DATE, y));
     }
     canvas.initialled(corner, initials, lay.sign(&format!("{} by", sign.key)));
+    let named = |part: &str| lay.foot_field(&format!("{}.{part}", sign.key));
+    canvas.field(area(x, y, initials, CELL_H), Entry::Short, || named("by"));
+    canvas.date_fields(at(x + width - DATE, y), named);
     if let Some(day) = lay.sign(&format!("{} on", sign.key)) {
         canvas.day(at(x + width - DATE, y), day);
     }
@@ -196,12 +203,14 @@ fn gauge_line(lay: &Layout<'_>, canvas: &mut Canvas<'_>, sign: &SignBox, span: (
     let base = y + mm(4.0);
     let line = y + mm(4.6);
     let mut end = x + width;
+    let named = |part: &str| lay.foot_field(&format!("{}.{part}", sign.key));
     if sign.zero {
         end -= CAPTION.width("°C");
         canvas.word(end, base, CAPTION, "°C");
         canvas.rule(end - mm(7.6), line, mm(7.0), HAIR);
         let warm = lay.sign(&format!("{} part-temp", sign.key));
         canvas.scribble(at(end - mm(7.4), line), mm(6.6), warm);
+        canvas.words_field(at(end - mm(7.6), line), mm(7.0), || named("temp"));
         end = before(canvas, end - mm(8.2), base, "part");
         let key = format!("{} zero", sign.key);
         for (n, word) in [(1, "after"), (0, "zero before")] {
@@ -209,6 +218,8 @@ fn gauge_line(lay: &Layout<'_>, canvas: &mut Canvas<'_>, sign: &SignBox, span: (
             let corner = at(end, y + mm(0.8));
             canvas.tick_box(corner);
             canvas.marked(corner, TICK, lay.sign_mark(&key, n));
+            let over = area(corner.x, corner.y, TICK, TICK);
+            canvas.field(over, Entry::Letter, || named(fields::ZERO[n]));
             end = before(canvas, end - mm(0.6), base, word);
         }
         end -= mm(0.6);
@@ -216,6 +227,7 @@ fn gauge_line(lay: &Layout<'_>, canvas: &mut Canvas<'_>, sign: &SignBox, span: (
     let words = format!("{}: gauges", sign.key);
     let start = canvas.word(x, base, CAPTION, &words) + mm(1.0);
     canvas.rule(start, line, end - start, HAIR);
+    canvas.words_field(at(start, line), end - start, || named("gauge"));
     let gauges = lay.sign(&format!("{} gauge", sign.key));
     canvas.scribble(at(start + mm(0.4), line), end - start - mm(0.4), gauges);
 }

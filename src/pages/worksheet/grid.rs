@@ -2,12 +2,12 @@
 
 use super::Layout;
 use super::marks::{MARK, hold, numeral, signed};
-use crate::layout::at;
 use crate::layout::canvas::{Canvas, MINOR, mm};
 use crate::layout::length::Len;
-use crate::layout::mark::Align;
+use crate::layout::mark::{Align, Entry};
 use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::{CAPTION, LABEL, TEXT};
+use crate::layout::{area, at};
 use crate::sheet::{Columns, Item, MarksBlock};
 
 /// What goes into a cell.
@@ -155,11 +155,16 @@ fn row(lay: &Layout<'_>, grid: &Grid<'_>, item: &Item, cells: Cells) -> Block {
             Cells::Marks => {
                 canvas.mark_box(corner, wide);
                 canvas.marked(corner, wide, lay.item(item.number, "marks", grid.from + n));
+                let part = (grid.from + n + 1).to_string();
+                let over = area(corner.x, corner.y, wide, wide);
+                canvas.field(over, Entry::Letter, || lay.item_field_name(item.number, &part));
             }
             Cells::Words => {
                 canvas.blank_box(corner, wide, tall);
                 let line = at(corner.x + mm(0.6), corner.y + tall - mm(0.4));
                 canvas.scribble(line, wide - mm(1.2), lay.item(item.number, code, 0));
+                let over = area(corner.x, corner.y, wide, tall);
+                canvas.field(over, Entry::Words, || lay.item_field_name(item.number, code));
             }
         }
     }

@@ -4,6 +4,7 @@ use super::columns::parcels;
 use super::{Layout, head};
 use crate::layout::canvas::{Canvas, HEAVY, MINOR, mm};
 use crate::layout::length::Len;
+use crate::layout::mark::Entry;
 use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::{CAPTION, STRONG, TEXT};
 use crate::layout::{area, at};
@@ -145,6 +146,8 @@ pub fn signed(
     canvas.blank_box(corner, INITIALS, SIGNED);
     let line = at(x + mm(0.6), top + SIGNED - mm(0.4));
     canvas.scribble(line, INITIALS - mm(1.2), lay.initials(first, last).as_deref());
+    let over = area(corner.x, corner.y, INITIALS, SIGNED);
+    canvas.field(over, Entry::Short, || lay.list_field(&span));
     canvas.done(y)
 }
 
@@ -163,6 +166,8 @@ fn row(lay: &Layout<'_>, item: &Item, width: Len) -> Block {
     let corner = at(width - MARK, ((height - MARK) / 2).on_grid());
     canvas.mark_box(corner, MARK);
     canvas.marked(corner, MARK, lay.item(item.number, "marks", 0));
+    let over = area(corner.x, corner.y, MARK, MARK);
+    canvas.field(over, Entry::Letter, || lay.item_field_name(item.number, "1"));
     canvas.done(height).with([lay.item_field(item.number)])
 }
 
@@ -184,6 +189,9 @@ pub fn hold(lay: &Layout<'_>, key: &str, width: Len) -> Block {
     canvas.word(right + mm(2.0), mm(1.6) + CELL_H + mm(3.0), CAPTION, "initials");
     let corner = at(width - DATE - mm(2.0), mm(1.6));
     canvas.date(corner);
+    let over = area(right + mm(2.0), mm(1.6), INITIALS, CELL_H);
+    canvas.field(over, Entry::Short, || lay.foot_field(&format!("{key}.by")));
+    canvas.date_fields(corner, |part| lay.foot_field(&format!("{key}.{part}")));
     if let Some(day) = lay.sign(&format!("{key} on")) {
         canvas.day(corner, day);
     }

@@ -56,14 +56,33 @@ pub fn lay_filled<'a>(
     filled: Option<&'a Filled>,
     out: &mut Diags,
 ) -> Option<(Document, Pages)> {
+    laid(&Desk::default(), (set, filled), only, out)
+}
+
+fn laid<'a>(
+    desk: &'a Desk,
+    (set, filled): (&'a SheetSet, Option<&'a Filled>),
+    only: Option<&[String]>,
+    out: &mut Diags,
+) -> Option<(Document, Pages)> {
     let before = out.faults();
-    let desk = Desk::default();
-    let lay = Layout::new(&desk, set, filled);
+    let lay = Layout::new(desk, set, filled);
     unknown(set, only, out);
     let (plans, places) = planned(&lay, out)?;
     let document = bind(&lay, format!("Worksheets {}", set.number), plans, only);
     margins::check(&document, lay.area, out);
     (out.faults() == before).then_some((document, places))
+}
+
+/// The same with a field over every box, for a person at a desk.
+///
+/// `None` as [`lay_sheets`].
+pub fn lay_fields(
+    set: &SheetSet,
+    only: Option<&[String]>,
+    out: &mut Diags,
+) -> Option<(Document, Pages)> {
+    laid(&Desk::of_fields(), (set, None), only, out)
 }
 
 /// On which page every row and item is, without drawing the pages: for what

@@ -13,7 +13,7 @@ use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::{CAPTION, LABEL, Para, STRONG, TextStyle};
 use crate::pages::boxes::{CELL_H, Comb};
 use crate::pages::scale::scale;
-use crate::sheet::{LineRows, MeasureBlock, Row};
+use crate::sheet::{LineRows, MeasureBlock, Row, fields};
 
 pub fn measure(lay: &Layout<'_>, blocks: &mut Blocks, block: &MeasureBlock, number: usize) {
     let note = block.note.as_deref().unwrap_or("write what the gauge shows, every digit");
@@ -262,6 +262,8 @@ struct Slot {
     blank: Blank,
     width: Len,
     written: Option<String>,
+    /// Name and words of its field, but for the part of a figure.
+    field: Option<(String, String)>,
 }
 
 /// A written answer in words, at least.
@@ -317,6 +319,7 @@ fn write_in(lay: &Layout<'_>, line: &LineRows, row: Option<&Row>, slots: &mut [S
     let boxes = own.flat_map(|group| (0..labels(group).len()).map(move |n| (group, n)));
     for (slot, (group, n)) in slots.iter_mut().zip(boxes) {
         slot.written = lay.written(row, group, n).map(str::to_owned);
+        slot.field = row.map(|row| fields::reading(&row.code, group, n, ""));
     }
 }
 
@@ -337,6 +340,18 @@ fn put_line(canvas: &mut Canvas<'_>, slots: Vec<Slot>, y: Len) -> Len {
                 canvas.scribble(at(x, top + mm(6.4)), slot.width, text.as_deref());
             }
             (Blank::Comb(_), None) => {}
+        }
+        if let Some((name, told)) = slot.field {
+            let named = |part: &str| match part {
+                "" => (name.clone(), told.clone()),
+                part => (format!("{name}.{part}"), format!("{told} {part}")),
+            };
+            match slot.blank {
+                Blank::Comb(comb) => canvas.comb_fields(at(x, top), comb, named),
+                Blank::Line => {
+                    canvas.words_field(at(x, top + mm(6.4)), slot.width, || named(""));
+                }
+            }
         }
         x += slot.width + BETWEEN;
     }
@@ -402,5 +417,5 @@ fn caption(group: &BoxGroup, label: &str) -> String {
 fn slot(style: TextStyle, text: &str, blank: Blank, least: Len) -> Slot {
     let wide = style.width(text);
     let width = least.max(wide.min(mm(30.0)));
-    Slot { caption: style.para(text, width), blank, width, written: None }
+    Slot { caption: style.para(text, width), blank, width, written: None, field: None }
 }

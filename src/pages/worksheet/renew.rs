@@ -3,14 +3,14 @@
 use super::Layout;
 use super::columns::shares;
 use super::marks::{numeral, signed};
-use crate::layout::at;
 use crate::layout::canvas::{BOX, Canvas, MINOR, mm};
 use crate::layout::length::Len;
-use crate::layout::mark::Align;
+use crate::layout::mark::{Align, Entry};
 use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::{CAPTION, STRONG, TEXT};
+use crate::layout::{area, at};
 use crate::pages::boxes::TICK;
-use crate::sheet::RenewItem;
+use crate::sheet::{RenewItem, fields};
 
 const ROW: Len = mm(8.6);
 /// Caption, share of the width, and where the caption stands.
@@ -87,11 +87,15 @@ fn row(lay: &Layout<'_>, item: &RenewItem) -> Block {
     for (n, part) in [(3, "number"), (4, "batch"), (5, "document")] {
         let (x, wide) = columns[n];
         canvas.scribble(at(x + mm(1.0), height - mm(1.0)), wide - mm(1.6), said(part));
+        let line = at(x + mm(0.4), height - mm(0.6));
+        canvas.words_field(line, wide - mm(0.8), || lay.item_field_name(item.number, part));
     }
     // The count that went in, over the tick where it is not all of them.
     let ticked = at(x + (wide - TICK) / 2, (height - TICK) / 2);
     let whole = said("count").map(|written| if written == count { "v" } else { written });
     canvas.marked(ticked, TICK, whole);
+    let over = area(ticked.x, ticked.y, TICK, TICK);
+    canvas.field(over, Entry::Short, || lay.item_field_name(item.number, fields::COUNT));
     posts(&mut canvas, &columns, height);
     canvas.rule(Len::ZERO, height, lay.area.w, MINOR);
     canvas.done(height)

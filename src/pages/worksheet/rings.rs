@@ -4,12 +4,13 @@ use super::{Layout, entry, row_fields};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::layout::canvas::{BOX, Canvas, HAIR, MINOR, mm};
 use crate::layout::length::Len;
-use crate::layout::mark::{Align, Point, Step};
+use crate::layout::mark::{Align, Entry, Point, Step};
 use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::{ASIDE, CAPTION, LABEL, STRONG, TEXT};
 use crate::layout::{area, at};
 use crate::model::side::Group;
 use crate::pages::boxes::{CELL_H, CELL_W, Comb, TICK};
+use crate::sheet::fields::{self, Named};
 use crate::sheet::{LineRows, Row};
 
 /// Radii of the inner edge, the middle and the outer edge.
@@ -130,6 +131,8 @@ fn filled(lay: &Layout<'_>, canvas: &mut Canvas<'_>, centre: Point, of: (&Row, &
             let spot = polar(centre, radius, n as f64 / count as f64);
             let corner = at(spot.x - side / 2, spot.y - side / 2);
             canvas.marked(corner, side, lay.written(Some(row), group, n));
+            let over = area(corner.x, corner.y, side, side);
+            canvas.field(over, Entry::Letter, || fields::reading(&row.code, group, n, ""));
         }
     }
 }
@@ -246,6 +249,9 @@ fn squares(lay: &Layout<'_>, line: &LineRows, row: &Row) -> Block {
                 canvas.mark_box(at(x, y), CELL_W);
                 let written = lay.written(Some(row), from.1, from.0 + n);
                 canvas.marked(at(x, y), CELL_W, written);
+                let over = area(x, y, CELL_W, CELL_W);
+                let n = from.0 + n;
+                canvas.field(over, Entry::Letter, || fields::reading(&row.code, from.1, n, ""));
             }
             y += mm(6.4);
         }
@@ -293,10 +299,11 @@ fn again(lay: &Layout<'_>, line: &LineRows) -> Block {
         let all = (0..).map_while(|n| lay.said(&row.code, "leaves", n));
         all.map(|leaf| (row.code.as_str(), leaf))
     });
-    for _ in 0..2 {
+    for pair in 0..2 {
         for n in 0..2 {
             let tried_at = at((half + mm(5.0)) * n, y);
-            tried(&mut canvas, each(line), tried_at, half, leaves.next());
+            let field = |part: &str| fields::leaf(&line.reference, pair * 2 + n + 1, part);
+            tried(&mut canvas, each(line), tried_at, half, leaves.next(), field);
         }
         y += mm(7.4);
     }
@@ -310,6 +317,7 @@ fn tried(
     Point { x, y }: Point,
     width: Len,
     leaf: Option<(&str, &str)>,
+    field: impl Fn(&str) -> Named,
 ) {
     let mut said: Vec<&str> = leaf.iter().map(|(row, _)| *row).collect();
     said.extend(leaf.iter().flat_map(|(_, leaf)| leaf.split(", ")));
@@ -320,12 +328,14 @@ fn tried(
         left = canvas.word(left, base, CAPTION, word) + mm(0.8);
         canvas.rule(left, line, mm(wide), HAIR);
         canvas.scribble(at(left, line), mm(wide), said.get(n).copied());
+        canvas.words_field(at(left, line), mm(wide), || field(fields::LEAF[n]));
         left += mm(wide + 1.2);
     }
     for (word, told) in [("in", "entered"), ("refused", "refused")] {
         canvas.tick_box(at(left, y + mm(1.6)));
         let ticked = said.get(3).filter(|said| **said == told).map(|_| "v");
         canvas.marked(at(left, y + mm(1.6)), TICK, ticked);
+        canvas.field(area(left, y + mm(1.6), TICK, TICK), Entry::Tick, || field(told));
         left = canvas.word(left + TICK + mm(0.8), base, CAPTION, word) + mm(1.4);
     }
     canvas.rule(left, line, x + width - left, HAIR);

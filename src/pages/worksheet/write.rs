@@ -8,7 +8,7 @@ use crate::layout::canvas::{HAIR, mm};
 use crate::layout::length::Len;
 use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::TEXT;
-use crate::sheet::Item;
+use crate::sheet::{Item, fields};
 
 const NUMBER: Len = mm(6.0);
 const GAP: Len = mm(4.0);
@@ -52,5 +52,7 @@ fn line(lay: &Layout<'_>, item: &Item, width: Len) -> Block {
     canvas.rule(x, height - mm(1.0), width - x, HAIR);
     let written = lay.item(item.number, "words", 0);
     canvas.scribble(at(x + mm(0.6), height - mm(1.0)), width - x - mm(0.6), written);
+    let line = at(x, height - mm(1.0));
+    canvas.words_field(line, width - x, || lay.item_field_name(item.number, fields::WORDS));
     canvas.done(height).with([lay.item_field(item.number)])
 }

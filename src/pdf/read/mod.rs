@@ -4,6 +4,7 @@
 
 pub(super) mod alike;
 pub(super) mod bounds;
+pub(super) mod form;
 mod inflate;
 mod lex;
 pub(super) mod names;

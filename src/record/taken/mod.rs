@@ -1,0 +1,176 @@
+//! What was typed into the fields of a set, as a record: figures digit for digit,
+//! through the same reading as those of a file. Nothing is guessed: what cannot be
+//! understood is said by the field's name.
+
+mod again;
+mod fields;
+mod rows;
+
+use crate::diag::{Diags, Span};
+use crate::model::record::{
+    Again, Initialled, ItemContent, ItemEntry, Mark, Record, Renewed, SheetEntry, Sign,
+};
+use crate::model::text::Text;
+use crate::sheet::fields::{REMARKS, WORDS};
+use crate::sheet::{Pages, Sheet, SheetBlock, SheetSet, holds};
+use fields::Taking;
+use std::collections::BTreeMap;
+
+/// The record of the sheets of those letters. `None` with the faults in `out`.
+pub fn taken(
+    set: &SheetSet,
+    pages: &Pages,
+    letters: &[String],
+    values: &BTreeMap<String, String>,
+    out: &mut Diags,
+) -> Option<Record> {
+    let before = out.faults();
+    let at = Span::new(&"fields".into(), 0, 0);
+    let mut record = Record::blank(&set.number);
+    let mut taking = Taking { set, values, at, out };
+    for sheet in set.sheets.iter().filter(|sheet| letters.contains(&sheet.letter)) {
+        let entry = taking.sheet(sheet, pages, &mut record.again);
+        record.sheets.push(entry);
+    }
+    (out.faults() == before).then_some(record)
+}
+
+impl Taking<'_> {
+    fn sheet(&mut self, sheet: &Sheet, pages: &Pages, again: &mut Vec<Again>) -> SheetEntry {
+        let own = format!("sheet {}", sheet.letter);
+        let said = |list: Vec<String>| list.into_iter().map(|text| self.text(&text)).collect();
+        let digests = sheet.digests.iter().map(|(key, digest)| format!("{key} {digest}"));
+        let digests = digests.collect::<Vec<_>>().join(", ");
+        let mut entry = SheetEntry {
+            letter: self.text(&sheet.letter),
+            number: Some(self.text(&sheet.number)),
+            printed: Some(self.text(&digests)),
+            pages: Some(said(pages.of_sheet(sheet))),
+            second: Vec::new(),
+            signs: Vec::new(),
+            items: Vec::new(),
+            initials: Vec::new(),
+            rows: Vec::new(),
+            remarks: self.remarks(&own),
+            at: self.at.clone(),
+        };
+        let holds = holds(sheet).map(|hold| hold.key.to_owned());
+        for key in sheet.signs.iter().map(|sign| sign.key.clone()).chain(holds) {
+            entry.signs.extend(self.sign(&own, &key));
+        }
+        for block in &sheet.blocks {
+            entry.initials.extend(self.initials(sheet, block));
+            entry.items.extend(self.items(sheet, block));
+        }
+        for line in sheet.lines() {
+            entry.rows.extend(self.rows(line));
+        }
+        self.again(sheet, &mut entry, again);
+        entry
+    }
+
+    /// The lines of all pages, one after the other.
+    fn remarks(&self, own: &str) -> Option<Text> {
+        let lines = self.lines(&format!("{own}.{REMARKS}."), 2);
+        let said: Vec<&str> = lines.iter().filter_map(|name| self.get(name)).collect();
+        (!said.is_empty()).then(|| self.text(&said.join(" ")))
+    }
+
+    fn sign(&mut self, own: &str, key: &str) -> Option<Sign> {
+        let name = |part: &str| format!("{own}.{key}.{part}");
+        let sign = Sign {
+            key: self.text(key),
+            by: self.worded(&name("by")),
+            on: self.day(&format!("{own}.{key}")),
+            gauges: self.several(&name("gauge")),
+            part_temperature: self.get(&name("temp")).and_then(|t| self.figure(&name("temp"), t)),
+            gauge_temperature: None,
+            zero: self.zero(&format!("{own}.{key}")),
+            rows: Vec::new(),
+            at: self.at.clone(),
+        };
+        let written = sign.by.is_some()
+            || sign.on.is_some()
+            || !sign.gauges.is_empty()
+            || sign.zero.is_some()
+            || sign.part_temperature.is_some();
+        written.then_some(sign)
+    }
+
+    fn initials(&mut self, sheet: &Sheet, block: &SheetBlock) -> Vec<Initialled> {
+        let Some((first, last)) = block.initialled() else { return Vec::new() };
+        let Some(span) = block.span() else { return Vec::new() };
+        let name = format!("{} {span}.initials", sheet.letter);
+        let mut all = Vec::new();
+        for said in self.several(&name) {
+            // `3 JA`: of one item by itself.
+            let own = said.as_str().split_once(' ').and_then(|(number, by)| {
+                let number: u32 = number.parse().ok()?;
+                Some((number, number, by.trim().to_owned()))
+            });
+            let (first, last, by) = own.unwrap_or((first, last, said.to_string()));
+            let by = vec![self.text(&by)];
+            all.push(Initialled { first, last, by, at: self.at.clone() });
+        }
+        all
+    }
+
+    fn items(&mut self, sheet: &Sheet, block: &SheetBlock) -> Vec<ItemEntry> {
+        let mut all = Vec::new();
+        let mut put = |number: u32, content: Option<ItemContent>, at: &Span| {
+            let entry = |content| ItemEntry { number, content, spanned: false, at: at.clone() };
+            all.extend(content.map(entry));
+        };
+        let at = self.at.clone();
+        match block {
+            SheetBlock::Marks(marks) => {
+                for item in &marks.items {
+                    let name = |n: usize| format!("{} {}.{n}", sheet.letter, item.number);
+                    let count = marks.columns.len().max(1);
+                    let typed: Vec<Mark> = (1..=count).map(|n| self.mark(&name(n))).collect();
+                    let any = typed.iter().any(|mark| *mark != Mark::Blank);
+                    put(item.number, any.then_some(ItemContent::Marks(typed)), &at);
+                }
+            }
+            SheetBlock::Write { columns, items, .. } => {
+                for item in items {
+                    let name = |part: &str| format!("{} {}.{part}", sheet.letter, item.number);
+                    let content = if columns.is_empty() {
+                        self.worded(&name(WORDS)).map(ItemContent::Words)
+                    } else {
+                        let placed: Vec<(Text, Text)> = columns
+                            .iter()
+                            .filter_map(|(code, _)| {
+                                Some((self.text(code), self.worded(&name(code))?))
+                            })
+                            .collect();
+                        (!placed.is_empty()).then_some(ItemContent::Placed(placed))
+                    };
+                    put(item.number, content, &at);
+                }
+            }
+            SheetBlock::Renew { items, .. } => {
+                for item in items {
+                    let name = |part: &str| format!("{} {}.{part}", sheet.letter, item.number);
+                    // A tick says that all of them were renewed.
+                    let all = item.count.to_string();
+                    let said = self.get(&name("count"));
+                    let said = said.map(|said| if said == "v" { all.as_str() } else { said });
+                    let renewed = Renewed {
+                        count: said.and_then(|said| self.figure(&name("count"), said)),
+                        number: self.worded(&name("number")),
+                        batch: self.worded(&name("batch")),
+                        document: self.worded(&name("document")),
+                        reused: false,
+                        at: at.clone(),
+                    };
+                    let words = [&renewed.number, &renewed.batch, &renewed.document];
+                    let any = renewed.count.is_some() || words.into_iter().any(Option::is_some);
+                    put(item.number, any.then_some(ItemContent::Renewed(renewed)), &at);
+                }
+            }
+            _ => {}
+        }
+        all
+    }
+}

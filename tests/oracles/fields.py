@@ -1,0 +1,258 @@
+"""The sheets with fields, filled in by programs that are not ours: PyPI `pikepdf`
+and `pypdf`, and pdf.js under Node. What `benchleaf take` makes of each is what
+was typed by hand; the blank one is PDF/A-3b as pikepdf's validator sees it, its
+form aside, which that validator does not know: the typeface and the looks of the
+fields are put on pages of their own for it. Poppler draws every figure inside its
+printed cell. Files that are wrong or mean harm are refused by name."""
+
+import json
+import re
+import shutil
+import tomllib
+
+import pikepdf
+import pypdf
+from pikepdf import Array, Dictionary, Name, String, pdfa
+from PIL import Image, ImageChops
+
+from _fields import hostile, wanted
+from _jobs import ENGINES, demonstration, opened
+from _judging import ROOT, Tally, benchleaf, done, outside
+
+VIEWER = ROOT / "tests" / "oracles" / "pdfjs"
+
+
+def main():
+    tally = Tally("fields")
+    jobs = {"demo": demonstration(tally.folder / "demo")}
+    jobs |= {engine: opened(engine, tally.folder / engine) for engine in ENGINES}
+    for name, job in jobs.items():
+        done(benchleaf("sheets", job, "--fill"))
+        blank = job / "fill.pdf"
+        archive(tally, name, blank)
+        typed = before_the_events(job, names(blank))
+        values = wanted(tomllib.loads(typed.read_text(), parse_float=str), names(blank))
+        for fill in (by_pikepdf, by_pypdf, by_pdfjs):
+            filled = tally.folder / f"{name}-{fill.__name__}.pdf"
+            if tally.check(fill(blank, filled, values), f"{name}: not filled {fill.__name__}"):
+                round_trip(tally, job, typed, filled, f"{name} {fill.__name__}")
+        if name == "demo":
+            inside(tally, blank, tally.folder)
+    again(tally, jobs["demo"])
+    refused(tally, jobs["demo"], jobs["two-in"])
+    tally.finish()
+
+
+def names(path):
+    with pikepdf.open(path) as pdf:
+        return {name: field for name, field in fields(pdf)}
+
+
+def fields(pdf):
+    """Every field that holds a value, by its whole name."""
+    waiting = [("", field) for field in pdf.Root.AcroForm.Fields]
+    while waiting:
+        above, field = waiting.pop()
+        name = f"{above}.{field.T}" if above else str(field.T)
+        if "/Kids" in field:
+            waiting += [(name, kid) for kid in field.Kids]
+        else:
+            yield name, field
+
+
+def archive(tally, name, path):
+    """Valid but for the form, which the validator says it does not know; then
+    with the form's own parts where it looks at them."""
+    report = pdfa.validate_written(path, "3b")
+    rules = sorted({(finding.rule, finding.kind) for finding in report.findings})
+    tally.same(rules, [("pikepdf:schema-Catalog", "unsupported")], f"{name}: what PDF/A-3b has against it")
+    shown = path.with_name("shown.pdf")
+    for spoil in (False, True):
+        with pikepdf.open(path) as pdf:
+            laid_open(pdf, spoil)
+            pdf.save(shown, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.disable)
+        found = [f"{f.rule} {f.message}" for f in pdfa.validate_written(shown, "3b").findings]
+        if spoil:
+            tally.plant(found, f"{name}: the fields' typeface without its widths")
+        else:
+            tally.same(found, [], f"{name}: typeface and looks of the fields")
+    with pikepdf.open(path) as pdf:
+        tally.check("/NeedAppearances" not in pdf.Root.AcroForm, f"{name}: NeedAppearances")
+        for field_name, field in fields(pdf):
+            flags = int(field.get("/F", 0))
+            tally.check(flags == 4, f"{name}: {field_name} is not printed and seen")
+            tally.check(not {"/A", "/AA", "/MK"} & set(field.keys()), f"{name}: {field_name} acts")
+            tally.check(str(field.get("/TU", "")), f"{name}: {field_name} is heard as nothing")
+            seen = any(int(edge) for edge in field.Rect)
+            tally.check(not seen or "/N" in field.AP, f"{name}: {field_name} has no looks")
+
+
+def laid_open(pdf, spoil):
+    """The typeface shown on the first page and every look drawn there, without a
+    form, so that the validator looks at them."""
+    font = pdf.Root.AcroForm.DR.Font.F
+    if spoil:
+        font.Widths = Array([0] * len(font.Widths))
+    looks = {}
+    for _, field in fields(pdf):
+        for look in ([] if "/AP" not in field else [field.AP.N] if isinstance(field.AP.N, pikepdf.Stream) else field.AP.N.values()):
+            looks[look.objgen] = look
+    page = pdf.pages[0]
+    page.obj.Resources.Font.FORM = font
+    draw = "".join(f" /LOOK{n} Do" for n in range(len(looks)))
+    if "/XObject" not in page.obj.Resources:
+        page.obj.Resources.XObject = Dictionary()
+    for n, look in enumerate(looks.values()):
+        page.obj.Resources.XObject[f"/LOOK{n}"] = look
+    page.contents_add(f"q BT /FORM 9 Tf 9 9 Td (RW 0123456789 .-) Tj ET{draw} Q".encode())
+    del pdf.Root.AcroForm
+    for other in pdf.pages:
+        if "/Annots" in other.obj:
+            del other.obj.Annots
+
+
+def before_the_events(job, names):
+    """What the sheets themselves hold: what came later has no box on them, nor have
+    the zero of a gauge that needs none and a check that nobody asks for."""
+    text = (job / "readings.toml").read_text()
+    lines, letter = [], ""
+    for line in (text.split("\n[[", 1)[0] + "\n").splitlines():
+        letter = line[1:].split("]")[0] if line.startswith("[") else letter
+        key = line.split(" ")[0]
+        if key == "check" and f"sheet {letter}.check.by" not in names:
+            continue
+        if "zero = " in line and f"sheet {letter}.{key}.before" not in names:
+            line = re.sub(r', zero = "\w*"', "", line)
+        lines.append(line)
+    path = job / "typed.toml"
+    path.write_text("\n".join(lines) + "\n")
+    return path
+
+
+def by_pikepdf(blank, filled, values):
+    with pikepdf.open(blank) as pdf:
+        for name, field in fields(pdf):
+            if name not in values:
+                continue
+            if field.FT == Name.Btn:
+                field.V = field.AS = Name.Yes
+            else:
+                field.V = String(values[name])
+        pdf.save(filled)
+    return True
+
+
+def by_pypdf(blank, filled, values):
+    writer = pypdf.PdfWriter(clone_from=pypdf.PdfReader(blank))
+    ticked = {name: "/Yes" if value is True else value for name, value in values.items()}
+    for page in writer.pages:
+        if "/Annots" in page:
+            writer.update_page_form_field_values(page, ticked, auto_regenerate=False)
+    writer.write(filled)
+    return True
+
+
+def by_pdfjs(blank, filled, values):
+    told = filled.with_suffix(".json")
+    told.write_text(json.dumps(values))
+    ran = outside("node", VIEWER / "fill.mjs", blank, told, filled, cwd=VIEWER)
+    if ran.returncode:
+        print(ran.stderr.decode()[-2000:])
+    return ran.returncode == 0
+
+
+def round_trip(tally, job, typed, filled, what):
+    into = filled.with_suffix(".toml")
+    ran = benchleaf("take", job, filled, "--into", into)
+    if not tally.check(ran.returncode == 0, lambda: f"{what}: {ran.stdout[-1500:]}{ran.stderr[-1500:]}"):
+        return
+    ran = benchleaf("compare", typed, into, "--job", job)
+    last = ran.stdout.strip().splitlines()[-1] if ran.stdout.strip() else ran.stderr
+    tally.check(ran.returncode == 0, lambda: f"{what}: {ran.stdout[-3000:]}{ran.stderr[-1000:]}")
+    tally.check(re.match(r"no differences; \d{3,} boxes alike", last), lambda: f"{what}: {last}")
+    first = typed.read_text().replace("M1.shaft = [2.2478", "M1.shaft = [2.2479").replace("[13.0", "[13.1")
+    if first != typed.read_text():
+        planted = typed.with_name("planted.toml")
+        planted.write_text(first)
+        ran = benchleaf("compare", planted, into, "--job", job)
+        tally.plant(ran.returncode == 1, f"{what}: one digit of a reading")
+
+
+def inside(tally, blank, folder):
+    """What poppler draws of a figure that pypdf filled in lies in its cells."""
+    with pikepdf.open(blank) as pdf:
+        page = next(n for n, page in enumerate(pdf.pages) if any("C2" in path(a) for a in page.obj.get("/Annots", [])))
+        rects = {path(a): [float(edge) for edge in a.Rect] for a in pdf.pages[page].obj.Annots}
+        height = float(pdf.pages[page].mediabox[3])
+    combs = [name for name in rects if re.match(r"C\d\.(shaft|bore)\.\d\.decimals", name)]
+    filled = folder / "drawn.pdf"
+    by_pypdf(blank, filled, {name: "8888" for name in combs})
+    one, other = (drawn(pdf, page, folder / stem) for pdf, stem in ((blank, "blank"), (filled, "filled")))
+    difference = ImageChops.difference(one, other).point(lambda grey: 255 if grey > 60 else 0)
+    scale = one.height / height
+    for name in combs:
+        left, low, right, high = rects[name]
+        box = [round(left * scale), round((height - high) * scale), round(right * scale), round((height - low) * scale)]
+        wide = (right - left) * scale / 4
+        for n in range(4):
+            cell = difference.crop((round(box[0] + n * wide), box[1], round(box[0] + (n + 1) * wide), box[3]))
+            ink = cell.getbbox()
+            tally.check(ink and ink[0] > 0 and ink[2] < cell.width, lambda: f"{name} digit {n + 1} is not in its cell: {ink}")
+        difference.paste(0, (box[0] - 1, box[1] - 1, box[2] + 1, box[3] + 1))
+    tally.check(difference.getbbox() is None, f"drawn outside every cell: {difference.getbbox()}")
+
+
+def drawn(path, page, stem):
+    outside("pdftoppm", "-gray", "-r", 150, "-f", page + 1, "-l", page + 1, "-singlefile", path, stem)
+    return Image.open(f"{stem}.pgm")
+
+
+def path(field):
+    name = []
+    while field is not None:
+        name.append(str(field.T))
+        field = field.get("/Parent")
+    return ".".join(reversed(name))
+
+
+def again(tally, job):
+    """Half-filled is fine; taken once more, it says what changed and writes
+    nothing."""
+    blank, half, whole = job / "fill.pdf", job / "half.pdf", job / "whole.pdf"
+    into = job / "half.toml"
+    first = {"C2.shaft.1.whole": "1", "C2.shaft.1.decimals": "3718", "T1N.bore.1.decimals": "8754"}
+    by_pikepdf(blank, half, first)
+    done(benchleaf("take", job, half, "--into", into))
+    text = into.read_text()
+    tally.check("C2 = [[1.3718, \"-\"], []]" in text, "the half of C2")
+    tally.check("T1N = [[], [0.8754, \"-\"]]" in text, "a figure below one with nothing before its point")
+    by_pikepdf(blank, whole, {**first, "C2.shaft.2.whole": "1", "C2.shaft.2.decimals": "3716"})
+    ran = benchleaf("take", job, whole, "--into", into)
+    tally.same(ran.returncode, 1, "taken once more")
+    tally.check("C2 shaft 2" in ran.stdout and "1.3716" in ran.stdout, lambda: ran.stdout)
+    tally.check(into.read_text() == text, "what was there was written to")
+
+
+def refused(tally, job, other):
+    count = 0
+    typed = sorted(path.name for path in job.iterdir())
+    for what, words, make in hostile(job / "fill.pdf", other / "fill.pdf"):
+        path = job / "hostile.pdf"
+        make(path)
+        into = job / "never.toml"
+        ran = benchleaf("take", job, path, "--into", into)
+        count += 1
+        told = ran.stdout + ran.stderr
+        tally.same(ran.returncode, 2, f"{what}: {told[-300:]}")
+        tally.check(re.search(words, told), lambda: f"{what} is not named: {told[-400:]}")
+        tally.check(not into.exists(), f"{what}: something was written")
+        path.unlink()
+    tally.check(count >= 40, f"only {count} files were refused")
+    tally.same(sorted(path.name for path in job.iterdir()), typed, "files left behind")
+    sound = job / "sound.pdf"
+    shutil.copy(job / "fill.pdf", sound)
+    tally.plant(benchleaf("take", job, sound, "--into", job / "sound.toml").returncode == 0, "a file that is sound is taken")
+
+
+if __name__ == "__main__":
+    main()
