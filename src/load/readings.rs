@@ -1,9 +1,9 @@
 //! The transcription: what was written on the sheets.
 
-use super::check::check;
+use super::check::{self, check};
 use super::events;
 use super::fields::{Fields, file};
-use super::keys::{CODE, HOLD, Kind, NUMBER, SPAN, Shape, optional, required};
+use super::keys::{CODE, HOLD, Key, Kind, NUMBER, SPAN, Shape, optional, required};
 use super::rows::{self, Decimals, decimals};
 use super::toml::number::blank;
 use super::toml::tree::{Entry, Node, Table, Value};
@@ -12,7 +12,7 @@ use crate::model::engine::Engine;
 use crate::model::form::SIGN_KEYS;
 use crate::model::limits::Limits;
 use crate::model::record::{
-    Boxes, Initialled, ItemContent, ItemEntry, Record, Renewed, RowEntry, SheetEntry, Sign,
+    Boxes, Initialled, ItemContent, ItemEntry, Named, Record, Renewed, RowEntry, SheetEntry, Sign,
 };
 use crate::model::text::Text;
 use std::collections::HashMap;
@@ -61,11 +61,20 @@ static SIGN: Shape = Shape {
     keys: &[&[
         optional("by", Kind::Entry, "\"RW\""),
         optional("on", Kind::DayEntry, "2026-03-02"),
-        optional("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
+        optional(
+            "gauge",
+            Kind::Other("gauges", &[GAUGE.kind, Kind::Table(&GAUGES)]),
+            "[\"TEL-1\", \"MIC-2\"]",
+        ),
         optional("part-temp", Kind::FigureEntry, "20.0"),
         optional("gauge-temp", Kind::FigureEntry, "20.0"),
         optional("zero", Kind::Entry, "\"vv\""),
     ]],
+};
+const GAUGE: Key = optional("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]");
+static GAUGES: Shape = Shape {
+    name: "gauges, a line each",
+    keys: &[&[optional(CODE, Kind::EntryOrEntries, "\"DI-1\"")]],
 };
 static INITIALS: Shape = Shape {
     name: "the initials beside items",
@@ -187,12 +196,24 @@ fn sign(entry: &Entry, out: &mut Diags) -> Option<Sign> {
         key: entry.key.clone(),
         by: fields.text("by"),
         on: fields.day("on"),
-        gauges: fields.texts("gauge").unwrap_or_default(),
+        gauges: gauges(&fields, out),
         part_temperature: fields.figure("part-temp"),
         gauge_temperature: fields.figure("gauge-temp"),
         zero: rows::zero(&fields, out),
         at: entry.key.at.clone(),
     })
+}
+
+/// For all that is read under the key, or for each line in a table.
+fn gauges(fields: &Fields<'_>, out: &mut Diags) -> Named {
+    let Some(lines) = fields.table("gauge") else {
+        fields.node("gauge").into_iter().for_each(|node| check::value(&GAUGE, node, true, out));
+        return Named::All(fields.texts("gauge").unwrap_or_default());
+    };
+    check(lines.table, lines.at, &GAUGES, true, out);
+    let one =
+        |entry: &Entry| (entry.key.clone(), lines.texts(entry.key.as_str()).unwrap_or_default());
+    Named::Each(lines.table.0.iter().map(one).collect())
 }
 
 fn initials(fields: &Fields<'_>) -> Vec<Initialled> {

@@ -2,7 +2,7 @@
 //! line, scales once above their own columns.
 
 use super::entry::{self, Told};
-use super::{Layout, fit_columns, row_fields};
+use super::{Layout, fit_columns, gauge, row_fields};
 use crate::judge::{BoxGroup, BoxKind, Look, Scale};
 use crate::layout::at;
 use crate::layout::canvas::{Canvas, MINOR, mm};
@@ -62,7 +62,7 @@ fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, titled: Result<&st
     }
     y += mm(0.8);
     let told = legend(&mut canvas, line, columns, y);
-    let titled = titles(&mut canvas, line, columns, y, lay) + mm(0.8);
+    let titled = titles(&mut canvas, line, columns, y, (lay, short)) + mm(0.8);
     y += titled;
     let mut tallest = told - titled;
     for (over, x, width) in columns.spans(line) {
@@ -86,7 +86,7 @@ fn titles(
     line: &LineRows,
     columns: &Columns,
     y: Len,
-    lay: &Layout<'_>,
+    (lay, again): (&Layout<'_>, bool),
 ) -> Len {
     let mut tallest = Len::ZERO;
     for (over, x, width) in columns.spans(line) {
@@ -97,13 +97,23 @@ fn titles(
         };
         let end = STRONG.width(&title) + mm(1.6);
         let beside = CAPTION.para(&hint, width - end);
-        let height = if beside.lines.len() <= 2 && end < width / 2 {
+        let mut height = if beside.lines.len() <= 2 && end < width / 2 {
             canvas.word(x, y + STRONG.ascent, STRONG, &title);
             canvas.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.leading)
         } else {
             let down = canvas.tell(at(x, y), STRONG, &title, width);
             down + canvas.tell(at(x, y + down), CAPTION, &hint, width)
         };
+        if let Some(group) = group.filter(|group| !again && gauge::asked(lay, line, group.key)) {
+            let of = (line, group.key);
+            if hint.is_empty() && end + mm(1.4) + gauge::least() <= width {
+                let start = x + end + mm(1.4);
+                gauge::write(lay, canvas, of, (start, x + width), y + STRONG.ascent);
+            } else {
+                gauge::write(lay, canvas, of, (x, x + width), y + height + gauge::BASE);
+                height += gauge::ROW;
+            }
+        }
         tallest = tallest.max(height);
     }
     tallest

@@ -109,7 +109,8 @@ const BETWEEN: Len = mm(4.0);
 fn sign_rows(lay: &Layout<'_>, canvas: &mut Canvas<'_>, signs: &[SignBox], y: Len) -> Len {
     let whole = lay.area.w;
     let width = (whole - BETWEEN * 2) / 3;
-    let gauged: Vec<&SignBox> = signs.iter().filter(|sign| sign.gauges).collect();
+    let named = |sign: &&SignBox| sign.gauges && (sign.lines.is_empty() || sign.zero);
+    let gauged: Vec<&SignBox> = signs.iter().filter(named).collect();
     let last = signs.len() % 3;
     // Two thirds of a line have room for all that is written on it.
     let beside = last == 1 && signs.len() > 3;
@@ -212,6 +213,11 @@ fn gauge_line(lay: &Layout<'_>, canvas: &mut Canvas<'_>, sign: &SignBox, span: (
             end = before(canvas, end - mm(0.6), base, word);
         }
         end -= mm(0.6);
+    }
+    if !sign.lines.is_empty() {
+        let words = format!("{}: gauge at each head", sign.key);
+        canvas.word(x, base, CAPTION, &words);
+        return;
     }
     let words = format!("{}: gauges", sign.key);
     let start = canvas.word(x, base, CAPTION, &words) + mm(1.0);

@@ -10,6 +10,7 @@ mod filled;
 pub mod fit;
 pub mod fit_columns;
 mod foot;
+mod gauge;
 mod grid;
 pub mod head;
 mod index;
