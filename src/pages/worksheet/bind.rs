@@ -6,8 +6,8 @@ use super::{Layout, head};
 use crate::layout::at;
 use crate::layout::canvas::Canvas;
 use crate::layout::length::Len;
-use crate::layout::mark::{Bookmark, Document, Page};
-use crate::layout::paginate::{Block, Blocks, PageFill, TooTall, paginate};
+use crate::layout::mark::{Bookmark, Document, Page, Point};
+use crate::layout::paginate::{Anchor, Block, Blocks, PageFill, TooTall, paginate};
 use crate::pages::paper;
 
 /// Lines at the foot of a page.
@@ -15,6 +15,13 @@ use crate::pages::paper;
 pub struct Lines {
     pub again: i32,
     pub remarks: i32,
+}
+
+impl Lines {
+    /// One of each: the foot of a sheet's last page.
+    pub fn at_least(self, rows: bool) -> Lines {
+        Lines { again: self.again.max(i32::from(rows)), remarks: self.remarks.max(1) }
+    }
 }
 
 impl<'a> Plan<'a> {
@@ -63,13 +70,20 @@ impl<'a> Plan<'a> {
     /// How many lines for measuring again and for remarks a page has room for.
     pub fn lines(&self, lay: &Layout<'_>, fill: &PageFill, last: bool) -> Lines {
         let free = self.room(lay) - fill.filled - GAP;
-        let again = |more: i32| if self.rows { more } else { 0 };
+        let rows = self.rows && (last || self.has_rows(fill));
+        let again = |more: i32| if rows { more } else { 0 };
         let steps = [(1, 0), (1, 1), (2, 1), (2, 2), (2, 3), (3, 3), (4, 3)];
         let steps = steps.map(|(again_of, remarks)| Lines { again: again(again_of), remarks });
         let fits = |lines: &Lines| {
             lines.remarks <= self.remarks && self.tail(lay, last, *lines).height <= free
         };
         steps.into_iter().take_while(fits).last().unwrap_or_default()
+    }
+
+    /// Whether a row stands on a page: an item is named with its sheet's letter.
+    fn has_rows(&self, fill: &PageFill) -> bool {
+        let mut anchors = self.blocks.anchors(fill, Point::default());
+        anchors.any(|anchor| matches!(anchor, Anchor::Field(name) if !name.contains(' ')))
     }
 
     /// Draws the pages; the first has that number in the set.

@@ -48,7 +48,11 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Block
     for grade in &line.graded {
         y += canvas.tell(at(Len::ZERO, y), CAPTION, grade, width);
     }
-    for note in notes(line) {
+    // One after the other where they fit.
+    let notes = notes(line);
+    let together = notes.join(" · ");
+    let one = ASIDE.sized(7.4).width(&together) <= width;
+    for note in if one { vec![together] } else { notes } {
         y += canvas.tell(at(Len::ZERO, y), ASIDE.sized(7.4), &note, width);
     }
     canvas.done(y)

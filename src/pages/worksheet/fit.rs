@@ -13,7 +13,7 @@ use crate::model::side::Side;
 use crate::pages::boxes::{CELL_H, TICK};
 use crate::pages::scale::{Sides, scale, sides};
 use crate::sheet::{LineRows, Row};
-use fit_columns::Columns;
+use fit_columns::{Columns, GroupColumn};
 
 /// Two groups of combs, at least one of them printed on the row.
 pub fn is_fit(line: &LineRows) -> bool {
@@ -22,7 +22,7 @@ pub fn is_fit(line: &LineRows) -> bool {
 }
 
 /// Above and below the boxes of a row.
-const AIR: Len = mm(0.6);
+const AIR: Len = mm(0.4);
 const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 
 /// Puts a fit's head and rows.
@@ -92,7 +92,7 @@ fn titles(
     for (over, x, width) in columns.spans(line) {
         let group = line.groups.iter().find(|group| Some(group.key) == over);
         let (title, hint) = match group {
-            Some(group) => (titled(group, width), hint(lay, group)),
+            Some(group) => titled(lay, group, width),
             None => ("Clearance".to_string(), sided(line)),
         };
         let end = STRONG.width(&title) + mm(1.6);
@@ -119,11 +119,18 @@ fn titles(
     tallest
 }
 
-/// `Shaft: piston skirt`, or the side alone where its hint needs the room.
-fn titled(group: &BoxGroup, width: Len) -> String {
+/// `Shaft: piston skirt` with its hint, or the side alone where that has room
+/// for a hint on the same line.
+fn titled(lay: &Layout<'_>, group: &BoxGroup, width: Len) -> (String, String) {
     let side = group.title.split_once(':').map_or(group.title.as_str(), |(side, _)| side);
+    let hint = hint(lay, group);
+    let lines = |title: &str| {
+        let end = STRONG.width(title) + mm(1.6);
+        CAPTION.para(&hint, width - end).lines.len()
+    };
     let fits = STRONG.width(&group.title) + mm(1.6) < width / 2;
-    if fits { group.title.clone() } else { side.to_owned() }
+    let whole = fits && lines(&group.title) <= lines(side).max(1);
+    (if whole { group.title.clone() } else { side.to_owned() }, hint)
 }
 
 fn hint(lay: &Layout<'_>, group: &BoxGroup) -> String {
@@ -202,25 +209,54 @@ const OVER: Len = mm(3.2);
 /// One line of boxes across: shaft, bore, clearance.
 fn pass(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row) -> Block {
     let mut canvas = lay.canvas();
-    let mut lowest = Len::ZERO;
-    for side in &columns.sides {
+    let combs = |canvas: &mut Canvas<'_>, side: &GroupColumn| {
         let group = &line.groups[side.group];
-        let height = match group.own {
-            true => {
-                fit_columns::combs(&mut canvas, group, side, |n| lay.written(Some(row), group, n))
-            }
-            false => fit_columns::carried(lay, &mut canvas, group, side, Some(row)),
-        };
-        let mut down = height + mm(0.2);
-        let scale = line.scales.iter().find(|scale| scale.over == Some(group.key));
-        if let Some(scale) = scale {
-            let span = (side.x, side.width);
-            down += ticks(&mut canvas, span, &asked(group), scale, down);
+        let written = |n: usize| lay.written(Some(row), group, n);
+        match group.own {
+            true => fit_columns::combs(canvas, group, side, written),
+            false => fit_columns::carried(lay, canvas, group, side, Some(row)),
         }
-        lowest = lowest.max(down);
+    };
+    let heights: Vec<Len> = columns.sides.iter().map(|side| combs(&mut canvas, side)).collect();
+    let asks = |n: usize| {
+        let group = &line.groups[columns.sides[n].group];
+        let scale = line.scales.iter().find(|scale| scale.over == Some(group.key));
+        scale.map(|scale| (group, scale))
+    };
+    let mut lowest = heights.iter().copied().max().unwrap_or_default() + mm(0.2);
+    let tall = (0..heights.len()).max_by_key(|n| heights[*n]).unwrap_or(0);
+    let put = |canvas: &mut Canvas<'_>, n: usize, under: (usize, Len), of: bool| {
+        let side = &columns.sides[under.0];
+        asks(n).map_or(under.1, |(group, scale)| {
+            let asked =
+                if of { format!("{}: {}", side_of(group), asked(group)) } else { asked(group) };
+            under.1 + ticks(canvas, (side.x, side.width), &asked, scale, under.1)
+        })
+    };
+    // Where the boxes of one side stand in several lines the other has room for
+    // what is ticked of both.
+    if let [first, second] = columns.sides.as_slice() {
+        let other = 1 - tall;
+        let mut trial = lay.canvas();
+        let own = put(&mut trial, other, (other, heights[other] + mm(0.2)), true);
+        let both = put(&mut trial, tall, (other, own + mm(0.8)), true);
+        if both <= heights[tall] && first.group != second.group {
+            canvas.put(trial.marks, at(Len::ZERO, Len::ZERO));
+            let answers = answers(&mut canvas, line, columns);
+            return canvas.done(answers.max(lowest + mm(0.8)));
+        }
+    }
+    for n in 0..heights.len() {
+        lowest = lowest.max(put(&mut canvas, n, (n, heights[n] + mm(0.2)), false));
     }
     let answers = answers(&mut canvas, line, columns);
     canvas.done(answers.max(lowest + mm(0.8)))
+}
+
+/// `shaft`, as the head of its boxes calls it.
+fn side_of(group: &BoxGroup) -> String {
+    let title = group.title.split(':').next().unwrap_or_default();
+    title.trim().to_lowercase()
 }
 
 fn answers(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
@@ -242,9 +278,9 @@ fn answers(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
             canvas.word_right(x + width, OVER - mm(0.8), CAPTION, "L / T");
         }
         canvas.comb(at(left, y), comb);
-        y += CELL_H + mm(0.6);
+        y += CELL_H + mm(0.4);
     }
-    y - mm(0.6)
+    y - mm(0.4)
 }
 
 /// `smaller of A, B is`: which of the readings the bands are for.

@@ -37,7 +37,7 @@ pub struct Plan<'a> {
 }
 
 /// Between the head and the first block, and above the foot.
-pub const GAP: Len = mm(2.0);
+pub const GAP: Len = mm(1.6);
 
 impl<'a> Plan<'a> {
     pub fn pages(&self) -> usize {
