@@ -3,6 +3,7 @@
 mod job;
 mod kept;
 mod limits;
+mod remarks;
 
 use std::collections::BTreeMap;
 

@@ -106,7 +106,7 @@ impl<'a> Plan<'a> {
 
     /// Remarks and boxes to sign in what is left.
     fn end(&self, lay: &Layout<'_>, canvas: &mut Canvas<'_>, n: usize) {
-        if self.number.is_none() && self.valid.is_none() {
+        if self.overflow || (self.number.is_none() && self.valid.is_none()) {
             return;
         }
         let last = n + 1 == self.pages();

@@ -82,7 +82,10 @@ fn page_numbers(
         Some(_) => "of the second stage",
         None => "of the set",
     };
-    let lines = [(of_sheet, "of this sheet", mm(3.2)), (of_set, of_all, mm(10.2))];
+    let lines = match plan.overflow {
+        true => vec![(of_sheet, "more for remarks", mm(3.2))],
+        false => vec![(of_sheet, "of this sheet", mm(3.2)), (of_set, of_all, mm(10.2))],
+    };
     for ((page, all), words, base) in lines {
         let rest = format!(" of {all}");
         canvas.word_right(right, base, TEXT, &rest);
