@@ -218,36 +218,35 @@ fn pass(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row) -> Bloc
         }
     };
     let heights: Vec<Len> = columns.sides.iter().map(|side| combs(&mut canvas, side)).collect();
-    let asks = |n: usize| {
+    // What is ticked of side `n`, under that point of a side's column.
+    let put = |canvas: &mut Canvas<'_>, n: usize, (under, y): (usize, Len), told: bool| {
         let group = &line.groups[columns.sides[n].group];
-        let scale = line.scales.iter().find(|scale| scale.over == Some(group.key));
-        scale.map(|scale| (group, scale))
-    };
-    let mut lowest = heights.iter().copied().max().unwrap_or_default() + mm(0.2);
-    let tall = (0..heights.len()).max_by_key(|n| heights[*n]).unwrap_or(0);
-    let put = |canvas: &mut Canvas<'_>, n: usize, under: (usize, Len), of: bool| {
-        let side = &columns.sides[under.0];
-        asks(n).map_or(under.1, |(group, scale)| {
-            let asked =
-                if of { format!("{}: {}", side_of(group), asked(group)) } else { asked(group) };
-            under.1 + ticks(canvas, (side.x, side.width), &asked, scale, under.1)
-        })
+        let Some(scale) = line.scales.iter().find(|scale| scale.over == Some(group.key)) else {
+            return y;
+        };
+        let asked = match told {
+            true => format!("{}: {}", side_of(group), asked(group)),
+            false => asked(group),
+        };
+        let side = &columns.sides[under];
+        y + ticks(canvas, (side.x, side.width), &asked, scale, y)
     };
     // Where the boxes of one side stand in several lines the other has room for
     // what is ticked of both.
-    if let [first, second] = columns.sides.as_slice() {
+    let mut lowest = heights.iter().copied().max().unwrap_or_default() + mm(0.2);
+    let tall = usize::from(heights.first() < heights.last());
+    let mut trial = lay.canvas();
+    let fits = heights.len() == 2 && {
         let other = 1 - tall;
-        let mut trial = lay.canvas();
         let own = put(&mut trial, other, (other, heights[other] + mm(0.2)), true);
-        let both = put(&mut trial, tall, (other, own + mm(0.8)), true);
-        if both <= heights[tall] && first.group != second.group {
-            canvas.put(trial.marks, at(Len::ZERO, Len::ZERO));
-            let answers = answers(&mut canvas, line, columns);
-            return canvas.done(answers.max(lowest + mm(0.8)));
+        put(&mut trial, tall, (other, own + mm(0.8)), true) <= heights[tall]
+    };
+    if fits {
+        canvas.put(trial.marks, at(Len::ZERO, Len::ZERO));
+    } else {
+        for (n, height) in heights.iter().enumerate() {
+            lowest = lowest.max(put(&mut canvas, n, (n, *height + mm(0.2)), false));
         }
-    }
-    for n in 0..heights.len() {
-        lowest = lowest.max(put(&mut canvas, n, (n, heights[n] + mm(0.2)), false));
     }
     let answers = answers(&mut canvas, line, columns);
     canvas.done(answers.max(lowest + mm(0.8)))
