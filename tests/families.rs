@@ -1,7 +1,7 @@
 //! Jobs that begin with a family of engines: opened, given invented limits,
 //! printed, filled in to a final record.
 
-mod made;
+pub mod made;
 mod sheets;
 mod told;
 mod words;

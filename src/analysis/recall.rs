@@ -1,6 +1,6 @@
 //! Which jobs a gauge, a limits revision or a part batch was used in.
 
-use crate::model::record::{ItemContent, Record};
+use crate::model::record::{ItemContent, Named, Record};
 use crate::model::text::Text;
 use crate::quantity::date::Date;
 
@@ -13,8 +13,16 @@ pub fn gauge(record: &Record, id: &str, since: Option<Date>) -> Vec<String> {
     for sheet in &record.sheets {
         for sign in &sheet.signs {
             let on = sign.on.as_ref().map(|(on, _)| *on);
-            if used(&sign.gauges) && late(on) {
-                found.push(format!("sheet {} {}, {}", sheet.letter, sign.key, day(on)));
+            let whole = match &sign.gauges {
+                Named::All(gauges) => used(gauges).then(String::new),
+                Named::Each(lines) => {
+                    let with = lines.iter().filter(|(_, gauges)| used(gauges));
+                    let with: Vec<String> = with.map(|(line, _)| format!(" {line}")).collect();
+                    (!with.is_empty()).then(|| with.concat())
+                }
+            };
+            if let Some(lines) = whole.filter(|_| late(on)) {
+                found.push(format!("sheet {} {}{lines}, {}", sheet.letter, sign.key, day(on)));
             }
         }
     }

@@ -10,6 +10,7 @@ use crate::sheet::{Pages, Reference, is_set};
 enum Found {
     Page(usize),
     Second(Reference),
+    Remarks(Reference),
     Superseded(String),
     Stray(String),
 }
@@ -34,7 +35,11 @@ pub fn matched(scanned: &[Scanned], pages: &Pages, set: &str, record: &Record) -
                 }
                 Found::Second(reference) => {
                     known = true;
-                    originals.put_second(&reference, place(scan, code, set));
+                    put(&mut originals.second, &reference, place(scan, code, set));
+                }
+                Found::Remarks(reference) => {
+                    known = true;
+                    put(&mut originals.remarks, &reference, place(scan, code, set));
                 }
                 Found::Superseded(why) => {
                     known = true;
@@ -55,6 +60,20 @@ pub fn matched(scanned: &[Scanned], pages: &Pages, set: &str, record: &Record) -
     }
     originals.typed_from(set, record);
     originals
+}
+
+/// A scan of a page that is no page of the set.
+fn put(pages: &mut Vec<Original>, reference: &Reference, scan: String) {
+    let text = reference.to_string();
+    match pages.iter_mut().find(|page| page.reference == text) {
+        Some(page) => page.scans.push(scan),
+        None => pages.push(Original {
+            page: format!("{}{}", reference.page, if reference.remarks { "R" } else { "" }),
+            sheet: reference.sheet.clone(),
+            reference: text,
+            scans: vec![scan],
+        }),
+    }
 }
 
 /// The scan, and from which set its page is where that is not the job's last.
@@ -78,8 +97,11 @@ impl Originals {
         if let Some(at) = same.filter(|_| reference.is_of_job(set)) {
             return Found::Page(at);
         }
-        let Reference { set: other, sheet, page, own, blind } = &reference;
+        let Reference { set: other, sheet, page, own, blind, remarks } = &reference;
         let named = match own {
+            Some(own) if *remarks => {
+                format!("page {page}R for further remarks of sheet {sheet} {own}")
+            }
             Some(own) if sheet.ends_with(".2") => {
                 format!("page {page} of second-stage sheet {sheet} {own}")
             }
@@ -102,14 +124,21 @@ impl Originals {
                 false => Found::Stray(format!("{named}, and this set has no sheet {letter}")),
             };
         }
+        if *remarks && own.is_some() && own == &self.own(sheet) {
+            return Found::Remarks(reference);
+        }
         self.changed(&reference, &named)
+    }
+
+    /// The number of a sheet as it is now.
+    fn own(&self, sheet: &str) -> Option<String> {
+        let mut pages = self.pages.iter().filter(|page| page.sheet == sheet);
+        pages.find_map(|page| Reference::read(&page.reference)?.own)
     }
 
     /// A page of this job's that the set does not have as it is now.
     fn changed(&self, reference: &Reference, named: &str) -> Found {
-        let mut pages = self.pages.iter().filter(|page| page.sheet == reference.sheet);
-        let now = pages.find_map(|page| Reference::read(&page.reference)?.own);
-        match (&reference.own, now) {
+        match (&reference.own, self.own(&reference.sheet)) {
             (Some(own), Some(now)) if *own != now => Found::Superseded(format!(
                 "{named} of set {}: the sheet has changed since and is now {now}",
                 reference.set
@@ -119,19 +148,6 @@ impl Originals {
                 reference.set
             )),
             _ => Found::Stray(format!("{named}, which this set does not have")),
-        }
-    }
-
-    fn put_second(&mut self, reference: &Reference, scan: String) {
-        let text = reference.to_string();
-        match self.second.iter_mut().find(|page| page.reference == text) {
-            Some(page) => page.scans.push(scan),
-            None => self.second.push(Original {
-                page: reference.page.to_string(),
-                sheet: reference.sheet.clone(),
-                reference: text,
-                scans: vec![scan],
-            }),
         }
     }
 
@@ -282,6 +298,43 @@ mod tests {
         // The same sheets of another engine are another job's.
         let other = matched(&scans, &pages(), "8888-92QD", &Record::blank("8888-92QD"));
         assert_eq!((other.there(), other.strays.len()), (0, 6));
+    }
+
+    #[test]
+    fn a_page_for_further_remarks_belongs_to_its_sheet() {
+        let sheets = [
+            scan(1, &["7F3K-92QD/INDEX/1"]),
+            scan(2, &["7F3K-92QD/A/1/AAAA"]),
+            scan(3, &["7F3K-92QD/A/2/AAAA"]),
+            scan(4, &["7F3K-92QD/C/1/CCCC"]),
+            scan(5, &["7F3K-0EAR/A/1R/AAAA"]),
+        ];
+        let whole = found(&sheets);
+        assert!(whole.whole() && whole.strays.is_empty(), "{whole:?}");
+        assert_eq!((whole.pages.len(), whole.there()), (4, 4));
+        assert_eq!(whole.remarks[0].sheet, "A");
+        assert_eq!(whole.remarks[0].scans, ["a.pdf page 5 (of set 7F3K-0EAR)"]);
+        assert!(whole.words().contains(&"page 1R (A) for further remarks is there".to_owned()));
+        // Twice, of a sheet that has changed since, that the set has not, of no sheet.
+        let others = [
+            scan(6, &["7F3K-92QD/C/1R/CCCC"]),
+            scan(7, &["7F3K-92QD/C/1R/CCCC"]),
+            scan(8, &["7F3K-0EAR/C/1R/C0LD"]),
+            scan(9, &["7F3K-92QD/D/1R/DDDD"]),
+            scan(9, &["7F3K-92QD/A/1R"]),
+            scan(9, &["0000-92QD/A/1R/AAAA"]),
+        ];
+        let other = found(&others);
+        let words = other.words().join("\n");
+        assert!(words.contains("doubled: page 1R (C) for further remarks, in a.pdf page 6 and"));
+        assert_eq!(
+            whys(&other.superseded),
+            [
+                "page 1R for further remarks of sheet C C0LD of set 7F3K-0EAR: the sheet has changed since and is now CCCC",
+                "page 1R for further remarks of sheet D DDDD of set 7F3K-92QD: the set has that sheet no more",
+            ]
+        );
+        assert_eq!(other.strays.len(), 2, "{:?}", other.strays);
     }
 
     #[test]

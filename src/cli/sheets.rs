@@ -5,7 +5,7 @@ use super::say::line;
 use super::{disk, job, jobs, second};
 use crate::model::job::Paper;
 use crate::model::record::Record;
-use crate::pages::worksheet::lay_fields;
+use crate::pages::worksheet::{lay_fields, lay_remarks};
 use crate::quantity::count;
 use crate::record::is_begun;
 use crate::sheet::{Pages, plain_number as plain, transcription};
@@ -44,6 +44,10 @@ pub struct Sheets {
     /// makes a transcription of it.
     #[arg(long, conflicts_with_all = ["second", "blind"])]
     fill: bool,
+    /// Pages more for the remarks of these sheets, with the sheet's number and code
+    /// and lines: K, or K,K for two.
+    #[arg(long, value_delimiter = ',', value_name = "LETTERS", conflicts_with_all = ["only", "second", "blind"])]
+    remarks: Vec<String>,
     /// Where the PDF goes; the job folder unless told.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -76,7 +80,7 @@ impl Sheets {
             job.set = crate::sheet::blind(&job.set);
         }
         job.set.head.copy = self.copy;
-        for letter in &self.only {
+        for letter in self.only.iter().chain(&self.remarks) {
             if job.set.sheet(letter).is_none() {
                 let letters: Vec<&str> = job.set.sheets.iter().map(|s| s.letter.as_str()).collect();
                 return Err(job::wrong(&format!(
@@ -89,6 +93,9 @@ impl Sheets {
         if self.second {
             let out = self.out.as_deref().unwrap_or(dir);
             return Ok(second::tell(&second::print(&job, only, out)?, out));
+        }
+        if !self.remarks.is_empty() {
+            return self.remarks(dir, &job);
         }
         let (document, pages) = match self.fill {
             true => job.told(|out| lay_fields(&job.set, only, out))?,
@@ -131,6 +138,22 @@ impl Sheets {
                 "printed on {paper}, the job is on {own}: check and report name the pages of the print that the transcription was written with"
             );
         }
+        Ok(Outcome::Done)
+    }
+}
+
+impl Sheets {
+    /// What is written on these pages is typed with the sheet's own remarks, so that
+    /// no transcription asks for it.
+    fn remarks(&self, dir: &Path, job: &job::Job) -> Result<Outcome, Outcome> {
+        let document = job.told(|out| lay_remarks(&job.set, &self.remarks, out))?;
+        let mut letters = self.remarks.clone();
+        letters.dedup();
+        let name = format!("remarks-{}.pdf", letters.join("-"));
+        let path = self.out.as_deref().unwrap_or(dir).join(name);
+        job::write(&path, &document)?;
+        let pages = count(document.pages.len(), "page");
+        line!("{}: {pages} more for remarks, set {}", path.display(), job.set.number);
         Ok(Outcome::Done)
     }
 }

@@ -1,7 +1,7 @@
 //! A transcription back to what was written on the paper it was typed from.
 
 use crate::model::record::{
-    Boxes, GroupEntry, ItemContent, ItemEntry, Mark, Record, SheetEntry, Sign,
+    Boxes, GroupEntry, ItemContent, ItemEntry, Mark, Named, Record, SheetEntry, Sign,
 };
 use crate::model::text::{Number, Text};
 use crate::pages::worksheet::Filled;
@@ -42,6 +42,11 @@ fn sheet(filled: &mut Filled, sheet: &SheetEntry) {
         for (part, text) in parts(sign) {
             put(&own, &format!("{} {part}", sign.key), vec![text]);
         }
+        if let Named::Each(lines) = &sign.gauges {
+            for (line, gauges) in lines {
+                put(&own, &format!("{} gauge {line}", sign.key), vec![joined(gauges)]);
+            }
+        }
         let zero = sign.zero.iter().flatten().map(mark).collect();
         put(&own, &format!("{} zero", sign.key), zero);
     }
@@ -66,13 +71,21 @@ fn word(word: &Option<Text>) -> Option<String> {
 }
 
 fn parts(sign: &Sign) -> [(&'static str, Option<String>); 4] {
-    let gauges: Vec<&str> = sign.gauges.iter().map(Text::as_str).collect();
+    let gauges = match &sign.gauges {
+        Named::All(gauges) => joined(gauges),
+        Named::Each(_) => None,
+    };
     [
         ("by", word(&sign.by)),
         ("on", sign.on.as_ref().map(|(day, _)| day.to_string())),
-        ("gauge", Some(gauges.join(", ")).filter(|text| !text.is_empty())),
+        ("gauge", gauges),
         ("part-temp", sign.part_temperature.as_ref().map(|typed| typed.text.to_string())),
     ]
+}
+
+fn joined(gauges: &[Text]) -> Option<String> {
+    let gauges: Vec<&str> = gauges.iter().map(Text::as_str).collect();
+    Some(gauges.join(", ")).filter(|text| !text.is_empty())
 }
 
 fn mark(mark: &Mark) -> Option<String> {

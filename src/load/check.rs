@@ -192,8 +192,11 @@ fn each_short(key: &Key, short: &Short, list: &[Node], whole: bool, out: &mut Di
 
 /// A value that is something else than its key may hold.
 pub fn wrong_kind(key: &Key, node: &Node, out: &mut Diags) {
-    let message = format!("{} is {}", key.name, node.kind());
+    // A key that stands for many has no name of its own.
+    let pattern = key.name.starts_with('^');
+    let message = format!("{} is {}", if pattern { "this" } else { key.name }, node.kind());
     let example = match key.kind {
+        _ if pattern => format!("such as {}", key.example),
         Kind::Named(_) | Kind::Each(_) | Kind::EachOf(_) | Kind::Shorts(_) => {
             key.example.to_string()
         }

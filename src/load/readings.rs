@@ -1,9 +1,9 @@
 //! The transcription: what was written on the sheets.
 
-use super::check::check;
+use super::check::{self, check};
 use super::events;
 use super::fields::{self, Fields};
-use super::keys::{CODE, HOLD, Kind, SPAN, Shape, Short, Ways, optional, required};
+use super::keys::{CODE, HOLD, Key, Kind, SPAN, Shape, Short, Ways, optional, required};
 use super::rows::{self, Decimals, decimals};
 use super::short;
 use super::toml::number::blank;
@@ -13,7 +13,8 @@ use crate::model::engine::Engine;
 use crate::model::form::SIGN_KEYS;
 use crate::model::limits::Limits;
 use crate::model::record::{
-    Boxes, Initialled, ItemContent, ItemEntry, Mark, Record, Renewed, RowEntry, SheetEntry, Sign,
+    Boxes, Initialled, ItemContent, ItemEntry, Mark, Named, Record, Renewed, RowEntry, SheetEntry,
+    Sign,
 };
 use crate::model::text::Text;
 use std::collections::HashMap;
@@ -62,12 +63,21 @@ static SIGN: Shape = Shape {
     keys: &[&[
         optional("by", Kind::Entry, "\"RW\""),
         optional("on", Kind::DayEntry, "2026-03-02"),
-        optional("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]"),
+        optional(
+            "gauge",
+            Kind::Other("gauges", &[GAUGE.kind, Kind::Table(&GAUGES)]),
+            "[\"TEL-1\", \"MIC-2\"]",
+        ),
         optional("part-temp", Kind::FigureEntry, "20.0"),
         optional("gauge-temp", Kind::FigureEntry, "20.0"),
         optional("zero", Kind::Entry, "\"vv\""),
         optional("rows", Kind::EntryOrEntries, "[\"T3N\", \"T3E\"]"),
     ]],
+};
+const GAUGE: Key = optional("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]");
+static GAUGES: Shape = Shape {
+    name: "gauges, a line each",
+    keys: &[&[optional(CODE, Kind::EntryOrEntries, "\"DI-1\"")]],
 };
 static INITIALS: Shape = Shape {
     name: "the initials beside items",
@@ -207,13 +217,25 @@ fn sign(key: &Text, node: &Node, out: &mut Diags) -> Option<Sign> {
         key: key.clone(),
         by: fields.text("by"),
         on: fields.day("on"),
-        gauges: fields.texts("gauge").unwrap_or_default(),
+        gauges: gauges(&fields, out),
         part_temperature: fields.figure("part-temp"),
         gauge_temperature: fields.figure("gauge-temp"),
         zero: rows::zero(&fields, out),
         rows: fields.texts("rows").unwrap_or_default(),
         at: key.at.clone(),
     })
+}
+
+/// For all that is read under the key, or for each line in a table.
+fn gauges(fields: &Fields<'_>, out: &mut Diags) -> Named {
+    let Some(lines) = fields.table("gauge") else {
+        fields.node("gauge").into_iter().for_each(|node| check::value(&GAUGE, node, true, out));
+        return Named::All(fields.texts("gauge").unwrap_or_default());
+    };
+    check(lines.table, lines.at, &GAUGES, true, out);
+    let one =
+        |entry: &Entry| (entry.key.clone(), lines.texts(entry.key.as_str()).unwrap_or_default());
+    Named::Each(lines.table.0.iter().map(one).collect())
 }
 
 fn initials(fields: &Fields<'_>) -> Vec<Initialled> {

@@ -54,7 +54,7 @@ pub struct Sign {
     pub key: Text,
     pub by: Option<Text>,
     pub on: Option<(Date, Span)>,
-    pub gauges: Vec<Text>,
+    pub gauges: Named,
     /// Degrees Celsius of the part and of the gauge, where taken.
     pub part_temperature: Option<Number>,
     pub gauge_temperature: Option<Number>,
@@ -64,6 +64,36 @@ pub struct Sign {
     /// empty for all that no other names.
     pub rows: Vec<Text>,
     pub at: Span,
+}
+
+/// The gauges that a sign-off names.
+#[derive(Clone, Debug)]
+pub enum Named {
+    /// For all that is read under its key.
+    All(Vec<Text>),
+    /// For each line by its reference: `{ RT = "DI-1", RS = "FEEL-2" }`.
+    Each(Vec<(Text, Vec<Text>)>),
+}
+
+impl Named {
+    /// Every one of them, in the order in which they are typed.
+    pub fn all(&self) -> Vec<&Text> {
+        match self {
+            Named::All(gauges) => gauges.iter().collect(),
+            Named::Each(lines) => lines.iter().flat_map(|(_, gauges)| gauges).collect(),
+        }
+    }
+
+    /// Those with which a line was read.
+    pub fn of(&self, reference: &str) -> &[Text] {
+        match self {
+            Named::All(gauges) => gauges,
+            Named::Each(lines) => {
+                let own = lines.iter().find(|(line, _)| line.as_str() == reference);
+                own.map_or(&[], |(_, gauges)| gauges)
+            }
+        }
+    }
 }
 
 /// Something ticked or written, by its number on the sheet.
@@ -170,6 +200,17 @@ pub enum Boxes {
     Marks(Vec<Mark>),
     /// Further leaves: tooth from 1, leaf, whether it entered.
     Leaves(Vec<(u32, Number, bool)>),
+}
+
+impl Boxes {
+    /// Something stands in one of them.
+    pub fn is_filled(&self) -> bool {
+        match self {
+            Boxes::Readings(readings) => readings.iter().any(Option::is_some),
+            Boxes::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
+            Boxes::Leaves(leaves) => !leaves.is_empty(),
+        }
+    }
 }
 
 #[derive(Clone, Debug)]

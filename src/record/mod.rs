@@ -4,6 +4,7 @@
 mod changes;
 pub mod disturbed;
 mod findings;
+mod gauges;
 mod grades;
 pub mod history;
 mod holds;

@@ -30,7 +30,7 @@ pub fn written_in(side: &mut SideReadings, step: usize) {
 /// As first written on the sheet.
 pub fn first(index: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
     let sign = index.sign_of(&at.sheet.1.letter, group.key.side().word(), &at.row.code);
-    let source = sign.map(of_sign).unwrap_or_default();
+    let source = sign.map(|sign| of_sign(sign, &at.line.reference)).unwrap_or_default();
     let (state, changes, gone) = first_state(index, at, group, &source);
     let mut side = SideReadings {
         key: group.key,
@@ -54,14 +54,14 @@ pub fn first(index: &RecordIndex, at: &At, group: &BoxGroup) -> SideReadings {
     side
 }
 
-fn of_sign(sign: &Sign) -> Provenance {
+fn of_sign(sign: &Sign, reference: &str) -> Provenance {
     Provenance {
         step: 0,
         taken: 0,
         why: None,
         by: sign.by.as_ref().map(Text::to_string).unwrap_or_default(),
         on: sign.on.clone(),
-        gauges: named(&sign.gauges),
+        gauges: named(sign.gauges.of(reference)),
         temperatures: temperatures(sign.part_temperature.as_ref(), sign.gauge_temperature.as_ref()),
         zero: sign.zero,
     }

@@ -5,8 +5,8 @@ use crate::diag::{Diag, Diags, Severity, Span};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::model::Case;
 use crate::model::record::{
-    Again, Boxes, GroupEntry, Initialled, ItemContent, ItemEntry, Record, RowEntry, SheetEntry,
-    Sign,
+    Again, Boxes, GroupEntry, Initialled, ItemContent, ItemEntry, Named, Record, RowEntry,
+    SheetEntry, Sign,
 };
 use crate::model::side::Group;
 use crate::model::text::Text;
@@ -53,7 +53,8 @@ fn sheet(case: &Case, set: &SheetSet, sheet: &Sheet, entry: &SheetEntry, out: &m
         }
         sign_rows(sheet, entry, sign, out);
         sign.by.iter().for_each(|by| person(case, by, out));
-        sign.gauges.iter().for_each(|id| gauge(case, id, out));
+        sign.gauges.all().into_iter().for_each(|id| gauge(case, id, out));
+        self::gauges(sheet, sign, out);
     }
     entry.items.iter().for_each(|item| self::item(sheet, item, out));
     entry.initials.iter().for_each(|item| initialled(case, sheet, item, out));
@@ -97,6 +98,22 @@ fn sign_rows(sheet: &Sheet, entry: &SheetEntry, sign: &Sign, out: &mut Diags) {
             let diag = Diag::at(Severity::Fault, &row.at, message, "each row once");
             out.push(diag.also(first.at.clone(), "the first"));
         }
+    }
+}
+
+/// A gauge of one line is of a line that is read under that key.
+fn gauges(sheet: &Sheet, sign: &Sign, out: &mut Diags) {
+    let Named::Each(named) = &sign.gauges else { return };
+    let key = sign.key.as_str();
+    let own = |line: &&LineRows| line.own().any(|group| group.key.side().word() == key);
+    let known: Vec<&str> = sheet.lines().filter(own).map(|line| line.reference.as_str()).collect();
+    for (line, _) in named.iter().filter(|(line, _)| !known.contains(&line.as_str())) {
+        let message = format!("no line {line} is read on sheet {} under {key}", sheet.letter);
+        let help = match known.as_slice() {
+            [] => "the gauges in one text or a list of them: gauge = \"TRQ-1\"".to_owned(),
+            _ => one_of("a line's reference", line.as_str(), known.iter().copied()),
+        };
+        out.fault(&line.at, message, help);
     }
 }
 

@@ -2,15 +2,16 @@
 //! somebody else checked.
 
 use super::findings::lapsed;
+use super::gauges;
 use super::holds::{self, own_work};
 use super::index::RecordIndex;
 use super::types::{Issue, JudgedSheet, Signed};
 use crate::judge::State;
 use crate::model::record::{
-    Boxes, GroupEntry, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign, Why,
+    GroupEntry, ItemContent, ItemEntry, Mark, RowEntry, SheetEntry, Sign, Why,
 };
 use crate::quantity::date::Date;
-use crate::sheet::{Sheet, SheetBlock, plain_number};
+use crate::sheet::{Sheet, plain_number};
 
 /// What stands against a sheet and, by line, against its rows.
 pub struct Standing {
@@ -56,7 +57,7 @@ pub fn standing(index: &RecordIndex, sheet: &Sheet) -> Standing {
 /// Whether a reading, a mark or a word is typed for a sheet.
 pub fn is_begun(entry: &SheetEntry) -> bool {
     let row = |row: &RowEntry| {
-        row.not_applicable.is_some() || row.groups.iter().any(|g| filled(&g.boxes))
+        row.not_applicable.is_some() || row.groups.iter().any(|g| g.boxes.is_filled())
     };
     entry.rows.iter().any(row) || entry.items.iter().any(written)
 }
@@ -71,21 +72,13 @@ fn written(item: &ItemEntry) -> bool {
     }
 }
 
-fn filled(boxes: &Boxes) -> bool {
-    match boxes {
-        Boxes::Readings(readings) => readings.iter().any(Option::is_some),
-        Boxes::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
-        Boxes::Leaves(leaves) => !leaves.is_empty(),
-    }
-}
-
 fn signed(sign: &Sign) -> Option<Signed> {
     let by = sign.by.as_ref().filter(|by| !by.as_str().is_empty())?;
     Some(Signed {
         key: sign.key.to_string(),
         by: by.to_string(),
         on: sign.on.as_ref().map(|(date, _)| date.to_string()).unwrap_or_default(),
-        gauges: sign.gauges.iter().map(ToString::to_string).collect(),
+        gauges: gauges::each_once(&sign.gauges),
     })
 }
 
@@ -207,12 +200,8 @@ fn signed_for(
     if on.is_none() {
         open(format!("sheet {}: no date for {key}", sheet.letter));
     }
-    let needed = match key {
-        "work" => done_with(sheet, entry),
-        _ => sheet.signs.iter().any(|printed| printed.key == key && printed.gauges),
-    };
-    if needed && sign.is_none_or(|sign| sign.gauges.is_empty()) {
-        open(format!("sheet {}: no gauge named for {key}", sheet.letter));
+    for of in gauges::unnamed(index, sheet, entry, key) {
+        open(format!("sheet {}: no gauge named for {of}", sheet.letter));
     }
     let printed = sheet.signs.iter().any(|printed| printed.key == key && printed.zero);
     let blank = printed.then_some([Mark::Blank; 2]);
@@ -234,8 +223,8 @@ fn signed_for(
             standing.sheet.asks.push(Issue { state: State::Query, why, at: Some(at.clone()) });
         }
         // A torque wrench is named for the work; the rows have their own.
-        let named = sign.filter(|_| key == "work").map_or(&[][..], |sign| &sign.gauges);
-        standing.sheet.asks.extend(named.iter().filter_map(|id| lapsed(index, id, *date)));
+        let named = sign.filter(|_| key == "work").map_or(Vec::new(), |sign| sign.gauges.all());
+        standing.sheet.asks.extend(named.into_iter().filter_map(|id| lapsed(index, id, *date)));
     }
 }
 
@@ -249,25 +238,8 @@ fn done_under(entry: &SheetEntry, key: &str) -> bool {
 
 /// The rows in which something is written that this key answers for.
 fn rows_under<'a>(entry: &'a SheetEntry, key: &'a str) -> impl Iterator<Item = &'a RowEntry> {
-    let own = move |group: &GroupEntry| group.key.0.side().word() == key && filled(&group.boxes);
+    let own = move |group: &GroupEntry| group.key.0.side().word() == key && group.boxes.is_filled();
     entry.rows.iter().filter(move |row| row.groups.iter().any(own))
-}
-
-/// Whether work was done that says with what: a torque wrench is named.
-fn done_with(sheet: &Sheet, entry: &SheetEntry) -> bool {
-    let done = |number: u32| {
-        entry.items.iter().any(|item| {
-            let marks = match &item.content {
-                ItemContent::Marks(marks) => marks.as_slice(),
-                _ => &[],
-            };
-            item.number == number && marks.contains(&Mark::Ok)
-        })
-    };
-    sheet.blocks.iter().any(|block| {
-        matches!(block, SheetBlock::Marks(marks)
-            if marks.with.is_some() && marks.items.iter().any(|item| done(item.number)))
-    })
 }
 
 /// The second person's check.

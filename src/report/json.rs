@@ -64,6 +64,8 @@ struct OriginalsOut {
     missing: Vec<String>,
     doubled: Vec<String>,
     second_stage: Vec<OriginalOut>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    remarks: Vec<OriginalOut>,
     superseded: Vec<StrayOut>,
     not_matched: Vec<StrayOut>,
 }
@@ -243,6 +245,7 @@ fn originals(originals: &Originals) -> OriginalsOut {
         missing: originals.missing().map(|page| page.page.clone()).collect(),
         doubled: originals.doubled().map(|page| page.page.clone()).collect(),
         second_stage: originals.second.iter().map(page).collect(),
+        remarks: originals.remarks.iter().map(page).collect(),
         superseded: originals.superseded.iter().map(stray).collect(),
         not_matched: originals.strays.iter().map(stray).collect(),
     }

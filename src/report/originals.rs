@@ -25,6 +25,8 @@ pub struct Originals {
     pub pages: Vec<Original>,
     /// Those of which a scan is there, and those that the transcription names.
     pub second: Vec<Original>,
+    /// Pages more for remarks, each of a sheet of the set.
+    pub remarks: Vec<Original>,
     /// Pages of this job whose sheet has changed since.
     pub superseded: Vec<Stray>,
     pub strays: Vec<Stray>,
@@ -45,7 +47,7 @@ impl Originals {
 
     /// Every page once, and nothing else but what was superseded.
     pub fn whole(&self) -> bool {
-        let mut all = self.pages.iter().chain(&self.second);
+        let mut all = self.pages.iter().chain(&self.second).chain(&self.remarks);
         self.strays.is_empty() && all.all(|page| page.scans.len() == 1)
     }
 
@@ -63,10 +65,22 @@ impl Originals {
         });
         words.extend(twice.map(|twice| format!("doubled: {twice}")));
         self.say_second(&mut words);
+        self.say_remarks(&mut words);
         let say = |what: &str, stray: &Stray| format!("{what}: {}, {}", stray.scan, stray.why);
         words.extend(self.superseded.iter().map(|stray| say("superseded", stray)));
         words.extend(self.strays.iter().map(|stray| say("not matched", stray)));
         words
+    }
+
+    fn say_remarks(&self, words: &mut Vec<String>) {
+        let named =
+            |page: &Original| format!("page {} ({}) for further remarks", page.page, page.sheet);
+        for page in &self.remarks {
+            words.push(match page.scans.as_slice() {
+                [_] => format!("{} is there", named(page)),
+                scans => format!("doubled: {}, in {}", named(page), scans.join(" and in ")),
+            });
+        }
     }
 
     fn say_second(&self, words: &mut Vec<String>) {

@@ -34,6 +34,7 @@ fn sheet(sheet: &Sheet) -> Option<Sheet> {
         key: sign.key.clone(),
         caption: format!("{}, second person", sign.caption),
         gauges: sign.gauges,
+        lines: sign.lines.clone(),
         zero: sign.zero,
     };
     let signs = sheet.signs.iter().filter(|sign| !matches!(sign.key.as_str(), "work" | "check"));

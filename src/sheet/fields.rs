@@ -45,6 +45,11 @@ pub fn sheet(letter: &str, part: &str) -> Named {
     (format!("sheet {letter}.{part}"), format!("sheet {letter} {}", part.replace('.', " ")))
 }
 
+/// The gauge of one line, of what is signed under a key: `read.gauge.RT`.
+pub fn gauge_of(key: &str, reference: &str) -> String {
+    format!("{key}.gauge.{reference}")
+}
+
 /// The number of the set.
 pub fn set() -> Named {
     (format!("set.{NUMBER}"), "number of the sheet set".to_owned())

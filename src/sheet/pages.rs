@@ -166,7 +166,7 @@ fn item(letter: &str, number: u32) -> String {
 
 fn reference(set: &SheetSet, letter: &str, page: usize, own: Option<String>) -> String {
     let (set, sheet) = (set.number.clone(), letter.to_owned());
-    Reference { set, sheet, page, blind: false, own }.to_string()
+    Reference { set, sheet, page, blind: false, remarks: false, own }.to_string()
 }
 
 /// The codes of a sheet's rows in printed order.

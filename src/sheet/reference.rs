@@ -19,6 +19,9 @@ pub struct Reference {
     pub page: usize,
     /// A second person's, printed with a B behind the page.
     pub blind: bool,
+    /// A page more for remarks, printed with an R behind its number: counted from
+    /// 1 by itself.
+    pub remarks: bool,
     /// The sheet's own number, or the code of a second-stage sheet's sizes;
     /// the index and a report have none.
     pub own: Option<String>,
@@ -36,9 +39,9 @@ impl Reference {
             [set, sheet, page, own] => (set, sheet, page, Some(own)),
             _ => return None,
         };
-        let (page, blind) = match page.strip_suffix('B') {
-            Some(page) => (page, true),
-            None => (*page, false),
+        let (page, blind, remarks) = match page.strip_suffix(['B', 'R']) {
+            Some(number) => (number, page.ends_with('B'), page.ends_with('R')),
+            None => (*page, false, false),
         };
         let letter = sheet.strip_suffix(".2").unwrap_or(sheet);
         let whole = is_set(set)
@@ -51,6 +54,7 @@ impl Reference {
             sheet: (*sheet).to_owned(),
             page: page.parse().ok().filter(|_| whole)?,
             blind,
+            remarks,
             own: own.map(|own| (*own).to_owned()),
         })
     }
@@ -69,8 +73,12 @@ impl Reference {
 
 impl fmt::Display for Reference {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let blind = if self.blind { "B" } else { "" };
-        write!(f, "{}/{}/{}{blind}", self.set, self.sheet, self.page)?;
+        let kind = match (self.blind, self.remarks) {
+            (true, _) => "B",
+            (false, true) => "R",
+            (false, false) => "",
+        };
+        write!(f, "{}/{}/{}{kind}", self.set, self.sheet, self.page)?;
         self.own.as_ref().map_or(Ok(()), |own| write!(f, "/{own}"))
     }
 }
@@ -95,6 +103,7 @@ mod tests {
             "7F3K-92QD/C/1/4T7X",
             "7F3K-92QD/INDEX/2",
             "7F3K-92QD/GN/12B/4T7X",
+            "7F3K-92QD/GN/2R/4T7X",
             "7F3K-92QD/C.2/1/NS1J",
         ] {
             let read = Reference::read(text).expect("a page");
@@ -114,6 +123,7 @@ mod tests {
             "7F3K/C/1",
             "7F3K-92QD/C/99999999999999999999999",
             "7F3K-92QD/C/B",
+            "7F3K-92QD/C/1BR/4T7X",
         ] {
             assert_eq!(Reference::read(text), None, "{text}");
         }

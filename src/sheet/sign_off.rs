@@ -47,6 +47,7 @@ pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
             key: (*key).to_owned(),
             caption: said(key).map_or_else(|| caption.to_owned(), |(_, c)| c.to_string()),
             gauges: gauged(case, blocks, key),
+            lines: lines(case, blocks, key),
             zero: read_off(case, blocks, key),
         })
         .collect()
@@ -58,6 +59,21 @@ fn gauged(case: &Case, blocks: &[SheetBlock], key: &str) -> bool {
     match key {
         "work" => blocks.iter().any(with),
         _ => under(case, blocks, key).any(|(line, _)| !matches!(line.gauges(), Gauges::None)),
+    }
+}
+
+/// The lines that are read with gauges under a key, where there are several.
+fn lines(case: &Case, blocks: &[SheetBlock], key: &str) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for (line, _) in under(case, blocks, key) {
+        let known = lines.iter().any(|known| known == line.reference.as_str());
+        if !known && !matches!(line.gauges(), Gauges::None) {
+            lines.push(line.reference.to_string());
+        }
+    }
+    match lines.as_slice() {
+        [_, _, ..] => lines,
+        _ => Vec::new(),
     }
 }
 

@@ -2,7 +2,9 @@
 //! printed on them, with the limits beside each row as comments.
 
 use super::pages::Pages;
-use super::types::{Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet};
+use super::types::{
+    Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet, SignBox,
+};
 use crate::judge::{BoxGroup, BoxKind};
 use std::fmt::Write;
 
@@ -61,7 +63,7 @@ fn sheet(sheet: &Sheet, pages: &Pages, keeps_pages: bool, text: &mut String) {
     let _ = writeln!(text, "number = \"{}\"  # as printed in the head of the sheet", sheet.number);
     text.push_str(&printed(sheet, Some(pages).filter(|_| keeps_pages)));
     for sign in &sheet.signs {
-        let gauge = if sign.gauges { ", gauge = \"\"" } else { "" };
+        let gauge = if sign.gauges { format!(", gauge = {}", gauges(sign)) } else { String::new() };
         let zero = if sign.zero { ", zero = \"--\", part-temp = \"\"" } else { "" };
         let _ = writeln!(
             text,
@@ -90,6 +92,15 @@ pub fn heading(sheet: &Sheet, pages: &Pages, text: &mut String) {
     let page = pages.sheet(&sheet.letter);
     let page = if page.is_empty() { String::new() } else { format!(" page {page} ·") };
     let _ = writeln!(text, "\n[{}]  #{page} {}", sheet.letter, comment(&sheet.title));
+}
+
+/// One text, or one for each line that has its own.
+fn gauges(sign: &SignBox) -> String {
+    if sign.lines.is_empty() {
+        return "\"\"".to_owned();
+    }
+    let blanks: Vec<String> = sign.lines.iter().map(|line| format!("{line} = \"\"")).collect();
+    format!("{{ {} }}", blanks.join(", "))
 }
 
 /// What the transcription keeps of a sheet's print: the digest of each line, and

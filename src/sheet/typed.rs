@@ -7,7 +7,7 @@ use super::typed_values::{figure, leaf, line, marks, quoted, word, words};
 use super::types::{LineRows, MarksBlock, Sheet, SheetBlock, SheetSet};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::model::record::{
-    Boxes, ItemContent, Mark, NotApplicable, Record, Renewed, RowEntry, SheetEntry, Sign,
+    Boxes, ItemContent, Mark, Named, NotApplicable, Record, Renewed, RowEntry, SheetEntry, Sign,
 };
 use crate::model::side::{Group, Side};
 use crate::model::text::{Number, Text};
@@ -88,7 +88,7 @@ fn sign(sign: &Sign) -> String {
     // A hold point and the check name no gauge.
     let mut values = vec![word(sign.by.as_ref()), day];
     if !sign.key.as_str().starts_with("hold") {
-        values.extend([words(&sign.gauges), zero]);
+        values.extend([gauges(&sign.gauges), zero]);
     }
     let beside = [
         ("part-temp", figure(sign.part_temperature.as_ref())),
@@ -96,6 +96,16 @@ fn sign(sign: &Sign) -> String {
         ("rows", Some(words(&sign.rows)).filter(|_| !sign.rows.is_empty())),
     ];
     line(&values, &beside)
+}
+
+fn gauges(named: &Named) -> String {
+    match named {
+        Named::All(gauges) => words(gauges),
+        Named::Each(lines) => {
+            let each = lines.iter().map(|(line, gauges)| format!("{line} = {}", words(gauges)));
+            format!("{{ {} }}", each.collect::<Vec<_>>().join(", "))
+        }
+    }
 }
 
 fn block(block: &SheetBlock, entry: Option<&SheetEntry>, blind: bool, text: &mut String) {

@@ -101,6 +101,9 @@ pub struct SignBox {
     pub caption: String,
     /// What was done with a gauge names it.
     pub gauges: bool,
+    /// References of the lines that name their gauges each at its head; empty
+    /// where one line names them all.
+    pub lines: Vec<String>,
     /// And was the gauge's zero looked at, before use and after it.
     pub zero: bool,
 }

@@ -142,9 +142,10 @@ def fill(folder):
 
     text = path.read_text()
     text = re.sub(r"^(\w+\.read) = \[\]", reading, text, flags=re.M)
-    text = text.replace(
-        'read = { by = "", on = "", gauge = "", zero = "--", part-temp = "" }',
+    text = re.sub(
+        r'read = \{ by = "", on = "", gauge = (""|\{[^}]*\}), zero = "--", part-temp = "" \}',
         'read = { by = "RW", on = 2026-03-02, gauge = "DI-1", zero = "vv" }',
+        text,
     )
     text = text.replace('check = { by = "", on = "" }', 'check = { by = "JA", on = 2026-03-03 }')
     path.write_text(text)

@@ -300,6 +300,23 @@ fn scans_of_second_stage_sheets_are_counted() {
     assert!(script.words("job/report.pdf").contains("C.2"));
 }
 
+/// A page more for remarks is its sheet's: nothing is missing without it, and with it
+/// nothing is without a page.
+#[test]
+fn a_scan_of_a_page_for_further_remarks_is_its_sheets() {
+    let script = Script::demo();
+    script.run("sheets job --remarks K,K --out more").status(0).says("2 pages more for remarks");
+    script.write("job/originals/more.png", script.drawn("more/remarks-K.pdf", 2, 150).png());
+    let ran = script.run("report job").status(1);
+    ran.says("page 2R (K) for further remarks is there").never_says("not matched");
+    let words = script.words("job/report.pdf");
+    assert!(words.contains("2R") && words.contains("/K/2R/"), "{words}");
+    // The transcription that is there is left as it is, and no sheets are printed.
+    assert!(!script.path("more/sheets.pdf").exists());
+    script.run("sheets job --remarks Y").status(2).complains("no sheet Y");
+    script.run("sheets job --remarks K --second").status(2);
+}
+
 #[test]
 fn what_cannot_be_carried_is_said_and_nothing_is_written() {
     let script = Script::demo();

@@ -199,7 +199,8 @@ def answered(blank, good, engine):
             inspector = key == "check" or key.startswith("hold")
             value = value.replace('by = ""', f'by = "{"JA" if inspector else "RW"}"')
             value = value.replace('on = ""', "on = 2026-03-02")
-            value = value.replace('gauge = ""', 'gauge = "MIC"').replace('"--"', '"vv"')
+            value = re.sub(r'gauge = (""|\{[^}]*\})', 'gauge = "MIC"', value)
+            value = value.replace('"--"', '"vv"')
             value = value.replace('part-temp = ""', "part-temp = 20.0").replace(
                 'gauge-temp = ""', "gauge-temp = 20.0"
             )

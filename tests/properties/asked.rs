@@ -184,13 +184,17 @@ fn quoted(text: &str) -> (String, Vec<String>) {
     (format!("\"{text}\""), vec![text.to_owned()])
 }
 
-/// A table on one line: every field answered, and each blank in turn.
+/// A table on one line: every field answered, and each blank in turn; of a
+/// table in it each of its own.
 fn fields(one: &mut Asked, value: &str, good: impl Fn(&str, &str) -> (String, Vec<String>)) {
-    let inner = value.trim_start_matches("{ ").trim_end_matches(" }");
-    let parts: Vec<(&str, &str)> =
-        inner.split(", ").map(|part| part.split_once(" = ").unwrap()).collect();
-    let typed: Vec<(String, Vec<String>)> =
-        parts.iter().map(|(name, blank)| good(name, blank)).collect();
+    let parts = apart(value);
+    let typed: Vec<(String, Vec<String>)> = parts
+        .iter()
+        .map(|(name, blank)| match blank.starts_with('{') {
+            true => (blank.replace("\"\"", &good(name, "").0), Vec::new()),
+            false => good(name, blank),
+        })
+        .collect();
     let joined = |left: Option<usize>, with: &str| {
         let each = parts.iter().zip(&typed).enumerate().map(|(n, ((name, _), (typed, _)))| {
             format!("{name} = {}", if left == Some(n) { with } else { typed })
@@ -199,6 +203,17 @@ fn fields(one: &mut Asked, value: &str, good: impl Fn(&str, &str) -> (String, Ve
     };
     one.good = joined(None, "");
     for (n, (name, blank)) in parts.iter().enumerate() {
+        if blank.starts_with('{') {
+            for (inner, _) in apart(blank) {
+                let (typed, written) = good(name, "");
+                let whole = joined(None, "");
+                one.blanks
+                    .push(whole.replace(&format!("{inner} = {typed}"), &format!("{inner} = \"\"")));
+                let written = written.into_iter().map(Some).collect();
+                one.ink.push(((String::new(), format!("{name} {inner}")), written));
+            }
+            continue;
+        }
         match *name {
             "zero" => one.blanks.extend(["\"v-\"", "\"-v\"", "\"\""].map(|z| joined(Some(n), z))),
             name if free(name).is_some() => {}
@@ -207,6 +222,21 @@ fn fields(one: &mut Asked, value: &str, good: impl Fn(&str, &str) -> (String, Ve
         let written = typed[n].1.iter().cloned().map(Some).collect();
         one.ink.push(((String::new(), (*name).to_owned()), written));
     }
+}
+
+/// The fields of a table, one that is a table itself in one piece.
+fn apart(value: &str) -> Vec<(&str, &str)> {
+    let mut rest = value.strip_prefix("{ ").unwrap().strip_suffix(" }").unwrap();
+    let mut parts = Vec::new();
+    while let Some((name, after)) = rest.split_once(" = ") {
+        let end = match after.starts_with('{') {
+            true => after.find('}').unwrap() + 1,
+            false => after.find(", ").unwrap_or(after.len()),
+        };
+        parts.push((name, &after[..end]));
+        rest = after[end..].trim_start_matches(", ");
+    }
+    parts
 }
 
 /// Every mark blank in turn.

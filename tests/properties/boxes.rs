@@ -143,7 +143,8 @@ fn excepted(sheet: &Sheet) -> BTreeMap<&'static str, usize> {
 }
 
 /// Lines for measuring again, which are typed under [[again]], and for a row
-/// that does not apply, typed as its `na`: on every page of a sheet that measures.
+/// that does not apply, typed as its `na`: on the last page of a sheet that
+/// measures, and on those before it that have room.
 fn again_on(page: &Page) -> usize {
     let lines = page.marks.iter().filter(
         |mark| matches!(mark, Mark::Stamp { stamp, .. } if stamp.name.starts_with("again-")),
@@ -170,8 +171,16 @@ proptest! {
             let seen = bare(&set, &sheet.letter, &marks);
             prop_assert_eq!(&seen, &excepted(sheet), "{}", sheet.letter);
             let measures = sheet.lines().any(LineRows::has_boxes);
-            for page in pages(&set, &sheet.letter, None).0 {
-                prop_assert_eq!(again_on(&page) > 0, measures, "{} {}", sheet.letter, page.label);
+            let (printed, places) = pages(&set, &sheet.letter, None);
+            let feet: Vec<usize> = printed.iter().map(again_on).collect();
+            let last = feet.last().copied().unwrap_or_default();
+            prop_assert_eq!(last > 0, measures, "{} {:?}", sheet.letter, feet);
+            // Before it only where something is measured.
+            let rows: Vec<&str> =
+                sheet.lines().flat_map(|line| &line.rows).map(|row| places.row(&row.code)).collect();
+            for (page, lines) in printed.iter().zip(&feet).take(feet.len() - 1) {
+                let here = rows.iter().any(|row| *row == page.label);
+                prop_assert!(*lines == 0 || here, "{} {}", sheet.letter, page.label);
             }
             // Every key shows: without it another page is drawn.
             let (whole, _) = pages(&set, &sheet.letter, Some(&marks[0]));

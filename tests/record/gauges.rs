@@ -6,7 +6,7 @@ use super::budgets::in_words;
 use benchleaf::model::side::Side;
 use benchleaf::quantity::Exact;
 
-fn due(job: Job, gauge: &str, date: &str) -> Job {
+pub fn due(job: Job, gauge: &str, date: &str) -> Job {
     // The gauge's table, and the due date in it.
     let head = format!("[gauges.{gauge}]");
     job.gauge(&head, "due", date)

@@ -5,6 +5,7 @@
 mod again;
 mod aside;
 mod budgets;
+mod by_line;
 mod by_place;
 mod gauges;
 mod grades;

@@ -128,7 +128,7 @@ fn both_readings_say_who_when_and_with_what() {
     let row = row(&report, "Superseded readings", "TL2E");
     assert_eq!(
         row[2..6],
-        ["9.8", "RW, 2026-03-04, LDT-1 and DI-1", "21.4", "RW, 2026-03-05, LDT-1, seen by JA"]
+        ["9.8", "RW, 2026-03-04, LDT-1", "21.4", "RW, 2026-03-05, LDT-1, seen by JA"]
     );
     let gauges = rows(&report, "Gauges and calibration");
     let gauge = gauges.iter().find(|row| row[0] == "MIC-2").unwrap();

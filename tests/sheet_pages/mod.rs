@@ -4,6 +4,7 @@ mod fields;
 mod job;
 mod kept;
 mod limits;
+mod remarks;
 
 use std::collections::BTreeMap;
 
@@ -15,6 +16,7 @@ use benchleaf::model::job::Paper;
 use benchleaf::pages::worksheet::{Filled, lay_filled, lay_sheets};
 use benchleaf::sheet::{Pages, SheetBlock, SheetSet};
 
+use crate::families::made::Made;
 use crate::report_pages::geometry::{faults, texts};
 
 const ENGINES: [&str; 3] = ["demo", "six-mm", "two-in"];
@@ -339,15 +341,33 @@ fn named<'a>(marks: &'a [Mark], text: &str) -> Vec<&'a Run> {
     runs.collect()
 }
 
-/// Paper is not free: the design asks for 38 pages of A4 at the most.
+/// Paper is not free: the design asks for 38 pages of A4 and 40 of Letter at the
+/// most, and for no comb smaller than 5.6 by 8.6 mm a cell.
 #[test]
 fn the_demonstration_takes_38_pages() {
     let mut set = job::set("demo");
+    for (paper, most) in [(Paper::A4, 38), (Paper::Letter, 40)] {
+        set.head.paper = paper;
+        let (document, _) = laid(&set, None);
+        assert!(document.pages.len() <= most, "{paper}: {}", document.pages.len());
+        assert!(combs_are_whole(&document) > 400, "{paper}");
+    }
+}
+
+/// The same of a radial of nine with a figure in every limit: 56 pages of A4.
+#[test]
+fn a_radial_of_nine_takes_56_pages() {
+    let (_, mut set) = Made::of("radial --cylinders 9").expanded();
     set.head.paper = Paper::A4;
     let (document, _) = laid(&set, None);
-    assert!(document.pages.len() <= 38, "{}", document.pages.len());
-    // No comb smaller than the design's 5.6 by 8.6 mm a cell.
-    let combs = document.pages.iter().flat_map(|page| &page.marks).filter_map(|mark| match mark {
+    assert!(document.pages.len() <= 56, "{}", document.pages.len());
+    assert!(combs_are_whole(&document) > 800);
+}
+
+/// How many combs there are, none of them with a cell smaller than it must be.
+fn combs_are_whole(document: &Document) -> usize {
+    let marks = document.pages.iter().flat_map(|page| &page.marks);
+    let combs = marks.filter_map(|mark| match mark {
         Mark::Stamp { stamp, .. } if stamp.name.starts_with("comb-") => Some(stamp),
         _ => None,
     });
@@ -355,8 +375,13 @@ fn the_demonstration_takes_38_pages() {
     for comb in combs {
         seen += 1;
         assert_eq!(comb.size.1, Len::mm(8.6), "{}", comb.name);
+        for area in rects(&comb.marks) {
+            let cells = area.w.um() / Len::mm(5.6).um();
+            let over = area.w - Len::mm(5.6) * cells;
+            assert!(cells > 0 && over < Len::mm(0.6), "{}: {area:?}", comb.name);
+        }
     }
-    assert!(seen > 400, "{seen}");
+    seen
 }
 
 /// The last page of a sheet is no scrap: every page has something to write in, and

@@ -116,14 +116,40 @@ fn value<'a>(
     of("words").unwrap_or(blank).to_owned()
 }
 
-fn table<'a>(fields: &str, of: &impl Fn(&str) -> Option<&'a str>) -> String {
+/// The fields of a table, one that is a table itself in one piece.
+fn apart(fields: &str) -> Vec<&str> {
+    let (mut depth, mut start) = (0, 0);
+    let mut all = Vec::new();
+    for (at, c) in fields.char_indices() {
+        match c {
+            '{' => depth += 1,
+            '}' => depth -= 1,
+            ',' if depth == 0 => {
+                all.push(fields[start..at].trim());
+                start = at + 1;
+            }
+            _ => {}
+        }
+    }
+    all.push(fields[start..].trim());
+    all
+}
+
+fn table<'a>(fields: &str, of: &dyn Fn(&str) -> Option<&'a str>) -> String {
     if of("reused").is_some() {
         return "{ reused = true }".to_owned();
     }
     let mut all: Vec<String> = Vec::new();
-    for field in fields.split(", ") {
+    for field in apart(fields) {
         let Some((name, blank)) = field.split_once(" = ") else { continue };
-        all.push(format!("{name} = {}", of(name).unwrap_or(blank)));
+        let inner = blank.strip_prefix("{ ").and_then(|rest| rest.strip_suffix(" }"));
+        let value = match (of(name), inner) {
+            (Some(agreed), _) => agreed.to_owned(),
+            (None, None) => blank.to_owned(),
+            // A gauge for each line.
+            (None, Some(inner)) => table(inner, &|line| of(&format!("{name} {line}"))),
+        };
+        all.push(format!("{name} = {value}"));
     }
     for name in ["gauge", "part-temp", "gauge-temp", "zero"] {
         if all.iter().any(|field| field.starts_with(&format!("{name} ="))) {

@@ -3,7 +3,9 @@
 use super::events;
 use super::value::{Value, figure, list, word, words, zero};
 use crate::model::form::SIGN_KEYS;
-use crate::model::record::{Boxes, ItemContent, Mark, Record, Renewed, RowEntry, SheetEntry, Sign};
+use crate::model::record::{
+    Boxes, ItemContent, Mark, Named, Record, Renewed, RowEntry, SheetEntry, Sign,
+};
 use crate::model::side::{BoxId, Group};
 use crate::model::text::Text;
 use crate::sheet::{Sheet, SheetSet};
@@ -140,10 +142,21 @@ fn sign(out: &mut All, n: usize, sheet: &Text, sign: &Sign) {
     let key = [&[sign.key.as_str()], &rows[..]].concat().join(" ");
     let key = key.as_str();
     let day = sign.on.as_ref().map(|(day, _)| (day.to_string(), day.to_string()));
-    let fields: [(&str, Value); 6] = [
+    let mut gauges = match &sign.gauges {
+        Named::All(gauges) => vec![("gauge".to_owned(), list(gauges))],
+        Named::Each(lines) => {
+            lines.iter().map(|(line, gauges)| (format!("gauge {line}"), list(gauges))).collect()
+        }
+    };
+    // The order in which lines are typed says nothing.
+    gauges.sort_by(|(one, _), (other, _)| one.cmp(other));
+    for (field, value) in gauges {
+        let spot = Spot::new(n, 2, (place, 2), key, &field);
+        put(out, spot, format!("sheet {sheet} {key}: {field}"), value);
+    }
+    let fields: [(&str, Value); 5] = [
         ("by", word(&sign.by)),
         ("on", day),
-        ("gauge", list(&sign.gauges)),
         ("part-temp", figure(&sign.part_temperature)),
         ("gauge-temp", figure(&sign.gauge_temperature)),
         ("zero", zero(&sign.zero)),

@@ -13,7 +13,7 @@ use crate::sheet::{Sheet, fields as names};
 /// From one line to the next.
 const LINE: Len = mm(9.4);
 /// Title and captions over the lines.
-const HEAD: Len = mm(8.2);
+const HEAD: Len = mm(7.4);
 /// Between two boxes.
 const GAP: Len = mm(1.0);
 /// A box for a value of no one shape.

@@ -6,8 +6,8 @@ use super::{Layout, head};
 use crate::layout::at;
 use crate::layout::canvas::Canvas;
 use crate::layout::length::Len;
-use crate::layout::mark::{Area, Bookmark, Document, Entry, Page};
-use crate::layout::paginate::{Block, Blocks, PageFill, TooTall, paginate};
+use crate::layout::mark::{Area, Bookmark, Document, Entry, Page, Point};
+use crate::layout::paginate::{Anchor, Block, Blocks, PageFill, TooTall, paginate};
 use crate::pages::paper;
 use crate::sheet::fields;
 
@@ -16,6 +16,13 @@ use crate::sheet::fields;
 pub struct Lines {
     pub again: i32,
     pub remarks: i32,
+}
+
+impl Lines {
+    /// One of each: the foot of a sheet's last page.
+    pub fn at_least(self, rows: bool) -> Lines {
+        Lines { again: self.again.max(i32::from(rows)), remarks: self.remarks.max(1) }
+    }
 }
 
 impl<'a> Plan<'a> {
@@ -64,13 +71,20 @@ impl<'a> Plan<'a> {
     /// How many lines for measuring again and for remarks a page has room for.
     pub fn lines(&self, lay: &Layout<'_>, fill: &PageFill, last: bool) -> Lines {
         let free = self.room(lay) - fill.filled - GAP;
-        let again = |more: i32| if self.rows { more } else { 0 };
+        let rows = self.rows && (last || self.has_rows(fill));
+        let again = |more: i32| if rows { more } else { 0 };
         let steps = [(1, 0), (1, 1), (2, 1), (2, 2), (2, 3), (3, 3), (4, 3)];
         let steps = steps.map(|(again_of, remarks)| Lines { again: again(again_of), remarks });
         let fits = |lines: &Lines| {
             lines.remarks <= self.remarks && self.tail(lay, last, *lines).height <= free
         };
         steps.into_iter().take_while(fits).last().unwrap_or_default()
+    }
+
+    /// Whether a row stands on a page: an item is named with its sheet's letter.
+    fn has_rows(&self, fill: &PageFill) -> bool {
+        let mut anchors = self.blocks.anchors(fill, Point::default());
+        anchors.any(|anchor| matches!(anchor, Anchor::Field(name) if !name.contains(' ')))
     }
 
     /// Draws the pages; the first has that number in the set.
@@ -98,7 +112,7 @@ impl<'a> Plan<'a> {
 
     /// Remarks and boxes to sign in what is left.
     fn end(&self, lay: &Layout<'_>, canvas: &mut Canvas<'_>, n: usize) {
-        if self.number.is_none() && self.valid.is_none() {
+        if self.overflow || (self.number.is_none() && self.valid.is_none()) {
             return;
         }
         let last = n + 1 == self.pages();

@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 /// one text for each box, `None` for a blank.
 ///
 /// `C1` with `shaft`, `go` or `leaves` (`9, 0.004, refused`); `sheet C` with
-/// `shaft by`, `shaft on`, `shaft gauge`, `shaft zero`, `shaft part-temp` or `remarks`;
+/// `shaft by`, `shaft on`, `shaft gauge`, `shaft gauge C`, `shaft zero`, `shaft part-temp` or `remarks`;
 /// `L 3` with `marks`, `words`, a place's code, or `count`, `number`, `batch` and
 /// `document`, `L 1-4` or one of its items with `initials`.
 pub type Filled = BTreeMap<(String, String), Vec<Option<String>>>;
@@ -147,6 +147,21 @@ impl<'a> Layout<'a> {
     pub fn sign_mark(&self, part: &str, n: usize) -> Option<&'a str> {
         self.filled?;
         self.said(&format!("sheet {}", self.letter), part, n)
+    }
+
+    /// Whether a line of the sheet in hand has a gauge of its own, of those that
+    /// are read under that key.
+    pub fn names_gauges(&self, key: &str, reference: &str) -> bool {
+        let sheet = self.set.sheets.iter().find(|sheet| sheet.letter == self.letter);
+        let mut signs = sheet.into_iter().flat_map(|sheet| &sheet.signs);
+        signs.any(|sign| sign.key == key && sign.lines.iter().any(|line| line == reference))
+    }
+
+    /// The gauges that a line is read with; those of all where it has none of its
+    /// own.
+    pub fn gauges(&self, key: &str, reference: &str) -> Option<&'a str> {
+        let own = self.sign(&format!("{key} gauge {reference}"));
+        own.or_else(|| self.sign(&format!("{key} gauge")))
     }
 
     pub fn said(&self, of: &str, part: &str, n: usize) -> Option<&'a str> {

@@ -1,11 +1,12 @@
 //! What the limits say of a line: printed wherever its rows are.
 
-use super::Layout;
+use super::{Layout, gauge};
 use crate::layout::at;
 use crate::layout::canvas::{Canvas, mm};
 use crate::layout::length::Len;
 use crate::layout::paginate::Block;
 use crate::layout::style::{ASIDE, CAPTION, STRONG, TEXT};
+use crate::model::side::{Group, Side};
 use crate::pages::scale::scale;
 use crate::sheet::LineRows;
 
@@ -43,16 +44,41 @@ pub fn entry(lay: &Layout<'_>, line: &LineRows, width: Len, told: Told) -> Block
         let agreed = format!("agreed: {agreed}");
         y += canvas.tell(at(Len::ZERO, y), STRONG.sized(7.4), &agreed, width);
     }
-    if let Some(with) = &line.with {
-        y += canvas.tell(at(Len::ZERO, y + mm(0.2)), STRONG, with, width) + mm(0.2);
-    }
+    y += with(lay, &mut canvas, line, y, width);
     for grade in &line.graded {
         y += canvas.tell(at(Len::ZERO, y), CAPTION, grade, width);
     }
-    for note in notes(line) {
+    // One after the other where they fit.
+    let notes = notes(line);
+    let together = notes.join(" · ");
+    let one = ASIDE.sized(7.4).width(&together) <= width;
+    for note in if one { vec![together] } else { notes } {
         y += canvas.tell(at(Len::ZERO, y), ASIDE.sized(7.4), &note, width);
     }
     canvas.done(y)
+}
+
+/// What to use and, where it is this line's alone, which it was: on one line if
+/// they fit.
+fn with(lay: &Layout<'_>, canvas: &mut Canvas<'_>, line: &LineRows, y: Len, width: Len) -> Len {
+    let words = line.with.as_deref().unwrap_or_default();
+    let told = STRONG.para(words, width);
+    let mut down = Len::ZERO;
+    if !words.is_empty() {
+        down = canvas.write(at(Len::ZERO, y + mm(0.2)), &told) + mm(0.2);
+    }
+    let read = Group::from(Side::Only);
+    if !gauge::asked(lay, line, read) {
+        return down;
+    }
+    let last = told.lines.last().map_or(Len::ZERO, |last| STRONG.width(last) + mm(3.0));
+    let beside = !words.is_empty() && last + gauge::least() <= width;
+    let (x, base) = match beside {
+        true => (last, y + down - STRONG.leading + STRONG.ascent),
+        false => (Len::ZERO, y + down + gauge::BASE),
+    };
+    gauge::write(lay, canvas, (line, read), (x, width), base);
+    if beside { down } else { down + gauge::ROW }
 }
 
 /// Name, limits and where they stand in the document, on one line where they

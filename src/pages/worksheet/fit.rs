@@ -2,7 +2,7 @@
 //! line, scales once above their own columns.
 
 use super::entry::{self, Told};
-use super::{Layout, fit_columns, row_fields};
+use super::{Layout, fit_columns, gauge, row_fields};
 use crate::judge::{BoxGroup, BoxKind, Look, Scale};
 use crate::layout::at;
 use crate::layout::canvas::{Canvas, MINOR, mm};
@@ -13,7 +13,7 @@ use crate::model::side::Side;
 use crate::pages::boxes::{CELL_H, TICK};
 use crate::pages::scale::{Sides, scale, sides};
 use crate::sheet::{LineRows, Row, fields};
-use fit_columns::Columns;
+use fit_columns::{Columns, GroupColumn};
 
 /// Two groups of combs, at least one of them printed on the row.
 pub fn is_fit(line: &LineRows) -> bool {
@@ -22,7 +22,7 @@ pub fn is_fit(line: &LineRows) -> bool {
 }
 
 /// Above and below the boxes of a row.
-const AIR: Len = mm(0.6);
+const AIR: Len = mm(0.4);
 const CODE_SIZES: [f64; 5] = [22.0, 18.0, 15.0, 12.0, 9.0];
 
 /// Puts a fit's head and rows.
@@ -62,7 +62,7 @@ fn head(lay: &Layout<'_>, line: &LineRows, columns: &Columns, titled: Result<&st
     }
     y += mm(0.8);
     let told = legend(&mut canvas, line, columns, y);
-    let titled = titles(&mut canvas, line, columns, y, lay) + mm(0.8);
+    let titled = titles(&mut canvas, line, columns, y, (lay, short)) + mm(0.8);
     y += titled;
     let mut tallest = told - titled;
     for (over, x, width) in columns.spans(line) {
@@ -86,34 +86,51 @@ fn titles(
     line: &LineRows,
     columns: &Columns,
     y: Len,
-    lay: &Layout<'_>,
+    (lay, again): (&Layout<'_>, bool),
 ) -> Len {
     let mut tallest = Len::ZERO;
     for (over, x, width) in columns.spans(line) {
         let group = line.groups.iter().find(|group| Some(group.key) == over);
         let (title, hint) = match group {
-            Some(group) => (titled(group, width), hint(lay, group)),
+            Some(group) => titled(lay, group, width),
             None => ("Clearance".to_string(), sided(line)),
         };
         let end = STRONG.width(&title) + mm(1.6);
         let beside = CAPTION.para(&hint, width - end);
-        let height = if beside.lines.len() <= 2 && end < width / 2 {
+        let mut height = if beside.lines.len() <= 2 && end < width / 2 {
             canvas.word(x, y + STRONG.ascent, STRONG, &title);
             canvas.write(at(x + end, y + mm(0.2)), &beside).max(STRONG.leading)
         } else {
             let down = canvas.tell(at(x, y), STRONG, &title, width);
             down + canvas.tell(at(x, y + down), CAPTION, &hint, width)
         };
+        if let Some(group) = group.filter(|group| !again && gauge::asked(lay, line, group.key)) {
+            let of = (line, group.key);
+            if hint.is_empty() && end + mm(1.4) + gauge::least() <= width {
+                let start = x + end + mm(1.4);
+                gauge::write(lay, canvas, of, (start, x + width), y + STRONG.ascent);
+            } else {
+                gauge::write(lay, canvas, of, (x, x + width), y + height + gauge::BASE);
+                height += gauge::ROW;
+            }
+        }
         tallest = tallest.max(height);
     }
     tallest
 }
 
-/// `Shaft: piston skirt`, or the side alone where its hint needs the room.
-fn titled(group: &BoxGroup, width: Len) -> String {
+/// `Shaft: piston skirt` with its hint, or the side alone where that has room
+/// for a hint on the same line.
+fn titled(lay: &Layout<'_>, group: &BoxGroup, width: Len) -> (String, String) {
     let side = group.title.split_once(':').map_or(group.title.as_str(), |(side, _)| side);
+    let hint = hint(lay, group);
+    let lines = |title: &str| {
+        let end = STRONG.width(title) + mm(1.6);
+        CAPTION.para(&hint, width - end).lines.len()
+    };
     let fits = STRONG.width(&group.title) + mm(1.6) < width / 2;
-    if fits { group.title.clone() } else { side.to_owned() }
+    let whole = fits && lines(&group.title) <= lines(side).max(1);
+    (if whole { group.title.clone() } else { side.to_owned() }, hint)
 }
 
 fn hint(lay: &Layout<'_>, group: &BoxGroup) -> String {
@@ -192,27 +209,56 @@ const OVER: Len = mm(3.2);
 /// One line of boxes across: shaft, bore, clearance.
 fn pass(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row) -> Block {
     let mut canvas = lay.canvas();
-    let mut lowest = Len::ZERO;
-    for side in &columns.sides {
+    let combs = |canvas: &mut Canvas<'_>, side: &GroupColumn| {
         let group = &line.groups[side.group];
-        let height = match group.own {
+        let written = |n: usize| lay.written(Some(row), group, n);
+        match group.own {
             true => {
-                let written = |n| lay.written(Some(row), group, n);
                 let field = |n: usize, part: &str| fields::reading(&row.code, group, n, part);
-                fit_columns::combs(&mut canvas, group, side, written, field)
+                fit_columns::combs(canvas, group, side, written, field)
             }
-            false => fit_columns::carried(lay, &mut canvas, group, side, Some(row)),
-        };
-        let mut down = height + mm(0.2);
-        let scale = line.scales.iter().find(|scale| scale.over == Some(group.key));
-        if let Some(scale) = scale {
-            let span = (side.x, side.width);
-            down += ticks(&mut canvas, span, &asked(group), scale, down);
+            false => fit_columns::carried(lay, canvas, group, side, Some(row)),
         }
-        lowest = lowest.max(down);
+    };
+    let heights: Vec<Len> = columns.sides.iter().map(|side| combs(&mut canvas, side)).collect();
+    // What is ticked of side `n`, under that point of a side's column.
+    let put = |canvas: &mut Canvas<'_>, n: usize, (under, y): (usize, Len), told: bool| {
+        let group = &line.groups[columns.sides[n].group];
+        let Some(scale) = line.scales.iter().find(|scale| scale.over == Some(group.key)) else {
+            return y;
+        };
+        let asked = match told {
+            true => format!("{}: {}", side_of(group), asked(group)),
+            false => asked(group),
+        };
+        let side = &columns.sides[under];
+        y + ticks(canvas, (side.x, side.width), &asked, scale, y)
+    };
+    // Where the boxes of one side stand in several lines the other has room for
+    // what is ticked of both.
+    let mut lowest = heights.iter().copied().max().unwrap_or_default() + mm(0.2);
+    let tall = usize::from(heights.first() < heights.last());
+    let mut trial = lay.canvas();
+    let fits = heights.len() == 2 && {
+        let other = 1 - tall;
+        let own = put(&mut trial, other, (other, heights[other] + mm(0.2)), true);
+        put(&mut trial, tall, (other, own + mm(0.8)), true) <= heights[tall]
+    };
+    if fits {
+        canvas.put(trial.marks, at(Len::ZERO, Len::ZERO));
+    } else {
+        for (n, height) in heights.iter().enumerate() {
+            lowest = lowest.max(put(&mut canvas, n, (n, *height + mm(0.2)), false));
+        }
     }
     let answers = answers(&mut canvas, line, columns);
     canvas.done(answers.max(lowest + mm(0.8)))
+}
+
+/// `shaft`, as the head of its boxes calls it.
+fn side_of(group: &BoxGroup) -> String {
+    let title = group.title.split(':').next().unwrap_or_default();
+    title.trim().to_lowercase()
 }
 
 fn answers(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
@@ -234,9 +280,9 @@ fn answers(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
             canvas.word_right(x + width, OVER - mm(0.8), CAPTION, "L / T");
         }
         canvas.comb(at(left, y), comb);
-        y += CELL_H + mm(0.6);
+        y += CELL_H + mm(0.4);
     }
-    y - mm(0.6)
+    y - mm(0.4)
 }
 
 /// `smaller of A, B is`: which of the readings the bands are for.

@@ -109,11 +109,13 @@ const GAUGE_H: Len = mm(6.0);
 const BETWEEN: Len = mm(4.0);
 
 /// The boxes, three a row, and a line for the gauges of each who measured: in
-/// the room that the last row leaves, else under the boxes, two abreast.
+/// the room that the last row leaves, else under the boxes, as many abreast as
+/// have room.
 fn sign_rows(lay: &Layout<'_>, canvas: &mut Canvas<'_>, signs: &[SignBox], y: Len) -> Len {
     let whole = lay.area.w;
     let width = (whole - BETWEEN * 2) / 3;
-    let gauged: Vec<&SignBox> = signs.iter().filter(|sign| sign.gauges).collect();
+    let named = |sign: &&SignBox| sign.gauges && (sign.lines.is_empty() || sign.zero);
+    let gauged: Vec<&SignBox> = signs.iter().filter(named).collect();
     let last = signs.len() % 3;
     // Two thirds of a line have room for all that is written on it.
     let beside = last == 1 && signs.len() > 3;
@@ -123,23 +125,64 @@ fn sign_rows(lay: &Layout<'_>, canvas: &mut Canvas<'_>, signs: &[SignBox], y: Le
         height += sign_row(lay, canvas, three, (top, top == y), width);
         if beside && three.len() == last {
             let x = (width + BETWEEN).times(last);
-            let mut line = top + mm(1.0);
-            for sign in &gauged {
-                gauge_line(lay, canvas, sign, (x, whole - x), line);
-                line += GAUGE_H;
-            }
-            height = height.max(line - y);
+            let lines = gauge_lines(lay, canvas, &gauged, (x, whole - x), top + mm(1.0));
+            height = height.max(top + mm(1.0) + lines - y);
         }
     }
-    for pair in gauged.chunks(2).filter(|_| !beside) {
-        let count = i32::try_from(pair.len()).unwrap_or(1);
-        let width = (whole - BETWEEN * (count - 1)) / count;
-        for (n, sign) in (0..).zip(pair) {
-            gauge_line(lay, canvas, sign, ((width + BETWEEN) * n, width), y + height);
-        }
-        height += GAUGE_H;
+    if !beside {
+        height += gauge_lines(lay, canvas, &gauged, (Len::ZERO, whole), y + height);
     }
     height
+}
+
+/// The lines for gauges, in as few rows as hold them; gives back their height.
+fn gauge_lines(
+    lay: &Layout<'_>,
+    canvas: &mut Canvas<'_>,
+    signs: &[&SignBox],
+    (x, width): (Len, Len),
+    y: Len,
+) -> Len {
+    let mut rows: Vec<Vec<&SignBox>> = Vec::new();
+    let taken = |row: &[&SignBox]| row.iter().map(|sign| least(sign) + BETWEEN).sum::<Len>();
+    for sign in signs {
+        match rows.last_mut().filter(|row| taken(row) + least(sign) <= width) {
+            Some(row) => row.push(sign),
+            None => rows.push(vec![sign]),
+        }
+    }
+    let mut down = Len::ZERO;
+    for row in rows {
+        // What is to spare goes to the lines that are written on.
+        let ruled = row.iter().filter(|sign| sign.lines.is_empty()).count();
+        let count = i32::try_from(ruled.max(1)).unwrap_or(1);
+        let spare = (width + BETWEEN - taken(&row)) / count;
+        let mut left = x;
+        for sign in row {
+            let more = if sign.lines.is_empty() { spare } else { Len::ZERO };
+            gauge_line(lay, canvas, sign, (left, least(sign) + more), y + down);
+            left += least(sign) + more + BETWEEN;
+        }
+        down += GAUGE_H;
+    }
+    down
+}
+
+/// What is printed before the line for gauges.
+fn gauge_words(sign: &SignBox) -> String {
+    match sign.lines.as_slice() {
+        [] => format!("{}: gauges", sign.key),
+        _ => format!("{}: gauges above", sign.key),
+    }
+}
+
+/// The least width of a line for gauges.
+fn least(sign: &SignBox) -> Len {
+    let zero = ["zero before", "after", "part", "°C"].map(|word| CAPTION.width(word));
+    let zero: Len = zero.into_iter().sum::<Len>() + (TICK + mm(1.0)) * 2 + mm(13.4);
+    let words = CAPTION.width(&gauge_words(sign)) + mm(1.0);
+    let line = if sign.lines.is_empty() { mm(17.0) } else { Len::ZERO };
+    words + line + if sign.zero { zero } else { Len::ZERO }
 }
 
 fn sign_row(
@@ -224,7 +267,11 @@ fn gauge_line(lay: &Layout<'_>, canvas: &mut Canvas<'_>, sign: &SignBox, span: (
         }
         end -= mm(0.6);
     }
-    let words = format!("{}: gauges", sign.key);
+    let words = gauge_words(sign);
+    if !sign.lines.is_empty() {
+        canvas.word(x, base, CAPTION, &words);
+        return;
+    }
     let start = canvas.word(x, base, CAPTION, &words) + mm(1.0);
     canvas.rule(start, line, end - start, HAIR);
     canvas.words_field(at(start, line), end - start, || named("gauge"));

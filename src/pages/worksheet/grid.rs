@@ -2,6 +2,7 @@
 
 use super::Layout;
 use super::marks::{MARK, hold, numeral, signed};
+use super::plan;
 use crate::layout::canvas::{Canvas, MINOR, mm};
 use crate::layout::length::Len;
 use crate::layout::mark::{Align, Entry};
@@ -23,6 +24,9 @@ pub type List<'a> = (&'a str, &'a Columns, &'a [Item]);
 const NUMBER: Len = mm(6.0);
 /// The least room for the text of an item.
 const TOLD: Len = mm(44.0);
+
+/// Between the title and the codes beside it.
+const BESIDE: Len = mm(1.0);
 
 /// The measures of a grid over the columns from `from`.
 struct Grid<'a> {
@@ -65,7 +69,7 @@ pub fn grid(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usize
             let again = again || n > 0;
             grid_head(lay, (number, list.0), again, numbers.filter(|_| !again), &grid)
         };
-        let again = blocks.headed(mm(2.0), head);
+        let again = blocks.headed(plan::GAP, head);
         for item in items {
             let block = row(lay, &grid, item, cells).under([again]);
             blocks.push(block.with([lay.item_field(item.number)]));
@@ -113,6 +117,14 @@ fn grid_head(
 ) -> Block {
     let mut canvas = lay.canvas();
     let section = signed(lay, title, numbers, again, lay.area.w);
+    let beside = signed(lay, title, numbers, again, NUMBER + grid.told - BESIDE);
+    if grid.named && beside.height < section.height + codes(&mut lay.canvas(), grid, Len::ZERO) {
+        // The codes beside the title, in the same band.
+        let told = canvas.place(at(Len::ZERO, Len::ZERO), beside);
+        canvas.rule(Len::ZERO, Len::ZERO, lay.area.w, MINOR);
+        let y = mm(0.8) + codes(&mut canvas, grid, mm(0.8));
+        return canvas.done(y.max(told));
+    }
     let mut y = canvas.place(at(Len::ZERO, Len::ZERO), section);
     if !grid.named {
         let names = grid.columns.iter().map(|(code, name)| format!("{code} {name}"));

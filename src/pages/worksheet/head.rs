@@ -35,7 +35,7 @@ pub fn head(
     let pages = left - qr::MODULE * qr::QUIET;
     page_numbers(&mut canvas, plan, [of_sheet, of_set], pages);
     let title = titles(lay, &mut canvas, plan, pages - PAGES);
-    let height = title.max(LETTER).max(side) + mm(2.0);
+    let height = title.max(LETTER).max(side) + mm(1.2);
     let facts = facts(lay, &mut canvas, plan, height);
     canvas.done(height + facts)
 }
@@ -82,7 +82,10 @@ fn page_numbers(
         Some(_) => "of the second stage",
         None => "of the set",
     };
-    let lines = [(of_sheet, "of this sheet", mm(3.2)), (of_set, of_all, mm(10.2))];
+    let lines = match plan.overflow {
+        true => vec![(of_sheet, "more for remarks", mm(3.2))],
+        false => vec![(of_sheet, "of this sheet", mm(3.2)), (of_set, of_all, mm(10.2))],
+    };
     for ((page, all), words, base) in lines {
         let rest = format!(" of {all}");
         canvas.word_right(right, base, TEXT, &rest);
@@ -136,7 +139,7 @@ fn boxed(canvas: &mut Canvas<'_>, text: &str, x: Len, y: Len) -> Len {
     mm(5.4)
 }
 
-/// A fact of the head: caption, the fact, what goes with it.
+/// A fact of the head: caption and fact on one line, what goes with it under it.
 struct Fact {
     caption: &'static str,
     /// Share of the width.
@@ -156,17 +159,17 @@ fn facts_of(lay: &Layout<'_>, plan: &Plan<'_>) -> Vec<Fact> {
         n => format!("{n} decimals"),
     };
     let limits = format!("{}, revision {}", head.document, head.revision);
-    let mut set = fact("Sheet set", 26, &lay.set.number, plan.form.clone());
+    let mut set = fact("Set", 24, &lay.set.number, plan.form.clone());
     set.main.0 = NUMBER.sized(8.6);
     let mut facts = vec![
-        fact("Job", 22, &head.job, head.scope.clone()),
-        fact("Engine", 48, &head.engine, format!("s/n {}", head.serial)),
+        fact("Job", 20, &head.job, head.scope.clone()),
+        fact("Engine", 49, &head.engine, format!("s/n {}", head.serial)),
         fact("Limits", 41, &head.limits, limits),
-        fact("Unit", 20, &head.unit, decimals),
+        fact("Unit", 15, &head.unit, decimals),
         set,
     ];
     if let Some(number) = plan.number {
-        let mut own = fact("Sheet number", 18, number, String::new());
+        let mut own = fact("Sheet number", 26, number, String::new());
         own.main.0 = NUMBER.sized(15.0);
         facts.push(own);
     }
@@ -175,25 +178,79 @@ fn facts_of(lay: &Layout<'_>, plan: &Plan<'_>) -> Vec<Fact> {
 
 fn facts(lay: &Layout<'_>, canvas: &mut Canvas<'_>, plan: &Plan<'_>, y: Len) -> Len {
     let facts = facts_of(lay, plan);
-    let total: i32 = facts.iter().map(|fact| fact.share).sum();
-    let width = |fact: &Fact| lay.area.w * fact.share / total;
     canvas.rule(Len::ZERO, y, lay.area.w, BOX);
     let (mut x, mut height) = (Len::ZERO, Len::ZERO);
-    for fact in &facts {
-        let deep = put_fact(canvas, fact, x, y, width(fact) - mm(2.0));
+    for (fact, width) in facts.iter().zip(widths(&facts, lay.area.w)) {
+        let deep = put_fact(canvas, fact, x, y, width - BETWEEN);
         height = height.max(deep);
-        x += width(fact);
+        x += width;
     }
     canvas.rule(Len::ZERO, y + height + mm(1.2), lay.area.w, MINOR);
     height + mm(1.2)
 }
 
+/// Between two facts.
+const BETWEEN: Len = mm(1.6);
+
+/// What each takes where all stand on their lines, and its part of what is to
+/// spare; else its share of the width.
+fn widths(facts: &[Fact], whole: Len) -> Vec<Len> {
+    let own: Vec<Len> = facts.iter().map(|fact| fact.width() + BETWEEN).collect();
+    let spare = whole + BETWEEN - own.iter().copied().sum::<Len>();
+    if spare >= Len::ZERO {
+        let count = i32::try_from(facts.len()).unwrap_or(1).max(1);
+        return own.into_iter().map(|own| own + spare / count).collect();
+    }
+    // The long ones give way.
+    let is_long = |n: usize| facts[n].share >= LONG;
+    let taken = |long: bool| -> Len {
+        (0..facts.len()).filter(|n| is_long(*n) == long).map(|n| own[n]).sum()
+    };
+    let rest = whole + BETWEEN - taken(false);
+    let total: i32 = facts.iter().map(|fact| fact.share).sum();
+    let width = |n: usize| match (rest >= whole / 3, is_long(n)) {
+        (false, _) => whole * facts[n].share / total,
+        (true, false) => own[n],
+        (true, true) => own[n].scale(rest.to_mm() / taken(true).to_mm()),
+    };
+    (0..facts.len()).map(width).collect()
+}
+
+/// The share of a fact whose text may be long.
+const LONG: i32 = 40;
+
+impl Fact {
+    /// Where its caption ends.
+    fn start(&self) -> Len {
+        match self.more.is_empty() {
+            // A word a line.
+            true => self.caption.split(' ').map(|word| CAPTION.width(word)).max(),
+            false => Some(CAPTION.width(self.caption)),
+        }
+        .unwrap_or_default()
+            + mm(1.2)
+    }
+
+    /// On as few lines as it can stand.
+    fn width(&self) -> Len {
+        let (style, text) = &self.main;
+        (self.start() + style.width(text)).max(MORE.width(&self.more)) + mm(0.2)
+    }
+}
+
+const MORE: TextStyle = TEXT.sized(7.8);
+
 fn put_fact(canvas: &mut Canvas<'_>, fact: &Fact, x: Len, y: Len, width: Len) -> Len {
-    let mut down = mm(0.8);
-    down += canvas.tell(at(x, y + down), CAPTION, fact.caption, width + mm(2.0));
+    let top = y + mm(0.8);
     let (style, text) = &fact.main;
-    down += canvas.tell(at(x, y + down), *style, text, width);
-    down + canvas.tell(at(x, y + down), TEXT.sized(7.8), &fact.more, width)
+    let start = fact.start();
+    if fact.more.is_empty() {
+        let caption = canvas.tell(at(x, top), CAPTION, fact.caption, start - mm(1.0));
+        return mm(0.8) + caption.max(canvas.tell(at(x + start, top), *style, text, width - start));
+    }
+    canvas.word(x, top + style.ascent, CAPTION, fact.caption);
+    let down = mm(0.8) + canvas.tell(at(x + start, top), *style, text, width - start);
+    down + canvas.tell(at(x, y + down), MORE, &fact.more, width)
 }
 
 /// Head of a numbered section, over the width given.

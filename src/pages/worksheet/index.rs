@@ -2,7 +2,7 @@
 //! sheets are filled in.
 
 use super::columns::{parcels, shares};
-use super::plan::Plan;
+use super::plan::{self, Plan};
 use super::{Layout, head};
 use crate::diag::Diags;
 use crate::layout::at;
@@ -109,12 +109,12 @@ fn sheet_row(lay: &Layout<'_>, plan: &Plan<'_>, first: usize, half: Len) -> Bloc
 
 /// Shares of the width: what, sheets, gauge, serial, due, fetched.
 const GAUGE: [(&str, i32); 6] = [
-    ("gauge", 68),
-    ("for sheets", 25),
-    ("shop's number", 22),
-    ("serial", 22),
-    ("calibration due", 24),
-    ("fetched", 12),
+    ("gauge", 84),
+    ("for sheets", 22),
+    ("shop's number", 20),
+    ("serial", 17),
+    ("calibration due", 20),
+    ("fetched", 10),
 ];
 
 fn gauge_columns(width: Len) -> [(Len, Len); 6] {
@@ -134,7 +134,7 @@ fn gauges(lay: &Layout<'_>, blocks: &mut Blocks) {
             }
             canvas.done(y + CAPTION.leading)
         };
-        let again = blocks.headed(mm(2.0), head);
+        let again = blocks.headed(plan::GAP, head);
         for gauge in &index.gauges {
             blocks.push(gauge_row(lay, gauge).under([again]));
         }
@@ -178,7 +178,7 @@ fn gauge_row(lay: &Layout<'_>, gauge: &GaugeNeed) -> Block {
 fn people(lay: &Layout<'_>, blocks: &mut Blocks) {
     let aside = "everyone who writes on these sheets shows here how";
     let head = |again| head::section(lay, 3, "People and their initials", aside, again, lay.area.w);
-    let again = blocks.headed(mm(2.0), head);
+    let again = blocks.headed(plan::GAP, head);
     let blank = PersonLine { initials: String::new(), name: String::new(), role: String::new() };
     let spare = 2 + lay.set.index.people.len() % 2;
     let people = lay.set.index.people.iter().chain(std::iter::repeat_n(&blank, spare));
@@ -240,8 +240,8 @@ const RULES: [(&str, &str); 8] = [
     ),
     (
         "Again",
-        "what is measured again goes on a line at the foot of its page, box by box. The first \
-        reading stays as it is.",
+        "what is measured again goes on a line at the foot of its page or of the sheet, \
+        box by box. The first reading stays as it is.",
     ),
     (
         "Initials",
@@ -253,7 +253,7 @@ const RULES: [(&str, &str); 8] = [
 
 fn rules(lay: &Layout<'_>, blocks: &mut Blocks) {
     let title = head::section(lay, 4, "How the sheets are filled in", "", false, lay.area.w);
-    blocks.push(title.above(mm(2.0)).kept());
+    blocks.push(title.above(plan::GAP).kept());
     let mut canvas = lay.canvas();
     let x = mm(30.0);
     let mut y = Len::ZERO;
@@ -289,7 +289,7 @@ fn left_out(lay: &Layout<'_>, blocks: &mut Blocks) {
     }
     let aside = "what the forms ask for and this engine or its limits do not have";
     let title = head::section(lay, 5, "Left out of this set", aside, false, lay.area.w);
-    blocks.push(title.above(mm(2.0)).kept());
+    blocks.push(title.above(plan::GAP).kept());
     for text in &lay.set.left_out {
         let mut canvas = lay.canvas();
         let height = canvas.tell(at(Len::ZERO, Len::ZERO), TEXT, text, lay.area.w);

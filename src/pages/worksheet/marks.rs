@@ -1,6 +1,7 @@
 //! Lists that are answered once an item, with one mark: look-over, steps.
 
 use super::columns::parcels;
+use super::plan;
 use super::{Layout, head};
 use crate::layout::canvas::{Canvas, HEAVY, MINOR, mm};
 use crate::layout::length::Len;
@@ -72,7 +73,7 @@ pub fn list(lay: &Layout<'_>, blocks: &mut Blocks, block: &MarksBlock, number: u
     let edges = if two { vec![Len::ZERO, lay.area.w - width] } else { vec![Len::ZERO] };
     let column = if two { width } else { lay.area.w };
     let head = |again| list_head(lay, block, number, again, lay.area.w);
-    let again = blocks.headed(mm(2.0), head);
+    let again = blocks.headed(plan::GAP, head);
     let most = if two { CHUNK } else { 1 };
     let draw = |items: &[Item]| columns(lay, items, &edges, column);
     let parcels = parcels(&block.items, most, edges.len(), draw);

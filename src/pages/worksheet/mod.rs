@@ -10,10 +10,12 @@ mod filled;
 pub mod fit;
 pub mod fit_columns;
 mod foot;
+mod gauge;
 mod grid;
 pub mod head;
 mod index;
 mod marks;
+mod overflow;
 pub mod plan;
 mod readings;
 mod renew;
@@ -23,6 +25,7 @@ mod write;
 
 pub(crate) use context::row_fields;
 pub use context::{Filled, Layout};
+pub use overflow::lay_remarks;
 
 use crate::diag::Diags;
 use crate::layout::canvas::Desk;

@@ -27,6 +27,8 @@ pub struct Plan<'a> {
     pub marks: bool,
     /// The comb of a value measured again, where one has room for all.
     pub again: Option<Comb>,
+    /// Pages more for remarks: lines, and nothing else.
+    pub overflow: bool,
     /// The most lines for remarks on a page.
     pub remarks: i32,
     pub blocks: Blocks,
@@ -37,7 +39,7 @@ pub struct Plan<'a> {
 }
 
 /// Between the head and the first block, and above the foot.
-pub const GAP: Len = mm(2.0);
+pub const GAP: Len = mm(1.6);
 
 impl<'a> Plan<'a> {
     pub fn pages(&self) -> usize {
@@ -75,6 +77,7 @@ impl<'a> Plan<'a> {
             sheet: self.letter.replace('·', "."),
             page,
             blind: code.is_none() && lay.set.head.blind,
+            remarks: self.overflow,
             own: code.or(self.number).map(str::to_owned),
         };
         reference.to_string()

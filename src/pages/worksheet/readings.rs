@@ -3,6 +3,7 @@
 
 use super::columns::parcels;
 use super::entry::{self, Told};
+use super::plan;
 use super::{Layout, derived, fit, fit_columns, head, rings, row_fields};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::layout::at;
@@ -23,12 +24,12 @@ pub fn measure(lay: &Layout<'_>, blocks: &mut Blocks, block: &MeasureBlock, numb
         let aside = [Some(first.limits.clone()), first.source()];
         let aside: Vec<String> = aside.into_iter().flatten().collect();
         let title = head::section(lay, number, &title, &aside.join("    "), false, lay.area.w);
-        blocks.push(title.above(mm(2.0)).kept());
+        blocks.push(title.above(plan::GAP).kept());
         fit::rows(lay, blocks, first, Some(note));
         lines = rest;
     } else {
         let title = head::section(lay, number, &block.title, note, false, lay.area.w);
-        blocks.push(title.above(mm(2.0)).kept());
+        blocks.push(title.above(plan::GAP).kept());
     }
     while let [line, rest @ ..] = lines {
         if let [second, after @ ..] = rest
@@ -62,9 +63,9 @@ fn titles(block: &MeasureBlock, first: &LineRows) -> bool {
 const NAMED: Len = mm(34.0);
 const GAP: Len = mm(4.0);
 /// The most rows side by side.
-const ACROSS: usize = 4;
+const ACROSS: usize = 6;
 /// The least width of one of them.
-const ABREAST: Len = mm(38.0);
+const ABREAST: Len = mm(25.0);
 /// Rows of one column of a block where they stand abreast.
 const CHUNK: usize = 8;
 
@@ -73,6 +74,11 @@ fn readings(lay: &Layout<'_>, blocks: &mut Blocks, line: &LineRows) {
     let room = lay.area.w - x;
     if let [row] = line.rows.as_slice() {
         let boxes = boxes(lay, line, Some(row), (room, true));
+        let wide = self::boxes(lay, line, Some(row), (lay.area.w, true));
+        if boxes.lines == 2 && wide.lines == 1 {
+            blocks.push(under(lay, line, row, wide).above(mm(1.0)).with(row_fields([row])));
+            return;
+        }
         if boxes.lines <= 2 {
             let block = alone(lay, line, row, (entry_w, x), boxes);
             blocks.push(block.above(mm(1.0)).with(row_fields(&line.rows)));
@@ -179,6 +185,18 @@ fn alone(lay: &Layout<'_>, line: &LineRows, row: &Row, at_of: (Len, Len), boxes:
     canvas.done(height)
 }
 
+/// A line with a single row: its entry left and its scale right, its boxes under
+/// both over the whole width.
+fn under(lay: &Layout<'_>, line: &LineRows, row: &Row, boxes: Boxes) -> Block {
+    let none = Boxes { block: lay.canvas().done(Len::ZERO), lines: 0 };
+    let head = alone(lay, line, row, (lay.area.w * 9 / 20, lay.area.w / 2), none);
+    let mut canvas = lay.canvas();
+    let y = canvas.place(at(Len::ZERO, Len::ZERO), head);
+    let y = y + canvas.place(at(Len::ZERO, y), boxes.block) + mm(0.8);
+    canvas.rule(Len::ZERO, y, lay.area.w, MINOR);
+    canvas.done(y)
+}
+
 fn place(canvas: &mut Canvas<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len {
     let mut down = canvas.tell(at(x, y), STRONG.sized(7.8), &row.name, width);
     if let Some(reach) = &row.reach {
@@ -187,12 +205,16 @@ fn place(canvas: &mut Canvas<'_>, x: Len, y: Len, row: &Row, width: Len) -> Len 
     down
 }
 
-/// How many rows stand side by side, each with its boxes on one line.
+/// How many rows stand side by side, each with its boxes on one line: the fewest
+/// with which the line is as short as it can be.
 fn across(lay: &Layout<'_>, line: &LineRows) -> usize {
     let slots = slots(line, lay.area.w);
     let one = slots.iter().map(|slot| slot.width + BETWEEN).sum::<Len>() - BETWEEN;
     let fit = (lay.area.w + GAP).um() / (one.max(ABREAST) + GAP).um().max(1);
-    usize::try_from(fit).unwrap_or(1).clamp(1, line.rows.len().clamp(1, ACROSS))
+    let count = line.rows.len();
+    let most = usize::try_from(fit).unwrap_or(1).clamp(1, count.clamp(1, ACROSS));
+    let down = count.div_ceil(most);
+    (1..=most).find(|across| count.div_ceil(*across) == down).unwrap_or(most)
 }
 
 /// Rows in columns, down the left one first.

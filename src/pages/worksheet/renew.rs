@@ -3,6 +3,7 @@
 use super::Layout;
 use super::columns::shares;
 use super::marks::{numeral, signed};
+use super::plan;
 use crate::layout::canvas::{BOX, Canvas, MINOR, mm};
 use crate::layout::length::Len;
 use crate::layout::mark::{Align, Entry};
@@ -38,7 +39,7 @@ pub fn renew(
     let numbers = items.first().zip(items.last());
     let numbers = numbers.map(|(first, last)| (first.number, last.number));
     let head = |again: bool| table_head(lay, (number, title), numbers.filter(|_| !again), again);
-    let again = blocks.headed(mm(2.0), head);
+    let again = blocks.headed(plan::GAP, head);
     for item in items {
         blocks.push(row(lay, item).under([again]).with([lay.item_field(item.number)]));
     }

@@ -105,8 +105,8 @@ fn note(lay: &Layout<'_>, text: &str) -> Block {
 }
 
 /// How many lines for measuring again and for remarks a page keeps free, from
-/// what is wanted to what is enough.
-const WANTED: [(i32, i32); 4] = [(2, 2), (2, 1), (1, 1), (1, 0)];
+/// what is wanted to what is enough: those of the last page are the sheet's.
+const WANTED: [(i32, i32); 5] = [(2, 2), (2, 1), (1, 1), (1, 0), (0, 0)];
 
 /// Takes as few pages as it can, then as many lines at their feet, and breaks
 /// evenly.
@@ -117,7 +117,7 @@ fn fewest_pages<'a>(lay: &Layout<'_>, plan: Plan<'a>, blocks: Blocks) -> Result<
         let lines = Lines { again: if plan.rows { again } else { 0 }, remarks };
         let feet = Feet {
             each: plan.tail(lay, false, lines).height + GAP,
-            last: plan.tail(lay, true, Lines { remarks: remarks.max(1), ..lines }).height + GAP,
+            last: plan.tail(lay, true, lines.at_least(plan.rows)).height + GAP,
         };
         match feet.paginate(&blocks, plan.room(lay)) {
             Ok(fills) if best.as_ref().is_none_or(|(best, _)| fills.len() < best.len()) => {

@@ -2,6 +2,7 @@
 
 use super::grid::{self, Cells, List};
 use super::marks::numeral;
+use super::plan;
 use super::{Layout, head};
 use crate::layout::at;
 use crate::layout::canvas::{HAIR, mm};
@@ -24,7 +25,7 @@ pub fn write(lay: &Layout<'_>, blocks: &mut Blocks, list: List<'_>, number: usiz
         return;
     }
     let head = |again| head::section(lay, number, title, "", again, lay.area.w);
-    let again = blocks.headed(mm(2.0), head);
+    let again = blocks.headed(plan::GAP, head);
     let half = (lay.area.w - GAP) / 2;
     let longest = items.iter().map(|item| TEXT.width(&item.text)).max();
     let narrow = longest.is_some_and(|longest| NUMBER + longest + ROOM <= half);

@@ -8,10 +8,10 @@ mod rows;
 
 use crate::diag::{Diags, Span};
 use crate::model::record::{
-    Again, Initialled, ItemContent, ItemEntry, Mark, Record, Renewed, SheetEntry, Sign,
+    Again, Initialled, ItemContent, ItemEntry, Mark, Named, Record, Renewed, SheetEntry, Sign,
 };
 use crate::model::text::Text;
-use crate::sheet::fields::{REMARKS, WORDS};
+use crate::sheet::fields::{REMARKS, WORDS, gauge_of};
 use crate::sheet::{Pages, Sheet, SheetBlock, SheetSet, holds};
 use fields::Taking;
 use std::collections::BTreeMap;
@@ -56,7 +56,7 @@ impl Taking<'_> {
         };
         let holds = holds(sheet).map(|hold| hold.key.to_owned());
         for key in sheet.signs.iter().map(|sign| sign.key.clone()).chain(holds) {
-            entry.signs.extend(self.sign(&own, &key));
+            entry.signs.extend(self.sign(sheet, &own, &key));
         }
         for block in &sheet.blocks {
             entry.initials.extend(self.initials(sheet, block));
@@ -76,13 +76,13 @@ impl Taking<'_> {
         (!said.is_empty()).then(|| self.text(&said.join(" ")))
     }
 
-    fn sign(&mut self, own: &str, key: &str) -> Option<Sign> {
+    fn sign(&mut self, sheet: &Sheet, own: &str, key: &str) -> Option<Sign> {
         let name = |part: &str| format!("{own}.{key}.{part}");
         let sign = Sign {
             key: self.text(key),
             by: self.worded(&name("by")),
             on: self.day(&format!("{own}.{key}")),
-            gauges: self.several(&name("gauge")),
+            gauges: self.gauges(sheet, own, key),
             part_temperature: self.get(&name("temp")).and_then(|t| self.figure(&name("temp"), t)),
             gauge_temperature: None,
             zero: self.zero(&format!("{own}.{key}")),
@@ -91,10 +91,24 @@ impl Taking<'_> {
         };
         let written = sign.by.is_some()
             || sign.on.is_some()
-            || !sign.gauges.is_empty()
+            || !sign.gauges.all().is_empty()
             || sign.zero.is_some()
             || sign.part_temperature.is_some();
         written.then_some(sign)
+    }
+
+    /// Of each line that has its own, or of all.
+    fn gauges(&self, sheet: &Sheet, own: &str, key: &str) -> Named {
+        let lines = sheet.signs.iter().filter(|sign| sign.key == key).flat_map(|sign| &sign.lines);
+        let each = lines.filter_map(|line| {
+            let gauges = self.several(&format!("{own}.{}", gauge_of(key, line)));
+            (!gauges.is_empty()).then(|| (self.text(line), gauges))
+        });
+        let each: Vec<(Text, Vec<Text>)> = each.collect();
+        match each.is_empty() {
+            true => Named::All(self.several(&format!("{own}.{key}.gauge"))),
+            false => Named::Each(each),
+        }
     }
 
     fn initials(&mut self, sheet: &Sheet, block: &SheetBlock) -> Vec<Initialled> {

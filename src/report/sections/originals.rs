@@ -1,5 +1,6 @@
 //! The scans of the filled sheets: what is missing first. Pages of second-stage
-//! sheets stand behind those of the set.
+//! sheets and for
+//! further remarks stand behind those of the set.
 
 use super::input::words;
 use crate::report::originals::Originals;
@@ -7,7 +8,8 @@ use crate::report::types::{Cell, Piece};
 
 pub fn pieces(originals: &Originals) -> Vec<Piece> {
     let mut pieces: Vec<Piece> = originals.words().into_iter().map(sentence).collect();
-    let rows = originals.pages.iter().chain(&originals.second).map(|page| {
+    let rows = originals.pages.iter().chain(&originals.second).chain(&originals.remarks);
+    let rows = rows.map(|page| {
         let scans = match page.scans.as_slice() {
             [] => "missing".to_owned(),
             scans => scans.join("; "),

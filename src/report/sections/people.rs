@@ -148,7 +148,8 @@ fn zeros(told: &ReportInput) -> Option<String> {
 }
 
 fn used_gauges<'a>(told: &'a ReportInput) -> BTreeSet<&'a str> {
-    let signs = told.record.sheets.iter().flat_map(|sheet| &sheet.signs).flat_map(|s| &s.gauges);
+    let signs =
+        told.record.sheets.iter().flat_map(|sheet| &sheet.signs).flat_map(|s| s.gauges.all());
     let again = told.record.again.iter().flat_map(|again| &again.gauges);
     signs.chain(again).map(Text::as_str).collect()
 }

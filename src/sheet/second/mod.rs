@@ -76,6 +76,7 @@ fn signs(half: Side) -> Vec<SignBox> {
         key: key.to_owned(),
         caption,
         gauges: false,
+        lines: Vec::new(),
         zero: false,
     };
     let (known, mate) = (half, half.mate());
