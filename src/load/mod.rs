@@ -17,6 +17,7 @@ mod limit;
 mod limits;
 mod lines;
 mod places;
+mod published;
 mod readings;
 mod references;
 mod rows;
