@@ -58,8 +58,8 @@ impl Take {
         let text = typed(&job.set, &pages, &record);
         let into = self.into.clone().unwrap_or_else(|| self.job.join(load::READINGS_FILE));
         if disk::create(&into, text.as_bytes()).map_err(|error| job::wrong(&error))? {
-            let filled = values.values().filter(|value| !value.is_empty()).count();
-            line!("{}: {} of {} filled", into.display(), filled, count(values.len(), "field"));
+            let (filled, all) = filled(&values);
+            line!("{}: {filled} of {} filled", into.display(), count(all, "field"));
             return Ok(Outcome::Done);
         }
         let there = compare::typed(&into, &mut job)?;
@@ -143,6 +143,17 @@ impl Take {
         }
         Err(Outcome::Wrong)
     }
+}
+
+/// How many fields are filled in, and how many there are to fill in: the numbers of
+/// the sheets are the program's.
+fn filled(values: &BTreeMap<String, String>) -> (usize, usize) {
+    let own = |name: &str| {
+        let above = name.strip_suffix(NUMBER).and_then(|above| above.strip_suffix('.'));
+        above.is_some_and(|above| above == "set" || above.starts_with("sheet "))
+    };
+    let asked = || values.iter().filter(|(name, _)| !own(name));
+    (asked().filter(|(_, value)| !value.is_empty()).count(), asked().count())
 }
 
 /// What is missing, what nobody asks for, and what has no room in its boxes.

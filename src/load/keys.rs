@@ -152,6 +152,9 @@ impl Shape {
 
 /// The name of a key that stands for every row code or sheet letter.
 pub const CODE: &str = "^[A-Z][A-Z0-9]*$";
+/// The name of a key that stands for every row by the number that its line is
+/// published under, and its place. The reader knows it by the row's code.
+pub const PUBLISHED: &str = "^[^/]+/[A-Z0-9]+$";
 /// The name of a key that stands for every hold point of a sheet.
 pub const HOLD: &str = "^hold(-[0-9]+)?$";
 /// The name of a key that stands for an item's number, or the first and the last

@@ -18,6 +18,7 @@ mod limits;
 mod lines;
 mod meant;
 mod places;
+mod published;
 mod readings;
 mod references;
 mod rows;

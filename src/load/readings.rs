@@ -3,7 +3,8 @@
 use super::check::{self, check};
 use super::events;
 use super::fields::{self, Fields};
-use super::keys::{CODE, HOLD, Key, Kind, SPAN, Shape, Short, Ways, optional, required};
+use super::keys::{CODE, HOLD, Key, Kind, PUBLISHED, SPAN, Shape, Short, Ways, optional, required};
+use super::published::{named, published};
 use super::rows::{self, Decimals, decimals};
 use super::short;
 use super::toml::number::blank;
@@ -48,6 +49,7 @@ pub static SHEET: Shape = Shape {
         optional("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
         optional(SPAN, Kind::Other("marks, words, or a renewed part", ITEM), "\"v\""),
         optional(CODE, rows::ROWS, "{ shaft = [1.3731, 1.3730] }"),
+        optional(PUBLISHED, rows::ROWS, "{ shaft = [1.3731, 1.3730] }"),
     ]],
 };
 const ITEM: &[Kind] = &[Kind::Entry, Kind::TextsByName, Kind::Short(&RENEWED_SHORT)];
@@ -110,7 +112,11 @@ pub fn readings(
     let before = out.faults();
     let mut tree = fields::tree_of(files, name, &READINGS, out)?;
     if let Value::Table(table) = &mut tree.root.value {
+        let known = published(engine, limits);
+        named(table, &known);
         short::lengthen(table, &READINGS, out);
+        // What came later is only told apart from its box now.
+        named(table, &known);
     }
     let read = |fields: Fields<'_>, out: &mut Diags| record(fields, engine, limits, out);
     fields::of_tree(&tree, &READINGS, before, out, read)

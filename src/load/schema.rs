@@ -5,7 +5,7 @@
 use super::engine_keys::ENGINE;
 use super::forms::{FORM, REPORT};
 use super::job::JOB;
-use super::keys::{By, CODE, HOLD, Key, Kind, SPAN, Shape, Short, Varied, Ways};
+use super::keys::{By, CODE, HOLD, Key, Kind, PUBLISHED, SPAN, Shape, Short, Varied, Ways};
 use super::kinds::KINDS;
 use super::limits::LIMITS;
 use super::readings::READINGS;
@@ -41,7 +41,11 @@ pub fn schema(shape: &Shape) -> Value {
 fn table(shape: &Shape) -> Value {
     let (mut plain, mut patterns) = (Map::new(), Map::new());
     for key in shape.rows() {
-        let into = if [CODE, HOLD, SPAN].contains(&key.name) { &mut patterns } else { &mut plain };
+        let into = if [CODE, HOLD, PUBLISHED, SPAN].contains(&key.name) {
+            &mut patterns
+        } else {
+            &mut plain
+        };
         into.insert(key.name.to_owned(), described(key));
     }
     let needed = shape.rows().filter(|key| key.needed && !key.implied).map(|key| key.name);

@@ -194,7 +194,9 @@ fn said(node: &Node) -> Option<&str> {
 
 /// `C2 bore 2`, `C2.bore.2`, or `UC` for the reading of a row with one side.
 fn row_box(node: Node, table: &mut Table) {
-    let words = words(&node, |c| c == ' ' || c == '.');
+    // A published number may have points in it.
+    let published = said(&node).is_some_and(|text| text.contains('/'));
+    let words = words(&node, |c| c == ' ' || c == '.' && !published);
     let Some((code, named)) = words.split_first() else {
         return put(table, "row", node);
     };

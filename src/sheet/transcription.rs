@@ -198,7 +198,10 @@ fn rows(line: &LineRows, text: &mut String) {
         return;
     }
     let with = line.with.as_ref().map(|with| format!(" · {with}")).unwrap_or_default();
-    let published = line.published.as_ref().map(|number| format!(" (published as {number})"));
+    let published = line.published.as_ref().map(|number| match line.rows.as_slice() {
+        [_] => format!(" (published as {number})"),
+        _ => format!(" (published as {number}; rows \"{number}/...\" too)"),
+    });
     let name = format!("{}{}", line.name, published.unwrap_or_default());
     let _ = writeln!(text, "# {}: {}{}", comment(&name), comment(&line.limits), comment(&with));
     if line.groups.iter().any(|group| matches!(group.shape, BoxKind::Marks { .. }))

@@ -70,6 +70,7 @@ fn the_demonstration_is_a_third_shorter() {
     let lines = |text: &str| text.lines().filter(said).count();
     let long = lines(job.files().get("readings.toml").unwrap());
     let short = lines(&rewritten(&job).1);
+    println!("{short} lines where the long form has {long}");
     assert!(3 * short <= 2 * long, "{short} lines where the long form has {long}");
 }
 
@@ -182,6 +183,40 @@ fn one_mark_stands_for_a_list_and_an_item_by_itself_beside_it() {
         let refused = refused(&job);
         assert!(refused.contains(said), "{letter}: {refused}");
     }
+}
+
+/// The number of the document and the place, in a sheet's table and in all that
+/// came later.
+#[test]
+fn a_published_number_names_a_row() {
+    let numbered = |job: Job, name: &str, number: &str| {
+        let line = format!("name  = \"{name}\"");
+        job.with("limits", &line, &format!("{line}\npublished = \"{number}\""))
+    };
+    let job = |second| {
+        let job = numbered(Job::unprinted(), "camshaft in crankcase", "5-101");
+        numbered(job, "tappet in guide", second).printed()
+    };
+    let rest = "by = \"JA\"; on = 2026-03-14; gauge = [\"TEL-1\", \"MIC-2B\"]; inspector = \"TD\"";
+    let long = job("5-102").again("C1", "bore 2", "1.3754", "measured again", rest);
+    let same = |short: Job| {
+        let found = differences(&long, &short);
+        assert!(found.differences.is_empty(), "{:?}", found.differences);
+        assert_eq!(verdicts(&long), verdicts(&short));
+    };
+    let by_number = job("5-102")
+        .typed("C2.shaft = ", "\"5-101/2\".shaft = ")
+        .typed("C2.bore = ", "\"5-101/2\".bore = ");
+    same(by_number.clone().again("5-101/1", "bore 2", "1.3754", "measured again", rest));
+    same(by_number.add(
+        "[later]\nagain = [\"5-101/1 bore 2\", 1.3754, \"measured again\", \"JA\", 2026-03-14, \
+         [\"TEL-1\", \"MIC-2B\"], { inspector = \"TD\" }]",
+    ));
+    // Two lines of one number: nobody can say which is meant.
+    let both = job("5-101").again("5-101/1", "bore 2", "1.3754", "measured again", rest);
+    assert!(refused(&both).contains("no row 5-101/1"), "{}", refused(&both));
+    let typed = job("5-102").typed("C2.shaft = ", "\"5-103/2\".shaft = ");
+    assert!(refused(&typed).contains("5-103/2"), "{}", refused(&typed));
 }
 
 const BORES: &str =
