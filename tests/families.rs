@@ -22,7 +22,8 @@ fn every_line_without_limits_is_named_and_nothing_is_printed() {
         let lines: Vec<String> = script
             .read("job/limits.toml")
             .lines()
-            .filter_map(|line| Some(line.strip_prefix("ref ")?.split('"').nth(1)?.to_owned()))
+            .filter_map(|line| line.trim_start_matches(['{', ' ']).strip_prefix("ref "))
+            .filter_map(|rest| Some(rest.split('"').nth(1)?.to_owned()))
             .collect();
         assert!(lines.len() > 30, "{family}: {lines:?}");
         for command in ["sheets job", "check job", "limits --quiet job/limits.toml"] {
@@ -124,5 +125,36 @@ fn the_places_of_a_radial_follow_from_its_cylinders() {
         let valves = case.engine.place_set("valve").expect("valves");
         assert_eq!(case.engine.places[valves].places.len(), 2 * all.len());
         assert_eq!(codes("row").len(), usize::try_from(rows).expect("few"));
+    }
+}
+
+/// Rows of a file that say something: neither empty nor a comment alone.
+fn rows(text: &str) -> usize {
+    text.lines()
+        .filter(|line| !matches!(line.trim_start().chars().next(), None | Some('#')))
+        .count()
+}
+
+/// An engine is described in an evening: what `new --like` writes for a radial of
+/// nine, every limit filled in, and the demonstration. Counted are the rows of
+/// both files that say something. (The figures are this project's own goal.)
+#[test]
+fn an_engine_and_its_limits_are_short() {
+    let made = Made::of("radial --cylinders 9");
+    let engine = rows(made.files.get("engine.toml").expect("the engine"));
+    let limits = rows(made.limits());
+    assert!(engine + limits <= 450, "{engine} of the engine and {limits} of its limits");
+    // Every line has all of its limits: the fewest rows would have none.
+    assert_eq!(made.faults(), Vec::<String>::new());
+    let demo =
+        rows(include_str!("../demo/engine.toml")) + rows(include_str!("../limits/tw4-h8.toml"));
+    assert!(demo <= 700, "{demo} of the demonstration");
+    // Before its limits are given a row is no wider than a screen.
+    for family in FAMILIES {
+        let script = Script::new();
+        script.run(&format!("new job --like {family}")).status(0);
+        let limits = script.read("job/limits.toml");
+        let wide: Vec<&str> = limits.lines().filter(|line| line.chars().count() > 120).collect();
+        assert_eq!(wide, Vec::<&str>::new(), "{family}");
     }
 }

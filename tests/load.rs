@@ -5,6 +5,7 @@ mod advice;
 mod cases;
 pub mod demo;
 mod groups;
+mod meant;
 mod noise;
 mod places;
 mod published_tables;

@@ -1,14 +1,15 @@
 //! Files in and out. A write is whole or absent, and what a person filled in
 //! is never overwritten.
 
-use super::aside::Aside;
+use super::aside::{self, Aside};
+use super::built_in;
 use super::lock::Lock;
 use super::plain::{self, Named, entries};
 use super::unusable::{Unusable, unusable};
 use crate::bundle::{self, Earlier};
 use crate::diag::Sources;
 use crate::load::toml::tree;
-use crate::load::{ENGINE_FILE, JOB_FILE, LARGEST_JOB, LIMITS_FILE, READINGS_FILE};
+use crate::load::{ENGINE_FILE, JOB_FILE, KINDS_FILE, LARGEST_JOB, LIMITS_FILE, READINGS_FILE};
 use crate::model::job::Job;
 use crate::pdf::{folded, open, safe};
 use std::collections::HashSet;
@@ -55,6 +56,18 @@ pub fn job(dir: &Path) -> Result<Sources, Unusable> {
         }
     }
     Ok(files)
+}
+
+/// The file of kinds that a limits file or a table goes by: of the forms in its
+/// folder, or the program's own where it stands alone.
+pub fn kinds_beside(file: &Path) -> Result<Option<Arc<str>>, Unusable> {
+    let folder = aside::parent(file);
+    if !folder.join("forms").is_dir() {
+        let own = |(name, _): &(&str, &str)| KINDS_FILE.ends_with(&format!("/{name}"));
+        return Ok(built_in::forms().into_iter().find(own).map(|(_, text)| text.into()));
+    }
+    let kinds = folder.join(KINDS_FILE);
+    plain::is_there(&kinds)?.then(|| text(&kinds, Named::ByFolder)).transpose()
 }
 
 /// The largest report that is read.

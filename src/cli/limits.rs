@@ -10,7 +10,7 @@ use crate::judge::{Context, Range, check, proof};
 use crate::load;
 use crate::model::engine::Engine;
 use crate::model::job::{Rule, Scope};
-use crate::model::limits::{Limits as Table, Line};
+use crate::model::limits::{Gauges, Limits as Table, Line};
 use crate::model::side::Side;
 use crate::quantity::{Exact, count};
 use clap::{ArgGroup, Args};
@@ -113,10 +113,8 @@ impl Limits {
         files.put(engine_name.clone(), disk::text(engine_file, named).map_err(|e| job::wrong(&e))?);
         files
             .put(limits_name.clone(), disk::text(file, Named::ByHand).map_err(|e| job::wrong(&e))?);
-        let mut out = Diags::new();
-        let read = load::engine(&files, &engine_name, &mut out).and_then(|engine| {
-            Some((load::limits(&files, &limits_name, Some(&engine), &mut out)?, engine))
-        });
+        let kinds = disk::kinds_beside(file).map_err(|error| job::wrong(&error))?;
+        kinds.into_iter().for_each(|kinds| files.put(load::KINDS_FILE, kinds));
         // In a job's folder its groups and ways are known too.
         let has_forms = aside::parent(file).join("forms").is_dir();
         if has_forms {
@@ -124,6 +122,10 @@ impl Limits {
             let of_forms = job.0.iter().filter(|(name, _)| name.starts_with("forms/"));
             of_forms.for_each(|(name, text)| files.put(name.clone(), text.clone()));
         }
+        let mut out = Diags::new();
+        let read = load::engine(&files, &engine_name, &mut out).and_then(|engine| {
+            Some((load::limits(&files, &limits_name, Some(&engine), &mut out)?, engine))
+        });
         if let Some((limits, engine)) = &read {
             out.append(proof(limits, engine));
             if has_forms {
@@ -171,11 +173,29 @@ fn line(line: &Line, cx: &Context, text: &mut String) {
     let published = published.unwrap_or_default();
     let (reference, name) = (&line.reference, &line.name);
     let _ = writeln!(text, "\n{reference} {name}{published}: {}", limits.words);
+    let _ = writeln!(text, "  {}", said(line, cx.engine));
     rows(line, limits.ranges, text);
     for (name, ranges) in limits.graded {
         let _ = writeln!(text, "  grade {name}");
         rows(line, ranges, text);
     }
+}
+
+/// What a line is, and where and how it is read, whoever says it.
+fn said(line: &Line, engine: &Engine) -> String {
+    let mut said = line.kind_word().to_owned();
+    let part = line.part().map(|part| engine.parts[part].name.as_str());
+    said.extend(part.map(|part| format!(" of {part}")));
+    let rows = count(line.row_codes(engine).len(), "row");
+    match line.place_set(engine) {
+        Some(set) => said += &format!(", at {}: {rows}", engine.places[set].id),
+        None => said += &format!(": {rows}"),
+    }
+    said.extend(line.way.as_ref().map(|way| format!("; way {way}")));
+    if let Gauges::Needed(Some(with)) = line.gauges() {
+        said += &format!("; read with {with}");
+    }
+    said
 }
 
 fn rows(line: &Line, ranges: Vec<Range>, text: &mut String) {

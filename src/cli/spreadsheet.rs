@@ -18,6 +18,7 @@ use std::sync::Arc;
 pub fn from(table: &Path, engine: Option<&Path>, to: Option<&Path>) -> Result<(), Outcome> {
     let mut files = Sources::default();
     let name = put(&mut files, table, Named::ByHand)?;
+    put_kinds(&mut files, table)?;
     let mut out = Diags::new();
     let engine = match engine_of(table, engine)? {
         Some((path, named)) => {
@@ -72,10 +73,18 @@ fn engine_of(table: &Path, named: Option<&Path>) -> Result<Option<(PathBuf, Name
 pub fn to(limits: &Path, to: Option<&Path>) -> Result<(), Outcome> {
     let mut files = Sources::default();
     let name = put(&mut files, limits, Named::ByHand)?;
+    put_kinds(&mut files, limits)?;
     let mut out = Diags::new();
     let table = table(&files, &name, &mut out);
     job::show(&out, &files);
     hand_on(&table.ok_or(Outcome::Wrong)?, true, to)
+}
+
+/// The ways of measuring that a line may take its kind from.
+fn put_kinds(files: &mut Sources, beside: &Path) -> Result<(), Outcome> {
+    let kinds = disk::kinds_beside(beside).map_err(|error| job::wrong(&error))?;
+    kinds.into_iter().for_each(|kinds| files.put(load::KINDS_FILE, kinds));
+    Ok(())
 }
 
 fn put(files: &mut Sources, path: &Path, named: Named) -> Result<Arc<str>, Outcome> {

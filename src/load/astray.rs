@@ -22,6 +22,7 @@ impl Sheets<'_> {
     /// Notes all of it; a line measured in a way that is for others is a fault.
     pub fn notes(&self, out: &mut Diags) {
         self.ways(out);
+        self.places(out);
         if self.engine.groups.is_empty() {
             return;
         }
@@ -48,6 +49,33 @@ impl Sheets<'_> {
                 let message = format!("{named} is no way for a line of kind {word}");
                 out.fault(&named.at, message, format!("for lines of kind {}", kinds.join(" or ")));
             }
+        }
+    }
+
+    /// Readings at other places than their part has.
+    fn places(&self, out: &mut Diags) {
+        for feature in &self.engine.features {
+            self.far(&feature.id, (feature.part, feature.at), "", out);
+        }
+        for line in self.limits.typed_lines() {
+            let features = line.features_read().into_iter().chain(line.feature());
+            if let (0, Some(part)) = (features.count(), line.part()) {
+                self.far(&line.reference, (part, line.place_set(self.engine)), "line ", out);
+            }
+        }
+    }
+
+    /// Where neither set is some places of the other, nor both of a third.
+    fn far(&self, of: &Text, (part, at): (PartId, Option<usize>), what: &str, out: &mut Diags) {
+        let (part, sets) = (&self.engine.parts[part], &self.engine.places);
+        let all = |set: usize| sets[set].of.unwrap_or(set);
+        let (Some(own), Some(at)) = (part.at, at) else { return };
+        if all(own) != all(at) {
+            let message = format!(
+                "{what}{of} is read at {}, and {} sits at {}: a change of one opens every row",
+                sets[at].id, part.id, sets[own].id
+            );
+            out.note(&of.at, message, "leave at out where the part's own places are meant");
         }
     }
 

@@ -27,7 +27,7 @@ pub fn engine(files: &Sources, name: &str, out: &mut Diags) -> Option<Engine> {
         let reader = Reader::new(fields, out);
         let parts = reader.parts(&places, out);
         let groups = reader.groups(&parts, out);
-        let features = reader.features(out);
+        let features = reader.features(&parts, out);
         let conditions = reader.conditions(out);
         let reworks = reader.reworks(out);
         let head = head?;
@@ -119,20 +119,30 @@ impl<'a> Reader<'a> {
         self.fields.named("groups").into_iter().filter_map(group).collect()
     }
 
-    fn features(&self, out: &mut Diags) -> Vec<Feature> {
+    fn features(&self, parts: &[Part], out: &mut Diags) -> Vec<Feature> {
         let named = self.fields.named("features").into_iter();
-        named.filter_map(|(id, feature)| self.feature(id, feature, out)).collect()
+        named.filter_map(|(id, feature)| self.feature((id, feature), parts, out)).collect()
     }
 
-    fn feature(&self, id: &Text, fields: Fields<'_>, out: &mut Diags) -> Option<Feature> {
+    fn feature(
+        &self,
+        (id, fields): (&Text, Fields<'_>),
+        parts: &[Part],
+        out: &mut Diags,
+    ) -> Option<Feature> {
         let directions = directions(id, &fields, out);
         let planes = fields.texts("planes").unwrap_or_default();
         twice(&planes, "plane", out);
         let governing = fields.table("governing");
         let direction = governing.and_then(|g| g.whole("direction"));
-        let at = fields.text("at").and_then(|at| self.places.find(&at, out));
         let when = fields.text("when").and_then(|when| self.conditions.find(&when, out));
         let part = fields.text("part").and_then(|part| self.parts.find(&part, out));
+        let own = part.and_then(|part| parts.get(part));
+        let at = match fields.text("at") {
+            Some(at) => self.places.find(&at, out),
+            None if fields.node("at").is_some() => None,
+            None => own.and_then(|part| part.at),
+        };
         if direction.is_some_and(|n| n == 0 || n as usize > directions.len()) {
             let place = governing.map_or(fields.at, |g| g.place("direction"));
             let message = format!("the feature has no direction {}", direction.unwrap_or(0));

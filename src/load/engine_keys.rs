@@ -70,7 +70,8 @@ static FEATURE: Shape = Shape {
     keys: &[&[
         required("part", Kind::Text, "\"camshaft\""),
         required("kind", Kind::Choice(&["shaft", "bore", "plain"]), "\"shaft\""),
-        optional("at", Kind::Text, "\"cam-bearing\""),
+        // Where it is not typed, the places of the part; "-" is none of them.
+        optional("at", Kind::Entry, "\"cam-bearing\""),
         optional(
             "directions",
             Kind::Other("a number or a list of texts", &[Kind::Whole, Kind::Texts]),

@@ -139,6 +139,14 @@ pub fn spoken(id: &Text) -> Text {
     Text { text: id.as_str().replace('-', " ").into(), at: id.at.clone() }
 }
 
+/// A text as it is typed, a blank one too.
+pub fn said(node: &Node) -> Option<&str> {
+    match &node.value {
+        Value::Text(text) => Some(text),
+        _ => None,
+    }
+}
+
 pub fn word(node: &Node) -> Option<Text> {
     match &node.value {
         Value::Text(text) if blank(text) => None,
@@ -180,14 +188,19 @@ pub fn file<T>(
     out: &mut Diags,
     reader: impl FnOnce(Fields<'_>, &mut Diags) -> Option<T>,
 ) -> Option<T> {
+    let before = out.faults();
+    let tree = tree_of(files, name, shape, out)?;
+    of_tree(&tree, shape, before, out, reader)
+}
+
+/// The tree of one file, which must be there.
+pub fn tree_of(files: &Sources, name: &str, shape: &Shape, out: &mut Diags) -> Option<Tree> {
     let Some((name, text)) = files.0.get_key_value(name) else {
         let help = format!("{} belongs beside the others", shape.name);
         out.fault_nowhere(format!("{name} is missing"), help);
         return None;
     };
-    let before = out.faults();
-    let tree = tree::read(name, text, out)?;
-    of_tree(&tree, shape, before, out, reader)
+    tree::read(name, text, out)
 }
 
 /// The same of a tree that is there already; `before` are the faults before it

@@ -82,6 +82,8 @@ pub static BLOCK: Varied = Varied {
         ("caution", &Shape { name: "a caution block", keys: &[COMMON, CAUTION] }),
         ("note", &Shape { name: "a note block", keys: &[COMMON, NOTE] }),
     ],
+    implied_by: &[],
+    several: None,
 };
 const COMMON: &[Key] = &[
     optional("id", Kind::Text, "\"tappet-faces\""),

@@ -16,6 +16,9 @@ pub struct Key {
     pub name: &'static str,
     pub kind: Kind,
     pub needed: bool,
+    /// Whether something else may say it, so that it need not be typed: a way of
+    /// measuring the kind of its lines.
+    pub implied: bool,
     /// A value that would be right, as typed.
     pub example: &'static str,
     /// What it is called where two editions of a file are compared: its name
@@ -86,6 +89,10 @@ pub struct Varied {
     pub name: &'static str,
     pub by: By,
     pub kinds: &'static [(&'static str, &'static Shape)],
+    /// Keys that say together which kind a table is that does not name it.
+    pub implied_by: &'static [&'static [&'static str]],
+    /// The key of a table that gives several at once, and what they share.
+    pub several: Option<(&'static str, &'static Shape)>,
 }
 
 /// What tells which kind a table is.
@@ -99,12 +106,12 @@ pub enum By {
 
 /// A key that may be left out.
 pub const fn optional(name: &'static str, kind: Kind, example: &'static str) -> Key {
-    Key { name, kind, needed: false, example, said: None, decides: true }
+    Key { name, kind, needed: false, implied: false, example, said: None, decides: true }
 }
 
 /// A key that must be there.
 pub const fn required(name: &'static str, kind: Kind, example: &'static str) -> Key {
-    Key { name, kind, needed: true, example, said: None, decides: true }
+    Key { name, kind, needed: true, implied: false, example, said: None, decides: true }
 }
 
 impl Shape {
@@ -137,6 +144,11 @@ impl Key {
     /// the sheet's number in another way.
     pub const fn aside(self) -> Key {
         Key { decides: false, ..self }
+    }
+
+    /// The same key, which need not be typed where something else says it.
+    pub const fn implied(self) -> Key {
+        Key { implied: true, ..self }
     }
 
     /// A line that would be right.

@@ -4,6 +4,8 @@
 use super::fields::{Fields, file};
 use super::forms::KINDS_FILE;
 use super::keys::{Kind, Shape, optional, required};
+use super::lines::LINE;
+use super::suggest::nearest;
 use crate::diag::{Diags, Sources};
 use crate::model::text::Text;
 
@@ -38,6 +40,7 @@ static WAY: Shape = Shape {
         optional("note", Kind::Text, "\"full movement of the indicator in one turn\""),
         optional("caution", Kind::Text, "\"hands clear of the spring\""),
         optional("lines", Kind::TextOrTexts, "[\"reading\", \"recorded\"]"),
+        optional("with", Kind::Text, "\"dial indicator\""),
     ]],
 };
 static MEASURING: Shape = Shape {
@@ -80,8 +83,11 @@ pub struct Way {
     pub before: Vec<Text>,
     pub note: Option<Text>,
     pub caution: Option<Text>,
-    /// The kinds of line that are measured so; empty for any.
+    /// The kinds of line that are measured so; empty for any. A line that names
+    /// no kind is of the first.
     pub lines: Vec<Text>,
+    /// What a line is read with that names no gauge.
+    pub with: Option<Text>,
 }
 
 /// Reads the file of kinds; a folder of forms may have none. `None` where it has
@@ -90,7 +96,7 @@ pub fn kinds(files: &Sources, out: &mut Diags) -> Option<Kinds> {
     if files.get(KINDS_FILE).is_none() {
         return Some(Kinds::default());
     }
-    file(files, KINDS_FILE, &KINDS, out, |fields, _| {
+    file(files, KINDS_FILE, &KINDS, out, |fields, out| {
         let texts = |fields: &Fields<'_>, key: &str| fields.texts(key).unwrap_or_default();
         let part = |(id, fields): (&Text, Fields<'_>)| KindOfPart {
             id: id.clone(),
@@ -104,14 +110,24 @@ pub fn kinds(files: &Sources, out: &mut Diags) -> Option<Kinds> {
             note: fields.text("note"),
             crack_test: fields.text("crack-test"),
         };
-        let way = |(id, fields): (&Text, Fields<'_>)| {
+        let mut way = |(id, fields): (&Text, Fields<'_>)| {
+            let lines = texts(&fields, "lines");
+            for kind in lines.iter().filter(|kind| LINE.kind(kind.as_str()).is_none()) {
+                let (message, names) = (format!("there is no kind of line {kind}"), LINE.names());
+                let help = match nearest(kind.as_str(), names.iter().copied()) {
+                    Some(near) => format!("did you mean {near}"),
+                    None => format!("one of {}", names.join(", ")),
+                };
+                out.fault(&kind.at, message, help);
+            }
             Some(Way {
                 id: id.clone(),
                 title: fields.text("title")?,
                 before: texts(&fields, "before"),
                 note: fields.text("note"),
                 caution: fields.text("caution"),
-                lines: texts(&fields, "lines"),
+                lines,
+                with: fields.text("with"),
             })
         };
         let measuring = fields.table("measuring");
@@ -119,7 +135,7 @@ pub fn kinds(files: &Sources, out: &mut Diags) -> Option<Kinds> {
         Some(Kinds {
             revision: fields.text("revision"),
             parts: fields.named("kinds").into_iter().map(part).collect(),
-            ways: fields.named("ways").into_iter().filter_map(way).collect(),
+            ways: fields.named("ways").into_iter().filter_map(&mut way).collect(),
             before_shaft: before("shaft"),
             before_bore: before("bore"),
         })

@@ -1,10 +1,12 @@
 //! The limits file as a whole: the document it repeats, and what every line
 //! has, of whatever kind.
 
-use super::fields::{self, Fields, file};
+use super::fields::{self, Fields};
 use super::keys::{Kind, Shape, optional, required};
+use super::kinds::kinds;
 use super::limit::{Reading, places};
 use super::lines::LINE;
+use super::meant::Meant;
 use super::references::{Names, Reader, references, row_codes};
 use super::toml::tree::Tree;
 use super::typed_keys::typed_keys;
@@ -34,30 +36,34 @@ static DOCUMENT: Shape = Shape {
         required("resolution", Kind::FigureOrText, "\"0.0001\""),
     ]],
 };
-/// Reads a limits file against its engine. Without one (it had faults of its
-/// own) everything but the references is looked at, and the answer is `None`.
+/// Reads a limits file against its engine and, where `files` have it, the file of
+/// kinds. Without an engine (it had faults of its own) everything but the
+/// references is looked at, and the answer is `None`.
 pub fn limits<'a>(
     files: &Sources,
     name: &str,
     engine: impl Into<Option<&'a Engine>>,
     out: &mut Diags,
 ) -> Option<Limits> {
-    let engine = engine.into();
-    let read = |fields: Fields<'_>, out: &mut Diags| table(name, fields, engine, out);
-    file(files, name, &LIMITS, out, read).filter(|_| engine.is_some())
+    let before = out.faults();
+    let tree = fields::tree_of(files, name, &LIMITS, out)?;
+    // Its faults are told where the forms are read.
+    let kinds = kinds(files, &mut Diags::new());
+    of_tree(tree, name, Meant { kinds: kinds.as_ref(), engine: engine.into() }, before, out)
 }
 
 /// The same of a tree that is there already; `before` are the faults before it
 /// was made.
 pub fn of_tree(
-    tree: &Tree,
+    mut tree: Tree,
     name: &str,
-    engine: Option<&Engine>,
+    meant: Meant<'_>,
     before: usize,
     out: &mut Diags,
 ) -> Option<Limits> {
-    let read = |fields: Fields<'_>, out: &mut Diags| table(name, fields, engine, out);
-    fields::of_tree(tree, &LIMITS, before, out, read).filter(|_| engine.is_some())
+    meant.spelled_out(&mut tree, out);
+    let read = |fields: Fields<'_>, out: &mut Diags| table(name, fields, meant.engine, out);
+    fields::of_tree(&tree, &LIMITS, before, out, read).filter(|_| meant.engine.is_some())
 }
 
 fn table(

@@ -1,11 +1,12 @@
 //! The lines of a limits file, by kind: the keys of each and a function that
 //! reads them.
 
-use super::fields::{Fields, twice};
+use super::fields::{Fields, said, twice};
 use super::keys::{By, Key, Kind, Shape, Varied, optional, required};
 use super::limit::{BESIDE, FIT_LIMITS, PART_LIMITS, Reading, TOLERANCE, WORN};
 use super::references::Reader;
 use super::suggest::Known;
+use super::toml::number::blank;
 use crate::diag::Diags;
 use crate::model::id::FeatureId;
 use crate::model::limits::{
@@ -59,12 +60,33 @@ pub static LINE: Varied = Varied {
         ("count", &Shape { name: "a line of kind count", keys: &[COMMON, COUNT] }),
         ("recorded", &Shape { name: "a line of kind recorded", keys: &[COMMON, RECORDED] }),
     ],
+    implied_by: &[&["shaft", "bore"], &["way"]],
+    several: Some(("lines", &SHARED)),
+};
+/// What several lines share: what tells one from another stands in each.
+static SHARED: Shape = Shape {
+    name: "what several lines share",
+    keys: &[&[
+        optional("kind", Kind::Text, "\"reading\""),
+        optional("group", Kind::Text, "\"camshaft\""),
+        optional("way", Kind::Text, "\"runout\""),
+        optional("at", Kind::Entry, "\"cam-bearing\""),
+        optional("part", Kind::TextOrTexts, "\"camshaft\""),
+        optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
+        optional("with", Kind::Text, "\"feeler leaves\""),
+        optional("when", Kind::Text, "\"case-bolted\""),
+        optional("unit", Kind::Text, "\"lbf\""),
+        optional("resolution", Kind::FigureOrText, "\"0.0001\""),
+        optional("note", Kind::Text, "\"at several teeth, the largest\""),
+        optional("page", Kind::FigureOrText, "\"table 4, sheet 2\""),
+    ]],
 };
 const COMMON: &[Key] = &[
     required("ref", Kind::Text, "\"C\""),
     // Words for a reader.
     required("name", Kind::Text, "\"camshaft in crankcase\"").aside(),
-    required("kind", Kind::Text, "\"fit\""),
+    // Of a line with a shaft and a bore, or whose way of measuring says it.
+    required("kind", Kind::Text, "\"fit\"").implied(),
     // Where it is printed and what is said over it.
     optional("group", Kind::Text, "\"camshaft\"").aside(),
     optional("way", Kind::Text, "\"runout\"").aside(),
@@ -184,31 +206,32 @@ const TAPER: &[Key] = &[
     optional("signed", Kind::Flag, "true"),
 ];
 const READING: &[Key] = &[
-    optional("at", Kind::Text, "\"cam-bearing\""),
+    // The places of the part, unless it is typed; "-" is none of them.
+    optional("at", Kind::Entry, "\"cam-bearing\"").implied(),
     optional("part", Kind::TextOrTexts, "\"camshaft\""),
     optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
     optional("with", Kind::Text, "\"spring tester at 1.430 in\"").said("read with"),
     optional("when", Kind::Text, "\"case-bolted\""),
 ];
 const SPREAD: &[Key] = &[
-    required("at", Kind::Text, "\"cylinder\""),
+    required("at", Kind::Entry, "\"cylinder\"").implied(),
     optional("part", Kind::TextOrTexts, "\"pistons\""),
     optional("with", Kind::Text, "\"scale\"").said("read with"),
 ];
 const FEELER: &[Key] = &[
-    optional("at", Kind::Text, "\"pump-gear\""),
+    optional("at", Kind::Entry, "\"pump-gear\"").implied(),
     optional("part", Kind::TextOrTexts, "\"pump-gears\""),
     required("teeth", Kind::Whole, "12"),
     optional("each", Kind::Text, "\"tooth\""),
 ];
 const COUNT: &[Key] = &[
-    optional("at", Kind::Text, "\"cylinder\""),
+    optional("at", Kind::Entry, "\"cylinder\""),
     optional("part", Kind::TextOrTexts, "\"pushrod-seals\""),
     required("exact", Kind::Whole, "16").said("count"),
     by_place(&COUNTED, "{ \"3\" = { exact = 18 } }"),
 ];
 const RECORDED: &[Key] = &[
-    optional("at", Kind::Text, "\"cylinder\""),
+    optional("at", Kind::Entry, "\"cylinder\"").implied(),
     optional("part", Kind::TextOrTexts, "\"crankcase\""),
     optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
 ];
@@ -356,6 +379,10 @@ impl Reader<'_> {
 
     fn spread(&self, fields: &Fields<'_>, limits: Reading, out: &mut Diags) -> Option<SpreadLine> {
         let (limits, part) = (limits.tolerance(fields, out), self.part(fields, out));
+        if fields.node("at").and_then(said).is_some_and(blank) {
+            let help = "the places that have a reading each";
+            out.fault(fields.place("at"), "a spread at no places", help);
+        }
         Some(SpreadLine { at: self.at(fields, out)?, part, with: fields.text("with"), limits })
     }
 

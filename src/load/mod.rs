@@ -16,6 +16,7 @@ mod kinds;
 mod limit;
 mod limits;
 mod lines;
+mod meant;
 mod places;
 mod readings;
 mod references;
@@ -31,7 +32,7 @@ mod unmet;
 
 pub use engine::engine;
 pub use engine_keys::ENGINE;
-pub use forms::{FORM, REPORT};
+pub use forms::{FORM, KINDS_FILE, REPORT};
 pub use job::{JOB, job};
 pub use kinds::KINDS;
 pub use limits::{LIMITS, limits};

@@ -11,6 +11,7 @@ use super::limits::LIMITS;
 use super::readings::READINGS;
 use super::spares::SPARES;
 use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
 
 /// Each file by the name its schema goes under.
 pub const SCHEMAS: [(&str, &Shape); 8] = [
@@ -43,7 +44,8 @@ fn table(shape: &Shape) -> Value {
             if [CODE, HOLD, NUMBER, SPAN].contains(&key.name) { &mut patterns } else { &mut plain };
         into.insert(key.name.to_owned(), described(key));
     }
-    let needed: Vec<&str> = shape.rows().filter(|key| key.needed).map(|key| key.name).collect();
+    let needed = shape.rows().filter(|key| key.needed && !key.implied).map(|key| key.name);
+    let needed: Vec<&str> = needed.collect();
     let mut table = json!({
         "type": "object",
         "properties": plain,
@@ -87,7 +89,7 @@ fn kind(of: Kind) -> Value {
         Kind::Table(shape) => table(shape),
         Kind::Named(shape) => by_name(table(shape)),
         Kind::Each(shape) => list(table(shape)),
-        Kind::EachOf(varied) => list(json!({ "oneOf": variants(varied) })),
+        Kind::EachOf(varied) => list(json!({ "oneOf": several(varied) })),
         Kind::TextsByName => by_code(entry()),
         Kind::Boxes => list(figure_or_blank()),
         Kind::BoxesEach => list(list(figure_or_blank())),
@@ -106,12 +108,72 @@ fn variants(varied: &Varied) -> Vec<Value> {
     let one = |(name, shape): &(&str, &Shape)| {
         let mut schema = table(shape);
         match varied.by {
-            By::Value(key) => schema["properties"][key]["const"] = json!(name),
+            By::Value(key) => {
+                schema["properties"][key]["const"] = json!(name);
+                schema["required"] = with(&schema["required"], key);
+            }
             By::Key => schema["title"] = json!(name),
         }
         schema
     };
-    varied.kinds.iter().map(one).collect()
+    let mut each: Vec<Value> = varied.kinds.iter().map(one).collect();
+    if let (By::Value(key), [_, ..]) = (varied.by, varied.implied_by) {
+        each.push(unsaid(varied, key));
+    }
+    each
+}
+
+/// The same, and a table that gives several of them under what they share.
+fn several(varied: &Varied) -> Vec<Value> {
+    let mut each = variants(varied);
+    if let Some((name, shared)) = varied.several {
+        let mut schema = table(shared);
+        schema["properties"][name] = list(json!({ "oneOf": each.clone() }));
+        schema["required"] = json!([name]);
+        each.push(schema);
+    }
+    if let Some(unsaid) = each.iter_mut().find(|one| one["title"] == json!(UNSAID)) {
+        let by = varied.implied_by.iter().map(|keys| json!({ "required": keys }));
+        unsaid["anyOf"] = by.collect();
+    }
+    each
+}
+
+const UNSAID: &str = "kind not named";
+
+/// A table that does not say its kind has the keys of any.
+fn unsaid(varied: &Varied, by: &str) -> Value {
+    let mut all: BTreeMap<&str, Vec<Value>> = BTreeMap::new();
+    for key in varied.kinds.iter().flat_map(|(_, shape)| shape.rows()) {
+        let (own, described) = (all.entry(key.name).or_default(), described(key));
+        if key.name != by && !own.contains(&described) {
+            own.push(described);
+        }
+    }
+    let needed = |key: &&Key| key.needed && !key.implied;
+    let of_all = |key: &&Key| {
+        varied.kinds.iter().all(|(_, shape)| shape.key(key.name).is_some_and(|key| needed(&key)))
+    };
+    let first = varied.kinds.iter().take(1).flat_map(|(_, shape)| shape.rows());
+    let required: Vec<&str> = first.filter(of_all).map(|key| key.name).collect();
+    let keys = all.into_iter().filter(|(_, each)| !each.is_empty());
+    let keys: Map<String, Value> =
+        keys.map(|(name, each)| (name.to_owned(), json!({ "anyOf": each }))).collect();
+    json!({
+        "title": UNSAID,
+        "type": "object",
+        "properties": keys,
+        "additionalProperties": false,
+        "required": required,
+    })
+}
+
+fn with(required: &Value, key: &str) -> Value {
+    let mut all = required.as_array().cloned().unwrap_or_default();
+    if !all.contains(&json!(key)) {
+        all.push(json!(key));
+    }
+    Value::Array(all)
 }
 
 fn number() -> Value {

@@ -34,6 +34,47 @@ fn ranges_before_anything_is_measured() {
         .says_on_a_line(&["good with any serviceable mate", "0.8730", "cannot be stated"]);
 }
 
+/// What a line says without typing it stands under it, for whoever looks: what
+/// it is, of which part, at which places, in which way, with which gauge.
+#[test]
+fn what_is_meant_and_not_typed_is_shown() {
+    let script = Script::new();
+    script.run("new job --like flat-twin").status(0);
+    let limits = script.read("job/limits.toml");
+    let twist = "{ ref = \"RT\", name = \"connecting rod twist\", way = \"alignment\", part = \
+                 \"connecting-rods\"";
+    let [head, _] = [0, 1].map(|n| limits.split("[[line]]").nth(n).expect("a piece"));
+    let fit = "ref = \"N\"\nname = \"pin\"\nshaft = { feature = \"pin-centre\", new = [1.3000, \
+               1.3010] }\nbore = { feature = \"rod-bush-bore\", new = [1.3020, 1.3030] }\nfit = { \
+               new = [\"0.0010L\", \"0.0030L\"] }\n";
+    assert!(limits.contains(twist));
+    let lines = format!("{head}[[line]]\n{fit}\n[[line]]\nlines = [{twist}, new-max = 0.01 }}]\n");
+    script.write("job/limits.toml", &lines);
+    let shown = "reading of connecting rods, at cylinder: 2 rows; way alignment; read with dial \
+                 indicator, mandrels in both eyes";
+    script
+        .run("limits job/limits.toml")
+        .status(0)
+        .says(&format!("\n  {shown}\n"))
+        .says("\n  fit, at cylinder: 2 rows\n")
+        .complains("no line measures main-journal");
+    // Without the folder's forms the ways are the program's own.
+    script.write("alone/limits.toml", &lines);
+    script.run("limits alone/limits.toml --engine job/engine.toml").status(0).says(shown);
+    // One reading for all, and readings at places that are not the part's.
+    let once = lines.replace("part = \"conn", "at = \"-\", part = \"conn");
+    script.write("job/limits.toml", once);
+    script.run("limits job/limits.toml").says("reading of connecting rods: 1 row; way alignment");
+    script
+        .write("job/limits.toml", lines.replace("part = \"conn", "at = \"valve\", part = \"conn"));
+    script
+        .run("limits job/limits.toml")
+        .status(0)
+        .says("at valve: 4 rows")
+        .complains("line RT is read at valve, and connecting-rods sits at cylinder")
+        .complains("a change of one opens every row");
+}
+
 /// A grade's own limits under its name, worked by hand: the shells' bore 2.2445
 /// to 2.2460 and greatest fit 0.0055 let a journal go to 2.2460 - 0.0055 = 2.2405
 /// with any new mate, 2.2390 with the best, which its wear limit 2.2400 clips. A

@@ -38,7 +38,8 @@ impl Made {
         let mut files = sources(&[]);
         files.put("engine.toml", script.read("job/engine.toml"));
         files.put("job.toml", JOB);
-        let (limits, good) = given(&script.read("job/limits.toml"));
+        let (limits, good) =
+            given(&script.read("job/limits.toml"), &script.read("job/forms/kinds.toml"));
         files.put("limits.toml", limits);
         Made { files, good }
     }
@@ -95,7 +96,7 @@ impl Made {
 }
 
 /// The limits with figures, and what is read inside them.
-fn given(text: &str) -> (String, BTreeMap<String, [String; 2]>) {
+fn given(text: &str, kinds: &str) -> (String, BTreeMap<String, [String; 2]>) {
     let inch = text.contains("\nunit       = \"in\"");
     let (mut out, mut good) = (Vec::new(), BTreeMap::new());
     for (n, block) in text.split("[[line]]\n").enumerate() {
@@ -106,25 +107,61 @@ fn given(text: &str) -> (String, BTreeMap<String, [String; 2]>) {
         // A comment over the next line, and the empty line before it.
         let end = block.find("\n\n").map_or(block.len(), |at| at + 1);
         let (own, rest) = block.split_at(end);
-        let key = |key: &str| {
+        let typed = |key: &str| {
             let line = own.lines().find(|line| line.split_whitespace().next() == Some(key))?;
             Some(line.split('"').nth(1).expect("a text").to_owned())
         };
-        let reference = key("ref").expect("a reference");
-        let (given, read) = match key("kind").as_deref() {
-            Some("fit") => fit(own, inch, n),
-            Some("reading") => reading(own, key("unit").as_deref(), key("resolution"), inch),
-            Some("spread") => (format!("{own}new-max = 7\n"), ["500".to_owned(), String::new()]),
-            Some("roundness" | "taper") => {
-                let limit = if inch { "0.0005" } else { "0.010" };
-                (format!("{own}new-max = {limit}\n"), [String::new(), String::new()])
+        let mut given = String::new();
+        if own.contains("\nshaft") {
+            let (limits, read) = fit(own, inch, n);
+            given = limits;
+            good.insert(typed("ref").expect("a reference"), read);
+        } else if let Some(reference) = typed("ref") {
+            let (limits, read) = limits(kinds, typed, inch);
+            given = format!("{own}{limits}\n");
+            good.insert(reference, read);
+        } else {
+            // Lines that stand in one row each.
+            for row in own.lines() {
+                let Some(bare) = row.strip_suffix(" },") else {
+                    given += &format!("{row}\n");
+                    continue;
+                };
+                let in_row = |key: &str| {
+                    let (_, value) = row.split_once(&format!(" {key} = \""))?;
+                    Some(value.split('"').next().expect("a text").to_owned())
+                };
+                let key = |key: &str| in_row(key).or_else(|| typed(key));
+                let (limits, read) = limits(kinds, key, inch);
+                given += &format!("{bare}, {} }},\n", limits.replace('\n', ", "));
+                good.insert(in_row("ref").expect("a reference"), read);
             }
-            other => panic!("nobody gives limits to {other:?}"),
-        };
-        good.insert(reference, read);
+        }
         out.push(given + rest);
     }
     (out.join("[[line]]\n"), good)
+}
+
+/// Limits of a line that is no fit, by its kind or the first kind of its way, and
+/// a figure inside them.
+fn limits(
+    kinds: &str,
+    key: impl Fn(&str) -> Option<String>,
+    inch: bool,
+) -> (&'static str, [String; 2]) {
+    let of_way = || {
+        let (_, way) = kinds.split_once(&format!("[ways.{}]", key("way")?))?;
+        Some(way.split_once("lines = [\"")?.1.split('"').next()?.to_owned())
+    };
+    match key("kind").or_else(of_way).as_deref() {
+        Some("reading") => reading(key("unit").as_deref(), key("resolution"), inch),
+        Some("spread") => ("new-max = 7", ["500".to_owned(), String::new()]),
+        Some("roundness" | "taper") => {
+            let limits = if inch { "new-max = 0.0005" } else { "new-max = 0.010" };
+            (limits, [String::new(), String::new()])
+        }
+        other => panic!("nobody gives limits to {other:?}"),
+    }
 }
 
 /// Shaft, bore and clearance that agree, about a size of the line's own.
@@ -148,11 +185,10 @@ fn fit(own: &str, inch: bool, n: usize) -> (String, [String; 2]) {
 }
 
 fn reading(
-    own: &str,
     unit: Option<&str>,
     resolution: Option<String>,
     inch: bool,
-) -> (String, [String; 2]) {
+) -> (&'static str, [String; 2]) {
     let (limits, read) = match (unit, resolution.as_deref()) {
         (Some("lbf" | "N"), Some("0.1")) => ("new = [9.0, 10.0]\nservice-min = 8.5", "9.5"),
         (Some("lbf" | "N"), _) => ("new = [68, 76]\nservice-min = 64", "70"),
@@ -160,7 +196,7 @@ fn reading(
         (None, _) if inch => ("new = [0.0040, 0.0080]\nservice-max = 0.0120", "0.0050"),
         (None, _) => ("new = [0.100, 0.200]\nservice-max = 0.300", "0.150"),
     };
-    (format!("{own}{limits}\n"), [read.to_owned(), String::new()])
+    (limits, [read.to_owned(), String::new()])
 }
 
 /// The limits with one line's figures taken out again.

@@ -93,8 +93,8 @@ fn wrong_combinations_are_told() {
         (
             limits,
             &[(
-                "kind  = \"fit\"\nshaft = { feature = \"tappet-body\"",
-                "kind  = \"fit\"\nway = \"runout\"\nshaft = { feature = \"tappet-body\"",
+                "shaft = { feature = \"tappet-body\"",
+                "way = \"runout\"\nshaft = { feature = \"tappet-body\"",
             )],
             &["runout is no way for a line of kind fit"],
         ),

@@ -428,6 +428,7 @@ fn every_key_of_a_line_has_a_column() {
                 | Kind::Whole
                 | Kind::Figure
                 | Kind::FigureOrText
+                | Kind::Entry
                 | Kind::FitLimit
                 | Kind::Other(_, [Kind::Pair, Kind::Choice(_)]) => {
                     let column = column.unwrap_or_else(|| panic!("{path:?} has no column"));

@@ -32,7 +32,8 @@ def opened(folder, words):
     done(benchleaf("new", folder, "--like", *words))
     (folder / "job.toml").write_text(JOB)
     path = folder / "limits.toml"
-    text, good = given(path.read_text())
+    kinds = tomllib.loads((folder / "forms" / "kinds.toml").read_text())
+    text, good = given(path.read_text(), kinds)
     path.write_text(text)
     done(benchleaf("sheets", folder))
     blank = (folder / "readings.toml").read_text()
@@ -53,7 +54,22 @@ class Engine:
             if "sheet" in form
         }
         self.parts, self.features = self.engine["parts"], self.engine["features"]
-        self.lines = self.limits["line"]
+        self.lines = [self.meant(line) for table in self.limits["line"] for line in apart(table)]
+
+    def meant(self, line):
+        """A line with what it need not say: its kind, and the places of its part."""
+        line = {"kind": kind_of(line, self.kinds), **line}
+        part = line.get("part", [])
+        part = part if isinstance(part, str) else next(iter(part), None)
+        own = self.parts[part].get("at") if part else None
+        if own and "at" not in line and line["kind"] in ("reading", "spread", "feeler", "recorded"):
+            line["at"] = own
+        return line
+
+    def at(self, feature):
+        """The places of a feature: its own, or those of its part."""
+        feature = self.features[feature]
+        return feature.get("at", self.parts[feature["part"]].get("at"))
 
     def codes(self, name):
         """The codes of a set of places: a range, or a list."""
@@ -73,9 +89,9 @@ class Engine:
         """The places of its rows; a spread is one row for all of them."""
         match line["kind"]:
             case "fit":
-                return self.features[line["shaft"]["feature"]].get("at")
+                return self.at(line["shaft"]["feature"])
             case "roundness" | "taper" | "size":
-                return self.features[line["feature"]].get("at")
+                return self.at(line["feature"])
             case "spread":
                 return None
         return line.get("at")
@@ -99,30 +115,53 @@ class Engine:
         return len(line.get("labels", [1]))
 
 
-def given(text):
+def apart(table):
+    """A line by itself, or those that stand under what they share."""
+    shared = {key: value for key, value in table.items() if key != "lines"}
+    return [{**shared, **line} for line in table["lines"]] if "lines" in table else [table]
+
+
+def kind_of(line, kinds):
+    """What a line is: what it says, a fit by its two sides, or what its way says."""
+    if "kind" in line:
+        return line["kind"]
+    return "fit" if "shaft" in line and "bore" in line else kinds["ways"][line["way"]]["lines"][0]
+
+
+def given(text, kinds):
     """The limits with figures, and what is read for each line."""
     unit = re.search(r'^unit *= "(\w+)"', text, re.M)[1]
     head, *blocks = text.split("[[line]]\n")
     out, good = [head], {}
     for n, block in enumerate(blocks):
         own, rest = (block + "\n").split("\n\n", 1) if "\n\n" in block else (block.rstrip(), "")
-        line = tomllib.loads(own)
-        match line["kind"]:
-            case "fit":
+        table = tomllib.loads(own)
+        for line in apart(table):
+            if kind_of(line, kinds) == "fit":
                 own, read = fit(own, unit, n)
-            case "reading":
-                of = line.get("unit")
-                key = of if of == "s" else line["resolution"] if of else unit
-                limits, figure = READINGS[key]
-                own, read = f"{own}\n{limits}", (figure, figure)
-            case "spread":
-                own, read = f"{own}\nnew-max = 7\n", ("500", "500")
-            case _:
-                limit = "0.0005" if unit == "in" else "0.010"
-                own, read = f"{own}\nnew-max = {limit}\n", None
-        good[line["ref"]] = read
+            else:
+                limits, read = direct(line, kind_of(line, kinds), unit)
+                row = f'{{ ref = "{line["ref"]}",'
+                own = "\n".join(
+                    text.replace(" },", f", {limits.strip().replace(chr(10), ', ')} }},") if row in text else text
+                    for text in own.split("\n")
+                ) if "lines" in table else f"{own}\n{limits}"
+            good[line["ref"]] = read
         out.append(own + "\n" + rest)
     return "[[line]]\n".join(out), good
+
+
+def direct(line, kind, unit):
+    """Limits of a line that is no fit, and what is read inside them."""
+    match kind:
+        case "reading":
+            of = line.get("unit")
+            key = of if of == "s" else line.get("resolution", "1") if of else unit
+            limits, figure = READINGS[key]
+            return limits, (figure, figure)
+        case "spread":
+            return "new-max = 7\n", ("500", "500")
+    return f'new-max = {"0.0005" if unit == "in" else "0.010"}\n', None
 
 
 def fit(own, unit, n):

@@ -1,6 +1,6 @@
 """Changing any one part of an engine reopens exactly what names it.
 
-Jobs of five families, answered to a final record; then each part in turn is
+Jobs of five families, answered to a complete record; then each part in turn is
 changed, everywhere and at the last of its places, and `check --json` must tell
 open the rows and items that the rule written apart in `_reopened.py` names: no
 row less, no row more.
@@ -34,7 +34,7 @@ def main():
         engine = Engine(folder)
         typed = folder / "readings.toml"
         full = typed.read_text()
-        tally.same(told(folder)["status"], "final", name)
+        tally.same(told(folder)["status"], "complete", name)
         seen = {}
         for part in engine.parts:
             for place in [None, *places(engine, part)]:

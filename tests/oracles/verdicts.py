@@ -69,7 +69,8 @@ def kinds_read(folder):
     done(benchleaf("schemas", folder))
     limits = json.loads((folder / "limits.schema.json").read_text())
     lines = limits["properties"]["line"]["items"]["oneOf"]
-    return {line["properties"]["kind"]["const"] for line in lines}
+    kinds = [line["properties"].get("kind", {}) for line in lines]
+    return {kind["const"] for kind in kinds if "const" in kind}
 
 
 def without_rules(kinds):

@@ -125,8 +125,8 @@ fn bases() -> &'static [Base; 3] {
     BASES.get_or_init(|| ["demo", "six-mm", "two-in"].map(Base::of))
 }
 
-/// What nobody is shown, each with its reason: the file's beginning, the last
-/// key of the path, whether only where it is taken away.
+/// What nobody is shown, each with its reason: how the file's name and the path
+/// begin, the last key of the path, whether only where it is taken away.
 const UNSEEN: &[(&str, &str, bool, &str)] = &[
     ("readings", "printed", false, "written by the program, read where a sheet's number differs"),
     ("readings", "zero", true, "written where the sheet asks for none: nothing on it is measured"),
@@ -138,6 +138,12 @@ const UNSEEN: &[(&str, &str, bool, &str)] = &[
         true,
         "as many as the part has places, which is meant where it is left out",
     ),
+    ("engine.toml: features", "at", true, "its part sits at these places"),
+    ("limits", "at", true, "its part sits at these places"),
+    ("limits", "kind", true, "a fit has a shaft and a bore; any other is what its way says"),
+    ("limits", "with", true, "its way names the same gauge"),
+    ("forms/kinds.toml: ways", "with", false, "the lines of these jobs name their gauges"),
+    ("forms/kinds.toml: ways", "lines", true, "the lines of these jobs name their kinds"),
     ("job", "rule", true, "simple is meant where nothing is said"),
     ("job", "paper", true, "A4 is meant where nothing is said"),
     ("job", "second-person", true, "a second person is meant where nothing is said"),
@@ -147,8 +153,9 @@ const UNSEEN: &[(&str, &str, bool, &str)] = &[
 
 fn silent(base: &Base, name: &str, change: &Change) -> bool {
     let key = change.path.rsplit(", ").next();
+    let named = format!("{name}: {}", change.path);
     let excepted = UNSEEN.iter().any(|(file, last, gone, _)| {
-        name.starts_with(file) && key == Some(*last) && (!gone || change.to.is_empty())
+        named.starts_with(file) && key == Some(*last) && (!gone || change.to.is_empty())
     });
     !excepted && !base.shows(name, change)
 }

@@ -1,8 +1,10 @@
 //! A limits file as a table. What a table cannot hold is told by name.
 
 use super::super::keys::{Key, Kind, Shape};
+use super::super::kinds::kinds;
 use super::super::limits::limits;
 use super::super::lines::LINE;
+use super::super::meant::Meant;
 use super::super::toml::comments;
 use super::super::toml::number::blank;
 use super::super::toml::tree::{self, Entry, Node, Table, Value};
@@ -23,10 +25,12 @@ pub fn table(files: &Sources, name: &str, out: &mut Diags) -> Option<String> {
     limits(files, name, None, out);
     let (file, text) = files.0.get_key_value(name)?;
     // Its faults are told already.
-    let tree = tree::read(file, text, &mut Diags::new())?;
+    let mut tree = tree::read(file, text, &mut Diags::new())?;
     if out.faults() > before {
         return None;
     }
+    let kinds = kinds(files, &mut Diags::new());
+    Meant { kinds: kinds.as_ref(), engine: None }.each_line(&mut tree, out);
     let root = tree.root.table()?;
     let mut rows = Vec::new();
     let document = root.get(DOCUMENT).and_then(|entry| entry.node.table());
@@ -140,6 +144,10 @@ fn put(path: &Path, node: &Node, cells: &mut Cells, out: &mut Diags) {
 fn cell(key: &Key, node: &Node, out: &mut Diags) -> Option<String> {
     let text = said(node)?;
     if blank(&text) {
+        // Left out it would be something else.
+        if matches!(key.kind, Kind::Entry) {
+            cannot(&node.at, &format!("{} = \"{text}\"", key.name), out);
+        }
         return None;
     }
     let text = match key.kind {

@@ -12,7 +12,10 @@ mod values;
 pub use back::table;
 pub use columns::{COLUMNS, Column};
 
+use super::forms::KINDS_FILE;
+use super::kinds::kinds;
 use super::limits::{limits, of_tree};
+use super::meant::Meant;
 use super::toml::tree::{Entry, Node, Table, Tree, Value};
 use crate::diag::{Diags, Sources, Span};
 use crate::model::engine::Engine;
@@ -45,16 +48,20 @@ pub fn from_table(
         }
         return None;
     };
-    let lines = rows::lines(&head, rows, out);
+    // Its faults are told where the forms are read.
+    let kinds = kinds(files, &mut Diags::new());
+    let lines = rows::lines(&head, rows, kinds.as_ref(), out);
     let root = Table(vec![entry("document", head.document), entry("line", lines)]);
     let at = Span::new(&file, 0, 0);
     let tree = Tree { root: Node { at, value: Value::Table(root) }, whole: out.faults() == before };
-    let read = of_tree(&tree, name, engine, before, out);
+    // As it was typed: what a line need not say it does not say there either.
+    let text = text::text(tree.root.table()?);
+    let read = of_tree(tree, name, Meant { kinds: kinds.as_ref(), engine }, before, out);
     if out.faults() > before {
         return None;
     }
-    let text = text::text(tree.root.table()?);
-    as_written(&file, &text, engine, out).then_some((text, read))
+    let kinds = files.get(KINDS_FILE).cloned();
+    as_written((&file, &text), kinds, engine, out).then_some((text, read))
 }
 
 fn entry(name: &str, node: Node) -> Entry {
@@ -62,9 +69,15 @@ fn entry(name: &str, node: Node) -> Entry {
 }
 
 /// What is handed on can be read like any limits file.
-fn as_written(file: &Arc<str>, text: &str, engine: Option<&Engine>, out: &mut Diags) -> bool {
+fn as_written(
+    (file, text): (&Arc<str>, &str),
+    kinds: Option<Arc<str>>,
+    engine: Option<&Engine>,
+    out: &mut Diags,
+) -> bool {
     let (mut files, mut again) = (Sources::default(), Diags::new());
     files.put(file.clone(), text);
+    kinds.into_iter().for_each(|kinds| files.put(KINDS_FILE, kinds));
     limits(&files, file, engine, &mut again);
     let sound = again.faults() == 0;
     if !sound {

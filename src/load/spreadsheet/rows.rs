@@ -2,7 +2,9 @@
 //! TOML file, each of whose places is a cell.
 
 use super::super::keys::{Kind, Shape};
+use super::super::kinds::Kinds;
 use super::super::lines::LINE;
+use super::super::meant::found;
 use super::super::toml::tree::{Entry, Node, Table, Value};
 use super::cells::{Cell, Row};
 use super::columns::{self, COLUMNS, GRADE, Path};
@@ -25,6 +27,7 @@ struct Line {
 
 struct Rows<'a> {
     head: &'a Head,
+    kinds: Option<&'a Kinds>,
     lines: Vec<Line>,
     /// Columns that are needed and not there, each told once.
     told: BTreeSet<Path>,
@@ -33,8 +36,8 @@ struct Rows<'a> {
 }
 
 /// All lines, as a list of tables.
-pub fn lines(head: &Head, rows: &[Row], out: &mut Diags) -> Node {
-    let mut reading = Rows { head, lines: Vec::new(), told: BTreeSet::new(), lost: false };
+pub fn lines(head: &Head, rows: &[Row], kinds: Option<&Kinds>, out: &mut Diags) -> Node {
+    let mut reading = Rows { head, kinds, lines: Vec::new(), told: BTreeSet::new(), lost: false };
     for path in always() {
         reading.lacks(&path, "every row", out);
     }
@@ -61,7 +64,9 @@ pub fn lines(head: &Head, rows: &[Row], out: &mut Diags) -> Node {
 
 /// What a line of any kind must have.
 fn always() -> Vec<Path> {
-    let needed = |shape: &'static Shape, name: &str| shape.key(name).is_some_and(|key| key.needed);
+    let needed = |shape: &'static Shape, name: &str| {
+        shape.key(name).is_some_and(|key| key.needed && !key.implied)
+    };
     let of = |column: &columns::Column| match column.path[..] {
         [name] => LINE.kinds.iter().all(|(_, shape)| needed(shape, name)),
         _ => false,
@@ -112,7 +117,10 @@ impl Rows<'_> {
             return self.grade((reference, kind, grade), &filled, out);
         }
         let mut values = self.values(&filled, out);
-        let small = kind.map(|kind| kind.text.to_lowercase());
+        let small = match kind {
+            Some(kind) => Some(kind.text.to_lowercase()),
+            None => self.meant(&mut values),
+        };
         let shape = small.and_then(|small| {
             LINE.kinds
                 .iter()
@@ -131,7 +139,8 @@ impl Rows<'_> {
                 needs(shape, &[], &values, &mut missing);
             }
             None => {
-                missing = always().into_iter().filter(|path| !values.contains_key(path)).collect()
+                let paths = always().into_iter().chain([vec!["kind"]]);
+                missing = paths.filter(|path| !values.contains_key(path)).collect();
             }
         }
         for path in missing {
@@ -144,6 +153,22 @@ impl Rows<'_> {
         };
         let reference = reference.map(|cell| cell.text.clone()).unwrap_or_default();
         self.lines.push(Line { reference, shape, at, table, grades: Table::default() });
+    }
+
+    /// The kind of a row that names none: a fit's, or what its way says.
+    fn meant(&self, values: &mut Values) -> Option<String> {
+        let path = |path: &[&'static str]| path.to_vec();
+        let (fit, way) = (path(&["shaft", "feature"]), path(&["way"]));
+        let (kind, at) = if let Some(shaft) = values.get(&fit)
+            && values.contains_key(&path(&["bore", "feature"]))
+        {
+            ("fit", shaft.at.clone())
+        } else {
+            let Node { at, value: Value::Text(way) } = values.get(&way)? else { return None };
+            (found(self.kinds?, way)?.lines.first()?.as_str(), at.clone())
+        };
+        values.insert(path(&["kind"]), Node { at, value: Value::Text(kind.into()) });
+        Some(kind.to_owned())
     }
 
     /// A row of a grade belongs to the line of its reference above it.
@@ -273,7 +298,7 @@ fn needs(shape: &'static Shape, above: &[&'static str], values: &Values, missing
                 needs(inner, &path, values, missing);
             }
             Kind::Table(_) => {}
-            _ if key.needed && !values.contains_key(&path) => missing.push(path),
+            _ if key.needed && !key.implied && !values.contains_key(&path) => missing.push(path),
             _ => {}
         }
     }
