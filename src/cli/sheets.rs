@@ -4,8 +4,10 @@ use super::outcome::Outcome;
 use super::say::line;
 use super::{disk, job, jobs, second};
 use crate::model::job::Paper;
+use crate::model::record::Record;
 use crate::quantity::count;
-use crate::sheet::{Pages, transcription};
+use crate::record::is_begun;
+use crate::sheet::{Pages, plain_number as plain, transcription};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -126,5 +128,35 @@ fn blank(dir: &Path, job: &job::Job, pages: &Pages) -> Result<bool, Outcome> {
         true => line!("{}: blank transcription, to be filled in from the paper", path.display()),
         false => line!("{}: is there already, left as it is", path.display()),
     }
+    if let Some(typed) = job.case.record.as_ref().filter(|_| !written && !job.set.head.blind)
+        && !plain(typed.set.as_str()).is_empty()
+        && plain(typed.set.as_str()) != plain(&job.set.number)
+    {
+        of_another_print(&path, dir, typed, &job.set.number);
+    }
     Ok(written)
+}
+
+/// A transcription that is not of these sheets stays; what to do is said.
+fn of_another_print(path: &Path, dir: &Path, typed: &Record, now: &str) {
+    let (path, own) = (path.display(), typed.set.as_str());
+    line!("{path}: it is of an earlier print, set {own}, and these sheets are set {now}");
+    let blank = typed.sheets.iter().all(|sheet| !is_begun(sheet));
+    if !blank {
+        let dir = dir.display();
+        line!(
+            "  figures of sheets that did not change stand; `benchleaf check {dir}` names the others"
+        );
+    }
+    let nothing = if blank { "no reading and no mark is typed in it: " } else { "" };
+    line!(
+        "  {nothing}for the blank of these sheets rename it, {}, and print again",
+        path_of_set(own)
+    );
+}
+
+/// The name that keeps a transcription of another print.
+fn path_of_set(set: &str) -> String {
+    let symbols = set.chars().filter(|symbol| symbol.is_ascii_alphanumeric() || *symbol == '-');
+    format!("readings-{}.toml", symbols.collect::<String>())
 }

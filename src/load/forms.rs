@@ -98,9 +98,10 @@ const OF_EACH: Key =
 const PLACES_OF: Key = optional("places-of", Kind::Text, "\"barrel\"");
 const EACH_KINDS: Key =
     optional("each-kinds", Kind::Entries, "[\"hydraulic-unit\", \"\", \"magneto carburettor\"]");
+const EACH_LINES: Key = optional("each-lines", Kind::Entries, "[\"\", \"valve-clearance\"]");
 const LOOK_OVER: &[Key] = &[required("look-over", Kind::Text, "\"camshaft\"")];
 /// Of a list of items.
-const LISTED: &[Key] = &[ITEMS, AT, PLACES_OF, OF, OF_EACH, EACH_KINDS, ONCE];
+const LISTED: &[Key] = &[ITEMS, AT, PLACES_OF, OF, OF_EACH, EACH_KINDS, EACH_LINES, ONCE];
 const ONCE: Key = optional("once", Kind::Flag, "true");
 const LINES_OF: &[Key] = &[
     required("lines-of", Kind::Text, "\"assembly\""),
@@ -176,6 +177,9 @@ pub struct Asks {
     pub kinds: Vec<Text>,
     /// The same item by item; empty where no item asks.
     pub each: Vec<Vec<Text>>,
+    /// The same by the places that lines are measured at; nothing for an item
+    /// that goes by none.
+    pub each_lines: Vec<Vec<Text>>,
     /// What is done once: its items are of no part, and none is opened again.
     pub once: bool,
     /// Its items stand at the places of the part of this kind.
@@ -293,6 +297,7 @@ fn block(fields: &Fields<'_>, out: &mut Diags) -> Option<(Block, Asks)> {
     let asks = Asks {
         kinds: fields.texts("kinds").unwrap_or_default(),
         each: item_by_item(fields, "each-kinds", "kinds", out),
+        each_lines: item_by_item(fields, "each-lines", "lines", out),
         once: fields.flag("once").unwrap_or(false),
         places_of: fields.text("places-of"),
         list: list.or_else(|| fields.text("states").map(|_| List::States)),

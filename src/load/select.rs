@@ -45,6 +45,7 @@ impl<'a> Selector<'a> {
             asked.forms.iter().map(|form| self.replaces(form, out)).collect();
         let places: Vec<Text> = asked.forms.iter().flat_map(places_for_lines).cloned().collect();
         let homes = self.homes(&places, out);
+        self.known_places(&asked, &places, out);
         let (mut forms, mut left_out) = (Vec::new(), Vec::new());
         for form in asked.forms {
             forms.extend(self.form(form, &homes, &mut left_out));
@@ -96,6 +97,16 @@ impl<'a> Selector<'a> {
             for kind in form.kinds.iter().chain(of_blocks) {
                 kinds.find(kind, out);
             }
+        }
+    }
+
+    /// Places of lines that items ask for, which neither a group nor a form has.
+    fn known_places(&self, asked: &Asked, places: &[Text], out: &mut Diags) {
+        let all = self.engine.groups.iter().map(|group| &group.id).chain(places);
+        let known = Known::new("group", all);
+        let asks = asked.forms.iter().flat_map(|form| &form.asks);
+        for place in asks.flat_map(|asks| asks.each_lines.iter().flatten()) {
+            known.find(place, out);
         }
     }
 
@@ -155,6 +166,11 @@ impl<'a> Selector<'a> {
                 form.letter
             ));
         }
+        let places = asks.iter().flat_map(|asks| asks.each_lines.iter().flatten());
+        for place in places.filter(|place| !self.measures(place, homes)) {
+            let letter = &form.letter;
+            left_out.push(format!("sheet {letter}, some items: the limits have no {place}"));
+        }
         let blocks = std::mem::take(&mut form.blocks);
         for (block, asks) in blocks.into_iter().zip(&asks) {
             if let Some(lacking) = self.lacking(&asks.kinds) {
@@ -171,7 +187,7 @@ impl<'a> Selector<'a> {
             Some(List::CrackTests) => self.crack_tests(block).into_iter().collect(),
             Some(List::Lines(place)) => vec![self.lines(block, place, homes)],
             Some(List::States) => self.states(&block),
-            None => self.items(block, asks).into_iter().collect(),
+            None => self.items(block, asks, homes).into_iter().collect(),
         }
     }
 
@@ -197,20 +213,28 @@ impl<'a> Selector<'a> {
 
     /// The lines that say that they are measured at this place.
     fn lines(&self, block: Block, place: &Text, homes: &[Home<'_>]) -> Block {
-        let group = self.engine.groups.iter().position(|group| group.id.text == place.text);
-        let here = |home: &Home<'_>| match home {
-            Home::Group(n) => Some(*n) == group,
-            Home::Place(name) => *name == place.as_str(),
-            Home::Rest => false,
-        };
         let lines = self.limits.lines.iter().zip(homes);
-        let own = groups::references(lines.filter(|(_, home)| here(home)).map(|(line, _)| line));
+        let here = lines.filter(|(_, home)| self.is_at(home, place));
+        let own = groups::references(here.map(|(line, _)| line));
         match block.content {
             Content::Measure { title, note, .. } => {
                 Block { content: Content::Measure { title, note, lines: own }, ..block }
             }
             _ => block,
         }
+    }
+
+    fn is_at(&self, home: &Home<'_>, place: &Text) -> bool {
+        match home {
+            Home::Group(n) => self.engine.groups[*n].id.text == place.text,
+            Home::Place(name) => *name == place.as_str(),
+            Home::Rest => false,
+        }
+    }
+
+    /// Whether a line is measured at this place.
+    fn measures(&self, place: &Text, homes: &[Home<'_>]) -> bool {
+        homes.iter().any(|home| self.is_at(home, place))
     }
 
     /// Every state of assembly that the finished engine is in.
@@ -226,8 +250,9 @@ impl<'a> Selector<'a> {
         states.map(|condition| state(&condition.id)).collect()
     }
 
-    /// The items whose kinds of part the engine has, each with those parts.
-    fn items(&self, mut block: Block, asks: &Asks) -> Option<Block> {
+    /// The items whose kinds of part the engine has, each with those parts, and
+    /// whose lines the limits have.
+    fn items(&self, mut block: Block, asks: &Asks, homes: &[Home<'_>]) -> Option<Block> {
         let place = asks.places_of.as_ref().map(|kind| self.places_of(kind));
         let (items, at) = match &mut block.content {
             Content::LookOver { items, at, .. }
@@ -238,21 +263,28 @@ impl<'a> Selector<'a> {
         if let Some(place) = place {
             *at = Some(place?);
         }
-        if asks.each.is_empty() {
+        if asks.each.is_empty() && asks.each_lines.is_empty() {
             return Some(block);
         }
         let (mut kept, mut of_each) = (Vec::new(), Vec::new());
-        let asked = items.drain(..).zip(&asks.each);
-        for (item, kinds) in asked.filter(|(_, kinds)| self.has(kinds)) {
+        for (n, item) in items.drain(..).enumerate() {
+            let kinds = asks.each.get(n).map_or(&[][..], Vec::as_slice);
+            let places = asks.each_lines.get(n).map_or(&[][..], Vec::as_slice);
+            let measured = |place: &Text| self.measures(place, homes);
+            if !self.has(kinds) || !places.is_empty() && !places.iter().any(measured) {
+                continue;
+            }
             let parts = self.engine.parts_of(kinds);
             let id = |part: PartId| self.engine.parts[part].id.clone();
+            let parts = parts.into_iter().filter(|_| !asks.once).map(id);
+            let named = block.of_each.get(n).cloned().unwrap_or_default();
             kept.push(item);
-            let parts = parts.into_iter().filter(|_| !asks.once);
-            of_each.push(parts.map(id).collect());
+            of_each.push(if asks.each.is_empty() { named } else { parts.collect() });
         }
         *items = kept;
         let empty = items.is_empty();
-        block.of_each = of_each;
+        let by_item = !asks.each.is_empty() || !block.of_each.is_empty();
+        block.of_each = if by_item { of_each } else { Vec::new() };
         (!empty).then_some(block)
     }
 

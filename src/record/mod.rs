@@ -27,6 +27,7 @@ pub use index::{RecordIndex, who};
 pub use judge::judge;
 pub use resolve::{item_code, resolve};
 pub use second::{Ready, ready, sheets_typed};
+pub use sign_offs::is_begun;
 pub use types::{History, Issue, Judged, JudgedItem, RowHistory, Status, Step};
 pub use uncertainty::together;
 pub use words::{flags, percent, said, state_words, why_word};

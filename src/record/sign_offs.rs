@@ -51,7 +51,8 @@ pub fn standing(index: &RecordIndex, sheet: &Sheet) -> Standing {
     standing
 }
 
-fn is_begun(entry: &SheetEntry) -> bool {
+/// Whether a reading, a mark or a word is typed for a sheet.
+pub fn is_begun(entry: &SheetEntry) -> bool {
     let row = |row: &RowEntry| {
         row.not_applicable.is_some() || row.groups.iter().any(|g| filled(&g.boxes))
     };

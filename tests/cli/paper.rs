@@ -372,3 +372,43 @@ fn limits_beside_their_forms_know_groups_and_ways() {
     std::fs::remove_file(job.path("job/job.toml")).expect("removed");
     job.run("limits job/limits.toml --quiet").status(0);
 }
+
+/// A transcription of an earlier print stays where it is. Whether anything is
+/// typed in it is said, and under which name it may be kept.
+#[test]
+fn a_transcription_of_an_earlier_print_is_told() {
+    let job = Script::demo();
+    std::fs::remove_file(job.path("job/readings.toml")).expect("the transcription");
+    job.run("sheets job").status(0).says("blank transcription, to be filled in");
+    let blank = job.read("job/readings.toml");
+    let set = blank.lines().find_map(|line| line.strip_prefix("sheet-set = ")).expect("its set");
+    let set = set.trim_matches('"').to_owned();
+    // The same print again: nothing more is said.
+    let again = job.run("sheets job").status(0);
+    assert!(again.out.contains("left as it is\n") && !again.out.contains("earlier print"));
+    let keep = format!("rename it, readings-{set}.toml, and print again");
+    job.replace(
+        "job/limits.toml",
+        "new = [1.3725, 1.3735], wear = 1.3715",
+        "new = [1.3725, 1.3735], wear = 1.3714",
+    );
+    job.run("sheets job")
+        .status(0)
+        .says(&format!("it is of an earlier print, set {set}, and these sheets are set "))
+        .says(&format!(
+            "no reading and no mark is typed in it: for the blank of these sheets {keep}"
+        ));
+    assert_eq!(job.read("job/readings.toml"), blank);
+    // Something is typed: what stands of it is for `check` to say.
+    job.replace("job/readings.toml", "C1.shaft = []", "C1.shaft = [1.3731, 1.3730]");
+    let typed = job.read("job/readings.toml");
+    let ran = job.run("sheets job").status(0);
+    assert!(ran.out.contains("`benchleaf check job` names the others"), "{}", ran.out);
+    assert!(ran.out.contains(&format!("  for the blank of these sheets {keep}")), "{}", ran.out);
+    assert_eq!(job.read("job/readings.toml"), typed);
+    // Under the name that is offered it is in nobody's way.
+    std::fs::rename(job.path("job/readings.toml"), job.path(&format!("job/readings-{set}.toml")))
+        .expect("renamed");
+    job.run("sheets job").status(0).says("blank transcription, to be filled in");
+    job.run("check job").status(1);
+}

@@ -34,6 +34,27 @@ fn ranges_before_anything_is_measured() {
         .says_on_a_line(&["good with any serviceable mate", "0.8730", "cannot be stated"]);
 }
 
+/// A document that gives a direct reading to three decimals has a gauge of three:
+/// the line is asked whether it lacks its own resolution, before anybody is asked
+/// for a digit that no gauge shows.
+#[test]
+fn limits_coarser_than_their_readings_are_noted() {
+    let job = Script::demo();
+    let own = "new  = [0.0030, 0.0080]\nservice-max = 0.0120\n";
+    let coarse = "new  = [0.003, 0.008]\nservice-max = 0.012\n";
+    let limits = job.read("job/limits.toml");
+    assert_eq!(limits.matches(own).count(), 1);
+    job.write("job/limits.toml", limits.replace(own, coarse));
+    job.run("limits job/limits.toml --quiet")
+        .status(0)
+        .complains("line EC: its limits have 3 decimals and it is read to 4")
+        .complains("resolution = \"0.001\" in the line where its gauge reads no finer");
+    for said in [format!("{coarse}resolution = \"0.0001\"\n"), coarse.replace("0.012", "0.0120")] {
+        job.write("job/limits.toml", limits.replace(own, &said));
+        assert!(job.run("limits job/limits.toml --quiet").status(0).err.is_empty(), "{said}");
+    }
+}
+
 /// What a line says without typing it stands under it, for whoever looks: what
 /// it is, of which part, at which places, in which way, with which gauge.
 #[test]
@@ -41,14 +62,15 @@ fn what_is_meant_and_not_typed_is_shown() {
     let script = Script::new();
     script.run("new job --like flat-twin").status(0);
     let limits = script.read("job/limits.toml");
-    let twist = "{ ref = \"RT\", name = \"connecting rod twist\", way = \"alignment\", part = \
-                 \"connecting-rods\"";
+    let twist = "{ ref = \"RT\", name = \"connecting rod twist\", part = \"connecting-rods\"";
     let [head, _] = [0, 1].map(|n| limits.split("[[line]]").nth(n).expect("a piece"));
     let fit = "ref = \"N\"\nname = \"pin\"\nshaft = { feature = \"pin-centre\", new = [1.3000, \
                1.3010] }\nbore = { feature = \"rod-bush-bore\", new = [1.3020, 1.3030] }\nfit = { \
                new = [\"0.0010L\", \"0.0030L\"] }\n";
     assert!(limits.contains(twist));
-    let lines = format!("{head}[[line]]\n{fit}\n[[line]]\nlines = [{twist}, new-max = 0.01 }}]\n");
+    let lines = format!(
+        "{head}[[line]]\n{fit}\n[[line]]\nway = \"alignment\"\nlines = [{twist}, new-max = 0.01 }}]\n"
+    );
     script.write("job/limits.toml", &lines);
     let shown = "reading of connecting rods, at cylinder: 2 rows; way alignment; read with dial \
                  indicator, mandrels in both eyes";

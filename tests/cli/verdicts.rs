@@ -103,6 +103,19 @@ fn a_blank_row_is_open_and_never_passes() {
     job.run("report job --complete").status(1);
 }
 
+/// A leaf that was refused is named with its place without any option.
+#[test]
+fn a_refused_leaf_is_named_with_its_tooth() {
+    let job = Script::demo();
+    let readings = job.read("job/readings.toml");
+    let marked = readings.replace("GN.go = \"vvvv", "GN.go = \"vvxv");
+    assert_ne!(marked, readings);
+    job.write("job/readings.toml", marked);
+    job.run("check job")
+        .status(1)
+        .says("out, under\n      tooth 3: leaf 0.002 refused, least 0.0020");
+}
+
 #[test]
 fn a_new_part_meets_its_own_new_limits() {
     let job = Script::first();

@@ -12,6 +12,7 @@ use std::collections::BTreeSet;
 /// no source).
 const WORDS: &[(&str, &[&str])] = &[
     ("case-half", &["halves", "left half"]),
+    ("case-half cylinder-pads", &["cylinder pads"]),
     ("stud", &["through-stud"]),
     ("bearing-shell", &["shell"]),
     ("camshaft cam-bores", &["camshaft", "lobe"]),
@@ -130,6 +131,57 @@ fn what_was_cut_out_leaves_no_word_behind() {
     made.put_limits(&format!("{}{}", &limits[..from], &limits[to..]));
     assert_eq!(made.faults(), Vec::<String>::new());
     assert_eq!(strange(&made), Vec::<String>::new());
+}
+
+/// An engine whose manual sets no valve clearance, such as one with hydraulic
+/// units: the sheet of assembly does not speak of it. The index says what was
+/// left out.
+#[test]
+fn without_a_valve_clearance_no_page_speaks_of_one() {
+    for family in FAMILIES {
+        let mut made = Made::of(family);
+        assert!(printed(&made).contains("valve clearances seen or tried"), "{family}");
+        let limits = made.limits().to_owned();
+        let from = limits.find("# Set at assembly").expect("the valve clearance");
+        let to = from + limits[from..].find("\n\n").expect("its end");
+        made.put_limits(&format!("{}{}", &limits[..from], &limits[to..]));
+        assert_eq!(made.faults(), Vec::<String>::new());
+        let text = printed(&made);
+        for word in ["valve clearance", "tappet clearance"] {
+            assert!(!text.contains(word), "{family}: {word}");
+        }
+        assert!(text.contains("torque seen or tried, every lock seen"), "{family}");
+        let (_, set) = made.expanded();
+        let left = "sheet FV, some items: the limits have no valve-clearance";
+        assert!(set.left_out.iter().any(|out| out == left), "{:?}", set.left_out);
+    }
+}
+
+/// Cylinders stand on one section of a radial's case: of its front, its rear, the
+/// blower's case and that of a reduction gear nobody asks for their pads.
+#[test]
+fn the_pads_of_the_cylinders_are_asked_of_the_section_that_has_them() {
+    let mut made = Made::of("radial --cylinders 9");
+    let engine = made.files.get("engine.toml").expect("the engine").to_string();
+    let reduction = ["# reduction-case ", "# reduction-gears ", "# reduction "];
+    let with = reduction.iter().fold(engine, |text, line| text.replace(line, &line[2..]));
+    made.files.put("engine.toml", with);
+    let text = printed(&made);
+    assert!(text.contains("reduction gear case"), "{text}");
+    assert_eq!(text.matches("cylinder pads").count(), 1);
+    assert_eq!(text.matches("stud bosses: fatigue cracks").count(), 5);
+}
+
+/// Magnetos and the carburettor are looked at, each on a sheet of its own.
+#[test]
+fn magnetos_and_carburettor_have_their_sheets() {
+    for family in FAMILIES {
+        let (_, set) = Made::of(family).expanded();
+        for (letter, word) in [("MG", "breaker"), ("CBR", "float or diaphragm")] {
+            let sheet = set.sheet(letter).expect("a sheet");
+            assert!(format!("{:?}", sheet.blocks).contains(word), "{family}: {letter}");
+        }
+    }
 }
 
 /// What the engine has is on its pages: an absent word is no proof by itself.

@@ -234,6 +234,28 @@ fn out_either_way() {
     );
 }
 
+/// Where a tooth is out the leaf that shows it is said with its teeth, once for
+/// all teeth that it shows: whoever reads the verdict looks there.
+#[test]
+fn the_leaf_that_shows_a_tooth_out_is_named_with_its_teeth() {
+    let bench = Bench::new().leaves(SHOP);
+    let mut go = all("v");
+    go.replace_range(2..3, "x");
+    go.replace_range(8..9, "x");
+    let thick = [(6, "0.006", true)];
+    let verdict = bench.judge_leaves(&pump_gears(), &go, &all("v"), &thick);
+    assert_eq!(verdict.notes[0], "teeth 3, 9: leaf 0.002 refused, least 0.0020");
+    // 0.005 was refused and 0.006 entered: that cannot be, and is asked about.
+    assert!(verdict.causes[0].starts_with("tooth 6: leaf 0.006 entered and 0.005 was refused"));
+    let mut no_go = all("v");
+    no_go.replace_range(5..6, "x");
+    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &no_go, &thick);
+    assert_eq!(verdict.state.to_string(), "out, over");
+    assert_eq!(verdict.notes, ["tooth 6: leaf 0.006 entered, greatest 0.0050"]);
+    let verdict = bench.judge_leaves(&pump_gears(), &all("v"), &all("v"), &[]);
+    assert_eq!(verdict.notes, Vec::<String>::new());
+}
+
 #[test]
 fn go_refused_and_no_go_entered_cannot_be() {
     let bench = Bench::new().leaves(SHOP);

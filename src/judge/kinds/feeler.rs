@@ -123,16 +123,29 @@ impl LineKind for FeelerCheck<'_> {
         };
         let brackets = self.brackets(read, &printed.leaves, cx);
         let mut open: Vec<String> = Vec::new();
+        // What is out, and at which teeth.
+        let mut at: Vec<(String, Vec<String>)> = Vec::new();
         for (n, bracket) in brackets.iter().enumerate() {
             let tooth = format!("{} {}", self.feeler.each, n + 1);
             let state = self.judge_tooth(&mut verdict, &tooth, bracket, &set);
             if state == State::Open {
                 open.push((n + 1).to_string());
             }
+            if let (State::Out(_), Some((words, _))) = (&state, beyond(bracket, &set)) {
+                match at.iter_mut().find(|(known, _)| *known == words) {
+                    Some((_, teeth)) => teeth.push((n + 1).to_string()),
+                    None => at.push((words, vec![(n + 1).to_string()])),
+                }
+            }
             verdict.worsen(state);
         }
         if brackets.is_empty() {
             verdict.worsen(State::Open);
+        }
+        for (words, teeth) in at {
+            let each = self.feeler.each.as_str();
+            let each = if teeth.len() > 1 { plural(each) } else { each.to_owned() };
+            verdict.notes.push(format!("{each} {}: {words}", teeth.join(", ")));
         }
         if !open.is_empty() {
             let each = plural(self.feeler.each.as_str());
@@ -197,17 +210,9 @@ impl FeelerCheck<'_> {
             ));
             return State::Query;
         }
-        if let (Some(refused), Some(low)) = (bracket.refused, set.low)
-            && refused.thickness <= low
-        {
-            verdict.steps.push(format!("{tooth}: leaf {refused} refused, least {low}: out"));
-            return out("under");
-        }
-        if let (Some(entered), Some(high)) = (bracket.entered, set.high)
-            && entered.thickness > high
-        {
-            verdict.steps.push(format!("{tooth}: leaf {entered} entered, greatest {high}: out"));
-            return out("over");
+        if let Some((words, side)) = beyond(bracket, set) {
+            verdict.steps.push(format!("{tooth}: {words}: out"));
+            return out(side);
         }
         if bracket.blank || !bracket.met(&set.leaves) {
             return State::Open;
@@ -268,6 +273,21 @@ impl FeelerCheck<'_> {
         }
         words
     }
+}
+
+/// The leaf that shows that a tooth is out, and to which side.
+fn beyond(bracket: &Bracket, set: &GoNoGo) -> Option<(String, &'static str)> {
+    if let (Some(refused), Some(low)) = (bracket.refused, set.low)
+        && refused.thickness <= low
+    {
+        return Some((format!("leaf {refused} refused, least {low}"), "under"));
+    }
+    if let (Some(entered), Some(high)) = (bracket.entered, set.high)
+        && entered.thickness > high
+    {
+        return Some((format!("leaf {entered} entered, greatest {high}"), "over"));
+    }
+    None
 }
 
 fn out(side: &str) -> State {

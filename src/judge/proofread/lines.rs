@@ -88,6 +88,7 @@ impl<'a> Reader<'a> {
                 }
             }
             Kind::Reading(_) | Kind::Spread(_) => {
+                self.coarse(&own);
                 self.bounds(&own, false);
                 self.far_service(&own, false);
             }

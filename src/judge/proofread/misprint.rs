@@ -93,6 +93,28 @@ impl Reader<'_> {
         }
     }
 
+    /// A document gives a direct reading as its gauge reads it. Where all of its
+    /// limits are coarser than the line is read to, the line perhaps lacks its
+    /// own resolution: every reading would be asked for a digit that the gauge
+    /// does not show.
+    pub(super) fn coarse(&mut self, limits: &Bounds) {
+        let (typed, places) = (&self.line.typed, self.line.places);
+        if typed.is_empty() || typed.iter().any(|key| key.what == "resolution") {
+            return;
+        }
+        let ends =
+            [limits.new_min, limits.new_max, limits.service_min, limits.service_max].into_iter();
+        let ends: Vec<Stated> = ends.flatten().filter(|limit| !limit.value.is_zero()).collect();
+        let most = ends.iter().map(|limit| limit.value.places()).max();
+        let (Some(first), Some(most)) = (ends.first(), most.filter(|most| *most < places)) else {
+            return;
+        };
+        let message = format!("its limits have {most} decimals and it is read to {places}");
+        let step = Exact::steps(1, most);
+        let help = format!("resolution = \"{step}\" in the line where its gauge reads no finer");
+        self.note(first.at, message, help);
+    }
+
     fn furthest(&self, edge: &Option<Stated>, other: &Option<Stated>) -> Option<Exact> {
         let least = self.least()?;
         let width = edge.zip(*other).map(|(a, b)| (a.value - b.value).abs());
