@@ -231,7 +231,7 @@ const COUNT: &[Key] = &[
     by_place(&COUNTED, "{ \"3\" = { exact = 18 } }"),
 ];
 const RECORDED: &[Key] = &[
-    optional("at", Kind::Entry, "\"cylinder\"").implied(),
+    optional("at", Kind::Entry, "\"cylinder\""),
     optional("part", Kind::TextOrTexts, "\"crankcase\""),
     optional("labels", Kind::Texts, "[\"A\", \"B\"]"),
 ];

@@ -5,12 +5,13 @@
 //! number, goes by what a line says in the end.
 
 use super::check::{check, wrong_kind};
+use super::fields::said;
 use super::forms::KINDS_FILE;
 use super::keys::{Key, Kind, required};
 use super::kinds::{Kinds, Way};
 use super::lines::LINE;
 use super::suggest::Known;
-use super::toml::tree::{Entry, Node, Table, Tree, Value};
+use super::toml::tree::{Entry, LARGEST, Node, Table, Tree, Value};
 use crate::diag::{Diags, Span};
 use crate::model::engine::Engine;
 use crate::model::text::Text;
@@ -27,9 +28,18 @@ impl Meant<'_> {
     /// Every line of the file with all that it means.
     pub fn spelled_out(&self, tree: &mut Tree, out: &mut Diags) {
         self.each_line(tree, out);
+        let mut left = LARGEST;
         for line in lines(tree) {
+            let before = line.0.len();
             self.gauge(line);
             self.places(line);
+            let meant = line.0.iter().skip(before).filter_map(|entry| said(&entry.node));
+            let Some(rest) = left.checked_sub(meant.map(str::len).sum()) else {
+                let at = line.0.first().map(|entry| entry.key.at.clone());
+                at.into_iter().for_each(|at| too_much(&at, out));
+                return;
+            };
+            left = rest;
         }
     }
 
@@ -131,6 +141,12 @@ fn apart(tree: &mut Tree, out: &mut Diags) {
     }
 }
 
+/// As much as a file may hold.
+fn too_much(at: &Span, out: &mut Diags) {
+    let message = format!("lines that mean more than {} MiB", LARGEST >> 20);
+    out.fault(at, message, "no document has so many: look whether it is the right file");
+}
+
 /// A table that gives several lines: itself, and their entry.
 fn several(node: &Node) -> Option<(&Table, &Entry)> {
     let (key, _) = LINE.several?;
@@ -158,6 +174,12 @@ fn each(
     };
     if list.is_empty() {
         out.fault(&lines.node.at, format!("{name} without a line"), key.typed());
+    }
+    // Each has all of it, as if it were typed there.
+    let length = |entry: &Entry| entry.node.at.end.saturating_sub(entry.key.at.start);
+    let shared: usize = own.0.iter().map(length).sum();
+    if shared.saturating_mul(list.len()) > LARGEST {
+        return too_much(&lines.key.at, out);
     }
     for node in list {
         let mut node = node.clone();
@@ -193,10 +215,7 @@ fn key(line: &Table, name: &str) -> Option<&'static Key> {
 }
 
 fn text<'a>(line: &'a Table, name: &str) -> Option<&'a str> {
-    match &line.get(name)?.node.value {
-        Value::Text(text) => Some(text),
-        _ => None,
-    }
+    said(&line.get(name)?.node)
 }
 
 /// The first of several texts, or the only one.

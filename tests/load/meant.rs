@@ -127,7 +127,8 @@ fn places_are_not_taken_where_one_row_is_meant() {
     assert_eq!(codes("kind = \"reading\"\nat = \"-\"\nnew-max = 0.01"), ["X"]);
     assert_eq!(codes("kind = \"reading\"\nnew-max = 0.01"), ["X1", "X2", "X3"]);
     assert_eq!(codes("kind = \"feeler\"\nteeth = 4\nnew-max = 0.01"), ["X1", "X2", "X3"]);
-    assert_eq!(codes("kind = \"recorded\""), ["X1", "X2", "X3"]);
+    // A word that is kept is one unless it says more.
+    assert_eq!(codes("kind = \"recorded\""), ["X"]);
     // A feature sits where its part does.
     let at = |id: &str| engine.features.iter().find(|f| f.id.as_str() == id).expect("it").at;
     assert_eq!([at("pin"), at("eye"), at("seat"), at("once")], [Some(0), Some(0), Some(2), None]);
@@ -217,6 +218,26 @@ fn a_file_of_kinds_that_cannot_be_read_makes_no_line_wrong() {
     assert!(limits.is_none());
     assert_eq!(told.len(), 1, "{told:?}");
     assert!(told[0].starts_with("limits.toml:10:7: forms/kinds.toml has a fault"), "{told:?}");
+}
+
+/// What a few bytes mean is no more than a file may hold.
+#[test]
+fn a_file_that_means_too_much_is_refused() {
+    let note = "n".repeat(2000);
+    let many = "{ ref = \"A\" },\n".repeat(20_000);
+    let shared = format!("[[line]]\nway = \"twist\"\nnote = \"{note}\"\nlines = [\n{many}]\n");
+    let (limits, told) = read(&files(&shared));
+    assert!(limits.is_none());
+    assert!(
+        told[0].starts_with("limits.toml:10:1: lines that mean more than 16 MiB"),
+        "{}",
+        told[0]
+    );
+    let mut files = files(&"[[line]]\nway = \"twist\"\nref = \"A\"\n".repeat(20_000));
+    files.put("forms/kinds.toml", KINDS.replace("dial indicator", &note));
+    let (limits, told) = read(&files);
+    assert!(limits.is_none());
+    assert!(told.iter().any(|told| told.contains("mean more than 16 MiB")), "{}", told[0]);
 }
 
 /// What a way is for is a kind of line that there is.

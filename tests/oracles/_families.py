@@ -62,7 +62,7 @@ class Engine:
         part = line.get("part", [])
         part = part if isinstance(part, str) else next(iter(part), None)
         own = self.parts[part].get("at") if part else None
-        if own and "at" not in line and line["kind"] in ("reading", "spread", "feeler", "recorded"):
+        if own and "at" not in line and line["kind"] in ("reading", "spread", "feeler"):
             line["at"] = own
         return line
 
