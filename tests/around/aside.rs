@@ -31,7 +31,7 @@ fn parts_set_aside_are_told_apart_in_black_and_white() {
     };
     let text = job.words(pdf);
     assert!(text.contains("QUARANTINE") && text.contains("SCRAP"), "{text}");
-    let (first, third) = (black(276, 485), black(276, 485 + tag_height(&job, pdf)));
+    let (first, third) = (black(276, 441), black(276, 441 + tag_height(&job, pdf)));
     assert!((15..55).contains(&first), "quarantine {first} %");
     assert!(third > 75, "scrap {third} %");
     for word in ["airworthy", "certified", "conforms", "rebuilt", "overhauled"] {

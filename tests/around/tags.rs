@@ -65,24 +65,21 @@ pub fn dots(tenths: u32) -> u32 {
 #[test]
 fn every_code_of_every_page_is_read_and_of_every_tag_cut_out() {
     let job = Script::blank();
-    job.run("tags job").status(0).says("tags.pdf: 12 pages, 95 tags");
+    job.run("tags job").status(0).says("tags.pdf: 10 pages, 95 tags");
     let text = job.words("job/tags.pdf");
     let mut all = BTreeSet::new();
     let pages = scanned(&job, "job/tags.pdf", "a4");
-    assert_eq!(pages.len(), 12);
+    assert_eq!(pages.len(), 10);
     for (page, words) in pages.iter().zip(text.split('\u{c}')) {
         let (said, read) = (printed(words), zbar(&job, page));
         assert_eq!(read, said, "{page}");
         let mut once = BTreeSet::new();
         // Rows of two, 46 mm tall, the first under the head.
-        for n in 0..8 {
+        for n in 0..10 {
             let (column, row) = (n % 2, n / 2);
-            let area = [250 + column * 883, 470 + row * 460, 880, 460].map(dots);
+            let area = [250 + column * 883, 426 + row * 460, 880, 460].map(dots);
             let found = zbar(&job, &cut(&job, page, area));
-            assert!(
-                found.len() == 1 || (page == &pages[11] && n == 7),
-                "{page} tag {n}: {found:?}"
-            );
+            assert!(found.len() == 1 || (page == &pages[9] && n >= 5), "{page} tag {n}: {found:?}");
             once.extend(found);
         }
         let heads: Vec<&String> = said.difference(&once).collect();

@@ -69,7 +69,7 @@ fn the_housing_is_out_loose_while_still_tight() {
     let job = Script::demo();
     let text = job.read(READINGS);
     let (before, sheet) = text.split_once("\n[P]").expect("sheet P");
-    let sheet = sheet.replacen("gauge = [\"MIC-1\", \"MIC-2\"]", "gauge = \"MIC-1\"", 1);
+    let sheet = sheet.replacen("H = \"MIC-2\"", "H = \"MIC-1\"", 1);
     job.write(READINGS, format!("{before}\n[P]{sheet}"));
     job.replace(READINGS, "H.shaft = [1.0006, 1.0006]", "H.shaft = [0.9996, 0.9996]");
     job.replace(READINGS, "H.bore = [0.9994, 0.9995]", "H.bore = [0.9995, 0.9995]");
