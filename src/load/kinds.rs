@@ -27,7 +27,8 @@ static PART: Shape = Shape {
         optional("write-title", Kind::Text, "\"Adjuster\""),
         optional("caution", Kind::Text, "\"the spring is under load\""),
         optional("note", Kind::Text, "\"the rubbers are renewed\""),
-        optional("crack-test", Kind::Text, "\"magnetic\""),
+        optional("crack-test", Kind::Text, "\"magnetic particle\""),
+        optional("major", Kind::Flag, "true"),
     ]],
 };
 static WAY: Shape = Shape {
@@ -71,6 +72,8 @@ pub struct KindOfPart {
     pub note: Option<Text>,
     /// The method by which such parts are tested for cracks.
     pub crack_test: Option<Text>,
+    /// Its numbers are written down as it comes in and as it goes out.
+    pub major: bool,
 }
 
 /// How a line is measured.
@@ -103,6 +106,7 @@ pub fn kinds(files: &Sources, out: &mut Diags) -> Option<Kinds> {
             caution: fields.text("caution"),
             note: fields.text("note"),
             crack_test: fields.text("crack-test"),
+            major: fields.flag("major").unwrap_or(false),
         };
         let way = |(id, fields): (&Text, Fields<'_>)| {
             Some(Way {

@@ -25,6 +25,7 @@ mod select;
 mod spares;
 pub mod spreadsheet;
 mod suggest;
+mod tables;
 pub mod toml;
 mod typed_keys;
 mod unmet;

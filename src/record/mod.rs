@@ -17,6 +17,7 @@ mod rows;
 mod second;
 mod shared;
 mod sign_offs;
+mod tables;
 mod temperature;
 mod types;
 pub mod uncertainty;

@@ -2,6 +2,7 @@
 //! printed on them, with the limits beside each row as comments.
 
 use super::pages::Pages;
+use super::table;
 use super::types::{Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet};
 use crate::judge::{BoxGroup, BoxKind};
 use std::fmt::Write;
@@ -128,6 +129,7 @@ fn block(block: &SheetBlock, text: &mut String) {
                 );
             }
         }
+        SheetBlock::Table(table) => table::blank(table, comment, text),
         SheetBlock::Measure(measure) => measure.lines.iter().for_each(|line| rows(line, text)),
         SheetBlock::Caution(_) | SheetBlock::Note(_) => {}
     }

@@ -66,6 +66,7 @@ fn items(block: &Block) -> Vec<&str> {
         Content::LookOver { items, .. }
         | Content::Steps { items, .. }
         | Content::Write { items, .. } => items.iter().map(|item| item.as_str()).collect(),
+        Content::Table(table) => table.rows.iter().map(|row| row.as_str()).collect(),
         _ => Vec::new(),
     }
 }
@@ -169,7 +170,7 @@ fn every_line_stands_once() {
 #[test]
 fn a_line_is_measured_with_its_part_or_where_it_says() {
     assert_eq!(lines(sheet(&usual(), "C")), [["C", "CR"]]);
-    assert_eq!(lines(sheet(&usual(), "EP")), [vec!["EC", "EK"], vec!["BG"]]);
+    assert_eq!(lines(sheet(&usual(), "EP")), [vec!["RS"], vec!["EC", "EK"], vec!["BG"]]);
     assert_eq!(lines(sheet(&usual(), "N")), [["N"], ["Q"]]);
     // Said otherwise, it goes there; where its part stands in no group, to the
     // sheet of the other lines, with what is looked at on the part.
@@ -229,8 +230,11 @@ fn forms_ask_for_kinds() {
         block.map(|block| items(block).iter().map(|item| item.to_string()).collect::<Vec<_>>())
     };
     let usual_tests = tests(&usual()).expect("crack tests");
-    assert!(usual_tests.contains(&"crankshaft, magnetic, both directions".to_owned()));
-    assert!(usual_tests.contains(&"cylinder barrels, magnetic and penetrant".to_owned()));
+    assert!(
+        usual_tests
+            .contains(&"crankshaft, magnetic particle, circular and longitudinal".to_owned())
+    );
+    assert!(usual_tests.contains(&"cylinder barrels, magnetic particle and penetrant".to_owned()));
     let less = "crack-test = \"penetrant\"\n";
     let other = forms("forms/kinds.toml", less, "");
     assert!(tests(&other).expect("crack tests").len() < usual_tests.len());

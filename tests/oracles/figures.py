@@ -13,7 +13,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from _jobs import ENGINES, demonstration, opened, verdicts
 from _judging import Tally, benchleaf, done
 from _paper import pages
-from _report import figures, fit, rows, signed
+from _report import OF_ITEMS, figures, fit, rows, signed
 
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
@@ -87,7 +87,7 @@ def tables(record, read):
     # A line of several places has its name and its limits over them.
     lines = {row["line"] for row in record["rows"]}
     for row in rows(read, codes | items | lines):
-        own = items if row.table in ("items", "found", "renewed") else codes
+        own = items if row.table in OF_ITEMS else codes
         if row.name in own:
             found.setdefault((row.table, row.name), []).append(row)
     return found
@@ -253,7 +253,7 @@ def of_item(judge, item):
     wanted = NUMBER.findall(item["says"])
     if not wanted:
         return
-    parts = [judge.printed.get((table, name), []) for table in ("items", "found", "renewed")]
+    parts = [judge.printed.get((table, name), []) for table in OF_ITEMS]
     if not any(parts):
         parts = [judge.printed.get(("items", item["item"].split(" ")[0]), [])]
     words = [w.text for some in parts for part in some for column in list(part.columns)[1:] for w in part.columns[column]]

@@ -34,7 +34,7 @@ def main():
         engine = Engine(folder)
         typed = folder / "readings.toml"
         full = typed.read_text()
-        tally.same(told(folder)["status"], "final", name)
+        tally.same(told(folder)["status"], "complete", name)
         seen = {}
         for part in engine.parts:
             for place in [None, *places(engine, part)]:

@@ -17,6 +17,7 @@ mod rework;
 mod sheets;
 mod signed;
 mod states;
+mod tables;
 mod units;
 
 use benchleaf::diag::{Diags, Sources};
@@ -99,7 +100,7 @@ impl Job {
         Job { files }
     }
 
-    fn file(&self, file: &str) -> String {
+    pub fn file(&self, file: &str) -> String {
         self.files.get(&format!("{file}.toml")).unwrap().to_string()
     }
 

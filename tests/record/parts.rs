@@ -336,12 +336,12 @@ fn a_part_changed_and_changed_again_needs_its_papers_once() {
 #[test]
 fn looked_over_after_the_last_change_is_enough() {
     let job = Job::last().typed(
-        "document = \"DEMO-REL-0207\"\nby       = \"RW\"\non       = 2026-03-12\nredone   = [\"T 1\", \"T 2\", \"T 3\", \"T 4\", \"T 5\", \"CL 16\"]",
+        "document = \"DEMO-REL-0207\"\nby       = \"RW\"\non       = 2026-03-12\nredone   = [\"T 1\", \"T 2\", \"T 3\", \"T 4\", \"T 5\", \"CL 16\", \"A 52\"]",
         "document = \"DEMO-REL-0207\"\nby       = \"RW\"\non       = 2026-03-12",
     );
     // The faces were looked over after the later work on them, the crack test of
-    // the new camshaft not.
-    job.judge().blocked_by(&["CL 16"]);
+    // the new camshaft not, nor is its serial known.
+    job.judge().blocked_by(&["A 52", "CL 16"]);
     let before = Job::last().typed(
         "on     = 2026-03-13\nredone = [\"T 1\", \"T 2\", \"T 3\", \"T 4\", \"T 5\"]",
         "on     = 2026-03-13",

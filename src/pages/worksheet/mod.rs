@@ -19,6 +19,7 @@ mod readings;
 mod renew;
 mod rings;
 mod sheet;
+mod table;
 mod write;
 
 pub(crate) use context::row_fields;
