@@ -104,7 +104,7 @@ fn a_new_gear_is_tried_with_every_leaf_again() {
         job("").judge().is("GN", "open").says("GN", "go reopened").says("GN", "nogo reopened");
     let side = &found.row("GN").last().unwrap().sides[0];
     assert!(side.leaves.is_empty() && !found.row("GN").last().unwrap().sides[0].filled(0));
-    found.blocked_by(&["GD", "GN", "CL 18", "P 3", "P 10", "P 11"]);
+    found.blocked_by(&["GD", "GN", "GB", "GT", "CL 18", "P 3", "P 10", "P 11"]);
     let rest = "by = \"TD\"; on = 2026-03-12; gauge = \"FEEL-1\"";
     let ticks = "\"vvvv vvvv vvvv\"";
     let go = job("").again("GN", "go", ticks, "part changed", rest);
@@ -280,8 +280,8 @@ fn a_work_that_names_a_line_of_the_same_readings_reopens_them() {
     // CR is judged on the readings of the journals.
     let job = Job::last().with(
         "engine",
-        "reopens = [\"feature cam-journal\", \"line EC\"",
-        "reopens = [\"line CR\", \"line EC\"",
+        "reopens = [\"feature cam-journal\", \"line LH\"",
+        "reopens = [\"line CR\", \"line LH\"",
     );
     let found = job.add(&changed("camshaft", "18", "redone = [\"T 1\", \"T 2\"]")).judge();
     for code in ["C1", "CR1"] {

@@ -1,8 +1,9 @@
 //! Tables that were written in, each as a table under the name of its sheet.
 
 use super::input::{ReportInput, words};
+use crate::record::JudgedItem;
 use crate::report::types::{Cell, Column, Piece};
-use crate::sheet::{self, SheetBlock, TableBlock};
+use crate::sheet::{self, SheetBlock, TableBlock, span};
 
 /// Every table of the sheets in printed order, without the rows left over.
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
@@ -21,26 +22,34 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
 }
 
 /// The number of the row, what it is of, its boxes, and what is asked of it.
+/// Named rows that follow one another and say the same are told together.
 fn rows(told: &ReportInput, (sheet, block): (usize, usize), table: &TableBlock) -> Vec<Vec<Cell>> {
     let own = told.judged.items.iter().filter(|item| (item.sheet, item.block) == (sheet, block));
+    let written: Vec<&JudgedItem> = own.filter(|item| !item.left_over).collect();
+    let alike = |one: &&JudgedItem, next: &&JudgedItem| {
+        let plain = |item: &JudgedItem| !item.blocks() && item.found.is_empty();
+        table.named && plain(one) && plain(next) && one.says == next.says
+    };
     let letter = &told.set.sheets[sheet].letter;
-    let written = own.filter(|item| !item.left_over);
-    written
-        .map(|item| {
-            let mut row = vec![Cell::plain(format!("{letter} {}", item.number))];
-            if table.named {
-                row.push(Cell::plain(&item.text));
-            }
-            match item.cells.is_empty() {
-                false => row.extend(item.cells.iter().zip(&table.heads).map(cell)),
-                true => row.extend((0..table.heads.len()).map(|n| match n {
-                    0 => Cell { text: item.says.clone(), bold: item.blocks() },
-                    _ => Cell::default(),
-                })),
-            }
-            row
-        })
-        .collect()
+    written.chunk_by(alike).map(|run| row(letter, run, table)).collect()
+}
+
+fn row(letter: &str, run: &[&JudgedItem], table: &TableBlock) -> Vec<Cell> {
+    let [item, ..] = run else { return Vec::new() };
+    let numbers = span(item.number, run.last().map_or(item.number, |last| last.number));
+    let mut row = vec![Cell::plain(format!("{letter} {numbers}"))];
+    if table.named {
+        let names: Vec<&str> = run.iter().map(|item| item.text.as_str()).collect();
+        row.push(Cell::plain(names.join("; ")));
+    }
+    match item.cells.is_empty() {
+        false => row.extend(item.cells.iter().zip(&table.heads).map(cell)),
+        true => row.extend((0..table.heads.len()).map(|n| match n {
+            0 => Cell { text: item.says.clone(), bold: item.blocks() },
+            _ => Cell::default(),
+        })),
+    }
+    row
 }
 
 fn cell(((_, text), column): (&(String, String), &sheet::Column)) -> Cell {
