@@ -181,8 +181,8 @@ fn a_line_is_measured_with_its_part_or_where_it_says() {
     let alone = forms("engine.toml", "parts = [\"camshaft\"]", "parts = []");
     assert!(lines(sheet(&alone, "C")).is_empty());
     let rest = sheet(&alone, "Z");
-    assert!(all_items(rest).contains(&"lobes: spalling, worn crown, scores"));
-    assert!(!all_items(sheet(&usual(), "Z")).contains(&"lobes: spalling, worn crown, scores"));
+    assert!(all_items(rest).contains(&"lobes: no spalling, worn crown or scores"));
+    assert!(!all_items(sheet(&usual(), "Z")).contains(&"lobes: no spalling, worn crown or scores"));
 }
 
 /// What is done before measuring stands before the boxes, once a sheet, and is of
