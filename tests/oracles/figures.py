@@ -86,11 +86,29 @@ def tables(record, read):
     found = {}
     # A line of several places has its name and its limits over them.
     lines = {row["line"] for row in record["rows"]}
-    for row in rows(read, codes | items | lines):
+    # Rows of a table that say the same are told together: `CL 7-9`.
+    together = spans(record)
+    for row in rows(read, codes | items | lines | set(together)):
         own = items if row.table in OF_ITEMS else codes
-        if row.name in own:
-            found.setdefault((row.table, row.name), []).append(row)
+        names = together.get(row.name, []) if row.table in OF_ITEMS else []
+        for name in names or [row.name] if names or row.name in own else []:
+            found.setdefault((row.table, name), []).append(row)
     return found
+
+
+def spans(record):
+    """The items from one to another of a sheet, by how the two are named."""
+    letters = {}
+    for item in record["items"]:
+        letter, number = item["item"].split(" ")
+        letters.setdefault(letter, []).append(int(number))
+    return {
+        f"{letter}{first}-{last}": [f"{letter}{n}" for n in range(first, last + 1)]
+        for letter, numbers in letters.items()
+        for first in numbers
+        for last in numbers
+        if first < last
+    }
 
 
 class Held:
