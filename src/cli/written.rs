@@ -107,6 +107,9 @@ fn content(item: &ItemEntry, mut put: impl FnMut(&str, Texts)) {
                 put(code.as_str(), vec![word(&Some(text.clone()))]);
             }
         }
+        ItemContent::Cells(cells) => {
+            put("cells", cells.iter().map(|cell| word(&Some(cell.clone()))).collect());
+        }
         ItemContent::Renewed(renewed) => {
             let count = renewed.count.as_ref().map(|typed| typed.text.to_string());
             put("count", vec![count]);

@@ -10,9 +10,9 @@ use crate::model::side::Side;
 use crate::quantity::{Exact, Window};
 
 pub const NEW: &str = "new";
-pub const ANY_SERVICEABLE: &str = "good with any serviceable mate";
-pub const ANY_NEW: &str = "good with any new mate";
-pub const BEST_NEW: &str = "good only with the best new mate";
+pub const ANY_SERVICEABLE: &str = "OK with any serviceable mate";
+pub const ANY_NEW: &str = "OK with a new mate only";
+pub const BEST_NEW: &str = "OK with a selected new mate only";
 pub const WEAR: &str = "wear limit";
 /// The side that wear cannot reach.
 pub const OTHER_NEW: &str = "other side: new";

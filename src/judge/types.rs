@@ -137,7 +137,7 @@ pub struct Scale {
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Range {
     pub side: Side,
-    /// `new`, `good with any serviceable mate`, `wear limit`, ...
+    /// `new`, `OK with any serviceable mate`, `wear limit`, ...
     pub word: &'static str,
     /// The threshold before it is clipped by the wear limit.
     pub unclipped: Option<Exact>,

@@ -230,12 +230,12 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
             }
         }
         (Kind::Flag, Value::Flag(_)) => {}
-        (Kind::Whole, Value::Figure(raw)) => {
-            if !(digits(raw) && raw.len() <= 4) {
-                let help = format!("a whole number from 0 to 9999, such as {}", key.typed());
-                out.fault(&node.at, format!("{} is {raw}", key.name), help);
-            }
-        }
+        (Kind::Whole, Value::Figure(raw)) => whole(key, node, raw, out),
+        (Kind::Wholes, Value::List(list)) => list.iter().for_each(|node| match &node.value {
+            Value::Figure(raw) => whole(key, node, raw, out),
+            Value::Unread => {}
+            _ => wrong_kind(key, node, out),
+        }),
         (Kind::Day | Kind::DayEntry | Kind::DayOrText, Value::Date(raw)) => {
             if Date::read(raw).is_none() {
                 let help = "the day only, year-month-day: 2026-03-02";
@@ -267,6 +267,13 @@ fn scalar(key: &Key, node: &Node, out: &mut Diags) {
             two(key, node, list, out);
         }
         _ => wrong_kind(key, node, out),
+    }
+}
+
+fn whole(key: &Key, node: &Node, raw: &str, out: &mut Diags) {
+    if !(digits(raw) && raw.len() <= 4) {
+        let help = format!("a whole number from 0 to 9999, such as {}", key.typed());
+        out.fault(&node.at, format!("{} is {raw}", key.name), help);
     }
 }
 

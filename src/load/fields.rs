@@ -62,6 +62,16 @@ impl<'a> Fields<'a> {
         }
     }
 
+    /// Several whole numbers.
+    pub fn wholes(&self, key: &str) -> Option<Vec<u32>> {
+        let Value::List(list) = &self.node(key)?.value else { return None };
+        let one = |node: &Node| match &node.value {
+            Value::Figure(raw) => raw.parse().ok(),
+            _ => None,
+        };
+        list.iter().map(one).collect()
+    }
+
     /// Which of the choices; the shape's own order.
     pub fn choice<T: Copy>(&self, key: &str, choices: &[(&str, T)]) -> Option<T> {
         let typed = self.text(key)?;

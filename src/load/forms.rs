@@ -2,6 +2,7 @@
 
 use super::fields::{Fields, file, word};
 use super::keys::{By, Key, Kind, Shape, Varied, optional, required};
+use super::tables;
 use super::toml::tree::{Node, Value};
 use crate::diag::{Diag, Diags, Severity, Sources};
 use crate::model::form::{Block, Content, Form, ReportForm, ReportSection, SIGN_KEYS};
@@ -78,6 +79,10 @@ pub static BLOCK: Varied = Varied {
         ("measure", &Shape { name: "a measure block", keys: &[COMMON, MEASURE] }),
         ("rest", &Shape { name: "a rest block", keys: &[COMMON, REST] }),
         ("write", &Shape { name: "a write block", keys: &[COMMON, WRITE, LISTED] }),
+        (
+            "table",
+            &Shape { name: "a table to write in", keys: &[COMMON, tables::TABLE, SPOKEN_OF] },
+        ),
         ("renew", &Shape { name: "a renew block", keys: &[COMMON, RENEW] }),
         ("caution", &Shape { name: "a caution block", keys: &[COMMON, CAUTION] }),
         ("note", &Shape { name: "a note block", keys: &[COMMON, NOTE] }),
@@ -102,6 +107,7 @@ const EACH_LINES: Key = optional("each-lines", Kind::Entries, "[\"\", \"valve-cl
 const LOOK_OVER: &[Key] = &[required("look-over", Kind::Text, "\"camshaft\"")];
 /// Of a list of items.
 const LISTED: &[Key] = &[ITEMS, AT, PLACES_OF, OF, OF_EACH, EACH_KINDS, EACH_LINES, ONCE];
+const SPOKEN_OF: &[Key] = &[OF, OF_EACH, EACH_KINDS, EACH_LINES, ONCE];
 const ONCE: Key = optional("once", Kind::Flag, "true");
 const LINES_OF: &[Key] = &[
     required("lines-of", Kind::Text, "\"assembly\""),
@@ -191,6 +197,8 @@ pub struct Asks {
 pub enum List {
     /// Every part that a crack test is made on.
     CrackTests,
+    /// The parts whose numbers are written down as they come in and go out.
+    Major,
     /// The lines that name this place for them.
     Lines(Text),
     /// The states of assembly.
@@ -294,6 +302,11 @@ fn block(fields: &Fields<'_>, out: &mut Diags) -> Option<(Block, Asks)> {
     let of_each = item_by_item(fields, "of-each", "parts", out);
     let list = fields.text("lines-of").map(List::Lines);
     let list = list.or_else(|| fields.text("crack-tests").map(|_| List::CrackTests));
+    let list = list.or_else(|| match fields.text("rows-of")?.as_str() {
+        "crack-tests" => Some(List::CrackTests),
+        "major-parts" => Some(List::Major),
+        _ => None,
+    });
     let asks = Asks {
         kinds: fields.texts("kinds").unwrap_or_default(),
         each: item_by_item(fields, "each-kinds", "kinds", out),
@@ -302,7 +315,11 @@ fn block(fields: &Fields<'_>, out: &mut Diags) -> Option<(Block, Asks)> {
         places_of: fields.text("places-of"),
         list: list.or_else(|| fields.text("states").map(|_| List::States)),
     };
-    Some((Block { id, part, of, of_each, content: content(fields)? }, asks))
+    let content = match fields.text("table") {
+        Some(title) => Content::Table(tables::table(title, fields, out)?),
+        None => content(fields)?,
+    };
+    Some((Block { id, part, of, of_each, content }, asks))
 }
 
 /// Names by item, those of one item apart by spaces; `""` for an item of none.

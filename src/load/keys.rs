@@ -46,6 +46,8 @@ pub enum Kind {
     Flag,
     /// A whole number from 0 to 9999.
     Whole,
+    /// Several of them.
+    Wholes,
     /// A calendar day.
     Day,
     /// A calendar day, or `""` or `"-"`.
@@ -232,6 +234,7 @@ impl Kind {
             Kind::Choice(_) => "one of the choices in quotes",
             Kind::Flag => "true or false, without quotes",
             Kind::Whole => "a whole number",
+            Kind::Wholes => "a list of whole numbers",
             Kind::Day | Kind::DayEntry => "a day, year-month-day without quotes",
             Kind::DayOrText => "a day or a text in quotes",
             Kind::Figure | Kind::FigureEntry => "a figure without quotes",

@@ -29,7 +29,8 @@ static PART: Shape = Shape {
         optional("write-title", Kind::Text, "\"Adjuster\""),
         optional("caution", Kind::Text, "\"the spring is under load\""),
         optional("note", Kind::Text, "\"the rubbers are renewed\""),
-        optional("crack-test", Kind::Text, "\"magnetic\""),
+        optional("crack-test", Kind::Text, "\"magnetic particle\""),
+        optional("major", Kind::Flag, "true"),
     ]],
 };
 static WAY: Shape = Shape {
@@ -74,6 +75,8 @@ pub struct KindOfPart {
     pub note: Option<Text>,
     /// The method by which such parts are tested for cracks.
     pub crack_test: Option<Text>,
+    /// Its numbers are written down as it comes in and as it goes out.
+    pub major: bool,
 }
 
 /// How a line is measured.
@@ -109,6 +112,7 @@ pub fn kinds(files: &Sources, out: &mut Diags) -> Option<Kinds> {
             caution: fields.text("caution"),
             note: fields.text("note"),
             crack_test: fields.text("crack-test"),
+            major: fields.flag("major").unwrap_or(false),
         };
         let mut way = |(id, fields): (&Text, Fields<'_>)| {
             let lines = texts(&fields, "lines");

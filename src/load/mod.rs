@@ -28,6 +28,7 @@ mod short;
 mod spares;
 pub mod spreadsheet;
 mod suggest;
+mod tables;
 pub mod toml;
 mod typed_keys;
 mod unmet;

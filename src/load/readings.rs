@@ -47,12 +47,16 @@ pub static SHEET: Shape = Shape {
         optional(HOLD, Kind::Short(&HELD_SHORT), "{ by = \"JA\", on = 2026-03-02 }"),
         optional("initials", Kind::Table(&INITIALS), "{ 1-3 = \"TD\" }"),
         optional("remarks", Kind::Entry, "\"what is to be said of the sheet\""),
-        optional(SPAN, Kind::Other("marks, words, or a renewed part", ITEM), "\"v\""),
+        optional(
+            SPAN,
+            Kind::Other("marks, words, a row of a table, or a renewed part", ITEM),
+            "\"v\"",
+        ),
         optional(CODE, rows::ROWS, "{ shaft = [1.3731, 1.3730] }"),
         optional(PUBLISHED, rows::ROWS, "{ shaft = [1.3731, 1.3730] }"),
     ]],
 };
-const ITEM: &[Kind] = &[Kind::Entry, Kind::TextsByName, Kind::Short(&RENEWED_SHORT)];
+const ITEM: &[Kind] = &[Kind::Entry, Kind::Entries, Kind::TextsByName, Kind::Short(&RENEWED_SHORT)];
 static RENEWED_SHORT: Short =
     Short { shape: &RENEWED, order: &["count", "number", "batch", "document"], ways: Ways::One };
 const SIGNS: Kind = Kind::Short(&SIGN_SHORT);
@@ -285,8 +289,15 @@ fn item(entry: &Entry, out: &mut Diags) -> Option<ItemEntry> {
             check(table, &entry.node.at, &RENEWED, true, out);
             ItemContent::Renewed(renewed(&Fields { table, at: &entry.node.at, whole: true })?)
         }
+        Value::List(list) => {
+            let cells = cells(number, list, out)?;
+            if cells.iter().all(|cell| cell.as_str().is_empty()) {
+                return None;
+            }
+            ItemContent::Cells(cells)
+        }
         Value::Unread => return None,
-        Value::List(_) | Value::Flag(_) => {
+        Value::Flag(_) => {
             let help = "marks or words in quotes: \"v\"; one mark a place: \"vvvx\"";
             out.fault(&entry.node.at, format!("item {number} is {}", entry.node.kind()), help);
             return None;
@@ -342,6 +353,21 @@ fn marked(spans: &[&Entry], items: &mut Vec<ItemEntry>, out: &mut Diags) {
             ItemEntry { number, content, spanned: true, at: entry.key.at.clone() }
         }));
     }
+}
+
+/// The boxes of a row of a table; a blank one is empty.
+fn cells(number: u32, list: &[Node], out: &mut Diags) -> Option<Vec<Text>> {
+    let cell = |node: &Node| match &node.value {
+        Value::Text(text) if blank(text) => Some(worded(node, "")),
+        Value::Text(text) | Value::Figure(text) | Value::Date(text) => Some(worded(node, text)),
+        Value::Unread => None,
+        _ => {
+            let help = "words in quotes, one for each box: [\"\", \"\"]";
+            out.fault(&node.at, format!("a box of item {number} is {}", node.kind()), help);
+            None
+        }
+    };
+    list.iter().map(cell).collect()
 }
 
 /// Whether a key is a place's code: no key of a renewed part looks so.

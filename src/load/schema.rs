@@ -70,6 +70,10 @@ fn described(key: &Key) -> Value {
     schema
 }
 
+fn whole() -> Value {
+    json!({ "type": "integer", "minimum": 0, "maximum": 9999 })
+}
+
 fn kind(of: Kind) -> Value {
     match of {
         Kind::Text => text(),
@@ -80,7 +84,8 @@ fn kind(of: Kind) -> Value {
         Kind::EntryOrEntries => any([entry(), list(entry())]),
         Kind::Choice(choices) => json!({ "enum": choices }),
         Kind::Flag => json!({ "type": "boolean" }),
-        Kind::Whole => json!({ "type": "integer", "minimum": 0, "maximum": 9999 }),
+        Kind::Whole => whole(),
+        Kind::Wholes => list(whole()),
         Kind::Day => day(),
         Kind::DayEntry => any([day(), blank()]),
         Kind::DayOrText => text(),

@@ -3,11 +3,11 @@
 
 use super::forms::{Asked, AskedForm, Asks, KINDS_FILE, List, once};
 use super::groups;
-use super::kinds::Kinds;
+use super::kinds::{KindOfPart, Kinds};
 use super::suggest::Known;
 use crate::diag::Diags;
-use crate::model::engine::Engine;
-use crate::model::form::{Block, Content, Form, FormSet, lines_named};
+use crate::model::engine::{Engine, Part};
+use crate::model::form::{Block, Content, Form, FormSet, Table, lines_named};
 use crate::model::id::PartId;
 use crate::model::limits::{Limits, Line};
 use crate::model::text::Text;
@@ -184,31 +184,71 @@ impl<'a> Selector<'a> {
 
     fn block(&self, block: Block, asks: &Asks, homes: &[Home<'_>]) -> Vec<Block> {
         match &asks.list {
-            Some(List::CrackTests) => self.crack_tests(block).into_iter().collect(),
+            Some(List::CrackTests) => self.listed(block, self.crack_tests()).into_iter().collect(),
+            Some(List::Major) => self.listed(block, self.major_parts()).into_iter().collect(),
             Some(List::Lines(place)) => vec![self.lines(block, place, homes)],
             Some(List::States) => self.states(&block),
             None => self.items(block, asks, homes).into_iter().collect(),
         }
     }
 
+    /// A block with the items of a list that the engine makes; `None` where the
+    /// list is empty.
+    fn listed(&self, block: Block, list: Vec<(Text, PartId)>) -> Option<Block> {
+        let id = |part: PartId| vec![self.engine.parts[part].id.clone()];
+        let (rows, of_each): (Vec<Text>, Vec<Vec<Text>>) =
+            list.into_iter().map(|(text, part)| (text, id(part))).unzip();
+        let content = match block.content {
+            Content::LookOver { title, .. } => Content::LookOver { title, items: rows, at: None },
+            Content::Table(table) => Content::Table(Table { rows, ..table }),
+            _ => return None,
+        };
+        (!of_each.is_empty()).then_some(Block { of_each, content, ..block })
+    }
+
+    /// What the kinds file says of a part's kinds.
+    fn said_of<'k>(&'k self, part: &'k Part) -> impl Iterator<Item = &'k KindOfPart> {
+        let own = |kind: &&KindOfPart| part.kinds.iter().any(|own| own.text == kind.id.text);
+        self.kinds.parts.iter().filter(own)
+    }
+
     /// Every part whose kind is tested for cracks, with the method.
-    fn crack_tests(&self, block: Block) -> Option<Block> {
-        let Content::LookOver { title, .. } = &block.content else { return None };
-        let (mut items, mut of_each) = (Vec::new(), Vec::new());
-        for part in self.engine.parts.iter().filter(|part| !part.always_renewed) {
-            let kinds = self.kinds.parts.iter();
-            let own = kinds.filter(|kind| part.kinds.iter().any(|own| own.text == kind.id.text));
-            let mut methods: Vec<&str> =
-                own.filter_map(|kind| kind.crack_test.as_ref()).map(Text::as_str).collect();
+    fn crack_tests(&self) -> Vec<(Text, PartId)> {
+        let mut list = Vec::new();
+        for (n, part) in self.kept() {
+            let own = self.said_of(part).filter_map(|kind| kind.crack_test.as_ref());
+            let mut methods: Vec<&str> = own.map(Text::as_str).collect();
             methods.dedup();
             if !methods.is_empty() {
                 let text = format!("{}, {}", part.name, methods.join(" and "));
-                items.push(Text { text: text.into(), at: part.name.at.clone() });
-                of_each.push(vec![part.id.clone()]);
+                list.push((Text { text: text.into(), at: part.name.at.clone() }, n));
             }
         }
-        let content = Content::LookOver { title: title.clone(), items, at: None };
-        (!of_each.is_empty()).then_some(Block { of_each, content, ..block })
+        list
+    }
+
+    /// The parts whose numbers are written down, each at its own place.
+    fn major_parts(&self) -> Vec<(Text, PartId)> {
+        let mut list = Vec::new();
+        for (n, part) in self.kept().filter(|(_, part)| self.said_of(part).any(|kind| kind.major)) {
+            let named = |text: String| (Text { text: text.into(), at: part.name.at.clone() }, n);
+            match part.at.or(part.look_over_at) {
+                Some(set) => {
+                    let places = self.engine.places[set].places.iter();
+                    list.extend(
+                        places.map(|place| named(format!("{}, {}", part.name, place.name))),
+                    );
+                }
+                None => list.push(named(part.name.to_string())),
+            }
+        }
+        list
+    }
+
+    /// The parts that may go back.
+    fn kept(&self) -> impl Iterator<Item = (PartId, &Part)> {
+        let parts = self.engine.parts.iter().enumerate();
+        parts.map(|(n, part)| (PartId(n), part)).filter(|(_, part)| !part.always_renewed)
     }
 
     /// The lines that say that they are measured at this place.
@@ -254,15 +294,18 @@ impl<'a> Selector<'a> {
     /// whose lines the limits have.
     fn items(&self, mut block: Block, asks: &Asks, homes: &[Home<'_>]) -> Option<Block> {
         let place = asks.places_of.as_ref().map(|kind| self.places_of(kind));
-        let (items, at) = match &mut block.content {
+        let items = match &mut block.content {
             Content::LookOver { items, at, .. }
             | Content::Steps { items, at, .. }
-            | Content::Write { items, at, .. } => (items, at),
+            | Content::Write { items, at, .. } => {
+                if let Some(place) = place {
+                    *at = Some(place?);
+                }
+                items
+            }
+            Content::Table(table) => &mut table.rows,
             _ => return Some(block),
         };
-        if let Some(place) = place {
-            *at = Some(place?);
-        }
         if asks.each.is_empty() && asks.each_lines.is_empty() {
             return Some(block);
         }

@@ -24,9 +24,13 @@ fn value(kind: Kind, node: &mut Node, out: &mut Diags) {
     match (kind, &mut node.value) {
         (Kind::Table(shape), Value::Table(table)) => lengthen(table, shape, out),
         (Kind::Short(short), Value::Table(table)) => lengthen(table, short.shape, out),
-        // Words where a figure comes first are no row of this kind.
+        // Words where a figure comes first, or boxes left blank before others, are no
+        // row of this kind: they are boxes of a table.
         (Kind::Short(short), Value::List(list))
-            if figure_first(short) && list.first().is_some_and(is_word) => {}
+            if figure_first(short)
+                && list.first().is_some_and(|first| {
+                    is_word(first) || (list.len() > 1 && !holds_figures(first))
+                }) => {}
         // Readings that stand outside any sheet: their reader says so.
         (Kind::Short(short), Value::List(list))
             if short.ways == Ways::Several && list.iter().any(holds_figures) => {}

@@ -71,7 +71,10 @@ impl Known<'_> {
                     parts.iter().flatten().for_each(|name| part(name, gone, out));
                     None
                 }
-                Content::Rest { .. } | Content::Caution { .. } | Content::Note { .. } => None,
+                Content::Rest { .. }
+                | Content::Table(_)
+                | Content::Caution { .. }
+                | Content::Note { .. } => None,
             };
             if let Some(at) = places {
                 unmet("set of places", at, &self.places, "the block is left out", out);

@@ -111,6 +111,8 @@ pub enum Content {
         items: Vec<Text>,
         at: Option<Text>,
     },
+    /// A grid of boxes to write words in, one row under another.
+    Table(Table),
     /// Always-renewed parts: each with number, batch and document.
     Renew {
         title: Text,
@@ -122,6 +124,30 @@ pub enum Content {
     Note {
         text: Text,
     },
+}
+
+/// A table to write in.
+#[derive(Clone, Debug)]
+pub struct Table {
+    pub title: Text,
+    pub heads: Vec<TableHead>,
+    /// What each row is of; empty where all of them are blank.
+    pub rows: Vec<Text>,
+    /// How many blank rows it has in place of named ones.
+    pub blank: u32,
+    /// Blank rows may be left over, and `none` stands in the first where there is
+    /// nothing to write.
+    pub none: bool,
+}
+
+/// Over a column of a table.
+#[derive(Clone, Debug)]
+pub struct TableHead {
+    pub text: Text,
+    /// Share of the width.
+    pub share: u32,
+    /// Its boxes are ticked or crossed.
+    pub tick: bool,
 }
 
 /// The report's sections and wording, from `report.toml`.

@@ -137,6 +137,8 @@ pub enum ItemContent {
     Words(Text),
     /// Words at each of several places, by the place's code.
     Placed(Vec<(Text, Text)>),
+    /// A row of a table, box by box; a blank one is empty.
+    Cells(Vec<Text>),
     /// An always-renewed part.
     Renewed(Renewed),
 }

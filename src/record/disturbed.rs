@@ -7,7 +7,7 @@ use crate::model::Case;
 use crate::model::engine::{Reopens, Rework};
 use crate::model::id::{FeatureId, PartId};
 use crate::model::record::{Change, Record, Why};
-use crate::sheet::{At, MarksBlock, SheetBlock};
+use crate::sheet::{At, MarksBlock, SheetBlock, TableBlock};
 
 /// A change with what it reopens.
 pub struct Disturbed {
@@ -115,7 +115,9 @@ impl Disturbed {
     /// by the block's name.
     pub fn item(&self, block: &SheetBlock, number: u32) -> bool {
         let (id, parts) = match block {
-            SheetBlock::Marks(MarksBlock { id, .. }) | SheetBlock::Write { id, .. } => {
+            SheetBlock::Marks(MarksBlock { id, .. })
+            | SheetBlock::Write { id, .. }
+            | SheetBlock::Table(TableBlock { id, .. }) => {
                 let item = block.items().iter().find(|item| item.number == number);
                 (id, item.map_or(Vec::new(), |item| item.parts.clone()))
             }

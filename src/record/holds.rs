@@ -83,7 +83,10 @@ fn around<'a>(sheet: &'a Sheet, hold: &Hold) -> Vec<(&'a str, bool, bool)> {
             .iter()
             .flat_map(|line| &line.groups)
             .any(|group| group.own && group.key.side().word() == key),
-        SheetBlock::Marks(_) | SheetBlock::Write { .. } | SheetBlock::Renew { .. } => key == "work",
+        SheetBlock::Marks(_)
+        | SheetBlock::Write { .. }
+        | SheetBlock::Table(_)
+        | SheetBlock::Renew { .. } => key == "work",
         SheetBlock::Caution(_) | SheetBlock::Note(_) => false,
     };
     let (before, after) = sheet.blocks.split_at(hold.block + 1);

@@ -2,12 +2,13 @@
 
 use super::index::RecordIndex;
 use super::resolve::item_code;
+use super::tables;
 use super::types::{FoundLine, Issue, JudgedItem};
 use crate::diag::Span;
 use crate::judge::{Beyond, State};
 use crate::model::record::{Finding, ItemContent, ItemEntry, Mark, Renewed};
 use crate::model::text::Text;
-use crate::sheet::{Item, MarksBlock, MarksKind, RenewItem, Sheet, SheetBlock};
+use crate::sheet::{Item, MarksBlock, MarksKind, RenewItem, Sheet, SheetBlock, TableBlock};
 
 /// Every item of every sheet, in printed order.
 pub fn items(index: &RecordIndex) -> Vec<JudgedItem> {
@@ -21,6 +22,9 @@ pub fn items(index: &RecordIndex) -> Vec<JudgedItem> {
                 SheetBlock::Write { columns, items, .. } => {
                     let codes: Vec<&str> = columns.iter().map(|(code, _)| code.as_str()).collect();
                     items.iter().map(|item| written(index, sheet, &codes, item)).collect()
+                }
+                SheetBlock::Table(table) => {
+                    (0..table.items.len()).map(|n| table_row(index, sheet, table, n)).collect()
                 }
                 SheetBlock::Renew { items, .. } => {
                     items.iter().map(|item| renewed(index, sheet, item)).collect()
@@ -60,6 +64,8 @@ fn blank(number: u32, text: &str, at: Option<&ItemEntry>) -> JudgedItem {
         state: State::Recorded,
         asks: Vec::new(),
         found: Vec::new(),
+        cells: Vec::new(),
+        left_over: false,
         renewed: None,
         at: at.map(|entry| entry.at.clone()),
     }
@@ -264,6 +270,31 @@ fn placed_words(placed: &[(Text, Text)], codes: &[&str], judged: &mut JudgedItem
     if !open.is_empty() {
         judged.ask(State::Open, format!("nothing written at {}", open.join(", ")), None);
     }
+}
+
+/// A row of a table. A crossed box is a find like any other.
+fn table_row(index: &RecordIndex, sheet: &Sheet, table: &TableBlock, n: usize) -> JudgedItem {
+    let item = &table.items[n];
+    let entry = |n: usize| index.item(&sheet.letter, table.items[n].number);
+    let row = tables::row(table, n, |n| entry(n).map(|entry| &entry.content));
+    let mut judged = blank(item.number, &item.text, entry(n));
+    let at = judged.at.clone();
+    judged.says = row.says;
+    judged.cells = row.cells;
+    judged.left_over = row.left_over;
+    row.open.into_iter().for_each(|why| judged.ask(State::Open, why, at.clone()));
+    row.query.into_iter().for_each(|why| judged.ask(State::Query, why, at.clone()));
+    if row.crossed {
+        let found = found(index, sheet, item, "", &mut judged);
+        judged.says = format!("{}; {found}", judged.says);
+    }
+    if row.left_out {
+        judged.says = left_out(index, sheet, item, "", &mut judged);
+    }
+    if judged.state == State::Recorded && (row.left_over || row.left_out) {
+        judged.state = State::NotApplicable;
+    }
+    judged
 }
 
 /// A part always renewed: reused fails the record, and a renewed one needs its

@@ -18,6 +18,7 @@ mod rows;
 mod second;
 mod shared;
 mod sign_offs;
+mod tables;
 mod taken;
 mod temperature;
 mod types;

@@ -5,7 +5,7 @@ use crate::diag::{Diag, Diags, Severity, Span};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::model::Case;
 use crate::model::record::{
-    Again, Boxes, GroupEntry, Initialled, ItemContent, ItemEntry, Named, Record, RowEntry,
+    Again, Boxes, GroupEntry, Initialled, ItemContent, ItemEntry, Mark, Named, Record, RowEntry,
     SheetEntry, Sign,
 };
 use crate::model::side::Group;
@@ -269,6 +269,25 @@ fn item(sheet: &Sheet, entry: &ItemEntry, out: &mut Diags) {
         (ItemContent::Placed(placed), SheetBlock::Write { columns, .. }) => {
             placed.iter().all(|(code, _)| columns.iter().any(|(known, _)| known == code.as_str()))
         }
+        (ItemContent::Cells(cells), SheetBlock::Table(table)) => {
+            let printed = table.heads.len();
+            if cells.len() == printed {
+                true
+            } else {
+                out.fault(
+                    &entry.at,
+                    format!("{} typed, {printed} printed: {text}", count(cells.len(), "box")),
+                    shape_of(block),
+                );
+                return;
+            }
+        }
+        (ItemContent::Words(words), SheetBlock::Table(table)) => {
+            table.none && words.as_str().trim() == "none"
+        }
+        (ItemContent::Marks(marks), SheetBlock::Table(_)) => {
+            [Mark::NotApplicable, Mark::Blank].iter().any(|mark| marks.as_slice() == [*mark])
+        }
         (ItemContent::Renewed(_), SheetBlock::Renew { .. }) => true,
         (ItemContent::Words(words), SheetBlock::Renew { .. }) => words.as_str().is_empty(),
         _ => false,
@@ -289,6 +308,11 @@ fn shape_of(block: &SheetBlock) -> String {
             let codes: Vec<String> =
                 columns.iter().map(|(code, _)| format!("{code} = \"\"")).collect();
             format!("{{ {} }}", codes.join(", "))
+        }
+        SheetBlock::Table(table) => {
+            let heads: Vec<&str> = table.heads.iter().map(|column| column.head.as_str()).collect();
+            let none = if table.none { ", or \"none\"" } else { "" };
+            format!("a list of {}{none}: {}", count(heads.len(), "text"), heads.join(" | "))
         }
         SheetBlock::Renew { .. } => {
             "{ count = 1, number = \"\", batch = \"\", document = \"\" }".to_owned()

@@ -68,6 +68,7 @@ fn written(item: &ItemEntry) -> bool {
         ItemContent::Marks(marks) => marks.iter().any(|mark| *mark != Mark::Blank),
         ItemContent::Words(words) => !words.as_str().trim().is_empty(),
         ItemContent::Placed(placed) => placed.iter().any(|(_, w)| !w.as_str().trim().is_empty()),
+        ItemContent::Cells(cells) => cells.iter().any(|cell| !cell.as_str().is_empty()),
         ItemContent::Renewed(renewed) => renewed.count.is_some() || renewed.reused,
     }
 }

@@ -148,6 +148,10 @@ pub struct JudgedItem {
     pub asks: Vec<Issue>,
     /// What was found, with what was done: place, found, done, by and when.
     pub found: Vec<FoundLine>,
+    /// Of a row of a table: each box under its head.
+    pub cells: Vec<(String, String)>,
+    /// Of a row of a table that nothing is written in, and nothing has to be.
+    pub left_over: bool,
     /// Of a renewed part: count, number, batch, document.
     pub renewed: Option<[String; 4]>,
     pub at: Option<Span>,

@@ -169,6 +169,9 @@ struct ItemOut<'a> {
     page: &'a str,
     text: &'a str,
     says: &'a str,
+    /// Of a row of a table: head and words of each box.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    boxes: &'a [(String, String)],
     state: &'static str,
     asks: Vec<AskOut<'a>>,
 }
@@ -332,6 +335,7 @@ fn item<'a>(told: &'a ReportInput, item: &'a JudgedItem) -> ItemOut<'a> {
         page: told.pages.item(letter, item.number),
         text: &item.text,
         says: &item.says,
+        boxes: &item.cells,
         state: item.state.word(),
         asks: asks(&item.asks),
     }

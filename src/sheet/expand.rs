@@ -3,6 +3,7 @@
 use super::head::{head, people};
 use super::rows::{codes_are_single, rows};
 use super::sign_off::signs;
+use super::table::table_block;
 use super::texts::{context, graded, texts};
 use super::types::{
     Columns, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock, RenewItem, Sheet,
@@ -159,6 +160,11 @@ impl<'a> Expander<'a> {
                 items: self.items(items, self.parts(form, block, items.len()), next, out),
                 id,
             }),
+            Content::Table(table) => {
+                let rows = table.rows.len().max(table.blank as usize);
+                let parts = self.parts(form, block, rows);
+                table_block(table, id, |text| self.say(text, out), parts, next)
+            }
             Content::Renew { title, parts } => self.renew(title, parts.as_deref(), id, next, out),
             Content::Caution { text } => Some(SheetBlock::Caution(self.say(text, out))),
             Content::Note { text } => Some(SheetBlock::Note(self.say(text, out))),
@@ -396,7 +402,7 @@ fn measures_nothing(form: &Form, blocks: &[SheetBlock]) -> bool {
     let asks = |block: &&Block| matches!(block.content, Content::Measure { .. });
     let only = form.blocks.iter().filter(asks).count() > 0 && form.part.is_none();
     let stands = |block: &SheetBlock| match block {
-        SheetBlock::Measure(_) | SheetBlock::Write { .. } => true,
+        SheetBlock::Measure(_) | SheetBlock::Write { .. } | SheetBlock::Table(_) => true,
         SheetBlock::Marks(marks) => {
             marks.hold.is_some() || matches!(marks.kind, MarksKind::LookOver)
         }

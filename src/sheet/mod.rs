@@ -13,6 +13,7 @@ mod reference;
 mod rows;
 pub mod second;
 mod sign_off;
+mod table;
 mod tags;
 mod texts;
 mod transcription;
@@ -31,6 +32,7 @@ pub use tags::{Tag, tags};
 pub use transcription::{printed, transcription};
 pub use typed::typed;
 pub use types::{
-    At, Columns, GaugeNeed, Head, Hold, Index, Item, LineRows, MarksBlock, MarksKind, MeasureBlock,
-    PersonLine, RenewItem, Row, RowId, Sheet, SheetBlock, SheetSet, SignBox, holds, span,
+    At, Column, Columns, GaugeNeed, Head, Hold, Index, Item, LineRows, MarksBlock, MarksKind,
+    MeasureBlock, PersonLine, RenewItem, Row, RowId, Sheet, SheetBlock, SheetSet, SignBox,
+    TableBlock, holds, span,
 };

@@ -2,6 +2,7 @@
 //! measured and judged. People, gauges and other sheets don't enter a sheet's
 //! number, so a change strands that sheet alone.
 
+use super::table;
 use super::types::{Columns, Item, LineRows, MarksKind, Sheet, SheetBlock};
 use crate::judge::{BoxGroup, BoxKind, Context, leaves};
 use crate::model::Case;
@@ -169,6 +170,7 @@ fn items(sheet: &Sheet) -> String {
                     let _ = writeln!(text, "{} {} {}", item.number, item.name, item.count);
                 }
             }
+            SheetBlock::Table(table) => table::decides(table, &mut text),
             SheetBlock::Measure(_) | SheetBlock::Caution(_) | SheetBlock::Note(_) => {}
         }
     }

@@ -178,10 +178,8 @@ fn codes(sheet: &Sheet) -> impl Iterator<Item = &str> {
 fn numbers(sheet: &Sheet) -> impl Iterator<Item = u32> {
     sheet.blocks.iter().flat_map(|block| {
         let numbers: Vec<u32> = match block {
-            SheetBlock::Marks(marks) => marks.items.iter().map(|item| item.number).collect(),
-            SheetBlock::Write { items, .. } => items.iter().map(|item| item.number).collect(),
             SheetBlock::Renew { items, .. } => items.iter().map(|item| item.number).collect(),
-            _ => Vec::new(),
+            _ => block.items().iter().map(|item| item.number).collect(),
         };
         numbers
     })

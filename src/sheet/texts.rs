@@ -30,6 +30,11 @@ pub fn texts(case: &Case) -> Vec<&Text> {
                     texts.extend(title);
                     texts.extend(note);
                 }
+                Content::Table(table) => {
+                    texts.push(&table.title);
+                    texts.extend(&table.rows);
+                    texts.extend(table.heads.iter().map(|head| &head.text));
+                }
                 Content::Rest { title } | Content::Renew { title, .. } => texts.push(title),
                 Content::Caution { text } | Content::Note { text } => texts.push(text),
                 Content::Condition { .. } => {}

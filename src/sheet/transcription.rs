@@ -2,6 +2,7 @@
 //! printed on them, with the limits beside each row as comments.
 
 use super::pages::Pages;
+use super::table;
 use super::types::{
     Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet, SignBox,
 };
@@ -144,6 +145,7 @@ fn block(block: &SheetBlock, text: &mut String) {
                 );
             }
         }
+        SheetBlock::Table(table) => table::rows(table, comment, |_| None, text),
         SheetBlock::Measure(measure) => measure.lines.iter().for_each(|line| rows(line, text)),
         SheetBlock::Caution(_) | SheetBlock::Note(_) => {}
     }

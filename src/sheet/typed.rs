@@ -2,9 +2,10 @@
 //! so that a person can go on where the record ends.
 
 use super::pages::Pages;
+use super::table;
 use super::transcription::{comment, heading, preface, printed};
-use super::typed_values::{figure, leaf, line, marks, quoted, word, words};
-use super::types::{LineRows, MarksBlock, Sheet, SheetBlock, SheetSet};
+use super::typed_values::{figure, leaf, line, list, marks, quoted, word, words};
+use super::types::{Item, LineRows, MarksBlock, Sheet, SheetBlock, SheetSet};
 use crate::judge::{BoxGroup, BoxKind};
 use crate::model::record::{
     Boxes, ItemContent, Mark, Named, NotApplicable, Record, Renewed, RowEntry, SheetEntry, Sign,
@@ -137,6 +138,15 @@ fn block(block: &SheetBlock, entry: Option<&SheetEntry>, blind: bool, text: &mut
                 let _ = writeln!(text, "{} = {value}  # {}", item.number, comment(&item.text));
             }
         }
+        SheetBlock::Table(block) => {
+            let typed = |item: &Item| match content(item.number)? {
+                ItemContent::Cells(cells) => Some(list(cells)),
+                ItemContent::Words(words) => Some(quoted(words.as_str())),
+                ItemContent::Marks(typed) => Some(quoted(&marks(typed))),
+                ItemContent::Placed(_) | ItemContent::Renewed(_) => None,
+            };
+            table::rows(block, comment, typed, text);
+        }
         SheetBlock::Renew { title, items, .. } => {
             let title = comment(title);
             let _ = writeln!(text, "# {title}: how many, part number, serial or batch, document");
@@ -158,8 +168,15 @@ fn block(block: &SheetBlock, entry: Option<&SheetEntry>, blind: bool, text: &mut
 }
 
 fn renewed(renewed: &Renewed) -> String {
-    let count = figure(renewed.count.as_ref()).unwrap_or_else(|| quoted("-"));
     let named = [&renewed.number, &renewed.batch, &renewed.document];
+    let Some(count) = figure(renewed.count.as_ref()) else {
+        // Without its count a row would be one of a table.
+        let keys = ["number", "batch", "document"].into_iter().zip(named);
+        let said = keys.filter_map(|(key, text)| Some((key, Some(word(Some(text.as_ref()?))))));
+        let reused = ("reused", renewed.reused.then(|| "true".to_owned()));
+        let beside: Vec<(&str, Option<String>)> = said.chain([reused]).collect();
+        return line(&[quoted("-")], &beside);
+    };
     let mut values = vec![count];
     values.extend(named.into_iter().map(|text| word(text.as_ref())));
     line(&values, &[("reused", renewed.reused.then(|| "true".to_owned()))])

@@ -17,11 +17,13 @@ pub fn words(texts: &[Text]) -> String {
     match texts {
         [] => quoted(""),
         [only] => quoted(only.as_str()),
-        several => {
-            let all: Vec<String> = several.iter().map(|text| quoted(text.as_str())).collect();
-            format!("[{}]", all.join(", "))
-        }
+        several => list(several),
     }
+}
+
+pub fn list(texts: &[Text]) -> String {
+    let all: Vec<String> = texts.iter().map(|text| quoted(text.as_str())).collect();
+    format!("[{}]", all.join(", "))
 }
 
 pub fn marks(marks: &[Mark]) -> String {

@@ -114,6 +114,7 @@ pub enum SheetBlock {
     Measure(MeasureBlock),
     Write { title: String, columns: Columns, items: Vec<Item>, id: Option<String> },
     Renew { title: String, items: Vec<RenewItem>, id: Option<String> },
+    Table(TableBlock),
     Caution(String),
     Note(String),
 }
@@ -124,6 +125,7 @@ impl SheetBlock {
         match self {
             SheetBlock::Marks(marks) => &marks.items,
             SheetBlock::Write { items, .. } => items,
+            SheetBlock::Table(table) => &table.items,
             SheetBlock::Measure(_)
             | SheetBlock::Renew { .. }
             | SheetBlock::Caution(_)
@@ -161,6 +163,38 @@ pub struct MarksBlock {
     pub id: Option<String>,
 }
 
+/// A grid of boxes to write words in.
+#[derive(Clone, Debug)]
+pub struct TableBlock {
+    pub title: String,
+    pub heads: Vec<Column>,
+    /// One a row.
+    pub items: Vec<Item>,
+    /// Each row is printed under the name of what it is of; else they are blank.
+    pub named: bool,
+    /// Blank rows may be left over, and `none` stands in the first where there is
+    /// nothing to write.
+    pub none: bool,
+    pub id: Option<String>,
+}
+
+/// A column of a table: what is written under it.
+#[derive(Clone, Debug)]
+pub struct Column {
+    pub head: String,
+    /// Share of the width.
+    pub share: u32,
+    /// Its boxes are ticked or crossed.
+    pub tick: bool,
+}
+
+impl TableBlock {
+    /// Whether anything of it is ticked or crossed, as somebody answers for it.
+    pub fn is_ticked(&self) -> bool {
+        self.heads.iter().any(|head| head.tick)
+    }
+}
+
 /// Numbered through the whole sheet: the number is its key when typed in.
 #[derive(Clone, Debug)]
 pub struct Item {
@@ -186,6 +220,9 @@ impl SheetBlock {
                 Some((marks.items.first()?.number, marks.items.last()?.number))
             }
             SheetBlock::Renew { items, .. } => Some((items.first()?.number, items.last()?.number)),
+            SheetBlock::Table(table) if table.is_ticked() => {
+                Some((table.items.first()?.number, table.items.last()?.number))
+            }
             _ => None,
         }
     }

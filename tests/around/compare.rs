@@ -31,7 +31,7 @@ const THIRTY: [(&str, &str, &str, &str); 30] = [
     ("R", "RT = \"DI-1\"", "RT = \"BAL-1\"", "sheet R read: gauge RT"),
     ("TL", "TL2N.read = [27.1]", "TL2N.read = [21.7]", "TL2N read"),
     ("R", "R4.bore = [1.8144, 1.8146]", "R4.bore = [1.8149, 1.8146]", "R4 bore 1"),
-    ("R", "WR.read = [742, 747, 739, 745]", "WR.read = [742, 741, 739, 745]", "WR read 2"),
+    ("J", "WR.read = [742, 747, 739, 745]", "WR.read = [742, 741, 739, 745]", "WR read 2"),
     ("N", "N3.shaft = [0.7967, 0.7967]", "N3.shaft = [1.7967, 0.7967]", "N3 shaft 1"),
     ("K", "4.3747, 4.3748, 4.3753, 4.3752]", "4.3747, 4.3743, 4.3753, 4.3752]", "K1 bore 4"),
     ("SP", "SN3E.read = [35]", "SN3E.read = [36]", "SN3E read"),

@@ -50,7 +50,8 @@ fn twelve_planted_slips_are_marked_twelve() {
         "TW-1140",
         "C2 and C3 reached through cylinder openings",
         "TEL-1, MIC-2",
-        "Saltmere Testing, wet fluorescent, SM-2611, 2026-02-26",
+        "Saltmere Testing, DEMO-NT-04",
+        "SM-2611, SM-2612",
     ] {
         assert!(words.contains(written), "{written}:\n{words}");
     }

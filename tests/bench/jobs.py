@@ -71,9 +71,9 @@ SECTIONS = ["exceptions", "sign-off", "people", "limits", "gauges", "readings"]
 WORKSHEETS = {"places": 25, "looked": 10, "readings": 1}
 RECORD = {"places": 100, "readings": 10}
 NOTES = [
-    "gear: cracks, teeth worn, chipped or pitted; bolts locked",
-    "lobes: spalling, worn crown, scores",
-    "journals: scores, heat, rust; oilways open",
+    "gear: no cracks, teeth sound; bolts locked",
+    "lobes: no spalling, worn crown or scores",
+    "journals: no scores, heat or rust; oilways open",
     "housing: fretting, cracks from the stud holes",
     "seats: burnt, pounded, loose in the head",
     "threads: pulled, crossed, worn; helical inserts",

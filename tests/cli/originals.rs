@@ -261,7 +261,7 @@ page  = "table 7, sheet 1""#,
     );
     script.run("sheets job --out new").status(0);
     for (name, from, page) in
-        [("index", "old", 1), ("before", "old", 2), ("cam-old", "old", 10), ("cam-new", "new", 10)]
+        [("index", "old", 1), ("before", "old", 2), ("cam-old", "old", 11), ("cam-new", "new", 11)]
     {
         let scan = script.drawn(&format!("{from}/sheets.pdf"), page, 150);
         script.write(&format!("job/originals/{name}.png"), scan.png());

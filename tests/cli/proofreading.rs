@@ -27,11 +27,11 @@ fn the_demonstration_reads_clean() {
 fn ranges_before_anything_is_measured() {
     let job = Script::demo();
     job.run("limits job/limits.toml")
-        .says_on_a_line(&["good with any serviceable mate", "1.3720", "1.3765"])
-        .says_on_a_line(&["good with any new mate", "1.3715", "1.3770"])
+        .says_on_a_line(&["OK with any serviceable mate", "1.3720", "1.3765"])
+        .says_on_a_line(&["OK with a new mate only", "1.3715", "1.3770"])
         .says_on_a_line(&["wear limit", "1.3715", "1.3770"])
         // The tappet: no wear limit of the shaft, so no such bore.
-        .says_on_a_line(&["good with any serviceable mate", "0.8730", "cannot be stated"]);
+        .says_on_a_line(&["OK with any serviceable mate", "0.8730", "cannot be stated"]);
 }
 
 /// A document that gives a direct reading to three decimals has a gauge of three:
@@ -113,8 +113,8 @@ fn the_ranges_of_a_grade_stand_under_its_name() {
         line.trim().trim_start_matches(word).split_whitespace().collect::<Vec<_>>().join(" ")
     };
     assert_eq!(row("new "), "2.2420 2.2460");
-    assert_eq!(row("good with any new mate"), "2.2405 2.2475 → 2.2460");
-    assert_eq!(row("good only with the best new mate"), "2.2390 → 2.2400 2.2485 → 2.2460");
+    assert_eq!(row("OK with a new mate only"), "2.2405 2.2475 → 2.2460");
+    assert_eq!(row("OK with a selected new mate only"), "2.2390 → 2.2400 2.2485 → 2.2460");
 }
 
 #[test]

@@ -147,7 +147,7 @@ fn an_out_accepted_on_data_is_printed_so() {
     let wanted = "out, loose by 0.0002, accepted on letter 88, Tarnwick Motor Works, 2026-03-10";
     job.run("check job --all")
         .status(1)
-        .says(&format!("C2 (page 10) camshaft in crankcase, centre: {wanted}"))
+        .says(&format!("C2 (page 11) camshaft in crankcase, centre: {wanted}"))
         .says(&format!("C2 camshaft in crankcase: {wanted}"));
 }
 

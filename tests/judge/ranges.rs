@@ -22,7 +22,7 @@ fn threshold(ranges: &[Range], key: &str, word: &str, floor: bool) -> String {
 fn three(line: &Line, key: &str, floor: bool) -> [String; 3] {
     let bench = Bench::new();
     let ranges = check(line).limits(&bench.setting()).ranges;
-    ["good with any serviceable mate", "good with any new mate", "good only with the best new mate"]
+    ["OK with any serviceable mate", "OK with a new mate only", "OK with a selected new mate only"]
         .map(|word| threshold(&ranges, key, word, floor))
 }
 
@@ -61,8 +61,8 @@ fn the_other_side() {
 fn new_scope_keeps_new_limits() {
     let bench = Bench::new().under_new();
     let ranges = check(&camshaft()).limits(&bench.setting()).ranges;
-    assert_eq!(threshold(&ranges, "shaft", "good with any new mate", true), "1.3725");
-    assert_eq!(threshold(&ranges, "bore", "good with any new mate", false), "1.3760");
+    assert_eq!(threshold(&ranges, "shaft", "OK with a new mate only", true), "1.3725");
+    assert_eq!(threshold(&ranges, "bore", "OK with a new mate only", false), "1.3760");
     assert!(ranges.iter().all(|row| row.word != "wear limit"));
 }
 

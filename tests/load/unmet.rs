@@ -28,8 +28,8 @@ fn a_slip_in_a_name_is_told_and_listed() {
     for (file, from, to, words, listed) in [
         (
             "forms/cleaning.toml",
-            "steps = \"On return\"",
-            "steps = \"On return\"\nof = [\"inlet-vavles\"]",
+            "steps = \"Cleaning\"",
+            "steps = \"Cleaning\"\nof = [\"inlet-vavles\"]",
             "there is no part inlet-vavles: a change of it does not reopen these items; did you mean inlet-valves",
             "sheet CL: the engine has no part inlet-vavles",
         ),
@@ -42,8 +42,8 @@ fn a_slip_in_a_name_is_told_and_listed() {
         ),
         (
             "forms/cleaning.toml",
-            "steps = \"On return\"",
-            "steps = \"On return\"\nat    = \"valves\"",
+            "steps = \"Cleaning\"",
+            "steps = \"Cleaning\"\nat    = \"valves\"",
             "there is no set of places valves: the block is left out; did you mean valve",
             "sheet CL: the engine has no places valves",
         ),
@@ -56,8 +56,8 @@ fn a_slip_in_a_name_is_told_and_listed() {
         ),
         (
             "forms/cleaning.toml",
-            "steps = \"On return\"",
-            "part = \"camshaf\"\nsteps = \"On return\"",
+            "steps = \"Cleaning\"",
+            "part = \"camshaf\"\nsteps = \"Cleaning\"",
             "there is no part camshaf: the block is left out; did you mean camshaft",
             "sheet CL, a block: the engine has no part camshaf",
         ),
@@ -90,8 +90,8 @@ fn a_name_of_another_engine_is_listed_alone() {
     for (file, from, to, listed) in [
         (
             "forms/cleaning.toml",
-            "steps = \"On return\"",
-            "steps = \"On return\"\nof = [\"outer-springs\", \"middle-springs\"]",
+            "steps = \"Cleaning\"",
+            "steps = \"Cleaning\"\nof = [\"outer-springs\", \"middle-springs\"]",
             "sheet CL: the engine has no part middle-springs",
         ),
         (

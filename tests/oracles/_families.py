@@ -195,6 +195,8 @@ def answered(blank, good, engine):
             figure = good[line_of[row]["ref"]][group == "bore"]
             count = engine.boxes(line_of[row], group)
             value = f"[{', '.join(nudged(figure, turn + n) for n in range(count))}]"
+        elif value.startswith("["):
+            value = value.replace('""', '"seen"').replace('"-"', '"v"')
         elif value.startswith("{ by"):
             inspector = key == "check" or key.startswith("hold")
             value = value.replace('by = ""', f'by = "{"JA" if inspector else "RW"}"')

@@ -5,7 +5,8 @@ A row names the parts of its features, else those of its line. An item of a
 look-over is of the part that its block is titled by; a step before measuring is
 of the parts whose lines it stands before; what is done or written after is of
 the group's parts of that kind; an item of a standard form is of the parts of
-its kinds; a crack test and a renewed part are of the part that they name.
+its kinds; a crack test, a row of the major parts and a renewed part are of the part that
+they name.
 """
 
 import re
@@ -83,6 +84,7 @@ def items(engine, paper, part):
                 sheet == (group or {}).get("letter") and said == capital(name_of(engine, part))
                 or sheet == "CL" and said.startswith("Crack tests")
                 and text.startswith(name_of(engine, part) + ", ")
+                or sheet == "A" and said == "Major parts" and (text + ", ").startswith(name_of(engine, part) + ", ")
                 or sheet == "RN" and text.startswith(name_of(engine, part) + ",")
                 or text in steps(engine, sheet, part, said)
                 or text in afterwards(engine, sheet, part, said)

@@ -16,7 +16,13 @@ TABLES = {
     "items": ("item", "what", "record"),
     "found": ("item", "looked", "place", "found", "done", "by"),
     "renewed": ("item", "part,", "renewed", "part", "serial", "source", "record"),
+    "directives": ("item", "number,", "applies", "how", "when", "recurring,", "by"),
+    "major": ("item", "of", "part", "serial"),
+    "cracks": ("item", "of", "report", "result", "demagnetised"),
+    "sent": ("item", "part,", "vendor,", "release", "result"),
 }
+# Those whose rows are items of a sheet.
+OF_ITEMS = ("items", "found", "renewed", "directives", "major", "cracks", "sent")
 FIGURE = re.compile(r"-?\d+(\.\d+)?$")
 
 

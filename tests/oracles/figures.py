@@ -13,7 +13,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from _jobs import ENGINES, demonstration, opened, verdicts
 from _judging import Tally, benchleaf, done
 from _paper import pages
-from _report import figures, fit, rows, signed
+from _report import OF_ITEMS, figures, fit, rows, signed
 
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
@@ -86,11 +86,29 @@ def tables(record, read):
     found = {}
     # A line of several places has its name and its limits over them.
     lines = {row["line"] for row in record["rows"]}
-    for row in rows(read, codes | items | lines):
-        own = items if row.table in ("items", "found", "renewed") else codes
-        if row.name in own:
-            found.setdefault((row.table, row.name), []).append(row)
+    # Rows of a table that say the same are told together: `CL 7-9`.
+    together = spans(record)
+    for row in rows(read, codes | items | lines | set(together)):
+        own = items if row.table in OF_ITEMS else codes
+        names = together.get(row.name, []) if row.table in OF_ITEMS else []
+        for name in names or [row.name] if names or row.name in own else []:
+            found.setdefault((row.table, name), []).append(row)
     return found
+
+
+def spans(record):
+    """The items from one to another of a sheet, by how the two are named."""
+    letters = {}
+    for item in record["items"]:
+        letter, number = item["item"].split(" ")
+        letters.setdefault(letter, []).append(int(number))
+    return {
+        f"{letter}{first}-{last}": [f"{letter}{n}" for n in range(first, last + 1)]
+        for letter, numbers in letters.items()
+        for first in numbers
+        for last in numbers
+        if first < last
+    }
 
 
 class Held:
@@ -253,7 +271,7 @@ def of_item(judge, item):
     wanted = NUMBER.findall(item["says"])
     if not wanted:
         return
-    parts = [judge.printed.get((table, name), []) for table in ("items", "found", "renewed")]
+    parts = [judge.printed.get((table, name), []) for table in OF_ITEMS]
     if not any(parts):
         parts = [judge.printed.get(("items", item["item"].split(" ")[0]), [])]
     words = [w.text for some in parts for part in some for column in list(part.columns)[1:] for w in part.columns[column]]

@@ -60,6 +60,25 @@ pub fn widened(job: &mut Drawn, tape: &mut Tape) -> Sources {
         table("[[block]]", &["condition = \"bolted\""]),
         table("[[block]]", &["write = \"facts\"", "items = [\"hours\", \"marks\"]"]),
         table("[[block]]", &["write = \"at each\"", "items = [\"number\"]", "at = \"set-0\""]),
+        table(
+            "[[block]]",
+            &[
+                "table = \"tests\"",
+                "heads = [\"report\", \"result\"]",
+                "ticks = \"result\"",
+                "items = [\"shaft\", \"gear\"]",
+            ],
+        ),
+        table(
+            "[[block]]",
+            &[
+                "table = \"orders\"",
+                "heads = [\"number\", \"when\"]",
+                "widths = [2, 1]",
+                "rows = 2",
+                "none = true",
+            ],
+        ),
         table("[[block]]", &["renew = \"rings\""]),
         table("[[block]]", &["measure = [\"QQF\", \"QQR\"]"]),
     ];
@@ -165,6 +184,22 @@ pub fn asked(text: &str, job: &Drawn) -> Vec<Asked> {
                 _ => quoted("seen"),
             });
             one.ink.iter_mut().for_each(|((of, _), _)| of.clone_from(&of_item));
+        } else if value.starts_with('[') {
+            let inner = value.trim_matches(['[', ']']);
+            let blank: Vec<&str> = inner.split(", ").collect();
+            let good = |cell: &&str| if *cell == "\"-\"" { "v" } else { "seen" };
+            let cells: Vec<&str> = blank.iter().map(good).collect();
+            let joined = |left: Option<usize>| {
+                let each = cells.iter().enumerate().map(|(n, cell)| match left == Some(n) {
+                    true => blank[n].to_owned(),
+                    false => quoted(cell).0,
+                });
+                format!("[{}]", each.collect::<Vec<_>>().join(", "))
+            };
+            one.good = joined(None);
+            one.blanks = (0..cells.len()).map(|n| joined(Some(n))).collect();
+            let written = cells.iter().map(|cell| Some((*cell).to_owned())).collect();
+            one.ink.push(((of_item, "cells".to_owned()), written));
         } else if value == "\"\"" {
             one.good = "\"seen\"".to_owned();
             one.blanks = vec!["\"\"".to_owned(), "\"-\"".to_owned()];

@@ -345,7 +345,10 @@ impl<'a> Named<'a> {
                     Content::Renew { parts, .. } => {
                         named.parts.extend(parts.iter().flatten().map(Text::as_str));
                     }
-                    Content::Rest { .. } | Content::Caution { .. } | Content::Note { .. } => {}
+                    Content::Rest { .. }
+                    | Content::Table(_)
+                    | Content::Caution { .. }
+                    | Content::Note { .. } => {}
                 }
             }
         }

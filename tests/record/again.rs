@@ -203,7 +203,7 @@ fn repeats_disagree_beyond_both_uncertainties() {
         .judge()
         .is("R1", "hold")
         .says("R1", "differs from 1.8119 by more than both uncertainties");
-    held.blocked_by(&["R1", "RR1"]);
+    held.blocked_by(&["RR1", "R1"]);
     // A third that agrees with one of them settles it.
     let third = job("1.8124").again(
         "R1",

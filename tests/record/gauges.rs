@@ -136,7 +136,8 @@ fn a_zero_that_nobody_wrote_is_open_where_the_paper_asks_for_it() {
     let found = blank.judge();
     let said = found.sheet("M");
     assert!(said.contains("not looked at before use"), "{said}");
-    // Leaves have no zero, and are named all the same.
+    // Leaves have no zero, and are named all the same; feelers that a figure is
+    // read off have one.
     let (case, set) = Job::last().expanded();
     let sign = |letter: &str, key: &str| {
         let signs = &set.sheet(letter).unwrap().signs;
@@ -144,7 +145,7 @@ fn a_zero_that_nobody_wrote_is_open_where_the_paper_asks_for_it() {
         (sign.gauges, sign.zero)
     };
     assert_eq!(sign("C", "bore"), (true, true));
-    assert_eq!(sign("P", "read"), (true, false));
+    assert_eq!(sign("P", "read"), (true, true));
     assert_eq!(sign("C", "work"), (true, false), "{:?}", case.engine.conditions[0]);
     assert_eq!(sign("CL", "work"), (false, false));
     assert_eq!(sign("C", "check"), (false, false));

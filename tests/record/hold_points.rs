@@ -76,14 +76,14 @@ fn a_zero_that_nobody_wrote_is_open() {
 
 #[test]
 fn a_dash_is_no_answer_to_what_is_to_be_written() {
-    let line = "21 = \"TRQ-1, due 2026-07-31\"";
-    let found = Job::last().sheet("FC", line, "21 = \"-\"").judge();
-    assert_eq!(found.item("FC", 21).asks[0].why, "nothing written");
-    found.blocked_by(&["FC 21"]);
-    let found = Job::last().sheet("FC", line, "21 = \"n\"").judge();
-    assert!(found.item("FC", 21).asks[0].why.contains("without a reason"));
-    found.blocked_by(&["FC 21"]);
-    let found = Job::last().sheet("FC", line, "21 = \"v\"").judge();
-    assert_eq!(found.item("FC", 21).says, "v");
+    let line = "22 = \"TRQ-1, due 2026-07-31\"";
+    let found = Job::last().sheet("FC", line, "22 = \"-\"").judge();
+    assert_eq!(found.item("FC", 22).asks[0].why, "nothing written");
+    found.blocked_by(&["FC 22"]);
+    let found = Job::last().sheet("FC", line, "22 = \"n\"").judge();
+    assert!(found.item("FC", 22).asks[0].why.contains("without a reason"));
+    found.blocked_by(&["FC 22"]);
+    let found = Job::last().sheet("FC", line, "22 = \"v\"").judge();
+    assert_eq!(found.item("FC", 22).says, "v");
     found.ends_final();
 }

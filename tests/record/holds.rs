@@ -244,7 +244,7 @@ fn of_slips() -> Vec<Case> {
 
 fn of_paper() -> Vec<Case> {
     let other = "fit   = { new = [\"0.0020T\", \"0.0007T\"], service = \"0.0004T\" }";
-    let done = "done      = \"thread chased, nut runs free by hand the whole length\"\n";
+    let done = "done      = \"stud renewed, a clean nut runs the whole length\"\n";
     let (shaft, bore) = (
         "by = \"RW\"; on = 2026-03-07; gauge = \"MIC-2\"; inspector = \"JA\"",
         "by = \"TD\"; on = 2026-03-07; gauge = [\"TEL-1\", \"MIC-1\"]; inspector = \"JA\"",

@@ -47,8 +47,8 @@ fn anything_in_query() {
 
 #[test]
 fn anything_on_hold() {
-    let job = Job::last()
-        .typed("done      = \"thread chased, nut runs free by hand the whole length\"\n", "");
+    let job =
+        Job::last().typed("done      = \"stud renewed, a clean nut runs the whole length\"\n", "");
     let found = job.judge();
     assert_eq!(found.item("L", 3).state.word(), "hold");
     found.blocked_by(&["L 3"]);

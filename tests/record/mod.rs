@@ -19,6 +19,7 @@ mod sheets;
 mod short;
 mod signed;
 mod states;
+mod tables;
 mod taken;
 mod units;
 
@@ -102,7 +103,7 @@ impl Job {
         Job { files }
     }
 
-    fn file(&self, file: &str) -> String {
+    pub fn file(&self, file: &str) -> String {
         self.files.get(&format!("{file}.toml")).unwrap().to_string()
     }
 

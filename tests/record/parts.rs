@@ -104,7 +104,7 @@ fn a_new_gear_is_tried_with_every_leaf_again() {
         job("").judge().is("GN", "open").says("GN", "go reopened").says("GN", "nogo reopened");
     let side = &found.row("GN").last().unwrap().sides[0];
     assert!(side.leaves.is_empty() && !found.row("GN").last().unwrap().sides[0].filled(0));
-    found.blocked_by(&["GD", "GN", "CL 18", "P 3", "P 10", "P 11"]);
+    found.blocked_by(&["GD", "GN", "GB", "GT", "CL 18", "P 3", "P 10", "P 11"]);
     let rest = "by = \"TD\"; on = 2026-03-12; gauge = \"FEEL-1\"";
     let ticks = "\"vvvv vvvv vvvv\"";
     let go = job("").again("GN", "go", ticks, "part changed", rest);
@@ -280,8 +280,8 @@ fn a_work_that_names_a_line_of_the_same_readings_reopens_them() {
     // CR is judged on the readings of the journals.
     let job = Job::last().with(
         "engine",
-        "reopens = [\"feature cam-journal\", \"line EC\"",
-        "reopens = [\"line CR\", \"line EC\"",
+        "reopens = [\"feature cam-journal\", \"line LH\"",
+        "reopens = [\"line CR\", \"line LH\"",
     );
     let found = job.add(&changed("camshaft", "18", "redone = [\"T 1\", \"T 2\"]")).judge();
     for code in ["C1", "CR1"] {
@@ -336,12 +336,12 @@ fn a_part_changed_and_changed_again_needs_its_papers_once() {
 #[test]
 fn looked_over_after_the_last_change_is_enough() {
     let job = Job::last().typed(
-        "document = \"DEMO-REL-0207\"\nby       = \"RW\"\non       = 2026-03-12\nredone   = [\"T 1\", \"T 2\", \"T 3\", \"T 4\", \"T 5\", \"CL 16\"]",
+        "document = \"DEMO-REL-0207\"\nby       = \"RW\"\non       = 2026-03-12\nredone   = [\"T 1\", \"T 2\", \"T 3\", \"T 4\", \"T 5\", \"CL 16\", \"A 52\"]",
         "document = \"DEMO-REL-0207\"\nby       = \"RW\"\non       = 2026-03-12",
     );
     // The faces were looked over after the later work on them, the crack test of
-    // the new camshaft not.
-    job.judge().blocked_by(&["CL 16"]);
+    // the new camshaft not, nor is its serial known.
+    job.judge().blocked_by(&["A 52", "CL 16"]);
     let before = Job::last().typed(
         "on     = 2026-03-13\nredone = [\"T 1\", \"T 2\", \"T 3\", \"T 4\", \"T 5\"]",
         "on     = 2026-03-13",

@@ -168,7 +168,7 @@ fn a_copied_column_is_for_the_quality_manager() {
         job = job.row(&format!("R{n}.shaft"), "[1.8120, 1.8120]");
     }
     let found = job.judge().is("R1", "hold").says("R1", "for the quality manager").is("R4", "hold");
-    found.blocked_by(&["R1", "R2", "R3", "R4", "RR1", "RR2", "RR3", "RR4"]);
+    found.blocked_by(&["RR1", "RR2", "RR3", "RR4", "R1", "R2", "R3", "R4"]);
 }
 
 #[test]

@@ -77,7 +77,7 @@ fn near_a_limit_is_no_exception_and_is_told_once() {
 fn a_sheet_in_order_is_one_line() {
     let report = Job::last().report();
     let title = "Look-over, work steps and notes";
-    assert_eq!(row(&report, title, "S")[2], "1 to 8: ok; 10, 11: done");
+    assert_eq!(row(&report, title, "S")[2], "1 to 8, 10 to 13: ok; 14, 15: done");
     assert!(rows(&report, title).iter().all(|row| row.first().is_none_or(|own| own != "S 1")));
     assert!(row(&report, title, "L 3")[3].contains("clean nut binds"));
     assert!(row(&report, title, "S 9").last().unwrap().starts_with("n.a.: "));
@@ -91,14 +91,14 @@ fn a_sheet_in_order_is_one_line() {
 fn what_came_later_than_the_check_has_its_own_acceptance() {
     let report = Job::last().report();
     let later = |code: &str| row(&report, PEOPLE, code);
-    assert_eq!(later("EC")[2..], ["TD, 2026-03-13, DI-1", "EP by JA, 2026-03-04", "JA"]);
+    assert_eq!(later("EC")[2..], ["TD, 2026-03-13, DI-1", "EP by JA, 2026-03-06", "JA"]);
     assert_eq!(later("C2")[4], "nobody; replaced since");
     let alone = |inspector: &str| {
         let rest = format!("by = \"TD\"; on = 2026-03-14; gauge = \"DI-1\"{inspector}");
         Job::last().again("EK", "read", "[0.0095]", "measured again", &rest)
     };
     let found = alone("").judge().blocked_by(&["sheet EP"]);
-    assert!(found.sheet("EP").contains("read after it was checked on 2026-03-04: EK"));
+    assert!(found.sheet("EP").contains("read after it was checked on 2026-03-06: EK"));
     assert_eq!(row(&alone("").report(), PEOPLE, "EK")[4], "nobody");
     // Whoever took the reading is no second person.
     alone("; inspector = \"TD\"").judge().blocked_by(&["sheet EP"]);

@@ -293,7 +293,7 @@ fn looked_over() -> Section {
     let history: Vec<String> = history.collect();
     let name: String = "Kolbenbolzenaugenbohrung".repeat(9);
     let rows = vec![
-        row(&["8", "stud L6", "nut binds; thread chased, runs free", "RW"]),
+        row(&["8", "stud L6", "nut binds: thread stretched; stud renewed", "RW"]),
         row(&["9", "pump driven gear, tooth 9", "a burr, stoned", "TD"]),
         row(&["10", &name[..200], "ok", "TD"]),
         row(&["11", "parting faces of both halves, every bolt hole", &history.join("\n"), "JA"]),

@@ -88,10 +88,8 @@ fn every_row_and_item_is_on_a_page_of_its_sheet() {
 
 fn items(blocks: &[SheetBlock]) -> Vec<u32> {
     let numbers = blocks.iter().map(|block| match block {
-        SheetBlock::Marks(marks) => marks.items.iter().map(|item| item.number).collect(),
-        SheetBlock::Write { items, .. } => items.iter().map(|item| item.number).collect(),
         SheetBlock::Renew { items, .. } => items.iter().map(|item| item.number).collect(),
-        _ => Vec::new(),
+        _ => block.items().iter().map(|item| item.number).collect(),
     });
     numbers.collect::<Vec<Vec<u32>>>().concat()
 }
@@ -185,6 +183,11 @@ fn stretch(block: &mut SheetBlock) {
             *title = long(title);
             columns.iter_mut().for_each(|(_, name)| *name = long(name));
             items.iter_mut().for_each(|item| item.text = long(&item.text));
+        }
+        SheetBlock::Table(table) => {
+            table.title = long(&table.title);
+            table.heads.iter_mut().for_each(|column| column.head = long(&column.head));
+            table.items.iter_mut().for_each(|item| item.text = long(&item.text));
         }
         SheetBlock::Renew { title, items, .. } => {
             *title = long(title);

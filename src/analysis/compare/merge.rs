@@ -93,6 +93,9 @@ fn value<'a>(
     if key == "remarks" {
         return of("").unwrap_or(blank).to_owned();
     }
+    if let Some(cells) = blank.strip_prefix("[\"").and_then(|rest| rest.strip_suffix("\"]")) {
+        return row(cells, of);
+    }
     let dashes = blank.bytes().filter(|b| *b == b'-').count();
     if dashes > 0 {
         let mut n = 0;
@@ -133,6 +136,20 @@ fn apart(fields: &str) -> Vec<&str> {
     }
     all.push(fields[start..].trim());
     all
+}
+
+/// A row of a table: its boxes, or what stands for all of them.
+fn row<'a>(cells: &str, of: &dyn Fn(&str) -> Option<&'a str>) -> String {
+    if let Some(whole) = of("words") {
+        return whole.to_owned();
+    }
+    if let Some(mark) = of("1") {
+        return format!("\"{mark}\"");
+    }
+    let cells = cells.split("\", \"").enumerate().map(|(n, blank)| {
+        of(&format!("box {}", n + 1)).map_or_else(|| format!("\"{blank}\""), str::to_owned)
+    });
+    format!("[{}]", cells.collect::<Vec<_>>().join(", "))
 }
 
 fn table<'a>(fields: &str, of: &dyn Fn(&str) -> Option<&'a str>) -> String {

@@ -187,6 +187,12 @@ fn item(out: &mut All, title: &str, spot: impl Fn(usize, &str) -> Spot, content:
                 put(out, spot(0, code.as_str()), format!("{title} {code}"), words(text.as_str()));
             }
         }
+        ItemContent::Cells(cells) => {
+            for (m, cell) in cells.iter().enumerate() {
+                let part = format!("box {}", m + 1);
+                put(out, spot(m, &part), format!("{title} {part}"), words(cell.as_str()));
+            }
+        }
         ItemContent::Renewed(renewed) => self::renewed(out, title, spot, renewed),
     }
 }

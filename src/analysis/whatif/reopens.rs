@@ -104,6 +104,7 @@ fn words(set: &SheetSet, what: &Reopens, place: Option<(usize, usize)>) -> Vec<S
 fn named(block: &SheetBlock) -> Option<(&Option<String>, &str)> {
     match block {
         SheetBlock::Marks(marks) => Some((&marks.id, &marks.title)),
+        SheetBlock::Table(table) => Some((&table.id, &table.title)),
         SheetBlock::Write { id, title, .. } | SheetBlock::Renew { id, title, .. } => {
             Some((id, title))
         }

@@ -186,7 +186,7 @@ fn opening(lay: &Layout<'_>, line: &LineRows, row: &Row, group: &BoxGroup) -> Bl
     canvas.done(height + mm(1.0))
 }
 
-const ANY_NEW: &str = "good with any new mate";
+const ANY_NEW: &str = "OK with a new mate only";
 
 fn limits(
     canvas: &mut Canvas<'_>,

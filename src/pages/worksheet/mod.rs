@@ -21,6 +21,7 @@ mod readings;
 mod renew;
 mod rings;
 mod sheet;
+mod table;
 mod write;
 
 pub(crate) use context::row_fields;

@@ -2,7 +2,7 @@
 
 use super::bind::Lines;
 use super::plan::{GAP, Plan};
-use super::{Layout, again, grid, marks, readings, renew, write};
+use super::{Layout, again, grid, marks, readings, renew, table, write};
 use crate::diag::Diags;
 use crate::layout::at;
 use crate::layout::canvas::{HEAVY, mm};
@@ -81,6 +81,7 @@ fn push(lay: &Layout<'_>, blocks: &mut Blocks, part: &SheetBlock, number: usize)
             write::write(lay, blocks, (title, columns, items), number)
         }
         SheetBlock::Renew { title, items, .. } => renew::renew(lay, blocks, title, items, number),
+        SheetBlock::Table(table) => table::table(lay, blocks, table, number),
         SheetBlock::Caution(text) => blocks.push(caution(lay, text)),
         SheetBlock::Note(text) => blocks.push(note(lay, text)),
     }

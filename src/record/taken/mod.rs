@@ -12,7 +12,7 @@ use crate::model::record::{
 };
 use crate::model::text::Text;
 use crate::sheet::fields::{REMARKS, WORDS, gauge_of};
-use crate::sheet::{Pages, Sheet, SheetBlock, SheetSet, holds};
+use crate::sheet::{Pages, Sheet, SheetBlock, SheetSet, TableBlock, holds};
 use fields::Taking;
 use std::collections::BTreeMap;
 
@@ -129,6 +129,20 @@ impl Taking<'_> {
         all
     }
 
+    /// A row of a table, box by box; one word in its first box alone where the
+    /// table may say that there is none.
+    fn cells(&mut self, sheet: &Sheet, table: &TableBlock, number: u32) -> Option<ItemContent> {
+        let names = (1..=table.heads.len()).map(|n| format!("{} {number}.{n}", sheet.letter));
+        let cells: Vec<Text> =
+            names.map(|name| self.text(self.get(&name).unwrap_or_default())).collect();
+        let written = cells.iter().filter(|cell| !cell.as_str().is_empty()).count();
+        let first = cells.first()?;
+        if table.none && written == 1 && first.as_str().eq_ignore_ascii_case("none") {
+            return Some(ItemContent::Words(self.text("none")));
+        }
+        (written > 0).then_some(ItemContent::Cells(cells))
+    }
+
     fn items(&mut self, sheet: &Sheet, block: &SheetBlock) -> Vec<ItemEntry> {
         let mut all = Vec::new();
         let mut put = |number: u32, content: Option<ItemContent>, at: &Span| {
@@ -181,6 +195,11 @@ impl Taking<'_> {
                     let words = [&renewed.number, &renewed.batch, &renewed.document];
                     let any = renewed.count.is_some() || words.into_iter().any(Option::is_some);
                     put(item.number, any.then_some(ItemContent::Renewed(renewed)), &at);
+                }
+            }
+            SheetBlock::Table(table) => {
+                for item in &table.items {
+                    put(item.number, self.cells(sheet, table, item.number), &at);
                 }
             }
             _ => {}

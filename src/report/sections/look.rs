@@ -3,6 +3,7 @@
 //! is not in order in full.
 
 use super::input::{ReportInput, words};
+use super::tables;
 use crate::record::JudgedItem;
 use crate::report::types::{Cell, Piece, TableGroup};
 use crate::sheet::{MarksBlock, Sheet, SheetBlock};
@@ -16,6 +17,7 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
         columns: vec![words("item", 9), words("what", 46), words("record", 65)],
         groups: sheets.filter_map(|(n, sheet)| self::sheet(told, n, sheet)).collect(),
     });
+    pieces.extend(tables::pieces(told));
     let remarks: Vec<(String, String)> = told
         .judged
         .sheets
@@ -58,11 +60,11 @@ fn findings(told: &ReportInput) -> Piece {
     Piece::Table { columns, rows }
 }
 
-/// All items of a sheet but the renewed parts, which have a section of their own.
+/// All items of a sheet but the renewed parts, which have a section of their own,
+/// and the rows of tables, which are told as tables.
 fn sheet(told: &ReportInput, n: usize, sheet: &Sheet) -> Option<TableGroup> {
     let all = told.judged.items.iter().filter(|item| item.sheet == n);
-    let all: Vec<&JudgedItem> =
-        all.filter(|item| !matches!(sheet.blocks[item.block], SheetBlock::Renew { .. })).collect();
+    let all: Vec<&JudgedItem> = all.filter(|item| !apart(&sheet.blocks[item.block])).collect();
     if all.is_empty() {
         return None;
     }
@@ -83,6 +85,10 @@ fn sheet(told: &ReportInput, n: usize, sheet: &Sheet) -> Option<TableGroup> {
         ],
         rows: rows.collect(),
     })
+}
+
+fn apart(block: &SheetBlock) -> bool {
+    matches!(block, SheetBlock::Renew { .. } | SheetBlock::Table(_))
 }
 
 /// Ticked everywhere, with nothing found, left out or asked; or `none` written

@@ -15,6 +15,7 @@ mod readings;
 mod renewed;
 pub mod spoken;
 mod summary;
+mod tables;
 mod wear;
 
 pub use days::last_day;
@@ -81,6 +82,8 @@ fn section(told: &ReportInput, form: &ReportSection) -> Option<Section> {
         "look-over" => look::pieces(told),
         "renewed" => renewed::pieces(told),
         "changes" => renewed::changes(told),
+        // Also a table of the sheets tells it, where the forms have one.
+        "outside" if told.record.outside.is_empty() => return None,
         "outside" => renewed::outside(told),
         "superseded" => readings::superseded(told),
         "wear" => wear::pieces(told.history?),

@@ -131,9 +131,6 @@ pub fn outside(told: &ReportInput) -> Vec<Piece> {
             ]
         })
         .collect();
-    if rows.is_empty() {
-        return none();
-    }
     let columns = vec![
         words("what", 32),
         words("by whom", 24),
