@@ -55,7 +55,7 @@ fn a_table_is_proof_read() {
     job.run("limits --from t.csv --engine job/engine.toml -o l.toml")
         .status(2)
         .complains("0.0010 L to 0.0035 L")
-        .complains("t.csv:40:S");
+        .complains("t.csv:41:S");
     job.missing("l.toml");
     // A column more, and a cell for it in every row.
     let agreed = |line: &str| match line {

@@ -69,10 +69,10 @@ fn an_engine_of_every_kind_has_sheets() {
         files.put(file, text.replacen(from, to, 1));
         sheets(&files) != usual
     };
-    for words in ["vanes: nicks, cracks, rubbed", "push hard each way", "heel to nose"] {
+    for words in ["vanes: no nicks, cracks or rubbing", "push hard each way", "heel to nose"] {
         assert!(usual.contains(words), "{words} on no sheet");
     }
-    assert!(seen("forms/kinds.toml", "vanes: nicks", "vanes: nick"));
+    assert!(seen("forms/kinds.toml", "vanes: no nicks", "vanes: no nick"));
     assert!(seen("forms/kinds.toml", "heel to nose", "heel to toe"));
     assert!(seen("forms/assembly-case.toml", "link rods by number", "link rods by numbers"));
     assert!(!seen("forms/kinds.toml", "# ---- bearings", "# ---- all bearings"));
