@@ -3,7 +3,8 @@
 
 use super::index::RecordIndex;
 use crate::model::limits::Gauges;
-use crate::model::record::{ItemContent, Mark, Named, SheetEntry};
+use crate::model::record::{ItemContent, Mark, Named, SheetEntry, Sign};
+use crate::model::text::Text;
 use crate::sheet::{LineRows, Sheet, SheetBlock};
 
 /// Every gauge that a sign-off names, each once.
@@ -17,10 +18,14 @@ pub fn each_once(gauges: &Named) -> Vec<String> {
     each
 }
 
-/// For what a sheet names no gauge though it was read or done with one: the key,
+/// For what a sign-off names no gauge though it was read or done with one: the key,
 /// or where each line names its own the lines that do not.
-pub fn unnamed(index: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, key: &str) -> Vec<String> {
-    let sign = entry.signs.iter().find(|sign| sign.key.as_str() == key);
+pub fn unnamed(
+    index: &RecordIndex,
+    sheet: &Sheet,
+    entry: &SheetEntry,
+    (key, sign): (&str, Option<&Sign>),
+) -> Vec<String> {
     if key == "work" {
         let named = sign.is_some_and(|sign| !sign.gauges.all().is_empty());
         return if !named && done_with(sheet, entry) { vec![key.to_owned()] } else { Vec::new() };
@@ -32,7 +37,7 @@ pub fn unnamed(index: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, key: &str
         _ => return if asked { vec![key.to_owned()] } else { Vec::new() },
     };
     let mut blank: Vec<String> = Vec::new();
-    for line in sheet.lines().filter(|line| read_under(index, line, entry, key)) {
+    for line in sheet.lines().filter(|line| read_under(index, line, entry, (key, sign))) {
         let named = lines.of(&line.reference).iter().any(|id| !id.as_str().trim().is_empty());
         if !named && !blank.contains(&line.reference) {
             blank.push(line.reference.clone());
@@ -41,13 +46,27 @@ pub fn unnamed(index: &RecordIndex, sheet: &Sheet, entry: &SheetEntry, key: &str
     blank
 }
 
-/// Whether a line that gauges are named for was read under this key.
-fn read_under(index: &RecordIndex, line: &LineRows, entry: &SheetEntry, key: &str) -> bool {
+/// Whether a line that gauges are named for was read by whoever signed so.
+fn read_under(
+    index: &RecordIndex,
+    line: &LineRows,
+    entry: &SheetEntry,
+    (key, sign): (&str, Option<&Sign>),
+) -> bool {
     if matches!(index.case.limits.lines[line.line].gauges(), Gauges::None) {
         return false;
     }
-    let rows =
-        entry.rows.iter().filter(|row| line.rows.iter().any(|own| own.code == row.code.as_str()));
+    // Their rows where they name some, else those that nobody else names.
+    let signs = entry.signs.iter().filter(|other| other.key.as_str() == key);
+    let named: Vec<&str> = match sign.map(|sign| &sign.rows).filter(|rows| !rows.is_empty()) {
+        Some(rows) => rows.iter().map(Text::as_str).collect(),
+        None => signs.flat_map(|other| &other.rows).map(Text::as_str).collect(),
+    };
+    let theirs = sign.is_some_and(|sign| !sign.rows.is_empty());
+    let rows = entry.rows.iter().filter(|row| {
+        let code = row.code.as_str();
+        line.rows.iter().any(|own| own.code == code) && named.contains(&code) == theirs
+    });
     let mut groups = rows.flat_map(|row| &row.groups);
     groups.any(|group| group.key.0.side().word() == key && group.boxes.is_filled())
 }

@@ -14,6 +14,7 @@ mod judge;
 pub mod questions;
 mod readings;
 mod resolve;
+mod resolve_signs;
 mod rows;
 mod second;
 mod shared;

@@ -201,7 +201,7 @@ fn signed_for(
     if on.is_none() {
         open(format!("sheet {}: no date for {key}", sheet.letter));
     }
-    for of in gauges::unnamed(index, sheet, entry, key) {
+    for of in gauges::unnamed(index, sheet, entry, (key, sign)) {
         open(format!("sheet {}: no gauge named for {of}", sheet.letter));
     }
     let printed = sheet.signs.iter().any(|printed| printed.key == key && printed.zero);

@@ -28,7 +28,7 @@ const THIRTY: [(&str, &str, &str, &str); 30] = [
     ),
     ("T", "T1N.bore = [0.8754, 0.8755]", "T1N.bore = [0.8854, 0.8755]", "T1N bore 1"),
     ("T", "T2E.shaft = [0.8734, 0.8733]", "T2E.shaft = [0.8733, 0.8733]", "T2E shaft 1"),
-    ("R", "RT = \"DI-1\"", "RT = \"BAL-1\"", "sheet R read: gauge RT"),
+    ("J", "RT = \"DI-1\"", "RT = \"BAL-1\"", "sheet J read: gauge RT"),
     ("TL", "TL2N.read = [27.1]", "TL2N.read = [21.7]", "TL2N read"),
     ("R", "R4.bore = [1.8144, 1.8146]", "R4.bore = [1.8149, 1.8146]", "R4 bore 1"),
     ("J", "WR.read = [742, 747, 739, 745]", "WR.read = [742, 741, 739, 745]", "WR read 2"),

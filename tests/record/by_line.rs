@@ -10,8 +10,8 @@ use benchleaf::diag::Diags;
 use benchleaf::sheet::expand;
 use benchleaf::{load, record};
 
-/// On sheet R, as typed.
-const EACH: &str = "gauge = { RB = [\"TEL-1\", \"MIC-2\"], RT = \"DI-1\", RP = \"DI-1\", WR = \"BAL-1\", RS = \"FEEL-2\" }";
+/// On sheet J, as typed.
+const EACH: &str = "gauge = { RB = [\"TEL-1\", \"MIC-2\"], RT = \"DI-1\", RP = \"DI-1\", WR = \"BAL-1\", WP = \"BAL-1\", RS = \"FEEL-2\" }";
 const ALL: &str = "gauge = [\"TEL-1\", \"MIC-2\", \"DI-1\", \"FEEL-2\", \"BAL-1\"]";
 
 fn budget(job: &Job, code: &str) -> Vec<String> {
@@ -26,7 +26,7 @@ fn a_line_is_judged_under_its_own_gauges_alone() {
     assert_eq!(budget(&job, "RT1"), ["read DI-1 0.0002"]);
     assert_eq!(budget(&job, "H"), ["shaft MIC-2 0.0001", "bore TEL-1 0.0003", "bore MIC-1 0.0001"]);
     // In one list all of them stand behind each: nothing is less safe than it was.
-    let list = Job::last().sheet("R", EACH, ALL);
+    let list = Job::last().sheet("J", EACH, ALL);
     assert_eq!(budget(&list, "RS1"), ["read DI-1 0.0002"]);
     assert_eq!(budget(&list, "RT1"), ["read DI-1 0.0002"]);
     list.judge().ends_final();
@@ -36,13 +36,13 @@ fn a_line_is_judged_under_its_own_gauges_alone() {
 fn a_lapsed_gauge_holds_its_own_lines() {
     let lapsed = |job: Job| due(job, "DI-1", "2026-03-03").judge();
     lapsed(Job::last()).is("RT1", "hold").is("RP4", "hold").is("RS1", "within new limits");
-    lapsed(Job::last().sheet("R", EACH, ALL)).is("RS1", "hold");
+    lapsed(Job::last().sheet("J", EACH, ALL)).is("RS1", "hold");
 }
 
 #[test]
 fn a_line_whose_gauge_is_blank_is_asked_for() {
-    let asks = |other: &str| Job::last().sheet("R", EACH, other).judge().sheet("R");
-    let none = |of: &str| format!("open: sheet R: no gauge named for {of}");
+    let asks = |other: &str| Job::last().sheet("J", EACH, other).judge().sheet("J");
+    let none = |of: &str| format!("open: sheet J: no gauge named for {of}");
     assert_eq!(asks(&EACH.replace("\"FEEL-2\"", "\"\"")), none("RS"));
     assert_eq!(asks(&EACH.replace("\"FEEL-2\"", "\"-\"")), none("RS"));
     assert_eq!(asks(&EACH.replace(", RS = \"FEEL-2\"", "")), none("RS"));
@@ -52,15 +52,15 @@ fn a_line_whose_gauge_is_blank_is_asked_for() {
     let two = EACH.replace("\"DI-1\"", "\"\"");
     assert_eq!(asks(&two).matches("no gauge named for R").count(), 2, "{}", asks(&two));
     let blank = "[]";
-    let unread = Job::last().sheet("R", EACH, &EACH.replace("\"BAL-1\"", "\"\""));
-    assert_eq!(unread.row("WR.read", blank).judge().sheet("R"), "");
+    let unread = Job::last().sheet("J", EACH, &EACH.replace("WR = \"BAL-1\"", "WR = \"\""));
+    assert_eq!(unread.row("WR.read", blank).judge().sheet("J"), "");
 }
 
 /// What a line's name is typed for must be printed there.
 #[test]
 fn a_gauge_of_a_line_that_is_not_there_is_a_fault() {
     let faults = |other: &str| {
-        let job = Job::last().sheet("R", EACH, other);
+        let job = Job::last().sheet("J", EACH, other);
         let mut out = Diags::new();
         let case = load::case(job.files(), &mut out);
         let set = case.as_ref().and_then(|case| expand(case, &mut out));
@@ -70,10 +70,10 @@ fn a_gauge_of_a_line_that_is_not_there_is_a_fault() {
         out.render(job.files(), false)
     };
     let said = faults(&EACH.replace("RS =", "RX ="));
-    assert!(said.contains("no line RX is read on sheet R under read"), "{said}");
+    assert!(said.contains("no line RX is read on sheet J under read"), "{said}");
     // A line of the sheet whose boxes are under other keys is none of these.
     let said = faults(&EACH.replace("RS =", "R ="));
-    assert!(said.contains("no line R is read on sheet R under read"), "{said}");
+    assert!(said.contains("no line R is read on sheet J under read"), "{said}");
     let said = faults(&EACH.replace("RS =", "rs ="));
     assert!(said.contains("in capitals: RS"), "{said}");
     let said = faults(&EACH.replace("FEEL-2", "FEEL-9"));
@@ -95,12 +95,12 @@ fn a_recalled_gauge_is_found_by_its_lines() {
     assert_eq!(
         used(&job, "FEEL-2"),
         [
-            "sheet R read RS, 2026-03-04",
+            "sheet J read RS, 2026-03-04",
             "sheet RG read PG, 2026-03-05",
             "sheet FV read, 2026-03-18"
         ]
     );
-    assert!(used(&job, "di-1").contains(&"sheet R read RT RP, 2026-03-04".to_owned()));
-    let list = job.sheet("R", EACH, ALL);
-    assert_eq!(used(&list, "FEEL-2")[0], "sheet R read, 2026-03-04");
+    assert!(used(&job, "di-1").contains(&"sheet J read RT RP, 2026-03-04".to_owned()));
+    let list = job.sheet("J", EACH, ALL);
+    assert_eq!(used(&list, "FEEL-2")[0], "sheet J read, 2026-03-04");
 }

@@ -136,7 +136,7 @@ fn what_is_written_beside_the_boxes_is_taken() {
         ("sheet S.read.year", "26"),
         ("sheet S.read.month", "3"),
         ("sheet S.read.day", "02"),
-        ("sheet S.read.gauge", "DI-1 and MIC-3"),
+        ("sheet S.read.gauge.UC", "DI-1 and MIC-3"),
         ("sheet S.read.before", "v"),
         ("sheet S.read.temp", "21.5"),
         ("RN 1.count", "v"),
@@ -158,7 +158,7 @@ fn what_is_written_beside_the_boxes_is_taken() {
         "sheet-set = \"{}\"\n[S]\nnumber = \"{}\"\n1 = \"v\"\n2 = \"x\"\n\
          remarks = \"the flange is not fitted, its face not measured\"\n\
          UF.na = {{ why = \"the flange is not fitted, its face not measured\", by = \"JA\" }}\n\
-         read = {{ by = \"RW\", on = 2026-03-02, gauge = [\"DI-1\", \"MIC-3\"], zero = \"v-\", part-temp = 21.5 }}\n\
+         read = {{ by = \"RW\", on = 2026-03-02, gauge = {{ UC = [\"DI-1\", \"MIC-3\"] }}, zero = \"v-\", part-temp = 21.5 }}\n\
          initials = {{ {span} = \"TD\", 2 = \"JA\" }}\n\
          [RN]\nnumber = \"{}\"\n1 = {{ count = 6, number = \"TW-1120\" }}\n2 = {{ count = 6 }}\n\
          [FC]\nnumber = \"{}\"\n1 = \"n\"\nhold = {{ by = \"JA\", on = 2026-03-17 }}\n",

@@ -52,9 +52,15 @@ fn wanted(set: &SheetSet) -> Vec<String> {
             }
         }
         for sign in &sheet.signs {
-            let gauge = sign.gauges.then_some("gauge");
-            let zero = if sign.zero { &["before", "after", "temp"][..] } else { &[] };
-            for part in gauge.into_iter().chain(zero.iter().copied()) {
+            // One for all, or one for each line that has its own.
+            let mut parts: Vec<String> = match sign.lines.as_slice() {
+                [] if sign.gauges => vec!["gauge".to_owned()],
+                lines => lines.iter().map(|line| format!("gauge.{line}")).collect(),
+            };
+            if sign.zero {
+                parts.extend(["before", "after", "temp"].map(str::to_owned));
+            }
+            for part in parts {
                 all.push(format!("sheet {letter}.{}.{part}", sign.key));
             }
         }
@@ -81,6 +87,12 @@ fn wanted(set: &SheetSet) -> Vec<String> {
                         for part in ["count", "number", "batch", "document"] {
                             all.push(format!("{letter} {}.{part}", item.number));
                         }
+                    }
+                }
+                SheetBlock::Table(table) => {
+                    for item in &table.items {
+                        let heads = 1..=table.heads.len();
+                        all.extend(heads.map(|n| format!("{letter} {}.{n}", item.number)));
                     }
                 }
                 _ => {}

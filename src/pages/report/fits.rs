@@ -56,7 +56,7 @@ fn columns(set: &Setter, groups: &[FitGroup]) -> Columns {
     let before_bar = mm(6.0);
     // What the state needs for its longest word, and no less than for four.
     let words = lines(groups).map(|line| BOLD.longest_word(&line.state));
-    let state = words.max().unwrap_or(Len::ZERO).clamp(mm(22.0), mm(30.0));
+    let state = words.max().unwrap_or(Len::ZERO).clamp(mm(29.0), mm(32.0));
     let taken = shaft + bore + fit + margin + state + gap * 3 + before_bar + bar::LENGTH + mm(4.6);
     let spare = set.width - taken;
     let place = spare.max(mm(18.0));

@@ -29,7 +29,7 @@ pub fn table(set: &Setter, blocks: &mut Blocks, heads: &[Column], rows: &[Vec<Ce
     let all: Vec<&Vec<Cell>> = rows.iter().collect();
     let columns = columns(set, heads, &all);
     let head = blocks.headed(set.mm(2.6, 1.6), |_| head(set, &columns, heads));
-    let look = Look { pad: set.mm(0.8, 0.4), rule: BOX, heads: &[head] };
+    let look = Look { pad: set.mm(0.6, 0.4), rule: BOX, heads: &[head] };
     if rows.is_empty() {
         row(set, blocks, &columns, &[Cell::plain("none")], look);
     }

@@ -209,12 +209,12 @@ pub fn superseded(told: &ReportInput) -> Vec<Piece> {
         return vec![Piece::Paragraph("None.".to_owned())];
     }
     let columns = vec![
-        words("row", 8),
-        words("boxes", 8),
+        words("row", 7),
+        words("boxes", 6),
         words("was", 14),
-        words("first by, on, with", 28),
+        words("first by, on, with", 27),
         words("replaced by", 14),
-        words("then by, on, with", 28),
+        words("then by, on, with", 32),
         words("why, and what was done", 30),
     ];
     vec![Piece::Table { columns, rows }]

@@ -78,14 +78,14 @@ pub fn changes(told: &ReportInput) -> Vec<Piece> {
         return none();
     }
     let columns = vec![
-        words("part", 16),
+        words("part", 15),
         words("why", 10),
         words("what was done", 22),
-        words("part number", 14),
-        words("serial or batch", 12),
-        words("source document, data", 18),
-        words("reopened", 20),
-        words("by", 12),
+        words("part number", 13),
+        words("serial or batch", 11),
+        words("source document, data", 17),
+        words("reopened", 19),
+        words("by", 19),
     ];
     vec![Piece::Table { columns, rows }]
 }
