@@ -66,7 +66,7 @@ const LIBRARIES: [(&str, &[&str]); 47] = [
     ("cms", &["src/sign/"]),
     ("md5", &["src/pdf/checksum.rs"]),
     ("rand_chacha", &["src/sign/"]),
-    ("strsim", &["src/load/suggest.rs", "src/record/resolve.rs"]),
+    ("strsim", &["src/load/suggest.rs", "src/record/resolve_signs.rs"]),
     ("x509_cert", &["src/sign/"]),
     ("flate2", &["src/pdf/", "src/sign/"]),
     ("cbc", &["src/sign/key/"]),
