@@ -56,6 +56,26 @@ fn a_line_whose_gauge_is_blank_is_asked_for() {
     assert_eq!(unread.row("WR.read", blank).judge().sheet("J"), "");
 }
 
+/// Where several sign for one side, each names the gauges of the rows that are
+/// theirs, and of no others.
+#[test]
+fn whoever_signs_for_some_rows_names_their_gauges() {
+    let both = |first: &str, other: &str| {
+        let two = format!(
+            "read = [{{ by = \"TD\", on = 2026-03-04, {first}, zero = \"vv\" }}, \
+             {{ by = \"RW\", on = 2026-03-04, {other}, zero = \"vv\", rows = [\"RS1\", \"RT1\"] }}]"
+        );
+        let one = format!("read  = {{ by = \"TD\", on = 2026-03-04, {EACH}, zero = \"vv\" }}");
+        Job::last().sheet("J", &one, &two).judge()
+    };
+    let theirs = "gauge = { RT = \"DI-1\", RS = \"FEEL-2\" }";
+    assert_eq!(both(EACH, theirs).sheet("J"), "");
+    let asked = both(EACH, &theirs.replace("\"FEEL-2\"", "\"\"")).sheet("J");
+    assert!(asked.contains("no gauge named for RS") && !asked.contains("for RT"), "{asked}");
+    let asked = both(&EACH.replace("RS = \"FEEL-2\"", "RS = \"\""), theirs).sheet("J");
+    assert!(asked.contains("no gauge named for RS") && !asked.contains("for RT"), "{asked}");
+}
+
 /// What a line's name is typed for must be printed there.
 #[test]
 fn a_gauge_of_a_line_that_is_not_there_is_a_fault() {
