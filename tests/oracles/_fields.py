@@ -31,7 +31,7 @@ def wanted(data, names):
             elif key[0].isupper():
                 row(put, names, key, value)
             else:
-                signed(put, f"sheet {letter}.{key}", value)
+                signed(put, names, f"sheet {letter}.{key}", value)
     return values
 
 
@@ -40,14 +40,24 @@ def last_page(names, letter):
     return max(pages)
 
 
-def signed(put, own, sign):
+def signed(put, names, own, sign):
     put(f"{own}.by", sign.get("by", ""))
     if sign.get("on"):
         year, month, day = str(sign["on"]).split("-")
         for part, digits in (("year", year[2:]), ("month", month), ("day", day)):
             put(f"{own}.{part}", digits)
     gauges = sign.get("gauge", "")
-    put(f"{own}.gauge", gauges if isinstance(gauges, str) else ", ".join(gauges))
+    listed = lambda gauges: gauges if isinstance(gauges, str) else ", ".join(gauges)
+    lines = [name for name in names if name.startswith(f"{own}.gauge.")]
+    if isinstance(gauges, dict):
+        for line, gauge in gauges.items():
+            put(f"{own}.gauge.{line}", listed(gauge))
+    elif lines:
+        # One for all is the same for each line that asks for its own.
+        for line in lines:
+            put(line, listed(gauges))
+    else:
+        put(f"{own}.gauge", listed(gauges))
     for part, mark in zip(("before", "after"), sign.get("zero", "")):
         put(f"{own}.{part}", mark)
     put(f"{own}.temp", str(sign.get("part-temp", "")))
@@ -59,6 +69,11 @@ def item(put, names, own, value):
             put(f"{own}.{part}", str(words))
     elif f"{own}.words" in names:
         put(f"{own}.words", str(value))
+    elif isinstance(value, list):
+        for n, cell in enumerate(value, 1):
+            put(f"{own}.{n}", str(cell))
+    elif value == "none":
+        put(f"{own}.1", value)
     else:
         for n, mark in enumerate(value.replace(" ", ""), 1):
             put(f"{own}.{n}", mark)

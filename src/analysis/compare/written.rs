@@ -114,7 +114,7 @@ fn sheet(out: &mut All, (n, printed): (usize, &Sheet), entry: &SheetEntry) {
     let title = |what: &str| format!("sheet {} {what}", entry.letter);
     put(out, Spot::new(n, 1, (0, 0), "number", ""), title("number"), word(&entry.number));
     for sign in &entry.signs {
-        self::sign(out, n, &entry.letter, sign);
+        self::sign(out, (n, printed), &entry.letter, sign);
     }
     for item in &entry.initials {
         let span = item.span();
@@ -133,7 +133,7 @@ fn sheet(out: &mut All, (n, printed): (usize, &Sheet), entry: &SheetEntry) {
     put(out, Spot::new(n, 6, (0, 0), "remarks", ""), title("remarks"), word(&entry.remarks));
 }
 
-fn sign(out: &mut All, n: usize, sheet: &Text, sign: &Sign) {
+fn sign(out: &mut All, (n, printed): (usize, &Sheet), sheet: &Text, sign: &Sign) {
     let known = |key: &&str| *key == sign.key.as_str();
     let place = SIGN_KEYS.iter().position(known).unwrap_or(SIGN_KEYS.len());
     // Several for one side differ by their rows, in whichever order those stand.
@@ -142,7 +142,13 @@ fn sign(out: &mut All, n: usize, sheet: &Text, sign: &Sign) {
     let key = [&[sign.key.as_str()], &rows[..]].concat().join(" ");
     let key = key.as_str();
     let day = sign.on.as_ref().map(|(day, _)| (day.to_string(), day.to_string()));
-    let mut gauges = match &sign.gauges {
+    let lines = printed.signs.iter().find(|own| own.key == sign.key.as_str());
+    let lines = lines.map_or(&[][..], |own| &own.lines);
+    let mut gauges: Vec<(String, Value)> = match &sign.gauges {
+        // One for all says the same as one for each line that asks for its own.
+        Named::All(gauges) if !lines.is_empty() => {
+            lines.iter().map(|line| (format!("gauge {line}"), list(gauges))).collect()
+        }
         Named::All(gauges) => vec![("gauge".to_owned(), list(gauges))],
         Named::Each(lines) => {
             lines.iter().map(|(line, gauges)| (format!("gauge {line}"), list(gauges))).collect()
