@@ -53,12 +53,12 @@ fn wrong_combinations_are_told() {
     let cases: [Told; 5] = [
         (
             engine,
-            &[(", parts = [\"relief-valve\", \"relief-valve-spring\"]", "")],
+            &[(", parts = [\"pushrods\", \"pushrod-housings\"]", "")],
             &[
-                "line SR has no sheet of its own: it stands on the last",
-                "relief-valve is in no group: it is looked over on the last sheet",
-                "relief-valve-spring is in no group: it is looked over on the last sheet",
-                "nothing stands on the sheet of the group relief",
+                "line UP has no sheet of its own: it stands on the last",
+                "pushrods is in no group: it is looked over on the last sheet",
+                "pushrod-housings is in no group: it is looked over on the last sheet",
+                "nothing stands on the sheet of the group pushrods",
             ],
         ),
         (
