@@ -76,6 +76,11 @@ impl Proof {
         }
     }
 
+    /// In a word; `final` only where all who answer for something have signed.
+    pub fn word(&self) -> Option<&'static str> {
+        if self.is_final() { Some("final") } else { self.status.map(Status::word) }
+    }
+
     /// Nothing stands in the way of the record, everybody who answers for
     /// something in it has signed, and all of it is good.
     pub fn is_final(&self) -> bool {

@@ -7,7 +7,6 @@ use crate::diag::{Diags, Sources};
 use crate::load::{self, JOB_FILE};
 use crate::model::job::Job;
 use crate::pdf::{open_carried, sha256};
-use crate::record::Status;
 use crate::report::table::{Proven, Verified, Worked};
 use crate::sign::verify::{Anchor, Chain};
 use std::path::Path;
@@ -71,7 +70,7 @@ pub fn read(dir: &Path, path: &Path, anchors: &[Anchor], wanted: impl Fn(&Job) -
         fault: proof.fault(),
         signed_by: signed_by(&proof),
         vouched: !anchors.is_empty() && vouched(&proof),
-        status: proof.status.map_or("", Status::word),
+        status: proof.word().unwrap_or_default(),
     };
     Read::Report(Box::new(Report { proven, proof }))
 }

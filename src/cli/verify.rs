@@ -10,7 +10,6 @@ use super::{aside, disk, job, jobs};
 use crate::bundle::{Proof, job_name, verify};
 use crate::pdf::open;
 use crate::quantity::count;
-use crate::record::Status;
 use crate::sign::verify::Anchor;
 use crate::sign::{attach_reply, request};
 use clap::Args;
@@ -121,17 +120,12 @@ pub fn anchors(paths: &[PathBuf]) -> Result<Vec<Anchor>, Outcome> {
     Ok(anchors)
 }
 
-/// `final` only where all who answer for something have signed.
-fn status(proof: &Proof) -> Option<&'static str> {
-    if proof.is_final() { Some("final") } else { proof.status.map(Status::word) }
-}
-
 fn out(path: &Path, proof: &Proof) -> ProofOut {
     ProofOut {
         schema: "benchleaf-proof-2",
         report: path.display().to_string(),
         good: proof.good(),
-        status: status(proof),
+        status: proof.word(),
         to_sign: proof.signing().map(|(name, _)| name.to_owned()).collect(),
         signed: proof.signing().filter(|(_, s)| *s).map(|(name, _)| name.to_owned()).collect(),
         findings: proof

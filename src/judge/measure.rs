@@ -67,9 +67,7 @@ impl Measure {
             Measure::Taper | Measure::LeastTaper | Measure::MostTaper => "taper",
         }
     }
-}
 
-impl Measure {
     /// Whether the row itself is judged by it: not one of the parts of a fit, nor
     /// what a fit is worked out from.
     pub fn is_of_row(self) -> bool {

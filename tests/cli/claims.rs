@@ -106,6 +106,12 @@ fn a_report_is_final_when_all_have_signed() {
                 .expect("JSON");
         assert_eq!(json["to_sign"].as_array().expect("names").len(), 4);
         assert_eq!(json["signed"].as_array().expect("names").len() as i64, n);
+        // A table of reports says the same of it.
+        script.write("shelf/signed.pdf", report.clone());
+        script.run(&format!("table shelf -o {n}.jsonl")).status(0);
+        let line = script.read(&format!("{n}.jsonl")).lines().next().map(str::to_owned);
+        let line = serde_json::from_str::<serde_json::Value>(&line.expect("a line"));
+        assert_eq!(line.expect("JSON")["status"], json["status"]);
         if n < 4 {
             proved
                 .says(&format!("good, record complete; {n} of 4 have signed"))

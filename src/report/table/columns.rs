@@ -74,7 +74,11 @@ pub const REPORT: [Part; 20] = [
         Holds::Text,
         "SHA-256 of the verdicts worked out anew: the same record, the same",
     ),
-    part("status", Holds::Text, "`draft`, `incomplete`, `final`"),
+    part(
+        "status",
+        Holds::Text,
+        "`draft`, `incomplete`, `complete`, and `final` where all have signed",
+    ),
     part("recorded_on", Holds::Date, "the last day in the record"),
     part("job", Holds::Text, "work order"),
     part("engine", Holds::Text, "maker and model"),
