@@ -148,6 +148,16 @@ const UNSEEN: &[(&str, &str, bool, &str)] = &[
     ("job", "rule", true, "simple is meant where nothing is said"),
     ("job", "paper", true, "A4 is meant where nothing is said"),
     ("job", "second-person", true, "a second person is meant where nothing is said"),
+    ("forms/assembly-cylinders", "each-lines", true, "these jobs have the line that is asked for"),
+    ("forms/assembly-case", "kinds", true, "these jobs have a part of the kinds asked for"),
+    ("forms/timing", "kinds", true, "these jobs have a part of the kinds asked for"),
+    (
+        "forms/report.toml: section 12",
+        "title",
+        false,
+        "nothing was sent out beside the sheets' table",
+    ),
+    ("engine.toml: places, cylinder", "names", true, "places of that name are called so"),
     ("forms/assembly-case", "with", true, "a state on the same sheet asks for the same wrench"),
     ("engine", "material", false, "a word for whoever keeps the file; nothing goes by it"),
 ];

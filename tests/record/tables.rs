@@ -114,3 +114,20 @@ fn the_report_has_it_as_a_table() {
     assert_eq!(heads, all);
     assert_eq!(cells[3].1, "K-0442");
 }
+
+/// Work sent out that no table of the sheets has stands in a section of its own,
+/// which is there for nothing else.
+#[test]
+fn work_sent_out_beside_the_tables_has_its_section() {
+    let typed = Job::last().files().get("readings.toml").expect("the readings").to_string();
+    let outside = "\n[[outside]]\nwhat = \"cylinder 2 bored\"\nwho = \"Hollin Grinding\"\n\
+                   certificate = \"HG-77\"\non = 2026-03-03\nresult = \"as ordered\"\n";
+    let words = |job: Job| format!("{:?}", job.report());
+    let told = words(Job::last().retyped(&format!("{typed}{outside}")));
+    for word in
+        ["title: \"Work sent out\"", "cylinder 2 bored", "Hollin Grinding", "HG-77", "2026-03-03"]
+    {
+        assert!(told.contains(word), "{word} in {told}");
+    }
+    assert!(!words(Job::last()).contains("title: \"Work sent out\""));
+}
