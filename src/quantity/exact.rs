@@ -265,21 +265,15 @@ pub fn root_sum_square(parts: &[Exact], places: u8) -> Exact {
         return one.abs().ceil(places);
     }
     let square = sum_of_squares(parts);
-    let step = Exact::steps(1, places);
-    let mut low = 0i64;
-    let mut high = 1i64;
-    while step.times(high).product(step.times(high)).0 < square {
-        high *= 2;
-    }
-    while low < high {
-        let middle = low + (high - low) / 2;
-        if step.times(middle).product(step.times(middle)).0 < square {
-            low = middle + 1;
-        } else {
-            high = middle;
-        }
-    }
-    step.times(low)
+    let count = square.mantissa().unsigned_abs();
+    let (have, wanted) = (square.scale(), 2 * u32::from(places));
+    let whole = match wanted.checked_sub(have) {
+        Some(more) => count * 10u128.pow(more),
+        None => count.div_ceil(10u128.pow(have - wanted)),
+    };
+    let under = whole.isqrt();
+    let root = if under * under < whole { under + 1 } else { under };
+    Exact(Decimal::from_i128_with_scale(root.cast_signed(), u32::from(places)))
 }
 
 /// Whether `|difference|` is beyond the root of the sum of squares of `parts`,

@@ -2,6 +2,7 @@
 
 use super::bench::exact;
 use benchleaf::quantity::*;
+use std::cmp::Ordering;
 
 #[test]
 fn digits_stay_as_typed() {
@@ -143,6 +144,24 @@ fn one_uncertainty_alone_is_rounded_up_too() {
     assert_eq!(shown("0.0002", 5), "0.00020");
     let beside_none = root_sum_square(&[exact("0.00021"), Exact::whole(0)], 4);
     assert_eq!(beside_none.to_string(), "0.0003");
+}
+
+/// JCGM 100:2008, 5.1.2, from memory: the root is the smallest figure of its
+/// places whose square reaches the sum of the squares.
+#[test]
+fn the_root_of_a_sum_of_squares_is_the_smallest_that_reaches_it() {
+    let part = |n: i64| Exact::steps(n, 7);
+    for seed in 1..2_000i64 {
+        // Strides that share no factor, from a ten-millionth to some hundreds.
+        let parts = [part(seed), part(seed * 7_919 % 104_729), part(seed.pow(3) % 1_299_709)];
+        for places in 0..=7 {
+            let root = root_sum_square(&parts, places);
+            assert_eq!(root.places(), places);
+            assert_ne!(squared_against(root, &parts), Ordering::Less, "{parts:?}");
+            let below = root - Exact::steps(1, places);
+            assert_eq!(squared_against(below, &parts), Ordering::Less, "{parts:?}");
+        }
+    }
 }
 
 #[test]

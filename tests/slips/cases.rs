@@ -172,6 +172,10 @@ fn shaft_and_bore_exchanged() {
     assert!(has(&asked, Slip::Exchanged, "2.2484"), "{asked:#?}");
     let asked = bench.ask("M", &["2.2486", "2.2505"], &["2.2484", "2.2511"]);
     assert!(!asked.iter().any(|asked| asked.slip == Slip::Exchanged), "{asked:#?}");
+    // A worn journal's reading in the bore's box: it lies beside its pair, which
+    // is as worn.
+    let asked = bench.ask("C", &["1.3755", "1.3709"], &["1.3710", "1.3757"]);
+    assert!(has(&asked, Slip::Exchanged, "1.3710"), "{asked:#?}");
     // All of them: out tight, and good exchanged.
     let asked = bench.ask("C", &["1.3745", "1.3746"], &["1.3730", "1.3731"]);
     let exchanged = "shaft 1.3730, 1.3731, bore 1.3745, 1.3746";

@@ -44,7 +44,7 @@ pub(super) fn not_wear(sides: &[Measured], asked: &mut Vec<Question>) {
         let Some(edge) = edge else {
             continue;
         };
-        if !part.wholly(|value| if inward < 0 { value > edge } else { value < edge }) {
+        if !part.wholly(|value| (value - edge).times(inward).is_negative()) {
             continue;
         }
         let thimble = offsets(part.unit).into_iter().find(|(slip, _)| *slip == Slip::ThimbleLine);
