@@ -243,6 +243,8 @@ mod tests {
             scan(9, &["7F3K-92QD/C/1B/CCCC"]),
             scan(9, &["7F3K-92QD/C1"]),
             scan(9, &["7F3K-92QD/A/3/AAAA"]),
+            // A stranger's code could write what it likes into the report.
+            scan(9, &["7F3K-92QD/C1\u{1b}[2m"]),
         ];
         let found = found(&scans);
         let missing: Vec<&str> = found.missing().map(|page| page.page.as_str()).collect();
@@ -260,6 +262,7 @@ mod tests {
                 "page 1 of sheet C CCCC, a second person's blind sheet, kept beside the set",
                 "position tag C1, no sheet",
                 "page 3 of sheet A AAAA, which this set does not have",
+                "its code is not of a worksheet",
             ]
         );
         assert!(!found.whole());
