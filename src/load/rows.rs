@@ -118,7 +118,8 @@ pub fn row(entry: &Entry, decimals: &Decimals, out: &mut Diags) -> Option<RowEnt
         let boxes = boxes(key, &entry.node, decimals, out)?;
         Some(GroupEntry { key: (key, entry.key.at.clone()), boxes, at: entry.node.at.clone() })
     };
-    let groups = table.0.iter().filter_map(group).collect();
+    let mut groups = Vec::with_capacity(table.0.len());
+    groups.extend(table.0.iter().filter_map(group));
     let fields = Fields { table, at: &entry.key.at, whole: true };
     let not_applicable = fields.table("na").map(|na| NotApplicable {
         why: na.text("why"),

@@ -18,7 +18,8 @@ pub fn own(index: &RecordIndex, at: &At) -> Vec<Step> {
     let groups: Vec<&BoxGroup> = at.line.own().collect();
     let mut sides: Vec<SideReadings> =
         groups.iter().map(|group| readings::first(index, at, group)).collect();
-    let mut steps = Vec::new();
+    // Most rows are read once.
+    let mut steps = Vec::with_capacity(1);
     let mut cause = Cause::First;
     if let Some((later, gone)) = never_together(index, at, &sides) {
         let mut early = sides.clone();
@@ -244,6 +245,9 @@ pub fn verdict(index: &RecordIndex, at: &At, sides: &[SideReadings]) -> Verdict 
     verdict.steps = warm.chain(verdict.steps).collect();
     let words = uncertainty::in_words(index, &verdict, line.places);
     verdict.steps.extend(words);
+    // As many verdicts are kept as a job has rows.
+    verdict.steps.shrink_to_fit();
+    verdict.held.shrink_to_fit();
     verdict
 }
 

@@ -151,6 +151,12 @@ fn twins_are_one_value() {
     assert!(found.help.ends_with("the point slipped?"), "{}", found.help);
     let found = only(twinned("0.0005 - - -", "-0.0127 - - -"));
     assert!(found.help.ends_with("the sign is lost?"), "{}", found.help);
+    // The same where either was rounded from the other.
+    for (inches, millimetres) in [("0.0005", "-0.013"), ("0.001", "-0.030"), ("-0.0012", "0.03")] {
+        let limits = |figure: &str| format!("{figure} - - -");
+        let found = only(twinned(&limits(inches), &limits(millimetres)));
+        assert!(found.help.ends_with("the sign is lost?"), "{}", found.help);
+    }
     // Cut, not rounded.
     assert!(only(twinned("0.0400 - - -", "1.01 - - -")).severity == Severity::Fault);
 }

@@ -220,9 +220,6 @@ impl Twin<'_> {
 
     fn slip(&self, own: Option<Exact>, twin: Option<Exact>) -> Option<&'static str> {
         let (mine, other) = (self.own.value, self.twin.value);
-        if self.fits(-mine, other) {
-            return Some("the sign is lost");
-        }
         let tens = [10, 100, 1000];
         let slipped =
             |ten: &i64| self.fits(mine.times(*ten), other) || self.fits(mine, other.times(*ten));
