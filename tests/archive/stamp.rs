@@ -6,12 +6,17 @@ use super::build::*;
 
 /// An authority in a folder's files, and its reply to a request.
 pub fn reply(name: &str, request: &[u8]) -> Vec<u8> {
+    reply_naming(name, request, "sha256")
+}
+
+/// The same, its certificate named in what it signs by a digest of that kind.
+fn reply_naming(name: &str, request: &[u8], naming: &str) -> Vec<u8> {
     let usage = "keyUsage=critical,digitalSignature\nextendedKeyUsage=critical,timeStamping";
     let span = ("20200101000000Z", "20400101000000Z");
     authority();
     let issuer = Some(("ca.pem", "ca.key"));
     certify(name, Of::Rsa, "/CN=Stamp authority", span, usage, issuer);
-    let reply = answered(name, "ca.pem", request);
+    let reply = answered(name, "ca.pem", request, naming);
     let [query, out] = ["tsq", "tsr"].map(|end| format!("{name}.{end}"));
     openssl(&["ts", "-verify", "-queryfile", &query, "-in", &out, "-CAfile", "ca.pem"]);
     reply
@@ -19,7 +24,7 @@ pub fn reply(name: &str, request: &[u8]) -> Vec<u8> {
 
 /// The reply `NAME.tsr` to the request `NAME.tsq` of an authority whose
 /// certificate is there, with those between it and an anchor.
-pub fn answered(name: &str, chain: &str, request: &[u8]) -> Vec<u8> {
+pub fn answered(name: &str, chain: &str, request: &[u8], naming: &str) -> Vec<u8> {
     let [key, certificate, query, out, settings, serial] =
         ["key", "pem", "tsq", "tsr", "tscnf", "tsserial"].map(|end| format!("{name}.{end}"));
     keep(&serial, b"01");
@@ -30,7 +35,7 @@ pub fn answered(name: &str, chain: &str, request: &[u8]) -> Vec<u8> {
             "[tsa]\ndefault_tsa=own\n[own]\nserial={serial}\ncrypto_device=builtin\n\
              signer_digest=sha256\ndefault_policy=1.2.3.4.1\nother_policies=1.2.3.4.1\n\
              digests=sha256\naccuracy=secs:1\nordering=yes\ntsa_name=yes\n\
-             ess_cert_id_chain=yes\ness_cert_id_alg=sha256\n"
+             ess_cert_id_chain=yes\ness_cert_id_alg={naming}\n"
         )
         .as_bytes(),
     );
@@ -111,4 +116,26 @@ fn a_stamp_for_another_signature_is_refused() {
     // Status 2, rejection, without a token (RFC 3161, 2.4.2).
     let refused = attach_reply(&once, b"\x30\x05\x30\x03\x02\x01\x02");
     assert!(matches!(refused, Err(StampError::Refused { status: 2, .. })), "{refused:?}");
+}
+
+/// Authorities of before RFC 5816 name their certificate by SHA-1 (RFC 2634, 5.4;
+/// RFC 3161, 2.4.2). The name is no proof: the signature over it is.
+#[test]
+fn a_stamp_may_name_its_certificate_by_sha_1() {
+    let once = signed(&report(1), ada(), ASCII, 0);
+    let asked = request(&once, [0x17; 8]).expect("a request");
+    let answer = reply_naming("tsa4", &asked, "sha1");
+    // 1.2.840.113549.1.9.16.2.12 names the old attribute, 47 the new one.
+    let attribute = |last: u8| [0x2A, 0x86, 0x48, 0x86, 0xF7, 0x0D, 1, 9, 16, 2, last];
+    let has = |last: u8| answer.windows(11).any(|bytes| bytes == attribute(last));
+    assert!(has(12) && !has(47));
+    let stamped = attach_reply(&once, &answer).expect("stamped");
+    let found = signatures(&stamped, &[]).expect("readable").remove(0);
+    assert_eq!(found.stamp.as_ref().map(|stamp| &stamp.fault), Some(&None), "{found:#?}");
+    assert!(found.good(), "{found:#?}");
+    // Of another certificate: a byte of the digest turned.
+    let at = answer.windows(11).position(|bytes| bytes == attribute(12)).expect("there");
+    let mut other = answer.clone();
+    other[at + 11 + 10] ^= 1;
+    assert!(attach_reply(&once, &other).is_err());
 }

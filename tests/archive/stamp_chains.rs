@@ -108,7 +108,7 @@ fn an_authority_is_followed_to_its_anchor_by_the_same_rules() {
         let name = format!("tsa-row-{n}");
         issued(&name, row);
         let asked = request(&once, [n as u8; 8]).expect("a request");
-        let reply = answered(&name, &format!("{name}-mid.pem"), &asked);
+        let reply = answered(&name, &format!("{name}-mid.pem"), &asked, "sha256");
         let (taken, said) = by_openssl(&name);
         assert_eq!(taken, row.openssl, "{}: openssl: {said}", row.what);
         assert!(row.ours.is_none() == taken || !row.why.is_empty(), "{}", row.what);

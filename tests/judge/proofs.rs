@@ -203,6 +203,14 @@ fn twins_of_parts_and_fits() {
 }
 
 #[test]
+fn a_range_of_over_forty_to_one_is_questioned() {
+    clean(twinned("0.0010 0.0400 - -", "-"));
+    let found = only(twinned("0.0010 0.0401 - -", "-"));
+    assert_eq!(found.message, "line C: new 0.0010 to 0.0401 is a range of over 40 to 1");
+    assert!(found.severity == Severity::Note);
+}
+
+#[test]
 fn roundness_and_tolerance() {
     // Journals made to 0.0010: by the part of a fit and by a line of its own.
     for made in [camshaft(), size_line("1.3725 1.3735 - -")] {
@@ -212,6 +220,7 @@ fn roundness_and_tolerance() {
             read(vec![made.clone(), line])
         };
         assert!(round("- 0.0005 - 0.0010").is_empty());
+        assert!(round("- 0.0010 - -").is_empty());
         let found = round("- 0.0015 - -");
         let found: Vec<&Diag> = found.iter().collect();
         assert_eq!(found.len(), 1);
