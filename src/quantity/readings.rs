@@ -121,14 +121,6 @@ impl Readings {
         self.unit.as_ref()
     }
 
-    pub fn len(&self) -> usize {
-        self.boxes.len()
-    }
-
-    pub fn is_empty(&self) -> bool {
-        self.boxes.is_empty()
-    }
-
     pub fn is_blank(&self) -> bool {
         self.boxes.iter().all(Option::is_none)
     }

@@ -1,7 +1,7 @@
 //! States, flags and reasons of rows and items.
 
-use super::Job;
-use benchleaf::judge::Measure;
+use super::{Found, Job};
+use benchleaf::judge::{Measure, PartState};
 
 const SERVICE: &str = "within service limits";
 
@@ -119,6 +119,10 @@ fn always_renewed_entered_as_reused_fails_the_record() {
     let found = Job::last().typed(from, "1 = { reused = true }").judge();
     assert!(found.item("RN", 1).blocks());
     assert_eq!(found.item("RN", 1).state.word(), "out");
+    // Its bores are those of used shells, no longer of new ones.
+    let shells = |found: &Found| found.row("M1").last().unwrap().sides[1].state.clone();
+    assert_eq!(shells(&found), PartState::Reused);
+    assert_eq!(shells(&Job::last().judge()), PartState::New);
     let five = Job::last().typed("1 = { count = 6,", "1 = { count = 5,").judge();
     assert_eq!(five.item("RN", 1).state.word(), "open");
     let lost = Job::last()

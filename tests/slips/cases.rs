@@ -281,6 +281,12 @@ fn neighbours_exchanged() {
         asked[0].1.cause,
         "shaft 1 reads 1.3718 and R2 shaft 1 reads 1.3731: in each other's boxes"
     );
+    // A shaft of one row and a bore of the next are of two columns.
+    let asked = across_rows(&[
+        ("C", &["1.3731", "1.3730"], &["1.3728", "1.3753"]),
+        ("C", &["1.3752", "1.3727"], &["1.3755", "1.3757"]),
+    ]);
+    assert_eq!(asked, []);
 }
 
 #[test]
