@@ -162,6 +162,7 @@ impl<'a> Reader<'a> {
             governing_direction: direction.and_then(|n| (n as usize).checked_sub(1)),
             governing_plane,
             when,
+            called: fields.text("called"),
         })
     }
 

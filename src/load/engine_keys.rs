@@ -81,6 +81,7 @@ static FEATURE: Shape = Shape {
         optional("name", Kind::Text, "\"camshaft journal\""),
         optional("governing", Kind::Table(&GOVERNING), "{ direction = 1, plane = \"skirt\" }"),
         optional("when", Kind::Text, "\"case-bolted\""),
+        optional("called", Kind::Text, "\"piston\""),
     ]],
 };
 static GOVERNING: Shape = Shape {

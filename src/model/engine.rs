@@ -111,6 +111,8 @@ pub struct Feature {
     pub governing_plane: Option<usize>,
     /// Index into `Engine::conditions`: measured only in this state.
     pub when: Option<usize>,
+    /// What a sheet calls its boxes in place of shaft or bore: `piston`.
+    pub called: Option<Text>,
 }
 
 /// A state of assembly that must be reached before measuring.

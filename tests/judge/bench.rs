@@ -197,6 +197,7 @@ fn feature(id: &str, side: Side, directions: &[&str], planes: &[&str]) -> Featur
         governing_direction: None,
         governing_plane: None,
         when: None,
+        called: None,
     }
 }
 

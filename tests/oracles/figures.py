@@ -297,7 +297,7 @@ def planted(tally, record, printed):
         return change
 
     def exchanged(other):
-        other["fits", "C1"], other["fits", "T1N"] = other["fits", "T1N"], other["fits", "C1"]
+        other["fits", "C1"], other["fits", "T1IN"] = other["fits", "T1IN"], other["fits", "C1"]
 
     def across(other):
         columns = other["fits", "M1"][0].columns
@@ -313,7 +313,7 @@ def planted(tally, record, printed):
     seen("a margin lost", without("others", "EK", "margin", "0.0045"))
     seen("a chance lost", without("fits", "C2", "state", "90"))
     seen("an uncertainty lost", without("worked", "C2", "worked", "0.00034"))
-    seen("a superseded reading lost", without("superseded", "TL2E", "was", "9.8"))
+    seen("a superseded reading lost", without("superseded", "TL2EX", "was", "9.8"))
     seen("a figure written beside an item lost", without("items", "TR8", "record", "2730"))
     seen("a whole row lost", lambda other: other.pop(("fits", "C3")))
 

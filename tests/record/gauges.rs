@@ -93,7 +93,7 @@ fn a_tester_is_held_to_its_own_unit() {
         job.gauge("[gauges.SPR-1]", "unit", "\"lbf\"").judge()
     };
     tester("[5, 150]").ends_final();
-    tester("[5, 70]").is("SU1N", "query").says("SU1N", "outside the range of SPR-1 (5 to 70 lbf)");
+    tester("[5, 70]").is("SU1IN", "query").says("SU1IN", "outside the range of SPR-1 (5 to 70 lbf)");
     // A gauge for inches says nothing of pounds.
     let both = Job::last().gauge("[gauges.SPR-1]", "range", "[0.0000, 1.0000]").judge();
     both.ends_final();

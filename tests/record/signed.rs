@@ -125,7 +125,7 @@ fn whoever_only_read_again_signs_too() {
 #[test]
 fn both_readings_say_who_when_and_with_what() {
     let report = Job::last().report();
-    let row = row(&report, "Superseded readings", "TL2E");
+    let row = row(&report, "Superseded readings", "TL2EX");
     assert_eq!(
         row[2..6],
         ["9.8", "RW, 2026-03-04, LDT-1", "21.4", "RW, 2026-03-05, LDT-1, seen by JA"]

@@ -197,6 +197,7 @@ fn feature(id: &str, side: Side, oval: bool) -> Feature {
         governing_direction: oval.then_some(0),
         governing_plane: None,
         when: None,
+        called: None,
     }
 }
 

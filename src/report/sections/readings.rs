@@ -5,7 +5,7 @@ use crate::judge::{BoxKind, Measure, SideReadings};
 use crate::model::record::Mark;
 use crate::model::side::{Group, Side};
 use crate::quantity::Unit;
-use crate::record::{History, RowHistory, Step, said};
+use crate::record::{History, RowHistory, Step, said, state_word, state_words};
 use crate::report::types::{Cell, Piece, TableGroup};
 use crate::sheet::LineRows;
 
@@ -69,9 +69,9 @@ fn cells(told: &ReportInput, (at, row): RowHistory, step: &Step, n: usize) -> Ve
     };
     let margin = step.verdict.margin.filter(|m| !m.is_negative() && mirror.is_none());
     let state = if last {
-        crate::record::state_words(row, step)
+        state_words(row, step)
     } else {
-        format!("was {}", step.verdict.state)
+        format!("was {}", state_word(&step.verdict.state, &step.verdict))
     };
     vec![
         // Every step says whose it is: a page may begin with any of them.
