@@ -349,7 +349,7 @@ fn ticks(canvas: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
 
 /// The last way to have the words of the bands on one line.
 const SHORTEST: [(&str, &str); 3] =
-    [(" only", ""), ("any mate", "any"), ("selected mate", "selected")];
+    [(" only", ""), ("any mate", "any"), ("selected mate", "select")];
 
 /// The least between two ticks.
 const TICK_GAP: Len = mm(1.4);

@@ -95,12 +95,12 @@ pub fn rows<'a>(
 
 fn columns() -> Vec<Column> {
     vec![
-        words("row", 10),
-        words("what, and where", 48),
-        words("figure", 26),
-        words("limit", 14),
-        words("left", 10),
-        words("how near", 24),
+        words("row", 6),
+        words("what, and where", 46),
+        words("figure", 21),
+        words("limit", 12),
+        words("left", 8),
+        words("how near", 29),
     ]
 }
 
