@@ -41,6 +41,7 @@ static PART: Shape = Shape {
     name: "a part",
     keys: &[&[
         optional("name", Kind::Text, "\"camshaft\""),
+        optional("one", Kind::Text, "\"tappet body\""),
         optional("material", Kind::Text, "\"steel\""),
         optional("expansion", Kind::Figure, "11.5"),
         optional("count", Kind::Whole, "8"),

@@ -63,7 +63,7 @@ pub fn tags(case: &Case, set: &SheetSet) -> Vec<Tag> {
                 found.push(Tag {
                     code: if single { row.code.clone() } else { line.reference.clone() },
                     side,
-                    part: whole.name.to_string(),
+                    part: if single { whole.single() } else { &whole.name }.to_string(),
                     place: if single { row.name.clone() } else { String::new() },
                     reach: row.reach.clone().filter(|_| single),
                     also: Vec::new(),

@@ -44,9 +44,9 @@ const THIRTY: [(&str, &str, &str, &str); 30] = [
         "RN 3: number",
     ),
     ("RN", "batch = \"B0702\"", "batch = \"B0207\"", "RN 7: batch"),
-    ("RV", "17 = \"TW-1710-3\"", "17 = \"TW-1710-8\"", "RV 17"),
+    ("P", "26 = \"TW-1710-3\"", "26 = \"TW-1710-8\"", "P 26"),
     ("W", "W4EX.bore = [0.7204, 0.7205]", "W4EX.bore = [0.7204, 0.7250]", "W4EX bore 2"),
-    ("RV", "number = ", "number = \"H000\" # was ", "sheet RV number"),
+    ("IP", "number = ", "number = \"H000\" # was ", "sheet IP number"),
 ];
 
 /// Two jobs of one engine: the demonstration, and a copy of what was typed

@@ -111,7 +111,7 @@ fn what_is_worked_out_is_never_called_a_reading() {
         ("name        = \"balance\"\n", "name = \"balance\"\nunit = \"g\"\nuncertainty = 1\n");
     let job = Job::last().with("job", balance.0, balance.1).printed();
     let job = job.row("WP.read", "[896, 898, 890, 897]");
-    assert_eq!(ways(&job, "WP")[0], "a spread inside: new to 7 g, max only");
+    assert_eq!(ways(&job, "WP")[0], "a spread inside: new 7 g max");
     let judged = job.judge();
     let said =
         "out by less than the uncertainty of the spread: measure again before a part is scrapped";

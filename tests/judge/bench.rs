@@ -219,6 +219,7 @@ fn engine() -> Engine {
         parts: vec![Part {
             id: word("part"),
             name: word("part"),
+            one: None,
             material: None,
             expansion: None,
             count: 1,

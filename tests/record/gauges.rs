@@ -218,7 +218,7 @@ fn the_chance_stands_beside_close_rows() {
     let step = found.row("C2").last().unwrap();
     // Phi(-2 * 2 / sqrt 11) = Phi(-1.20605) = 0.1139 (normal table).
     assert_eq!(step.verdict.chance.unwrap().to_string(), "0.1139");
-    assert!(benchleaf::record::state_words(found.row("C2"), step).contains("chance 11 %"));
+    assert!(benchleaf::record::state_words(found.row("C2"), step).contains("about 11 % likely inside"));
 }
 
 fn guarded() -> Job {

@@ -58,17 +58,23 @@ fn of_gauges() -> Vec<Case> {
         }),
         case(
             Job::last().sheet(
-                "RV",
-                "gauge = \"SPR-1\", zero = \"vv\"",
-                "gauge = \"SPR-1\", zero = \"vx\"",
+                "S",
+                "UF = \"DI-1\" }, zero = \"vv\"",
+                "UF = \"DI-1\" }, zero = \"vx\"",
             ),
-            "SR",
+            "UC",
             "was not right",
-            again(
-                "SR",
-                "[8.7]",
-                "by = \"TD\"; on = 2026-03-07; gauge = \"SPR-1\"; zero = \"vv\"; inspector = \"JA\"",
-            ),
+            |job| {
+                let rest =
+                    "by = \"TD\"; on = 2026-03-07; gauge = \"DI-1\"; zero = \"vv\"; inspector = \"JA\"";
+                job.again("UC", "read", "[0.0030]", "measured again", rest).again(
+                    "UF",
+                    "read",
+                    "[0.0010]",
+                    "measured again",
+                    rest,
+                )
+            },
         ),
         case(
             Job::last().again(

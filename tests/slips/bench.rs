@@ -277,6 +277,7 @@ pub fn bench() -> Bench {
         parts: vec![Part {
             id: word("part"),
             name: word("part"),
+            one: None,
             material: None,
             expansion: None,
             count: 1,
