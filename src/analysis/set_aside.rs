@@ -192,7 +192,11 @@ fn scrapped(case: &Case, set: &SheetSet, record: &Record, judged: &Judged, n: us
         said.extend(taken_out(change));
         Aside {
             disposition: Disposition::Scrap,
-            code: code(case, set, at).or_else(|| sheet_of(set, part)).unwrap_or_default(),
+            code: code(case, set, at).unwrap_or_else(|| {
+                let sheet = sheet_of(set, part).into_iter();
+                let own = sheet.chain(name.map(|place| place.code.to_string()));
+                own.collect::<Vec<_>>().join("/")
+            }),
             part: if place.is_some() { whole.single() } else { &whole.name }.to_string(),
             place: name.map(|n| n.name.to_string()).unwrap_or_default(),
             said,

@@ -165,7 +165,8 @@ fn the_exact_pairing_brings_in_what_the_best_first_leaves_out() {
     // One alone goes where it leaves the most margin.
     job.write("spares.toml", spare("S-1", "0.8736, 0.8736"));
     let ran = job.run("whatif job --spares spares.toml").status(1);
-    ran.says_on_a_line(&["T3EX", "none left: 1 would do"]).says_on_a_line(&["T4EX", "S-1", "0.0012"]);
+    ran.says_on_a_line(&["T3EX", "none left: 1 would do"])
+        .says_on_a_line(&["T4EX", "S-1", "0.0012"]);
 }
 
 #[test]

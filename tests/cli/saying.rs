@@ -183,7 +183,8 @@ fn a_negative_margin_says_beyond_what() {
 fn a_chance_is_a_whole_per_cent_on_paper() {
     let job = Script::demo();
     assert_eq!(job.row("C2").0["chance"], "0.8970");
-    let said = job.run("check job --all").says("close to bore 1.3770, about 90 % likely inside").out;
+    let said =
+        job.run("check job --all").says("close to bore 1.3770, about 90 % likely inside").out;
     let printed = job.words("job/report.pdf");
     let printed = printed.split_whitespace().collect::<Vec<_>>().join(" ");
     for text in [said, printed] {

@@ -121,7 +121,8 @@ fn nothing_overlaps_on_the_pages_of_a_family() {
 fn what_was_cut_out_leaves_no_word_behind() {
     let mut made = Made::of("flat-four");
     let engine = made.files.get("engine.toml").expect("the engine").to_string();
-    let gone = ["magnetos", "carburettor", "hydraulic", "intake-pipes", "intake-clamps", "induction"];
+    let gone =
+        ["magnetos", "carburettor", "hydraulic", "intake-pipes", "intake-clamps", "induction"];
     let kept = |line: &&str| !gone.iter().any(|gone| line.starts_with(gone));
     let engine: String = engine.lines().filter(kept).map(|line| format!("{line}\n")).collect();
     made.files.put("engine.toml", engine);

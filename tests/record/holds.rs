@@ -43,9 +43,6 @@ fn of_gauges() -> Vec<Case> {
     let lapsed = Job::last().with("job", &format!("{due}2026-09-30"), &format!("{due}2026-03-12"));
     let lapsed = lapsed.with("job", "[gauges.FEEL-1]", "[gauges.DI-2]\nname = \"dial indicator\"\nserial = \"CF-9\"\nrange = [0.0000, 0.2500]\ndue = 2026-12-31\n\n[gauges.FEEL-1]");
     let other = "by = \"TD\"; on = 2026-03-14; gauge = \"DI-2\"; inspector = \"JA\"";
-    let again = |row: &'static str, read: &'static str, rest: &'static str| {
-        move |job: Job| job.again(row, "read", read, "measured again", rest)
-    };
     vec![
         case(lapsed, "EC", "was due for calibration", |job| {
             job.again("EC", "read", "[0.0085]", "measured again", other).again(
@@ -65,8 +62,7 @@ fn of_gauges() -> Vec<Case> {
             "UC",
             "was not right",
             |job| {
-                let rest =
-                    "by = \"TD\"; on = 2026-03-07; gauge = \"DI-1\"; zero = \"vv\"; inspector = \"JA\"";
+                let rest = "by = \"TD\"; on = 2026-03-07; gauge = \"DI-1\"; zero = \"vv\"; inspector = \"JA\"";
                 job.again("UC", "read", "[0.0030]", "measured again", rest).again(
                     "UF",
                     "read",

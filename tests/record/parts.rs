@@ -104,7 +104,7 @@ fn a_new_gear_is_tried_with_every_leaf_again() {
         job("").judge().is("GN", "open").says("GN", "go reopened").says("GN", "nogo reopened");
     let side = &found.row("GN").last().unwrap().sides[0];
     assert!(side.leaves.is_empty() && !found.row("GN").last().unwrap().sides[0].filled(0));
-    found.blocked_by(&["GD", "GN", "GB", "GT", "CL 18", "P 3", "P 10", "P 11"]);
+    found.blocked_by(&["GD", "GN", "GB", "GT", "D", "CL 18", "P 3", "P 24", "P 25"]);
     let rest = "by = \"TD\"; on = 2026-03-12; gauge = \"FEEL-1\"";
     let ticks = "\"vvvv vvvv vvvv\"";
     let go = job("").again("GN", "go", ticks, "part changed", rest);
@@ -312,7 +312,8 @@ fn a_new_part_worked_on_afterwards_is_still_new() {
 fn work_that_the_engine_file_does_not_know_reopens_the_part() {
     let honed = changed("pushrods", "12", "places = [\"1IN\"]\ndata = \"OM-4\"")
         .replace("part changed", "reworked");
-    let found = Job::last().add(&honed).judge().is("UP1IN", "open").is("UP1EX", "within new limits");
+    let found =
+        Job::last().add(&honed).judge().is("UP1IN", "open").is("UP1EX", "within new limits");
     assert!(found.item("TL", 3).blocks());
 }
 

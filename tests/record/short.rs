@@ -95,7 +95,7 @@ fn chain() -> (String, String) {
             (format!("R{cylinder}"), "shaft", "[1.8120, 1.8119]", "\"MIC-2\""),
             (format!("K{cylinder}"), "bore 2", "4.3743", "[\"BG-1\", \"MIC-5\"]"),
             (format!("N{cylinder}"), "bore", "[0.7973, 0.7974]", "[\"TEL-1\", \"MIC-1\"]"),
-            (format!("T{cylinder}E"), "shaft 1", "0.8734", "\"MIC-1\""),
+            (format!("T{cylinder}EX"), "shaft 1", "0.8734", "\"MIC-1\""),
             (format!("RS{cylinder}"), "read", "[0.0100]", "\"FEEL-2\""),
         ] {
             rows.push((row, side, read, gauge));

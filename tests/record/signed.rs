@@ -118,7 +118,7 @@ fn whoever_only_read_again_signs_too() {
     let rest = "by = \"ZZ\"; on = 2026-03-14; gauge = \"DI-1\"; inspector = \"JA\"";
     let read = other.again("EK", "read", "[0.0095]", "measured again", rest);
     let words = named(read);
-    assert!(words.contains("Zora Zell") && words.contains("read again EK"), "{words}");
+    assert!(words.contains("Zora Zell") && words.contains("measured again EK"), "{words}");
 }
 
 /// The first of two readings is as well told as the second.
