@@ -104,7 +104,7 @@ fn a_new_gear_is_tried_with_every_leaf_again() {
         job("").judge().is("GN", "open").says("GN", "go reopened").says("GN", "nogo reopened");
     let side = &found.row("GN").last().unwrap().sides[0];
     assert!(side.leaves.is_empty() && !found.row("GN").last().unwrap().sides[0].filled(0));
-    found.blocked_by(&["GD", "GN", "GB", "GT", "D", "CL 18", "P 3", "P 24", "P 25"]);
+    found.blocked_by(&["GD", "GN", "GB", "GT", "DB", "CL 18", "P 3", "P 24", "P 25"]);
     let rest = "by = \"TD\"; on = 2026-03-12; gauge = \"FEEL-1\"";
     let ticks = "\"vvvv vvvv vvvv\"";
     let go = job("").again("GN", "go", ticks, "part changed", rest);

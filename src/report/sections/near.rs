@@ -29,7 +29,7 @@ impl Near {
             Measure::Reading | Measure::Number => figure,
             name => format!("{name} {figure}"),
         };
-        let chance = held.chance.map(|chance| inside(chance));
+        let chance = held.chance.map(inside);
         let chance = chance.or_else(|| held.close.then(|| "close".to_owned()));
         let at = held.at_limit.then(|| "at limit".to_owned());
         let how: Vec<String> = at.into_iter().chain(chance).collect();
