@@ -3,12 +3,13 @@
 
 use crate::judge::{BoxKind, SideReadings, State};
 use crate::model::Case;
+use crate::model::engine::Part;
 use crate::model::id::PartId;
 use crate::model::record::{Change, Record, Why};
 use crate::model::side::Group;
 use crate::model::text::{Number, Text};
 use crate::record::{History, Judged, RowHistory, Step};
-use crate::sheet::{LineRows, Row, Sheet, SheetSet};
+use crate::sheet::{LineRows, MarksKind, Row, Sheet, SheetBlock, SheetSet};
 
 /// Why a part is set aside.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -105,9 +106,11 @@ fn concerned(case: &Case, (at, row): RowHistory) -> Vec<(PartAt, String)> {
     let mut found: Vec<(PartAt, String)> = Vec::new();
     for side in sides {
         let part = part_of(case, line, at.row, side.key);
-        let name = part
-            .0
-            .map_or_else(|| line.name.clone(), |part| case.engine.parts[part].name.to_string());
+        let named = |id| {
+            let whole: &Part = &case.engine.parts[id];
+            if part.1.is_some() { whole.single() } else { &whole.name }.to_string()
+        };
+        let name = part.0.map_or_else(|| line.name.clone(), named);
         if !found.iter().any(|(known, _)| *known == part) {
             found.push((part, name));
         }
@@ -189,8 +192,12 @@ fn scrapped(case: &Case, set: &SheetSet, record: &Record, judged: &Judged, n: us
         said.extend(taken_out(change));
         Aside {
             disposition: Disposition::Scrap,
-            code: code(case, set, at).or(name.map(|n| n.code.to_string())).unwrap_or_default(),
-            part: whole.name.to_string(),
+            code: code(case, set, at).unwrap_or_else(|| {
+                let sheet = sheet_of(set, part).into_iter();
+                let own = sheet.chain(name.map(|place| place.code.to_string()));
+                own.collect::<Vec<_>>().join("/")
+            }),
+            part: if place.is_some() { whole.single() } else { &whole.name }.to_string(),
             place: name.map(|n| n.name.to_string()).unwrap_or_default(),
             said,
         }
@@ -208,6 +215,18 @@ fn code(case: &Case, set: &SheetSet, at: PartAt) -> Option<String> {
         let (row, _) = here.next()?;
         Some(if at.1.is_some() { row.code.clone() } else { line.reference.clone() })
     })
+}
+
+/// The letter of the sheet on which a part that nobody measures is looked over.
+fn sheet_of(set: &SheetSet, part: PartId) -> Option<String> {
+    let looks = |block: &SheetBlock| match block {
+        SheetBlock::Marks(marks) if marks.kind == MarksKind::LookOver => {
+            marks.items.iter().any(|item| item.parts.contains(&part))
+        }
+        _ => false,
+    };
+    let sheet = set.sheets.iter().find(|sheet| sheet.blocks.iter().any(looks))?;
+    Some(sheet.letter.clone())
 }
 
 /// The last readings of the part that went, with what they were judged to be:

@@ -214,7 +214,7 @@ fn words(family: Family, cylinders: u32, rows: u32, unit: UnitWord) -> Vec<(&'st
         ("@step@", step.to_owned()),
         ("@load@", load.to_owned()),
         ("@cylinders@", cylinders.to_string()),
-        ("@valves@", codes(all().flat_map(|n| [format!("{n}N"), format!("{n}E")]).collect())),
+        ("@valves@", codes(all().flat_map(|n| [format!("{n}IN"), format!("{n}EX")]).collect())),
         ("@masters@", plain(&is_master)),
         ("@links@", plain(&|n| !is_master(n))),
         ("@hanging@", plain(&hangs)),

@@ -118,10 +118,19 @@ pub(super) fn in_words(line: &Line, limits: &Bounds, fit: bool, cx: &Context) ->
         unit => format!(" {unit}"),
     };
     let show = |value| shown(value, line.places, fit);
+    let accepting = (least.accepting(cx.scope), greatest.accepting(cx.scope));
+    // Where nothing is held on the other side, a limit says which it is.
+    let (min, max) = match accepting {
+        (Some(_), None) => (" min", ""),
+        (None, Some(_)) => ("", " max"),
+        _ => ("", ""),
+    };
     let span = |word: &str, low: Option<Exact>, high: Option<Exact>| match (low, high) {
         (Some(low), Some(high)) => Some(format!("{word} {} to {}{unit}", show(low), show(high))),
-        (Some(low), None) => Some(format!("{word} from {}{unit}", show(low))),
-        (None, Some(high)) => Some(format!("{word} to {}{unit}", show(high))),
+        (Some(low), None) if min.is_empty() => Some(format!("{word} from {}{unit}", show(low))),
+        (Some(low), None) => Some(format!("{word} {}{unit}{min}", show(low))),
+        (None, Some(high)) if max.is_empty() => Some(format!("{word} to {}{unit}", show(high))),
+        (None, Some(high)) => Some(format!("{word} {}{unit}{max}", show(high))),
         (None, None) => None,
     };
     let mut words: Vec<String> =
@@ -135,11 +144,8 @@ pub(super) fn in_words(line: &Line, limits: &Bounds, fit: bool, cx: &Context) ->
     if limits.replace {
         words.push(REPLACE.to_owned());
     }
-    match (least.accepting(cx.scope), greatest.accepting(cx.scope)) {
-        (None, None) => words.push("no limit".to_owned()),
-        (None, Some(_)) => words.push("max only".to_owned()),
-        (Some(_), None) => words.push("min only".to_owned()),
-        _ => {}
+    if accepting == (None, None) {
+        words.push("no limit: not judged".to_owned());
     }
     words.join(", ")
 }

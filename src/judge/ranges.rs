@@ -163,13 +163,13 @@ impl Steps {
         };
         let (Some(from_size), above) = (from, self.new.high) else {
             return match (self.last.or(self.new.low), self.by_mate) {
-                (Some(_), true) if self.last.is_none() => ("depends on mate", Look::Dashed),
+                (Some(_), true) if self.last.is_none() => ("selected mate only", Look::Dashed),
                 (Some(_), _) => ("out", Look::Hatched),
                 (None, _) => ("new", Look::Heavy),
             };
         };
         if above.is_some_and(|above| from_size >= above) {
-            return ("measure again", Look::Dotted);
+            return ("beyond new size", Look::Dotted);
         }
         let new = self.new.low.is_none_or(|low| from_size >= low)
             && to.is_none_or(|to| above.is_none_or(|above| to <= above));
@@ -182,12 +182,12 @@ impl Steps {
         match (new, mate) {
             (true, Mate::Any) => ("new", Look::Heavy),
             (true, Mate::AnyNew) if unknown || self.scope == Scope::New => ("new", Look::Heavy),
-            (true, Mate::AnyNew) => ("new, any new mate", Look::Heavy),
+            (true, Mate::AnyNew) => ("new; new mate only", Look::Heavy),
             (true, Mate::Depends) if self.any_new.is_none() => ("new", Look::Heavy),
-            (true, Mate::Depends) => ("new, depends on mate", Look::Heavy),
+            (true, Mate::Depends) => ("new; selected mate only", Look::Heavy),
             (false, Mate::Any) => ("any mate", Look::Plain),
-            (false, Mate::AnyNew) => ("any new mate", Look::Plain),
-            (false, Mate::Depends) => ("depends on mate", Look::Dashed),
+            (false, Mate::AnyNew) => ("new mate only", Look::Plain),
+            (false, Mate::Depends) => ("selected mate only", Look::Dashed),
         }
     }
 }

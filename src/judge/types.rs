@@ -77,6 +77,15 @@ pub struct BoxGroup {
     pub unit: Unit,
 }
 
+impl BoxGroup {
+    /// What its boxes are called in words: `shaft`, or as the engine file calls
+    /// the feature's.
+    pub fn called(&self) -> String {
+        let title = self.title.split(':').next().unwrap_or_default();
+        title.trim().to_lowercase()
+    }
+}
+
 /// A result that is worked out at the bench and written beside the boxes.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct ResultBox {

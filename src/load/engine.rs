@@ -72,6 +72,7 @@ impl<'a> Reader<'a> {
             Part {
                 id: id.clone(),
                 name: part.text("name").unwrap_or_else(|| spoken(id)),
+                one: part.text("one"),
                 material: part.text("material"),
                 expansion: part.node("expansion").and_then(typed),
                 count,
@@ -162,6 +163,7 @@ impl<'a> Reader<'a> {
             governing_direction: direction.and_then(|n| (n as usize).checked_sub(1)),
             governing_plane,
             when,
+            called: fields.text("called"),
         })
     }
 

@@ -41,6 +41,7 @@ static PART: Shape = Shape {
     name: "a part",
     keys: &[&[
         optional("name", Kind::Text, "\"camshaft\""),
+        optional("one", Kind::Text, "\"tappet body\""),
         optional("material", Kind::Text, "\"steel\""),
         optional("expansion", Kind::Figure, "11.5"),
         optional("count", Kind::Whole, "8"),
@@ -81,6 +82,7 @@ static FEATURE: Shape = Shape {
         optional("name", Kind::Text, "\"camshaft journal\""),
         optional("governing", Kind::Table(&GOVERNING), "{ direction = 1, plane = \"skirt\" }"),
         optional("when", Kind::Text, "\"case-bolted\""),
+        optional("called", Kind::Text, "\"piston\""),
     ]],
 };
 static GOVERNING: Shape = Shape {

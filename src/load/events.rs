@@ -48,7 +48,7 @@ pub static CHANGE: Shape = Shape {
     name: "[[change]]",
     keys: &[&[
         required("part", Kind::Text, "\"camshaft\""),
-        optional("places", Kind::EntryOrEntries, "[\"2E\"]"),
+        optional("places", Kind::EntryOrEntries, "[\"2EX\"]"),
         optional("rework", Kind::Entry, "\"camshaft-changed\""),
         required("why", Kind::Choice(&["reworked", "part changed"]), "\"part changed\""),
         optional("what", Kind::Entry, "\"new camshaft fitted\""),

@@ -77,7 +77,7 @@ static SIGN: Shape = Shape {
         optional("part-temp", Kind::FigureEntry, "20.0"),
         optional("gauge-temp", Kind::FigureEntry, "20.0"),
         optional("zero", Kind::Entry, "\"vv\""),
-        optional("rows", Kind::EntryOrEntries, "[\"T3N\", \"T3E\"]"),
+        optional("rows", Kind::EntryOrEntries, "[\"T3IN\", \"T3EX\"]"),
     ]],
 };
 const GAUGE: Key = optional("gauge", Kind::EntryOrEntries, "[\"TEL-1\", \"MIC-2\"]");

@@ -236,7 +236,7 @@ impl<'a> Selector<'a> {
                 Some(set) => {
                     let places = self.engine.places[set].places.iter();
                     list.extend(
-                        places.map(|place| named(format!("{}, {}", part.name, place.name))),
+                        places.map(|place| named(format!("{}, {}", part.single(), place.name))),
                     );
                 }
                 None => list.push(named(part.name.to_string())),

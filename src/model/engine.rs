@@ -48,6 +48,8 @@ pub struct Part {
     pub id: Text,
     /// As printed: `camshaft`, `main bearing shells`.
     pub name: Text,
+    /// What a single one is called where several sit at places: `tappet body`.
+    pub one: Option<Text>,
     pub material: Option<Text>,
     /// Millionths of a length per degree Celsius.
     pub expansion: Option<Number>,
@@ -66,6 +68,13 @@ pub struct Part {
     /// The places at which single parts of this name sit, where they are
     /// renewed or reworked one by one. Absent: one part for all places.
     pub at: Option<usize>,
+}
+
+impl Part {
+    /// The name of a single one.
+    pub fn single(&self) -> &Text {
+        self.one.as_ref().unwrap_or(&self.name)
+    }
 }
 
 /// A heading of the manual's table: parts that are looked over and measured
@@ -111,6 +120,8 @@ pub struct Feature {
     pub governing_plane: Option<usize>,
     /// Index into `Engine::conditions`: measured only in this state.
     pub when: Option<usize>,
+    /// What a sheet calls its boxes in place of shaft or bore: `piston`.
+    pub called: Option<Text>,
 }
 
 /// A state of assembly that must be reached before measuring.

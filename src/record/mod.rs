@@ -35,4 +35,4 @@ pub use sign_offs::is_begun;
 pub use taken::taken;
 pub use types::{History, Issue, Judged, JudgedItem, RowHistory, Status, Step};
 pub use uncertainty::together;
-pub use words::{flags, percent, said, state_words, why_word};
+pub use words::{flags, inside, said, state_word, state_words, why_word};

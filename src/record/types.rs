@@ -142,7 +142,7 @@ pub struct JudgedItem {
     pub block: usize,
     pub number: u32,
     pub text: String,
-    /// What the record says of it, in words: `ok`, `1N found: burr; stoned`.
+    /// What the record says of it, in words: `ok`, `1IN found: burr; stoned`.
     pub says: String,
     pub state: State,
     pub asks: Vec<Issue>,

@@ -2,7 +2,7 @@
 //! measured again.
 
 use super::types::{History, Step};
-use crate::judge::{Flag, State, Verdict};
+use crate::judge::{Flag, Measure, State, Verdict};
 use crate::model::record::Why;
 use crate::quantity::Exact;
 
@@ -11,7 +11,7 @@ pub fn state_words(row: &History, step: &Step) -> String {
     if let Some(accepted) = row.accepted.as_ref().filter(|_| row.is_accepted()) {
         return format!("{}, {accepted}", row.state);
     }
-    let mut words = row.state.to_string();
+    let mut words = state_word(&row.state, &step.verdict);
     if let Some(why) = &row.not_applicable {
         words.push_str(&format!(": {why}"));
     }
@@ -19,6 +19,14 @@ pub fn state_words(row: &History, step: &Step) -> String {
         words.push_str(&format!(", {flag}"));
     }
     words
+}
+
+/// A state as printed: a number that is right is inside no limits, it is correct.
+pub fn state_word(state: &State, verdict: &Verdict) -> String {
+    match verdict.figure(Measure::Number) {
+        Some(_) if *state == State::New => "count correct".to_owned(),
+        _ => state.to_string(),
+    }
 }
 
 /// By how much a row is out where a hold, which is worse, stands in the state's
@@ -29,10 +37,11 @@ fn out_on_hold(verdict: &Verdict) -> Option<String> {
     Some(format!("out by {} at {limit}", -margin))
 }
 
-/// A chance as printed: an uncertainty has no more digits than a whole per cent.
-/// A close row's lies between 2 and 98 %, so none is printed as certain.
-pub fn percent(chance: Exact) -> String {
-    format!("{} %", chance.times(100).nearest(0))
+/// The chance of being inside as printed: an uncertainty has no more digits than a
+/// whole per cent. A close row's lies between 2 and 98 %, so none is printed as
+/// certain.
+pub fn inside(chance: Exact) -> String {
+    format!("about {} % likely inside", chance.times(100).nearest(0))
 }
 
 /// What stands beside a state in words, each once; a close row says its chance
@@ -42,8 +51,8 @@ pub fn flags(step: &Step) -> Vec<String> {
     for flag in &step.verdict.flags {
         let word = match (flag, step.verdict.chance) {
             (Flag::Close, Some(chance)) => match &step.verdict.close_to {
-                Some(limit) => format!("close to {limit}, chance {}", percent(chance)),
-                None => format!("close, chance {}", percent(chance)),
+                Some(limit) => format!("close to {limit}, {}", inside(chance)),
+                None => format!("close, {}", inside(chance)),
             },
             _ => flag.to_string(),
         };

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 /// One tag to cut out and wire to a part.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Tag {
-    /// Of the first row that measures the part: `T2E`; for a part that all
+    /// Of the first row that measures the part: `T2EX`; for a part that all
     /// places share, its line's reference: `C`.
     pub code: String,
     /// `shaft` or `bore` of that row: the two parts of a fit have tags of their
@@ -25,7 +25,7 @@ pub struct Tag {
 }
 
 impl Tag {
-    /// What the tag's code says behind the set's number: `T2E.SHAFT`, as the
+    /// What the tag's code says behind the set's number: `T2EX.SHAFT`, as the
     /// box is typed, in the capitals that make a small code.
     pub fn reference(&self) -> String {
         let side =
@@ -63,7 +63,7 @@ pub fn tags(case: &Case, set: &SheetSet) -> Vec<Tag> {
                 found.push(Tag {
                     code: if single { row.code.clone() } else { line.reference.clone() },
                     side,
-                    part: whole.name.to_string(),
+                    part: if single { whole.single() } else { &whole.name }.to_string(),
                     place: if single { row.name.clone() } else { String::new() },
                     reach: row.reach.clone().filter(|_| single),
                     also: Vec::new(),

@@ -7,6 +7,7 @@ use super::types::{
     Columns, Item, LineRows, MarksBlock, MarksKind, Sheet, SheetBlock, SheetSet, SignBox,
 };
 use crate::judge::{BoxGroup, BoxKind};
+use crate::model::side::Side;
 use std::fmt::Write;
 
 /// TOML 1.0 text, ending with a line feed.
@@ -221,10 +222,21 @@ fn rows(line: &LineRows, text: &mut String) {
                 "{}.{} = {value}  # {}{}",
                 row.code,
                 group.key,
-                comment(place),
+                comment(&called(group, place)),
                 boxes(group)
             );
         }
+    }
+}
+
+/// The place, and what its boxes are called on the sheet where that is another word
+/// than the key.
+fn called(group: &BoxGroup, place: &str) -> String {
+    let word = group.called();
+    let sized = group.feature.is_some() && Side::FIT.iter().any(|side| group.key == (*side).into());
+    match sized && word != group.key.word() {
+        true => format!("{word}, {place}"),
+        false => place.to_owned(),
     }
 }
 

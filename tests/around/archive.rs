@@ -87,7 +87,7 @@ fn recall_by_date_revision_and_batch() {
     job.run("recall archive --limits 7").status(0).says("1 of 1").says("OM-4 7");
     job.run("recall archive --limits 'OM-4 8'").status(0).says("0 of 1");
     job.run("recall archive --batch B0702").status(0).says_on_a_line(&["1815"]);
-    job.run("recall archive --batch B1008").status(0).says_on_a_line(&["hydraulic-units at 2E"]);
+    job.run("recall archive --batch B1008").status(0).says_on_a_line(&["hydraulic-units at 2EX"]);
     job.run("recall archive").status(2);
     job.run("recall nowhere --limits 7").status(2).complains("nowhere");
 }

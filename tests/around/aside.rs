@@ -14,7 +14,7 @@ fn parts_set_aside_are_told_apart_in_black_and_white() {
     let pdf = "job/tags-set-aside.pdf";
     let pages = scanned(&job, pdf, "pages");
     let read = zbar(&job, &pages[0]);
-    for code in ["C2/Q", "3/S", "L6/S"] {
+    for code in ["C2/Q", "IP/3/S", "L/L6/S"] {
         assert!(read.contains(&format!("{set}/{code}")), "{code}: {read:?}");
     }
     // The share of black in the band of a tag of each kind: hatched about a

@@ -26,7 +26,7 @@ fn eighth() -> Script {
 fn three_lines_changed_are_three_in_words_and_their_verdicts() {
     let job = eighth();
     let ran = job.run("limits job/eighth.toml --against job/limits.toml --job job").status(1);
-    // M2 stands at 0.0055 L; the relief valve spring reads 8.7; T3E's bore,
+    // M2 stands at 0.0055 L; the relief valve spring reads 8.7; T3EX's bore,
     // 0.8768, passes either way.
     ran.says("document revision was 7, is 8")
         .says_on_a_line(&[

@@ -11,8 +11,14 @@ const TWELVE: [(&str, &str, &str, &str, &str); 12] = [
     ("C", "[1.3752, 1.3753]", "[1.3752, 1.3758]", "C1 bore 2", "one digit misread"),
     // The paper shows the sleeve turn; putting it right is a slip too.
     ("C", "[1.3755, 1.4007]", "[1.3755, 1.3757]", "C3 bore 2", "one turn of the sleeve"),
-    ("T", "T1N.shaft = [0.8736, 0.8735]", "T1N.shaft = [0.8736, \"-\"]", "T1N shaft 2", "left out"),
-    ("SP", "SU1N.read = [72]", "SU1N.read = [12]", "SU1N read", "one digit misread"),
+    (
+        "T",
+        "T1IN.shaft = [0.8736, 0.8735]",
+        "T1IN.shaft = [0.8736, \"-\"]",
+        "T1IN shaft 2",
+        "left out",
+    ),
+    ("SP", "SU1IN.read = [72]", "SU1IN.read = [12]", "SU1IN read", "one digit misread"),
     ("L", "3 = \"vvvv vxvv\"", "3 = \"vvvv vvvv\"", "L 3 mark 6", "another mark"),
     (
         "A",

@@ -11,7 +11,7 @@ fn equal_to_the_limit_passes() {
     let job = Script::demo();
     job.finds("M2", "within service limits").figure("loosest", "0.0055").flag("loosest at limit");
     // 0.8768 - 0.8728 exceeds 0.0040 in binary floats.
-    job.finds("T3E", "within service limits").figure("loosest", "0.0040").flag("loosest at limit");
+    job.finds("T3EX", "within service limits").figure("loosest", "0.0040").flag("loosest at limit");
 }
 
 #[test]
@@ -87,11 +87,11 @@ fn a_worn_shaft_with_a_blank_bore_is_out() {
 #[test]
 fn two_worn_neighbours_do_not_hide_each_other() {
     let job = Script::demo();
-    job.replace(READINGS, "T1N.bore = [0.8754, 0.8755]", "T1N.bore = [0.8771, 0.8771]");
-    job.replace(READINGS, "T1E.bore = [0.8756, 0.8757]", "T1E.bore = [0.8772, 0.8773]");
+    job.replace(READINGS, "T1IN.bore = [0.8754, 0.8755]", "T1IN.bore = [0.8771, 0.8771]");
+    job.replace(READINGS, "T1EX.bore = [0.8756, 0.8757]", "T1EX.bore = [0.8772, 0.8773]");
     // Worn to 0.8770 at most; not each other's readings.
-    job.finds("T1N", "out").out("bore large", "0.0001");
-    job.finds("T1E", "out").out("bore large", "0.0003");
+    job.finds("T1IN", "out").out("bore large", "0.0001");
+    job.finds("T1EX", "out").out("bore large", "0.0003");
 }
 
 #[test]

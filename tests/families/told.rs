@@ -50,15 +50,23 @@ type Told = (&'static str, &'static [(&'static str, &'static str)], &'static [&'
 fn wrong_combinations_are_told() {
     let engine = "engine.toml";
     let limits = "limits.toml";
-    let cases: [Told; 5] = [
+    let cases: [Told; 6] = [
         (
             engine,
-            &[(", parts = [\"pushrods\", \"pushrod-housings\"]", "")],
+            &[(", \"pushrods\", \"pushrod-housings\"]", "]")],
             &[
                 "line UP has no sheet of its own: it stands on the last",
                 "pushrods is in no group: it is looked over on the last sheet",
                 "pushrod-housings is in no group: it is looked over on the last sheet",
-                "nothing stands on the sheet of the group pushrods",
+            ],
+        ),
+        (
+            engine,
+            &[(", parts = [\"hydraulic-units\"]", "")],
+            &[
+                "line TL has no sheet of its own: it stands on the last",
+                "hydraulic-units is in no group: it is looked over on the last sheet",
+                "nothing stands on the sheet of the group hydraulic",
             ],
         ),
         (

@@ -197,6 +197,7 @@ fn feature(id: &str, side: Side, directions: &[&str], planes: &[&str]) -> Featur
         governing_direction: None,
         governing_plane: None,
         when: None,
+        called: None,
     }
 }
 
@@ -218,6 +219,7 @@ fn engine() -> Engine {
         parts: vec![Part {
             id: word("part"),
             name: word("part"),
+            one: None,
             material: None,
             expansion: None,
             count: 1,

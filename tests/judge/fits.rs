@@ -133,7 +133,7 @@ fn the_housing_goes_out_while_still_tight() {
     assert_eq!(verdict.state, State::New);
 }
 
-/// M2 and T3E of the demonstration.
+/// M2 and T3EX of the demonstration.
 #[test]
 fn limits_are_inclusive() {
     let verdict = Bench::new().judge(&main_bearing(), "2.2469 2.2465", "2.2519 2.2520");

@@ -85,11 +85,8 @@ fn limits_in_words() {
     let words = |line: &Line| check(line).limits(&bench.setting()).words;
     assert_eq!(words(&camshaft()), "new 0.0010 L to 0.0035 L, service to 0.0050 L");
     assert_eq!(words(&housing()), "new 0.0020 T to 0.0007 T, service to 0.0003 T");
-    assert_eq!(
-        words(&reading_line("- 0.0020 - 0.0050")),
-        "new to 0.0020, service to 0.0050, max only"
-    );
-    assert_eq!(words(&reading_line("- - - -")), "no limit");
+    assert_eq!(words(&reading_line("- 0.0020 - 0.0050")), "new 0.0020 max, service 0.0050 max");
+    assert_eq!(words(&reading_line("- - - -")), "no limit: not judged");
     let mut spring = measured_in("lbf", reading_line("68 76 64 -"));
     spring.places = 0;
     assert_eq!(words(&spring), "new 68 to 76 lbf, service from 64 lbf");

@@ -92,14 +92,14 @@ fn scales_as_on_the_sheet() {
     // Down to its wear limit the shaft is good with any new bore.
     assert_eq!(
         drawn(&shaft),
-        "[out] 1.3715 [any new mate] 1.3720 [any mate] 1.3725 [new] 1.3735 [measure again]"
+        "[out] 1.3715 [new mate only] 1.3720 [any mate] 1.3725 [new] 1.3735 [beyond new size]"
     );
     assert_eq!(shaft.bands[0].look, Look::Hatched);
     assert_eq!(shaft.bands[3].look, Look::Heavy);
     assert_eq!(shaft.bands[4].look, Look::Dotted);
     assert_eq!(
         drawn(&scale(&camshaft(), "bore", &bench)),
-        "[measure again] 1.3745 [new] 1.3760 [any mate] 1.3765 [any new mate] 1.3770 [out]"
+        "[beyond new size] 1.3745 [new] 1.3760 [any mate] 1.3765 [new mate only] 1.3770 [out]"
     );
     let fit = scale(&camshaft(), "answer", &bench);
     assert!(fit.fits);
@@ -112,7 +112,7 @@ fn without_a_wear_limit_of_the_mate() {
     let shaft = scale(&pump(), "shaft", &bench);
     assert_eq!(
         drawn(&shaft),
-        "[out] 0.4960 [depends on mate] 0.4970 [any new mate] 0.4985 [new] 0.4990 [measure again]"
+        "[out] 0.4960 [selected mate only] 0.4970 [new mate only] 0.4985 [new] 0.4990 [beyond new size]"
     );
     let note = shaft.note.expect("a note");
     assert!(note.contains("cannot be stated") && note.contains("bore"), "{note}");
@@ -127,8 +127,8 @@ fn bands_are_drawn_by_value() {
     let bore = scale(&main_bearing(), "bore", &Bench::new());
     assert_eq!(
         drawn(&bore),
-        "[measure again] 2.2505 [new] 2.2515 [new, any new mate] 2.2520 [any new mate] 2.2535 \
-         [depends on mate] 2.2545 [out]"
+        "[beyond new size] 2.2505 [new] 2.2515 [new; new mate only] 2.2520 [new mate only] 2.2535 \
+         [selected mate only] 2.2545 [out]"
     );
 }
 
@@ -137,14 +137,14 @@ fn new_scope_has_no_service_bands() {
     let bench = Bench::new().under_new();
     assert_eq!(
         drawn(&scale(&camshaft(), "shaft", &bench)),
-        "[out] 1.3725 [new] 1.3735 [measure again]"
+        "[out] 1.3725 [new] 1.3735 [beyond new size]"
     );
     assert_eq!(drawn(&scale(&camshaft(), "answer", &bench)), "[out] 0.0010 [new] 0.0035 [out]");
     // Selective assembly: a new shaft near its floor depends on its mate.
     let picked = fit_line("1.3725 1.3735 -", "1.3745 1.3760 -", "0.0012L 0.0030L - 0.0050L");
     assert_eq!(
         drawn(&scale(&picked, "shaft", &bench)),
-        "[out] 1.3725 [new, depends on mate] 1.3730 [new] 1.3735 [measure again]"
+        "[out] 1.3725 [new; selected mate only] 1.3730 [new] 1.3735 [beyond new size]"
     );
 }
 
@@ -179,9 +179,9 @@ fn scales_and_verdicts_agree() {
                 assert!(with(worn) && with(new_worst) && with(new_best), "{key} {size}");
             } else if words.contains(&"any mate") {
                 assert!(with(worn) && with(new_worst), "{key} {size}");
-            } else if words == ["any new mate"] {
+            } else if words == ["new mate only"] {
                 assert!(!with(worn) && with(new_worst) && with(new_best), "{key} {size}");
-            } else if words == ["depends on mate"] {
+            } else if words == ["selected mate only"] {
                 assert!(!with(worn) && with(new_best), "{key} {size}");
             } else if words == ["out"] {
                 assert!(!with(worn) && !with(new_worst) && !with(new_best), "{key} {size}");
@@ -209,12 +209,12 @@ fn an_always_renewed_part_has_no_service_bands() {
     let bore = scale(&main_bearing(), "bore", &bench);
     assert_eq!(
         drawn(&bore),
-        "[measure again] 2.2505 [new] 2.2515 [new, any new mate] 2.2520 [out]"
+        "[beyond new size] 2.2505 [new] 2.2515 [new; new mate only] 2.2520 [out]"
     );
     let shaft = scale(&main_bearing(), "shaft", &bench);
     assert_eq!(
         drawn(&shaft),
-        "[out] 2.2460 [depends on mate] 2.2465 [any mate] 2.2480 [new] 2.2490 [measure again]"
+        "[out] 2.2460 [selected mate only] 2.2465 [any mate] 2.2480 [new] 2.2490 [beyond new size]"
     );
     let ranges = check(&main_bearing()).limits(&bench.setting()).ranges;
     let beyond = |row: &&Range| {
@@ -267,6 +267,6 @@ fn two_always_renewed_parts_meet_the_new_fit() {
     assert_eq!(drawn(&fit), "[out] 0.0015 [new] 0.0040 [out]");
     assert_eq!(
         drawn(&scale(&main_bearing(), "shaft", &bench)),
-        "[out] 2.2480 [new] 2.2490 [measure again]"
+        "[out] 2.2480 [new] 2.2490 [beyond new size]"
     );
 }

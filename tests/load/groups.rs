@@ -175,9 +175,9 @@ fn a_line_is_measured_with_its_part_or_where_it_says() {
     // Said otherwise, it goes there; where its part stands in no group, to the
     // sheet of the other lines, with what is looked at on the part.
     let name = "name  = \"camshaft in crankcase\"\n";
-    let moved = forms("limits.toml", name, &format!("{name}group = \"relief\"\n"));
+    let moved = forms("limits.toml", name, &format!("{name}group = \"intake\"\n"));
     assert_eq!(lines(sheet(&moved, "C")), [["CR"]]);
-    assert_eq!(lines(sheet(&moved, "RV")), [["C"], ["SR"]]);
+    assert_eq!(lines(sheet(&moved, "IP")), [["C"]]);
     let alone = forms("engine.toml", "parts = [\"camshaft\"]", "parts = []");
     assert!(lines(sheet(&alone, "C")).is_empty());
     let rest = sheet(&alone, "Z");

@@ -29,16 +29,16 @@ fn a_slip_in_a_name_is_told_and_listed() {
         (
             "forms/cleaning.toml",
             "steps = \"Cleaning\"",
-            "steps = \"Cleaning\"\nof = [\"inlet-vavles\"]",
-            "there is no part inlet-vavles: a change of it does not reopen these items; did you mean inlet-valves",
-            "sheet CL: the engine has no part inlet-vavles",
+            "steps = \"Cleaning\"\nof = [\"intake-vavles\"]",
+            "there is no part intake-vavles: a change of it does not reopen these items; did you mean intake-valves",
+            "sheet CL: the engine has no part intake-vavles",
         ),
         (
             "forms/timing.toml",
             "order    = 420",
-            "order    = 420\npart     = \"inlet-valve\"",
-            "there is no part inlet-valve: sheet FM is left out; did you mean inlet-valves",
-            "sheet FM, whole: the engine has no part inlet-valve",
+            "order    = 420\npart     = \"intake-valve\"",
+            "there is no part intake-valve: sheet FM is left out; did you mean intake-valves",
+            "sheet FM, whole: the engine has no part intake-valve",
         ),
         (
             "forms/cleaning.toml",

@@ -37,6 +37,7 @@ class Row:
     bottom: float
     columns: dict = field(default_factory=dict)
     edges: dict = field(default_factory=dict)
+    names: list = field(default_factory=list)
 
     def figures(self, column):
         """Numbers in a column, in reading order."""

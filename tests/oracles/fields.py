@@ -220,12 +220,12 @@ def again(tally, job):
     nothing."""
     blank, half, whole = job / "fill.pdf", job / "half.pdf", job / "whole.pdf"
     into = job / "half.toml"
-    first = {"C2.shaft.1.whole": "1", "C2.shaft.1.decimals": "3718", "T1N.bore.1.decimals": "8754"}
+    first = {"C2.shaft.1.whole": "1", "C2.shaft.1.decimals": "3718", "T1IN.bore.1.decimals": "8754"}
     by_pikepdf(blank, half, first)
     done(benchleaf("take", job, half, "--into", into))
     text = into.read_text()
     tally.check("C2 = [[1.3718, \"-\"], []]" in text, "the half of C2")
-    tally.check("T1N = [[], [0.8754, \"-\"]]" in text, "a figure below one with nothing before its point")
+    tally.check("T1IN = [[], [0.8754, \"-\"]]" in text, "a figure below one with nothing before its point")
     by_pikepdf(blank, whole, {**first, "C2.shaft.2.whole": "1", "C2.shaft.2.decimals": "3716"})
     ran = benchleaf("take", job, whole, "--into", into)
     tally.same(ran.returncode, 1, "taken once more")

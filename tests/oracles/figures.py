@@ -88,9 +88,12 @@ def tables(record, read):
     lines = {row["line"] for row in record["rows"]}
     # Rows of a table that say the same are told together: `CL 7-9`.
     together = spans(record)
-    for row in rows(read, codes | items | lines | set(together)):
+    # Rows of a line that have nothing to say of their own, too: `RT1-4`.
+    runs = codes_of_runs(record)
+    for row in rows(read, codes | items | lines | set(together) | set(runs)):
+        row.names = runs.get(row.name, [])
         own = items if row.table in OF_ITEMS else codes
-        names = together.get(row.name, []) if row.table in OF_ITEMS else []
+        names = together.get(row.name, []) if row.table in OF_ITEMS else runs.get(row.name, [])
         for name in names or [row.name] if names or row.name in own else []:
             found.setdefault((row.table, name), []).append(row)
     return found
@@ -111,11 +114,25 @@ def spans(record):
     }
 
 
+def codes_of_runs(record):
+    """The rows from one to another of a line, by how the two are named."""
+    lines = {}
+    for row in record["rows"]:
+        lines.setdefault(row["line"], []).append(row["row"])
+    return {
+        f"{codes[first]}-{codes[last].removeprefix(line)}": codes[first : last + 1]
+        for line, codes in lines.items()
+        for first in range(len(codes))
+        for last in range(first + 1, len(codes))
+    }
+
+
 class Held:
     """Numbers asked for, and those that are not where they belong."""
 
-    def __init__(self, printed):
+    def __init__(self, printed, record):
         self.printed = printed
+        self.rows = {row["row"]: row for row in record["rows"]}
         self.numbers = 0
         self.wrong = []
 
@@ -141,7 +158,7 @@ class Held:
 
 
 def held(record, printed):
-    judge = Held(printed)
+    judge = Held(printed, record)
     for row in record["rows"]:
         if ("fits", row["row"]) in printed:
             of_fit(judge, row, record["scope"])
@@ -190,16 +207,42 @@ def of_fit(judge, row, scope):
 
 
 def ceiling(words, scope):
-    """The greatest clearance of a fit, from its limits in words."""
-    ends = dict(re.findall(r"(new|service)\b[^,]*? to (\S+(?: [LT])?)", words))
+    """The greatest clearance of a fit, from its limits in words: `new 0.0010 L to
+    0.0035 L, service to 0.0050 L`, or where nothing is held on the other side
+    `new 0.0035 L max`."""
+    ends = dict(re.findall(r"(new|service)\b(?:[^,]*? to)? (\d\S*(?: [LT])?)", words))
     text = ends.get("new") if "new" in scope else ends.get("service", ends.get("new"))
     digits, _, side = (text or "").partition(" ")
     return (Decimal(digits) * (-1 if side == "T" else 1)) if digits else None
 
 
+def of_run(judge, part, names):
+    """Rows told together: their readings in order, what they are judged on and
+    the least of their margins."""
+    told = [judge.rows[name] for name in names]
+    what = f"{names[0]} to {names[-1]}"
+    steps = [step for row in told for step in row["steps"]]
+    judge.same([len(steps)], [len(names)], f"{what} are read once")
+    wanted = [text for step in steps for side in step["readings"] for text in side["typed"] if text]
+    values = [value for step in steps for key, value in step["figures"] if key not in ("reading", "number")]
+    if all(word.text != "same" for word in part.columns["readings"]):
+        judge.same(part.figures("readings"), [t for t in wanted if NUMBER.fullmatch(t)], f"{what} readings")
+    judge.among([*part.figures("judged"), *part.figures("readings")], values, f"{what} judged on")
+    margins = [row["margin"] for row in told if row["margin"]]
+    judge.same(part.figures("margin"), [min(margins, key=Decimal)] if margins else [], f"{what} margin")
+    states = {row["state"] for row in told}
+    words = " ".join(word.text for word in part.columns["state"])
+    judge.same([words], sorted(states), f"{what} state")
+
+
 def of_other(judge, row):
     """Readings as typed, then what they are judged on."""
     name = row["row"]
+    first = judge.printed[("others", name)][0]
+    if first.names:
+        if name == first.names[0]:
+            of_run(judge, first, first.names)
+        return
     seen = judge.column("others", name, "readings")
     on = judge.column("others", name, "judged")
     wanted, values = [], []
@@ -297,7 +340,7 @@ def planted(tally, record, printed):
         return change
 
     def exchanged(other):
-        other["fits", "C1"], other["fits", "T1N"] = other["fits", "T1N"], other["fits", "C1"]
+        other["fits", "C1"], other["fits", "T1IN"] = other["fits", "T1IN"], other["fits", "C1"]
 
     def across(other):
         columns = other["fits", "M1"][0].columns
@@ -313,7 +356,7 @@ def planted(tally, record, printed):
     seen("a margin lost", without("others", "EK", "margin", "0.0045"))
     seen("a chance lost", without("fits", "C2", "state", "90"))
     seen("an uncertainty lost", without("worked", "C2", "worked", "0.00034"))
-    seen("a superseded reading lost", without("superseded", "TL2E", "was", "9.8"))
+    seen("a superseded reading lost", without("superseded", "TL2EX", "was", "9.8"))
     seen("a figure written beside an item lost", without("items", "TR8", "record", "2730"))
     seen("a whole row lost", lambda other: other.pop(("fits", "C3")))
 

@@ -248,7 +248,7 @@ def planted(tally, demo, known):
     found = bands(read, names)
     digit = dict(found, C1={w for w in found["C1"] if w != "1.3753"})
     tally.plant(missing_readings(record, own, digit), "pdftotext: a reading lost from its row")
-    crossed = dict(found, C1=found["T1N"], T1N=found["C1"])
+    crossed = dict(found, C1=found["T1IN"], T1IN=found["C1"])
     tally.plant(missing_readings(record, own, crossed), "pdftotext: readings at each other's rows")
     second = pages(demo / "sheets-second.pdf")
     lost = [Page(p.width, p.height, [w for w in p.words if w.text != "1.3732"]) for p in second]

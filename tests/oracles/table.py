@@ -52,7 +52,7 @@ def worn(serial, n):
 
     def change(text):
         text = retyped(text, "M3.shaft", -n)
-        text = retyped(text, "T2E.bore", n)
+        text = retyped(text, "T2EX.bore", n)
         if serial == BIASED:
             head = re.search(r"^\[M\].*?^shaft = .*?$", text, re.M | re.S)
             text = text.replace(head[0], head[0].replace('"MIC-3"', '"MIC-3B"'), 1)
@@ -221,7 +221,7 @@ def margins(tally, told, asked):
     }
     seen = {(row["serial"], row["code"]): row["margins"] for row in asked["margins"]}
     tally.same(seen, falls, "margins that shrink")
-    tally.check(any(code == "T2E" for _, code in falls), f"T2E shrinks: {sorted(falls)}")
+    tally.check(any(code == "T2EX" for _, code in falls), f"T2EX shrinks: {sorted(falls)}")
 
 
 def recalled(folder, *words):

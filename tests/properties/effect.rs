@@ -159,6 +159,12 @@ const UNSEEN: &[(&str, &str, bool, &str)] = &[
     ),
     ("engine.toml: places, cylinder", "names", true, "places of that name are called so"),
     ("forms/assembly-case", "with", true, "a state on the same sheet asks for the same wrench"),
+    (
+        "engine.toml: parts",
+        "one",
+        false,
+        "of a part that nobody measures only its scrap tag shows it, which is not looked at here",
+    ),
     ("engine", "material", false, "a word for whoever keeps the file; nothing goes by it"),
 ];
 

@@ -82,7 +82,8 @@ fn a_part_changed_is_scrap_with_its_own_last_figures() {
     let parts = parts(&Job::last());
     assert!(named(&parts, Disposition::Quarantine).is_empty());
     let scrap = named(&parts, Disposition::Scrap);
-    let all = ["L6 through studs", "3 intake pipes", "TL2E hydraulic tappet units", "C camshaft"];
+    let all =
+        ["L/L6 through stud", "IP/3 intake pipe", "TL2EX hydraulic tappet unit", "C camshaft"];
     assert_eq!(scrap, all);
     let said = said(&parts, "C", Disposition::Scrap);
     // The worn shaft's, measured again by JA, not the new one's.

@@ -171,21 +171,21 @@ fn the_sheets_number_is_of_every_place() {
     assert_ne!(number("engine", LAST, &LAST.replace("accessory", "rear")), printed);
 }
 
-/// One spare is for one place, whatever limits each place has: the tappets T3E
-/// and T4E are worn, 0.8727 in guides of 0.8768, 0.0041 where 0.0040 is allowed.
+/// One spare is for one place, whatever limits each place has: the tappets T3EX
+/// and T4EX are worn, 0.8727 in guides of 0.8768, 0.0041 where 0.0040 is allowed.
 #[test]
 fn a_spare_is_offered_to_one_place() {
     let own = "fit   = { new = [\"0.0010L\", \"0.0028L\"], service = \"0.0040L\" }\npage  = \"table 7, sheet 2\"\n";
     let wider =
-        format!("{own}[line.places.\"4E\"]\nfit = {{ new = [\"0.0010L\", \"0.0028L\"] }}\n");
+        format!("{own}[line.places.\"4EX\"]\nfit = {{ new = [\"0.0010L\", \"0.0028L\"] }}\n");
     let job = Job::of("demo/readings-first.toml").with("limits", own, &wider);
     let worn = |job: Job, code: &str| {
         let job = job.row(&format!("{code}.shaft"), "[0.8727, 0.8727]");
         job.row(&format!("{code}.bore"), "[0.8768, 0.8768]")
     };
-    let job = worn(worn(job, "T3E"), "T4E").printed();
+    let job = worn(worn(job, "T3EX"), "T4EX").printed();
     let (case, set) = job.expanded();
-    let found = job.judge().is("T3E", "out, loose by 0.0001").is("T4E", "out, loose by 0.0013");
+    let found = job.judge().is("T3EX", "out, loose by 0.0001").is("T4EX", "out, loose by 0.0013");
     let mut files = benchleaf::diag::Sources::default();
     let spare = "[[spare]]\nid = \"S-1\"\nfeature = \"tappet-body\"\nread = [0.8740, 0.8740]\n";
     files.put("spares.toml", spare);
@@ -197,7 +197,7 @@ fn a_spare_is_offered_to_one_place() {
     assert_eq!((shelves[0].places.len(), given.len()), (2, 1));
     // 0.8768 - 0.8740 is 0.0028: at the limit of the one, 0.0012 inside the other.
     let codes: Vec<&str> = shelves[0].places.iter().map(|place| place.code.as_str()).collect();
-    assert_eq!((codes, given[0].code.as_str()), (vec!["T3E", "T4E"], "T3E"));
+    assert_eq!((codes, given[0].code.as_str()), (vec!["T3EX", "T4EX"], "T3EX"));
 }
 
 /// A line of the file that repeats its limits for each place by itself is the

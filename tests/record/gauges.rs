@@ -93,7 +93,9 @@ fn a_tester_is_held_to_its_own_unit() {
         job.gauge("[gauges.SPR-1]", "unit", "\"lbf\"").judge()
     };
     tester("[5, 150]").ends_final();
-    tester("[5, 70]").is("SU1N", "query").says("SU1N", "outside the range of SPR-1 (5 to 70 lbf)");
+    tester("[5, 70]")
+        .is("SU1IN", "query")
+        .says("SU1IN", "outside the range of SPR-1 (5 to 70 lbf)");
     // A gauge for inches says nothing of pounds.
     let both = Job::last().gauge("[gauges.SPR-1]", "range", "[0.0000, 1.0000]").judge();
     both.ends_final();
@@ -218,7 +220,9 @@ fn the_chance_stands_beside_close_rows() {
     let step = found.row("C2").last().unwrap();
     // Phi(-2 * 2 / sqrt 11) = Phi(-1.20605) = 0.1139 (normal table).
     assert_eq!(step.verdict.chance.unwrap().to_string(), "0.1139");
-    assert!(benchleaf::record::state_words(found.row("C2"), step).contains("chance 11 %"));
+    assert!(
+        benchleaf::record::state_words(found.row("C2"), step).contains("about 11 % likely inside")
+    );
 }
 
 fn guarded() -> Job {

@@ -76,7 +76,7 @@ fn a_zero_that_nobody_wrote_is_open() {
 
 #[test]
 fn a_dash_is_no_answer_to_what_is_to_be_written() {
-    let line = "22 = \"TRQ-1, due 2026-07-31\"";
+    let line = "22 = \"engine oil on threads; sealant batch K77\"";
     let found = Job::last().sheet("FC", line, "22 = \"-\"").judge();
     assert_eq!(found.item("FC", 22).asks[0].why, "nothing written");
     found.blocked_by(&["FC 22"]);

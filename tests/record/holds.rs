@@ -43,9 +43,6 @@ fn of_gauges() -> Vec<Case> {
     let lapsed = Job::last().with("job", &format!("{due}2026-09-30"), &format!("{due}2026-03-12"));
     let lapsed = lapsed.with("job", "[gauges.FEEL-1]", "[gauges.DI-2]\nname = \"dial indicator\"\nserial = \"CF-9\"\nrange = [0.0000, 0.2500]\ndue = 2026-12-31\n\n[gauges.FEEL-1]");
     let other = "by = \"TD\"; on = 2026-03-14; gauge = \"DI-2\"; inspector = \"JA\"";
-    let again = |row: &'static str, read: &'static str, rest: &'static str| {
-        move |job: Job| job.again(row, "read", read, "measured again", rest)
-    };
     vec![
         case(lapsed, "EC", "was due for calibration", |job| {
             job.again("EC", "read", "[0.0085]", "measured again", other).again(
@@ -58,17 +55,22 @@ fn of_gauges() -> Vec<Case> {
         }),
         case(
             Job::last().sheet(
-                "RV",
-                "gauge = \"SPR-1\", zero = \"vv\"",
-                "gauge = \"SPR-1\", zero = \"vx\"",
+                "S",
+                "UF = \"DI-1\" }, zero = \"vv\"",
+                "UF = \"DI-1\" }, zero = \"vx\"",
             ),
-            "SR",
+            "UC",
             "was not right",
-            again(
-                "SR",
-                "[8.7]",
-                "by = \"TD\"; on = 2026-03-07; gauge = \"SPR-1\"; zero = \"vv\"; inspector = \"JA\"",
-            ),
+            |job| {
+                let rest = "by = \"TD\"; on = 2026-03-07; gauge = \"DI-1\"; zero = \"vv\"; inspector = \"JA\"";
+                job.again("UC", "read", "[0.0030]", "measured again", rest).again(
+                    "UF",
+                    "read",
+                    "[0.0010]",
+                    "measured again",
+                    rest,
+                )
+            },
         ),
         case(
             Job::last().again(
@@ -102,7 +104,7 @@ fn of_dates_and_hands() -> Vec<Case> {
         "[gauges.FEEL-1]",
         "[gauges.SPR-2]\nname = \"spring tester\"\nserial = \"CF-8\"\nunit = \"lbf\"\nrange = [0, 200]\ndue = 2026-12-31\n\n[gauges.FEEL-1]",
     );
-    let changed = "[[change]]\npart = \"outer-springs\"\nplaces = [\"2N\"]\nwhy = \"part changed\"\nwhat = \"new\"\nnumber = \"1\"\n\
+    let changed = "[[change]]\npart = \"outer-springs\"\nplaces = [\"2IN\"]\nwhy = \"part changed\"\nwhat = \"new\"\nnumber = \"1\"\n\
                    batch = \"2\"\ndocument = \"3\"\nby = \"RW\"\non = 2026-03-06\n";
     let bores = ["[2.2512, 2.2514]", "[2.2519, 2.2520]", "[2.2510, 2.2511]"];
     let td = "by = \"TD\"; on = 2026-03-13; gauge = [\"BG-1\", \"MIC-3\"]; inspector = \"JA\"";
@@ -153,8 +155,8 @@ fn of_dates_and_hands() -> Vec<Case> {
             )
         }),
         case(
-            Job::last().again("SU2N", "read", "[75]", "part changed", SPRING),
-            "SU2N",
+            Job::last().again("SU2IN", "read", "[75]", "part changed", SPRING),
+            "SU2IN",
             "add the [[change]] of the part",
             |job| job.add(&changed.replace("by =", "redone = [\"SP 1\"]\nby =")),
         ),
@@ -176,7 +178,7 @@ fn of_dates_and_hands() -> Vec<Case> {
                 job.add(
                     &changed.replace("03-06", "03-07").replace("by =", "redone = [\"SP 1\"]\nby ="),
                 )
-                .again("SU2N", "read", "[75]", "part changed", SPRING)
+                .again("SU2IN", "read", "[75]", "part changed", SPRING)
             },
         ),
     ]
@@ -189,7 +191,7 @@ fn of_slips() -> Vec<Case> {
     let indicator = "by = \"TD\"; on = 2026-03-07; gauge = \"DI-1\"; inspector = \"JA\"";
     let leaves = "by = \"TD\"; on = 2026-03-07; gauge = \"FEEL-1\"; inspector = \"JA\"";
     let alike = |job: Job, n: usize| {
-        let rows = ["SU1N", "SU1E", "SU2N", "SU2E", "SU3N", "SU3E", "SU4N", "SU4E"];
+        let rows = ["SU1IN", "SU1EX", "SU2IN", "SU2EX", "SU3IN", "SU3EX", "SU4IN", "SU4EX"];
         rows[..n].iter().fold(job, |job, row| job.row(&format!("{row}.read"), "[72]"))
     };
     vec![
@@ -219,8 +221,8 @@ fn of_slips() -> Vec<Case> {
                 )
             },
         ),
-        case(alike(Job::last(), 8), "SU3E", "for the quality manager", |job| {
-            let rows = ["SU1N", "SU1E", "SU2N"];
+        case(alike(Job::last(), 8), "SU3EX", "for the quality manager", |job| {
+            let rows = ["SU1IN", "SU1EX", "SU2IN"];
             rows.iter()
                 .fold(job, |job, row| job.again(row, "read", "[72]", "measured again", SPRING))
         }),

@@ -19,7 +19,7 @@ fn nothing_typed_is_a_draft() {
 #[test]
 fn the_report_says_on_which_day_each_sheet_was_signed() {
     let words = format!("{:?}", Job::last().report());
-    assert!(words.contains("did A on 2026-02-25"), "{words}");
+    assert!(words.contains("performed A on 2026-02-25"), "{words}");
     assert!(words.contains("on 2026-03-02") && words.contains("checked A"), "{words}");
     assert!(words.contains("Feeler leaves of the shop: 0.0015, 0.002, 0.0025, 0.003"));
     assert!(words.contains("telescoping gauge set, transfer"));

@@ -71,24 +71,24 @@ fn a_new_pin_is_tested_for_cracks_like_the_old_one() {
 
 #[test]
 fn a_new_spring_does_not_keep_the_load_of_the_old_one() {
-    let job = Job::last().add(&changed("outer-springs", "12", "places = [\"2N\"]"));
+    let job = Job::last().add(&changed("outer-springs", "12", "places = [\"2IN\"]"));
     let found =
-        job.judge().is("SU2N", "open").says("SU2N", "reopened by outer-springs, part changed");
-    assert!(figures(found.row("SU2N").last().unwrap()).is_empty());
-    let found = found.is("SU2E", "within new limits").is("SN2N", "within new limits");
-    found.blocked_by(&["SU2N", "SP 1"]);
+        job.judge().is("SU2IN", "open").says("SU2IN", "reopened by outer-springs, part changed");
+    assert!(figures(found.row("SU2IN").last().unwrap()).is_empty());
+    let found = found.is("SU2EX", "within new limits").is("SN2IN", "within new limits");
+    found.blocked_by(&["SU2IN", "SP 1"]);
     // A work of the engine's table that names the load alone.
     let told = with_work(Job::last(), "outer-springs", "line SU").add(&changed(
         "outer-springs",
         "12",
-        "places = [\"2N\"]",
+        "places = [\"2IN\"]",
     ));
-    told.judge().blocked_by(&["SU2N"]);
+    told.judge().blocked_by(&["SU2IN"]);
     let rest = "by = \"TD\"; on = 2026-03-12; gauge = \"SPR-1\"; inspector = \"JA\"";
     let redone = Job::last()
-        .add(&changed("outer-springs", "12", "places = [\"2N\"]\nredone = [\"SP 1\"]"))
-        .again("SU2N", "read", "[75]", "part changed", rest);
-    redone.judge().is("SU2N", "within new limits").ends_final();
+        .add(&changed("outer-springs", "12", "places = [\"2IN\"]\nredone = [\"SP 1\"]"))
+        .again("SU2IN", "read", "[75]", "part changed", rest);
+    redone.judge().is("SU2IN", "within new limits").ends_final();
 }
 
 #[test]
@@ -104,7 +104,7 @@ fn a_new_gear_is_tried_with_every_leaf_again() {
         job("").judge().is("GN", "open").says("GN", "go reopened").says("GN", "nogo reopened");
     let side = &found.row("GN").last().unwrap().sides[0];
     assert!(side.leaves.is_empty() && !found.row("GN").last().unwrap().sides[0].filled(0));
-    found.blocked_by(&["GD", "GN", "GB", "GT", "CL 18", "P 3", "P 10", "P 11"]);
+    found.blocked_by(&["GD", "GN", "GB", "GT", "DB", "CL 18", "P 3", "P 24", "P 25"]);
     let rest = "by = \"TD\"; on = 2026-03-12; gauge = \"FEEL-1\"";
     let ticks = "\"vvvv vvvv vvvv\"";
     let go = job("").again("GN", "go", ticks, "part changed", rest);
@@ -118,7 +118,7 @@ fn a_new_gear_is_tried_with_every_leaf_again() {
 fn counts_and_what_is_only_recorded_too() {
     let found = Job::last().add(&changed("crankcase", "12", "")).judge();
     // Bores, seats without shells, ticks of the case and of the bearings' seats.
-    for code in ["C1", "T1N", "MB1"] {
+    for code in ["C1", "T1IN", "MB1"] {
         assert_eq!(found.state(code), "open", "{code}");
     }
     for (letter, n, reopened) in [("L", 12, true), ("L", 22, true), ("L", 23, false)] {
@@ -292,17 +292,17 @@ fn a_work_that_names_a_line_of_the_same_readings_reopens_them() {
 #[test]
 fn a_new_part_worked_on_afterwards_is_still_new() {
     // A guide changed, then reamed after other work: held to its new limits.
-    let work = "[reworks.guide-reamed]\nname = \"guide reamed\"\npart = \"inlet-guides\"\nreopens = [\"feature inlet-guide-bore\"]\n\n[reworks.nick-stoned]";
+    let work = "[reworks.guide-reamed]\nname = \"guide reamed\"\npart = \"intake-guides\"\nreopens = [\"feature intake-guide-bore\"]\n\n[reworks.nick-stoned]";
     let td = "by = \"TD\"; on = 2026-03-14; gauge = [\"SHG-1\", \"MIC-1\"]";
     let reamed = changed(
-        "inlet-guides",
+        "intake-guides",
         "13",
         "places = [\"1\"]\nrework = \"guide-reamed\"\ndata = \"OM-4\"",
     )
     .replace("part changed", "reworked");
     let job = Job::last()
         .with("engine", "[reworks.nick-stoned]", work)
-        .add(&changed("inlet-guides", "12", "places = [\"1\"]"))
+        .add(&changed("intake-guides", "12", "places = [\"1\"]"))
         .add(&reamed)
         .again("I1", "bore", "[0.3740, 0.3740]", "reworked", td);
     job.judge().says("I1", "bore large by 0.0002");
@@ -310,26 +310,27 @@ fn a_new_part_worked_on_afterwards_is_still_new() {
 
 #[test]
 fn work_that_the_engine_file_does_not_know_reopens_the_part() {
-    let honed = changed("pushrods", "12", "places = [\"1N\"]\ndata = \"OM-4\"")
+    let honed = changed("pushrods", "12", "places = [\"1IN\"]\ndata = \"OM-4\"")
         .replace("part changed", "reworked");
-    let found = Job::last().add(&honed).judge().is("UP1N", "open").is("UP1E", "within new limits");
+    let found =
+        Job::last().add(&honed).judge().is("UP1IN", "open").is("UP1EX", "within new limits");
     assert!(found.item("TL", 3).blocks());
 }
 
 #[test]
 fn a_part_changed_and_changed_again_needs_its_papers_once() {
     let lost = |text: String| text.replace("document = \"3\"\n", "");
-    let job = Job::last().add(&lost(changed("outer-springs", "12", "places = [\"2N\"]")));
+    let job = Job::last().add(&lost(changed("outer-springs", "12", "places = [\"2IN\"]")));
     assert!(job.judge().whole().contains("name the source document"));
     let rest = "by = \"TD\"; on = 2026-03-13; gauge = \"SPR-1\"; inspector = \"JA\"";
-    let again = "places = [\"2N\"]\nredone = [\"SP 1\"]";
+    let again = "places = [\"2IN\"]\nredone = [\"SP 1\"]";
     let again = job.add(&changed("outer-springs", "13", again));
-    let again = again.again("SU2N", "read", "[75]", "part changed", rest);
+    let again = again.again("SU2IN", "read", "[75]", "part changed", rest);
     again.judge().ends_final();
     // A spring at another place is another part.
     let other = Job::last()
-        .add(&lost(changed("outer-springs", "12", "places = [\"2N\"]")))
-        .add(&changed("outer-springs", "13", "places = [\"2E\"]"));
+        .add(&lost(changed("outer-springs", "12", "places = [\"2IN\"]")))
+        .add(&changed("outer-springs", "13", "places = [\"2EX\"]"));
     assert!(other.judge().whole().contains("name the source document"));
 }
 

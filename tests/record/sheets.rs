@@ -107,13 +107,13 @@ fn measurer_and_checker_are_two() {
     same.blocked_by(&["sheet C"]);
     // A reading taken again on the day of the check is the checker's own work.
     let own = Job::last().again(
-        "T1N",
+        "T1IN",
         "shaft",
         "[0.8736, 0.8735]",
         "measured again",
         "by = \"JA\"; on = 2026-03-04; gauge = \"MIC-1\"",
     );
-    assert!(own.judge().sheet("T").contains("JA did T1N again and checked it"));
+    assert!(own.judge().sheet("T").contains("JA did T1IN again and checked it"));
     let nobody = Job::last().sheet("C", from, "").judge();
     assert!(nobody.sheet("C").contains("waits for a check by a second person"));
     let early = Job::last().sheet("C", from, "check = { by = \"JA\", on = 2026-03-04 }").judge();
@@ -173,7 +173,7 @@ fn a_copied_column_is_for_the_quality_manager() {
 
 #[test]
 fn values_in_each_others_rows_are_asked_on_both() {
-    // Inlet and exhaust stems exchanged: 0.37 in the exhaust row.
+    // Intake and exhaust stems exchanged: 0.37 in the exhaust row.
     let job = Job::last();
     let found = job.judge();
     let typed = |code: &str| {
@@ -182,7 +182,7 @@ fn values_in_each_others_rows_are_asked_on_both() {
             side.boxes.iter().flatten().map(|typed| typed.text.to_string()).collect();
         format!("[{}]", all.join(", "))
     };
-    let (inlet, exhaust) = (typed("I1"), typed("E1"));
-    let found = Job::last().row("I1.shaft", &exhaust).row("E1.shaft", &inlet).judge();
+    let (intake, exhaust) = (typed("I1"), typed("E1"));
+    let found = Job::last().row("I1.shaft", &exhaust).row("E1.shaft", &intake).judge();
     found.is("I1", "query").is("E1", "query");
 }

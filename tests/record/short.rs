@@ -78,7 +78,7 @@ fn the_demonstration_is_a_third_shorter() {
 fn chain() -> (String, String) {
     let (mut long, mut short) = (String::new(), vec!["[later]".to_owned(), "change = [".into()]);
     let mut rows = Vec::new();
-    for (part, place, day) in [("hydraulic-units", "1N", 8), ("intake-pipes", "2", 9)] {
+    for (part, place, day) in [("hydraulic-units", "1IN", 8), ("intake-pipes", "2", 9)] {
         long += &format!(
             "[[change]]\npart = \"{part}\"\nplaces = [\"{place}\"]\nwhy = \"part changed\"\n\
              what = \"a new one\"\nnumber = \"P-1\"\nbatch = \"B-1\"\ndocument = \"D-1\"\n\
@@ -95,14 +95,14 @@ fn chain() -> (String, String) {
             (format!("R{cylinder}"), "shaft", "[1.8120, 1.8119]", "\"MIC-2\""),
             (format!("K{cylinder}"), "bore 2", "4.3743", "[\"BG-1\", \"MIC-5\"]"),
             (format!("N{cylinder}"), "bore", "[0.7973, 0.7974]", "[\"TEL-1\", \"MIC-1\"]"),
-            (format!("T{cylinder}E"), "shaft 1", "0.8734", "\"MIC-1\""),
+            (format!("T{cylinder}EX"), "shaft 1", "0.8734", "\"MIC-1\""),
             (format!("RS{cylinder}"), "read", "[0.0100]", "\"FEEL-2\""),
         ] {
             rows.push((row, side, read, gauge));
         }
     }
     rows.extend([
-        ("TL1N".to_owned(), "read", "[25.0]", "\"LDT-1\""),
+        ("TL1IN".to_owned(), "read", "[25.0]", "\"LDT-1\""),
         ("EC".to_owned(), "read", "[0.0080]", "\"DI-1\""),
         ("SR".to_owned(), "read", "[8.8]", "\"SPR-1\""),
     ]);
@@ -226,15 +226,15 @@ const BORES: &str =
 #[test]
 fn several_people_sign_for_one_side_of_a_sheet() {
     let both = "bore = [[\"TD\", 2026-03-03, [\"TEL-1\", \"MIC-1\"], \"vv\"], \
-                [\"RW\", 2026-03-04, [\"TEL-1\", \"MIC-1\"], \"vv\", { rows = [\"T4N\", \"T4E\"] }]]";
+                [\"RW\", 2026-03-04, [\"TEL-1\", \"MIC-1\"], \"vv\", { rows = [\"T4IN\", \"T4EX\"] }]]";
     let job = Job::last().sheet("T", BORES, both);
     let found = job.judge();
     let by = |code: &str| {
         let step = found.row(code).last().unwrap();
         step.sides[1].sources[0].in_words()
     };
-    assert_eq!(by("T4E"), "RW, 2026-03-04, TEL-1 and MIC-1");
-    assert_eq!(by("T3E"), "TD, 2026-03-03, TEL-1 and MIC-1");
+    assert_eq!(by("T4EX"), "RW, 2026-03-04, TEL-1 and MIC-1");
+    assert_eq!(by("T3EX"), "TD, 2026-03-03, TEL-1 and MIC-1");
     found.ends_final();
     let (short, _) = rewritten(&job);
     assert!(differences(&job, &short).differences.is_empty());
@@ -243,7 +243,7 @@ fn several_people_sign_for_one_side_of_a_sheet() {
     let both_typed = differences(&job, &job);
     let merged = merged(&set, &Pages::default(), &both_typed, &Default::default());
     let merged = job.clone().retyped(&merged).judge();
-    let step = merged.row("T4E").last().unwrap();
+    let step = merged.row("T4EX").last().unwrap();
     assert_eq!(step.sides[1].sources[0].in_words(), "RW, 2026-03-04, TEL-1 and MIC-1");
     // Nobody for the rest; no gauge for some; the zero after use not looked at.
     let only = both.replace("[\"TD\", 2026-03-03, [\"TEL-1\", \"MIC-1\"], \"vv\"], ", "");
@@ -263,9 +263,9 @@ fn several_people_sign_for_one_side_of_a_sheet() {
     let asked = Job::last().sheet("T", BORES, &own).judge().sheet("T");
     assert!(asked.contains("JA did bore and checked it"), "{asked}");
     for (from, to, said) in [
-        ("\"T4N\", \"T4E\"", "\"T4N\", \"C1\"", "sheet T has no row C1 to sign for under bore"),
-        ("\"T4N\", \"T4E\"", "\"T4N\", \"T4N\"", "two have signed for bore of row T4N"),
-        (", { rows = [\"T4N\", \"T4E\"] }", "", "not each says for which rows"),
+        ("\"T4IN\", \"T4EX\"", "\"T4IN\", \"C1\"", "sheet T has no row C1 to sign for under bore"),
+        ("\"T4IN\", \"T4EX\"", "\"T4IN\", \"T4IN\"", "two have signed for bore of row T4IN"),
+        (", { rows = [\"T4IN\", \"T4EX\"] }", "", "not each says for which rows"),
     ] {
         let refused = refused(&Job::last().sheet("T", BORES, &both.replace(from, to)));
         assert!(refused.contains(said), "{refused}");

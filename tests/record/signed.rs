@@ -51,7 +51,7 @@ fn the_first_page_says_whose_engine_and_what_became_of_it() {
     assert!(found[3].contains("part changed, new camshaft"), "{found:?}");
     let left = rows(&report, FIRST);
     let served = left.iter().find(|row| row[0] == "C2" && row[2].starts_with("bore")).unwrap();
-    assert_eq!(served[2..], ["bore 1.3768", "1.3770", "0.0002", "chance 90 %"]);
+    assert_eq!(served[2..], ["bore 1.3768", "1.3770", "0.0002", "about 90 % likely inside"]);
     // Its wear limit is 8.5 lbf, its reading 8.7.
     assert_eq!(row(&report, FIRST, "SR")[2..5], ["8.7 lbf", "8.5 lbf", "0.2"]);
     assert!(row(&report, FIRST, "IP 1")[3].contains("pipe replaced"));
@@ -64,7 +64,7 @@ fn near_a_limit_is_no_exception_and_is_told_once() {
     let near = "Appendix: near a limit, inside new";
     assert_eq!(
         row(&report, near, "N1")[2..],
-        ["tightest 0.0005 L", "0.0003 L", "0.0002", "chance 89 %"]
+        ["tightest 0.0005 L", "0.0003 L", "0.0002", "about 89 % likely inside"]
     );
     assert!(rows(&report, near).iter().all(|row| row[0] != "M2"), "told on the first page");
     assert!(rows(&report, FIRST).iter().all(|row| row[0] != "N1"), "told in the appendix");
@@ -118,14 +118,14 @@ fn whoever_only_read_again_signs_too() {
     let rest = "by = \"ZZ\"; on = 2026-03-14; gauge = \"DI-1\"; inspector = \"JA\"";
     let read = other.again("EK", "read", "[0.0095]", "measured again", rest);
     let words = named(read);
-    assert!(words.contains("Zora Zell") && words.contains("read again EK"), "{words}");
+    assert!(words.contains("Zora Zell") && words.contains("measured again EK"), "{words}");
 }
 
 /// The first of two readings is as well told as the second.
 #[test]
 fn both_readings_say_who_when_and_with_what() {
     let report = Job::last().report();
-    let row = row(&report, "Superseded readings", "TL2E");
+    let row = row(&report, "Superseded readings", "TL2EX");
     assert_eq!(
         row[2..6],
         ["9.8", "RW, 2026-03-04, LDT-1", "21.4", "RW, 2026-03-05, LDT-1, seen by JA"]

@@ -55,12 +55,12 @@ fn what_wear_cannot_reach_is_asked() {
     found.is("C1", SERVICE).says("C1", "shaft not wear");
     let new = Job::unprinted()
         .with("job", "scope         = \"service\"", "scope = \"new\"")
-        .row("T1N.shaft", "[0.8751, 0.8751]")
-        .row("T1N.bore", "[0.8760, 0.8760]")
+        .row("T1IN.shaft", "[0.8751, 0.8751]")
+        .row("T1IN.bore", "[0.8760, 0.8760]")
         .printed();
     new.judge()
-        .is("T1N", "out, tight by 0.0001; shaft large by 0.0011")
-        .says("T1N", "shaft not wear");
+        .is("T1IN", "out, tight by 0.0001; shaft large by 0.0011")
+        .says("T1IN", "shaft not wear");
 }
 
 #[test]

@@ -204,11 +204,11 @@ fn spares_are_in_the_unit_that_the_sheets_read() {
         let mut places = shelves.into_iter().flat_map(|shelf| shelf.places);
         places.find(|place| place.code == row).expect("out").spare.map(|spare| spare.2)
     };
-    let margin = with(first(), "T3E", "[0.8725, 0.8724]", "22.1890");
+    let margin = with(first(), "T3EX", "[0.8725, 0.8724]", "22.1890");
     assert_eq!(margin.as_deref(), Some("0.0007827"));
     let guarded = |read| {
         let job = first().with("job", "rule          = \"simple\"", "rule = \"guarded\"");
-        with(job, "T4E", "[0.8717, 0.8716]", read).is_some()
+        with(job, "T4EX", "[0.8717, 0.8716]", read).is_some()
     };
     assert!(!guarded("22.1545") && guarded("22.1548"));
 }

@@ -164,13 +164,13 @@ const CAMS: [Found; 8] = [
 ];
 
 const TAPPETS: [Found; 8] = [
-    found("T1N", "1 inlet", (8736, 8735), (8754, 8755), NEW),
+    found("T1IN", "1 intake", (8736, 8735), (8754, 8755), NEW),
     found("T1X", "1 exhaust", (8735, 8735), (8756, 8757), NEW),
-    found("T2N", "2 inlet", (8737, 8736), (8753, 8755), NEW),
+    found("T2IN", "2 intake", (8737, 8736), (8753, 8755), NEW),
     found("T2X", "2 exhaust", (8734, 8733), (8757, 8758), NEW),
-    found("T3N", "3 inlet", (8736, 8736), (8755, 8755), NEW),
+    found("T3IN", "3 intake", (8736, 8736), (8755, 8755), NEW),
     found("T3X", "3 exhaust", (8730, 8728), (8766, 8768), LIMIT),
-    found("T4N", "4 inlet", (8735, 8734), (8756, 8756), NEW),
+    found("T4IN", "4 intake", (8735, 8734), (8756, 8756), NEW),
     found("T4X", "4 exhaust", (8733, 8732), (8758, 8759), NEW),
 ];
 

@@ -67,7 +67,7 @@ fn heads_of_tables_stand_on_every_page_of_them() {
             pages += 1;
             assert!(texts.iter().any(|text| text == "greatest"), "page {}", page.label);
         }
-        if texts.iter().any(|text| text.starts_with("cylinder 3") || text == "1 inlet") {
+        if texts.iter().any(|text| text.starts_with("cylinder 3") || text == "1 intake") {
             assert!(texts.iter().any(|text| text == "tightest"), "page {}", page.label);
         }
     }

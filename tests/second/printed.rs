@@ -132,7 +132,7 @@ fn which_rows_are_ready() {
     };
     assert_eq!(why("C1"), "shaft has 1 of 2 readings, bore blank");
     assert_eq!(why("C3"), "shaft blank, bore blank");
-    assert_eq!(why("T1N"), "shaft and bore are both measured");
+    assert_eq!(why("T1IN"), "shaft and bore are both measured");
 }
 
 /// A chosen sheet is printed whole, from the side that was measured first, and

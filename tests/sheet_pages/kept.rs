@@ -52,24 +52,24 @@ fn pages_that_cannot_be_are_told_and_worked_out_anew() {
     let pages = laid(&set, None).1;
     let text = transcription(&set, &pages);
     let first: usize = pages.sheet("T").parse().expect("a page");
-    let start = format!("pages = [\"{first}: T1N T1E ");
+    let start = format!("pages = [\"{first}: T1IN T1EX ");
     let line = text.lines().find(|line| line.starts_with(&start)).expect("sheet T");
-    let [first, before] = [first, first - 1].map(|page| format!("{page}: T1N"));
+    let [first, before] = [first, first - 1].map(|page| format!("{page}: T1IN"));
     let [second, third] =
         [1, 2].map(|n| format!("\"{}:", pages.sheet("T").parse::<usize>().unwrap() + n));
     let torn = second.replace('"', "\"; ");
     for (from, to) in [
         (first.as_str(), before.as_str()),
-        (&first, "T1N"),
-        (" T1E", ""),
-        ("T1N T1E", "T1E T1N"),
-        (" T4E", " T9E"),
-        (" T4E", " T4E T4E"),
+        (&first, "T1IN"),
+        (" T1EX", ""),
+        ("T1IN T1EX", "T1EX T1IN"),
+        (" T4EX", " T9EX"),
+        (" T4EX", " T4EX T4EX"),
         // A row of another sheet.
-        (" T4E", " T4E C1"),
+        (" T4EX", " T4EX C1"),
         (&second, &third),
         (&second, &torn),
-        (&first, "999999999999: T1N"),
+        (&first, "999999999999: T1IN"),
         (" 1 2", " 1 99"),
     ] {
         let altered = line.replacen(from, to, 1);
@@ -132,8 +132,8 @@ fn a_page_taken_off_its_list_is_missing_all_the_same() {
     let set = job::set("demo");
     let (_, pages) = laid(&set, None);
     // The last rows of sheet W on the page before, and so on after them.
-    let cut: usize = pages.row("W4E").parse().expect("a page");
-    assert_ne!(pages.row("W1N"), pages.row("W4E"), "a sheet of two pages");
+    let cut: usize = pages.row("W4EX").parse().expect("a page");
+    assert_ne!(pages.row("W1IN"), pages.row("W4EX"), "a sheet of two pages");
     let before = |page: &str| match page.parse::<usize>().expect("a page") {
         page if page >= cut => (page - 1).to_string(),
         page => page.to_string(),

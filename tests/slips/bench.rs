@@ -197,6 +197,7 @@ fn feature(id: &str, side: Side, oval: bool) -> Feature {
         governing_direction: oval.then_some(0),
         governing_plane: None,
         when: None,
+        called: None,
     }
 }
 
@@ -276,6 +277,7 @@ pub fn bench() -> Bench {
         parts: vec![Part {
             id: word("part"),
             name: word("part"),
+            one: None,
             material: None,
             expansion: None,
             count: 1,

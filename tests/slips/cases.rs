@@ -290,7 +290,7 @@ fn neighbours_exchanged() {
 }
 
 #[test]
-fn inlet_and_exhaust_exchanged() {
+fn intake_and_exhaust_exchanged() {
     let asked = across_rows(&[
         ("I", &["0.3715", "0.3715"], &["0.3734", "0.3735"]),
         ("I", &["0.4025", "0.4026"], &["0.3734", "0.3735"]),

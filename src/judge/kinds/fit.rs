@@ -21,6 +21,7 @@ use crate::model::engine::Feature;
 use crate::model::job::{Rule, Scope};
 use crate::model::limits::{FitLine, Grade, Line, Reduction, SizeLimits};
 use crate::model::side::Side;
+use crate::model::text::capital;
 use crate::quantity::{Exact, Unit};
 
 pub struct FitCheck<'a> {
@@ -53,7 +54,8 @@ impl LineKind for FitCheck<'_> {
             let mut group = boxes::of_feature(side, title, feature_index, self.line, whole, cx);
             if let Some(feature) = cx.engine.features.get(feature_index.0) {
                 group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
-                group.title = format!("{title}: {}", feature.name);
+                let called = feature.called.as_ref().map_or(title, |called| called.as_str());
+                group.title = format!("{}: {}", capital(called), feature.name);
             }
             group
         };

@@ -26,7 +26,7 @@ impl LineKind for RecordedCheck<'_> {
     }
 
     fn limits(&self, _: &Context) -> PrintedLimits {
-        PrintedLimits { words: "recorded, no limit".to_owned(), ..PrintedLimits::default() }
+        PrintedLimits { words: "recorded, not judged".to_owned(), ..PrintedLimits::default() }
     }
 
     fn judge(&self, read: &[SideReadings], cx: &Context) -> Verdict {

@@ -35,7 +35,7 @@ pub fn question(rows: &[RowSeen], cx: &Context) -> Vec<(usize, Question)> {
 }
 
 /// Exchanges between neighbours on a sheet, and between two lines of a sheet
-/// at the same place: inlet and exhaust.
+/// at the same place: intake and exhaust.
 fn exchanges(rows: &[RowSeen], cx: &Context) -> Vec<(usize, Question)> {
     let measured = rows.iter().enumerate().filter_map(|(at, seen)| {
         let cx = &Context { place: Some(seen.place), ..*cx };

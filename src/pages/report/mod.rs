@@ -59,8 +59,10 @@ pub fn lay_report_with_signs(
     for (n, section) in report.sections.iter().enumerate() {
         let body = frame.body(n);
         set.room = body.h;
-        // The exceptions have the first page to themselves.
-        let new_page = section.new_page || n < 2;
+        // The exceptions have the first page to themselves; where they take more, the
+        // next section follows them.
+        let alone = n == 1 && laid.pages.len() < 2;
+        let new_page = section.new_page || n == 0 || alone;
         let blocks = match n {
             0 => exceptions(&mut set, section),
             n => section_blocks(&set, section, n, new_page),
@@ -106,7 +108,7 @@ fn missing(letter: char, place: &str, out: &mut Diags) {
     );
 }
 
-/// Set smaller where that keeps them on one page.
+/// Set smaller where they do not fit on one page.
 fn exceptions(set: &mut Setter, section: &Section) -> Blocks {
     let blocks = section_blocks(set, section, 0, true);
     if blocks.height() <= set.room {
@@ -115,7 +117,7 @@ fn exceptions(set: &mut Setter, section: &Section) -> Blocks {
     set.snug = true;
     let snug = section_blocks(set, section, 0, true);
     set.snug = false;
-    if snug.height() <= set.room { snug } else { blocks }
+    snug
 }
 
 fn section_blocks(set: &Setter, section: &Section, n: usize, new_page: bool) -> Blocks {

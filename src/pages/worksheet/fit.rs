@@ -161,7 +161,7 @@ fn legend(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns, y: Len) -
         words.push("dashed: its mate decides");
     }
     if has(Look::Dotted) {
-        words.push("dotted: measure again");
+        words.push("dotted: beyond new size, measure again");
     }
     let width = columns.code - mm(1.0);
     words.into_iter().fold(Len::ZERO, |down, words| {
@@ -228,7 +228,7 @@ fn pass(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row) -> Bloc
             return y;
         };
         let asked = match told {
-            true => format!("{}: {}", side_of(group), asked(group)),
+            true => format!("{}: {}", group.called(), asked(group)),
             false => asked(group),
         };
         let side = &columns.sides[under];
@@ -255,12 +255,6 @@ fn pass(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row) -> Bloc
     canvas.done(answers.max(lowest + mm(0.8)))
 }
 
-/// `shaft`, as the head of its boxes calls it.
-fn side_of(group: &BoxGroup) -> String {
-    let title = group.title.split(':').next().unwrap_or_default();
-    title.trim().to_lowercase()
-}
-
 fn answers(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
     let (x, width) = columns.answer;
     let mut y = OVER;
@@ -285,7 +279,7 @@ fn answers(canvas: &mut Canvas<'_>, line: &LineRows, columns: &Columns) -> Len {
     y - mm(0.4)
 }
 
-/// `smaller of A, B is`: which of the readings the bands are for.
+/// `smaller of A, B falls in`: which of the readings the bands are for.
 fn asked(group: &BoxGroup) -> String {
     let governs = group.governs.iter().chain(std::iter::repeat(&true));
     let labels = group.labels.iter().zip(governs);
@@ -293,11 +287,11 @@ fn asked(group: &BoxGroup) -> String {
         labels.filter(|(_, on)| **on).map(|(label, _)| label.as_str()).collect();
     let bore = group.key == Side::Bore.into();
     match labels.as_slice() {
-        [] => "it is".to_string(),
-        [only] if group.labels.len() > 1 => format!("{only} is"),
-        [_] => "it is".to_string(),
-        [a, b] => format!("{} of {a}, {b} is", if bore { "larger" } else { "smaller" }),
-        _ => format!("{} is", if bore { "largest" } else { "smallest" }),
+        [] => "it falls in".to_string(),
+        [only] if group.labels.len() > 1 => format!("{only} falls in"),
+        [_] => "it falls in".to_string(),
+        [a, b] => format!("{} of {a}, {b} falls in", if bore { "larger" } else { "smaller" }),
+        _ => format!("{} falls in", if bore { "largest" } else { "smallest" }),
     }
 }
 
@@ -325,13 +319,17 @@ fn ticks(canvas: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
     let (left, width) = side;
     let words = words(scale);
     canvas.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
-    let whole: Vec<String> = words.iter().map(|word| word.replace(" on mate", "")).collect();
-    let fits = tick_type(&whole, width).is_some();
-    // The scale above says the whole of it.
-    let short = match fits {
-        true => whole,
-        false => whole.iter().map(|word| word.replace(" mate", "")).collect(),
-    };
+    // The scale above says the whole of it; a new mate is never just new.
+    let shorter = [&[][..], &[(" only", "")], &[(" only", ""), ("any mate", "any")], &SHORTEST];
+    let mut each = shorter.iter().map(|cuts| {
+        let cut = |word: &&str| {
+            cuts.iter().fold((*word).to_owned(), |word, (long, short)| word.replace(long, short))
+        };
+        words.iter().map(cut).collect::<Vec<_>>()
+    });
+    let fitting = each.find(|words| tick_type(words, width).is_some());
+    let cut = |word: &&str| word.replace(" only", "");
+    let short = fitting.unwrap_or_else(|| words.iter().map(cut).collect());
     let one = tick_type(&short, width);
     let (style, gap) = one.unwrap_or((CAPTION, TICK_GAP));
     let turn = short.len().div_ceil(2);
@@ -348,6 +346,10 @@ fn ticks(canvas: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
     }
     top + TICK - y
 }
+
+/// The last way to have the words of the bands on one line.
+const SHORTEST: [(&str, &str); 3] =
+    [(" only", ""), ("any mate", "any"), ("selected mate", "select")];
 
 /// The least between two ticks.
 const TICK_GAP: Len = mm(1.4);

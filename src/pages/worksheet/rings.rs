@@ -291,8 +291,10 @@ fn counts(lay: &Layout<'_>, line: &LineRows, count: usize) -> Block {
 /// Further leaves, and what is tried again.
 fn again(lay: &Layout<'_>, line: &LineRows) -> Block {
     let mut canvas = lay.canvas();
-    let words = "further leaves, and leaves tried again: a line each";
-    canvas.word(Len::ZERO, mm(3.0), ASIDE, words);
+    // They may stand on another page than their gears.
+    let words =
+        format!("line {}: further leaves, and leaves tried again, a line each", line.reference);
+    canvas.word(Len::ZERO, mm(3.0), ASIDE, &words);
     let half = (lay.area.w - mm(5.0)) / 2;
     let mut y = mm(4.0);
     let mut leaves = line.rows.iter().flat_map(|row| {

@@ -17,10 +17,10 @@ struct Deed<'a> {
     on: String,
 }
 
-const DID: &str = "did";
+const DID: &str = "performed";
 const RELEASED: &str = "released the hold points of";
 const CHECKED: &str = "checked";
-const AGAIN: &str = "read again";
+const AGAIN: &str = "measured again";
 const ACCEPTED: &str = "accepted what came later of";
 const CHANGED: &str = "changed or reworked";
 const FOUND: &str = "put right or saw what was found at";
@@ -103,7 +103,7 @@ fn by_verb(
     parts.collect::<Vec<_>>().join("; ")
 }
 
-/// Each thing once: `did CL, X; checked L`.
+/// Each thing once: `performed CL, X; checked L`.
 fn answers_for(told: &ReportInput, person: &Person) -> String {
     by_verb(told, person, |own| {
         let mut once: Vec<String> = Vec::new();
@@ -116,7 +116,7 @@ fn answers_for(told: &ReportInput, person: &Person) -> String {
     })
 }
 
-/// Each day once: `did CL on 2026-02-24; X, L on 2026-03-02; checked ...`.
+/// Each day once: `performed CL on 2026-02-24; X, L on 2026-03-02; checked ...`.
 pub fn days_of(told: &ReportInput, person: &Person) -> String {
     by_verb(told, person, |own| {
         let mut days: BTreeMap<String, Vec<String>> = BTreeMap::new();

@@ -80,7 +80,14 @@ fn group(told: &ReportInput, line: &LineRows, bar: &Bar) -> FitGroup {
     if let Some(at) = &line.at {
         title.push_str(&format!(", at {at}"));
     }
-    let note = [line.source(), line.agreed.as_ref().map(|agreed| format!("agreed: {agreed}"))];
+    let called = line.groups.iter().filter(|group| group.called() != group.key.word());
+    let called: Vec<String> =
+        called.map(|group| format!("{} is the {}", group.key, group.called())).collect();
+    let note = [
+        line.source(),
+        (!called.is_empty()).then(|| called.join(", ")),
+        line.agreed.as_ref().map(|agreed| format!("agreed: {agreed}")),
+    ];
     let note: Vec<String> = note.into_iter().flatten().collect();
     FitGroup {
         title,

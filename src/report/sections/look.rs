@@ -130,7 +130,7 @@ fn runs(numbers: &[u32]) -> String {
 }
 
 /// What an item asks for; with the title of its list where another list of the
-/// sheet asks for the same: `inlet valves: stem: bent`.
+/// sheet asks for the same: `intake valves: stem: bent`.
 fn what(sheet: &Sheet, item: &JudgedItem) -> String {
     let all = sheet.blocks.iter().flat_map(SheetBlock::items);
     let alike = all.filter(|other| other.text == item.text).count();

@@ -5,7 +5,7 @@ use super::input::{ReportInput, words};
 use super::readings::figures;
 use crate::judge::{Measurand, Measure, State, Verdict};
 use crate::quantity::Unit;
-use crate::record::{RowHistory, percent};
+use crate::record::{RowHistory, inside};
 use crate::report::types::{Cell, Column, Piece};
 use crate::sheet::LineRows;
 
@@ -29,7 +29,7 @@ impl Near {
             Measure::Reading | Measure::Number => figure,
             name => format!("{name} {figure}"),
         };
-        let chance = held.chance.map(|chance| format!("chance {}", percent(chance)));
+        let chance = held.chance.map(inside);
         let chance = chance.or_else(|| held.close.then(|| "close".to_owned()));
         let at = held.at_limit.then(|| "at limit".to_owned());
         let how: Vec<String> = at.into_iter().chain(chance).collect();
@@ -45,7 +45,7 @@ impl Near {
         [&self.figure, &self.limit, &self.left, &self.how].map(Cell::plain)
     }
 
-    /// `bore 1.3768, limit 1.3770, 0.0002 left, chance 90 %`.
+    /// `bore 1.3768, limit 1.3770, 0.0002 left, about 90 % likely inside`.
     pub fn in_words(&self) -> String {
         let left = Some(&self.left).filter(|left| !left.is_empty());
         let left = left.map(|left| format!("{left} left"));
@@ -95,12 +95,12 @@ pub fn rows<'a>(
 
 fn columns() -> Vec<Column> {
     vec![
-        words("row", 10),
-        words("what, and where", 48),
-        words("figure", 26),
-        words("limit", 14),
-        words("left", 10),
-        words("how near", 24),
+        words("row", 6),
+        words("what, and where", 46),
+        words("figure", 21),
+        words("limit", 12),
+        words("left", 8),
+        words("how near", 29),
     ]
 }
 

@@ -1,32 +1,28 @@
 //! Every row that is not a fit, and every reading that was replaced.
 
 use super::input::{ReportInput, words};
-use crate::judge::{BoxKind, Measure, SideReadings};
+use crate::judge::{BoxGroup, BoxKind, Measure, SideReadings, State};
 use crate::model::record::Mark;
 use crate::model::side::{Group, Side};
 use crate::quantity::Unit;
-use crate::record::{History, RowHistory, Step, said};
+use crate::record::{History, RowHistory, Step, flags, said, state_word, state_words};
 use crate::report::types::{Cell, Piece, TableGroup};
 use crate::sheet::LineRows;
 
 pub fn pieces(told: &ReportInput) -> Vec<Piece> {
-    let mut groups: Vec<TableGroup> = Vec::new();
-    let mut last = None;
-    for (at, row) in told.rows() {
-        let line = at.line;
-        if line.scales.iter().any(|scale| scale.over.is_none() && scale.fits) {
-            continue;
-        }
-        if last != Some(line.line) {
-            groups.push(group(line));
-            last = Some(line.line);
-        }
-        if let Some(group) = groups.last_mut() {
-            let steps = row.steps.iter().enumerate();
-            let rows = steps.map(|(n, step)| cells(told, (at, row), step, n));
-            group.rows.extend(rows);
-        }
-    }
+    let fits = |line: &LineRows| line.scales.iter().any(|scale| scale.over.is_none() && scale.fits);
+    let rows: Vec<RowHistory> = told.rows().filter(|(at, _)| !fits(at.line)).collect();
+    let of_line = |one: &RowHistory, next: &RowHistory| one.0.line.line == next.0.line.line;
+    let groups: Vec<TableGroup> = rows
+        .chunk_by(of_line)
+        .map(|rows| {
+            let mut group = group(rows[0].0.line);
+            for run in rows.chunk_by(|one, next| quiet(told, *one) && quiet(told, *next)) {
+                group.rows.extend(self::rows(told, run));
+            }
+            group
+        })
+        .collect();
     if groups.is_empty() {
         return vec![Piece::Paragraph("None.".to_owned())];
     }
@@ -51,6 +47,57 @@ fn group(line: &LineRows) -> TableGroup {
     TableGroup { head: if alone { Vec::new() } else { head() }, rows: Vec::new() }
 }
 
+/// Whether a row has nothing to say of its own: read once, inside new limits and
+/// not near one, or only recorded.
+fn quiet(told: &ReportInput, (at, row): RowHistory) -> bool {
+    let marks = |group: &BoxGroup| matches!(group.shape, BoxKind::Marks { .. });
+    let [step] = row.steps.as_slice() else { return false };
+    matches!(row.state, State::New | State::Recorded)
+        && row.state == step.verdict.state
+        && flags(step).is_empty()
+        && row.asks.is_empty()
+        && !at.line.groups.iter().any(marks)
+        && mirror(told, (at, row)).is_none()
+}
+
+/// Every step of a row; rows that have nothing to say of their own stand in one, in
+/// the order of their places, with the least margin of all.
+fn rows(told: &ReportInput, run: &[RowHistory]) -> Vec<Vec<Cell>> {
+    let (&[first, .., last], [(at, row), ..]) = (run, run) else {
+        let each = run.iter().flat_map(|row| row.1.steps.iter().map(move |step| (*row, step)));
+        return each.enumerate().map(|(n, (row, step))| cells(told, row, step, n)).collect();
+    };
+    let steps = || run.iter().flat_map(|(_, row)| &row.steps);
+    let unit = &told.case.limits.lines[at.line.line].unit;
+    let each: Vec<String> = steps().map(|step| typed(at.line, step)).collect();
+    let several = each.iter().any(|typed| typed.contains(' '));
+    let read = match at.line.has_boxes() {
+        true => each.join(if several { "; " } else { ", " }),
+        false => typed(at.line, &row.steps[0]),
+    };
+    let places = last.1.code.strip_prefix(at.line.reference.as_str()).unwrap_or(&last.1.code);
+    let margin = steps().filter_map(|step| step.verdict.margin).min();
+    vec![vec![
+        Cell::bold(format!("{}-{places}", first.1.code)),
+        Cell::plain(format!("{} to {}", first.0.row.name, last.0.row.name)),
+        Cell::plain(in_unit(at.line, read, unit)),
+        Cell::plain(together(steps().map(figures))),
+        Cell::plain(margin.map(|margin| margin.to_string()).unwrap_or_default()),
+        Cell::plain(row.steps.last().map(|step| state_words(row, step)).unwrap_or_default()),
+    ]]
+}
+
+/// `roundness 0.0002, 0.0001`: what they all begin with is said once.
+fn together(each: impl Iterator<Item = String>) -> String {
+    let each: Vec<String> = each.filter(|words| !words.is_empty()).collect();
+    let Some(first) = each.first() else { return String::new() };
+    let name = first.find(|c: char| c.is_ascii_digit()).map_or("", |at| &first[..at]);
+    let alike = each.iter().all(|words| words.starts_with(name));
+    let cut = |words: &String| words[if alike { name.len() } else { 0 }..].to_owned();
+    let rest: Vec<String> = each.iter().map(cut).collect();
+    format!("{}{}", if alike { name } else { "" }, rest.join(", "))
+}
+
 fn cells(told: &ReportInput, (at, row): RowHistory, step: &Step, n: usize) -> Vec<Cell> {
     let (line, name) = (at.line, &at.row.name);
     let last = n + 1 == row.steps.len();
@@ -69,9 +116,9 @@ fn cells(told: &ReportInput, (at, row): RowHistory, step: &Step, n: usize) -> Ve
     };
     let margin = step.verdict.margin.filter(|m| !m.is_negative() && mirror.is_none());
     let state = if last {
-        crate::record::state_words(row, step)
+        state_words(row, step)
     } else {
-        format!("was {}", step.verdict.state)
+        format!("was {}", state_word(&step.verdict.state, &step.verdict))
     };
     vec![
         // Every step says whose it is: a page may begin with any of them.
@@ -129,7 +176,10 @@ fn mirror<'a>(told: &'a ReportInput, (at, row): RowHistory) -> Option<&'a str> {
 
 /// The readings with their unit; ticks, counts and blanks have none.
 fn with_unit(line: &LineRows, step: &Step, unit: &Unit) -> String {
-    let text = typed(line, step);
+    in_unit(line, typed(line, step), unit)
+}
+
+fn in_unit(line: &LineRows, text: String, unit: &Unit) -> String {
     let measured = line.has_boxes()
         && text.ends_with(|last: char| last.is_ascii_digit())
         && line.groups.iter().any(|group| {
@@ -209,13 +259,13 @@ pub fn superseded(told: &ReportInput) -> Vec<Piece> {
         return vec![Piece::Paragraph("None.".to_owned())];
     }
     let columns = vec![
-        words("row", 7),
-        words("boxes", 6),
-        words("was", 14),
-        words("first by, on, with", 27),
-        words("replaced by", 14),
-        words("then by, on, with", 32),
-        words("why, and what was done", 30),
+        words("row", 6),
+        words("boxes", 5),
+        words("was", 25),
+        words("first by, on, with", 19),
+        words("replaced by", 25),
+        words("then by, on, with", 22),
+        words("why, and what was done", 34),
     ];
     vec![Piece::Table { columns, rows }]
 }

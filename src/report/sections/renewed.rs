@@ -78,14 +78,14 @@ pub fn changes(told: &ReportInput) -> Vec<Piece> {
         return none();
     }
     let columns = vec![
-        words("part", 15),
-        words("why", 10),
+        words("part", 18),
+        words("why", 8),
         words("what was done", 22),
-        words("part number", 13),
-        words("serial or batch", 11),
+        words("part number", 10),
+        words("serial or batch", 10),
         words("source document, data", 17),
-        words("reopened", 19),
-        words("by", 19),
+        words("reopened", 30),
+        words("by", 16),
     ];
     vec![Piece::Table { columns, rows }]
 }

@@ -40,11 +40,11 @@ fn found(told: &ReportInput) -> Option<Piece> {
     let mut rows: Vec<Vec<Cell>> = told.rows().filter_map(|row| of_row(told, row)).collect();
     rows.extend(told.judged.items.iter().flat_map(|item| of_item(told, item)));
     let columns = vec![
-        words("row", 8),
-        words("what, and where", 30),
+        words("row", 6),
+        words("what, and where", 31),
         words("as found", 34),
-        words("what was done", 44),
-        words("as left, or by whom", 26),
+        words("what was done", 46),
+        words("as left, or by whom", 28),
     ];
     (!rows.is_empty()).then_some(Piece::Table { columns, rows })
 }
