@@ -41,6 +41,8 @@ def last_page(names, letter):
 
 
 def signed(put, names, own, sign):
+    # Whoever signed for some rows alone has a line of his own.
+    sign = next(one for one in sign if "rows" not in one) if isinstance(sign, list) else sign
     put(f"{own}.by", sign.get("by", ""))
     if sign.get("on"):
         year, month, day = str(sign["on"]).split("-")
