@@ -5,37 +5,41 @@ use super::Job;
 use benchleaf::analysis::compare::compare;
 use benchleaf::diag::Diags;
 use benchleaf::layout::mark::{Entry, Mark};
-use benchleaf::pages::worksheet::lay_fields;
-use benchleaf::record::taken;
+use benchleaf::pages::worksheet::{lay_fields, lay_remarks_fields};
+use benchleaf::record::{TypedIn, taken};
 use benchleaf::sheet::{Pages, SheetSet, typed};
-use std::collections::BTreeMap;
 
-/// Every field of the sheets, blank.
-fn blank(set: &SheetSet, letters: &[String]) -> (BTreeMap<String, String>, Pages) {
+/// Every field of the sheets and of a further page of each, blank.
+fn blank(set: &SheetSet, letters: &[String]) -> (TypedIn, Pages) {
     let mut out = Diags::new();
     let (document, pages) = lay_fields(set, Some(letters), &mut out).expect("pages");
-    let marks = document.pages.iter().flat_map(|page| &page.marks);
-    let value = |mark: &Mark| match mark {
-        Mark::Field { field, .. } => Some(match &field.entry {
-            Entry::Fixed(value) => (field.name.clone(), value.clone()),
-            _ => (field.name.clone(), String::new()),
-        }),
-        _ => None,
-    };
-    (marks.filter_map(value).collect(), pages)
+    let further = lay_remarks_fields(set, letters, &mut out).expect("further pages");
+    let mut typed = TypedIn::default();
+    for page in document.pages.iter().chain(&further.pages) {
+        for mark in &page.marks {
+            let Mark::Field { field, .. } = mark else { continue };
+            let value = match &field.entry {
+                Entry::Fixed(value) => value.clone(),
+                _ => String::new(),
+            };
+            typed.values.insert(field.name.clone(), value);
+            typed.pages.insert(field.name.clone(), page.label.clone());
+        }
+    }
+    (typed, pages)
 }
 
 /// The transcription of what was typed, or why there is none.
-fn take(job: &Job, letters: &[&str], filled: &[(&str, &str)]) -> Result<String, String> {
-    let (_, set) = job.expanded();
+pub fn take(job: &Job, letters: &[&str], filled: &[(&str, &str)]) -> Result<String, String> {
+    let (case, set) = job.expanded();
     let letters: Vec<String> = letters.iter().map(ToString::to_string).collect();
-    let (mut values, pages) = blank(&set, &letters);
+    let (mut typed_in, pages) = blank(&set, &letters);
     for (name, value) in filled {
-        let place = values.get_mut(*name).unwrap_or_else(|| panic!("no field {name}"));
+        let place = typed_in.values.get_mut(*name).unwrap_or_else(|| panic!("no field {name}"));
         *place = (*value).to_owned();
     }
     let mut out = Diags::new();
-    match taken(&set, &pages, &letters, &values, &mut out) {
+    match taken((&set, &case.engine), &pages, &letters, &typed_in, &mut out) {
         Some(record) => Ok(typed(&set, &pages, &record)),
         None => Err(out.plain(job.files()).join("\n")),
     }
@@ -43,7 +47,7 @@ fn take(job: &Job, letters: &[&str], filled: &[(&str, &str)]) -> Result<String, 
 
 /// What both say, held against each other; the second is in the long form.
 #[track_caller]
-fn same(job: &Job, text: &str, long: &str) {
+pub fn same(job: &Job, text: &str, long: &str) {
     let head: String = text.lines().take_while(|line| !line.starts_with('[')).collect();
     assert!(head.contains("sheet-set"));
     let (one, other) = (job.clone().retyped(text), job.clone().retyped(long));

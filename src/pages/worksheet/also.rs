@@ -26,13 +26,17 @@ const PLACES: [(&str, &str, Option<Len>); 5] = [
 
 const TITLE: &str = "Also measured";
 
-/// Whether several may have measured one side: it has several rows.
-pub fn asked(sheet: &Sheet) -> bool {
+/// From so many rows of one side on, others have their line before more remarks.
+pub const MANY: usize = 6;
+
+/// The most rows of one side: what several may have measured.
+pub fn rows(sheet: &Sheet) -> usize {
     let sides = SIGN_KEYS.iter().filter(|key| **key != "work" && **key != "check");
-    sides.into_iter().any(|side| {
+    let of = |side: &&str| -> usize {
         let own = sheet.lines().filter(|line| line.own().any(|g| g.key.side().word() == *side));
-        own.map(|line| line.rows.len()).sum::<usize>() > 1
-    })
+        own.map(|line| line.rows.len()).sum()
+    };
+    sides.map(of).max().unwrap_or_default()
 }
 
 /// Draws so many lines; gives back their height.

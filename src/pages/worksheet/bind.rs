@@ -2,7 +2,7 @@
 
 use super::foot::{self, Tail};
 use super::plan::{GAP, Plan};
-use super::{Layout, head};
+use super::{Layout, also, head};
 use crate::layout::at;
 use crate::layout::canvas::Canvas;
 use crate::layout::length::Len;
@@ -47,8 +47,10 @@ const STEPS: [[i32; 5]; 12] = [
     [5, 3, 2, 3, 2],
     [6, 3, 2, 4, 3],
 ];
-/// Lines for measuring again and for remarks in what is still left then.
-const MORE: [(i32, i32); 5] = [(2, 2), (3, 2), (3, 3), (4, 3), (5, 3)];
+/// Lines for measuring again, for remarks and for another person in what is still
+/// left then.
+const MORE: [(i32, i32, i32); 6] =
+    [(2, 2, 0), (2, 2, 1), (3, 2, 1), (3, 3, 1), (4, 3, 1), (5, 3, 1)];
 
 impl<'a> Plan<'a> {
     /// Pages that nobody signs: what they are for stands in their title.
@@ -104,7 +106,7 @@ impl<'a> Plan<'a> {
         let asked = |[again, remarks, also, found, changed]: [i32; 5]| Lines {
             again: if rows { again } else { 0 },
             remarks,
-            also: if self.also && last { also } else { 0 },
+            also: if self.also >= also::MANY && last { also } else { 0 },
             found: if self.later { found } else { 0 },
             changed: if self.later { changed } else { 0 },
         };
@@ -114,10 +116,11 @@ impl<'a> Plan<'a> {
         let steps = STEPS.into_iter().map(asked).take_while(fits);
         let mut most = steps.last().unwrap_or_default();
         // What is still left.
-        for (again, remarks) in MORE {
+        for (again, remarks, also) in MORE {
             let again = if most.again > 0 { most.again.max(again) } else { 0 };
             let remarks = if most.remarks > 0 { most.remarks.max(remarks) } else { 0 };
-            let more = Lines { again, remarks, ..most };
+            let also = if self.also > 1 && last { most.also.max(also) } else { 0 };
+            let more = Lines { again, remarks, also, ..most };
             most = if fits(&more) { more } else { most };
         }
         most

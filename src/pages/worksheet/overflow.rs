@@ -81,7 +81,7 @@ fn lines(lay: &Layout<'_>, sheet: &Sheet, room: Len) -> Block {
         found: if rows { 1 } else { FOUND },
         changed: if rows { 1 } else { CHANGED },
         lines: 0,
-        also: if also::asked(sheet) { 2 } else { 0 },
+        also: if also::rows(sheet) > 1 { 2 } else { 0 },
     };
     let mut y = Len::ZERO;
     if !lay.set.head.blind {

@@ -29,8 +29,8 @@ pub struct Plan<'a> {
     pub again: Option<Comb>,
     /// Pages more for remarks: lines, and nothing else.
     pub overflow: bool,
-    /// Whether several may have measured one side of it.
-    pub also: bool,
+    /// The most rows of one side of it, which several may have measured.
+    pub also: usize,
     /// Whether its pages have lines for what happens beside the boxes.
     pub later: bool,
     /// The most lines for remarks on a page.

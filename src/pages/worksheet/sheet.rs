@@ -27,7 +27,7 @@ pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<P
         rows: sheet.lines().any(|line| line.has_boxes()),
         marks: sheet.blocks.iter().any(|block| matches!(block, SheetBlock::Marks(_))),
         again: again::comb(sheet),
-        also: also::asked(sheet) && !lay.set.head.blind,
+        also: if lay.set.head.blind { 0 } else { also::rows(sheet) },
         later: !lay.set.head.blind,
         remarks: REMARKS,
         ..Plan::default()

@@ -8,12 +8,23 @@ use crate::model::text::{Number, Text};
 use crate::quantity::date::Date;
 use crate::sheet::SheetSet;
 use crate::sheet::fields::{DAY, ZERO, page_of, page_word};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What was typed into the fields of sheets.
+#[derive(Clone, Debug, Default)]
+pub struct TypedIn {
+    /// Every field by its name, blank ones too.
+    pub values: BTreeMap<String, String>,
+    /// On which page each is printed.
+    pub pages: BTreeMap<String, String>,
+    /// Those of which it was said already that they are wrong.
+    pub wrong: BTreeSet<String>,
+}
 
 pub struct Taking<'a> {
     pub set: &'a SheetSet,
     pub engine: &'a Engine,
-    pub typed: &'a super::TypedIn,
+    pub typed: &'a TypedIn,
     pub values: &'a BTreeMap<String, String>,
     pub at: Span,
     pub out: &'a mut Diags,
@@ -49,7 +60,7 @@ impl<'a> Taking<'a> {
 
     /// Names of lines at the foot of pages, by page and line, or by the line alone.
     pub fn lines(&self, prefix: &str, parts: usize) -> Vec<String> {
-        let mut found = std::collections::BTreeSet::new();
+        let mut found = BTreeSet::new();
         for (name, _) in self.values.range(prefix.to_owned()..) {
             let Some(rest) = name.strip_prefix(prefix) else { break };
             let numbers: Option<Vec<usize>> = rest.split('.').take(parts).map(page_of).collect();

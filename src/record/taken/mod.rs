@@ -16,18 +16,7 @@ use crate::quantity::date::Date;
 use crate::sheet::fields::{REMARKS, WORDS};
 use crate::sheet::{Pages, Sheet, SheetBlock, SheetSet, TableBlock, holds};
 use fields::Taking;
-use std::collections::{BTreeMap, BTreeSet};
-
-/// What was typed into the fields of sheets.
-#[derive(Clone, Debug, Default)]
-pub struct TypedIn {
-    /// Every field by its name, blank ones too.
-    pub values: BTreeMap<String, String>,
-    /// On which page each is printed.
-    pub pages: BTreeMap<String, String>,
-    /// Those of which it was said already that they are wrong.
-    pub wrong: BTreeSet<String>,
-}
+pub use fields::TypedIn;
 
 /// The record of the sheets of those letters. `None` with the faults in `out`.
 pub fn taken(
