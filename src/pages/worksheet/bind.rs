@@ -33,14 +33,15 @@ impl Lines {
 
 /// Lines for measuring again, for remarks, for another person, for what was found
 /// and for parts changed: from what no page is without to what one has room for.
-const STEPS: [[i32; 5]; 12] = [
+const STEPS: [[i32; 5]; 13] = [
     [1, 0, 0, 0, 0],
     [1, 1, 0, 0, 0],
     [1, 1, 1, 0, 0],
     [2, 1, 1, 0, 0],
-    [2, 1, 1, 1, 0],
-    [2, 1, 1, 1, 1],
-    [3, 1, 1, 1, 1],
+    [2, 2, 1, 0, 0],
+    [2, 2, 1, 1, 0],
+    [3, 2, 1, 1, 0],
+    [3, 2, 1, 1, 1],
     [3, 2, 2, 2, 1],
     [4, 2, 2, 2, 1],
     [4, 2, 2, 2, 2],
