@@ -211,13 +211,17 @@ impl Asked {
     }
 }
 
+/// The most further pages of one sheet: no more are laid for a name that somebody
+/// made up.
+const MOST_FURTHER: usize = 40;
+
 /// How often each sheet has further pages in a file; none in one of the set.
 fn further(letters: &[String], values: &BTreeMap<String, String>) -> Vec<String> {
     let count = |letter: &String| {
         let prefix = format!("sheet {letter}.");
         let own = values.range(prefix.clone()..).take_while(|(name, _)| name.starts_with(&prefix));
         let page = |name: &str| page_of(name.split('.').nth(2)?)?.checked_sub(FURTHER);
-        own.filter_map(|(name, _)| page(name)).max().unwrap_or_default()
+        own.filter_map(|(name, _)| page(name)).max().unwrap_or_default().min(MOST_FURTHER)
     };
     let each = letters.iter().flat_map(|letter| vec![letter.clone(); count(letter)]);
     each.collect()

@@ -88,10 +88,13 @@ fn sign(sign: &Sign) -> String {
     let zero = quoted(&sign.zero.as_ref().map(|zero| marks(zero)).unwrap_or_default());
     // A hold point and the check name no gauge.
     let mut values = vec![word(sign.by.as_ref()), day];
-    if !sign.key.as_str().starts_with("hold") {
+    // A table at the end of a line has keys of the line.
+    let last = matches!(sign.gauges, Named::Each(_)) && sign.zero.is_none();
+    if !sign.key.as_str().starts_with("hold") && !last {
         values.extend([gauges(&sign.gauges), zero]);
     }
     let beside = [
+        ("gauge", last.then(|| gauges(&sign.gauges))),
         ("part-temp", figure(sign.part_temperature.as_ref())),
         ("gauge-temp", figure(sign.gauge_temperature.as_ref())),
         ("rows", Some(words(&sign.rows)).filter(|_| !sign.rows.is_empty())),

@@ -6,6 +6,7 @@ fields are put on pages of their own for it. Poppler draws every figure inside i
 printed cell. Files that are wrong or mean harm are refused by name."""
 
 import json
+import logging
 import re
 import shutil
 import tomllib
@@ -16,10 +17,14 @@ from pikepdf import Array, Dictionary, Name, String, pdfa
 from PIL import Image, ImageChops
 
 from _fields import hostile, wanted
+from _fields_dice import diced
 from _fields_later import Lines, later
 from _jobs import ENGINES, demonstration, opened
 from _judging import ROOT, Tally, benchleaf, done, outside
 
+# Looks of words that no field is judged by.
+logging.getLogger("pypdf").setLevel(logging.ERROR)
+logging.getLogger("fontTools").setLevel(logging.ERROR)
 VIEWER = ROOT / "tests" / "oracles" / "pdfjs"
 
 
@@ -40,6 +45,7 @@ def main():
             made = [fill(paper, path, own(paper, values)) for paper, path in zip(papers, filled)]
             if tally.check(all(made), f"{name}: not filled {fill.__name__}"):
                 round_trip(tally, job, typed, filled, f"{name} {fill.__name__}")
+        by_dice(tally, name, job)
         if name == "demo":
             inside(tally, blank, tally.folder)
             complete(tally, job)
@@ -62,6 +68,20 @@ def written(job, typed):
         values, lacking = later(data, Lines([*first, *names(papers[1])]))
         assert not lacking, lacking
     return papers, values | wanted(data, first)
+
+
+def by_dice(tally, name, job):
+    """Whatever a person could write, put in by each of the programs."""
+    with pikepdf.open(job / "fill.pdf") as pdf:
+        most = {name: int(field.get("/MaxLen", 0)) for name, field in fields(pdf)}
+    for seed, fill in enumerate((by_pikepdf, by_pypdf, by_pdfjs)):
+        typed = job / f"dice-{seed}.toml"
+        typed.write_text(diced(f"{name} {seed}", job, job / "blank.toml", most))
+        papers, values = written(job, typed)
+        filled = [tally.folder / f"{name}-dice-{seed}-{n}.pdf" for n in range(len(papers))]
+        made = [fill(paper, path, own(paper, values)) for paper, path in zip(papers, filled)]
+        if tally.check(all(made), f"{name}: not filled {fill.__name__}"):
+            round_trip(tally, job, typed, filled, f"{name} by dice, {fill.__name__}")
 
 
 def own(paper, values):
@@ -278,27 +298,38 @@ PLANTS = [
 
 
 def inside(tally, blank, folder):
-    """What poppler draws of a figure that pypdf filled in lies in its cells."""
+    """What poppler draws of all that pypdf filled in lies where it is printed: each
+    digit in its cell, words over their line, on pages with each sort of line."""
     with pikepdf.open(blank) as pdf:
-        page = next(n for n, page in enumerate(pdf.pages) if any("C2" in path(a) for a in page.obj.get("/Annots", [])))
-        rects = {path(a): [float(edge) for edge in a.Rect] for a in pdf.pages[page].obj.Annots}
-        height = float(pdf.pages[page].mediabox[3])
-    combs = [name for name in rects if re.match(r"C\d\.(shaft|bore)\.\d\.decimals", name)]
-    filled = folder / "drawn.pdf"
-    by_pypdf(blank, filled, {name: "8888" for name in combs})
-    one, other = (drawn(pdf, page, folder / stem) for pdf, stem in ((blank, "blank"), (filled, "filled")))
-    difference = ImageChops.difference(one, other).point(lambda grey: 255 if grey > 60 else 0)
-    scale = one.height / height
-    for name in combs:
-        left, low, right, high = rects[name]
-        box = [round(left * scale), round((height - high) * scale), round(right * scale), round((height - low) * scale)]
-        wide = (right - left) * scale / 4
-        for n in range(4):
-            cell = difference.crop((round(box[0] + n * wide), box[1], round(box[0] + (n + 1) * wide), box[3]))
-            ink = cell.getbbox()
-            tally.check(ink and ink[0] > 0 and ink[2] < cell.width, lambda: f"{name} digit {n + 1} is not in its cell: {ink}")
-        difference.paste(0, (box[0] - 1, box[1] - 1, box[2] + 1, box[3] + 1))
-    tally.check(difference.getbbox() is None, f"drawn outside every cell: {difference.getbbox()}")
+        pages = [[(path(field), [float(edge) for edge in field.Rect]) for field in page.obj.get("/Annots", [])] for page in pdf.pages]
+        cells = {name: int(field.get("/MaxLen", 0)) for name, field in fields(pdf) if field.FT == Name.Tx}
+        height = float(pdf.pages[0].mediabox[3])
+    for sort in ("C2.bore", ".changed.", ".found.", ".also.", "RN 1."):
+        page = next(n for n, own in enumerate(pages) if any(sort in name for name, _ in own))
+        rects = {name: rect for name, rect in pages[page] if name in cells and rect[2] > rect[0]}
+        said = {name: "8" * cells[name] if cells[name] > 1 else "n" if cells[name] else "Hg" for name in rects}
+        filled = folder / "drawn.pdf"
+        by_pypdf(blank, filled, said)
+        one, other = (drawn(pdf, page, folder / stem) for pdf, stem in ((blank, "blank"), (filled, "filled")))
+        difference = ImageChops.difference(one, other).point(lambda grey: 255 if grey > 60 else 0)
+        scale = one.height / height
+        for name, (left, low, right, high) in rects.items():
+            box = [round(left * scale), round((height - high) * scale), round(right * scale), round((height - low) * scale)]
+            count = max(cells[name], 1)
+            wide = (right - left) * scale / count
+            for n in range(count):
+                cell = difference.crop((round(box[0] + n * wide), box[1], round(box[0] + (n + 1) * wide), box[3]))
+                ink = cell.getbbox()
+                tally.check(ink and (count == 1 or ink[0] > 0 and ink[2] < cell.width), lambda: f"{name}, {n + 1} is not in its place: {ink}")
+            difference.paste(0, (box[0] - 1, box[1] - 1, box[2] + 1, box[3] + 1))
+        tally.check(difference.getbbox() is None, f"{sort}: drawn outside every place: {difference.getbbox()}")
+        # The same with one field missed out.
+        missed = next(iter(rects))
+        by_pypdf(blank, filled, {name: value for name, value in said.items() if name != missed})
+        left, low, right, high = rects[missed]
+        place = (round(left * scale), round((height - high) * scale), round(right * scale), round((height - low) * scale))
+        bare = ImageChops.difference(one, drawn(filled, page, folder / "missed")).point(lambda grey: 255 if grey > 60 else 0)
+        tally.plant(bare.crop(place).getbbox() is None, f"{sort}: nothing written at {missed}")
 
 
 def drawn(path, page, stem):

@@ -174,6 +174,30 @@ fn what_is_written_beside_the_boxes_is_taken() {
     same(&job, &take(&job, &letters, &all).unwrap(), &long);
 }
 
+/// Gauges of each line where nobody has looked at their zero: what is written of
+/// them is read back.
+#[test]
+fn gauges_of_lines_are_taken_without_their_zero() {
+    let job = Job::first();
+    let (_, set) = job.expanded();
+    let marks: Vec<String> = (1..=9).map(|n| format!("S {n}.1")).collect();
+    let mut filled: Vec<(&str, &str)> = marks.iter().map(|name| (name.as_str(), "v")).collect();
+    filled.extend([("sheet S.read.by", "RW"), ("sheet S.read.gauge.UF", "DI-1")]);
+    let long = |read: &str| {
+        let head = (&set.number, &set.sheet("S").unwrap().number);
+        format!("sheet-set = \"{}\"\n[S]\nnumber = \"{}\"\n1-9 = \"v\"\n{read}\n", head.0, head.1)
+    };
+    let text = take(&job, &["S"], &filled).unwrap();
+    same(&job, &text, &long("read = { by = \"RW\", gauge = { UF = \"DI-1\" } }"));
+    filled.push(("sheet S.read.temp", "21.5"));
+    let text = take(&job, &["S"], &filled).unwrap();
+    let read = "read = { by = \"RW\", gauge = { UF = \"DI-1\" }, part-temp = 21.5 }";
+    same(&job, &text, &long(read));
+    filled.push(("sheet S.read.after", "v"));
+    let text = take(&job, &["S"], &filled).unwrap();
+    same(&job, &text, &long(&read.replace("part-temp", "zero = \"-v\", part-temp")));
+}
+
 /// Further leaves: each with its row, its tooth, and one of two ticks.
 #[test]
 fn a_further_leaf_is_taken_whole_or_asked_about() {

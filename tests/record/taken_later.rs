@@ -156,7 +156,7 @@ fn a_part_changed_or_reworked_is_taken() {
             ],
         ),
         (
-            "sheet A.changed.2.1",
+            "sheet L.changed.R1.1",
             &CHANGED,
             &[
                 "P",

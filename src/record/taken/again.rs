@@ -106,7 +106,12 @@ impl Taking<'_> {
                     BoxKind::Comb { places, .. } => places,
                     _ => 0,
                 };
-                self.comb(name, (places, below_one(line, group))).into_iter().collect()
+                let before = self.out.faults();
+                let read = self.comb(name, (places, below_one(line, group)));
+                if self.out.faults() > before {
+                    return None;
+                }
+                read.into_iter().collect()
             }
         };
         if read.is_empty() {
