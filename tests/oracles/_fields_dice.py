@@ -59,7 +59,7 @@ def diced(seed, job, blank, fields):
             ticks = {n for n in range(1, len(blank) + 1) if fields[f"{own}.{n}"] == 1}
             return [dice.choice("vxn") if n in ticks else words() if some() else "" for n in range(1, len(blank) + 1)]
         if isinstance(blank, dict):
-            count = {"count": Figure(dice.randint(0, 20))} if "count" in blank else {}
+            count = {"count": Figure(dice.randint(0, 20)) if some() else "-"} if "count" in blank else {}
             return {key: words() if some() else "" for key in blank} | count
         return words() if f"{own}.words" in fields else marks(blank, "vvvxn-")
 

@@ -345,6 +345,15 @@ def path(field):
     return ".".join(reversed(name))
 
 
+LINES = {
+    "sheet L.found.1.1": {"kind": "X", "of": "3 L6", "what": "nut binds", "by": "TD"},
+    "sheet K.found.1.1": {"kind": "S", "of": "crack test", "what": "Saltmere", "done": "S-1"},
+    "sheet L.changed.1.1": {"kind": "P", "part": "camshaft", "what": "new", "by": "RW", "date": "26-03-12"},
+    "sheet T.also.2.1": {"side": "shaft", "rows": "T1N to T2N", "by": "JA"},
+    "sheet C.again.1.1": {"row": "C2", "box": "shaft 1", "whole": "1", "decimals": "3719", "why": "M", "by": "JA"},
+}
+
+
 def again(tally, job):
     """Half-filled is fine; taken once more, it says what changed and writes
     nothing."""
@@ -356,10 +365,15 @@ def again(tally, job):
     text = into.read_text()
     tally.check("C2 = [[1.3718, \"-\"], []]" in text, "the half of C2")
     tally.check("T1N = [[], [0.8754, \"-\"]]" in text, "a figure below one with nothing before its point")
-    by_pikepdf(blank, whole, {**first, "C2.shaft.2.whole": "1", "C2.shaft.2.decimals": "3716"})
+    more = {"C2.shaft.2.whole": "1", "C2.shaft.2.decimals": "3716"}
+    for line, parts in LINES.items():
+        more |= {f"{line}.{part}": said for part, said in parts.items()}
+    by_pikepdf(blank, whole, first | more)
     ran = benchleaf("take", job, whole, "--into", into)
     tally.same(ran.returncode, 1, "taken once more")
     tally.check("C2 shaft 2" in ran.stdout and "1.3716" in ran.stdout, lambda: ran.stdout)
+    for said in ("found L 3 L6", "change camshaft", "again C2 shaft 1", "outside", "sheet T shaft T1E T1N T2N"):
+        tally.check(said in ran.stdout, lambda: f"{said} is not told: {ran.stdout}")
     tally.check(into.read_text() == text, "what was there was written to")
 
 

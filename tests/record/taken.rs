@@ -146,6 +146,11 @@ fn what_is_written_beside_the_boxes_is_taken() {
         ("RN 1.count", "v"),
         ("RN 1.number", "TW-1120"),
         ("RN 2.count", "6"),
+        ("RN 3.count", "X"),
+        ("RN 4.number", "TW-1141"),
+        ("CL 6.1", "n"),
+        ("CL 7.1", "SM-1"),
+        ("CL 7.2", "v"),
         ("FC 1.1", "n"),
         ("sheet FC.hold.by", "JA"),
         ("sheet FC.hold.year", "26"),
@@ -153,7 +158,7 @@ fn what_is_written_beside_the_boxes_is_taken() {
         ("sheet FC.hold.day", "17"),
     ];
     let (_, set) = job.expanded();
-    let (letters, number) = (["S", "RN", "FC"], |letter| &set.sheet(letter).unwrap().number);
+    let (letters, number) = (["S", "RN", "FC", "CL"], |letter| &set.sheet(letter).unwrap().number);
     let span = set.sheet("S").unwrap().blocks.iter().find_map(|block| block.span()).unwrap();
     let initials = format!("S {span}.initials");
     let mut all = filled.to_vec();
@@ -165,11 +170,14 @@ fn what_is_written_beside_the_boxes_is_taken() {
          read = {{ by = \"RW\", on = 2026-03-02, gauge = {{ UC = [\"DI-1\", \"MIC-3\"] }}, zero = \"v-\", part-temp = 21.5 }}\n\
          initials = {{ {span} = \"TD\", 2 = \"JA\" }}\n\
          [RN]\nnumber = \"{}\"\n1 = {{ count = 6, number = \"TW-1120\" }}\n2 = {{ count = 6 }}\n\
-         [FC]\nnumber = \"{}\"\n1 = \"n\"\nhold = {{ by = \"JA\", on = 2026-03-17 }}\n",
+         3 = {{ count = \"-\", reused = true }}\n4 = {{ count = \"-\", number = \"TW-1141\" }}\n\
+         [FC]\nnumber = \"{}\"\n1 = \"n\"\nhold = {{ by = \"JA\", on = 2026-03-17 }}\n\
+         [CL]\nnumber = \"{}\"\n6 = \"n\"\n7 = [\"SM-1\", \"v\", \"\"]\n",
         set.number,
         number("S"),
         number("RN"),
-        number("FC")
+        number("FC"),
+        number("CL")
     );
     same(&job, &take(&job, &letters, &all).unwrap(), &long);
 }

@@ -91,8 +91,8 @@ impl Taking<'_> {
         (!said.is_empty()).then(|| self.text(&said.join(" ")))
     }
 
-    /// A row of a table, box by box; one word in its first box alone where the
-    /// table may say that there is none.
+    /// A row of a table, box by box; in its first box alone n where it does not
+    /// apply, or one word where the table may say that there is none.
     fn cells(&mut self, sheet: &Sheet, table: &TableBlock, number: u32) -> Option<ItemContent> {
         let names = (1..=table.heads.len()).map(|n| format!("{} {number}.{n}", sheet.letter));
         let cells: Vec<Text> =
@@ -101,6 +101,9 @@ impl Taking<'_> {
         let first = cells.first()?;
         if table.none && written == 1 && first.as_str().eq_ignore_ascii_case("none") {
             return Some(ItemContent::Words(self.text("none")));
+        }
+        if written == 1 && first.as_str().eq_ignore_ascii_case("n") {
+            return Some(ItemContent::Marks(vec![Mark::NotApplicable]));
         }
         (written > 0).then_some(ItemContent::Cells(cells))
     }
@@ -142,20 +145,23 @@ impl Taking<'_> {
             SheetBlock::Renew { items, .. } => {
                 for item in items {
                     let name = |part: &str| format!("{} {}.{part}", sheet.letter, item.number);
-                    // A tick says that all of them were renewed.
+                    // A tick says that all of them were renewed, a cross that none was.
                     let all = item.count.to_string();
                     let said = self.get(&name("count"));
+                    let reused = said.is_some_and(|said| said.eq_ignore_ascii_case("x"));
+                    let said = said.filter(|_| !reused);
                     let said = said.map(|said| if said == "v" { all.as_str() } else { said });
                     let renewed = Renewed {
                         count: said.and_then(|said| self.figure(&name("count"), said)),
                         number: self.worded(&name("number")),
                         batch: self.worded(&name("batch")),
                         document: self.worded(&name("document")),
-                        reused: false,
+                        reused,
                         at: at.clone(),
                     };
                     let words = [&renewed.number, &renewed.batch, &renewed.document];
-                    let any = renewed.count.is_some() || words.into_iter().any(Option::is_some);
+                    let any =
+                        reused || renewed.count.is_some() || words.into_iter().any(Option::is_some);
                     put(item.number, any.then_some(ItemContent::Renewed(renewed)), &at);
                 }
             }
