@@ -2,7 +2,7 @@
 //! which of its rows, and all that is signed for.
 
 use super::Layout;
-use crate::layout::canvas::{Canvas, HAIR, MINOR, mm};
+use crate::layout::canvas::{BOX, Canvas, HAIR, MINOR, mm};
 use crate::layout::length::Len;
 use crate::layout::mark::Entry;
 use crate::layout::style::{CAPTION, STRONG};
@@ -76,8 +76,9 @@ fn line(lay: &Layout<'_>, canvas: &mut Canvas<'_>, y: Len, n: i32) {
     x += words("zero");
     for part in fields::ZERO {
         let corner = at(x, y + mm(1.2));
-        canvas.tick_box(corner);
-        canvas.field(area(corner.x, corner.y, TICK, TICK), Entry::Letter, || named(part));
+        let side = area(corner.x, corner.y, TICK, TICK);
+        canvas.rect(side, BOX);
+        canvas.field(side, Entry::Letter, || named(part));
         x += TICK + mm(0.8);
     }
 }
