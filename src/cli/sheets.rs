@@ -5,7 +5,7 @@ use super::say::line;
 use super::{disk, job, jobs, second};
 use crate::model::job::Paper;
 use crate::model::record::Record;
-use crate::pages::worksheet::{lay_fields, lay_remarks};
+use crate::pages::worksheet::{lay_fields, lay_remarks, lay_remarks_fields};
 use crate::quantity::count;
 use crate::record::is_begun;
 use crate::sheet::{Pages, plain_number as plain, transcription};
@@ -44,8 +44,9 @@ pub struct Sheets {
     /// makes a transcription of it.
     #[arg(long, conflicts_with_all = ["second", "blind"])]
     fill: bool,
-    /// Pages more for the remarks of these sheets, with the sheet's number and code
-    /// and lines: K, or K,K for two.
+    /// Further pages of these sheets, with the sheet's number and code, lines for
+    /// measuring again, for what was found and changed, and for remarks: K, or K,K
+    /// for two.
     #[arg(long, value_delimiter = ',', value_name = "LETTERS", conflicts_with_all = ["only", "second", "blind"])]
     remarks: Vec<String>,
     /// Where the PDF goes; the job folder unless told.
@@ -146,10 +147,12 @@ impl Sheets {
     /// What is written on these pages is typed with the sheet's own remarks, so that
     /// no transcription asks for it.
     fn remarks(&self, dir: &Path, job: &job::Job) -> Result<Outcome, Outcome> {
-        let document = job.told(|out| lay_remarks(&job.set, &self.remarks, out))?;
+        let lay = if self.fill { lay_remarks_fields } else { lay_remarks };
+        let document = job.told(|out| lay(&job.set, &self.remarks, out))?;
         let mut letters = self.remarks.clone();
         letters.dedup();
-        let name = format!("remarks-{}.pdf", letters.join("-"));
+        let which = if self.fill { "fill-remarks" } else { "remarks" };
+        let name = format!("{which}-{}.pdf", letters.join("-"));
         let path = self.out.as_deref().unwrap_or(dir).join(name);
         job::write(&path, &document)?;
         let pages = count(document.pages.len(), "page");

@@ -32,7 +32,7 @@ pub use judge::judge;
 pub use resolve::{item_code, resolve};
 pub use second::{Ready, ready, sheets_typed};
 pub use sign_offs::is_begun;
-pub use taken::taken;
+pub use taken::{TypedIn, taken};
 pub use types::{History, Issue, Judged, JudgedItem, RowHistory, Status, Step};
 pub use uncertainty::together;
 pub use words::{flags, inside, said, state_word, state_words, why_word};

@@ -18,6 +18,16 @@ pub const COUNT: &str = "count";
 pub const NUMBER: &str = "number";
 pub const REMARKS: &str = "remarks";
 pub const AGAIN: &str = "again";
+/// What was found, does not apply, was accepted or sent out; the letter that says
+/// which.
+pub const FOUND: &str = "found";
+/// A part changed or reworked.
+pub const CHANGED: &str = "changed";
+pub const KIND: &str = "kind";
+/// Another person or another day of one side.
+pub const ALSO: &str = "also";
+/// Pages that are printed when a sheet's own lines are full are counted from here.
+pub const FURTHER: usize = 1000;
 
 /// Its name, and what is heard.
 pub type Named = (String, String);
@@ -57,7 +67,7 @@ pub fn set() -> Named {
 
 /// A line at the foot of a page of a sheet, counted from 1.
 pub fn line((letter, page): (&str, usize), what: &str, line: i32, part: &str) -> Named {
-    let (page, line) = ((page + 1).to_string(), line.to_string());
+    let (page, line) = (page_word(page + 1), line.to_string());
     let name = joined(&[&format!("sheet {letter}"), what, &page, &line, part]);
     (name, format!("sheet {letter} page {page} {what} line {line} {part}").trim_end().to_owned())
 }
@@ -65,6 +75,23 @@ pub fn line((letter, page): (&str, usize), what: &str, line: i32, part: &str) ->
 /// A further leaf tried on a row of the line with that reference.
 pub fn leaf(reference: &str, line: i32, part: &str) -> Named {
     (format!("{reference} leaves.{line}.{part}"), format!("{reference} further leaf {line} {part}"))
+}
+
+/// `2`, or `R1` for the first of its further pages.
+pub fn page_word(page: usize) -> String {
+    match page.checked_sub(FURTHER) {
+        Some(further) => format!("R{further}"),
+        None => page.to_string(),
+    }
+}
+
+/// The same read back.
+pub fn page_of(word: &str) -> Option<usize> {
+    let digits = |text: &str| text.parse().ok().filter(|page| (1..FURTHER).contains(page));
+    match word.strip_prefix('R') {
+        Some(further) => digits(further).map(|page| page + FURTHER),
+        None => digits(word),
+    }
 }
 
 fn joined(parts: &[&str]) -> String {

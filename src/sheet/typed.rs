@@ -88,10 +88,13 @@ fn sign(sign: &Sign) -> String {
     let zero = quoted(&sign.zero.as_ref().map(|zero| marks(zero)).unwrap_or_default());
     // A hold point and the check name no gauge.
     let mut values = vec![word(sign.by.as_ref()), day];
-    if !sign.key.as_str().starts_with("hold") {
+    // A table at the end of a line has keys of the line.
+    let last = matches!(sign.gauges, Named::Each(_)) && sign.zero.is_none();
+    if !sign.key.as_str().starts_with("hold") && !last {
         values.extend([gauges(&sign.gauges), zero]);
     }
     let beside = [
+        ("gauge", last.then(|| gauges(&sign.gauges))),
         ("part-temp", figure(sign.part_temperature.as_ref())),
         ("gauge-temp", figure(sign.gauge_temperature.as_ref())),
         ("rows", Some(words(&sign.rows)).filter(|_| !sign.rows.is_empty())),
@@ -172,10 +175,11 @@ fn renewed(renewed: &Renewed) -> String {
     let Some(count) = figure(renewed.count.as_ref()) else {
         // Without its count a row would be one of a table.
         let keys = ["number", "batch", "document"].into_iter().zip(named);
-        let said = keys.filter_map(|(key, text)| Some((key, Some(word(Some(text.as_ref()?))))));
-        let reused = ("reused", renewed.reused.then(|| "true".to_owned()));
-        let beside: Vec<(&str, Option<String>)> = said.chain([reused]).collect();
-        return line(&[quoted("-")], &beside);
+        let said = keys.filter_map(|(key, text)| Some((key, word(Some(text.as_ref()?)))));
+        let reused = renewed.reused.then(|| ("reused", "true".to_owned()));
+        let all = [("count", quoted("-"))].into_iter().chain(said).chain(reused);
+        let all: Vec<String> = all.map(|(key, value)| format!("{key} = {value}")).collect();
+        return format!("{{ {} }}", all.join(", "));
     };
     let mut values = vec![count];
     values.extend(named.into_iter().map(|text| word(text.as_ref())));

@@ -41,6 +41,8 @@ def last_page(names, letter):
 
 
 def signed(put, names, own, sign):
+    # Whoever signed for some rows alone has a line of his own.
+    sign = next(one for one in sign if "rows" not in one) if isinstance(sign, list) else sign
     put(f"{own}.by", sign.get("by", ""))
     if sign.get("on"):
         year, month, day = str(sign["on"]).split("-")
@@ -156,6 +158,9 @@ def hostile(blank, other):
         one = Dictionary(FT=Name.Tx, T=String("Z9"), V=String("1"), Type=Name.Annot, Subtype=Name.Widget, Rect=Array([0, 0, 9, 9]))
         pdf.Root.AcroForm.Fields.append(pdf.make_indirect(one))
 
+    def further(pdf):
+        field(pdf, "sheet L.found.1").T = String("R999")
+
     def unlisted(pdf):
         one = Dictionary(FT=Name.Tx, T=String("C2"), V=String("1"), Type=Name.Annot, Subtype=Name.Widget, Rect=Array([0, 0, 9, 9]))
         pdf.pages[3].obj.Annots.append(pdf.make_indirect(one))
@@ -237,6 +242,11 @@ def hostile(blank, other):
     yield "nothing behind the point", r"C2\.bore\.1: nothing stands behind the point", value("C2.bore.1.whole", String("1"))
     yield "a mark that is none", r"C 1\.1: \"w\" is no mark", value("C 1.1", String("w"))
     yield "half a day", r"sheet C\.bore: .* is no day", value("sheet C.bore.month", String("03"))
+    yield "a line that is of nothing", r"page 7, sheet L\.found\.1\.1\.of: nothing says", value("sheet L.found.1.1.what", String("a crack"))
+    yield "a part that the engine lacks", r"page 7, sheet L\.changed\.1\.1\.part: no part \"wings\"", value("sheet L.changed.1.1.part", String("wings"))
+    yield "a side that the sheet lacks", r"page 13, sheet T\.also\.2\.1\.side: \"work\" is no side", value("sheet T.also.2.1.side", String("work"))
+    yield "two letters for one", r"page 7, sheet L\.found\.1\.1\.kind holds `XX`, 1 at most", value("sheet L.found.1.1.kind", String("XX"))
+    yield "a further page that nobody printed", r"no sheet has a field sheet L\.found\.R999", change(further)
     yield "a password", r"encrypted", change(lambda pdf: None, encryption=pikepdf.Encryption(owner="a", user=""))
     yield "a file cut short", r"PDF", bytes_of(lambda data: data[: len(data) // 2])
     yield "no PDF", r"not a PDF", bytes_of(lambda data: b"sheet-set = \"7F3K-92QD\"\n")

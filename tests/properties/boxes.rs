@@ -144,7 +144,8 @@ fn excepted(sheet: &Sheet) -> BTreeMap<&'static str, usize> {
 
 /// Lines for measuring again, which are typed under [[again]], and for a row
 /// that does not apply, typed as its `na`: on the last page of a sheet that
-/// measures, and on those before it that have room.
+/// measures, and on those before it that have room. The boxes of the lines for what
+/// was found, for parts and for another person are no stamps and are not counted.
 fn again_on(page: &Page) -> usize {
     let lines = page.marks.iter().filter(
         |mark| matches!(mark, Mark::Stamp { stamp, .. } if stamp.name.starts_with("again-")),

@@ -21,6 +21,7 @@ mod signed;
 mod states;
 mod tables;
 mod taken;
+mod taken_later;
 mod units;
 
 use benchleaf::diag::{Diags, Sources};

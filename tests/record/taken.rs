@@ -5,37 +5,41 @@ use super::Job;
 use benchleaf::analysis::compare::compare;
 use benchleaf::diag::Diags;
 use benchleaf::layout::mark::{Entry, Mark};
-use benchleaf::pages::worksheet::lay_fields;
-use benchleaf::record::taken;
+use benchleaf::pages::worksheet::{lay_fields, lay_remarks_fields};
+use benchleaf::record::{TypedIn, taken};
 use benchleaf::sheet::{Pages, SheetSet, typed};
-use std::collections::BTreeMap;
 
-/// Every field of the sheets, blank.
-fn blank(set: &SheetSet, letters: &[String]) -> (BTreeMap<String, String>, Pages) {
+/// Every field of the sheets and of a further page of each, blank.
+fn blank(set: &SheetSet, letters: &[String]) -> (TypedIn, Pages) {
     let mut out = Diags::new();
     let (document, pages) = lay_fields(set, Some(letters), &mut out).expect("pages");
-    let marks = document.pages.iter().flat_map(|page| &page.marks);
-    let value = |mark: &Mark| match mark {
-        Mark::Field { field, .. } => Some(match &field.entry {
-            Entry::Fixed(value) => (field.name.clone(), value.clone()),
-            _ => (field.name.clone(), String::new()),
-        }),
-        _ => None,
-    };
-    (marks.filter_map(value).collect(), pages)
+    let further = lay_remarks_fields(set, letters, &mut out).expect("further pages");
+    let mut typed = TypedIn::default();
+    for page in document.pages.iter().chain(&further.pages) {
+        for mark in &page.marks {
+            let Mark::Field { field, .. } = mark else { continue };
+            let value = match &field.entry {
+                Entry::Fixed(value) => value.clone(),
+                _ => String::new(),
+            };
+            typed.values.insert(field.name.clone(), value);
+            typed.pages.insert(field.name.clone(), page.label.clone());
+        }
+    }
+    (typed, pages)
 }
 
 /// The transcription of what was typed, or why there is none.
-fn take(job: &Job, letters: &[&str], filled: &[(&str, &str)]) -> Result<String, String> {
-    let (_, set) = job.expanded();
+pub fn take(job: &Job, letters: &[&str], filled: &[(&str, &str)]) -> Result<String, String> {
+    let (case, set) = job.expanded();
     let letters: Vec<String> = letters.iter().map(ToString::to_string).collect();
-    let (mut values, pages) = blank(&set, &letters);
+    let (mut typed_in, pages) = blank(&set, &letters);
     for (name, value) in filled {
-        let place = values.get_mut(*name).unwrap_or_else(|| panic!("no field {name}"));
+        let place = typed_in.values.get_mut(*name).unwrap_or_else(|| panic!("no field {name}"));
         *place = (*value).to_owned();
     }
     let mut out = Diags::new();
-    match taken(&set, &pages, &letters, &values, &mut out) {
+    match taken((&set, &case.engine), &pages, &letters, &typed_in, &mut out) {
         Some(record) => Ok(typed(&set, &pages, &record)),
         None => Err(out.plain(job.files()).join("\n")),
     }
@@ -43,7 +47,7 @@ fn take(job: &Job, letters: &[&str], filled: &[(&str, &str)]) -> Result<String, 
 
 /// What both say, held against each other; the second is in the long form.
 #[track_caller]
-fn same(job: &Job, text: &str, long: &str) {
+pub fn same(job: &Job, text: &str, long: &str) {
     let head: String = text.lines().take_while(|line| !line.starts_with('[')).collect();
     assert!(head.contains("sheet-set"));
     let (one, other) = (job.clone().retyped(text), job.clone().retyped(long));
@@ -142,6 +146,11 @@ fn what_is_written_beside_the_boxes_is_taken() {
         ("RN 1.count", "v"),
         ("RN 1.number", "TW-1120"),
         ("RN 2.count", "6"),
+        ("RN 3.count", "X"),
+        ("RN 4.number", "TW-1141"),
+        ("CL 6.1", "n"),
+        ("CL 7.1", "SM-1"),
+        ("CL 7.2", "v"),
         ("FC 1.1", "n"),
         ("sheet FC.hold.by", "JA"),
         ("sheet FC.hold.year", "26"),
@@ -149,7 +158,7 @@ fn what_is_written_beside_the_boxes_is_taken() {
         ("sheet FC.hold.day", "17"),
     ];
     let (_, set) = job.expanded();
-    let (letters, number) = (["S", "RN", "FC"], |letter| &set.sheet(letter).unwrap().number);
+    let (letters, number) = (["S", "RN", "FC", "CL"], |letter| &set.sheet(letter).unwrap().number);
     let span = set.sheet("S").unwrap().blocks.iter().find_map(|block| block.span()).unwrap();
     let initials = format!("S {span}.initials");
     let mut all = filled.to_vec();
@@ -161,13 +170,40 @@ fn what_is_written_beside_the_boxes_is_taken() {
          read = {{ by = \"RW\", on = 2026-03-02, gauge = {{ UC = [\"DI-1\", \"MIC-3\"] }}, zero = \"v-\", part-temp = 21.5 }}\n\
          initials = {{ {span} = \"TD\", 2 = \"JA\" }}\n\
          [RN]\nnumber = \"{}\"\n1 = {{ count = 6, number = \"TW-1120\" }}\n2 = {{ count = 6 }}\n\
-         [FC]\nnumber = \"{}\"\n1 = \"n\"\nhold = {{ by = \"JA\", on = 2026-03-17 }}\n",
+         3 = {{ count = \"-\", reused = true }}\n4 = {{ count = \"-\", number = \"TW-1141\" }}\n\
+         [FC]\nnumber = \"{}\"\n1 = \"n\"\nhold = {{ by = \"JA\", on = 2026-03-17 }}\n\
+         [CL]\nnumber = \"{}\"\n6 = \"n\"\n7 = [\"SM-1\", \"v\", \"\"]\n",
         set.number,
         number("S"),
         number("RN"),
-        number("FC")
+        number("FC"),
+        number("CL")
     );
     same(&job, &take(&job, &letters, &all).unwrap(), &long);
+}
+
+/// Gauges of each line where nobody has looked at their zero: what is written of
+/// them is read back.
+#[test]
+fn gauges_of_lines_are_taken_without_their_zero() {
+    let job = Job::first();
+    let (_, set) = job.expanded();
+    let marks: Vec<String> = (1..=9).map(|n| format!("S {n}.1")).collect();
+    let mut filled: Vec<(&str, &str)> = marks.iter().map(|name| (name.as_str(), "v")).collect();
+    filled.extend([("sheet S.read.by", "RW"), ("sheet S.read.gauge.UF", "DI-1")]);
+    let long = |read: &str| {
+        let head = (&set.number, &set.sheet("S").unwrap().number);
+        format!("sheet-set = \"{}\"\n[S]\nnumber = \"{}\"\n1-9 = \"v\"\n{read}\n", head.0, head.1)
+    };
+    let text = take(&job, &["S"], &filled).unwrap();
+    same(&job, &text, &long("read = { by = \"RW\", gauge = { UF = \"DI-1\" } }"));
+    filled.push(("sheet S.read.temp", "21.5"));
+    let text = take(&job, &["S"], &filled).unwrap();
+    let read = "read = { by = \"RW\", gauge = { UF = \"DI-1\" }, part-temp = 21.5 }";
+    same(&job, &text, &long(read));
+    filled.push(("sheet S.read.after", "v"));
+    let text = take(&job, &["S"], &filled).unwrap();
+    same(&job, &text, &long(&read.replace("part-temp", "zero = \"-v\", part-temp")));
 }
 
 /// Further leaves: each with its row, its tooth, and one of two ticks.

@@ -139,13 +139,16 @@ fn every_place_of_a_transcription_has_one_field() {
             // and the lines for further leaves.
             let line = |name: &String| {
                 let parts: Vec<&str> = name.split('.').collect();
-                matches!(parts[1], "again" | "remarks") && parts[0].starts_with("sheet ")
+                matches!(parts[1], "again" | "remarks" | "found" | "changed" | "also")
+                    && parts[0].starts_with("sheet ")
                     || parts[0].ends_with(" leaves")
             };
             let rest: Vec<&String> = found.iter().filter(|name| !line(name)).collect();
             assert!(rest.is_empty(), "{engine}: nobody asks for {rest:?}");
             assert!(found.iter().any(|name| name.contains(".again.")));
-            assert!(found.iter().any(|name| name.contains(".remarks.")));
+            for sort in [".remarks.", ".found.", ".changed.", ".also."] {
+                assert!(found.iter().any(|name| name.contains(sort)), "{engine}: no {sort}");
+            }
         }
     }
 }

@@ -38,7 +38,15 @@ fn pages_for_further_remarks_have_number_code_and_lines() {
                     Mark::Line { from, to, .. } => from.y == to.y && to.x - from.x == width,
                     _ => false,
                 });
-                assert!(ruled.count() > 25, "{engine} on {paper}, page {}", page.label);
+                let says = |words: &str| found.iter().any(|text| **text == *words);
+                let rows = sheet.lines().any(|line| line.has_boxes());
+                assert!(ruled.count() > 5, "{engine} on {paper}, page {}", page.label);
+                assert_eq!(says("Measured again"), rows, "{engine} on {paper}, {code}");
+                for title in
+                    ["Found, n.a., accepted, sent out", "Part changed, reworked", "Remarks"]
+                {
+                    assert!(says(title), "{engine} on {paper}, {code}: no {title}");
+                }
                 codes.push(code.to_string());
             }
             codes.sort();

@@ -2,7 +2,7 @@
 
 use super::foot::{self, Tail};
 use super::plan::{GAP, Plan};
-use super::{Layout, head};
+use super::{Layout, also, head};
 use crate::layout::at;
 use crate::layout::canvas::Canvas;
 use crate::layout::length::Len;
@@ -16,14 +16,42 @@ use crate::sheet::fields;
 pub struct Lines {
     pub again: i32,
     pub remarks: i32,
+    /// For another person or day of one side, where the boxes to sign are.
+    pub also: i32,
+    /// For what was found, two lines each, and for parts that were changed.
+    pub found: i32,
+    pub changed: i32,
 }
 
 impl Lines {
     /// One of each: the foot of a sheet's last page.
     pub fn at_least(self, rows: bool) -> Lines {
-        Lines { again: self.again.max(i32::from(rows)), remarks: self.remarks.max(1) }
+        let again = self.again.max(i32::from(rows));
+        Lines { again, remarks: self.remarks.max(1), ..self }
     }
 }
+
+/// Lines for measuring again, for remarks, for another person, for what was found
+/// and for parts changed: from what no page is without to what one has room for.
+const STEPS: [[i32; 5]; 13] = [
+    [1, 0, 0, 0, 0],
+    [1, 1, 0, 0, 0],
+    [1, 1, 1, 0, 0],
+    [2, 1, 1, 0, 0],
+    [2, 2, 1, 0, 0],
+    [2, 2, 1, 1, 0],
+    [3, 2, 1, 1, 0],
+    [3, 2, 1, 1, 1],
+    [3, 2, 2, 2, 1],
+    [4, 2, 2, 2, 1],
+    [4, 2, 2, 2, 2],
+    [5, 3, 2, 3, 2],
+    [6, 3, 2, 4, 3],
+];
+/// Lines for measuring again, for remarks and for another person in what is still
+/// left then.
+const MORE: [(i32, i32, i32); 6] =
+    [(2, 2, 0), (2, 2, 1), (3, 2, 1), (3, 3, 1), (4, 3, 1), (5, 3, 1)];
 
 impl<'a> Plan<'a> {
     /// Pages that nobody signs: what they are for stands in their title.
@@ -64,21 +92,39 @@ impl<'a> Plan<'a> {
             marks: self.marks,
             again: (lines.again, self.again),
             lines: lines.remarks,
+            also: if signed { lines.also } else { 0 },
+            found: lines.found,
+            changed: lines.changed,
         };
         foot::tail(lay, tail)
     }
 
-    /// How many lines for measuring again and for remarks a page has room for.
+    /// How many lines of each sort a page has room for, those that are wanted
+    /// most often first.
     pub fn lines(&self, lay: &Layout<'_>, fill: &PageFill, last: bool) -> Lines {
         let free = self.room(lay) - fill.filled - GAP;
         let rows = self.rows && (last || self.has_rows(fill));
-        let again = |more: i32| if rows { more } else { 0 };
-        let steps = [(1, 0), (1, 1), (2, 1), (2, 2), (2, 3), (3, 3), (4, 3)];
-        let steps = steps.map(|(again_of, remarks)| Lines { again: again(again_of), remarks });
+        let asked = |[again, remarks, also, found, changed]: [i32; 5]| Lines {
+            again: if rows { again } else { 0 },
+            remarks,
+            also: if self.also >= also::MANY && last { also } else { 0 },
+            found: if self.later { found } else { 0 },
+            changed: if self.later { changed } else { 0 },
+        };
         let fits = |lines: &Lines| {
             lines.remarks <= self.remarks && self.tail(lay, last, *lines).height <= free
         };
-        steps.into_iter().take_while(fits).last().unwrap_or_default()
+        let steps = STEPS.into_iter().map(asked).take_while(fits);
+        let mut most = steps.last().unwrap_or_default();
+        // What is still left.
+        for (again, remarks, also) in MORE {
+            let again = if most.again > 0 { most.again.max(again) } else { 0 };
+            let remarks = if most.remarks > 0 { most.remarks.max(remarks) } else { 0 };
+            let also = if self.also > 1 && last { most.also.max(also) } else { 0 };
+            let more = Lines { again, remarks, also, ..most };
+            most = if fits(&more) { more } else { most };
+        }
+        most
     }
 
     /// Whether a row stands on a page: an item is named with its sheet's letter.

@@ -1,7 +1,8 @@
 //! The foot of every page: the caution, the bar, the form; at the end of a
 //! sheet the remarks and the boxes to sign.
 
-use super::{Layout, again};
+use super::later::{CHANGED, FOUND};
+use super::{Layout, again, also};
 use crate::layout::canvas::{Canvas, HAIR, MINOR, mm};
 use crate::layout::frame::{BAR, BAR_H};
 use crate::layout::length::Len;
@@ -49,18 +50,27 @@ pub struct Tail<'a> {
     pub marks: bool,
     /// Lines for measuring again, and the comb of their values.
     pub again: (i32, Option<Comb>),
+    /// Two lines each for what was found, and for parts that were changed.
+    pub found: i32,
+    pub changed: i32,
     /// Lines for remarks.
     pub lines: i32,
+    /// Lines for another person or day of one side.
+    pub also: i32,
 }
 
-/// Lines for measuring again and for remarks, and the boxes to sign.
+/// Lines for measuring again, for what happens beside the boxes and for remarks,
+/// and the boxes to sign.
 pub fn tail(lay: &Layout<'_>, tail: Tail<'_>) -> Block {
     let mut canvas = lay.canvas();
     let mut y = again::lines(lay, &mut canvas, tail.again);
+    y += FOUND.draw(lay, &mut canvas, y, tail.found);
+    y += CHANGED.draw(lay, &mut canvas, y, tail.changed);
     if tail.lines > 0 {
         y += remarks(lay, &mut canvas, y, (tail.lines, tail.marks));
     }
     y += sign_rows(lay, &mut canvas, tail.signs, y);
+    y += also::lines(lay, &mut canvas, y, tail.also);
     canvas.done(y)
 }
 

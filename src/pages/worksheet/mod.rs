@@ -1,6 +1,7 @@
 //! The worksheets: expanded sheets to pages.
 
 mod again;
+mod also;
 pub mod bind;
 mod columns;
 mod context;
@@ -14,6 +15,7 @@ mod gauge;
 mod grid;
 pub mod head;
 mod index;
+mod later;
 mod marks;
 mod overflow;
 pub mod plan;
@@ -26,7 +28,7 @@ mod write;
 
 pub(crate) use context::row_fields;
 pub use context::{Filled, Layout};
-pub use overflow::lay_remarks;
+pub use overflow::{lay_remarks, lay_remarks_fields};
 
 use crate::diag::Diags;
 use crate::layout::canvas::Desk;

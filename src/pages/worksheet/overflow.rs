@@ -1,28 +1,38 @@
-//! Pages more for the remarks of a sheet, printed when its own lines are full:
-//! its number and code, and lines.
+//! Further pages of a sheet, printed when its own lines are full: its number and
+//! code, and lines for all that is written at the foot of a page.
 
 use super::bind::bind;
-use super::foot::REMARK;
+use super::foot::{self, REMARK, Tail};
 use super::plan::Plan;
-use super::{Layout, head, unknown};
+use super::{Layout, again, also, head, unknown};
 use crate::diag::Diags;
 use crate::layout::canvas::{Desk, HAIR, mm};
 use crate::layout::length::Len;
 use crate::layout::margins;
 use crate::layout::mark::Document;
 use crate::layout::paginate::{Block, Blocks, paginate};
+use crate::sheet::fields::{FURTHER, REMARKS};
 use crate::sheet::{Sheet, SheetSet};
 
 /// Lays out a page for each time that a sheet's letter is named. Nothing on them
-/// is typed under a key of its own: what is written there belongs to the sheet's
-/// remarks.
+/// is typed under a key of its own: what is written there belongs to the sheet.
 ///
 /// `None` with the faults in `out` where a letter is unknown or a character is in
 /// no typeface.
 pub fn lay_remarks(set: &SheetSet, letters: &[String], out: &mut Diags) -> Option<Document> {
+    laid(&Desk::default(), set, letters, out)
+}
+
+/// The same with a field over every box and line.
+///
+/// `None` as [`lay_remarks`].
+pub fn lay_remarks_fields(set: &SheetSet, letters: &[String], out: &mut Diags) -> Option<Document> {
+    laid(&Desk::of_fields(), set, letters, out)
+}
+
+fn laid(desk: &Desk, set: &SheetSet, letters: &[String], out: &mut Diags) -> Option<Document> {
     let before = out.faults();
-    let desk = Desk::default();
-    let lay = Layout::new(&desk, set, None);
+    let lay = Layout::new(desk, set, None);
     unknown(set, Some(letters), out);
     let named = |sheet: &Sheet| letters.iter().filter(|letter| **letter == sheet.letter).count();
     let named = set.sheets.iter().map(|sheet| (sheet, named(sheet)));
@@ -41,7 +51,7 @@ fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, count: usize, out: &mut Diags) -
     let plan = Plan {
         letter: sheet.letter.clone(),
         title: &sheet.title,
-        subtitle: "further remarks on this sheet".to_owned(),
+        subtitle: "further lines and remarks of this sheet".to_owned(),
         form: format!("form {}, revision {}", sheet.letter, sheet.revision),
         number: Some(&sheet.number),
         overflow: true,
@@ -49,7 +59,8 @@ fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, count: usize, out: &mut Diags) -
     };
     let plan = plan.measured(lay);
     let room = plan.room(lay);
-    let blocks: Blocks = (0..count).map(|_| lines(lay, room)).collect();
+    let page = |n| lines(&lay.on(&sheet.letter, FURTHER + n), sheet, room);
+    let blocks: Blocks = (0..count).map(page).collect();
     let fills = paginate(&blocks, room, None, Len::ZERO);
     let of = format!("remarks of sheet {}", sheet.letter);
     let fills = fills.map_err(|tall| tall.tell(&of, "shorten the title of that sheet", out));
@@ -58,15 +69,40 @@ fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, count: usize, out: &mut Diags) -
 
 const WORDS: &str = "item or row, place, what was found, action; initials and date behind each";
 
-/// Lines down a whole page.
-fn lines(lay: &Layout<'_>, room: Len) -> Block {
+/// Lines down a whole page: those that have their places to write in, as many as
+/// leave room for remarks.
+fn lines(lay: &Layout<'_>, sheet: &Sheet, room: Len) -> Block {
     let mut canvas = lay.canvas();
+    let rows = sheet.lines().any(|line| line.has_boxes());
+    let tail = Tail {
+        signs: &[],
+        marks: false,
+        again: (if rows { AGAIN } else { 0 }, again::comb(sheet)),
+        found: if rows { 1 } else { FOUND },
+        changed: if rows { 1 } else { CHANGED },
+        lines: 0,
+        also: if also::rows(sheet) > 1 { 2 } else { 0 },
+    };
+    let mut y = Len::ZERO;
+    if !lay.set.head.blind {
+        y = canvas.place(crate::layout::at(Len::ZERO, Len::ZERO), foot::tail(lay, tail));
+    }
     let section = head::section(lay, 1, "Remarks", WORDS, false, lay.area.w);
-    let mut y = canvas.place(crate::layout::at(Len::ZERO, Len::ZERO), section) + REMARK;
+    y += canvas.place(crate::layout::at(Len::ZERO, y), section) + REMARK;
+    let mut n = 1;
     while y <= room - mm(0.4) {
         canvas.rule(Len::ZERO, y, lay.area.w, HAIR);
+        let named = || lay.line_field(REMARKS, n, "");
+        canvas.words_field(crate::layout::at(Len::ZERO, y), lay.area.w, named);
         y += REMARK;
+        n += 1;
     }
     // The next one has no room beside it.
     canvas.done(room)
 }
+
+/// Lines for measuring again on a page of a sheet that has rows.
+const AGAIN: i32 = 10;
+/// For what was found and for parts changed, two lines each, where it has none.
+const FOUND: i32 = 4;
+const CHANGED: i32 = 2;

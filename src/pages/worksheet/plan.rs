@@ -29,6 +29,10 @@ pub struct Plan<'a> {
     pub again: Option<Comb>,
     /// Pages more for remarks: lines, and nothing else.
     pub overflow: bool,
+    /// The most rows of one side of it, which several may have measured.
+    pub also: usize,
+    /// Whether its pages have lines for what happens beside the boxes.
+    pub later: bool,
     /// The most lines for remarks on a page.
     pub remarks: i32,
     pub blocks: Blocks,

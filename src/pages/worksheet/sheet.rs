@@ -2,7 +2,7 @@
 
 use super::bind::Lines;
 use super::plan::{GAP, Plan};
-use super::{Layout, again, grid, marks, readings, renew, table, write};
+use super::{Layout, again, also, grid, marks, readings, renew, table, write};
 use crate::diag::Diags;
 use crate::layout::at;
 use crate::layout::canvas::{HEAVY, mm};
@@ -27,6 +27,8 @@ pub fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, out: &mut Diags) -> Option<P
         rows: sheet.lines().any(|line| line.has_boxes()),
         marks: sheet.blocks.iter().any(|block| matches!(block, SheetBlock::Marks(_))),
         again: again::comb(sheet),
+        also: if lay.set.head.blind { 0 } else { also::rows(sheet) },
+        later: !lay.set.head.blind,
         remarks: REMARKS,
         ..Plan::default()
     };
@@ -115,7 +117,8 @@ fn fewest_pages<'a>(lay: &Layout<'_>, plan: Plan<'a>, blocks: Blocks) -> Result<
     let mut best: Option<(Vec<PageFill>, Feet)> = None;
     let mut tall = TooTall { block: 0 };
     for (again, remarks) in WANTED {
-        let lines = Lines { again: if plan.rows { again } else { 0 }, remarks };
+        let again = if plan.rows { again } else { 0 };
+        let lines = Lines { again, remarks, ..Lines::default() };
         let feet = Feet {
             each: plan.tail(lay, false, lines).height + GAP,
             last: plan.tail(lay, true, lines.at_least(plan.rows)).height + GAP,

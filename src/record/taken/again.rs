@@ -3,120 +3,223 @@
 use super::fields::Taking;
 use super::rows::below_one;
 use crate::judge::{BoxGroup, BoxKind};
-use crate::model::record::{Again, Boxes, NotApplicable, RowEntry, SheetEntry, Why};
-use crate::model::side::Group;
-use crate::model::text::Text;
+use crate::model::record::{Again, Boxes, Mark, NotApplicable, RowEntry, SheetEntry, Why};
+use crate::model::text::{Number, Text};
+use crate::quantity::count;
 use crate::sheet::fields::AGAIN;
 use crate::sheet::{LineRows, Sheet};
 
 impl Taking<'_> {
-    /// The lines for what was measured again.
+    /// The lines for what was measured again. Boxes of one side that were read
+    /// together are one reading of it.
     pub fn again(&mut self, sheet: &Sheet, entry: &mut SheetEntry, all: &mut Vec<Again>) {
-        for name in self.lines(&format!("sheet {}.{AGAIN}.", sheet.letter), 2) {
-            let part = |part: &str| format!("{name}.{part}");
-            let prefix = format!("{name}.");
-            let own =
-                self.values.range(prefix.clone()..).take_while(|(n, _)| n.starts_with(&prefix));
-            if own.into_iter().all(|(_, value)| value.trim().is_empty()) {
-                continue;
-            }
-            let code = self.get(&part("row")).unwrap_or_default();
-            let Some(row) = self.set.row(code).filter(|at| at.sheet.1.letter == sheet.letter)
-            else {
-                self.fault(&part("row"), format!("no row \"{code}\" on this sheet"), "its code");
-                continue;
-            };
-            let by = self.worded(&part("by"));
-            let inspector = self.worded(&part("inspector"));
-            let why = match self.get(&part("why")) {
-                Some("M" | "m") => Why::MeasuredAgain,
-                Some("R" | "r") => Why::Reworked,
-                Some("P" | "p") => Why::PartChanged,
-                Some("N" | "n") => {
-                    let (why, by) = (entry.remarks.clone(), inspector.or(by));
-                    let left = NotApplicable { why, by, at: self.at.clone() };
-                    leave_out(entry, self.text(code), left);
-                    continue;
-                }
-                _ => {
-                    self.fault(&part("why"), "why it was measured again", "M, R, P, or N");
-                    continue;
-                }
-            };
-            let Some((key, index)) = self.box_of(&part("box"), row.line) else { continue };
-            let group = row.line.own().find(|group| group.key == key);
-            let below = group.is_some_and(|group| below_one(row.line, group));
-            let read = match self.get(&part("value")) {
-                Some(said) => self.figure(&part("value"), said),
-                None => {
-                    let places = match group.map(|group| &group.shape) {
-                        Some(BoxKind::Comb { places, .. }) => *places,
-                        _ => 0,
-                    };
-                    self.comb(&name, (places, below))
-                }
-            };
-            let Some(read) = read else {
-                self.fault(&name, "no value stands on the line", "what was read");
-                continue;
-            };
-            let on = self.get(&part("date")).map(str::to_owned);
-            let on = on.and_then(|said| {
-                let century = if said.len() == 8 { "20" } else { "" };
-                self.date(&part("date"), &format!("{century}{said}"), true)
-            });
-            let note = self.get(&part("instead of")).map(|was| format!("instead of {was}"));
-            all.push(Again {
-                row: self.text(code),
-                key: (key, self.at.clone()),
-                index,
-                boxes: Boxes::Readings(vec![Some(read)]),
-                boxes_at: self.at.clone(),
-                why: (why, self.at.clone()),
-                by,
-                on,
-                gauges: self.several(&part("gauge")),
-                part_temperature: None,
-                gauge_temperature: None,
-                zero: self.zero(&name),
-                inspector,
-                note: note.map(|note| self.text(&note)),
-                at: self.at.clone(),
-            });
+        let mut own = Vec::new();
+        for name in self.written(&format!("sheet {}.{AGAIN}.", sheet.letter)) {
+            own.extend(self.one_again(sheet, entry, &name));
+        }
+        while !own.is_empty() {
+            let many = self.side(sheet, &own);
+            let together: Vec<Again> = own.drain(..many).collect();
+            all.extend(self.together(together));
         }
     }
 
-    /// `bore 2`, `bore B`; nothing where the row has one box.
-    pub fn box_of(&mut self, name: &str, line: &LineRows) -> Option<(Group, Option<usize>)> {
+    fn one_again(&mut self, sheet: &Sheet, entry: &mut SheetEntry, name: &str) -> Option<Again> {
+        let part = |part: &str| format!("{name}.{part}");
+        let code = self.get(&part("row")).unwrap_or_default().to_owned();
+        let found = self.set.row(&code).filter(|at| at.sheet.1.letter == sheet.letter);
+        let Some(row) = found else {
+            self.fault(&part("row"), format!("no row \"{code}\" on this sheet"), "its code");
+            return None;
+        };
+        let by = self.worded(&part("by"));
+        let inspector = self.worded(&part("inspector"));
+        let why = match self.get(&part("why")) {
+            Some("M" | "m") => Why::MeasuredAgain,
+            Some("R" | "r") => Why::Reworked,
+            Some("P" | "p") => Why::PartChanged,
+            Some("N" | "n") => {
+                let (why, by) = (entry.remarks.clone(), inspector.or(by));
+                let left = NotApplicable { why, by, at: self.at.clone() };
+                leave_out(entry, self.text(&code), left);
+                return None;
+            }
+            _ => {
+                self.fault(&part("why"), "why it was measured again", "M, R, P, or N");
+                return None;
+            }
+        };
+        let (group, index) = self.box_of(&part("box"), row.line)?;
+        let boxes = self.read_again(name, row.line, group, index)?;
+        let on = self.short_day(&part("date"));
+        let note = self.get(&part("instead of")).map(|was| format!("instead of {was}"));
+        Some(Again {
+            row: self.text(&code),
+            key: (group.key, self.at.clone()),
+            index,
+            boxes,
+            boxes_at: self.at.clone(),
+            why: (why, self.at.clone()),
+            by,
+            on,
+            gauges: self.several(&part("gauge")),
+            part_temperature: None,
+            gauge_temperature: None,
+            zero: self.zero(name),
+            inspector,
+            note: note.map(|note| self.text(&note)),
+            at: self.at.clone(),
+        })
+    }
+
+    /// A figure in its comb; on a line for values of any shape all those of a side,
+    /// or its marks.
+    fn read_again(
+        &mut self,
+        name: &str,
+        line: &LineRows,
+        group: &BoxGroup,
+        index: Option<usize>,
+    ) -> Option<Boxes> {
+        let wanted = if index.is_some() { 1 } else { group.labels.len().max(1) };
+        let part = format!("{name}.value");
+        let said = self.get(&part).map(str::to_owned);
+        if let BoxKind::Marks { .. } = group.shape {
+            let said = said.unwrap_or_default();
+            let typed: Vec<Option<Mark>> =
+                said.chars().filter(|c| !c.is_whitespace()).map(mark_of).collect();
+            let typed: Option<Vec<Mark>> = typed.into_iter().collect();
+            let typed = typed.filter(|typed| typed.len() == wanted);
+            if typed.is_none() {
+                let help = format!("{wanted} of v, x, n or -");
+                self.fault(&part, format!("\"{said}\" are not the marks of that box"), &help);
+            }
+            return typed.map(Boxes::Marks);
+        }
+        let read: Vec<Number> = match said {
+            Some(said) => {
+                let each = said.split([' ', ';']).filter(|one| !one.is_empty());
+                each.map(|one| self.figure(&part, one)).collect::<Option<_>>()?
+            }
+            None => {
+                let places = match group.shape {
+                    BoxKind::Comb { places, .. } => places,
+                    _ => 0,
+                };
+                let before = self.out.faults();
+                let read = self.comb(name, (places, below_one(line, group)));
+                if self.out.faults() > before {
+                    return None;
+                }
+                read.into_iter().collect()
+            }
+        };
+        if read.is_empty() {
+            self.fault(name, "no value stands on the line", "what was read");
+            return None;
+        }
+        if read.len() != wanted {
+            let what = format!("{} where that box has {wanted}", count(read.len(), "value"));
+            self.fault(name, what, "a line for each box: bore 2; or every value of the side");
+            return None;
+        }
+        Some(Boxes::Readings(read.into_iter().map(Some).collect()))
+    }
+
+    /// How many of the first lines are of one side, each of its boxes once and
+    /// everything else alike; else one.
+    fn side(&self, sheet: &Sheet, all: &[Again]) -> usize {
+        let Some(first) = all.first() else { return 0 };
+        let line =
+            sheet.lines().find(|line| line.rows.iter().any(|row| row.code == first.row.as_str()));
+        let group = line.and_then(|line| line.own().find(|group| group.key == first.key.0));
+        let many = group.map_or(1, |group| group.labels.len());
+        let Some(own) = all.get(..many).filter(|own| own.len() > 1) else { return 1 };
+        let alike = own.iter().all(|other| alike(first, other));
+        let each = (0..many).all(|n| own.iter().any(|one| one.index == Some(n)));
+        if alike && each { many } else { 1 }
+    }
+
+    fn together(&self, mut all: Vec<Again>) -> Option<Again> {
+        all.sort_by_key(|again| again.index);
+        let was = all.iter().filter_map(|again| again.note.as_ref()).map(|note| {
+            note.as_str().strip_prefix("instead of ").unwrap_or(note.as_str()).to_owned()
+        });
+        let was: Vec<String> = was.collect();
+        let readings = all.iter().flat_map(|again| match &again.boxes {
+            Boxes::Readings(readings) => readings.clone(),
+            _ => Vec::new(),
+        });
+        let (readings, many): (Vec<_>, _) = (readings.collect(), all.len());
+        let mut first = all.into_iter().next()?;
+        if many > 1 {
+            first.index = None;
+            first.boxes = Boxes::Readings(readings);
+            let note = (!was.is_empty()).then(|| format!("instead of {}", was.join(", ")));
+            first.note = note.map(|note| self.text(&note));
+        }
+        Some(first)
+    }
+
+    /// `bore 2`, `bore B`; nothing, or the box alone, where the row has one side.
+    /// The side alone is all of its boxes where a line has room for them.
+    fn box_of<'l>(
+        &mut self,
+        name: &str,
+        line: &'l LineRows,
+    ) -> Option<(&'l BoxGroup, Option<usize>)> {
         let said = self.get(name).unwrap_or_default();
         let boxes = |group: &BoxGroup| group.labels.len().max(1);
+        let any = name.strip_suffix("box").map(|line| format!("{line}value"));
+        let any = any.is_some_and(|value| self.values.contains_key(&value));
         let own: Vec<&BoxGroup> = line.own().collect();
         let (word, which) = said.split_once(' ').unwrap_or((said, ""));
-        let group = match own.as_slice() {
-            [only] if said.is_empty() => Some(only),
-            groups => groups.iter().find(|group| group.key.word() == word.to_lowercase()),
+        let of = |word: &str| own.iter().find(|group| group.key.word() == word.to_lowercase());
+        let (group, which) = match own.as_slice() {
+            [only] if of(word).is_none() => (Some(only), said),
+            _ => (of(word), which),
         };
         let index = group.and_then(|group| {
             let which = which.trim();
             let label = group.labels.iter().position(|label| label == which);
             let number = which.parse().ok().filter(|n| (1..=boxes(group)).contains(n));
             match which.is_empty() {
-                true => (boxes(group) == 1).then_some(None),
+                true => (boxes(group) == 1 || any).then_some(None),
                 false => label.or(number.map(|n: usize| n - 1)).map(Some),
             }
         });
-        match group.zip(index) {
-            Some((group, index)) => Some((group.key, index)),
-            None => {
-                let help = "shaft, bore or read, and the box's number or letter: bore 2";
-                self.fault(name, format!("\"{said}\" is no box of this row"), help);
-                None
-            }
+        let found = group.copied().zip(index);
+        if found.is_none() {
+            let help = "shaft, bore or read, and the box's number or letter: bore 2";
+            self.fault(name, format!("\"{said}\" is no box of this row"), help);
         }
+        found
     }
 }
 
-fn leave_out(entry: &mut SheetEntry, code: Text, left: NotApplicable) {
+fn mark_of(letter: char) -> Option<Mark> {
+    match letter {
+        'v' | 'V' => Some(Mark::Ok),
+        'x' | 'X' => Some(Mark::Found),
+        'n' | 'N' => Some(Mark::NotApplicable),
+        '-' => Some(Mark::Blank),
+        _ => None,
+    }
+}
+
+/// Two lines that differ in nothing but the box and what was read.
+fn alike(one: &Again, other: &Again) -> bool {
+    let of = |again: &Again| {
+        let word = |text: &Option<Text>| text.as_ref().map(ToString::to_string);
+        let gauges: Vec<String> = again.gauges.iter().map(ToString::to_string).collect();
+        let day = again.on.as_ref().map(|(day, _)| *day);
+        let signed = (word(&again.by), word(&again.inspector), day);
+        (again.row.to_string(), again.key.0, again.why.0, signed, gauges, again.zero)
+    };
+    of(one) == of(other)
+}
+
+pub fn leave_out(entry: &mut SheetEntry, code: Text, left: NotApplicable) {
     match entry.rows.iter_mut().find(|row| row.code.text == code.text) {
         Some(row) => row.not_applicable = Some(left),
         None => {

@@ -2,15 +2,29 @@
 
 use crate::diag::{Diags, Span};
 use crate::load::figure;
+use crate::model::engine::Engine;
 use crate::model::record::Mark;
 use crate::model::text::{Number, Text};
 use crate::quantity::date::Date;
 use crate::sheet::SheetSet;
-use crate::sheet::fields::{DAY, ZERO};
-use std::collections::BTreeMap;
+use crate::sheet::fields::{DAY, ZERO, page_of, page_word};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What was typed into the fields of sheets.
+#[derive(Clone, Debug, Default)]
+pub struct TypedIn {
+    /// Every field by its name, blank ones too.
+    pub values: BTreeMap<String, String>,
+    /// On which page each is printed.
+    pub pages: BTreeMap<String, String>,
+    /// Those of which it was said already that they are wrong.
+    pub wrong: BTreeSet<String>,
+}
 
 pub struct Taking<'a> {
     pub set: &'a SheetSet,
+    pub engine: &'a Engine,
+    pub typed: &'a TypedIn,
     pub values: &'a BTreeMap<String, String>,
     pub at: Span,
     pub out: &'a mut Diags,
@@ -29,24 +43,53 @@ impl<'a> Taking<'a> {
         self.get(name).map(|said| self.text(said))
     }
 
+    /// A fault by the page and the name of a field, or of several whose names begin
+    /// so; nothing where one of them is said to be wrong already.
     pub fn fault(&mut self, name: &str, what: impl AsRef<str>, help: &str) {
-        self.out.fault_nowhere(format!("{name}: {}", what.as_ref()), help);
+        let own = |other: &&String| {
+            other.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        if self.typed.wrong.iter().any(|other| own(&other)) {
+            return;
+        }
+        let first = self.typed.pages.keys().find(own);
+        let page = first.and_then(|name| self.typed.pages.get(name));
+        let page = page.map(|page| format!("page {page}, ")).unwrap_or_default();
+        self.out.fault_nowhere(format!("{page}{name}: {}", what.as_ref()), help);
     }
 
-    /// Names of lines at the foot of pages, by page and line.
+    /// Names of lines at the foot of pages, by page and line, or by the line alone.
     pub fn lines(&self, prefix: &str, parts: usize) -> Vec<String> {
-        let mut found = std::collections::BTreeSet::new();
+        let mut found = BTreeSet::new();
         for (name, _) in self.values.range(prefix.to_owned()..) {
             let Some(rest) = name.strip_prefix(prefix) else { break };
-            let numbers: Option<Vec<u32>> =
-                rest.split('.').take(parts).map(|part| part.parse().ok()).collect();
+            let numbers: Option<Vec<usize>> = rest.split('.').take(parts).map(page_of).collect();
             found.extend(numbers);
         }
-        let name = |numbers: Vec<u32>| {
-            let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
+        let name = |numbers: Vec<usize>| {
+            let numbers: Vec<String> = numbers.into_iter().map(page_word).collect();
             format!("{prefix}{}", numbers.join("."))
         };
         found.into_iter().map(name).collect()
+    }
+
+    /// Those of the lines on which anything is written.
+    pub fn written(&self, prefix: &str) -> Vec<String> {
+        let mut lines = self.lines(prefix, 2);
+        lines.retain(|name| {
+            let own = format!("{name}.");
+            let mut values =
+                self.values.range(own.clone()..).take_while(|(name, _)| name.starts_with(&own));
+            values.any(|(_, value)| !value.trim().is_empty())
+        });
+        lines
+    }
+
+    /// `26-03-05`, or the whole year.
+    pub fn short_day(&mut self, name: &str) -> Option<(Date, Span)> {
+        let said = self.get(name)?;
+        let century = if said.len() == 8 { "20" } else { "" };
+        self.date(name, &format!("{century}{said}"), true)
     }
 
     /// Names with a comma or a word between.

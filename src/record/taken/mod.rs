@@ -4,35 +4,49 @@
 
 mod again;
 mod fields;
+mod later;
 mod rows;
+mod signs;
 
 use crate::diag::{Diags, Span};
-use crate::model::record::{
-    Again, Initialled, ItemContent, ItemEntry, Mark, Named, Record, Renewed, SheetEntry, Sign,
-};
+use crate::model::engine::Engine;
+use crate::model::record::{Again, ItemContent, ItemEntry, Mark, Record, Renewed, SheetEntry};
 use crate::model::text::Text;
-use crate::sheet::fields::{REMARKS, WORDS, gauge_of};
+use crate::quantity::date::Date;
+use crate::sheet::fields::{REMARKS, WORDS};
 use crate::sheet::{Pages, Sheet, SheetBlock, SheetSet, TableBlock, holds};
 use fields::Taking;
-use std::collections::BTreeMap;
+pub use fields::TypedIn;
 
 /// The record of the sheets of those letters. `None` with the faults in `out`.
 pub fn taken(
-    set: &SheetSet,
+    (set, engine): (&SheetSet, &Engine),
     pages: &Pages,
     letters: &[String],
-    values: &BTreeMap<String, String>,
+    typed: &TypedIn,
     out: &mut Diags,
 ) -> Option<Record> {
     let before = out.faults();
     let at = Span::new(&"fields".into(), 0, 0);
     let mut record = Record::blank(&set.number);
-    let mut taking = Taking { set, values, at, out };
-    for sheet in set.sheets.iter().filter(|sheet| letters.contains(&sheet.letter)) {
+    let mut taking = Taking { set, engine, values: &typed.values, typed, at, out };
+    let sheets = set.sheets.iter().filter(|sheet| letters.contains(&sheet.letter));
+    for sheet in sheets.clone() {
         let entry = taking.sheet(sheet, pages, &mut record.again);
         record.sheets.push(entry);
     }
-    (out.faults() == before).then_some(record)
+    for sheet in sheets {
+        taking.later(sheet, &mut record);
+    }
+    // They stand on the pages of many sheets: told in the order of their days.
+    record.findings.sort_by_key(|found| day(found.on.as_ref()));
+    record.changes.sort_by_key(|change| day(change.on.as_ref()));
+    (out.faults() == before && typed.wrong.is_empty()).then_some(record)
+}
+
+/// What has no day stands at the end.
+fn day(on: Option<&(Date, Span)>) -> (bool, Option<Date>) {
+    (on.is_none(), on.map(|(day, _)| *day))
 }
 
 impl Taking<'_> {
@@ -58,6 +72,7 @@ impl Taking<'_> {
         for key in sheet.signs.iter().map(|sign| sign.key.clone()).chain(holds) {
             entry.signs.extend(self.sign(sheet, &own, &key));
         }
+        entry.signs.extend(self.also(sheet));
         for block in &sheet.blocks {
             entry.initials.extend(self.initials(sheet, block));
             entry.items.extend(self.items(sheet, block));
@@ -76,61 +91,8 @@ impl Taking<'_> {
         (!said.is_empty()).then(|| self.text(&said.join(" ")))
     }
 
-    fn sign(&mut self, sheet: &Sheet, own: &str, key: &str) -> Option<Sign> {
-        let name = |part: &str| format!("{own}.{key}.{part}");
-        let sign = Sign {
-            key: self.text(key),
-            by: self.worded(&name("by")),
-            on: self.day(&format!("{own}.{key}")),
-            gauges: self.gauges(sheet, own, key),
-            part_temperature: self.get(&name("temp")).and_then(|t| self.figure(&name("temp"), t)),
-            gauge_temperature: None,
-            zero: self.zero(&format!("{own}.{key}")),
-            rows: Vec::new(),
-            at: self.at.clone(),
-        };
-        let written = sign.by.is_some()
-            || sign.on.is_some()
-            || !sign.gauges.all().is_empty()
-            || sign.zero.is_some()
-            || sign.part_temperature.is_some();
-        written.then_some(sign)
-    }
-
-    /// Of each line that has its own, or of all.
-    fn gauges(&self, sheet: &Sheet, own: &str, key: &str) -> Named {
-        let lines = sheet.signs.iter().filter(|sign| sign.key == key).flat_map(|sign| &sign.lines);
-        let each = lines.filter_map(|line| {
-            let gauges = self.several(&format!("{own}.{}", gauge_of(key, line)));
-            (!gauges.is_empty()).then(|| (self.text(line), gauges))
-        });
-        let each: Vec<(Text, Vec<Text>)> = each.collect();
-        match each.is_empty() {
-            true => Named::All(self.several(&format!("{own}.{key}.gauge"))),
-            false => Named::Each(each),
-        }
-    }
-
-    fn initials(&mut self, sheet: &Sheet, block: &SheetBlock) -> Vec<Initialled> {
-        let Some((first, last)) = block.initialled() else { return Vec::new() };
-        let Some(span) = block.span() else { return Vec::new() };
-        let name = format!("{} {span}.initials", sheet.letter);
-        let mut all = Vec::new();
-        for said in self.several(&name) {
-            // `3 JA`: of one item by itself.
-            let own = said.as_str().split_once(' ').and_then(|(number, by)| {
-                let number: u32 = number.parse().ok()?;
-                Some((number, number, by.trim().to_owned()))
-            });
-            let (first, last, by) = own.unwrap_or((first, last, said.to_string()));
-            let by = vec![self.text(&by)];
-            all.push(Initialled { first, last, by, at: self.at.clone() });
-        }
-        all
-    }
-
-    /// A row of a table, box by box; one word in its first box alone where the
-    /// table may say that there is none.
+    /// A row of a table, box by box; in its first box alone n where it does not
+    /// apply, or one word where the table may say that there is none.
     fn cells(&mut self, sheet: &Sheet, table: &TableBlock, number: u32) -> Option<ItemContent> {
         let names = (1..=table.heads.len()).map(|n| format!("{} {number}.{n}", sheet.letter));
         let cells: Vec<Text> =
@@ -139,6 +101,9 @@ impl Taking<'_> {
         let first = cells.first()?;
         if table.none && written == 1 && first.as_str().eq_ignore_ascii_case("none") {
             return Some(ItemContent::Words(self.text("none")));
+        }
+        if written == 1 && first.as_str().eq_ignore_ascii_case("n") {
+            return Some(ItemContent::Marks(vec![Mark::NotApplicable]));
         }
         (written > 0).then_some(ItemContent::Cells(cells))
     }
@@ -180,20 +145,23 @@ impl Taking<'_> {
             SheetBlock::Renew { items, .. } => {
                 for item in items {
                     let name = |part: &str| format!("{} {}.{part}", sheet.letter, item.number);
-                    // A tick says that all of them were renewed.
+                    // A tick says that all of them were renewed, a cross that none was.
                     let all = item.count.to_string();
                     let said = self.get(&name("count"));
+                    let reused = said.is_some_and(|said| said.eq_ignore_ascii_case("x"));
+                    let said = said.filter(|_| !reused);
                     let said = said.map(|said| if said == "v" { all.as_str() } else { said });
                     let renewed = Renewed {
                         count: said.and_then(|said| self.figure(&name("count"), said)),
                         number: self.worded(&name("number")),
                         batch: self.worded(&name("batch")),
                         document: self.worded(&name("document")),
-                        reused: false,
+                        reused,
                         at: at.clone(),
                     };
                     let words = [&renewed.number, &renewed.batch, &renewed.document];
-                    let any = renewed.count.is_some() || words.into_iter().any(Option::is_some);
+                    let any =
+                        reused || renewed.count.is_some() || words.into_iter().any(Option::is_some);
                     put(item.number, any.then_some(ItemContent::Renewed(renewed)), &at);
                 }
             }
