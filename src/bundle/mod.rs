@@ -3,6 +3,7 @@
 
 mod build;
 mod carried;
+mod compared;
 mod earlier;
 mod originals;
 mod read;
@@ -12,6 +13,8 @@ mod types;
 mod verify;
 
 pub use build::{Built, How, build};
+pub use compared::Comparer;
+pub use originals::matched;
 pub use carried::{EARLIER, Earlier, ORIGINALS, carried_name, job_files, job_name};
 pub use read::{judged, printed, read};
 pub use signatory::{Signatory, signatories, signatory};

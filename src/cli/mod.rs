@@ -24,6 +24,7 @@ mod recall;
 mod report;
 mod revised;
 mod say;
+mod scans;
 mod schemas;
 mod second;
 mod sheets;

@@ -3,6 +3,7 @@
 pub mod history;
 mod json;
 mod json_lines;
+pub mod compared;
 mod originals;
 pub mod sections;
 pub mod table;

@@ -1,0 +1,151 @@
+//! What the scans of the filled sheets seem to say, held against the transcription.
+//! It is one more pair of eyes: nothing of it decides anything.
+
+use super::originals::Stray;
+use crate::quantity::count;
+
+/// What is odd about one box.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Odd {
+    /// The paper seems to say this, cell by cell, `?` where a cell could not be read
+    /// and `_` where it is empty.
+    Says(String),
+    /// Typed, and the paper is empty.
+    Empty,
+    /// Struck out, overwritten or scribbled over.
+    Struck,
+    /// Something is written and nothing is typed.
+    Written,
+}
+
+/// A box in which paper and transcription seem to differ.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OddBox {
+    /// As printed, and the sheet's letter.
+    pub page: String,
+    pub sheet: String,
+    pub row: String,
+    /// The key of its side, and which box of it, from 1.
+    pub side: String,
+    pub number: usize,
+    /// `C3 bore 2`.
+    pub name: String,
+    pub scan: String,
+    pub odd: Odd,
+    /// As typed; `None` for a blank.
+    pub typed: Option<String>,
+    /// What the transcription holds that settles it.
+    pub settled: Option<String>,
+}
+
+/// Boxes by what could be made of them. Each box of the set is counted once.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Boxes {
+    /// Boxes for figures that the set has.
+    pub all: usize,
+    /// On pages that were found on the scans.
+    pub shown: usize,
+    /// Read as they are typed.
+    pub alike: usize,
+    /// Empty on paper, and nothing is typed.
+    pub empty: usize,
+    /// Looked at, and not all of their cells could be read.
+    pub unread: usize,
+    /// Cut off or bent, so that they were not found on their page.
+    pub lost: usize,
+    /// Typed from a second-stage sheet, whose pages are not read.
+    pub second: usize,
+}
+
+/// The scans against the transcription.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Compared {
+    /// Anything is typed: before that nothing is said of what the paper holds.
+    pub typed: bool,
+    /// Pages of the set with boxes for figures, and those of them that were found.
+    pub pages: usize,
+    pub placed: usize,
+    /// Pages that could not be placed.
+    pub refused: Vec<Stray>,
+    pub boxes: Boxes,
+    /// In the order of the set.
+    pub odd: Vec<OddBox>,
+    /// Boxes that are empty, where nothing is typed yet: page and name.
+    pub blank: Vec<(String, String)>,
+}
+
+impl OddBox {
+    /// `paper seems to say 1.3757, typed 1.3751`.
+    pub fn words(&self) -> String {
+        let typed = match &self.typed {
+            Some(typed) => format!("typed {typed}"),
+            None => "nothing typed".to_owned(),
+        };
+        match &self.odd {
+            Odd::Says(says) => format!("paper seems to say {says}, {typed}"),
+            Odd::Empty => format!("empty on paper, {typed}"),
+            Odd::Struck => format!("struck out or overwritten on paper, {typed}"),
+            Odd::Written => format!("written on paper, {typed}"),
+        }
+    }
+
+    /// In one word, for machines.
+    pub fn word(&self) -> &'static str {
+        match self.odd {
+            Odd::Says(_) => "says",
+            Odd::Empty => "empty",
+            Odd::Struck => "struck",
+            Odd::Written => "written",
+        }
+    }
+}
+
+impl Compared {
+    /// Those that nothing in the transcription settles.
+    pub fn open(&self) -> impl Iterator<Item = &OddBox> {
+        self.odd.iter().filter(|odd| odd.settled.is_none())
+    }
+
+    /// Read, whatever came of it.
+    pub fn read(&self) -> usize {
+        self.boxes.alike + self.boxes.empty + self.odd.len()
+    }
+
+    /// How many boxes could be read, then what each could not be for.
+    pub fn words(&self) -> Vec<String> {
+        let Boxes { all, shown, unread, lost, second, alike, .. } = self.boxes;
+        let mut words = vec![format!(
+            "{} of {} with boxes for figures found on the scans; {} of {} in the set could be read",
+            self.placed,
+            count(self.pages, "page"),
+            self.read(),
+            count(all, "box"),
+        )];
+        if self.typed {
+            words.push(format!(
+                "{} read as typed, {} to look at",
+                count(alike, "box"),
+                count(self.odd.len(), "box")
+            ));
+        }
+        let mut not = Vec::new();
+        if unread > 0 {
+            not.push(format!("{unread} not legible to the program"));
+        }
+        if lost > 0 {
+            not.push(format!("{lost} cut off or bent"));
+        }
+        if second > 0 {
+            not.push(format!("{second} typed from second-stage sheets"));
+        }
+        if all > shown {
+            not.push(format!("{} on pages that were not found", all - shown));
+        }
+        if !not.is_empty() {
+            words.push(format!("not read: {}", not.join(", ")));
+        }
+        let refused = self.refused.iter();
+        words.extend(refused.map(|page| format!("{} could not be placed: {}", page.scan, page.why)));
+        words
+    }
+}

@@ -1,0 +1,45 @@
+//! The cells of a comb as they look: a digit, no single digit, empty, or none of
+//! these for sure.
+
+use super::grey::Grey;
+use super::net::{self, Answer};
+use super::patch::{self, Cell};
+
+/// What stands in a cell, where both nets are sure of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Seen {
+    Digit(u8),
+    /// Struck out, overwritten, scribbled.
+    NoDigit,
+    Empty,
+    Unsure,
+}
+
+/// One cell, looked at.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    answers: [Answer; 2],
+}
+
+impl Figure {
+    pub fn seen(&self) -> Seen {
+        let _ = &self.answers;
+        Seen::Unsure
+    }
+
+    /// Whether the cell may hold that digit: false only where it can be ruled out.
+    pub fn may_be(&self, _digit: u8) -> bool {
+        true
+    }
+}
+
+/// Looks at the cells of a comb, in millimetres on the page that `at` finds in the
+/// picture.
+pub fn figures(
+    picture: &Grey,
+    at: &dyn Fn(f64, f64) -> (f64, f64),
+    cells: &[Cell],
+) -> Vec<Figure> {
+    let patches = patch::cells(picture, at, cells);
+    patches.iter().map(|patch| Figure { answers: net::look(patch) }).collect()
+}
