@@ -13,9 +13,9 @@ mod types;
 mod verify;
 
 pub use build::{Built, How, build};
+pub use carried::{EARLIER, Earlier, ORIGINALS, carried_name, job_files, job_name};
 pub use compared::Comparer;
 pub use originals::matched;
-pub use carried::{EARLIER, Earlier, ORIGINALS, carried_name, job_files, job_name};
 pub use read::{judged, printed, read};
 pub use signatory::{Signatory, signatories, signatory};
 pub use signers::too_early;

@@ -4,30 +4,33 @@
 use super::compare::typed;
 use super::outcome::Outcome;
 use super::plain::Named;
-use super::say::line;
+use super::say::{self, line};
 use super::{disk, job};
 use crate::bundle::{Comparer, ORIGINALS, matched};
 use crate::load;
 use crate::model::record::Record;
+use crate::pages::differences::lay_differences;
 use crate::quantity::count;
-use crate::report::Originals;
 use crate::report::compared::Compared;
+use crate::report::{Originals, compared_json};
 use crate::scan::{self, Looks, Scan};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
 /// How the scans are told.
 #[derive(Args)]
-pub struct How {}
+pub struct How {
+    /// What --scans finds as JSON, for machines; DEVELOPERS.md describes it.
+    #[arg(long, requires = "scans")]
+    json: bool,
+    /// Write what --scans finds different as a PDF, each with a piece of the scan.
+    #[arg(long, requires = "scans", value_name = "FILE")]
+    pdf: Option<PathBuf>,
+}
 
 /// Compares the scans with the transcription of a job, or says which boxes are
 /// empty where there is none.
-pub fn compare(
-    dir: &Path,
-    first: &Path,
-    files: &[PathBuf],
-    how: &How,
-) -> Result<Outcome, Outcome> {
+pub fn compare(dir: &Path, first: &Path, files: &[PathBuf], how: &How) -> Result<Outcome, Outcome> {
     let mut job_files = disk::job(dir).map_err(|error| job::wrong(&error))?;
     job_files.0.remove(load::READINGS_FILE);
     let mut job = job::read(job_files)?;
@@ -37,18 +40,35 @@ pub fn compare(
         false => typed(first, &mut job)?,
     };
     if record.blind {
-        return Err(job::wrong(&"a blind transcription is of other sheets: name the first readings"));
+        return Err(job::wrong(
+            &"a blind transcription is of other sheets: name the first readings",
+        ));
     }
     let files = read(dir, files)?;
     let mut comparer = job.told(|out| Comparer::new(&job.set, &record, out))?;
+    if how.pdf.is_some() {
+        comparer = comparer.cutting();
+    }
     let mut looks = Looks::default();
     let scans = scan::read_with(files, &mut looks, &mut |shown| comparer.show(&shown));
     let pages = job.told(|out| crate::bundle::printed(&job.set, &record, &scans, out))?;
-    let found = comparer.done(&scans, &pages);
+    let (found, pieces) = comparer.done(&scans, &pages);
     let seen: Vec<_> = scans.iter().flat_map(|scan| scan.pages.iter().cloned()).collect();
     let originals = matched(&seen, &pages, &job.set.number, &record);
-    tell(&found, &originals, (first, &scans));
-    let _ = how;
+    match how.json {
+        true => {
+            let text = compared_json(&job.set.number, &found, &originals);
+            say::json(&text.map_err(|error| job::wrong(&error))?);
+        }
+        false => tell(&found, &originals, (first, &scans)),
+    }
+    if let Some(path) = &how.pdf {
+        let document = job.told(|out| lay_differences(&job.set, &found, &pieces, out))?;
+        job::write(path, &document)?;
+        if !how.json {
+            line!("{}: {}", path.display(), count(document.pages.len(), "page"));
+        }
+    }
     let differs = found.open().next().is_some() || !found.refused.is_empty();
     Ok(if differs || !originals.strays.is_empty() { Outcome::Exceptions } else { Outcome::Done })
 }

@@ -38,6 +38,17 @@ pub struct OddBox {
     pub settled: Option<String>,
 }
 
+/// A page of the set where it was found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FoundPage {
+    pub page: String,
+    pub sheet: String,
+    pub scan: String,
+    /// The corners of the sheet of paper, in dots of the picture: upper left, upper
+    /// right, lower right, lower left as printed.
+    pub corners: [(i64, i64); 4],
+}
+
 /// Boxes by what could be made of them. Each box of the set is counted once.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Boxes {
@@ -65,6 +76,8 @@ pub struct Compared {
     /// Pages of the set with boxes for figures, and those of them that were found.
     pub pages: usize,
     pub placed: usize,
+    /// Each of them on each scan that shows it.
+    pub found: Vec<FoundPage>,
     /// Pages that could not be placed.
     pub refused: Vec<Stray>,
     pub boxes: Boxes,
@@ -86,6 +99,13 @@ impl OddBox {
             Odd::Empty => format!("empty on paper, {typed}"),
             Odd::Struck => format!("struck out or overwritten on paper, {typed}"),
             Odd::Written => format!("written on paper, {typed}"),
+        }
+    }
+
+    pub fn says(&self) -> Option<&str> {
+        match &self.odd {
+            Odd::Says(says) => Some(says),
+            Odd::Empty | Odd::Struck | Odd::Written => None,
         }
     }
 
@@ -145,7 +165,8 @@ impl Compared {
             words.push(format!("not read: {}", not.join(", ")));
         }
         let refused = self.refused.iter();
-        words.extend(refused.map(|page| format!("{} could not be placed: {}", page.scan, page.why)));
+        words
+            .extend(refused.map(|page| format!("{} could not be placed: {}", page.scan, page.why)));
         words
     }
 }

@@ -35,11 +35,7 @@ impl Figure {
 
 /// Looks at the cells of a comb, in millimetres on the page that `at` finds in the
 /// picture.
-pub fn figures(
-    picture: &Grey,
-    at: &dyn Fn(f64, f64) -> (f64, f64),
-    cells: &[Cell],
-) -> Vec<Figure> {
+pub fn figures(picture: &Grey, at: &dyn Fn(f64, f64) -> (f64, f64), cells: &[Cell]) -> Vec<Figure> {
     let patches = patch::cells(picture, at, cells);
     patches.iter().map(|patch| Figure { answers: net::look(patch) }).collect()
 }

@@ -4,18 +4,20 @@
 
 mod code;
 mod counted;
-mod grey;
+mod cut_out;
 mod figures;
+mod grey;
 mod net;
 mod page;
 mod patch;
 pub mod place;
 
 pub use code::{Code, THREAD};
+pub use cut_out::{CutOut, FINE};
 pub use figures::{Figure, Seen, figures};
-pub use patch::Cell;
 pub use grey::Grey;
 pub use page::Scanned;
+pub use patch::Cell;
 
 use crate::pdf::{Picture, pictures};
 

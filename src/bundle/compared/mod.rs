@@ -8,9 +8,9 @@ mod places;
 use crate::diag::Diags;
 use crate::model::record::{Again, Boxes as Typed, Record, Why};
 use crate::report::Stray;
-use crate::report::compared::{Compared, Odd, OddBox};
+use crate::report::compared::{Compared, FoundPage, Odd, OddBox};
 use crate::scan::place::{Placed, place};
-use crate::scan::{Figure, Scan, Scanned, Seen, Shown, figures};
+use crate::scan::{CutOut, Figure, Scan, Scanned, Seen, Shown, figures};
 use crate::sheet::{Pages, Reference, SheetSet};
 use held::{Held, Looked, held};
 use places::{BoxName, BoxedPage, FigureBox, boxed_pages};
@@ -38,9 +38,16 @@ pub struct Comparer<'a> {
     boxes: BTreeMap<BoxName, Known>,
     /// The codes of pages that were found.
     placed: BTreeSet<String>,
+    /// Where each was found.
+    found: Vec<(ScanPage, FoundPage)>,
     /// Those that were not, with the page and why.
     refused: Vec<(ScanPage, String, String)>,
+    /// Pieces of the scans that show odd boxes, where they are wanted.
+    pieces: Option<BTreeMap<BoxName, CutOut>>,
 }
+
+/// Pieces that are kept at the most.
+const PIECES: usize = 400;
 
 /// What is known of a box; of several scans that show it, an odd one counts first.
 struct Known {
@@ -62,18 +69,6 @@ impl Known {
     }
 }
 
-/// A piece of a scan that shows an odd box, straightened: rows of dots, 0 black and
-/// 255 white.
-#[derive(Clone, Debug)]
-pub struct CutOut {
-    pub row: String,
-    pub side: String,
-    pub number: usize,
-    pub width: usize,
-    pub height: usize,
-    pub dots: Vec<u8>,
-}
-
 impl<'a> Comparer<'a> {
     /// `None` with the faults in `out` where the sheets cannot be laid out.
     pub fn new(set: &'a SheetSet, record: &'a Record, out: &mut Diags) -> Option<Comparer<'a>> {
@@ -83,8 +78,15 @@ impl<'a> Comparer<'a> {
             papers: boxed_pages(set, out)?,
             boxes: BTreeMap::new(),
             placed: BTreeSet::new(),
+            found: Vec::new(),
             refused: Vec::new(),
+            pieces: None,
         })
+    }
+
+    /// The same, with a piece of the scan for each box that is odd.
+    pub fn cutting(self) -> Comparer<'a> {
+        Comparer { pieces: Some(BTreeMap::new()), ..self }
     }
 
     /// Looks at a picture while it is at hand.
@@ -92,9 +94,8 @@ impl<'a> Comparer<'a> {
         let papers = std::mem::take(&mut self.papers);
         for code in shown.codes {
             let Some(now) = self.of_set(&code.text) else { continue };
-            let pages = papers.iter().filter_map(|pages| {
-                pages.iter().find(|page| page.reference == now)
-            });
+            let pages =
+                papers.iter().filter_map(|pages| pages.iter().find(|page| page.reference == now));
             let mut refusal = None;
             for page in pages {
                 match place(shown.picture, code, &page.printed) {
@@ -123,13 +124,24 @@ impl<'a> Comparer<'a> {
 
     fn page(&mut self, shown: &Shown<'_>, page: &BoxedPage, placed: &Placed) {
         self.placed.insert(page.reference.clone());
+        let (width, height) = page.printed.size;
+        let corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)];
+        let corners = corners.map(|(x, y)| placed.map.at(x, y));
+        let found = FoundPage {
+            page: page.label.clone(),
+            sheet: page.sheet.clone(),
+            scan: String::new(),
+            corners: corners.map(|(x, y)| (x.round() as i64, y.round() as i64)),
+        };
+        self.found.push(((shown.file.to_owned(), shown.page), found));
         for figure in &page.boxes {
             let scan = (shown.file.to_owned(), shown.page);
-            let known = match placed.about(shown.picture, &page.printed, figure.area) {
+            let at = placed.about(shown.picture, &page.printed, figure.area);
+            let known = match &at {
                 Some(at) => {
                     let cells = figure.whole.iter().chain(&figure.decimals);
                     let cells: Vec<_> = cells.copied().collect();
-                    let looked = figures(shown.picture, &at, &cells);
+                    let looked = figures(shown.picture, at, &cells);
                     let (held, settled) = self.held(&looked, figure);
                     Known { held, settled, scan, lost: false }
                 }
@@ -137,6 +149,12 @@ impl<'a> Comparer<'a> {
             };
             let worse = |before: &Known| known.rank() < before.rank();
             if self.boxes.get(&figure.name).is_none_or(worse) {
+                if let (Some(pieces), Some(at), Held::Odd(_)) = (&mut self.pieces, &at, &known.held)
+                    && pieces.len() < PIECES
+                {
+                    let piece = CutOut::of(shown.picture, at, figure.area);
+                    pieces.insert(figure.name.clone(), piece);
+                }
                 self.boxes.insert(figure.name.clone(), known);
             }
         }
@@ -160,9 +178,8 @@ impl<'a> Comparer<'a> {
                     .filter(|again| again.why.0 == Why::Mistyped)
                     .filter_map(|again| reading(again, &figure.name));
                 // It was typed again, and that the paper may say.
-                let settles = |typed: &&str| {
-                    !matches!(held(looked, whole, Some(typed)), Held::Odd(_))
-                };
+                let settles =
+                    |typed: &&str| !matches!(held(looked, whole, Some(typed)), Held::Odd(_));
                 let right = put_right.find(settles);
                 (found, right.map(|typed| format!("mistyped, typed again as {typed}")))
             }
@@ -177,7 +194,7 @@ impl<'a> Comparer<'a> {
 
     /// All that was found, once the last picture was shown; `scans` are those that
     /// were read, `pages` where each row is printed.
-    pub fn done(self, scans: &[Scan], pages: &Pages) -> Compared {
+    pub fn done(self, scans: &[Scan], pages: &Pages) -> (Compared, Vec<Option<CutOut>>) {
         let all = scans.iter().flat_map(|scan| &scan.pages);
         let known = |(file, page): &ScanPage| {
             let scanned: Option<&Scanned> =
@@ -185,6 +202,7 @@ impl<'a> Comparer<'a> {
             scanned.map_or_else(|| file.clone(), Scanned::place)
         };
         let second = second(self.record);
+        let mut pieces = Vec::new();
         let [own, _] = &self.papers;
         let mut found = Compared {
             typed: any_typed(self.record),
@@ -192,6 +210,11 @@ impl<'a> Comparer<'a> {
             placed: own.iter().filter(|page| self.placed.contains(&page.reference)).count(),
             ..Compared::default()
         };
+        found.found = self
+            .found
+            .iter()
+            .map(|(scan, page)| FoundPage { scan: known(scan), ..page.clone() })
+            .collect();
         let refused = self.refused.iter().filter(|(_, label, _)| {
             // Seen well on another scan.
             let placed = |page: &&BoxedPage| self.placed.contains(&page.reference);
@@ -224,21 +247,25 @@ impl<'a> Comparer<'a> {
                 Held::Odd(Odd::Empty) if second.contains(&figure.name.row) => counts.second += 1,
                 // Before anything is typed nothing is said of what a box holds.
                 Held::Odd(Odd::Written) if !found.typed => counts.unread += 1,
-                Held::Odd(odd) => found.odd.push(OddBox {
-                    page: label.to_owned(),
-                    sheet: page.sheet.clone(),
-                    row: figure.name.row.clone(),
-                    side: figure.name.group.word().to_owned(),
-                    number: figure.name.index + 1,
-                    name: figure.told.clone(),
-                    scan: known(&box_of.scan),
-                    odd: odd.clone(),
-                    typed: typed.map(str::to_owned),
-                    settled: box_of.settled.clone(),
-                }),
+                Held::Odd(odd) => {
+                    let cut = self.pieces.as_ref().and_then(|pieces| pieces.get(&figure.name));
+                    pieces.push(cut.cloned());
+                    found.odd.push(OddBox {
+                        page: label.to_owned(),
+                        sheet: page.sheet.clone(),
+                        row: figure.name.row.clone(),
+                        side: figure.name.group.word().to_owned(),
+                        number: figure.name.index + 1,
+                        name: figure.told.clone(),
+                        scan: known(&box_of.scan),
+                        odd: odd.clone(),
+                        typed: typed.map(str::to_owned),
+                        settled: box_of.settled.clone(),
+                    });
+                }
             }
         }
-        found
+        (found, pieces)
     }
 }
 
@@ -246,12 +273,11 @@ impl<'a> Comparer<'a> {
 fn typed<'r>(record: &'r Record, name: &BoxName) -> Option<&'r str> {
     let rows = record.sheets.iter().flat_map(|sheet| &sheet.rows);
     let groups = rows.filter(|row| row.code.as_str() == name.row).flat_map(|row| &row.groups);
-    let mut readings = groups.filter(|group| group.key.0 == name.group).filter_map(|group| {
-        match &group.boxes {
+    let mut readings =
+        groups.filter(|group| group.key.0 == name.group).filter_map(|group| match &group.boxes {
             Typed::Readings(readings) => readings.get(name.index)?.as_ref(),
             Typed::Marks(_) | Typed::Leaves(_) => None,
-        }
-    });
+        });
     readings.next().map(|reading| &*reading.text)
 }
 

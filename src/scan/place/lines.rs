@@ -2,10 +2,10 @@
 
 use crate::layout::length::Len;
 use crate::layout::mark::{Area, Dash, Mark, Page, Pen, Point};
-use crate::layout::qr;
 use crate::scan::Grey;
 
 use super::map::{Map, Sight, length};
+use super::squares::Squares;
 
 /// A line is looked for in pieces of this length, in millimetres.
 const PIECE: f64 = 3.0;
@@ -36,17 +36,14 @@ pub struct Piece {
 #[derive(Clone, Debug)]
 pub struct Printed {
     pub size: (f64, f64),
-    /// Corners of the code of squares as the library that reads it tells them: upper
-    /// left, upper right, lower right, lower left, those at the right and below one
-    /// square farther out than the code.
-    pub code: [(f64, f64); 4],
+    pub code: Squares,
     pub pieces: Vec<Piece>,
 }
 
 impl Printed {
     /// `None` where the page has no code.
     pub fn of(page: &Page) -> Option<Printed> {
-        let code = code(&page.marks)?;
+        let code = Squares::of(&page.marks)?;
         let mut pieces = Vec::new();
         lines(&page.marks, Point::default(), &mut pieces);
         // The same line drawn twice is one.
@@ -60,24 +57,6 @@ impl Printed {
         let pieces = pieces.into_iter().step_by(every).collect();
         Some(Printed { size: (page.width.to_mm(), page.height.to_mm()), code, pieces })
     }
-}
-
-/// The black squares of a code are the only filled ones of just one module's
-/// height.
-fn code(marks: &[Mark]) -> Option<[(f64, f64); 4]> {
-    let squares = marks.iter().filter_map(|mark| match mark {
-        Mark::Rect { area, pen: None, fill: true } if area.h == qr::MODULE => Some(area),
-        _ => None,
-    });
-    let (mut low, mut high) = ((f64::MAX, f64::MAX), (f64::MIN, f64::MIN));
-    for area in squares {
-        let (x, y) = (area.x.to_mm(), area.y.to_mm());
-        low = (low.0.min(x), low.1.min(y));
-        high = (high.0.max(x + area.w.to_mm()), high.1.max(y + area.h.to_mm()));
-    }
-    let square = (high.0 - low.0) - (high.1 - low.1);
-    let high = (high.0 + qr::MODULE.to_mm(), high.1 + qr::MODULE.to_mm());
-    (square.abs() < 0.01).then_some([low, (high.0, low.1), high, (low.0, high.1)])
 }
 
 fn lines(marks: &[Mark], by: Point, out: &mut Vec<Piece>) {

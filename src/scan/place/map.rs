@@ -62,7 +62,8 @@ impl Map {
             let (u, v) = from_middle(*x, *y);
             let [.., g, h] = self.0;
             let (here, right, down) = (self.at(*x, *y), self.at(x + 1.0, *y), self.at(*x, y + 1.0));
-            let turn = (right.0 - here.0) * (down.1 - here.1) - (right.1 - here.1) * (down.0 - here.0);
+            let turn =
+                (right.0 - here.0) * (down.1 - here.1) - (right.1 - here.1) * (down.0 - here.0);
             g * u + h * v + 1.0 > 0.3 && turn > 0.0
         })
     }
@@ -135,9 +136,8 @@ pub fn length(x: f64, y: f64) -> f64 {
 /// By elimination, the largest pivot first.
 fn solved(rows: &mut [[f64; ALL + 1]; ALL], free: usize) -> Option<[f64; ALL]> {
     for column in 0..free {
-        let pivot = (column..free).max_by(|a, b| {
-            rows[*a][column].abs().total_cmp(&rows[*b][column].abs())
-        })?;
+        let pivot = (column..free)
+            .max_by(|a, b| rows[*a][column].abs().total_cmp(&rows[*b][column].abs()))?;
         rows.swap(column, pivot);
         let top = rows[column];
         if top[column].abs() < 1e-9 || !top[column].is_finite() {

@@ -4,8 +4,9 @@
 
 mod lines;
 mod map;
+mod squares;
 
-pub use lines::Printed;
+pub use lines::{Printed, dot};
 pub use map::Map;
 
 use super::code::Code;
@@ -27,15 +28,14 @@ const KNOWN: f64 = 0.9;
 /// What lies no farther from its place lies there: half a pen's breadth, and what
 /// paper, printer and glass add. Common practice, no source.
 const THERE: f64 = 0.35;
-/// So many of a page's lines lie where they should, or the page is refused. Of the
-/// tests' pages, distorted in every way, the least had 91 in a hundred, and pages
-/// under another page's code had 45 at the most.
+/// So many of a page's lines lie where they should, level and upright alike, or the
+/// page is refused.
 const SHARE: f64 = 0.7;
-/// The same of one box.
+/// The same of one box, and of the edges in the code.
 const SHARE_OF_BOX: f64 = 0.6;
 /// Fewer lines than this prove nothing.
-const FEWEST: usize = 40;
-const FEWEST_OF_BOX: usize = 8;
+const FEWEST: usize = 12;
+const FEWEST_OF_BOX: usize = 3;
 
 /// A page that was found in a picture.
 #[derive(Clone, Debug)]
@@ -51,56 +51,87 @@ pub struct Placed {
 /// Why it was not found: its lines do not lie as they are printed.
 pub fn place(picture: &Grey, code: &Code, printed: &Printed) -> Result<Placed, String> {
     let lost = || "its code of squares is too bent to go by".to_owned();
-    let mut map = Map::of_corners(printed.code, code.corners).ok_or_else(lost)?;
-    let size = |(x, y): (f64, f64)| length(x, y);
-    let from_code = |piece: &Piece| {
-        let (upper, lower) = (printed.code[0], printed.code[2]);
-        size((piece.x - (upper.0 + lower.0) / 2.0, piece.y - (upper.1 + lower.1) / 2.0))
-    };
+    let squares = &printed.code;
+    let mut map = Map::of_corners(squares.corners(), code.corners).ok_or_else(lost)?;
+    for _ in 0..3 {
+        let corners = corner_sights(squares.corners(), code.corners, 0.5);
+        let edges = squares.sights(picture, &map, 1.0);
+        map = settled(map, edges, &corners, PARALLEL).ok_or_else(lost)?;
+    }
+    let middle = squares.middle();
+    let from_code = |piece: &Piece| length(piece.x - middle.0, piece.y - middle.1);
     let mut before = 0.0;
     for reach in REACHES {
         let free = if reach < NEAR { PARALLEL } else { ALL };
-        let near = || printed.pieces.iter().filter(|piece| from_code(piece) <= reach);
         for new in [NEW, KNOWN] {
+            let near = printed.pieces.iter().filter(|piece| from_code(piece) <= reach);
             let within = |piece: &Piece| if from_code(piece) <= before { KNOWN } else { new };
-            let sights = near().filter_map(|piece| seen(picture, &map, piece, within(piece)));
-            let sights: Vec<Sight> = sights.collect();
-            map = settled(map, sights, (code, printed), free).ok_or_else(lost)?;
+            let sights = near.filter_map(|piece| seen(picture, &map, piece, within(piece)));
+            let held = squares.sights(picture, &map, 0.3);
+            map = settled(map, sights.collect(), &held, free).ok_or_else(lost)?;
         }
         before = reach;
-        if !near().any(|_| true) {
-            before = 0.0;
-        }
     }
     for within in [KNOWN, KNOWN * 0.7] {
         let sights = printed.pieces.iter().filter_map(|piece| seen(picture, &map, piece, within));
-        map = settled(map, sights.collect(), (code, printed), ALL).ok_or_else(lost)?;
+        let held = squares.sights(picture, &map, 0.1);
+        map = settled(map, sights.collect(), &held, ALL).ok_or_else(lost)?;
     }
     if !map.faces(printed.size) {
         return Err("it would be seen from behind".to_owned());
     }
-    let near = |n: usize| {
-        let ((x, y), (across, down)) = (printed.code[n], code.corners[n]);
-        let at = map.at(x, y);
-        size((at.0 - across, at.1 - down)) < map.scale(x, y)
-    };
-    let own = near(0) && near(1) && near(3);
-    let (there, inside) = there(picture, &map, &printed.pieces, (0.0, 0.0));
-    if std::env::var("DBG").is_ok() {
-        eprintln!("map {map:?} scale {} own {own}", map.scale(100.0, 100.0));
-        for (c, p) in printed.code.iter().zip(code.corners) { eprintln!("code {c:?} seen {p:?} map {:?}", map.at(c.0, c.1)); }
-        for piece in &printed.pieces { eprintln!("{piece:?} {:?}", piece.look(picture, &map, KNOWN)); }
-    }
-    if inside < FEWEST {
+    let (level, upright) = (0.0, 0.0);
+    let there =
+        Directions::of(&printed.pieces, |piece| lies(picture, &map, piece, (level, upright)));
+    if there.inside.iter().any(|inside| *inside < FEWEST) {
         return Err("too little of the page is in the picture".to_owned());
     }
-    let share = there as f64 / inside as f64;
-    match own && share >= SHARE {
+    let share = there.share().min(squares.share(picture, &map, THERE) * SHARE / SHARE_OF_BOX);
+    match share >= SHARE {
         true => Ok(Placed { map, share }),
         false => Err(format!(
             "of the lines printed on it {:.0} in 100 lie where they should",
             (share * 100.0).floor()
         )),
+    }
+}
+
+/// Level and upright pieces apart: a page that is wrong in one direction alone has
+/// all the lines of the other where they should be.
+#[derive(Default)]
+struct Directions {
+    there: [usize; 2],
+    inside: [usize; 2],
+}
+
+impl Directions {
+    /// `lies` says whether a piece lies where it should, `None` where it is not in
+    /// the picture.
+    fn of(pieces: &[Piece], lies: impl Fn(&Piece) -> Option<bool>) -> Directions {
+        let mut found = Directions::default();
+        for piece in pieces {
+            let Some(lies) = lies(piece) else { continue };
+            let direction = usize::from(piece.level);
+            found.inside[direction] += 1;
+            found.there[direction] += usize::from(lies);
+        }
+        found
+    }
+
+    /// Of the direction that has fewer where they should be.
+    fn share(&self) -> f64 {
+        let share = |n: usize| self.there[n] as f64 / self.inside[n].max(1) as f64;
+        share(0).min(share(1))
+    }
+}
+
+/// Whether a piece lies where it should when all are moved by some millimetres.
+fn lies(picture: &Grey, map: &Map, piece: &Piece, by: (f64, f64)) -> Option<bool> {
+    let own = if piece.level { by.1 } else { by.0 };
+    match piece.look(picture, map, KNOWN) {
+        Look::Outside => None,
+        Look::At(off) => Some((off - own).abs() <= THERE),
+        Look::Nothing => Some(false),
     }
 }
 
@@ -113,14 +144,7 @@ fn seen(picture: &Grey, map: &Map, piece: &Piece, within: f64) -> Option<Sight> 
 
 /// The map that most of what was seen agrees on: what lies far off counts less and
 /// less (the biweight of Beaton and Tukey, 1974).
-fn settled(
-    mut map: Map,
-    mut sights: Vec<Sight>,
-    (code, printed): (&Code, &Printed),
-    free: usize,
-) -> Option<Map> {
-    let held = 0.05 * sights.len() as f64 + 1.0;
-    let corners = corner_sights(printed.code, code.corners, held / 8.0);
+fn settled(mut map: Map, mut sights: Vec<Sight>, held: &[Sight], free: usize) -> Option<Map> {
     for _ in 0..5 {
         let mut offs: Vec<f64> = sights.iter().map(|sight| map.off(sight).abs()).collect();
         offs.sort_by(f64::total_cmp);
@@ -132,26 +156,10 @@ fn settled(
             let inner = (1.0 - off * off).max(0.0);
             sight.weight = inner * inner;
         }
-        let all: Vec<Sight> = sights.iter().chain(&corners).copied().collect();
+        let all: Vec<Sight> = sights.iter().chain(held).copied().collect();
         map = map.fitted(&all, free, 1e-3)?;
     }
     Some(map)
-}
-
-/// How many pieces lie where they should when all are moved by some millimetres,
-/// and how many are in the picture.
-fn there(picture: &Grey, map: &Map, pieces: &[Piece], by: (f64, f64)) -> (usize, usize) {
-    let (mut there, mut inside) = (0, 0);
-    for piece in pieces {
-        let own = if piece.level { by.1 } else { by.0 };
-        match piece.look(picture, map, KNOWN) {
-            Look::Outside => continue,
-            Look::At(off) if (off - own).abs() <= THERE => there += 1,
-            Look::At(_) | Look::Nothing => {}
-        }
-        inside += 1;
-    }
-    (there, inside)
 }
 
 impl Placed {
@@ -182,10 +190,10 @@ impl Placed {
             offs.get(offs.len() / 2).copied().unwrap_or_default()
         };
         let by = (middle(false), middle(true));
-        let (there, inside) = there(picture, &self.map, &own, by);
-        let lies = inside == own.len()
-            && inside >= FEWEST_OF_BOX
-            && there as f64 >= SHARE_OF_BOX * inside as f64;
+        let found = Directions::of(&own, |piece| lies(picture, &self.map, piece, by));
+        let whole = found.inside.iter().sum::<usize>() == own.len();
+        let enough = found.inside.iter().all(|inside| *inside >= FEWEST_OF_BOX);
+        let lies = whole && enough && found.share() >= SHARE_OF_BOX;
         let map = self.map;
         lies.then_some(move |x, y| map.at(x + by.0, y + by.1))
     }
