@@ -11,7 +11,7 @@ use crate::load;
 use crate::model::record::Record;
 use crate::pages::differences::lay_differences;
 use crate::quantity::count;
-use crate::report::compared::Compared;
+use crate::report::compared::{BoxSeen, Compared, Made};
 use crate::report::{Originals, compared_json};
 use crate::scan::{self, Looks, Scan};
 use clap::Args;
@@ -124,7 +124,7 @@ fn tell(found: &Compared, originals: &Originals, (first, scans): (&Path, &[Scan]
         }
     }
     if !found.typed {
-        empties(&found.blank);
+        empties(&found.each);
     }
     line!("");
     if found.typed {
@@ -140,11 +140,14 @@ fn tell(found: &Compared, originals: &Originals, (first, scans): (&Path, &[Scan]
 }
 
 /// Boxes that are empty, page by page.
-fn empties(blank: &[(String, String)]) {
-    for pages in blank.chunk_by(|(one, _), (other, _)| one == other) {
-        let names: Vec<&str> = pages.iter().map(|(_, name)| name.as_str()).collect();
-        line!("");
-        line!("page {}: {} empty", pages[0].0, count(names.len(), "box"));
-        line!("  {}", names.join(", "));
+fn empties(each: &[BoxSeen]) {
+    for page in each.chunk_by(|one, other| one.page == other.page) {
+        let empty = page.iter().filter(|one| one.made == Made::Empty);
+        let names: Vec<&str> = empty.map(|one| one.name.as_str()).collect();
+        if !names.is_empty() {
+            line!("");
+            line!("page {}: {} empty", page[0].page, count(names.len(), "box"));
+            line!("  {}", names.join(", "));
+        }
     }
 }

@@ -1,8 +1,14 @@
 //! What the scans of the filled sheets seem to say, held against the transcription.
 //! It is one more pair of eyes: nothing of it decides anything.
 
-use super::originals::Stray;
 use crate::quantity::count;
+
+/// A scan that shows no page of the set.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stray {
+    pub scan: String,
+    pub why: String,
+}
 
 /// What is odd about one box.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -60,12 +66,53 @@ pub struct Boxes {
     pub alike: usize,
     /// Empty on paper, and nothing is typed.
     pub empty: usize,
+    /// Read, and different.
+    pub odd: usize,
     /// Looked at, and not all of their cells could be read.
     pub unread: usize,
     /// Cut off or bent, so that they were not found on their page.
     pub lost: usize,
     /// Typed from a second-stage sheet, whose pages are not read.
     pub second: usize,
+}
+
+/// What was made of a box.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Made {
+    Alike,
+    Empty,
+    Odd,
+    /// Not all of its cells could be read, or nothing is said of it.
+    Unread,
+    /// Not found on its page.
+    Lost,
+    /// Typed from a second-stage sheet.
+    Second,
+}
+
+impl Made {
+    pub fn word(self) -> &'static str {
+        match self {
+            Made::Alike => "as typed",
+            Made::Empty => "empty",
+            Made::Odd => "different",
+            Made::Unread => "not read",
+            Made::Lost => "not found",
+            Made::Second => "second stage",
+        }
+    }
+}
+
+/// A box that was looked at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BoxSeen {
+    pub page: String,
+    pub row: String,
+    pub side: String,
+    /// From 1.
+    pub number: usize,
+    pub name: String,
+    pub made: Made,
 }
 
 /// The scans against the transcription.
@@ -83,8 +130,8 @@ pub struct Compared {
     pub boxes: Boxes,
     /// In the order of the set.
     pub odd: Vec<OddBox>,
-    /// Boxes that are empty, where nothing is typed yet: page and name.
-    pub blank: Vec<(String, String)>,
+    /// Every box on the pages that were found, in the order of the set.
+    pub each: Vec<BoxSeen>,
 }
 
 impl OddBox {
@@ -128,7 +175,7 @@ impl Compared {
 
     /// Read, whatever came of it.
     pub fn read(&self) -> usize {
-        self.boxes.alike + self.boxes.empty + self.odd.len()
+        self.boxes.alike + self.boxes.empty + self.boxes.odd
     }
 
     /// How many boxes could be read, then what each could not be for.
@@ -145,7 +192,7 @@ impl Compared {
             words.push(format!(
                 "{} read as typed, {} to look at",
                 count(alike, "box"),
-                count(self.odd.len(), "box")
+                count(self.boxes.odd, "box")
             ));
         }
         let mut not = Vec::new();

@@ -1,7 +1,7 @@
 //! What the scans seem to say, for machines.
 
-use super::compared::{Compared, OddBox};
-use super::originals::{Originals, Stray};
+use super::compared::{Compared, OddBox, Stray};
+use super::originals::Originals;
 use serde::Serialize;
 
 /// Name of the form of the output; a change that breaks a reader changes it.
@@ -19,7 +19,7 @@ struct ScansOut<'a> {
     not_matched: Vec<StrayOut<'a>>,
     boxes: BoxesOut,
     differences: Vec<OddOut<'a>>,
-    empty: Vec<EmptyOut<'a>>,
+    each: Vec<EachOut<'a>>,
 }
 
 #[derive(Serialize)]
@@ -64,10 +64,13 @@ struct OddOut<'a> {
 }
 
 #[derive(Serialize)]
-struct EmptyOut<'a> {
+struct EachOut<'a> {
     page: &'a str,
+    row: &'a str,
+    side: &'a str,
     #[serde(rename = "box")]
-    name: &'a str,
+    number: usize,
+    is: &'static str,
 }
 
 /// One object.
@@ -109,7 +112,17 @@ pub fn compared_json(
             second_stage: boxes.second,
         },
         differences: found.odd.iter().map(odd).collect(),
-        empty: found.blank.iter().map(|(page, name)| EmptyOut { page, name }).collect(),
+        each: found
+            .each
+            .iter()
+            .map(|one| EachOut {
+                page: &one.page,
+                row: &one.row,
+                side: &one.side,
+                number: one.number,
+                is: one.made.word(),
+            })
+            .collect(),
     };
     serde_json::to_string_pretty(&out).map(|text| text + "\n")
 }

@@ -10,8 +10,9 @@ pub mod sections;
 pub mod table;
 mod types;
 
+pub use compared::Stray;
 pub use compared_json::compared_json;
 pub use json::{SCHEMA, json};
 pub use json_lines::differing;
-pub use originals::{Original, Originals, Stray};
+pub use originals::{Original, Originals};
 pub use types::{Cell, Column, FitGroup, FitLine, Marker, Piece, Report, Section, TableGroup};

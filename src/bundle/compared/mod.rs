@@ -5,16 +5,37 @@
 mod held;
 mod places;
 
+use super::read::printed;
 use crate::diag::Diags;
 use crate::model::record::{Again, Boxes as Typed, Record, Why};
 use crate::report::Stray;
-use crate::report::compared::{Compared, FoundPage, Odd, OddBox};
+use crate::report::compared::{BoxSeen, Compared, FoundPage, Made, Odd, OddBox};
 use crate::scan::place::{Placed, place};
-use crate::scan::{CutOut, Figure, Scan, Scanned, Seen, Shown, figures};
+use crate::scan::{
+    CutOut, Figure, Looks, Scan, Scanned, Seen, Shown, figures, read_with, read_within,
+};
 use crate::sheet::{Pages, Reference, SheetSet};
 use held::{Held, Looked, held};
 use places::{BoxName, BoxedPage, FigureBox, boxed_pages};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// Reads scans, and holds them against what was typed, where anything was.
+pub fn read_compared(
+    (set, record): (&SheetSet, Option<&Record>),
+    files: Vec<(String, Vec<u8>)>,
+    looks: &mut Looks,
+) -> (Vec<Scan>, Option<Compared>) {
+    let record = record.filter(|record| !files.is_empty() && any_typed(record));
+    // What cannot be laid out is told where the pages are asked for.
+    let comparer = record.and_then(|record| Comparer::new(set, record, &mut Diags::new()));
+    let (Some(mut comparer), Some(record)) = (comparer, record) else {
+        return (read_within(files, looks), None);
+    };
+    let scans = read_with(files, looks, &mut |shown| comparer.show(&shown));
+    let pages = printed(set, record, &scans, &mut Diags::new());
+    let compared = pages.map(|pages| comparer.done(&scans, &pages).0);
+    (scans, compared)
+}
 
 impl Looked for Figure {
     fn seen(&self) -> Seen {
@@ -233,36 +254,53 @@ impl<'a> Comparer<'a> {
             let typed = typed(self.record, &figure.name);
             let label = Some(pages.row(&figure.name.row)).filter(|label| !label.is_empty());
             let label = label.unwrap_or(&page.label);
+            let made = match &box_of.held {
+                Held::Alike => Made::Alike,
+                Held::Blank => Made::Empty,
+                Held::Unread if box_of.lost => Made::Lost,
+                Held::Unread => Made::Unread,
+                // What was typed stands on the second stage's paper.
+                Held::Odd(Odd::Empty) if second.contains(&figure.name.row) => Made::Second,
+                // Before anything is typed nothing is said of what a box holds.
+                Held::Odd(Odd::Written) if !found.typed => Made::Unread,
+                Held::Odd(_) => Made::Odd,
+            };
             let counts = &mut found.boxes;
             counts.shown += 1;
-            match &box_of.held {
-                Held::Alike => counts.alike += 1,
-                Held::Unread if box_of.lost => counts.lost += 1,
-                Held::Unread => counts.unread += 1,
-                Held::Blank => {
-                    counts.empty += 1;
-                    found.blank.push((label.to_owned(), figure.told.clone()));
-                }
-                // What was typed stands on the second stage's paper.
-                Held::Odd(Odd::Empty) if second.contains(&figure.name.row) => counts.second += 1,
-                // Before anything is typed nothing is said of what a box holds.
-                Held::Odd(Odd::Written) if !found.typed => counts.unread += 1,
-                Held::Odd(odd) => {
-                    let cut = self.pieces.as_ref().and_then(|pieces| pieces.get(&figure.name));
-                    pieces.push(cut.cloned());
-                    found.odd.push(OddBox {
-                        page: label.to_owned(),
-                        sheet: page.sheet.clone(),
-                        row: figure.name.row.clone(),
-                        side: figure.name.group.word().to_owned(),
-                        number: figure.name.index + 1,
-                        name: figure.told.clone(),
-                        scan: known(&box_of.scan),
-                        odd: odd.clone(),
-                        typed: typed.map(str::to_owned),
-                        settled: box_of.settled.clone(),
-                    });
-                }
+            *match made {
+                Made::Alike => &mut counts.alike,
+                Made::Empty => &mut counts.empty,
+                Made::Odd => &mut counts.odd,
+                Made::Unread => &mut counts.unread,
+                Made::Lost => &mut counts.lost,
+                Made::Second => &mut counts.second,
+            } += 1;
+            let (row, side) = (figure.name.row.clone(), figure.name.group.word().to_owned());
+            let number = figure.name.index + 1;
+            found.each.push(BoxSeen {
+                page: label.to_owned(),
+                row: row.clone(),
+                side: side.clone(),
+                number,
+                name: figure.told.clone(),
+                made,
+            });
+            let Held::Odd(odd) = box_of.held.clone() else { continue };
+            if made == Made::Odd {
+                let cut = self.pieces.as_ref().and_then(|pieces| pieces.get(&figure.name));
+                pieces.push(cut.cloned());
+                found.odd.push(OddBox {
+                    page: label.to_owned(),
+                    sheet: page.sheet.clone(),
+                    row,
+                    side,
+                    number,
+                    name: figure.told.clone(),
+                    scan: known(&box_of.scan),
+                    odd,
+                    typed: typed.map(str::to_owned),
+                    settled: box_of.settled.clone(),
+                });
             }
         }
         (found, pieces)
