@@ -62,7 +62,7 @@ pub fn lay_differences(
 }
 
 const CAUTION: &str = "Figures were read off the scans by a program that misreads some hands. \
-    It is nobody's check and nobody's signature: look at the paper, and correct what was typed \
+    It signs for nothing and counts as no person: look at the paper, and correct what was typed \
     as any other slip.";
 
 fn one(lay: &Layout<'_>, odd: &OddBox, piece: Option<&CutOut>) -> Block {
