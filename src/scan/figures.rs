@@ -3,7 +3,7 @@
 
 use super::grey::Grey;
 use super::net::{self, Answer};
-use super::patch::{self, Cell};
+use super::patch::{self, At, Cell};
 
 /// What stands in a cell, where both nets are sure of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -23,19 +23,23 @@ pub struct Figure {
 
 impl Figure {
     pub fn seen(&self) -> Seen {
-        let _ = &self.answers;
-        Seen::Unsure
+        match net::digit(&self.answers) {
+            net::Seen::One(digit) => Seen::Digit(digit),
+            net::Seen::Another => Seen::NoDigit,
+            net::Seen::Empty => Seen::Empty,
+            net::Seen::Unsure => Seen::Unsure,
+        }
     }
 
     /// Whether the cell may hold that digit: false only where it can be ruled out.
-    pub fn may_be(&self, _digit: u8) -> bool {
-        true
+    pub fn may_be(&self, digit: u8) -> bool {
+        net::may_be(&self.answers, digit)
     }
 }
 
 /// Looks at the cells of a comb, in millimetres on the page that `at` finds in the
 /// picture.
-pub fn figures(picture: &Grey, at: &dyn Fn(f64, f64) -> (f64, f64), cells: &[Cell]) -> Vec<Figure> {
+pub fn figures(picture: &Grey, at: At<'_>, cells: &[Cell]) -> Vec<Figure> {
     let patches = patch::cells(picture, at, cells);
     patches.iter().map(|patch| Figure { answers: net::look(patch) }).collect()
 }

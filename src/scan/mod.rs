@@ -7,9 +7,9 @@ mod counted;
 mod cut_out;
 mod figures;
 mod grey;
-mod net;
+pub mod net;
 mod page;
-mod patch;
+pub mod patch;
 pub mod place;
 
 pub use code::{Code, THREAD};
