@@ -5,7 +5,9 @@
 mod code;
 mod counted;
 mod grey;
+pub mod net;
 mod page;
+pub mod patch;
 
 pub use code::THREAD;
 pub use page::Scanned;
