@@ -38,7 +38,7 @@ def main():
     told = hashlib.sha256()
     right, wrong_typed = Count(), {kind: Count() for kind in SLIPS}
     kinds = {"struck": Count(), "overwritten": Count(), "empty": Count()}
-    read, taken, seconds, pages = Count(), Count(), 0.0, 0
+    read, taken, seconds, pages, lost = Count(), Count(), 0.0, 0, 0
     by_page = {kind: Count() for kind in dict.fromkeys(PAGES)}
     slips = dict(SLIPS)
     for job in jobs:
@@ -50,7 +50,10 @@ def main():
         seconds += time.monotonic() - start[1]
         pages += len(said["found"])
         told.update(json.dumps([said["each"], said["differences"]], sort_keys=True).encode())
-        tally.check(not said["refused"] and not said["not_matched"], f"{job.name}: pages not placed")
+        tally.check(not said["refused"], f"{job.name}: pages not placed: {said['refused']}")
+        silent = len(list((job / "scans").iterdir())) - len(said["found"]) - len(said["not_matched"])
+        tally.check(silent == 0, f"{job.name}: {silent} pages without a word")
+        lost += len(said["not_matched"])
         first = outcomes(said)
         for name, text in figures.items():
             if name not in first:
@@ -76,7 +79,8 @@ def main():
             wrong_typed[kind].of(found)
             taken.of(all(second.get(name) == "as typed" for name in names))
     goals(tally, right, wrong_typed, kinds, read, taken, by_page)
-    print(f"  {pages} pages, {seconds / max(pages, 1):.2f} s a page by the clock")
+    tally.check(lost <= 3, f"{lost} pages whose code could not be read")
+    print(f"  {pages} pages placed, {lost} named as without a code, {seconds / max(pages, 1):.2f} s a page by the clock")
     print(f"  answers {told.hexdigest()[:16]}")
     planted(tally, jobs[0], dice, hands)
     tally.finish()

@@ -82,10 +82,16 @@ pub fn held<L: Looked>(cells: &[L], whole: usize, typed: Option<&str>) -> Held {
     if empty {
         return Held::Odd(Odd::Empty);
     }
-    if struck {
+    let Some(wanted) = wanted(typed, whole, cells.len() - whole) else { return Held::Unread };
+    // One such cell may be a hasty digit, which can still be the one that was typed.
+    let spoilt = cells.iter().zip(&wanted).filter(|(cell, _)| cell.seen() == Seen::NoDigit);
+    let (count, sure) = spoilt.fold((0, false), |(count, sure), (cell, wanted)| {
+        let out = wanted.digit.is_none_or(|digit| !cell.may_be(digit));
+        (count + 1, sure || out)
+    });
+    if count > 1 || sure {
         return Held::Odd(Odd::Struck);
     }
-    let Some(wanted) = wanted(typed, whole, cells.len() - whole) else { return Held::Unread };
     let (mut alike, mut odd) = (true, false);
     let mut says = String::new();
     for (n, (cell, wanted)) in cells.iter().zip(&wanted).enumerate() {
@@ -116,7 +122,8 @@ pub fn held<L: Looked>(cells: &[L], whole: usize, typed: Option<&str>) -> Held {
 mod tests {
     use super::*;
 
-    /// A cell by its letter: a digit, `_` empty, `#` struck, `?` unsure, and a small
+    /// A cell by its letter: a digit, `_` empty, `#` struck, `%` as good as struck that
+    /// may be any digit, `?` unsure, and a small
     /// letter `a` to `j` for one that is not sure and cannot be `0` to `9`.
     struct Letter(char);
 
@@ -124,7 +131,7 @@ mod tests {
         fn seen(&self) -> Seen {
             match self.0 {
                 '_' => Seen::Empty,
-                '#' => Seen::NoDigit,
+                '#' | '%' => Seen::NoDigit,
                 digit if digit.is_ascii_digit() => Seen::Digit(digit as u8 - b'0'),
                 _ => Seen::Unsure,
             }
@@ -134,7 +141,7 @@ mod tests {
             match self.0 {
                 own if own.is_ascii_digit() => own as u8 - b'0' == digit,
                 '_' | '#' => false,
-                '?' => true,
+                '?' | '%' => true,
                 not => not as u8 - b'a' != digit,
             }
         }
@@ -159,6 +166,8 @@ mod tests {
         assert_eq!(of("1375b", 1, "1.3752"), Held::Unread);
         assert_eq!(of("_____", 1, "1.3751"), Held::Odd(Odd::Empty));
         assert_eq!(of("1#751", 1, "1.3751"), Held::Odd(Odd::Struck));
+        assert_eq!(of("1%751", 1, "1.3751"), Held::Unread);
+        assert_eq!(of("1%%51", 1, "1.3751"), Held::Odd(Odd::Struck));
         assert_eq!(of("1_751", 1, "1.3751"), says("1._751"));
     }
 
