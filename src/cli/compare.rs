@@ -1,18 +1,16 @@
 //! `benchleaf compare`: two independent transcriptions, box by box.
 
 use super::outcome::Outcome;
-use super::plain::Named;
 use super::say::line;
+use super::typed::typed;
 use super::{disk, job, scans};
 use crate::analysis::compare::{Comparison, Difference, Which, compare, compare_blind, merged};
-use crate::diag::{Diags, Sources};
 use crate::load;
 use crate::model::record::Record;
 use crate::quantity::count;
 use clap::Args;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 /// Compare two independent transcriptions of the same sheets, box by box.
 ///
@@ -114,24 +112,6 @@ impl Compare {
             job::wrong(&"no transcription named lies in a job folder; name it with --job")
         })
     }
-}
-
-/// A transcription by its path, its faults printed.
-pub fn typed(path: &Path, job: &mut job::Job) -> Result<Record, Outcome> {
-    let (path, named) = match path.is_dir() {
-        true => (path.join(load::READINGS_FILE), Named::ByFolder),
-        false => (path.to_owned(), Named::ByHand),
-    };
-    let text = disk::text(&path, named).map_err(|error| job::wrong(&error))?;
-    let name: Arc<str> = path.display().to_string().into();
-    let mut files = Sources::default();
-    files.put(name.clone(), text.clone());
-    job.files.put(name.clone(), text);
-    let mut out = Diags::new();
-    let (engine, limits) = (&job.case.engine, &job.case.limits);
-    let record = load::readings(&files, &name, Some(engine), Some(limits), &mut out);
-    job::show(&out, &files);
-    record.ok_or(Outcome::Wrong)
 }
 
 /// By sheet, what both say was printed on it.

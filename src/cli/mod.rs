@@ -37,6 +37,7 @@ mod tags;
 mod take;
 mod train;
 mod tree;
+mod typed;
 mod unusable;
 mod verify;
 mod version;

@@ -1,10 +1,10 @@
 //! `benchleaf compare --scans`: the scans of the filled sheets against what was
 //! typed from them.
 
-use super::compare::typed;
 use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{self, line};
+use super::typed::typed;
 use super::{disk, job};
 use crate::bundle::{Comparer, ORIGINALS, matched};
 use crate::load;

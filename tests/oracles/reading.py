@@ -82,7 +82,7 @@ def main():
     tally.check(lost <= 3, f"{lost} pages whose code could not be read")
     print(f"  {pages} pages placed, {lost} named as without a code, {seconds / max(pages, 1):.2f} s a page by the clock")
     print(f"  answers {told.hexdigest()[:16]}")
-    planted(tally, jobs[0], dice, hands)
+    planted(tally, jobs[-1], second)
     tally.finish()
 
 
@@ -257,8 +257,27 @@ def goals(tally, right, slips, kinds, read, taken, by_page):
         tally.check(held({"right": right, "read": read, "taken": taken, **slips, **kinds}), what)
 
 
-def planted(tally, demo, dice, hands):
-    """The judge sees it where every figure of a page is another."""
+def planted(tally, job, before):
+    """The judge sees other figures in the place of those that were read as typed,
+    and paper that is of none of them."""
+    path = job / "readings.toml"
+    text = path.read_text()
+    changed = []
+
+    def other(found):
+        names = [(found["row"], found["side"], n + 1) for n in range(len(found["figures"].split(",")))]
+        texts = [figure.strip() for figure in found["figures"].split(",")]
+        for n, name in enumerate(names):
+            if before.get(name) == "as typed" and texts[n][-1:].isdigit():
+                texts[n] = texts[n][:-1] + str((int(texts[n][-1]) + 4) % 10)
+                changed.append(name)
+        return f"{found['row']}.{found['side']} = [{', '.join(texts)}]"
+
+    path.write_text(ROW.sub(other, text))
+    after = outcomes(compared(job))
+    still = [name for name in changed if after.get(name) == "as typed"]
+    tally.plant(changed and not still, f"{len(changed)} figures typed otherwise, {len(still)} read as typed")
+    path.write_text(text)
 
 
 if __name__ == "__main__":

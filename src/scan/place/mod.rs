@@ -2,11 +2,13 @@
 //! the lines that are printed on it, and looked over at the end. What cannot be
 //! placed is refused by a word.
 
+mod dots;
 mod lines;
 mod map;
 mod squares;
 
-pub use lines::{Printed, dot};
+pub use dots::dot;
+pub use lines::Printed;
 pub use map::Map;
 
 use super::code::Code;

@@ -6,7 +6,7 @@ use crate::layout::mark::{Area, Mark};
 use crate::layout::qr;
 use crate::scan::Grey;
 
-use super::lines::dot;
+use super::dots::dot;
 use super::map::{Map, Sight, length};
 
 /// Where two squares meet of which one is dark.
