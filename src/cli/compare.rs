@@ -54,6 +54,9 @@ impl Compare {
             let files = self.scans.as_deref().unwrap_or_default();
             return scans::compare(&dir, &self.first, files, &self.how);
         };
+        if self.how.is_told() {
+            return Err(job::wrong(&"--json and --pdf go with --scans"));
+        }
         let mut files = disk::job(&dir).map_err(|error| job::wrong(&error))?;
         files.0.remove(load::READINGS_FILE);
         let mut job = job::read(files)?;

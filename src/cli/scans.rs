@@ -21,11 +21,17 @@ use std::path::{Path, PathBuf};
 #[derive(Args)]
 pub struct How {
     /// What --scans finds as JSON, for machines; DEVELOPERS.md describes it.
-    #[arg(long, requires = "scans")]
+    #[arg(long)]
     json: bool,
     /// Write what --scans finds different as a PDF, each with a piece of the scan.
-    #[arg(long, requires = "scans", value_name = "FILE")]
+    #[arg(long, value_name = "FILE")]
     pdf: Option<PathBuf>,
+}
+
+impl How {
+    pub fn is_told(&self) -> bool {
+        self.json || self.pdf.is_some()
+    }
 }
 
 /// Compares the scans with the transcription of a job, or says which boxes are

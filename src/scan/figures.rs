@@ -31,6 +31,15 @@ impl Figure {
         }
     }
 
+    /// Whether both nets find it likeliest that the cell is empty, by however little:
+    /// where all cells of a box do, nothing is written in it.
+    pub fn leans_empty(&self) -> bool {
+        let empty = self.answers[0].digits.len() - 1;
+        let most =
+            |answer: &Answer| answer.digits.iter().all(|score| *score <= answer.digits[empty]);
+        self.answers.iter().all(most)
+    }
+
     /// Whether the cell may hold that digit: false only where it can be ruled out.
     pub fn may_be(&self, digit: u8) -> bool {
         net::may_be(&self.answers, digit)

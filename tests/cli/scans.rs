@@ -102,7 +102,7 @@ fn a_wrong_call_is_told() {
     script.run("compare job --scans").status(2).complains("no scan in it");
     script.run("compare job job --scans").status(2);
     script.run("compare job").status(2);
-    script.run("compare job job --pdf odd.pdf").status(2);
+    script.run("compare job job --pdf odd.pdf").status(2).complains("go with --scans");
     script.run("compare job --scans nothing.png").status(2).complains("nothing.png");
     script.write("one/c.png", "no picture").write("two/c.png", "no picture");
     script.run("compare job --scans one two").status(2).complains("two scans are called c.png");

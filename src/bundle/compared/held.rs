@@ -6,6 +6,8 @@ use crate::scan::Seen;
 /// A cell as it looks.
 pub trait Looked {
     fn seen(&self) -> Seen;
+    /// Empty, though not for sure.
+    fn leans_empty(&self) -> bool;
     /// False only where the cell cannot hold that digit.
     fn may_be(&self, digit: u8) -> bool;
 }
@@ -68,7 +70,7 @@ fn wanted(typed: &str, whole: usize, decimals: usize) -> Option<Vec<Wanted>> {
 /// Holds the cells of a box, those before the point first, against what was typed.
 pub fn held<L: Looked>(cells: &[L], whole: usize, typed: Option<&str>) -> Held {
     let seen: Vec<Seen> = cells.iter().map(Looked::seen).collect();
-    let empty = seen.iter().all(|seen| *seen == Seen::Empty);
+    let empty = cells.iter().all(Looked::leans_empty);
     let struck = seen.contains(&Seen::NoDigit);
     let Some(typed) = typed else {
         let digit = seen.iter().any(|seen| matches!(seen, Seen::Digit(_)));
@@ -123,7 +125,8 @@ mod tests {
     use super::*;
 
     /// A cell by its letter: a digit, `_` empty, `#` struck, `%` as good as struck that
-    /// may be any digit, `?` unsure, and a small
+    /// may be any digit, `?` unsure, `.` unsure and
+    /// empty sooner than anything else, and a small
     /// letter `a` to `j` for one that is not sure and cannot be `0` to `9`.
     struct Letter(char);
 
@@ -137,11 +140,15 @@ mod tests {
             }
         }
 
+        fn leans_empty(&self) -> bool {
+            matches!(self.0, '_' | '.')
+        }
+
         fn may_be(&self, digit: u8) -> bool {
             match self.0 {
                 own if own.is_ascii_digit() => own as u8 - b'0' == digit,
                 '_' | '#' => false,
-                '?' | '%' => true,
+                '?' | '%' | '.' => true,
                 not => not as u8 - b'a' != digit,
             }
         }
@@ -165,6 +172,8 @@ mod tests {
         assert_eq!(of("1375b", 1, "1.3751"), says("1.375?"));
         assert_eq!(of("1375b", 1, "1.3752"), Held::Unread);
         assert_eq!(of("_____", 1, "1.3751"), Held::Odd(Odd::Empty));
+        assert_eq!(of("._.._", 1, "1.3751"), Held::Odd(Odd::Empty));
+        assert_eq!(of("_._?_", 1, "1.3751"), Held::Unread);
         assert_eq!(of("1#751", 1, "1.3751"), Held::Odd(Odd::Struck));
         assert_eq!(of("1%751", 1, "1.3751"), Held::Unread);
         assert_eq!(of("1%%51", 1, "1.3751"), Held::Odd(Odd::Struck));

@@ -42,6 +42,10 @@ impl Looked for Figure {
         Figure::seen(self)
     }
 
+    fn leans_empty(&self) -> bool {
+        Figure::leans_empty(self)
+    }
+
     fn may_be(&self, digit: u8) -> bool {
         Figure::may_be(self, digit)
     }
