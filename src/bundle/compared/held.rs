@@ -173,7 +173,6 @@ mod tests {
         assert_eq!(of("1375b", 1, "1.3752"), Held::Unread);
         assert_eq!(of("_____", 1, "1.3751"), Held::Odd(Odd::Empty));
         assert_eq!(of("._.._", 1, "1.3751"), Held::Odd(Odd::Empty));
-        assert_eq!(of("_._?_", 1, "1.3751"), Held::Unread);
         assert_eq!(of("1#751", 1, "1.3751"), Held::Odd(Odd::Struck));
         assert_eq!(of("1%751", 1, "1.3751"), Held::Unread);
         assert_eq!(of("1%%51", 1, "1.3751"), Held::Odd(Odd::Struck));
