@@ -14,6 +14,7 @@ use crate::pages::report::{SignPlace, lay_report_with_signs};
 use crate::pdf::document::draw;
 use crate::pdf::{Pdf, Prepared, conform, prepare};
 use crate::record::{Judged, Status};
+use crate::report::compared::Compared;
 use crate::report::sections::spoken::in_words;
 use crate::report::sections::{ReportInput, report};
 use crate::report::{Originals, json};
@@ -49,6 +50,8 @@ pub struct How<'a> {
     pub paper: Option<Paper>,
     /// Scans of the filled sheets, to carry.
     pub originals: &'a [Scan],
+    /// What they seem to say.
+    pub compared: Option<&'a Compared>,
     /// The report that the job names as an earlier one.
     pub earlier: Option<&'a Earlier>,
 }
@@ -64,7 +67,7 @@ pub fn build(
     let (judged, pages) = judged(case, set, how.originals, out)?;
     let blank = Record::blank(&set.number);
     let record = case.record.as_ref().unwrap_or(&blank);
-    let originals = originals(how.originals, &pages, set, record);
+    let originals = originals(how, &pages, set, record);
     let originals = originals.as_ref();
     let history = earlier::history((case, set, &judged), how.earlier, out)?;
     let input = ReportInput {
@@ -109,7 +112,10 @@ fn drawn(input: &ReportInput, how: How<'_>, out: &mut Diags) -> Option<Drawn> {
 }
 
 /// Each page of the set with its scans; `None` where no scan is carried.
-fn originals(scans: &[Scan], pages: &Pages, set: &SheetSet, record: &Record) -> Option<Originals> {
+fn originals(how: How<'_>, pages: &Pages, set: &SheetSet, record: &Record) -> Option<Originals> {
+    let scans = how.originals;
     let seen: Vec<Scanned> = scans.iter().flat_map(|scan| scan.pages.iter().cloned()).collect();
-    (!scans.is_empty()).then(|| matched(&seen, pages, &set.number, record))
+    let compared = how.compared.cloned();
+    (!scans.is_empty())
+        .then(|| Originals { compared, ..matched(&seen, pages, &set.number, record) })
 }

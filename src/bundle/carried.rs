@@ -4,7 +4,7 @@
 use crate::diag::Sources;
 use crate::load::{ENGINE_FILE, JOB_FILE, LARGEST_JOB, LIMITS_FILE, READINGS_FILE};
 use crate::pdf::{Attachment, Carried, Opened, Relationship, safe};
-use crate::scan::{self, Looks, Scan};
+use crate::scan::{self, Scan};
 
 /// The verdicts, as carried.
 pub const VERDICTS: &str = "verdicts.json";
@@ -138,13 +138,13 @@ fn is_plain(name: &str) -> bool {
     safe(name.to_owned()).is_ok()
 }
 
-/// The scans out of an opened report, looked at anew.
-pub fn scans(opened: &Opened, looks: &mut Looks) -> Vec<Scan> {
+/// The scans out of an opened report, by their names in the folder.
+pub fn scans(opened: &Opened) -> Vec<(String, Vec<u8>)> {
     let name = |carried: &Carried| match carried.name.split_once(FOLDER) {
         Some((ORIGINALS, name)) => Some((name.to_owned(), carried.bytes.clone())),
         _ => None,
     };
-    scan::read_within(opened.carried.iter().filter_map(name).collect(), looks)
+    opened.carried.iter().filter_map(name).collect()
 }
 
 pub fn too_large(opened: &Opened) -> bool {

@@ -3,6 +3,7 @@
 
 mod build;
 mod carried;
+mod compared;
 mod earlier;
 mod originals;
 mod read;
@@ -13,6 +14,8 @@ mod verify;
 
 pub use build::{Built, How, build};
 pub use carried::{EARLIER, Earlier, ORIGINALS, carried_name, job_files, job_name};
+pub use compared::{Comparer, read_compared};
+pub use originals::matched;
 pub use read::{judged, printed, read};
 pub use signatory::{Signatory, signatories, signatory};
 pub use signers::too_early;

@@ -2,6 +2,7 @@
 
 use super::build::{Built, How, build};
 use super::carried::{Earlier, VERDICTS, job_files, scans, stranger, too_large};
+use super::compared::read_compared;
 use super::read::read;
 use super::signatory::signatories;
 use super::signers::signers;
@@ -128,12 +129,14 @@ fn content(pdf: &[u8], opened: &Opened, looks: &mut Looks, proof: &mut Proof) {
         proof.find(false, "verdicts", format!("the carried files cannot be read: {first}"));
         return;
     };
-    let originals = scans(opened, looks);
+    let read = (&set, case.record.as_ref());
+    let (originals, compared) = read_compared(read, scans(opened), looks);
     let earlier = Earlier::carried(opened);
     // What it says of itself is held against the pages, byte for byte.
     let arithmetic = is_worked(&opened.info.subject);
     let earlier = earlier.as_ref();
-    let how = How { originals: &originals, earlier, arithmetic, ..How::default() };
+    let compared = compared.as_ref();
+    let how = How { originals: &originals, compared, earlier, arithmetic, ..How::default() };
     let Some(built) = build(&files, (&case, &set), how, &mut out) else {
         let first = out.plain(&files).into_iter().next().unwrap_or_default();
         proof.find(false, "verdicts", format!("the carried files cannot be judged: {first}"));

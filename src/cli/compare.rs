@@ -1,39 +1,46 @@
 //! `benchleaf compare`: two independent transcriptions, box by box.
 
 use super::outcome::Outcome;
-use super::plain::Named;
 use super::say::line;
-use super::{disk, job};
+use super::typed::typed;
+use super::{disk, job, scans};
 use crate::analysis::compare::{Comparison, Difference, Which, compare, compare_blind, merged};
-use crate::diag::{Diags, Sources};
 use crate::load;
 use crate::model::record::Record;
 use crate::quantity::count;
 use clap::Args;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 /// Compare two independent transcriptions of the same sheets, box by box.
 ///
 /// Where B is a blind.toml, readings of a second person, the rows measured by
 /// both are compared, and what is within the uncertainty of both is alike.
-/// Exit status 1 where anything differs. Nothing is decided: only the paper
-/// says which is right.
+/// With --scans the figures that seem to stand on the scanned sheets are held
+/// against what was typed. Exit status 1 where anything differs. Nothing is
+/// decided: only the paper says which is right.
 #[derive(Args)]
 pub struct Compare {
     /// A transcription, or a job folder with one.
     #[arg(value_name = "A")]
     first: PathBuf,
-    #[arg(value_name = "B")]
-    second: PathBuf,
+    #[arg(value_name = "B", required_unless_present = "scans", conflicts_with = "scans")]
+    second: Option<PathBuf>,
+    /// Scans of the filled sheets (PDF, PNG, JPEG) in the place of B, or folders
+    /// with them; the job's own folder `originals` unless told. They fill no box and
+    /// count as no second person. Before anything is typed only the boxes that are
+    /// empty or struck out are named, never what the others hold.
+    #[arg(long, value_name = "FILE", num_args = 0..)]
+    scans: Option<Vec<PathBuf>>,
     /// The job folder, where neither is in one.
     #[arg(long, value_name = "JOB")]
     job: Option<PathBuf>,
     /// Write a transcription of all that both agree on, every other box open;
     /// a file that exists is never written to.
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", conflicts_with = "scans")]
     merge: Option<PathBuf>,
+    #[command(flatten)]
+    how: scans::How,
 }
 
 impl Compare {
@@ -43,11 +50,19 @@ impl Compare {
 
     fn compare(&self) -> Result<Outcome, Outcome> {
         let dir = self.folder()?;
+        let Some(second) = &self.second else {
+            let files = self.scans.as_deref().unwrap_or_default();
+            return scans::compare(&dir, &self.first, files, &self.how);
+        };
+        if self.how.is_told() {
+            return Err(job::wrong(&"--json and --pdf go with --scans"));
+        }
         let mut files = disk::job(&dir).map_err(|error| job::wrong(&error))?;
         files.0.remove(load::READINGS_FILE);
         let mut job = job::read(files)?;
         let first = typed(&self.first, &mut job)?;
-        let second = typed(&self.second, &mut job)?;
+        let b = second;
+        let second = typed(b, &mut job)?;
         let pages = job.pages(&first)?;
         let compare = match (first.blind, second.blind) {
             (false, true) => compare_blind,
@@ -58,7 +73,7 @@ impl Compare {
         };
         let found = job.told(|out| compare(&job.case, &job.set, (&first, &second), &pages, out))?;
         line!("A {}", self.first.display());
-        line!("B {}", self.second.display());
+        line!("B {}", b.display());
         tell(&found);
         if let Some(path) = &self.merge {
             if second.blind {
@@ -92,31 +107,14 @@ impl Compare {
                 _ => PathBuf::from("."),
             },
         };
-        let known = [&self.job, &Some(beside(&self.first)), &Some(beside(&self.second))];
+        let second = self.second.as_deref().map(beside);
+        let known = [&self.job, &Some(beside(&self.first)), &second];
         let mut known = known.into_iter().flatten();
         let found = known.find(|dir| dir.join(load::ENGINE_FILE).exists());
         found.cloned().ok_or_else(|| {
-            job::wrong(&"neither transcription lies in a job folder; name it with --job")
+            job::wrong(&"no transcription named lies in a job folder; name it with --job")
         })
     }
-}
-
-/// A transcription by its path, its faults printed.
-pub fn typed(path: &Path, job: &mut job::Job) -> Result<Record, Outcome> {
-    let (path, named) = match path.is_dir() {
-        true => (path.join(load::READINGS_FILE), Named::ByFolder),
-        false => (path.to_owned(), Named::ByHand),
-    };
-    let text = disk::text(&path, named).map_err(|error| job::wrong(&error))?;
-    let name: Arc<str> = path.display().to_string().into();
-    let mut files = Sources::default();
-    files.put(name.clone(), text.clone());
-    job.files.put(name.clone(), text);
-    let mut out = Diags::new();
-    let (engine, limits) = (&job.case.engine, &job.case.limits);
-    let record = load::readings(&files, &name, Some(engine), Some(limits), &mut out);
-    job::show(&out, &files);
-    record.ok_or(Outcome::Wrong)
 }
 
 /// By sheet, what both say was printed on it.

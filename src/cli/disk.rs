@@ -116,6 +116,13 @@ pub fn scans(dir: &Path, named: Named) -> Result<Option<Vec<Scan>>, Unusable> {
     Ok(Some(scans))
 }
 
+/// One scan that a person names.
+pub fn scan(path: &Path) -> Result<Scan, Unusable> {
+    let name = plain::name(path)?.to_owned();
+    nameable(path, &name)?;
+    Ok((name, plain::read(path, LARGEST_SCANS, Named::ByHand)?))
+}
+
 /// The earlier report that a job names, where it is in its folder.
 pub fn earlier(dir: &Path, job: &Job) -> Result<Option<Earlier>, Unusable> {
     let Some(name) = &job.earlier else { return Ok(None) };

@@ -6,11 +6,12 @@ use super::plain::Named;
 use super::say::{complain, line, say};
 use super::{check, disk, job, jobs};
 use crate::analysis::wear::Wear;
-use crate::bundle::{How, ORIGINALS};
+use crate::bundle::{How, ORIGINALS, read_compared};
 use crate::model::job::Paper;
 use crate::quantity::count;
 use crate::record::Status;
-use crate::scan::{self, Scan};
+use crate::report::compared::Compared;
+use crate::scan::Looks;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -59,13 +60,16 @@ impl Report {
 
     fn one(&self, dir: &Path) -> Result<Outcome, Outcome> {
         let job = job::open(dir)?;
-        let originals = self.originals(dir)?;
+        let files = self.originals(dir)?;
+        let read = (&job.set, job.case.record.as_ref());
+        let (originals, compared) = read_compared(read, files, &mut Looks::default());
         let earlier = disk::earlier(dir, &job.case.job).map_err(|error| job::wrong(&error))?;
         let how = How {
             draft: self.draft,
             arithmetic: self.arithmetic,
             paper: self.paper,
             originals: &originals,
+            compared: compared.as_ref(),
             earlier: earlier.as_ref(),
         };
         let made = job.build(how)?;
@@ -88,6 +92,9 @@ impl Report {
         }
         if let Some(originals) = &made.originals {
             originals.words().iter().for_each(|words| line!("originals: {words}"));
+            for words in originals.compared.iter().flat_map(Compared::words) {
+                line!("scans: {words}");
+            }
             if !originals.whole() {
                 outcome = outcome.max(Outcome::Exceptions);
             }
@@ -95,8 +102,8 @@ impl Report {
         Ok(outcome)
     }
 
-    /// The scans to carry, with the codes on them read.
-    fn originals(&self, dir: &Path) -> Result<Vec<Scan>, Outcome> {
+    /// The scans to carry.
+    fn originals(&self, dir: &Path) -> Result<Vec<disk::Scan>, Outcome> {
         let own = dir.join(ORIGINALS);
         let files = match &self.originals {
             Some(dir) => disk::scans(dir, Named::ByHand),
@@ -106,6 +113,6 @@ impl Report {
         if let Some(dir) = self.originals.as_ref().filter(|_| files.is_empty()) {
             return Err(job::wrong(&format!("{}: no scan in it", dir.display())));
         }
-        Ok(scan::read(files))
+        Ok(files)
     }
 }

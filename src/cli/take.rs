@@ -3,6 +3,7 @@
 use super::outcome::Outcome;
 use super::plain::Named;
 use super::say::{complain, line};
+use super::typed::typed as read;
 use super::{compare, disk, job};
 use crate::layout::mark::{Document, Entry, Mark};
 use crate::load;
@@ -71,7 +72,7 @@ impl Take {
             line!("{}: {filled} of {} filled", into.display(), count(all, "field"));
             return Ok(Outcome::Done);
         }
-        let there = compare::typed(&into, &mut job)?;
+        let there = read(&into, &mut job)?;
         let found = job.told(|out| {
             let both = (&there, &record);
             crate::analysis::compare::compare(&job.case, &job.set, both, &pages, out)

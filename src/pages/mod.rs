@@ -1,6 +1,7 @@
 //! Worksheets, second-stage sheets, tags and reports on paper.
 
 pub mod boxes;
+pub mod differences;
 pub mod history;
 pub mod paper;
 pub mod report;

@@ -1,7 +1,8 @@
 //! The verdicts for machines.
 
+use super::compared::Stray;
 use super::json_lines::lines;
-use super::originals::{Original, Originals, Stray};
+use super::originals::{Original, Originals};
 use super::sections::ReportInput;
 use crate::analysis::wear::Wear;
 use crate::judge::{Flag, Measure, SideReadings, State};

@@ -1,6 +1,8 @@
 //! The printed pages with the scans of each: which is missing or there twice,
 //! which was superseded, and what belongs to no page.
 
+use super::compared::{Compared, Stray};
+
 /// A printed page, and the scans of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Original {
@@ -10,13 +12,6 @@ pub struct Original {
     /// The text of its code.
     pub reference: String,
     pub scans: Vec<String>,
-}
-
-/// A scan that shows no page of the set.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Stray {
-    pub scan: String,
-    pub why: String,
 }
 
 /// Every page of the set with its scans, and every scan without a page.
@@ -30,6 +25,8 @@ pub struct Originals {
     /// Pages of this job whose sheet has changed since.
     pub superseded: Vec<Stray>,
     pub strays: Vec<Stray>,
+    /// What the pages seem to say, held against what was typed; it decides nothing.
+    pub compared: Option<Compared>,
 }
 
 impl Originals {

@@ -35,12 +35,28 @@ const STACK: usize = 8 << 20;
 
 const GIVEN_UP: &str = "too much in it looks like a code; nothing was found before it was given up";
 
+/// A code and where it lies.
+#[derive(Clone, Debug)]
+pub struct Code {
+    pub text: String,
+    /// In dots of the picture, as the code is read: the upper left corner, the upper
+    /// right, the lower right, the lower left.
+    pub corners: [(f64, f64); 4],
+}
+
+impl Code {
+    fn moved(mut self, to: impl Fn((f64, f64)) -> (f64, f64)) -> Code {
+        self.corners = self.corners.map(to);
+        self
+    }
+}
+
 /// What came of a picture.
 #[derive(Clone, Debug, Default)]
 pub struct Codes {
-    /// The texts of all codes, each once, in the order found at the first scale
-    /// that shows any.
-    pub texts: Vec<String>,
+    /// All codes, each text once, in the order found at the first scale that shows
+    /// any.
+    pub codes: Vec<Code>,
     /// Why there may be one that was not found.
     pub fault: Option<String>,
 }
@@ -54,12 +70,12 @@ struct Tries<'a> {
 /// Looks for codes; takes what is done off what may still be.
 pub fn codes(grey: &Grey, left: &mut u64) -> Codes {
     let mut tries = Tries { left, fault: None };
-    let texts = found(grey, &mut tries);
-    let fault = tries.fault.filter(|_| texts.is_empty());
-    Codes { texts, fault }
+    let codes = found(grey, &mut tries);
+    let fault = tries.fault.filter(|_| codes.is_empty());
+    Codes { codes, fault }
 }
 
-fn found(grey: &Grey, tries: &mut Tries<'_>) -> Vec<String> {
+fn found(grey: &Grey, tries: &mut Tries<'_>) -> Vec<Code> {
     let longest = grey.width.max(grey.height);
     let first = longest.div_ceil(FIRST).max(1);
     let scales = [first, first * 2, first * 3, 1, first * 4];
@@ -77,12 +93,16 @@ fn found(grey: &Grey, tries: &mut Tries<'_>) -> Vec<String> {
     if longest > COARSE { Vec::new() } else { soft(grey, tries) }
 }
 
-fn smaller(grey: &Grey, scale: usize, tries: &mut Tries<'_>) -> Vec<String> {
+fn smaller(grey: &Grey, scale: usize, tries: &mut Tries<'_>) -> Vec<Code> {
     let size = (grey.width / scale, grey.height / scale);
-    match scale {
+    let found = match scale {
         1 => tries.read(size, |x, y| grey.dots[y * grey.width + x]),
         _ => tries.read(size, |x, y| mean(grey, scale, x, y)),
-    }
+    };
+    // The middle of a dot that stands for several.
+    let middle = (scale - 1) as f64 / 2.0;
+    let to = |(x, y)| (x * scale as f64 + middle, y * scale as f64 + middle);
+    found.into_iter().map(|code| code.moved(to)).collect()
 }
 
 impl Tries<'_> {
@@ -92,7 +112,7 @@ impl Tries<'_> {
         &mut self,
         (width, height): (usize, usize),
         dot: impl Fn(usize, usize) -> u8 + Sync,
-    ) -> Vec<String> {
+    ) -> Vec<Code> {
         let dots = width * height;
         if width < 21 || height < 21 || dots > LARGEST || !self.may((width, height)) {
             return Vec::new();
@@ -103,7 +123,7 @@ impl Tries<'_> {
             let rows = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
             let dots = rows.map(|(x, y)| Luma([dot(x, y)])).collect();
             let counted = Counted { width, height, dots, work: work.clone() };
-            (catch_unwind(AssertUnwindSafe(|| texts(counted))), work.left())
+            (catch_unwind(AssertUnwindSafe(|| read(counted))), work.left())
         };
         let looked = thread::scope(|scope| {
             let named = thread::Builder::new().name(THREAD.to_owned()).stack_size(STACK);
@@ -116,7 +136,7 @@ impl Tries<'_> {
         };
         *self.left -= most - left;
         match looked {
-            Ok(texts) => texts,
+            Ok(codes) => codes,
             Err(why) if why.is::<Stopped>() => self.fail(GIVEN_UP),
             Err(_) => self.fail("the reader of codes failed on it"),
         }
@@ -133,23 +153,24 @@ impl Tries<'_> {
         may
     }
 
-    fn fail(&mut self, fault: &str) -> Vec<String> {
+    fn fail(&mut self, fault: &str) -> Vec<Code> {
         self.fault.get_or_insert_with(|| fault.to_owned());
         Vec::new()
     }
 }
 
-fn texts(dots: Counted) -> Vec<String> {
+fn read(dots: Counted) -> Vec<Code> {
     let mut picture = PreparedImage::prepare(dots);
-    let mut texts = Vec::new();
+    let mut codes: Vec<Code> = Vec::new();
     for grid in picture.detect_grids() {
         if let Ok((_, text)) = grid.decode()
-            && !texts.contains(&text)
+            && !codes.iter().any(|code| code.text == text)
         {
-            texts.push(text);
+            let corners = grid.bounds.map(|corner| (f64::from(corner.x), f64::from(corner.y)));
+            codes.push(Code { text, corners });
         }
     }
-    texts
+    codes
 }
 
 /// Of a square of dots.
@@ -163,7 +184,7 @@ fn mean(grey: &Grey, scale: usize, x: usize, y: usize) -> u8 {
 }
 
 /// A page has its code in a corner, whichever way up it lies.
-fn soft(grey: &Grey, tries: &mut Tries<'_>) -> Vec<String> {
+fn soft(grey: &Grey, tries: &mut Tries<'_>) -> Vec<Code> {
     let size = (grey.width / 3, grey.height / 3);
     if size.0 < LEAST / 3 || size.1 < LEAST / 3 {
         return Vec::new();
@@ -179,7 +200,9 @@ fn soft(grey: &Grey, tries: &mut Tries<'_>) -> Vec<String> {
                 between(&sharp, times, left * times + x, top * times + y)
             });
             if !found.is_empty() {
-                return found;
+                let place = |at: f64, from: usize| from as f64 + at / times as f64;
+                let to = |(x, y)| (place(x, left), place(y, top));
+                return found.into_iter().map(|code| code.moved(to)).collect();
             }
         }
     }

@@ -25,6 +25,31 @@ pub struct Grey {
     pub dots: Vec<u8>,
 }
 
+impl Grey {
+    /// The dot that a place lies on, or the nearest of the picture.
+    pub fn nearest(&self, x: f64, y: f64) -> u8 {
+        // NaN comes out as the first dot.
+        let within = |at: f64, count: usize| (at + 0.5).clamp(0.0, (count - 1) as f64) as usize;
+        self.dots[within(y, self.height) * self.width + within(x, self.width)]
+    }
+
+    /// The grey between four dots, whose middles lie at whole numbers.
+    pub fn between(&self, x: f64, y: f64) -> f64 {
+        let split = |at: f64, count: usize| {
+            let at = at.clamp(0.0, (count - 1) as f64);
+            let low = at as usize;
+            (low, (low + 1).min(count - 1), at - at.floor())
+        };
+        let (left, right, part_x) = split(x, self.width);
+        let (top, bottom, part_y) = split(y, self.height);
+        let row = |y: usize| {
+            let dot = |x: usize| f64::from(self.dots[y * self.width + x]);
+            dot(left) + (dot(right) - dot(left)) * part_x
+        };
+        row(top) + (row(bottom) - row(top)) * part_y
+    }
+}
+
 /// Asked before memory is taken for a picture of a width and a height.
 pub type Allow<'a> = &'a mut dyn FnMut((u32, u32)) -> Result<(), String>;
 

@@ -4,14 +4,22 @@
 
 mod code;
 mod counted;
+mod cut_out;
+mod figures;
 mod grey;
+pub mod net;
 mod page;
+pub mod patch;
+pub mod place;
 
-pub use code::THREAD;
+pub use code::{Code, THREAD};
+pub use cut_out::{CutOut, FINE};
+pub use figures::{Figure, Seen, figures};
+pub use grey::Grey;
 pub use page::Scanned;
+pub use patch::Cell;
 
 use crate::pdf::{Picture, pictures};
-use grey::Grey;
 
 /// A scan to carry, and what its pages show.
 #[derive(Clone, Debug)]
@@ -28,12 +36,30 @@ pub fn read(files: Vec<(String, Vec<u8>)>) -> Vec<Scan> {
 }
 
 /// The same where other scans are looked at besides.
-pub fn read_within(mut files: Vec<(String, Vec<u8>)>, looks: &mut Looks) -> Vec<Scan> {
+pub fn read_within(files: Vec<(String, Vec<u8>)>, looks: &mut Looks) -> Vec<Scan> {
+    read_with(files, looks, &mut |_| ())
+}
+
+/// A picture with codes on it, while it is at hand.
+pub struct Shown<'a> {
+    pub file: &'a str,
+    /// From 1.
+    pub page: usize,
+    pub picture: &'a Grey,
+    pub codes: &'a [Code],
+}
+
+/// The same, and shows each picture that has a code: one is at hand at a time.
+pub fn read_with(
+    mut files: Vec<(String, Vec<u8>)>,
+    looks: &mut Looks,
+    show: &mut dyn FnMut(Shown<'_>),
+) -> Vec<Scan> {
     files.sort();
     let all = looks.for_one();
     let mut budget = PixelBudget { page: A_PAGE, all };
     let each = files.into_iter().map(|(name, bytes)| {
-        let pages = scanned(&name, &bytes, &mut budget);
+        let pages = scanned(&name, &bytes, &mut budget, show);
         Scan { name, bytes, pages }
     });
     let scans = each.collect();
@@ -162,19 +188,24 @@ const TOO_MUCH: &str = "too much to look at before it";
 
 /// Looks at every page of a scan. A page that shows nothing, or cannot be
 /// read, is in the list with the reason.
-fn scanned(file: &str, bytes: &[u8], budget: &mut PixelBudget) -> Vec<Scanned> {
+fn scanned(
+    file: &str,
+    bytes: &[u8],
+    budget: &mut PixelBudget,
+    show: &mut dyn FnMut(Shown<'_>),
+) -> Vec<Scanned> {
     let one = |looked: Looked| {
         let Looked { codes, fault } = looked;
         vec![Scanned { file: file.to_owned(), page: 1, of: 1, codes, fault }]
     };
     budget.turn_over();
     let grey = match Kind::of(bytes) {
-        Some(Kind::Pdf) => return pages(file, bytes, budget),
+        Some(Kind::Pdf) => return pages(file, bytes, budget, show),
         Some(Kind::Png) => grey::png(bytes, &mut |size| budget.spend(size)),
         Some(Kind::Jpeg) => grey::jpeg(bytes, &mut |size| budget.spend(size)),
         None => Err("neither a PDF nor a PNG nor a JPEG picture".to_owned()),
     };
-    one(Looked::at(grey, budget))
+    one(Looked::at(grey, budget, (file, 1), show))
 }
 
 /// What was seen on one page.
@@ -185,11 +216,21 @@ struct Looked {
 }
 
 impl Looked {
-    fn at(grey: Result<Grey, String>, budget: &mut PixelBudget) -> Looked {
-        match grey.map(|grey| budget.codes(&grey)) {
-            Ok(code::Codes { texts, fault }) => Looked { codes: texts, fault },
-            Err(fault) => Looked { codes: Vec::new(), fault: Some(fault) },
+    fn at(
+        grey: Result<Grey, String>,
+        budget: &mut PixelBudget,
+        (file, page): (&str, usize),
+        show: &mut dyn FnMut(Shown<'_>),
+    ) -> Looked {
+        let picture = match grey {
+            Ok(grey) => grey,
+            Err(fault) => return Looked { codes: Vec::new(), fault: Some(fault) },
+        };
+        let code::Codes { codes, fault } = budget.codes(&picture);
+        if !codes.is_empty() {
+            show(Shown { file, page, picture: &picture, codes: &codes });
         }
+        Looked { codes: codes.into_iter().map(|code| code.text).collect(), fault }
     }
 
     /// A page may be cut into strips.
@@ -203,7 +244,12 @@ impl Looked {
     }
 }
 
-fn pages(file: &str, bytes: &[u8], budget: &mut PixelBudget) -> Vec<Scanned> {
+fn pages(
+    file: &str,
+    bytes: &[u8],
+    budget: &mut PixelBudget,
+    show: &mut dyn FnMut(Shown<'_>),
+) -> Vec<Scanned> {
     let mut looked: Vec<Option<Looked>> = Vec::new();
     // What each picture showed: a picture may be on many pages.
     let mut shown: Vec<Looked> = Vec::new();
@@ -215,7 +261,8 @@ fn pages(file: &str, bytes: &[u8], budget: &mut PixelBudget) -> Vec<Scanned> {
         let seen = match picture {
             Picture::Again(nth) => shown.get(nth).cloned().unwrap_or_default(),
             picture => {
-                shown.push(Looked::at(grey(&picture, budget), budget));
+                let grey = grey(&picture, budget);
+                shown.push(Looked::at(grey, budget, (file, page + 1), show));
                 shown.last().cloned().unwrap_or_default()
             }
         };

@@ -17,6 +17,7 @@ mod paper;
 mod pictures;
 mod proofreading;
 mod saying;
+mod scans;
 mod script;
 mod shop;
 mod signing;

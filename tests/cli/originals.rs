@@ -11,15 +11,15 @@ use super::script::Script;
 use crate::archive::hostile::pdf;
 
 /// A page of grey dots.
-struct Scan {
-    width: usize,
-    height: usize,
-    dots: Vec<u8>,
+pub struct Scan {
+    pub width: usize,
+    pub height: usize,
+    pub dots: Vec<u8>,
 }
 
 impl Script {
     /// A printed page as poppler draws it.
-    fn drawn(&self, pdf: &str, page: usize, dots_an_inch: u32) -> Scan {
+    pub fn drawn(&self, pdf: &str, page: usize, dots_an_inch: u32) -> Scan {
         let (page, fine) = (page.to_string(), dots_an_inch.to_string());
         let run = Command::new("pdftoppm")
             .args(["-gray", "-r", &fine, "-f", &page, "-l", &page, pdf])
@@ -41,7 +41,7 @@ impl Script {
 }
 
 impl Scan {
-    fn upside_down(mut self) -> Scan {
+    pub fn upside_down(mut self) -> Scan {
         self.dots.reverse();
         self
     }
@@ -68,7 +68,7 @@ impl Scan {
         Scan { width: w, height: h, dots: (0..w * h).map(mean).collect() }
     }
 
-    fn png(&self) -> Vec<u8> {
+    pub fn png(&self) -> Vec<u8> {
         let mut out = Vec::new();
         let mut encoder = png::Encoder::new(&mut out, self.width as u32, self.height as u32);
         encoder.set_color(png::ColorType::Grayscale);

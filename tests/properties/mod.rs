@@ -18,6 +18,7 @@ mod monotone;
 mod order;
 mod paper;
 mod parts;
+mod scans;
 mod tables;
 mod tape;
 

@@ -1,7 +1,7 @@
 //! Worksheets on pages: nothing lost, nothing cut, nothing on top of another.
 
 mod fields;
-mod job;
+pub mod job;
 mod kept;
 mod limits;
 mod remarks;
