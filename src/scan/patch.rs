@@ -238,6 +238,36 @@ pub(super) mod agreed {
         }
     }
 
+    /// A cell cut up to two dots out of place loses its lines all the same; a
+    /// stroke across them and one within stay.
+    #[test]
+    fn lines_out_of_place_are_taken_out_and_strokes_stay() {
+        for (right, down) in [(0, 0), (2, 0), (-2, 1), (1, -2), (-1, 2)] {
+            let mut dots = [0; DOTS];
+            let mut dark = |x: isize, y: isize| dots[y as usize * ACROSS + x as usize] = 200;
+            for y in 3..29 {
+                dark(2 + right, y + down);
+                dark(21 + right, y + down);
+            }
+            for x in 2..22 {
+                dark(x + right, 3 + down);
+                dark(x + right, 28 + down);
+            }
+            // Across the line at the right, and upright within.
+            (15..24).for_each(|x| dark(x, 14));
+            (8..22).for_each(|y| dark(11, y));
+            let Patch { ink, .. } = Patch::of(dots);
+            for y in 0..DOWN {
+                for x in 0..ACROSS {
+                    let stays = (y == 14 && x > 14) || (x == 11 && (8..22).contains(&y));
+                    let dot = ink[y * ACROSS + x];
+                    let right_so = if stays { dot >= 100 } else { dot <= 50 };
+                    assert!(right_so, "{right} {down}: {x} {y} {dot}");
+                }
+            }
+        }
+    }
+
     /// The program looks at other dots of the paper than the training did.
     #[test]
     fn paper_is_found_nearly_as_the_nets_learned_it() {
