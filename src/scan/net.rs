@@ -230,8 +230,10 @@ impl Layer {
     fn sums(&self, inputs: &[i16]) -> impl Iterator<Item = i32> {
         let rows = self.weights.chunks_exact(self.inputs);
         rows.zip(self.factors.iter().zip(&self.biases)).map(move |(row, (factor, bias))| {
+            // No sum leaves 32 bits (a test below): checking each would take longer
+            // than adding it.
             let products = row.iter().zip(inputs).map(|(w, x)| i32::from(*w) * i32::from(*x));
-            let sum = i64::from(products.sum::<i32>() + bias);
+            let sum = i64::from(products.fold(*bias, i32::wrapping_add));
             ((sum * i64::from(*factor) + (1 << (SHIFT - 1))) >> SHIFT) as i32
         })
     }
@@ -240,4 +242,74 @@ impl Layer {
 /// An output that the next layer takes in.
 fn bounded(sum: i32) -> i16 {
     sum.clamp(0, 255) as i16
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::patch::agreed::samples;
+    use super::*;
+
+    fn answer(scores: &[i32; OUTPUTS]) -> Answer {
+        Answer {
+            digits: from_fn(|class| scores[class]),
+            letters: from_fn(|class| scores[DIGIT_CLASSES + class]),
+        }
+    }
+
+    /// PyTorch sums the same products in doubles, which hold them exactly.
+    #[test]
+    fn scores_are_those_that_the_training_came_to() {
+        for sample in samples() {
+            assert_eq!(look(&sample.patch), sample.scores.each_ref().map(answer));
+        }
+    }
+
+    #[test]
+    fn the_weights_are_used_up_and_no_sum_can_leave_its_32_bits() {
+        let mut bytes = WEIGHTS;
+        for _ in 0..2 {
+            let net = Net::taken(&mut bytes);
+            for layer in net.squares.iter().chain([&net.full, &net.last]) {
+                for (row, bias) in layer.weights.chunks_exact(layer.inputs).zip(&layer.biases) {
+                    let most: i64 = row.iter().map(|w| i64::from(w.unsigned_abs()) * 255).sum();
+                    assert!(most + i64::from(bias.unsigned_abs()) < i64::from(i32::MAX));
+                }
+                assert!(layer.factors.iter().all(|factor| *factor > 0 && *factor < 1 << SHIFT));
+            }
+        }
+        assert_eq!(bytes.len(), 0);
+    }
+
+    fn cell(first: [i32; DIGIT_CLASSES], second: [i32; DIGIT_CLASSES]) -> [Answer; 2] {
+        [first, second].map(|digits| Answer { digits, letters: [0; LETTER_CLASSES] })
+    }
+
+    fn likely(class: usize, score: i32) -> [i32; DIGIT_CLASSES] {
+        from_fn(|n| if n == class { score } else { 0 })
+    }
+
+    #[test]
+    fn a_digit_counts_only_where_both_nets_say_it_by_the_margin() {
+        let both = |a, b| digit(&cell(a, b));
+        assert_eq!(both(likely(7, ACCEPTED), likely(7, ACCEPTED)), Seen::One(7));
+        assert_eq!(both(likely(7, ACCEPTED - 1), likely(7, 9_000)), Seen::Unsure);
+        assert_eq!(both(likely(7, 9_000), likely(7, ACCEPTED - 1)), Seen::Unsure);
+        assert_eq!(both(likely(7, 9_000), likely(1, 9_000)), Seen::Unsure);
+        assert_eq!(both(likely(NO_DIGIT, 9_000), likely(NO_DIGIT, 9_000)), Seen::Another);
+        assert_eq!(both(likely(EMPTY, 9_000), likely(EMPTY, 9_000)), Seen::Empty);
+    }
+
+    #[test]
+    fn what_was_typed_is_excluded_only_by_both_nets_together() {
+        let may = |a, b, typed| may_be(&cell(a, b), typed);
+        let half = EXCLUDED_TOGETHER / 2;
+        assert!(!may(likely(7, half), likely(7, half), 1));
+        assert!(may(likely(7, half), likely(7, half - 1), 1));
+        assert!(may(likely(7, half), likely(7, half), 7));
+        assert!(may(likely(7, 9_000), likely(7, EXCLUDED - 1), 1));
+        // Each for its own reason, and still not what was typed.
+        assert!(!may(likely(7, half), likely(EMPTY, half), 1));
+        // Nothing but a digit can be asked for.
+        assert!(may(likely(7, 9_000), likely(7, 9_000), 10));
+    }
 }

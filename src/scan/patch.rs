@@ -166,3 +166,147 @@ fn erase(
         }
     }
 }
+
+#[cfg(test)]
+pub(super) mod agreed {
+    use super::*;
+
+    const SIZE: (usize, usize) = (96, 128);
+    const CELL: Cell = Cell { x: 0.0, y: 0.0, w: 5.6, h: 8.6 };
+
+    /// What `tests/reading/agree.py` kept of a cell: Python's patches and scores.
+    pub struct Sample {
+        pub picture: Grey,
+        numbers: [f64; 6],
+        paper: u8,
+        pub patch: Patch,
+        pub scores: [[i32; 16]; 2],
+    }
+
+    impl Sample {
+        fn at(&self, x: f64, y: f64) -> (f64, f64) {
+            let [a, b, cx, cy, aside, down] = self.numbers;
+            let (x, y) = (x - CELL.w / 2.0 + aside, y - CELL.h / 2.0 + down);
+            (x * a - y * b + cx, x * b + y * a + cy)
+        }
+    }
+
+    pub fn samples() -> Vec<Sample> {
+        let bytes: &[u8] = include_bytes!("../../tests/reading/agree.bin");
+        let dots = SIZE.0 * SIZE.1;
+        let samples = bytes.chunks_exact(dots + 48 + 1 + 2 * DOTS + 128).map(|sample| {
+            let (picture, rest) = sample.split_at(dots);
+            let (numbers, rest) = rest.split_at(48);
+            let (paper, rest) = rest.split_at(1);
+            let (whole, rest) = rest.split_at(DOTS);
+            let (ink, scores) = rest.split_at(DOTS);
+            let double =
+                |n: usize| f64::from_le_bytes(numbers[n * 8..n * 8 + 8].try_into().unwrap());
+            let score = |n: usize| i32::from_le_bytes(scores[n * 4..n * 4 + 4].try_into().unwrap());
+            Sample {
+                picture: Grey { width: SIZE.0, height: SIZE.1, dots: picture.to_vec() },
+                numbers: std::array::from_fn(double),
+                paper: paper[0],
+                patch: Patch { whole: whole.try_into().unwrap(), ink: ink.try_into().unwrap() },
+                scores: std::array::from_fn(|net| std::array::from_fn(|n| score(net * 16 + n))),
+            }
+        });
+        samples.collect()
+    }
+
+    /// Python rounds as it does: a dot may come out one grey of the scan apart.
+    #[test]
+    fn patches_are_those_that_the_nets_learned_from() {
+        let samples = samples();
+        assert_eq!(samples.len(), 10);
+        for sample in &samples {
+            let at = |x, y| sample.at(x, y);
+            let raw = raw(&sample.picture, &at, CELL, sample.paper);
+            let level = (u32::from(dark(&raw)) * 5 / 4).clamp(LEAST, 255);
+            let whole = levelled(&raw, dark(&raw));
+            let apart = |(a, b): (&u8, &u8)| u32::from(a.abs_diff(*b));
+            let differ: Vec<u32> = whole.iter().zip(&sample.patch.whole).map(apart).collect();
+            assert!(differ.iter().all(|by| *by <= 255_u32.div_ceil(level)), "{differ:?}");
+            assert!(differ.iter().filter(|by| **by > 0).count() < 8, "{differ:?}");
+        }
+    }
+
+    #[test]
+    fn lines_are_taken_out_as_the_nets_learned_it() {
+        for sample in samples() {
+            assert!(Patch::of(sample.patch.whole) == sample.patch);
+        }
+    }
+
+    /// A cell cut up to two dots out of place loses its lines all the same; a
+    /// stroke across them and one within stay.
+    #[test]
+    fn lines_out_of_place_are_taken_out_and_strokes_stay() {
+        for (right, down) in [(0, 0), (2, 0), (-2, 1), (1, -2), (-1, 2)] {
+            let mut dots = [0; DOTS];
+            let mut dark = |x: isize, y: isize| dots[y as usize * ACROSS + x as usize] = 200;
+            for y in 3..29 {
+                dark(2 + right, y + down);
+                dark(21 + right, y + down);
+            }
+            for x in 2..22 {
+                dark(x + right, 3 + down);
+                dark(x + right, 28 + down);
+            }
+            // Across the line at the right, and upright within.
+            (15..24).for_each(|x| dark(x, 14));
+            (8..22).for_each(|y| dark(11, y));
+            let Patch { ink, .. } = Patch::of(dots);
+            for y in 0..DOWN {
+                for x in 0..ACROSS {
+                    let stays = (y == 14 && x > 14) || (x == 11 && (8..22).contains(&y));
+                    let dot = ink[y * ACROSS + x];
+                    let right_so = if stays { dot >= 100 } else { dot <= 50 };
+                    assert!(right_so, "{right} {down}: {x} {y} {dot}");
+                }
+            }
+        }
+    }
+
+    /// The program looks at other dots of the paper than the training did.
+    #[test]
+    fn paper_is_found_nearly_as_the_nets_learned_it() {
+        for sample in samples() {
+            let found = paper(&sample.picture, &|x, y| sample.at(x, y), CELL);
+            assert!(found.abs_diff(sample.paper) <= 3, "{found} {}", sample.paper);
+        }
+    }
+
+    #[test]
+    fn an_empty_cell_is_not_made_dark_and_places_beyond_the_picture_do_no_harm() {
+        let grain = |n: usize| 226 + (n * 7919 % 9) as u8;
+        let picture = Grey { width: 200, height: 200, dots: (0..40_000).map(grain).collect() };
+        let away = [(8.0, 100.0), (8.0, -1e12), (f64::NAN, 0.0), (f64::INFINITY, f64::MAX)];
+        for (scale, aside) in away {
+            let at = |x: f64, y: f64| (x * scale + aside, y * scale + aside);
+            for patch in cells(&picture, &at, &[CELL, Cell { x: 5.6, ..CELL }]) {
+                assert!(patch.whole.iter().all(|dot| *dot < 60), "{scale} {aside}");
+            }
+        }
+        assert_eq!(cells(&picture, &|x, y| (x, y), &[]), []);
+    }
+
+    /// Writing of one pen is as dark in one cell as in the next: a cell with a
+    /// speck beside one with a digit stays light.
+    #[test]
+    fn the_cells_of_a_reading_share_their_level() {
+        let mut picture = Grey { width: 120, height: 90, dots: vec![230; 120 * 90] };
+        for y in 20..60 {
+            for x in 24..29 {
+                picture.dots[y * 120 + x] = 40;
+            }
+            picture.dots[y * 120 + 68] = 200;
+        }
+        let at = |x: f64, y: f64| (x * 7.87 + 4.0, y * 7.87 + 4.0);
+        let [digit, speck] = &cells(&picture, &at, &[CELL, Cell { x: 5.6, ..CELL }])[..] else {
+            panic!("two cells");
+        };
+        assert!(digit.whole.iter().max() > Some(&200));
+        assert!(speck.whole.iter().max() < Some(&40));
+    }
+}

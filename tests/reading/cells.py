@@ -4,16 +4,38 @@ import math
 
 import torch
 import torch.nn.functional as F
-
 from synth import (
-    ACROSS, CELL_H, CELL_W, DOWN, DPMM, EMPTY, HEIGHT, OTHER, WIDER, WIDTH,
+    ACROSS,
+    CELL_H,
+    CELL_W,
+    DOWN,
+    DPMM,
+    EMPTY,
+    HEIGHT,
+    OTHER,
+    WIDER,
+    WIDTH,
 )  # fmt: skip
 
 DIGIT, NOTHING_SINGLE, NOTHING, LETTER = range(4)
 # Of the classes of the second head: L, T, another thing, nothing.
 LETTER_L, LETTER_T, NO_LETTER, NO_INK = range(4)
 # Two figures on one another that only look like one of them.
-ALIKE = {(0, 8), (3, 8), (6, 8), (9, 8), (1, 4), (1, 7), (1, 9), (1, 6), (5, 6), (1, 3), (0, 6), (0, 9), (4, 9)}
+ALIKE = {
+    (0, 8),
+    (3, 8),
+    (6, 8),
+    (9, 8),
+    (1, 4),
+    (1, 7),
+    (1, 9),
+    (1, 6),
+    (5, 6),
+    (1, 3),
+    (0, 6),
+    (0, 9),
+    (4, 9),
+}
 # How a box comes not to hold a single digit.
 STRUCK, OVERWRITTEN, MARKED, ERASED, TWO = range(5)
 # Levels (`src/scan/patch.rs`).
@@ -31,7 +53,10 @@ class Cells:
                 pool = ((bank.of == c) & (bank.source == nth)).nonzero()[:, 0]
                 self.pools[c, nth] = pool
         self.share = torch.tensor(sources, device=device).float()
-        other = [[d for d in range(10) if d != c and (c, d) not in ALIKE and (d, c) not in ALIKE] for c in range(10)]
+        other = [
+            [d for d in range(10) if d != c and (c, d) not in ALIKE and (d, c) not in ALIKE]
+            for c in range(10)
+        ]
         least = min(map(len, other))
         self.least = least
         self.other = [torch.tensor(row, device=device) for row in other]
@@ -61,8 +86,15 @@ class Cells:
         """Patches and what they hold; `mix` is the share of the four kinds."""
         m, bank = self.m, self.bank
         device = m.device
-        kind = torch.multinomial(torch.tensor(mix, device=device), n, replacement=True, generator=m.g)
-        how = torch.multinomial(torch.tensor([0.3, 0.27, 0.2, 0.1, 0.13], device=device), n, replacement=True, generator=m.g)
+        kind = torch.multinomial(
+            torch.tensor(mix, device=device), n, replacement=True, generator=m.g
+        )
+        how = torch.multinomial(
+            torch.tensor([0.3, 0.27, 0.2, 0.1, 0.13], device=device),
+            n,
+            replacement=True,
+            generator=m.g,
+        )
         single = kind == NOTHING_SINGLE
         struck, over, marked = (single & (how == k) for k in (STRUCK, OVERWRITTEN, MARKED))
         erased, two = single & (how == ERASED), single & (how == TWO)
@@ -91,7 +123,9 @@ class Cells:
         gap = m.u(n, 1.0, 1.45)
         for place, sign in ((a, -1), (b, 1)):
             place["tall"] = torch.where(two, small * m.u(n, 0.85, 1.15), place["tall"])
-            place["aspect"] = torch.where(two, place["aspect"] * m.u(n, 0.55, 0.95), place["aspect"])
+            place["aspect"] = torch.where(
+                two, place["aspect"] * m.u(n, 0.55, 0.95), place["aspect"]
+            )
             place["x"] = torch.where(two, CELL_W / 2 + sign * gap + m.normal(n) * 0.1, place["x"])
         second = torch.zeros_like(digit)
         dice = m.u(n)
@@ -127,7 +161,9 @@ class Cells:
         step = CELL_W + torch.where(m.chance(n, 0.3), 1.6, 0.0)
         for sign in (-1, 1):
             there = m.chance(n, 0.6)
-            sides["x"] = CELL_W / 2 + sign * step + m.normal(n).clamp(-2, 2) * 0.5 - sign * m.u(n, 0, 0.4)
+            sides["x"] = (
+                CELL_W / 2 + sign * step + m.normal(n).clamp(-2, 2) * 0.5 - sign * m.u(n, 0, 0.4)
+            )
             beside = m.figure(bank, self.which(m.pick(n, 10)), x, y, sides)
             ink = torch.maximum(ink, beside * at(there))
         specks = torch.full((n, 4, 4), math.nan, device=device)
@@ -158,7 +194,13 @@ class Cells:
         return {
             "whole": whole, "ink": ink_alone, "digit": digit_head, "letter": letter_head,
             "kind": kind, "how": torch.where(single, how, -1), "figure": main, "grey": grey,
+            "where": ((cx, cy), off, turned, scale),
         }  # fmt: skip
+
+
+def paper_of(grey):
+    samples = grey[:, ::3, ::3].reshape(len(grey), -1)
+    return samples.kthvalue(int(samples.shape[1] * PAPER), dim=1).values
 
 
 def cut(grey, centre, off, turn, scale, other, beside, aside):
@@ -166,8 +208,8 @@ def cut(grey, centre, off, turn, scale, other, beside, aside):
     what lies about the cell by a change of the paper's grey."""
     n, device = len(grey), grey.device
     w, h = CELL_W * (1 + 2 * WIDER), CELL_H * (1 + 2 * WIDER)
-    i = (torch.arange(ACROSS * 3, device=device).float() + 0.5) / 3 / ACROSS - 0.5
-    j = (torch.arange(DOWN * 3, device=device).float() + 0.5) / 3 / DOWN - 0.5
+    i = (torch.arange(ACROSS * 3, device=device).to(grey.dtype) + 0.5) / 3 / ACROSS - 0.5
+    j = (torch.arange(DOWN * 3, device=device).to(grey.dtype) + 0.5) / 3 / DOWN - 0.5
     mx = (i * w)[None, None, :] + off[:, 0, None, None]
     my = (j * h)[None, :, None] + off[:, 1, None, None]
     c, s = turn.cos()[:, None, None], turn.sin()[:, None, None]
@@ -177,9 +219,7 @@ def cut(grey, centre, off, turn, scale, other, beside, aside):
     grid = torch.stack([px / (WIDTH - 1) * 2 - 1, py / (HEIGHT - 1) * 2 - 1], -1)
     dots = F.grid_sample(grey[:, None], grid, padding_mode="border", align_corners=True)
     dots = F.avg_pool2d(dots, 3)[:, 0]
-    samples = grey[:, ::3, ::3].reshape(n, -1)
-    paper = samples.kthvalue(int(samples.shape[1] * PAPER), dim=1).values
-    paper = (paper + aside).clamp(0, 255)
+    paper = (paper_of(grey) + aside).clamp(0, 255)
     raw = (paper[:, None, None] - dots + 0.5).floor().clamp(0, 255)
     inner = raw[:, 7:25, 6:18].reshape(n, -1)
     dark = inner.topk(NTH_DARKEST, dim=1).values[:, -1]

@@ -10,7 +10,6 @@ from pathlib import Path
 
 import numpy as np
 import torch
-
 import train
 from cells import Cells
 from synth import Bank, Maker

@@ -20,8 +20,8 @@ import numpy as np
 from fontTools.ttLib import TTFont
 from PIL import Image, ImageDraw, ImageFilter, ImageFont
 from scipy.ndimage import label as parted
-from sklearn.datasets import load_digits
 from skimage.morphology import skeletonize
+from sklearn.datasets import load_digits
 
 SEED = 20260305
 SIDE = 96  # of the square that a figure is thinned in

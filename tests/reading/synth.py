@@ -18,10 +18,14 @@ ACROSS, DOWN, WIDER = 24, 32, 0.15
 SQUARE, TALL = 96, 72  # of the thinned figures (`strokes.py`)
 FAR = 20.0  # the greatest distance from a stroke that is kept
 LUMINANCE = [
-    [16, 11, 10, 16, 24, 40, 51, 61], [12, 12, 14, 19, 26, 58, 60, 55],
-    [14, 13, 16, 24, 40, 57, 69, 56], [14, 17, 22, 29, 51, 87, 80, 62],
-    [18, 22, 37, 56, 68, 109, 103, 77], [24, 35, 55, 64, 81, 104, 113, 92],
-    [49, 64, 78, 87, 103, 121, 120, 101], [72, 92, 95, 98, 112, 100, 103, 99],
+    [16, 11, 10, 16, 24, 40, 51, 61],
+    [12, 12, 14, 19, 26, 58, 60, 55],
+    [14, 13, 16, 24, 40, 57, 69, 56],
+    [14, 17, 22, 29, 51, 87, 80, 62],
+    [18, 22, 37, 56, 68, 109, 103, 77],
+    [24, 35, 55, 64, 81, 104, 113, 92],
+    [49, 64, 78, 87, 103, 121, 120, 101],
+    [72, 92, 95, 98, 112, 100, 103, 99],
 ]  # fmt: skip  (ITU-T T.81, table K.1)
 
 
@@ -276,7 +280,9 @@ class Maker:
         edge = torch.sigmoid((edge - c(self.normal(n))) * c(self.u(n, 1, 6)))
         shadow = c(torch.where(self.chance(n, 0.08), self.u(n, 0.05, 0.3), 0.0))
         grey = grey * (1 + shade.clamp(-0.2, 0.2)) * (1 - shadow * edge)
-        grey = self.blurred(grey, torch.where(self.chance(n, 0.8), self.u(n, 0.3, 0.9), self.u(n, 0.3, 1.6)))
+        grey = self.blurred(
+            grey, torch.where(self.chance(n, 0.8), self.u(n, 0.3, 0.9), self.u(n, 0.3, 1.6))
+        )
         spread = torch.where(self.chance(n, 0.7), self.u(n, 0, 5), self.u(n, 0, 12))
         grey = grey + c(spread) * self.normal(n, HEIGHT, WIDTH)
         copied = self.chance(n, 0.13)

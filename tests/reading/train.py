@@ -1,6 +1,6 @@
 """Makes the weights: `python train.py DATA-FOLDER OUT-FOLDER SECONDS [SEED]`.
-The data are what `strokes.py` wrote. SECONDS is about how long to learn on one
-accelerator; the last third of it is with rounded numbers."""
+The data are what `strokes.py` wrote. SECONDS is how long it may take on one
+accelerator, all told; the last third is with rounded numbers."""
 
 import sys
 import time
@@ -8,7 +8,6 @@ from pathlib import Path
 
 import torch
 import torch.nn.functional as F
-
 from cells import Cells
 from nets import DIGIT_ROWS, Net, Rounded, packed, scores
 from synth import Bank, Maker
@@ -90,7 +89,16 @@ def learn(nets, pool, seconds, rate, what):
 
 def looked_at(layers, cells, count, mix, device):
     """Scores in whole numbers of made samples, with what was in them."""
-    kept = {"digit": [], "letter": [], "kind": [], "how": [], "source": [], "figure": [], "whole": [], "ink": []}
+    kept = {
+        "digit": [],
+        "letter": [],
+        "kind": [],
+        "how": [],
+        "source": [],
+        "figure": [],
+        "whole": [],
+        "ink": [],
+    }
     while count > 0:
         n = min(count, 2048)
         sample = cells.sample(n, mix)
