@@ -6,7 +6,7 @@ use super::script::Script;
 use serde_json::Value;
 
 /// The page of sheet C with C1 and C2, and the demonstration in `job`.
-const PAGE: usize = 13;
+const PAGE: usize = 11;
 
 impl Script {
     /// One page as scanned into the job's own folder.
@@ -23,7 +23,7 @@ fn before_anything_is_typed_empty_boxes_are_named_and_nothing_else() {
     let before = script.listing();
     let ran = script.run("compare job --scans").status(0);
     ran.says("nothing is typed yet")
-        .says_on_a_line(&["page 13:", "empty"])
+        .says_on_a_line(&["page 11:", "empty"])
         .says_on_a_line(&["C1 shaft 1, C1 shaft 2"])
         .says("1 of 24 pages with boxes for figures found on the scans")
         .never_says("seems to say")
@@ -36,7 +36,7 @@ fn what_is_typed_and_not_on_paper_is_told_and_nothing_is_changed() {
     let script = Script::first().with_scan(PAGE);
     let kept = script.read("job/readings.toml");
     let ran = script.run("compare job --scans --pdf odd.pdf").status(1);
-    ran.says_on_a_line(&["page 13", "sheet C", "c.png"])
+    ran.says_on_a_line(&["page 11", "sheet C", "c.png"])
         .says_on_a_line(&["C2 bore 1", "empty on paper, typed 1.3767"])
         .says_on_a_line(&["odd.pdf: "]);
     assert_eq!(script.read("job/readings.toml"), kept);
@@ -48,7 +48,7 @@ fn what_is_typed_and_not_on_paper_is_told_and_nothing_is_changed() {
     let ran = script.run("compare job --scans job/originals/c.png --json").status(1);
     let said: Value = serde_json::from_str(&ran.out).expect("JSON");
     assert_eq!(said["schema"], "benchleaf-scans-1");
-    assert_eq!(said["found"][0]["page"], "13");
+    assert_eq!(said["found"][0]["page"], "11");
     let all = said["differences"].as_array().expect("a list");
     let one = |odd: &&Value| odd["row"] == "C2" && odd["side"] == "bore" && odd["box"] == 1;
     let odd = all.iter().find(one).expect("C2 bore 1");
@@ -69,12 +69,12 @@ fn a_page_whose_lines_do_not_lie_there_is_refused_by_a_word() {
     page.dots[from..from + by].fill(255);
     script.write("job/originals/c.png", page.png());
     let ran = script.run("compare job --scans").status(1);
-    ran.says_on_a_line(&["page 13, c.png could not be placed", "lines printed on it"])
+    ran.says_on_a_line(&["page 11, c.png could not be placed", "lines printed on it"])
         .says("0 of 24 pages")
         .says("0 differences");
     // The report says so too, and its status is the same.
     let ran = script.run("report job --draft").status(1);
-    ran.says_on_a_line(&["scans: page 13, c.png could not be placed"]);
+    ran.says_on_a_line(&["scans: page 11, c.png could not be placed"]);
     let words = script.words("job/report.pdf");
     assert!(words.contains("Scans compared with the transcription"), "{words}");
     assert!(words.contains("could not be placed"), "{words}");
