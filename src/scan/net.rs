@@ -246,8 +246,8 @@ fn bounded(sum: i32) -> i16 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::patch::agreed::samples;
     use super::*;
+    use crate::scan::patch::agreed::samples;
 
     fn answer(scores: &[i32; OUTPUTS]) -> Answer {
         Answer {

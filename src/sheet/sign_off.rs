@@ -5,6 +5,8 @@ use crate::judge::{BoxGroup, BoxKind};
 use crate::model::Case;
 use crate::model::form::{Form, SIGN_KEYS};
 use crate::model::limits::{Gauges, Line};
+use crate::model::side::Side;
+use crate::model::text::capital;
 
 /// As `SIGN_KEYS` has their keys.
 const CAPTIONS: [&str; 5] = [
@@ -45,12 +47,24 @@ pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
         .filter(|(key, _)| keys.contains(*key))
         .map(|(key, caption)| SignBox {
             key: (*key).to_owned(),
-            caption: said(key).map_or_else(|| caption.to_owned(), |(_, c)| c.to_string()),
+            caption: match said(key) {
+                Some((_, caption)) => caption.to_string(),
+                None => by_name(case, blocks, key).unwrap_or_else(|| caption.to_owned()),
+            },
             gauges: gauged(case, blocks, key),
             lines: lines(case, blocks, key),
             zero: read_off(case, blocks, key),
         })
         .collect()
+}
+
+/// `Piston measured by`, where the engine file has one name for all boxes of a
+/// side.
+fn by_name(case: &Case, blocks: &[SheetBlock], key: &str) -> Option<String> {
+    let mut names = under(case, blocks, key).map(|(_, group)| group.called());
+    let name = names.next().filter(|name| name != key)?;
+    let one = Side::FIT.iter().any(|side| side.word() == key) && names.all(|other| other == name);
+    one.then(|| format!("{} measured by", capital(&name)))
 }
 
 /// Work is done with what its block says; leaves are a gauge too.

@@ -33,7 +33,7 @@ fn chosen_sheets_on_the_other_paper_are_taken_too() {
     job.run("sheets job --fill --only C,T --paper Letter --out chosen").status(0);
     job.run("take job chosen/fill-C-T.pdf --into some.toml").status(0);
     let text = job.read("some.toml");
-    assert!(text.contains("\n[C]") && text.contains("\nT1N = [[], []]\n"));
+    assert!(text.contains("\n[C]") && text.contains("\nT1IN = [[], []]\n"));
 }
 
 #[test]
@@ -94,7 +94,7 @@ fn several_files_are_taken_together() {
         "c.pdf",
         &[("C1.shaft.1.whole", "1"), ("C1.shaft.1.decimals", "3731")],
     );
-    fill(&job, "job/fill-T.pdf", "t.pdf", &[("T1N.bore.2.decimals", "8755")]);
+    fill(&job, "job/fill-T.pdf", "t.pdf", &[("T1IN.bore.2.decimals", "8755")]);
     let again = [
         ("row", "C1"),
         ("box", "shaft A"),
@@ -109,7 +109,7 @@ fn several_files_are_taken_together() {
     job.run("take job c.pdf t.pdf more.pdf --into all.toml").status(0);
     let text = job.read("all.toml");
     assert!(text.contains("C1 = [[1.3731, \"-\"], []]"), "{text}");
-    assert!(text.contains("T1N = [[], [\"-\", 0.8755]]"), "{text}");
+    assert!(text.contains("T1IN = [[], [\"-\", 0.8755]]"), "{text}");
     assert!(text.contains("[\"C1 shaft 1\", 1.3733, \"measured again\", \"JA\"]"), "{text}");
     // The same file twice says the same; half of it says less, and nothing against it.
     job.run("take job c.pdf c.pdf job/fill-C.pdf --into twice.toml").status(0);

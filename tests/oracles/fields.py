@@ -219,10 +219,10 @@ def on_paper(job, names, more):
     return path
 
 
-ANOTHER = '{ by = "TD", on = 2026-03-04, gauge = ["MIC-1"], zero = "vx", rows = ["T3N", "T3E", "T4N"] }'
+ANOTHER = '{ by = "TD", on = 2026-03-04, gauge = ["MIC-1"], zero = "vx", rows = ["T3IN", "T3EX", "T4IN"] }'
 LATER = """
 [[accepted]]
-row = "TL2E"
+row = "TL2EX"
 authority = "the maker's letter"
 document = "LT-9"
 by = "JA"
@@ -292,7 +292,7 @@ PLANTS = [
     ("read      = 1.3757", "read      = 1.3755", "one digit of a box measured again"),
     ("pipe replaced", "pipe kept", "what was done about a defect"),
     ('"CL 16"', '"CL 15"', "what was looked over again"),
-    ('rows = ["T3N", "T3E", "T4N"]', 'rows = ["T3N", "T3E"]', "whose rows are whose"),
+    ('rows = ["T3IN", "T3EX", "T4IN"]', 'rows = ["T3IN", "T3EX"]', "whose rows are whose"),
     ("HG-4410", "HG-4401", "a certificate"),
 ]
 
@@ -349,7 +349,7 @@ LINES = {
     "sheet L.found.1.1": {"kind": "X", "of": "3 L6", "what": "nut binds", "by": "TD"},
     "sheet K.found.1.1": {"kind": "S", "of": "crack test", "what": "Saltmere", "done": "S-1"},
     "sheet L.changed.1.1": {"kind": "P", "part": "camshaft", "what": "new", "by": "RW", "date": "26-03-12"},
-    "sheet T.also.2.1": {"side": "shaft", "rows": "T1N to T2N", "by": "JA"},
+    "sheet T.also.2.1": {"side": "shaft", "rows": "T1IN to T2IN", "by": "JA"},
     "sheet C.again.1.1": {"row": "C2", "box": "shaft 1", "whole": "1", "decimals": "3719", "why": "M", "by": "JA"},
 }
 
@@ -372,7 +372,7 @@ def again(tally, job):
     ran = benchleaf("take", job, whole, "--into", into)
     tally.same(ran.returncode, 1, "taken once more")
     tally.check("C2 shaft 2" in ran.stdout and "1.3716" in ran.stdout, lambda: ran.stdout)
-    for said in ("found L 3 L6", "change camshaft", "again C2 shaft 1", "outside", "sheet T shaft T1E T1N T2N"):
+    for said in ("found L 3 L6", "change camshaft", "again C2 shaft 1", "outside", "sheet T shaft T1EX T1IN T2IN"):
         tally.check(said in ran.stdout, lambda: f"{said} is not told: {ran.stdout}")
     tally.check(into.read_text() == text, "what was there was written to")
 

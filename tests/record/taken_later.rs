@@ -221,25 +221,25 @@ fn others_who_measured_some_rows_are_taken() {
             (
                 "sheet T.also.2.1",
                 &ALSO,
-                &["shaft", "T2N to T3E, T4E", "TD", "26-03-04", "MIC-1", "v", "x"],
+                &["shaft", "T2IN to T3EX, T4EX", "TD", "26-03-04", "MIC-1", "v", "x"],
             ),
             (
                 "sheet T.also.R1.1",
                 &ALSO,
-                &["Bore", "T1N", "JA", "26-03-05", "TEL-1 and MIC-1", "", ""],
+                &["Bore", "T1IN", "JA", "26-03-05", "TEL-1 and MIC-1", "", ""],
             ),
         ]),
         vec![("sheet T.shaft.by".to_owned(), "RW".to_owned())],
-        ["T1N", "T1E", "T2N"]
+        ["T1IN", "T1EX", "T2IN"]
             .map(|row| (format!("{row}.shaft.1.decimals"), "8736".to_owned()))
             .into(),
     ]
     .concat();
     let long = format!(
         "{}shaft = [{{ by = \"RW\" }}, {{ by = \"TD\", on = 2026-03-04, gauge = \"MIC-1\", zero = \"vx\", \
-         rows = [\"T2N\", \"T2E\", \"T3N\", \"T3E\", \"T4E\"] }}]\n\
-         bore = {{ by = \"JA\", on = 2026-03-05, gauge = [\"TEL-1\", \"MIC-1\"], rows = [\"T1N\"] }}\n\
-         T1N = [[0.8736, \"-\"], []]\nT1E = [[0.8736, \"-\"], []]\nT2N = [[0.8736, \"-\"], []]\n",
+         rows = [\"T2IN\", \"T2EX\", \"T3IN\", \"T3EX\", \"T4EX\"] }}]\n\
+         bore = {{ by = \"JA\", on = 2026-03-05, gauge = [\"TEL-1\", \"MIC-1\"], rows = [\"T1IN\"] }}\n\
+         T1IN = [[0.8736, \"-\"], []]\nT1EX = [[0.8736, \"-\"], []]\nT2IN = [[0.8736, \"-\"], []]\n",
         sheets(&job, &["T"])
     );
     same(&job, &take(&job, &["T"], &borrowed(&filled)).unwrap(), &long);
@@ -247,9 +247,9 @@ fn others_who_measured_some_rows_are_taken() {
     for (part, value, said) in [
         ("side", "work", "sheet T.also.2.1.side: \"work\" is no side of this sheet"),
         ("rows", "", "sheet T.also.2.1.rows: nothing says which rows"),
-        ("rows", "T9N", "no rows \"T9N\" of that side"),
+        ("rows", "T9IN", "no rows \"T9IN\" of that side"),
         ("rows", "LH", "no rows \"LH\" of that side"),
-        ("rows", "T3E to T2N", "no rows \"T3E-T2N\" of that side"),
+        ("rows", "T3EX to T2IN", "no rows \"T3EX-T2IN\" of that side"),
     ] {
         let mut changed = filled.clone();
         changed.iter_mut().filter(|(n, _)| *n == name(part)).for_each(|(_, v)| *v = value.into());
@@ -257,11 +257,11 @@ fn others_who_measured_some_rows_are_taken() {
         assert!(refused.contains(said), "{part}: {refused}");
     }
     let twice = lines(&[
-        ("sheet T.also.2.1", &ALSO, &["shaft", "T1N, T1E", "TD", "26-03-04", "", "", ""]),
-        ("sheet T.also.R1.1", &ALSO, &["shaft", "T1E", "JA", "26-03-04", "", "", ""]),
+        ("sheet T.also.2.1", &ALSO, &["shaft", "T1IN, T1EX", "TD", "26-03-04", "", "", ""]),
+        ("sheet T.also.R1.1", &ALSO, &["shaft", "T1EX", "JA", "26-03-04", "", "", ""]),
     ]);
     let refused = take(&job, &["T"], &borrowed(&twice)).unwrap_err();
-    assert!(refused.contains("two have signed for shaft of row T1E"), "{refused}");
+    assert!(refused.contains("two have signed for shaft of row T1EX"), "{refused}");
 }
 
 /// Both boxes of a side that one person read again on one day are one reading of that
@@ -300,7 +300,7 @@ fn values_of_any_shape_are_taken() {
     let job = Job::first();
     let parts = ["row", "box", "value", "why"];
     let take_one = |sheet: &str, values: [&str; 4]| {
-        let filled = lines(&[(&format!("sheet {sheet}.again.1.1"), &parts, &values)]);
+        let filled = lines(&[(&format!("sheet {sheet}.again.2.1"), &parts, &values)]);
         take(&job, &[sheet], &borrowed(&filled))
     };
     let text = take_one("P", ["GD", "go", "vvvv vvvv vvvx", "M"]).unwrap();
@@ -314,7 +314,7 @@ fn values_of_any_shape_are_taken() {
         (["GD", "go 9", "w", "M"], "\"w\" are not the marks of that box"),
         (["P", "bore", "0.5008", "M"], "1 value where that box has 2"),
         (["P", "bore 1", "0.5008 0.5009", "M"], "2 values where that box has 1"),
-        (["P", "bore 1", "0.50O8", "M"], "sheet P.again.1.1.value"),
+        (["P", "bore 1", "0.50O8", "M"], "sheet P.again.2.1.value"),
     ] {
         let refused = take_one("P", values).unwrap_err();
         assert!(refused.contains(said), "{values:?}: {refused}");

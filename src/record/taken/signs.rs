@@ -100,7 +100,7 @@ impl Taking<'_> {
         all
     }
 
-    /// `T1N, T2E` or `T1N to T2E`, all that stand between in printed order.
+    /// `T1IN, T2EX` or `T1IN to T2EX`, all that stand between in printed order.
     fn rows_of(&mut self, name: &str, codes: &[String]) -> Vec<Text> {
         let said = self.get(name).unwrap_or_default().replace(" to ", "-").replace('\u{2013}', "-");
         let at = |code: &str| codes.iter().position(|own| own == code.trim());
@@ -110,7 +110,7 @@ impl Taking<'_> {
             match at(first).zip(at(last)).filter(|(first, last)| first <= last) {
                 Some((first, last)) => rows.extend(first..=last),
                 None => {
-                    let help = "codes as they are printed: T1N, T2E, or T1N to T2E";
+                    let help = "codes as they are printed: T1IN, T2EX, or T1IN to T2EX";
                     self.fault(
                         name,
                         format!("no rows \"{piece}\" of that side on this sheet"),
