@@ -73,6 +73,11 @@ def name_of(engine, part):
     return engine.parts[part].get("name", part.replace("-", " "))
 
 
+def single_of(engine, part):
+    """What one of its places is called in a table of single parts."""
+    return engine.parts[part].get("one", name_of(engine, part))
+
+
 def items(engine, paper, part):
     """The items that name a part, by sheet and number."""
     named = set()
@@ -84,7 +89,7 @@ def items(engine, paper, part):
                 sheet == (group or {}).get("letter") and said == capital(name_of(engine, part))
                 or sheet == "CL" and said.startswith("Crack tests")
                 and text.startswith(name_of(engine, part) + ", ")
-                or sheet == "A" and said == "Major parts" and (text + ", ").startswith(name_of(engine, part) + ", ")
+                or sheet == "A" and said == "Major parts" and (text + ", ").startswith(single_of(engine, part) + ", ")
                 or sheet == "RN" and text.startswith(name_of(engine, part) + ",")
                 or text in steps(engine, sheet, part, said)
                 or text in afterwards(engine, sheet, part, said)
