@@ -238,8 +238,20 @@ def slip(kind, found, names, figures, marked, plain, dice):
 
 
 # What the nets reach on these pages, and below or above which something has become
-# worse; beside each the goal.
-REACHED = {}
+# worse: reached, and what was aimed at. One in 42 is more than was aimed at for boxes
+# that are written over, which are few here; tests/reading has thousands.
+REACHED = {
+    "asked about though typed rightly: 0, at most 2 in 1,000": lambda n: n["right"].yes <= 1,
+    "whole figures read: 166, no aim": lambda n: n["read"].yes >= 140,
+    "a digit mistyped and found: 41 of 45, 80 %": lambda n: n["a digit"].yes >= 38,
+    "neighbours exchanged and found: 35 of 35, 95 %": lambda n: n["neighbours exchanged"].yes >= 34,
+    "left out and found: 11 of 12": lambda n: n["left out"].yes >= 10,
+    "boxes exchanged and found: 8 of 8": lambda n: n["boxes exchanged"].yes >= 7,
+    "mistyped and read as typed: 0": lambda n: n["taken"].yes == 0,
+    "struck out and read as typed: 0, at most 5 in 1,000": lambda n: n["struck"].yes == 0,
+    "written over and read as typed: 1 of 42, at most 5 in 1,000": lambda n: n["overwritten"].yes <= 1,
+    "left empty and read as typed: none": lambda n: n["empty"].yes == 0,
+}
 
 
 def goals(tally, right, slips, kinds, read, taken, by_page):
