@@ -84,6 +84,8 @@ fn a_page_whose_lines_do_not_lie_there_is_refused_by_a_word() {
 fn the_report_tells_what_differs_and_proves_good() {
     let script = Script::demo().with_scan(PAGE);
     let plain = script.run("check job").out;
+    // The demonstration's report came without.
+    assert!(script.words("job/report.pdf").contains("No scans of the filled sheets"));
     let ran = script.run("report job").status(1);
     ran.says("record complete").says_on_a_line(&["scans: 1 of 24 pages"]);
     assert_eq!(script.run("check job").out, plain);
@@ -91,6 +93,7 @@ fn the_report_tells_what_differs_and_proves_good() {
     for part in ["Scans compared with the transcription", "not settled", "counts as no person"] {
         assert!(words.contains(part), "no '{part}' on the pages");
     }
+    assert!(!words.contains("No scans of the filled sheets"));
     script.bring("demo/throw-away-JA.pem", "ja.pem");
     script.run("sign job/report.pdf --key ja.pem --as JA --out signed.pdf").status(0);
     script.run("verify signed.pdf").status(0).says_on_a_line(&["good", "pages", "byte for byte"]);

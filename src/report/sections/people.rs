@@ -34,7 +34,14 @@ pub fn pieces(told: &ReportInput) -> Vec<Piece> {
         words("what carries the initials, and of which day", 70),
     ];
     let mut pieces = vec![Piece::Table { columns, rows: rows.collect() }];
-    pieces.push(Piece::Paragraph(checked(told)));
+    // With scans the section of the original sheets says what was compared.
+    let scans = match told.originals {
+        None => {
+            " No scans of the filled sheets came with the record, so none were compared with it."
+        }
+        Some(_) => "",
+    };
+    pieces.push(Piece::Paragraph(format!("{}{scans}", checked(told))));
     pieces.extend(checks::later(told));
     pieces.extend(checks::hold_points(told));
     pieces
