@@ -3,6 +3,10 @@
 //! lie (`tests/oracles/placing.py`).
 
 use super::script::Script;
+use crate::sheet_pages::job;
+use benchleaf::bundle::{read, read_compared};
+use benchleaf::diag::Diags;
+use benchleaf::scan::Looks;
 use serde_json::Value;
 
 /// The page of sheet C with C1 and C2, and the demonstration in `job`.
@@ -111,4 +115,26 @@ fn a_wrong_call_is_told() {
     script.run("compare job --scans one two").status(2).complains("two scans are called c.png");
     let ran = script.run("compare job --scans one/c.png").status(1);
     ran.says_on_a_line(&["not matched: c.png", "neither a PDF nor a PNG nor a JPEG picture"]);
+}
+
+/// However many pages a file has, and reports within it: so many are compared.
+#[test]
+fn no_more_pages_are_compared_than_may_be() {
+    let script = Script::demo();
+    let drawn = |page| script.drawn("job/sheets.pdf", page, 150).png();
+    let scans = [PAGE, PAGE + 1].map(|page| (format!("{page}.png"), drawn(page)));
+    let mut files = job::files("demo");
+    files.put("readings.toml", include_str!("../../demo/readings-final.toml"));
+    let (case, set) = read(&files, &mut Diags::new()).expect("a job");
+    let mut looks = Looks::default();
+    looks.pages = 1;
+    let mut compared = || {
+        let what = (&set, case.record.as_ref());
+        read_compared(what, scans.to_vec(), &mut looks).1.expect("something is typed")
+    };
+    let first = compared();
+    assert_eq!((first.found.len(), first.refused.len()), (1, 1), "{:?}", first.refused);
+    assert_eq!(first.refused[0].why, "there are more pages than are compared");
+    // What is left is that of all who look.
+    assert_eq!(compared().found.len(), 0);
 }

@@ -31,7 +31,9 @@ pub fn read_compared(
     let (Some(mut comparer), Some(record)) = (comparer, record) else {
         return (read_within(files, looks), None);
     };
+    comparer.left = looks.pages;
     let scans = read_with(files, looks, &mut |shown| comparer.show(&shown));
+    looks.pages = comparer.left;
     let pages = printed(set, record, &scans, &mut Diags::new());
     let compared = pages.map(|pages| comparer.done(&scans, &pages).0);
     (scans, compared)
@@ -69,6 +71,8 @@ pub struct Comparer<'a> {
     refused: Vec<(ScanPage, String, String)>,
     /// Pieces of the scans that show odd boxes, where they are wanted.
     pieces: Option<BTreeMap<BoxName, CutOut>>,
+    /// Pages that may still be looked at.
+    left: usize,
 }
 
 /// Pieces that are kept at the most.
@@ -106,6 +110,7 @@ impl<'a> Comparer<'a> {
             found: Vec::new(),
             refused: Vec::new(),
             pieces: None,
+            left: Looks::default().pages,
         })
     }
 
@@ -123,6 +128,12 @@ impl<'a> Comparer<'a> {
                 papers.iter().filter_map(|pages| pages.iter().find(|page| page.reference == now));
             let mut refusal = None;
             for page in pages {
+                if self.left == 0 {
+                    let why = "there are more pages than are compared".to_owned();
+                    refusal = Some((page.label.clone(), why));
+                    break;
+                }
+                self.left -= 1;
                 match place(shown.picture, code, &page.printed) {
                     Ok(placed) => {
                         self.page(shown, page, &placed);
