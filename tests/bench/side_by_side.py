@@ -35,6 +35,7 @@ from pathlib import Path
 import growth
 import jobs
 import pictures
+import scans
 from measuring import fresh, memory, ms
 
 HERE = Path(__file__).resolve().parent
@@ -288,6 +289,8 @@ def main():
         growth.jobs_in_one_call(room / "jobs", program, asked.most, out)
         (room / "pictures").mkdir()
         pictures.table(room / "pictures", program, out)
+        (room / "scans").mkdir()
+        scans.table(room / "scans", program, out)
     (HERE / "RESULTS.md").write_text("".join(text))
 
 
