@@ -10,6 +10,7 @@ import subprocess
 from dataclasses import dataclass
 
 from _judging import outside
+from _report import figures
 from PIL import Image, ImageFilter
 
 DOTS = 300
@@ -22,7 +23,7 @@ GAP = 40
 # Strips on one picture: tesseract takes none taller than 32,767 dots.
 AT_ONCE = 60
 # What a figure is made of, and the letter of a fit.
-FIGURES = "0123456789.-LT"
+FIGURES = "0123456789.,-LT"
 
 
 @dataclass(frozen=True)
@@ -76,13 +77,16 @@ def looked_again(copy, words, seen, picture):
     """A line that does not read as printed is looked at again, alone and larger,
     then as one who knows that a figure stands there: it is legible where one look
     reads it right."""
-    wanted = [word.text for word in words]
+    wanted = figures(words)
     for times, letters in ((3, None), (4, None), (2, FIGURES), (3, FIGURES)):
-        if [word.text for word in seen] == wanted:
+        if figures(seen) == wanted:
             return seen
         again = alone(strip(copy, words, times), picture, letters)
-        if [word.text for word in again] == wanted:
+        if figures(again) == wanted:
             return again
+    # Figures that stand close may read as one: each alone.
+    if len(words) > 1:
+        return [found for word in words for found in looked_again(copy, [word], [], picture)]
     return seen
 
 

@@ -144,3 +144,16 @@ def fit(value):
     if not digits.strip("0."):
         return digits
     return f"{digits} {'T' if value.startswith('-') else 'L'}"
+
+
+def codes_of_runs(record):
+    """The rows from one to another of a line, by how the two are named."""
+    lines = {}
+    for row in record["rows"]:
+        lines.setdefault(row["line"], []).append(row["row"])
+    return {
+        f"{codes[first]}-{codes[last].removeprefix(line)}": codes[first : last + 1]
+        for line, codes in lines.items()
+        for first in range(len(codes))
+        for last in range(first + 1, len(codes))
+    }

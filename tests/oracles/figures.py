@@ -13,7 +13,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from _jobs import ENGINES, demonstration, opened, verdicts
 from _judging import Tally, benchleaf, done
 from _paper import pages
-from _report import OF_ITEMS, figures, fit, rows, signed
+from _report import OF_ITEMS, codes_of_runs, figures, fit, rows, signed
 
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
@@ -111,19 +111,6 @@ def spans(record):
         for first in numbers
         for last in numbers
         if first < last
-    }
-
-
-def codes_of_runs(record):
-    """The rows from one to another of a line, by how the two are named."""
-    lines = {}
-    for row in record["rows"]:
-        lines.setdefault(row["line"], []).append(row["row"])
-    return {
-        f"{codes[first]}-{codes[last].removeprefix(line)}": codes[first : last + 1]
-        for line, codes in lines.items()
-        for first in range(len(codes))
-        for last in range(first + 1, len(codes))
     }
 
 

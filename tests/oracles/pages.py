@@ -11,6 +11,7 @@ import pikepdf
 from _jobs import ENGINES, demonstration, opened, verdicts
 from _judging import Tally, benchleaf, done
 from _paper import Page, archive, codes, off_the_page, overlaps, pages, sound, typefaces
+from _report import codes_of_runs
 
 # 10 mm of margin less what a pen's width takes (4-paper: 10 mm elsewhere).
 MARGIN = 9.0 / 25.4 * 72
@@ -83,7 +84,7 @@ def figures(row):
 def every_known_size(tally, read, record, known, about):
     """Each row's sizes on record, the largest and the smallest of the part
     that is known, beside its code."""
-    found = bands(read, set(known))
+    found = bands(read, {name: [name] for name in known})
     tally.check(known, f"{about}: no row on it")
     for row in record["rows"]:
         seen, part = figures(row), known.get(row["row"])
@@ -161,7 +162,8 @@ def every_row_code(tally, read, record, own, about, own_paper=True):
 
 
 def bands(read, names):
-    """For each row code in the first column: all words down to the next one."""
+    """For each row code in the first column: all words down to the next one. Names
+    have the rows that each stands for."""
     found = {}
     for page in read:
         edge = min((w.left for w in page.words if w.text in names), default=None)
@@ -175,8 +177,15 @@ def bands(read, names):
             end = after.middle if after else page.height
             half = (head.bottom - head.top) / 2
             inside = {w.text.strip(",;:") for w in page.words if head.middle - half < w.middle < end - half}
-            found.setdefault(head.text, set()).update(inside)
+            for name in names[head.text]:
+                found.setdefault(name, set()).update(inside)
     return found
+
+
+def every_name(record):
+    """Rows by what the report calls them: by their codes, and several of a line from
+    one to another."""
+    return {row["row"]: [row["row"]] for row in record["rows"]} | codes_of_runs(record)
 
 
 def missing_readings(record, own, found):
@@ -197,7 +206,7 @@ def missing_readings(record, own, found):
 def every_reading(tally, read, record, own, about):
     """Each number that the record holds is printed at its row."""
     names = {row["row"] for row in record["rows"]}
-    found = bands(read, names)
+    found = bands(read, every_name(record))
     for name in sorted(names):
         tally.check(name in found, f"{about}: row {name} is not in the report")
     lost = missing_readings(record, own, found)
@@ -244,12 +253,12 @@ def planted(tally, demo, known):
     over(report, bad, f"1 g {read[0].width / 2} {read[0].height / 2} 600 600 re f".encode())
     tally.plant(seen[1] and not codes(bad, scans, 1, 1)[1], "zbar: the code painted over")
 
-    names = {row["row"] for row in record["rows"]}
-    found = bands(read, names)
+    found = bands(read, every_name(record))
+    whole = not missing_readings(record, own, found)
     digit = dict(found, C1={w for w in found["C1"] if w != "1.3753"})
-    tally.plant(missing_readings(record, own, digit), "pdftotext: a reading lost from its row")
+    tally.plant(whole and missing_readings(record, own, digit), "pdftotext: a reading lost from its row")
     crossed = dict(found, C1=found["T1IN"], T1IN=found["C1"])
-    tally.plant(missing_readings(record, own, crossed), "pdftotext: readings at each other's rows")
+    tally.plant(whole and missing_readings(record, own, crossed), "pdftotext: readings at each other's rows")
     second = pages(demo / "sheets-second.pdf")
     lost = [Page(p.width, p.height, [w for w in p.words if w.text != "1.3732"]) for p in second]
     judge = Tally("planted")

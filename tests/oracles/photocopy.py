@@ -99,7 +99,7 @@ def by_line(words):
 
 
 def held(record, printed):
-    judge = Held(printed)
+    judge = Held(printed, record)
     for row in record["rows"]:
         if ("fits", row["row"]) in printed:
             of_fit(judge, row, record["scope"])

@@ -13,6 +13,7 @@ from _jobs import ENGINES, demonstration, opened
 from _judging import ROOT, Tally, benchleaf, done
 
 CASES = ROOT / "tests" / "cases"
+INVALID = ROOT / "tests" / "load" / "invalid"
 # What a schema can see: keys, and kinds of value. Names that refer to nothing,
 # figures that contradict one another and days that are none it cannot.
 SEEN = re.compile(
@@ -104,18 +105,45 @@ def fits(tally, judges, path):
 def refused(tally, judges):
     """The bad inputs of the tests whose messages are about keys and kinds."""
     count = 0
-    for path in sorted((CASES / "invalid").glob("*.toml")):
-        if not SEEN.search(path.with_suffix(".expected").read_text()):
+    for path in sorted(INVALID.glob("*.txt")):
+        kind = path.stem
+        base = CASES / "base" / f"{'forms/camshaft' if kind == 'forms' else kind}.toml"
+        if kind == "report":
             continue
-        text = path.read_text()
-        kind = text.splitlines()[0].removeprefix("# file: ").strip()
-        try:
-            why = wrong(judges["form" if kind == "forms" else kind], text)
-        except tomllib.TOMLDecodeError:
-            continue
-        count += 1
-        tally.check(why, f"{path.name}: fits its schema")
+        for title, edits, messages in cases(path.read_text()):
+            if not SEEN.search("\n".join(messages)):
+                continue
+            try:
+                why = wrong(judges["form" if kind == "forms" else kind], made(base.read_text(), edits))
+            except tomllib.TOMLDecodeError:
+                continue
+            count += 1
+            tally.check(why, f"{kind}, {title}: fits its schema")
     tally.check(count > 25, f"only {count} bad inputs were held against the schemas")
+
+
+def cases(text):
+    """Title, lines that make it and messages of each bad input of a list
+    (tests/load/cases.rs says how they are written)."""
+    for one in re.split(r"^== ", text, flags=re.M)[1:]:
+        title, *lines = one.splitlines()
+        yield title, [line for line in lines if line[:1] in ("-", "+", "=")], [line for line in lines if line[:1] == "!"]
+
+
+def made(base, edits):
+    """The text of the bad file."""
+    said = [(line[0], re.sub(r"\\u\{(\w+)\}", lambda code: chr(int(code[1], 16)), line[2:])) for line in edits]
+    if said[0][0] == "=":
+        return "\n".join(line for _, line in said[1:])
+    for gone, put in re.findall(r"(-+)(\+*)", "".join(sign for sign, _ in said)):
+        lines = [line for _, line in said[: len(gone) + len(put)]]
+        said = said[len(lines) :]
+        before, after = "\n".join(lines[: len(gone)]), "\n".join(lines[len(gone) :])
+        # What is taken away whole takes its line end along.
+        found = f"\n{base}".replace(f"\n{before}\n", f"\n{after}\n" if put else "\n", 1)
+        assert found != f"\n{base}", before
+        base = found[1:]
+    return base
 
 
 def planted(tally, judges, job, faults):
