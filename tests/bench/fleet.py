@@ -1,6 +1,6 @@
 """Many reports: `table` and `recall` over 10,000 of them.
 
-    python3 tests/bench/fleet.py            10,000 reports, some hours to make
+    python3 tests/bench/fleet.py            10,000 reports, a quarter of an hour to make
     python3 tests/bench/fleet.py 1000       so many
 
 The reports are made by the program itself: copies of the demonstration, each
