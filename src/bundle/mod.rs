@@ -14,7 +14,7 @@ mod verify;
 
 pub use build::{Built, How, build};
 pub use carried::{EARLIER, Earlier, ORIGINALS, carried_name, job_files, job_name};
-pub use compared::{Comparer, read_compared};
+pub use compared::{Comparer, Found, read_compared};
 pub use originals::matched;
 pub use read::{judged, printed, read};
 pub use signatory::{Signatory, signatories, signatory};

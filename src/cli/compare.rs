@@ -50,7 +50,7 @@ impl Compare {
 
     fn compare(&self) -> Result<Outcome, Outcome> {
         let dir = self.folder()?;
-        let Some(second) = &self.second else {
+        let Some(b) = &self.second else {
             let files = self.scans.as_deref().unwrap_or_default();
             return scans::compare(&dir, &self.first, files, &self.how);
         };
@@ -61,7 +61,6 @@ impl Compare {
         files.0.remove(load::READINGS_FILE);
         let mut job = job::read(files)?;
         let first = typed(&self.first, &mut job)?;
-        let b = second;
         let second = typed(b, &mut job)?;
         let pages = job.pages(&first)?;
         let compare = match (first.blind, second.blind) {

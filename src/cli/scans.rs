@@ -6,14 +6,14 @@ use super::plain::Named;
 use super::say::{self, line};
 use super::typed::typed;
 use super::{disk, job};
-use crate::bundle::{Comparer, ORIGINALS, matched};
+use crate::bundle::{Comparer, Found, ORIGINALS, matched};
 use crate::load;
 use crate::model::record::Record;
 use crate::pages::differences::lay_differences;
 use crate::quantity::count;
 use crate::report::compared::{BoxSeen, Compared, Made};
 use crate::report::{Originals, compared_json};
-use crate::scan::{self, Looks, Scan};
+use crate::scan::{Looks, Scan};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -55,10 +55,11 @@ pub fn compare(dir: &Path, first: &Path, files: &[PathBuf], how: &How) -> Result
     if how.pdf.is_some() {
         comparer = comparer.cutting();
     }
-    let mut looks = Looks::default();
-    let scans = scan::read_with(files, &mut looks, &mut |shown| comparer.show(&shown));
-    let pages = job.told(|out| crate::bundle::printed(&job.set, &record, &scans, out))?;
-    let (found, pieces) = comparer.done(&scans, &pages);
+    let (scans, found) = job.told(|out| {
+        let (scans, found) = comparer.over(files, &mut Looks::default(), out);
+        found.map(|found| (scans, found))
+    })?;
+    let Found { compared: found, pages, pieces } = found;
     let seen: Vec<_> = scans.iter().flat_map(|scan| scan.pages.iter().cloned()).collect();
     let originals = matched(&seen, &pages, &job.set.number, &record);
     match how.json {

@@ -7,12 +7,11 @@ use super::typed::typed as read;
 use super::{compare, disk, job};
 use crate::layout::mark::{Document, Entry, Mark};
 use crate::load;
-use crate::model::job::Paper;
 use crate::pages::worksheet::{lay_fields, lay_remarks_fields};
 use crate::pdf::typed_in;
 use crate::quantity::count;
 use crate::record::{TypedIn, taken};
-use crate::sheet::fields::{FURTHER, NUMBER, page_of};
+use crate::sheet::fields::{NUMBER, PageOf};
 use crate::sheet::{Pages, SheetSet, typed};
 use clap::Args;
 use std::collections::BTreeMap;
@@ -58,7 +57,8 @@ impl Take {
         if wrong {
             return Err(Outcome::Wrong);
         }
-        let Taking { typed: filled, letters, pages, .. } = taking;
+        let Taking { typed: mut filled, values, letters, pages } = taking;
+        filled.values = values.into_iter().map(|(name, (value, _))| (name, value)).collect();
         let pages = match pages {
             Some(pages) => pages,
             None => job.told(|out| lay_fields(&job.set, Some(&letters), out))?.1,
@@ -94,8 +94,8 @@ impl Take {
 #[derive(Default)]
 struct Taking {
     typed: TypedIn,
-    /// The file that each value is from.
-    from: BTreeMap<String, String>,
+    /// Each value, and the file that it is from.
+    values: BTreeMap<String, (String, String)>,
     letters: Vec<String>,
     /// Where everything is printed, on the paper of the first file with pages of
     /// the set.
@@ -111,31 +111,27 @@ impl Taking {
         let letters = letters(path, &job.set, &values)?;
         let asked = fits(path, job, &letters, &values)?;
         let complain = |why: &str| complain!("benchleaf: {}: {why}", path.display());
-        for (name, why) in unfit(&asked, &values) {
-            complain(&format!("page {}, {why}", asked.pages[&name]));
-            self.typed.wrong.insert(name);
-        }
         let mut wrong = Ok(());
-        for (name, value) in values {
-            let file = path.display().to_string();
-            let there = self.typed.values.get(&name).filter(|there| !there.is_empty());
-            match there.filter(|there| !value.is_empty() && **there != value) {
-                Some(there) => {
-                    let page = &asked.pages[&name];
-                    let first = &self.from[&name];
+        for (name, (entry, page)) in asked.fields {
+            let value = values.get(&name).cloned().unwrap_or_default();
+            if let Some(why) = unfit(&entry, &value) {
+                complain(&format!("page {page}, {name} holds `{value}`: {why}"));
+                self.typed.wrong.insert(name.clone());
+            }
+            match self.values.get(&name).filter(|(there, _)| !there.is_empty()) {
+                Some((there, first)) if !value.is_empty() && *there != value => {
                     complain(&format!(
                         "page {page}, {name} holds `{value}`, and `{there}` in {first}"
                     ));
                     wrong = Err(Outcome::Wrong);
                 }
-                None if there.is_some() && value.is_empty() => {}
+                Some(_) => {}
                 None => {
-                    self.from.insert(name.clone(), file);
-                    self.typed.values.insert(name, value);
+                    self.values.insert(name.clone(), (value, path.display().to_string()));
                 }
             }
+            self.typed.pages.insert(name, page);
         }
-        self.typed.pages.extend(asked.pages);
         for letter in letters {
             if !self.letters.contains(&letter) {
                 self.letters.push(letter);
@@ -186,16 +182,15 @@ fn letters(
 
 /// What a file of those sheets is asked for.
 struct Asked {
-    entries: BTreeMap<String, Entry>,
-    /// On which page each is printed.
-    pages: BTreeMap<String, String>,
+    /// Each field, and on which page it is printed.
+    fields: BTreeMap<String, (Entry, String)>,
     /// Of pages of the set, where everything is; none for further pages.
     places: Option<Pages>,
 }
 
 impl Asked {
     fn of(document: &Document, places: Option<Pages>) -> Asked {
-        let (mut entries, mut pages) = (BTreeMap::new(), BTreeMap::new());
+        let mut fields = BTreeMap::new();
         for page in &document.pages {
             let label = match places {
                 Some(_) => page.label.clone(),
@@ -203,12 +198,11 @@ impl Asked {
             };
             for mark in &page.marks {
                 if let Mark::Field { field, .. } = mark {
-                    entries.insert(field.name.clone(), field.entry.clone());
-                    pages.insert(field.name.clone(), label.clone());
+                    fields.insert(field.name.clone(), (field.entry.clone(), label.clone()));
                 }
             }
         }
-        Asked { entries, pages, places }
+        Asked { fields, places }
     }
 }
 
@@ -221,7 +215,10 @@ fn further(letters: &[String], values: &BTreeMap<String, String>) -> Vec<String>
     let count = |letter: &String| {
         let prefix = format!("sheet {letter}.");
         let own = values.range(prefix.clone()..).take_while(|(name, _)| name.starts_with(&prefix));
-        let page = |name: &str| page_of(name.split('.').nth(2)?)?.checked_sub(FURTHER);
+        let page = |name: &str| match PageOf::read(name.split('.').nth(2)?)? {
+            PageOf::Further(page) => Some(page),
+            PageOf::Own(_) => None,
+        };
         own.filter_map(|(name, _)| page(name)).max().unwrap_or_default().min(MOST_FURTHER)
     };
     let each = letters.iter().flat_map(|letter| vec![letter.clone(); count(letter)]);
@@ -236,10 +233,9 @@ fn fits(
     values: &BTreeMap<String, String>,
 ) -> Result<Asked, Outcome> {
     let own = job.set.head.paper;
-    let other = if own == Paper::A4 { Paper::Letter } else { Paper::A4 };
     let more = further(letters, values);
     let mut nearest: Option<Vec<String>> = None;
-    for paper in [own, other] {
+    for paper in [own, own.other()] {
         job.set.head.paper = paper;
         let asked = match more.is_empty() {
             true => {
@@ -284,30 +280,24 @@ fn filled(values: &BTreeMap<String, String>) -> (usize, usize) {
 
 /// What is missing, and what nobody asks for.
 fn misfits(asked: &Asked, values: &BTreeMap<String, String>) -> Vec<String> {
-    let missing = asked.entries.keys().filter(|name| !values.contains_key(*name));
+    let missing = asked.fields.iter().filter(|(name, _)| !values.contains_key(*name));
     let missing =
-        missing.map(|name| format!("page {}, the field {name} is missing", asked.pages[name]));
-    let known = |name: &&String| !asked.entries.contains_key(*name);
+        missing.map(|(name, (_, page))| format!("page {page}, the field {name} is missing"));
+    let known = |name: &&String| !asked.fields.contains_key(*name);
     let unknown = values.keys().filter(known).map(|name| format!("no sheet has a field {name}"));
     missing.chain(unknown).collect()
 }
 
-/// What has no room in its boxes, by the name of the field.
-fn unfit(asked: &Asked, values: &BTreeMap<String, String>) -> Vec<(String, String)> {
-    let mut wrong = Vec::new();
-    for (name, entry) in &asked.entries {
-        let Some(value) = values.get(name) else { continue };
-        let (most, digits) = match entry {
-            Entry::Cells(most) => (*most, true),
-            Entry::Letter => (1, false),
-            _ => continue,
-        };
-        let digit = |c: char| c.is_ascii_digit() || "+-\u{2212}".contains(c);
-        if value.chars().count() > most {
-            wrong.push((name.clone(), format!("{name} holds `{value}`, {most} at most")));
-        } else if digits && !value.chars().all(digit) {
-            wrong.push((name.clone(), format!("{name} holds `{value}`: digits only")));
-        }
+/// Why a value has no room in its boxes.
+fn unfit(entry: &Entry, value: &str) -> Option<String> {
+    let (most, digits) = match entry {
+        Entry::Cells(most) => (*most, true),
+        Entry::Letter => (1, false),
+        _ => return None,
+    };
+    let digit = |c: char| c.is_ascii_digit() || "+-\u{2212}".contains(c);
+    if value.chars().count() > most {
+        return Some(format!("{most} at most"));
     }
-    wrong
+    (digits && !value.chars().all(digit)).then(|| "digits only".to_owned())
 }

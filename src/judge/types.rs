@@ -59,8 +59,11 @@ pub enum BoxKind {
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct BoxGroup {
     pub key: Group,
-    /// As printed over the boxes: `Shaft`.
+    /// As printed over the boxes: `Shaft: camshaft journal`.
     pub title: String,
+    /// What its boxes are called in words: `shaft`, or as the engine file calls the
+    /// feature's.
+    pub called: String,
     /// Printed beside the title: `A in line with the dowel, B at right angles`.
     pub hint: String,
     /// One a box, in paper order.
@@ -75,15 +78,6 @@ pub struct BoxGroup {
     /// Index into `Engine::conditions`.
     pub when: Option<usize>,
     pub unit: Unit,
-}
-
-impl BoxGroup {
-    /// What its boxes are called in words: `shaft`, or as the engine file calls
-    /// the feature's.
-    pub fn called(&self) -> String {
-        let title = self.title.split(':').next().unwrap_or_default();
-        title.trim().to_lowercase()
-    }
 }
 
 /// A result that is worked out at the bench and written beside the boxes.

@@ -38,8 +38,7 @@ pub fn lay_differences(
         let height = canvas.tell(at(Len::ZERO, Len::ZERO), TEXT, words, lay.area.w);
         blocks.push(canvas.done(height).above(mm(0.8)));
     }
-    let none = std::iter::repeat(&None);
-    for (odd, piece) in found.odd.iter().zip(pieces.iter().chain(none)) {
+    for (odd, piece) in found.odd.iter().zip(pieces) {
         blocks.push(one(&lay, odd, piece.as_ref()).above(mm(1.6)));
     }
     let words = [

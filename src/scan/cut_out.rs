@@ -2,7 +2,6 @@
 //! photocopy of it would be.
 
 use super::grey::Grey;
-use super::place::dot;
 
 /// Dots in a millimetre: 150 in an inch.
 pub const FINE: f64 = 6.0;
@@ -36,7 +35,7 @@ impl CutOut {
             for column in 0..width {
                 let (right, down) = (column as f64 / FINE, row as f64 / FINE);
                 let (across, down) = at(x - AROUND + right, y - AROUND + down);
-                dots.push(dot(picture, across, down).unwrap_or(255.0));
+                dots.push(picture.within(across, down).unwrap_or(255.0));
             }
         }
         let mut sorted = dots.clone();

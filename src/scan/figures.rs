@@ -1,19 +1,8 @@
-//! The cells of a comb as they look: a digit, no single digit, empty, or none of
-//! these for sure.
+//! The cells of a comb as they look.
 
 use super::grey::Grey;
-use super::net::{self, Answer};
+use super::net::{self, Answer, Seen};
 use super::patch::{self, At, Cell};
-
-/// What stands in a cell, where both nets are sure of it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Seen {
-    Digit(u8),
-    /// Struck out, overwritten, scribbled.
-    NoDigit,
-    Empty,
-    Unsure,
-}
 
 /// One cell, looked at.
 #[derive(Clone, Debug)]
@@ -23,21 +12,13 @@ pub struct Figure {
 
 impl Figure {
     pub fn seen(&self) -> Seen {
-        match net::digit(&self.answers) {
-            net::Seen::One(digit) => Seen::Digit(digit),
-            net::Seen::Another => Seen::NoDigit,
-            net::Seen::Empty => Seen::Empty,
-            net::Seen::Unsure => Seen::Unsure,
-        }
+        net::seen(&self.answers)
     }
 
-    /// Whether both nets find it likeliest that the cell is empty, by however little:
-    /// where all cells of a box do, nothing is written in it.
+    /// Whether the cell is sooner empty than anything else: where all cells of a box
+    /// are, nothing is written in it.
     pub fn leans_empty(&self) -> bool {
-        let empty = self.answers[0].digits.len() - 1;
-        let most =
-            |answer: &Answer| answer.digits.iter().all(|score| *score <= answer.digits[empty]);
-        self.answers.iter().all(most)
+        net::leans_empty(&self.answers)
     }
 
     /// Whether the cell may hold that digit: false only where it can be ruled out.

@@ -48,6 +48,12 @@ impl Grey {
         };
         row(top) + (row(bottom) - row(top)) * part_y
     }
+
+    /// The same; `None` outside the picture.
+    pub fn within(&self, x: f64, y: f64) -> Option<f64> {
+        let inside = |at: f64, count: usize| at >= 0.0 && at < (count - 1) as f64;
+        (inside(x, self.width) && inside(y, self.height)).then(|| self.between(x, y))
+    }
 }
 
 /// Asked before memory is taken for a picture of a width and a height.

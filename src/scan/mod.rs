@@ -7,15 +7,16 @@ mod counted;
 mod cut_out;
 mod figures;
 mod grey;
-pub mod net;
+mod net;
 mod page;
-pub mod patch;
+mod patch;
 pub mod place;
 
 pub use code::{Code, THREAD};
 pub use cut_out::{CutOut, FINE};
-pub use figures::{Figure, Seen, figures};
+pub use figures::{Figure, figures};
 pub use grey::Grey;
+pub use net::Seen;
 pub use page::Scanned;
 pub use patch::Cell;
 

@@ -36,29 +36,19 @@ const ACCEPTED: i32 = 340;
 const EXCLUDED: i32 = 256;
 const EXCLUDED_TOGETHER: i32 = 1_300;
 
-/// What one net makes of a cell: a score for each class, the higher the likelier.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Answer {
-    /// The digits 0 to 9, no single digit, empty.
-    pub digits: [i32; DIGIT_CLASSES],
-    /// L, T, neither, empty: asked at the end of a reading alone.
-    pub letters: [i32; LETTER_CLASSES],
-}
+/// What one net makes of a cell: a score for each of the digits 0 to 9, no single
+/// digit and empty, the higher the likelier. Those of letters, which the nets learned
+/// too, are asked for by nothing: L and T stand beside results alone.
+pub type Answer = [i32; DIGIT_CLASSES];
 
-/// What a cell shows, as far as the nets are sure.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Seen<T> {
-    One(T),
-    /// Something, but not one digit or letter.
-    Another,
+/// What stands in a cell, where both nets are sure of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Seen {
+    Digit(u8),
+    /// Struck out, overwritten, scribbled.
+    NoDigit,
     Empty,
     Unsure,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Letter {
-    L,
-    T,
 }
 
 /// What the two nets make of a cell, first the one that sees the ink alone.
@@ -67,23 +57,12 @@ pub fn look(patch: &Patch) -> [Answer; 2] {
     [ink.answer(&patch.ink), whole.answer(&patch.whole)]
 }
 
-/// The digit that the cell shows.
-pub fn digit(answers: &[Answer; 2]) -> Seen<u8> {
-    match agreed(answers.each_ref().map(|answer| &answer.digits[..])) {
-        Some(NO_DIGIT) => Seen::Another,
+/// What the cell shows, as far as the nets are sure.
+pub fn seen(answers: &[Answer; 2]) -> Seen {
+    match agreed(answers) {
+        Some(NO_DIGIT) => Seen::NoDigit,
         Some(EMPTY) => Seen::Empty,
-        Some(digit) => Seen::One(digit as u8),
-        None => Seen::Unsure,
-    }
-}
-
-/// The letter that the last cell of a reading shows.
-pub fn letter(answers: &[Answer; 2]) -> Seen<Letter> {
-    match agreed(answers.each_ref().map(|answer| &answer.letters[..])) {
-        Some(0) => Seen::One(Letter::L),
-        Some(1) => Seen::One(Letter::T),
-        Some(2) => Seen::Another,
-        Some(_) => Seen::Empty,
+        Some(digit) => Seen::Digit(digit as u8),
         None => Seen::Unsure,
     }
 }
@@ -91,32 +70,28 @@ pub fn letter(answers: &[Answer; 2]) -> Seen<Letter> {
 /// Whether the cell may show the digit that was typed: not where each net finds
 /// another class so much likelier.
 pub fn may_be(answers: &[Answer; 2], typed: u8) -> bool {
-    let scores = answers.each_ref().map(|answer| &answer.digits[..]);
-    typed >= 10 || !excluded(scores, usize::from(typed))
+    let typed = usize::from(typed);
+    let leads = answers.each_ref().map(|scores| rival(scores, typed) - scores[typed]);
+    leads.iter().any(|lead| *lead < EXCLUDED) || leads[0] + leads[1] < EXCLUDED_TOGETHER
 }
 
-pub fn may_be_letter(answers: &[Answer; 2], typed: Letter) -> bool {
-    let scores = answers.each_ref().map(|answer| &answer.letters[..]);
-    !excluded(scores, if typed == Letter::L { 0 } else { 1 })
+/// Whether both nets find it likeliest that the cell is empty, by however little.
+pub fn leans_empty(answers: &[Answer; 2]) -> bool {
+    answers.iter().all(|scores| rival(scores, EMPTY) <= scores[EMPTY])
 }
 
 /// The class that both nets put first, each by the margin.
-fn agreed(scores: [&[i32]; 2]) -> Option<usize> {
-    let [first, second] = scores.map(|scores| {
-        let best = (0..scores.len()).max_by_key(|class| scores[*class])?;
-        (rival(scores, best)? + ACCEPTED <= scores[best]).then_some(best)
+fn agreed(answers: &[Answer; 2]) -> Option<usize> {
+    let [first, second] = answers.each_ref().map(|scores| {
+        (0..DIGIT_CLASSES).find(|class| rival(scores, *class) + ACCEPTED <= scores[*class])
     });
     first.filter(|_| first == second)
 }
 
-fn excluded(scores: [&[i32]; 2], typed: usize) -> bool {
-    let leads = scores.map(|scores| rival(scores, typed).map_or(0, |rival| rival - scores[typed]));
-    leads.iter().all(|lead| *lead >= EXCLUDED) && leads[0] + leads[1] >= EXCLUDED_TOGETHER
-}
-
 /// The best score of another class.
-fn rival(scores: &[i32], class: usize) -> Option<i32> {
-    (0..scores.len()).filter(|other| *other != class).map(|other| scores[other]).max()
+fn rival(scores: &Answer, class: usize) -> i32 {
+    let others = scores.iter().enumerate().filter(|(other, _)| *other != class);
+    others.map(|(_, score)| *score).max().unwrap_or(i32::MIN / 2)
 }
 
 fn nets() -> &'static [Net; 2] {
@@ -163,11 +138,10 @@ impl Net {
             picture = layer.squares(&picture, step);
         }
         let hidden: Vec<i16> = self.full.sums(&picture.dots).map(bounded).collect();
-        let scores: Vec<i32> = self.last.sums(&hidden).collect();
-        Answer {
-            digits: from_fn(|class| scores[class]),
-            letters: from_fn(|class| scores[DIGIT_CLASSES + class]),
-        }
+        let mut answer = [0; DIGIT_CLASSES];
+        let scores = self.last.sums(&hidden);
+        answer.iter_mut().zip(scores).for_each(|(score, found)| *score = found);
+        answer
     }
 }
 
@@ -200,8 +174,8 @@ impl Layer {
             taken
         };
         let mut numbers = || -> Vec<i32> {
-            let number = |four: &[u8]| i32::from_le_bytes([four[0], four[1], four[2], four[3]]);
-            take(outputs * 4).chunks_exact(4).map(number).collect()
+            let (fours, _) = take(outputs * 4).as_chunks();
+            fours.iter().map(|four| i32::from_le_bytes(*four)).collect()
         };
         let (factors, biases) = (numbers(), numbers());
         let weights = take(outputs * inputs).iter().map(|byte| i16::from(*byte as i8)).collect();
@@ -247,20 +221,14 @@ fn bounded(sum: i32) -> i16 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scan::patch::agreed::samples;
-
-    fn answer(scores: &[i32; OUTPUTS]) -> Answer {
-        Answer {
-            digits: from_fn(|class| scores[class]),
-            letters: from_fn(|class| scores[DIGIT_CLASSES + class]),
-        }
-    }
+    use crate::scan::patch::tests::samples;
 
     /// PyTorch sums the same products in doubles, which hold them exactly.
     #[test]
     fn scores_are_those_that_the_training_came_to() {
         for sample in samples() {
-            assert_eq!(look(&sample.patch), sample.scores.each_ref().map(answer));
+            let digits = sample.scores.map(|scores| from_fn(|class| scores[class]));
+            assert_eq!(look(&sample.patch), digits);
         }
     }
 
@@ -280,28 +248,24 @@ mod tests {
         assert_eq!(bytes.len(), 0);
     }
 
-    fn cell(first: [i32; DIGIT_CLASSES], second: [i32; DIGIT_CLASSES]) -> [Answer; 2] {
-        [first, second].map(|digits| Answer { digits, letters: [0; LETTER_CLASSES] })
-    }
-
-    fn likely(class: usize, score: i32) -> [i32; DIGIT_CLASSES] {
+    fn likely(class: usize, score: i32) -> Answer {
         from_fn(|n| if n == class { score } else { 0 })
     }
 
     #[test]
     fn a_digit_counts_only_where_both_nets_say_it_by_the_margin() {
-        let both = |a, b| digit(&cell(a, b));
-        assert_eq!(both(likely(7, ACCEPTED), likely(7, ACCEPTED)), Seen::One(7));
+        let both = |a, b| seen(&[a, b]);
+        assert_eq!(both(likely(7, ACCEPTED), likely(7, ACCEPTED)), Seen::Digit(7));
         assert_eq!(both(likely(7, ACCEPTED - 1), likely(7, 9_000)), Seen::Unsure);
         assert_eq!(both(likely(7, 9_000), likely(7, ACCEPTED - 1)), Seen::Unsure);
         assert_eq!(both(likely(7, 9_000), likely(1, 9_000)), Seen::Unsure);
-        assert_eq!(both(likely(NO_DIGIT, 9_000), likely(NO_DIGIT, 9_000)), Seen::Another);
+        assert_eq!(both(likely(NO_DIGIT, 9_000), likely(NO_DIGIT, 9_000)), Seen::NoDigit);
         assert_eq!(both(likely(EMPTY, 9_000), likely(EMPTY, 9_000)), Seen::Empty);
     }
 
     #[test]
     fn what_was_typed_is_excluded_only_by_both_nets_together() {
-        let may = |a, b, typed| may_be(&cell(a, b), typed);
+        let may = |a, b, typed| may_be(&[a, b], typed);
         let half = EXCLUDED_TOGETHER / 2;
         assert!(!may(likely(7, half), likely(7, half), 1));
         assert!(may(likely(7, half), likely(7, half - 1), 1));
@@ -309,7 +273,13 @@ mod tests {
         assert!(may(likely(7, 9_000), likely(7, EXCLUDED - 1), 1));
         // Each for its own reason, and still not what was typed.
         assert!(!may(likely(7, half), likely(EMPTY, half), 1));
-        // Nothing but a digit can be asked for.
-        assert!(may(likely(7, 9_000), likely(7, 9_000), 10));
+    }
+
+    #[test]
+    fn a_cell_leans_to_empty_where_both_nets_put_that_first() {
+        let both = |a, b| leans_empty(&[a, b]);
+        assert!(both(likely(EMPTY, 1), likely(EMPTY, 1)));
+        assert!(!both(likely(EMPTY, 9_000), likely(1, 1)));
+        assert!(!both(likely(NO_DIGIT, 1), likely(EMPTY, 9_000)));
     }
 }

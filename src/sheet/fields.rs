@@ -26,8 +26,34 @@ pub const CHANGED: &str = "changed";
 pub const KIND: &str = "kind";
 /// Another person or another day of one side.
 pub const ALSO: &str = "also";
-/// Pages that are printed when a sheet's own lines are full are counted from here.
-pub const FURTHER: usize = 1000;
+
+/// A page of a sheet, from 1: one of its own, `2` in names, or one that is printed
+/// when its own lines are full, `R1`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PageOf {
+    Own(usize),
+    Further(usize),
+}
+
+impl PageOf {
+    /// As it stands in a name.
+    pub fn read(word: &str) -> Option<PageOf> {
+        let number = |text: &str| text.parse().ok().filter(|page| *page > 0);
+        match word.strip_prefix('R') {
+            Some(further) => number(further).map(PageOf::Further),
+            None => number(word).map(PageOf::Own),
+        }
+    }
+}
+
+impl std::fmt::Display for PageOf {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            PageOf::Own(page) => write!(out, "{page}"),
+            PageOf::Further(page) => write!(out, "R{page}"),
+        }
+    }
+}
 
 /// Its name, and what is heard.
 pub type Named = (String, String);
@@ -66,8 +92,8 @@ pub fn set() -> Named {
 }
 
 /// A line at the foot of a page of a sheet, counted from 1.
-pub fn line((letter, page): (&str, usize), what: &str, line: i32, part: &str) -> Named {
-    let (page, line) = (page_word(page + 1), line.to_string());
+pub fn line((letter, page): (&str, PageOf), what: &str, line: i32, part: &str) -> Named {
+    let (page, line) = (page.to_string(), line.to_string());
     let name = joined(&[&format!("sheet {letter}"), what, &page, &line, part]);
     (name, format!("sheet {letter} page {page} {what} line {line} {part}").trim_end().to_owned())
 }
@@ -77,24 +103,24 @@ pub fn leaf(reference: &str, line: i32, part: &str) -> Named {
     (format!("{reference} leaves.{line}.{part}"), format!("{reference} further leaf {line} {part}"))
 }
 
-/// `2`, or `R1` for the first of its further pages.
-pub fn page_word(page: usize) -> String {
-    match page.checked_sub(FURTHER) {
-        Some(further) => format!("R{further}"),
-        None => page.to_string(),
-    }
-}
-
-/// The same read back.
-pub fn page_of(word: &str) -> Option<usize> {
-    let digits = |text: &str| text.parse().ok().filter(|page| (1..FURTHER).contains(page));
-    match word.strip_prefix('R') {
-        Some(further) => digits(further).map(|page| page + FURTHER),
-        None => digits(word),
-    }
-}
-
 fn joined(parts: &[&str]) -> String {
     let parts: Vec<&str> = parts.iter().copied().filter(|part| !part.is_empty()).collect();
     parts.join(".")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pages_of_a_sheet_and_further_ones_are_told_apart_however_many_there_are() {
+        for page in [1, 2, 1000, 1001, 20_000] {
+            for page in [PageOf::Own(page), PageOf::Further(page)] {
+                assert_eq!(PageOf::read(&page.to_string()), Some(page));
+            }
+        }
+        for word in ["", "0", "R", "R0", "-1", "r1", "R-1", "1R"] {
+            assert_eq!(PageOf::read(word), None, "{word}");
+        }
+    }
 }

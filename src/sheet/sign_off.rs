@@ -61,10 +61,10 @@ pub fn signs(case: &Case, form: &Form, blocks: &[SheetBlock]) -> Vec<SignBox> {
 /// `Piston measured by`, where the engine file has one name for all boxes of a
 /// side.
 fn by_name(case: &Case, blocks: &[SheetBlock], key: &str) -> Option<String> {
-    let mut names = under(case, blocks, key).map(|(_, group)| group.called());
-    let name = names.next().filter(|name| name != key)?;
+    let mut names = under(case, blocks, key).map(|(_, group)| group.called.as_str());
+    let name = names.next().filter(|name| *name != key)?;
     let one = Side::FIT.iter().any(|side| side.word() == key) && names.all(|other| other == name);
-    one.then(|| format!("{} measured by", capital(&name)))
+    one.then(|| format!("{} measured by", capital(name)))
 }
 
 /// Work is done with what its block says; leaves are a gauge too.

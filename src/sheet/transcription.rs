@@ -232,7 +232,7 @@ fn rows(line: &LineRows, text: &mut String) {
 /// The place, and what its boxes are called on the sheet where that is another word
 /// than the key.
 fn called(group: &BoxGroup, place: &str) -> String {
-    let word = group.called();
+    let word = group.called.as_str();
     let sized = group.feature.is_some() && Side::FIT.iter().any(|side| group.key == (*side).into());
     match sized && word != group.key.word() {
         true => format!("{word}, {place}"),

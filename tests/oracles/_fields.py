@@ -245,7 +245,7 @@ def hostile(blank, other):
     yield "a line that is of nothing", r"page 7, sheet L\.found\.1\.1\.of: nothing says", value("sheet L.found.1.1.what", String("a crack"))
     yield "a part that the engine lacks", r"page 7, sheet L\.changed\.1\.1\.part: no part \"wings\"", value("sheet L.changed.1.1.part", String("wings"))
     yield "a side that the sheet lacks", r"page 13, sheet T\.also\.2\.1\.side: \"work\" is no side", value("sheet T.also.2.1.side", String("work"))
-    yield "two letters for one", r"page 7, sheet L\.found\.1\.1\.kind holds `XX`, 1 at most", value("sheet L.found.1.1.kind", String("XX"))
+    yield "two letters for one", r"page 7, sheet L\.found\.1\.1\.kind holds `XX`: 1 at most", value("sheet L.found.1.1.kind", String("XX"))
     yield "a further page that nobody printed", r"the field sheet L\.again\.R1\.\S+ is missing", change(further)
     yield "a password", r"encrypted", change(lambda pdf: None, encryption=pikepdf.Encryption(owner="a", user=""))
     yield "a file cut short", r"PDF", bytes_of(lambda data: data[: len(data) // 2])

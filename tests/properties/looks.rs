@@ -4,6 +4,7 @@
 use super::effect::{Change, changes};
 use super::everything;
 use crate::record::Job;
+use benchleaf::analysis::set_aside;
 use benchleaf::analysis::wear::{self, wear};
 use benchleaf::diag::{Diags, Sources};
 use benchleaf::judge::{proof, revised};
@@ -54,7 +55,7 @@ impl Read {
         text
     }
 
-    /// The sheets as printed, tags, second stage, what was revised in limits and
+    /// The sheets as printed, tags, parts set aside, second stage, what was revised in limits and
     /// what has worn since the other job, and the report of a job that names it.
     fn further(&self, earlier: &Read) -> String {
         let Some((case, set, judged)) = &self.job else { return String::new() };
@@ -75,7 +76,8 @@ impl Read {
         let report = report(&all, false);
         let against = earlier.job.as_ref().map(|(then, ..)| revised(&then.limits, &case.limits));
         let tags = tags(case, set);
-        format!("{pages:?}{tags:?}{second:?}{history:?}{report:?}{against:?}")
+        let aside = case.record.as_ref().map(|record| set_aside(case, set, record, judged));
+        format!("{pages:?}{tags:?}{aside:?}{second:?}{history:?}{report:?}{against:?}")
     }
 }
 

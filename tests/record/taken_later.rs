@@ -94,8 +94,7 @@ fn what_was_found_accepted_and_sent_out_is_taken() {
         sheets(&job, &["L", "K", "S"])
     );
     same(&job, &take(&job, &letters, &borrowed(&filled)).unwrap(), &long);
-    let name = |part: &str| format!("sheet L.found.1.1.{part}");
-    for (part, value, said) in [
+    let cases = [
         ("kind", "", "sheet L.found.1.1.kind: \"\" does not say what the line is"),
         ("kind", "A", "sheet L.found.1.1.of: \"3 L6\" is no row"),
         ("of", "", "sheet L.found.1.1.of: nothing says what the line is of"),
@@ -104,13 +103,8 @@ fn what_was_found_accepted_and_sent_out_is_taken() {
         ("of", "C2", "\"C2\" is no item"),
         ("what", "", "sheet L.found.1.1.what: nothing says what was found"),
         ("date", "27 Feb", "sheet L.found.1.1.date: 27 Feb is no day"),
-    ] {
-        let mut changed = filled.clone();
-        changed.iter_mut().filter(|(n, _)| *n == name(part)).for_each(|(_, v)| *v = value.into());
-        let refused = take(&job, &letters, &borrowed(&changed)).unwrap_err();
-        assert!(refused.contains(said), "{part}: {refused}");
-        assert!(refused.contains("page "), "{refused}");
-    }
+    ];
+    each_is_refused((&job, &letters), &filled, "sheet L.found.1.1", &cases);
 }
 
 /// Parts by the names of the engine file or as they are printed, the places of single
@@ -193,8 +187,7 @@ fn a_part_changed_or_reworked_is_taken() {
         .map(|part| text.find(part).unwrap())
         .into();
     assert!(days.is_sorted(), "in the order of their days, one without its day last: {text}");
-    let name = |part: &str| format!("sheet L.changed.1.1.{part}");
-    for (part, value, said) in [
+    let cases = [
         ("kind", "X", "sheet L.changed.1.1.kind: changed or reworked"),
         ("part", "", "sheet L.changed.1.1.part: no part \"\""),
         ("part", "camshafts", "no part \"camshafts\""),
@@ -203,11 +196,23 @@ fn a_part_changed_or_reworked_is_taken() {
         ("rework", "tappet-refaced", "no work \"tappet-refaced\" on this part"),
         ("redone", "T 1-99", "sheet L.changed.1.1.redone: no item \"T 1-99\""),
         ("redone", "faces", "no item \"faces\""),
-    ] {
-        let mut changed = filled.clone();
-        changed.iter_mut().filter(|(n, _)| *n == name(part)).for_each(|(_, v)| *v = value.into());
-        let refused = take(&job, &letters, &borrowed(&changed)).unwrap_err();
-        assert!(refused.contains(said), "{part}: {refused}");
+    ];
+    each_is_refused((&job, &letters), &filled, "sheet L.changed.1.1", &cases);
+}
+
+/// Each value in the place of that of its part of a line is refused, by the page.
+fn each_is_refused(
+    (job, letters): (&Job, &[&str]),
+    filled: &[(String, String)],
+    line: &str,
+    cases: &[(&str, &str, &str)],
+) {
+    for (part, value, said) in cases {
+        let mut changed = filled.to_vec();
+        let own = changed.iter_mut().find(|(name, _)| *name == format!("{line}.{part}"));
+        own.expect("the field is filled in").1 = (*value).to_owned();
+        let refused = take(job, letters, &borrowed(&changed)).unwrap_err();
+        assert!(refused.contains(said) && refused.contains("page "), "{part}: {refused}");
     }
 }
 
@@ -243,19 +248,22 @@ fn others_who_measured_some_rows_are_taken() {
         sheets(&job, &["T"])
     );
     same(&job, &take(&job, &["T"], &borrowed(&filled)).unwrap(), &long);
-    let name = |part: &str| format!("sheet T.also.2.1.{part}");
-    for (part, value, said) in [
+    let cases = [
         ("side", "work", "sheet T.also.2.1.side: \"work\" is no side of this sheet"),
         ("rows", "", "sheet T.also.2.1.rows: nothing says which rows"),
         ("rows", "T9IN", "no rows \"T9IN\" of that side"),
         ("rows", "LH", "no rows \"LH\" of that side"),
         ("rows", "T3EX to T2IN", "no rows \"T3EX-T2IN\" of that side"),
-    ] {
-        let mut changed = filled.clone();
-        changed.iter_mut().filter(|(n, _)| *n == name(part)).for_each(|(_, v)| *v = value.into());
-        let refused = take(&job, &["T"], &borrowed(&changed)).unwrap_err();
-        assert!(refused.contains(said), "{part}: {refused}");
-    }
+    ];
+    each_is_refused((&job, &["T"]), &filled, "sheet T.also.2.1", &cases);
+    // A row named twice is one, in whatever order they are written.
+    let again = lines(&[(
+        "sheet T.also.2.1",
+        &ALSO,
+        &["shaft", "T2EX, T1IN, T2EX to T3IN", "TD", "26-03-04", "", "", ""],
+    )]);
+    let text = take(&job, &["T"], &borrowed(&again)).unwrap();
+    assert!(text.contains("rows = [\"T1IN\", \"T2EX\", \"T3IN\"]"), "{text}");
     let twice = lines(&[
         ("sheet T.also.2.1", &ALSO, &["shaft", "T1IN, T1EX", "TD", "26-03-04", "", "", ""]),
         ("sheet T.also.R1.1", &ALSO, &["shaft", "T1EX", "JA", "26-03-04", "", "", ""]),

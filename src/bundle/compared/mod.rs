@@ -28,15 +28,18 @@ pub fn read_compared(
     let record = record.filter(|record| !files.is_empty() && any_typed(record));
     // What cannot be laid out is told where the pages are asked for.
     let comparer = record.and_then(|record| Comparer::new(set, record, &mut Diags::new()));
-    let (Some(mut comparer), Some(record)) = (comparer, record) else {
-        return (read_within(files, looks), None);
-    };
-    comparer.left = looks.pages;
-    let scans = read_with(files, looks, &mut |shown| comparer.show(&shown));
-    looks.pages = comparer.left;
-    let pages = printed(set, record, &scans, &mut Diags::new());
-    let compared = pages.map(|pages| comparer.done(&scans, &pages).0);
-    (scans, compared)
+    let Some(comparer) = comparer else { return (read_within(files, looks), None) };
+    let (scans, found) = comparer.over(files, looks, &mut Diags::new());
+    (scans, found.map(|found| found.compared))
+}
+
+/// What was found on scans.
+pub struct Found {
+    pub compared: Compared,
+    /// Where everything is printed.
+    pub pages: Pages,
+    /// A piece of the scan for each box that is odd, where pieces are wanted.
+    pub pieces: Vec<Option<CutOut>>,
 }
 
 impl Looked for Figure {
@@ -62,6 +65,8 @@ pub struct Comparer<'a> {
     record: &'a Record,
     /// On the job's own paper, and on the other.
     papers: [Vec<BoxedPage>; 2],
+    /// The readings as they were typed first.
+    typed: BTreeMap<BoxName, &'a str>,
     boxes: BTreeMap<BoxName, Known>,
     /// The codes of pages that were found.
     placed: BTreeSet<String>,
@@ -105,12 +110,13 @@ impl<'a> Comparer<'a> {
             set,
             record,
             papers: boxed_pages(set, out)?,
+            typed: typed(record),
             boxes: BTreeMap::new(),
             placed: BTreeSet::new(),
             found: Vec::new(),
             refused: Vec::new(),
             pieces: None,
-            left: Looks::default().pages,
+            left: 0,
         })
     }
 
@@ -119,8 +125,26 @@ impl<'a> Comparer<'a> {
         Comparer { pieces: Some(BTreeMap::new()), ..self }
     }
 
+    /// Reads scans, as many of their pages as may still be looked at; nothing was
+    /// found, with the faults in `out`, where the sheets cannot be laid out.
+    pub fn over(
+        mut self,
+        files: Vec<(String, Vec<u8>)>,
+        looks: &mut Looks,
+        out: &mut Diags,
+    ) -> (Vec<Scan>, Option<Found>) {
+        self.left = looks.pages;
+        let scans = read_with(files, looks, &mut |shown| self.show(&shown));
+        looks.pages = self.left;
+        let found = printed(self.set, self.record, &scans, out).map(|pages| {
+            let (compared, pieces) = self.done(&scans, &pages);
+            Found { compared, pages, pieces }
+        });
+        (scans, found)
+    }
+
     /// Looks at a picture while it is at hand.
-    pub fn show(&mut self, shown: &Shown<'_>) {
+    fn show(&mut self, shown: &Shown<'_>) {
         let papers = std::mem::take(&mut self.papers);
         for code in shown.codes {
             let Some(now) = self.of_set(&code.text) else { continue };
@@ -198,7 +222,7 @@ impl<'a> Comparer<'a> {
 
     /// What comes of a box, and what settles it where it is odd.
     fn held(&self, looked: &[Figure], figure: &FigureBox) -> (Held, Option<String>) {
-        let (whole, typed) = (figure.whole.len(), typed(self.record, &figure.name));
+        let (whole, typed) = (figure.whole.len(), self.typed.get(&figure.name).copied());
         let found = held(looked, whole, typed);
         match found {
             // A row that does not apply may be struck through.
@@ -230,7 +254,7 @@ impl<'a> Comparer<'a> {
 
     /// All that was found, once the last picture was shown; `scans` are those that
     /// were read, `pages` where each row is printed.
-    pub fn done(self, scans: &[Scan], pages: &Pages) -> (Compared, Vec<Option<CutOut>>) {
+    fn done(self, scans: &[Scan], pages: &Pages) -> (Compared, Vec<Option<CutOut>>) {
         let all = scans.iter().flat_map(|scan| &scan.pages);
         let known = |(file, page): &ScanPage| {
             let scanned: Option<&Scanned> =
@@ -266,7 +290,7 @@ impl<'a> Comparer<'a> {
         {
             found.boxes.all += 1;
             let Some(box_of) = self.boxes.get(&figure.name) else { continue };
-            let typed = typed(self.record, &figure.name);
+            let typed = self.typed.get(&figure.name).copied();
             let label = Some(pages.row(&figure.name.row)).filter(|label| !label.is_empty());
             let label = label.unwrap_or(&page.label);
             let made = match &box_of.held {
@@ -322,16 +346,20 @@ impl<'a> Comparer<'a> {
     }
 }
 
-/// The reading of a box as it was typed first.
-fn typed<'r>(record: &'r Record, name: &BoxName) -> Option<&'r str> {
-    let rows = record.sheets.iter().flat_map(|sheet| &sheet.rows);
-    let groups = rows.filter(|row| row.code.as_str() == name.row).flat_map(|row| &row.groups);
-    let mut readings =
-        groups.filter(|group| group.key.0 == name.group).filter_map(|group| match &group.boxes {
-            Typed::Readings(readings) => readings.get(name.index)?.as_ref(),
-            Typed::Marks(_) | Typed::Leaves(_) => None,
-        });
-    readings.next().map(|reading| &*reading.text)
+/// The readings of all boxes as they were typed first.
+fn typed(record: &Record) -> BTreeMap<BoxName, &str> {
+    let mut typed = BTreeMap::new();
+    for row in record.sheets.iter().flat_map(|sheet| &sheet.rows) {
+        for group in &row.groups {
+            let Typed::Readings(readings) = &group.boxes else { continue };
+            for (index, reading) in readings.iter().enumerate() {
+                let Some(reading) = reading else { continue };
+                let name = BoxName { row: row.code.to_string(), group: group.key.0, index };
+                typed.entry(name).or_insert(&*reading.text);
+            }
+        }
+    }
+    typed
 }
 
 /// Entries that name the box, or all boxes of its side.

@@ -51,6 +51,7 @@ pub struct BoxedPage {
 /// `None` with the faults in `out`.
 pub fn boxed_pages(set: &SheetSet, out: &mut Diags) -> Option<[Vec<BoxedPage>; 2]> {
     let own = set.head.paper;
+    let shapes = shapes(set);
     let on = |paper: Paper, out: &mut Diags| {
         let mut set = set.clone();
         set.head.paper = paper;
@@ -59,7 +60,7 @@ pub fn boxed_pages(set: &SheetSet, out: &mut Diags) -> Option<[Vec<BoxedPage>; 2
         let (document, places) = lay_fields(&set, None, out)?;
         let pages = document.pages.iter().zip(places.printed());
         let found = pages.filter_map(|(page, printed)| {
-            let boxes = boxes(&set, page);
+            let boxes = boxes(&shapes, page);
             let lines = Printed::of(page).filter(|_| !boxes.is_empty())?;
             Some(BoxedPage {
                 label: printed.page.clone(),
@@ -76,13 +77,14 @@ pub fn boxed_pages(set: &SheetSet, out: &mut Diags) -> Option<[Vec<BoxedPage>; 2
     Some([on(own, out)?, other])
 }
 
-fn boxes(set: &SheetSet, page: &Page) -> Vec<FigureBox> {
+fn boxes(shapes: &Shapes<'_>, page: &Page) -> Vec<FigureBox> {
     let mut found: BTreeMap<BoxName, FigureBox> = BTreeMap::new();
     for mark in &page.marks {
         let Mark::Field { area, field } = mark else { continue };
         let Entry::Cells(count) = field.entry else { continue };
         let Some((name, part)) = named(&field.name) else { continue };
-        let Some((signed, several)) = shape(set, &name) else { continue };
+        let shape = shapes.get(&(name.row.as_str(), name.group));
+        let Some(&(signed, several)) = shape else { continue };
         let mut cells = cells(*area, count);
         if signed && part == WHOLE {
             cells.remove(0);
@@ -115,14 +117,18 @@ fn named(field: &str) -> Option<(BoxName, &str)> {
     [WHOLE, DECIMALS].contains(&part).then_some((name, part))
 }
 
-/// Whether the first cell takes a sign, and whether the side has several boxes.
-fn shape(set: &SheetSet, name: &BoxName) -> Option<(bool, bool)> {
-    let at = set.row(&name.row)?;
-    let group = at.line.own().find(|group| group.key == name.group)?;
-    match group.shape {
-        BoxKind::Comb { signed, .. } => Some((signed, group.labels.len() > 1)),
+/// Of each side whether the first cell takes a sign, and whether it has several boxes.
+type Shapes<'a> = BTreeMap<(&'a str, Group), (bool, bool)>;
+
+fn shapes(set: &SheetSet) -> Shapes<'_> {
+    let sides = set.rows().flat_map(|at| at.line.own().map(move |group| (at.row, group)));
+    let combs = sides.filter_map(|(row, group)| match group.shape {
+        BoxKind::Comb { signed, .. } => {
+            Some(((row.code.as_str(), group.key), (signed, group.labels.len() > 1)))
+        }
         BoxKind::Marks { .. } | BoxKind::Words => None,
-    }
+    });
+    combs.collect()
 }
 
 fn told(name: &BoxName, several: bool) -> String {

@@ -50,6 +50,7 @@ pub(super) fn of_feature(
     BoxGroup {
         key: side.into(),
         title: title.to_owned(),
+        called: title.to_lowercase(),
         hint: feature.map(hint).unwrap_or_default(),
         labels: feature.map(Feature::labels).unwrap_or_default(),
         governs: vec![true; boxes],
@@ -70,6 +71,7 @@ pub(super) fn plain(line: &Line, labels: &[Text], shape: BoxKind) -> BoxGroup {
     BoxGroup {
         key: Side::Only.into(),
         title: "Reading".to_owned(),
+        called: "reading".to_owned(),
         hint: String::new(),
         governs: vec![true; labels.len()],
         labels,

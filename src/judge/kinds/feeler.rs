@@ -63,6 +63,7 @@ impl LineKind for FeelerCheck<'_> {
             leaf.map(|leaf| BoxGroup {
                 key,
                 title: format!("{name} {}", leaf.engraved),
+                called: name.to_lowercase(),
                 hint: hint.to_owned(),
                 labels: (1..=self.feeler.teeth).map(|n| n.to_string()).collect(),
                 governs: vec![true; self.feeler.teeth as usize],

@@ -56,6 +56,7 @@ impl LineKind for FitCheck<'_> {
                 group.governs = (0..feature.boxes()).map(|n| feature.governs(n)).collect();
                 let called = feature.called.as_ref().map_or(title, |called| called.as_str());
                 group.title = format!("{}: {}", capital(called), feature.name);
+                group.called = called.to_lowercase();
             }
             group
         };

@@ -9,7 +9,7 @@ use crate::layout::length::Len;
 use crate::layout::mark::{Area, Bookmark, Document, Entry, Page, Point};
 use crate::layout::paginate::{Anchor, Block, Blocks, PageFill, TooTall, paginate};
 use crate::pages::paper;
-use crate::sheet::fields;
+use crate::sheet::fields::{self, PageOf};
 
 /// Lines at the foot of a page.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -163,7 +163,8 @@ impl<'a> Plan<'a> {
         }
         let last = n + 1 == self.pages();
         // What is written at the foot of a sheet is written once.
-        let lay = &lay.of(if last { &self.letter } else { "" }).on(&self.letter, n);
+        let lay =
+            &lay.of(if last { &self.letter } else { "" }).on(&self.letter, PageOf::Own(n + 1));
         let tail = self.tail(lay, last, self.lines(lay, &self.fills[n], last));
         let bottom = lay.area.y + lay.area.h - self.foot - GAP / 2;
         canvas.place(at(lay.area.x, bottom - tail.height), tail);

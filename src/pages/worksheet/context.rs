@@ -7,7 +7,7 @@ use crate::layout::mark::Area;
 use crate::layout::paginate::Anchor;
 use crate::model::id::FeatureId;
 use crate::pages::paper;
-use crate::sheet::fields;
+use crate::sheet::fields::{self, PageOf};
 use crate::sheet::{LineRows, Row, Sheet, SheetSet, span};
 use std::collections::BTreeMap;
 
@@ -31,15 +31,15 @@ pub struct Layout<'a> {
     pub filled: Option<&'a Filled>,
     /// The sheet that is being laid out; none at first.
     letter: &'a str,
-    /// The sheet whose page is drawn and which of its pages, from 0: a page's own
+    /// The sheet whose page is drawn and which of its pages: a page's own
     /// lines have their fields whether or not an example shows anything there.
-    page: (&'a str, usize),
+    page: (&'a str, PageOf),
 }
 
 impl<'a> Layout<'a> {
     pub(crate) fn new(desk: &'a Desk, set: &'a SheetSet, filled: Option<&'a Filled>) -> Layout<'a> {
         let area = paper::size(set.head.paper).inside();
-        Layout { desk, set, area, filled, letter: "", page: ("", 0) }
+        Layout { desk, set, area, filled, letter: "", page: ("", PageOf::Own(1)) }
     }
 
     /// The same for what stands on the sheet of that letter.
@@ -48,7 +48,7 @@ impl<'a> Layout<'a> {
     }
 
     /// The same for a page of the sheet of that letter.
-    pub fn on(&self, letter: &'a str, page: usize) -> Layout<'a> {
+    pub fn on(&self, letter: &'a str, page: PageOf) -> Layout<'a> {
         Layout { page: (letter, page), ..*self }
     }
 

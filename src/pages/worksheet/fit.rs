@@ -10,6 +10,7 @@ use crate::layout::length::Len;
 use crate::layout::paginate::{Block, Blocks};
 use crate::layout::style::{ASIDE, CAPTION, LABEL, STRONG, TEXT, TextStyle};
 use crate::model::side::Side;
+use crate::model::text::capital;
 use crate::pages::boxes::{CELL_H, TICK};
 use crate::pages::scale::{Sides, scale, sides};
 use crate::sheet::{LineRows, Row, fields};
@@ -122,15 +123,15 @@ fn titles(
 /// `Shaft: piston skirt` with its hint, or the side alone where that has room
 /// for a hint on the same line.
 fn titled(lay: &Layout<'_>, group: &BoxGroup, width: Len) -> (String, String) {
-    let side = group.title.split_once(':').map_or(group.title.as_str(), |(side, _)| side);
+    let side = capital(&group.called);
     let hint = hint(lay, group);
     let lines = |title: &str| {
         let end = STRONG.width(title) + mm(1.6);
         CAPTION.para(&hint, width - end).lines.len()
     };
     let fits = STRONG.width(&group.title) + mm(1.6) < width / 2;
-    let whole = fits && lines(&group.title) <= lines(side).max(1);
-    (if whole { group.title.clone() } else { side.to_owned() }, hint)
+    let whole = fits && lines(&group.title) <= lines(&side).max(1);
+    (if whole { group.title.clone() } else { side }, hint)
 }
 
 fn hint(lay: &Layout<'_>, group: &BoxGroup) -> String {
@@ -228,7 +229,7 @@ fn pass(lay: &Layout<'_>, line: &LineRows, columns: &Columns, row: &Row) -> Bloc
             return y;
         };
         let asked = match told {
-            true => format!("{}: {}", group.called(), asked(group)),
+            true => format!("{}: {}", group.called, asked(group)),
             false => asked(group),
         };
         let side = &columns.sides[under];
@@ -320,16 +321,15 @@ fn ticks(canvas: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
     let words = words(scale);
     canvas.word(left, y + mm(2.4), ASIDE.sized(7.0), asked);
     // The scale above says the whole of it; a new mate is never just new.
-    let shorter = [&[][..], &[(" only", "")], &[(" only", ""), ("any mate", "any")], &SHORTEST];
-    let mut each = shorter.iter().map(|cuts| {
-        let cut = |word: &&str| {
+    let cut = |cuts: &[(&str, &str)]| -> Vec<String> {
+        let word = |word: &&str| {
             cuts.iter().fold((*word).to_owned(), |word, (long, short)| word.replace(long, short))
         };
-        words.iter().map(cut).collect::<Vec<_>>()
-    });
-    let fitting = each.find(|words| tick_type(words, width).is_some());
-    let cut = |word: &&str| word.replace(" only", "");
-    let short = fitting.unwrap_or_else(|| words.iter().map(cut).collect());
+        words.iter().map(word).collect()
+    };
+    let fits = |words: &Vec<String>| tick_type(words, width).is_some();
+    let shorter = (0..=SHORTER.len()).map(|count| cut(&SHORTER[..count]));
+    let short = shorter.into_iter().find(fits).unwrap_or_else(|| cut(&SHORTER[..1]));
     let one = tick_type(&short, width);
     let (style, gap) = one.unwrap_or((CAPTION, TICK_GAP));
     let turn = short.len().div_ceil(2);
@@ -347,8 +347,9 @@ fn ticks(canvas: &mut Canvas<'_>, side: (Len, Len), asked: &str, scale: &Scale, 
     top + TICK - y
 }
 
-/// The last way to have the words of the bands on one line.
-const SHORTEST: [(&str, &str); 3] =
+/// What may be cut of the words of the bands, one after the other, to have them on one
+/// line.
+const SHORTER: [(&str, &str); 3] =
     [(" only", ""), ("any mate", "any"), ("selected mate", "select")];
 
 /// The least between two ticks.

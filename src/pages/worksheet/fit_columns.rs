@@ -142,8 +142,8 @@ pub fn heavy(group: &BoxGroup, n: usize) -> bool {
 /// `shaft A` over a box; a label of more than a letter or two speaks for itself.
 fn over(group: &BoxGroup, label: &str) -> String {
     match label.chars().count() {
-        0 => group.called(),
-        1 | 2 => format!("{} {label}", group.called()),
+        0 => group.called.clone(),
+        1 | 2 => format!("{} {label}", group.called),
         _ => label.to_string(),
     }
 }

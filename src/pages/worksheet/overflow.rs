@@ -11,7 +11,7 @@ use crate::layout::length::Len;
 use crate::layout::margins;
 use crate::layout::mark::Document;
 use crate::layout::paginate::{Block, Blocks, paginate};
-use crate::sheet::fields::{FURTHER, REMARKS};
+use crate::sheet::fields::{PageOf, REMARKS};
 use crate::sheet::{Sheet, SheetSet};
 
 /// Lays out a page for each time that a sheet's letter is named. Nothing on them
@@ -59,7 +59,7 @@ fn plan<'a>(lay: &Layout<'a>, sheet: &'a Sheet, count: usize, out: &mut Diags) -
     };
     let plan = plan.measured(lay);
     let room = plan.room(lay);
-    let page = |n| lines(&lay.on(&sheet.letter, FURTHER + n), sheet, room);
+    let page = |n| lines(&lay.on(&sheet.letter, PageOf::Further(n + 1)), sheet, room);
     let blocks: Blocks = (0..count).map(page).collect();
     let fills = paginate(&blocks, room, None, Len::ZERO);
     let of = format!("remarks of sheet {}", sheet.letter);

@@ -52,7 +52,8 @@ impl Taking<'_> {
         let (group, index) = self.box_of(&part("box"), row.line)?;
         let boxes = self.read_again(name, row.line, group, index)?;
         let on = self.short_day(&part("date"));
-        let note = self.get(&part("instead of")).map(|was| format!("instead of {was}"));
+        // Until all boxes of the side are together: what stood there before.
+        let note = self.worded(&part("instead of"));
         Some(Again {
             row: self.text(&code),
             key: (group.key, self.at.clone()),
@@ -67,7 +68,7 @@ impl Taking<'_> {
             gauge_temperature: None,
             zero: self.zero(name),
             inspector,
-            note: note.map(|note| self.text(&note)),
+            note,
             at: self.at.clone(),
         })
     }
@@ -140,25 +141,24 @@ impl Taking<'_> {
         if alike && each { many } else { 1 }
     }
 
+    /// One reading of them all, in the order of their boxes.
     fn together(&self, mut all: Vec<Again>) -> Option<Again> {
         all.sort_by_key(|again| again.index);
-        let was = all.iter().filter_map(|again| again.note.as_ref()).map(|note| {
-            note.as_str().strip_prefix("instead of ").unwrap_or(note.as_str()).to_owned()
-        });
-        let was: Vec<String> = was.collect();
-        let readings = all.iter().flat_map(|again| match &again.boxes {
-            Boxes::Readings(readings) => readings.clone(),
-            _ => Vec::new(),
-        });
-        let (readings, many): (Vec<_>, _) = (readings.collect(), all.len());
-        let mut first = all.into_iter().next()?;
-        if many > 1 {
-            first.index = None;
-            first.boxes = Boxes::Readings(readings);
-            let note = (!was.is_empty()).then(|| format!("instead of {}", was.join(", ")));
-            first.note = note.map(|note| self.text(&note));
+        let was: Vec<&str> =
+            all.iter().filter_map(|again| again.note.as_ref()).map(Text::as_str).collect();
+        let note = (!was.is_empty()).then(|| self.text(&format!("instead of {}", was.join(", "))));
+        let many = all.len() > 1;
+        let mut all = all.into_iter();
+        let mut whole = Again { note, ..all.next()? };
+        if many {
+            whole.index = None;
         }
-        Some(first)
+        for again in all {
+            if let (Boxes::Readings(all), Boxes::Readings(more)) = (&mut whole.boxes, again.boxes) {
+                all.extend(more);
+            }
+        }
+        Some(whole)
     }
 
     /// `bore 2`, `bore B`; nothing, or the box alone, where the row has one side.

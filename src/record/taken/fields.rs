@@ -7,7 +7,7 @@ use crate::model::record::Mark;
 use crate::model::text::{Number, Text};
 use crate::quantity::date::Date;
 use crate::sheet::SheetSet;
-use crate::sheet::fields::{DAY, ZERO, page_of, page_word};
+use crate::sheet::fields::{DAY, PageOf, ZERO};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What was typed into the fields of sheets.
@@ -63,11 +63,12 @@ impl<'a> Taking<'a> {
         let mut found = BTreeSet::new();
         for (name, _) in self.values.range(prefix.to_owned()..) {
             let Some(rest) = name.strip_prefix(prefix) else { break };
-            let numbers: Option<Vec<usize>> = rest.split('.').take(parts).map(page_of).collect();
+            let numbers: Option<Vec<PageOf>> =
+                rest.split('.').take(parts).map(PageOf::read).collect();
             found.extend(numbers);
         }
-        let name = |numbers: Vec<usize>| {
-            let numbers: Vec<String> = numbers.into_iter().map(page_word).collect();
+        let name = |numbers: Vec<PageOf>| {
+            let numbers: Vec<String> = numbers.iter().map(PageOf::to_string).collect();
             format!("{prefix}{}", numbers.join("."))
         };
         found.into_iter().map(name).collect()

@@ -126,6 +126,7 @@ impl Taking<'_> {
                 "their codes; the rest is of whoever signs below",
             );
         }
+        rows.sort_unstable();
         rows.dedup();
         rows.into_iter().filter_map(|n| codes.get(n)).map(|code| self.text(code)).collect()
     }

@@ -80,9 +80,9 @@ fn group(told: &ReportInput, line: &LineRows, bar: &Bar) -> FitGroup {
     if let Some(at) = &line.at {
         title.push_str(&format!(", at {at}"));
     }
-    let called = line.groups.iter().filter(|group| group.called() != group.key.word());
+    let called = line.groups.iter().filter(|group| group.called != group.key.word());
     let called: Vec<String> =
-        called.map(|group| format!("{} is the {}", group.key, group.called())).collect();
+        called.map(|group| format!("{} is the {}", group.key, group.called)).collect();
     let note = [
         line.source(),
         (!called.is_empty()).then(|| called.join(", ")),

@@ -63,9 +63,9 @@ fn quiet(told: &ReportInput, (at, row): RowHistory) -> bool {
 /// Every step of a row; rows that have nothing to say of their own stand in one, in
 /// the order of their places, with the least margin of all.
 fn rows(told: &ReportInput, run: &[RowHistory]) -> Vec<Vec<Cell>> {
-    let (&[first, .., last], [(at, row), ..]) = (run, run) else {
-        let each = run.iter().flat_map(|row| row.1.steps.iter().map(move |step| (*row, step)));
-        return each.enumerate().map(|(n, (row, step))| cells(told, row, step, n)).collect();
+    let [(at, row), .., last] = run else {
+        let steps = run.iter().flat_map(|row| row.1.steps.iter().map(move |step| (*row, step)));
+        return steps.enumerate().map(|(n, (row, step))| cells(told, row, step, n)).collect();
     };
     let steps = || run.iter().flat_map(|(_, row)| &row.steps);
     let unit = &told.case.limits.lines[at.line.line].unit;
@@ -78,8 +78,8 @@ fn rows(told: &ReportInput, run: &[RowHistory]) -> Vec<Vec<Cell>> {
     let places = last.1.code.strip_prefix(at.line.reference.as_str()).unwrap_or(&last.1.code);
     let margin = steps().filter_map(|step| step.verdict.margin).min();
     vec![vec![
-        Cell::bold(format!("{}-{places}", first.1.code)),
-        Cell::plain(format!("{} to {}", first.0.row.name, last.0.row.name)),
+        Cell::bold(format!("{}-{places}", row.code)),
+        Cell::plain(format!("{} to {}", at.row.name, last.0.row.name)),
         Cell::plain(in_unit(at.line, read, unit)),
         Cell::plain(together(steps().map(figures))),
         Cell::plain(margin.map(|margin| margin.to_string()).unwrap_or_default()),

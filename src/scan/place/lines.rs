@@ -4,7 +4,6 @@ use crate::layout::length::Len;
 use crate::layout::mark::{Area, Dash, Mark, Page, Pen, Point};
 use crate::scan::Grey;
 
-use super::dots::dot;
 use super::map::{Map, Sight, length};
 use super::squares::Squares;
 
@@ -157,7 +156,7 @@ impl Piece {
                 false => (self.x + off, self.y + along),
             };
             let (x, y) = map.at(x, y);
-            sum += dot(picture, x, y)?;
+            sum += picture.within(x, y)?;
         }
         Some(sum / f64::from(ALONG * 2 + 1))
     }

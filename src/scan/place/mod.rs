@@ -2,12 +2,10 @@
 //! the lines that are printed on it, and looked over at the end. What cannot be
 //! placed is refused by a word.
 
-mod dots;
 mod lines;
 mod map;
 mod squares;
 
-pub use dots::dot;
 pub use lines::Printed;
 pub use map::Map;
 
@@ -43,8 +41,6 @@ const FEWEST_OF_BOX: usize = 3;
 #[derive(Clone, Debug)]
 pub struct Placed {
     pub map: Map,
-    /// How many of the lines in the picture lie where they should, of 1.
-    pub share: f64,
 }
 
 /// Finds a printed page by its code.
@@ -82,15 +78,13 @@ pub fn place(picture: &Grey, code: &Code, printed: &Printed) -> Result<Placed, S
     if !map.faces(printed.size) {
         return Err("it would be seen from behind".to_owned());
     }
-    let (level, upright) = (0.0, 0.0);
-    let there =
-        Directions::of(&printed.pieces, |piece| lies(picture, &map, piece, (level, upright)));
+    let there = Directions::of(&printed.pieces, |piece| lies(picture, &map, piece, (0.0, 0.0)));
     if there.inside.iter().any(|inside| *inside < FEWEST) {
         return Err("too little of the page is in the picture".to_owned());
     }
     let share = there.share().min(squares.share(picture, &map, THERE) * SHARE / SHARE_OF_BOX);
     match share >= SHARE {
-        true => Ok(Placed { map, share }),
+        true => Ok(Placed { map }),
         false => Err(format!(
             "of the lines printed on it {:.0} in 100 lie where they should",
             (share * 100.0).floor()

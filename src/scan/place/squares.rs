@@ -6,7 +6,6 @@ use crate::layout::mark::{Area, Mark};
 use crate::layout::qr;
 use crate::scan::Grey;
 
-use super::dots::dot;
 use super::map::{Map, Sight, length};
 
 /// Where two squares meet of which one is dark.
@@ -124,7 +123,7 @@ impl Edge {
                     self.y + self.out.1 * off + self.out.0 * along,
                 );
                 let (x, y) = map.at(x, y);
-                sum += dot(picture, x, y)?;
+                sum += picture.within(x, y)?;
             }
             bright.push(sum);
         }
